@@ -1,0 +1,1 @@
+"""Everything that is true without a screen."""

@@ -1,0 +1,1 @@
+"""The two faces: the command line and the full-screen program."""
