@@ -1,0 +1,421 @@
+"""What a check of captured files found: plain values, their JSON, and the verdict they add up to."""
+
+from __future__ import annotations
+
+import base64
+import zlib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Any
+
+WEIGHTS = ("note", "remark", "fail")
+"""From light to heavy: nobody need act; look or listen; capture again."""
+
+VERDICTS = {"note": "pass", "remark": "remarks", "fail": "fail"}
+
+STATES = ("whole", "cut short", "size field wrong", "unreadable")
+
+KINDS = (
+    "clipping", "dropout", "zero run", "repeat", "silence", "sound", "hum", "dc", "copy", "polarity",
+    "short", "long", "channels", "format", "join", "cut short", "size field", "timecode gap",
+    "timecode jump", "speed",
+    "unreadable", "flat tops", "reversed", "same file", "depth", "notes", "name", "guide", "header",
+)  # fmt: skip
+"""Kinds of finding; the first twenty are the usual ones, the rest come up now and then."""
+
+
+def _words(value: Mapping[str, Any], key: str) -> str:
+    text = value[key]
+    if not isinstance(text, str):
+        raise ValueError(f"{key} must be text, not {text!r}")
+    return text
+
+
+def _number(value: object) -> float | None:
+    return None if value is None else float(value)  # type: ignore[arg-type]
+
+
+@dataclass(frozen=True, slots=True)
+class AudioFile:
+    """One captured file as it was on the disk when it was read."""
+
+    path: str
+    sha256: str | None
+    """Hex digest of all its bytes; none if it could not be read to the end."""
+    bytes: int
+    container: str | None
+    """WAV, RF64, BW64, FLAC or AIFF; none if unreadable."""
+    encoding: str | None
+    """PCM_16, PCM_24, PCM_32, FLOAT, DOUBLE ..."""
+    sample_rate: int
+    channels: int
+    frames: int
+    """Whole frames that are really there."""
+    seconds: float
+    state: str
+    time_reference: int | None = None
+    """Samples since midnight from `bext`; none without that chunk."""
+    bext: Mapping[str, Any] | None = None
+    """The other fields of `bext` that hold something, by their usual names."""
+    remarks: tuple[str, ...] = ()
+    """What else is odd about the file, a sentence each."""
+
+    def __post_init__(self) -> None:
+        if self.state not in STATES:
+            raise ValueError(f"state of {self.path!r} must be one of {', '.join(STATES)}, not {self.state!r}")
+
+    def to_json(self) -> dict[str, Any]:
+        """As a JSON object."""
+        return {
+            "path": self.path, "sha256": self.sha256, "bytes": self.bytes, "container": self.container,
+            "encoding": self.encoding, "sample_rate": self.sample_rate, "channels": self.channels,
+            "frames": self.frames, "seconds": self.seconds, "state": self.state,
+            "time_reference": self.time_reference,
+            "bext": None if self.bext is None else dict(self.bext), "remarks": list(self.remarks),
+        }  # fmt: skip
+
+    @classmethod
+    def from_json(cls, value: Mapping[str, Any]) -> AudioFile:
+        """The inverse of `to_json`; raises ValueError or KeyError on anything else."""
+        return cls(
+            path=_words(value, "path"), sha256=value["sha256"], bytes=int(value["bytes"]),
+            container=value["container"], encoding=value["encoding"],
+            sample_rate=int(value["sample_rate"]), channels=int(value["channels"]),
+            frames=int(value["frames"]), seconds=float(value["seconds"]), state=_words(value, "state"),
+            time_reference=value.get("time_reference"), bext=value.get("bext"),
+            remarks=tuple(value.get("remarks", ())),
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class ChannelMeasure:
+    """Levels of one track over the whole pass; decibels are none where the level is minus infinity."""
+
+    track: int
+    file: int
+    """Index of the first file that carries the track."""
+    channel: int
+    peak_dbfs: float | None
+    true_peak_dbtp: float | None
+    rms_dbfs: float | None
+    dc: float
+    clipped_samples: int
+    zero_samples: int
+    samples: int = 0
+    noise_floor_dbfs: float | None = None
+    """RMS of the quietest stretches that are not digital silence; none if there is none."""
+    silent_head_seconds: float = 0.0
+    silent_tail_seconds: float = 0.0
+    silent_inside_seconds: float = 0.0
+
+    def to_json(self) -> dict[str, Any]:
+        """As a JSON object."""
+        return {name: getattr(self, name) for name in self.__slots__}
+
+    @classmethod
+    def from_json(cls, value: Mapping[str, Any]) -> ChannelMeasure:
+        """The inverse of `to_json`."""
+        return cls(
+            track=int(value["track"]), file=int(value["file"]), channel=int(value["channel"]),
+            peak_dbfs=_number(value["peak_dbfs"]), true_peak_dbtp=_number(value["true_peak_dbtp"]),
+            rms_dbfs=_number(value["rms_dbfs"]), dc=float(value["dc"]),
+            clipped_samples=int(value["clipped_samples"]), zero_samples=int(value["zero_samples"]),
+            samples=int(value.get("samples", 0)), noise_floor_dbfs=_number(value.get("noise_floor_dbfs")),
+            silent_head_seconds=float(value.get("silent_head_seconds", 0.0)),
+            silent_tail_seconds=float(value.get("silent_tail_seconds", 0.0)),
+            silent_inside_seconds=float(value.get("silent_inside_seconds", 0.0)),
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that a check found, with its place in the pass and what it weighs."""
+
+    kind: str
+    track: int | None
+    """Counted from 1; none for a finding about the whole pass."""
+    start: float
+    """Seconds from the start of the pass."""
+    end: float
+    """Seconds, exclusive."""
+    weight: str
+    says: str
+    """One sentence for the person at the machine."""
+    other: int | None = None
+    """The second track of a finding about two."""
+    file: int | None = None
+    """Index of the file it is about, where it is about one."""
+    feet: float | None = None
+    """Feet of tape from the start of the pass to `start`, where the tape speed is known."""
+    size: float = 0.0
+    """How bad within its kind, for the order of the listening list; bigger is worse."""
+    notes: tuple[str, ...] = ()
+    """Timed notes that were dropped while this place played."""
+
+    def __post_init__(self) -> None:
+        if self.weight not in WEIGHTS:
+            raise ValueError(f"weight must be one of {', '.join(WEIGHTS)}, not {self.weight!r}")
+        if self.end < self.start:
+            raise ValueError(f"{self.kind} ends at {self.end} s, before its start at {self.start} s")
+
+    def with_notes(self, notes: tuple[str, ...]) -> Finding:
+        """The same finding, with the notes that were dropped at its place."""
+        return replace(self, notes=notes)
+
+    def to_json(self) -> dict[str, Any]:
+        """As a JSON object; `other`, `file` and `notes` only where there is something to tell."""
+        made: dict[str, Any] = {
+            "kind": self.kind, "track": self.track, "start": self.start, "end": self.end,
+            "weight": self.weight, "says": self.says, "feet": self.feet, "size": self.size,
+        }  # fmt: skip
+        if self.other is not None:
+            made["other"] = self.other
+        if self.file is not None:
+            made["file"] = self.file
+        if self.notes:
+            made["notes"] = list(self.notes)
+        return made
+
+    @classmethod
+    def from_json(cls, value: Mapping[str, Any]) -> Finding:
+        """The inverse of `to_json`."""
+        return cls(
+            kind=_words(value, "kind"), track=value["track"], start=float(value["start"]),
+            end=float(value["end"]), weight=_words(value, "weight"), says=_words(value, "says"),
+            other=value.get("other"), file=value.get("file"), feet=_number(value.get("feet")),
+            size=float(value.get("size", 0.0)), notes=tuple(value.get("notes", ())),
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class TimecodeRunFound:
+    """A stretch of timecode on one straight line: seconds = at zero + per sample x sample."""
+
+    start_sample: int
+    end_sample: int
+    first: str
+    last: str
+    seconds_at_zero: float
+    """Clock time that the line gives for sample 0 of the pass, modulo one day."""
+    seconds_per_sample: float
+    """Negative where the code runs backwards."""
+    residual_samples: float
+
+    def to_json(self) -> dict[str, Any]:
+        """As a JSON object."""
+        return {name: getattr(self, name) for name in self.__slots__}
+
+    @classmethod
+    def from_json(cls, value: Mapping[str, Any]) -> TimecodeRunFound:
+        """The inverse of `to_json`."""
+        return cls(
+            start_sample=int(value["start_sample"]), end_sample=int(value["end_sample"]),
+            first=_words(value, "first"), last=_words(value, "last"),
+            seconds_at_zero=float(value["seconds_at_zero"]),
+            seconds_per_sample=float(value["seconds_per_sample"]),
+            residual_samples=float(value["residual_samples"]),
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class TimecodeFound:
+    """Linear timecode that was read on one track."""
+
+    track: int
+    rate: str
+    """24, 25, 29.97, 29.97 DF or 30."""
+    direction: str
+    """forward or reverse."""
+    frames_read: int
+    frames_inferred: int
+    runs: tuple[TimecodeRunFound, ...] = ()
+
+    def to_json(self) -> dict[str, Any]:
+        """As a JSON object."""
+        return {
+            "track": self.track, "rate": self.rate, "direction": self.direction,
+            "frames_read": self.frames_read, "frames_inferred": self.frames_inferred,
+            "runs": [run.to_json() for run in self.runs],
+        }  # fmt: skip
+
+    @classmethod
+    def from_json(cls, value: Mapping[str, Any]) -> TimecodeFound:
+        """The inverse of `to_json`."""
+        return cls(
+            track=int(value["track"]), rate=_words(value, "rate"), direction=_words(value, "direction"),
+            frames_read=int(value["frames_read"]), frames_inferred=int(value["frames_inferred"]),
+            runs=tuple(TimecodeRunFound.from_json(run) for run in value["runs"]),
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class SpeedFound:
+    """How fast the pass plays against what is recorded on the tape; positive is fast."""
+
+    percent: float | None = None
+    cents: float | None = None
+    source: str = "nothing"
+    """tone, hum, timecode or nothing."""
+    drift_percent: float | None = None
+    """Speed at the end less speed at the start."""
+    flutter_percent: float | None = None
+    """Wow and flutter of a tone, two-sigma, as plus or minus this much."""
+    flutter_weighting: str = ""
+    """weighted or unweighted; empty without a tone."""
+
+    def to_json(self) -> dict[str, Any]:
+        """As a JSON object."""
+        return {
+            "percent": self.percent, "cents": self.cents, "from": self.source,
+            "drift_percent": self.drift_percent, "flutter_percent": self.flutter_percent,
+            "flutter_weighting": self.flutter_weighting,
+        }  # fmt: skip
+
+    @classmethod
+    def from_json(cls, value: Mapping[str, Any]) -> SpeedFound:
+        """The inverse of `to_json`."""
+        return cls(
+            percent=_number(value["percent"]), cents=_number(value["cents"]), source=_words(value, "from"),
+            drift_percent=_number(value.get("drift_percent")),
+            flutter_percent=_number(value.get("flutter_percent")),
+            flutter_weighting=str(value.get("flutter_weighting", "")),
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """Level of every track along the pass, for pictures: a peak and an RMS byte a column."""
+
+    seconds: float
+    """Length of the pass."""
+    tracks: tuple[int, ...]
+    columns: int
+    peaks: tuple[bytes, ...]
+    """A row a track; each byte is the half decibels below full scale, 255 for silence."""
+    rms: tuple[bytes, ...]
+    """As `peaks`, of the RMS."""
+
+    def __post_init__(self) -> None:
+        rows = (*self.peaks, *self.rms)
+        if len(rows) != 2 * len(self.tracks) or any(len(row) != self.columns for row in rows):
+            raise ValueError("a strip needs one peak and one rms row a track, all of the same columns")
+
+    def levels(self, row: bytes) -> list[float | None]:
+        """Decibels (full scale 0) of one row of `peaks` or `rms`; none is silence."""
+        return [None if byte == 255 else -byte / 2 for byte in row]
+
+    def to_json(self) -> dict[str, Any]:
+        """As a JSON object; the rows are deflated and in base 64."""
+        rows = b"".join((*self.peaks, *self.rms))
+        packed = base64.b64encode(zlib.compress(rows, 6)).decode("ascii")
+        return {"seconds": self.seconds, "tracks": list(self.tracks), "columns": self.columns, "rows": packed}
+
+    @classmethod
+    def from_json(cls, value: Mapping[str, Any]) -> Strip:
+        """The inverse of `to_json`."""
+        tracks = tuple(int(track) for track in value["tracks"])
+        columns = int(value["columns"])
+        size = 2 * columns * len(tracks)
+        rows = zlib.decompressobj().decompress(base64.b64decode(_words(value, "rows")), size + 1)
+        if len(rows) != size:
+            raise ValueError(f"strip holds {len(rows)} bytes, not {size}")
+        cut = [rows[at * columns : (at + 1) * columns] for at in range(2 * len(tracks))]
+        return cls(float(value["seconds"]), tracks, columns,
+                   tuple(cut[: len(tracks)]), tuple(cut[len(tracks) :]))  # fmt: skip
+
+
+def heaviest(findings: Iterable[Finding]) -> str:
+    """The weight of the heaviest finding; `note` if there is none."""
+    return max((finding.weight for finding in findings), key=WEIGHTS.index, default="note")
+
+
+def verdict_of(findings: Iterable[Finding]) -> str:
+    """pass, remarks or fail: that of the heaviest finding."""
+    return VERDICTS[heaviest(findings)]
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """Everything that one check of one pass of one reel found."""
+
+    reel: str
+    files: tuple[AudioFile, ...]
+    channels: tuple[ChannelMeasure, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    timecode: tuple[TimecodeFound, ...] = ()
+    speed: SpeedFound = field(default_factory=SpeedFound)
+    pass_number: int = 1
+    tracks: tuple[int, ...] = ()
+    """The tracks that this pass carries, counted from 1."""
+    seconds: float = 0.0
+    """Length of the pass; an overlap of pieces counts once."""
+    at: datetime | None = None
+    """When it was checked; set by whoever keeps the check."""
+    strip: Strip | None = field(default=None, compare=False)
+    """For pictures; kept in a file of its own and not part of the JSON."""
+
+    @property
+    def verdict(self) -> str:
+        """pass, remarks or fail; a check that could measure nothing fails."""
+        return verdict_of(self.findings) if self.measured else "fail"
+
+    @property
+    def measured(self) -> bool:
+        """Whether anything at all could be measured."""
+        return bool(self.channels)
+
+    def listening_list(self, count: int = 20) -> tuple[Finding, ...]:
+        """The worst places to listen to, worst first: heavier before lighter, then by size.
+
+        Findings about the whole pass or a whole track are no places and are left out, and of places
+        closer than half a second to one another on a track only the worst is listed.
+        """
+        order = sorted(
+            (finding for finding in self.findings if self._is_place(finding)),
+            key=lambda finding: (-WEIGHTS.index(finding.weight), -finding.size, finding.start),
+        )
+        listed: list[Finding] = []
+        for finding in order:
+            if not any(finding.track == other.track and abs(finding.start - other.start) < 0.5
+                       for other in listed):  # fmt: skip
+                listed.append(finding)
+            if len(listed) == count:
+                break
+        return tuple(listed)
+
+    def _is_place(self, finding: Finding) -> bool:
+        return not (finding.start <= 0 and finding.end >= self.seconds) and finding.end > finding.start
+
+    def kept(self, at: datetime, strip: Strip | None = None) -> Check:
+        """The same check as it is kept: with its moment, and without or with another strip."""
+        return replace(self, at=at, strip=strip)
+
+    def to_json(self) -> dict[str, Any]:
+        """As the JSON document of `check --json`, plus `pass`, `tracks`, `seconds` and `at`."""
+        return {
+            "reel": self.reel, "verdict": self.verdict,
+            "pass": self.pass_number, "tracks": list(self.tracks), "seconds": self.seconds,
+            "at": None if self.at is None else self.at.isoformat(),
+            "files": [file.to_json() for file in self.files],
+            "channels": [channel.to_json() for channel in self.channels],
+            "findings": [finding.to_json() for finding in self.findings],
+            "timecode": [timecode.to_json() for timecode in self.timecode],
+            "speed": self.speed.to_json(),
+        }  # fmt: skip
+
+    @classmethod
+    def from_json(cls, value: Mapping[str, Any]) -> Check:
+        """The inverse of `to_json`; raises ValueError, TypeError or KeyError on anything else."""
+        at = value.get("at")
+        return cls(
+            reel=_words(value, "reel"),
+            files=tuple(AudioFile.from_json(one) for one in value["files"]),
+            channels=tuple(ChannelMeasure.from_json(one) for one in value["channels"]),
+            findings=tuple(Finding.from_json(one) for one in value["findings"]),
+            timecode=tuple(TimecodeFound.from_json(one) for one in value["timecode"]),
+            speed=SpeedFound.from_json(value["speed"]),
+            pass_number=int(value.get("pass", 1)), tracks=tuple(int(one) for one in value.get("tracks", ())),
+            seconds=float(value.get("seconds", 0.0)),
+            at=None if at is None else datetime.fromisoformat(at),
+        )  # fmt: skip
