@@ -1,0 +1,127 @@
+"""Tape stocks: which are known to become sticky, which to test first, and on what base they are coated."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from itertools import permutations
+from typing import Any, Literal
+
+from core.tape.sources import Source, Standing
+from core.tape.tables import Row, table
+
+Stickiness = Literal["yes", "test first", "no"]
+Base = Literal["polyester", "acetate", "pvc", "paper", "unknown"]
+BackCoat = Literal["yes", "no", "unknown"]
+
+STICKINESS: tuple[Stickiness, ...] = ("yes", "test first", "no")
+BASES: tuple[Base, ...] = ("polyester", "acetate", "pvc", "paper", "unknown")
+HYPHENS = "-\u00ad\u2010\u2011\u2012\u2013\u2014\u2015\u2212"
+_NO_HYPHENS = dict.fromkeys(map(ord, HYPHENS))
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """One tape stock, from the table or entered by the owner.
+
+    `makers` may each stand before `model` in a name, or none of them; `alone` are further whole names.
+    `sticky` "yes" is treated before it is played, "test first" has mixed reports.
+    `base_mil` and `total_mil` are thicknesses, the base alone and with its coatings. `route` is what
+    reports say helps when it misbehaves: "heat", "cold", "slow unwind", "fast play", "wipe", "none" or "".
+    """
+
+    model: str
+    makers: tuple[str, ...] = ()
+    sticky: Stickiness = "test first"
+    base: Base = "unknown"
+    back_coat: BackCoat = "unknown"
+    base_mil: float | None = None
+    total_mil: float | None = None
+    years: str = ""
+    troubles: tuple[str, ...] = ()
+    route: str = ""
+    source: tuple[Source, ...] = ()
+    standing: Standing = "the owner's own"
+    note: str = ""
+    alone: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not normal_name(self.model):
+            raise ValueError("a stock needs a model: the number or name on its box")
+        if self.sticky not in STICKINESS:
+            raise ValueError(f"stock {self.model}: sticky is {', '.join(STICKINESS)}, not {self.sticky!r}")
+        if self.base not in BASES:
+            raise ValueError(f"stock {self.model}: base is one of {', '.join(BASES)}, not {self.base!r}")
+
+    @property
+    def name(self) -> str:
+        """Makers and model as one reads them on a box: `Scotch or 3M 226`."""
+        return f"{' or '.join(self.makers)} {self.model}".strip()
+
+    @property
+    def names(self) -> frozenset[str]:
+        """Every way to write this stock, in the form in which names are compared."""
+        makers = (*self.makers, *("/".join(both) for both in permutations(self.makers, 2)))
+        whole = (self.model, *self.alone, *(maker + self.model for maker in makers))
+        return frozenset(normal_name(one) for one in whole)
+
+
+def normal_name(text: str) -> str:
+    """A stock's name as it is compared: caseless, without spaces and hyphens."""
+    return "".join(text.translate(_NO_HYPHENS).casefold().split())
+
+
+@cache
+def all_stocks() -> tuple[Stock, ...]:
+    """The table's stocks, one for each model, in the table's order."""
+    return tuple(stock for row in table("stocks").values() for stock in _stocks_of(row))
+
+
+def _stocks_of(row: Row) -> Iterable[Stock]:
+    kept: dict[str, Any] = {key: tuple(v) if isinstance(v, list) else v for key, v in row.values.items()}
+    for model in kept.pop("models"):
+        yield Stock(model=model, source=row.source, standing=row.standing, note=row.note, **kept)
+
+
+@cache
+def _by_name() -> dict[str, Stock]:
+    return {name: stock for stock in all_stocks() for name in stock.names}
+
+
+def find_stock(text: str, own: Mapping[str, Stock] = {}) -> Stock | None:
+    """The stock that `text` names, the owner's own rows before the table's; None where none fits.
+
+    A row of the owner's stands for every way to write the stock that it names, so one row
+    for `Ampex 456` also answers for `456` and `Quantegy 456`.
+    """
+    name = normal_name(text)
+    if not name:
+        return None
+    listed = _by_name().get(name)
+    for key, stock in own.items():
+        names = stock.names | {normal_name(key)}
+        if name in names or (listed is not None and names & listed.names):
+            return stock
+    return listed
+
+
+def is_sticky_stock(text: str, own: Mapping[str, Stock] = {}) -> bool:
+    """Whether `text` names a stock that is known to become sticky."""
+    stock = find_stock(text, own)
+    return stock is not None and stock.sticky == "yes"
+
+
+def stock_base(text: str, own: Mapping[str, Stock] = {}) -> Base:
+    """The base that the stock's row tells, `unknown` where nothing does."""
+    stock = find_stock(text, own)
+    return stock.base if stock is not None else "unknown"
+
+
+def resembling(text: str) -> tuple[Stock, ...]:
+    """Stocks whose model stands as a word of its own in `text` although the whole names none of them.
+
+    For a remark such as "written like 226": it is never taken for that stock.
+    """
+    if find_stock(text) is not None:
+        return ()
+    words = {normal_name(word) for word in text.replace("/", " ").replace(",", " ").split()}
+    return tuple(stock for stock in all_stocks() if normal_name(stock.model) in words)

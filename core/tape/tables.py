@@ -1,0 +1,57 @@
+"""The tables as data: read once, when first asked for, from the TOML files beside this module."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any, cast
+
+from core.tape.sources import STANDINGS, Source, Standing, sources
+
+FOLDER = Path(__file__).with_name("tables")
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of a table: its values as written there, its sources, and how well it stands."""
+
+    table: str
+    key: str
+    values: Mapping[str, Any]
+    source: tuple[Source, ...]
+    standing: Standing
+    note: str = ""
+
+    @property
+    def cited(self) -> str:
+        """Sources and standing in one line, for a screen or a sheet."""
+        return "; ".join(str(one) for one in self.source) + f" [{self.standing}]"
+
+
+def read_toml(name: str) -> dict[str, Any]:
+    """The file `tables/NAME.toml` as it stands."""
+    import tomllib
+
+    with (FOLDER / f"{name}.toml").open("rb") as file:
+        return tomllib.load(file)
+
+
+def names() -> tuple[str, ...]:
+    """Names of all tables that hold rows, in order."""
+    return tuple(sorted(path.stem for path in FOLDER.glob("*.toml") if path.stem != "sources"))
+
+
+@cache
+def table(name: str) -> dict[str, Row]:
+    """All rows of one table by key, in the file's order; KeyError where a row has no source or standing."""
+    return {key: _row(name, key, values) for key, values in read_toml(name).items()}
+
+
+def _row(name: str, key: str, values: dict[str, Any]) -> Row:
+    values = dict(values)
+    known = sources()
+    standing = values.pop("standing")
+    if standing not in STANDINGS:
+        raise ValueError(f"tables/{name}.toml, {key}: no such standing as {standing!r}")
+    cited = tuple(known[one] for one in values.pop("source"))
+    return Row(name, key, values, cited, cast(Standing, standing), values.pop("note", ""))
