@@ -1,0 +1,1 @@
+"""Audio files of a pass: read once, measured, and held against the reel."""

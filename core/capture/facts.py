@@ -1,0 +1,72 @@
+"""What the shelf knows that a capture is held against; the caller fills these in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class TimedNote:
+    """A note that was dropped while the pass played."""
+
+    seconds: float
+    """From the start of the pass."""
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReelFacts:
+    """One reel as far as a capture can be held against it."""
+
+    key: str
+    tracks: int | None = None
+    speed_ips: float | None = None
+    expected_seconds: float | None = None
+    """Play time by the reel's estimate."""
+    length_from: str = ""
+    """How its length was got: length, pack_diameter, reel_size, assumed, segment ..."""
+    sheet: Mapping[int, str] = field(default_factory=dict)
+    """Part by track, over all the reel's sheets; a row without a part is left out or empty."""
+    has_sheet: bool | None = None
+    """Whether the reel has a sheet at all; by default, whether `sheet` has rows."""
+    timecode_track: int | None = None
+    timecode_rate: str | None = None
+    """24, 25, 29.97, 29.97 DF or 30."""
+    notes: tuple[TimedNote, ...] = ()
+
+    @property
+    def sheet_tells(self) -> bool:
+        """Whether a track sheet can be held against the tracks."""
+        return bool(self.sheet) if self.has_sheet is None else self.has_sheet
+
+    @property
+    def length_is_rough(self) -> bool:
+        """Whether the play time rests on the size of the spool, or on no more than an assumption."""
+        return self.length_from in ("reel_size", "assumed", "assume_length")
+
+
+@dataclass(frozen=True, slots=True)
+class StudioFacts:
+    """The studio's capture set-up."""
+
+    sample_rate_hz: int | None = None
+    bit_depth: int | None = None
+    inputs: int | None = None
+    guide_tracks: int = 0
+
+
+def tracks_of_pass(reel_tracks: int | None, studio: StudioFacts, pass_number: int) -> tuple[int, ...] | None:
+    """The tracks that a pass carries by the studio's inputs; none if the reel's tracks are not known.
+
+    Guide tracks, where there are any, are the first tracks of the reel and run in every pass.
+    """
+    if reel_tracks is None:
+        return None
+    every = tuple(range(1, reel_tracks + 1))
+    if not studio.inputs or studio.inputs >= reel_tracks:
+        return every
+    guides = min(studio.guide_tracks, studio.inputs - 1)
+    fresh = studio.inputs - guides
+    rest = every[guides:]
+    return every[:guides] + rest[(pass_number - 1) * fresh : pass_number * fresh]
