@@ -1,0 +1,38 @@
+"""The error family: one sentence for the person, a title for a dialog, an exit status for the shell."""
+
+
+class ReelturnError(Exception):
+    """Something the person should hear about, said in one sentence."""
+
+    title = "That did not work"
+    exit_status = 1
+
+
+class Refused(ReelturnError):
+    """The work found something wrong: a row, a gate, an unknown reel or song. Nothing was changed."""
+
+    title = "Not done"
+    exit_status = 1
+
+
+class Unusable(ReelturnError):
+    """The command line, an input file, the studio's file or the shelf cannot be used at all."""
+
+    title = "Cannot be used"
+    exit_status = 2
+
+
+class RowsRefused(Refused):
+    """Rows of the files that were to be imported are wrong; each line names file, row, column and value."""
+
+    title = "Nothing was imported"
+
+    def __init__(self, lines: tuple[str, ...]) -> None:
+        super().__init__("\n".join(lines))
+        self.lines = lines
+
+
+class Stale(Refused):
+    """The shelf was changed by another program and this change no longer fits it."""
+
+    title = "The shelf has changed"

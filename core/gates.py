@@ -1,0 +1,139 @@
+"""The gates between stages: one function that the command line, the screen and the paper all ask.
+
+A stage is what a tape has reached. ``aligned`` is different: it is a deck's state, so it shows as done only
+while a deck stands on the reel's set-up in the bench window that is open now.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from core.clock import write_time
+from core.reels.needs import (
+    at_hand,
+    barred,
+    base_of,
+    needs_conditioning,
+    playable,
+    playable_until,
+    sticky,
+)
+from core.reels.reel import STAGES, Reel
+from core.shelf import Shelf
+from core.studio.opening import opening
+from core.studio.setup import Setup
+
+
+def stage_now(shelf: Shelf, reel: Reel, at: datetime) -> str:
+    """The stage that the reel stands at now: ``aligned`` falls back by itself when no deck stands on its set-up."""
+    if reel.stage != "aligned":
+        return "aligned" if reel.stage == "conditioned" and deck_on_setup(shelf, reel, at) else reel.stage
+    return "aligned" if deck_on_setup(shelf, reel, at) else "conditioned"
+
+
+def deck_on_setup(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
+    """The deck that was lined up to this reel's set-up in the bench window open at that moment."""
+    window = opening(shelf.studio, "bench", at, at) or ()
+    since = next((span.start for span in window if span.start <= at <= span.end), None)
+    for deck in shelf.studio.decks:
+        stands = shelf.of_kind("deck").get(deck.id)
+        if stands is None or since is None or reel.width is None or not deck.takes_width(reel.width):
+            continue
+        lined_up_at = datetime.fromisoformat(stands["at"])
+        if tuple(stands["setup_key"]) == setup_record(reel.setup) and since <= lined_up_at <= at:
+            return deck.id
+    return None
+
+
+def setup_record(setup: Setup) -> tuple[str, ...]:
+    """A set-up's key as plain words, as a record keeps it."""
+    return tuple("" if part is None else str(part) for part in setup.key)
+
+
+def unmet(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
+    """The first gate between where the reel is and ``stage`` that is not met, as a sentence; None if none.
+
+    A sticky reel whose playable time has lapsed meets the gate of ``conditioned`` only by being warmed again.
+    """
+    first = STAGES.index(reel.stage) + 1
+    for step in STAGES[first : STAGES.index(stage) + 1]:
+        why = _GATES[step](shelf, reel, at, step == stage)
+        if why is not None:
+            return why
+    return None
+
+
+def _found(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+    return None
+
+
+def _identified(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+    missing = [
+        name
+        for name, told in (
+            ("width", reel.width),
+            ("tracks", reel.tracks),
+            ("base", reel.base or (base_of(reel, shelf.own_stocks()) != "unknown")),
+            ("condition", reel.condition),
+        )
+        if not told
+    ]
+    return f"not known yet: {', '.join(missing)} (base 'unknown' counts)" if missing else None
+
+
+def _conditioned(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+    own = shelf.own_stocks()
+    if (why := barred(reel, shelf.studio, at, own)) is not None:
+        return why
+    if last:
+        return None
+    if needs_conditioning(reel, shelf.studio, at, own):
+        return "sticky, and not warmed yet"
+    return None
+
+
+def _aligned(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+    missing = [
+        name for name, told in (("speed", reel.speed), ("eq", reel.eq), ("level", reel.level)) if not told
+    ]
+    if missing:
+        return f"not known: {', '.join(missing)}"
+    return ready_to_play(shelf, reel, at)
+
+
+def ready_to_play(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
+    """Why the reel may not go on the deck at that moment; None if it may."""
+    if not at_hand(reel, shelf.studio, at):
+        return f"in chamber {reel.chamber}" if reel.chamber else "still cooling"
+    if sticky(reel, shelf.own_stocks()) and not playable(reel, shelf.studio, at):
+        end = playable_until(reel, shelf.studio)
+        lapsed = f"playable only until {write_time(end)}: warm it again" if end else "sticky, and not warmed yet"
+        return lapsed
+    return None
+
+
+def _transferred(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+    return _aligned(shelf, reel, at, last) or barred(reel, shelf.studio, at, shelf.own_stocks())
+
+
+def _verified(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+    checks = [check for check in shelf.of_kind("check").values() if check.get("reel") == reel.key]
+    if not checks:
+        return "no check of its files is kept: check them, or say what was listened to"
+    newest: dict[int, dict[str, object]] = {}
+    for check in sorted(checks, key=lambda one: str(one.get("at", ""))):
+        newest[int(check.get("pass", 1))] = check
+    failed = [number for number, check in sorted(newest.items()) if check.get("verdict") == "fail"]
+    if failed:
+        return f"the check of pass {failed[0]} failed"
+    return None
+
+
+_GATES = {
+    "found": _found,
+    "identified": _identified,
+    "conditioned": _conditioned,
+    "aligned": _aligned,
+    "transferred": _transferred,
+    "verified": _verified,
+}

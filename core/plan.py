@@ -1,0 +1,223 @@
+"""A plan and its items, as handed from the planner to screen, paper and shelf; read from and written to JSON.
+
+The JSON is the one that ``reelturn plan --json`` prints; the shelf keeps the same.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime, tzinfo
+from typing import Any, Literal
+
+from core.clock import write_time
+
+Status = Literal["optimal", "feasible", "nothing to do"]
+
+
+@dataclass(frozen=True, slots=True)
+class Touch:
+    """A visit to a chamber: ``load``, ``turn`` or ``take out``."""
+
+    do: str
+    start: datetime
+    end: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """A reel in a chamber load: when it comes out, has cooled, and stops being playable."""
+
+    reel: str
+    out: datetime
+    cool_until: datetime
+    playable_until: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One thing to do. ``kind``: identify, condition, repair, align, audition, transfer or verify.
+
+    Which other fields count depends on the kind: ``reel`` for work on one reel, ``deck`` for align, audition
+    and transfer, ``chamber``, ``members`` and ``touches`` for condition, ``setup`` as words for align.
+    ``segment`` names the part of a tape that a transfer takes where the tape has parts of its own.
+    """
+
+    kind: str
+    start: datetime
+    end: datetime
+    reel: str = ""
+    deck: str = ""
+    passes: int = 0
+    segment: str = ""
+    setup: tuple[tuple[str, str], ...] = ()
+    calibration: str = ""
+    full: bool = False
+    chamber: str = ""
+    temperature: str = ""
+    members: tuple[Member, ...] = ()
+    touches: tuple[Touch, ...] = ()
+
+    @property
+    def reels(self) -> tuple[str, ...]:
+        """Every reel it has to do with, the calibration reel apart."""
+        return tuple(m.reel for m in self.members) if self.members else (self.reel,) if self.reel else ()
+
+    @property
+    def setup_text(self) -> str:
+        """The set-up in words, for an align."""
+        return " ".join(word for _, word in self.setup if word and word.casefold() != "none")
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOver:
+    """A reel with work left after the plan, and why, in the trade's words."""
+
+    reel: str
+    why: str
+    barred_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SongReady:
+    """When a song is ready by the plan; ``ready`` is None where it waits for reels."""
+
+    song: str
+    ready: datetime | None
+    waits_for: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A plan of the evenings from ``start`` to ``until``, its score and the proven bound on it."""
+
+    shelf: str
+    start: datetime
+    until: datetime
+    made_in_seconds: float
+    status: Status
+    score: float
+    bound: float
+    gap: float
+    items: tuple[Item, ...] = ()
+    left_over: tuple[LeftOver, ...] = ()
+    songs: tuple[SongReady, ...] = ()
+    number: int = 0
+    made_at: datetime | None = None
+    effort: str = ""
+    moved: tuple[str, ...] = field(default=())  # sentences: what moved against the plan before, and why
+
+    def to_json(self) -> dict[str, Any]:
+        """The plan as the document that other programs read."""
+        extra: dict[str, Any] = {"number": self.number, "effort": self.effort, "moved": list(self.moved)}
+        extra["made_at"] = write_time(self.made_at) if self.made_at else None
+        return {
+            "shelf": self.shelf,
+            "from": write_time(self.start),
+            "until": write_time(self.until),
+            "made_in_seconds": self.made_in_seconds,
+            "status": self.status,
+            "score": self.score,
+            "bound": self.bound,
+            "gap": self.gap,
+            "items": [_item_json(item) for item in self.items],
+            "left_over": [
+                {"reel": one.reel, "why": one.why} | ({"barred_by": one.barred_by} if one.barred_by else {})
+                for one in self.left_over
+            ],
+            "songs": [
+                {
+                    "song": song.song,
+                    "ready": write_time(song.ready) if song.ready else None,
+                    "waits_for": list(song.waits_for),
+                }
+                for song in self.songs
+            ],
+            **{key: value for key, value in extra.items() if value},
+        }
+
+
+def plan_from_json(document: dict[str, Any], where: tzinfo) -> Plan:
+    """The plan that such a document tells of, its times in the studio's zone."""
+
+    def time(text: str) -> datetime:
+        return datetime.fromisoformat(text).astimezone(where)
+
+    return Plan(
+        shelf=document["shelf"],
+        start=time(document["from"]),
+        until=time(document["until"]),
+        made_in_seconds=document["made_in_seconds"],
+        status=document["status"],
+        score=document["score"],
+        bound=document["bound"],
+        gap=document["gap"],
+        items=tuple(_read_item(item, where) for item in document["items"]),
+        left_over=tuple(
+            LeftOver(one["reel"], one["why"], one.get("barred_by", "")) for one in document["left_over"]
+        ),
+        songs=tuple(
+            SongReady(s["song"], time(s["ready"]) if s["ready"] else None, tuple(s["waits_for"]))
+            for s in document["songs"]
+        ),
+        number=document.get("number", 0),
+        made_at=time(document["made_at"]) if document.get("made_at") else None,
+        effort=document.get("effort", ""),
+        moved=tuple(document.get("moved", ())),
+    )
+
+
+def _item_json(item: Item) -> dict[str, Any]:
+    out: dict[str, Any] = {"kind": item.kind}
+    if item.kind == "condition":
+        out["chamber"] = item.chamber
+    if item.kind in ("align", "transfer", "audition"):
+        out["deck"] = item.deck
+    if item.kind == "align":
+        out |= {"setup": dict(item.setup), "calibration": item.calibration or None, "full": item.full}
+    elif item.kind != "condition":
+        out["reel"] = item.reel
+    if item.kind == "transfer":
+        out["passes"] = item.passes
+    if item.segment:
+        out["segment"] = item.segment
+    out |= {"start": write_time(item.start), "end": write_time(item.end)}
+    if item.kind == "condition":
+        out["temperature"] = item.temperature
+        out["reels"] = [
+            {
+                "reel": m.reel,
+                "out": write_time(m.out),
+                "cool_until": write_time(m.cool_until),
+                "playable_until": write_time(m.playable_until),
+            }
+            for m in item.members
+        ]
+        out["touches"] = [
+            {"do": t.do, "start": write_time(t.start), "end": write_time(t.end)} for t in item.touches
+        ]
+    return out
+
+
+def _read_item(raw: dict[str, Any], where: tzinfo) -> Item:
+    def time(text: str) -> datetime:
+        return datetime.fromisoformat(text).astimezone(where)
+
+    return Item(
+        kind=raw["kind"],
+        start=time(raw["start"]),
+        end=time(raw["end"]),
+        reel=raw.get("reel", ""),
+        deck=raw.get("deck", ""),
+        passes=raw.get("passes", 0),
+        segment=raw.get("segment", ""),
+        setup=tuple(raw.get("setup", {}).items()),
+        calibration=raw.get("calibration") or "",
+        full=raw.get("full", False),
+        chamber=raw.get("chamber", ""),
+        temperature=raw.get("temperature", ""),
+        members=tuple(
+            Member(m["reel"], time(m["out"]), time(m["cool_until"]), time(m["playable_until"]))
+            for m in raw.get("reels", ())
+        ),
+        touches=tuple(Touch(t["do"], time(t["start"]), time(t["end"])) for t in raw.get("touches", ())),
+    )

@@ -1,0 +1,1 @@
+"""Reels: what each is, what it needs, how long it takes."""

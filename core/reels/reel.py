@@ -1,0 +1,93 @@
+"""One physical tape. Its key is written on the flange or leader and never moves to another tape."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+
+from core.quantities import Quantity
+from core.studio.setup import Setup
+
+STAGES = ("found", "identified", "conditioned", "aligned", "transferred", "verified")
+ROLES = ("multitrack", "mix", "calibration")
+BASES = ("polyester", "acetate", "pvc", "paper", "unknown")
+CONDITIONS = ("sticky", "squeal", "vinegar", "mould", "splices", "edge", "ok")
+TIMECODE_RATES = ("24", "25", "29.97", "29.97 DF", "30")
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """A part of one tape with a set-up of its own; ``start`` and ``end`` in seconds of play time."""
+
+    reel: str
+    start: Fraction
+    end: Fraction
+    setup: Setup
+    title: str = ""
+    extra: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Reel:
+    """What is known of a tape; blank means that nothing has told us.
+
+    Units of the quantities' numbers: width, thickness, sizes, diameters and length in inches; speed in ips;
+    level in nWb/m; ``treatment_hours`` in hours. ``varispeed`` in percent.
+    """
+
+    key: str
+    box_label: str = ""
+    contents: str = ""
+    role: str = ""
+    width: Quantity | None = None
+    tracks: int | None = None
+    speed: Quantity | None = None
+    eq: str = ""
+    level: Quantity | None = None
+    noise_reduction: str = ""
+    stock: str = ""
+    base: str = ""
+    thickness: Quantity | None = None
+    reel_size: Quantity | None = None
+    length: Quantity | None = None
+    pack_diameter: Quantity | None = None
+    hub_diameter: Quantity | None = None
+    wind: str = ""
+    splices: int | None = None
+    condition: tuple[str, ...] = ()
+    stage: str = "found"
+    conditioned_at: datetime | None = None
+    playable_until: datetime | None = None
+    chamber: str = ""
+    loaded_at: datetime | None = None
+    treatment_hours: Quantity | None = None
+    heard: datetime | None = None
+    tones: str = ""
+    decoded: str = ""
+    varispeed: str = ""
+    timecode_track: int | None = None
+    timecode_rate: str = ""
+    location: str = ""
+    notes: str = ""
+    set_aside: str = ""  # why this tape is not to be transferred, or went to a specialist
+    extra: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def calibration(self) -> bool:
+        """True for a tape that lines up a deck."""
+        return self.role == "calibration"
+
+    @property
+    def setup(self) -> Setup:
+        """What a deck must be lined up to for it."""
+        return Setup(self.speed, self.eq, self.level, self.noise_reduction)
+
+    @property
+    def tails(self) -> bool:
+        """True if it is wound tails out and must be wound back before a pass."""
+        return self.wind != "heads"
+
+    def past(self, stage: str) -> bool:
+        """True if the tape has reached that stage."""
+        return STAGES.index(self.stage) >= STAGES.index(stage)

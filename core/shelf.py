@@ -1,0 +1,120 @@
+"""The whole shelf as one immutable value: what a change is made from and what it makes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
+
+from core.errors import Refused
+from core.reels.reel import Reel, Segment
+from core.songs.song import SheetRow, Song
+from core.studio.studio import Studio
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from core.tape.stocks import Stock
+
+#: The kinds of record kept beside reels, songs and sheets: kind -> key -> plain JSON value.
+RECORD_KINDS = (
+    "plan",  # "kept": the kept plan; numbers of earlier ones
+    "pin",  # what the owner fixed or forbade for the planner
+    "deck",  # deck id: the set-up on which it stands, and since when
+    "lineup",  # dated line-up records
+    "load",  # chamber loads: members, touches done, readings
+    "pass",  # passes on a reel: pieces, where stopped and why
+    "timed note",  # notes dropped while a pass ran
+    "check",  # what a check of captured files found
+    "actual",  # what steps really took
+    "stock",  # the owner's own rows of the stocks table
+    "setting",  # everything else the owner chose: units, learnt minutes taken in, thresholds, keys
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One row of history: what changed, from what to what, when, and why."""
+
+    at: datetime
+    kind: str
+    key: str
+    field: str
+    old: str = ""
+    new: str = ""
+    note: str = ""
+    because: str = ""
+    change: int = 0  # rows of one act share a number, so that the act can be undone as one
+    extra: tuple[tuple[str, str], ...] = ()
+
+
+Records = Mapping[str, Mapping[str, Any]]
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """Everything known about one person's tapes. ``reels`` and ``songs`` keep the order of arrival."""
+
+    studio: Studio
+    name: str = ""
+    reels: Mapping[str, Reel] = field(default_factory=dict)
+    songs: Mapping[str, Song] = field(default_factory=dict)
+    sheets: tuple[SheetRow, ...] = ()
+    segments: tuple[Segment, ...] = ()
+    history: Sequence[Event] = ()
+    records: Records = field(default_factory=dict)
+    revision: int = 0
+
+    def reel(self, key: str) -> Reel:
+        """The reel of that key; Refused if there is none."""
+        try:
+            return self.reels[key]
+        except KeyError:
+            raise Refused(f"no reel {key!r} on this shelf") from None
+
+    def song(self, key: str) -> Song:
+        """The song of that key; Refused if there is none."""
+        try:
+            return self.songs[key]
+        except KeyError:
+            raise Refused(f"no song {key!r} on this shelf") from None
+
+    def with_reel(self, *reels: Reel) -> Shelf:
+        """The shelf with these reels in place of those of the same keys, or added."""
+        return replace(self, reels={**self.reels, **{reel.key: reel for reel in reels}})
+
+    def with_song(self, *songs: Song) -> Shelf:
+        """The shelf with these songs in place of those of the same keys, or added."""
+        return replace(self, songs={**self.songs, **{song.key: song for song in songs}})
+
+    def of_kind(self, kind: str) -> Mapping[str, Any]:
+        """The records of one kind, by key."""
+        return self.records.get(kind, {})
+
+    def with_record(self, kind: str, key: str, value: Any | None) -> Shelf:
+        """The shelf with one record put (a plain JSON value), or taken away with None."""
+        kept = {k: v for k, v in self.of_kind(kind).items() if k != key or value is not None}
+        if value is not None:
+            kept[key] = value
+        return replace(self, records={**self.records, kind: kept})
+
+    def segments_of(self, reel: str) -> tuple[Segment, ...]:
+        """The parts of one tape that have set-ups of their own, in order."""
+        return tuple(s for s in self.segments if s.reel == reel)
+
+    def sheets_of(self, reel: str) -> tuple[SheetRow, ...]:
+        """The track sheet rows of one reel."""
+        return tuple(row for row in self.sheets if row.reel == reel)
+
+    def own_stocks(self) -> Mapping[str, Stock]:
+        """The owner's own rows of the stocks table."""
+        rows = self.of_kind("stock")
+        if not rows:
+            return {}
+        from core.tape.stocks import own_rows
+
+        return own_rows(rows)
+
+    def transferable(self) -> Iterator[Reel]:
+        """Every reel but the calibration reels."""
+        return (reel for reel in self.reels.values() if not reel.calibration)

@@ -1,0 +1,1 @@
+"""Songs: what each needs, its track sheets, its parts."""

@@ -1,0 +1,153 @@
+"""The studio as plain values. Every plain number carries its unit in its name; quantities carry their own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date, tzinfo
+from fractions import Fraction
+
+from core.clock import zone
+from core.errors import Unusable
+from core.quantities import Quantity
+from core.studio.setup import Setup
+
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+@dataclass(frozen=True, slots=True)
+class Deck:
+    """A tape machine. Widths in inches, speeds and winding speeds in ips."""
+
+    id: str
+    widths: tuple[Quantity, ...]
+    tracks: int
+    speeds: tuple[Quantity, ...]
+    wind_speed: Quantity
+    loud: bool = False
+    setup_minutes: int = 0
+    touch_up_minutes: int = 0
+    setup_needs_helper: bool = False
+    lined_up: Setup | None = None
+    calibration_needed: bool = True
+    gentle_wind_speed: Quantity | None = None
+
+    def takes_width(self, width: Quantity) -> bool:
+        """True if the deck has a head block for that width."""
+        return any(width.number == own.number for own in self.widths)
+
+    def takes(self, width: Quantity, tracks: int, speed: Quantity) -> bool:
+        """True if the deck can play such a reel: its width, its speed, at least its tracks."""
+        runs = any(speed.number == own.number for own in self.speeds)
+        return self.takes_width(width) and runs and self.tracks >= tracks
+
+
+@dataclass(frozen=True, slots=True)
+class Capture:
+    """The recorder: inputs at once, sample rate (Hz), bits; ``guide_tracks`` are repeated in every pass."""
+
+    inputs: int
+    sample_rate: Quantity
+    bit_depth: int
+    guide_tracks: int = 0
+    folder: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Chamber:
+    """A warm-air conditioning chamber: trays in all, trays a reel of each width takes."""
+
+    id: str
+    trays: int
+    trays_taken: tuple[tuple[Quantity, int], ...]
+    turn_every: Quantity
+    touch_minutes: int
+
+    def trays_for(self, width: Quantity) -> int | None:
+        """Trays that a reel of that width takes; None if the chamber does not list it."""
+        return next((n for own, n in self.trays_taken if own.number == width.number), None)
+
+    def takes(self, width: Quantity) -> bool:
+        """True if a reel of that width fits at all."""
+        taken = self.trays_for(width)
+        return taken is not None and taken <= self.trays
+
+
+@dataclass(frozen=True, slots=True)
+class Treatment:
+    """What a width gets: temperature (°C), hours of warmth and of cooling, days playable after take-out."""
+
+    width: Quantity
+    temperature: Quantity
+    hours: Quantity
+    cool: Quantity
+    playable_days: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class HoursRow:
+    """When someone is there: on weekdays or on dates, minutes past midnight; ``to`` may pass 24 h."""
+
+    days: tuple[str, ...]
+    dates: tuple[date, ...]
+    from_minutes: int
+    to_minutes: int
+    bench: bool = False
+    home: bool = False
+    helper: bool = False
+    loud_until_minutes: int | None = None
+    off: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Minutes:
+    """Handling times in minutes; ``listen_share`` is a share of play time."""
+
+    grid: int = 5
+    identify: Fraction = Fraction(10)
+    audition: Fraction = Fraction(0)
+    load: Fraction = Fraction(5)
+    clean: Fraction = Fraction(5)
+    splice: Fraction = Fraction(3)
+    verify: Fraction = Fraction(5)
+    listen_share: Fraction = Fraction(1, 10)
+
+
+@dataclass(frozen=True, slots=True)
+class Studio:
+    """One studio; ``extra`` holds what its file says beyond what we know, as ``(table, key, JSON text)``."""
+
+    name: str
+    timezone: str
+    decks: tuple[Deck, ...] = ()
+    capture: Capture | None = None
+    chambers: tuple[Chamber, ...] = ()
+    treatments: tuple[Treatment, ...] = ()
+    hours: tuple[HoursRow, ...] = ()
+    minutes: Minutes = field(default_factory=Minutes)
+    assume_length: Quantity | None = None
+    extra: tuple[tuple[str, str, str], ...] = ()
+
+    def __post_init__(self) -> None:
+        for what, ids in (("deck", [d.id for d in self.decks]), ("chamber", [c.id for c in self.chambers])):
+            twice = next((one for one in ids if ids.count(one) > 1), None)
+            if twice is not None:
+                raise Unusable(f"two {what}s are called {twice}: give each an id of its own")
+
+    @property
+    def zone(self) -> tzinfo:
+        """The studio's time zone."""
+        return zone(self.timezone)
+
+    def deck(self, key: str) -> Deck | None:
+        """The deck of that id."""
+        return next((deck for deck in self.decks if deck.id == key), None)
+
+    def chamber(self, key: str) -> Chamber | None:
+        """The chamber of that id."""
+        return next((chamber for chamber in self.chambers if chamber.id == key), None)
+
+    def treatment(self, width: Quantity | None) -> Treatment | None:
+        """The treatment of that width."""
+        if width is None:
+            return None
+        return next((t for t in self.treatments if t.width.number == width.number), None)
