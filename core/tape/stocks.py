@@ -1,7 +1,7 @@
 """Tape stocks: which are known to become sticky, which to test first, and on what base they are coated."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from itertools import permutations
 from typing import Any, Literal
@@ -125,3 +125,31 @@ def resembling(text: str) -> tuple[Stock, ...]:
         return ()
     words = {normal_name(word) for word in text.replace("/", " ").replace(",", " ").split()}
     return tuple(stock for stock in all_stocks() if normal_name(stock.model) in words)
+
+
+OWN_FIELDS = ("makers", "sticky", "base", "back_coat", "base_mil", "total_mil", "years", "troubles", "route", "note")
+
+
+def own_rows(rows: Mapping[str, Mapping[str, Any]]) -> dict[str, Stock]:
+    """The owner's rows of this table, from plain records keyed by the stock's name as typed.
+
+    A record holds any of OWN_FIELDS, and `model` where the name has the maker in it; what it leaves out
+    is taken from the table's row of that name, else is not known. ValueError names a row that makes no sense.
+    """
+    return {name: _own_row(name, record) for name, record in rows.items()}
+
+
+def _own_row(name: str, record: Mapping[str, Any]) -> Stock:
+    told = {key: record[key] for key in OWN_FIELDS if key in record}
+    told |= {key: tuple(told[key]) for key in ("makers", "troubles") if key in told}
+    said = {"source": (), "standing": "the owner's own"}
+    listed = find_stock(name)
+    if listed is not None:
+        return replace(listed, **({"note": ""} | told | said))
+    return Stock(**({"model": record.get("model") or name} | told | said))
+
+
+def as_record(stock: Stock) -> dict[str, Any]:
+    """A stock as the plain record from which `own_rows` makes it again."""
+    record = {"model": stock.model} | {key: getattr(stock, key) for key in OWN_FIELDS}
+    return {key: list(v) if isinstance(v, tuple) else v for key, v in record.items() if v not in (None, "", ())}

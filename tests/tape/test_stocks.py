@@ -2,7 +2,16 @@
 
 import pytest
 
-from core.tape.stocks import Stock, all_stocks, find_stock, is_sticky_stock, resembling, stock_base
+from core.tape.stocks import (
+    Stock,
+    all_stocks,
+    as_record,
+    find_stock,
+    is_sticky_stock,
+    own_rows,
+    resembling,
+    stock_base,
+)
 
 # Stocks treated before they are played: field lists compiled by a recorder mailing list and by
 # an archive's page on degrading tapes; 227 and 806 to 809 from memory.
@@ -90,3 +99,24 @@ def test_a_stock_that_makes_no_sense_is_refused(fields: dict[str, str]) -> None:
 
 def test_every_row_names_its_source_and_standing() -> None:
     assert all(stock.source and stock.standing for stock in all_stocks())
+
+
+def test_an_owners_record_keeps_what_it_does_not_speak_of() -> None:
+    own = own_rows({"Quantegy 456": {"sticky": "no"}, "Harbour 12": {"sticky": "yes", "base": "polyester"}})
+    assert stock_base("456", own) == "polyester"
+    assert not is_sticky_stock("Ampex 456", own)
+    assert is_sticky_stock("HARBOUR-12", own)
+
+
+def test_an_owners_row_without_a_base_permits_nothing() -> None:
+    assert stock_base("Harbour 12", own_rows({"Harbour 12": {"sticky": "yes"}})) == "unknown"
+
+
+def test_an_owners_row_comes_back_from_its_record() -> None:
+    stock = Stock("12", makers=("Harbour",), sticky="yes", base="polyester", total_mil=1.9, troubles=("sticky",))
+    assert own_rows({"Harbour 12": as_record(stock)})["Harbour 12"] == stock
+
+
+def test_an_owners_row_that_makes_no_sense_is_refused() -> None:
+    with pytest.raises(ValueError, match="sticky"):
+        own_rows({"Harbour 12": {"sticky": "perhaps"}})
