@@ -127,7 +127,9 @@ def resembling(text: str) -> tuple[Stock, ...]:
     return tuple(stock for stock in all_stocks() if normal_name(stock.model) in words)
 
 
-OWN_FIELDS = ("makers", "sticky", "base", "back_coat", "base_mil", "total_mil", "years", "troubles", "route", "note")
+OWN_FIELDS = (
+    "makers", "sticky", "base", "back_coat", "base_mil", "total_mil", "years", "troubles", "route", "note",
+)
 
 
 def own_rows(rows: Mapping[str, Mapping[str, Any]]) -> dict[str, Stock]:
@@ -140,9 +142,9 @@ def own_rows(rows: Mapping[str, Mapping[str, Any]]) -> dict[str, Stock]:
 
 
 def _own_row(name: str, record: Mapping[str, Any]) -> Stock:
-    told = {key: record[key] for key in OWN_FIELDS if key in record}
+    told: dict[str, Any] = {key: record[key] for key in OWN_FIELDS if key in record}
     told |= {key: tuple(told[key]) for key in ("makers", "troubles") if key in told}
-    said = {"source": (), "standing": "the owner's own"}
+    said: dict[str, Any] = {"source": (), "standing": "the owner's own"}
     listed = find_stock(name)
     if listed is not None:
         return replace(listed, **({"note": ""} | told | said))
@@ -152,4 +154,5 @@ def _own_row(name: str, record: Mapping[str, Any]) -> Stock:
 def as_record(stock: Stock) -> dict[str, Any]:
     """A stock as the plain record from which `own_rows` makes it again."""
     record = {"model": stock.model} | {key: getattr(stock, key) for key in OWN_FIELDS}
-    return {key: list(v) if isinstance(v, tuple) else v for key, v in record.items() if v not in (None, "", ())}
+    told = {key: value for key, value in record.items() if value not in (None, "", ())}
+    return {key: list(value) if isinstance(value, tuple) else value for key, value in told.items()}

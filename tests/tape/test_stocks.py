@@ -113,7 +113,7 @@ def test_an_owners_row_without_a_base_permits_nothing() -> None:
 
 
 def test_an_owners_row_comes_back_from_its_record() -> None:
-    stock = Stock("12", makers=("Harbour",), sticky="yes", base="polyester", total_mil=1.9, troubles=("sticky",))
+    stock = Stock("12", makers=("Harbour",), sticky="yes", base="polyester", total_mil=1.9, years="1980")
     assert own_rows({"Harbour 12": as_record(stock)})["Harbour 12"] == stock
 
 
