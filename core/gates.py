@@ -9,10 +9,11 @@ from __future__ import annotations
 from datetime import datetime
 
 from core.clock import write_time
+from core.reels.minutes import passes
 from core.reels.needs import (
     at_hand,
     barred,
-    base_of,
+    danger,
     needs_conditioning,
     playable,
     playable_until,
@@ -25,9 +26,9 @@ from core.studio.setup import Setup
 
 
 def stage_now(shelf: Shelf, reel: Reel, at: datetime) -> str:
-    """The stage that the reel stands at now: ``aligned`` falls back by itself when no deck stands on its set-up."""
+    """The stage it stands at now: ``aligned`` falls back by itself when no deck stands on its set-up."""
     if reel.stage != "aligned":
-        return "aligned" if reel.stage == "conditioned" and deck_on_setup(shelf, reel, at) else reel.stage
+        return reel.stage
     return "aligned" if deck_on_setup(shelf, reel, at) else "conditioned"
 
 
@@ -68,28 +69,19 @@ def _found(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
 
 
 def _identified(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
-    missing = [
-        name
-        for name, told in (
-            ("width", reel.width),
-            ("tracks", reel.tracks),
-            ("base", reel.base or (base_of(reel, shelf.own_stocks()) != "unknown")),
-            ("condition", reel.condition),
-        )
-        if not told
-    ]
-    return f"not known yet: {', '.join(missing)} (base 'unknown' counts)" if missing else None
+    """Its base needs no word: not written down it counts as unknown, and unknown is an answer."""
+    told = {"width": reel.width, "tracks": reel.tracks, "condition": reel.condition}
+    missing = [name for name, value in told.items() if not value]
+    return f"not known yet: {', '.join(missing)}" if missing else None
 
 
 def _conditioned(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
     own = shelf.own_stocks()
-    if (why := barred(reel, shelf.studio, at, own)) is not None:
+    needed = needs_conditioning(reel, shelf.studio, at, own)
+    why = barred(reel, shelf.studio, at, own) if needed else danger(reel, own)
+    if why is not None or last:
         return why
-    if last:
-        return None
-    if needs_conditioning(reel, shelf.studio, at, own):
-        return "sticky, and not warmed yet"
-    return None
+    return "sticky, and not warmed yet" if needed else None
 
 
 def _aligned(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
@@ -107,25 +99,24 @@ def ready_to_play(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
         return f"in chamber {reel.chamber}" if reel.chamber else "still cooling"
     if sticky(reel, shelf.own_stocks()) and not playable(reel, shelf.studio, at):
         end = playable_until(reel, shelf.studio)
-        lapsed = f"playable only until {write_time(end)}: warm it again" if end else "sticky, and not warmed yet"
-        return lapsed
+        return f"playable only until {write_time(end)}: warm it again" if end else "sticky, not warmed yet"
     return None
 
 
 def _transferred(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
-    return _aligned(shelf, reel, at, last) or barred(reel, shelf.studio, at, shelf.own_stocks())
+    return _aligned(shelf, reel, at, last) or danger(reel, shelf.own_stocks())
 
 
 def _verified(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
-    checks = [check for check in shelf.of_kind("check").values() if check.get("reel") == reel.key]
-    if not checks:
+    newest: dict[int, str] = {}
+    for check in sorted(shelf.of_kind("check").values(), key=lambda one: str(one.get("at", ""))):
+        if check.get("reel") == reel.key:
+            newest[int(check.get("pass", 1))] = str(check.get("verdict"))
+    if not newest:
         return "no check of its files is kept: check them, or say what was listened to"
-    newest: dict[int, dict[str, object]] = {}
-    for check in sorted(checks, key=lambda one: str(one.get("at", ""))):
-        newest[int(check.get("pass", 1))] = check
-    failed = [number for number, check in sorted(newest.items()) if check.get("verdict") == "fail"]
-    if failed:
-        return f"the check of pass {failed[0]} failed"
+    for number in range(1, passes(reel.tracks or 1, shelf.studio) + 1):
+        if newest.get(number) not in ("pass", "remarks"):
+            return f"the check of pass {number} {'failed' if number in newest else 'is not there'}"
     return None
 
 

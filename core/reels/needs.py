@@ -137,14 +137,14 @@ def barred(reel: Reel, studio: Studio, at: datetime, own: OwnStocks = NONE) -> s
         return f"not known: {', '.join(missing)}"
     if not to_transfer(reel):
         return None
+    return danger(reel, own) or _heat(reel, studio, at, own) or _no_deck(reel, studio)
+
+
+def danger(reel: Reel, own: OwnStocks = NONE) -> str | None:
+    """Why the tape must not go on a deck whatever is done to it: set aside, mould, vinegar, a squeal."""
     if reel.set_aside:
         return f"set aside: {reel.set_aside}"
-    return (
-        _bad_smell(reel)
-        or _squeal(reel, own)
-        or _heat(reel, studio, at, own)
-        or _no_deck(reel, studio)
-    )
+    return _bad_smell(reel) or _squeal(reel, own)
 
 
 def _bad_smell(reel: Reel) -> str | None:

@@ -1,0 +1,138 @@
+"""Moving a reel to a stage: the one function behind every face that marks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+
+from core.clock import later, write_time
+from core.errors import Refused
+from core.gates import ready_to_play, setup_record, stage_now, unmet
+from core.reels.needs import needs_conditioning, sticky
+from core.reels.reel import STAGES, Reel
+from core.shelf import Shelf
+from core.studio.studio import Deck
+
+
+def mark(shelf: Shelf, key: str, stage: str, at: datetime, because: str = "") -> Shelf:
+    """The shelf with that reel at that stage, at that moment.
+
+    Going back, and passing a gate that is not met, takes a reason; without one it is Refused with the gate
+    in a sentence. Marking one reel aligned marks every waiting reel of the same set-up.
+    """
+    reel = shelf.reel(key)
+    if stage not in STAGES:
+        raise Refused(f"no stage {stage!r}: one of {', '.join(STAGES)}")
+    if goes_back(shelf, reel, stage, at):
+        if not because.strip():
+            raise Refused(f"{key} is {reel.stage}: going back to {stage} needs a reason (--because)")
+        return shelf.with_reel(_taken_back(reel, stage))
+    why = (
+        unmet(shelf, reel, stage, at)
+        if STAGES.index(stage) > STAGES.index(reel.stage)
+        else _again(shelf, reel, stage, at)
+    )
+    if why is not None and not because.strip():
+        raise Refused(f"{key} cannot be marked {stage}: {why} (--because passes the gate)")
+    return _WRITES[stage](shelf, reel, at)
+
+
+def goes_back(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> bool:
+    """True if that stage lies behind the reel; a reel in a chamber only comes out of it."""
+    if stage == "conditioned" and reel.chamber and not reel.past("transferred"):
+        return False
+    return STAGES.index(stage) < STAGES.index(reel.stage)
+
+
+def none_needed(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
+    """Why a reel that is marked conditioned was not warmed, to be kept; None if it was."""
+    if reel.chamber or needs_conditioning(reel, shelf.studio, at, shelf.own_stocks()):
+        return None
+    if sticky(reel, shelf.own_stocks()):
+        return "no conditioning needed: still playable"
+    return "no conditioning needed: not sticky, and its stock is not one known to become so"
+
+
+def _again(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
+    """A second mark of the same stage: only a line-up and a take-out say something new."""
+    if stage == "aligned":
+        return ready_to_play(shelf, reel, at)
+    if stage == "conditioned" and none_needed(shelf, reel, at) is None:
+        return None
+    return f"it is {stage_now(shelf, reel, at)} already"
+
+
+def _taken_back(reel: Reel, stage: str) -> Reel:
+    """Back before conditioning its playable time ends: it counts as not warmed."""
+    if STAGES.index(stage) < STAGES.index("conditioned") <= STAGES.index(reel.stage):
+        return replace(reel, stage=stage, conditioned_at=None, playable_until=None)
+    return replace(reel, stage=stage)
+
+
+def _plainly(stage: str) -> Callable[[Shelf, Reel, datetime], Shelf]:
+    def write(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
+        return shelf.with_reel(replace(reel, stage=stage))
+
+    return write
+
+
+def _conditioned(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
+    if none_needed(shelf, reel, at) is not None:
+        return shelf.with_reel(replace(reel, stage="conditioned"))
+    return shelf.with_reel(taken_out(shelf, reel, at))
+
+
+def taken_out(shelf: Shelf, reel: Reel, at: datetime) -> Reel:
+    """The reel as it comes out of the chamber: conditioned, playable by its width's treatment."""
+    treatment = shelf.studio.treatment(reel.width)
+    until = later(at, hours=treatment.playable_days * 24) if treatment else None
+    stage = "conditioned" if not reel.past("transferred") else reel.stage
+    return replace(reel, stage=stage, conditioned_at=at, playable_until=until, chamber="", loaded_at=None)
+
+
+def _aligned(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
+    deck = deck_of(shelf, reel)
+    if deck is None:
+        return shelf.with_reel(replace(reel, stage="aligned"))
+    lined_up = with_deck(shelf, deck, reel, at)
+    waiting = [
+        replace(one, stage="aligned")
+        for one in shelf.reels.values()
+        if one.stage == "conditioned"
+        and one.setup.key == reel.setup.key
+        and one.width is not None
+        and deck.takes_width(one.width)
+        and ready_to_play(shelf, one, at) is None
+    ]
+    return lined_up.with_reel(*waiting, replace(reel, stage="aligned"))
+
+
+def deck_of(shelf: Shelf, reel: Reel) -> Deck | None:
+    """The deck the reel goes on: one that stands on its set-up already, else the first that plays it."""
+    if reel.width is None or reel.tracks is None or reel.speed is None:
+        return None
+    decks = [deck for deck in shelf.studio.decks if deck.takes(reel.width, reel.tracks, reel.speed)]
+    stands = [deck for deck in decks if deck.lined_up is not None and deck.lined_up.key == reel.setup.key]
+    return next(iter(stands + decks), None)
+
+
+def with_deck(shelf: Shelf, deck: Deck, reel: Reel, at: datetime) -> Shelf:
+    """The shelf with that deck standing on the reel's set-up since that moment."""
+    decks = tuple(replace(d, lined_up=reel.setup) if d.id == deck.id else d for d in shelf.studio.decks)
+    record = {"at": write_time(at), "setup_key": list(setup_record(reel.setup)), "setup": str(reel.setup)}
+    return replace(shelf, studio=replace(shelf.studio, decks=decks)).with_record("deck", deck.id, record)
+
+
+def _transferred(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
+    return shelf.with_reel(replace(reel, stage="transferred", wind="tails", heard=reel.heard or at))
+
+
+_WRITES = {
+    "found": _plainly("found"),
+    "identified": _plainly("identified"),
+    "conditioned": _conditioned,
+    "aligned": _aligned,
+    "transferred": _transferred,
+    "verified": _plainly("verified"),
+}
