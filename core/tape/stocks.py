@@ -128,7 +128,16 @@ def resembling(text: str) -> tuple[Stock, ...]:
 
 
 OWN_FIELDS = (
-    "makers", "sticky", "base", "back_coat", "base_mil", "total_mil", "years", "troubles", "route", "note",
+    "makers",
+    "sticky",
+    "base",
+    "back_coat",
+    "base_mil",
+    "total_mil",
+    "years",
+    "troubles",
+    "route",
+    "note",
 )
 
 
@@ -147,8 +156,9 @@ def _own_row(name: str, record: Mapping[str, Any]) -> Stock:
     said: dict[str, Any] = {"source": (), "standing": "the owner's own"}
     listed = find_stock(name)
     if listed is not None:
-        return replace(listed, **({"note": ""} | told | said))
-    return Stock(**({"model": record.get("model") or name} | told | said))
+        told.setdefault("note", "")
+        return replace(listed, **told, **said)
+    return Stock(model=record.get("model") or name, **told, **said)
 
 
 def as_record(stock: Stock) -> dict[str, Any]:

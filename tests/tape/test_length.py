@@ -77,9 +77,7 @@ def test_the_hole_taken_for_the_hub_makes_the_tape_14_percent_too_long() -> None
     assert length_from_pack(10, 3, 2) / length_from_pack(10, 4.5, 2) == pytest.approx(1.141, abs=0.001)
 
 
-@given(
-    hub=st.floats(1.5, 5), wider=st.floats(0.1, 9), thickness=st.floats(0.5, 2.5)
-)
+@given(hub=st.floats(1.5, 5), wider=st.floats(0.1, 9), thickness=st.floats(0.5, 2.5))
 def test_the_spiral_and_the_area_agree_closer_than_a_caliper(
     hub: float, wider: float, thickness: float
 ) -> None:

@@ -1,0 +1,71 @@
+"""Reference levels: fluxivity in nWb/m, decibels between two of them, and what a meter shows."""
+
+import math
+
+from core.tape.exact import Number, positive
+from core.tape.tables import Row, table
+
+#: Tapes that an older German method calls 320 measure 288 by AES7: a tenth less.
+OLDER_GERMAN_RATIO = 0.9
+
+
+def decibels(nwb_m: Number, re_nwb_m: Number) -> float:
+    """One fluxivity over another: 20·log₁₀(a/b)."""
+    return 20 * math.log10(positive(nwb_m, "the fluxivity") / positive(re_nwb_m, "the reference fluxivity"))
+
+
+def fluxivity(db: Number, re_nwb_m: Number) -> float:
+    """The fluxivity in nWb/m that lies so many dB over another."""
+    return float(float(positive(re_nwb_m, "the reference fluxivity")) * 10 ** (float(db) / 20))
+
+
+def by_aes7(nwb_m: Number) -> float:
+    """What a fluxivity stated by the older German method measures by AES7.
+
+    Ask which laboratory made the tape before converting.
+    """
+    return float(positive(nwb_m, "the fluxivity")) * OLDER_GERMAN_RATIO
+
+
+def by_older_german(nwb_m: Number) -> float:
+    """What the older German method would have called a fluxivity measured by AES7."""
+    return float(positive(nwb_m, "the fluxivity")) / OLDER_GERMAN_RATIO
+
+
+def meter_db(tape_nwb_m: Number, operating_nwb_m: Number) -> float:
+    """What the meter must show on a calibration tape, 0 dB being the operating level that is wanted."""
+    return decibels(tape_nwb_m, operating_nwb_m)
+
+
+def meter_db_from_nicknames(tape_db: Number, wanted_db: Number) -> float:
+    """The same from two nicknames over one reference: a +3 tape for a wanted +5 shows −2."""
+    return float(tape_db) - float(wanted_db)
+
+
+def from_millimaxwell(mmx: Number, track_mm: Number) -> float:
+    """Fluxivity in nWb/m of a track's whole flux in millimaxwell (1 mMx = 10 pWb)."""
+    return float(positive(mmx, "the flux")) * 10 / float(positive(track_mm, "the track's width"))
+
+
+def called(nwb_m: Number) -> tuple[str, ...]:
+    """Nicknames of a fluxivity, from the table."""
+    row = fluxivity_row(nwb_m)
+    return tuple(row.values["called"]) if row else ()
+
+
+def fluxivity_row(nwb_m: Number) -> Row | None:
+    """The table's row of that fluxivity, within half a per cent."""
+    for row in table("fluxivities").values():
+        if math.isclose(row.values["nwb_m"], float(nwb_m), rel_tol=0.005):
+            return row
+    return None
+
+
+def nickname_fluxivities(db: Number) -> dict[str, float]:
+    """What a nickname such as +6 may mean, nWb/m: counted over 185, over 200, and as catalogues use it."""
+    name = f"{float(db):+g}"
+    found = {"over 185 nWb/m": fluxivity(db, 185), "over 200 nWb/m": fluxivity(db, 200)}
+    for row in table("fluxivities").values():
+        if name in row.values["called"]:
+            found["in catalogues"] = float(row.values["nwb_m"])
+    return found
