@@ -29,11 +29,11 @@ def length_of(reel: Reel, studio: Studio) -> Length | None:
     if reel.pack_diameter and reel.hub_diameter and reel.thickness:
         pack, hub, thick = reel.pack_diameter, reel.hub_diameter, reel.thickness
         if pack.number > hub.number:
-            inches = length_from_pack(pack.number, hub.number, thick.number)
+            inches = length_from_pack(pack.number, hub.number, thick.number * 1000)
             how = f"from a pack of {pack} on a hub of {hub}, {thick} thick"
             return Length(Fraction(inches), how, "pack", 0.05)
     if reel.reel_size and reel.thickness:
-        found = length_from_reel(reel.reel_size.number, reel.thickness.number)
+        found = length_from_reel(reel.reel_size.number, reel.thickness.number * 1000)
         if found is not None:
             how = f"a full {reel.reel_size} reel of {reel.thickness} tape"
             return Length(Fraction(found), how, "reel size", 0.1)

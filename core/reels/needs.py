@@ -123,20 +123,24 @@ def unknown_facts(reel: Reel, studio: Studio) -> tuple[str, ...]:
     return tuple(name for name, value in facts.items() if not value)
 
 
+def to_be_heard(reel: Reel, studio: Studio) -> bool:
+    """True for a reel of which only the speed (and so the play time) is missing, in a studio that auditions."""
+    hearing = studio.minutes.audition > 0 and reel.heard is None and to_transfer(reel)
+    missing = set(unknown_facts(reel, studio))
+    return hearing and "speed" in missing and missing <= {"speed"}
+
+
 def barred(reel: Reel, studio: Studio, at: datetime, own: OwnStocks = NONE) -> str | None:
     """Why the reel's transfer is not to be planned at all; None if it may be.
 
     The rule holds for reels still to be transferred. A reel that only waits for its speed to be heard is
     not barred where the studio auditions.
     """
-    if reel.calibration or reel.past("verified"):
-        return None
-    missing = unknown_facts(reel, studio)
-    hearing = studio.minutes.audition > 0 and reel.heard is None and to_transfer(reel)
-    if missing and not (hearing and set(missing) <= {"speed"}):
-        return f"not known: {', '.join(missing)}"
     if not to_transfer(reel):
         return None
+    missing = unknown_facts(reel, studio)
+    if missing and not to_be_heard(reel, studio):
+        return f"not known: {', '.join(missing)}"
     return danger(reel, own) or _heat(reel, studio, at, own) or _no_deck(reel, studio)
 
 
