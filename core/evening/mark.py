@@ -12,6 +12,7 @@ from core.gates import ready_to_play, setup_record, stage_now, unmet
 from core.reels.needs import needs_conditioning, sticky
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
+from core.studio.setup import Setup
 from core.studio.studio import Deck
 
 
@@ -93,19 +94,25 @@ def taken_out(shelf: Shelf, reel: Reel, at: datetime) -> Reel:
 
 def _aligned(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
     deck = deck_of(shelf, reel)
-    if deck is None:
-        return shelf.with_reel(replace(reel, stage="aligned"))
-    lined_up = with_deck(shelf, deck, reel, at)
+    lined_up = shelf if deck is None else line_up(shelf, deck, reel.setup, at)
+    return lined_up.with_reel(replace(lined_up.reel(reel.key), stage="aligned"))
+
+
+def line_up(shelf: Shelf, deck: Deck, setup: Setup, at: datetime) -> Shelf:
+    """The shelf with that deck standing on that set-up, and every waiting reel of that set-up aligned."""
+    decks = tuple(replace(one, lined_up=setup) if one.id == deck.id else one for one in shelf.studio.decks)
+    record = {"at": write_time(at), "setup_key": list(setup_record(setup)), "setup": str(setup)}
     waiting = [
-        replace(one, stage="aligned")
-        for one in shelf.reels.values()
-        if one.stage == "conditioned"
-        and one.setup.key == reel.setup.key
-        and one.width is not None
-        and deck.takes_width(one.width)
-        and ready_to_play(shelf, one, at) is None
+        replace(reel, stage="aligned")
+        for reel in shelf.reels.values()
+        if reel.stage == "conditioned"
+        and reel.setup.key == setup.key
+        and reel.width is not None
+        and deck.takes_width(reel.width)
+        and ready_to_play(shelf, reel, at) is None
     ]
-    return lined_up.with_reel(*waiting, replace(reel, stage="aligned"))
+    stands = replace(shelf, studio=replace(shelf.studio, decks=decks)).with_record("deck", deck.id, record)
+    return stands.with_reel(*waiting)
 
 
 def deck_of(shelf: Shelf, reel: Reel) -> Deck | None:
@@ -115,13 +122,6 @@ def deck_of(shelf: Shelf, reel: Reel) -> Deck | None:
     decks = [deck for deck in shelf.studio.decks if deck.takes(reel.width, reel.tracks, reel.speed)]
     stands = [deck for deck in decks if deck.lined_up is not None and deck.lined_up.key == reel.setup.key]
     return next(iter(stands + decks), None)
-
-
-def with_deck(shelf: Shelf, deck: Deck, reel: Reel, at: datetime) -> Shelf:
-    """The shelf with that deck standing on the reel's set-up since that moment."""
-    decks = tuple(replace(d, lined_up=reel.setup) if d.id == deck.id else d for d in shelf.studio.decks)
-    record = {"at": write_time(at), "setup_key": list(setup_record(reel.setup)), "setup": str(reel.setup)}
-    return replace(shelf, studio=replace(shelf.studio, decks=decks)).with_record("deck", deck.id, record)
 
 
 def _transferred(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:

@@ -30,6 +30,17 @@ class Setup:
             "" if reduction == "none" else reduction,
         )
 
+    def words(self) -> dict[str, str]:
+        """Its four parts as words, by name; an empty word where nothing tells."""
+        return {
+            "speed": str(self.speed or ""),
+            "eq": self.eq.strip(),
+            "level": str(self.level or ""),
+            "noise_reduction": self.noise_reduction.strip(),
+        }
+
     def __str__(self) -> str:
-        words = (str(self.speed or ""), self.eq.strip(), str(self.level or ""), self.noise_reduction.strip())
-        return " ".join(word for word in words if word and word.casefold() != "none") or "not known"
+        return (
+            " ".join(word for word in self.words().values() if word and word.casefold() != "none")
+            or "not known"
+        )

@@ -1,0 +1,107 @@
+"""When a tape needs more than was thought: warmed again, spliced, set aside, known better after hearing."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from core.clock import write_time
+from core.errors import Refused
+from core.quantities import Quantity
+from core.reels.needs import base_of, never_heat
+from core.reels.reel import Reel
+from core.shelf import Shelf
+
+
+def condition_again(shelf: Shelf, key: str, hours: Quantity | None, at: datetime) -> Shelf:
+    """The shelf with that reel waiting for another treatment, of its own ``hours`` where given.
+
+    Its playable time ends at that moment: it is not playable any more. Refused where it must never be warmed.
+    """
+    reel = shelf.reel(key)
+    if reel.past("transferred"):
+        raise Refused(f"{key} is {reel.stage}: go back to identified first, with a reason")
+    why = never_heat(reel, shelf.own_stocks())
+    if why is not None:
+        raise Refused(f"{key} does not go into a chamber: {why}")
+    condition = tuple(one for one in reel.condition if one != "ok")
+    if "sticky" not in condition:
+        condition = (*condition, "sticky")
+    return shelf.with_reel(
+        replace(
+            reel,
+            stage="identified" if reel.past("identified") else reel.stage,
+            condition=condition,
+            conditioned_at=None,
+            playable_until=None,
+            treatment_hours=hours or reel.treatment_hours,
+        )
+    )
+
+
+def treatments_had(shelf: Shelf, key: str) -> int:
+    """How often that tape was in a chamber, by the loads kept and the take-outs that history tells of."""
+    loads = sum(1 for load in shelf.of_kind("load").values() if key in load.get("reels", ()))
+    told = sum(
+        1 for event in shelf.history if event.key == key and event.field == "conditioned_at" and event.new
+    )
+    reel = shelf.reels.get(key)
+    known = 1 if reel is not None and reel.conditioned_at is not None else 0
+    return max(loads, told, known)
+
+
+def repaired(shelf: Shelf, key: str) -> Shelf:
+    """The shelf with that reel's splices and leader joints remade."""
+    reel = shelf.reel(key)
+    condition = tuple(one for one in reel.condition if one != "splices")
+    return shelf.with_reel(replace(reel, splices=0, condition=condition or ("ok",)))
+
+
+def splice_let_go(shelf: Shelf, key: str, joints: int = 1) -> Shelf:
+    """The shelf with joints of that reel to be remade before it runs again."""
+    if joints < 1:
+        raise Refused("at least one joint lets go")
+    reel = shelf.reel(key)
+    condition = tuple(one for one in reel.condition if one not in ("splices", "ok"))
+    return shelf.with_reel(
+        replace(reel, splices=(reel.splices or 0) + joints, condition=(*condition, "splices"))
+    )
+
+
+def set_aside(shelf: Shelf, key: str, because: str) -> Shelf:
+    """The shelf with that reel out of the work, for a specialist or since it is not to be transferred."""
+    if not because.strip():
+        raise Refused(f"setting {key} aside needs a reason")
+    return shelf.with_reel(replace(shelf.reel(key), set_aside=because.strip()))
+
+
+def taken_up(shelf: Shelf, key: str) -> Shelf:
+    """The shelf with a reel that was set aside back in the work."""
+    return shelf.with_reel(replace(shelf.reel(key), set_aside=""))
+
+
+def heard(shelf: Shelf, key: str, at: datetime, **settled: object) -> Shelf:
+    """The shelf after a first hearing: what it settled (speed, eq, contents ...) is no longer assumed."""
+    reel = shelf.reel(key)
+    return shelf.with_reel(replace(reel, heard=reel.heard or at, **settled))  # type: ignore[arg-type]
+
+
+def assumed(reel: Reel) -> tuple[str, ...]:
+    """Which facts are only assumed until the tape was heard."""
+    if reel.heard is not None:
+        return ()
+    told = {"speed": reel.speed, "eq": reel.eq, "level": reel.level, "contents": reel.contents}
+    return tuple(name for name, value in told.items() if value)
+
+
+def alarm(shelf: Shelf, reel: Reel) -> str | None:
+    """What must be said loudly of a tape warmed before its base was known, or against its base."""
+    if not (reel.conditioned_at or reel.chamber or treatments_had(shelf, reel.key)):
+        return None
+    base = base_of(reel, shelf.own_stocks())
+    when = f" on {write_time(reel.conditioned_at)[:10]}" if reel.conditioned_at else ""
+    if base == "unknown":
+        return f"{reel.key} was warmed{when} before its base was known: hold the pack to the light now"
+    if base != "polyester":
+        return f"{reel.key} was warmed{when}, and it is {base}: stop, do not warm it again, ask a specialist"
+    return None

@@ -1,0 +1,110 @@
+"""Wrong reel in the box: what the box says and what the reel is are kept apart.
+
+A reel's key is the physical tape, written on its flange or leader at the first touch. When a tape turns out
+to be what another box promised, the *names* move to it: box label, contents, role, what is assumed of its
+recording while unheard, track sheets, songs' needs, parts. What happened to the tape itself never moves:
+width, stock, base, condition, heat, passes, stops and notes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from core.errors import Refused
+from core.reels.reel import Reel
+from core.shelf import Shelf
+
+NAMES = ("box_label", "contents", "role", "notes")
+ASSUMED = (
+    "speed",
+    "eq",
+    "level",
+    "noise_reduction",
+    "tones",
+    "decoded",
+    "varispeed",
+    "timecode_track",
+    "timecode_rate",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class NewLabel:
+    """A box label to print: the tape that goes into the box, what the box said before, and says now."""
+
+    reel: str
+    before: str
+    now: str
+
+
+def closed(found: Mapping[str, str]) -> dict[str, str]:
+    """Who takes whose names, as a whole exchange: every chain that the finds leave open is closed.
+
+    ``found`` says of a tape whose names are really its own: ``{"R-004": "R-002"}`` means that the tape R-004
+    is what the box of R-002 promised. The tape at a chain's end takes the names that are left over.
+    """
+    if len(set(found.values())) < len(found):
+        twice = next(one for one in found.values() if list(found.values()).count(one) > 1)
+        raise Refused(f"two tapes cannot both be what the box of {twice} says")
+    whole = {tape: names for tape, names in found.items() if tape != names}
+    taker = {names: tape for tape, names in whole.items()}
+    for end in [names for names in whole.values() if names not in whole]:
+        start = end
+        while start in taker:
+            start = taker[start]
+        whole[end] = start
+    return whole
+
+
+def chains(whole: Mapping[str, str]) -> tuple[tuple[str, ...], ...]:
+    """The exchange as rings: each tape takes the names of the next one."""
+    left = dict(whole)
+    rings: list[tuple[str, ...]] = []
+    while left:
+        start = min(left)
+        ring = [start]
+        following = left.pop(start)
+        while following != start:
+            ring.append(following)
+            following = left.pop(following)
+        rings.append(tuple(ring))
+    return tuple(rings)
+
+
+def exchange(shelf: Shelf, found: Mapping[str, str]) -> tuple[Shelf, tuple[NewLabel, ...]]:
+    """The shelf with the names where they belong, and the box labels to print."""
+    whole = closed(found)
+    for key in {*whole, *whole.values()}:
+        shelf.reel(key)
+    goes_to = {names: tape for tape, names in whole.items()}
+    reels = [_renamed(shelf.reel(tape), shelf.reel(names)) for tape, names in whole.items()]
+    songs = [
+        replace(song, needs=tuple(replace(n, reel=goes_to.get(n.reel, n.reel)) for n in song.needs))
+        for song in shelf.songs.values()
+        if any(need.reel in goes_to for need in song.needs)
+    ]
+    moved = replace(
+        shelf,
+        sheets=tuple(
+            replace(row, reel=goes_to.get(row.reel, row.reel), copied_from=_copy(row.copied_from, goes_to))
+            for row in shelf.sheets
+        ),
+        segments=tuple(replace(one, reel=goes_to.get(one.reel, one.reel)) for one in shelf.segments),
+    )
+    labels = tuple(
+        NewLabel(tape, shelf.reel(tape).box_label, shelf.reel(names).box_label)
+        for tape, names in sorted(whole.items())
+    )
+    return moved.with_reel(*reels).with_song(*songs), labels
+
+
+def _renamed(tape: Reel, names: Reel) -> Reel:
+    """The tape with the other's names, and with what is assumed of its recording while both are unheard."""
+    taken = NAMES if tape.heard or names.heard else (*NAMES, *ASSUMED)
+    return replace(tape, **{name: getattr(names, name) for name in taken})
+
+
+def _copy(copied_from: str, goes_to: Mapping[str, str]) -> str:
+    reel, colon, tracks = copied_from.rpartition(":")
+    return f"{goes_to[reel]}{colon}{tracks}" if reel in goes_to else copied_from

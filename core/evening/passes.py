@@ -1,0 +1,208 @@
+"""A pass of one reel: its clock runs with the tape, and it may be stopped, cleaned after, and gone on with.
+
+Kept as a ``pass`` record under ``REEL n``: pieces with the tape position (seconds of play time) where each
+began and stopped, when, and why. A reel may stand at 12:31 of 33:20 overnight, where its last piece ended.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from core.clock import clock_seconds, clock_text, minutes_between, write_time
+from core.errors import Refused
+from core.gates import ready_to_play
+from core.reels.length import play_seconds
+from core.shelf import Shelf
+
+BACK_SECONDS = 10.0  # common practice: an overlap that a check can join by sound
+
+
+@dataclass(frozen=True, slots=True)
+class TapePass:
+    """A pass as it stands: ``position`` and ``total`` in seconds of play time."""
+
+    reel: str
+    number: int
+    state: str  # running | stopped | done
+    position: float
+    total: float
+    pieces: int
+    stopped_for: str = ""
+    span: tuple[float, float] | None = None
+
+    @property
+    def left(self) -> float:
+        """Seconds of tape still to run."""
+        return max(0.0, (self.span[1] if self.span else self.total) - self.position)
+
+
+def pass_key(reel: str, number: int) -> str:
+    """What a pass record is kept under."""
+    return f"{reel} {number}"
+
+
+def start_pass(
+    shelf: Shelf, reel_key: str, number: int, at: datetime, *, span: str = "", because: str = ""
+) -> Shelf:
+    """The shelf with that pass running from the tape's head, or over one span ``m:ss-m:ss`` with a reason."""
+    reel = shelf.reel(reel_key)
+    why = ready_to_play(shelf, reel, at)
+    if why is not None:
+        raise Refused(f"{reel_key} may not be played: {why}")
+    running = next((one for one in passes_of(shelf, at) if one.state == "running"), None)
+    if running is not None:
+        raise Refused(f"pass {running.number} of {running.reel} is running: stop it first")
+    if pass_key(reel_key, number) in shelf.of_kind("pass"):
+        raise Refused(f"pass {number} of {reel_key} was begun: go on with it, or start pass {number + 1}")
+    if span and not because.strip():
+        raise Refused("a whole reel is the rule, since it may play only once: one span takes a reason")
+    start, end = _read_span(span) if span else (0.0, None)
+    total = play_seconds(reel, shelf.studio)
+    record: dict[str, Any] = {
+        "reel": reel_key,
+        "pass": number,
+        "state": "running",
+        "total": float(total) if total is not None else 0.0,
+        "pieces": [{"from": start, "started": write_time(at)}],
+    }
+    if span:
+        record |= {"span": [start, end], "because": because.strip()}
+    return shelf.with_record("pass", pass_key(reel_key, number), record)
+
+
+def stop_pass(shelf: Shelf, key: str, at: datetime, why: str) -> Shelf:
+    """The shelf with that pass stopped where the tape is now, and why."""
+    record = _record(shelf, key)
+    if record["state"] != "running":
+        raise Refused(f"pass {key} is not running")
+    return shelf.with_record("pass", key, {**_halted(record, at, why), "state": "stopped"})
+
+
+def go_on(shelf: Shelf, key: str, at: datetime, back: float = BACK_SECONDS) -> Shelf:
+    """The shelf with a new piece of that pass running, some seconds before the last one stopped."""
+    record = _record(shelf, key)
+    if record["state"] != "stopped":
+        raise Refused(f"pass {key} is not stopped")
+    why = ready_to_play(shelf, shelf.reel(record["reel"]), at)
+    if why is not None:
+        raise Refused(f"{record['reel']} may not be played: {why}")
+    start = max(0.0, float(record["pieces"][-1]["to"]) - back)
+    pieces = [*record["pieces"], {"from": start, "started": write_time(at)}]
+    return shelf.with_record("pass", key, {**record, "state": "running", "pieces": pieces})
+
+
+def end_pass(shelf: Shelf, key: str, at: datetime) -> Shelf:
+    """The shelf with that pass done: the tape has run to its end."""
+    record = _record(shelf, key)
+    halted = _halted(record, at, "end") if record["state"] == "running" else record
+    return shelf.with_record("pass", key, {**halted, "state": "done"})
+
+
+def passes_of(shelf: Shelf, now: datetime, reel: str = "") -> tuple[TapePass, ...]:
+    """Every pass of that reel, or of all, as it stands now."""
+    return tuple(
+        _as_it_stands(record, now)
+        for record in shelf.of_kind("pass").values()
+        if not reel or record["reel"] == reel
+    )
+
+
+def position_at(record: Mapping[str, Any], moment: datetime) -> float:
+    """Where the tape is at that moment, in seconds of play time."""
+    last = record["pieces"][-1]
+    if "to" in last:
+        return float(last["to"])
+    run = float(minutes_between(datetime.fromisoformat(last["started"]), moment)) * 60
+    return float(last["from"]) + max(0.0, run)
+
+
+def drop_note(shelf: Shelf, key: str, at: datetime, kind: str = "other", words: str = "") -> Shelf:
+    """The shelf with a timed note on that pass, stamped at that moment; words may come later."""
+    record = _record(shelf, key)
+    kind = kind if kind in NOTE_KINDS else "other"
+    notes = shelf.of_kind("timed note")
+    number = 1 + max((int(one.rsplit(" ", 1)[1]) for one in notes if one.startswith(f"{key} ")), default=0)
+    note = {
+        "reel": record["reel"],
+        "pass": record["pass"],
+        "at": write_time(at),
+        "seconds": round(position_at(record, at), 1),
+        "kind": kind,
+        "words": words,
+    }
+    return shelf.with_record("timed note", f"{key} {number}", note)
+
+
+def reword_note(shelf: Shelf, note_key: str, *, kind: str | None = None, words: str | None = None) -> Shelf:
+    """The shelf with another kind or other words on that note; its time never moves."""
+    note = shelf.of_kind("timed note").get(note_key)
+    if note is None:
+        raise Refused(f"no timed note {note_key!r}")
+    changed = {**note, "kind": kind or note["kind"], "words": note["words"] if words is None else words}
+    return shelf.with_record("timed note", note_key, changed)
+
+
+def notes_of(shelf: Shelf, reel: str) -> tuple[tuple[str, Mapping[str, Any]], ...]:
+    """The timed notes on that reel with their keys, in the order of the tape."""
+    mine = [(key, note) for key, note in shelf.of_kind("timed note").items() if note["reel"] == reel]
+    return tuple(sorted(mine, key=lambda pair: (pair[1]["pass"], pair[1]["seconds"])))
+
+
+NOTE_KINDS = (
+    "dropout",
+    "squeal",
+    "splice",
+    "print-through",
+    "noise",
+    "song start",
+    "song end",
+    "other",
+)
+
+
+def _record(shelf: Shelf, key: str) -> dict[str, Any]:
+    record = shelf.of_kind("pass").get(key)
+    if record is None:
+        raise Refused(f"no pass {key!r} was begun")
+    return dict(record)
+
+
+def _halted(record: dict[str, Any], at: datetime, why: str) -> dict[str, Any]:
+    to = round(position_at(record, at), 1)
+    last = {**record["pieces"][-1], "to": to, "stopped": write_time(at), "why": why}
+    return {**record, "pieces": [*record["pieces"][:-1], last]}
+
+
+def _as_it_stands(record: Mapping[str, Any], now: datetime) -> TapePass:
+    span = record.get("span")
+    end = record["total"] if span is None or span[1] is None else span[1]
+    return TapePass(
+        reel=record["reel"],
+        number=record["pass"],
+        state=record["state"],
+        position=position_at(record, now),
+        total=record["total"],
+        pieces=len(record["pieces"]),
+        stopped_for=record["pieces"][-1].get("why", ""),
+        span=(span[0], end) if span else None,
+    )
+
+
+def _read_span(text: str) -> tuple[float, float]:
+    start, dash, end = text.partition("-")
+    try:
+        span = float(clock_seconds(start)), float(clock_seconds(end))
+    except ValueError as error:
+        raise Refused(f"a span is written as 12:30-16:45, not {text!r}") from error
+    if span[0] >= span[1] or not dash:
+        raise Refused(f"the span {text} ends before it begins")
+    return span
+
+
+def standing(one: TapePass) -> str:
+    """Where a tape stands, in words: ``stands at 12:31 of 33:20 (clean heads)``."""
+    place = f"{clock_text(int(one.position))} of {clock_text(int(one.total))}"
+    return f"{one.state} at {place}" + (f" ({one.stopped_for})" if one.stopped_for else "")

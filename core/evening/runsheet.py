@@ -1,0 +1,195 @@
+"""The run sheet of one evening: what was planned, what really happened, what still fits.
+
+An evening belongs to the date on which it starts and runs to four in the morning. Planned steps come from the
+kept plan; what was done, skipped or is running comes from the ``actual`` records, so that a new plan made in
+mid-evening loses nothing of what went before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time, timedelta
+from typing import Any
+
+from core.clock import Span, later, minutes_between
+from core.plan import Item, Plan, Touch
+from core.shelf import Shelf
+from core.studio.opening import opening
+
+NIGHT_ENDS = 4  # o'clock: until then the evening before goes on
+
+TOUCHES = {"load": "load", "turn": "turn", "take out": "take out"}
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of the evening. ``state``: waiting, running, done or skipped.
+
+    ``expected`` is where it now falls, given how late the evening runs; ``fits`` is false where that is past
+    the bench window or the loud time it needs.
+    """
+
+    key: str
+    kind: str  # an item's kind, or load, turn, take out
+    subject: str  # the reel, the deck of an align, the chamber of a touch
+    planned: Span
+    state: str = "waiting"
+    started: datetime | None = None
+    finished: datetime | None = None
+    because: str = ""
+    expected: Span | None = None
+    fits: bool = True
+    item: Item | None = None
+    reels: tuple[str, ...] = ()
+
+    @property
+    def touch(self) -> bool:
+        """True for a visit to a chamber: it is bound to its moment."""
+        return self.kind in TOUCHES
+
+
+@dataclass(frozen=True, slots=True)
+class RunSheet:
+    """The evening's steps in order; ``late_minutes`` is how much later than planned the next one falls."""
+
+    day: date
+    steps: tuple[Step, ...]
+    bench: tuple[Span, ...]
+    loud: tuple[Span, ...]
+    late_minutes: int = 0
+
+    @property
+    def current(self) -> Step | None:
+        """The step that is running, else the next one that waits."""
+        running = [step for step in self.steps if step.state == "running"]
+        return next(iter(running or self.waiting), None)
+
+    @property
+    def waiting(self) -> tuple[Step, ...]:
+        """The steps still to be started."""
+        return tuple(step for step in self.steps if step.state == "waiting")
+
+    @property
+    def next_touch(self) -> Step | None:
+        """The next visit to a chamber."""
+        return next((step for step in self.waiting if step.touch), None)
+
+    @property
+    def will_not_fit(self) -> tuple[Step, ...]:
+        """The steps that will not fit any more tonight."""
+        return tuple(step for step in self.waiting if not step.fits)
+
+
+def evening_of(moment: datetime) -> date:
+    """The date to which that moment's evening belongs."""
+    return (moment.replace(tzinfo=None, fold=0) - timedelta(hours=NIGHT_ENDS)).date()
+
+
+def evening_span(day: date, moment: datetime) -> Span:
+    """From four in the morning of that date to four of the next, in the zone of ``moment``."""
+    first = datetime.combine(day, time(NIGHT_ENDS), moment.tzinfo)
+    last = datetime.combine(day + timedelta(days=1), time(NIGHT_ENDS), moment.tzinfo)
+    return Span(later(first), later(last))
+
+
+def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime) -> RunSheet:
+    """The run sheet of the evening in which ``now`` lies."""
+    day = evening_of(now)
+    span = evening_span(day, now)
+    bench = opening(shelf.studio, "bench", span.start, span.end)
+    loud = opening(shelf.studio, "loud", span.start, span.end)
+    records = {
+        key: record
+        for key, record in shelf.of_kind("actual").items()
+        if span.start <= datetime.fromisoformat(record["planned"][0]) < span.end
+        or (record.get("started") and span.start <= datetime.fromisoformat(record["started"]) < span.end)
+    }
+    steps = [_from_record(key, record, now) for key, record in records.items()]
+    if plan is not None:
+        known = {step.key for step in steps}
+        doing = {(step.kind, step.subject) for step in steps if step.state == "running"}
+        steps += [
+            step
+            for step in planned_steps(plan, span)
+            if step.key not in known and (step.touch or (step.kind, step.subject) not in doing)
+        ]
+    steps.sort(key=lambda step: (step.started or step.planned.start, not step.touch, step.planned.end))
+    return _projected(RunSheet(day, tuple(steps), bench, loud), shelf, now)
+
+
+def planned_steps(plan: Plan, span: Span) -> Iterator[Step]:
+    """The plan's steps that start in that stretch of time; a chamber load gives one for each touch."""
+    for item in plan.items:
+        if item.kind == "condition":
+            for touch in item.touches:
+                if span.start <= touch.start < span.end:
+                    yield _touch_step(item, touch)
+        elif span.start <= item.start < span.end:
+            subject = item.deck if item.kind == "align" else item.reel
+            key = step_key(item.kind, subject, item.start)
+            yield Step(key, item.kind, subject, Span(item.start, item.end), item=item, reels=item.reels)
+
+
+def step_key(kind: str, subject: str, planned_start: datetime) -> str:
+    """What an ``actual`` record is kept under."""
+    return f"{kind} {subject} {planned_start.isoformat(timespec='minutes')}"
+
+
+def _touch_step(item: Item, touch: Touch) -> Step:
+    out = tuple(m.reel for m in item.members if m.out == touch.start)
+    inside = tuple(m.reel for m in item.members if m.out > touch.start)
+    reels = out if touch.do == "take out" else inside
+    key = step_key(touch.do, item.chamber, touch.start)
+    return Step(key, touch.do, item.chamber, Span(touch.start, touch.end), item=item, reels=reels)
+
+
+def _from_record(key: str, record: Mapping[str, Any], now: datetime) -> Step:
+    def moment(text: str | None) -> datetime | None:
+        return datetime.fromisoformat(text).astimezone(now.tzinfo) if text else None
+
+    start, end = (datetime.fromisoformat(text).astimezone(now.tzinfo) for text in record["planned"])
+    return Step(
+        key=key,
+        kind=record["kind"],
+        subject=record["subject"],
+        planned=Span(start, end),
+        state=record["state"],
+        started=moment(record.get("started")),
+        finished=moment(record.get("finished")),
+        because=record.get("because", ""),
+        reels=tuple(record.get("reels", ())),
+    )
+
+
+def _projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:
+    """Lays what is still to come after what runs now: touches keep their moment, the rest moves on."""
+    free = now
+    late = 0
+    steps: list[Step] = []
+    for step in sheet.steps:
+        if step.state in ("done", "skipped"):
+            steps.append(step)
+            continue
+        length = minutes_between(step.planned.start, step.planned.end)
+        if step.state == "running":
+            start = step.started or now
+            end = max(later(start, minutes=length), now)
+        else:
+            start = step.planned.start if step.touch else max(step.planned.start, free)
+            start = max(start, now)
+            end = later(start, minutes=length)
+            if not step.touch and late == 0:
+                late = round(minutes_between(step.planned.start, start))
+        free = max(free, end)
+        steps.append(replace(step, expected=Span(start, end), fits=_fits(sheet, shelf, step, start, end)))
+    return replace(sheet, steps=tuple(steps), late_minutes=late)
+
+
+def _fits(sheet: RunSheet, shelf: Shelf, step: Step, start: datetime, end: datetime) -> bool:
+    if step.touch or step.state == "running":
+        return True
+    deck = shelf.studio.deck(step.item.deck) if step.item is not None else None
+    spans = sheet.loud if deck is not None and deck.loud else sheet.bench
+    inside = any(span.holds(start, end) for span in spans)
+    return inside and (deck is None or any(span.holds(start, end) for span in sheet.bench))

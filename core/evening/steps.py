@@ -1,0 +1,140 @@
+"""Starting, finishing, skipping and repeating a step: each also does to the shelf what the step means."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+from core.clock import minutes_between, write_time
+from core.errors import Refused
+from core.evening.again import repaired
+from core.evening.load import load
+from core.evening.mark import line_up, mark, taken_out
+from core.evening.runsheet import Step
+from core.gates import ready_to_play
+from core.shelf import Shelf
+from core.studio.setup import Setup
+
+TOUCH_TOLERANCE_MINUTES = 15  # common practice: a turn a quarter of an hour late does no harm
+
+
+def start_step(shelf: Shelf, step: Step, at: datetime) -> Shelf:
+    """The shelf with that step running since that moment."""
+    if step.state not in ("waiting", "skipped"):
+        raise Refused(f"{words(step)} is {step.state} already")
+    if step.kind in ("transfer", "audition"):
+        why = ready_to_play(shelf, shelf.reel(step.subject), at)
+        if why is not None:
+            raise Refused(f"{step.subject} may not be played: {why}")
+    return _kept(shelf, step, state="running", started=at)
+
+
+def finish_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
+    """The shelf with that step done, and what it did: a stage, a deck's set-up, a load, a turn."""
+    if step.state == "done":
+        raise Refused(f"{words(step)} is done already")
+    done = _kept(shelf, step, state="done", started=step.started or step.planned.start, finished=at)
+    return _does(done, step, at, because)
+
+
+def skip_step(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
+    """The shelf with that step left out tonight, for that reason."""
+    if step.state == "done":
+        raise Refused(f"{words(step)} is done already: undo it instead")
+    return _kept(shelf, step, state="skipped", started=step.started, finished=at, because=because)
+
+
+def repeat_step(shelf: Shelf, step: Step, at: datetime) -> Shelf:
+    """The shelf with that step running once more; what the first time wrote stays in the history."""
+    again = replace(step, state="waiting", started=None, finished=None)
+    return _kept(shelf, again, state="running", started=at, key=f"{step.key} again {write_time(at)}")
+
+
+def words(step: Step) -> str:
+    """The step in a few words."""
+    if step.touch:
+        return f"{step.kind} chamber {step.subject}"
+    if step.kind == "align":
+        return f"line up {step.subject}" + (f" to {step.item.setup_text}" if step.item else "")
+    return f"{step.kind} {step.subject}"
+
+
+def late_minutes(step: Step, at: datetime) -> int:
+    """Whole minutes by which a touch comes later than its moment."""
+    return max(0, int(minutes_between(step.planned.start, at)))
+
+
+def _does(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
+    if step.kind == "align":
+        return _lined_up(shelf, step, at)
+    if step.kind == "load":
+        return load(shelf, step.subject, step.reels, at)
+    if step.kind == "turn":
+        return _turned(shelf, step, at)
+    if step.kind == "take out":
+        inside = [shelf.reel(key) for key in step.reels if shelf.reel(key).chamber == step.subject]
+        return _turned(shelf.with_reel(*(taken_out(shelf, reel, at) for reel in inside)), step, at)
+    if step.kind == "repair":
+        return repaired(shelf, step.subject)
+    if step.kind == "audition":
+        reel = shelf.reel(step.subject)
+        return shelf.with_reel(replace(reel, heard=reel.heard or at))
+    stage = {"identify": "identified", "transfer": "transferred", "verify": "verified"}[step.kind]
+    if shelf.reel(step.subject).stage == stage:
+        return shelf
+    return mark(shelf, step.subject, stage, at, because)
+
+
+def _lined_up(shelf: Shelf, step: Step, at: datetime) -> Shelf:
+    """The deck stands on the step's set-up; every waiting reel of that set-up is aligned."""
+    deck = shelf.studio.deck(step.subject)
+    setup = _setup_of(shelf, step)
+    return shelf if deck is None or setup is None else line_up(shelf, deck, setup, at)
+
+
+def _setup_of(shelf: Shelf, step: Step) -> Setup | None:
+    """The set-up of a line-up step, found again among the reels whose words it was planned from."""
+    wanted = dict(step.item.setup) if step.item is not None else {}
+    setups = (reel.setup for reel in shelf.reels.values())
+    return next((setup for setup in setups if setup.words() == wanted), None)
+
+
+def _turned(shelf: Shelf, step: Step, at: datetime) -> Shelf:
+    """The load's log with that touch, and by how much it was late."""
+    loads = shelf.of_kind("load")
+    key = next((key for key, one in reversed(list(loads.items())) if one["chamber"] == step.subject), None)
+    if key is None:
+        return shelf
+    late = late_minutes(step, at)
+    touch: dict[str, Any] = {"do": step.kind, "planned": write_time(step.planned.start), "at": write_time(at)}
+    touch |= {"late_minutes": late, "within_tolerance": late <= TOUCH_TOLERANCE_MINUTES}
+    touches = [*loads[key].get("touches", []), touch]
+    return shelf.with_record("load", key, {**loads[key], "touches": touches})
+
+
+def _kept(
+    shelf: Shelf,
+    step: Step,
+    *,
+    state: str,
+    started: datetime | None = None,
+    finished: datetime | None = None,
+    because: str = "",
+    key: str = "",
+) -> Shelf:
+    record: dict[str, Any] = {
+        "kind": step.kind,
+        "subject": step.subject,
+        "reels": list(step.reels),
+        "planned": [write_time(step.planned.start), write_time(step.planned.end)],
+        "state": state,
+    }
+    for name, moment in (("started", started), ("finished", finished)):
+        if moment is not None:
+            record[name] = write_time(moment)
+    if because:
+        record["because"] = because
+    if step.item is not None and step.kind == "align":
+        record |= {"setup": dict(step.item.setup), "full": step.item.full}
+    return shelf.with_record("actual", key or step.key, record)
