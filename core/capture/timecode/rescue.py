@@ -1,0 +1,145 @@
+"""Reads code that the fast pass could not: frames are laid out between sync words, then read by their area.
+
+Each half bit is the sum of the sound under it; the likeliest bits are those whose level changes fit all sums
+together (two states, so both halves of every bit and the change between bits count: Viterbi's method).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.capture.timecode.frames import NO_FRAMES, Frames, joined, read_words
+from core.capture.timecode.syncs import Syncs, find_syncs
+from core.capture.timecode.word import BITS, SYNC
+
+HALVES = 2 * BITS
+QUARTERS = 2 * HALVES
+
+FAINT = 0.3
+"""A bit with less than this share of the frame's usual area was not heard."""
+
+Doubles = NDArray[np.float64]
+
+_U = np.linspace(-1, 1, QUARTERS + 1)
+_BEND = np.stack([np.ones_like(_U), _U, 1.5 * _U**2 - 0.5, 2.5 * _U**3 - 1.5 * _U], axis=1)
+"""Cubic bend of the grid over a frame, at every quarter bit: what wow and flutter do to it."""
+_AT_HALVES = _BEND[2:-2:2]
+_PRODUCTS = (_AT_HALVES[:, :, None] * _AT_HALVES[:, None, :]).reshape(HALVES - 1, 16)
+
+
+def rescue(sound: NDArray[np.float32], bits: Doubles, directions: tuple[int, ...] = (1, -1)) -> Frames:
+    """Frames in a stretch of sound, with each of these bit lengths (in samples) thought possible.
+
+    The labels are only likely: they count when neighbours agree. Places are in samples of the stretch.
+    """
+    syncs = find_syncs(sound, bits, directions)
+    parts = []
+    for direction in directions:
+        grid = _grids(syncs, direction)
+        if len(grid):
+            parts.append(_read(sound, grid, direction))
+    return joined(parts) if parts else NO_FRAMES
+
+
+def _grids(syncs: Syncs, direction: int) -> Doubles:
+    """Places of all quarter bits of every frame whose sync word has another at a frame's distance.
+
+    Bit lengths come from the distance between sync words, up to four frames apart.
+    """
+    mine = syncs.direction == direction
+    place, bit = syncs.place[mine], syncs.bit[mine]
+    if len(place) < 2:
+        return np.empty((0, QUARTERS + 1))
+    apart = np.diff(place)
+    rough = (bit[1:] + bit[:-1]) / 2 * BITS
+    frames = np.clip(np.round(apart / rough), 1, 4)
+    linked = np.abs(apart / (frames * rough) - 1) < 0.035
+    exact = np.where(linked, apart / (frames * BITS), np.nan)
+    left, right = np.append(np.nan, exact), np.append(exact, np.nan)
+    left, right = np.where(np.isnan(left), right, left), np.where(np.isnan(right), left, right)
+    known = ~np.isnan(left)
+    place, left, right = place[known, None], left[known, None], right[known, None]
+    of_sync = np.arange(QUARTERS + 1) / 4 - (BITS - len(SYNC) if direction > 0 else 0)
+    return np.asarray(place + of_sync * np.where(of_sync < 0, left, right))
+
+
+def _read(sound: NDArray[np.float32], grid: Doubles, direction: int) -> Frames:
+    """What stands on these grids, after bending them twice to the level changes that were heard."""
+    total = np.concatenate([[0], np.cumsum(sound, dtype=np.float64)])
+    for _ in range(2):
+        area = _areas(total, grid)
+        _, levels = _likeliest(area[:, 0::2] + area[:, 1::2], direction)
+        grid = _bent(grid, area, levels)
+    area = _areas(total, grid)
+    halves = area[:, 0::2] + area[:, 1::2]
+    bits, _ = _likeliest(halves, direction)
+    size = np.abs(halves[:, 0::2]) + np.abs(halves[:, 1::2])
+    data = slice(0, 64) if direction > 0 else slice(len(SYNC), BITS)
+    faint = (size[:, data] < FAINT * np.median(size, axis=1)[:, None]).any(axis=1)
+    start, end = grid[:, 0], grid[:, -1]
+    slack = (end - start) / HALVES / 2
+    whole = (start > -0.5 - slack) & (end < len(sound) - 0.5 + slack) & ~faint
+    words = bits[whole, :64] if direction > 0 else bits[whole, : len(SYNC) - 1 : -1]
+    return read_words(words, start[whole], end[whole], direction, False, np.zeros(int(whole.sum()), np.bool_))
+
+
+def _running(total: Doubles, places: Doubles) -> Doubles:
+    """Area of the sound up to places between samples; sample n lies from n - 1/2 to n + 1/2."""
+    at = np.clip(places + 0.5, 0, len(total) - 1.0)
+    whole = np.minimum(at.astype(np.int64), len(total) - 2)
+    below = total[whole]
+    return np.asarray(below + (at - whole) * (total[whole + 1] - below))
+
+
+def _areas(total: Doubles, grid: Doubles) -> Doubles:
+    """Area of the sound under each quarter bit, less the mean over the four bits to either side."""
+    width = np.diff(grid)
+    middle = (grid[:, 1:] + grid[:, :-1]) / 2
+    reach = 16 * width
+    low, high = np.maximum(middle - reach, -0.5), np.minimum(middle + reach, len(total) - 1.5)
+    mean = (_running(total, high) - _running(total, low)) / np.maximum(high - low, 1e-9)
+    return np.asarray(np.diff(_running(total, grid)) - mean * width)
+
+
+def _likeliest(halves: Doubles, direction: int) -> tuple[NDArray[np.uint8], Doubles]:
+    """The bits that fit the areas of all half bits best, in playing order, and the level of each half bit.
+
+    The sync word's bits are given. Rows are frames; a bit that is 0 keeps its level, every bit starts with
+    a change.
+    """
+    same, turned = halves[:, 0::2] + halves[:, 1::2], halves[:, 0::2] - halves[:, 1::2]
+    known = dict(enumerate(SYNC, 64)) if direction > 0 else dict(enumerate(reversed(SYNC)))
+    never = np.full(len(halves), -np.inf)
+    high, low = np.zeros(len(halves)), np.zeros(len(halves))
+    came = np.empty((BITS, 2, len(halves)), np.bool_)
+    for bit in range(BITS):
+        one = never if known.get(bit) == 0 else turned[:, bit]
+        zero = never if known.get(bit) == 1 else same[:, bit]
+        high_one, high_zero = high + one, low - (zero if known.get(bit) != 1 else np.inf)
+        low_one, low_zero = low - (one if known.get(bit) != 0 else np.inf), high + zero
+        came[bit, 0], came[bit, 1] = high_one > high_zero, low_one > low_zero
+        high, low = np.maximum(high_one, high_zero), np.maximum(low_one, low_zero)
+    bits = np.empty((len(halves), BITS), np.uint8)
+    levels = np.empty((len(halves), HALVES))
+    state = (low > high).astype(np.int64)
+    rows = np.arange(len(halves))
+    for bit in range(BITS - 1, -1, -1):
+        one = came[bit, state, rows]
+        bits[:, bit] = one
+        state = np.where(one, state, 1 - state)
+        first = 1.0 - 2 * state
+        levels[:, 2 * bit], levels[:, 2 * bit + 1] = first, np.where(one, -first, first)
+    return bits, levels
+
+
+def _bent(grid: Doubles, area: Doubles, levels: Doubles) -> Doubles:
+    """The grid moved along a cubic to where the level changes were heard."""
+    change = levels[:, 1:] != levels[:, :-1]
+    around = (area[:, 1:-1:2] + area[:, 2::2]) * levels[:, 1:]
+    usual = np.maximum(np.abs(area).mean(axis=1) * 4, 1e-30)[:, None]
+    half = (grid[:, -1] - grid[:, 0])[:, None] / HALVES
+    late = np.where(change, np.clip(-around / usual, -0.4, 0.4) * half, 0)
+    normal = (change @ _PRODUCTS).reshape(-1, 4, 4) + 1e-6 * np.eye(4)
+    bend = np.linalg.solve(normal, (late @ _AT_HALVES)[:, :, None])[:, :, 0]
+    return np.asarray(grid + bend @ _BEND.T)
