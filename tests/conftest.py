@@ -1,0 +1,104 @@
+"""Values that many rooms' tests start from: a small studio and reels of a made-up shelf."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from fractions import Fraction
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from core.quantities import Quantity, read_quantity
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.studio.studio import Capture, Chamber, Deck, HoursRow, Studio, Treatment
+
+LISBON = ZoneInfo("Europe/Lisbon")
+
+
+def _q(text: str, kind: str) -> Quantity:
+    return read_quantity(text, kind)  # type: ignore[arg-type]
+
+
+@pytest.fixture
+def moment() -> Callable[[str], datetime]:
+    """A moment of the studio's clock in Lisbon, from ``2026-12-01T19:00``."""
+    return lambda text: datetime.fromisoformat(text).replace(tzinfo=LISBON)
+
+
+@pytest.fixture
+def studio() -> Studio:
+    """One loud 16-track deck, one chamber of six trays, bench from 19:00 to 22:30 on weekdays."""
+    return Studio(
+        name="Test wharf",
+        timezone="Europe/Lisbon",
+        decks=(
+            Deck(
+                "D1",
+                (_q("1 in", "length"), _q("1/4 in", "length")),
+                16,
+                (_q("15 ips", "speed"), _q("30 ips", "speed")),
+                _q("180 ips", "speed"),
+                loud=True,
+                setup_minutes=40,
+                touch_up_minutes=15,
+            ),
+        ),
+        capture=Capture(16, _q("96 kHz", "frequency"), 24),
+        chambers=(
+            Chamber("C1", 6, ((_q("1 in", "length"), 2), (_q("1/4 in", "length"), 1)), _q("2 h", "time"), 10),
+        ),
+        treatments=(
+            Treatment(
+                _q("1 in", "length"),
+                _q("54 degC", "temperature"),
+                _q("8 h", "time"),
+                _q("8 h", "time"),
+                Fraction(14),
+            ),
+            Treatment(
+                _q("1/4 in", "length"),
+                _q("54 degC", "temperature"),
+                _q("4 h", "time"),
+                _q("4 h", "time"),
+                Fraction(14),
+            ),
+        ),
+        hours=(HoursRow(("mon", "tue", "wed", "thu", "fri"), (), 1140, 1350, True, True, False, 1320),),
+    )
+
+
+@pytest.fixture
+def make_reel() -> Callable[..., Reel]:
+    """A 1-inch 16-track reel, identified, sound, 2500 ft at 15 ips; any field may be said otherwise."""
+    sound = Reel(
+        "R-001",
+        width=_q("1 in", "length"),
+        tracks=16,
+        speed=_q("15 ips", "speed"),
+        eq="NAB",
+        level=_q("250 nWb/m", "flux"),
+        base="polyester",
+        length=_q("2500 ft", "length"),
+        condition=("ok",),
+        stage="identified",
+    )
+    kinds = {"width": "length", "speed": "speed", "level": "flux", "length": "length", "thickness": "length"}
+
+    def make(key: str = "R-001", **other: Any) -> Reel:
+        read = {
+            name: _q(value, kinds[name]) if name in kinds and isinstance(value, str) else value
+            for name, value in other.items()
+        }
+        return replace(sound, key=key, **read)
+
+    return make
+
+
+@pytest.fixture
+def shelf_of(studio: Studio) -> Callable[..., Shelf]:
+    """A shelf of those reels in the test studio."""
+    return lambda *reels: Shelf(studio).with_reel(*reels)

@@ -1,0 +1,55 @@
+"""Wrong reel in the box: names move, heat and what happened to the tape never do."""
+
+import pytest
+
+from core.errors import Refused
+from core.evening.boxes import chains, closed, exchange
+from core.songs.song import Need, SheetRow, Song
+
+
+def test_two_swapped_boxes_trade_names():
+    assert closed({"A": "B"}) == {"A": "B", "B": "A"}
+
+
+def test_a_chain_of_boxes_is_closed_by_the_names_that_are_left():
+    assert closed({"A": "B", "B": "C"}) == {"A": "B", "B": "C", "C": "A"}
+    assert chains(closed({"A": "B", "B": "C", "X": "Y"})) == (("A", "B", "C"), ("X", "Y"))
+
+
+def test_a_tape_in_its_own_box_changes_nothing():
+    assert closed({"A": "A"}) == {}
+
+
+def test_two_tapes_cannot_be_the_same_recording():
+    with pytest.raises(Refused, match="two tapes"):
+        closed({"A": "C", "B": "C"})
+
+
+def test_names_sheets_and_songs_move_but_heat_stays(shelf_of, make_reel, moment):
+    warm = moment("2026-12-01T19:00")
+    shelf = shelf_of(
+        make_reel("A", contents="Marram", conditioned_at=warm, condition=("sticky",), eq="NAB"),
+        make_reel("B", contents="Causeway", eq="IEC1"),
+    ).with_song(Song("S", needs=(Need("B"),)))
+    object.__setattr__(shelf, "sheets", (SheetRow("T", 1, reel="B", copied_from="A:1-8"),))
+    moved, labels = exchange(shelf, {"A": "B"})
+    assert moved.reel("A").contents == "Causeway" and moved.reel("A").eq == "IEC1"
+    assert moved.reel("A").conditioned_at == warm and moved.reel("A").condition == ("sticky",)
+    assert moved.reel("B").conditioned_at is None
+    assert moved.song("S").needs == (Need("A"),)
+    assert (moved.sheets[0].reel, moved.sheets[0].copied_from) == ("A", "B:1-8")
+    assert [label.reel for label in labels] == ["A", "B"]
+
+
+def test_what_was_heard_on_a_tape_stays_with_it(shelf_of, make_reel, moment):
+    shelf = shelf_of(make_reel("A", eq="NAB", heard=moment("2026-11-01T20:00")), make_reel("B", eq="IEC1"))
+    assert exchange(shelf, {"A": "B"})[0].reel("A").eq == "NAB"
+
+
+def test_an_exchange_and_its_reverse_leave_the_shelf_as_it_was(shelf_of, make_reel):
+    shelf = shelf_of(
+        make_reel("A", contents="one"), make_reel("B", contents="two"), make_reel("C", contents="three")
+    )
+    there, _ = exchange(shelf, {"A": "B", "B": "C"})
+    back, _ = exchange(there, {"B": "A", "C": "B"})
+    assert back.reels == shelf.reels

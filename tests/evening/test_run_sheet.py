@@ -1,0 +1,142 @@
+"""The run sheet: planned and actual times, how late it runs, what will not fit."""
+
+import pytest
+
+from core.clock import later
+from core.errors import Refused
+from core.evening.before_pass import before_pass
+from core.evening.runsheet import evening_of, run_sheet
+from core.evening.steps import finish_step, repeat_step, skip_step, start_step
+from core.plan import Item, Member, Plan, Touch
+
+
+@pytest.fixture
+def now(moment):
+    return moment("2026-12-01T19:00")
+
+
+@pytest.fixture
+def shelf(shelf_of, make_reel):
+    return shelf_of(
+        make_reel("R-001", stage="conditioned"),
+        make_reel("R-002", condition=("sticky",)),
+        make_reel("R-003", stage="found"),
+    )
+
+
+@pytest.fixture
+def plan(now):
+    def at(minutes):
+        return later(now, minutes=minutes)
+
+    setup = (("speed", "15 ips"), ("eq", "NAB"), ("level", "250 nWb/m"), ("noise_reduction", ""))
+    load = Item(
+        "condition",
+        at(90),
+        at(580),
+        chamber="C1",
+        temperature="54 degC",
+        members=(Member("R-002", at(570), at(1050), at(21000)),),
+        touches=(Touch("load", at(90), at(100)), Touch("turn", at(210), at(220))),
+    )
+    items = (
+        Item("align", at(0), at(40), deck="D1", setup=setup, calibration="CAL-1", full=True),
+        Item("transfer", at(40), at(85), deck="D1", reel="R-001", passes=1),
+        load,
+        Item("identify", at(100), at(110), reel="R-003"),
+        Item("transfer", at(110), at(155), deck="D1", reel="R-009", passes=1),
+    )
+    return Plan("x", at(0), at(20000), 0.0, "feasible", 1.0, 0.5, 0.5, items)
+
+
+def by_kind(sheet, kind):
+    return next(step for step in sheet.steps if step.kind == kind)
+
+
+def test_an_evening_goes_on_past_midnight(moment):
+    assert evening_of(moment("2026-12-02T01:30")) == evening_of(moment("2026-12-01T19:00"))
+    assert evening_of(moment("2026-12-02T04:00")) != evening_of(moment("2026-12-01T19:00"))
+
+
+def test_the_evening_starts_with_the_line_up(shelf, plan, now):
+    sheet = run_sheet(shelf, plan, now)
+    assert [step.kind for step in sheet.steps] == [
+        "align",
+        "transfer",
+        "load",
+        "identify",
+        "transfer",
+        "turn",
+    ]
+    assert sheet.current.kind == "align" and sheet.next_touch.kind == "load" and sheet.late_minutes == 0
+
+
+def test_a_late_line_up_pushes_the_reels_but_not_the_load(shelf, plan, now):
+    align = run_sheet(shelf, plan, now).current
+    begun = start_step(shelf, align, later(now, minutes=20))
+    sheet = run_sheet(begun, plan, later(now, minutes=30))
+    assert sheet.current.state == "running"
+    assert by_kind(sheet, "transfer").expected.start == later(now, minutes=60)
+    assert sheet.late_minutes == 20
+    assert by_kind(sheet, "load").expected.start == later(now, minutes=90)
+
+
+def test_what_no_longer_fits_the_loud_hours_is_said(shelf, plan, now):
+    sheet = run_sheet(shelf, plan, later(now, minutes=60))
+    assert [step.subject for step in sheet.will_not_fit] == ["R-009"]
+
+
+def test_finishing_a_line_up_lines_the_waiting_reels_up(shelf, plan, now):
+    step = run_sheet(shelf, plan, now).current
+    done = finish_step(start_step(shelf, step, now), step, later(now, minutes=35))
+    assert done.reel("R-001").stage == "aligned"
+    sheet = run_sheet(done, plan, later(now, minutes=36))
+    assert by_kind(sheet, "align").state == "done" and sheet.current.subject == "R-001"
+
+
+def test_a_finished_transfer_stays_on_the_sheet_when_the_plan_forgets_it(shelf, plan, now):
+    align, transfer = run_sheet(shelf, plan, now).steps[:2]
+    done = finish_step(finish_step(shelf, align, later(now, minutes=40)), transfer, later(now, minutes=85))
+    assert done.reel("R-001").stage == "transferred"
+    assert by_kind(run_sheet(done, None, later(now, minutes=90)), "transfer").state == "done"
+
+
+def test_a_load_is_started_by_its_step_and_a_late_turn_is_logged(shelf, plan, now):
+    sheet = run_sheet(shelf, plan, now)
+    loaded = finish_step(shelf, by_kind(sheet, "load"), later(now, minutes=92))
+    assert loaded.reel("R-002").chamber == "C1"
+    turn = by_kind(run_sheet(loaded, plan, later(now, minutes=230)), "turn")
+    turned = finish_step(loaded, turn, later(now, minutes=235))
+    touch = next(iter(turned.of_kind("load").values()))["touches"][-1]
+    assert (touch["late_minutes"], touch["within_tolerance"]) == (25, False)
+
+
+def test_a_skipped_step_keeps_its_reason_and_a_repeat_runs_again(shelf, plan, now):
+    step = by_kind(run_sheet(shelf, plan, now), "identify")
+    skipped = skip_step(shelf, step, now, "no light")
+    assert by_kind(run_sheet(skipped, plan, now), "identify").because == "no light"
+    again = repeat_step(skipped, step, later(now, minutes=5))
+    states = {s.state for s in run_sheet(again, plan, now).steps if s.kind == "identify"}
+    assert states == {"running", "skipped"}
+
+
+def test_identifying_asks_for_what_the_gate_asks(shelf, plan, now, make_reel):
+    bare = shelf.with_reel(make_reel("R-003", stage="found", condition=()))
+    with pytest.raises(Refused, match="condition"):
+        finish_step(bare, by_kind(run_sheet(bare, plan, now), "identify"), now)
+
+
+def test_a_pass_that_ends_before_the_load_says_its_latest_start(shelf, plan, now):
+    advice = before_pass(shelf, run_sheet(shelf, plan, now), "R-001", later(now, minutes=40))
+    assert not advice.collides
+    assert "latest start 19:56" in advice.says[1]
+
+
+def test_a_pass_that_meets_a_touch_is_finished_first(shelf, plan, now):
+    advice = before_pass(shelf, run_sheet(shelf, plan, now), "R-001", later(now, minutes=80))
+    assert advice.collides and "finish the pass" in " ".join(advice.says)
+
+
+def test_a_disk_without_room_is_said_before_the_pass(shelf, plan, now):
+    advice = before_pass(shelf, run_sheet(shelf, plan, now), "R-001", now, free_bytes=10**9)
+    assert "no room: 33:20 takes 9.2 GB, 1.0 GB are free" in advice.says
