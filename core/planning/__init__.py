@@ -1,0 +1,1 @@
+"""Planning the evenings: what to do when, how good that is, and why not more."""

@@ -1,0 +1,120 @@
+"""A plan laid beside its shelf for checking: hours as spans, items by reel and deck, facts at its start."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections import defaultdict
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+
+from core.clock import Span, later
+from core.plan import Item, Plan
+from core.reels import needs
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.studio.opening import Flag, opening
+from core.studio.studio import Treatment
+
+BENCH_KINDS = ("identify", "repair", "align", "audition", "transfer", "verify")
+FLAGS: tuple[Flag, ...] = ("bench", "home", "helper", "loud")
+
+
+@dataclass(slots=True)
+class Spans:
+    """Joined spans in order of time; asks which one holds a stretch."""
+
+    spans: tuple[Span, ...]
+    starts: list[datetime] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.spans = tuple(Span(s.start.astimezone(UTC), s.end.astimezone(UTC)) for s in self.spans)
+        self.starts = [span.start for span in self.spans]
+
+    def holder(self, start: datetime, end: datetime) -> Span | None:
+        """The span that holds all of [start, end]."""
+        place = bisect_right(self.starts, start) - 1
+        if place >= 0 and self.spans[place].holds(start, end):
+            return self.spans[place]
+        return None
+
+
+@dataclass(slots=True)
+class Case:
+    """What the rules look at. All moments are UTC here, so that they compare and subtract as elapsed time."""
+
+    shelf: Shelf
+    plan: Plan
+    start: datetime = field(init=False)
+    until: datetime = field(init=False)
+    spans: dict[Flag, Spans] = field(init=False)
+    bench: list[Item] = field(default_factory=list)
+    loads: list[Item] = field(default_factory=list)
+    by_reel: dict[tuple[str, str], list[Item]] = field(default_factory=lambda: defaultdict(list))
+    by_deck: dict[str, list[Item]] = field(default_factory=lambda: defaultdict(list))
+    heats: dict[str, list[Item]] = field(default_factory=lambda: defaultdict(list))
+    own: needs.OwnStocks = field(init=False)
+    barred: dict[str, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        plan, studio = self.plan, self.shelf.studio
+        self.start, self.until = utc(plan.start), utc(plan.until)
+        self.own = self.shelf.own_stocks()
+        self.spans = {flag: Spans(opening(studio, flag, plan.start, plan.until)) for flag in FLAGS}
+        for item in sorted(plan.items, key=lambda i: (utc(i.start), utc(i.end), i.kind != "align")):
+            if item.kind == "condition":
+                self.loads.append(item)
+                for member in item.members:
+                    self.heats[member.reel].append(item)
+                continue
+            self.bench.append(item)
+            self.by_reel[item.kind, item.reel].append(item)
+            if item.deck:
+                self.by_deck[item.deck].append(item)
+        self.barred = {left.reel: left.barred_by for left in plan.left_over if left.barred_by}
+
+    def of(self, kind: str, reel: Reel) -> list[Item]:
+        """The reel's items of a kind, in order of time."""
+        return self.by_reel.get((kind, reel.key), [])
+
+    def treatment(self, reel: Reel) -> Treatment | None:
+        """The treatment of the reel's width."""
+        return self.shelf.studio.treatment(reel.width)
+
+    def running(self, item: Item) -> bool:
+        """True for a load that was started before the plan."""
+        return utc(item.start) < self.start or any(
+            self.shelf.reels[m.reel].chamber == item.chamber
+            and self.shelf.reels[m.reel].loaded_at == item.start
+            for m in item.members
+            if m.reel in self.shelf.reels
+        )
+
+    def cooled(self, reel: Reel) -> datetime:
+        """From when it is at hand by what the shelf says."""
+        cool = needs.cool_until(reel, self.shelf.studio)
+        return utc(cool) if cool is not None else datetime.min.replace(tzinfo=UTC)
+
+    def heat_of(self, item: Item, reel: Reel) -> tuple[datetime, datetime, datetime, datetime]:
+        """Start, out, cool until and playable until of one reel in a load, all computed."""
+        treatment = self.treatment(reel)
+        assert treatment is not None
+        start = utc(item.start)
+        out = later(start, hours=needs.heated_hours(reel, treatment))
+        cool = later(out, hours=treatment.cool.number)
+        return start, out, cool, later(out, hours=treatment.playable_days * 24)
+
+
+def utc(moment: datetime) -> datetime:
+    """The moment in UTC, where sums and differences are elapsed time."""
+    return moment.astimezone(UTC)
+
+
+def minutes_of(item: Item) -> float:
+    """How long it is."""
+    return (utc(item.end) - utc(item.start)) / timedelta(minutes=1)
+
+
+def named(item: Item) -> str:
+    """The item in a few words."""
+    what = item.reel or item.deck or item.chamber
+    return f"{item.kind} {what} on {item.start:%d %b at %H:%M}"

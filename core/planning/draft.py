@@ -1,0 +1,80 @@
+"""A plan in whole minutes and indices: what list and solver hand to one another, with its cost."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from core.planning.problem import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One item of the operator's; ``part`` counts a reel's transfers.
+
+    ``job`` is -1 for an align, and where only ``reel`` is named.
+    """
+
+    kind: str
+    start: int
+    end: int
+    job: int = -1
+    deck: int = -1
+    part: int = 0
+    setup: int = -1
+    full: bool = False
+    calibration: int = -1
+    reel: str = ""  # for a look at a reel that is no job
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """A chamber load: its start and the jobs in it."""
+
+    chamber: int
+    start: int
+    members: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """All steps in order of time, and all loads."""
+
+    steps: tuple[Step, ...] = ()
+    loads: tuple[Load, ...] = ()
+
+
+def make_draft(steps: list[Step], loads: list[Load]) -> Draft:
+    """The draft of these, put in order."""
+    ordered = sorted(steps, key=lambda s: (s.start, s.end, s.kind != "align", s.job, s.deck, s.part))
+    return Draft(tuple(ordered), tuple(sorted(loads, key=lambda load: (load.start, load.chamber))))
+
+
+def ends_of(draft: Draft) -> dict[int, int]:
+    """When each job is verified."""
+    return {step.job: step.end for step in draft.steps if step.kind == "verify"}
+
+
+def hundredths(problem: Problem, ends: dict[int, int]) -> Fraction:
+    """The cost in hundredths of priority-minutes, exact: what lists and solver compare."""
+    lead, penalty = problem.scale.lead, problem.penalty
+    done = {job: end + lead for job, end in ends.items()}
+    total = problem.never * penalty
+    for job in problem.work:
+        total += done.get(job.index, penalty)
+    for song in problem.songs:
+        late = song.hopeless or any(job not in done for job in song.jobs)
+        total += 100 * song.priority * (penalty if late else max(done[job] for job in song.jobs))
+    return total
+
+
+def score_of(problem: Problem, draft: Draft) -> Fraction:
+    """The plan's score, exact."""
+    return hundredths(problem, ends_of(draft)) / 6000
+
+
+def ties(problem: Problem, draft: Draft) -> tuple[int, int]:
+    """Aligns, then evenings: bench windows with an item of the operator's."""
+    aligns = sum(step.kind == "align" for step in draft.steps)
+    used = {w.index for w in problem.windows for s in draft.steps if w.start <= s.start < max(w.end, s.end)}
+    return aligns, len(used)

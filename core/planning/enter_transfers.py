@@ -1,0 +1,227 @@
+"""Entering transfers: which deck, which evening, behind which line-up, with which calibration reel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from core.planning.diary import FOREVER, Diary
+from core.planning.draft import Step
+from core.planning.enter_loads import enter_load, load_options
+from core.planning.problem import DeckFacts, Job
+
+NONE_NEEDED = -1
+MISSING = -2
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a transfer fits: its window and start, and the line-ups it wants first (window, step)."""
+
+    window: int
+    deck: int
+    start: int
+    end: int
+    line_ups: tuple[tuple[int, Step], ...] = ()
+
+    @property
+    def align_minutes(self) -> int:
+        """Minutes of line-up that it costs."""
+        return sum(step.end - step.start for _, step in self.line_ups)
+
+
+def enter_transfer(diary: Diary, job: Job, part: int, first: int, last: int | None, aversion: float) -> int:
+    """Enters the transfer where it ends soonest, line-ups weighed by ``aversion``; its end, or -1."""
+    place = find_place(diary, job, part, first, last, aversion)
+    if place is None:
+        return -1
+    for window, step in place.line_ups:
+        if step.calibration == MISSING:
+            mark = diary.mark()
+            step = _with_calibration(diary, step)
+            if step.calibration == MISSING:
+                diary.back(mark)
+                return -1
+        diary.enter_step(step, window)
+    minutes = Step("transfer", place.start, place.end, job.index, place.deck, part)
+    diary.enter_step(minutes, place.window)
+    return place.end
+
+
+def find_place(
+    diary: Diary, job: Job, part: int, first: int, last: int | None, aversion: float
+) -> Place | None:
+    """The best place for one transfer of a reel that is at hand from ``first`` on."""
+    what = job.parts[part]
+    limit = FOREVER if last is None else last
+    shortest = min(minutes for minutes in what.minutes if minutes is not None)
+    best: Place | None = None
+    cost = float("inf")
+    for window in diary.problem.windows:
+        if window.end < first + shortest or diary.free[window.index] < shortest:
+            continue
+        if window.start + shortest > min(limit, cost):
+            break
+        for deck, minutes in enumerate(what.minutes):
+            if minutes is None:
+                continue
+            for place in _places(diary, what.setup, minutes, deck, window.index, first):
+                weighed = place.end + aversion * place.align_minutes
+                if place.end <= limit and weighed < cost:
+                    best, cost = place, weighed
+    return best
+
+
+def _places(diary: Diary, setup: int, minutes: int, deck: int, window: int, first: int) -> list[Place]:
+    facts = diary.problem.decks[deck]
+    runs = facts.runs[window]
+    if not runs:
+        return []
+    out: list[Place] = []
+    edges = diary.problem.windows[window]
+    here = [a for a in diary.aligns[deck] if edges.start <= a.start <= edges.end and a.end <= edges.end]
+    for place, align in enumerate(here):
+        if align.setup == setup:
+            stop = here[place + 1].start if place + 1 < len(here) else FOREVER
+            start = diary.gap(window, max(first, align.end), minutes, runs, stop)
+            if start >= 0:
+                out.append(Place(window, deck, start, start + minutes))
+    if not here or here[-1].setup != setup:
+        behind = _new_line_up(diary, facts, setup, minutes, deck, window, first)
+        if behind is not None:
+            out.append(behind)
+    return out
+
+
+def _new_line_up(
+    diary: Diary, facts: DeckFacts, setup: int, minutes: int, deck: int, window: int, first: int
+) -> Place | None:
+    """A line-up after all that the deck does in that window, and the transfer behind it."""
+    edges = diary.problem.windows[window]
+    if diary.free[window] < minutes + min(facts.full, facts.touch_up):
+        return None
+    aligns = diary.aligns[deck]
+    before = [a for a in aligns if a.start <= edges.end and a.end <= edges.end]
+    later = aligns[len(before)] if len(before) < len(aligns) else None
+    if later is not None and not later.full and later.setup != setup:
+        return None
+    stands = before[-1].setup if before else facts.stands_on
+    free_from = _deck_free(diary, deck, window)
+    if stands == setup:
+        touched = _align(diary, facts, setup, deck, window, free_from, full=False)
+        return _behind(diary, facts, minutes, deck, window, first, touched, ())
+    lined = _align(diary, facts, setup, deck, window, free_from, full=True)
+    found = _behind(diary, facts, minutes, deck, window, first, lined, ())
+    return found if found is not None else _ahead(diary, facts, setup, minutes, deck, window, first, before)
+
+
+def _deck_free(diary: Diary, deck: int, window: int) -> int:
+    edges = diary.problem.windows[window]
+    ends = [s.end for s in diary.decked[deck] if edges.start <= s.start and s.end <= edges.end]
+    return max(ends, default=edges.start)
+
+
+def _align(
+    diary: Diary, facts: DeckFacts, setup: int, deck: int, window: int, free_from: int, *, full: bool
+) -> Step | None:
+    minutes = facts.full if full else facts.touch_up
+    runs = facts.full_runs[window] if full else facts.runs[window]
+    first = free_from
+    while runs:
+        start = diary.gap(window, first, minutes, runs)
+        if start < 0:
+            return None
+        calibration = calibrated(diary, facts, start, start + minutes)
+        if calibration != MISSING or _may_arrange(diary, facts, start):
+            return Step("align", start, start + minutes, -1, deck, 0, setup, full, calibration)
+        soon = [f.first for c in facts.calibrations for f in diary.fits[c] if start < f.first]
+        if not soon:
+            return None
+        first = min(soon)
+    return None
+
+
+def _behind(
+    diary: Diary,
+    facts: DeckFacts,
+    minutes: int,
+    deck: int,
+    window: int,
+    first: int,
+    align: Step | None,
+    ahead: tuple[tuple[int, Step], ...],
+) -> Place | None:
+    if align is None:
+        return None
+    start = diary.gap(window, max(first, align.end), minutes, facts.runs[window])
+    if start < 0:
+        return None
+    return Place(window, deck, start, start + minutes, (*ahead, (window, align)))
+
+
+def _ahead(
+    diary: Diary,
+    facts: DeckFacts,
+    setup: int,
+    minutes: int,
+    deck: int,
+    window: int,
+    first: int,
+    before: list[Step],
+) -> Place | None:
+    """Lines up in full in an earlier window, where that can be done, and touches up in this one."""
+    edges = diary.problem.windows[window]
+    touched = _align(diary, facts, setup, deck, window, _deck_free(diary, deck, window), full=False)
+    place = _behind(diary, facts, minutes, deck, window, first, touched, ())
+    if place is None or (before and before[-1].start >= edges.start):
+        return None
+    oldest = diary.window_at(before[-1].start) if before else 0
+    for earlier in range(window - 1, max(oldest, window - 40) - 1, -1):
+        if not facts.full_runs[earlier] or diary.free[earlier] < facts.full:
+            continue
+        lined = _align(diary, facts, setup, deck, earlier, _deck_free(diary, deck, earlier), full=True)
+        if lined is not None:
+            return Place(window, deck, place.start, place.end, ((earlier, lined), *place.line_ups))
+    return None
+
+
+def calibrated(diary: Diary, facts: DeckFacts, start: int, end: int) -> int:
+    """A calibration reel for a line-up then: a job, NONE_NEEDED, or MISSING."""
+    for index in facts.calibrations:
+        if any(fit.first <= start and end <= fit.last for fit in diary.fits[index]):
+            return index
+    return MISSING if facts.deck.calibration_needed else NONE_NEEDED
+
+
+def _may_arrange(diary: Diary, facts: DeckFacts, start: int) -> bool:
+    """True if a calibration reel that has lapsed by then could be warmed once more in time."""
+    for index in facts.calibrations:
+        job, fits = diary.job(index), diary.fits[index]
+        if job.warmth != "no" and fits and fits[-1].last < start and not job.identify:
+            lapsed = max(diary.used.get(index, 0), fits[-1].first)
+            if lapsed + job.heat + job.cool <= start:
+                return True
+    return False
+
+
+def _with_calibration(diary: Diary, step: Step) -> Step:
+    """The line-up with a calibration reel that is warmed again for it, or still MISSING."""
+    from dataclasses import replace
+
+    facts = diary.problem.decks[step.deck]
+    known = calibrated(diary, facts, step.start, step.end)
+    if known != MISSING:
+        return replace(step, calibration=known)
+    for index in facts.calibrations:
+        job, fits = diary.job(index), diary.fits[index]
+        if job.warmth == "no" or not fits or fits[-1].last >= step.start:
+            continue
+        lapsed = max(diary.used.get(index, 0), fits[-1].first)
+        earliest = max(lapsed, step.end - job.playable - job.heat)
+        best = None
+        for option in load_options(diary, job, earliest, step.start):
+            if option.out + job.cool <= step.start:
+                best = option
+        if best is not None:
+            enter_load(diary, job, best)
+            return replace(step, calibration=index)
+    return step

@@ -1,0 +1,54 @@
+"""Filling what is left free: a look at reels that can go no further yet, and first hearings."""
+
+from __future__ import annotations
+
+from core.planning.diary import Diary, LoadEntry
+from core.planning.draft import Draft, Step
+from core.planning.enter_loads import offsets
+from core.planning.lists import enter_job
+from core.planning.problem import Problem
+from core.reels import minutes
+from core.shelf import Shelf
+
+
+def diary_of(problem: Problem, draft: Draft) -> Diary:
+    """The diary in which this draft is entered."""
+    diary = Diary(problem)
+    for load in draft.loads:
+        jobs = [problem.jobs[index] for index in load.members]
+        facts = problem.chambers[load.chamber]
+        heats = sorted({job.heat for job in jobs})
+        home = next(
+            h for h, (a, b) in enumerate(problem.homes) if a <= load.start and load.start + heats[-1] <= b
+        )
+        trays = sum(job.trays[load.chamber] for job in jobs)
+        entry = LoadEntry(
+            load.chamber, home, load.start, jobs[0].temperature, list(load.members), heats, trays
+        )
+        diary.loads[load.chamber].append(entry)
+        for offset in offsets(heats, facts.turn_every):
+            diary.enter_touch(load.start + offset, load.start + offset + facts.touch)
+    for step in draft.steps:
+        diary.enter_step(step, diary.window_at(step.start))
+    return diary
+
+
+def filled(shelf: Shelf, problem: Problem, draft: Draft) -> Draft:
+    """The draft with identifies of reels that can go no further, and first hearings, in what time is left."""
+    unheard = [job for job in problem.jobs if not job.ends]
+    if not unheard and not problem.fillers:
+        return draft
+    diary = diary_of(problem, draft)
+    for job in unheard:
+        mark = diary.mark()
+        if not enter_job(diary, job, 0.0):
+            diary.back(mark)
+    looks = minutes.identify_minutes(shelf.studio)
+    for key in problem.fillers:
+        for window in problem.windows:
+            start = diary.gap(window.index, window.start, looks, ((window.start, window.end),))
+            if start >= 0:
+                step = Step("identify", start, start + looks, reel=key)
+                diary.enter_step(step, window.index)
+                break
+    return diary.draft()

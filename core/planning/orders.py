@@ -1,0 +1,125 @@
+"""In which order reels are entered: a dozen lists by the usual ratios, and random changes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from fractions import Fraction
+from random import Random
+
+from core.planning.draft import Draft
+from core.planning.lists import Order, cost, plan_order
+from core.planning.problem import Job, Problem
+
+
+def machine_minutes(job: Job) -> int:
+    """The operator's minutes that a reel still takes, line-ups and touches apart, on its quickest deck."""
+    runs = sum(min(m for m in part.minutes if m is not None) for part in job.parts)
+    return job.identify + job.repair + job.audition + runs + job.verify
+
+
+def smith(problem: Problem, *, share: bool) -> list[int]:
+    """Jobs by Smith's ratio over songs: first the song with most priority for the minutes still missing.
+
+    W. E. Smith, Naval Research Logistics Quarterly 3 (1956) 59-66. With ``share`` a reel that several songs
+    need is paid by the first; else each song pays all of its own.
+    """
+    minutes = {job.index: max(1, machine_minutes(job)) for job in problem.jobs}
+    left = [song for song in problem.songs if not song.hopeless and song.jobs]
+    out: list[int] = []
+    taken: set[int] = set()
+    while left:
+
+        def ratio(place: int) -> Fraction:
+            song = left[place]
+            wanted = [job for job in song.jobs if not share or job not in taken]
+            total = sum(minutes[job] for job in wanted)
+            return Fraction(100 * song.priority + len(wanted), max(1, total))
+
+        best = max(range(len(left)), key=lambda place: (ratio(place), -place))
+        song = left.pop(best)
+        for job in sorted(song.jobs, key=lambda index: (minutes[index], index)):
+            if job not in taken:
+                taken.add(job)
+                out.append(job)
+    rest = [job.index for job in problem.work if job.index not in taken]
+    return out + sorted(rest, key=lambda index: (minutes[index], index))
+
+
+def lapsing_first(problem: Problem, order: list[int]) -> list[int]:
+    """Reels whose playable time runs out come first, soonest first."""
+    jobs = problem.jobs
+    urgent = [index for index in order if jobs[index].lapse is not None]
+    urgent.sort(key=lambda index: jobs[index].lapse or 0)
+    return urgent + [index for index in order if jobs[index].lapse is None]
+
+
+def by_setup(problem: Problem, order: list[int]) -> list[int]:
+    """Reels of one set-up together, set-ups in the order in which the list first asks for them."""
+    first: dict[int, int] = {}
+    for place, index in enumerate(order):
+        parts = problem.jobs[index].parts
+        first.setdefault(parts[0].setup if parts else -1, place)
+
+    def key(index: int) -> int:
+        parts = problem.jobs[index].parts
+        return first[parts[0].setup if parts else -1]
+
+    return sorted(order, key=key)
+
+
+def warm_first(problem: Problem, order: list[int]) -> list[int]:
+    """Reels that must be warmed are entered before the rest, so that their long way begins at once."""
+    return sorted(order, key=lambda index: problem.jobs[index].warmth != "must")
+
+
+def first_orders(problem: Problem) -> Iterator[Order]:
+    """The dozen lists; the first is the one that is usually good."""
+    base, own = smith(problem, share=True), smith(problem, share=False)
+    for aversion in (1.0, 0.0, 4.0):
+        yield Order(tuple(base), aversion)
+        yield Order(tuple(lapsing_first(problem, base)), aversion)
+        yield Order(tuple(by_setup(problem, base)), aversion)
+    yield Order(tuple(own), 1.0)
+    yield Order(tuple(warm_first(problem, base)), 1.0)
+    yield Order(tuple(sorted(base, key=lambda i: (machine_minutes(problem.jobs[i]), i))), 1.0)
+
+
+def changed(problem: Problem, order: Order, random: Random) -> Order:
+    """The list with one random change: two swapped, one moved, a song moved together, another aversion."""
+    jobs, aversion = list(order.jobs), order.aversion
+    kind = random.random()
+    if len(jobs) < 2 or kind < 0.06:
+        return Order(order.jobs, random.choice((0.0, 0.5, 1.0, 2.0, 4.0, 12.0)))
+    if kind < 0.35:
+        a, b = random.randrange(len(jobs)), random.randrange(len(jobs))
+        jobs[a], jobs[b] = jobs[b], jobs[a]
+    elif kind < 0.75 or not problem.songs:
+        job = jobs.pop(random.randrange(len(jobs)))
+        jobs.insert(random.randrange(len(jobs) + 1), job)
+    else:
+        together = set(random.choice(problem.songs).jobs)
+        block = [job for job in jobs if job in together]
+        jobs = [job for job in jobs if job not in together]
+        place = random.randrange(len(jobs) + 1)
+        jobs[place:place] = block
+    return Order(tuple(jobs), aversion)
+
+
+def improve(
+    problem: Problem, best: Draft, order: Order, rounds: int, random: Random, stop: Callable[[], bool]
+) -> tuple[Draft, Order]:
+    """Random changes to the list for so many rounds, a worse one kept now and then, less and less often."""
+    now, now_cost = order, cost(problem, best)
+    best_cost = now_cost
+    for round_ in range(rounds):
+        if stop():
+            break
+        tried = changed(problem, now, random)
+        draft = plan_order(problem, tried)
+        got = cost(problem, draft)
+        warmth = float(best_cost) * 0.01 * (1 - round_ / rounds) ** 2
+        if got <= now_cost + Fraction(warmth * random.random()):
+            now, now_cost = tried, got
+        if got < best_cost:
+            best, best_cost, order = draft, got, tried
+    return best, order

@@ -1,0 +1,38 @@
+"""The one door: plans the evenings of a shelf, better and better while time remains."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+
+from core.plan import Plan
+from core.planning.search import Progress, Search
+from core.planning.wishes import Wishes
+from core.shelf import Shelf
+
+#: What ``seconds`` is where nobody says: a plan that one waits for without getting up.
+USUAL_SECONDS = 10.0
+
+
+def plan_evenings(
+    shelf: Shelf,
+    start: datetime,
+    days: int,
+    *,
+    seconds: float | None = None,
+    effort: float | None = None,
+    progress: Callable[[Progress], None] | None = None,
+    stop: Callable[[], bool] | None = None,
+    wishes: Wishes | None = None,
+) -> Plan:
+    """The best plan found from ``start`` for so many days, with its proven bound.
+
+    ``seconds`` is wall time, 0 for the first valid plan; such plans differ from run to run. ``effort`` in its
+    place counts work instead of time (one is about a second on a quiet machine): the same shelf and effort
+    give the same plan to the byte, and ``made_in_seconds`` is then the effort spent, not a time. ``progress``
+    hears of every better plan or bound; ``stop`` is asked often and ends the search with the best so far.
+    """
+    search = Search(shelf, start, days, wishes or Wishes())
+    if effort is not None:
+        return search.by_effort(effort, progress, stop)
+    return search.by_seconds(USUAL_SECONDS if seconds is None else seconds, progress, stop)

@@ -1,0 +1,67 @@
+"""Whole minutes from the plan's first grid moment, and back to moments on the studio's clock."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from fractions import Fraction
+from math import ceil, floor
+
+from core.clock import days_later, grid_ceiling, later, minutes_between
+
+
+@dataclass(frozen=True, slots=True)
+class Timescale:
+    """Minute 0 is the first moment of the studio's grid at or after ``start``.
+
+    Clock changes are whole multiples of 30 minutes and the grid divides 30, so a multiple of ``grid`` here
+    is a grid moment of the studio's clock on both sides of a change.
+    """
+
+    start: datetime
+    until: datetime
+    grid: int
+    zero: datetime
+    _moments: dict[int, datetime] = field(default_factory=dict, compare=False, repr=False)
+
+    @classmethod
+    def of(cls, start: datetime, days: int, grid: int) -> Timescale:
+        """The scale of a plan from ``start`` to the same clock time ``days`` dates later."""
+        return cls(start, days_later(start, days), grid, grid_ceiling(start, grid))
+
+    def exact(self, moment: datetime) -> Fraction:
+        """Minutes from zero, exact."""
+        return minutes_between(self.zero, moment)
+
+    def not_before(self, moment: datetime) -> int:
+        """The first whole minute at or after the moment."""
+        return ceil(self.exact(moment))
+
+    def not_after(self, moment: datetime) -> int:
+        """The last whole minute at or before the moment."""
+        return floor(self.exact(moment))
+
+    def up(self, minute: int | Fraction) -> int:
+        """The first grid minute at or after."""
+        return ceil(Fraction(minute) / self.grid) * self.grid
+
+    def down(self, minute: int | Fraction) -> int:
+        """The last grid minute at or before."""
+        return floor(Fraction(minute) / self.grid) * self.grid
+
+    def moment(self, minute: int) -> datetime:
+        """The moment that many minutes after zero."""
+        kept = self._moments.get(minute)
+        if kept is None:
+            kept = self._moments[minute] = later(self.zero, minutes=minute)
+        return kept
+
+    @property
+    def lead(self) -> Fraction:
+        """Minutes from the plan's start to zero: under one grid step."""
+        return minutes_between(self.start, self.zero)
+
+    @property
+    def horizon(self) -> Fraction:
+        """Elapsed minutes from start to until."""
+        return minutes_between(self.start, self.until)
