@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 import numpy as np
@@ -57,6 +57,10 @@ class Frames:
     def where(self, chosen: Any) -> Frames:
         """Only the frames that a mask or a list of places chooses."""
         return Frames(*(getattr(self, field.name)[chosen] for field in fields(self)))
+
+    def later(self, samples: float) -> Frames:
+        """The same frames, so many samples further into the pass."""
+        return replace(self, start=self.start + samples, end=self.end + samples)
 
 
 NO_FRAMES = Frames(

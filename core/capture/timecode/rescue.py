@@ -65,14 +65,16 @@ def _grids(syncs: Syncs, direction: int) -> Doubles:
 
 
 def _read(sound: NDArray[np.float32], grid: Doubles, direction: int) -> Frames:
-    """What stands on these grids, after bending them twice to the level changes that were heard."""
+    """What stands on these grids, after bending them to the level changes that were heard."""
     total = np.concatenate([[0], np.cumsum(sound, dtype=np.float64)])
     for _ in range(2):
         area = _areas(total, grid)
-        _, levels = _likeliest(area[:, 0::2] + area[:, 1::2], direction)
+        _, levels = _likeliest(area[:, 0::2] + area[:, 1::2] - _slow_parts(total, grid), direction)
         grid = _bent(grid, area, levels)
     area = _areas(total, grid)
-    halves = area[:, 0::2] + area[:, 1::2]
+    grid = _bent(grid, area, levels)
+    area = _areas(total, grid)
+    halves = area[:, 0::2] + area[:, 1::2] - _slow_parts(total, grid)
     bits, _ = _likeliest(halves, direction)
     size = np.abs(halves[:, 0::2]) + np.abs(halves[:, 1::2])
     data = slice(0, 64) if direction > 0 else slice(len(SYNC), BITS)
@@ -93,13 +95,16 @@ def _running(total: Doubles, places: Doubles) -> Doubles:
 
 
 def _areas(total: Doubles, grid: Doubles) -> Doubles:
-    """Area of the sound under each quarter bit, less the mean over the four bits to either side."""
-    width = np.diff(grid)
-    middle = (grid[:, 1:] + grid[:, :-1]) / 2
-    reach = 16 * width
-    low, high = np.maximum(middle - reach, -0.5), np.minimum(middle + reach, len(total) - 1.5)
+    """Area of the sound under each quarter bit."""
+    return np.asarray(np.diff(_running(total, grid)))
+
+
+def _slow_parts(total: Doubles, grid: Doubles) -> Doubles:
+    """What offset and hum add to the area of each half bit: the mean over the four bits to either side."""
+    middle, width = grid[:, 1::2], grid[:, 2::2] - grid[:, :-2:2]
+    low, high = np.maximum(middle - 8 * width, -0.5), np.minimum(middle + 8 * width, len(total) - 1.5)
     mean = (_running(total, high) - _running(total, low)) / np.maximum(high - low, 1e-9)
-    return np.asarray(np.diff(_running(total, grid)) - mean * width)
+    return np.asarray(mean * width)
 
 
 def _likeliest(halves: Doubles, direction: int) -> tuple[NDArray[np.uint8], Doubles]:
@@ -134,12 +139,26 @@ def _likeliest(halves: Doubles, direction: int) -> tuple[NDArray[np.uint8], Doub
 
 
 def _bent(grid: Doubles, area: Doubles, levels: Doubles) -> Doubles:
-    """The grid moved along a cubic to where the level changes were heard."""
+    """The grid moved along a cubic to where the level changes were heard.
+
+    Around each change the area of a quarter bit to either side cancels if the grid is right. What is left
+    of each half bit when the code is taken out, smoothed, is offset and hum.
+    """
+    halves = area[:, 0::2] + area[:, 1::2]
+    usual = np.maximum((halves * levels).mean(axis=1), 1e-30)[:, None]
+    slow = _smooth(halves - usual * levels) / 2
     change = levels[:, 1:] != levels[:, :-1]
-    around = (area[:, 1:-1:2] + area[:, 2::2]) * levels[:, 1:]
-    usual = np.maximum(np.abs(area).mean(axis=1) * 4, 1e-30)[:, None]
+    around = (area[:, 1:-1:2] + area[:, 2::2] - slow[:, 1:] - slow[:, :-1]) * levels[:, 1:]
     half = (grid[:, -1] - grid[:, 0])[:, None] / HALVES
-    late = np.where(change, np.clip(-around / usual, -0.4, 0.4) * half, 0)
+    late = np.where(change, np.clip(-around / (2 * usual), -0.4, 0.4) * half, 0)
     normal = (change @ _PRODUCTS).reshape(-1, 4, 4) + 1e-6 * np.eye(4)
     bend = np.linalg.solve(normal, (late @ _AT_HALVES)[:, :, None])[:, :, 0]
     return np.asarray(grid + bend @ _BEND.T)
+
+
+def _smooth(rows: Doubles) -> Doubles:
+    """Mean over the eight half bits to either side, over fewer at the ends."""
+    total = np.concatenate([np.zeros((len(rows), 1)), np.cumsum(rows, axis=1)], axis=1)
+    at = np.arange(HALVES)
+    low, high = np.maximum(at - 8, 0), np.minimum(at + 9, HALVES)
+    return np.asarray((total[:, high] - total[:, low]) / (high - low))

@@ -1,0 +1,94 @@
+"""Which words count as read: code has no check sum, so neighbours must bear each other out."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.capture.timecode.frames import Frames
+
+NEIGHBOURS = 4
+"""So many frames to either side are asked whether they agree."""
+
+OFF_PLACE = 0.25
+"""Frames by which a neighbour's label may be off its place and still agree."""
+
+
+def trusted(frames: Frames) -> NDArray[np.bool_]:
+    """Frames whose neighbour, right before or after, shows the label that one expects, whatever the rate."""
+    agreed = np.zeros(len(frames), np.bool_)
+    if len(frames) < 2:
+        return agreed
+    length = frames.end - frames.start
+    touching = np.abs(frames.start[1:] - frames.end[:-1]) < 0.1 * length[:-1]
+    touching &= frames.direction[1:] == frames.direction[:-1]
+    forward = frames.direction[:-1] > 0
+    early, late = slice(None, -1), slice(1, None)
+    second = np.where(forward, frames.second[early], frames.second[late])
+    frame = np.where(forward, frames.frame[early], frames.frame[late])
+    next_second = np.where(forward, frames.second[late], frames.second[early])
+    next_frame = np.where(forward, frames.frame[late], frames.frame[early])
+    inside = (next_second == second) & (next_frame == frame + 1)
+    over = (next_second == (second + 1) % 86400) & np.isin(frame, (23, 24, 29)) & np.isin(next_frame, (0, 2))
+    follows = touching & (inside | over)
+    agreed[:-1] |= follows
+    agreed[1:] |= follows
+    return agreed
+
+
+def undoubled(frames: Frames) -> Frames:
+    """Without words that were read twice at one place with one label; the exact one stays."""
+    if len(frames) < 2:
+        return frames
+    length = frames.end - frames.start
+    near = np.diff(frames.start) < 0.5 * length[:-1]
+    same = near & (frames.second[1:] == frames.second[:-1]) & (frames.frame[1:] == frames.frame[:-1])
+    later_goes = same & (frames.exact[:-1] | ~frames.exact[1:])
+    keep = np.ones(len(frames), np.bool_)
+    keep[1:] &= ~later_goes
+    keep[:-1] &= ~(same & ~later_goes)
+    return frames.where(keep)
+
+
+def agreed(frames: Frames, number: NDArray[np.int64], day: int) -> Frames:
+    """Frames that neighbours bear out: one for an exact frame, two for one read under noise.
+
+    An exact frame of even rhythm counts without neighbours, unless one that touches it says otherwise.
+    """
+    votes, against = _votes(frames, number, day)
+    kept = votes >= np.where(frames.exact, 1, 2)
+    kept |= frames.exact & frames.clean & ~against
+    return _not_over_each_other(frames.where(kept), votes[kept])
+
+
+def _votes(
+    frames: Frames, number: NDArray[np.int64], day: int
+) -> tuple[NDArray[np.int64], NDArray[np.bool_]]:
+    """How many neighbours agree with each frame, and whether one that touches it does not."""
+    votes = np.zeros(len(frames), np.int64)
+    against = np.zeros(len(frames), np.bool_)
+    length = frames.end - frames.start
+    for shift in range(1, min(NEIGHBOURS, len(frames) - 1) + 1):
+        early, late = slice(None, -shift), slice(shift, None)
+        apart = (frames.start[late] - frames.start[early]) * 2 / (length[early] + length[late])
+        said = (number[late] - number[early]) * frames.direction[early].astype(np.int64)
+        said = (said + day // 2) % day - day // 2
+        yes = (frames.direction[early] == frames.direction[late]) & (said > 0) & (apart < 100)
+        yes &= np.abs(apart - said) < OFF_PLACE + 0.01 * apart
+        no = ~yes & (apart < 1.3)
+        for end in (early, late):
+            votes[end] += yes
+            against[end] |= no
+    return votes, against
+
+
+def _not_over_each_other(frames: Frames, votes: NDArray[np.int64]) -> Frames:
+    """Where two frames lie over each other, the one with more votes."""
+    while len(frames) > 1:
+        over = np.flatnonzero(frames.start[1:] < (frames.start + frames.end)[:-1] / 2)
+        if len(over) == 0:
+            break
+        keep = np.ones(len(frames), np.bool_)
+        keep[np.where(votes[over] < votes[over + 1], over, over + 1)] = False
+        frames, votes = frames.where(keep), votes[keep]
+    return frames
