@@ -1,0 +1,90 @@
+"""Tonight as lines: what is now can be read across the room, and nothing is wider than the screen."""
+
+import pytest
+
+from core.clock import later
+from core.evening.passes import drop_note, passes_of, start_pass
+from core.evening.runsheet import run_sheet
+from core.evening.steps import start_step
+from core.plan import Item, Plan
+from tui.safe_text import cells
+from tui.tonight.digits import big, countdown
+from tui.tonight.face import Face, face
+
+
+@pytest.fixture
+def now(moment):
+    return moment("2026-12-01T19:00")
+
+
+@pytest.fixture
+def shelf(shelf_of, make_reel):
+    return shelf_of(
+        make_reel("R-001", stage="conditioned", contents="Low Tide [take 2]", location="A1", box_label="[/]"),
+        make_reel("R-002", contents="潮の道 " * 20),
+    )
+
+
+@pytest.fixture
+def plan(now):
+    def at(minutes):
+        return later(now, minutes=minutes)
+
+    items = (
+        Item("transfer", at(0), at(45), deck="D1", reel="R-001", passes=1),
+        Item("transfer", at(45), at(90), deck="D1", reel="R-002", passes=1),
+        Item("transfer", at(145), at(190), deck="D1", reel="R-002", passes=1),
+    )
+    return Plan("x", at(0), at(20000), 0.0, "feasible", 1.0, 0.5, 0.5, items)
+
+
+def text(lines):
+    return "\n".join("".join(part for part, _ in line) for line in lines)
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"), [(1338, "22:18"), (0.2, "0:01"), (0, "0:00"), (-185, "+3:05"), (3670, "1:01:10")]
+)
+def test_the_countdown_in_figures(seconds, words):
+    assert countdown(seconds) == words
+
+
+def test_figures_are_five_lines_of_one_width():
+    lines = big("18:46")
+    assert len(lines) == 5 and len({len(line) for line in lines}) == 1
+
+
+@pytest.mark.parametrize("width", [40, 80, 120, 200])
+def test_no_line_is_wider_or_narrower_than_the_screen(shelf, plan, now, width):
+    for moment in (now, later(now, minutes=50), later(now, minutes=300)):
+        for line in face(Face(shelf, run_sheet(shelf, plan, moment), moment), width, 20):
+            assert sum(cells(part) for part, _ in line) == width
+
+
+def test_the_next_step_says_where_the_box_stands_and_what_to_set(shelf, plan, now):
+    shown = text(face(Face(shelf, run_sheet(shelf, plan, now), now), 80, 20))
+    assert "transfer R-001  Low Tide [take 2]" in shown
+    assert "A1: [/]" in shown and "set up for 15 ips NAB 250 nWb/m" in shown
+
+
+def test_a_running_pass_shows_what_is_left_and_where_the_tape_is(shelf, plan, now):
+    step = run_sheet(shelf, plan, now).current
+    shelf = start_pass(start_step(shelf, step, now), "R-001", 1, now)
+    shelf = drop_note(shelf, "R-001 1", later(now, minutes=4), "dropout")
+    at = later(now, minutes=10)
+    tape = passes_of(shelf, at)[0]
+    shown = text(face(Face(shelf, run_sheet(shelf, plan, at), at, tape, plain=True), 80, 20))
+    assert "at 10:00 of 33:20, 750 ft" in shown
+    assert "1 note, last 4:00 dropout" in shown
+    assert "##" in shown
+
+
+def test_what_will_not_fit_is_named(shelf, plan, now):
+    at = later(now, minutes=30)
+    assert "will not fit tonight: R-002" in text(face(Face(shelf, run_sheet(shelf, plan, at), at), 80, 20))
+
+
+def test_an_empty_evening_says_what_could_fill_it(shelf_of, make_reel, now):
+    shelf = shelf_of(make_reel("R-007", stage="transferred"), make_reel("R-008", stage="found"))
+    shown = text(face(Face(shelf, run_sheet(shelf, None, now), now), 80, 20))
+    assert "could be verified: R-007" in shown and "could be looked at: R-008" in shown

@@ -1,0 +1,204 @@
+"""The run sheet as lines: what was done, what is now with its countdown, the next two, what will not fit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from core.clock import clock_text, minutes_between
+from core.evening.passes import TapePass, notes_of
+from core.evening.runsheet import RunSheet, Step
+from core.evening.steps import words
+from core.shelf import Shelf
+from tui.board.words import clock, day_words, hours_words
+from tui.safe_text import cells, fit
+from tui.tonight.digits import big, countdown
+
+#: A piece of a line: its text and its role, as the long lists have them.
+Part = tuple[str, str]
+Line = list[Part]
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """What the lines are made from: the sheet, the running pass if there is one, and the moment."""
+
+    shelf: Shelf
+    sheet: RunSheet
+    now: datetime
+    tape: TapePass | None = None
+    advice: tuple[str, ...] = ()
+    plain: bool = False
+
+
+def face(view: Face, width: int, height: int) -> list[Line]:
+    """The lines of the place, at most ``height`` of them, each ``width`` columns."""
+    head = [_headline(view, width), _blank(width)]
+    now = _now_block(view, width)
+    after = _after(view, width)
+    room = height - len(head) - len(now)
+    before = _before(view, width, max(0, min(2, room - len(after))))
+    return [*head, *before, *now, *after][:height]
+
+
+def _headline(view: Face, width: int) -> Line:
+    sheet = view.sheet
+    bench = ", ".join(f"{clock(one.start)}-{clock(one.end)}" for one in sheet.bench) or "no bench hours today"
+    loud = f", loud until {clock(sheet.loud[-1].end)}" if sheet.loud else ""
+    late = f"{hours_words(sheet.late_minutes)} late" if sheet.late_minutes > 0 else "on time"
+    left = f" {day_words(sheet.day)}  bench {bench}{loud}"
+    role = "bad" if sheet.late_minutes > 0 else "good"
+    room = max(0, width - cells(late) - 2)
+    return [(fit(left, room), "head"), (fit(f" {late} ", width - room), role)]
+
+
+def _before(view: Face, width: int, count: int) -> list[Line]:
+    done = [step for step in view.sheet.steps if step.state in ("done", "skipped")]
+    lines: list[Line] = []
+    for step in done[len(done) - count :] if count else []:
+        at = step.started or step.planned.start
+        if step.state == "skipped":
+            tail = f"skipped: {step.because}" if step.because else "skipped"
+        else:
+            tail = f"done {clock(step.finished)}" if step.finished else "done"
+        lines.append(_row(f"   {clock(at)}  ", _title(view.shelf, step), tail, width, "dim"))
+    return lines
+
+
+def _now_block(view: Face, width: int) -> list[Line]:
+    step = view.sheet.current
+    if step is None:
+        return [_text("   Nothing is left to do tonight.", width, "good"), *_idle(view, width)]
+    running = step.state == "running"
+    title = _title(view.shelf, step)
+    when = "NOW  " if running else f"{clock(step.expected.start if step.expected else step.planned.start)}"
+    head = _row(f"   {when}  ", title.upper() if running else title, _state_words(view, step), width, "next")
+    if not running:
+        return [
+            head,
+            *(_text(f"          {one}", width, "word") for one in _facts(view, step)),
+            _blank(width),
+        ]
+    figures = big(countdown(_seconds_left(view, step)), "#" if view.plain else "█")
+    facts = _facts(view, step)
+    lines = [head, _blank(width)]
+    wide = max(cells(row) for row in figures)
+    for number, row in enumerate(figures):
+        fact = facts[number] if number < len(facts) else ""
+        column = min(wide + 12, width // 2)
+        lines.append([(fit(f"      {row}", column), "next"), (fit(f"  {fact}", width - column), "word")])
+    return [*lines, _blank(width)]
+
+
+def _after(view: Face, width: int) -> list[Line]:
+    current = view.sheet.current
+    waiting = [step for step in view.sheet.waiting if current is None or step.key != current.key]
+    nearest = [step for step in waiting if step.fits][:2]
+    touch = view.sheet.next_touch
+    if touch is not None and touch not in nearest and touch is not current:
+        nearest.append(touch)
+    lines: list[Line] = []
+    for step in nearest:
+        at = step.expected.start if step.expected else step.planned.start
+        tail = _until(view.now, at) if step.touch else _length(step)
+        lines.append(_row(f"   {clock(at)}  ", _title(view.shelf, step), tail, width, "word"))
+    out = view.sheet.will_not_fit
+    if out:
+        named = ", ".join(step.subject for step in out[:4]) + (" ..." if len(out) > 4 else "")
+        lines.append(_text(f"   will not fit tonight: {named}", width, "bad"))
+    return lines
+
+
+def _title(shelf: Shelf, step: Step) -> str:
+    reel = shelf.reels.get(step.subject)
+    if step.touch:
+        named = ", ".join(step.reels[:5]) + (" ..." if len(step.reels) > 5 else "")
+        return f"{words(step)}: {named}" if named else words(step)
+    return f"{words(step)}  {reel.contents or reel.box_label}" if reel is not None else words(step)
+
+
+def _state_words(view: Face, step: Step) -> str:
+    if view.tape is not None and view.tape.reel == step.subject and step.kind == "transfer":
+        return f"pass {view.tape.number}"
+    return "running" if step.state == "running" else f"next, {_length(step)}"
+
+
+def _facts(view: Face, step: Step) -> list[str]:
+    """What stands beside the countdown: when it ends, where the tape is, what to watch for."""
+    tape = view.tape
+    if tape is not None and tape.reel == step.subject and step.kind == "transfer":
+        return [*_tape_facts(view, tape), *view.advice[:2]]
+    facts = [f"ends {clock(step.expected.end)}"] if step.expected and step.state == "running" else []
+    reel = view.shelf.reels.get(step.subject)
+    if reel is not None:
+        facts += [f"{reel.location}: {reel.box_label}" if reel.location else reel.box_label]
+        facts += [f"set up for {reel.setup}"] if step.kind in ("transfer", "audition") else []
+        facts += [reel.notes] if reel.notes else []
+    if step.kind == "align":
+        facts += ["clean and demagnetise the path first"]
+        facts += [f"calibration tape {step.item.calibration}"] if step.item and step.item.calibration else []
+    return [*facts, *view.advice]
+
+
+def _tape_facts(view: Face, tape: TapePass) -> list[str]:
+    reel = view.shelf.reels.get(tape.reel)
+    at = clock_text(int(tape.position))
+    place = f"at {at} of {clock_text(int(tape.total))}"
+    if reel is not None and reel.speed is not None:
+        place += f", {tape.position * float(reel.speed.number) / 12:.0f} ft"
+    notes = notes_of(view.shelf, tape.reel)
+    told = "no notes yet"
+    if notes:
+        last = notes[-1][1]
+        told = f"{len(notes)} note{'s' if len(notes) > 1 else ''}, last {clock_text(int(last['seconds']))} {last['kind']}"
+    state = [f"stopped: {tape.stopped_for}"] if tape.state == "stopped" else []
+    return [place, *state, told]
+
+
+def _seconds_left(view: Face, step: Step) -> float:
+    tape = view.tape
+    if tape is not None and tape.reel == step.subject and step.kind == "transfer" and tape.total:
+        return tape.left
+    length = float(minutes_between(step.planned.start, step.planned.end)) * 60
+    gone = float(minutes_between(step.started or view.now, view.now)) * 60
+    return length - gone
+
+
+def _idle(view: Face, width: int) -> list[Line]:
+    """An empty evening says what could fill it: work for the desk."""
+    looks = [reel.key for reel in view.shelf.transferable() if reel.stage == "found"]
+    checks = [reel.key for reel in view.shelf.transferable() if reel.stage == "transferred"]
+    lines = []
+    if checks:
+        lines.append(_text(f"   could be verified: {_some(checks)}", width, "word"))
+    if looks:
+        lines.append(_text(f"   could be looked at: {_some(looks)}", width, "word"))
+    return [_blank(width), *lines] if lines else []
+
+
+def _some(keys: Sequence[str]) -> str:
+    return ", ".join(keys[:6]) + (f" and {len(keys) - 6} more" if len(keys) > 6 else "")
+
+
+def _length(step: Step) -> str:
+    return hours_words(minutes_between(step.planned.start, step.planned.end))
+
+
+def _until(now: datetime, at: datetime) -> str:
+    minutes = int(minutes_between(now, at))
+    return f"in {hours_words(minutes)} (bell)" if minutes >= 0 else f"{hours_words(-minutes)} late"
+
+
+def _row(left: str, middle: str, right: str, width: int, role: str) -> Line:
+    tail = fit(f"{right} ", min(cells(right) + 1, max(0, width // 3)))
+    room = max(0, width - cells(left) - cells(tail))
+    return [(left, role), (fit(middle, room), role), (tail, role)]
+
+
+def _text(text: str, width: int, role: str) -> Line:
+    return [(fit(text, width), role)]
+
+
+def _blank(width: int) -> Line:
+    return [(" " * width, "word")]
