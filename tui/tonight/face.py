@@ -151,7 +151,8 @@ def _tape_facts(view: Face, tape: TapePass) -> list[str]:
     told = "no notes yet"
     if notes:
         last = notes[-1][1]
-        told = f"{len(notes)} note{'s' if len(notes) > 1 else ''}, last {clock_text(int(last['seconds']))} {last['kind']}"
+        many = "1 note" if len(notes) == 1 else f"{len(notes)} notes"
+        told = f"{many}, last {clock_text(int(last['seconds']))} {last['kind']}"
     state = [f"stopped: {tape.stopped_for}"] if tape.state == "stopped" else []
     return [place, *state, told]
 
