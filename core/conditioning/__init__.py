@@ -1,0 +1,1 @@
+"""Which treatment a tape needs, and what a chamber did to it."""

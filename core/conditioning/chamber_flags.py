@@ -1,0 +1,142 @@
+"""What a chamber's log shows to be wrong, and what to do next."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+from typing import Literal
+
+from core.clock import later, minutes_between
+from core.conditioning.chamber_log import ChamberLog, Member
+from core.quantities import plain
+from core.tape.treatments import Programme
+from core.tape.where import figure
+
+FlagKind = Literal["hard stop", "over", "under", "turn missed", "turn late"]
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """Something wrong with a load, when it was, and one sentence."""
+
+    kind: FlagKind
+    at: datetime
+    says: str
+
+
+def flags(log: ChamberLog, programme: Programme, now: datetime) -> tuple[Flag, ...]:
+    """Readings out of the programme's limits and turns missed or late up to now, in order of time."""
+    found = [*_temperatures(log, programme), *_turns(log, programme, now)]
+    return tuple(sorted(found, key=lambda flag: flag.at))
+
+
+def turns_due(log: ChamberLog, programme: Programme, until: datetime) -> tuple[datetime, ...]:
+    """Moments at which the load is to be turned: every `turn_hours` while any reel stays in."""
+    every = log.turn_hours or programme.turn_hours
+    stays = [_last_in(log, member, programme) for member in log.members]
+    end = min(max(stays, default=log.at), log.broken_off or until, until)
+    due: list[datetime] = []
+    while (at := later(log.at, hours=every * (len(due) + 1))) < end:
+        due.append(at)
+    return tuple(due)
+
+
+def next_step(log: ChamberLog, reel: str, programme: Programme, now: datetime) -> str:
+    """What to do with a reel of a load that was broken off, with the hours it had."""
+    member = log.member(reel)
+    if member is None or log.broken_off is None:
+        return ""
+    wanted = member.hours or programme.hours
+    had = log.hours_had(reel, now)
+    told = f"{reel} had {_hours(had)} of {_hours(wanted)}"
+    if had >= wanted:
+        return f"{told}: it is done, let it cool {_hours(programme.cool_hours)}"
+    if minutes_between(log.broken_off, now) <= figure("heat.resume_minutes"):
+        return f"{told}: still warm, give it the {_hours(wanted - had)} that are left"
+    return f"{told}: it has cooled, give it the whole {_hours(wanted)} again before it is played"
+
+
+def playable_days_left(out: datetime, programme: Programme, now: datetime) -> Fraction:
+    """Days left in which a treated tape may be played; below nothing once they are over."""
+    return programme.playable_days - minutes_between(out, now) / 1440
+
+
+def drying(member: Member) -> str:
+    """What the scale says of a reel, in a sentence: a hint, no proof. Empty if not weighed twice."""
+    lost = member.lost_share
+    if lost is None or member.before_g is None or member.after_g is None:
+        return ""
+    grams = member.before_g - member.after_g
+    if lost < 0:
+        return f"{member.reel} came out {-grams:g} g heavier: check the scale"
+    if lost < figure("heat.weight_settled_share"):
+        return f"{member.reel} lost {grams:g} g, hardly anything: it was dry, or the warmth did not reach it"
+    return f"{member.reel} lost {grams:g} g ({lost * 100:.2f} %)"
+
+
+def trial_needed(logs: Iterable[ChamberLog], chamber: str) -> bool:
+    """True while a chamber has had no empty run read at two places, which comes before its first load."""
+    mine = [log for log in logs if log.chamber == chamber and log.trial]
+    return not any(len({one.place for one in log.readings}) > 1 for log in mine)
+
+
+def trial_verdict(log: ChamberLog, programme: Programme) -> tuple[str, ...]:
+    """What an empty run shows to be wrong, one sentence each; none if a load may go in."""
+    settled = later(log.at, minutes=Fraction(figure("heat.settle_hours")) * 60)
+    late = [one for one in log.readings if one.at >= settled]
+    places = {one.place for one in late}
+    found = []
+    if len(places) < 2:
+        found.append("read two places once the chamber is warm: a second thermometer, not its own")
+    means = [
+        sum(r.celsius for r in late if r.place == at) / sum(r.place == at for r in late) for at in places
+    ]
+    spread = max(means, default=0) - min(means, default=0)
+    if spread > figure("heat.trial_spread_c"):
+        found.append(
+            f"its places differ by {spread:.1f} °C: turn and move reels often, or leave the worst empty"
+        )
+    found += [flag.says for flag in _temperatures(log, programme)]
+    return tuple(dict.fromkeys(found))
+
+
+def _temperatures(log: ChamberLog, programme: Programme) -> Iterable[Flag]:
+    stop = figure("heat.hard_stop_c")
+    settled = later(log.at, hours=Fraction(figure("heat.settle_hours")))
+    for one in log.readings:
+        where = f" at {one.place}" if one.place else ""
+        read = f"{one.celsius:g} °C{where}"
+        if one.celsius >= stop:
+            yield Flag(
+                "hard stop", one.at, f"{read}: switch off and take the reels out, nothing above {stop} °C"
+            )
+        elif one.celsius > programme.high_c:
+            yield Flag("over", one.at, f"{read}: above {programme.high_c:g} °C, turn it down")
+        elif one.celsius < programme.low_c and one.at >= settled:
+            yield Flag("under", one.at, f"{read}: below {programme.low_c:g} °C, these hours may not count")
+
+
+def _turns(log: ChamberLog, programme: Programme, now: datetime) -> Iterable[Flag]:
+    late = figure("heat.turn_late_minutes")
+    due_times = turns_due(log, programme, now)
+    for place, due in enumerate(due_times):
+        next_due = due_times[place + 1] if place + 1 < len(due_times) else None
+        near = [
+            at
+            for at in log.turns
+            if minutes_between(due, at) >= -late and (next_due is None or at < next_due)
+        ]
+        if any(minutes_between(due, at) <= late for at in near):
+            continue
+        if near:
+            yield Flag("turn late", due, f"turned {plain(minutes_between(due, min(near)))} min late")
+        elif minutes_between(due, now) > late:
+            yield Flag("turn missed", due, "a turn was missed: turn the reels now and move them")
+
+
+def _last_in(log: ChamberLog, member: Member, programme: Programme) -> datetime:
+    return member.out or log.planned_out(member) or later(log.at, hours=programme.hours)
+
+
+def _hours(hours: Fraction) -> str:
+    return f"{plain(Fraction(round(hours * 10), 10))} h"

@@ -1,0 +1,156 @@
+"""What happened to a chamber load: readings, turns, weights, take-outs, and how the tapes behaved after."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+from typing import Any, Literal
+
+from core.clock import later, minutes_between, write_time
+
+Behaved = Literal["", "clean heads", "some shed", "stopped"]
+BEHAVED: tuple[Behaved, ...] = ("", "clean heads", "some shed", "stopped")
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A thermometer's reading in °C, and where in the chamber it lay."""
+
+    at: datetime
+    celsius: float
+    place: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """One reel of a load: hours it was to have, when it came out, grams before and after, how it then ran."""
+
+    reel: str
+    hours: Fraction | None = None
+    out: datetime | None = None
+    before_g: float | None = None
+    after_g: float | None = None
+    behaved: Behaved = ""
+
+    def __post_init__(self) -> None:
+        if self.behaved not in BEHAVED:
+            raise ValueError(f"a tape ran with {', '.join(BEHAVED[1:])}, not {self.behaved!r}")
+
+    @property
+    def lost_share(self) -> float | None:
+        """What part of its weight it lost; None where it was not weighed twice."""
+        if not self.before_g or self.after_g is None:
+            return None
+        return (self.before_g - self.after_g) / self.before_g
+
+
+@dataclass(frozen=True, slots=True)
+class ChamberLog:
+    """One load: set point in °C, hours between turns, what was read and done. A trial run has no members."""
+
+    chamber: str
+    at: datetime
+    members: tuple[Member, ...] = ()
+    celsius: float | None = None
+    turn_hours: Fraction | None = None
+    readings: tuple[Reading, ...] = ()
+    turns: tuple[datetime, ...] = ()
+    broken_off: datetime | None = None
+    why: str = ""
+
+    @property
+    def trial(self) -> bool:
+        """True for a run of the empty chamber."""
+        return not self.members
+
+    def member(self, reel: str) -> Member | None:
+        """That reel in this load."""
+        return next((one for one in self.members if one.reel == reel), None)
+
+    def planned_out(self, member: Member) -> datetime | None:
+        """When that reel's hours are up."""
+        return None if member.hours is None else later(self.at, hours=member.hours)
+
+    def hours_had(self, reel: str, now: datetime) -> Fraction:
+        """Hours of warmth that a reel has had: until it came out, the load was broken off, or now."""
+        member = self.member(reel)
+        if member is None:
+            return Fraction(0)
+        ends = [end for end in (member.out, self.broken_off, now) if end is not None]
+        return max(Fraction(0), minutes_between(self.at, min(ends)) / 60)
+
+
+def times_treated(loads: Sequence[ChamberLog], reel: str) -> tuple[int, int]:
+    """How often that reel was treated, and after how many of them it stopped on the deck."""
+    found = [member for load in loads if (member := load.member(reel)) is not None]
+    return len(found), sum(1 for member in found if member.behaved == "stopped")
+
+
+def to_record(log: ChamberLog) -> dict[str, Any]:
+    """The log as a plain JSON value."""
+    record: dict[str, Any] = {
+        "chamber": log.chamber,
+        "at": write_time(log.at),
+        "reels": [member.reel for member in log.members],
+        "celsius": log.celsius,
+        "turn_hours": _words(log.turn_hours),
+        "readings": [[write_time(one.at), one.celsius, one.place] for one in log.readings],
+        "turns": [write_time(at) for at in log.turns],
+        "broken_off": write_time(log.broken_off) if log.broken_off else None,
+        "why": log.why,
+        "members": {member.reel: told for member in log.members if (told := _member_record(member))},
+    }
+    return {key: value for key, value in record.items() if value or key == "reels"}
+
+
+def from_record(record: Mapping[str, Any]) -> ChamberLog:
+    """The log from its record, also from the bare one of a load that has just started."""
+    told: Mapping[str, Any] = record.get("members", {})
+    return ChamberLog(
+        chamber=record["chamber"],
+        at=datetime.fromisoformat(record["at"]),
+        members=tuple(_member(reel, told.get(reel, {})) for reel in record.get("reels", ())),
+        celsius=record.get("celsius"),
+        turn_hours=_number(record.get("turn_hours")),
+        readings=tuple(
+            Reading(datetime.fromisoformat(at), float(celsius), place)
+            for at, celsius, place in record.get("readings", ())
+        ),
+        turns=tuple(datetime.fromisoformat(at) for at in record.get("turns", ())),
+        broken_off=_time(record.get("broken_off")),
+        why=record.get("why", ""),
+    )
+
+
+def _member_record(member: Member) -> dict[str, Any]:
+    record = {
+        "hours": _words(member.hours),
+        "out": write_time(member.out) if member.out else None,
+        "before_g": member.before_g,
+        "after_g": member.after_g,
+        "behaved": member.behaved,
+    }
+    return {key: value for key, value in record.items() if value}
+
+
+def _member(reel: str, told: Mapping[str, Any]) -> Member:
+    return Member(
+        reel,
+        _number(told.get("hours")),
+        _time(told.get("out")),
+        told.get("before_g"),
+        told.get("after_g"),
+        told.get("behaved", ""),
+    )
+
+
+def _words(number: Fraction | None) -> str | None:
+    return None if number is None else str(number)
+
+
+def _number(words: str | None) -> Fraction | None:
+    return None if words is None else Fraction(words)
+
+
+def _time(words: str | None) -> datetime | None:
+    return datetime.fromisoformat(words) if words else None
