@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -53,33 +55,74 @@ def undoubled(frames: Frames) -> Frames:
 def agreed(frames: Frames, number: NDArray[np.int64], day: int) -> Frames:
     """Frames that neighbours bear out: one for an exact frame, two for one read under noise.
 
-    An exact frame of even rhythm counts without neighbours, unless one that touches it says otherwise.
+    No more may speak against it than for it, unless an exact frame touches one that follows from it: what
+    tilts the sound can turn the same bit in many frames, but never so that two in a row still count on. An
+    exact frame of even rhythm that no neighbour was read beside counts if the nearest good frame puts it on
+    the same clock, or if it is all that there is.
     """
-    votes, against = _votes(frames, number, day)
-    kept = votes >= np.where(frames.exact, 1, 2)
-    kept |= frames.exact & frames.clean & ~against
-    return _not_over_each_other(frames.where(kept), votes[kept])
+    votes = _votes(frames, number, day)
+    kept = (frames.exact & votes.follows) | (
+        (votes.yes >= np.where(frames.exact, 1, 2)) & (votes.yes >= votes.no)
+    )
+    lone = np.flatnonzero(~kept & frames.exact & frames.clean & ~votes.breaks)
+    sure = np.flatnonzero(kept)
+    if len(sure):
+        lone = lone[_on_clock(frames, number, day, lone, sure)]
+    if len(sure) or len(lone) == 1:
+        kept[lone] = True
+    return _not_over_each_other(frames.where(kept), votes.yes[kept])
 
 
-def _votes(
-    frames: Frames, number: NDArray[np.int64], day: int
-) -> tuple[NDArray[np.int64], NDArray[np.bool_]]:
-    """How many neighbours agree with each frame, and whether one that touches it does not."""
-    votes = np.zeros(len(frames), np.int64)
-    against = np.zeros(len(frames), np.bool_)
+def _on_clock(
+    frames: Frames, number: NDArray[np.int64], day: int, lone: NDArray[np.int64], sure: NDArray[np.int64]
+) -> NDArray[np.bool_]:
+    """Which lone frames lie where the good frame before or after them has them."""
+    right = np.searchsorted(sure, lone)
+    on = np.zeros(len(lone), np.bool_)
+    for near in (sure[np.maximum(right - 1, 0)], sure[np.minimum(right, len(sure) - 1)]):
+        length = (frames.end - frames.start)[near]
+        apart = (frames.start[lone] - frames.start[near]) / length
+        said = (number[lone] - number[near]) * frames.direction[near].astype(np.int64)
+        said = (said + day // 2) % day - day // 2
+        on |= (frames.direction[lone] == frames.direction[near]) & (
+            np.abs(apart - said) < OFF_PLACE + 0.001 * np.abs(apart)
+        )
+    return on
+
+
+@dataclass(frozen=True, slots=True)
+class _Votes:
+    """What the frames around each one say."""
+
+    yes: NDArray[np.int64]
+    """How many are on its clock."""
+    no: NDArray[np.int64]
+    """How many are not."""
+    follows: NDArray[np.bool_]
+    """Whether one that touches it counts on from it or up to it."""
+    breaks: NDArray[np.bool_]
+    """Whether one that touches it does not."""
+
+
+def _votes(frames: Frames, number: NDArray[np.int64], day: int) -> _Votes:
+    """Asks up to NEIGHBOURS frames to either side, no further away than that many frames could lie."""
+    n = len(frames)
+    votes = _Votes(np.zeros(n, np.int64), np.zeros(n, np.int64), np.zeros(n, np.bool_), np.zeros(n, np.bool_))
     length = frames.end - frames.start
-    for shift in range(1, min(NEIGHBOURS, len(frames) - 1) + 1):
+    for shift in range(1, min(NEIGHBOURS, n - 1) + 1):
         early, late = slice(None, -shift), slice(shift, None)
         apart = (frames.start[late] - frames.start[early]) * 2 / (length[early] + length[late])
         said = (number[late] - number[early]) * frames.direction[early].astype(np.int64)
         said = (said + day // 2) % day - day // 2
         yes = (frames.direction[early] == frames.direction[late]) & (said > 0) & (apart < 100)
         yes &= np.abs(apart - said) < OFF_PLACE + 0.01 * apart
-        no = ~yes & (apart < 1.3)
+        touches = (apart > 0.7) & (apart < 1.3)
         for end in (early, late):
-            votes[end] += yes
-            against[end] |= no
-    return votes, against
+            votes.yes[end] += yes
+            votes.no[end] += ~yes
+            votes.follows[end] |= yes & touches
+            votes.breaks[end] |= ~yes & (apart < 1.3)
+    return votes
 
 
 def _not_over_each_other(frames: Frames, votes: NDArray[np.int64]) -> Frames:

@@ -44,8 +44,8 @@ def _bit_lengths(intervals: NDArray[np.float32], longest: float) -> NDArray[np.f
         of_short = np.vecdot(held, (held < part[:, None]).astype(np.float32))
         bit = (total + of_short) / count
         part = np.float32(0.75) * np.where((of_short > 0) & (of_short < total), bit, part / np.float32(0.75))
-    typical = np.median(bit)
-    return np.where(np.abs(bit / typical - 1) > 0.2, typical, bit)
+    typical = np.median(bit[bit > 0]) if (bit > 0).any() else np.float32(longest)
+    return np.where(np.abs(bit - typical) > 0.2 * typical, typical, bit)
 
 
 def _rows(intervals: NDArray[np.float32]) -> NDArray[np.float32]:

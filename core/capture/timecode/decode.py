@@ -28,6 +28,9 @@ GUARD_SECONDS = 0.02
 CONTEXT_FRAMES = 3
 """Good frames taken into a rescue on either side of a hole, for their sync words."""
 
+SMALLEST_HOLE = 0.7
+"""Frames that must be missing between two readings before anyone looks for more; a frame less what wow takes."""
+
 
 class TimecodeReader:
     """Takes the sound of one track block by block and gives what timecode is on it.
@@ -93,12 +96,13 @@ class TimecodeReader:
         since = self._owned - self._base
         until = float("inf") if last else float(self._filled - self._guard)
         fast, steepness = read_fast(sound, self.sample_rate)
-        fast = fast.where((fast.end > since - 2) & (fast.end <= until))
         good = fast.where(trusted(fast))
         if len(good) >= 3:
             self._steepness.append(steepness)
         rescued = read_holes(sound, good, self.sample_rate, since, until)
-        self._parts += [part.later(self._base) for part in (fast, rescued) if len(part)]
+        for part in (fast, rescued):
+            part = part.where((part.end > since - 2) & (part.end <= until))
+            self._parts += [part.later(self._base)] if len(part) else []
         if not last:
             self._owned = self._base + until
             self._base += self._filled - self._overlap
@@ -116,7 +120,7 @@ def read_fast(sound: NDArray[np.float32], sample_rate: int) -> tuple[Frames, flo
 def read_holes(
     sound: NDArray[np.float32], good: Frames, sample_rate: int, since: float, until: float
 ) -> Frames:
-    """Frames in the holes between good ones, those that end after `since` and up to `until`."""
+    """Frames in the holes between good ones, where a frame could end after `since` and up to `until`."""
     usual = float(np.median(good.end - good.start)) if len(good) else 0.0
     bits = bit_lengths(sample_rate * FASTEST_BIT, sample_rate * SLOWEST_BIT)
     directions: tuple[int, ...] = (1, -1)
@@ -125,24 +129,26 @@ def read_holes(
         directions = tuple(way for way in (1, -1) if (good.direction == way).any())
     frame = usual or sample_rate / 25
     found = []
-    for low, high in _holes(good, max(since - frame, -1.0), min(until, float(len(sound))), frame):
+    for low, high in _holes(good, len(sound), frame):
+        low, high = max(low, since - frame), min(high, until)
+        if high - low < SMALLEST_HOLE * frame:
+            continue
         start = max(0, int(low - CONTEXT_FRAMES * frame))
         piece = sound[start : min(len(sound), int(high + CONTEXT_FRAMES * frame))]
         if piece.std() <= SILENT:
             continue
         frames = rescue(piece, bits, directions).later(start)
         middle = (frames.start + frames.end) / 2
-        inside = (middle > low) & (middle < high) & (frames.end > since - 2) & (frames.end <= until)
-        found.append(frames.where(inside))
+        found.append(frames.where((middle > low) & (middle < high)))
     return joined(found) if found else NO_FRAMES
 
 
-def _holes(good: Frames, since: float, until: float, frame: float) -> list[tuple[float, float]]:
+def _holes(good: Frames, samples: int, frame: float) -> list[tuple[float, float]]:
     """Stretches without good frames that could hold one; holes with few good frames between become one."""
-    starts = np.concatenate([[since], good.end])
-    ends = np.concatenate([good.start, [until]])
+    starts = np.concatenate([[0.0], good.end])
+    ends = np.concatenate([good.start, [float(samples)]])
     holes: list[tuple[float, float]] = []
-    for at in np.flatnonzero(ends - starts > 0.7 * frame).tolist():
+    for at in np.flatnonzero(ends - starts > SMALLEST_HOLE * frame).tolist():
         low, high = float(starts[at]), float(ends[at])
         if holes and low - holes[-1][1] < 2 * CONTEXT_FRAMES * frame:
             holes[-1] = holes[-1][0], high

@@ -69,21 +69,28 @@ def _read(sound: NDArray[np.float32], grid: Doubles, direction: int) -> Frames:
     total = np.concatenate([[0], np.cumsum(sound, dtype=np.float64)])
     for _ in range(2):
         area = _areas(total, grid)
-        _, levels = _likeliest(area[:, 0::2] + area[:, 1::2] - _slow_parts(total, grid), direction)
+        _, levels = _likeliest(_halves(total, _with_neighbour(grid, direction)), direction)
         grid = _bent(grid, area, levels)
-    area = _areas(total, grid)
-    grid = _bent(grid, area, levels)
-    area = _areas(total, grid)
-    halves = area[:, 0::2] + area[:, 1::2] - _slow_parts(total, grid)
+    grid = _bent(grid, _areas(total, grid), levels)
+    halves = _halves(total, _with_neighbour(grid, direction))
     bits, _ = _likeliest(halves, direction)
     size = np.abs(halves[:, 0::2]) + np.abs(halves[:, 1::2])
-    data = slice(0, 64) if direction > 0 else slice(len(SYNC), BITS)
+    data = slice(1, 65) if direction > 0 else slice(len(SYNC), BITS)
     faint = (size[:, data] < FAINT * np.median(size, axis=1)[:, None]).any(axis=1)
     start, end = grid[:, 0], grid[:, -1]
     slack = (end - start) / HALVES / 2
     whole = (start > -0.5 - slack) & (end < len(sound) - 0.5 + slack) & ~faint
     words = bits[whole, :64] if direction > 0 else bits[whole, : len(SYNC) - 1 : -1]
     return read_words(words, start[whole], end[whole], direction, False, np.zeros(int(whole.sum()), np.bool_))
+
+
+def _with_neighbour(grid: Doubles, direction: int) -> Doubles:
+    """The grid and, beside bit 0, the last bit of the neighbour's sync word: a 1 that holds bit 0 fast."""
+    if direction > 0:
+        step = grid[:, 1:2] - grid[:, :1]
+        return np.concatenate([grid[:, :1] + step * np.arange(-4, 0), grid], axis=1)
+    step = grid[:, -1:] - grid[:, -2:-1]
+    return np.concatenate([grid, grid[:, -1:] + step * np.arange(1, 5)], axis=1)
 
 
 def _running(total: Doubles, places: Doubles) -> Doubles:
@@ -99,6 +106,11 @@ def _areas(total: Doubles, grid: Doubles) -> Doubles:
     return np.asarray(np.diff(_running(total, grid)))
 
 
+def _halves(total: Doubles, grid: Doubles) -> Doubles:
+    """Area of the sound under each half bit, without offset and hum."""
+    return np.diff(_running(total, grid[:, ::2])) - _slow_parts(total, grid)
+
+
 def _slow_parts(total: Doubles, grid: Doubles) -> Doubles:
     """What offset and hum add to the area of each half bit: the mean over the four bits to either side."""
     middle, width = grid[:, 1::2], grid[:, 2::2] - grid[:, :-2:2]
@@ -110,32 +122,33 @@ def _slow_parts(total: Doubles, grid: Doubles) -> Doubles:
 def _likeliest(halves: Doubles, direction: int) -> tuple[NDArray[np.uint8], Doubles]:
     """The bits that fit the areas of all half bits best, in playing order, and the level of each half bit.
 
-    The sync word's bits are given. Rows are frames; a bit that is 0 keeps its level, every bit starts with
-    a change.
+    Rows are frames with the neighbour's bit, whose values and those of the sync word are given. Every bit
+    starts with a change of level; a 0 then keeps its level, a 1 changes once more.
     """
-    same, turned = halves[:, 0::2] + halves[:, 1::2], halves[:, 0::2] - halves[:, 1::2]
-    known = dict(enumerate(SYNC, 64)) if direction > 0 else dict(enumerate(reversed(SYNC)))
-    never = np.full(len(halves), -np.inf)
-    high, low = np.zeros(len(halves)), np.zeros(len(halves))
-    came = np.empty((BITS, 2, len(halves)), np.bool_)
-    for bit in range(BITS):
-        one = never if known.get(bit) == 0 else turned[:, bit]
-        zero = never if known.get(bit) == 1 else same[:, bit]
-        high_one, high_zero = high + one, low - (zero if known.get(bit) != 1 else np.inf)
-        low_one, low_zero = low - (one if known.get(bit) != 0 else np.inf), high + zero
-        came[bit, 0], came[bit, 1] = high_one > high_zero, low_one > low_zero
-        high, low = np.maximum(high_one, high_zero), np.maximum(low_one, low_zero)
-    bits = np.empty((len(halves), BITS), np.uint8)
-    levels = np.empty((len(halves), HALVES))
-    state = (low > high).astype(np.int64)
-    rows = np.arange(len(halves))
-    for bit in range(BITS - 1, -1, -1):
-        one = came[bit, state, rows]
-        bits[:, bit] = one
-        state = np.where(one, state, 1 - state)
-        first = 1.0 - 2 * state
-        levels[:, 2 * bit], levels[:, 2 * bit + 1] = first, np.where(one, -first, first)
-    return bits, levels
+    frames, cells = len(halves), BITS + 1
+    first_known, given = (65, SYNC) if direction > 0 else (0, SYNC[::-1])
+    known = {first_known + place: bit for place, bit in enumerate(given)} | {0 if direction > 0 else BITS: 1}
+    one, zero = np.empty((cells, 2, frames)), np.empty((cells, 2, frames))
+    one[:, 0], zero[:, 1] = (halves[:, 0::2] - halves[:, 1::2]).T, (halves[:, 0::2] + halves[:, 1::2]).T
+    one[:, 1], zero[:, 0] = -one[:, 0], -zero[:, 1]
+    for bit, value in known.items():
+        (zero if value else one)[bit] = -np.inf
+    best = np.zeros((2, frames))
+    came = np.empty((cells, 2, frames), np.bool_)
+    for bit in range(cells):
+        stays, turns = best + one[bit], best[::-1] + zero[bit]
+        np.greater(stays, turns, out=came[bit])
+        np.maximum(stays, turns, out=best)
+    ones, state = np.empty((cells, frames), np.bool_), np.empty((cells, frames), np.bool_)
+    low = best[1] > best[0]
+    for bit in range(cells - 1, -1, -1):
+        ones[bit] = np.where(low, came[bit, 1], came[bit, 0])
+        low = np.equal(low, ones[bit], out=state[bit])
+    first = 1.0 - 2 * state.T
+    levels = np.stack([first, np.where(ones.T, -first, first)], axis=2).reshape(frames, 2 * cells)
+    own = slice(1, None) if direction > 0 else slice(None, -1)
+    own_levels = slice(2, None) if direction > 0 else slice(None, -2)
+    return ones.T[:, own].astype(np.uint8), levels[:, own_levels]
 
 
 def _bent(grid: Doubles, area: Doubles, levels: Doubles) -> Doubles:
