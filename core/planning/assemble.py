@@ -29,7 +29,7 @@ def assemble(
     whys: dict[str, str],
     effort: str = "",
 ) -> Plan:
-    """The plan that the draft makes. ``bound`` is exact and proven; ``whys`` by reel, for what is left over."""
+    """The plan that the draft makes; ``bound`` is exact and proven, ``whys`` are by reel."""
     score = round(float(score_of(problem, draft)), 4)
     proven = max(0.0, min(floor(bound * FOUR) / FOUR, score))
     ends = ends_of(draft)

@@ -28,14 +28,13 @@ def offsets(heats: list[int], turn_every: int) -> list[int]:
 
 def load_options(diary: Diary, job: Job, first: int, before: int | None = None) -> Iterator[LoadOption]:
     """Ways to warm the reel that start at or after ``first``, home by home, soonest out first."""
-    for home, (begins, ends) in enumerate(diary.problem.homes):
-        if ends < first + job.heat:
+    for home, edges in enumerate(diary.problem.homes):
+        if edges.last < first or edges.end < first + job.heat:
             continue
-        if before is not None and begins > before:
+        if before is not None and edges.first > before:
             return
-        options = [
-            o for c in range(len(diary.loads)) for o in _in_home(diary, job, c, home, max(first, begins))
-        ]
+        lowest = max(first, edges.first)
+        options = [o for c in range(len(diary.loads)) for o in _in_home(diary, job, c, home, lowest)]
         yield from sorted(options, key=lambda o: (o.out, o.entry is None, o.chamber))
 
 
@@ -62,7 +61,7 @@ def joins(diary: Diary, job: Job, entry: LoadEntry) -> bool:
         return True
     longer = entry.start + job.heat + facts.touch
     if job.heat > entry.heats[-1]:
-        if longer > min(diary.problem.homes[entry.home][1], diary.problem.end):
+        if longer > min(diary.problem.homes[entry.home].end, diary.problem.end):
             return False
         row = diary.loads[entry.chamber]
         place = row.index(entry)
@@ -76,10 +75,10 @@ def joins(diary: Diary, job: Job, entry: LoadEntry) -> bool:
 def new_start(diary: Diary, job: Job, chamber: int, home: int, first: int) -> int:
     """The first moment at which a load of this reel alone may start in that stretch at home; -1 for none."""
     facts, grid = diary.problem.chambers[chamber], diary.problem.scale.grid
-    begins, ends = diary.problem.homes[home]
-    last = min(ends, diary.problem.end) - facts.touch - job.heat
+    edges = diary.problem.homes[home]
+    last = min(edges.last, edges.end - facts.touch - job.heat, diary.problem.end - facts.touch - job.heat)
     moments = offsets([job.heat], facts.turn_every)
-    t = -(-max(first, begins, facts.busy_until) // grid) * grid
+    t = -(-max(first, edges.first, facts.busy_until) // grid) * grid
     while t <= last:
         later = _chamber_free(diary, facts, chamber, t, job.heat) or _operator_free(diary, facts, moments, t)
         if not later:

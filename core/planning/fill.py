@@ -11,6 +11,11 @@ from core.reels import minutes
 from core.shelf import Shelf
 
 
+def home_of(problem: Problem, start: int) -> int:
+    """The stretch at home in which a load that starts then belongs."""
+    return next(h for h, home in enumerate(problem.homes) if home.first <= start <= home.last)
+
+
 def diary_of(problem: Problem, draft: Draft) -> Diary:
     """The diary in which this draft is entered."""
     diary = Diary(problem)
@@ -18,9 +23,7 @@ def diary_of(problem: Problem, draft: Draft) -> Diary:
         jobs = [problem.jobs[index] for index in load.members]
         facts = problem.chambers[load.chamber]
         heats = sorted({job.heat for job in jobs})
-        home = next(
-            h for h, (a, b) in enumerate(problem.homes) if a <= load.start and load.start + heats[-1] <= b
-        )
+        home = home_of(problem, load.start)
         trays = sum(job.trays[load.chamber] for job in jobs)
         entry = LoadEntry(
             load.chamber, home, load.start, jobs[0].temperature, list(load.members), heats, trays

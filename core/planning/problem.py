@@ -29,6 +29,15 @@ class Window:
 
 
 @dataclass(frozen=True, slots=True)
+class Home:
+    """A stretch at home, or a day of a long one: loads start in [first, last] and are done by ``end``."""
+
+    first: int
+    last: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
 class DeckFacts:
     """A deck: line-up minutes, and where in each window it may run and may be lined up in full."""
 
@@ -125,7 +134,7 @@ class Problem:
     scale: Timescale
     windows: tuple[Window, ...]
     hearing_runs: tuple[tuple[Stretch, ...], ...]  # by window: where a first hearing may be
-    homes: tuple[Stretch, ...]
+    homes: tuple[Home, ...]
     decks: tuple[DeckFacts, ...]
     chambers: tuple[ChamberFacts, ...]
     setups: tuple[Setup, ...]

@@ -10,6 +10,7 @@ from core.planning.jobs import Bench, Setups, job_of
 from core.planning.problem import (
     ChamberFacts,
     DeckFacts,
+    Home,
     Job,
     Problem,
     RunningLoad,
@@ -24,6 +25,9 @@ from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.opening import Flag, opening
 from core.studio.studio import Deck, Studio
+
+DAY = 1440
+LONG = 1800  # a stretch at home above this is cut into days
 
 
 def read_problem(shelf: Shelf, start: datetime, days: int) -> Problem:
@@ -84,9 +88,16 @@ def _windows(studio: Studio, scale: Timescale) -> tuple[Window, ...]:
     return tuple(out)
 
 
-def _homes(studio: Studio, scale: Timescale) -> tuple[Stretch, ...]:
-    spans = ((scale.up(first), last) for first, last in _stretches(studio, scale, "home"))
-    return tuple((first, last) for first, last in spans if first <= last)
+def _homes(studio: Studio, scale: Timescale) -> tuple[Home, ...]:
+    out: list[Home] = []
+    for first, end in _stretches(studio, scale, "home"):
+        begin = scale.up(first)
+        while end - begin > LONG:
+            out.append(Home(begin, begin + DAY - scale.grid, end))
+            begin += DAY
+        if begin <= end:
+            out.append(Home(begin, end, end))
+    return tuple(out)
 
 
 def _stretches(studio: Studio, scale: Timescale, flag: Flag) -> list[Stretch]:

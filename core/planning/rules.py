@@ -198,7 +198,7 @@ def repair(case: Case) -> Iterator[str]:
 
 
 def line_up(case: Case) -> Iterator[str]:
-    """Rule 6: each transfer stands behind a line-up to its set-up in its window, with a fit calibration reel."""
+    """Rule 6: each transfer is behind a line-up to its set-up in its window, with a fit calibration reel."""
     for deck in case.shelf.studio.decks:
         stands = deck.lined_up.key if deck.lined_up else None
         window = None

@@ -46,7 +46,7 @@ def why_not(problem: Problem, job: Job) -> str:
 def _no_load(problem: Problem, job: Job) -> str:
     hours = f"{job.heat / 60:g} h"
     touch = min(chamber.touch for chamber in problem.chambers)
-    longest = max((b - a for a, b in problem.homes), default=0)
+    longest = max((home.end - home.first for home in problem.homes), default=0)
     if longest < job.heat + touch:
         return (
             f"nobody is home for {hours} in one go, as its warming asks: the longest is {longest / 60:.3g} h"

@@ -1,0 +1,100 @@
+"""Which calibration reel is fit when, from the loads and identifies of a draft."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from core.planning.diary import FOREVER
+from core.planning.draft import Draft, Load, Step, make_draft
+from core.planning.problem import Job, Problem, Stretch
+
+
+def always_there(problem: Problem, deck: int) -> bool:
+    """True if the deck needs no calibration reel or has one that is fit for the whole plan."""
+    facts = problem.decks[deck]
+    if not facts.deck.calibration_needed:
+        return True
+    jobs = (problem.jobs[index] for index in facts.calibrations)
+    return any(fit_always(job) for job in jobs)
+
+
+def fit_always(job: Job) -> bool:
+    """Identified, never lapsing, at hand from the start."""
+    return not job.identify and job.warmth == "no" and job.lapse is None and job.ready <= 0
+
+
+def fits(problem: Problem, draft: Draft, job: Job) -> list[Stretch]:
+    """Stretches in which this calibration reel may be lined up with, by this draft."""
+    known = job.ready
+    if job.identify:
+        ends = [s.end for s in draft.steps if s.job == job.index and s.kind == "identify"]
+        if not ends:
+            return []
+        known = max(known, ends[0])
+    starts = sorted(load.start for load in draft.loads if job.index in load.members)
+    out: list[Stretch] = []
+    if job.warmth != "must":
+        out.append((known, FOREVER if job.lapse is None else job.lapse))
+    out += [(start + job.heat + job.cool, start + job.heat + job.playable) for start in starts]
+    kept = []
+    for place, (first, last) in enumerate(out):
+        following = place - (job.warmth != "must") + 1
+        until = min(last, starts[following]) if following < len(starts) else last
+        if max(first, known) <= until:
+            kept.append((max(first, known), until))
+    return kept
+
+
+def stretches(problem: Problem, draft: Draft, deck: int) -> list[Stretch]:
+    """All stretches in which some calibration reel of the deck is fit."""
+    return [one for c in problem.decks[deck].calibrations for one in fits(problem, draft, problem.jobs[c])]
+
+
+def with_calibrations(problem: Problem, draft: Draft) -> Draft:
+    """The same draft, each line-up naming the first calibration reel that is fit for it."""
+    known = {c: fits(problem, draft, problem.jobs[c]) for facts in problem.decks for c in facts.calibrations}
+
+    def named(step: Step) -> Step:
+        if step.kind != "align":
+            return step
+        for c in problem.decks[step.deck].calibrations:
+            if any(first <= step.start and step.end <= last for first, last in known[c]):
+                return replace(step, calibration=c)
+        return replace(step, calibration=-1)
+
+    return Draft(tuple(named(step) for step in draft.steps), draft.loads)
+
+
+def tidy(problem: Problem, draft: Draft) -> Draft:
+    """The draft without line-ups that serve nothing, and without work on calibration reels that none uses."""
+    steps = list(draft.steps)
+    for place in range(len(problem.decks)):
+        steps = _without_idle(problem, steps, place)
+    trimmed = with_calibrations(problem, make_draft(steps, list(draft.loads)))
+    used = {step.calibration for step in trimmed.steps}
+    idle = {job.index for job in problem.jobs if job.calibration and job.index not in used}
+    loads = []
+    for load in trimmed.loads:
+        members = tuple(index for index in load.members if index not in idle)
+        if members:
+            loads.append(Load(load.chamber, load.start, members))
+    return make_draft([step for step in trimmed.steps if step.job not in idle], loads)
+
+
+def _without_idle(problem: Problem, steps: list[Step], deck: int) -> list[Step]:
+    """Drops line-ups behind which nothing is played and on which no later touch-up rests."""
+    own = [step for step in steps if step.deck == deck and step.kind in ("align", "transfer")]
+    own.sort(key=lambda s: (s.start, s.end))
+    dropped: set[Step] = set()
+    rests: int | None = None
+    played = False
+    for step in reversed(own):
+        if step.kind == "transfer":
+            played = True
+            continue
+        if not played and (rests != step.setup or not step.full):
+            dropped.add(step)
+            continue
+        rests = None if step.full else step.setup
+        played = False
+    return [step for step in steps if step not in dropped]

@@ -1,0 +1,182 @@
+"""The one door to the solver: a region of a plan in, a better draft and a proven bound out."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from math import isfinite
+from threading import Event, Thread
+
+from ortools.sat.python import cp_model
+
+from core.planning.calibration import tidy, with_calibrations
+from core.planning.constraints import add_jobs, add_operator, add_order, add_playable, stays
+from core.planning.draft import Draft, Load, Step, make_draft
+from core.planning.fits import add_calibrations
+from core.planning.line_ups import add_line_ups
+from core.planning.objective import add_objective, score_from
+from core.planning.problem import Problem
+from core.planning.region import Ground, Region
+from core.planning.variables import Expr, Model
+from core.planning.warmth import add_loads
+
+WORKERS = 2
+SEED = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Budget:
+    """How long a solve may take: wall seconds, or deterministic time (repeatable); and when to stop."""
+
+    seconds: float
+    effort: float | None = None
+    stop: Callable[[], bool] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a solve found: a draft (None if none), a bound if it holds for the whole score, the work."""
+
+    draft: Draft | None
+    bound: Fraction | None
+    solved: bool
+    effort: float
+    songs_bound: float = 0.0
+
+
+def build(problem: Problem, draft: Draft, region: Region, *, exact: bool = False) -> Model:
+    """The model of a region: every rule, what stays as it is outside."""
+    model = Model(problem, region, Ground(problem, region, draft), exact)
+    add_jobs(model)
+    add_order(model)
+    add_loads(model)
+    add_playable(model)
+    add_line_ups(model)
+    add_calibrations(model)
+    add_operator(model)
+    add_objective(model)
+    for variable, value in model.hints.values():
+        model.cp.add_hint(variable, value)
+    return model
+
+
+def solve(model: Model, budget: Budget, *, found: Callable[[Draft, float], None] | None = None) -> Answer:
+    """Solves the model within the budget; ``found`` hears of better drafts with the bound so far."""
+    solver = cp_model.CpSolver()
+    parameters = solver.parameters
+    parameters.num_workers = WORKERS
+    parameters.random_seed = SEED
+    if budget.effort is not None:
+        parameters.interleave_search = True
+        parameters.interleave_batch_size = 4
+        parameters.max_deterministic_time = max(0.01, budget.effort)
+    else:
+        parameters.max_time_in_seconds = max(0.05, budget.seconds)
+    watcher = _Watcher(solver, budget.stop)
+    callback = _Found(model, found) if found is not None else None
+    with watcher:
+        status = solver.solve(model.cp, callback)
+    good = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+    bound = None
+    if (
+        model.region.whole
+        and model.complete
+        and status in (cp_model.OPTIMAL, cp_model.FEASIBLE, cp_model.UNKNOWN)
+    ):
+        known = solver.best_objective_bound
+        bound = score_from(model, known) if isfinite(known) else None
+    draft = draft_from(model, solver.value) if good else None
+    return Answer(
+        draft,
+        bound,
+        status == cp_model.OPTIMAL,
+        solver.response_proto.deterministic_time,
+        solver.best_objective_bound,
+    )
+
+
+def draft_from(model: Model, value: Callable[[Expr], int]) -> Draft:
+    """The draft that a solution stands for, with what stayed."""
+    problem, grid, ground = model.problem, model.grid, model.ground
+    steps: list[Step] = []
+    moved = {(job, kind, part) for job, var in model.jobs.items() for kind, part in var.steps}
+    for step in ground.draft.steps:
+        if (step.job, step.kind, step.part) not in moved and stays(model, step):
+            steps.append(step)
+    for index, var in model.jobs.items():
+        if not value(var.done):
+            continue
+        for (kind, part), one in var.steps.items():
+            start = value(one.start) * grid
+            deck = next((c[0] for c, literal in one.cells.items() if value(literal)), -1)
+            if one.fixed_window >= 0:
+                steps.append(ground.steps[index, kind, part])
+                continue
+            if kind == "audition":
+                deck = problem.jobs[index].audition_decks[0]
+            steps.append(Step(kind, start, start + value(one.size) * grid, index, deck, part))
+    for slots in model.slots.values():
+        for slot in slots:
+            for full, to in ((True, slot.full_to), (False, slot.touch_to)):
+                for setup, literal in to.items():
+                    if value(literal):
+                        start = value(slot.start) * grid
+                        size = slot.minutes[0 if full else 1] * grid
+                        steps.append(Step("align", start, start + size, -1, slot.deck, 0, setup, full))
+    steps += _calibrations_looked_at(model, value)
+    loads = [load for load in ground.draft.loads if ground.load_stays(load)]
+    for load in model.loads:
+        members = tuple(sorted(job for job, literal in load.members.items() if value(literal)))
+        if members:
+            loads.append(Load(load.chamber, value(load.start) * grid, members))
+    return tidy(problem, with_calibrations(problem, make_draft(steps, loads)))
+
+
+def _calibrations_looked_at(model: Model, value: Callable[[Expr], int]) -> list[Step]:
+    out = []
+    for index, step in model.looked_at.items():
+        if any(value(literal) for literal in step.cells.values()):
+            start = value(step.start) * model.grid
+            out.append(Step("identify", start, start + value(step.size) * model.grid, index))
+    return out
+
+
+class _Found(cp_model.CpSolverSolutionCallback):
+    """Hands on every better draft."""
+
+    def __init__(self, model: Model, found: Callable[[Draft, float], None]) -> None:
+        super().__init__()
+        self._model = model
+        self._found = found
+
+    def on_solution_callback(self) -> None:
+        """Called by the solver, on a thread of its own."""
+        self._found(draft_from(self._model, self.value), self.best_objective_bound)
+
+
+class _Watcher:
+    """Asks ``stop`` every few hundredths of a second while the solver runs, and stops it."""
+
+    def __init__(self, solver: cp_model.CpSolver, stop: Callable[[], bool] | None) -> None:
+        self._solver = solver
+        self._stop = stop
+        self._over = Event()
+        self._thread: Thread | None = None
+
+    def __enter__(self) -> None:
+        if self._stop is not None:
+            self._thread = Thread(target=self._watch, daemon=True)
+            self._thread.start()
+
+    def __exit__(self, *_: object) -> None:
+        self._over.set()
+        if self._thread is not None:
+            self._thread.join()
+
+    def _watch(self) -> None:
+        while not self._over.wait(0.05):
+            if self._stop is not None and self._stop():
+                self._solver.stop_search()
+                time.sleep(0.05)
