@@ -7,7 +7,7 @@ from core.songs.song import Need, Song
 
 
 def covered(shelf: Shelf, song: Song) -> bool:
-    """True if every need of the song is verified, some of them by a span that was captured and checked alone."""
+    """True if every need of the song is verified, some by a span that was captured and checked alone."""
     return bool(song.needs) and all(_proved(shelf, need) for need in song.needs)
 
 
@@ -21,7 +21,7 @@ def _proved(shelf: Shelf, need: Need) -> bool:
 
 
 def verified_spans(shelf: Shelf, reel: str) -> tuple[tuple[float, float], ...]:
-    """The spans of that reel, in seconds of play time, whose own pass is done and whose check did not fail."""
+    """The spans of that reel, in seconds of play time, whose pass is done and whose check did not fail."""
     passed = {
         int(check.get("pass", 1))
         for check in shelf.of_kind("check").values()
