@@ -1,6 +1,7 @@
 """Where a figure comes from: every figure that the program uses, by its key, with its source."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 from core.tape.tables import Row, names, table
@@ -19,22 +20,38 @@ class Sourced:
     def __str__(self) -> str:
         shown = f"{self.value} {self.unit}".strip()
         note = f" {self.row.note}" if self.row.note else ""
-        return f"{shown}: {self.says or self.key}{note} Source: {self.row.cited}"
+        instead = "In place of: " if self.row.standing == "the owner's own" else "Source: "
+        return f"{shown}: {self.says or self.key}{note} {instead}{self.row.cited}"
 
 
-def source_of(key: str) -> Sourced:
+#: The owner's figures by their keys, each with a `value` and perhaps a `note`.
+OwnFigures = Mapping[str, Mapping[str, Any]]
+NONE: OwnFigures = {}
+
+
+def source_of(key: str, own: OwnFigures = NONE) -> Sourced:
     """The figure of that key; KeyError where there is none.
 
     Keys are `heat.hard_stop_c` for a single figure, `TABLE.ROW` for a whole row and `TABLE.ROW.FIELD` for
-    one value of it, as `equalisations.nab-15.t_high_us`.
+    one value of it, as `equalisations.nab-15.t_high_us`. The owner's figures stand in place of the
+    table's.
     """
+    found = _published(key)
+    if key not in own:
+        return found
+    told = own[key]
+    row = replace(found.row, standing="the owner's own", note=told.get("note", ""))
+    return replace(found, value=told["value"], row=row)
+
+
+def _published(key: str) -> Sourced:
     figures = table("figures")
     if key in figures:
         values = figures[key].values
         return Sourced(key, values["value"], values["unit"], values["says"], figures[key])
     name, _, rest = key.partition(".")
     if name == "figures" and rest in figures:
-        return source_of(rest)
+        return _published(rest)
     row_key, _, field = rest.partition(".")
     if name not in names() or row_key not in table(name):
         raise KeyError(f"no figure is called {key!r}")
@@ -44,9 +61,9 @@ def source_of(key: str) -> Sourced:
     return Sourced(key, row.values[field], "", "", row)
 
 
-def figure(key: str) -> Any:
-    """The bare value of a single figure, as `figure("heat.hard_stop_c")`."""
-    return table("figures")[key].values["value"]
+def figure(key: str, own: OwnFigures = NONE) -> Any:
+    """The bare value of a single figure, as `figure("heat.hard_stop_c")`; the owner's where there is one."""
+    return own[key]["value"] if key in own else table("figures")[key].values["value"]
 
 
 def all_keys() -> tuple[str, ...]:

@@ -69,7 +69,7 @@ def test_a_source_is_cited_with_its_place() -> None:
     assert str(source("practice")) == source("practice").title
 
 
-# NIOSH: isopropanol, noise, acetic acid, lifting; IASA-TC 05: fields and machine care; CLIR 54; IASA-TC 03, 04.
+# NIOSH: isopropanol, noise, acetic acid, lifting; IASA-TC 05: fields, machine care; CLIR 54; IASA-TC 03, 04.
 @pytest.mark.parametrize(
     ("key", "value"),
     [

@@ -1,0 +1,91 @@
+"""What a line-up read: a dated record for each deck and set-up, kept on the shelf."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any, Literal, cast
+
+from core.clock import write_time
+from core.lineup.sheet import CHOICES, Choice
+
+When = Literal["before", "after"]
+
+
+@dataclass(frozen=True, slots=True)
+class ToneReading:
+    """What one line read on one track (0 for the whole head), as found (`before`) or as left (`after`)."""
+
+    line: str
+    track: int
+    value: float
+    when: When = "after"
+
+    def __post_init__(self) -> None:
+        if self.when not in ("before", "after"):
+            raise ValueError(f"a reading is from before or after, not {self.when!r}")
+        if not abs(self.value) < 1000:
+            raise ValueError(f"{self.value} is no reading of {self.line}")
+
+
+@dataclass(frozen=True, slots=True)
+class LineupRecord:
+    """A line-up that was made: set-up in words, how it was chosen, lines ticked, readings."""
+
+    at: datetime
+    deck: str
+    setup: Mapping[str, str]
+    choice: Choice = "calibration tape"
+    calibration: str = ""
+    ticked: frozenset[str] = field(default_factory=frozenset)
+    readings: tuple[ToneReading, ...] = ()
+    reel: str = ""
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        if self.choice not in CHOICES:
+            raise ValueError(f"a line-up is made by {', '.join(CHOICES)}, not {self.choice!r}")
+
+    def reading(self, line: str, track: int, when: When = "after") -> float | None:
+        """The last value written down there; None where the line is blank."""
+        found = [r.value for r in self.readings if (r.line, r.track, r.when) == (line, track, when)]
+        return found[-1] if found else None
+
+    @property
+    def same(self) -> tuple[str, ...]:
+        """What two records share that are compared with one another: deck and set-up."""
+        words = (str(self.setup.get(part, "")) for part in ("speed", "eq", "level", "noise_reduction"))
+        plain = ("".join(word.casefold().split()) for word in words)
+        return (self.deck, *("" if word == "none" else word for word in plain))
+
+
+def to_record(lineup: LineupRecord) -> dict[str, Any]:
+    """The line-up as a plain JSON value."""
+    return {
+        "at": write_time(lineup.at),
+        "deck": lineup.deck,
+        "setup": dict(lineup.setup),
+        "choice": lineup.choice,
+        "calibration": lineup.calibration,
+        "ticked": sorted(lineup.ticked),
+        "readings": [[r.line, r.track, r.value, r.when] for r in lineup.readings],
+        "reel": lineup.reel,
+        "note": lineup.note,
+    }
+
+
+def from_record(record: Mapping[str, Any]) -> LineupRecord:
+    """The line-up from its record."""
+    return LineupRecord(
+        at=datetime.fromisoformat(record["at"]),
+        deck=record["deck"],
+        setup=dict(record.get("setup", {})),
+        choice=cast(Choice, record.get("choice", "calibration tape")),
+        calibration=record.get("calibration", ""),
+        ticked=frozenset(record.get("ticked", ())),
+        readings=tuple(
+            ToneReading(line, int(track), float(value), when)
+            for line, track, value, when in record.get("readings", ())
+        ),
+        reel=record.get("reel", ""),
+        note=record.get("note", ""),
+    )
