@@ -1,0 +1,279 @@
+"""A made-up studio and shelf, a workbook that lives in memory, and a quiet, frozen terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import datetime
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from core.clock import later
+from core.errors import Refused
+from core.evening.load import load
+from core.evening.mark import mark
+from core.plan import Plan, plan_from_json
+from core.quantities import Quantity, read_quantity
+from core.reels.reel import Reel
+from core.shelf import Event, Shelf
+from core.songs.song import Need, SheetRow, Song
+from core.studio.setup import Setup
+from core.studio.studio import Capture, Chamber, Deck, HoursRow, Minutes, Studio, Treatment
+
+ZONE = ZoneInfo("Europe/Lisbon")
+EVENING = datetime(2026, 12, 1, 18, 52, tzinfo=ZONE)
+NASTY = "[/] Blues [take 2] [b"
+
+
+def q(text: str, kind: Any) -> Quantity:
+    return read_quantity(text, kind)
+
+
+ONE, HALF, QUARTER = (q(text, "length") for text in ("1 in", "1/2 in", "1/4 in"))
+SEVEN, FIFTEEN, THIRTY = (q(text, "speed") for text in ("7.5 ips", "15 ips", "30 ips"))
+LEVEL = q("250 nWb/m", "flux")
+LONG = q("2500 ft", "length")
+
+
+def a_studio() -> Studio:
+    """One deck of each kind, one chamber, four evenings and a Saturday."""
+    warm = q("54 degC", "temperature")
+    weekdays = HoursRow(("mon", "tue", "wed", "thu"), (), 19 * 60, 22 * 60 + 30, True, True, False, 22 * 60)
+    saturday = HoursRow(("sat",), (), 9 * 60, 21 * 60, True, True, True)
+    return Studio(
+        name="Harbour Lane",
+        timezone="Europe/Lisbon",
+        decks=(
+            Deck("D1", (ONE,), 16, (FIFTEEN, THIRTY), q("180 ips", "speed"), True, 40, 15, True),
+            Deck("D2", (QUARTER, HALF), 8, (SEVEN, FIFTEEN), q("120 ips", "speed"), False, 25, 10),
+        ),
+        capture=Capture(16, q("96 kHz", "frequency"), 24),
+        chambers=(Chamber("C1", 6, ((ONE, 2), (HALF, 1), (QUARTER, 1)), q("2 h", "time"), 10),),
+        treatments=(
+            Treatment(ONE, warm, q("8 h", "time"), q("8 h", "time"), Fraction(14)),
+            Treatment(HALF, warm, q("6 h", "time"), q("6 h", "time"), Fraction(14)),
+            Treatment(QUARTER, warm, q("4 h", "time"), q("4 h", "time"), Fraction(14)),
+        ),
+        hours=(weekdays, saturday),
+        minutes=Minutes(),
+    )
+
+
+def some_reels() -> tuple[Reel, ...]:
+    """A dozen reels at every stage, with the usual troubles."""
+    wide = Reel(
+        "R-001",
+        "Low Tide; Lanterns",
+        width=ONE,
+        tracks=16,
+        speed=FIFTEEN,
+        eq="NAB",
+        level=LEVEL,
+        length=LONG,
+        condition=("ok",),
+        base="polyester",
+        location="A1",
+    )
+    mix = replace(wide, key="R-003", box_label="Mixes, side B", role="mix", width=QUARTER, tracks=2, eq="IEC")
+    noon = datetime(2026, 11, 29, 12, 0, tzinfo=ZONE)
+    return (
+        replace(wide, condition=("sticky",), stage="conditioned", conditioned_at=noon),
+        replace(
+            wide,
+            key="R-002",
+            box_label="Marram (take 3)",
+            condition=("sticky",),
+            stage="identified",
+            chamber="C1",
+            loaded_at=datetime(2026, 12, 1, 17, 15, tzinfo=ZONE),
+        ),
+        replace(mix, stage="conditioned", speed=SEVEN),
+        Reel("R-004", width=HALF, location="A2"),
+        replace(mix, key="R-005", box_label=NASTY, condition=("splices",), splices=4, stage="identified"),
+        replace(mix, key="R-006", box_label="Café 夜の歌 Übung", stage="transferred"),
+        replace(mix, key="R-007", box_label="Causeway", stage="verified"),
+        replace(wide, key="R-008", box_label="Sluice Gate", condition=("sticky",), stage="identified"),
+        replace(
+            mix,
+            key="R-009",
+            box_label="Choir, old hall",
+            condition=("sticky",),
+            base="acetate",
+            stage="identified",
+        ),
+        replace(mix, key="R-010", box_label="Rehearsal, spring", condition=("mould",)),
+        replace(mix, key="R-011", box_label="Salt Road, takes 1-4", condition=(), stage="identified"),
+        replace(wide, key="CAL-1", box_label="15 ips NAB 250", role="calibration", stage="conditioned"),
+    )
+
+
+def a_shelf() -> Shelf:
+    """The studio with its dozen reels, three songs and one track sheet."""
+    songs = (
+        Song(
+            "S-01",
+            "Low Tide",
+            "The Ferrymen",
+            "Salt Road",
+            1,
+            9,
+            Fraction(252),
+            (Need("R-001"), Need("R-003")),
+        ),
+        Song("S-02", "Lanterns", "The Ferrymen", "Salt Road", 2, 5, Fraction(201), (Need("R-007"),)),
+        Song("S-03", "Choir", "", "", None, 3, None, (Need("R-009"),)),
+    )
+    sheet = tuple(
+        SheetRow("T-1", track, "R-001", "S-01", "1978", part, player)
+        for track, part, player in (
+            (1, "kick", "Ines Moura"),
+            (2, "snare", "Ines Moura"),
+            (3, "bass [DI]", "Tam Odell"),
+            (16, "timecode", ""),
+        )
+    )
+    reels = {reel.key: reel for reel in some_reels()}
+    noted = Event(EVENING, "reel", "R-011", "", "", "", "smells of vinegar? no", "", 1)
+    return Shelf(
+        a_studio(),
+        "harbour",
+        reels,
+        {song.key: song for song in songs},
+        sheet,
+        history=(noted,),
+    )
+
+
+class MemoryBook:
+    """A workbook without a file: the same calls, nothing kept beyond the test."""
+
+    def __init__(self, shelf: Shelf, now: datetime = EVENING) -> None:
+        self.shelf = shelf
+        self.path = Path("/nowhere/harbour.json")
+        self.moment = now
+        self.printed: list[Path] = []
+        self._before: list[tuple[Shelf, str]] = []
+        self.others: Shelf | None = None  # what another program wrote
+
+    def now(self) -> datetime:
+        return self.moment
+
+    def reload(self) -> bool:
+        if self.others is None:
+            return False
+        self.shelf, self.others = self.others, None
+        return True
+
+    def change(
+        self,
+        act: Callable[[Shelf], Shelf],
+        *,
+        what: str,
+        note: str = "",
+        because: str = "",
+        at: datetime | None = None,
+    ) -> Shelf:
+        after = act(self.shelf)
+        self._before.append((self.shelf, what))
+        stages = [
+            Event(at or self.moment, "reel", key, "stage", old.stage, reel.stage, note, because)
+            for key, reel in after.reels.items()
+            if (old := self.shelf.reels.get(key)) is not None and old.stage != reel.stage
+        ]
+        self.shelf = replace(after, history=(*after.history, *stages), revision=self.shelf.revision + 1)
+        return self.shelf
+
+    def undo(self) -> str:
+        if not self._before:
+            raise Refused("nothing to take back")
+        self.shelf, what = self._before.pop()
+        return f"taken back: {what}"
+
+    def mark(
+        self, reel: str, stage: str, at: datetime | None = None, note: str = "", because: str = ""
+    ) -> Shelf:
+        moment = at or self.moment
+        return self.change(
+            lambda s: mark(s, reel, stage, moment, because),
+            what=f"mark {reel} {stage}",
+            note=note,
+            because=because,
+            at=moment,
+        )
+
+    def load(self, chamber: str, reels: list[str], at: datetime | None = None) -> Shelf:
+        moment = at or self.moment
+        return self.change(lambda s: load(s, chamber, reels, moment), what=f"load {chamber}", at=moment)
+
+    def note(self, reel: str, text: str, at: datetime | None = None) -> Shelf:
+        event = Event(at or self.moment, "reel", reel, "", "", "", text)
+        return self.change(lambda s: replace(s, history=(*s.history, event)), what=f"note {reel}")
+
+    def kept_plan(self) -> Plan | None:
+        kept = self.shelf.of_kind("plan").get("kept")
+        return plan_from_json(kept, self.shelf.studio.zone) if kept else None
+
+    def plan_is_stale(self) -> str | None:
+        return None
+
+
+@pytest.fixture
+def evening() -> datetime:
+    """The moment at which the tests' evening stands still."""
+    return EVENING
+
+
+@pytest.fixture
+def nasty() -> str:
+    """A title that markup readers choke on."""
+    return NASTY
+
+
+@pytest.fixture
+def studio() -> Studio:
+    """The made-up studio."""
+    return a_studio()
+
+
+@pytest.fixture
+def shelf() -> Shelf:
+    """The made-up shelf."""
+    return a_shelf()
+
+
+@pytest.fixture
+def book(shelf: Shelf) -> MemoryBook:
+    """A workbook in memory on the made-up shelf."""
+    return MemoryBook(shelf)
+
+
+@pytest.fixture
+def book_of() -> type[MemoryBook]:
+    """To make a workbook in memory on a shelf of one's own."""
+    return MemoryBook
+
+
+@pytest.fixture
+def long_shelf(shelf: Shelf) -> Shelf:
+    """A thousand reels: the dozen over and over."""
+    dozen = list(shelf.reels.values())
+    reels = {f"R-{n:04}": replace(dozen[n % 11], key=f"R-{n:04}") for n in range(1000)}
+    return replace(shelf, reels=reels)
+
+
+@pytest.fixture(autouse=True)
+def quiet(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """No blinking, no movement, no colour setting or look from the machine that runs the tests."""
+    for name in ("NO_COLOR", "TEXTUAL_THEME", "REELTURN_SHELF"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("TEXTUAL_ANIMATIONS", "none")
+    monkeypatch.setattr("textual.widgets._input.Input._toggle_cursor", lambda self: None)
+    monkeypatch.setattr("tui.app._draws_signs", lambda: True)
+    yield
+
+
+__all__ = ["Setup", "later"]

@@ -1,0 +1,277 @@
+"""The full-screen program: its places, what works everywhere, and the one door to the shelf."""
+
+from __future__ import annotations
+
+import locale
+import os
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
+
+from textual.app import App
+from textual.binding import BindingType
+from textual.command import Provider
+from textual.reactive import reactive
+from textual.screen import Screen
+
+from core.errors import ReelturnError
+from core.plan import Plan
+from core.shelf import Shelf
+from tui.board.chamber import NextTouch, next_touches
+from tui.board.rows import Board
+from tui.keys import bindings, own_keymap
+from tui.places import PLACE_SCREENS
+from tui.themes import NO_COLOUR, THEMES
+
+if TYPE_CHECKING:
+    from core.workbook import Workbook
+
+    from tui.workers.planning import Search
+
+T = TypeVar("T")
+
+
+def _key_commands() -> type[Provider]:
+    from tui.palette import KeyCommands
+
+    return KeyCommands
+
+
+class ReelturnApp(App[int]):
+    """One open shelf. ``shelf`` is what was last read; every change goes through ``do``."""
+
+    CSS_PATH = "app.tcss"
+    TITLE = "Reelturn"
+    MODES = PLACE_SCREENS
+    DEFAULT_MODE = "chart"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("any")
+    COMMANDS: ClassVar[set[Any]] = {_key_commands}
+
+    shelf: reactive[Shelf] = reactive(Shelf, always_update=True, init=False)  # type: ignore[arg-type]
+
+    def __init__(self, workbook: Workbook) -> None:
+        self.book = workbook
+        self.drafts: dict[str, str] = {}
+        self.own_keys: dict[str, str] = {}
+        self.plain_signs = not _draws_signs()
+        self.next_touch: NextTouch | None = None
+        self.quiet_until: datetime | None = None
+        self.print_folder = ""
+        self.search: Search | None = None
+        self._board: Board | None = None
+        self._plan: tuple[Any, Plan | None] = (None, None)
+        super().__init__()
+        self.set_reactive(ReelturnApp.shelf, workbook.shelf)
+        for theme in THEMES:
+            self.register_theme(theme)
+        self.theme = self._first_look()
+        self._take_settings()
+
+    def _first_look(self) -> str:
+        wanted = str(self.shelf.of_kind("setting").get("look") or os.environ.get("TEXTUAL_THEME") or "")
+        if self.no_color:
+            return NO_COLOUR.name
+        return wanted if wanted in self.available_themes else THEMES[0].name
+
+    def _take_settings(self) -> None:
+        settings = self.shelf.of_kind("setting")
+        self.own_keys, self.key_troubles = own_keymap(settings.get("keys"))
+        self.set_keymap(self.own_keys)
+        if "plain signs" in settings:
+            self.plain_signs = bool(settings["plain signs"])
+
+    def now(self) -> datetime:
+        """This moment, as the workbook's clock tells it."""
+        return self.book.now()
+
+    def on_mount(self) -> None:
+        """The clock starts: once a second the chambers, the clock and the shelf's file are looked at."""
+        self.next_touch = next(iter(next_touches(self.shelf)), None)
+        self.set_interval(1.0, self.tick)
+
+    def on_ready(self) -> None:
+        """What must be heard first is an overdue turn."""
+        if self.key_troubles:
+            self.say(f"own keys left out: {'; '.join(self.key_troubles)}", bad=True)
+        self.tick()
+
+    def tick(self) -> None:
+        """One second's round; also called by tests that move the clock."""
+        if self.book.reload():
+            self.took_over("the shelf was changed by another program: read again")
+        now = self.now()
+        from tui.workers.bell import ring
+
+        ring(self, now)
+        tick = getattr(self.screen, "tick", None)
+        if tick is not None:
+            tick(now)
+
+    # The shelf -------------------------------------------------------------------------------------------
+
+    @property
+    def board(self) -> Board:
+        """The chart's rows for the shelf as it is, at this minute."""
+        now = self.now().replace(second=0, microsecond=0)
+        board = self._board
+        plan = self.plan
+        if board is None or board.shelf is not self.shelf or board.at != now or board.plan is not plan:
+            board = self._board = Board(self.shelf, now, plan, board)
+        return board
+
+    @property
+    def plan(self) -> Plan | None:
+        """The kept plan."""
+        record = self.shelf.of_kind("plan").get("kept")
+        if self._plan[0] is not record:
+            self._plan = (record, self.book.kept_plan() if record is not None else None)
+        return self._plan[1]
+
+    def do(self, work: Callable[[], T], said: str = "") -> T | None:
+        """Does something to the shelf; an error becomes one line at the foot, and None comes back."""
+        try:
+            done = work()
+        except ReelturnError as error:
+            self.say(str(error), bad=True)
+            return None
+        except OSError as error:
+            self.say(
+                f"the shelf could not be written: {error.strerror or error}; nothing was changed", bad=True
+            )
+            return None
+        self.took_over(said)
+        return done
+
+    def took_over(self, said: str = "") -> None:
+        """Shows the shelf as it is after a change, ours or another program's."""
+        self.next_touch = next(iter(next_touches(self.book.shelf)), None)
+        self.shelf = self.book.shelf
+        self._take_settings()
+        if said:
+            self.say(said)
+
+    def say(self, text: str, *, bad: bool = False) -> None:
+        """Says one line at the foot of the place that is open, also from under a question."""
+        for screen in reversed(self.screen_stack):
+            if hasattr(screen, "say"):
+                screen.say(text, bad=bad)
+                return
+
+    @property
+    def units(self) -> Mapping[str, str]:
+        """In which units quantities are shown, by their kind."""
+        chosen = self.shelf.of_kind("setting").get("units")
+        return chosen if isinstance(chosen, Mapping) else {}
+
+    def stale(self) -> str | None:
+        """A sentence, where the shelf has changed in a way that the kept plan does not fit."""
+        return self.book.plan_is_stale() if self.plan is not None else None
+
+    # What works everywhere -------------------------------------------------------------------------------
+
+    async def run_action(self, action: Any, default_namespace: Any = None, namespaces: Any = None) -> bool:
+        """Says why, where a key is pressed that cannot be used now."""
+        if isinstance(action, str):
+            why_not = getattr(self.screen, "reason_not", None)
+            reason = why_not(action) if why_not is not None else None
+            if reason:
+                self.say(f"not now: {reason}", bad=True)
+                return True
+        return await super().run_action(action, default_namespace, namespaces)
+
+    def action_place(self, name: str) -> None:
+        """Goes to a place; cards that are open in the one left stay open there."""
+        self.switch_mode(name)
+
+    def action_out(self) -> None:
+        """One step out of wherever one is."""
+        out = getattr(self.screen, "action_out", None)
+        if out is not None:
+            out()
+
+    async def action_find(self) -> None:
+        """Find as you type, on the chart."""
+        if self.current_mode != "chart" or len(self.screen_stack) > 1:
+            await self.switch_mode("chart")
+            while len(self.screen_stack) > 1:
+                await self.pop_screen()
+        self.screen.open_find()  # type: ignore[attr-defined]
+
+    def action_undo(self) -> None:
+        """Takes back the last change."""
+        sentence = self.do(self.book.undo)
+        if sentence:
+            self.say(sentence)
+
+    def action_print(self) -> None:
+        """Asks what to print."""
+        from tui.screens.printing import AskPrint
+
+        self.push_screen(AskPrint())
+
+    def action_plan(self) -> None:
+        """Plans the evenings again, in the week's place."""
+        self.switch_mode("week")
+        self.call_after_refresh(lambda: self.screen.start_planning())  # type: ignore[attr-defined]
+
+    def action_look(self) -> None:
+        """The next look."""
+        names = [theme.name for theme in THEMES]
+        here = names.index(self.theme) if self.theme in names else -1
+        self.theme = names[(here + 1) % len(names)]
+        name = self.theme
+        self.keep_setting("look", name, f"look: {name.removeprefix('reelturn-').replace('-', ' ')}")
+
+    def action_signs(self) -> None:
+        """Plain letters, or signs again."""
+        self.plain_signs = not self.plain_signs
+        self.keep_setting("plain signs", self.plain_signs, "plain letters" if self.plain_signs else "signs")
+
+    def action_units(self) -> None:
+        """Other units for what is shown."""
+        from tui.screens.units import AskUnits
+
+        self.push_screen(AskUnits())
+
+    def action_keys(self) -> None:
+        """The keys of the place that is open."""
+        from tui.screens.help import KeysPage
+
+        self.push_screen(KeysPage(self.screen))
+
+    def keep_setting(self, name: str, value: Any, said: str) -> None:
+        """Keeps one of the owner's choices on the shelf."""
+        what = f"set {name}"
+        self.do(
+            lambda: self.book.change(lambda shelf: shelf.with_record("setting", name, value), what=what), said
+        )
+
+    def get_default_screen(self) -> Screen[Any]:
+        """Only there until the first place is."""
+        return Screen(id="_default")
+
+    def stop_planning(self) -> None:
+        """Tells a search that runs to stop; its thread ends by itself soon after."""
+        if self.search is not None:
+            self.search.stop()
+
+    async def action_quit(self) -> None:
+        """Leaves; typing that was never finished is asked about first, and a running search is stopped."""
+        from tui.screens.leaving import leave
+
+        await leave(self)
+
+
+def _draws_signs() -> bool:
+    """True where the terminal's encoding has the signs that we draw with."""
+    encoding = locale.getpreferredencoding(False)
+    try:
+        "•━─›▌".encode(encoding)
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return os.environ.get("TERM") not in ("linux", "dumb")
+
+
+def run(workbook: Workbook) -> int:
+    """Opens the full-screen program on a shelf; the exit status."""
+    return ReelturnApp(workbook).run() or 0

@@ -1,0 +1,115 @@
+"""The chambers' touches: which is next, which is late, told from the loads that run on the shelf."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from core.clock import Span, later, minutes_between
+from core.evening.runsheet import Step, step_key
+from core.reels.needs import heated_hours
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.studio.studio import Chamber
+
+
+@dataclass(frozen=True, slots=True)
+class NextTouch:
+    """A visit to a chamber: what is done there, when it is due, and which reels it is about."""
+
+    chamber: str
+    do: str  # "turn" | "take out"
+    due: datetime
+    since: datetime  # the touch before it, from which its time runs
+    reels: tuple[str, ...]
+    touch_minutes: int
+
+    def late(self, at: datetime) -> bool:
+        """True from the moment at which it is due."""
+        return at >= self.due
+
+    def share_left(self, at: datetime) -> float:
+        """How much of the time since the touch before is still left, 1 to 0."""
+        whole = minutes_between(self.since, self.due)
+        left = float(minutes_between(at, self.due))
+        return max(0.0, left) / float(whole) if whole > 0 else 0.0
+
+    def words(self, at: datetime) -> str:
+        """``C1: turn R-002, R-005 at 20:00, in 25 min``."""
+        minutes = minutes_between(at, self.due)
+        named = ", ".join(self.reels[:4]) + (
+            f" and {len(self.reels) - 4} more" if len(self.reels) > 4 else ""
+        )
+        when = (
+            f"in {_stretch(minutes)}"
+            if minutes > 0
+            else f"{_stretch(-minutes)} late"
+            if minutes < 0
+            else "now"
+        )
+        return f"{self.chamber}: {self.do} {named} at {self.due:%H:%M}, {when}"
+
+    def step(self) -> Step:
+        """The same as a step of the run sheet, to be finished there."""
+        planned = Span(self.due, later(self.due, minutes=self.touch_minutes))
+        key = step_key(self.do, self.chamber, self.due)
+        return Step(key, self.do, self.chamber, planned, reels=self.reels)
+
+
+def _stretch(minutes: Any) -> str:
+    whole = int(minutes) if minutes == int(minutes) else int(minutes) + 1
+    if whole < 100:
+        return f"{whole} min"
+    return f"{whole // 60} h {whole % 60:02}" if whole < 60 * 48 else f"{whole // 1440} days"
+
+
+def next_touches(shelf: Shelf) -> tuple[NextTouch, ...]:
+    """The next touch that nobody has logged yet, of each chamber that runs, soonest first."""
+    running: dict[str, list[Reel]] = {}
+    for reel in shelf.reels.values():
+        if reel.chamber and reel.loaded_at is not None:
+            running.setdefault(reel.chamber, []).append(reel)
+    found = []
+    for name, reels in running.items():
+        chamber = shelf.studio.chamber(name)
+        touch = _next(shelf, chamber, reels) if chamber is not None else None
+        if touch is not None:
+            found.append(touch)
+    return tuple(sorted(found, key=lambda touch: touch.due))
+
+
+def _next(shelf: Shelf, chamber: Chamber, reels: list[Reel]) -> NextTouch | None:
+    start = min(reel.loaded_at for reel in reels if reel.loaded_at is not None)
+    outs: dict[datetime, list[str]] = {}
+    for reel in reels:
+        treatment = shelf.studio.treatment(reel.width)
+        if treatment is not None:
+            outs.setdefault(later(start, hours=heated_hours(reel, treatment)), []).append(reel.key)
+    logged = _last_logged(shelf, chamber.id, start)
+    first_out = min(outs) if outs else None
+    turn, every = start, chamber.turn_every.number
+    while every > 0 and turn <= logged:
+        turn = later(turn, hours=every)
+    if first_out is not None and (every <= 0 or first_out <= turn):
+        return NextTouch(
+            chamber.id,
+            "take out",
+            first_out,
+            min(logged, first_out),
+            tuple(outs[first_out]),
+            chamber.touch_minutes,
+        )
+    if every <= 0:
+        return None
+    inside = tuple(reel.key for reel in reels)
+    return NextTouch(chamber.id, "turn", turn, later(turn, hours=-every), inside, chamber.touch_minutes)
+
+
+def _last_logged(shelf: Shelf, chamber: str, start: datetime) -> datetime:
+    """The planned moment of the last touch that was logged for the load that runs, else the load's start."""
+    moments = [start]
+    for load in shelf.of_kind("load").values():
+        if load.get("chamber") == chamber and datetime.fromisoformat(load["at"]) >= start:
+            moments += [datetime.fromisoformat(touch["planned"]) for touch in load.get("touches", ())]
+    return max(moments).astimezone(start.tzinfo)

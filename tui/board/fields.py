@@ -1,0 +1,132 @@
+"""The fields of a card: their groups, what they are called, how they read and how they are shown.
+
+What a field may hold is told by the same columns that files are read with, so that a card and a file agree.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Any
+
+from core.quantities import Kind, Quantity, in_unit, plain, read_quantity
+from core.reels.reel import BASES, CONDITIONS, ROLES, TIMECODE_RATES, Reel
+from core.songs.song import Song
+from core.store.columns import Column, Reading
+from core.store.tables import REELS, SHEETS, SONGS
+from core.studio.studio import Studio
+
+#: What can be shown in other units: the unit words to choose from; the first is "as typed".
+UNITS: dict[str, tuple[str, ...]] = {
+    "length": ("as typed", "ft", "m", "in", "mm"),
+    "speed": ("as typed", "ips", "cm/s"),
+    "temperature": ("as typed", "degC", "degF"),
+}
+KINDS: dict[str, Kind] = {"length": "length", "speed": "speed", "treatment_hours": "time"}
+
+REEL_GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("The box", ("box_label", "contents", "role", "location", "notes")),
+    ("The tape", (
+        "width", "tracks", "stock", "base", "thickness", "reel_size", "length", "pack_diameter",
+        "hub_diameter", "wind", "splices", "condition",
+    )),
+    ("The recording, assumed until it was heard", (
+        "speed", "eq", "level", "noise_reduction", "tones", "varispeed", "timecode_track", "timecode_rate",
+        "heard", "decoded",
+    )),
+    ("Treatment", (
+        "treatment_hours", "conditioned_at", "playable_until", "chamber", "loaded_at", "set_aside",
+    )),
+)  # fmt: skip
+SONG_GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("The song", ("title", "artist", "album", "order", "priority", "target_length")),
+    ("What it needs", ("needs", "todo", "notes")),
+)
+TRACK_FIELDS = ("part", "player", "take", "copied_from", "song", "date", "notes")
+
+_CHOICES: dict[str, tuple[str, ...]] = {
+    "role": ROLES, "base": BASES, "condition": CONDITIONS, "wind": ("tails", "heads"),
+    "timecode_rate": TIMECODE_RATES,
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field of a card. ``extra`` fields are columns that files brought and that we only carry."""
+
+    name: str
+    column: Column | None = None
+
+    @property
+    def label(self) -> str:
+        """What the field is called."""
+        return self.name.replace("_", " ")
+
+    @property
+    def hint(self) -> str:
+        """The words that it may hold, where they are a closed list."""
+        return ", ".join(_CHOICES.get(self.name, ()))
+
+    def text(self, value: Any) -> str:
+        """The field of a reel, song or track as text that reads back to the same."""
+        if self.column is None:
+            return str(dict(value.extra).get(self.name, ""))
+        there = getattr(value, self.column.attribute)
+        return "" if there in (None, (), "") else self.column.write(there)
+
+    def shown(self, value: Any, units: Mapping[str, str]) -> str:
+        """The same in the units that the owner chose."""
+        there = getattr(value, self.column.attribute) if self.column is not None else None
+        kind = KINDS.get(self.name)
+        word = units.get(kind or "", "as typed")
+        if kind is None or not isinstance(there, Quantity) or word == "as typed":
+            return self.text(value)
+        return f"{in_words(there, kind, word)}"
+
+    def read(self, text: str, studio: Studio) -> Any:
+        """What that text says; ValueError with what would be right."""
+        if self.column is None or not text.strip():
+            return text
+        return self.column.read(text, Reading(studio.zone, read_quantity))
+
+    def put(self, value: Any, text: str, studio: Studio) -> Any:
+        """The reel, song or track with this field set from the text; blank empties it."""
+        if self.column is None:
+            return replace(value, extra=tuple((n, text if n == self.name else old) for n, old in value.extra))
+        blank = type(value).__dataclass_fields__[self.column.attribute].default
+        empty = blank if not callable(blank) else None
+        return replace(value, **{self.column.attribute: self.read(text, studio) if text.strip() else empty})
+
+
+def in_words(quantity: Quantity, kind: Kind, word: str) -> str:
+    """A quantity in another unit, to a hundredth."""
+    there = in_unit(quantity, kind, word)
+    return f"{plain(Fraction(round(there * 100), 100))} {word}"
+
+
+def groups(value: Reel | Song) -> list[tuple[str, tuple[Field, ...]]]:
+    """The fields of that card by group, and those that files brought beside ours."""
+    table, named = (REELS, REEL_GROUPS) if isinstance(value, Reel) else (SONGS, SONG_GROUPS)
+    out = [(title, tuple(Field(n, table.columns[n]) for n in names)) for title, names in named]
+    if value.extra:
+        out.append(("From your files", tuple(Field(name) for name, _ in value.extra)))
+    return out
+
+
+def track_fields() -> tuple[Field, ...]:
+    """The fields of one cell of a track sheet."""
+    return tuple(Field(name, SHEETS.columns[name]) for name in TRACK_FIELDS)
+
+
+def reading(field: Field, text: str, studio: Studio) -> tuple[str, bool]:
+    """How a text reads in that field, in words, and whether it is wrong."""
+    if not text.strip():
+        return ("empty", False)
+    try:
+        value = field.read(text, studio)
+    except ValueError as error:
+        return (f"wants {error}", True)
+    if isinstance(value, Quantity) and value.text != text:
+        return (f"reads as {value}", False)
+    return (field.hint, False)

@@ -1,0 +1,124 @@
+"""What is next on a reel, in the words of the chart; what it waits for, and whether it can be done now."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from core.clock import later
+from core.gates import ready_to_play
+from core.quantities import plain
+from core.reels.minutes import identify_minutes, repair_minutes, verify_minutes
+from core.reels.needs import (
+    barred,
+    cool_until,
+    heated_hours,
+    inspect_first,
+    needs_conditioning,
+    needs_repair,
+    playable_until,
+)
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.studio.studio import Deck
+from tui.board.words import moment_words
+
+#: Tells which deck stands on the reel's set-up now, and which deck could be lined up to it.
+Decks = Callable[[Reel], tuple[str | None, Deck | None]]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """The next thing on one reel: ``stage`` is what it reaches, ``minutes`` the person's or the deck's time.
+
+    ``possible`` is False where it cannot be done at this moment; ``waits`` then says what for. ``due`` is the
+    moment at which something happens or must have happened.
+    """
+
+    words: str
+    stage: str
+    minutes: int | None = None
+    possible: bool = True
+    waits: str = ""
+    due: datetime | None = None
+
+
+FINISHED = Step("", "", possible=False)
+
+
+def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> Step:
+    """The next step on a reel that stands at ``stage`` now."""
+    resting = reel.calibration and reel.past("identified") and not _warm(shelf, reel, at)
+    if stage == "verified" or resting:
+        return FINISHED
+    if reel.chamber:
+        return _in_chamber(shelf, reel, at)
+    if stage == "found":
+        words = "identify" if reel.box_label or reel.contents else "what is it?"
+        mouldy = "mould" in reel.condition
+        minutes = identify_minutes(shelf.studio)
+        return Step(words, "identified", minutes, not mouldy, "mould: a specialist first" if mouldy else "")
+    why = barred(reel, shelf.studio, at, shelf.own_stocks())
+    if why is not None:
+        return Step(why, "", possible=False, waits=why)
+    if inspect_first(reel):
+        return Step("inspect first", "", identify_minutes(shelf.studio), waits="its condition is not known")
+    if stage == "transferred":
+        return Step("verify", "verified", verify_minutes(reel, shelf.studio))
+    return _cooling(shelf, reel, at) or _to_the_deck(shelf, reel, at, decks)
+
+
+def _warm(shelf: Shelf, reel: Reel, at: datetime) -> bool:
+    return bool(reel.chamber) or needs_conditioning(reel, shelf.studio, at, shelf.own_stocks())
+
+
+def _to_the_deck(shelf: Shelf, reel: Reel, at: datetime, decks: Decks) -> Step:
+    studio = shelf.studio
+    if needs_conditioning(reel, studio, at, shelf.own_stocks()):
+        treatment = studio.treatment(reel.width)
+        hours = f" {plain(heated_hours(reel, treatment))} h" if treatment else ""
+        lapsed = playable_until(reel, studio)
+        again = f"playable only until {moment_words(lapsed, at)}" if lapsed else ""
+        return Step(f"warm{' again' if lapsed else ''}{hours}", "conditioned", waits=again)
+    due = playable_until(reel, studio)
+    if needs_repair(reel):
+        return Step("repair splices", "", repair_minutes(reel, studio), due=due)
+    missing = [n for n, told in (("speed", reel.speed), ("eq", reel.eq), ("level", reel.level)) if not told]
+    if missing:
+        named = ", ".join(missing)
+        return Step(f"{named}?", "", possible=False, waits=f"not known: {named}", due=due)
+    why = ready_to_play(shelf, reel, at)
+    if why is not None:
+        return Step(why, "", possible=False, waits=why, due=due)
+    stands, deck = decks(reel)
+    if stands is not None:
+        return Step("transfer", "transferred", None, due=due)
+    if deck is None:
+        return Step("no deck plays it", "", possible=False, waits="no deck plays it", due=due)
+    return Step(f"line up {deck.id}", "aligned", deck.setup_minutes, due=due)
+
+
+def _cooling(shelf: Shelf, reel: Reel, at: datetime) -> Step | None:
+    until = cool_until(reel, shelf.studio)
+    if until is None or at >= until:
+        return None
+    words = f"cools to {moment_words(until, at)}"
+    return Step(words, "", possible=False, waits=words, due=until)
+
+
+def _in_chamber(shelf: Shelf, reel: Reel, at: datetime) -> Step:
+    """The next turn, or the take-out; a take-out that is past is the first thing to do."""
+    chamber = shelf.studio.chamber(reel.chamber)
+    treatment = shelf.studio.treatment(reel.width)
+    if chamber is None or treatment is None or reel.loaded_at is None:
+        return Step(f"in {reel.chamber}", "conditioned", possible=False, waits=f"in chamber {reel.chamber}")
+    out = later(reel.loaded_at, hours=heated_hours(reel, treatment))
+    if at >= out:
+        return Step(f"take out, {moment_words(out, at)}", "conditioned", chamber.touch_minutes, due=out)
+    turn = reel.loaded_at
+    while turn <= at and chamber.turn_every.number > 0:
+        turn = later(turn, hours=chamber.turn_every.number)
+    moment, what = (turn, "turn at") if reel.loaded_at < turn < out else (out, "out at")
+    words = f"{what} {moment_words(moment, at)}"
+    return Step(words, "conditioned", chamber.touch_minutes, False, f"warm in {reel.chamber}", moment)

@@ -1,0 +1,171 @@
+"""The rows of the stage chart: made from the shelf when they are asked for, and kept while they hold true."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cached_property
+
+from core.gates import deck_on_setup, stage_now
+from core.plan import Item, Plan
+from core.reels.estimate import deck_for
+from core.reels.minutes import transfer_minutes
+from core.reels.needs import barred, needs_conditioning, playable_until, sticky
+from core.reels.reel import STAGES, Reel
+from core.shelf import Shelf
+from core.studio.studio import Deck
+from tui.board.next_step import Step, next_step
+
+#: The heads of the six stage columns.
+LETTERS = tuple(stage[0] for stage in STAGES)
+
+
+@dataclass(frozen=True, slots=True)
+class ChartRow:
+    """One line of the chart. ``states`` names a sign for each stage; ``minutes`` is deck time still ahead."""
+
+    reel: Reel
+    stage: str
+    states: tuple[str, ...]
+    step: Step
+    minutes: int | None
+    blocked: str | None
+    playable_until: datetime | None
+    songs: tuple[str, ...]
+    planned: Item | None
+
+    @property
+    def key(self) -> str:
+        """The reel's key."""
+        return self.reel.key
+
+    @property
+    def says(self) -> str:
+        """What the box says, else what is on the tape as far as anyone knows."""
+        return self.reel.box_label or self.reel.contents or "(nothing)"
+
+
+class Board:
+    """The chart of one shelf at one moment. Rows of an older board are taken over where nothing changed."""
+
+    def __init__(
+        self, shelf: Shelf, at: datetime, plan: Plan | None = None, older: Board | None = None
+    ) -> None:
+        self.shelf, self.at, self.plan = shelf, at, plan
+        self._rows: dict[str, ChartRow] = {}
+        self._own = shelf.own_stocks()
+        self._decks: dict[object, tuple[str | None, Deck | None]] = {}
+        if older is not None and self._same_ground(older):
+            reels = shelf.reels
+            self._rows = {k: row for k, row in older._rows.items() if reels.get(k) == row.reel}
+
+    def _same_ground(self, older: Board) -> bool:
+        """True where all that a row depends on beside its own reel is as it was."""
+        mine, theirs = self.shelf, older.shelf
+        kinds = ("deck", "stock", "check", "load")
+        return (
+            self.plan is older.plan
+            and self.at.replace(second=0, microsecond=0) == older.at.replace(second=0, microsecond=0)
+            and (mine.studio is theirs.studio or mine.studio == theirs.studio)
+            and (mine.songs is theirs.songs or mine.songs == theirs.songs)
+            and all(mine.of_kind(kind) == theirs.of_kind(kind) for kind in kinds)
+        )
+
+    def row(self, key: str) -> ChartRow:
+        """The row of that reel."""
+        found = self._rows.get(key)
+        if found is None:
+            found = self._rows[key] = self._made(self.shelf.reels[key])
+        return found
+
+    def rows(self, keys: Iterable[str] | None = None) -> tuple[ChartRow, ...]:
+        """The rows of these reels, or of all, in the shelf's order."""
+        return tuple(self.row(key) for key in (self.shelf.reels if keys is None else keys))
+
+    @cached_property
+    def _songs_of(self) -> dict[str, tuple[str, ...]]:
+        out: dict[str, list[str]] = {}
+        for song in self.shelf.songs.values():
+            for need in song.needs:
+                names = out.setdefault(need.reel, [])
+                if song.key not in names:
+                    names.append(song.key)
+        return {reel: tuple(songs) for reel, songs in out.items()}
+
+    @cached_property
+    def _planned(self) -> dict[str, Item]:
+        """The first item of the plan still ahead, by reel."""
+        out: dict[str, Item] = {}
+        for item in self.plan.items if self.plan else ():
+            if item.end > self.at:
+                for reel in item.reels:
+                    out.setdefault(reel, item)
+        return out
+
+    @cached_property
+    def _reached(self) -> dict[tuple[str, str], datetime]:
+        return {
+            (event.key, event.new): event.at
+            for event in self.shelf.history
+            if event.kind == "reel" and event.field == "stage"
+        }
+
+    def reached(self, key: str, stage: str) -> datetime | None:
+        """When the reel last came to that stage, as far as its history tells."""
+        return self._reached.get((key, stage))
+
+    def decks(self, reel: Reel) -> tuple[str | None, Deck | None]:
+        """The deck that stands on the reel's set-up now, and the deck that plays it."""
+        asked = (reel.width and reel.width.number, reel.tracks, reel.setup.key)
+        if asked not in self._decks:
+            self._decks[asked] = (deck_on_setup(self.shelf, reel, self.at), deck_for(reel, self.shelf.studio))
+        return self._decks[asked]
+
+    def _made(self, reel: Reel) -> ChartRow:
+        shelf, studio, at = self.shelf, self.shelf.studio, self.at
+        stage = stage_now(shelf, reel, at)
+        why = barred(reel, studio, at, self._own)
+        step = next_step(shelf, reel, stage, at, self.decks)
+        return ChartRow(
+            reel=reel,
+            stage=stage,
+            states=self._states(reel, stage, step, why),
+            step=step,
+            minutes=self._machine_minutes(reel),
+            blocked=why or step.waits or None,
+            playable_until=playable_until(reel, studio) if sticky(reel, self._own) else None,
+            songs=self._songs_of.get(reel.key, ()),
+            planned=self._planned.get(reel.key),
+        )
+
+    def _machine_minutes(self, reel: Reel) -> int | None:
+        """Deck time still ahead of it: nothing once its sound is captured."""
+        if reel.calibration or reel.past("transferred"):
+            return None
+        _, deck = self.decks(reel)
+        try:
+            return transfer_minutes(reel, deck, self.shelf.studio, own=self._own) if deck else None
+        except ValueError:
+            return None
+
+    def _states(self, reel: Reel, stage: str, step: Step, why: str | None) -> tuple[str, ...]:
+        reached = STAGES.index(stage)
+        out = ["done" if i <= reached else "not_yet" for i in range(len(STAGES))]
+        warm = needs_conditioning(reel, self.shelf.studio, self.at, self._own)
+        if reel.conditioned_at is None and (not warm or reached > STAGES.index("conditioned")):
+            out[2] = "not_needed" if reached >= 1 or reached > 2 else "not_yet"
+        elif warm and reached < STAGES.index("transferred"):
+            out[2] = "not_yet"
+        if reel.chamber:
+            out[2] = "under_way"
+        if reel.calibration:
+            out[3:] = ["not_needed"] * 3
+        first = next((i for i, state in enumerate(out) if state == "not_yet"), None)
+        if first is None or stage == "verified":
+            return tuple(out)
+        if why is not None and first > 1:
+            out[first] = "barred"
+        elif step.possible and step.stage == STAGES[first]:
+            out[first] = "next"
+        return tuple(out)

@@ -1,0 +1,89 @@
+"""Moments, widths, speeds and hours in the few letters that a chart has room for."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from fractions import Fraction
+
+from core.quantities import Quantity, plain
+from core.reels.reel import Reel
+from core.studio.opening import opening
+from core.studio.studio import Studio
+
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def day_words(day: date) -> str:
+    """A date as ``Tue 1 Dec``."""
+    return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]}"
+
+
+def clock(moment: datetime) -> str:
+    """The time on the clock, as ``19:05``."""
+    return f"{moment:%H:%M}"
+
+
+def moment_words(moment: datetime, now: datetime) -> str:
+    """A moment the short way: only the clock today, the weekday within six days, else the date."""
+    days = (moment.date() - now.date()).days
+    if days == 0:
+        return clock(moment)
+    if 0 < days < 7:
+        return f"{_DAYS[moment.weekday()]} {clock(moment)}"
+    return f"{moment.day} {_MONTHS[moment.month - 1]} {clock(moment)}"
+
+
+def day_short(moment: datetime, now: datetime) -> str:
+    """A day the short way: nothing today, the weekday within six days, else the date."""
+    days = (moment.date() - now.date()).days
+    if days == 0:
+        return ""
+    return _DAYS[moment.weekday()] if 0 < days < 7 else f"{moment.day} {_MONTHS[moment.month - 1]}"
+
+
+def hours_words(minutes: Fraction | int) -> str:
+    """A stretch of time as ``8 h``, ``1 h 30``, ``45 min``."""
+    hours, rest = divmod(round(minutes), 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest:02}" if rest else f"{hours} h"
+
+
+def width_words(width: Quantity | None) -> str:
+    """A width as ``1"`` or ``1/4"``; in millimetres or the like as typed."""
+    if width is None:
+        return "?"
+    text = str(width)
+    for unit in (" in", " inch", " inches", '"'):
+        if text.endswith(unit):
+            return text.removesuffix(unit) + '"'
+    return text.replace(" ", "")
+
+
+def format_words(reel: Reel) -> str:
+    """Width, tracks, speed and equalisation in at most a dozen columns: ``1/4"  2 15 N``."""
+    tracks = str(reel.tracks) if reel.tracks is not None else "?"
+    speed = _speed(reel.speed)
+    eq = reel.eq.strip()[:1].upper() or "?"
+    return f"{width_words(reel.width):<4} {tracks:>2} {speed:>3} {eq}"
+
+
+def _speed(speed: Quantity | None) -> str:
+    if speed is None:
+        return "?"
+    shown = plain(Fraction(round(speed.number * 100), 100))
+    return shown if len(shown) <= 3 else str(round(float(speed.number), 1)).removesuffix(".0")[:3].rstrip(".")
+
+
+def bench_words(studio: Studio, now: datetime, *, days: int = 21) -> str:
+    """The bench window that is open, or the next one: ``bench 19:00-22:30``."""
+    from core.clock import later
+
+    window = next(iter(opening(studio, "bench", now, later(now, hours=24 * days))), None)
+    if window is None:
+        return "no bench hours in sight"
+    shown = f"{clock(window.start)}-{clock(window.end)}"
+    if window.start.date() == now.date() or window.start <= now:
+        return f"bench {shown}"
+    return f"bench {day_words(window.start.date())} {shown}"

@@ -1,0 +1,229 @@
+"""Every key of the screen, once: bindings, palette, the `?` page and docs/keys.md are made from this list.
+
+The ``id`` never changes, so that keys bound anew by the owner stay bound. Letters work in either case.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from textual.binding import Binding, BindingType
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One thing a person can do with one key.
+
+    ``keys`` is a comma-separated list in Textual's words, ``word`` what the foot of the screen says, ``says``
+    the sentence of the `?` page. ``foot`` is its rank in the foot: lower ones stay longest, 0 is never there.
+    """
+
+    id: str
+    keys: str
+    action: str
+    word: str
+    says: str
+    foot: int = 0
+
+    @property
+    def place(self) -> str:
+        """Where it works: the part of the id before the dot."""
+        return self.id.partition(".")[0]
+
+
+#: What each place is called on the `?` page, in its order there.
+PLACES = {
+    "any": "Everywhere",
+    "chart": "Chart",
+    "reel": "On a reel (chart and reel card)",
+    "tonight": "Tonight",
+    "week": "Week",
+    "songs": "Songs",
+    "card": "A card",
+    "sheet": "Track sheet",
+    "list": "In a list",
+    "run": "New reels",
+    "ticks": "Ticks",
+    "ask": "A question",
+    "bell": "The chamber's bell",
+}
+
+KEYS: tuple[Key, ...] = (
+    Key("any.chart", "c", "place('chart')", "chart", "Go to the chart: where does everything stand?", 20),
+    Key("any.tonight", "t", "place('tonight')", "tonight", "Go to tonight: what do I do now?", 6),
+    Key("any.week", "w", "place('week')", "week", "Go to the week: does it all fit?", 7),
+    Key("any.songs", "s", "place('songs')", "songs", "Go to the songs: what will I have?", 8),
+    Key("any.find", "slash", "find", "find", "Find as you type: reels, songs, boxes, players, notes.", 5),
+    Key("any.plan", "r", "plan", "plan again", "Plan the evenings again, from now on.", 12),
+    Key("any.print", "o", "print", "print", "Print work orders, box labels or cards.", 11),
+    Key("any.undo", "u", "undo", "undo", "Take back the last change.", 10),
+    Key("any.look", "f8", "look", "look", "Next look: dark, light, high contrast, no colour."),
+    Key("any.signs", "f7", "signs", "plain signs", "Draw with plain letters only, or with signs again."),
+    Key("any.units", "f6", "units", "units", "Show lengths, speeds and heat in other units."),
+    Key("any.keys", "question_mark,f1", "keys", "keys", "Explain the keys of the place that is open.", 1),
+    Key(
+        "any.palette",
+        "colon,ctrl+p",
+        "command_palette",
+        "commands",
+        "Type the name of anything that can be done.",
+    ),
+    Key("any.out", "escape", "out", "out", "One step out; what was typed stays."),
+    Key("any.quit", "q,ctrl+q,ctrl+c", "quit", "quit", "Leave; everything is on the shelf already.", 13),
+    Key("reel.done", "space", "done", "done", "The next step on this reel is done.", 2),
+    Key("reel.back", "b", "back", "back", "Put the reel back a stage, with the reason.", 3),
+    Key("reel.note", "n", "note", "note", "Add a note to the reel's history.", 3),
+    Key("reel.stage", "m", "mark", "mark", "Mark the reel at any stage, at a time of your own."),
+    Key("reel.load", "l", "load", "load", "Put reels into a chamber: its clock starts."),
+    Key(
+        "reel.aside",
+        "x",
+        "set_aside",
+        "set aside",
+        "Do not transfer this reel, with the reason; or take it up again.",
+    ),
+    Key("reel.sheet", "g", "sheet", "track sheet", "Open the reel's track sheet."),
+    Key("reel.history", "h", "history", "history", "Show what happened to the reel, newest first."),
+    Key("chart.card", "enter", "card", "card", "Open the reel's card.", 4),
+    Key("chart.filter", "f", "filter", "filter", "Show only some reels: stage, width, song, blocked, due."),
+    Key("chart.order", "z", "order", "order", "Put the reels in another order."),
+    Key("chart.add", "a", "add", "add reels", "Add a run of new reels in one go."),
+    Key("chart.song", "i", "song", "its song", "Open the card of the song that needs this reel."),
+    Key("songs.card", "enter", "card", "card", "Open the song's card.", 2),
+    Key("songs.add", "a", "add", "add song", "Add a song."),
+    Key("songs.wait", "v", "waits", "waiting", "Show only songs that are not ready, or all.", 3),
+    Key("week.card", "enter", "card", "card", "Open the card of the reel under the cursor.", 4),
+    Key("week.left", "left", "along(-1)", "earlier", "The step before, on this evening or the one before."),
+    Key("week.right", "right", "along(1)", "later", "The step after, on this evening or the next."),
+    Key("week.pin", "p", "pin", "pin", "Hold this step where it is, or let go of it.", 2),
+    Key("week.forbid", "x", "forbid", "forbid", "Keep this step off this evening, or allow it again.", 3),
+    Key("week.keep", "k", "keep", "keep", "Keep the new plan.", 2),
+    Key("week.drop", "d", "drop", "drop", "Leave the new plan; the kept one stays.", 4),
+    Key("week.stop", "e", "stop", "stop", "Stop planning here; the best plan so far is shown.", 1),
+    Key("week.compare", "v", "compare", "compare", "Show the kept plan and the new one side by side."),
+    Key("week.free", "y", "free", "free time", "Say how much of the week is still free.", 5),
+    Key("card.edit", "enter", "edit", "change", "Change the field under the cursor.", 2),
+    Key("card.clear", "delete", "clear", "clear", "Empty the field under the cursor."),
+    Key("card.next", "full_stop", "next_one", "next", "The next card."),
+    Key("card.before", "comma", "one_before", "before", "The card before."),
+    Key("sheet.edit", "enter", "edit", "change", "Write in the cell: part, player, take, and so on.", 2),
+    Key("sheet.clear", "delete", "clear", "clear", "Empty the cell under the cursor.", 3),
+    Key("sheet.left", "left", "along(-1)", "left", "The cell at the left."),
+    Key("sheet.right", "right", "along(1)", "right", "The cell at the right."),
+    Key("sheet.add", "a", "add", "new sheet", "Begin another sheet of this reel.", 4),
+    Key("sheet.next", "full_stop", "next_sheet", "next sheet", "The reel's next sheet.", 5),
+    Key("run.edit", "enter", "edit", "change", "Change the field under the cursor.", 2),
+    Key("run.clear", "delete", "clear", "clear", "Empty the field under the cursor.", 4),
+    Key("run.add", "a", "add_all", "add them", "Add the whole run to the shelf.", 3),
+    Key("ticks.tick", "space", "tick", "tick", "Tick the line, or let it go."),
+    Key("ticks.none", "delete", "untick_all", "none", "Let everything go."),
+    Key("list.up", "up", "move(-1)", "up", "The line above."),
+    Key("list.down", "down", "move(1)", "down", "The line below."),
+    Key("list.page_up", "pageup", "move(-1000)", "page up", "A page up."),
+    Key("list.page_down", "pagedown", "move(1000)", "page down", "A page down."),
+    Key("list.first", "home", "first", "first", "The first line."),
+    Key("list.last", "end", "last", "last", "The last line."),
+    Key("bell.touched", "space,enter", "touched", "done", "The touch is done: log it with this moment.", 1),
+    Key("bell.later", "l,escape", "later", "later", "Ring again in five minutes; the bar stays.", 2),
+    Key("ask.yes", "enter", "yes", "go on", "Answer and go on.", 2),
+    Key("ask.out", "escape", "out", "leave", "Leave the question; what was typed is there next time.", 1),
+)
+
+
+def bindings(*places: str) -> list[BindingType]:
+    """The Textual bindings of these places, letters in both cases."""
+    return [
+        Binding(both_cases(key.keys), key.action, key.word, show=False, tooltip=key.says, id=key.id)
+        for key in KEYS
+        if key.place in places
+    ]
+
+
+def both_cases(keys: str) -> str:
+    """The list of keys with each letter in both cases: caps lock must not take the keys away."""
+    out: list[str] = []
+    for key in keys.split(","):
+        out.append(key)
+        if len(key) == 1 and key.isalpha():
+            out.append(key.swapcase())
+    return ",".join(dict.fromkeys(out))
+
+
+def keys_of(*places: str) -> tuple[Key, ...]:
+    """The entries for these places, place by place in the order given."""
+    return tuple(key for place in places for key in KEYS if key.place == place)
+
+
+_SHOWN = {
+    "space": "Space",
+    "enter": "Enter",
+    "escape": "Esc",
+    "slash": "/",
+    "question_mark": "?",
+    "colon": ":",
+    "delete": "Del",
+    "full_stop": ".",
+    "comma": ",",
+    "up": "Up",
+    "down": "Down",
+    "pageup": "PgUp",
+    "pagedown": "PgDn",
+    "minus": "-",
+    "plus": "+",
+}
+
+
+def shown(key: str) -> str:
+    """How a key is called in words: ``Space``, ``B``, ``Ctrl+Q``."""
+    if key in _SHOWN:
+        return _SHOWN[key]
+    return "+".join(part.upper() if len(part) == 1 else part.capitalize() for part in key.split("+"))
+
+
+def shown_keys(key: Key, keymap: Mapping[str, str] | None = None) -> tuple[str, ...]:
+    """The names of all keys that do this, the owner's own in place of ours."""
+    keys = (keymap or {}).get(key.id, key.keys)
+    return tuple(dict.fromkeys(shown(one.strip()) for one in keys.split(",")))
+
+
+def own_keymap(record: object) -> tuple[dict[str, str], tuple[str, ...]]:
+    """The owner's own keys as (id -> keys), and a sentence for each entry that cannot be used.
+
+    ``record`` is what the shelf keeps: a table of id to keys. A key taken twice in one place is refused.
+    """
+    wanted = {str(k): str(v) for k, v in record.items()} if isinstance(record, Mapping) else {}
+    known = {key.id: key for key in KEYS}
+    taken: dict[str, str] = {}
+    out: dict[str, str] = {}
+    troubles: list[str] = []
+    for key in KEYS:
+        if key.id not in wanted:
+            taken |= {f"{key.place} {one}": key.id for one in both_cases(key.keys).split(",")}
+    for name, keys in wanted.items():
+        if name not in known:
+            troubles.append(f"{name} is not the id of a key")
+            continue
+        listed = both_cases(",".join(one.strip() for one in keys.split(",") if one.strip()))
+        places = [f"{known[name].place} {one}" for one in listed.split(",") if one]
+        clash = next((taken[place] for place in places if place in taken), None)
+        if clash or not places:
+            troubles.append(f"{name}: {keys} is taken by {clash}" if clash else f"{name}: no key given")
+            continue
+        taken |= dict.fromkeys(places, name)
+        out[name] = listed
+    return out, tuple(troubles)
+
+
+def key_table(keys: Iterable[Key] = KEYS) -> str:
+    """The table of keys as docs/keys.md holds it."""
+    lines: list[str] = []
+    for place, title in PLACES.items():
+        rows = [key for key in keys if key.place == place]
+        if rows:
+            lines += [f"## {title}", "", "| key | does | id |", "|---|---|---|"]
+            for key in rows:
+                names = " or ".join(f"`{one}`" for one in shown_keys(key))
+                lines.append(f"| {names} | {key.says} | `{key.id}` |")
+            lines.append("")
+    return "\n".join(lines)

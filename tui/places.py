@@ -1,0 +1,42 @@
+"""The places a person works in, each loaded when it is first gone to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from textual.screen import Screen
+
+
+def _chart() -> Screen[Any]:
+    from tui.screens.chart import ChartScreen
+
+    return ChartScreen()
+
+
+def _tonight() -> Screen[Any]:
+    from tui.screens.tonight import TonightScreen
+
+    screen: Screen[Any] = TonightScreen()
+    return screen
+
+
+def _week() -> Screen[Any]:
+    from tui.screens.week import WeekScreen
+
+    return WeekScreen()
+
+
+def _songs() -> Screen[Any]:
+    from tui.screens.songs import SongsScreen
+
+    return SongsScreen()
+
+
+#: Name of the place -> what makes its screen.
+PLACE_SCREENS: dict[str, str | Callable[[], Screen[Any]]] = {
+    "chart": _chart,
+    "tonight": _tonight,
+    "week": _week,
+    "songs": _songs,
+}

@@ -1,0 +1,1 @@
+"""The places a person works in, and the questions they ask."""

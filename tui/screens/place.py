@@ -1,0 +1,113 @@
+"""What every place has: a head, a body of its own, the line that says, the chamber's bar, the foot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import TYPE_CHECKING, Any, ClassVar, cast
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.screen import Screen
+from textual.widget import Widget
+
+from core.shelf import Shelf
+from tui.board.words import bench_words, clock, day_words
+from tui.keys import keys_of
+from tui.widgets.lines import ChamberBar, FootLine, HeadLine, SayLine
+
+if TYPE_CHECKING:
+    from tui.app import ReelturnApp
+
+
+class Place(Screen[Any]):
+    """A place: subclasses yield their body and fill it in ``laid``, which runs again when the shelf changes.
+
+    ``PLACES`` names the parts of the key list that work here beside those that work everywhere.
+    """
+
+    PLACES: ClassVar[tuple[str, ...]] = ()
+    BINDINGS: ClassVar[list[BindingType]] = []
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (80, "-normal"), (110, "-wide")]
+
+    @property
+    def home(self) -> ReelturnApp:
+        """The app, by its own type."""
+        return cast("ReelturnApp", self.app)
+
+    def compose(self) -> ComposeResult:
+        """Head, body, what was said, the chamber's bar, foot."""
+        yield HeadLine()
+        yield from self.body()
+        yield SayLine()
+        yield ChamberBar()
+        yield FootLine(keys_of(*self.PLACES, "any"))
+
+    def body(self) -> Iterable[Widget]:
+        """The place's own widgets."""
+        return ()
+
+    def laid(self) -> None:
+        """Fills the place from the shelf as it is now."""
+
+    def reason_not(self, action: str) -> str | None:
+        """Why that action cannot be used now, as a sentence; None if it can."""
+        return None
+
+    def heading(self) -> str:
+        """What stands at the left of the head."""
+        return self.home.shelf.studio.name
+
+    def on_mount(self) -> None:
+        """Lays the place out, and again whenever the shelf changes."""
+        self.watch(self.app, "shelf", self._shelf_changed, init=False)
+        self.refresh_head()
+        self.laid()
+
+    def on_screen_resume(self) -> None:
+        """Coming back, everything is as the shelf is now."""
+        self.refresh_head()
+        if self.is_mounted:
+            self.laid()
+
+    def _shelf_changed(self, shelf: Shelf) -> None:
+        if self.is_current:
+            self.laid()
+            self.refresh_head()
+            self.refresh_foot()
+
+    def tick(self, now: datetime) -> None:
+        """Called once a second while the place is open."""
+        self.refresh_head()
+
+    def refresh_head(self) -> None:
+        """The clock and the bench window as they are now, and the chamber's next touch."""
+        now, studio = self.home.now(), self.home.shelf.studio
+        head = self.query_one(HeadLine)
+        head.left = self.heading()
+        head.middle = f"{day_words(now.date())} {clock(now)}"
+        head.right = bench_words(studio, now)
+        bar = self.query_one(ChamberBar)
+        touch = self.home.next_touch
+        bar.plain_signs = self.home.plain_signs
+        bar.late = touch is not None and touch.late(now)
+        bar.share = touch.share_left(now) if touch is not None else 0.0
+        bar.words = touch.words(now) if touch is not None else ""
+
+    def refresh_foot(self) -> None:
+        """Draws the foot anew, since what can be used may have changed."""
+        self.query_one(FootLine).refresh()
+
+    def say(self, text: str, *, bad: bool = False) -> None:
+        """Says one line at the foot of the place."""
+        line = self.query_one(SayLine)
+        line.bad, line.text = bad, text
+
+    def action_out(self) -> None:
+        """One step out: from a card to where it was opened, from a place to the chart."""
+        if len(self.app.screen_stack) > 1:
+            self.dismiss()
+        elif self.app.current_mode != "chart":
+            self.app.switch_mode("chart")
+        else:
+            self.say("this is the chart, the outermost place: q leaves the program")

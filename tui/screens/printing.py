@@ -1,0 +1,77 @@
+"""Printing from inside: which sheets, and into which folder."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+from textual.widget import Widget
+from textual.widgets import Input
+
+from core.errors import ReelturnError
+from tui.screens.asking import Question
+from tui.screens.choosing import Choices
+
+#: The kinds of sheet and the workbook's method that prints each into a folder.
+SHEETS = {
+    "orders": "work orders of the kept plan",
+    "labels": "box labels, to cut out",
+    "cards": "reel cards",
+    "sheets": "track sheets",
+}
+
+
+class AskPrint(Question[None]):
+    """What to print, and where to put the files."""
+
+    FOOT = "Tab goes to the folder   Enter prints   Esc leaves"
+
+    def __init__(self) -> None:
+        super().__init__("Print")
+
+    def answers(self) -> Iterable[Widget]:
+        """The kinds of sheet, those that cannot be printed now with the reason; then the folder."""
+        why_not = {} if self.home.plan is not None else {"orders": "no plan is kept: R plans"}
+        choices = [(key, words) for key, words in SHEETS.items() if hasattr(self.home.book, key)]
+        yield Choices(choices, why_not=why_not)
+        folder = self.home.print_folder or str(self.home.book.path.parent / "paper")
+        yield Input(folder, select_on_focus=False)
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """The folder is there again at the next time."""
+        self.home.print_folder = event.value
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Enter prints from the folder's line too."""
+        event.stop()
+        self.action_yes()
+
+    def action_yes(self) -> None:
+        """Prints in a thread; the place stays free meanwhile."""
+        choices = self.query_one(Choices)
+        if choices.chosen in choices.why_not:
+            self.trouble(choices.why_not[choices.chosen])
+            return
+        folder = self.query_one(Input).value.strip()
+        if not folder:
+            self.trouble("name a folder")
+            return
+        home, what = self.home, choices.chosen
+        work: Callable[[Path], list[Path]] = getattr(home.book, what)
+        self.dismiss(None)
+        home.say(f"printing {SHEETS[what]} ...")
+
+        def printed() -> None:
+            try:
+                files = work(Path(folder).expanduser())
+                said, bad = (
+                    f"{len(files)} printed into {folder}: {files[0].name if files else 'nothing'}",
+                    False,
+                )
+            except ReelturnError as error:
+                said, bad = str(error), True
+            except OSError as error:
+                said, bad = f"could not print into {folder}: {error.strerror or error}", True
+            home.call_from_thread(home.say, said, bad=bad)
+
+        home.run_worker(printed, thread=True, group="print", exit_on_error=False)

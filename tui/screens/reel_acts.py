@@ -1,0 +1,203 @@
+"""What one key does to the reel under the cursor: the same on the chart and on the reel's card."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import ClassVar
+
+from core.clock import read_time
+from core.gates import unmet
+from core.reels.reel import STAGES
+from tui.board.rows import ChartRow
+from tui.screens.asking import AskText
+from tui.screens.place import Place
+
+
+class ReelActs(Place):
+    """Mixed into a place that has a reel under its cursor, told by ``row``."""
+
+    REEL_ACTIONS: ClassVar[tuple[str, ...]] = (
+        "done",
+        "back",
+        "note",
+        "mark",
+        "load",
+        "set_aside",
+        "sheet",
+        "history",
+    )
+
+    @property
+    def row(self) -> ChartRow | None:
+        """The row of the reel under the cursor."""
+        return None
+
+    def reason_not(self, action: str) -> str | None:
+        """Why that cannot be done to the reel under the cursor now."""
+        row = self.row
+        if action not in self.REEL_ACTIONS or row is None:
+            return super().reason_not(action)
+        if action == "done" and following(row) is None:
+            return (
+                f"{row.key} is verified: there is no next stage" if row.stage == "verified" else no_next(row)
+            )
+        if action == "back" and row.reel.stage == "found":
+            return f"{row.key} is at the first stage"
+        if action == "load" and not self.home.shelf.studio.chambers:
+            return "the studio's file names no chamber"
+        return super().reason_not(action)
+
+    def action_done(self) -> None:
+        """Marks the next stage as reached; a gate that is not met asks for the reason to pass it."""
+        row = self.row
+        stage = following(row) if row is not None else None
+        if row is not None and stage is not None:
+            self.mark_reel(row.key, stage)
+
+    def mark_reel(self, key: str, stage: str, at: datetime | None = None, note: str = "") -> None:
+        """Marks a reel, asking for the reason where a gate is not met or it goes back."""
+        home = self.home
+        reel = home.shelf.reel(key)
+        moment = at or home.now()
+        going_back = STAGES.index(stage) < STAGES.index(reel.stage) and not (
+            reel.chamber and stage == "conditioned"
+        )
+        why = None if going_back else unmet(home.shelf, reel, stage, moment)
+        if not going_back and why is None:
+            self._mark(key, stage, at, note, "")
+            return
+        words = f"{key} is {reel.stage}." if going_back else f"The gate is not met: {why}."
+        title = f"{key} back to {stage}" if going_back else f"{key}: {stage} all the same?"
+        question = AskText(
+            title, f"{words} Say why; it is kept.", draft=f"because {key} {stage}", hint="because ..."
+        )
+        self.app.push_screen(
+            question, lambda because: self._mark(key, stage, at, note, because) if because else None
+        )
+
+    def _mark(self, key: str, stage: str, at: datetime | None, note: str, because: str) -> None:
+        said = f"{key} is {stage}. U takes it back"
+        self.home.do(lambda: self.home.book.mark(key, stage, at=at, note=note, because=because), said)
+
+    def action_back(self) -> None:
+        """Puts the reel back one stage, with the reason."""
+        if self.row is not None:
+            before = STAGES[STAGES.index(self.row.reel.stage) - 1]
+            self.mark_reel(self.row.key, before)
+
+    def action_note(self) -> None:
+        """Adds a note to the reel's history."""
+        if self.row is None:
+            return
+        key, at = self.row.key, self.home.now()
+        question = AskText(
+            f"Note on {key}", "It goes to the reel's history with this moment's time.", draft=f"note {key}"
+        )
+        self.app.push_screen(question, lambda text: self._note(key, text, at))
+
+    def _note(self, key: str, text: str | None, at: datetime) -> None:
+        if text:
+            self.home.do(lambda: self.home.book.note(key, text, at), f"noted on {key}")
+
+    def action_mark(self) -> None:
+        """Marks the reel at any stage, at any time."""
+        from tui.screens.choosing import AskChoice
+
+        if self.row is None:
+            return
+        key = self.row.key
+        choices = tuple((stage, stage) for stage in STAGES)
+        question = AskChoice(f"Mark {key}", choices, following(self.row) or self.row.reel.stage)
+        self.app.push_screen(question, lambda stage: self._ask_when(key, stage))
+
+    def _ask_when(self, key: str, stage: str | None) -> None:
+        if stage is None:
+            return
+        now = self.home.now()
+
+        def check(text: str) -> str | None:
+            try:
+                self._moment(text, now)
+            except ValueError as error:
+                return f"wants {error}"
+            return None
+
+        question = AskText(
+            f"{key} {stage}: when?",
+            "Enter takes this moment; or a time such as 19:40, or 2026-12-01T19:40.",
+            draft=f"when {key} {stage}",
+            check=check,
+            may_be_empty=True,
+        )
+        self.app.push_screen(
+            question,
+            lambda text: (
+                self.mark_reel(key, stage, self._moment(text, now) if text else None)
+                if text is not None
+                else None
+            ),
+        )
+
+    def _moment(self, text: str, now: datetime) -> datetime:
+        typed = text.strip()
+        if len(typed) <= 5 and ":" in typed:
+            typed = f"{now.date().isoformat()}T{typed:0>5}"
+        return read_time(typed, self.home.shelf.studio.zone)
+
+    def action_load(self) -> None:
+        """Asks which reels go into which chamber."""
+        from tui.screens.loading import AskLoad
+
+        if self.row is not None:
+            self.app.push_screen(AskLoad(self.row.key))
+
+    def action_set_aside(self) -> None:
+        """Takes a reel out of the work with a reason, or back into it."""
+        from core.evening.again import set_aside, taken_up
+
+        if self.row is None:
+            return
+        key, book = self.row.key, self.home.book
+        if self.row.reel.set_aside:
+            what = f"take up {key}"
+            self.home.do(
+                lambda: book.change(lambda s: taken_up(s, key), what=what), f"{key} is in the work again"
+            )
+            return
+
+        def answered(because: str | None) -> None:
+            if because:
+                what = f"set {key} aside"
+                self.home.do(
+                    lambda: book.change(lambda s: set_aside(s, key, because), what=what, because=because),
+                    f"{key} is set aside: {because}. U takes it back",
+                )
+
+        words = "It will not be planned or transferred. Say why, or where it went."
+        self.app.push_screen(AskText(f"Do not transfer {key}?", words, draft=f"aside {key}"), answered)
+
+    def action_sheet(self) -> None:
+        """Opens the track sheet."""
+        from tui.screens.track_sheet import TrackSheet
+
+        if self.row is not None:
+            self.app.push_screen(TrackSheet(self.row.key))
+
+    def action_history(self) -> None:
+        """Shows what happened to the reel."""
+        from tui.screens.history import HistoryPage
+
+        if self.row is not None:
+            self.app.push_screen(HistoryPage("reel", self.row.key))
+
+
+def following(row: ChartRow) -> str | None:
+    """The stage that the next step reaches; None where the next step reaches none."""
+    if row.step.stage:
+        return row.step.stage
+    return None
+
+
+def no_next(row: ChartRow) -> str:
+    """Why there is no next stage to mark."""
+    return f"{row.key}: {row.step.waits or row.step.words or 'nothing is left to do'} (M marks any stage)"

@@ -1,0 +1,304 @@
+"""The week: does it all fit? The plan as a picture, and the search for a better one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any, ClassVar
+
+from textual import on
+from textual.app import RenderResult
+from textual.binding import BindingType
+from textual.reactive import reactive
+from textual.widget import Widget
+
+from core.clock import write_time
+from core.plan import Item, Plan
+from core.shelf import Shelf
+from tui.board.evenings import day_clock, item_words, week, what_moved
+from tui.board.words import day_words, hours_words, moment_words
+from tui.keys import bindings
+from tui.safe_text import plain
+from tui.screens.place import Place
+from tui.widgets.compare_list import CompareList
+from tui.widgets.line_list import LineList
+from tui.widgets.week_list import HourHeads, WeekList, step_name
+from tui.workers.planning import Better, Search, Searched
+
+SECONDS = 20.0  # how long a search runs where nobody stops it
+DAYS = 14
+
+
+class PlanLine(Widget):
+    """Two lines: how good the plan is, and what the step under the cursor is."""
+
+    lines: reactive[tuple[str, str]] = reactive(("", ""))
+
+    def render(self) -> RenderResult:
+        """Both lines as they are."""
+        return plain("\n".join(f" {line}" for line in self.lines))
+
+
+class WeekScreen(Place):
+    """Shows the kept plan, or while one is searched for and not kept yet, the new one."""
+
+    PLACES: ClassVar[tuple[str, ...]] = ("week",)
+    BINDINGS: ClassVar[list[BindingType]] = bindings("week")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.new: Plan | None = None
+        self.search: Search | None = None
+        self.began: datetime | None = None
+        self.progress: Any = None
+        self.comparing = False
+
+    def body(self) -> Iterable[Widget]:
+        """Hours, the picture, the two plans side by side when asked for, and the two lines."""
+        yield HourHeads()
+        yield WeekList()
+        yield CompareList()
+        yield PlanLine()
+
+    def heading(self) -> str:
+        """Which plan is shown."""
+        if self.search is not None:
+            return "Week, planning"
+        return "Week, new plan, not kept yet" if self.new is not None else "Week"
+
+    @property
+    def shown(self) -> Plan | None:
+        """The plan that is shown."""
+        return self.new or self.home.plan
+
+    def laid(self) -> None:
+        """Draws the plan."""
+        plan = self.shown
+        self.query_one(CompareList).display = self.comparing
+        self.query_one(WeekList).display = self.query_one(HourHeads).display = not self.comparing
+        if plan is None:
+            self.query_one(WeekList).lay(0)
+            self.query_one(PlanLine).lines = ("no plan is kept: R plans the evenings", "")
+            return
+        picture = week(self.home.shelf.studio, plan)
+        self.query_one(HourHeads).week = picture
+        self.query_one(WeekList).show(picture, plan.left_over, self._marks())
+        kept = self.home.plan
+        if self.comparing and kept is not None and self.new is not None:
+            self.query_one(CompareList).show(kept, self.new)
+        self._tell()
+        stale = self.home.stale()
+        if stale and self.new is None:
+            self.say(f"{stale} (R plans again)", bad=True)
+
+    def _tell(self) -> None:
+        plan = self.shown
+        if plan is None:
+            return
+        second = ""
+        item, left = self.query_one(WeekList).item, self.query_one(WeekList).left_over
+        if item is not None:
+            second = f"{day_words(item.start.date())} {item_words(item)}{self._held(item)}"
+        elif left is not None:
+            second = f"{left.reel}: {left.why}"
+        self.query_one(PlanLine).lines = (self._score(plan), second)
+
+    def _score(self, plan: Plan) -> str:
+        score = f"score {plan.score:.1f}  at least {plan.bound:.1f}  within {plan.gap * 100:.1f} %"
+        if self.search is not None:
+            seconds = f"  {self.progress.seconds:.0f} s" if self.progress is not None else ""
+            return f"planning: {score}{seconds}"
+        picture = self.query_one(HourHeads).week
+        free = f"free {hours_words(picture.free_minutes)} of {hours_words(picture.bench_minutes)}"
+        if self.new is not None:
+            return f"{score}   new, not kept   {free}"
+        made = f"planned {moment_words(plan.made_at, self.home.now())}, kept" if plan.made_at else "kept"
+        return f"{score}   {made}   {free}"
+
+    # Searching -------------------------------------------------------------------------------------------
+
+    def start_planning(self) -> None:
+        """Starts the search in a thread; the place stays free."""
+        if self.search is not None:
+            self.say("planning already: E stops it", bad=True)
+            return
+        kept = self.home.plan
+        days = (kept.until.date() - kept.start.date()).days if kept is not None else DAYS
+        self.search = self.home.search = Search(self.home.book, self, SECONDS, days)
+        self.progress, self.began = None, self.home.now()
+        self.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
+        self.say(f"planning {days} days, at most {SECONDS:.0f} s: E stops it and shows the best so far")
+        self._changed()
+
+    def _changed(self) -> None:
+        self.refresh_head()
+        self.refresh_foot()
+
+    @on(Better)
+    def _better(self, event: Better) -> None:
+        if event.search is not self.search:
+            return
+        self.progress = event.progress
+        self.new = event.progress.plan
+        if self.is_current:
+            self.laid()
+            self._changed()
+
+    @on(Searched)
+    def _searched(self, event: Searched) -> None:
+        if event.search is not self.search:
+            return
+        stopped = event.search.stopped
+        self.search = self.home.search = None
+        self.progress = None
+        if event.plan is None:
+            self.new = None
+            self.home.say(f"no plan: {event.trouble}", bad=True)
+        else:
+            self.new = event.plan
+            self.home.say(
+                f"{'stopped' if stopped else 'planned'}: {self._difference()}; K keeps it, D drops it"
+            )
+        if self.is_current:
+            self.laid()
+            self._changed()
+
+    def _difference(self) -> str:
+        kept, new = self.home.plan, self.new
+        if kept is None or new is None:
+            return "the first plan"
+        moved = what_moved(kept, new)
+        return f"{len(moved)} steps differ from the kept plan (V compares)" if moved else "no step moves"
+
+    def reason_not(self, action: str) -> str | None:
+        """Keeping and dropping need a new plan; pinning needs a step."""
+        item = self.query_one(WeekList).item if self.is_mounted else None
+        if action in ("keep", "drop", "compare"):
+            if self.search is not None and action != "compare":
+                return "planning still goes on: E stops it"
+            if self.new is None:
+                return "there is no new plan: R plans again"
+            if action == "compare" and self.home.plan is None:
+                return "no plan is kept to compare it with"
+        if action == "stop" and self.search is None:
+            return "nothing is being planned"
+        if action == "plan" and self.search is not None:
+            return "planning already: E stops it"
+        if action in ("pin", "forbid") and (item is None or not item.reels):
+            return "no step on a reel is under the cursor"
+        if action == "card" and item is None and self.query_one(WeekList).left_over is None:
+            return "no step is under the cursor"
+        return super().reason_not(action)
+
+    def action_stop(self) -> None:
+        """Stops the search; the best plan so far comes as the new one."""
+        if self.search is not None:
+            self.search.stop()
+
+    def action_keep(self) -> None:
+        """Keeps the new plan."""
+        plan = self.new
+        if plan is None:
+            return
+        self.new, self.comparing = None, False
+        if (
+            self.home.do(
+                lambda: self.home.book.keep_plan(plan), "the new plan is kept: O prints its work orders"
+            )
+            is None
+        ):
+            self.new = plan
+        self.laid()
+        self._changed()
+
+    def action_drop(self) -> None:
+        """Leaves the new plan."""
+        self.new, self.comparing = None, False
+        self.laid()
+        self._changed()
+        self.say("the kept plan stands as it was")
+
+    def action_compare(self) -> None:
+        """Both plans side by side, or the picture again."""
+        self.comparing = not self.comparing
+        self.laid()
+        self.query_one(CompareList if self.comparing else WeekList).focus()
+        kept, new = self.home.plan, self.new
+        if self.comparing and kept is not None and new is not None:
+            moved = what_moved(kept, new)
+            self.say(
+                f"kept {kept.score:.1f} at the left, new {new.score:.1f} at the right; {len(moved)} differ"
+            )
+
+    # The step under the cursor ---------------------------------------------------------------------------
+
+    @on(LineList.Moved)
+    def _moved(self) -> None:
+        self._tell()
+        self.refresh_foot()
+
+    def action_along(self, step: int) -> None:
+        """The step before or after."""
+        self.query_one(WeekList).along(step)
+
+    def action_card(self) -> None:
+        """Opens the card of the reel under the cursor."""
+        from tui.screens.reel_card import ReelCard
+
+        listed = self.query_one(WeekList)
+        keys = listed.item.reels if listed.item else (listed.left_over.reel,) if listed.left_over else ()
+        keys = tuple(key for key in keys if key in self.home.shelf.reels)
+        if keys:
+            self.app.push_screen(ReelCard(keys[0], keys))
+
+    def _marks(self) -> dict[str, str]:
+        signs = {"pin": "#", "forbid": "!"}
+        pins = self.home.shelf.of_kind("pin")
+        return {name: signs.get(str(one.get("do")), "") for name, one in pins.items()}
+
+    def _held(self, item: Item) -> str:
+        one = self.home.shelf.of_kind("pin").get(step_name(item))
+        if one is None:
+            return ""
+        return "   held here" if one.get("do") == "pin" else f"   kept off {one.get('day')}"
+
+    def action_pin(self) -> None:
+        """Holds the step at its time for the next plan, or lets it go."""
+        self._wish("pin")
+
+    def action_forbid(self) -> None:
+        """Keeps the step off this evening in the next plan, or allows it again."""
+        self._wish("forbid")
+
+    def _wish(self, do: str) -> None:
+        item = self.query_one(WeekList).item
+        if item is None:
+            return
+        name = step_name(item)
+        now = self.home.shelf.of_kind("pin").get(name)
+        release = now is not None and now.get("do") == do
+        record = {
+            "do": do, "kind": item.kind, "reel": item.reel, "reels": list(item.reels), "deck": item.deck,
+            "chamber": item.chamber, "start": write_time(item.start), "day": item.start.date().isoformat(),
+        }  # fmt: skip
+
+        def act(shelf: Shelf) -> Shelf:
+            return shelf.with_record("pin", name, None if release else record)
+
+        verb = {"pin": "held at", "forbid": "kept off"}[do]
+        when = day_clock(item.start) if do == "pin" else day_words(item.start.date())
+        said = f"{name} is free again" if release else f"{name} is {verb} {when}; R plans around it"
+        self.home.do(lambda: self.home.book.change(act, what=f"{do} {name}"), said)
+
+    def action_free(self) -> None:
+        """Says how much of each evening is free."""
+        picture = self.query_one(HourHeads).week
+        days = [f"{day_words(d.day)} {hours_words(d.free_minutes)}" for d in picture.days if d.bench]
+        self.say(
+            f"free: {', '.join(days[:6])}{' ...' if len(days) > 6 else ''}" if days else "no bench hours"
+        )
+
+    def on_unmount(self) -> None:
+        """A search that runs when the program ends is told to stop, and is not listened to any more."""
+        if self.search is not None:
+            self.search.stop(silently=True)

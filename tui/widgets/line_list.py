@@ -1,0 +1,145 @@
+"""A long list that draws only the lines one can see, so that a thousand reels cost what twenty do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.reactive import reactive
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+from tui.keys import bindings
+from tui.safe_text import fit
+
+#: A piece of a line: its text and its role, the name of a style (see ROLES).
+Part = tuple[str, str]
+ROLES = ("word", "dim", "good", "next", "bad", "head", "cursor")
+
+
+class LineList(ScrollView, can_focus=True):
+    """Lines of one row each with a cursor on one of them. Subclasses say what a line shows in ``parts``."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {f"line--{role}" for role in ROLES}
+    BINDINGS = bindings("list")
+
+    cursor: reactive[int] = reactive(0, repaint=False)
+    count: reactive[int] = reactive(0, repaint=False)
+
+    class Moved(Message):
+        """The cursor stands on another line now."""
+
+    def parts(self, index: int, width: int) -> Sequence[Part]:
+        """The pieces of one line; together they should fill ``width`` columns."""
+        raise NotImplementedError
+
+    def skips(self, index: int) -> bool:
+        """True for a line on which the cursor never stands, such as a heading."""
+        return False
+
+    def lay(self, count: int, cursor: int | None = None) -> None:
+        """Shows that many lines anew, the cursor on the given one or where it was."""
+        self.count = count
+        self.virtual_size = Size(max(self.size.width, 1), count)
+        wanted = self.cursor if cursor is None else cursor
+        self.set_reactive(LineList.cursor, self._allowed(max(0, min(wanted, count - 1)), 1))
+        self._show_cursor()
+        self.refresh()
+
+    def on_resize(self) -> None:
+        """The lines are always as wide as the list."""
+        self.virtual_size = Size(max(self.size.width, 1), self.count)
+        self._show_cursor()
+
+    def render_line(self, y: int) -> Strip:
+        """One line of the screen, drawn from the row that has scrolled there."""
+        index = y + self.scroll_offset.y
+        width = self.scrollable_content_region.width
+        if not 0 <= index < self.count:
+            return Strip.blank(width, self.rich_style)
+        on_it = index == self.cursor and not self.skips(index)
+        segments = [Segment(text, self._style(role, on_it)) for text, role in self.parts(index, width)]
+        under = self._style("word", on_it)
+        return Strip(segments).adjust_cell_length(width, under).simplify()
+
+    def _style(self, role: str, on_it: bool) -> Style:
+        if not on_it:
+            return self.get_component_rich_style(f"line--{role}")
+        cursor = self.get_component_rich_style("line--cursor")
+        return cursor + Style(bold=True) if role in ("next", "bad", "head") else cursor
+
+    def watch_cursor(self, old: int, new: int) -> None:
+        """Draws the two lines that changed, and no more."""
+        for index in (old, new):
+            self.refresh_line(index)
+        self._show_cursor()
+        self.post_message(self.Moved())
+
+    def refresh_line(self, index: int) -> None:
+        """Draws one row anew where it can be seen."""
+        y = index - self.scroll_offset.y
+        if 0 <= y < self.size.height:
+            self.refresh(Region(0, y, self.size.width, 1))
+
+    def _show_cursor(self) -> None:
+        height = self.scrollable_content_region.height
+        top = self.scroll_offset.y
+        if height <= 0:
+            return
+        if self.cursor < top:
+            self.scroll_to(y=max(0, self.cursor - self._headings_above()), animate=False, immediate=True)
+        elif self.cursor >= top + height:
+            self.scroll_to(y=self.cursor - height + 1, animate=False, immediate=True)
+
+    def _headings_above(self) -> int:
+        above = 0
+        while self.cursor - above > 0 and self.skips(self.cursor - above - 1):
+            above += 1
+        return above
+
+    def _allowed(self, index: int, step: int) -> int:
+        """The next line from there on which the cursor may stand, turning round at the ends."""
+        for direction in (step, -step):
+            at = index
+            while 0 <= at < self.count:
+                if not self.skips(at):
+                    return at
+                at += direction
+        return max(0, min(index, self.count - 1))
+
+    def action_move(self, lines: int) -> None:
+        """Moves the cursor that many lines, a page's worth for ±1000."""
+        page = max(1, self.scrollable_content_region.height - 1)
+        step = lines if abs(lines) < 1000 else page * (1 if lines > 0 else -1)
+        wanted = max(0, min(self.count - 1, self.cursor + step))
+        self.cursor = self._allowed(wanted, 1 if lines > 0 else -1)
+
+    def action_first(self) -> None:
+        """Moves the cursor to the first line."""
+        self.cursor = self._allowed(0, 1)
+
+    def action_last(self) -> None:
+        """Moves the cursor to the last line."""
+        self.cursor = self._allowed(self.count - 1, -1)
+
+    def on_click(self, event: events.Click) -> None:
+        """A click puts the cursor there; nothing needs it."""
+        index = int(event.y) + self.scroll_offset.y
+        if 0 <= index < self.count and not self.skips(index):
+            self.cursor = index
+
+
+def line(width: int, *parts: tuple[str, int, str]) -> list[Part]:
+    """Pieces of (text, columns, role) as fitted parts; the last column takes what is left of ``width``."""
+    out: list[Part] = []
+    left = width
+    for number, (text, columns, role) in enumerate(parts):
+        take = left if number == len(parts) - 1 else min(columns, left)
+        out.append((fit(text, take), role))
+        left -= take
+    return out

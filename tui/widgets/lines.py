@@ -1,0 +1,98 @@
+"""The single lines that every place has: head, what was just said, the chamber's next touch, foot."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from textual.app import RenderResult
+from textual.content import Content
+from textual.reactive import reactive
+from textual.widget import Widget
+
+from tui.keys import Key, shown_keys
+from tui.safe_text import cells, fit, plain
+
+
+class HeadLine(Widget):
+    """The studio, the place, the day and the clock, and the bench window."""
+
+    left: reactive[str] = reactive("")
+    middle: reactive[str] = reactive("")
+    right: reactive[str] = reactive("")
+
+    def render(self) -> RenderResult:
+        """Left and right stand at their ends, the clock in the middle of what is left."""
+        width = self.size.width
+        right = fit(f"{self.right} ", min(cells(self.right) + 1, width))
+        middle = f"  {self.middle}  "
+        room = width - cells(right) - cells(middle)
+        left = fit(f" {self.left}", max(room, 0))
+        return plain(fit(left + middle + right, width))
+
+
+class SayLine(Widget):
+    """The last thing that was said: what was done, or why not; trouble is marked with a sign."""
+
+    text: reactive[str] = reactive("")
+    bad: reactive[bool] = reactive(False)
+
+    def render(self) -> RenderResult:
+        """One line; a sentence that is too long is cut, the whole of it is on the `?` page's head."""
+        self.set_class(self.bad, "-bad")
+        sign = "! " if self.bad else "  "
+        return plain(fit(f"{sign if self.text else ''}{self.text}", self.size.width))
+
+
+class FootLine(Widget):
+    """The keys of the place, as many as there is room for; the one that explains all keys is always there."""
+
+    def __init__(self, keys: Sequence[Key]) -> None:
+        super().__init__()
+        self.keys = keys
+
+    def render(self) -> RenderResult:
+        """Keys that cannot be used now are dim; the one that is pressed all the same says why."""
+        screen, keymap = self.screen, getattr(self.app, "own_keys", {})
+        why_not = getattr(screen, "reason_not", lambda action: None)
+        pieces: list[Content] = []
+        for key in chosen(self.keys, keymap, self.size.width - 1):
+            dim = "dim " if why_not(key.action) else ""
+            name = shown_keys(key, keymap)[0]
+            pieces += [plain(f" {name}", f"{dim}bold $primary"), plain(f" {key.word} ", dim.strip())]
+        return Content("").join(pieces)
+
+
+def chosen(keys: Sequence[Key], keymap: dict[str, str], width: int) -> list[Key]:
+    """The keys that fit into ``width`` columns, by rank, in the order of the list, `keys` at the end."""
+    kept: list[Key] = []
+    for key in sorted((key for key in keys if key.foot), key=lambda key: key.foot):
+        taken = len(shown_keys(key, keymap)[0]) + len(key.word) + 3
+        if taken <= width:
+            kept.append(key)
+            width -= taken
+    order = {key.id: number for number, key in enumerate(keys)}
+    return sorted(kept, key=lambda key: (key.id == "any.keys", order[key.id]))
+
+
+class ChamberBar(Widget):
+    """The chamber's next touch, and a bar of the time left that runs down; not there without a load."""
+
+    words: reactive[str] = reactive("")
+    share: reactive[float] = reactive(0.0)
+    late: reactive[bool] = reactive(False)
+    plain_signs: reactive[bool] = reactive(False)
+    moment: datetime | None = None
+
+    def watch_words(self, words: str) -> None:
+        """The line takes room only while there is something to tell."""
+        self.display = bool(words)
+
+    def render(self) -> RenderResult:
+        """``C1 turn at 20:00, in 25 min`` and a bar of the time that is left."""
+        self.set_class(self.late, "-late")
+        words = f" {'!! ' if self.late else ''}{self.words} "
+        room = max(0, self.size.width - cells(words) - 2)
+        full, rest = ("=", "-") if self.plain_signs else ("━", "─")
+        filled = round(room * max(0.0, min(1.0, self.share)))
+        return plain(fit(words + full * filled + rest * (room - filled), self.size.width))

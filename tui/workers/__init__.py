@@ -1,0 +1,1 @@
+"""Threads that only post messages."""

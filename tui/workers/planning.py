@@ -1,0 +1,79 @@
+"""The search for a plan, in a thread of its own that only posts messages; it can be stopped at any moment."""
+
+from __future__ import annotations
+
+import threading
+from typing import TYPE_CHECKING, Any
+
+from textual.message import Message
+from textual.message_pump import MessagePump
+
+from core.errors import ReelturnError
+from core.plan import Plan
+
+if TYPE_CHECKING:
+    from core.workbook import Workbook
+
+
+class Better(Message):
+    """A better plan or a better bound; only the newest one counts."""
+
+    def __init__(self, search: Search, progress: Any) -> None:
+        super().__init__()
+        self.search, self.progress = search, progress
+
+    def can_replace(self, message: Message) -> bool:
+        """True for an older one that nobody looked at yet."""
+        return isinstance(message, Better)
+
+
+class Searched(Message):
+    """The search has ended, with a plan or with a sentence that says why there is none."""
+
+    def __init__(self, search: Search, plan: Plan | None, trouble: str = "") -> None:
+        super().__init__()
+        self.search, self.plan, self.trouble = search, plan, trouble
+
+
+class Search:
+    """One search. ``run`` is the thread's work; ``stop`` may be called from anywhere."""
+
+    def __init__(self, workbook: Workbook, listener: MessagePump, seconds: float, days: int) -> None:
+        self._book, self._listener = workbook, listener
+        self._seconds, self._days = seconds, days
+        self._stop = threading.Event()
+        self._silent = False
+
+    @property
+    def stopped(self) -> bool:
+        """True once it was told to stop."""
+        return self._stop.is_set()
+
+    def stop(self, *, silently: bool = False) -> None:
+        """Tells the search to end; silently where nobody is left to hear of it."""
+        self._silent = self._silent or silently
+        self._stop.set()
+
+    def run(self) -> None:
+        """Searches until time is up or it is stopped; the plan is not kept, only told."""
+        try:
+            plan = self._book.plan(
+                days=self._days,
+                seconds=self._seconds,
+                progress=self._heard,
+                stop=self._stop.is_set,
+                keep=False,
+            )
+        except ReelturnError as error:
+            self._post(Searched(self, None, str(error)))
+        except Exception as error:
+            self._post(Searched(self, None, f"the search failed: {type(error).__name__}: {error}"))
+        else:
+            self._post(Searched(self, plan))
+
+    def _heard(self, progress: Any) -> None:
+        self._post(Better(self, progress))
+
+    def _post(self, message: Message) -> None:
+        if not self._silent:
+            self._listener.post_message(message)
