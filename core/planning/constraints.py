@@ -42,7 +42,10 @@ def step_kinds(job: Job) -> list[tuple[str, int]]:
 
 
 def _any_free(model: Model, job: Job) -> bool:
-    ground = model.ground
+    ground, newcomers = model.ground, model.region.newcomers
+    placed = (job.index, "verify", 0) in ground.steps
+    if not placed and newcomers is not None and job.index not in newcomers:
+        return False
     return any(ground.frozen(job, kind, part) is None for kind, part in step_kinds(job))
 
 

@@ -2,9 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from core.planning.calibration import always_there
 from core.planning.problem import Job
-from core.planning.variables import Expr, LoadVar, Model, Slot, StepVar, add_step, desk_cells
+from core.planning.variables import Expr, Model, Slot, StepVar, add_step, desk_cells
+
+MOST = 3  # times that a calibration reel is warmed in one plan, at most, as far as a model looks
+
+
+@dataclass(slots=True)
+class Warming:
+    """One time that a calibration reel is warmed."""
+
+    there: Expr
+    start: Expr
 
 
 def add_calibrations(model: Model) -> None:
@@ -18,11 +30,11 @@ def add_calibrations(model: Model) -> None:
     decks = [d for d in range(len(model.problem.decks)) if not always_there(model.problem, d)]
     wanted = sorted({c for d in decks for c in model.problem.decks[d].calibrations})
     known = {c: _identified(model, model.problem.jobs[c]) for c in wanted}
-    heats = {c: _heats(model, model.problem.jobs[c], known[c]) for c in wanted}
+    times = {c: _times(model, model.problem.jobs[c], known[c]) for c in wanted}
     for (deck, _), slots in sorted(model.slots.items()):
         if deck in decks:
             for slot in slots:
-                _fit(model, slot, known, heats)
+                _fit(model, slot, known, times)
 
 
 def _identified(model: Model, job: Job) -> StepVar | None:
@@ -36,66 +48,66 @@ def _identified(model: Model, job: Job) -> StepVar | None:
     return step
 
 
-def _heats(model: Model, job: Job, known: StepVar | None) -> list[tuple[Expr, LoadVar]]:
-    """The loads in which the reel may be, in order of time, with its literal in each."""
-    if job.warmth == "no" or (job.identify and known is None):
+def _times(model: Model, job: Job, known: StepVar | None) -> list[Warming]:
+    """The times at which the reel may be warmed, first to last; each in one of the loads, or not at all."""
+    loads = [load for load in model.loads if job.index in load.members]
+    if job.warmth == "no" or (job.identify and known is None) or not loads:
         return []
-    out = []
-    for place, load in enumerate(model.loads):
-        if job.index in load.members:
-            out.append((load.members[job.index], load))
-            if known is not None:
-                model.cp.add(load.start >= known.end).only_enforce_if(load.members[job.index])
-            ready = -(-job.ready // model.grid)
-            if ready > 0:
-                model.cp.add(load.start >= ready).only_enforce_if(load.members[job.index])
-            for other in model.loads[:place]:
-                if job.index in other.members:
-                    _apart(model, job, other, load)
+    cp, grid = model.cp, model.grid
+    end = model.problem.end // grid
+    count = min(MOST, 1 + model.problem.end // max(1440, job.playable))
+    if 1 + model.problem.end // max(1440, job.playable) > MOST:
+        model.complete = False
+    out: list[Warming] = []
+    chosen: dict[int, list[Expr]] = {place: [] for place in range(len(loads))}
+    for time in range(count):
+        there = model.flag(f"{job.key} warmed {time}")
+        start = cp.new_int_var(0, end, f"{job.key} warmed {time} at")
+        picks = []
+        for place, load in enumerate(loads):
+            pick = model.flag("")
+            picks.append(pick)
+            chosen[place].append(pick)
+            cp.add(start == load.start).only_enforce_if(pick)
+        cp.add(sum(picks) == there)
+        ready = -(-job.ready // grid)
+        if ready > 0:
+            cp.add(start >= ready).only_enforce_if(there)
+        if known is not None:
+            cp.add(start >= known.end).only_enforce_if(there)
+            cp.add(sum(known.cells.values()) == 1).only_enforce_if(there)
+        if out:
+            cp.add(there <= out[-1].there)
+            cp.add(start >= out[-1].start + (job.heat + job.cool) // grid).only_enforce_if(there)
+        out.append(Warming(there, start))
+    for place, load in enumerate(loads):
+        cp.add(sum(chosen[place]) == load.members[job.index])
     return out
 
 
-def _apart(model: Model, job: Job, a: LoadVar, b: LoadVar) -> None:
-    """The same reel in two loads: the second waits until it has cooled from the first."""
-    both = (a.members[job.index], b.members[job.index])
-    cooled = (job.heat + job.cool) // model.grid
-    if a.home < b.home:
-        model.cp.add(b.start >= a.start + cooled).only_enforce_if(*both)
-    elif a.home > b.home:
-        model.cp.add(a.start >= b.start + cooled).only_enforce_if(*both)
-    else:
-        first = model.flag("")
-        model.cp.add(b.start >= a.start + cooled).only_enforce_if(*both, first)
-        model.cp.add(a.start >= b.start + cooled).only_enforce_if(*both, ~first)
-
-
-def _fit(
-    model: Model,
-    slot: Slot,
-    known: dict[int, StepVar | None],
-    heats: dict[int, list[tuple[Expr, LoadVar]]],
-) -> None:
+def _fit(model: Model, slot: Slot, known: dict[int, StepVar | None], times: dict[int, list[Warming]]) -> None:
     """One of the ways in which one of the deck's calibration reels is fit for this line-up."""
+    cp, grid = model.cp, model.grid
     ways: list[Expr] = []
     for index in model.problem.decks[slot.deck].calibrations:
         job = model.problem.jobs[index]
         if job.identify and known[index] is None:
             continue
-        uses: list[Expr] = []
+        warmings = times[index]
+        uses: list[tuple[Expr, int]] = []
         if job.warmth != "must":
-            uses.append(_as_it_is(model, slot, job, known[index]))
-        for literal, load in heats[index]:
+            uses.append((_as_it_is(model, slot, job, known[index]), 0))
+        for place, warming in enumerate(warmings):
             use = model.flag("")
-            model.cp.add_implication(use, literal)
-            model.cp.add(slot.start >= load.start + (job.heat + job.cool) // model.grid).only_enforce_if(use)
-            model.cp.add(slot.end <= load.start + (job.heat + job.playable) // model.grid).only_enforce_if(
-                use
-            )
-            uses.append(use)
-        for use in uses:
-            _keep_out(model, slot, job, use, heats[index])
-        ways += uses
-    model.cp.add(sum(ways) >= slot.full + slot.touch_up)
+            cp.add_implication(use, warming.there)
+            cp.add(slot.start >= warming.start + (job.heat + job.cool) // grid).only_enforce_if(use)
+            cp.add(slot.end <= warming.start + (job.heat + job.playable) // grid).only_enforce_if(use)
+            uses.append((use, place + 1))
+        for use, following in uses:
+            if following < len(warmings):
+                cp.add(slot.end <= warmings[following].start).only_enforce_if(use, warmings[following].there)
+        ways += [use for use, _ in uses]
+    cp.add(sum(ways) >= slot.full + slot.touch_up)
 
 
 def _as_it_is(model: Model, slot: Slot, job: Job, known: StepVar | None) -> Expr:
@@ -109,12 +121,3 @@ def _as_it_is(model: Model, slot: Slot, job: Job, known: StepVar | None) -> Expr
     if job.lapse is not None:
         model.cp.add(slot.end <= job.lapse // model.grid).only_enforce_if(use)
     return use
-
-
-def _keep_out(model: Model, slot: Slot, job: Job, use: Expr, heats: list[tuple[Expr, LoadVar]]) -> None:
-    """A reel that is used is in no load and not cooling from one."""
-    cooled = (job.heat + job.cool) // model.grid
-    for literal, load in heats:
-        before = model.flag("")
-        model.cp.add(slot.end <= load.start).only_enforce_if(use, literal, before)
-        model.cp.add(slot.start >= load.start + cooled).only_enforce_if(use, literal, ~before)

@@ -32,7 +32,7 @@ def plan_evenings(
     give the same plan to the byte, and ``made_in_seconds`` is then the effort spent, not a time. ``progress``
     hears of every better plan or bound; ``stop`` is asked often and ends the search with the best so far.
     """
-    search = Search(shelf, start, days, wishes or Wishes())
+    search = Search(shelf, start, days, wishes or Wishes(), progress)
     if effort is not None:
-        return search.by_effort(effort, progress, stop)
-    return search.by_seconds(USUAL_SECONDS if seconds is None else seconds, progress, stop)
+        return search.run(effort, by_effort=True, stop=stop)
+    return search.run(USUAL_SECONDS if seconds is None else seconds, by_effort=False, stop=stop)

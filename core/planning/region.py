@@ -11,11 +11,15 @@ from core.planning.problem import Job, Problem
 
 @dataclass(frozen=True, slots=True)
 class Region:
-    """Free windows and homes by index; ``whole`` where all of both are."""
+    """Free windows and homes by index; ``whole`` where all of both are.
+
+    ``newcomers`` are the jobs without a place that may be given one; None for all of them.
+    """
 
     windows: frozenset[int]
     homes: frozenset[int]
     whole: bool = False
+    newcomers: frozenset[int] | None = None
 
     @classmethod
     def all_of(cls, problem: Problem) -> Region:

@@ -1,4 +1,4 @@
-"""The search: a list plan at once, then better lists, while time or effort remains."""
+"""The search: a list plan at once, better lists, then the solver on the whole or piece by piece."""
 
 from __future__ import annotations
 
@@ -9,11 +9,10 @@ from datetime import datetime
 from fractions import Fraction
 from random import Random
 
-from core.errors import ReelturnError
 from core.plan import Plan
 from core.planning.assemble import assemble
 from core.planning.checker import violations
-from core.planning.draft import Draft
+from core.planning.draft import Draft, ends_of
 from core.planning.fill import filled
 from core.planning.lists import Order, cost, plan_order
 from core.planning.orders import first_orders, improve
@@ -23,10 +22,13 @@ from core.planning.whynot import whys
 from core.planning.wishes import Wishes
 from core.shelf import Shelf
 
+SEED = 1
+SMALL = 450  # reels to be worked on, times evenings: up to here the solver takes the whole
+
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """Where the search stands."""
+    """Where the search stands: figures, seconds since it began, and the best plan so far."""
 
     score: float
     bound: float
@@ -35,10 +37,33 @@ class Progress:
     plan: Plan
 
 
-class WrongPlan(ReelturnError):
-    """The planner made a plan that breaks a rule; it is not handed out."""
+@dataclass(slots=True)
+class Clock:
+    """How much may still be spent: wall seconds, or effort, which counts work and so repeats."""
 
-    title = "The planner made a mistake"
+    limit: float
+    by_effort: bool
+    stop: Callable[[], bool] | None
+    began: float = field(default_factory=time.monotonic)
+    spent: float = 0.0
+
+    @property
+    def used(self) -> float:
+        """Seconds gone, or effort spent."""
+        return self.spent if self.by_effort else time.monotonic() - self.began
+
+    @property
+    def left(self) -> float:
+        """What remains, never below nothing."""
+        return max(0.0, self.limit - self.used)
+
+    def over(self) -> bool:
+        """True when nothing remains, or someone said stop."""
+        return self.left <= 0 or self.stopped()
+
+    def stopped(self) -> bool:
+        """True when someone said stop."""
+        return self.stop is not None and self.stop()
 
 
 @dataclass(slots=True)
@@ -49,63 +74,132 @@ class Search:
     start: datetime
     days: int
     wishes: Wishes
+    progress: Callable[[Progress], None] | None = None
     problem: Problem = field(init=False)
     best: Draft = field(init=False)
     order: Order = field(init=False)
     bound: Fraction = Fraction(0)
+    refused: list[str] = field(default_factory=list)
+    clock: Clock = field(init=False)
 
     def __post_init__(self) -> None:
         self.problem = read_problem(self.shelf, self.start, self.days)
         self.order = next(first_orders(self.problem))
         self.best = plan_order(self.problem, self.order)
+        self.clock = Clock(0, False, None)
 
-    def by_seconds(
-        self, seconds: float, progress: Callable[[Progress], None] | None, stop: Callable[[], bool] | None
-    ) -> Plan:
-        """Searches for so long by the clock."""
-        began = time.monotonic()
+    def run(self, limit: float, *, by_effort: bool, stop: Callable[[], bool] | None) -> Plan:
+        """Searches for so many seconds or so much effort; nothing of either gives the first plan."""
+        self.clock = Clock(limit, by_effort, stop)
+        if limit > 0 and self.problem.work and self.problem.windows:
+            self._lists()
+            self._solve()
+        used = self.clock.used
+        return self.finish(used, f"{limit:g}" if by_effort else "")
+
+    # --- steps ------------------------------------------------------------------------------------------
+
+    def _lists(self) -> None:
+        """The dozen lists, then random changes for a twentieth of the time."""
+        began, clock = self.clock.used, self.clock
+        share = 0.05 if self._cells() <= SMALL else 0.12
+        for order in first_orders(self.problem):
+            if clock.over() or clock.used - began > clock.limit * share:
+                break
+            self._offer(plan_order(self.problem, order), order)
+            clock.spent += self._list_effort()
+        rounds = 1_000_000
+        if clock.by_effort:
+            rounds = int(min(clock.limit * share, 2.0) / self._list_effort())
+            clock.spent += rounds * self._list_effort()
 
         def over() -> bool:
-            return time.monotonic() - began > seconds or (stop is not None and stop())
+            if clock.by_effort:
+                return clock.stopped()
+            return clock.over() or clock.used - began > min(clock.limit * share, 8.0)
 
-        if seconds > 0:
-            self._lists(over)
-            self.best, self.order = improve(self.problem, self.best, self.order, 1_000_000, Random(1), over)
-        return self.finish(time.monotonic() - began)
+        draft, order = improve(self.problem, self.best, self.order, rounds, Random(SEED), over)
+        self._offer(draft, order)
 
-    def by_effort(
-        self, effort: float, progress: Callable[[Progress], None] | None, stop: Callable[[], bool] | None
-    ) -> Plan:
-        """Searches for so much work."""
-        over = stop or (lambda: False)
-        self._lists(over)
-        rounds = int(effort * 20)
-        self.best, self.order = improve(self.problem, self.best, self.order, rounds, Random(1), over)
-        return self.finish(effort, f"{effort:g}")
+    def _list_effort(self) -> float:
+        """What one list costs, counted in seconds of a quiet machine."""
+        jobs, windows = len(self.problem.work), len(self.problem.windows)
+        return 0.0002 * (1 + jobs) + 0.000004 * jobs * windows
 
-    def _lists(self, over: Callable[[], bool]) -> None:
-        least = cost(self.problem, self.best)
-        for order in first_orders(self.problem):
-            if over():
-                return
-            draft = plan_order(self.problem, order)
-            got = cost(self.problem, draft)
-            if got < least:
-                self.best, self.order, least = draft, order, got
+    def _cells(self) -> int:
+        return len(self.problem.work) * len(self.problem.windows)
 
-    def finish(self, seconds: float, effort: str = "") -> Plan:
-        """The best plan as it is handed out: filled, worded, checked."""
-        draft = filled(self.shelf, self.problem, self.best)
-        plan = assemble(
+    def _solve(self) -> None:
+        from core.planning.solving import improve_pieces, solve_whole
+
+        if self._cells() <= SMALL:
+            solve_whole(self)
+        else:
+            improve_pieces(self)
+
+    # --- what the steps call ----------------------------------------------------------------------------
+
+    def offer(self, draft: Draft) -> bool:
+        """Takes a draft if it is better and keeps the rules; tells whoever listens."""
+        return self._offer(draft, self.order)
+
+    def _offer(self, draft: Draft, order: Order) -> bool:
+        if cost(self.problem, draft) >= cost(self.problem, self.best):
+            return False
+        if not self.keeps_rules(draft):
+            return False
+        self.best, self.order = draft, order
+        self.tell()
+        return True
+
+    def keeps_rules(self, draft: Draft) -> bool:
+        """True if the plan that the draft makes passes the checker."""
+        wrong = violations(self.shelf, self._plan(draft, {}))
+        self.refused += wrong
+        return not wrong
+
+    def raise_bound(self, bound: Fraction | None) -> None:
+        """Takes a proven bound if it is better."""
+        if bound is not None and bound > self.bound:
+            self.bound = bound
+            self.tell()
+
+    def closed(self) -> bool:
+        """True if the best plan is proven to be best."""
+        return self.bound >= cost(self.problem, self.best) / 6000 - Fraction(1, 20000)
+
+    def tell(self) -> None:
+        """Hands the best so far to whoever listens."""
+        if self.progress is not None:
+            plan = self._plan(self.best, {})
+            self.progress(Progress(plan.score, plan.bound, plan.gap, self.clock.used, plan))
+
+    def _plan(self, draft: Draft, reasons: dict[str, str], seconds: float = 0.0, effort: str = "") -> Plan:
+        return assemble(
             self.shelf,
             self.problem,
             draft,
             bound=self.bound,
             seconds=seconds,
-            whys=whys(self.problem, draft),
+            whys=reasons,
             effort=effort,
         )
+
+    def finish(self, seconds: float, effort: str = "") -> Plan:
+        """The best plan as it is handed out: filled, worded, checked."""
+        draft = filled(self.shelf, self.problem, self.best)
+        reasons = whys(self.problem, draft)
+        plan = self._plan(draft, reasons, seconds, effort)
         wrong = violations(self.shelf, plan)
-        if wrong:
-            raise WrongPlan("; ".join(wrong[:3]))
+        if not wrong:
+            return plan
+        self.refused += wrong
+        for spare in (self.best, plan_order(self.problem, self.order), Draft()):
+            plan = self._plan(spare, reasons, seconds, effort)
+            if not violations(self.shelf, plan):
+                break
         return plan
+
+    def undone(self) -> int:
+        """How many reels are left over that could have been worked on."""
+        return len(self.problem.work) - len(ends_of(self.best))

@@ -6,7 +6,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
-from math import isfinite
+from math import ceil, isfinite
 from threading import Event, Thread
 
 from ortools.sat.python import cp_model
@@ -62,6 +62,19 @@ def build(problem: Problem, draft: Draft, region: Region, *, exact: bool = False
     return model
 
 
+def only_songs(model: Model) -> None:
+    """Minimises the songs' part alone."""
+    model.cp.clear_objective()  # type: ignore[no-untyped-call]
+    model.cp.minimize(model.songs_cost)
+    model.partial = True
+
+
+def songs_at_least(model: Model, units: float) -> None:
+    """Adds what is proven of the songs' part, a whole number."""
+    if isfinite(units) and not isinstance(model.songs_cost, int):
+        model.cp.add(model.songs_cost >= ceil(units - 1e-6))
+
+
 def solve(model: Model, budget: Budget, *, found: Callable[[Draft, float], None] | None = None) -> Answer:
     """Solves the model within the budget; ``found`` hears of better drafts with the bound so far."""
     solver = cp_model.CpSolver()
@@ -80,11 +93,8 @@ def solve(model: Model, budget: Budget, *, found: Callable[[Draft, float], None]
         status = solver.solve(model.cp, callback)
     good = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
     bound = None
-    if (
-        model.region.whole
-        and model.complete
-        and status in (cp_model.OPTIMAL, cp_model.FEASIBLE, cp_model.UNKNOWN)
-    ):
+    proves = model.region.whole and model.complete and not model.partial
+    if proves and status in (cp_model.OPTIMAL, cp_model.FEASIBLE, cp_model.UNKNOWN):
         known = solver.best_objective_bound
         bound = score_from(model, known) if isfinite(known) else None
     draft = draft_from(model, solver.value) if good else None

@@ -99,6 +99,7 @@ class Model:
     looked_at: dict[int, StepVar] = field(default_factory=dict)  # calibration reels
     operator: list[Any] = field(default_factory=list)
     complete: bool = True  # False where a cap on line-ups or loads may cut off a best plan
+    partial: bool = False  # True where only a part of the score is minimised
     songs_cost: Expr = 0
     reels_cost: Expr = 0
     constant: Any = 0
