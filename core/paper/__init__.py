@@ -1,0 +1,1 @@
+"""Everything that is printed, and the calendar; one sheet a file."""

@@ -1,0 +1,176 @@
+"""The kept plan as a calendar: the evenings, and every touch of a chamber, with alarms.
+
+An event keeps its UID as long as it is the same evening or the same touch of the same load, so that a calendar
+that reads the file again brings its events up to date and doubles none. What a plan before this one had and this
+one has not is cancelled where that plan is given.
+"""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+
+import icalendar
+
+from core.clock import minutes_between
+from core.evening.runsheet import Step
+from core.paper.evenings import Evening, evenings
+from core.paper.letters import cleaned
+from core.paper.tell import details, headline
+from core.paper.words import clock, short_moment
+from core.paper.zone import zone_component
+from core.plan import Plan
+from core.shelf import Shelf
+
+BEFORE_EVENING_MINUTES = 30
+BEFORE_TOUCH_MINUTES = 10
+_NAMES = uuid.UUID("5b1f6c0e-0d5e-5d0a-9c1e-7a3e5a1f2b64")
+
+
+def calendar(
+    shelf: Shelf, plan: Plan, made: datetime, *, stale: str | None = None, before: Plan | None = None
+) -> bytes:
+    """The plan as iCalendar (RFC 5545): UTF-8, CRLF, times in the studio's zone with its VTIMEZONE.
+
+    ``made`` dates the file; ``stale`` is a sentence that every event then begins with; ``before`` is the plan that
+    this one takes the place of.
+    """
+    out = icalendar.Calendar()
+    out.add("prodid", "-//reelturn//evenings and chamber touches//EN")
+    out.add("version", "2.0")
+    out.add("calscale", "GREGORIAN")
+    out.add("x-wr-calname", _line(f"{shelf.studio.name or 'Studio'}: tapes"))
+    if stale:
+        out.add("comment", _line(stale))
+    events = list(_events(shelf, plan, made, stale))
+    known = {str(event["UID"]) for event in events}
+    if before is not None:
+        gone = (event for event in _events(shelf, before, made, None) if str(event["UID"]) not in known)
+        events += [_cancelled(event, plan) for event in gone]
+    year = timedelta(days=400)
+    zone = zone_component(plan.start, plan.start - year, plan.until + year) if events else None
+    for component in [*([zone] if zone is not None else []), *events]:
+        out.add_component(component)
+    return bytes(out.to_ical())
+
+
+def _events(shelf: Shelf, plan: Plan, made: datetime, stale: str | None) -> Iterator[icalendar.Event]:
+    for evening in evenings(shelf, plan):
+        work = [step for step in evening.steps if not step.touch]
+        if work:
+            yield _evening_event(shelf, plan, evening, work, made, stale)
+        for step in evening.steps:
+            if step.touch:
+                yield _touch_event(shelf, plan, evening, step, made, stale)
+
+
+def _evening_event(
+    shelf: Shelf, plan: Plan, evening: Evening, work: list[Step], made: datetime, stale: str | None
+) -> icalendar.Event:
+    start, end = work[0].planned.start, max(step.planned.end for step in work)
+    plays = [step.subject for step in work if step.kind == "transfer"]
+    summary = f"Tapes: transfer {', '.join(plays)}" if plays else f"Tapes: {work[0].kind} and more" if len(work) > 1 else (
+        f"Tapes: {headline(work[0])}"
+    )  # fmt: skip
+    lines = [
+        f"{clock(step.planned.start, offset_of=start)} {headline(step, evening.standing(step))}"
+        for step in evening.steps
+    ]
+    event = _event(shelf, plan, f"evening {evening.day.isoformat()}", start, end, made)
+    event.add("summary", _line(summary))
+    event.add("description", _text([*([stale] if stale else []), *lines, _plan_line(plan)]))
+    helped = any(item.full and _helped(shelf, item.deck) for item in evening.items("align"))
+    _alarm(
+        event,
+        BEFORE_EVENING_MINUTES,
+        f"{summary} at {start:%H:%M}" + ("; the helper comes" if helped else ""),
+    )
+    return event
+
+
+def _helped(shelf: Shelf, deck: str) -> bool:
+    found = shelf.studio.deck(deck)
+    return found is not None and found.setup_needs_helper
+
+
+def _touch_event(
+    shelf: Shelf, plan: Plan, evening: Evening, step: Step, made: datetime, stale: str | None
+) -> icalendar.Event:
+    standing = evening.standing(step)
+    summary = headline(step, standing)
+    lines = list(details(shelf, step))
+    if standing is not None:
+        for reel in {**standing.before, **standing.after}:
+            before, after = standing.before.get(reel), standing.after.get(reel)
+            where = (
+                "out"
+                if after is None
+                else f"place {after}" + (", over" if before and before != after else "")
+            )
+            lines.append(f"{reel}: {f'place {before}' if before else 'shelf'} to {where}")
+    item = step.item
+    load = item.start if item is not None else step.planned.start
+    event = _event(
+        shelf, plan, f"touch {step.subject} {load.astimezone(UTC).isoformat()} {_nth(step)}",
+        step.planned.start, step.planned.end, made,
+    )  # fmt: skip
+    event.add("summary", _line(summary))
+    event.add("description", _text([*([stale] if stale else []), *lines, _plan_line(plan)]))
+    _alarm(event, BEFORE_TOUCH_MINUTES, f"In {BEFORE_TOUCH_MINUTES} min: {summary}")
+    _alarm(event, 0, f"Now: {summary}")
+    return event
+
+
+def _nth(step: Step) -> int:
+    """Which moment of the load it is, in minutes from its start: the same in every print of the same load."""
+    return int(minutes_between(step.item.start, step.planned.start)) if step.item is not None else 0
+
+
+def _event(
+    shelf: Shelf, plan: Plan, name: str, start: datetime, end: datetime, made: datetime
+) -> icalendar.Event:
+    event = icalendar.Event()
+    event.add("uid", f"{uuid.uuid5(_NAMES, f'{shelf.studio.name}/{shelf.name}/{name}')}@reelturn")
+    event.add("dtstamp", made.astimezone(UTC))
+    event.add("last-modified", made.astimezone(UTC))
+    event.add("sequence", plan.number)
+    event.add("dtstart", _moment(start))
+    if end > start:
+        event.add("dtend", _moment(end))
+    event.add("status", "CONFIRMED")
+    return event
+
+
+def _moment(moment: datetime) -> datetime:
+    """In the studio's zone; in UTC where the clock shows that time for the second time, which a zone cannot say."""
+    return moment.astimezone(UTC) if moment.fold else moment
+
+
+def _cancelled(event: icalendar.Event, plan: Plan) -> icalendar.Event:
+    event["STATUS"] = icalendar.vText("CANCELLED")
+    event["SEQUENCE"] = icalendar.vInt(plan.number)
+    event["SUMMARY"] = icalendar.vText(f"Cancelled: {event['SUMMARY']}")
+    event.subcomponents.clear()
+    return event
+
+
+def _alarm(event: icalendar.Event, minutes: int, says: str) -> None:
+    alarm = icalendar.Alarm()
+    alarm.add("action", "DISPLAY")
+    alarm.add("description", _line(says))
+    alarm.add("trigger", timedelta(minutes=-minutes))
+    event.add_component(alarm)
+
+
+def _plan_line(plan: Plan) -> str:
+    number = f"plan {plan.number}" if plan.number else "a plan without a number"
+    return f"By {number}, made {short_moment(plan.made_at or plan.start)}."
+
+
+def _line(text: str) -> str:
+    return " ".join(cleaned(text).split())
+
+
+def _text(lines: list[str]) -> str:
+    return "\n".join(_line(line) for line in lines)

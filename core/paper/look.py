@@ -1,0 +1,131 @@
+"""The few things that every sheet is made of: tables, boxes to tick, blanks to fill in, headings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from reportlab.lib.colors import black
+from reportlab.platypus import CondPageBreak, Spacer, Table, TableStyle
+from reportlab.platypus.flowables import Flowable
+
+from core.paper.text import BODY, HEAD, SMALL_STRONG, Text, Type
+
+Cell = Flowable | str | int | None
+_LINES = [
+    ("LINEBELOW", (0, 0), (-1, -1), 0.5, black),
+    ("VALIGN", (0, 0), (-1, -1), "TOP"),
+    ("LEFTPADDING", (0, 0), (-1, -1), 2.5),
+    ("RIGHTPADDING", (0, 0), (-1, -1), 2.5),
+    ("TOPPADDING", (0, 0), (-1, -1), 2.5),
+    ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
+]
+
+
+class Tick(Flowable):
+    """A box to tick."""
+
+    def __init__(self, size: float = 10) -> None:
+        super().__init__()
+        self.size = size
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Its size in points."""
+        return self.size, self.size + 1
+
+    def draw(self) -> None:
+        """A square, drawn and not a letter, so that every printer has it."""
+        self.canv.setLineWidth(0.9)
+        self.canv.rect(0, 0, self.size, self.size)
+
+
+class Blank(Flowable):
+    """A line to write on, as wide as its column unless told, with a word before it."""
+
+    def __init__(self, label: str = "", width: float = 0, height: float = 15) -> None:
+        super().__init__()
+        self.label, self.asked, self.tall = label, width, height
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Its size in points."""
+        self.width = min(self.asked or width, width)
+        return self.width, self.tall
+
+    def draw(self) -> None:
+        """The word and the line."""
+        from core.paper.letters import width_of
+        from core.paper.text import draw_line
+
+        draw_line(self.canv, 0, 2, self.label)
+        start = width_of(self.label, BODY.size) + 4 if self.label else 0
+        self.canv.setLineWidth(0.6)
+        self.canv.line(min(start, self.width), 0.5, self.width, 0.5)
+
+
+def table(
+    head: Sequence[Cell], rows: Iterable[Sequence[Cell]], widths: Sequence[float], *, column: float,
+    type_: Type = BODY, box: bool = False, tall: float | None = None, most: int | None = 8,
+) -> Table:  # fmt: skip
+    """A table over the whole column: ``widths`` are shares of it; the head repeats on every page.
+
+    ``box`` rules every cell, for handwriting; ``tall`` is the least height of a row in points; ``most`` the most
+    lines of text a cell may have, so that no cell outgrows a page.
+    """
+    total = sum(widths)
+    cells = [[as_cell(one, type_, most) for one in row] for row in rows]
+    headed = [[as_cell(one, SMALL_STRONG, 3) for one in head]] if head else []
+    style: list[tuple[Any, ...]] = [*_LINES]
+    if headed:
+        style.append(("LINEBELOW", (0, 0), (-1, 0), 1.0, black))
+        style.append(("VALIGN", (0, 0), (-1, 0), "BOTTOM"))
+    if box:
+        style.append(("GRID", (0, len(headed)), (-1, -1), 0.5, black))
+    scaled = [column * width / total for width in widths]
+    made = Table(headed + cells, scaled, repeatRows=len(headed), style=TableStyle(style), hAlign="LEFT")
+    if tall:
+        made = Table(
+            headed + cells, scaled, rowHeights=[None] * len(headed) + [_height(row, scaled, tall) for row in cells],
+            repeatRows=len(headed), style=TableStyle(style), hAlign="LEFT",
+        )  # fmt: skip
+    return made
+
+
+def _height(row: Sequence[Flowable], widths: Sequence[float], least: float) -> float:
+    heights = [cell.wrap(width - 5, 10_000)[1] for cell, width in zip(row, widths, strict=False)]
+    return float(max(least, *(height + 5 for height in heights)))
+
+
+def as_cell(value: Cell, type_: Type = BODY, most: int | None = 8) -> Flowable:
+    """A cell of a table: text becomes a paragraph, nothing an empty one."""
+    return value if isinstance(value, Flowable) else Text("" if value is None else value, type_, most)
+
+
+def stacked(*parts: Flowable) -> Flowable:
+    """Several things in one cell, one below another."""
+    made = Table([[part] for part in parts], style=TableStyle([
+        ("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+        ("TOPPADDING", (0, 0), (-1, -1), 0), ("BOTTOMPADDING", (0, 0), (-1, -1), 1),
+    ]))  # fmt: skip
+    return made
+
+
+def section(title: str, *parts: Flowable, room: float = 80) -> list[Flowable]:
+    """A heading with what belongs to it; it moves to the next page where less than ``room`` points are left."""
+    return [CondPageBreak(room), Text(title, HEAD), *parts] if parts else []
+
+
+def ticked(lines: Iterable[str], column: float, type_: Type = BODY) -> Table:
+    """Sentences, each with a box to tick before it."""
+    return Table(
+        [[Tick(8.5), Text(line, type_)] for line in lines], [14, column - 14], hAlign="LEFT",
+        style=TableStyle([
+            ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0),
+            ("RIGHTPADDING", (0, 0), (-1, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 1),
+            ("BOTTOMPADDING", (0, 0), (-1, -1), 2.2),
+        ]),
+    )  # fmt: skip
+
+
+def gap(points: float = 6) -> Spacer:
+    """Room between two things."""
+    return Spacer(1, points)

@@ -1,0 +1,67 @@
+"""Prints a kept plan: a work order for every evening with the logs it needs, and the weeks as pictures."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+import tempfile
+from datetime import datetime
+from pathlib import Path
+
+from core.errors import Unusable
+from core.paper.evenings import Evening, evenings
+from core.paper.page import Sheet, bind, origin
+from core.paper.week import week_sheets
+from core.paper.work_order import order_sheet
+from core.plan import Plan
+from core.shelf import Shelf
+
+
+def print_orders(
+    shelf: Shelf, plan: Plan, folder: Path, *, size: str = "A4", made: datetime, stale: str | None = None
+) -> list[Path]:
+    """Writes the plan's sheets into the folder and names them, in the order in which they are used.
+
+    One PDF an evening (work order, line-ups, transfer and conditioning logs) and one of the weeks. ``made`` is
+    the moment of printing; ``stale`` is a sentence that every sheet then carries. Unusable where the folder
+    cannot be written to.
+    """
+    source = origin(shelf, plan, made, stale)
+    written = []
+    for evening in evenings(shelf, plan):
+        pdf = bind(evening_sheets(shelf, plan, evening, size), source, size)
+        written.append(put(folder, f"order-{evening.day:%Y-%m-%d}.pdf", pdf))
+    weeks = bind(week_sheets(shelf, plan, size), source, size)
+    return [*written, put(folder, f"weeks-from-{plan.start:%Y-%m-%d}.pdf", weeks)]
+
+
+def evening_sheets(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") -> list[Sheet]:
+    """Everything that one evening is worked from."""
+    return [order_sheet(shelf, plan, evening, size)]
+
+
+def put(folder: Path, name: str, content: bytes) -> Path:
+    """Writes one file whole or not at all, in place of one of the same name; its path."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        handle, temporary = tempfile.mkstemp(prefix=".printing-", dir=folder)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(content)
+            os.chmod(temporary, 0o644)
+            os.replace(temporary, folder / name)
+        except OSError:
+            os.unlink(temporary)
+            raise
+    except OSError as error:
+        raise Unusable(f"cannot print into {folder}: {error.strerror or error}") from error
+    return folder / name
+
+
+def safe_name(text: str) -> str:
+    """A person's word as part of a file's name: plain letters, digits and hyphens, never empty, never alike."""
+    plain = re.sub(r"[^A-Za-z0-9]+", "-", text).strip("-")[:30]
+    if plain == text and plain:
+        return plain
+    return f"{plain or 'x'}-{hashlib.sha256(text.encode('utf-8', 'replace')).hexdigest()[:6]}"

@@ -1,0 +1,86 @@
+"""What runs when within a transfer: winds and passes with clock times, and the tracks that each pass carries."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+
+from core.clock import clock_text, later
+from core.plan import Item
+from core.reels.length import play_seconds
+from core.reels.minutes import passes, wind_speed, winds
+from core.reels.needs import NONE, OwnStocks
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.studio.studio import Studio
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One run of the tape: ``wind`` or ``pass``, when by the plan, and the tracks that it carries."""
+
+    kind: str
+    start: datetime
+    end: datetime
+    number: int = 0
+    tracks: tuple[int, ...] = ()
+
+
+def tracks_by_pass(tracks: int, studio: Studio) -> tuple[tuple[int, ...], ...]:
+    """The tracks of every pass, counted from 1; the first ``guide_tracks`` of them are in each."""
+    capture = studio.capture
+    if capture is None or tracks <= capture.inputs:
+        return (tuple(range(1, tracks + 1)),)
+    guides = tuple(range(1, capture.guide_tracks + 1))
+    rest = list(range(capture.guide_tracks + 1, tracks + 1))
+    room = capture.inputs - capture.guide_tracks
+    return tuple((*guides, *rest[at : at + room]) for at in range(0, len(rest), room))
+
+
+def runs_of(
+    item: Item, reel: Reel, studio: Studio, own: OwnStocks = NONE, part: Fraction | None = None
+) -> tuple[Run, ...]:
+    """The winds and passes of a transfer in their order; none where tracks, speed or deck are not known.
+
+    ``part`` (seconds) stands in for the whole tape's play time where only a part is captured.
+    """
+    deck, whole = studio.deck(item.deck), play_seconds(reel, studio)
+    if deck is None or whole is None or reel.speed is None or not reel.tracks:
+        return ()
+    play = whole if part is None else part
+    wind = play * reel.speed.number / wind_speed(reel, deck, own)
+    count = passes(reel.tracks, studio)
+    carried = tracks_by_pass(reel.tracks, studio)
+    at = later(item.start, minutes=studio.minutes.load)
+    runs: list[Run] = []
+    for number in range(1, count + 1):
+        if number > 1 or winds(reel, count) == count:
+            end = later(at, minutes=wind / 60)
+            runs.append(Run("wind", at, end))
+            at = end
+        end = later(at, minutes=play / 60)
+        runs.append(Run("pass", at, end, number, carried[number - 1]))
+        at = end
+    return tuple(runs)
+
+
+def span_of(item: Item, shelf: Shelf) -> Fraction | None:
+    """Seconds of play time of the part that a transfer takes; None for the whole tape."""
+    for part in shelf.segments_of(item.reel):
+        if item.segment and item.segment == (
+            part.title or f"{clock_text(part.start)}-{clock_text(part.end)}"
+        ):
+            return part.end - part.start
+    return None
+
+
+def ranges(numbers: tuple[int, ...]) -> str:
+    """``1-8, 10``."""
+    parts: list[list[int]] = []
+    for number in sorted(numbers):
+        if parts and number == parts[-1][1] + 1:
+            parts[-1][1] = number
+        else:
+            parts.append([number, number])
+    return ", ".join(str(a) if a == b else f"{a}-{b}" for a, b in parts)

@@ -1,0 +1,150 @@
+"""Steps and reels in words, as the work order and the calendar say them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from core.conditioning.places import Standing
+from core.evening.again import alarm, assumed
+from core.evening.runsheet import Step
+from core.paper.letters import said
+from core.paper.run import ranges, runs_of, span_of
+from core.paper.words import clock, counted, listed, short_moment, whole_seconds
+from core.plan import Item, Plan
+from core.reels.length import Length, feet, length_of, play_seconds
+from core.reels.needs import barred, base_of, needs_conditioning, playable_until, sticky
+from core.reels.reel import Reel
+from core.shelf import Shelf
+
+
+def headline(step: Step, standing: Standing | None = None) -> str:
+    """A step in one short line."""
+    item = step.item
+    names = listed([said(key) for key in step.reels])
+    if step.kind == "load":
+        return f"Load chamber {said(step.subject)}: {names}"
+    if step.kind == "turn":
+        return f"Turn chamber {said(step.subject)}: {names}"
+    if step.kind == "take out":
+        rest = [said(key) for key in standing.after] if standing and standing.turns else []
+        return f"Take out of {said(step.subject)}: {names}" + (f"; turn {listed(rest)}" if rest else "")
+    if step.kind == "align":
+        setup = said(item.setup_text) if item and item.setup_text else "its set-up"
+        return f"Line up {said(step.subject)} to {setup}"
+    part = f", part {said(item.segment)}" if item and item.segment else ""
+    verbs = {
+        "identify": "Identify", "repair": "Repair", "audition": "Hear for the first time", "transfer": "Transfer",
+        "verify": "Verify",
+    }  # fmt: skip
+    return f"{verbs.get(step.kind, step.kind)} {said(step.subject)}{part}"
+
+
+def details(shelf: Shelf, step: Step) -> tuple[str, ...]:
+    """What else the person must know at that step, a short line each."""
+    item = step.item
+    if item is None or step.touch:
+        return (f"at {said(item.temperature)}",) if item is not None and step.kind == "load" else ()
+    if step.kind == "align":
+        return _of_align(item)
+    reel = shelf.reels.get(step.subject)
+    if reel is None:
+        return ("not on the shelf any more",)
+    what = said(reel.box_label or reel.contents or "box says nothing")
+    if step.kind == "identify":
+        return (
+            what,
+            "width, tracks, base, condition; hold the pack to the light; write its key on flange or leader",
+        )
+    if step.kind == "repair":
+        joints = (
+            f"{counted(reel.splices, 'splice or leader joint', 'splices and leader joints')}"
+            if reel.splices
+            else ""
+        )
+        return (what, joints or "splices and leader joints, as found")
+    if step.kind == "verify":
+        share = float(shelf.studio.minutes.listen_share)
+        play = play_seconds(reel, shelf.studio)
+        listen = f", listen to about {whole_seconds(float(play) * share)}" if play and share else ""
+        return (what, f"check the files{listen}")
+    return (what, *_of_playing(shelf, item, reel))
+
+
+def _of_align(item: Item) -> tuple[str, ...]:
+    kind = "full line-up" if item.full else "touch-up"
+    tape = (
+        f"with {said(item.calibration)}"
+        if item.calibration
+        else "no calibration reel: by the reel's own tones"
+    )
+    return (f"{kind}, {tape}",)
+
+
+def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:
+    yield (
+        f"on {said(item.deck)}, {counted(item.passes, 'pass', 'passes')}"
+        if item.passes
+        else f"on {said(item.deck)}"
+    )
+    if item.kind == "transfer":
+        for run in runs_of(item, reel, shelf.studio, shelf.own_stocks(), span_of(item, shelf)):
+            span = f"{clock(run.start, offset_of=item.start)} to {clock(run.end, offset_of=item.start)}"
+            yield (
+                f"pass {run.number}, tracks {ranges(run.tracks)}: {span}"
+                if run.kind == "pass"
+                else f"wind back: {span}"
+            )
+
+
+def facts(shelf: Shelf, reel: Reel) -> str:
+    """A reel's facts on one line: format, set-up, stock, length, play time, wind."""
+    studio = shelf.studio
+    length, play = length_of(reel, studio), play_seconds(reel, studio)
+    guess = " (assumed until heard)" if assumed(reel) and not reel.calibration else ""
+    parts = [
+        " ".join(
+            part for part in (str(reel.width or ""), f"{reel.tracks} tracks" if reel.tracks else "") if part
+        ),
+        f"{said(str(reel.setup))}{guess}",
+        said(reel.stock),
+        base_of(reel, shelf.own_stocks()) + " base",
+        _long(length),
+        f"plays {whole_seconds(play)}" if play is not None else "",
+        f"{'tails' if reel.tails else 'heads'} out",
+    ]
+    return " · ".join(part for part in parts if part)
+
+
+def _long(length: Length | None) -> str:
+    if length is None:
+        return "length not known"
+    return feet(length.inches) if length.source == "length" else f"{feet(length.inches)} ({said(length.how)})"
+
+
+def warnings(shelf: Shelf, plan: Plan, reel: Reel) -> tuple[str, ...]:
+    """What to watch for with that reel, a line each; loud ones first."""
+    own, studio = shelf.own_stocks(), shelf.studio
+    says = [alarm(shelf, reel)]
+    says.append(barred(reel, studio, plan.start, own))
+    if sticky(reel, own):
+        ends = member_end(plan, reel.key) or playable_until(reel, studio)
+        fresh = not needs_conditioning(reel, studio, plan.start, own) or member_end(plan, reel.key)
+        if fresh and ends:
+            says.append(
+                f"playable until {short_moment(ends)}; if it squeals or sheds: stop, clean, do not force it"
+            )
+        else:
+            says.append("sticky: never played before it was warmed and has cooled")
+    if reel.splices or "splices" in reel.condition:
+        says.append(
+            f"{counted(reel.splices, 'joint') if reel.splices else 'joints'} to watch: no fast winding over them"
+        )
+    if "edge" in reel.condition:
+        says.append("edge damage: low tension, watch the guides")
+    return tuple(said(one) for one in says if one)
+
+
+def member_end(plan: Plan, key: str) -> datetime | None:
+    """When a reel that this plan warms stops being playable; None if it is not warmed."""
+    return next((m.playable_until for item in plan.items for m in item.members if m.reel == key), None)

@@ -1,0 +1,72 @@
+"""The week on one page: its picture, the songs that it brings, and what is left over and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime, timedelta
+
+from reportlab.platypus.flowables import Flowable
+
+from core.evening.runsheet import evening_of
+from core.paper.chart import KEY, Chart
+from core.paper.look import Cell, section, table
+from core.paper.page import Sheet, bind, column, origin
+from core.paper.text import SMALL, SMALL_STRONG, Text, Type
+from core.paper.words import day_and_year, short_moment
+from core.plan import Plan
+from core.shelf import Shelf
+
+
+def week(shelf: Shelf, plan: Plan, *, size: str = "A4", made: datetime, stale: str | None = None) -> bytes:
+    """The PDF of the plan's weeks, one page each."""
+    return bind(week_sheets(shelf, plan, size), origin(shelf, plan, made, stale), size)
+
+
+def week_sheets(shelf: Shelf, plan: Plan, size: str = "A4") -> list[Sheet]:
+    """A sheet for each week, Monday to Sunday, in which the plan does something; at least one."""
+    wide = column(size)
+    worked = {evening_of(item.start) for item in plan.items if item.kind != "condition"}
+    worked |= {evening_of(touch.start) for item in plan.items for touch in item.touches}
+    worked = worked or {evening_of(plan.start)}
+    mondays = sorted({one - timedelta(days=one.weekday()) for one in worked})
+    sheets = [_sheet(shelf, plan, monday, wide) for monday in mondays]
+    last = sheets[-1]
+    sheets[-1] = Sheet(last.title, (*last.story, *_after(shelf, plan, wide)), last.aside)
+    return sheets
+
+
+def _sheet(shelf: Shelf, plan: Plan, monday: date, wide: float) -> Sheet:
+    days = [monday + timedelta(days=number) for number in range(7)]
+    story = (Chart(shelf, plan, days, wide), Text(KEY, Type(8, before=4)))
+    within = f"{plan.gap:.1%} of the best there can be" if plan.gap else "the best there can be"
+    aside = (
+        f"score {plan.score:.1f}, at least {plan.bound:.1f}: within {within}" if plan.items else plan.status
+    )
+    return Sheet(f"Week of {day_and_year(monday)}", story, aside)
+
+
+def _after(shelf: Shelf, plan: Plan, wide: float) -> Iterator[Flowable]:
+    if not plan.items:
+        yield Text("Nothing is planned in these days.", Type(10, before=8))
+    songs = [_song_row(shelf, plan, number) for number in range(len(plan.songs))]
+    if songs:
+        head = ["song", "title", "ready by the plan", "waits for"]
+        yield from section("Songs", table(head, songs, [10, 40, 22, 28], column=wide, type_=SMALL, most=2))
+    left = [_left_row(shelf, plan, number) for number in range(len(plan.left_over))]
+    if left:
+        head = ["reel", "box says", "why"]
+        yield from section("Left over", table(head, left, [12, 36, 52], column=wide, type_=SMALL, most=3))
+
+
+def _song_row(shelf: Shelf, plan: Plan, number: int) -> list[Cell]:
+    one = plan.songs[number]
+    title = shelf.songs[one.song].title if one.song in shelf.songs else ""
+    ready = short_moment(one.ready) if one.ready else "not in this plan"
+    return [Text(one.song, SMALL_STRONG, 1), title, ready, ", ".join(one.waits_for)]
+
+
+def _left_row(shelf: Shelf, plan: Plan, number: int) -> list[Cell]:
+    one = plan.left_over[number]
+    reel = shelf.reels.get(one.reel)
+    box = reel.box_label or reel.contents if reel is not None else ""
+    return [Text(one.reel, SMALL_STRONG, 1), box, one.why]
