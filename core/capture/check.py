@@ -1,0 +1,183 @@
+"""The check of one pass: one read, everything measured, held against the reel, and a verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from core.capture.against import (
+    format_findings,
+    length_findings,
+    named_tracks,
+    sheet_findings,
+    track_findings,
+    wanted_tracks,
+)
+from core.capture.code_tracks import CodeTracks, code_findings
+from core.capture.facts import ReelFacts, StudioFacts
+from core.capture.files import file_findings, file_value, headers_of
+from core.capture.header import Header
+from core.capture.heard import heard_findings
+from core.capture.joins import Junction, hole_finding, join_findings, join_pieces
+from core.capture.layout import Layout, lay_out
+from core.capture.levels import decibels
+from core.capture.places import PassMaker
+from core.capture.reading import Cancelled, Reading, Slab, fill_planar
+from core.capture.samples import Planar, Scale
+from core.capture.scan import Scan
+from core.capture.speed import speed_findings, speed_of
+from core.capture.tone_tracks import ToneTracks
+from core.capture.verdict import Thresholds, thresholds_with
+from core.findings import ChannelMeasure, Check, Finding
+
+__all__ = ["Cancelled", "check_capture"]
+
+
+def check_capture(reel_facts: ReelFacts, studio_facts: StudioFacts, files: Sequence[Path], *,
+                  pass_number: int = 1, tracks: tuple[int, ...] | None = None,
+                  thresholds: Mapping[str, float | str] | None = None, workers: int = 1,
+                  progress: Callable[[float], None] | None = None,
+                  cancelled: Callable[[], bool] | None = None,
+                  block_frames: int | None = None) -> Check:  # fmt: skip
+    """Measure the files of one pass of a reel and hold them against it.
+
+    `progress` is told the share of the sound that has been measured, 0 to 1; `cancelled` is asked
+    again and again, and raises Cancelled here once it says yes. Two workers read and hash in a thread
+    of their own; more bring nothing. The result does not depend on workers or on `block_frames`.
+    A file that cannot be read is part of the result; files are never changed.
+    """
+    table = thresholds_with(thresholds)
+    paths = [Path(path) for path in files]
+    headers, trouble = headers_of(paths)
+    wanted = wanted_tracks(reel_facts, studio_facts, pass_number, tracks)
+    layout = lay_out(headers, None if wanted is None else len(wanted))
+    job = _Job(reel_facts, studio_facts, table, paths, headers, trouble, wanted, tracks is not None)
+    if layout is None:
+        return job.nothing(pass_number, workers, cancelled)
+    return job.run(layout, pass_number, workers, progress, cancelled, block_frames)
+
+
+@dataclass
+class _Job:
+    """One check under way."""
+
+    reel: ReelFacts
+    studio: StudioFacts
+    table: Thresholds
+    paths: list[Path]
+    headers: list[Header | None]
+    trouble: dict[int, str]
+    wanted: tuple[int, ...] | None
+    tracks_given: bool
+
+    def nothing(self, pass_number: int, workers: int, cancelled: Callable[[], bool] | None) -> Check:
+        """The check of files of which none can be measured; they are hashed if they can be read."""
+        reading = Reading(self.paths, self.headers, (), cancelled=cancelled)
+        for _ in reading.slabs():
+            pass
+        make = PassMaker(self.reel, (), 1, 0, self.table)
+        found = file_findings(make, self.headers, self.trouble, reading.feeds, self.paths, None)
+        files = tuple(file_value(*one) for one in zip(self.paths, self.headers, reading.feeds, strict=True))
+        return Check(self.reel.key, files, (), tuple(found), pass_number=pass_number)
+
+    def run(self, layout: Layout, pass_number: int, workers: int, progress: Callable[[float], None] | None,
+            cancelled: Callable[[], bool] | None, block_frames: int | None) -> Check:  # fmt: skip
+        """Read and measure, then gather what was found."""
+        junctions = join_pieces(self.paths, self.headers, layout, self.table["join_hole"])
+        skips = {junction.piece: junction.skip for junction in junctions}
+        total = sum(piece.frames for piece in layout.pieces) - sum(skips.values())
+        tracks = named_tracks(layout.channels, self.wanted, self.reel)
+        scan, code, tones = self._listeners(layout, total, tracks)
+        size = block_frames or _block_frames(layout, self.headers)
+        reading = Reading(self.paths, self.headers, layout.pieces, block_frames=size, workers=workers,
+                          cancelled=cancelled)  # fmt: skip
+        told = 0
+        for piece, start, slab in _in_place(reading):
+            skip = max(0, min(slab.frames, skips.get(piece, 0) - start))
+            scan.feed(slab.frames - skip, _filler(slab, self.headers, skip))
+            told += slab.frames
+            if progress:
+                progress(min(1.0, scan.history.written / max(1, total)))
+        scan.finish()
+        code.finish()
+        make = PassMaker(self.reel, tracks, layout.sample_rate, scan.history.written, self.table)
+        found = file_findings(make, self.headers, self.trouble, reading.feeds, self.paths, layout)
+        found += track_findings(make, layout.channels, self.wanted, self.tracks_given)
+        found += format_findings(make, self.headers, self.studio)
+        found += join_findings(junctions, make) + length_findings(make)
+        found += sheet_findings(make, scan, code.code_channels())
+        found += heard_findings(scan, make, code.code_channels()) + code_findings(code, make)
+        found += _holes_by_code(code, junctions, make)
+        speed = speed_of(code.read, tones.found(), scan.hum.found())
+        found += speed_findings(make, speed)
+        files = tuple(file_value(*one) for one in zip(self.paths, self.headers, reading.feeds, strict=True))
+        order = sorted(found, key=lambda one: (one.start, one.end, one.kind, one.track or 0, one.other or 0))
+        return Check(
+            self.reel.key, files, _channels(scan, layout, tracks), tuple(order), code.found(tracks), speed,
+            pass_number, tracks, make.seconds, strip=scan.loudness.strip(tracks, make.seconds),
+        )  # fmt: skip
+
+    def _listeners(
+        self, layout: Layout, total: int, tracks: tuple[int, ...]
+    ) -> tuple[Scan, CodeTracks, ToneTracks]:
+        first = self.headers[layout.pieces[0].files[0]]
+        assert first is not None
+        scan = Scan(layout.channels, layout.sample_rate, Scale.of(first), total)
+        code = CodeTracks(scan.history, self.reel, tracks)
+        tones = ToneTracks(scan.history, self.reel, tracks)
+        scan.listeners = (code, tones)
+        return scan, code, tones
+
+
+def _block_frames(layout: Layout, headers: Sequence[Header | None]) -> int:
+    """Blocks of about 400 kB over all files that are read together stay in the processor's cache."""
+    piece = layout.pieces[0]
+    width = sum(header.frame_bytes for at in piece.files if (header := headers[at]) is not None)
+    return int(max(2048, min(1 << 18, 1 << (400_000 // max(1, width)).bit_length() - 1)))
+
+
+def _in_place(reading: Reading):  # type: ignore[no-untyped-def]
+    """Slabs with the number of their piece and the frame of it at which they start."""
+    numbers = {id(piece): at for at, piece in enumerate(reading.pieces)}
+    current, start = -1, 0
+    for slab in reading.slabs():
+        if numbers[id(slab.piece)] != current:
+            current, start = numbers[id(slab.piece)], 0
+        yield current, start, slab
+        start += slab.frames
+
+
+def _filler(slab: Slab, headers: Sequence[Header | None], skip: int) -> Callable[[int, Planar], None]:
+    return lambda start, rows: fill_planar(slab, headers, start + skip, rows)
+
+
+def _channels(scan: Scan, layout: Layout, tracks: tuple[int, ...]) -> tuple[ChannelMeasure, ...]:
+    levels, columns = scan.levels, layout.pieces[0].columns
+    true_peaks = scan.true_peak.peak * scan.history.scale.unit
+    silences = scan.loudness.silences()
+    made = []
+    for channel, track in enumerate(tracks):
+        quietest = float(scan.loudness.quietest[channel])
+        head, tail, inside = silences[channel]
+        made.append(ChannelMeasure(
+            track, columns[channel].file, columns[channel].channel, decibels(float(levels.peak[channel])),
+            decibels(max(float(true_peaks[channel]), float(levels.peak[channel]))),
+            decibels(float(levels.rms[channel])), float(levels.dc[channel]), int(levels.clipped[channel]),
+            int(levels.zeros[channel]), levels.frames,
+            decibels(quietest) if quietest != float("inf") else None, head, tail, inside,
+        ))  # fmt: skip
+    return tuple(made)
+
+
+def _holes_by_code(code: CodeTracks, junctions: Sequence[Junction], make: PassMaker) -> list[Finding]:
+    """Holes at junctions that no file clock told, but over which the timecode leaps ahead."""
+    found: list[Finding] = []
+    for junction in junctions:
+        if junction.hole or (found and found[-1].start == junction.at / make.sample_rate):
+            continue
+        missing = code.missing_at(junction.at)
+        if missing is not None:
+            found.append(hole_finding(make, junction.at, missing, "the timecode"))
+    return found
+

@@ -1,0 +1,148 @@
+"""Mains hum: a steady 50 or 60 Hz line with harmonics under whatever else a channel carries."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.capture.history import History
+from core.capture.windows import PARTS, Windows
+
+MAINS_HZ = (50.0, 60.0)
+HARMONICS = 4
+SEGMENT_SECONDS = 2.0
+FROM_DBFS = -60.0
+OFF_HZ = 0.6
+"""How far hum may be off its place, as when a tape runs 1 % fast."""
+_CLEAR_DB = 9.0
+"""A line counts if it stands out so far from its surroundings."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hum:
+    """Hum on one channel."""
+
+    channel: int
+    mains_hz: float
+    measured_hz: float
+    level_dbfs: float
+    """RMS of the fundamental and its harmonics."""
+
+
+class HumWatch:
+    """Collects, for every 2 s of the pass, the lines at the mains' frequencies and their harmonics."""
+
+    def __init__(self, history: History) -> None:
+        self._part = history.window // PARTS
+        self._rate = history.sample_rate / self._part
+        self._unit = history.scale.unit / self._part
+        self._size = int(SEGMENT_SECONDS * self._rate)
+        self._buffer = np.zeros((history.channels, self._size), np.float32)
+        self._filled = 0
+        self._levels: list[np.ndarray] = []
+        """For each segment: channels by mains by harmonics by (power, surroundings, frequency, phase)."""
+        window = np.hanning(self._size + 1)[:-1].astype(np.float32)
+        self._window = window
+        self._gain = float(np.sum(window))
+
+    def add(self, windows: Windows) -> None:
+        """Take one chunk in."""
+        used = -(-windows.chunk.frames // self._part)
+        fresh = windows.parts.reshape(len(windows.parts), -1)[:, :used]
+        at = 0
+        while at < fresh.shape[1]:
+            room = min(self._size - self._filled, fresh.shape[1] - at)
+            self._buffer[:, self._filled : self._filled + room] = fresh[:, at : at + room]
+            self._filled += room
+            at += room
+            if self._filled == self._size:
+                self._levels.append(self._lines(self._buffer))
+                self._filled = 0
+
+    def finish(self) -> None:
+        """Use what is left if the pass is too short for a whole segment."""
+        if not self._levels and self._filled > self._size // 2:
+            self._buffer[:, self._filled :] = 0
+            self._levels.append(self._lines(self._buffer))
+
+    def _lines(self, sound: np.ndarray) -> np.ndarray:
+        from scipy.fft import rfft
+
+        centred = sound - sound.mean(axis=1, keepdims=True)
+        spectrum = rfft(centred * self._window, axis=1)
+        power = np.abs(spectrum).astype(np.float64) ** 2
+        step = self._rate / self._size
+        out = np.zeros((len(sound), len(MAINS_HZ), HARMONICS, 4))
+        for row, mains in enumerate(MAINS_HZ):
+            for harmonic in range(1, HARMONICS + 1):
+                out[:, row, harmonic - 1] = self._line(spectrum, power, mains * harmonic, harmonic, step)
+        return out
+
+    def _line(self, spectrum: np.ndarray, power: np.ndarray, hertz: float, harmonic: int,
+              step: float) -> np.ndarray:  # fmt: skip
+        reach = int(np.ceil(OFF_HZ * harmonic / step))
+        centre = round(hertz / step)
+        low, high = centre - reach, centre + reach + 1
+        peak = power[:, low:high].argmax(axis=1) + low
+        rows = np.arange(len(power))
+        a, b, c = (np.sqrt(power[rows, peak + by]) for by in (-1, 0, 1))
+        near = np.where(a > c, -1, 1)
+        ratio = np.maximum(a, c) / np.maximum(b, 1e-30)
+        shift = near * (2 * ratio - 1) / (1 + ratio)
+        line = power[rows, peak - 1] + power[rows, peak] + power[rows, peak + 1]
+        around = np.concatenate((power[:, low - 12 : low - 3], power[:, high + 3 : high + 12]), axis=1)
+        around = np.median(around, axis=1) * 3
+        level = line * (2 / self._gain**2) / 1.5 * self._unit**2
+        floor = around * (2 / self._gain**2) / 1.5 * self._unit**2
+        return np.stack((level, floor, (peak + shift) * step, np.angle(spectrum[rows, centre])), axis=1)
+
+    def found(self) -> list[Hum]:
+        """The channels that hum, each once, at the stronger of the two mains frequencies."""
+        if not self._levels:
+            return []
+        segments = np.stack(self._levels)
+        found = []
+        for channel in range(segments.shape[1]):
+            hums = [hum for row in range(len(MAINS_HZ)) if (hum := _hum(segments, channel, row))]
+            if hums:
+                found.append(max(hums, key=lambda hum: hum.level_dbfs))
+        return found
+
+
+def _hum(segments: np.ndarray, channel: int, row: int) -> Hum | None:
+    lines = segments[:, channel, row]
+    clear = lines[..., 0] > lines[..., 1] * 10 ** (_CLEAR_DB / 10)
+    near = np.abs(lines[:, 0, 2] - MAINS_HZ[row]) <= OFF_HZ
+    fundamental = clear[:, 0] & near
+    if fundamental.mean() < 0.6:
+        return None
+    held = lines[fundamental]
+    level = 10 * np.log10(held[:, 0, 0])
+    spread = np.subtract(*np.percentile(level, (80, 20)))
+    wander = np.subtract(*np.percentile(held[:, 0, 2], (80, 20)))
+    if spread > 4.0 or wander > 0.25:
+        return None
+    in_tune = np.abs(held[:, 1:, 2] - held[:, :1, 2] * np.arange(2, HARMONICS + 1)) < 0.5
+    with_line = (clear[fundamental][:, 1:] & in_tune).mean(axis=0) >= 0.5
+    if not with_line.any():
+        return None
+    powers = np.median(held[:, :, 0], axis=0)
+    total = powers[0] + powers[1:][with_line].sum()
+    level_dbfs = float(10 * np.log10(total))
+    if level_dbfs < FROM_DBFS - 0.3:
+        return None
+    return Hum(channel, MAINS_HZ[row], _frequency(segments[:, channel, row, 0], fundamental, MAINS_HZ[row]),
+               level_dbfs)  # fmt: skip
+
+
+def _frequency(lines: np.ndarray, clear: np.ndarray, mains: float) -> float:
+    """The line's frequency: by its place in the spectrum, then finer by its phase from segment to segment."""
+    coarse = float(np.median(lines[clear, 2]))
+    pairs = np.flatnonzero(clear[1:] & clear[:-1])
+    if not len(pairs):
+        return coarse
+    turned = lines[pairs + 1, 3] - lines[pairs, 3]
+    expected = 2 * np.pi * (coarse - mains) * SEGMENT_SECONDS
+    fine = (turned - 2 * np.pi * mains * SEGMENT_SECONDS - expected + np.pi) % (2 * np.pi) - np.pi
+    return coarse + float(np.median(fine)) / (2 * np.pi * SEGMENT_SECONDS)

@@ -1,0 +1,62 @@
+"""Peak, RMS, DC, clipped and zero samples of every channel over the whole pass."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from core.capture.history import EXTREME_FRAMES, History
+from core.capture.windows import Windows, Zeros
+
+
+class Levels:
+    """Sums over the pass, one entry a channel, in planar units."""
+
+    def __init__(self, history: History) -> None:
+        channels = history.channels
+        self.scale = history.scale
+        self.frames = 0
+        self.top = np.full(channels, -np.inf)
+        self.low = np.full(channels, np.inf)
+        self.squares = np.zeros(channels)
+        self.sums = np.zeros(channels)
+        self.zeros = np.zeros(channels, np.int64)
+        self.clipped = np.zeros(channels, np.int64)
+
+    def count_zeros(self, zero: Zeros, frames: int) -> None:
+        """Count the exact zeros of one chunk."""
+        for channel, row in enumerate(zero):
+            self.zeros[channel] += np.count_nonzero(row[:frames])
+
+    def add(self, windows: Windows) -> None:
+        """Count one group in."""
+        self.frames += windows.chunk.frames
+        used = -(-windows.chunk.frames // EXTREME_FRAMES)
+        np.maximum(self.top, windows.top[:, :used].max(axis=1), out=self.top)
+        np.minimum(self.low, windows.low[:, :used].min(axis=1), out=self.low)
+        self.squares += windows.energy.sum(axis=1, dtype=np.float64)
+        self.sums += windows.parts.sum(axis=(1, 2), dtype=np.float64)
+
+    @property
+    def peak(self) -> np.ndarray:
+        """Largest magnitude, full scale 1."""
+        if not self.frames:
+            return np.zeros(len(self.top))
+        peak: np.ndarray = np.maximum(np.abs(self.top), np.abs(self.low)) * self.scale.unit
+        return peak
+
+    @property
+    def rms(self) -> np.ndarray:
+        """Root mean square, full scale 1: a full-scale sine is 0.7071."""
+        rms: np.ndarray = np.sqrt(self.squares / max(1, self.frames)) * self.scale.unit
+        return rms
+
+    @property
+    def dc(self) -> np.ndarray:
+        """Signed mean over full scale."""
+        dc: np.ndarray = self.sums / max(1, self.frames) * self.scale.unit
+        return dc
+
+
+def decibels(value: float) -> float | None:
+    """20 log10 of a part of full scale; none for zero."""
+    return None if value <= 0 else float(20 * np.log10(value))

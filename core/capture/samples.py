@@ -1,0 +1,78 @@
+"""From the bytes of a file to planar samples: one row a channel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.capture.header import Header
+
+Bytes = NDArray[np.uint8]
+Planar = NDArray[Any]
+"""Channels by frames: int32 in steps of the file's own depth, or float32 or float64 as they stand."""
+
+PAD = 4
+"""Bytes before and after the samples of a buffer, so that a 3-byte sample can be read as 4 bytes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """What full scale is in the planar samples of a pass."""
+
+    dtype: np.dtype[Any]
+    top: float
+    """Largest value of the depth; a sample at or beyond it is at full scale."""
+    bottom: float
+    unit: float
+    """A planar value times this is a part of full scale."""
+
+    @classmethod
+    def of(cls, header: Header) -> Scale:
+        """The scale of a file's samples."""
+        if header.is_float:
+            dtype = np.dtype(np.float32 if header.encoding == "FLOAT" else np.float64)
+            return cls(dtype, 1.0, -1.0, 1.0)
+        wide = 8 * header.sample_bytes
+        spare = wide - min(header.depth, wide)
+        top = ((1 << (wide - spare - 1)) - 1) << spare
+        return cls(np.dtype(np.int32), top, -(1 << (wide - 1)), 2.0 ** (1 - wide))
+
+
+def buffer_for(header: Header, frames: int) -> Bytes:
+    """Room for so many frames as they lie in the file, with its margins."""
+    return np.zeros(PAD + frames * header.frame_bytes + PAD, np.uint8)
+
+
+def body(buffer: Bytes, size: int) -> memoryview:
+    """The part of a buffer that the file's bytes are read into."""
+    return memoryview(buffer)[PAD : PAD + size]  # type: ignore[arg-type]
+
+
+def to_planar(buffer: Bytes, header: Header, start: int, out: Planar) -> None:
+    """Write `out` (channels by frames) from the frames of a buffer, the first taken being `start`."""
+    channels, frames = out.shape
+    size, frame = header.sample_bytes, header.frame_bytes
+    first = PAD + start * frame
+    shape, strides = (channels, frames), (size, frame)
+    if header.encoding == "PCM_24":
+        wide: Planar = np.ndarray(shape, "<i4", buffer, first - 1, strides)
+        np.right_shift(wide, 8, out=out)
+    elif header.encoding == "PCM_U8":
+        np.subtract(np.ndarray(shape, "u1", buffer, first, strides), 128, out=out, dtype=np.int32)
+    else:
+        kind = {"PCM_16": "<i2", "PCM_32": "<i4", "FLOAT": "<f4", "DOUBLE": "<f8"}[header.encoding]
+        np.copyto(out, np.ndarray(shape, kind, buffer, first, strides))
+
+
+def tidy(samples: Planar) -> bool:
+    """Put zeros where floating-point samples are no numbers; whether there were any."""
+    if samples.dtype.kind != "f":
+        return False
+    if np.isfinite(samples.sum(dtype=np.float64)) and np.isfinite(samples.max(initial=0.0)):
+        return False
+    wrong = ~np.isfinite(samples)
+    samples[wrong] = 0
+    return bool(wrong.any())

@@ -1,0 +1,80 @@
+"""Everything that is measured on the planar samples of a pass, chunk by chunk."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from core.capture.dropouts import LONGEST_SECONDS, Dropouts
+from core.capture.full_scale import FullScale
+from core.capture.history import Chunk, History
+from core.capture.hum import HumWatch
+from core.capture.levels import Levels
+from core.capture.loudness import Loudness
+from core.capture.pairs import Pairs
+from core.capture.repeats import Repeats
+from core.capture.samples import Planar, Scale, tidy
+from core.capture.true_peak import TruePeak
+from core.capture.windows import Measurer
+from core.capture.zero_places import ZeroPlaces
+
+
+class Scan:
+    """Takes the samples of a pass in blocks of any size; what it measures does not depend on the size."""
+
+    def __init__(self, channels: int, sample_rate: int, scale: Scale, total_frames: int,
+                 listeners: tuple[Callable[[Chunk], None], ...] = ()) -> None:  # fmt: skip
+        self.history = history = History(channels, sample_rate, scale)
+        self._measure = Measurer(history)
+        self.levels = Levels(history)
+        self.full_scale = FullScale(history)
+        self.true_peak = TruePeak(history, total_frames)
+        self.zeros = ZeroPlaces(history, LONGEST_SECONDS * 4)
+        self.repeats = Repeats(history)
+        self.dropouts = Dropouts(history)
+        self.loudness = Loudness(history, total_frames)
+        self.hum = HumWatch(history)
+        self.pairs = Pairs(history, total_frames)
+        self.listeners = listeners
+        self.not_numbers = False
+
+    def feed(self, frames: int, fill: Callable[[int, Planar], None]) -> None:
+        """Take `frames` more; `fill(start, rows)` writes those from `start` on into planar rows."""
+        done = 0
+        while done < frames:
+            room = self.history.room()[:, : frames - done]
+            fill(done, room)
+            done += room.shape[1]
+            chunk = self.history.advance(room.shape[1])
+            if chunk is not None:
+                self._chunk(chunk)
+
+    def finish(self) -> None:
+        """Measure what is left and bring every test to its end."""
+        chunk = self.history.last()
+        if chunk is not None:
+            self._chunk(chunk)
+        start = self.history.written // self.history.group_frames * self.history.group_frames
+        if start < self.history.written:
+            self._group(start)
+        for test in (self.true_peak, self.repeats, self.dropouts, self.full_scale, self.hum, self.zeros):
+            test.finish()
+
+    def _chunk(self, chunk: Chunk) -> None:
+        self.not_numbers |= tidy(chunk.samples)
+        self._measure.take(chunk)
+        zero = self._measure.zero
+        if chunk.frames < zero.shape[1]:
+            zero[:, chunk.frames :] = False
+        self.levels.count_zeros(zero, chunk.frames)
+        self.zeros.add(zero, chunk.start)
+        if self.history.written % self.history.group_frames == 0:
+            self._group(self.history.written - self.history.group_frames)
+
+    def _group(self, start: int) -> None:
+        windows = self._measure.group(start)
+        self.levels.add(windows)
+        self.full_scale.add(windows, self.levels)
+        for test in (self.true_peak, self.repeats, self.dropouts, self.loudness, self.hum, self.pairs):
+            test.add(windows)
+        for listener in self.listeners:
+            listener(windows.chunk)

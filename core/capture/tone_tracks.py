@@ -1,0 +1,50 @@
+"""Tracks of which the sheet says that a tone plays, and what the tone tells about speed."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from core.capture.facts import ReelFacts
+from core.capture.history import Chunk, History
+
+_TONE = re.compile(r"(?<![\d.,])(\d+(?:[.,]\d+)?)\s*(k?)\s*hz\b", re.IGNORECASE)
+
+
+def tone_hertz(part: str) -> float | None:
+    """The frequency that a part such as `1 kHz tone` names; none if it names none."""
+    found = _TONE.search(part)
+    if found is None or not re.search(r"\btones?\b", part, re.IGNORECASE):
+        return None
+    hertz = float(found.group(1).replace(",", ".")) * (1000 if found.group(2) else 1)
+    return hertz if 20 <= hertz <= 20000 else None
+
+
+@dataclass(frozen=True, slots=True)
+class ToneSpeed:
+    """What one track's tone tells."""
+
+    ratio: float
+    """Measured over nominal frequency."""
+    seconds: float
+    """How much of the pass it was heard."""
+    drift_percent: float | None = None
+    flutter_percent: float | None = None
+    flutter_weighting: str = ""
+
+
+class ToneTracks:
+    """Listens to the tracks that carry a tone."""
+
+    def __init__(self, history: History, reel: ReelFacts, tracks: tuple[int, ...]) -> None:
+        self._history = history
+        self._hertz = {
+            at: hertz for at, track in enumerate(tracks) if (hertz := tone_hertz(reel.sheet.get(track, "")))
+        }
+
+    def __call__(self, chunk: Chunk) -> None:
+        """Take the next group of the pass."""
+
+    def found(self) -> list[ToneSpeed]:
+        """One entry for each track on which its tone was heard."""
+        return []
