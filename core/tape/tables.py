@@ -1,14 +1,14 @@
 """The tables as data: read once, when first asked for, from the TOML files beside this module."""
 
+import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 from typing import Any, cast
 
 from core.tape.sources import STANDINGS, Source, Standing, sources
 
-FOLDER = Path(__file__).with_name("tables")
+FOLDER = os.path.join(os.path.dirname(__file__), "tables")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,13 +32,14 @@ def read_toml(name: str) -> dict[str, Any]:
     """The file `tables/NAME.toml` as it stands."""
     import tomllib
 
-    with (FOLDER / f"{name}.toml").open("rb") as file:
+    with open(os.path.join(FOLDER, f"{name}.toml"), "rb") as file:
         return tomllib.load(file)
 
 
 def names() -> tuple[str, ...]:
     """Names of all tables that hold rows, in order."""
-    return tuple(sorted(path.stem for path in FOLDER.glob("*.toml") if path.stem != "sources"))
+    found = sorted(file.removesuffix(".toml") for file in os.listdir(FOLDER) if file.endswith(".toml"))
+    return tuple(name for name in found if name != "sources")
 
 
 @cache
