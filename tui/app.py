@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 from textual.app import App
 from textual.binding import BindingType
 from textual.command import Provider
+from textual.events import Resize
 from textual.reactive import reactive
 from textual.screen import Screen
 
@@ -88,6 +89,14 @@ class ReelturnApp(App[int]):
         """The clock starts: once a second the chambers, the clock and the shelf's file are looked at."""
         self.next_touch = next(iter(next_touches(self.shelf)), None)
         self.set_interval(1.0, self.tick)
+
+    def on_resize(self, event: Resize) -> None:
+        """Says so where there is no room; the place below stays as it is."""
+        if event.size.width < 60 or event.size.height < 16:
+            from tui.screens.too_small import TooSmall, too_small
+
+            if too_small(event.size.width, event.size.height) and not isinstance(self.screen, TooSmall):
+                self.push_screen(TooSmall())
 
     def on_ready(self) -> None:
         """What must be heard first is an overdue turn."""

@@ -55,7 +55,7 @@ KEYS: tuple[Key, ...] = (
     Key("any.week", "w", "place('week')", "week", "Go to the week: does it all fit?", 7),
     Key("any.songs", "s", "place('songs')", "songs", "Go to the songs: what will I have?", 8),
     Key("any.find", "slash", "find", "find", "Find as you type: reels, songs, boxes, players, notes.", 5),
-    Key("any.plan", "r", "plan", "plan again", "Plan the evenings again, from now on.", 12),
+    Key("any.plan", "r", "plan", "plan again", "Plan the evenings again, from now on.", 9),
     Key("any.print", "o", "print", "print", "Print work orders, box labels or cards.", 11),
     Key("any.undo", "u", "undo", "undo", "Take back the last change.", 10),
     Key("any.look", "f8", "look", "look", "Next look: dark, light, high contrast, no colour."),

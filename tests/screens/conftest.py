@@ -107,6 +107,7 @@ def some_reels() -> tuple[Reel, ...]:
         ),
         replace(mix, key="R-010", box_label="Rehearsal, spring", condition=("mould",)),
         replace(mix, key="R-011", box_label="Salt Road, takes 1-4", condition=(), stage="identified"),
+        replace(mix, key="CAL-2", box_label="IEC 250", role="calibration", stage="conditioned"),
         replace(wide, key="CAL-1", box_label="15 ips NAB 250", role="calibration", stage="conditioned"),
     )
 
@@ -212,6 +213,31 @@ class MemoryBook:
     def note(self, reel: str, text: str, at: datetime | None = None) -> Shelf:
         event = Event(at or self.moment, "reel", reel, "", "", "", text)
         return self.change(lambda s: replace(s, history=(*s.history, event)), what=f"note {reel}")
+
+    def plan(
+        self,
+        start: datetime | None = None,
+        days: int = 14,
+        *,
+        seconds: float | None = None,
+        progress: Any = None,
+        stop: Any = None,
+        keep: bool = True,
+        **wishes: Any,
+    ) -> Plan:
+        from core.clock import grid_ceiling
+        from core.planning.plan_evenings import plan_evenings
+
+        begin = grid_ceiling(start or self.moment, self.shelf.studio.minutes.grid)
+        made = plan_evenings(self.shelf, begin, days, seconds=seconds, progress=progress, stop=stop)
+        if keep:
+            self.keep_plan(made)
+        return made
+
+    def keep_plan(self, plan: Plan) -> Plan:
+        kept = replace(plan, number=1, made_at=self.moment)
+        self.change(lambda s: s.with_record("plan", "kept", kept.to_json()), what="keep plan")
+        return kept
 
     def kept_plan(self) -> Plan | None:
         kept = self.shelf.of_kind("plan").get("kept")

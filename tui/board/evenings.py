@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from fractions import Fraction
 
 from core.clock import Span, at_wall, clipped, joined, minutes_between
-from core.plan import Item, Plan
+from core.plan import Item, Plan, Touch
 from core.studio.opening import opening
 from core.studio.studio import Studio
 from tui.board.words import clock, day_words
@@ -20,8 +20,9 @@ NIGHT_ENDS = 4 * 60  # minutes past midnight until which the day before goes on
 class Row:
     """One line of the picture: a deck, a chamber or the person on one day."""
 
-    who: str  # "deck D1" | "chamber C1" | "person"
+    who: str  # a deck, a chamber, or "you" for what is done by hand
     items: tuple[Item, ...]
+    touches: tuple[Touch, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,9 +90,10 @@ def _rows(studio: Studio, items: list[Item]) -> Iterator[Row]:
         on_deck = tuple(i for i in items if i.deck == deck.id)
         if on_deck:
             yield Row(deck.id, on_deck)
-    at_desk = tuple(i for i in items if not i.deck and i.kind != "condition")
-    if at_desk:
-        yield Row("desk", at_desk)
+    by_hand = tuple(i for i in items if not i.deck and i.kind != "condition")
+    touches = tuple(t for i in items for t in i.touches)
+    if by_hand or touches:
+        yield Row("you", by_hand, touches)
     for chamber in studio.chambers:
         in_chamber = tuple(i for i in items if i.chamber == chamber.id)
         if in_chamber:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
 from core.clock import later
+from core.reels.reel import Reel
 from tui.board.rows import ChartRow
 from tui.board.words import width_words
 
@@ -52,7 +54,7 @@ def _due(row: ChartRow, limit: datetime) -> bool:
     return any(moment is not None and moment <= limit for moment in moments)
 
 
-def widths_of(rows: tuple[ChartRow, ...]) -> dict[Fraction, str]:
+def widths_of(reels: Iterable[Reel]) -> dict[Fraction, str]:
     """The widths on the shelf, widest first, each as it is shown."""
-    found = {row.reel.width.number: width_words(row.reel.width) for row in rows if row.reel.width}
+    found = {reel.width.number: width_words(reel.width) for reel in reels if reel.width}
     return dict(sorted(found.items(), reverse=True))

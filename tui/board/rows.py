@@ -54,11 +54,16 @@ class Board:
     ) -> None:
         self.shelf, self.at, self.plan = shelf, at, plan
         self._rows: dict[str, ChartRow] = {}
+        self._stages: dict[str, str] = {}
+        self._minutes: dict[str, int | None] = {}
         self._own = shelf.own_stocks()
         self._decks: dict[object, tuple[str | None, Deck | None]] = {}
         if older is not None and self._same_ground(older):
             reels = shelf.reels
             self._rows = {k: row for k, row in older._rows.items() if reels.get(k) == row.reel}
+            same = [k for k in older._minutes if k in reels and reels[k] == older.shelf.reels.get(k)]
+            self._minutes = {k: older._minutes[k] for k in same}
+            self._stages = {k: older._stages[k] for k in same if k in older._stages}
 
     def _same_ground(self, older: Board) -> bool:
         """True where all that a row depends on beside its own reel is as it was."""
@@ -124,7 +129,7 @@ class Board:
 
     def _made(self, reel: Reel) -> ChartRow:
         shelf, studio, at = self.shelf, self.shelf.studio, self.at
-        stage = stage_now(shelf, reel, at)
+        stage = self.stage(reel)
         why = barred(reel, studio, at, self._own)
         step = next_step(shelf, reel, stage, at, self.decks)
         return ChartRow(
@@ -132,15 +137,26 @@ class Board:
             stage=stage,
             states=self._states(reel, stage, step, why),
             step=step,
-            minutes=self._machine_minutes(reel),
+            minutes=self.minutes(reel),
             blocked=why or step.waits or None,
             playable_until=playable_until(reel, studio) if sticky(reel, self._own) else None,
             songs=self._songs_of.get(reel.key, ()),
             planned=self._planned.get(reel.key),
         )
 
-    def _machine_minutes(self, reel: Reel) -> int | None:
+    def stage(self, reel: Reel) -> str:
+        """The stage that it stands at now."""
+        if reel.key not in self._stages:
+            self._stages[reel.key] = stage_now(self.shelf, reel, self.at)
+        return self._stages[reel.key]
+
+    def minutes(self, reel: Reel) -> int | None:
         """Deck time still ahead of it: nothing once its sound is captured."""
+        if reel.key not in self._minutes:
+            self._minutes[reel.key] = self._machine_minutes(reel)
+        return self._minutes[reel.key]
+
+    def _machine_minutes(self, reel: Reel) -> int | None:
         if reel.calibration or reel.past("transferred"):
             return None
         _, deck = self.decks(reel)

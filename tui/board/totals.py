@@ -3,32 +3,31 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
 
 from core.plan import Plan
 from core.reels.reel import STAGES
-from core.shelf import Shelf
-from tui.board.rows import ChartRow
+from tui.board.rows import Board
 from tui.board.words import day_words, hours_words
 
 
-def stage_line(rows: Iterable[ChartRow]) -> str:
+def stage_line(board: Board) -> str:
     """``found 4  identified 9  ...``, calibration reels apart."""
-    count = Counter(row.stage for row in rows if not row.reel.calibration)
+    count = Counter(board.stage(reel) for reel in board.shelf.transferable())
     return "  ".join(f"{stage} {count[stage]}" for stage in STAGES)
 
 
-def time_line(shelf: Shelf, rows: Iterable[ChartRow], plan: Plan | None) -> str:
+def time_line(board: Board) -> str:
     """Machine time left, evenings by the plan, and the song that is ready next."""
-    minutes = [row.minutes for row in rows if row.minutes is not None]
-    parts = [f"{hours_words(sum(minutes))} of machine time left"] if minutes else ["no machine time left"]
+    plan = board.plan
+    told = [minutes for reel in board.shelf.transferable() if (minutes := board.minutes(reel)) is not None]
+    parts = [f"{hours_words(sum(told))} of machine time left"] if told else ["no machine time left"]
     if plan is None:
         return f"{parts[0]}; not planned yet (R plans)"
     parts.append(f"{evenings(plan)} evenings by plan")
     ready = sorted((s.ready, s.song) for s in plan.songs if s.ready and s.ready > plan.start)
     tail = ""
     if ready:
-        song = shelf.songs.get(ready[0][1])
+        song = board.shelf.songs.get(ready[0][1])
         name = (song.title if song else "") or ready[0][1]
         tail = f"; {name} ready {day_words(ready[0][0].date())}"
     return ", ".join(parts) + tail

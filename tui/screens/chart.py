@@ -17,7 +17,7 @@ from tui.board.rows import ChartRow
 from tui.board.sorting import in_order
 from tui.board.totals import stage_line, time_line
 from tui.keys import bindings
-from tui.safe_text import plain
+from tui.safe_text import fit, plain
 from tui.screens.place import Place
 from tui.screens.reel_acts import ReelActs
 from tui.widgets.chart_list import ChartList, ColumnHeads
@@ -32,7 +32,7 @@ class Totals(Widget):
 
     def render(self) -> RenderResult:
         """Both lines as they are."""
-        return plain("\n".join(f" {line}" for line in self.lines))
+        return plain("\n".join(fit(f" {line}", self.size.width) for line in self.lines))
 
 
 class ChartScreen(ReelActs, Place):
@@ -91,15 +91,14 @@ class ChartScreen(ReelActs, Place):
         if not self.is_mounted:
             return
         board = self.home.board
-        rows = board.rows()
-        second = time_line(self.home.shelf, rows, self.home.plan)
-        kept = self.shown_filter.words(widths_of(rows) if self.shown_filter.width is not None else None)
-        shown = self.rows.count
-        if kept or shown != len(rows):
-            second = f"{shown} of {len(rows)} reels shown{f': {kept}' if kept else ''}; Esc shows all"
+        second = time_line(board)
+        kept = self.shown_filter.words(widths_of(board.shelf.reels.values()))
+        shown, there = self.rows.count, len(board.shelf.reels)
+        if kept or shown != there:
+            second = f"{shown} of {there} reels shown{f': {kept}' if kept else ''}; Esc shows all"
         if self.order != "as on the shelf" or self.backwards:
             second += f"; by {self.order}{', backwards' if self.backwards else ''}"
-        self.query_one(Totals).lines = (stage_line(rows), second)
+        self.query_one(Totals).lines = (stage_line(board), second)
 
     # The reel under the cursor ---------------------------------------------------------------------------
 

@@ -32,7 +32,7 @@ class AskFilter(Question[Filter]):
         ticks += [Tick("blocked no", "not blocked", "blocked"), Tick("", "Due")]
         ticks += [Tick(key, text, "due") for key, text in _DUE.items()]
         ticks.append(Tick("", "Width"))
-        widths = widths_of(self.board.rows())
+        widths = widths_of(self.board.shelf.reels.values())
         ticks += [Tick(f"width {number}", text, "width") for number, text in widths.items()]
         if self.board.shelf.songs:
             ticks.append(Tick("", "Needed by"))

@@ -30,6 +30,10 @@ class Place(Screen[Any]):
     BINDINGS: ClassVar[list[BindingType]] = []
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (80, "-normal"), (110, "-wide")]
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._minute: datetime | None = None
+
     @property
     def home(self) -> ReelturnApp:
         """The app, by its own type."""
@@ -77,7 +81,11 @@ class Place(Screen[Any]):
             self.refresh_foot()
 
     def tick(self, now: datetime) -> None:
-        """Called once a second while the place is open."""
+        """Called once a second while the place is open; a new minute lays it out anew."""
+        minute = now.replace(second=0, microsecond=0)
+        if self._minute not in (None, minute):
+            self.laid()
+        self._minute = minute
         self.refresh_head()
 
     def refresh_head(self) -> None:

@@ -18,7 +18,7 @@ from core.shelf import Shelf
 from tui.board.evenings import day_clock, item_words, week, what_moved
 from tui.board.words import day_words, hours_words, moment_words
 from tui.keys import bindings
-from tui.safe_text import plain
+from tui.safe_text import fit, plain
 from tui.screens.place import Place
 from tui.widgets.compare_list import CompareList
 from tui.widgets.line_list import LineList
@@ -36,7 +36,7 @@ class PlanLine(Widget):
 
     def render(self) -> RenderResult:
         """Both lines as they are."""
-        return plain("\n".join(f" {line}" for line in self.lines))
+        return plain("\n".join(fit(f" {line}", self.size.width) for line in self.lines))
 
 
 class WeekScreen(Place):
@@ -104,16 +104,16 @@ class WeekScreen(Place):
         self.query_one(PlanLine).lines = (self._score(plan), second)
 
     def _score(self, plan: Plan) -> str:
-        score = f"score {plan.score:.1f}  at least {plan.bound:.1f}  within {plan.gap * 100:.1f} %"
+        score = f"score {plan.score:.1f}, at least {plan.bound:.1f} ({plan.gap * 100:.1f} % to win)"
         if self.search is not None:
             seconds = f"  {self.progress.seconds:.0f} s" if self.progress is not None else ""
             return f"planning: {score}{seconds}"
         picture = self.query_one(HourHeads).week
         free = f"free {hours_words(picture.free_minutes)} of {hours_words(picture.bench_minutes)}"
         if self.new is not None:
-            return f"{score}   new, not kept   {free}"
-        made = f"planned {moment_words(plan.made_at, self.home.now())}, kept" if plan.made_at else "kept"
-        return f"{score}   {made}   {free}"
+            return f"{score}  new, not kept  {free}"
+        made = f"kept {moment_words(plan.made_at, self.home.now())}" if plan.made_at else "kept"
+        return f"{score}  {made}  {free}"
 
     # Searching -------------------------------------------------------------------------------------------
 

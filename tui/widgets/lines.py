@@ -54,25 +54,43 @@ class FootLine(Widget):
     def render(self) -> RenderResult:
         """Keys that cannot be used now are dim; the one that is pressed all the same says why."""
         screen, keymap = self.screen, getattr(self.app, "own_keys", {})
-        why_not = getattr(screen, "reason_not", lambda action: None)
+        ask = getattr(screen, "reason_not", lambda action: None)
+        keys = [key for key in self.keys if key.action != f"place('{self.app.current_mode}')"]
+        not_now = frozenset(key.id for key in keys if key.foot and ask(key.action))
+        gap, kept = chosen(keys, keymap, self.size.width - 1, not_now)
         pieces: list[Content] = []
-        for key in chosen(self.keys, keymap, self.size.width - 1):
-            dim = "dim " if why_not(key.action) else ""
+        for key in kept:
+            dim = "dim " if key.id in not_now else ""
             name = shown_keys(key, keymap)[0]
-            pieces += [plain(f" {name}", f"{dim}bold $primary"), plain(f" {key.word} ", dim.strip())]
+            pieces += [plain(f" {name}", f"{dim}bold $primary"), plain(f" {key.word}{gap}", dim.strip())]
         return Content("").join(pieces)
 
 
-def chosen(keys: Sequence[Key], keymap: dict[str, str], width: int) -> list[Key]:
-    """The keys that fit into ``width`` columns, by rank, in the order of the list, `keys` at the end."""
+def chosen(
+    keys: Sequence[Key], keymap: dict[str, str], width: int, not_now: frozenset[str] = frozenset()
+) -> tuple[str, list[Key]]:
+    """The gap between keys, and those that fit into ``width`` columns, in the list's order, `keys` last.
+
+    Keys that can be used now go before those that cannot; the gap is given up where that saves a key one
+    works with all the time.
+    """
+    wide, narrow = (_fitting(keys, keymap, width, not_now, gap) for gap in (1, 0))
+    often = [sum(key.foot <= 8 for key in kept) for kept in (wide, narrow)]
+    gap, kept = (" ", wide) if often[0] == often[1] else ("", narrow)
+    order = {key.id: number for number, key in enumerate(keys)}
+    return gap, sorted(kept, key=lambda key: (key.id == "any.keys", order[key.id]))
+
+
+def _fitting(
+    keys: Sequence[Key], keymap: dict[str, str], width: int, not_now: frozenset[str], gap: int
+) -> list[Key]:
     kept: list[Key] = []
-    for key in sorted((key for key in keys if key.foot), key=lambda key: key.foot):
-        taken = len(shown_keys(key, keymap)[0]) + len(key.word) + 3
+    for key in sorted((key for key in keys if key.foot), key=lambda key: (key.id in not_now, key.foot)):
+        taken = len(shown_keys(key, keymap)[0]) + len(key.word) + 2 + gap
         if taken <= width:
             kept.append(key)
             width -= taken
-    order = {key.id: number for number, key in enumerate(keys)}
-    return sorted(kept, key=lambda key: (key.id == "any.keys", order[key.id]))
+    return kept
 
 
 class ChamberBar(Widget):

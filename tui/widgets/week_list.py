@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from textual.app import RenderResult
@@ -16,7 +16,8 @@ from tui.board.words import day_words
 from tui.safe_text import fit, plain
 from tui.widgets.line_list import LineList, Part
 
-LABEL = 17  # columns for the day and for whose line it is
+LABEL = 18  # columns for the day and for whose line it is
+TOUCHES = {"load": "l", "turn": "t", "take out": "o"}
 LETTERS = {
     "align": "A", "transfer": "", "verify": "v", "identify": "i", "repair": "r", "audition": "h",
     "condition": "",
@@ -169,6 +170,10 @@ class WeekList(LineList):
                 else self._bar(item, last - first)
             )
             cells[first:last] = [(one, role) for one in text][: max(0, room - first)]
+        for touch in line.row.touches if line.row is not None else ():
+            at = column(minute_of(day.day, touch.start))
+            if touch.start.date() == day.day and 0 <= at < room:
+                cells[at] = (TOUCHES.get(touch.do, "t"), "next")
         return _joined(cells[:room])
 
     def _dots(self) -> bool:
@@ -183,19 +188,27 @@ class WeekList(LineList):
         )
         if width <= 1:
             return (mark or LETTERS[item.kind] or "T")[:1]
-        short = name if len(name) < width else name[: width - 1]
+        short = (
+            name
+            if len(name) < width
+            else f"{mark}{item.reel}"[1 - width :]
+            if item.reel
+            else name[: width - 1]
+        )
         return "|" + short + "-" * (width - 1 - len(short))
 
-    def _load(self, item: Item, day: Day, first: int, last: int, column: object) -> str:
+    def _load(self, item: Item, day: Day, first: int, last: int, column: Callable[[int], int]) -> str:
         cells = ["="] * (last - first)
-        name = " ".join(item.reels)
-        if len(name) + 4 < len(cells):
-            cells[1 : 1 + len(name) + 2] = list(f" {name} ")
-        assert callable(column)
         for touch in item.touches:
             at = column(minute_of(day.day, touch.start)) - first
             if 0 <= at < len(cells):
-                cells[at] = {"load": "l", "turn": "t", "take out": "o"}.get(touch.do, "t")
+                cells[at] = TOUCHES.get(touch.do, "t")
+        name = " ".join(item.reels)
+        for room in (f" {name} ", name, f"{item.reels[0]}+{len(item.reels) - 1}"):
+            free = "".join(cells).find("=" * len(room))
+            if free >= 0:
+                cells[free : free + len(room)] = list(room)
+                break
         return "".join(cells)
 
 
