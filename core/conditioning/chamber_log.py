@@ -116,10 +116,18 @@ def from_record(record: Mapping[str, Any]) -> ChamberLog:
             Reading(datetime.fromisoformat(at), float(celsius), place)
             for at, celsius, place in record.get("readings", ())
         ),
-        turns=tuple(datetime.fromisoformat(at) for at in record.get("turns", ())),
+        turns=_turns(record),
         broken_off=_time(record.get("broken_off")),
         why=record.get("why", ""),
     )
+
+
+def _turns(record: Mapping[str, Any]) -> tuple[datetime, ...]:
+    """Turns as ticked here, and as the evening's touches tell; a take-out turns what stays."""
+    ticked = list(record.get("turns", ()))
+    touched = [one["at"] for one in record.get("touches", ()) if one.get("do") in ("turn", "take out")]
+    ticked += [at for at in touched if at not in ticked]
+    return tuple(map(datetime.fromisoformat, ticked))
 
 
 def _member_record(member: Member) -> dict[str, Any]:

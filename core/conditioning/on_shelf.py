@@ -1,0 +1,160 @@
+"""Treatment as the shelf keeps it: advice for its reels, and its chamber loads written down further."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from datetime import datetime
+
+from core.clock import write_time
+from core.conditioning.advice import Advice
+from core.conditioning.chamber_log import (
+    BEHAVED,
+    Behaved,
+    ChamberLog,
+    Member,
+    Reading,
+    from_record,
+    to_record,
+)
+from core.conditioning.reel_advice import advise_reel, stricter_bar
+from core.conditioning.what_worked import Worked, what_worked
+from core.errors import Refused
+from core.reels.needs import barred
+from core.reels.reel import Reel
+from core.shelf import Shelf
+
+
+def loads_of(shelf: Shelf) -> Mapping[str, ChamberLog]:
+    """Every chamber load kept, by its key, oldest first.
+
+    What a record leaves out is filled from the shelf: set point and hours by the treatment of the reel's
+    width, the take-out of the newest load by the reel itself. A record that is no load is passed over.
+    """
+    found: dict[str, ChamberLog] = {}
+    for key, record in shelf.of_kind("load").items():
+        try:
+            found[key] = from_record(record)
+        except (KeyError, TypeError, ValueError, AttributeError):
+            continue
+    ordered = dict(sorted(found.items(), key=lambda one: one[1].at))
+    newest = {member.reel: key for key, log in ordered.items() for member in log.members}
+    return {
+        key: _filled(shelf, log, {r for r, k in newest.items() if k == key}) for key, log in ordered.items()
+    }
+
+
+def advice_on(shelf: Shelf, key: str, at: datetime) -> Advice:
+    """What to do with that reel at that moment, by everything the shelf knows of it."""
+    return advise_reel(shelf.reel(key), shelf.studio, at, shelf.own_stocks(), tuple(loads_of(shelf).values()))
+
+
+def bars(shelf: Shelf, at: datetime) -> dict[str, str]:
+    """Reels that the decision table leaves out beyond the planner's own rules, each with the reason."""
+    own, loads = shelf.own_stocks(), tuple(loads_of(shelf).values())
+    found = {}
+    for reel in shelf.reels.values():
+        if barred(reel, shelf.studio, at, own) is None:
+            why = stricter_bar(reel, shelf.studio, at, own, loads)
+            if why is not None:
+                found[reel.key] = why
+    return found
+
+
+def worked(shelf: Shelf) -> tuple[Worked, ...]:
+    """Which programme worked on which stock of this shelf."""
+    return what_worked(loads_of(shelf).values(), {reel.key: reel.stock for reel in shelf.reels.values()})
+
+
+def log_reading(shelf: Shelf, load: str, at: datetime, celsius: float, place: str = "") -> Shelf:
+    """The shelf with a thermometer's reading in that load's log; Refused for one that no chamber has."""
+    if not -40 <= celsius <= 150:
+        raise Refused(f"{celsius:g} °C is no reading of a chamber: degrees Celsius, or give the unit")
+    return _changed(
+        shelf, load, lambda log: replace(log, readings=(*log.readings, Reading(at, celsius, place)))
+    )
+
+
+def log_turn(shelf: Shelf, load: str, at: datetime) -> Shelf:
+    """The shelf with a turn of that load written down."""
+    return _changed(shelf, load, lambda log: replace(log, turns=(*log.turns, at)))
+
+
+def log_weights(
+    shelf: Shelf, load: str, reel: str, *, before_g: float | None = None, after_g: float | None = None
+) -> Shelf:
+    """The shelf with a reel's weight in grams before or after that load."""
+    for grams in (before_g, after_g):
+        if grams is not None and not 0 < grams < 50_000:
+            raise Refused(f"{grams:g} g is no weight of a reel: grams")
+
+    def weighed(member: Member) -> Member:
+        return replace(
+            member,
+            before_g=member.before_g if before_g is None else before_g,
+            after_g=member.after_g if after_g is None else after_g,
+        )
+
+    return _member_changed(shelf, load, reel, weighed)
+
+
+def log_broken_off(shelf: Shelf, load: str, at: datetime, why: str) -> Shelf:
+    """The shelf with that load broken off at that moment, and why."""
+    if not why.strip():
+        raise Refused("a load that is broken off needs a reason")
+    return _changed(shelf, load, lambda log: replace(log, broken_off=at, why=why.strip()))
+
+
+def log_behaviour(shelf: Shelf, reel: str, behaved: Behaved) -> Shelf:
+    """The shelf with how a reel ran after its newest load: clean heads, some shed, stopped."""
+    if behaved not in BEHAVED:
+        raise Refused(f"a tape ran with {', '.join(BEHAVED[1:])}, not {behaved!r}")
+    mine = [key for key, log in loads_of(shelf).items() if log.member(reel) is not None]
+    if not mine:
+        raise Refused(f"{reel} was in no load of this shelf")
+    return _member_changed(shelf, mine[-1], reel, lambda member: replace(member, behaved=behaved))
+
+
+def log_trial(shelf: Shelf, chamber: str, at: datetime, celsius: float) -> Shelf:
+    """The shelf with an empty run of that chamber begun, its readings to be added."""
+    if shelf.studio.chamber(chamber) is None:
+        raise Refused(f"no chamber {chamber!r} in this studio")
+    log = ChamberLog(chamber, at, celsius=celsius)
+    return shelf.with_record("load", f"{chamber} {write_time(at)}", to_record(log))
+
+
+def _changed(shelf: Shelf, load: str, change: Callable[[ChamberLog], ChamberLog]) -> Shelf:
+    record = shelf.of_kind("load").get(load)
+    if record is None:
+        raise Refused(f"no load {load!r} on this shelf")
+    return shelf.with_record("load", load, {**record, **to_record(change(from_record(record)))})
+
+
+def _member_changed(shelf: Shelf, load: str, reel: str, change: Callable[[Member], Member]) -> Shelf:
+    def changed(log: ChamberLog) -> ChamberLog:
+        if log.member(reel) is None:
+            raise Refused(f"{reel} is not in that load")
+        return replace(log, members=tuple(change(one) if one.reel == reel else one for one in log.members))
+
+    return _changed(shelf, load, changed)
+
+
+def _filled(shelf: Shelf, log: ChamberLog, newest_here: set[str]) -> ChamberLog:
+    members = []
+    celsius = log.celsius
+    for member in log.members:
+        reel = shelf.reels.get(member.reel)
+        treatment = shelf.studio.treatment(reel.width) if reel is not None else None
+        hours = member.hours
+        if reel is not None and treatment is not None:
+            celsius = float(treatment.temperature.number) if celsius is None else celsius
+            own = reel.treatment_hours if member.reel in newest_here else None
+            hours = hours or (own or treatment.hours).number
+        out = member.out or (
+            _taken_out(reel, log) if reel is not None and member.reel in newest_here else None
+        )
+        members.append(replace(member, hours=hours, out=out))
+    return replace(log, members=tuple(members), celsius=celsius)
+
+
+def _taken_out(reel: Reel, log: ChamberLog) -> datetime | None:
+    at = reel.conditioned_at
+    return at if at is not None and not reel.chamber and at >= log.at else None

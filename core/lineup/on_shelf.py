@@ -1,0 +1,64 @@
+"""Line-ups as the shelf keeps them: the sheet for a reel on a deck, records, drift."""
+
+from core.clock import write_time
+from core.errors import Refused
+from core.lineup.calibration import calibration_tape
+from core.lineup.drift import Drift, drift
+from core.lineup.own_tones import with_own_part
+from core.lineup.record import LineupRecord, from_record, to_record
+from core.lineup.sheet import Choice, LineupSheet, lineup_sheet
+from core.lineup.tolerance import Tolerances, tolerances
+from core.lineup.tones import Which
+from core.shelf import Shelf
+
+
+def sheet_for(
+    shelf: Shelf,
+    deck: str,
+    reel: str,
+    calibration: str = "",
+    *,
+    choice: Choice | None = None,
+    which: Which = "usual",
+) -> LineupSheet:
+    """The sheet for lining that deck up to a reel's set-up, the reel's own part behind it.
+
+    `calibration` is the key of a calibration reel, empty for none. Refused, with what is missing, where a
+    tape cannot be read for that set-up.
+    """
+    one = shelf.reel(reel)
+    allowed = own_tolerances(shelf)
+    try:
+        tape = calibration_tape(shelf.reel(calibration)) if calibration else None
+        tracks = one.tracks or 1
+        sheet = lineup_sheet(deck, one.setup, tracks, tape, which=which, choice=choice, allowed=allowed)
+    except ValueError as error:
+        raise Refused(str(error)) from error
+    return with_own_part(sheet, one, allowed)
+
+
+def own_tolerances(shelf: Shelf) -> Tolerances:
+    """Tolerances with the owner's own, from the setting `figures`: key -> {"value": number}."""
+    figures = shelf.of_kind("setting").get("figures", {})
+    return tolerances({key: told["value"] for key, told in figures.items() if key.startswith("lineup.")})
+
+
+def keep(shelf: Shelf, record: LineupRecord) -> Shelf:
+    """The shelf with that line-up kept, in place of one of the same deck and moment."""
+    return shelf.with_record("lineup", f"{record.deck} {write_time(record.at)}", to_record(record))
+
+
+def lineups_of(shelf: Shelf) -> tuple[LineupRecord, ...]:
+    """Every line-up kept, oldest first; a record that is none is passed over."""
+    found = []
+    for record in shelf.of_kind("lineup").values():
+        try:
+            found.append(from_record(record))
+        except (KeyError, TypeError, ValueError, AttributeError):
+            continue
+    return tuple(sorted(found, key=lambda one: one.at))
+
+
+def drift_since_last(shelf: Shelf, record: LineupRecord) -> tuple[Drift, ...]:
+    """What has moved since the deck was last lined up to that set-up."""
+    return drift(record, lineups_of(shelf), own_tolerances(shelf))
