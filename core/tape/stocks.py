@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from itertools import permutations
 from typing import Any, Literal
 
@@ -60,9 +60,14 @@ class Stock:
     @property
     def names(self) -> frozenset[str]:
         """Every way to write this stock, in the form in which names are compared."""
-        makers = (*self.makers, *("/".join(both) for both in permutations(self.makers, 2)))
-        whole = (self.model, *self.alone, *(maker + self.model for maker in makers))
-        return frozenset(normal_name(one) for one in whole)
+        return _names(self.makers, self.model, self.alone)
+
+
+@lru_cache(maxsize=1024)
+def _names(makers: tuple[str, ...], model: str, alone: tuple[str, ...]) -> frozenset[str]:
+    together = ("/".join(both) for both in permutations(makers, 2))
+    whole = (model, *alone, *(maker + model for maker in (*makers, *together)))
+    return frozenset(normal_name(one) for one in whole)
 
 
 def normal_name(text: str) -> str:
@@ -114,6 +119,28 @@ def stock_base(text: str, own: Mapping[str, Stock] = {}) -> Base:
     """The base that the stock's row tells, `unknown` where nothing does."""
     stock = find_stock(text, own)
     return stock.base if stock is not None else "unknown"
+
+
+def stocks_with_own(own: Mapping[str, Stock] = {}) -> tuple[Stock, ...]:
+    """The table as it counts on a shelf: the owner's rows in place of the table's, new ones behind."""
+    left = dict(own)
+    rows = []
+    for listed in all_stocks():
+        mine = find_stock(listed.makers[0] + listed.model if listed.makers else listed.model, own)
+        rows.append(mine or listed)
+        left = {key: stock for key, stock in left.items() if stock is not mine}
+    return (*dict.fromkeys(rows), *left.values())
+
+
+def as_json(stock: Stock) -> dict[str, Any]:
+    """A stock as other programs read it, with its sources in words."""
+    return as_record(stock) | {
+        "stock": stock.name,
+        "sticky": stock.sticky,
+        "base": stock.base,
+        "source": [str(one) for one in stock.source],
+        "standing": stock.standing,
+    }
 
 
 def resembling(text: str) -> tuple[Stock, ...]:

@@ -5,12 +5,14 @@ import pytest
 from core.tape.stocks import (
     Stock,
     all_stocks,
+    as_json,
     as_record,
     find_stock,
     is_sticky_stock,
     own_rows,
     resembling,
     stock_base,
+    stocks_with_own,
 )
 
 # Stocks treated before they are played: field lists compiled by a recorder mailing list and by
@@ -120,3 +122,20 @@ def test_an_owners_row_comes_back_from_its_record() -> None:
 def test_an_owners_row_that_makes_no_sense_is_refused() -> None:
     with pytest.raises(ValueError, match="sticky"):
         own_rows({"Harbour 12": {"sticky": "perhaps"}})
+
+
+def test_the_table_of_a_shelf_has_the_owners_rows_in_their_places() -> None:
+    own = own_rows({"456": {"sticky": "no"}, "Harbour 12": {"sticky": "yes"}})
+    rows = stocks_with_own(own)
+    assert len(rows) == len(all_stocks()) + 1
+    assert [stock.sticky for stock in rows if stock.model == "456"] == ["no"]
+    assert rows[-1].model == "Harbour 12"
+    assert stocks_with_own() == all_stocks()
+
+
+def test_a_stock_tells_its_sources_to_other_programs() -> None:
+    stock = find_stock("3M 226")
+    assert stock is not None
+    told = as_json(stock)
+    assert (told["stock"], told["sticky"], told["base"]) == ("Scotch or 3M 226", "yes", "polyester")
+    assert any("http" in one for one in told["source"])
