@@ -116,8 +116,11 @@ def load(day: int, start: str, out: str, cool: str, *reels: str) -> dict[str, An
 
 
 def week() -> list[dict[str, Any]]:
-    """Lengths: 1500 ft at 15 ips play 20 min, so transfer = 5 + 20, with 5 more to clean after B; verify = 5 + 2,
-    on the grid 10; repair = 4 x 3, on the grid 15. B out at 13:00, cool at 17:00."""
+    """Both reels, from line-up to verify.
+
+    1500 ft at 15 ips play 20 min, so transfer = 5 + 20, with 5 more to clean after B; verify = 5 + 2, on the
+    grid 10; repair = 4 x 3, on the grid 15. B is out at 13:00 and has cooled at 17:00.
+    """
     return [
         align(7, "18:00", "18:40"),
         work("transfer", "A", 7, "18:40", "19:05"),
