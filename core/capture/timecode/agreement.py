@@ -24,15 +24,13 @@ def trusted(frames: Frames) -> NDArray[np.bool_]:
     length = frames.end - frames.start
     touching = np.abs(frames.start[1:] - frames.end[:-1]) < 0.1 * length[:-1]
     touching &= frames.direction[1:] == frames.direction[:-1]
-    forward = frames.direction[:-1] > 0
-    early, late = slice(None, -1), slice(1, None)
-    second = np.where(forward, frames.second[early], frames.second[late])
-    frame = np.where(forward, frames.frame[early], frames.frame[late])
-    next_second = np.where(forward, frames.second[late], frames.second[early])
-    next_frame = np.where(forward, frames.frame[late], frames.frame[early])
-    inside = (next_second == second) & (next_frame == frame + 1)
-    over = (next_second == (second + 1) % 86400) & np.isin(frame, (23, 24, 29)) & np.isin(next_frame, (0, 2))
-    follows = touching & (inside | over)
+    way = frames.direction[:-1]
+    seconds = (frames.second[1:] - frames.second[:-1]) * way
+    steps = (frames.frame[1:] - frames.frame[:-1]) * way
+    inside = (seconds == 0) & (steps == 1)
+    last = np.where(way > 0, frames.frame[:-1], frames.frame[1:])
+    over = ((seconds == 1) | (seconds == -86399)) & ((last == 23) | (last == 24) | (last == 29))
+    follows = touching & (inside | over & ((steps == -last) | (steps == 2 - last)))
     agreed[:-1] |= follows
     agreed[1:] |= follows
     return agreed

@@ -1,13 +1,17 @@
-"""From level changes to words: bit lengths, bits, sync words. Only words whose rhythm never broke are given."""
+"""From level changes to words: bit lengths, bits, sync words; only words whose rhythm never broke."""
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 import numpy as np
-from numpy.lib.stride_tricks import sliding_window_view
+from numpy.lib.stride_tricks import as_strided, sliding_window_view
 from numpy.typing import NDArray
 
 from core.capture.timecode.frames import NO_FRAMES, Frames, joined, read_words
 from core.capture.timecode.word import BITS, SYNC
+
+_Number = TypeVar("_Number", bound=np.generic)
 
 GROUP = 160
 """Intervals over which the bit length is taken: about a frame, and so never without a sync word's part."""
@@ -44,7 +48,8 @@ def _bit_lengths(intervals: NDArray[np.float32], longest: float) -> NDArray[np.f
         of_short = np.vecdot(held, (held < part[:, None]).astype(np.float32))
         bit = (total + of_short) / count
         part = np.float32(0.75) * np.where((of_short > 0) & (of_short < total), bit, part / np.float32(0.75))
-    typical = np.median(bit[bit > 0]) if (bit > 0).any() else np.float32(longest)
+    found = np.sort(bit[bit > 0])
+    typical = found[len(found) // 2] if len(found) else np.float32(longest)
     return np.where(np.abs(bit - typical) > 0.2 * typical, typical, bit)
 
 
@@ -62,9 +67,10 @@ def _closing(short: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], NDArray[np.bo
     Between two whole bits the halves come in pairs, so their count has one parity at every whole bit.
     """
     halves = np.add.accumulate(short.view(np.uint8), dtype=np.uint8) & 1
-    at_whole = halves[~short]
-    if len(at_whole) == 0 or (at_whole == at_whole[0]).all():
-        return halves == (at_whole[0] if len(at_whole) else 0), None
+    whole = len(short) - np.count_nonzero(short)
+    odd_at_whole = np.count_nonzero(halves > short.view(np.uint8))
+    if odd_at_whole in (0, whole):
+        return halves == (1 if odd_at_whole else 0), None
     order = np.arange(len(short), dtype=np.int32)
     run = order - np.maximum.accumulate(np.where(short, np.int32(-1), order))
     closing = (run & 1) == 0
@@ -103,10 +109,18 @@ def read_edges(places: NDArray[np.float64], longest: float) -> Frames:
 
 def _sync_at(bits: NDArray[np.uint8], pattern: int) -> NDArray[np.int64]:
     """Where a 16-bit pattern begins, its first bit the lowest."""
-    window = bits.astype(np.uint16)
+    window: NDArray[np.uint16] = bits.astype(np.uint16)
     for shift in (1, 2, 4, 8):
-        window = window[:-shift] | window[shift:] << shift
+        window = window[:-shift] | window[shift:] << np.uint16(shift)
     return np.flatnonzero(window == pattern)
+
+
+def _rows_of(values: NDArray[_Number], first: NDArray[np.int64], width: int) -> NDArray[_Number]:
+    """Stretches of `width` values from each of these places on, one a row; frames in a row need no copy."""
+    if (np.diff(first) == BITS).all():
+        step = values.strides[0]
+        return as_strided(values[first[0] :], (len(first), width), (BITS * step, step), writeable=False)
+    return sliding_window_view(values, width)[first]
 
 
 def _words(
@@ -122,13 +136,11 @@ def _words(
     if len(first) == 0:
         return NO_FRAMES
     origin = boundaries[first - 1]
-    grid = (sliding_window_view(boundaries, BITS + 1)[first - 1] - origin[:, None]).astype(np.float32)
+    grid = (_rows_of(boundaries, first - 1, BITS + 1) - origin[:, None]).astype(np.float32)
     ends = grid @ _END_WEIGHTS
     length = ends[:, 1] - ends[:, 0]
     off = grid - ends @ _EVEN
     even = np.sqrt(np.vecdot(off, off) / (BITS + 1)) < EVEN_RHYTHM / BITS * length
-    if direction > 0:
-        data = sliding_window_view(bits, 64)[first]
-    else:
-        data = sliding_window_view(bits, 64)[first + 16][:, ::-1]
+    backwards = direction < 0
+    data = _rows_of(bits, first + 16 * backwards, 64)[:, :: -1 if backwards else 1]
     return read_words(data, origin + ends[:, 0], origin + ends[:, 1], direction, True, even)

@@ -1,4 +1,4 @@
-"""Reads a track of timecode in blocks: a fast pass over all of it, a slower one only where that left holes."""
+"""Reads a track of timecode in blocks: a fast pass over all, a slower one where that left holes."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ CONTEXT_FRAMES = 3
 """Good frames taken into a rescue on either side of a hole, for their sync words."""
 
 SMALLEST_HOLE = 0.7
-"""Frames that must be missing between two readings before anyone looks for more; a frame less what wow takes."""
+"""Frames that must be missing between two readings before more are looked for: one, less what wow takes."""
 
 
 class TimecodeReader:
@@ -51,8 +51,7 @@ class TimecodeReader:
         self._overlap = int(sample_rate * OVERLAP_SECONDS)
         self._guard = int(sample_rate * GUARD_SECONDS)
         self._sound = np.zeros(self._overlap + self._chunk, np.float32)
-        self._kept = 0
-        """Samples at the start of the buffer that belong to the chunk before."""
+        self._full_scale = 1.0
         self._filled = 0
         self._base = 0
         """Place in the pass of the buffer's first sample."""
@@ -68,14 +67,14 @@ class TimecodeReader:
             raise ValueError("this track of timecode is finished")
         if block.ndim != 1:
             raise ValueError("a track of timecode is one row of samples")
-        scale = np.float32(2.0**-31) if block.dtype.kind == "i" else None
+        full_scale = 2.0**31 if block.dtype.kind == "i" else 1.0
+        if self._base + self._filled > 0 and full_scale != self._full_scale:
+            raise ValueError("blocks of one track are either all float or all int32")
+        self._full_scale = full_scale
         taken = 0
         while taken < len(block):
             room = min(len(self._sound) - self._filled, len(block) - taken)
-            target = self._sound[self._filled : self._filled + room]
-            np.copyto(target, block[taken : taken + room], casting="unsafe")
-            if scale is not None:
-                target *= scale
+            self._sound[self._filled : self._filled + room] = block[taken : taken + room]
             self._filled += room
             taken += room
             if self._filled == len(self._sound):
@@ -95,11 +94,14 @@ class TimecodeReader:
         sound = self._sound[: self._filled]
         since = self._owned - self._base
         until = float("inf") if last else float(self._filled - self._guard)
-        fast, steepness = read_fast(sound, self.sample_rate)
+        silent = SILENT * self._full_scale
+        if not np.isfinite(np.vecdot(sound, sound)):
+            np.nan_to_num(sound, copy=False, nan=0.0, posinf=0.0, neginf=0.0)
+        fast, steepness = read_fast(sound, self.sample_rate, silent)
         good = fast.where(trusted(fast))
         if len(good) >= 3:
             self._steepness.append(steepness)
-        rescued = read_holes(sound, good, self.sample_rate, since, until)
+        rescued = read_holes(sound, good, self.sample_rate, since, until, silent)
         for part in (fast, rescued):
             part = part.where((part.end > since - 2) & (part.end <= until))
             self._parts += [part.later(self._base)] if len(part) else []
@@ -110,32 +112,35 @@ class TimecodeReader:
             self._filled = self._overlap
 
 
-def read_fast(sound: NDArray[np.float32], sample_rate: int) -> tuple[Frames, float]:
-    """Words whose every level change stands in the sound, and how steep the changes are."""
+def read_fast(sound: NDArray[np.float32], sample_rate: int, silent: float = SILENT) -> tuple[Frames, float]:
+    """Words whose every level change stands in the sound, and how steep the changes are.
+
+    Windows with an RMS up to `silent` are passed over.
+    """
     shortest = 0.35 * sample_rate / (30 * 1.3 * 2 * BITS)
-    edges = find_edges(sound, sample_rate, shortest)
+    edges = find_edges(sound, sample_rate, shortest, silent)
     return read_edges(edges.places, longest=sample_rate / (20 * BITS)), edges.steepness
 
 
 def read_holes(
-    sound: NDArray[np.float32], good: Frames, sample_rate: int, since: float, until: float
+    sound: NDArray[np.float32], good: Frames, sample_rate: int, since: float, until: float, silent: float
 ) -> Frames:
     """Frames in the holes between good ones, where a frame could end after `since` and up to `until`."""
-    usual = float(np.median(good.end - good.start)) if len(good) else 0.0
+    frame = float(np.median(good.end - good.start)) if len(good) else sample_rate / 25
+    holes = [(max(low, since - frame), min(high, until)) for low, high in _holes(good, len(sound), frame)]
+    holes = [(low, high) for low, high in holes if high - low >= SMALLEST_HOLE * frame]
+    if not holes:
+        return NO_FRAMES
     bits = bit_lengths(sample_rate * FASTEST_BIT, sample_rate * SLOWEST_BIT)
     directions: tuple[int, ...] = (1, -1)
     if len(good) >= 3:
-        bits = bit_lengths(usual / BITS * 0.94, usual / BITS * 1.06)
+        bits = bit_lengths(frame / BITS * 0.94, frame / BITS * 1.06)
         directions = tuple(way for way in (1, -1) if (good.direction == way).any())
-    frame = usual or sample_rate / 25
     found = []
-    for low, high in _holes(good, len(sound), frame):
-        low, high = max(low, since - frame), min(high, until)
-        if high - low < SMALLEST_HOLE * frame:
-            continue
+    for low, high in holes:
         start = max(0, int(low - CONTEXT_FRAMES * frame))
         piece = sound[start : min(len(sound), int(high + CONTEXT_FRAMES * frame))]
-        if piece.std() <= SILENT:
+        if piece.std() <= silent:
             continue
         frames = rescue(piece, bits, directions).later(start)
         middle = (frames.start + frames.end) / 2
@@ -155,3 +160,18 @@ def _holes(good: Frames, samples: int, frame: float) -> list[tuple[float, float]
         else:
             holes.append((low, high))
     return holes
+
+
+def looks_like_timecode(block: NDArray[np.float32] | NDArray[np.int32], sample_rate: int) -> bool:
+    """Whether a second or more of sound (one row, as for `TimecodeReader`) holds timecode.
+
+    Three words in a row that count on are asked for, 22 to 33 a second; other sound never does that.
+    """
+    sound = block[: int(sample_rate * CHUNK_SECONDS)].astype(np.float32)
+    if len(sound) < 2 or np.ptp(sound) == 0:
+        return False
+    fast, _ = read_fast(sound, sample_rate, SILENT * (2.0**31 if block.dtype.kind == "i" else 1.0))
+    if np.count_nonzero(trusted(fast)) >= 3:
+        return True
+    bits = bit_lengths(sample_rate * FASTEST_BIT, sample_rate * SLOWEST_BIT)
+    return bool(np.count_nonzero(trusted(rescue(sound[:sample_rate], bits))) >= 3)

@@ -11,7 +11,7 @@ WINDOW_SECONDS = 0.085
 """Level and offset are taken anew this often; a few frames, so that mains hum averages out."""
 
 SILENT = 1e-5
-"""RMS below which a window (-100 dB full scale) is taken as silence."""
+"""RMS over full scale (-100 dB) up to which a window is taken as silence."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,7 @@ def _levels(sound: NDArray[np.float32], window: int) -> tuple[NDArray[np.float32
     if whole == 0:
         return np.array([sound.mean()], np.float32), np.array([sound.std()], np.float32)
     rows = sound[: whole * window].reshape(whole, window)
-    mean = rows.mean(axis=1)
+    mean = np.vecdot(rows, np.full(window, 1 / window, np.float32))
     power = np.vecdot(rows, rows) / np.float32(window)
     return mean, np.sqrt(np.maximum(power - mean * mean, 0))
 
@@ -40,15 +40,16 @@ def _above(sound: NDArray[np.float32], mean: NDArray[np.float32], window: int) -
     above = np.zeros(len(sound) + 8 & ~7, np.bool_)
     whole = len(sound) // window * window
     if whole:
-        np.greater(
-            sound[:whole].reshape(-1, window), mean[:, None], out=above[:whole].reshape(-1, window)
-        )
+        np.greater(sound[:whole].reshape(-1, window), mean[:, None], out=above[:whole].reshape(-1, window))
     np.greater(sound[whole:], mean[-1], out=above[whole : len(sound)])
     return above
 
 
-def find_edges(sound: NDArray[np.float32], sample_rate: int, shortest: float) -> Edges:
-    """Level changes in a stretch of sound; those of a level kept for less than `shortest` samples are noise."""
+def find_edges(sound: NDArray[np.float32], sample_rate: int, shortest: float, silent: float) -> Edges:
+    """Level changes in a stretch of sound.
+
+    A level that lasts less than `shortest` samples is noise; windows with an RMS up to `silent` are left out.
+    """
     window = 1 << round(np.log2(sample_rate * WINDOW_SECONDS))
     if len(sound) < 2:
         return Edges(np.empty(0), 0.0)
@@ -61,13 +62,17 @@ def find_edges(sound: NDArray[np.float32], sample_rate: int, shortest: float) ->
         return Edges(np.empty(0), 0.0)
     left = sound[before]
     step = sound[before + 1] - left
-    places = before - left / step
-    if mean.any() or rms.min() < SILENT:
+    if mean.any() or rms.min() <= silent:
         which = np.minimum(before // window, len(mean) - 1)
-        places += mean[which] / step
-        heard = rms[which] > SILENT
-        places, step = places[heard], step[heard]
-    steepness = float(np.abs(step).mean() / (2 * rms.mean())) if len(step) else 0.0
+        heard = rms[which] > silent
+        before, left, step, which = before[heard], left[heard], step[heard], which[heard]
+        # Between two windows the mean may change instead of the sound; then any place near is as good.
+        step[step == 0] = 1
+        beyond = np.clip((mean[which] - left) / step, 0, 1)
+    else:
+        beyond = -left / step
+    places = before + beyond.astype(np.float64)
+    steepness = float(np.abs(step[::8]).mean() / (2 * rms.mean())) if len(step) else 0.0
     return Edges(_without_chatter(places, shortest), steepness)
 
 

@@ -41,7 +41,8 @@ def square(edges: Samples, samples: int, rise: float, amplitude: float = 1.0) ->
     level = np.where(np.arange(edges.size) % 2, -amplitude, amplitude)
     corners = np.stack([edges - half, edges + half], 1).ravel()
     levels = np.stack([-level, level], 1).ravel()
-    return np.interp(np.arange(samples), corners, levels).astype(np.float32)
+    sound: NDArray[np.float32] = np.interp(np.arange(samples), corners, levels).astype(np.float32)
+    return sound
 
 
 def timecode(

@@ -81,11 +81,12 @@ def read_words(
     data_bits: NDArray[np.uint8], start: NDArray[np.float64], end: NDArray[np.float64], direction: int,
     exact: bool, clean: NDArray[np.bool_],
 ) -> Frames:  # fmt: skip
-    """Frames from rows of 64 data bits in the order of their numbers; rows that no clock shows are left out."""
+    """Frames from rows of 64 data bits by their numbers; rows that no clock shows are left out."""
     sums = data_bits.astype(np.float32) @ _SUMS
     shown = (sums[:, 1:9] <= _LIMITS).all(axis=1)
     if not shown.all():
-        data_bits, sums, start, end, clean = (part[shown] for part in (data_bits, sums, start, end, clean))
+        data_bits, sums, clean = data_bits[shown], sums[shown], clean[shown]
+        start, end = start[shown], end[shown]
     n = len(data_bits)
     odd_zeros = (sums[:, 11] + 13) % 2
     flags = sums[:, 9] + sums[:, 10] + odd_zeros * ODD_ZEROS

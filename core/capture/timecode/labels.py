@@ -68,7 +68,7 @@ def frame_number(label: str, rate: Rate) -> int:
     """
     found = _LABEL.fullmatch(label)
     if found is None:
-        raise ValueError(f"{label!r} is not a timecode label; write hours:minutes:seconds:frames, 01:02:03:04")
+        raise ValueError(f"{label!r} is not a timecode label; write it as 01:02:03:04")
     hours, minutes, seconds, frames = (int(part) for part in found.groups())
     if hours > 23 or minutes > 59 or seconds > 59 or frames >= rate.count:
         raise ValueError(f"{label} is beyond the clock at rate {rate.name}")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from core.capture.timecode.labels import RATES, Rate, rate_named
 
 NEAR = 0.0003
-"""How close to 30000/1001 plain 30-frame code must pass to be called 29.97: 0.03 %, a third of the way to 30."""
+"""How close to 30000/1001 plain 30-frame code must pass to be called 29.97: a third of the way to 30."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from core.capture.timecode.word import BITS, SYNC
 HALVES = 2 * BITS
 QUARTERS = 2 * HALVES
 
-FAINT = 0.3
+FAINT = 0.15
 """A bit with less than this share of the frame's usual area was not heard."""
 
 Doubles = NDArray[np.float64]

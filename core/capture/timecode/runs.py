@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -112,7 +113,7 @@ def runs_of(
     bounds = [0, *cuts.tolist(), len(frames)]
     return tuple(
         _run(frames.where(slice(low, high)), number[low:high], steps.by_label[low : high - 1], rate, samples)
-        for low, high in zip(bounds, bounds[1:], strict=False)
+        for low, high in pairwise(bounds)
     )
 
 

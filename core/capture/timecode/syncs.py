@@ -13,7 +13,7 @@ LIKENESS = 0.45
 """Correlation with a sync word from which a place is looked at; white noise stays below 0.4."""
 
 SPEED_STEP = 0.03
-"""Speeds tried lie this far apart: over 16 bits an error of half of it moves the ends by an eighth of a bit."""
+"""Speeds tried lie this far apart: half of it moves the ends of 16 bits by an eighth of a bit."""
 
 SLOWEST_BIT, FASTEST_BIT = 1 / (24 * 0.89 * BITS), 1 / (30 * 1.11 * BITS)
 """Length of a bit in seconds at 24 frames a second played 11 % slow, and at 30 played 11 % fast."""
@@ -55,7 +55,7 @@ def bit_lengths(shortest: float, longest: float) -> NDArray[np.float64]:
 
 
 def _likeness(total: Floats, corners: NDArray[np.float64], bit: float, room: int) -> Floats:
-    """Sum of the sound under the sync word's shape at every place; `total` is the running sum of the sound."""
+    """Sum of the sound under the sync word's shape at every place, from the sound's running sum."""
     at = np.round(corners * bit).astype(np.int64)
     shape = np.zeros(room, np.float32)
     for order, corner in enumerate(at):
@@ -105,12 +105,13 @@ def _without_slow_parts(sound: Floats, width: int) -> Floats:
     total = np.concatenate([[0], np.cumsum(sound, dtype=np.float64)])
     at = np.arange(len(sound))
     low, high = np.maximum(at - width // 2, 0), np.minimum(at + width // 2 + 1, len(sound))
-    return (sound - (total[high] - total[low]) / (high - low)).astype(np.float32)
+    level: Floats = (sound - (total[high] - total[low]) / (high - low)).astype(np.float32)
+    return level
 
 
 def _peaks(likeness: Floats, apart: int) -> NDArray[np.int64]:
     """Places that are the highest within `apart` to either side together and above LIKENESS."""
-    from scipy.ndimage import maximum_filter1d
+    from scipy.ndimage import maximum_filter1d  # type: ignore[import-untyped]
 
     highest = maximum_filter1d(likeness, 2 * apart + 1)
     return np.flatnonzero((likeness >= highest) & (likeness > LIKENESS))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.capture.timecode.agreement import agreed, trusted, undoubled
 from core.capture.timecode.frames import DROP_FLAG, ODD_ZEROS, Frames
@@ -28,7 +27,7 @@ SPEED_WINDOW_SECONDS = 10.0
 def track_of(
     frames: Frames, sample_rate: int, nominal: str | None, samples: int, steepness: float
 ) -> TimecodeTrack:
-    """The track from every word that was found in it, by place in samples; wrong and doubled words are dropped."""
+    """The track from every word found in it, by place in samples; wrong and doubled words are dropped."""
     frames = undoubled(frames)
     sure = frames.where(trusted(frames))
     if len(sure) == 0:
@@ -104,5 +103,7 @@ def _words_carry(frames: Frames) -> tuple[str | None, list[str]]:
         said.append(f"the user bits are {user}, group 1 first")
     odd = float(np.mean(exact.flags & ODD_ZEROS > 0))
     if odd > 0.01:
-        said.append(f"the polarity correction bit is wrong in {100 * odd:.0f} % of the frames; labels do not need it")
+        said.append(
+            f"the polarity correction bit is wrong in {100 * odd:.0f} % of the frames; nothing needs it"
+        )
     return user, said
