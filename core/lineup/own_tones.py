@@ -55,8 +55,11 @@ def own_part(reel: Reel, allowed: Tolerances | None = None) -> tuple[Line, ...]:
 
 
 def with_own_part(sheet: LineupSheet, reel: Reel, allowed: Tolerances | None = None) -> LineupSheet:
-    """The sheet with the reel's own part behind it."""
-    return replace(sheet, lines=(*sheet.lines, *own_part(reel, allowed)))
+    """The sheet with the reel's own part behind it; on a deck used as it stands its tones are only read."""
+    own = own_part(reel, allowed)
+    if sheet.choice == "as it stands":
+        own = tuple(replace(line, judged=False) for line in own)
+    return replace(sheet, lines=(*sheet.lines, *own))
 
 
 def _varispeed(reel: Reel) -> str:

@@ -77,3 +77,11 @@ def test_its_own_tones_are_judged_where_there_is_no_calibration_tape(
     verdicts = {(one.line.key, one.track): one.verdict for one in judge(sheet, record)}
     assert verdicts["own-1000", 1] == "pass"
     assert verdicts["own-10000", 2] == "fail"
+
+
+def test_on_a_deck_used_as_it_stands_its_tones_are_only_read(
+    multitrack: Make, setup_of: Callable[..., Setup], readings: Callable[..., LineupRecord]
+) -> None:
+    reel = multitrack(tracks=2, tones="1 kHz 0 VU")
+    sheet = with_own_part(lineup_sheet("D1", setup_of(), 2, None, choice="as it stands"), reel)
+    assert {one.verdict for one in judge(sheet, readings(sheet))} == {"not judged"}

@@ -1,0 +1,53 @@
+"""Advice in sentences, for a screen or a sheet."""
+
+from core.conditioning.advice import Advice, QuickTest
+from core.quantities import plain
+from core.tape.treatments import Programme, fahrenheit
+from core.tape.where import source_of
+
+_SAYS = {
+    "play as it is": "Play it as it is",
+    "condition": "Warm it",
+    "test first": "Test it first",
+    "cold play": "Play it cold, do not warm it",
+    "specialist": "Give it to a specialist",
+    "set aside": "Set it aside",
+}
+
+
+def advice_lines(advice: Advice, *, sources: bool = False) -> tuple[str, ...]:
+    """What to do, how, why, what is not known, the test that would settle it; with `sources`, who says so."""
+    lines = [f"{_SAYS[advice.action]}{': ' + advice.how if advice.how else ''}."]
+    if advice.programme is not None:
+        lines.append(programme_line(advice.programme, advice.had))
+    if advice.splices != "none":
+        lines.append(f"Joints are remade {advice.splices}.")
+    for reason in advice.reasons:
+        cited = f" [{source_of(reason.key).row.cited}]" if sources else ""
+        lines.append(f"Because: {reason.says}.{cited}")
+    if advice.unknown:
+        lines.append(f"Not known: {', '.join(advice.unknown)}.")
+    if advice.test is not None:
+        lines.append(quick_test_line(advice.test))
+    if advice.barred_by:
+        lines.append(f"Left out of the plan: {advice.barred_by}.")
+    return tuple(lines)
+
+
+def programme_line(programme: Programme, had: int = 0) -> str:
+    """A programme in one sentence, and how often this tape had one already."""
+    degrees = f"{programme.celsius:g} °C ({fahrenheit(programme.celsius):.0f} °F)"
+    before = "" if not had else f" It was treated {'once' if had == 1 else f'{had} times'} before."
+    return (
+        f"{degrees} for {plain(programme.hours)} h, turned every {plain(programme.turn_hours)} h; "
+        f"cool {plain(programme.cool_hours)} h, then playable {plain(programme.playable_days)} days.{before}"
+    )
+
+
+def quick_test_line(test: QuickTest) -> str:
+    """A test in one sentence."""
+    return f"Cheapest test ({_span(test.minutes)}): {test.what.lower()}. {test.how} It tells: {test.tells}."
+
+
+def _span(minutes: int) -> str:
+    return f"{minutes} min" if minutes < 120 else f"{minutes // 60} h"
