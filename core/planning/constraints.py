@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from ortools.sat.python import cp_model
 
 from core.planning.draft import Step
+from core.planning.least import earliest_steps
 from core.planning.problem import Job
 from core.planning.variables import (
     Expr,
@@ -13,7 +16,6 @@ from core.planning.variables import (
     StepVar,
     add_step,
     desk_cells,
-    earliest_steps,
     transfer_cells,
 )
 
@@ -102,7 +104,7 @@ def add_order(model: Model) -> None:
     for var in model.jobs.values():
         kinds = step_kinds(var.job)
         before = [k for k in kinds if k[0] in ("identify", "repair", "audition")]
-        chain = list(zip(before, before[1:], strict=False))
+        chain = list(pairwise(before))
         transfers = [k for k in kinds if k[0] == "transfer"]
         if before and transfers:
             chain += [(before[-1], one) for one in transfers]

@@ -7,14 +7,9 @@ from fractions import Fraction
 from random import Random
 
 from core.planning.draft import Draft
+from core.planning.least import least_minutes
 from core.planning.lists import Order, cost, plan_order
-from core.planning.problem import Job, Problem
-
-
-def machine_minutes(job: Job) -> int:
-    """The operator's minutes that a reel still takes, line-ups and touches apart, on its quickest deck."""
-    runs = sum(min(m for m in part.minutes if m is not None) for part in job.parts)
-    return job.identify + job.repair + job.audition + runs + job.verify
+from core.planning.problem import Problem
 
 
 def smith(problem: Problem, *, share: bool) -> list[int]:
@@ -23,7 +18,7 @@ def smith(problem: Problem, *, share: bool) -> list[int]:
     W. E. Smith, Naval Research Logistics Quarterly 3 (1956) 59-66. With ``share`` a reel that several songs
     need is paid by the first; else each song pays all of its own.
     """
-    minutes = {job.index: max(1, machine_minutes(job)) for job in problem.jobs}
+    minutes = {job.index: max(1, least_minutes(job)) for job in problem.jobs}
     left = [song for song in problem.songs if not song.hopeless and song.jobs]
     out: list[int] = []
     taken: set[int] = set()
@@ -81,7 +76,7 @@ def first_orders(problem: Problem) -> Iterator[Order]:
         yield Order(tuple(by_setup(problem, base)), aversion)
     yield Order(tuple(own), 1.0)
     yield Order(tuple(warm_first(problem, base)), 1.0)
-    yield Order(tuple(sorted(base, key=lambda i: (machine_minutes(problem.jobs[i]), i))), 1.0)
+    yield Order(tuple(sorted(base, key=lambda i: (least_minutes(problem.jobs[i]), i))), 1.0)
 
 
 def changed(problem: Problem, order: Order, random: Random) -> Order:

@@ -11,6 +11,7 @@ from random import Random
 
 from core.plan import Plan
 from core.planning.assemble import assemble
+from core.planning.bounds import quick_bound
 from core.planning.checker import violations
 from core.planning.draft import Draft, ends_of
 from core.planning.fill import filled
@@ -91,6 +92,7 @@ class Search:
     def run(self, limit: float, *, by_effort: bool, stop: Callable[[], bool] | None) -> Plan:
         """Searches for so many seconds or so much effort; nothing of either gives the first plan."""
         self.clock = Clock(limit, by_effort, stop)
+        self.raise_bound(quick_bound(self.problem))
         if limit > 0 and self.problem.work and self.problem.windows:
             self._lists()
             self._solve()

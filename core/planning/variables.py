@@ -124,24 +124,6 @@ class Model:
         return [(a // self.grid, b // self.grid) for a, b in runs]
 
 
-def earliest_steps(job: Job) -> dict[str, int]:
-    """Minutes before which each kind of step cannot start, whatever else is planned."""
-    known = job.identify
-    ready = max(known, job.ready)
-    if job.warmth == "must":
-        ready += job.heat + job.cool
-    heard = ready + job.repair
-    played = heard + job.audition
-    runs = [min(m for m in part.minutes if m is not None) for part in job.parts]
-    return {
-        "identify": 0,
-        "repair": ready,
-        "audition": heard,
-        "transfer": played,
-        "verify": (played + sum(runs)) if job.parts else known,
-    }
-
-
 def add_step(
     model: Model,
     name: str,

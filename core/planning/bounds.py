@@ -1,0 +1,108 @@
+"""How good a plan can be at best: a proven lower bound on the score, quick at any size.
+
+For each moment t no plan has more weight ready by t than fits, as fractions, into the bench minutes up to t.
+What is not ready waits on: the score is at least the weight not ready, summed over time, and half a horizon
+more for what is never ready. Relaxed: order within an evening, chamber, helper, loud hours, playable days.
+
+Filling a knapsack with fractions by weight per minute is G. B. Dantzig's, Operations Research 5 (1957) 266-288.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from core.planning.least import earliest_end, least_minutes
+from core.planning.problem import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """What can be ready: its weight in hundredths, the bench minutes it takes, and its earliest end."""
+
+    weight: int
+    minutes: float
+    earliest: int
+
+
+def quick_bound(problem: Problem) -> Fraction:
+    """A proven lower bound on the score, in a few milliseconds for hundreds of reels."""
+    fixed = never_ready(problem)
+    total = waiting(problem, song_pieces(problem)) + waiting(problem, reel_pieces(problem))
+    margin = Fraction(1, 1_000_000) * (1 + abs(Fraction(total)))
+    return (fixed + max(Fraction(0), Fraction(total) - margin)) / 6000
+
+
+def never_ready(problem: Problem) -> Fraction:
+    """What is lost whatever is planned, in hundredths of priority-minutes."""
+    lost = problem.never + sum(100 * song.priority for song in problem.songs if song.hopeless)
+    return lost * problem.penalty
+
+
+def reel_minutes(problem: Problem) -> dict[int, float]:
+    """Bench minutes of each reel at least, with its share of an evening's line-up."""
+    shares = line_up_share(problem)
+    return {job.index: least_minutes(job) + shares * len(job.parts) for job in problem.work}
+
+
+def line_up_share(problem: Problem) -> float:
+    """Line-up minutes that each transfer carries: the least line-up over the most transfers of an evening."""
+    runs = [m for job in problem.work for part in job.parts for m in part.minutes if m is not None]
+    if not runs or not problem.windows:
+        return 0.0
+    least = min(min(facts.full, facts.touch_up) for facts in problem.decks)
+    longest = max(window.minutes for window in problem.windows)
+    most = max(1, (longest - least) // max(1, min(runs)))
+    return least / most
+
+
+def song_pieces(problem: Problem) -> list[Piece]:
+    """Songs; the minutes of a reel that several need are shared out among them, so that none counts twice."""
+    minutes = reel_minutes(problem)
+    songs = [song for song in problem.songs if not song.hopeless]
+    asked: dict[int, int] = {}
+    for song in songs:
+        for job in song.jobs:
+            asked[job] = asked.get(job, 0) + song.priority
+    out = []
+    for song in songs:
+        own = sum(minutes[job] * song.priority / asked[job] for job in song.jobs)
+        earliest = max(earliest_end(problem.jobs[job]) for job in song.jobs)
+        out.append(Piece(100 * song.priority, own, earliest))
+    return out
+
+
+def reel_pieces(problem: Problem) -> list[Piece]:
+    """Reels, each for its hundredth."""
+    minutes = reel_minutes(problem)
+    return [Piece(1, minutes[job.index], earliest_end(job)) for job in problem.work]
+
+
+def waiting(problem: Problem, pieces: list[Piece]) -> float:
+    """Weight not ready, summed over the plan's minutes, at least, with the penalty for what never is."""
+    ordered = sorted(pieces, key=lambda p: -p.weight / max(p.minutes, 1e-9))
+    everything = float(sum(p.weight for p in pieces))
+    lead, horizon = float(problem.scale.lead), float(problem.scale.horizon)
+    gone, spent, total = -lead, 0.0, 0.0
+    open_ = everything
+    for window in problem.windows:
+        total += open_ * (window.start - gone)
+        spent += window.minutes
+        open_ = min(open_, everything - _most(ordered, spent, window.end))
+        total += open_ * window.minutes
+        gone = window.end
+    total += open_ * max(0.0, horizon - lead - gone)
+    return total + open_ * horizon / 2
+
+
+def _most(ordered: list[Piece], room: float, until: int) -> float:
+    """The most weight, in fractions, that fits into so many minutes of those that can end by then."""
+    weight = 0.0
+    for piece in ordered:
+        if piece.earliest > until:
+            continue
+        if piece.minutes >= room:
+            return weight + piece.weight * room / max(piece.minutes, 1e-9)
+        room -= piece.minutes
+        weight += piece.weight
+    return weight
