@@ -12,7 +12,6 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from core.clock import later
 from core.errors import Refused
 from core.evening.load import load
 from core.evening.mark import mark
@@ -21,7 +20,6 @@ from core.quantities import Quantity, read_quantity
 from core.reels.reel import Reel
 from core.shelf import Event, Shelf
 from core.songs.song import Need, SheetRow, Song
-from core.studio.setup import Setup
 from core.studio.studio import Capture, Chamber, Deck, HoursRow, Minutes, Studio, Treatment
 
 ZONE = ZoneInfo("Europe/Lisbon")
@@ -302,4 +300,58 @@ def quiet(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     yield
 
 
-__all__ = ["Setup", "later"]
+def seen(app: Any) -> list[str]:
+    """The lines of the screen as they stand, spaces at the right cut off."""
+    strips = app.screen._compositor.render_strips()
+    return ["".join(segment.text for segment in strip).rstrip() for strip in strips]
+
+
+async def until(pilot: Any, condition: Callable[[], bool], rounds: int = 400) -> None:
+    """Waits for a condition, round by round of the screen's own work."""
+    for _ in range(rounds):
+        await pilot.pause()
+        if condition():
+            return
+    raise AssertionError("the screen never came to that:\n" + "\n".join(seen(pilot.app)))
+
+
+@pytest.fixture(name="seen")
+def seen_fixture() -> Callable[[Any], list[str]]:
+    """Reads the screen."""
+    return seen
+
+
+@pytest.fixture(name="until")
+def until_fixture() -> Callable[..., Any]:
+    """Waits for a condition."""
+    return until
+
+
+@pytest.fixture
+def opened() -> Callable[..., Any]:
+    """Opens the program on a workbook: ``async with opened(book) as pilot``."""
+    from contextlib import asynccontextmanager
+
+    from tui.app import ReelturnApp
+
+    @asynccontextmanager
+    async def open_on(book: Any, size: tuple[int, int] = (80, 24)) -> Any:
+        app = ReelturnApp(book)
+        async with app.run_test(size=size) as pilot:
+            await until(
+                pilot, lambda: any("machine time" in line or "needs 60" in line for line in seen(app))
+            )
+            yield pilot
+
+    return open_on
+
+
+@pytest.fixture
+def typed() -> Callable[..., Any]:
+    """Types a text, key by key."""
+
+    async def type_in(pilot: Any, text: str) -> None:
+        for letter in text:
+            await pilot.press({" ": "space"}.get(letter, letter))
+
+    return type_in

@@ -8,6 +8,7 @@ from typing import ClassVar
 from core.clock import read_time
 from core.gates import unmet
 from core.reels.reel import STAGES
+from core.studio.opening import opening
 from tui.board.rows import ChartRow
 from tui.screens.asking import AskText
 from tui.screens.place import Place
@@ -77,7 +78,12 @@ class ReelActs(Place):
 
     def _mark(self, key: str, stage: str, at: datetime | None, note: str, because: str) -> None:
         said = f"{key} is {stage}. U takes it back"
+        if stage == "aligned" and not self._bench_open(at or self.home.now()):
+            said = f"{key} is aligned, but no bench window is open: it counts only in one. U takes it back"
         self.home.do(lambda: self.home.book.mark(key, stage, at=at, note=note, because=because), said)
+
+    def _bench_open(self, at: datetime) -> bool:
+        return any(span.start <= at for span in opening(self.home.shelf.studio, "bench", at, at))
 
     def action_back(self) -> None:
         """Puts the reel back one stage, with the reason."""

@@ -51,7 +51,7 @@ class Typing(Horizontal):
     def compose(self) -> ComposeResult:
         """Word, input, reading; the input is made when it is first needed."""
         yield Word(plain(self._word), markup=False)
-        yield Input(disabled=True)
+        yield Input(disabled=True, select_on_focus=False)
         yield Reads("", markup=False)
 
     @property

@@ -1,0 +1,155 @@
+"""Cards: every field is there, checked as it is typed, taken with Enter, undone with one key."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from typing import Any
+
+import pytest
+
+from core.reels.reel import Reel
+from core.songs.song import Song
+from tui.board.fields import groups, in_words, reading
+
+
+@pytest.mark.parametrize(
+    ("value", "apart"), [(Reel("R-1"), {"key", "stage", "extra"}), (Song("S-1"), {"key", "extra"})]
+)
+def test_a_card_has_every_field(value: Any, apart: set[str]) -> None:
+    named = {f.column.attribute for _, group in groups(value) for f in group if f.column}
+    assert named == {f.name for f in fields(value)} - apart
+
+
+def test_columns_from_files_are_on_the_card_too() -> None:
+    titles = [title for title, _ in groups(Reel("R-1", extra=(("shelf mark", "x"),)))]
+    assert titles[-1] == "From your files"
+
+
+def field_of(name: str) -> Any:
+    return next(f for _, group in groups(Reel("R-1")) for f in group if f.name == name)
+
+
+def test_a_text_is_read_as_it_is_typed(studio: Any) -> None:
+    assert reading(field_of("speed"), "7 1/2 ips", studio) == ("", False)
+    assert reading(field_of("speed"), "fast", studio)[1]
+    assert "polyester" in reading(field_of("base"), "poly", studio)[0]
+
+
+def test_units_are_shown_as_chosen(shelf: Any) -> None:
+    # 1 ft is exactly 0.3048 m (international foot, 1959): 2500 ft = 762 m.
+    length = shelf.reels["R-001"].length
+    assert in_words(length, "length", "m") == "762 m"
+    assert field_of("length").shown(shelf.reels["R-001"], {"length": "m"}) == "762 m"
+    assert field_of("speed").shown(shelf.reels["R-001"], {"speed": "cm/s"}) == "38.1 cm/s"
+
+
+async def test_a_field_is_changed_and_undone(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("enter", "down", "enter")  # contents
+        await typed(pilot, "two songs")
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.reels["R-001"].contents == "two songs")
+        await pilot.press("u")
+        await until(pilot, lambda: book.shelf.reels["R-001"].contents == "")
+        await pilot.press("escape")
+        await until(pilot, lambda: pilot.app.screen.query("ChartList"))
+
+
+async def test_a_wrong_text_is_told_while_it_is_typed_and_not_taken(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("enter", "down", "down", "enter")  # role
+        await typed(pilot, "mixx")
+        await until(pilot, lambda: any("wants one of multitrack, mix" in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        await until(pilot, lambda: any("! role wants" in line for line in seen(pilot.app)))
+        assert book.shelf.reels["R-001"].role == ""
+        await pilot.press("escape")
+        await until(pilot, lambda: any("~ mixx" in line for line in seen(pilot.app)))
+        await pilot.press("enter", "backspace", "enter")  # what was typed is still there
+        await until(pilot, lambda: book.shelf.reels["R-001"].role == "mix")
+
+
+async def test_the_keys_of_the_chart_work_on_the_card(book: Any, opened: Any, until: Any) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("down", "down", "enter", "space")
+        await until(pilot, lambda: book.shelf.reels["R-003"].stage == "aligned")
+        await pilot.press("full_stop")
+        await until(pilot, lambda: pilot.app.screen.key == "R-004")
+
+
+async def test_a_song_card_refuses_a_reel_that_is_not_there(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("s", "enter", *["down"] * 6, "enter")
+        await typed(pilot, "; R-999")
+        await pilot.press("enter")
+        await until(
+            pilot, lambda: any("R-999, which is not on the shelf" in line for line in seen(pilot.app))
+        )
+        assert len(book.shelf.songs["S-01"].needs) == 2
+
+
+async def test_a_card_stays_open_in_its_place(book: Any, opened: Any, until: Any) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("down", "enter", "s")
+        await until(pilot, lambda: pilot.app.current_mode == "songs")
+        await pilot.press("c")
+        await until(pilot, lambda: getattr(pilot.app.screen, "key", "") == "R-002")
+
+
+async def test_a_cell_of_the_track_sheet_is_written(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("g", "down", "enter")  # track 5, below track 1
+        await typed(pilot, "organ")
+        await pilot.press("enter")
+        await typed(pilot, "Ada Lind")
+        await pilot.press("enter", "escape")
+        row = next(row for row in book.shelf.sheets if row.track == 5)
+        assert (row.sheet, row.part, row.player, row.reel) == ("T-1", "organ", "Ada Lind", "R-001")
+        await until(pilot, lambda: any("organ" in line for line in seen(pilot.app)))
+        await pilot.press("delete")
+        await until(pilot, lambda: all(row.track != 5 for row in book.shelf.sheets))
+
+
+async def test_a_run_of_reels_is_added_in_one_dialog(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("a")
+        await until(pilot, lambda: any("A adds 1 reel: R-012" in line for line in seen(pilot.app)))
+        await pilot.press("down", "enter", "3", "enter", "enter")
+        await typed(pilot, "One | Two")
+        await pilot.press("enter", "enter")
+        await typed(pilot, "1/2 in")
+        await pilot.press("enter")
+        await until(pilot, lambda: any("A adds 3 reels: R-012 to R-014" in line for line in seen(pilot.app)))
+        await pilot.press("a")
+        await until(pilot, lambda: "R-014" in book.shelf.reels)
+        assert [book.shelf.reels[k].box_label for k in ("R-012", "R-013", "R-014")] == ["One", "Two", ""]
+        assert str(book.shelf.reels["R-014"].width) == "1/2 in"
+        await pilot.press("u")
+        await until(pilot, lambda: "R-012" not in book.shelf.reels)
+
+
+async def test_a_song_is_added_and_its_card_opens(book: Any, opened: Any, typed: Any, until: Any) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("s", "a")
+        await typed(pilot, "Sluice")
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.songs.get("S-04") is not None)
+        await until(pilot, lambda: getattr(pilot.app.screen, "key", "") == "S-04")
+
+
+async def test_units_are_chosen_and_kept(book: Any, opened: Any, seen: Any, until: Any) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("f6", "down", "down", "space", "enter")  # metres
+        await until(pilot, lambda: book.shelf.of_kind("setting").get("units") == {"length": "m"})
+        await pilot.press("enter")
+        await until(pilot, lambda: any("762 m" in line for line in seen(pilot.app)))

@@ -1,0 +1,263 @@
+"""The chart under the hand: one key a stage, undo, notes, gates, finding, filters, orders."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+
+def line_of(lines: list[str], key: str) -> str:
+    return next(line for line in lines if key in line[:8])
+
+
+async def test_space_marks_the_next_stage_and_undo_takes_it_back(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    book.moment = book.moment.replace(hour=19, minute=5)
+    async with opened(book) as pilot:
+        await pilot.press("down", "down", "down", "down", "down", "space")  # R-006 waits to be verified
+        await until(pilot, lambda: "The gate is not met" in "\n".join(seen(pilot.app)))
+        await pilot.press("escape")
+        assert book.shelf.reels["R-006"].stage == "transferred"
+        await pilot.press("up", "up", "up", "space")  # R-003: the deck is lined up to it
+        await until(pilot, lambda: book.shelf.reels["R-003"].stage == "aligned")
+        await until(pilot, lambda: "transfer" in line_of(seen(pilot.app), "R-003"))
+        await pilot.press("u")
+        await until(pilot, lambda: book.shelf.reels["R-003"].stage == "conditioned")
+        await until(pilot, lambda: any("taken back" in line for line in seen(pilot.app)))
+
+
+async def test_passing_a_gate_asks_why_and_keeps_the_reason(
+    book: Any, opened: Any, typed: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press(*["down"] * 5, "space")
+        await typed(pilot, "heard it all")
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.reels["R-006"].stage == "verified")
+        assert book.shelf.history[-1].because == "heard it all"
+
+
+async def test_going_back_takes_a_reason_and_escape_keeps_what_was_typed(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("b")
+        await typed(pilot, "wrong ree")
+        await pilot.press("escape")
+        assert book.shelf.reels["R-001"].stage == "conditioned"
+        await pilot.press("b")
+        await until(pilot, lambda: any("wrong ree" in line for line in seen(pilot.app)))
+        await pilot.press("l", "enter")
+        await until(pilot, lambda: book.shelf.reels["R-001"].stage == "identified")
+        assert book.shelf.history[-1].because == "wrong reel"
+
+
+async def test_a_note_goes_to_the_history(book: Any, opened: Any, typed: Any, until: Any) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("n")
+        await typed(pilot, "dry leader")
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.history[-1].note == "dry leader")
+        assert book.shelf.history[-1].key == "R-001"
+
+
+async def test_a_key_that_cannot_be_used_says_why(book: Any, opened: Any, seen: Any, until: Any) -> None:
+    async with opened(book) as pilot:
+        await pilot.press(*["down"] * 6, "space")  # R-007 is verified
+        await until(pilot, lambda: any("not now: R-007 is verified" in line for line in seen(pilot.app)))
+        assert pilot.app.screen.reason_not("done") is not None
+
+
+async def test_finding_narrows_with_each_key_and_escape_shows_all_again(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("slash")
+        await typed(pilot, "moura")
+        await until(pilot, lambda: any("1 of 13 reels shown" in line for line in seen(pilot.app)))
+        assert "track 1: Ines Moura" in line_of(seen(pilot.app), "R-001")
+        await pilot.press("enter", "n")  # the list has the keys again
+        await until(pilot, lambda: any("Note on R-001" in line for line in seen(pilot.app)))
+        await pilot.press("escape", "escape")
+        await until(pilot, lambda: any("R-004" in line for line in seen(pilot.app)))
+        await pilot.press("slash")
+        await until(pilot, lambda: any("find moura" in line for line in seen(pilot.app)))
+
+
+async def test_finding_works_from_another_place(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("s", "slash")
+        await typed(pilot, "marram")
+        await until(pilot, lambda: any("1 of 13 reels shown" in line for line in seen(pilot.app)))
+
+
+async def test_filters_are_ticked_and_combine(book: Any, opened: Any, seen: Any, until: Any) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("f", "down", "space")  # identified
+        await pilot.press(*["down"] * 5, "space", "enter")  # blocked
+        await until(pilot, lambda: any("identified, blocked" in line for line in seen(pilot.app)))
+        shown = [line[1:6] for line in seen(pilot.app) if line[1:3] == "R-"]
+        assert shown == ["R-002", "R-009", "R-011"]
+        await pilot.press("escape")
+        await until(pilot, lambda: any("R-004" in line for line in seen(pilot.app)))
+
+
+async def test_the_order_is_chosen_and_turns_round(book: Any, opened: Any, seen: Any, until: Any) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("z", "down", "enter")
+        await until(pilot, lambda: "CAL-1" in seen(pilot.app)[2])
+        await pilot.press("z", "enter")
+        await until(pilot, lambda: "R-011" in seen(pilot.app)[2])
+
+
+async def test_a_reel_is_set_aside_with_the_reason_and_taken_up_again(
+    book: Any, opened: Any, typed: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("x")
+        await typed(pilot, "blank tape")
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.reels["R-001"].set_aside == "blank tape")
+        await pilot.press("x")
+        await until(pilot, lambda: book.shelf.reels["R-001"].set_aside == "")
+
+
+async def test_any_stage_can_be_marked_with_its_real_time(
+    book: Any, opened: Any, typed: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press(*["down"] * 2, "m", "enter")  # R-003 aligned
+        await typed(pilot, "18:30")
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.reels["R-003"].stage == "aligned")
+        assert f"{book.shelf.history[-1].at:%H:%M}" == "18:30"
+
+
+async def test_a_load_is_started_from_the_chart(book: Any, opened: Any, seen: Any, until: Any) -> None:
+    inside = book.shelf.reels["R-002"]
+    book.shelf = book.shelf.with_reel(replace(inside, chamber="", loaded_at=None))
+    async with opened(book) as pilot:
+        await pilot.press("down", "l")
+        await until(pilot, lambda: any("2 of 6 trays" in line for line in seen(pilot.app)))
+        await pilot.press("down", "down", "space")  # R-008 goes in too
+        await until(pilot, lambda: any("4 of 6 trays" in line for line in seen(pilot.app)))
+        assert any("R-009" in line and "not now" in line for line in seen(pilot.app))
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.reels["R-008"].chamber == "C1")
+        assert book.shelf.reels["R-002"].loaded_at == book.now()
+
+
+async def test_an_empty_shelf_says_what_to_do(book: Any, opened: Any, seen: Any, until: Any) -> None:
+    book.shelf = replace(book.shelf, reels={}, songs={})
+    async with opened(book) as pilot:
+        await pilot.press("space")
+        await until(
+            pilot, lambda: any("there is no reel yet: A adds some" in line for line in seen(pilot.app))
+        )
+
+
+async def test_every_place_is_one_key_away_and_escape_comes_home(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        for key, mode in (("s", "songs"), ("w", "week"), ("c", "chart"), ("S", "songs")):
+            await pilot.press(key)
+            await until(pilot, lambda mode=mode: pilot.app.current_mode == mode)
+        await pilot.press("escape")
+        await until(pilot, lambda: pilot.app.current_mode == "chart")
+        await pilot.press("escape")
+        await until(pilot, lambda: any("outermost" in line for line in seen(pilot.app)))
+
+
+@pytest.mark.parametrize("key", ["q", "ctrl+q", "ctrl+c"])
+async def test_there_is_more_than_one_way_to_leave(book: Any, opened: Any, until: Any, key: str) -> None:
+    async with opened(book) as pilot:
+        await pilot.press(key)
+        await until(pilot, lambda: pilot.app._exit)
+
+
+async def test_leaving_asks_about_half_typed_text(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("n")
+        await typed(pilot, "half a no")
+        await pilot.press("escape", "q")
+        await until(pilot, lambda: any("half a no" in line for line in seen(pilot.app)))
+        await pilot.press("escape")
+        assert not pilot.app._exit
+        await pilot.press("q", "enter")
+        await until(pilot, lambda: pilot.app._exit)
+
+
+async def test_leaving_with_a_load_running_names_the_next_touch(book: Any, opened: Any, until: Any) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("q")
+        await until(pilot, lambda: pilot.app._exit)
+        assert any("C1: turn R-002 at 19:15" in str(line) for line in pilot.app._exit_renderables)
+
+
+async def test_another_programs_change_is_seen(book: Any, opened: Any, seen: Any, until: Any) -> None:
+    async with opened(book) as pilot:
+        book.others = book.shelf.with_reel(replace(book.shelf.reels["R-004"], box_label="Marram, reel two"))
+        pilot.app.tick()
+        await until(pilot, lambda: "Marram, reel two" in line_of(seen(pilot.app), "R-004"))
+        assert any("changed by another program" in line for line in seen(pilot.app))
+
+
+async def test_a_shelf_that_cannot_be_written_says_so(book: Any, opened: Any, seen: Any, until: Any) -> None:
+    def full(*args: Any, **words: Any) -> None:
+        raise OSError(28, "No space left on device")
+
+    async with opened(book) as pilot:
+        book.mark = full
+        await pilot.press("down", "down", "space")
+        await until(
+            pilot,
+            lambda: any("No space left on device; nothing was changed" in one for one in seen(pilot.app)),
+        )
+
+
+async def test_wide_terminals_show_songs_place_and_playable_days(book: Any, opened: Any, seen: Any) -> None:
+    async with opened(book, (120, 40)) as pilot:
+        line = line_of(seen(pilot.app), "R-001")
+        assert "11 d" in line
+        assert "A1" in line
+        assert "Low Tide" in line[70:]
+
+
+async def test_keys_bound_anew_work_and_are_shown(book: Any, opened: Any, seen: Any, until: Any) -> None:
+    book.shelf = book.shelf.with_record("setting", "keys", {"reel.done": "d"})
+    async with opened(book) as pilot:
+        assert "D done" in seen(pilot.app)[-1]
+        await pilot.press("down", "down", "d")
+        await until(pilot, lambda: book.shelf.reels["R-003"].stage == "aligned")
+
+
+async def test_the_palette_has_every_key_of_the_place(book: Any, opened: Any, typed: Any, until: Any) -> None:
+    from tui.palette import KeyCommands
+
+    async with opened(book) as pilot:
+        provider = KeyCommands(pilot.app.screen)
+        names = [hit.text async for hit in provider.discover()]
+        assert "Put the reel back a stage, with the reason." in names
+        found = [hit.text async for hit in provider.search("chamber")]
+        assert "Put reels into a chamber: its clock starts." in found
+        await pilot.press("colon")
+        await typed(pilot, "work orders")
+        await until(pilot, lambda: type(pilot.app.screen).__name__ == "CommandPalette")
+
+
+async def test_the_page_of_keys_does_what_its_line_says(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("question_mark")
+        await until(pilot, lambda: any("Open the reel's card" in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        await until(pilot, lambda: any("box label" in line for line in seen(pilot.app)))
