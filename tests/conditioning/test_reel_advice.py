@@ -12,7 +12,7 @@ from core.conditioning.chamber_log import ChamberLog, Member
 from core.conditioning.reel_advice import advise_reel, known_of, stricter_bar
 from core.quantities import Quantity
 from core.reels.needs import barred, needs_conditioning, never_heat
-from core.reels.reel import BASES, CONDITIONS, STAGES, Reel
+from core.reels.reel import BASES, CONDITIONS, Reel
 from core.studio.studio import Studio
 from core.tape.stocks import Stock
 
@@ -24,11 +24,15 @@ def test_what_the_planner_may_warm_is_warmed_or_left_out_and_nothing_else_is(
     reel: Make, studio: Studio, now: datetime
 ) -> None:
     words = CONDITIONS[:-1]
-    seen = chain.from_iterable(combinations(words, count) for count in range(len(words) + 1))
+    seen = chain.from_iterable(combinations(words, count) for count in range(4))
     days = (None, now - timedelta(days=3), now - timedelta(days=30))
     warmed = 0
     for condition, base, stock, stage, taken_out in product(
-        [(), ("ok",), *filter(None, seen)], ("", *BASES), STOCKS, STAGES[:5], days
+        [(), ("ok",), *filter(None, seen)],
+        ("", *BASES),
+        STOCKS,
+        ("identified", "conditioned", "transferred"),
+        days,
     ):
         one = reel(condition=condition, base=base, stock=stock, stage=stage, conditioned_at=taken_out)
         advice = advise_reel(one, studio, now)
