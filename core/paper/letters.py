@@ -61,8 +61,6 @@ def in_line_order(line: str) -> str:
         return _UNSEEN.sub("", line)
     from bidi.algorithm import get_display  # type: ignore[import-untyped]
 
-    if _ISOLATE not in line and _POP not in line:
-        return _UNSEEN.sub("", str(get_display(line)))
     parts: list[str] = []
     free = (first for first in _STAND_INS if not any(first <= ord(one) < first + 100 for one in line))
     first = next(free, _STAND_INS[0])
@@ -71,8 +69,11 @@ def in_line_order(line: str) -> str:
         parts.append(in_line_order(match[1]))
         return chr(first + len(parts) - 1)
 
-    whole = line if line.find(_ISOLATE) <= line.find(_POP) or _POP not in line else _ISOLATE + line
-    shown = str(get_display(_APART.sub(aside, whole)))
+    opens, closes = line.find(_ISOLATE), line.find(_POP)
+    goes_on = closes >= 0 and (opens < 0 or closes < opens)
+    whole = _APART.sub(aside, _ISOLATE + line if goes_on else line)
+    known = "".join(one if unicodedata.bidirectional(one) else BOX for one in _OVERRIDES.sub("", whole))
+    shown = str(get_display(known))
     shown = "".join(parts[at] if 0 <= (at := ord(one) - first) < len(parts) else one for one in shown)
     return _UNSEEN.sub("", shown)
 

@@ -10,11 +10,15 @@ from datetime import datetime
 from pathlib import Path
 
 from core.errors import Unusable
+from core.evening.runsheet import evening_of
+from core.paper.conditioning_log import conditioning_page
 from core.paper.evenings import Evening, evenings
+from core.paper.lineup_sheet import lineup_page
 from core.paper.page import Sheet, bind, origin
+from core.paper.transfer_log import transfer_page
 from core.paper.week import week_sheets
 from core.paper.work_order import order_sheet
-from core.plan import Plan
+from core.plan import Item, Plan
 from core.shelf import Shelf
 
 
@@ -38,7 +42,20 @@ def print_orders(
 
 def evening_sheets(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") -> list[Sheet]:
     """Everything that one evening is worked from."""
-    return [order_sheet(shelf, plan, evening, size)]
+    sheets = [order_sheet(shelf, plan, evening, size)]
+    sheets += [conditioning_page(shelf, load, size) for load in evening.loads if _first_touched(plan, load, evening)]
+    for step in evening.steps:
+        if step.kind == "align" and step.item is not None:
+            sheets.append(lineup_page(shelf, plan, step.item, size))
+        if step.kind == "transfer" and step.item is not None:
+            sheets.append(transfer_page(shelf, plan, step.item, size))
+    return sheets
+
+
+def _first_touched(plan: Plan, load: Item, evening: Evening) -> bool:
+    """True for the evening on which a load's log is begun, or taken over from before the plan."""
+    first = min((touch.start for touch in load.touches), default=load.start)
+    return evening_of(first) == evening.day
 
 
 def put(folder: Path, name: str, content: bytes) -> Path:

@@ -70,6 +70,11 @@ def column(size: str) -> float:
     return page_size(size)[0] - 2 * MARGIN
 
 
+def room_down(size: str) -> float:
+    """Height in points of what may be printed on, head and foot apart."""
+    return page_size(size)[1] - 2 * MARGIN - HEAD - FOOT
+
+
 def bind(sheets: Sequence[Sheet], origin: Origin, size: str = "A4") -> bytes:
     """The sheets as one PDF. The same input makes the same bytes: its date is the moment of printing given."""
     wide, high = page_size(size)

@@ -10,7 +10,7 @@ from core.evening.again import alarm, assumed
 from core.evening.runsheet import Step
 from core.paper.letters import said
 from core.paper.run import ranges, runs_of, span_of
-from core.paper.words import clock, counted, listed, short_moment, whole_seconds
+from core.paper.words import clock, counted, listed, short_moment, warmth, whole_seconds
 from core.plan import Item, Plan
 from core.reels.length import Length, feet, length_of, play_seconds
 from core.reels.needs import barred, base_of, needs_conditioning, playable_until, sticky
@@ -44,7 +44,7 @@ def details(shelf: Shelf, step: Step) -> tuple[str, ...]:
     """What else the person must know at that step, a short line each."""
     item = step.item
     if item is None or step.touch:
-        return (f"at {said(item.temperature)}",) if item is not None and step.kind == "load" else ()
+        return (f"at {warmth(item.temperature)}",) if item is not None and step.kind == "load" else ()
     if step.kind == "align":
         return _of_align(item)
     reel = shelf.reels.get(step.subject)

@@ -121,7 +121,7 @@ def _draw(canvas: Any, x: float, y: float, words: str, type_: Type) -> None:
     left = x - {"left": 0.0, "centre": wide / 2, "right": wide}[type_.align]
     lost = getattr(canvas, "lost", None)
     if lost is not None:
-        lost.update(dict.fromkeys(unprintable([line])))
+        lost.update(dict.fromkeys(unprintable([words])))
     for face, part in runs(line, type_.bold):
         canvas.setFont(face, type_.size)
         canvas.drawString(left, y, part)

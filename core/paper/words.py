@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, datetime
 from fractions import Fraction
 
 from core.clock import clock_text
+from core.paper.letters import said
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -49,6 +51,11 @@ def whole_seconds(seconds: Fraction | float) -> str:
 def counted(number: int, one: str, many: str = "") -> str:
     """``1 pass``, ``2 passes``."""
     return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def warmth(typed: str) -> str:
+    """A temperature as typed, with the degree sign: ``54 °C``."""
+    return re.sub(r"\bdeg\s?([CF])\b", r"°\1", said(typed))
 
 
 def listed(words: list[str] | tuple[str, ...]) -> str:

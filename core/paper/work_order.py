@@ -11,16 +11,17 @@ from reportlab.platypus.flowables import Flowable
 from core.clock import Span
 from core.conditioning.places import Place, Standing
 from core.evening.runsheet import Step
-from core.paper.care import care_for
+from core.paper.care import care
 from core.paper.evenings import Evening
 from core.paper.letters import said
 from core.paper.look import Blank, Cell, Tick, gap, section, stacked, table
 from core.paper.page import Sheet, bind, column, origin
 from core.paper.tell import details, facts, headline, warnings
 from core.paper.text import BODY, CLOCK, SMALL, STRONG, Text, Type
-from core.paper.words import clock, day_and_year, short_moment
+from core.paper.words import clock, day_and_year, short_moment, warmth
 from core.plan import Item, Plan
 from core.shelf import Shelf
+from core.tape.cautions import DEFERS
 
 NOTHING = "not written down"
 
@@ -43,12 +44,9 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
     blocks = list(_reel_blocks(shelf, plan, evening))
     if blocks:
         story += section("The reels", *blocks)
-    story += section(
-        "Take care", *(Text(f"{line}", Type(8.5, after=2.5)) for line in care_for(shelf, evening))
-    )
-    story += [
-        KeepTogether([gap(6), Blank("Worked by", height=20), Blank("Remarks", height=20), Blank(height=20)])
-    ]
+    story += care(shelf, evening, wide)
+    end = [Text(DEFERS, Type(8.5, bold=True, before=4)), Blank("Worked by", height=22)]
+    story.append(KeepTogether([*end, Blank("Remarks", height=20), Blank(height=20)]))
     return Sheet(f"Work order, {day_and_year(evening.day)}", tuple(story), _hours(shelf, evening))
 
 
@@ -142,7 +140,7 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
         "its place to itself; none presses on another. A second thermometer hangs at reel height.",
         SMALL,
     )  # fmt: skip
-    title = f"Chamber {said(load.chamber)} at {said(load.temperature)}, load of {short_moment(load.start)}"
+    title = f"Chamber {said(load.chamber)} at {warmth(load.temperature)}, load of {short_moment(load.start)}"
     return section(title, note, gap(2), table(head, rows, [11, 4.5, 13, 16, 13, 16, 26], column=wide, most=3))
 
 

@@ -1,0 +1,121 @@
+"""The transfer log of one reel: pass times, pieces, and timed notes, filled as far as anything is known."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import datetime
+from fractions import Fraction
+from typing import Any
+
+from reportlab.platypus.flowables import Flowable
+
+from core.evening.passes import NOTE_KINDS, notes_of, pass_key
+from core.paper.letters import said
+from core.paper.look import Blank, Cell, Tick, section, table
+from core.paper.page import Sheet, bind, column, origin
+from core.paper.run import ranges, runs_of, span_of, tracks_by_pass
+from core.paper.tell import facts, warnings
+from core.paper.text import SMALL, STRONG, Text, Type
+from core.paper.words import clock, counted, day_and_year, size_of, whole_seconds
+from core.plan import Item, Plan
+from core.reels.estimate import capture_bytes
+from core.reels.length import play_seconds
+from core.reels.reel import Reel
+from core.shelf import Shelf
+
+_SPARE_NOTES = 14
+
+
+def transfer_pdf(shelf: Shelf, plan: Plan, transfer: Item, *, size: str = "A4", made: datetime) -> bytes:
+    """The PDF of one transfer's log alone."""
+    return bind([transfer_page(shelf, plan, transfer, size)], origin(shelf, plan, made), size)
+
+
+def transfer_page(shelf: Shelf, plan: Plan, transfer: Item, size: str = "A4") -> Sheet:
+    """The log of a planned transfer: before the pass, the passes, notes by tape time, after the pass."""
+    wide = column(size)
+    reel = shelf.reels.get(transfer.reel, Reel(transfer.reel))
+    story: list[Flowable] = [
+        Text(said(reel.contents or reel.box_label or "contents not known"), Type(10, bold=True, before=3), 3),
+        Text(facts(shelf, reel), SMALL, 3),
+        *(Text(f"! {line}", Type(8.5, bold=True), 3) for line in warnings(shelf, plan, reel)),
+        Text(_capture(shelf, transfer, reel), SMALL, 2),
+    ]
+    story += section("Before the pass", table([], list(_before(shelf, reel)), [4, 46, 4, 46], column=wide))
+    head = ["pass", "tracks", "by the plan", "began", "tape from", "tape to", "ended", "why it stopped; file"]
+    passes = table(head, list(_passes(shelf, transfer, reel)), [6, 11, 16, 10, 10, 10, 10, 27], column=wide, box=True, tall=19, type_=SMALL)
+    story += section("Passes", passes)
+    notes = table(["pass", "tape time", "kind", "words"], list(_notes(shelf, reel)), [7, 13, 20, 60], column=wide, box=True, tall=17, type_=SMALL)
+    story += section("Notes by tape time", Text("Kinds: " + ", ".join(NOTE_KINDS), SMALL), notes)
+    story += [Blank("Tape stands", height=22), Blank("Tails out, box checked, heads cleaned", height=20)]
+    part = f", part {said(transfer.segment)}" if transfer.segment else ""
+    return Sheet(
+        f"Transfer log, {said(transfer.reel)}{part}", tuple(story),
+        f"{day_and_year(transfer.start.date())}, {clock(transfer.start)} to {clock(transfer.end)} on {said(transfer.deck)}, "
+        f"{counted(transfer.passes, 'pass', 'passes')}",
+    )  # fmt: skip
+
+
+def _capture(shelf: Shelf, transfer: Item, reel: Reel) -> str:
+    capture = shelf.studio.capture
+    play = span_of(transfer, shelf) or play_seconds(reel, shelf.studio)
+    if capture is None:
+        return "No capture in the studio's file."
+    parts = [f"capture {capture.sample_rate}, {capture.bit_depth} bit, {capture.inputs} inputs"]
+    size = capture_bytes(reel, shelf.studio, play)
+    if play is not None:
+        parts.append(f"a pass runs {whole_seconds(play)}")
+    if size is not None:
+        parts.append(f"all passes {size_of(size)}")
+    return "; ".join(parts)
+
+
+def _before(shelf: Shelf, reel: Reel) -> Iterator[list[Cell]]:
+    guides = shelf.studio.capture.guide_tracks if shelf.studio.capture else 0
+    says = [
+        "key on flange or leader is " + said(reel.key), "heads, guides, capstan clean",
+        "record off on every track", "azimuth by this tape",
+        "noise reduction " + ("off" if not reel.noise_reduction else f"{said(reel.noise_reduction)}: as captured"), "room on disk",
+        "inputs in track order" + (f", {counted(guides, 'guide track')} in every pass" if guides else ""),
+        "varispeed " + (said(reel.varispeed) if reel.varispeed else "off"),
+    ]  # fmt: skip
+    for left, right in zip(says[::2], says[1::2], strict=True):
+        yield [Tick(8.5), Text(left, SMALL), Tick(8.5), Text(right, SMALL)]
+
+
+def _passes(shelf: Shelf, transfer: Item, reel: Reel) -> Iterator[list[Cell]]:
+    planned = {
+        run.number: f"{clock(run.start)} to {clock(run.end)}"
+        for run in runs_of(transfer, reel, shelf.studio, shelf.own_stocks(), span_of(transfer, shelf))
+        if run.kind == "pass"
+    }
+    carried = tracks_by_pass(reel.tracks, shelf.studio) if reel.tracks else ((),)
+    records = shelf.of_kind("pass")
+    for number in range(1, max(1, transfer.passes, len(carried)) + 1):
+        tracks = ranges(carried[number - 1]) if number <= len(carried) else ""
+        pieces = records.get(pass_key(reel.key, number), {}).get("pieces", [])
+        for place, piece in enumerate(pieces):
+            yield _piece(str(number) if not place else "", tracks if not place else "", planned.get(number, ""), piece)
+        if not pieces:
+            yield [str(number), tracks, planned.get(number, ""), "", "", "", "", ""]
+        yield [""] * 8
+
+
+def _piece(number: str, tracks: str, planned: str, piece: Mapping[str, Any]) -> list[Cell]:
+    began, ended = piece.get("started", ""), piece.get("stopped", "")
+    start, end = piece.get("from"), piece.get("to")
+    return [
+        Text(number, STRONG), tracks, planned, began[11:16], _tape(start), _tape(end), ended[11:16],
+        Text(str(piece.get("why", "")), SMALL, 2),
+    ]  # fmt: skip
+
+
+def _tape(seconds: float | None) -> str:
+    return whole_seconds(Fraction(seconds)) if seconds is not None else ""
+
+
+def _notes(shelf: Shelf, reel: Reel) -> Iterator[list[Cell]]:
+    for _, note in notes_of(shelf, reel.key):
+        yield [str(note["pass"]), _tape(note["seconds"]), str(note["kind"]), Text(str(note["words"]), SMALL, 4)]
+    for _ in range(_SPARE_NOTES):
+        yield ["", "", "", ""]
