@@ -6,7 +6,7 @@ from functools import cache, lru_cache
 from itertools import permutations
 from typing import Any, Literal
 
-from core.tape.sources import Source, Standing
+from core.tape.sources import Source, Standing, source
 from core.tape.tables import Row, table
 
 Stickiness = Literal["yes", "test first", "no"]
@@ -39,7 +39,7 @@ class Stock:
     years: str = ""
     troubles: tuple[str, ...] = ()
     route: str = ""
-    source: tuple[Source, ...] = ()
+    cites: tuple[str, ...] = ()
     standing: Standing = "the owner's own"
     note: str = ""
     alone: tuple[str, ...] = ()
@@ -51,6 +51,11 @@ class Stock:
             raise ValueError(f"stock {self.model}: sticky is {', '.join(STICKINESS)}, not {self.sticky!r}")
         if self.base not in BASES:
             raise ValueError(f"stock {self.model}: base is one of {', '.join(BASES)}, not {self.base!r}")
+
+    @property
+    def source(self) -> tuple[Source, ...]:
+        """Where its row is published; none for the owner's own."""
+        return tuple(source(key) for key in self.cites)
 
     @property
     def name(self) -> str:
@@ -84,7 +89,7 @@ def all_stocks() -> tuple[Stock, ...]:
 def _stocks_of(row: Row) -> Iterable[Stock]:
     kept: dict[str, Any] = {key: tuple(v) if isinstance(v, list) else v for key, v in row.values.items()}
     for model in kept.pop("models"):
-        yield Stock(model=model, source=row.source, standing=row.standing, note=row.note, **kept)
+        yield Stock(model=model, cites=row.cites, standing=row.standing, note=row.note, **kept)
 
 
 @cache
@@ -180,7 +185,7 @@ def own_rows(rows: Mapping[str, Mapping[str, Any]]) -> dict[str, Stock]:
 def _own_row(name: str, record: Mapping[str, Any]) -> Stock:
     told: dict[str, Any] = {key: record[key] for key in OWN_FIELDS if key in record}
     told |= {key: tuple(told[key]) for key in ("makers", "troubles") if key in told}
-    said: dict[str, Any] = {"source": (), "standing": "the owner's own"}
+    said: dict[str, Any] = {"cites": (), "standing": "the owner's own"}
     listed = find_stock(name)
     if listed is not None:
         told.setdefault("note", "")

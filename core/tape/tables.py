@@ -6,21 +6,26 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any, cast
 
-from core.tape.sources import STANDINGS, Source, Standing, sources
+from core.tape.sources import STANDINGS, Source, Standing, source
 
 FOLDER = os.path.join(os.path.dirname(__file__), "tables")
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row of a table: its values as written there, its sources, and how well it stands."""
+    """One row of a table: its values as written there, keys of its sources, and how well it stands."""
 
     table: str
     key: str
     values: Mapping[str, Any]
-    source: tuple[Source, ...]
+    cites: tuple[str, ...]
     standing: Standing
     note: str = ""
+
+    @property
+    def source(self) -> tuple[Source, ...]:
+        """Its sources; KeyError where one is not in the list."""
+        return tuple(source(key) for key in self.cites)
 
     @property
     def cited(self) -> str:
@@ -44,15 +49,14 @@ def names() -> tuple[str, ...]:
 
 @cache
 def table(name: str) -> dict[str, Row]:
-    """All rows of one table by key, in the file's order; KeyError where a row has no source or standing."""
+    """All rows of one table by key, in the file's order; KeyError where a row cites or stands on nothing."""
     return {key: _row(name, key, values) for key, values in read_toml(name).items()}
 
 
 def _row(name: str, key: str, values: dict[str, Any]) -> Row:
     values = dict(values)
-    known = sources()
     standing = values.pop("standing")
     if standing not in STANDINGS:
         raise ValueError(f"tables/{name}.toml, {key}: no such standing as {standing!r}")
-    cited = tuple(known[one] for one in values.pop("source"))
-    return Row(name, key, values, cited, cast(Standing, standing), values.pop("note", ""))
+    cites = tuple(values.pop("source"))
+    return Row(name, key, values, cites, cast(Standing, standing), values.pop("note", ""))
