@@ -1,9 +1,9 @@
 """Where each reel of a chamber load lies, and how the reels change places at every turn.
 
-Common practice, as a pure rule: at every turn each reel is laid over and goes to another place, so that no reel
-spends all its hours in the warmest or the coolest spot; the lowest place, over the fan motor, stays empty as
-long as the trays allow; and every reel has its trays to itself, so that none presses on another. Places count
-from the bottom, 1 being the lowest.
+Common practice, as a pure rule: at every turn each reel is laid over and goes to another place, so that no
+reel spends all its hours in the warmest or the coolest spot; the lowest place, over the fan motor, stays
+empty as long as the trays allow; and every reel has its trays to itself, so that none presses on another.
+Places count from the bottom, 1 being the lowest.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """The kept plan as a calendar: the evenings, and every touch of a chamber, with alarms.
 
-An event keeps its UID as long as it is the same evening or the same touch of the same load, so that a calendar
-that reads the file again brings its events up to date and doubles none. What a plan before this one had and this
-one has not is cancelled where that plan is given.
+An event keeps its UID as long as it is the same evening or the same touch of the same load, so that a
+calendar that reads the file again brings its events up to date and doubles none. What a plan before this
+one had and this one has not is cancelled where that plan is given.
 """
 
 from __future__ import annotations
@@ -33,8 +33,8 @@ def calendar(
 ) -> bytes:
     """The plan as iCalendar (RFC 5545): UTF-8, CRLF, times in the studio's zone with its VTIMEZONE.
 
-    ``made`` dates the file; ``stale`` is a sentence that every event then begins with; ``before`` is the plan that
-    this one takes the place of.
+    ``made`` dates the file; ``stale`` is a sentence that every event then begins with; ``before`` is the
+    plan that this one takes the place of.
     """
     out = icalendar.Calendar()
     out.add("prodid", "-//reelturn//evenings and chamber touches//EN")
@@ -70,9 +70,10 @@ def _evening_event(
 ) -> icalendar.Event:
     start, end = work[0].planned.start, max(step.planned.end for step in work)
     plays = [step.subject for step in work if step.kind == "transfer"]
-    summary = f"Tapes: transfer {', '.join(plays)}" if plays else f"Tapes: {work[0].kind} and more" if len(work) > 1 else (
-        f"Tapes: {headline(work[0])}"
-    )  # fmt: skip
+    if plays:
+        summary = f"Tapes: transfer {', '.join(plays)}"
+    else:
+        summary = f"Tapes: {headline(work[0])}" + (" and more" if len(work) > 1 else "")
     lines = [
         f"{clock(step.planned.start, offset_of=start)} {headline(step, evening.standing(step))}"
         for step in evening.steps
@@ -112,9 +113,13 @@ def _touch_event(
     item = step.item
     load = item.start if item is not None else step.planned.start
     event = _event(
-        shelf, plan, f"touch {step.subject} {load.astimezone(UTC).isoformat()} {_nth(step)}",
-        step.planned.start, step.planned.end, made,
-    )  # fmt: skip
+        shelf,
+        plan,
+        f"touch {step.subject} {load.astimezone(UTC).isoformat()} {_nth(step)}",
+        step.planned.start,
+        step.planned.end,
+        made,
+    )
     event.add("summary", _line(summary))
     event.add("description", _text([*([stale] if stale else []), *lines, _plan_line(plan)]))
     _alarm(event, BEFORE_TOUCH_MINUTES, f"In {BEFORE_TOUCH_MINUTES} min: {summary}")
@@ -143,7 +148,7 @@ def _event(
 
 
 def _moment(moment: datetime) -> datetime:
-    """In the studio's zone; in UTC where the clock shows that time for the second time, which a zone cannot say."""
+    """In the studio's zone; in UTC where the clock shows that time once more, which a zone cannot say."""
     return moment.astimezone(UTC) if moment.fold else moment
 
 

@@ -24,20 +24,29 @@ _LABEL = (86 * mm, 52 * mm)
 _CARD = (88 * mm, 118 * mm)
 
 
-def reel_cards(shelf: Shelf, plan: Plan | None, reels: Sequence[Reel], *, size: str = "A4", made: datetime) -> bytes:
+def reel_cards(
+    shelf: Shelf, plan: Plan | None, reels: Sequence[Reel], *, size: str = "A4", made: datetime
+) -> bytes:
     """A card a reel, four a page: what it is, what to watch for, and room to write."""
     cards = [_Card(shelf, plan, reel) for reel in reels]
-    sheet = Sheet("Reel cards", tuple(_rows(cards, column(size))), f"{counted(len(cards), 'reel')}; cut along the lines")
+    aside = f"{counted(len(cards), 'reel')}; cut along the lines"
+    sheet = Sheet("Reel cards", tuple(_rows(cards, column(size))), aside)
     return bind([sheet], origin(shelf, plan, made), size)
 
 
 def box_labels(
-    shelf: Shelf, reels: Sequence[Reel], *, size: str = "A4", made: datetime, was: Iterable[tuple[str, str]] = ()
+    shelf: Shelf,
+    reels: Sequence[Reel],
+    *,
+    size: str = "A4",
+    made: datetime,
+    was: Iterable[tuple[str, str]] = (),
 ) -> bytes:
-    """A label a box, eight a page. ``was`` tells by key what a box said before its tape was found to be another."""
+    """A label a box, eight a page; ``was`` tells by key what a box said before its tape was another."""
     before = dict(was)
     labels = [_Label(shelf, reel, before.get(reel.key, "")) for reel in reels]
-    sheet = Sheet("Box labels", tuple(_rows(labels, column(size))), f"{counted(len(labels), 'box', 'boxes')}; cut along the lines")
+    aside = f"{counted(len(labels), 'box', 'boxes')}; cut along the lines"
+    sheet = Sheet("Box labels", tuple(_rows(labels, column(size))), aside)
     return bind([sheet], origin(shelf, None, made), size)
 
 
@@ -83,9 +92,12 @@ class _Piece:
         """Draws it with its lower left corner at 0, 0."""
         raise NotImplementedError
 
-    def down(self, canvas: Any, parts: Sequence[Text], left: float, top: float, width: float, floor: float) -> float:
-        """Texts below one another from ``top``, as far as they fit above ``floor``; where the last one ended."""
-        for text in parts:
+    def down(
+        self, canvas: Any, parts: Sequence[Flowable], left: float, top: float, width: float, floor: float
+    ) -> float:
+        """Texts from ``top`` down, as far as they fit above ``floor``; where the last one ended."""
+        for part in parts:
+            text = part
             _, high = text.wrap(width, top - floor)
             if high > top - floor:
                 fits = text.split(width, top - floor)
@@ -94,7 +106,7 @@ class _Piece:
                 text = fits[0]
                 _, high = text.wrap(width, top - floor)
             text.drawOn(canvas, left, top - high)
-            top -= high + text.type.after
+            top -= high + text.getSpaceAfter()
         return top
 
 
@@ -111,7 +123,8 @@ class _Label(_Piece):
         room = self.wide - side - 18
         draw_line(canvas, 8, self.high - 22, self.reel.key, Type(18, bold=True), room)
         what = self.reel.contents or self.reel.box_label or "contents not known"
-        end = self.down(canvas, [Text(said(what), Type(9.5, bold=True), 3)], 8, self.high - 30, room, self.high - side - 6)
+        head = [Text(said(what), Type(9.5, bold=True), 3)]
+        end = self.down(canvas, head, 8, self.high - 30, room, self.high - side - 6)
         lines = [Text(facts(self.shelf, self.reel), SMALL, 3)]
         if self.was:
             lines.append(Text(f"box said before: {said(self.was)}", SMALL, 2))
@@ -138,11 +151,13 @@ class _Card(_Piece):
         draw_code(canvas, reel.key, self.wide - side - 4, self.high - side - 4, side)
         room = self.wide - side - 18
         draw_line(canvas, 8, self.high - 24, reel.key, Type(20, bold=True), room)
-        head = [Text(said(reel.contents or reel.box_label or "contents not known"), Type(10, bold=True, after=2), 4)]
+        what = said(reel.contents or reel.box_label or "contents not known")
+        head = [Text(what, Type(10, bold=True, after=2), 4)]
         end = self.down(canvas, head, 8, self.high - 33, room, self.high - side - 6)
         lines = [Text(line, SMALL, 3) for line in self._lines()]
         if self.plan is not None:
-            lines += [Text(f"! {line}", Type(8, bold=True), 3) for line in warnings(self.shelf, self.plan, reel)]
+            loud = warnings(self.shelf, self.plan, reel)
+            lines += [Text(f"! {line}", Type(8, bold=True), 3) for line in loud]
         floor = 96.0
         end = self.down(canvas, lines, 8, min(end, self.high - side - 8), self.wide - 16, floor)
         labels = ["warmed", "lined up", "transferred", "verified", ""]
@@ -169,7 +184,7 @@ class _Card(_Piece):
 
 def draw_code(canvas: Any, words: str, x: float, y: float, side: float) -> None:
     """A QR code (error correction M) with its white border, in a square of ``side`` points at x, y."""
-    code = QRCode(None, QRErrorCorrectLevel.M)
+    code: Any = QRCode(None, QRErrorCorrectLevel.M)
     code.addData(QR8bitByte(words.encode("utf-8")))
     code.make()
     count = code.getModuleCount()

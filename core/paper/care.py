@@ -29,7 +29,7 @@ def care(shelf: Shelf, evening: Evening, wide: float) -> list[Flowable]:
 
 
 def cautions_for(shelf: Shelf, evening: Evening) -> tuple[Caution, ...]:
-    """What may hurt people in that evening's steps, and the tape where it is warmed or is sticky; each once."""
+    """What may hurt people in that evening's steps, and tape that is warmed or sticky; each once."""
     found = {one.key: one for one in _found(shelf, evening)}
     return tuple(sorted(found.values(), key=lambda one: one.weight != "person"))
 

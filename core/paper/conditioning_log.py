@@ -30,12 +30,40 @@ def conditioning_page(shelf: Shelf, load: Item, size: str = "A4") -> Sheet:
     """The log of a load: limits, a row a touch with blanks, a row a reel, an empty few for other readings."""
     wide = column(size)
     head = ["by the plan", "", "do", "done at", "dial", "at the reels", "by", "places after it"]
-    touches = table(head, list(_touches(shelf, load)), [13, 4, 20, 10, 8, 11, 7, 27], column=wide, box=True, tall=22, type_=SMALL)
+    touches = table(
+        head,
+        list(_touches(shelf, load)),
+        [13, 4, 20, 10, 8, 11, 7, 27],
+        column=wide,
+        box=True,
+        tall=22,
+        type_=SMALL,
+    )
     story: list[Flowable] = [Text(limits(load), BODY)]
     story += section("Touches", touches)
-    reels = ["reel", "box says", "in", "out by the plan", "really out", "cool until", "grams before", "after", "base seen"]
-    rows = table(reels, list(_reels(shelf, load)), [10, 20, 7, 13, 9, 13, 10, 8, 10], column=wide, box=True, tall=22, type_=SMALL)
-    story += section("Reels", Text("Nothing goes in that is not polyester, seen against the light.", SMALL), rows)
+    reels = [
+        "reel",
+        "box says",
+        "in",
+        "out by the plan",
+        "really out",
+        "cool until",
+        "grams before",
+        "after",
+        "base seen",
+    ]
+    rows = table(
+        reels,
+        list(_reels(shelf, load)),
+        [10, 20, 7, 13, 9, 13, 10, 8, 10],
+        column=wide,
+        box=True,
+        tall=22,
+        type_=SMALL,
+    )
+    story += section(
+        "Reels", Text("Nothing goes in that is not polyester, seen against the light.", SMALL), rows
+    )
     story += [Blank("Switched off, door open, unplugged at", height=24), Blank("Remarks", height=20)]
     title = f"Conditioning log, chamber {said(load.chamber)}"
     return Sheet(title, tuple(story), f"load of {short_moment(load.start)}, out by {short_moment(load.end)}")
@@ -44,14 +72,15 @@ def conditioning_page(shelf: Shelf, load: Item, size: str = "A4") -> Sheet:
 def limits(load: Item) -> str:
     """What the second thermometer may show, and what ends the load at once."""
     stop, band = figure("heat.hard_stop_c"), figure("heat.reading_band_c")
+    ends = f"Above {stop} °C: switch off, door open, reels out."
     try:
         warm = read_quantity(load.temperature, "temperature")
     except ValueError:
-        return f"Set point {warmth(load.temperature) or 'not known'}. Above {stop} °C: switch off, door open, reels out."
+        return f"Set point {warmth(load.temperature) or 'not known'}. {ends}"
     low, high = plain(warm.number - band), plain(min(warm.number + band, stop))
     return (
-        f"Set point {warmth(str(warm))}. At reel height from {low} to {high} °C; the first hour may read lower at the reels. "
-        f"Above {stop} °C: switch off, door open, reels out."
+        f"Set point {warmth(str(warm))}. At reel height from {low} to {high} °C; the first hour may read "
+        f"lower at the reels. {ends}"
     )
 
 

@@ -1,7 +1,7 @@
 """Which letters can be printed, in which face, and in which order they stand on the line.
 
-Everything that a person typed passes through here before it reaches a page. There is no markup anywhere: text is
-cut into runs of one face each and drawn as it is, so no text can change the page around it.
+Everything that a person typed passes through here before it reaches a page. There is no markup anywhere:
+text is cut into runs of one face each and drawn as it is, so no text can change the page around it.
 """
 
 from __future__ import annotations
@@ -54,8 +54,8 @@ def joined_up(text: str) -> str:
 def in_line_order(line: str) -> str:
     """One line of text in the order in which its letters stand from left to right on the paper.
 
-    What ``said`` set apart is ordered by itself and stands in the line as one neutral thing, as UAX #9 has it for
-    isolates; a line may begin or end within such a part.
+    What ``said`` set apart is ordered by itself and stands in the line as one neutral thing, as UAX #9 has
+    it for isolates; a line may begin or end within such a part.
     """
     if not _TURNED.search(line):
         return _UNSEEN.sub("", line)

@@ -44,11 +44,13 @@ def lineup_page(
         lines = own_part(reel)
         story += section(f"{said(reel.key)}: its own part", *_lines(lines, reel.tracks or 1, record, wide))
     story += [Blank("Remarks", height=22), Blank(height=20)]
-    how = ("full line-up" if align.full else "touch-up") + (f" with {said(lined.calibration)}" if lined.calibration else "")
+    how = "full line-up" if align.full else "touch-up"
+    how += f" with {said(lined.calibration)}" if lined.calibration else ""
     return Sheet(
-        f"Line-up, {said(align.deck)} to {said(str(lined.setup))}", tuple(story),
+        f"Line-up, {said(align.deck)} to {said(str(lined.setup))}",
+        tuple(story),
         f"{day_and_year(align.start.date())}, {clock(align.start)} to {clock(align.end)}; {how}",
-    )  # fmt: skip
+    )
 
 
 def sheet_of(shelf: Shelf, align: Item) -> tuple[LineupSheet, str]:
@@ -127,11 +129,17 @@ def _tones(lines: Sequence[Line], tracks: int, record: LineupRecord | None, wide
     for first in range(1, tracks + 1, _BLOCK):
         block = range(first, min(tracks, first + _BLOCK - 1) + 1)
         head: list[Cell] = ["tone", "target dB", "from", "to", *(Text(f"track {n}", SMALL) for n in block)]
-        rows: list[list[Cell]] = [[*_target(line), *(_read(line, number, record) for number in block)] for line in lines]
+        rows: list[list[Cell]] = [
+            [*_target(line), *(_read(line, number, record) for number in block)] for line in lines
+        ]
         blank = [7.6] * len(block)
         rest = 100 - sum(blank) - 22.5
         widths = [min(rest, 60), 8.5, 7, 7, *blank]
-        made.append(table(head, rows, widths, column=wide * min(1.0, sum(widths) / 100), box=True, tall=17, type_=SMALL))
+        made.append(
+            table(
+                head, rows, widths, column=wide * min(1.0, sum(widths) / 100), box=True, tall=17, type_=SMALL
+            )
+        )
         made.append(Text("", Type(5)))
     return [*made, *(Text(f"* {line.says}", SMALL, 3) for line in lines if _starred(line))]
 
@@ -146,7 +154,8 @@ def _target(line: Line) -> list[Cell]:
     if line.expected is None:
         return [Text(name, SMALL, 3), "", "", ""]
     bounds = [f"{one:+.1f}" if one is not None and line.judged else "" for one in (line.low, line.high)]
-    return [Text(name, SMALL, 3), Text(f"{line.expected:+.1f}", STRONG), *(Text(one, SMALL) for one in bounds)]
+    target = Text(f"{line.expected:+.1f}", STRONG)
+    return [Text(name, SMALL, 3), target, *(Text(one, SMALL) for one in bounds)]
 
 
 def _read(line: Line, track: int, record: LineupRecord | None) -> Cell:

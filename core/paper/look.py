@@ -63,13 +63,20 @@ class Blank(Flowable):
 
 
 def table(
-    head: Sequence[Cell], rows: Iterable[Sequence[Cell]], widths: Sequence[float], *, column: float,
-    type_: Type = BODY, box: bool = False, tall: float | None = None, most: int | None = 8,
-) -> Table:  # fmt: skip
+    head: Sequence[Cell],
+    rows: Iterable[Sequence[Cell]],
+    widths: Sequence[float],
+    *,
+    column: float,
+    type_: Type = BODY,
+    box: bool = False,
+    tall: float | None = None,
+    most: int | None = 8,
+) -> Table:
     """A table over the whole column: ``widths`` are shares of it; the head repeats on every page.
 
-    ``box`` rules every cell, for handwriting; ``tall`` is the least height of a row in points; ``most`` the most
-    lines of text a cell may have, so that no cell outgrows a page.
+    ``box`` rules every cell, for handwriting; ``tall`` is the least height of a row in points; ``most`` the
+    most lines of text a cell may have, so that no cell outgrows a page.
     """
     total = sum(widths)
     cells = [[as_cell(one, type_, most) for one in row] for row in rows]
@@ -81,13 +88,15 @@ def table(
     if box:
         style.append(("GRID", (0, len(headed)), (-1, -1), 0.5, black))
     scaled = [column * width / total for width in widths]
-    made = Table(headed + cells, scaled, repeatRows=len(headed), style=TableStyle(style), hAlign="LEFT")
-    if tall:
-        made = Table(
-            headed + cells, scaled, rowHeights=[None] * len(headed) + [_height(row, scaled, tall) for row in cells],
-            repeatRows=len(headed), style=TableStyle(style), hAlign="LEFT",
-        )  # fmt: skip
-    return made
+    heights = [None] * len(headed) + [_height(row, scaled, tall) if tall else None for row in cells]
+    return Table(
+        headed + cells,
+        scaled,
+        rowHeights=heights,
+        repeatRows=len(headed),
+        style=TableStyle(style),
+        hAlign="LEFT",
+    )
 
 
 def _height(row: Sequence[Flowable], widths: Sequence[float], least: float) -> float:
@@ -102,28 +111,32 @@ def as_cell(value: Cell, type_: Type = BODY, most: int | None = 8) -> Flowable:
 
 def stacked(*parts: Flowable) -> Flowable:
     """Several things in one cell, one below another."""
-    made = Table([[part] for part in parts], style=TableStyle([
-        ("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0),
-        ("TOPPADDING", (0, 0), (-1, -1), 0), ("BOTTOMPADDING", (0, 0), (-1, -1), 1),
-    ]))  # fmt: skip
-    return made
+    tight = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP")]
+    style = TableStyle([*tight, ("BOTTOMPADDING", (0, 0), (-1, -1), 1)])
+    return Table([[part] for part in parts], style=style)
 
 
 def section(title: str, *parts: Flowable, room: float = 80) -> list[Flowable]:
-    """A heading with what belongs to it; it moves to the next page where less than ``room`` points are left."""
+    """A heading with what belongs to it; it moves on where less than ``room`` points are left."""
     return [CondPageBreak(room), Text(title, HEAD), *parts] if parts else []
 
 
 def ticked(lines: Iterable[str], column: float, type_: Type = BODY) -> Table:
     """Sentences, each with a box to tick before it."""
     return Table(
-        [[Tick(8.5), Text(line, type_)] for line in lines], [14, column - 14], hAlign="LEFT",
-        style=TableStyle([
-            ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0),
-            ("RIGHTPADDING", (0, 0), (-1, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 1),
-            ("BOTTOMPADDING", (0, 0), (-1, -1), 2.2),
-        ]),
-    )  # fmt: skip
+        [[Tick(8.5), Text(line, type_)] for line in lines],
+        [14, column - 14],
+        hAlign="LEFT",
+        style=TableStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+                ("TOPPADDING", (0, 0), (-1, -1), 1),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 2.2),
+            ]
+        ),
+    )
 
 
 def gap(points: float = 6) -> Spacer:

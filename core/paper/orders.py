@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import hashlib
-import os
-import re
-import tempfile
 from datetime import datetime
 from pathlib import Path
 
-from core.errors import Unusable
 from core.evening.runsheet import evening_of
 from core.paper.conditioning_log import conditioning_page
 from core.paper.evenings import Evening, evenings
+from core.paper.files import put
 from core.paper.lineup_sheet import lineup_page
 from core.paper.page import Sheet, bind, origin
 from core.paper.transfer_log import transfer_page
@@ -27,9 +23,9 @@ def print_orders(
 ) -> list[Path]:
     """Writes the plan's sheets into the folder and names them, in the order in which they are used.
 
-    One PDF an evening (work order, line-ups, transfer and conditioning logs) and one of the weeks. ``made`` is
-    the moment of printing; ``stale`` is a sentence that every sheet then carries. Unusable where the folder
-    cannot be written to.
+    One PDF an evening (work order, line-ups, transfer and conditioning logs) and one of the weeks. ``made``
+    is the moment of printing; ``stale`` is a sentence that every sheet then carries. Unusable where the
+    folder cannot be written to.
     """
     source = origin(shelf, plan, made, stale)
     written = []
@@ -43,7 +39,9 @@ def print_orders(
 def evening_sheets(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") -> list[Sheet]:
     """Everything that one evening is worked from."""
     sheets = [order_sheet(shelf, plan, evening, size)]
-    sheets += [conditioning_page(shelf, load, size) for load in evening.loads if _first_touched(plan, load, evening)]
+    sheets += [
+        conditioning_page(shelf, load, size) for load in evening.loads if _first_touched(plan, load, evening)
+    ]
     for step in evening.steps:
         if step.kind == "align" and step.item is not None:
             sheets.append(lineup_page(shelf, plan, step.item, size))
@@ -56,29 +54,3 @@ def _first_touched(plan: Plan, load: Item, evening: Evening) -> bool:
     """True for the evening on which a load's log is begun, or taken over from before the plan."""
     first = min((touch.start for touch in load.touches), default=load.start)
     return evening_of(first) == evening.day
-
-
-def put(folder: Path, name: str, content: bytes) -> Path:
-    """Writes one file whole or not at all, in place of one of the same name; its path."""
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        handle, temporary = tempfile.mkstemp(prefix=".printing-", dir=folder)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(content)
-            os.chmod(temporary, 0o644)
-            os.replace(temporary, folder / name)
-        except OSError:
-            os.unlink(temporary)
-            raise
-    except OSError as error:
-        raise Unusable(f"cannot print into {folder}: {error.strerror or error}") from error
-    return folder / name
-
-
-def safe_name(text: str) -> str:
-    """A person's word as part of a file's name: plain letters, digits and hyphens, never empty, never alike."""
-    plain = re.sub(r"[^A-Za-z0-9]+", "-", text).strip("-")[:30]
-    if plain == text and plain:
-        return plain
-    return f"{plain or 'x'}-{hashlib.sha256(text.encode('utf-8', 'replace')).hexdigest()[:6]}"

@@ -76,13 +76,19 @@ def room_down(size: str) -> float:
 
 
 def bind(sheets: Sequence[Sheet], origin: Origin, size: str = "A4") -> bytes:
-    """The sheets as one PDF. The same input makes the same bytes: its date is the moment of printing given."""
+    """The sheets as one PDF. The same input makes the same bytes: it is dated by the moment given."""
     wide, high = page_size(size)
     out = io.BytesIO()
     document = BaseDocTemplate(
-        out, pagesize=(wide, high), title=sheets[0].title if sheets else "", author=origin.studio, lang="en",
-        creator="reelturn", invariant=1, initialFontName="Helvetica",
-    )  # fmt: skip
+        out,
+        pagesize=(wide, high),
+        title=sheets[0].title if sheets else "",
+        author=origin.studio,
+        lang="en",
+        creator="reelturn",
+        invariant=1,
+        initialFontName="Helvetica",
+    )
     story: list[Flowable] = []
     for number, sheet in enumerate(sheets):
         name = f"sheet {number}"
@@ -199,7 +205,11 @@ def _foot(canvas: Any, number: int, count: int) -> None:
     canvas.setLineWidth(0.7)
     canvas.line(MARGIN, base + 10, right, base + 10)
     draw_line(
-        canvas, MARGIN, base, f"Printed {day_and_clock(origin.printed)} from {origin.source}", SMALL,
+        canvas,
+        MARGIN,
+        base,
+        f"Printed {day_and_clock(origin.printed)} from {origin.source}",
+        SMALL,
         (right - MARGIN) * 0.84,
-    )  # fmt: skip
+    )
     draw_line(canvas, right, base, f"page {number} of {count}", Type(8, bold=True, align="right"))

@@ -1,4 +1,4 @@
-"""What runs when within a transfer: winds and passes with clock times, and the tracks that each pass carries."""
+"""What runs when within a transfer: winds and passes with clock times, and the tracks of each pass."""
 
 from __future__ import annotations
 

@@ -34,9 +34,12 @@ def headline(step: Step, standing: Standing | None = None) -> str:
         return f"Line up {said(step.subject)} to {setup}"
     part = f", part {said(item.segment)}" if item and item.segment else ""
     verbs = {
-        "identify": "Identify", "repair": "Repair", "audition": "Hear for the first time", "transfer": "Transfer",
+        "identify": "Identify",
+        "repair": "Repair",
+        "audition": "Hear for the first time",
+        "transfer": "Transfer",
         "verify": "Verify",
-    }  # fmt: skip
+    }
     return f"{verbs.get(step.kind, step.kind)} {said(step.subject)}{part}"
 
 
@@ -137,9 +140,8 @@ def warnings(shelf: Shelf, plan: Plan, reel: Reel) -> tuple[str, ...]:
         else:
             says.append("sticky: never played before it was warmed and has cooled")
     if reel.splices or "splices" in reel.condition:
-        says.append(
-            f"{counted(reel.splices, 'joint') if reel.splices else 'joints'} to watch: no fast winding over them"
-        )
+        joints = counted(reel.splices, "joint") if reel.splices else "joints"
+        says.append(f"{joints} to watch: no fast winding over them")
     if "edge" in reel.condition:
         says.append("edge damage: low tension, watch the guides")
     return tuple(said(one) for one in says if one)

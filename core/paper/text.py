@@ -1,4 +1,4 @@
-"""The only maker of text on paper: breaks it into lines, keeps it inside its column, draws it letter by letter."""
+"""The only maker of text on paper: breaks it into lines, keeps it inside its column, draws it."""
 
 from __future__ import annotations
 

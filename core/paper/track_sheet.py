@@ -21,7 +21,9 @@ _ACROSS = 4
 _BLANK_TRACKS = 16
 
 
-def track_sheets(shelf: Shelf, reels: Sequence[Reel], *, size: str = "A4", made: datetime, loose: bool = False) -> bytes:
+def track_sheets(
+    shelf: Shelf, reels: Sequence[Reel], *, size: str = "A4", made: datetime, loose: bool = False
+) -> bytes:
     """The track sheets of some reels, a page a sheet; a reel without one gets a blank grid of its tracks.
 
     ``loose`` adds the sheets that belong to no reel yet.
@@ -49,7 +51,9 @@ def _by_sheet(rows: Iterable[SheetRow]) -> list[tuple[str, tuple[SheetRow, ...]]
 def _page(shelf: Shelf, reel: Reel | None, name: str, rows: Sequence[SheetRow], size: str) -> Sheet:
     wide = column(size)
     songs = dict.fromkeys(row.song for row in rows if row.song)
-    titles = [f"{said(key)} {said(shelf.songs[key].title)}" if key in shelf.songs else said(key) for key in songs]
+    titles = [
+        f"{said(key)} {said(shelf.songs[key].title)}" if key in shelf.songs else said(key) for key in songs
+    ]
     dates = dict.fromkeys(said(row.date) for row in rows if row.date)
     story: list[Flowable] = []
     if reel is not None:
@@ -60,7 +64,11 @@ def _page(shelf: Shelf, reel: Reel | None, name: str, rows: Sequence[SheetRow], 
         story.append(Blank("Song", height=20))
     if not rows:
         story.append(Blank("Date and studio", height=20))
-    times = [f"{said(key)} {_span(shelf, key, reel)}" for key in songs if reel is not None and _span(shelf, key, reel)]
+    times = [
+        f"{said(key)} {_span(shelf, key, reel)}"
+        for key in songs
+        if reel is not None and _span(shelf, key, reel)
+    ]
     if times:
         story.append(Text("on this tape: " + ", ".join(times), SMALL, 2))
     untold = [row for row in rows if row.track is None]
@@ -105,7 +113,9 @@ class _Grid(Flowable):
         """Row by row from the top."""
         wide, top = self.width / _ACROSS, self.down * self.cell_high + 4
         for place, (number, rows) in enumerate(self.cells.items()):
-            self._cell(number, rows, place % _ACROSS * wide, top - (place // _ACROSS + 1) * self.cell_high, wide)
+            self._cell(
+                number, rows, place % _ACROSS * wide, top - (place // _ACROSS + 1) * self.cell_high, wide
+            )
 
     def _cell(self, number: int, rows: Sequence[SheetRow], x: float, y: float, wide: float) -> None:
         canvas, high = self.canv, self.cell_high
@@ -125,7 +135,10 @@ class _Grid(Flowable):
         lines = [(said(row.part) or "(part not told)", Type(9, bold=True), 2)]
         if row.player:
             lines.append((said(row.player), SMALL, 1))
-        more = [f"take {said(row.take)}" if row.take else "", f"copy of {said(row.copied_from)}" if row.copied_from else ""]
+        more = [
+            f"take {said(row.take)}" if row.take else "",
+            f"copy of {said(row.copied_from)}" if row.copied_from else "",
+        ]
         if any(more):
             lines.append((", ".join(one for one in more if one), SMALL, 1))
         if row.notes:

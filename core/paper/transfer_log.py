@@ -43,17 +43,31 @@ def transfer_page(shelf: Shelf, plan: Plan, transfer: Item, size: str = "A4") ->
     ]
     story += section("Before the pass", table([], list(_before(shelf, reel)), [4, 46, 4, 46], column=wide))
     head = ["pass", "tracks", "by the plan", "began", "tape from", "tape to", "ended", "why it stopped; file"]
-    passes = table(head, list(_passes(shelf, transfer, reel)), [6, 11, 16, 10, 10, 10, 10, 27], column=wide, box=True, tall=19, type_=SMALL)
+    passes = table(
+        head,
+        list(_passes(shelf, transfer, reel)),
+        [6, 11, 16, 10, 10, 10, 10, 27],
+        column=wide,
+        box=True,
+        tall=19,
+        type_=SMALL,
+    )
     story += section("Passes", passes)
-    notes = table(["pass", "tape time", "kind", "words"], list(_notes(shelf, reel)), [7, 13, 20, 60], column=wide, box=True, tall=17, type_=SMALL)
+    notes = table(
+        ["pass", "tape time", "kind", "words"],
+        list(_notes(shelf, reel)),
+        [7, 13, 20, 60],
+        column=wide,
+        box=True,
+        tall=17,
+        type_=SMALL,
+    )
     story += section("Notes by tape time", Text("Kinds: " + ", ".join(NOTE_KINDS), SMALL), notes)
     story += [Blank("Tape stands", height=22), Blank("Tails out, box checked, heads cleaned", height=20)]
     part = f", part {said(transfer.segment)}" if transfer.segment else ""
-    return Sheet(
-        f"Transfer log, {said(transfer.reel)}{part}", tuple(story),
-        f"{day_and_year(transfer.start.date())}, {clock(transfer.start)} to {clock(transfer.end)} on {said(transfer.deck)}, "
-        f"{counted(transfer.passes, 'pass', 'passes')}",
-    )  # fmt: skip
+    when = f"{day_and_year(transfer.start.date())}, {clock(transfer.start)} to {clock(transfer.end)}"
+    aside = f"{when} on {said(transfer.deck)}, {counted(transfer.passes, 'pass', 'passes')}"
+    return Sheet(f"Transfer log, {said(transfer.reel)}{part}", tuple(story), aside)
 
 
 def _capture(shelf: Shelf, transfer: Item, reel: Reel) -> str:
@@ -73,12 +87,17 @@ def _capture(shelf: Shelf, transfer: Item, reel: Reel) -> str:
 def _before(shelf: Shelf, reel: Reel) -> Iterator[list[Cell]]:
     guides = shelf.studio.capture.guide_tracks if shelf.studio.capture else 0
     says = [
-        "key on flange or leader is " + said(reel.key), "heads, guides, capstan clean",
-        "record off on every track", "azimuth by this tape",
-        "noise reduction " + ("off" if not reel.noise_reduction else f"{said(reel.noise_reduction)}: as captured"), "room on disk",
+        "key on flange or leader is " + said(reel.key),
+        "heads, guides, capstan clean",
+        "record off on every track",
+        "azimuth by this tape",
+        f"noise reduction {said(reel.noise_reduction)}: not decoded"
+        if reel.noise_reduction
+        else "no noise reduction",
+        "room on disk",
         "inputs in track order" + (f", {counted(guides, 'guide track')} in every pass" if guides else ""),
         "varispeed " + (said(reel.varispeed) if reel.varispeed else "off"),
-    ]  # fmt: skip
+    ]
     for left, right in zip(says[::2], says[1::2], strict=True):
         yield [Tick(8.5), Text(left, SMALL), Tick(8.5), Text(right, SMALL)]
 
@@ -95,7 +114,9 @@ def _passes(shelf: Shelf, transfer: Item, reel: Reel) -> Iterator[list[Cell]]:
         tracks = ranges(carried[number - 1]) if number <= len(carried) else ""
         pieces = records.get(pass_key(reel.key, number), {}).get("pieces", [])
         for place, piece in enumerate(pieces):
-            yield _piece(str(number) if not place else "", tracks if not place else "", planned.get(number, ""), piece)
+            yield _piece(
+                str(number) if not place else "", tracks if not place else "", planned.get(number, ""), piece
+            )
         if not pieces:
             yield [str(number), tracks, planned.get(number, ""), "", "", "", "", ""]
         yield [""] * 8
@@ -105,9 +126,15 @@ def _piece(number: str, tracks: str, planned: str, piece: Mapping[str, Any]) -> 
     began, ended = piece.get("started", ""), piece.get("stopped", "")
     start, end = piece.get("from"), piece.get("to")
     return [
-        Text(number, STRONG), tracks, planned, began[11:16], _tape(start), _tape(end), ended[11:16],
+        Text(number, STRONG),
+        tracks,
+        planned,
+        began[11:16],
+        _tape(start),
+        _tape(end),
+        ended[11:16],
         Text(str(piece.get("why", "")), SMALL, 2),
-    ]  # fmt: skip
+    ]
 
 
 def _tape(seconds: float | None) -> str:
@@ -116,6 +143,11 @@ def _tape(seconds: float | None) -> str:
 
 def _notes(shelf: Shelf, reel: Reel) -> Iterator[list[Cell]]:
     for _, note in notes_of(shelf, reel.key):
-        yield [str(note["pass"]), _tape(note["seconds"]), str(note["kind"]), Text(str(note["words"]), SMALL, 4)]
+        yield [
+            str(note["pass"]),
+            _tape(note["seconds"]),
+            str(note["kind"]),
+            Text(str(note["words"]), SMALL, 4),
+        ]
     for _ in range(_SPARE_NOTES):
         yield ["", "", "", ""]

@@ -24,7 +24,7 @@ def day_and_year(of: date) -> str:
 
 
 def clock(moment: datetime, evening: date | None = None, offset_of: datetime | None = None) -> str:
-    """``19:05``; with the day where it is not the evening's own, with the zone's name across a clock change."""
+    """``19:05``; with the day where it is another, with the zone's name across a clock change."""
     words = f"{moment:%H:%M}"
     if offset_of is not None and moment.utcoffset() != offset_of.utcoffset():
         words += f" {moment.tzname()}"

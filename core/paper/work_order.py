@@ -81,9 +81,14 @@ def _step_row(shelf: Shelf, evening: Evening, number: int, step: Step) -> list[C
     lines += [Text(line, SMALL, 2) for line in details(shelf, step)]
     start = clock(step.planned.start, offset_of=first)
     return [
-        str(number), Text(start, CLOCK), Text(clock(step.planned.end, offset_of=first), BODY), Tick(),
-        stacked(*lines), Blank(height=14), Blank(height=14),
-    ]  # fmt: skip
+        str(number),
+        Text(start, CLOCK),
+        Text(clock(step.planned.end, offset_of=first), BODY),
+        Tick(),
+        stacked(*lines),
+        Blank(height=14),
+        Blank(height=14),
+    ]
 
 
 def _fetch(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> Flowable:
@@ -136,10 +141,11 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
             rows += _touch_rows(standing, load)
     head = ["time", "", "do", "reel", "from place", "to place", "then"]
     note = Text(
-        "Places count from the bottom, 1 being the lowest" + _lowest(shelf, load) + ". Over: the other flange up. Each reel has "
-        "its place to itself; none presses on another. A second thermometer hangs at reel height.",
+        f"Places count from the bottom, 1 being the lowest{_lowest(shelf, load)}. Over: the other flange up. "
+        "Each reel has its place to itself; none presses on another. "
+        "A second thermometer hangs at reel height.",
         SMALL,
-    )  # fmt: skip
+    )
     title = f"Chamber {said(load.chamber)} at {warmth(load.temperature)}, load of {short_moment(load.start)}"
     return section(title, note, gap(2), table(head, rows, [11, 4.5, 13, 16, 13, 16, 26], column=wide, most=3))
 

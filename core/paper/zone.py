@@ -11,7 +11,8 @@ import icalendar
 def zone_component(moment: datetime, first: datetime, last: datetime) -> icalendar.Timezone | None:
     """The zone of ``moment`` with its changes in [first, last]; None where times are written in UTC.
 
-    Each change is a part of its own: its DTSTART is what the clock showed, by the offset before, when it changed.
+    Each change is a part of its own: its DTSTART is what the clock showed, by the offset before, when it
+    changed.
     """
     written = icalendar.vDatetime(moment)
     name = written.params.get("TZID")

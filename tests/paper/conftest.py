@@ -51,16 +51,35 @@ def a_studio() -> Studio:
         name="Kelp Quay",
         timezone="Europe/Lisbon",
         decks=(
-            Deck("D1", (one,), 24, (ips("15 ips"), ips("30 ips")), ips("180 ips"), loud=True, setup_minutes=40,
-                 touch_up_minutes=15, setup_needs_helper=True, lined_up=Setup(ips("15 ips"), "NAB", flux("250 nWb/m"))),
-            Deck("D2", (quarter,), 2, (ips("7.5 ips"), ips("15 ips")), ips("200 ips"), setup_minutes=25,
-                 touch_up_minutes=10),
+            Deck(
+                "D1",
+                (one,),
+                24,
+                (ips("15 ips"), ips("30 ips")),
+                ips("180 ips"),
+                loud=True,
+                setup_minutes=40,
+                touch_up_minutes=15,
+                setup_needs_helper=True,
+                lined_up=Setup(ips("15 ips"), "NAB", flux("250 nWb/m")),
+            ),
+            Deck(
+                "D2",
+                (quarter,),
+                2,
+                (ips("7.5 ips"), ips("15 ips")),
+                ips("200 ips"),
+                setup_minutes=25,
+                touch_up_minutes=10,
+            ),
         ),
         capture=Capture(16, read_quantity("96 kHz", "frequency"), 24, 1),
         chambers=(Chamber("C1", 6, ((one, 2), (quarter, 1)), warm("2 h"), 10),),
         treatments=(
             Treatment(one, read_quantity("54 degC", "temperature"), warm("8 h"), warm("8 h"), Fraction(14)),
-            Treatment(quarter, read_quantity("54 degC", "temperature"), warm("4 h"), warm("4 h"), Fraction(14)),
+            Treatment(
+                quarter, read_quantity("54 degC", "temperature"), warm("4 h"), warm("4 h"), Fraction(14)
+            ),
         ),
         hours=(
             HoursRow(week, (), 19 * 60, 22 * 60 + 30, bench=True, home=True, loud_until_minutes=22 * 60),
@@ -69,15 +88,26 @@ def a_studio() -> Studio:
         ),
         minutes=Minutes(),
         assume_length=inches("2500 ft"),
-    )  # fmt: skip
+    )
 
 
 def a_multitrack(key: str, **named: object) -> Reel:
     plain = Reel(
-        key, box_label=f"Box of {key}", contents="Salt Stair; Gannet", width=inches("1 in"), tracks=16,
-        speed=ips("15 ips"), eq="NAB", level=flux("250 nWb/m"), stock="Ampex 456", thickness=inches("2 mil"),
-        length=inches("2500 ft"), condition=("sticky",), stage="identified", location="Shelf A2",
-    )  # fmt: skip
+        key,
+        box_label=f"Box of {key}",
+        contents="Salt Stair; Gannet",
+        width=inches("1 in"),
+        tracks=16,
+        speed=ips("15 ips"),
+        eq="NAB",
+        level=flux("250 nWb/m"),
+        stock="Ampex 456",
+        thickness=inches("2 mil"),
+        length=inches("2500 ft"),
+        condition=("sticky",),
+        stage="identified",
+        location="Shelf A2",
+    )
     return replace(plain, **named)  # type: ignore[arg-type]
 
 
@@ -88,18 +118,45 @@ def a_mix(key: str, **named: object) -> Reel:
 
 def a_shelf() -> Shelf:
     reels = [
-        a_multitrack("R-001", contents="Low Light; Lantern Room", stage="conditioned", conditioned_at=at(29, "19:00", 11)),
+        a_multitrack(
+            "R-001",
+            contents="Low Light; Lantern Room",
+            stage="conditioned",
+            conditioned_at=at(29, "19:00", 11),
+        ),
         a_multitrack("R-002", box_label="קולות הים", contents="קולות הים (take 3)", location="A2 מדף"),
-        a_mix("R-003", box_label="潮騒の歌", contents="潮騒の歌 / 파도 소리 / مرحبا بالعالم", splices=3,
-              condition=("sticky", "splices"), notes="leader joint is dry\nlabel in two hands"),
-        a_mix("R-004", box_label="<b>unclosed & <img src='/etc/passwd'/> {{x}} %s \\N", contents="=1+1", stage="found",
-              condition=(), stock=""),
-        a_multitrack("R-005", tracks=24, contents="A very long title that runs on and on " * 6, stage="identified"),
+        a_mix(
+            "R-003",
+            box_label="潮騒の歌",
+            contents="潮騒の歌 / 파도 소리 / مرحبا بالعالم",
+            splices=3,
+            condition=("sticky", "splices"),
+            notes="leader joint is dry\nlabel in two hands",
+        ),
+        a_mix(
+            "R-004",
+            box_label="<b>unclosed & <img src='/etc/passwd'/> {{x}} %s \\N",
+            contents="=1+1",
+            stage="found",
+            condition=(),
+            stock="",
+        ),
+        a_multitrack(
+            "R-005", tracks=24, contents="A very long title that runs on and on " * 6, stage="identified"
+        ),
         a_mix("R-006", base="acetate", stock="", location="C1"),
         Reel("R-007"),
-        a_multitrack("CAL-1", role="calibration", condition=("ok",), stock="", base="polyester", stage="identified",
-                     location="D1", contents="Full-width tones"),
-    ]  # fmt: skip
+        a_multitrack(
+            "CAL-1",
+            role="calibration",
+            condition=("ok",),
+            stock="",
+            base="polyester",
+            stage="identified",
+            location="D1",
+            contents="Full-width tones",
+        ),
+    ]
     songs = [
         Song(
             "S-01", "Low Light", "The Wharf Choir", "Salt Stair", 1, 7, needs=(Need("R-001"), Need("R-003"))
@@ -109,15 +166,21 @@ def a_shelf() -> Shelf:
     rows = [
         SheetRow("TS-1", track, "R-001", "S-01", "May 1979", part, player, "3", copied, note)
         for track, part, player, copied, note in (
-            (1, "kick", "Odd", "", ""), (2, "snare", "Odd", "", "gated"), (3, "bass DI", "Marte Ås", "R-005:3-8", ""),
+            (1, "kick", "Odd", "", ""),
+            (2, "snare", "Odd", "", "gated"),
+            (3, "bass DI", "Marte Ås", "R-005:3-8", ""),
             (4, "vocal <i>dry</i> & double", "歌手", "", "three drop-ins, the last one late " * 3),
             (16, "timecode", "", "", ""),
         )
-    ]  # fmt: skip
+    ]
     return Shelf(
-        a_studio(), "quay", {reel.key: reel for reel in reels}, {song.key: song for song in songs}, tuple(rows),
+        a_studio(),
+        "quay",
+        {reel.key: reel for reel in reels},
+        {song.key: song for song in songs},
+        tuple(rows),
         revision=41,
-    )  # fmt: skip
+    )
 
 
 def a_load(start: datetime) -> Item:
@@ -132,8 +195,15 @@ def a_load(start: datetime) -> Item:
         Member("R-002", out8, later(out8, hours=8), later(out8, hours=14 * 24)),
         Member("R-003", out4, later(out4, hours=4), later(out4, hours=14 * 24)),
     )
-    return Item("condition", start, later(out8, minutes=10), chamber="C1", temperature="54 degC", members=members,
-                touches=touches)  # fmt: skip
+    return Item(
+        "condition",
+        start,
+        later(out8, minutes=10),
+        chamber="C1",
+        temperature="54 degC",
+        members=members,
+        touches=touches,
+    )
 
 
 def an_align(
@@ -160,12 +230,24 @@ def a_plan() -> Plan:
         Item("verify", at(8, "21:30"), at(8, "21:40"), "R-003"),
     )
     return Plan(
-        "quay", at(1, "18:45"), at(15, "18:45"), 1.8, "feasible", 1234.5, 1230.0, 0.0036, items,
-        (LeftOver("R-006", "sticky on acetate: no heat, needs a specialist", "base"),
-         LeftOver("R-007", "not known: width, tracks, speed", "facts"), LeftOver("R-002", "no evening left")),
+        "quay",
+        at(1, "18:45"),
+        at(15, "18:45"),
+        1.8,
+        "feasible",
+        1234.5,
+        1230.0,
+        0.0036,
+        items,
+        (
+            LeftOver("R-006", "sticky on acetate: no heat, needs a specialist", "base"),
+            LeftOver("R-007", "not known: width, tracks, speed", "facts"),
+            LeftOver("R-002", "no evening left"),
+        ),
         (SongReady("S-01", at(8, "21:40")), SongReady("S-02", None, ("R-007",))),
-        number=12, made_at=at(1, "18:40"),
-    )  # fmt: skip
+        number=12,
+        made_at=at(1, "18:40"),
+    )
 
 
 @pytest.fixture

@@ -1,0 +1,99 @@
+"""The change slip after a new plan: half a page an evening, naming the sheet that it replaces."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime
+
+from reportlab.platypus import FrameBreak
+from reportlab.platypus.flowables import Flowable
+
+from core.evening.runsheet import Step, evening_of
+from core.paper.changes import Change, changes
+from core.paper.evenings import Evening, evenings
+from core.paper.letters import said
+from core.paper.look import Cell, Tick, table
+from core.paper.page import Sheet, bind, column, origin
+from core.paper.tell import headline
+from core.paper.text import BODY, SMALL, STRONG, Text, Type
+from core.paper.words import clock, day_and_clock, day_and_year, short_moment
+from core.plan import Plan
+from core.shelf import Shelf
+
+_MOST_REASONS = 3
+
+
+def change_slip(shelf: Shelf, old: Plan, new: Plan, *, size: str = "A4", made: datetime) -> bytes:
+    """The PDF of the slips, two half pages a page; one that says so where nothing changed."""
+    wide = column(size)
+    found = changes(shelf, old, new)
+    after = {evening.day: evening for evening in evenings(shelf, new)}
+    before = {evening.day for evening in evenings(shelf, old)}
+    story: list[Flowable] = []
+    for number, (day, rows) in enumerate(found.items()):
+        if number:
+            story.append(FrameBreak())
+        story += _head(old, new, day, rows, day in before)
+        story.append(_steps(after.get(day), day, rows, wide))
+    if not found:
+        says = f"Nothing changed: the sheets of {named(old)} stand."
+        story = [Text("Change slip", Type(15, bold=True)), Text(says)]
+    return bind([Sheet("Change slip", tuple(story), layout="halves")], origin(shelf, new, made), size)
+
+
+def named(plan: Plan) -> str:
+    """A plan by its number and time, as its sheets name it."""
+    number = f"plan {plan.number}" if plan.number else "the plan without a number"
+    return f"{number}, made {day_and_clock(plan.made_at or plan.start)}"
+
+
+def _head(old: Plan, new: Plan, day: date, rows: tuple[Change, ...], had: bool) -> Iterator[Flowable]:
+    yield Text(f"Change slip, {day_and_year(day)}", Type(15, bold=True))
+    if had:
+        sheet = f"the work order, {day_and_year(day)}, of {named(old)}"
+        yield Text(f"Replaces the steps on {sheet}: strike them out there.", STRONG)
+    else:
+        yield Text(f"A new evening: {named(old)}, had no work order for it.", STRONG)
+    for line in _reasons(new, rows)[:_MOST_REASONS]:
+        yield Text(said(line), SMALL, 2)
+
+
+def _reasons(new: Plan, rows: tuple[Change, ...]) -> list[str]:
+    """The plan's own sentences about what moved that speak of this evening's reels, else all of them."""
+    reels = {reel for change in rows for reel in change.step.reels}
+    mine = [line for line in new.moved if any(reel in line for reel in reels)]
+    return mine or list(new.moved)
+
+
+def _steps(evening: Evening | None, day: date, rows: tuple[Change, ...], wide: float) -> Flowable:
+    """Every step that is left on that evening, what changed in bold, then what is gone from it."""
+    changed = {change.now.key: change for change in rows if change.now is not None}
+    lines: list[list[Cell]] = []
+    for step in evening.steps if evening is not None else ():
+        change = changed.get(step.key)
+        type_ = STRONG if change else BODY
+        was = _was(change.was, day) if change else ""
+        times = f"{clock(step.planned.start)} to {clock(step.planned.end)}"
+        standing = evening.standing(step) if evening is not None else None
+        lines.append([Tick(8.5), Text(times, type_), Text(headline(step, standing), type_, 2), was])
+    lines += [_gone(change) for change in rows if not _stays(change, day)]
+    return table(["", "now", "what", "before"], lines, [4, 19, 49, 28], column=wide, type_=SMALL, most=2)
+
+
+def _stays(change: Change, day: date) -> bool:
+    return change.now is not None and evening_of(change.now.planned.start) == day
+
+
+def _gone(change: Change) -> list[Cell]:
+    if change.now is None:
+        where = "not planned any more"
+    else:
+        where = f"moves to {short_moment(change.now.planned.start)}"
+    return ["", "gone", Text(headline(change.step), BODY, 2), Text(where, STRONG)]
+
+
+def _was(step: Step | None, day: date) -> str:
+    if step is None:
+        return "new"
+    start = step.planned.start
+    return f"was {clock(start)}" if evening_of(start) == day else f"was {short_moment(start)}"

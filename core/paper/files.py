@@ -1,0 +1,37 @@
+"""Putting printed sheets into a folder: whole or not at all, under names that no text can bend."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+import tempfile
+from pathlib import Path
+
+from core.errors import Unusable
+
+
+def put(folder: Path, name: str, content: bytes) -> Path:
+    """Writes one file whole or not at all, in place of one of the same name; its path."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        handle, temporary = tempfile.mkstemp(prefix=".printing-", dir=folder)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(content)
+            os.chmod(temporary, 0o644)
+            os.replace(temporary, folder / name)
+        except OSError:
+            os.unlink(temporary)
+            raise
+    except OSError as error:
+        raise Unusable(f"cannot print into {folder}: {error.strerror or error}") from error
+    return folder / name
+
+
+def safe_name(text: str) -> str:
+    """A person's word in a file's name: plain letters, digits and hyphens, never empty, never alike."""
+    plain = re.sub(r"[^A-Za-z0-9]+", "-", text).strip("-")[:30]
+    if plain == text and plain:
+        return plain
+    return f"{plain or 'x'}-{hashlib.sha256(text.encode('utf-8', 'replace')).hexdigest()[:6]}"

@@ -1,0 +1,62 @@
+"""Prints what is asked for by name, into a folder: cards, labels, track sheets, change slips, reports."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import datetime
+from pathlib import Path
+
+from core.findings import Check
+from core.paper.capture_report import capture_report
+from core.paper.cards import box_labels, reel_cards
+from core.paper.change_slip import change_slip
+from core.paper.files import put, safe_name
+from core.paper.track_sheet import track_sheets
+from core.plan import Plan
+from core.shelf import Shelf
+
+REEL_SHEETS = ("cards", "labels", "track sheets")
+
+
+def print_reels(
+    shelf: Shelf,
+    keys: Iterable[str],
+    folder: Path,
+    *,
+    what: Iterable[str] = REEL_SHEETS,
+    plan: Plan | None = None,
+    size: str = "A4",
+    made: datetime,
+    was: Mapping[str, str] = {},
+) -> list[Path]:
+    """Writes the chosen sheets of the chosen reels and names the files.
+
+    ``was`` tells, by reel, what its box said before the tapes were found to be swapped. Refused for a reel that
+    is not on the shelf, ValueError for sheets that there are none of.
+    """
+    reels = [shelf.reel(key) for key in keys]
+    makers = {
+        "cards": lambda: reel_cards(shelf, plan, reels, size=size, made=made),
+        "labels": lambda: box_labels(shelf, reels, size=size, made=made, was=was.items()),
+        "track sheets": lambda: track_sheets(shelf, reels, size=size, made=made),
+    }
+    wanted = list(what)
+    unknown = [one for one in wanted if one not in makers]
+    if unknown:
+        raise ValueError(f"no sheet is called {unknown[0]!r}: there are {', '.join(makers)}")
+    name = safe_name(reels[0].key) if len(reels) == 1 else f"{len(reels)}-reels"
+    return [put(folder, f"{one.replace(' ', '-')}-{name}.pdf", makers[one]()) for one in wanted]
+
+
+def print_changes(
+    shelf: Shelf, old: Plan, new: Plan, folder: Path, *, size: str = "A4", made: datetime
+) -> Path:
+    """Writes the change slips from one plan to the next."""
+    pdf = change_slip(shelf, old, new, size=size, made=made)
+    return put(folder, f"changes-{old.number}-to-{new.number}.pdf", pdf)
+
+
+def print_report(shelf: Shelf, check: Check, folder: Path, *, size: str = "A4", made: datetime) -> Path:
+    """Writes the report of one check."""
+    pdf = capture_report(shelf, check, size=size, made=made)
+    return put(folder, f"capture-{safe_name(check.reel)}-pass-{check.pass_number}.pdf", pdf)
