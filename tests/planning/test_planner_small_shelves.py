@@ -1,0 +1,29 @@
+"""On 216 random shelves of up to five reels the planner reaches the least score, found by looking at all."""
+
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import pytest
+import reeljudge
+import reelplanner
+import reelsearch
+import reelsmall
+from reeljudge_shelf import read_shelf
+
+SHELVES = 24
+EACH = 6
+
+
+@pytest.mark.parametrize("first", range(0, SHELVES, EACH))
+@pytest.mark.parametrize("family", reelsmall.FAMILIES)
+def test_no_plan_is_better(family: str, first: int, tmp_path: Path) -> None:
+    for seed in range(first, first + EACH):
+        small = reelsmall.small_shelf(tmp_path / str(seed), family, seed)
+        until = (datetime.fromisoformat(small.start) + timedelta(days=small.days)).isoformat()
+        least, proof = reelsearch.least(read_shelf(small.folder), small.start, until)
+        assert reeljudge.judge(small.folder, proof) == []
+
+        plan = reelplanner.plan(small.folder, small.start, small.days)
+        assert reeljudge.judge(small.folder, plan) == [], seed
+        assert plan["score"] == pytest.approx(float(least), abs=1e-4), seed
+        assert plan["bound"] <= float(least) + 1e-4, seed

@@ -1,0 +1,44 @@
+"""Plans of shelves with every trouble break no rule, at once and after a second of search."""
+
+import json
+from pathlib import Path
+
+import pytest
+import reeljudge
+import reelplanner
+import reeltroubles
+
+
+@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("size", ["6", "12", "24", "fortnight"])
+def test_the_first_plan_breaks_no_rule(size: str, seed: int, tmp_path: Path) -> None:
+    shelf = reeltroubles.troubled_shelf(tmp_path, size, seed)
+    plan = reelplanner.plan(shelf.folder, shelf.start, shelf.days, seconds=0)
+    assert reeljudge.judge(shelf.folder, plan) == []
+
+
+@pytest.mark.parametrize("seed", range(100, 104))
+@pytest.mark.parametrize("size", ["12", "24", "fortnight"])
+def test_a_searched_plan_breaks_no_rule_and_is_no_worse(size: str, seed: int, tmp_path: Path) -> None:
+    shelf = reeltroubles.troubled_shelf(tmp_path, size, seed)
+    first = reelplanner.plan(shelf.folder, shelf.start, shelf.days, seconds=0)
+    better = reelplanner.plan(shelf.folder, shelf.start, shelf.days, seconds=1)
+    assert reeljudge.judge(shelf.folder, better) == []
+    assert better["score"] <= first["score"]
+    assert first["bound"] <= better["score"] + 1e-4
+
+
+def test_sixty_reels(tmp_path: Path) -> None:
+    shelf = reeltroubles.troubled_shelf(tmp_path, "60", 1)
+    assert (
+        reeljudge.judge(shelf.folder, reelplanner.plan(shelf.folder, shelf.start, shelf.days, seconds=2))
+        == []
+    )
+
+
+def test_the_same_effort_gives_the_same_plan_to_the_byte(tmp_path: Path) -> None:
+    shelf = reeltroubles.troubled_shelf(tmp_path, "12", 3)
+    file = reelplanner.fill(shelf.folder)
+    twice = [reelplanner.printed_plan(file, shelf.start, shelf.days, "--effort", "1") for _ in range(2)]
+    assert twice[0] == twice[1]
+    assert reeljudge.judge(shelf.folder, json.loads(twice[0])) == []

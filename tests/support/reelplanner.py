@@ -1,0 +1,50 @@
+"""Planning through the program's own command line, in this process: new, import, plan, and what it prints."""
+
+import contextlib
+import io
+import json
+from pathlib import Path
+from typing import Any
+
+
+def run(*words: str) -> tuple[int, str, str]:
+    """One command: exit status, standard output, standard error."""
+    from tui.cli import main
+
+    out, err = io.StringIO(), io.StringIO()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+        try:
+            status = main(list(words))
+        except SystemExit as ended:
+            status = ended.code if isinstance(ended.code, int) else 1
+    return int(status or 0), out.getvalue(), err.getvalue()
+
+
+def fill(folder: Path) -> Path:
+    """A fresh shelf file beside the folder's files, with everything in them imported."""
+    shelf = folder / "shelf.json"
+    shelf.unlink(missing_ok=True)
+    files = [
+        str(folder / name) for name in ("reels.csv", "songs.csv", "segments.csv") if (folder / name).exists()
+    ]
+    for words in (("new", "--studio", str(folder / "studio.toml")), ("import", *files)):
+        status, _, err = run("--shelf", str(shelf), *words)
+        if status:
+            raise AssertionError(f"{' '.join(words)}: {status}: {err}")
+    return shelf
+
+
+def printed_plan(shelf: Path, start: str, days: int, *how: str) -> str:
+    """What `plan --json` prints, planned by `--seconds S` or `--effort E`."""
+    status, out, err = run(
+        "--shelf", str(shelf), "plan", "--from", start, "--days", str(days), *how, "--json"
+    )
+    if status:
+        raise AssertionError(f"plan: {status}: {err}")
+    return out
+
+
+def plan(folder: Path, start: str, days: int, seconds: float = 4) -> dict[str, Any]:
+    """The plan of a shelf folder as the JSON document that the program prints."""
+    document: dict[str, Any] = json.loads(printed_plan(fill(folder), start, days, "--seconds", str(seconds)))
+    return document
