@@ -1,0 +1,218 @@
+"""What a change changed: rows of old and new by comparing two shelves, and the same rows turned round."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from typing import Any, NamedTuple
+
+from core.errors import Stale
+from core.shelf import Shelf
+from core.store.columns import Reading, shown
+from core.store.records import KindOfRecord
+from core.store.studio_text import studio_tables
+from core.store.studio_toml import read_studio
+from core.store.tables import REELS, SEGMENTS, SHEETS, SONGS, Table
+
+#: Results, which later ones replace: history tells that they came, undoing leaves them where they are.
+RESULTS = ("plan", "check", "strip")
+#: Record kinds that keep books for the program itself; history has no rows for them.
+SILENT = ("file columns",)
+
+
+class Row(NamedTuple):
+    """One thing that changed. ``field`` is a column, or ``added``, ``removed``, ``rows``, ``tables``, ``record``."""
+
+    kind: str
+    key: str
+    field: str
+    old: str
+    new: str
+
+
+def differences(old: Shelf, new: Shelf) -> list[Row]:
+    """Everything that differs between two shelves, history apart."""
+    rows = [*_studio(old, new)]
+    rows += _keyed("reel", REELS, old.reels, new.reels)
+    rows += _keyed("song", SONGS, old.songs, new.songs)
+    rows += _grouped("sheet", SHEETS, old.sheets, new.sheets)
+    rows += _grouped("segment", SEGMENTS, old.segments, new.segments)
+    rows += _records(old.records, new.records)
+    return rows
+
+
+def _studio(old: Shelf, new: Shelf) -> Iterator[Row]:
+    if old.studio is new.studio or old.studio == new.studio:
+        return
+    before, after = studio_tables(old.studio), studio_tables(new.studio)
+    for name in dict.fromkeys([*before, *after]):
+        if before.get(name) != after.get(name):
+            yield Row("studio", name, "tables", _text(before.get(name)), _text(after.get(name)))
+
+
+def _text(value: Any) -> str:
+    return "" if value is None else json.dumps(value, ensure_ascii=False)
+
+
+def document(table: Table, value: Any) -> dict[str, Any]:
+    """A value as the shelf keeps it: its cells, and under ``+`` the cells of columns that we do not know."""
+    cells: dict[str, Any] = dict(table.cells(value))
+    return cells | {"+": dict(value.extra)} if value.extra else cells
+
+
+def from_document(table: Table, kept: Mapping[str, Any], reading: Reading) -> Any:
+    """The inverse of ``document``."""
+    extra = kept.get("+")
+    cells = {name: text for name, text in kept.items() if name != "+"} if extra else kept
+    return table.value(cells, extra or {}, reading)
+
+
+def _keyed(kind: str, table: Table, old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Row]:
+    if old is new:
+        return
+    for key, value in new.items():
+        before = old.get(key)
+        if before is None:
+            yield Row(kind, key, "added", "", _text(document(table, value)))
+        elif before is not value and before != value:
+            was, now = _flat(table, before), _flat(table, value)
+            for field in dict.fromkeys([*was, *now]):
+                if was.get(field) != now.get(field):
+                    yield Row(kind, key, field, was.get(field, ""), now.get(field, ""))
+    for key, value in old.items():
+        if key not in new:
+            yield Row(kind, key, "removed", _text(document(table, value)), "")
+
+
+def _flat(table: Table, value: Any) -> dict[str, str]:
+    return table.cells(value) | {f"+{name}": text for name, text in value.extra}
+
+
+def _grouped(kind: str, table: Table, old: tuple[Any, ...], new: tuple[Any, ...]) -> Iterator[Row]:
+    if old is new or old == new:
+        return
+    before, after = _by_key(table, old), _by_key(table, new)
+    for key in dict.fromkeys([*before, *after]):
+        if before.get(key) != after.get(key):
+            yield Row(kind, key, "rows", _text(before.get(key)), _text(after.get(key)))
+
+
+def _by_key(table: Table, values: tuple[Any, ...]) -> dict[str, list[dict[str, Any]]]:
+    key = table.needed[0]
+    out: dict[str, list[dict[str, Any]]] = {}
+    for value in values:
+        out.setdefault(getattr(value, table.columns[key].attribute), []).append(document(table, value))
+    return out
+
+
+def _records(old: Mapping[str, Mapping[str, Any]], new: Mapping[str, Mapping[str, Any]]) -> Iterator[Row]:
+    for kind in dict.fromkeys([*old, *new]):
+        before, after = old.get(kind, {}), new.get(kind, {})
+        if before is after or kind in SILENT:
+            continue
+        for key in dict.fromkeys([*before, *after]):
+            if isinstance(before, KindOfRecord) and key in after and before.same(key, after[key]):
+                continue
+            was, now = before.get(key), after.get(key)
+            if was == now:
+                continue
+            if kind in RESULTS:
+                yield Row(kind, key, "result", _in_short(was), _in_short(now))
+            else:
+                yield Row(kind, key, "record", _text(was), _text(now))
+
+
+def _in_short(value: Any) -> str:
+    """A result in a word or two; the result itself is kept, not its history."""
+    if not isinstance(value, Mapping):
+        return "" if value is None else "kept"
+    for name in ("verdict", "number", "status"):
+        if value.get(name) is not None:
+            return f"{name} {value[name]}"
+    return "kept"
+
+
+def can_be_undone(row: Row) -> bool:
+    """True for rows that say all that is needed to turn them round."""
+    return row.field not in ("result", "note", "restored")
+
+
+def turned_round(shelf: Shelf, rows: Iterable[Row], reading: Reading) -> Shelf:
+    """The shelf with those rows taken back, the last first; Stale where something was changed since."""
+    for row in reversed(list(rows)):
+        if can_be_undone(row):
+            shelf = _TAKE_BACK.get(row.kind, _take_back_record)(shelf, row, reading)
+    return shelf
+
+
+def _stale(row: Row, there: str) -> Stale:
+    return Stale(
+        f"{row.kind} {row.key}: {row.field} is {shown(there)} now and no longer {shown(row.new)}: "
+        "changed since, so that change cannot be taken back by itself"
+    )
+
+
+def _take_back_keyed(kind: str, table: Table, shelf: Shelf, row: Row, reading: Reading) -> Shelf:
+    values: dict[str, Any] = dict(shelf.reels if kind == "reel" else shelf.songs)
+    there = values.get(row.key)
+    if row.field == "added":
+        if there is None or _text(document(table, there)) != row.new:
+            raise _stale(row, "" if there is None else _text(document(table, there)))
+        del values[row.key]
+    elif row.field == "removed":
+        if there is not None:
+            raise _stale(row, "there")
+        values[row.key] = from_document(table, json.loads(row.old), reading)
+    else:
+        if there is None:
+            raise Stale(f"{kind} {row.key} is not there any more")
+        cells = _flat(table, there)
+        if cells.get(row.field, "") != row.new:
+            raise _stale(row, cells.get(row.field, ""))
+        cells[row.field] = row.old
+        known = {name: text for name, text in cells.items() if text and not name.startswith("+")}
+        extra = {name[1:]: text for name, text in cells.items() if text and name.startswith("+")}
+        values[row.key] = table.value(known, extra, reading)
+    return replace(shelf, reels=values) if kind == "reel" else replace(shelf, songs=values)
+
+
+def _take_back_grouped(kind: str, table: Table, shelf: Shelf, row: Row, reading: Reading) -> Shelf:
+    values: tuple[Any, ...] = shelf.sheets if kind == "sheet" else shelf.segments
+    attribute = table.columns[table.needed[0]].attribute
+    mine = [at for at, value in enumerate(values) if getattr(value, attribute) == row.key]
+    there = _text([document(table, values[at]) for at in mine] or None)
+    if there != row.new:
+        raise _stale(row, there)
+    place = mine[0] if mine else len(values)
+    others = [value for value in values if getattr(value, attribute) != row.key]
+    back = [from_document(table, one, reading) for one in (json.loads(row.old) if row.old else ())]
+    made = (*others[:place], *back, *others[place:])
+    return replace(shelf, sheets=made) if kind == "sheet" else replace(shelf, segments=made)
+
+
+def _take_back_studio(shelf: Shelf, row: Row, reading: Reading) -> Shelf:
+    tables = studio_tables(shelf.studio)
+    if _text(tables.get(row.key)) != row.new:
+        raise _stale(row, _text(tables.get(row.key)))
+    if row.old:
+        tables[row.key] = json.loads(row.old)
+    else:
+        tables.pop(row.key, None)
+    return replace(shelf, studio=read_studio(tables, reading.quantity))
+
+
+def _take_back_record(shelf: Shelf, row: Row, reading: Reading) -> Shelf:
+    there = _text(shelf.of_kind(row.kind).get(row.key))
+    if there != row.new:
+        raise _stale(row, there)
+    return shelf.with_record(row.kind, row.key, json.loads(row.old) if row.old else None)
+
+
+_TAKE_BACK = {
+    "reel": lambda shelf, row, reading: _take_back_keyed("reel", REELS, shelf, row, reading),
+    "song": lambda shelf, row, reading: _take_back_keyed("song", SONGS, shelf, row, reading),
+    "sheet": lambda shelf, row, reading: _take_back_grouped("sheet", SHEETS, shelf, row, reading),
+    "segment": lambda shelf, row, reading: _take_back_grouped("segment", SEGMENTS, shelf, row, reading),
+    "studio": _take_back_studio,
+}

@@ -1,0 +1,81 @@
+"""Records beside the reels and songs: kept as JSON text, read when looked at; the big ones in files beside."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+import orjson
+
+from core.errors import Unusable
+from core.store.atomic import write_whole
+
+BESIDE_KINDS = ("strip",)  # pictures of levels and other curves: never in the shelf's own file
+BESIDE_BYTES = 256_000
+
+
+class KindOfRecord(Mapping[str, Any]):
+    """The records of one kind by key; each value is read from its text when it is first asked for."""
+
+    def __init__(self, documents: dict[str, dict[str, Any]], shelf: Path) -> None:
+        self.documents = documents
+        self.shelf = shelf
+        self._values: dict[str, Any] = {}
+
+    def __getitem__(self, key: str) -> Any:
+        if key not in self._values:
+            self._values[key] = _value(self.documents[key], self.shelf)
+        return self._values[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.documents)
+
+    def __len__(self) -> int:
+        return len(self.documents)
+
+    def __repr__(self) -> str:
+        return repr(dict(self))
+
+    def same(self, key: str, value: Any) -> bool:
+        """True if the value is the very one that was read here."""
+        return key in self._values and self._values[key] is value
+
+    def __eq__(self, other: object) -> bool:
+        if isinstance(other, KindOfRecord):
+            return self.documents == other.documents
+        return isinstance(other, Mapping) and dict(self) == dict(other)
+
+    __hash__ = None  # type: ignore[assignment]
+
+
+def folder_beside(shelf: Path) -> Path:
+    """The folder that holds the shelf's big results."""
+    return shelf.with_name(f"{shelf.name}.d")
+
+
+def document_of(kind: str, key: str, value: Any, shelf: Path) -> dict[str, Any]:
+    """The record as the shelf keeps it; a big one is written beside first, under its own checksum's name."""
+    text = orjson.dumps(value)
+    if kind not in BESIDE_KINDS and len(text) <= BESIDE_BYTES:
+        return {"kind": kind, "key": key, "text": text.decode()}
+    name = hashlib.sha256(text).hexdigest()[:40] + ".json"
+    folder = folder_beside(shelf)
+    if not (folder / name).exists():
+        folder.mkdir(exist_ok=True)
+        write_whole(folder / name, text)
+    return {"kind": kind, "key": key, "beside": name}
+
+
+def _value(document: dict[str, Any], shelf: Path) -> Any:
+    if "text" in document:
+        return orjson.loads(document["text"])
+    path = folder_beside(shelf) / document["beside"]
+    try:
+        content = path.read_bytes()
+    except OSError as error:
+        raise Unusable(f"{path}: a result kept beside the shelf cannot be read: {error.strerror}") from error
+    if not document["beside"].startswith(hashlib.sha256(content).hexdigest()[:40]):
+        raise Unusable(f"{path}: a result kept beside the shelf is damaged: put it back from your own backup")
+    return orjson.loads(content)
