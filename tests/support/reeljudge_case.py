@@ -214,23 +214,24 @@ class Case:
             minutes["load"] + passes * self.play(reel, part) + (minutes["clean"] if self.cleaned(reel) else 0)
         )
         speeds = {deck.wind_ips}
-        delicate = self.cleaned(reel) or reel.splices_due or reel.thin or reel.base != "polyester"
-        if deck.gentle_ips and delicate:
-            speeds = {deck.gentle_ips}
+        delicate = (
+            self.cleaned(reel) or reel.splices_due or reel.thin or reel.base in ("acetate", "pvc", "paper")
+        )
+        unsure = reel.conditioned_at is not None or reel.base == "unknown"
+        if deck.gentle_ips and (delicate or unsure):
+            speeds = {deck.gentle_ips} if delicate else {deck.gentle_ips, deck.wind_ips}
         return {self.rounded(fixed + winds * inches / ips / 60) for ips in speeds}
 
-    def verify_seconds(self, reel: Reel) -> int:
-        """The length of a verify: the whole reel's play counts."""
+    def verify_seconds(self, reel: Reel) -> set[int]:
+        """Allowed lengths of a verify: one, or two where a reel's parts do not cover all of it."""
+        plays = {self.play(reel, Part(reel.setup, None))} if reel.setup[0] is not None else set()
+        if reel.parts[0].play is not None:
+            plays.add(sum((part.play or Fraction(0) for part in reel.parts), Fraction(0)))
         minutes = self.shelf.minutes
-        if reel.setup[0] is None and reel.parts[0].play is None:
-            return self.rounded(minutes["verify"])
-        known = reel.setup[0] is not None
-        play = (
-            self.play(reel, Part(reel.setup, None))
-            if known
-            else sum((part.play or Fraction(0) for part in reel.parts), Fraction(0))
-        )
-        return self.rounded(minutes["verify"] + minutes["listen_share"] * play)
+        return {
+            self.rounded(minutes["verify"] + minutes["listen_share"] * play)
+            for play in plays or {Fraction(0)}
+        }
 
 
 def build(shelf: Shelf, plan: dict[str, Any]) -> Case:

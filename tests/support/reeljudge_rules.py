@@ -336,7 +336,7 @@ def lengths(case: Case) -> Iterator[str]:
             deck = case.shelf.decks[item.deck]
             due = {case.rounded(deck.setup_minutes if item.raw["full"] else deck.touch_up_minutes)}
         elif item.kind == "verify" and reel:
-            due = {case.verify_seconds(reel)}
+            due = case.verify_seconds(reel)
         elif item.kind == "audition" and reel:
             extra = minutes["clean"] if case.cleaned(reel) else 0
             due = {case.rounded(minutes["load"] + minutes["audition"] + extra)}

@@ -359,7 +359,7 @@ class Search:
         elif kind == "repair":
             yield None, case.rounded(max(Fraction(10), minutes["splice"] * reel.splices))
         elif kind == "verify":
-            yield None, case.verify_seconds(reel)
+            yield None, min(case.verify_seconds(reel))
         elif kind == "audition":
             for deck in self.decks:
                 if reel.width in deck.widths:

@@ -2,7 +2,8 @@
 
 Sticky, acetate, mouldy and vinegary reels, squeal, joints, nothing inspected, speeds not known, sticky
 calibration reels, a helper on some evenings, loud hours, evenings over midnight, dated rows, several widths
-in a load, playable time about to lapse, a load under way at `from`, clock changes.
+in a load, playable time about to lapse, tapes in parts with set-ups of their own, slow winding, a load under
+way at `from`, clock changes.
 """
 
 from dataclasses import dataclass
@@ -317,6 +318,28 @@ def _calibration(dice: Random, first: date) -> list[dict[str, Any]]:
     return rows
 
 
+def _segments(dice: Random, reels: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Parts with set-ups of their own on a few of the tapes that are long enough."""
+    rows = []
+    for row in reels:
+        if row["role"] != "calibration" and row["length"] in ("2500 ft", "1800 ft") and dice.random() < 0.15:
+            row_speed = dice.choice([row["speed"], ""])
+            rows.append(
+                {"reel": row["reel"], "from": "0:00", "to": "6:30", "eq": "IEC", "title": "first part"}
+            )
+            rows.append(
+                {
+                    "reel": row["reel"],
+                    "from": "7:00",
+                    "to": "0:10:00",
+                    "speed": row_speed,
+                    "level": "185 nWb/m",
+                    "title": "rest",
+                }
+            )
+    return rows
+
+
 def _songs(dice: Random, size: Size, reels: list[dict[str, Any]]) -> list[dict[str, Any]]:
     names = [row["reel"] for row in reels if row.get("role") != "calibration"]
     rows = []
@@ -342,7 +365,12 @@ def troubled_shelf(folder: Path, size: str, seed: int) -> TroubledShelf:
     zone, first = dice.choice(ZONES), date.fromisoformat(dice.choice(STARTS))
     studio = _studio(dice, much, zone, first)
     reels = _reels(dice, much, first)
-    reelfolder.write(folder, studio, reels, _songs(dice, much, reels))
+    songs = _songs(dice, much, reels)
+    other = Random(f"{size} {seed} parts")
+    if other.random() < 0.15:
+        studio["deck"][-1]["gentle_wind_speed"] = "30 ips"
+    segments = _segments(other, reels) if other.random() < 0.4 else []
+    reelfolder.write(folder, studio, reels, songs, segments)
     start = f"{first.isoformat()}T{dice.choice(['17:00', '16:40', '18:05'])}"
     return TroubledShelf(folder, start, much.days)
 
