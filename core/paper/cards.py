@@ -21,7 +21,7 @@ from core.shelf import Shelf
 
 _QUIET = 4  # modules of white round a code, as ISO/IEC 18004 asks for
 _LABEL = (86 * mm, 52 * mm)
-_CARD = (88 * mm, 118 * mm)
+_CARD = (88 * mm, 109 * mm)
 
 
 def reel_cards(

@@ -65,8 +65,8 @@ class Chart(Flowable):
         top = self.row * len(self.days)
         step = 1 if self.last - self.first <= 14 else 2
         for hour in range(self.first, self.last + 1, step):
-            size = Type(8, bold=True, align="centre")
-            draw_line(self.canv, self._x(hour), top + 4, f"{hour % 24:02}", size)
+            type_ = Type(8, bold=True, align="right" if hour == self.last else "centre")
+            draw_line(self.canv, self._x(hour), top + 4, f"{hour % 24:02}", type_)
         for number, one in enumerate(self.days):
             self._day(self.canv, one, top - number * self.row, step)
         self.canv.setLineWidth(0.9)

@@ -31,8 +31,8 @@ def print_reels(
 ) -> list[Path]:
     """Writes the chosen sheets of the chosen reels and names the files.
 
-    ``was`` tells, by reel, what its box said before the tapes were found to be swapped. Refused for a reel that
-    is not on the shelf, ValueError for sheets that there are none of.
+    ``was`` tells, by reel, what its box said before the tapes were found to be swapped. Refused for a reel
+    that is not on the shelf, ValueError for sheets that there are none of.
     """
     reels = [shelf.reel(key) for key in keys]
     makers = {

@@ -1,0 +1,242 @@
+"""Printed evenings, read back by an independent PDF library."""
+
+import shutil
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from io import BytesIO
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import pytest
+from pypdf import PdfReader
+
+from core.clock import later
+from core.errors import Unusable
+from core.paper.files import safe_name
+from core.paper.orders import print_orders
+from core.plan import Item, Plan
+from core.shelf import Shelf
+
+SAMPLES = str(Path(__file__).with_name("conftest.py"))
+Words = Callable[[bytes], str]
+
+
+@pytest.fixture
+def printed(shelf: Shelf, plan: Plan, made: datetime, tmp_path: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in print_orders(shelf, plan, tmp_path, made=made)}
+
+
+def test_there_is_a_sheet_for_every_evening_and_one_of_the_weeks(printed: dict[str, bytes]) -> None:
+    assert list(printed) == [
+        "order-2026-12-01.pdf",
+        "order-2026-12-05.pdf",
+        "order-2026-12-07.pdf",
+        "order-2026-12-08.pdf",
+        "weeks-from-2026-12-01.pdf",
+    ]
+
+
+def test_the_evening_tells_every_step_with_its_clock_time(printed: dict[str, bytes], words: Words) -> None:
+    text = words(printed["order-2026-12-01.pdf"])
+    for line in (
+        "Work order, Tue 1 Dec 2026",
+        "19:00",
+        "Identify R-004",
+        "Line up D1 to 15 ips NAB 250 nWb/m",
+        "touch-up, with CAL-1",
+        "Transfer R-001",
+        "pass 1, tracks 1-16: 19:32 to 20:06",
+        "Verify R-001",
+        "Shelf A2",
+        "loud until 22:00",
+    ):
+        assert line in text
+
+
+def test_every_page_names_plan_shelf_and_its_number(printed: dict[str, bytes]) -> None:
+    for pdf in printed.values():
+        pages = PdfReader(BytesIO(pdf)).pages
+        for number, page in enumerate(pages, start=1):
+            text = page.extract_text()
+            assert f"page {number} of {len(pages)}" in text
+            assert "Printed Tue 1 Dec 2026 18:52 from plan 12, made Tue 1 Dec 2026 18:40" in text
+            assert "shelf quay, revision 41" in text
+
+
+def test_a_load_tells_every_turn_and_each_reels_place(printed: dict[str, bytes], words: Words) -> None:
+    text = " ".join(words(printed["order-2026-12-05.pdf"]).split())
+    for line in (
+        "Load chamber C1: R-002 and R-003",
+        "11:00",
+        "13:00",
+        "15:00",
+        "17:00",
+        "Take out of C1: R-003; turn R-002",
+        "place 1, over the fan motor, stays empty",
+        "second thermometer",
+        "place 4-5, over",
+        "cools until Sun 6 Dec 01:00",
+        "Conditioning log, chamber C1",
+        "from 52 to 56 °C",
+        "Above 60 °C: switch off",
+    ):
+        assert line in text
+
+
+def test_cautions_are_those_of_the_evenings_work(printed: dict[str, bytes], words: Words) -> None:
+    heat = words(printed["order-2026-12-05.pdf"])
+    bench = words(printed["order-2026-12-07.pdf"])
+    assert "extinguisher" in heat and "extinguisher" not in bench
+    assert "Isopropyl" in bench and "Isopropyl" not in heat
+    assert "blades" in bench and "blades" not in heat
+    for text in (heat, bench):
+        assert "Local rules, the appliance's own instructions and people licensed" in " ".join(text.split())
+
+
+def test_a_full_line_up_says_that_the_helper_is_needed(printed: dict[str, bytes], words: Words) -> None:
+    assert "helper 19:00 to 22:00, needed" in words(printed["order-2026-12-08.pdf"])
+
+
+def test_passes_of_many_tracks_carry_the_guide_track(printed: dict[str, bytes], words: Words) -> None:
+    text = words(printed["order-2026-12-08.pdf"])
+    assert "pass 2, tracks 1, 17-24" in text
+
+
+def test_the_line_up_sheet_has_a_target_and_a_blank_for_every_track(
+    printed: dict[str, bytes], words: Words
+) -> None:
+    text = words(printed["order-2026-12-01.pdf"])
+    assert "Line-up, D1 to 15 ips NAB 250 nWb/m" in text
+    assert all(f"track {number}" in text for number in range(1, 25))
+    assert "1 kHz level" in text and "+0.0" in text
+
+
+def test_text_that_looks_like_markup_is_printed_as_it_is(printed: dict[str, bytes], words: Words) -> None:
+    text = " ".join(words(printed["order-2026-12-01.pdf"]).split())
+    assert "<b>unclosed & <img src='/etc/passwd'/> {{x}} %s \\N" in text
+
+
+def test_titles_in_any_script_are_on_the_page(printed: dict[str, bytes], words: Words) -> None:
+    text = words(printed["order-2026-12-05.pdf"])
+    assert "潮騒の歌" in text and "파도" in text
+    assert "תולוק" in text or "קולות" in text
+
+
+def test_the_same_plan_prints_the_same_bytes_in_another_process(
+    printed: dict[str, bytes], tmp_path: Path
+) -> None:
+    code = (
+        "import importlib.util, sys, pathlib\n"
+        f"spec = importlib.util.spec_from_file_location('samples', {SAMPLES!r})\n"
+        "made = importlib.util.module_from_spec(spec); spec.loader.exec_module(made)\n"
+        "from core.paper.orders import print_orders\n"
+        "print_orders(made.a_shelf(), made.a_plan(), pathlib.Path(sys.argv[1]), made=made.at(1, '18:52'))\n"
+    )
+    env = {"PYTHONHASHSEED": "7", "PATH": "/usr/bin", "PYTHONPATH": str(Path(__file__).parents[2])}
+    subprocess.run([sys.executable, "-c", code, str(tmp_path / "again")], check=True, env=env)
+    for name, pdf in printed.items():
+        assert (tmp_path / "again" / name).read_bytes() == pdf
+
+
+def test_the_file_is_dated_by_the_moment_of_printing(printed: dict[str, bytes]) -> None:
+    for pdf in printed.values():
+        told = PdfReader(BytesIO(pdf)).metadata
+        assert told is not None and told.creation_date_raw == "D:20261201185200+00'00'"
+
+
+@pytest.mark.parametrize(("size", "box"), [("A4", (595, 842)), ("Letter", (612, 792))])
+def test_all_text_stays_inside_the_page(
+    shelf: Shelf, plan: Plan, made: datetime, tmp_path: Path, size: str, box: tuple[int, int]
+) -> None:
+    paths = print_orders(shelf, plan, tmp_path, size=size, made=made)
+    for path in paths:
+        for page in PdfReader(path).pages:
+            assert (round(page.mediabox.width), round(page.mediabox.height)) == box
+            starts: list[tuple[float, float]] = []
+
+            def seen(text: str, cm: list[float], tm: list[float], font: object, size: float) -> None:
+                if text.strip():
+                    starts.append((tm[4] * cm[0] + cm[4], tm[5] * cm[3] + cm[5]))  # noqa: B023
+
+            page.extract_text(visitor_text=seen)
+            assert starts
+            assert all(0 < x < box[0] - 20 and 20 < y < box[1] - 20 for x, y in starts)
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="a second reader, where it is installed")
+def test_a_second_reader_finds_no_word_beyond_the_margins(printed: dict[str, bytes], tmp_path: Path) -> None:
+    import re
+
+    for name, pdf in printed.items():
+        (tmp_path / name).write_bytes(pdf)
+        boxes = subprocess.run(
+            ["pdftotext", "-bbox", name, "-"], cwd=tmp_path, capture_output=True, text=True
+        )
+        words = re.findall(r'<word xMin="([\d.]+)" yMin="[\d.]+" xMax="([\d.]+)"', boxes.stdout)
+        assert words
+        assert all(float(left) >= 38 and float(right) <= 595.3 - 38 for left, right in words)
+
+
+def test_nothing_at_all_still_prints_a_page(
+    empty: tuple[Shelf, Plan], made: datetime, tmp_path: Path
+) -> None:
+    shelf, plan = empty
+    (path,) = print_orders(shelf, plan, tmp_path, made=made)
+    assert "Nothing is planned in these days." in PdfReader(path).pages[0].extract_text()
+
+
+def test_a_stale_plan_says_so_on_every_page(shelf: Shelf, plan: Plan, made: datetime, tmp_path: Path) -> None:
+    says = "The shelf has changed since this plan was made: plan again."
+    for path in print_orders(shelf, plan, tmp_path, made=made, stale=says):
+        assert all(says in page.extract_text() for page in PdfReader(path).pages)
+
+
+def test_a_reel_that_left_the_shelf_is_named_as_such(
+    shelf: Shelf, plan: Plan, made: datetime, tmp_path: Path
+) -> None:
+    bare = replace(shelf, reels={key: reel for key, reel in shelf.reels.items() if key != "R-001"})
+    path = print_orders(bare, plan, tmp_path, made=made)[0]
+    assert "not on the shelf any more" in PdfReader(path).pages[0].extract_text()
+
+
+def test_a_night_on_which_the_clock_goes_back_names_the_zone(
+    shelf: Shelf, plan: Plan, made: datetime, tmp_path: Path
+) -> None:
+    start = datetime(2026, 10, 25, 0, 30, tzinfo=ZoneInfo("Europe/Lisbon"))
+    night = Item("transfer", start, later(start, minutes=110), "R-001", "D1", 1)
+    path = print_orders(shelf, replace(plan, items=(night,), start=start), tmp_path, made=made)[0]
+    text = " ".join(PdfReader(path).pages[0].extract_text().split())
+    assert "Sat 24 Oct 2026" in text and "00:30" in text and "01:20 WET" in text
+
+
+def test_a_letter_that_cannot_be_printed_is_named_at_the_foot(
+    shelf: Shelf, plan: Plan, made: datetime, tmp_path: Path
+) -> None:
+    odd = shelf.with_reel(replace(shelf.reels["R-001"], contents="Low Light \U0001f3b5"))
+    pages = PdfReader(print_orders(odd, plan, tmp_path, made=made)[0]).pages
+    assert "stands for what could not be printed: U+1F3B5 musical note" in pages[-1].extract_text()
+
+
+def test_a_folder_that_cannot_be_written_to_is_one_clear_line(
+    shelf: Shelf, plan: Plan, made: datetime, tmp_path: Path
+) -> None:
+    taken = tmp_path / "taken"
+    taken.write_text("a file")
+    with pytest.raises(Unusable, match="cannot print into"):
+        print_orders(shelf, plan, taken, made=made)
+
+
+def test_an_unknown_paper_size_is_refused(shelf: Shelf, plan: Plan, made: datetime, tmp_path: Path) -> None:
+    with pytest.raises(Unusable, match="not one of A4 and Letter"):
+        print_orders(shelf, plan, tmp_path, size="B5", made=made)
+
+
+def test_names_of_files_are_plain_and_never_alike() -> None:
+    assert safe_name("R-001") == "R-001"
+    for text in ("../../etc/passwd", "a/b", "a b", "潮", "", "x" * 200, "..", "CON|<>?*"):
+        name = safe_name(text)
+        assert name and all((letter.isalnum() and letter.isascii()) or letter == "-" for letter in name)
+    assert len({safe_name(text) for text in ("a/b", "a b", "a:b", "潮", "歌")}) == 5

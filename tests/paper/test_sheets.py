@@ -1,0 +1,283 @@
+"""The rest of the set: weeks, cards, labels, track sheets, change slips, capture reports."""
+
+import shutil
+import subprocess
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from core.errors import Refused
+from core.evening.passes import drop_note, start_pass
+from core.findings import AudioFile, ChannelMeasure, Check, Finding, SpeedFound, Strip, TimecodeFound
+from core.paper.capture_report import capture_report
+from core.paper.cards import box_labels, reel_cards
+from core.paper.change_slip import change_slip
+from core.paper.changes import changes
+from core.paper.conditioning_log import conditioning_pdf
+from core.paper.evenings import evenings
+from core.paper.lineup_sheet import lineup_pdf
+from core.paper.prints import print_changes, print_reels, print_report
+from core.paper.run import tracks_by_pass
+from core.paper.track_sheet import track_sheets
+from core.paper.transfer_log import transfer_pdf
+from core.paper.week import week
+from core.plan import Plan
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.songs.song import SheetRow
+from core.studio.studio import Studio
+
+Words = Callable[[bytes], str]
+
+
+def pages(pdf: bytes) -> int:
+    return len(PdfReader(BytesIO(pdf)).pages)
+
+
+def plain(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_a_week_is_one_page_with_songs_and_what_is_left_over(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    pdf = week(shelf, plan, made=made)
+    assert pages(pdf) == 2
+    text = words(pdf)
+    for line in (
+        "Week of Mon 30 Nov 2026",
+        "Week of Mon 7 Dec 2026",
+        "R-005",
+        "Tue 8 Dec 21:40",
+        "not in this plan",
+    ):
+        assert line in text
+    assert "sticky on acetate: no heat, needs a specialist" in text
+
+
+@pytest.mark.skipif(shutil.which("pdftoppm") is None, reason="needs a renderer")
+def test_the_code_on_a_label_reads_as_the_reels_key(shelf: Shelf, made: datetime, tmp_path: Path) -> None:
+    import zxingcpp
+    from PIL import Image
+
+    keys = [*shelf.reels, "Spule 7/Ä 潮"]
+    reels = [shelf.reels.get(key, Reel(key)) for key in keys]
+    for name, pdf in (
+        ("labels", box_labels(shelf, reels, made=made)),
+        ("cards", reel_cards(shelf, None, reels, made=made)),
+    ):
+        (tmp_path / f"{name}.pdf").write_bytes(pdf)
+        subprocess.run(
+            ["pdftoppm", "-r", "150", "-gray", "-png", f"{name}.pdf", name], cwd=tmp_path, check=True
+        )
+        found = {
+            code.text
+            for image in tmp_path.glob(f"{name}-*.png")
+            for code in zxingcpp.read_barcodes(Image.open(image))
+        }
+        assert found == set(keys)
+
+
+def test_a_swapped_box_gets_a_label_that_says_what_it_said(
+    shelf: Shelf, made: datetime, words: Words
+) -> None:
+    pdf = box_labels(shelf, [shelf.reels["R-001"]], made=made, was=[("R-001", "Marram, side B")])
+    assert "box said before: Marram, side B" in plain(words(pdf))
+
+
+def test_labels_are_cut_from_eight_and_cards_from_four_a_page(shelf: Shelf, made: datetime) -> None:
+    reels = [Reel(f"X-{number}") for number in range(9)]
+    for size in ("A4", "Letter"):
+        assert pages(box_labels(shelf, reels, size=size, made=made)) == 2
+        assert pages(reel_cards(shelf, None, reels, size=size, made=made)) == 3
+
+
+def test_a_track_sheet_has_a_cell_for_every_track(shelf: Shelf, made: datetime, words: Words) -> None:
+    pdf = track_sheets(shelf, [shelf.reels["R-001"]], made=made)
+    text = words(pdf)
+    assert pages(pdf) == 1
+    for line in (
+        "Track sheet TS-1, R-001",
+        "kick",
+        "bass DI",
+        "copy of R-005:3-8",
+        "vocal <i>dry</i> &",
+        "timecode",
+    ):
+        assert line in text
+    assert all(f"\n{number}\n" in text for number in range(1, 17))
+
+
+def test_a_reel_without_a_sheet_gets_a_blank_one_of_its_tracks(
+    shelf: Shelf, made: datetime, words: Words
+) -> None:
+    text = words(track_sheets(shelf, [shelf.reels["R-005"]], made=made))
+    assert "Track sheet, R-005" in text and "\n24\n" in text and "Date and studio" in text
+
+
+def test_ragged_track_sheets_stay_on_their_page(shelf: Shelf, made: datetime, words: Words) -> None:
+    long = "a word and another " * 40
+    rows = [
+        SheetRow("TS-9", number, "R-005", "S-01", long, long, long, long, long, long)
+        for number in range(1, 25)
+    ]
+    rows += [
+        SheetRow("TS-9", 3, "R-005", part="second part"),
+        SheetRow("TS-9", None, "R-005", part="no track told"),
+    ]
+    ragged = replace(shelf, sheets=tuple(rows))
+    for size in ("A4", "Letter"):
+        assert pages(track_sheets(ragged, [shelf.reels["R-005"]], size=size, made=made)) == 1
+
+
+def test_loose_sheets_print_too(shelf: Shelf, made: datetime, words: Words) -> None:
+    loose = replace(shelf, sheets=(*shelf.sheets, SheetRow("L-1", 2, part="marimba")))
+    assert "marimba" in words(track_sheets(loose, [], made=made, loose=True))
+
+
+def test_a_slip_names_the_sheet_it_replaces_and_why(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    from core.clock import days_later
+
+    moved = replace(
+        plan.items[2], start=days_later(plan.items[2].start, 1), end=days_later(plan.items[2].end, 1)
+    )
+    items = (*plan.items[:2], moved, *plan.items[3:5], *plan.items[6:])
+    new = replace(plan, number=13, items=items, moved=("R-001 moves to Wed 2 Dec: its splice let go.",))
+    pdf = change_slip(shelf, plan, new, made=made)
+    text = plain(words(pdf))
+    assert pages(pdf) == 2
+    assert (
+        "Replaces the steps on the work order, Tue 1 Dec 2026, of plan 12, made Tue 1 Dec 2026 18:40" in text
+    )
+    assert "R-001 moves to Wed 2 Dec: its splice let go." in text
+    assert "moves to Wed 2 Dec 19:25" in text and "was Tue 1 Dec 19:25" in text
+    assert "A new evening: plan 12" in text and "not planned any more" in text
+    found = changes(shelf, plan, new)
+    assert [(day.day, len(rows)) for day, rows in found.items()] == [(1, 1), (2, 1), (7, 1)]
+
+
+def test_no_change_is_said_on_the_slip(shelf: Shelf, plan: Plan, made: datetime, words: Words) -> None:
+    assert "Nothing changed" in words(change_slip(shelf, plan, replace(plan, number=13), made=made))
+
+
+def test_the_transfer_log_shows_notes_and_pieces(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    from core.clock import later
+
+    noted = start_pass(shelf, "R-001", 1, later(made, minutes=33))
+    noted = drop_note(noted, "R-001 1", later(made, minutes=44), "dropout", "track <7> only")
+    text = plain(words(transfer_pdf(noted, plan, plan.items[2], made=made)))
+    assert "Transfer log, R-001" in text and "19:25" in text
+    assert "11:00 dropout track <7> only" in text
+    assert "19:32 to 20:06" in text
+
+
+def test_the_conditioning_log_has_every_turn(shelf: Shelf, plan: Plan, made: datetime, words: Words) -> None:
+    text = words(conditioning_pdf(shelf, plan, plan.items[4], made=made))
+    assert all(clock in text for clock in ("09:00", "11:00", "13:00", "15:00", "17:00"))
+
+
+def test_a_line_up_without_targets_says_why(shelf: Shelf, plan: Plan, made: datetime, words: Words) -> None:
+    from core.plan import Item
+
+    odd = replace(
+        plan.items[1],
+        setup=(("speed", "15 ips"), ("eq", "house curve"), ("level", ""), ("noise_reduction", "")),
+    )
+    bare = replace(shelf, reels={**shelf.reels, "CAL-1": replace(shelf.reels["CAL-1"], level=None)})
+    assert isinstance(odd, Item)
+    text = plain(words(lineup_pdf(bare, plan, odd, made=made)))
+    assert "No targets:" in text and "Line-up, D1" in text
+
+
+def a_check(tracks: int = 24, seconds: float = 2000.0) -> Check:
+    numbers = tuple(range(1, tracks + 1))
+    row = bytes((number * 7919) % 120 for number in range(500))
+    found = (
+        Finding(
+            "dropout", 3, 754.2, 754.31, "remark", "Level falls <b>22 dB</b>.", feet=942, notes=("squeal",)
+        ),
+        Finding("clipping", 1, 1200.1, 1200.4, "fail", "Full scale, 12 samples."),
+        Finding("long", None, 0, seconds, "note", "Longer than the estimate."),
+    )
+    return Check(
+        "R-005",
+        (
+            AudioFile(
+                "/a/潮/R-005.wav", "ab" * 32, 10**10, "RF64", "PCM_24", 96000, tracks, 10**8, seconds, "whole"
+            ),
+        ),
+        tuple(ChannelMeasure(t, 0, t - 1, -3.2, -3.0, None, 0.0001, 0, 0) for t in numbers),
+        found,
+        (TimecodeFound(24, "25", "forward", 50000, 0),),
+        SpeedFound(0.12, 2.08, "timecode"),
+        1,
+        numbers,
+        seconds,
+        strip=Strip(seconds, numbers, 500, (row,) * tracks, (row,) * tracks),
+    )
+
+
+def test_a_capture_report_tells_verdict_findings_and_levels(
+    shelf: Shelf, made: datetime, words: Words
+) -> None:
+    text = plain(words(capture_report(shelf, a_check(), made=made)))
+    for line in (
+        "Fail: capture again (1 fail, 1 remark, 1 note)",
+        "Level falls <b>22 dB</b>. Noted: squeal.",
+        "12:34.200 to 12:34.310 (942 ft)",
+        "RF64 PCM_24 96 kHz, 24 channels",
+        "Speed +0.120 %, +2.1 cents, from timecode.",
+        "abababababababab",
+    ):
+        assert line in text
+
+
+def test_a_check_that_measured_nothing_still_has_a_report(shelf: Shelf, made: datetime, words: Words) -> None:
+    assert "nothing could be measured" in words(capture_report(shelf, Check("gone", ()), made=made))
+
+
+def test_a_report_with_hundreds_of_findings_is_cut_and_says_so(
+    shelf: Shelf, made: datetime, words: Words
+) -> None:
+    many = tuple(Finding("dropout", 1, at, at + 0.1, "remark", "falls") for at in range(500))
+    assert "and 300 more" in words(capture_report(shelf, replace(a_check(), findings=many), made=made))
+
+
+def test_sheets_are_written_under_safe_names(
+    shelf: Shelf, plan: Plan, made: datetime, tmp_path: Path
+) -> None:
+    odd = shelf.with_reel(Reel("../x"))
+    paths = print_reels(odd, ["../x"], tmp_path, plan=plan, made=made)
+    paths += print_reels(odd, list(odd.reels), tmp_path, what=["cards"], made=made)
+    paths.append(print_changes(odd, plan, plan, tmp_path, made=made))
+    paths.append(print_report(odd, a_check(), tmp_path, made=made))
+    assert all(path.parent == tmp_path and path.exists() for path in paths)
+    assert paths[3].name == "cards-9-reels.pdf"
+    with pytest.raises(Refused):
+        print_reels(odd, ["nobody"], tmp_path, made=made)
+
+
+def test_guide_tracks_are_in_every_pass(shelf: Shelf) -> None:
+    """16 tracks on 8 inputs with one guide: three passes, the second of tracks 1 and 9 to 15."""
+    assert shelf.studio.capture is not None
+    eight = replace(shelf.studio, capture=replace(shelf.studio.capture, inputs=8))
+    assert tracks_by_pass(16, eight) == (tuple(range(1, 9)), (1, *range(9, 16)), (1, 16))
+    assert tracks_by_pass(8, eight) == (tuple(range(1, 9)),)
+    assert tracks_by_pass(4, Studio("", "UTC")) == ((1, 2, 3, 4),)
+
+
+def test_rows_of_the_paper_are_the_steps_of_the_screen(shelf: Shelf, plan: Plan) -> None:
+    from core.evening.runsheet import run_sheet
+
+    first = evenings(shelf, plan)[0]
+    sheet = run_sheet(shelf, plan, plan.start)
+    assert [step.key for step in first.steps] == [step.key for step in sheet.steps]
