@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from core.errors import Refused, Unusable
 from core.shelf import Event, Shelf
 from core.store.difference import differences, turned_round
+from core.store.history import History
 from core.store.lock import locked
 from core.store.shelf_file import (
     Kept,
@@ -199,6 +200,14 @@ class Workbook:
             return kept.shelf, Saying(f"note on {reel}", events=(event,))
 
         return self._written(work)
+
+    def reel_history(self) -> Iterator[Event]:
+        """When each reel came to which stage, and the notes on it, as they stand in the history."""
+        history = self.shelf.history
+        fields = ("stage", "note")
+        if isinstance(history, History):
+            return history.picked("reel", fields)
+        return (event for event in history if event.kind == "reel" and event.field in fields)
 
     def import_files(self, paths: Sequence[Path], update: bool = False) -> ImportReport:
         """Takes in CSV, records and studio files: all rows of all files, or none."""

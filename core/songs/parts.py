@@ -37,7 +37,9 @@ class Source:
     @property
     def label(self) -> str:
         """``R-001:3``."""
-        return f"{self.reel or 'loose sheet ' + self.sheet}" + (f":{self.track}" if self.track is not None else "")
+        return f"{self.reel or 'loose sheet ' + self.sheet}" + (
+            f":{self.track}" if self.track is not None else ""
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +97,9 @@ class SongParts:
 
 
 def _source_json(source: Source) -> dict[str, Any]:
-    return {name: list(v) if isinstance(v := getattr(source, name), tuple) else v for name in Source.__slots__}
+    return {
+        name: list(v) if isinstance(v := getattr(source, name), tuple) else v for name in Source.__slots__
+    }
 
 
 def song_parts(
@@ -166,7 +170,8 @@ def _check_of(reel: str, track: int | None, checks: Checks) -> Mapping[str, Any]
     mine = [
         check
         for check in checks.values()
-        if check.get("reel") == reel and (track is None or not check.get("tracks") or track in check["tracks"])
+        if check.get("reel") == reel
+        and (track is None or not check.get("tracks") or track in check["tracks"])
     ]
     return max(mine, key=lambda check: str(check.get("at") or ""), default=None) if reel else None
 
@@ -181,7 +186,11 @@ def _place(song: Song, source: Source, checks: Checks) -> Place:
         return Place("span" if need is not None else "nothing", start, end)
     rate = float(check["files"][0]["sample_rate"])
     return Place(
-        "timecode", start, end, round(float(run["seconds_at_zero"]), 6), float(run["seconds_per_sample"]) * rate
+        "timecode",
+        start,
+        end,
+        round(float(run["seconds_at_zero"]), 6),
+        float(run["seconds_per_sample"]) * rate,
     )
 
 
@@ -195,7 +204,11 @@ def _longest_run(check: Mapping[str, Any]) -> Mapping[str, Any] | None:
 def _why(best: Source, others: Sequence[Source]) -> str:
     if not best.reel:
         return "only on a loose sheet: no reel is named"
-    made = "first recording" if best.generation == 0 else f"copied {best.generation} time{'s' * (best.generation > 1)}"
+    made = (
+        "first recording"
+        if best.generation == 0
+        else f"copied {best.generation} time{'s' * (best.generation > 1)}"
+    )
     if not others:
         return f"{made}; the only track that carries it"
     if others[0].generation > best.generation:

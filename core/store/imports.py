@@ -14,8 +14,8 @@ from core.store.csv_text import Line, Sheet, read_sheet
 from core.store.import_checks import wrong_together
 from core.store.records_file import Record, read_records
 from core.store.studio_toml import read_studio_file
-from core.store.undo import ACT, TAKES_BACK
 from core.store.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS
+from core.store.undo import ACT, TAKES_BACK
 from core.studio.studio import Studio
 
 ORDER = (REELS, SONGS, SHEETS, SEGMENTS, HISTORY)

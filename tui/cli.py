@@ -1,0 +1,139 @@
+"""The command line: finds the verb and the shelf, runs it, and turns errors into one line and an exit status."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+
+from core.errors import ReelturnError, Unusable
+
+VERBS = {
+    "demo": "lay out a made-up shelf, plan it, print its work orders, open it",
+    "new": "start an empty shelf from a studio.toml",
+    "import": "add reels, songs, track sheets, history from CSV files",
+    "export": "write the shelf as studio.toml, CSV files and records.json",
+    "restore": "list the shelf's backups, or put one in its place",
+    "reels": "list the reels with stage, play time and what blocks them",
+    "estimate": "length, play time, passes, machine time, capture size of a reel",
+    "mark": "move a reel to a stage",
+    "load": "a chamber load has started",
+    "note": "add to a reel's history",
+    "undo": "take back the last change",
+    "plan": "plan the evenings and keep the plan",
+    "orders": "print the kept plan as PDF work orders",
+    "calendar": "write the kept plan as iCalendar",
+    "check": "measure captured files against a reel",
+    "songs": "readiness of every song, and what it waits for",
+    "parts": "the best source of every part of a song",
+    "stocks": "the table of tape stocks with the owner's own rows",
+}
+
+USAGE = "usage: reelturn [--shelf FILE] [VERB ...]"
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Runs one command line; the exit status."""
+    words = list(sys.argv[1:] if argv is None else argv)
+    _let_any_text_out()
+    try:
+        return _run(words)
+    except ReelturnError as error:
+        say(str(error))
+        return error.exit_status
+    except KeyboardInterrupt:
+        say("interrupted")
+        return 130
+    except BrokenPipeError:
+        # Whoever read our output has enough of it; nothing more can be said there.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except OSError as error:
+        say(f"{error.filename or 'the system'}: {error.strerror or error}")
+        return 2
+    except Exception as error:
+        if os.environ.get("REELTURN_DEBUG"):
+            raise
+        say(f"a fault in reelturn ({type(error).__name__}: {error}): REELTURN_DEBUG=1 shows where")
+        return 2
+
+
+def _run(words: list[str]) -> int:
+    shelf, rest = _shelf_before(words)
+    if rest and rest[0] in ("-h", "--help"):
+        print(help_text())
+        return 0
+    if rest and rest[0] in ("-V", "--version"):
+        from importlib.metadata import version
+
+        print(f"reelturn {version('reelturn')}")
+        return 0
+    if not rest:
+        return int(import_module("tui.commands.open_screen").run(shelf))
+    verb, given = rest[0], rest[1:]
+    if verb not in VERBS:
+        raise Unusable(_unknown(verb))
+    from tui.commands.command import call
+
+    return call(verb, given, shelf)
+
+
+def _shelf_before(words: list[str]) -> tuple[str | None, list[str]]:
+    """The shelf that is named before the verb, and what is left of the command line."""
+    shelf = None
+    while words and words[0].startswith("--shelf"):
+        if words[0].startswith("--shelf="):
+            shelf, words = words[0].partition("=")[2], words[1:]
+        elif words[0] == "--shelf" and len(words) > 1:
+            shelf, words = words[1], words[2:]
+        else:
+            break
+    if words and words[0] == "--shelf":
+        raise Unusable("--shelf needs a file: reelturn --shelf my-tapes.json")
+    return shelf, words
+
+
+def _unknown(verb: str) -> str:
+    from difflib import get_close_matches
+
+    near = get_close_matches(verb, VERBS, 1)
+    what = "no option" if verb.startswith("-") else "no verb"
+    hint = f": did you mean {near[0]}?" if near else f": there are {', '.join(VERBS)}"
+    return f"{what} {verb!r}{hint}"
+
+
+def help_text() -> str:
+    """What ``reelturn --help`` prints."""
+    lines = [
+        USAGE,
+        "",
+        "Plans and carries the return of a shelf of tapes: restore, transfer, remix.",
+        "Without a verb it opens the full-screen program on the shelf.",
+        "",
+        *(f"  {verb:<10} {what}" for verb, what in VERBS.items()),
+        "",
+        "  --shelf FILE   the shelf, before or after the verb; else REELTURN_SHELF, else your data folder",
+        "  --version      the version",
+        "",
+        "reelturn VERB --help tells more of a verb. Exit status: 0 done, 1 the work found something wrong,",
+        "2 the command line, a file or the shelf cannot be used, 130 interrupted.",
+    ]
+    return "\n".join(lines)
+
+
+def say(text: str) -> None:
+    """Tells the person something, a line at a time, on standard error."""
+    for line in text.splitlines() or [""]:
+        print(f"reelturn: {line}", file=sys.stderr)
+
+
+def _let_any_text_out() -> None:
+    """A title in any script is printed, with marks in place of letters that the terminal's encoding lacks."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+
+
+if __name__ == "__main__":
+    sys.exit(main())

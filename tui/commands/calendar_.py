@@ -1,0 +1,35 @@
+"""Writes the kept plan as iCalendar."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from tui.commands.command import opened, print_lines
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    parser.add_argument("--out", metavar="FILE.ics", help="the file (standard output)")
+
+
+def run(given: argparse.Namespace) -> int:
+    """To a file, or to standard output byte for byte."""
+    from tui.cli import say
+
+    workbook = opened(given)
+    content = workbook.calendar()
+    stale = workbook.plan_is_stale()
+    if stale:
+        say(stale)
+    if given.out:
+        from core.store.atomic import write_whole
+
+        write_whole(Path(given.out), content)
+        print_lines([given.out])
+    else:
+        sys.stdout.flush()
+        sys.stdout.buffer.write(content)
+        sys.stdout.buffer.flush()
+    return 0

@@ -1,0 +1,114 @@
+"""What every verb shares: its command line, the shelf, times, and output that is either text or one JSON document."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+from collections.abc import Iterable, Sequence
+from datetime import UTC, datetime
+from importlib import import_module
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+from core.errors import Unusable
+
+if TYPE_CHECKING:
+    from core.shelf import Shelf
+    from core.workbook import Workbook
+
+
+class CommandLine(argparse.ArgumentParser):
+    """A parser whose complaint is one line."""
+
+    def error(self, message: str) -> NoReturn:
+        """Unusable instead of usage text and an exit."""
+        raise Unusable(f"{self.prog.removeprefix('reelturn ')}: {message} (reelturn --help tells more)")
+
+
+def call(verb: str, words: Sequence[str], shelf: str | None) -> int:
+    """Runs a verb with what stands after it; the exit status."""
+    from tui.cli import VERBS
+
+    module = import_module(f"tui.commands.{verb}_")
+    parser = CommandLine(prog=f"reelturn {verb}", description=VERBS[verb], allow_abbrev=False)
+    parser.add_argument(
+        "--shelf", metavar="FILE", help="the shelf; else REELTURN_SHELF, else your data folder"
+    )
+    module.arguments(parser)
+    try:
+        given = parser.parse_args(words)
+    except SystemExit:  # --help has printed
+        return 0
+    given.shelf = given.shelf or shelf
+    return int(module.run(given))
+
+
+def shelf_path(named: str | None) -> Path:
+    """The shelf's file: as named, else by the environment, else in the user's data folder."""
+    name = named or os.environ.get("REELTURN_SHELF")
+    if name:
+        return Path(name).expanduser()
+    import platformdirs
+
+    return Path(platformdirs.user_data_dir("reelturn", appauthor=False)) / "shelf.json"
+
+
+def now() -> datetime:
+    """This moment; the edge is the only place that asks for it."""
+    return datetime.now(UTC)
+
+
+def opened(given: argparse.Namespace) -> Workbook:
+    """The workbook on the shelf that the command line names."""
+    from core.workbook import Workbook
+
+    return Workbook.open(shelf_path(given.shelf), now)
+
+
+def add_json(parser: argparse.ArgumentParser) -> None:
+    """Adds ``--json``."""
+    parser.add_argument("--json", action="store_true", help="print one JSON document and nothing else")
+
+
+def add_at(parser: argparse.ArgumentParser) -> None:
+    """Adds ``--at``."""
+    parser.add_argument(
+        "--at", metavar="TIME", help="when, as 2026-12-01T19:30 by the studio's clock; else now"
+    )
+
+
+def moment(text: str | None, shelf: Shelf, option: str = "--at") -> datetime | None:
+    """The time that an option gives; Unusable where it is none."""
+    if text is None:
+        return None
+    from core.clock import read_time
+
+    try:
+        return read_time(text, shelf.studio.zone)
+    except ValueError as error:
+        raise Unusable(f"{option}: {text!r} is not {error}") from None
+
+
+def print_json(document: Any) -> None:
+    """One JSON document on standard output, in letters that any encoding has."""
+    text = json.dumps(document, indent=1, allow_nan=False, ensure_ascii=not _speaks_utf8())
+    print(text)
+
+
+def _speaks_utf8() -> bool:
+    return (getattr(sys.stdout, "encoding", "") or "").casefold().replace("-", "") == "utf8"
+
+
+def print_lines(lines: Iterable[str]) -> None:
+    """Lines on standard output, without whatever would do something to a terminal."""
+    from tui.text.plain import clean
+
+    for line in lines:
+        print(clean(line).rstrip())
+
+
+def on_terminal() -> bool:
+    """True where a person sits at both ends."""
+    return sys.stdin is not None and sys.stdin.isatty() and sys.stdout.isatty()

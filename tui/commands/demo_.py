@@ -1,0 +1,107 @@
+"""A made-up shelf, planned and printed."""
+
+from __future__ import annotations
+
+import argparse
+import time
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from core.errors import Unusable
+from tui.commands.command import on_terminal, print_lines
+
+if TYPE_CHECKING:
+    from core.plan import Plan
+    from core.workbook import Workbook
+
+#: The evening on which the made-up shelf is opened; its clock runs on from there.
+BEGINS = "2026-12-01T18:50"
+ZONE = "Europe/Lisbon"
+DAYS = 21
+EFFORT = 6.0
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    parser.add_argument("--dir", metavar="DIR", help="where to lay it out (a fresh temporary folder)")
+
+
+def run(given: argparse.Namespace) -> int:
+    """Lays out, plans, prints; then opens the screen, or prints everything as text. No other shelf is touched."""
+    from tui.cli import say
+
+    folder = _folder(given.dir)
+    say(f"the made-up shelf goes into {folder}")
+    workbook = lay_out(folder, demo_clock())
+    say("planning three weeks of evenings ...")
+    plan = workbook.keep_plan(workbook.plan(days=DAYS, effort=EFFORT, keep=False))
+    orders = workbook.orders(folder / "orders")
+    (folder / "evenings.ics").write_bytes(workbook.calendar())
+    if on_terminal():
+        from tui.app import run as open_screen
+
+        return open_screen(workbook)
+    print_lines(_told(workbook, plan))
+    print_lines(
+        [" files", f"   {workbook.path}", *(f"   {path}" for path in orders), f"   {folder / 'evenings.ics'}"]
+    )
+    return 0
+
+
+def demo_files() -> Path:
+    """The made-up shelf's files: in the wheel beside this package, else in the checkout."""
+    tui = Path(__file__).resolve().parent.parent
+    found = next(
+        (one for one in (tui / "demo_files", tui.parent / "demo") if (one / "studio.toml").is_file()), None
+    )
+    if found is None:
+        raise Unusable("the made-up shelf's files are missing: install reelturn again")
+    return found
+
+
+def demo_clock() -> Callable[[], datetime]:
+    """A clock that starts on the made-up evening and runs at the pace of ours."""
+    begins, started = datetime.fromisoformat(BEGINS).replace(tzinfo=ZoneInfo(ZONE)), time.monotonic()
+    return lambda: begins + timedelta(seconds=time.monotonic() - started)
+
+
+def lay_out(folder: Path, now: Callable[[], datetime]) -> Workbook:
+    """The made-up shelf in that folder; Unusable where one is there already."""
+    from core.store.studio_toml import read_studio_file
+    from core.workbook import Workbook
+
+    files = demo_files()
+    path = folder / "shelf.json"
+    if path.exists():
+        raise Unusable(
+            f"{path}: there is a shelf already, it was not touched: name an empty folder with --dir"
+        )
+    workbook = Workbook.create(path, read_studio_file(files / "studio.toml"), now)
+    workbook.import_files(sorted(files.glob("*.csv")))
+    return workbook
+
+
+def _folder(named: str | None) -> Path:
+    import tempfile
+
+    if named is None:
+        return Path(tempfile.mkdtemp(prefix="reelturn-demo-"))
+    folder = Path(named).expanduser()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise Unusable(f"{folder}: no folder can be made there: {error.strerror or error}") from error
+    return folder
+
+
+def _told(workbook: Workbook, plan: Plan) -> list[str]:
+    from tui.board.rows import Board
+    from tui.text.chart import chart_lines
+    from tui.text.week import week_lines
+
+    board = Board(workbook.shelf, workbook.now(), plan)
+    head = f" {workbook.shelf.studio.name}   {workbook.now():%a %d %b %Y %H:%M}"
+    return [head, *chart_lines(board), "", *week_lines(workbook.shelf, plan), ""]

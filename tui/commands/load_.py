@@ -1,0 +1,23 @@
+"""A chamber load has started."""
+
+from __future__ import annotations
+
+import argparse
+
+from tui.commands.command import add_at, moment, opened, print_lines
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    parser.add_argument("chamber", metavar="CHAMBER")
+    parser.add_argument("reels", nargs="+", metavar="REEL")
+    add_at(parser)
+
+
+def run(given: argparse.Namespace) -> int:
+    """Puts the reels into the chamber."""
+    workbook = opened(given)
+    at = moment(given.at, workbook.shelf) or workbook.now()
+    workbook.load(given.chamber, given.reels, at)
+    print_lines([f"chamber {given.chamber} holds {', '.join(given.reels)} since {at:%Y-%m-%d %H:%M}"])
+    return 0

@@ -1,0 +1,48 @@
+"""Moves a reel to a stage."""
+
+from __future__ import annotations
+
+import argparse
+
+from tui.commands.command import add_at, add_json, moment, opened, print_json, print_lines
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    parser.add_argument("reel", metavar="REEL")
+    parser.add_argument("stage", metavar="STAGE")
+    add_at(parser)
+    parser.add_argument("--note", default="", metavar="TEXT", help="a remark, kept in its history")
+    parser.add_argument(
+        "--because", default="", metavar="TEXT", help="why it goes back, or passes an unmet gate"
+    )
+    add_json(parser)
+
+
+def run(given: argparse.Namespace) -> int:
+    """Marks it, and tells what that changed."""
+    from core.clock import write_time
+
+    workbook = opened(given)
+    at = moment(given.at, workbook.shelf) or workbook.now()
+    before = workbook.shelf
+    after = workbook.mark(given.reel, given.stage, at, given.note, given.because)
+    rows = [event for event in after.history[len(before.history) :]]
+    if given.json:
+        print_json(
+            {
+                "reel": given.reel,
+                "stage": after.reel(given.reel).stage,
+                "at": write_time(at),
+                "note": given.note,
+                "because": next((event.because for event in rows if event.because), given.because),
+                "changed": [
+                    {name: getattr(event, name) for name in ("kind", "key", "field", "old", "new")}
+                    for event in rows
+                ],
+            }
+        )
+        return 0
+    also = [event.key for event in rows if event.field == "stage" and event.key != given.reel]
+    print_lines([f"{given.reel} is {given.stage}" + (f"; so are {', '.join(also)}" if also else "")])
+    return 0

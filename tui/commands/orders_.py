@@ -1,0 +1,27 @@
+"""Prints work orders."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from tui.commands.command import opened, print_lines
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    parser.add_argument("--out", default=".", metavar="DIR", help="the folder (the current one)")
+    parser.add_argument("--size", default="A4", choices=("A4", "Letter"), help="the paper (A4)")
+
+
+def run(given: argparse.Namespace) -> int:
+    """Writes the PDFs of the kept plan and names them."""
+    from tui.cli import say
+
+    workbook = opened(given)
+    paths = workbook.orders(Path(given.out), given.size)
+    stale = workbook.plan_is_stale()
+    if stale:
+        say(stale)
+    print_lines(str(path) for path in paths)
+    return 0

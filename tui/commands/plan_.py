@@ -1,0 +1,81 @@
+"""Plans the evenings."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from typing import Any
+
+from core.errors import Unusable
+from tui.commands.command import add_json, moment, opened, print_json, print_lines
+from tui.commands.interrupting import Interrupting
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    parser.add_argument(
+        "--from", dest="start", metavar="TIME", help="when to start; else the next full grid moment"
+    )
+    parser.add_argument("--days", default="14", metavar="N", help="how many days, 1 to 800 (14)")
+    how = parser.add_mutually_exclusive_group()
+    how.add_argument("--seconds", metavar="S", help="search that long; 0: the first valid plan")
+    how.add_argument("--effort", metavar="E", help="search that much; repeatable to the byte")
+    add_json(parser)
+
+
+def run(given: argparse.Namespace) -> int:
+    """Plans, keeps the plan, tells it; interrupted it keeps nothing."""
+    days = _whole(given.days)
+    seconds = _number(given.seconds, "--seconds", lowest=0)
+    effort = _number(given.effort, "--effort", lowest=0)
+    if effort == 0:
+        raise Unusable("--effort: give a number above 0")
+    workbook = opened(given)
+    start = moment(given.start, workbook.shelf, "--from")
+    with Interrupting() as interrupting:
+        made = workbook.plan(
+            start,
+            days,
+            seconds=seconds,
+            effort=effort,
+            progress=_told if sys.stderr.isatty() else None,
+            stop=interrupting.asked,
+            keep=False,
+        )
+    if interrupting.asked():
+        raise KeyboardInterrupt
+    workbook.keep_plan(made)
+    if given.json:
+        print_json(made.to_json())
+        return 0
+    from tui.text.week import week_lines
+
+    print_lines(week_lines(workbook.shelf, made))
+    return 0
+
+
+def _whole(text: str) -> int:
+    if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 800:
+        raise Unusable(f"--days: {text!r} is not a whole number from 1 to 800")
+    return int(text)
+
+
+def _number(text: str | None, option: str, lowest: float) -> float | None:
+    if text is None:
+        return None
+    try:
+        number = float(text)
+    except ValueError:
+        number = -1.0
+    if not lowest <= number <= 1e6:
+        raise Unusable(f"{option}: {text!r} is not a number from {lowest:g} up")
+    return number
+
+
+def _told(progress: Any) -> None:
+    print(
+        f"\r{progress.seconds:6.1f} s  score {progress.score:.1f}, within {progress.gap:.2%} ",
+        end="",
+        file=sys.stderr,
+        flush=True,
+    )

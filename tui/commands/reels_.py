@@ -1,0 +1,78 @@
+"""Lists the reels."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING, Any
+
+from tui.commands.command import add_json, opened, print_json, print_lines
+
+if TYPE_CHECKING:
+    from core.shelf import Event
+    from core.workbook import Workbook
+    from tui.board.rows import Board
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    add_json(parser)
+
+
+def run(given: argparse.Namespace) -> int:
+    """Every reel with its stage, play time, what is next and what blocks it."""
+    from tui.board.rows import Board
+
+    workbook = opened(given)
+    board = Board(workbook.shelf, workbook.now())
+    if given.json:
+        print_json(documents(workbook, board))
+        return 0
+    from tui.text.reels import reel_lines
+
+    print_lines(reel_lines(board))
+    return 0
+
+
+def documents(workbook: Workbook, board: Board) -> list[dict[str, Any]]:
+    """The reels as other programs read them."""
+    from core.clock import write_time
+    from core.reels.estimate import estimate
+    from core.reels.needs import playable_until
+
+    shelf = workbook.shelf
+    own, told = shelf.own_stocks(), _history(workbook)
+    out = []
+    for row in board.rows():
+        figures = estimate(row.reel, shelf.studio, own)
+        until = playable_until(row.reel, shelf.studio)
+        out.append(
+            {
+                "reel": row.key,
+                "stage": row.stage,
+                "play_seconds": figures.play_seconds,
+                "machine_minutes": figures.machine_minutes,
+                "next": row.step.words,
+                "blocked": row.blocked,
+                "playable_until": write_time(until) if until else None,
+                "history": told.get(row.key, []),
+            }
+        )
+    return out
+
+
+def _history(workbook: Workbook) -> dict[str, list[dict[str, Any]]]:
+    """By reel, when it came to which stage and what was noted, in the order of time."""
+    from core.clock import write_time
+
+    events: dict[str, list[Event]] = {}
+    for event in workbook.reel_history():
+        events.setdefault(event.key, []).append(event)
+    out: dict[str, list[dict[str, Any]]] = {}
+    for key, mine in events.items():
+        stage = ""
+        for event in sorted(mine, key=lambda one: one.at):
+            stage = event.new if event.field == "stage" else stage
+            out.setdefault(key, []).append(
+                {"at": write_time(event.at), "stage": stage, "note": event.note, "because": event.because}
+            )
+    return out

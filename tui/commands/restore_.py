@@ -1,0 +1,34 @@
+"""Lists backups, or puts one in the shelf's place."""
+
+from __future__ import annotations
+
+import argparse
+
+from tui.commands.command import now, print_lines, shelf_path
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    parser.add_argument(
+        "backup", nargs="?", metavar="BACKUP", help="a backup's name or number in the list, or a file"
+    )
+
+
+def run(given: argparse.Namespace) -> int:
+    """Works on a damaged shelf too."""
+    from core.store.restore import listed, restore
+
+    path = shelf_path(given.shelf)
+    if given.backup is None:
+        there = listed(path)
+        if not there:
+            print(f"{path} has no backups")
+        for number, (backup, good) in enumerate(there, 1):
+            when = backup.written.astimezone().strftime("%Y-%m-%d %H:%M:%S")
+            print_lines([f"{number:>3}  {when}  {backup.name}{'' if good else '   cannot be read'}"])
+        return 0
+    aside = restore(path, given.backup, now())
+    print_lines([f"{given.backup} is in the place of {path}"])
+    if aside is not None:
+        print_lines([f"what was there is kept as {aside}"])
+    return 0

@@ -1,0 +1,53 @@
+"""Readiness of every song."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Any
+
+from tui.commands.command import add_json, opened, print_json, print_lines
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    add_json(parser)
+
+
+def run(given: argparse.Namespace) -> int:
+    """State, what it waits for, and the date that the kept plan promises."""
+    from core.clock import write_time
+
+    workbook = opened(given)
+    plan, stale = workbook.kept_plan(), workbook.plan_is_stale()
+    planned = {told.song: told.ready for told in plan.songs} if plan else {}
+    documents: list[dict[str, Any]] = []
+    for told in workbook.songs():
+        ready = planned.get(told.song.key)
+        one: dict[str, Any] = {
+            "song": told.song.key,
+            "title": told.song.title,
+            "album": told.song.album,
+            "state": told.state,
+            "waits_for": list(told.waits_for),
+            "promised": write_time(ready) if ready and told.state == "waiting" else None,
+            "promise_from": "plan",
+            "barred_by": dict(told.barred_by),
+        }
+        documents.append(one | ({"stale": True} if stale else {}))
+    if given.json:
+        print_json(documents)
+        return 0
+    if stale:
+        from tui.cli import say
+
+        say(stale)
+    print_lines(_line(one) for one in documents)
+    return 0
+
+
+def _line(one: dict[str, Any]) -> str:
+    name = f"{one['song']}  {one['title']}" + (f" ({one['album']})" if one["album"] else "")
+    waits = f"; waits for {', '.join(one['waits_for'])}" if one["waits_for"] else ""
+    promised = f"; promised {one['promised'][:16].replace('T', ' ')}" if one["promised"] else ""
+    why = "".join(f"; {reel}: {why}" for reel, why in one["barred_by"].items())
+    return f"{name}: {one['state']}{waits}{promised}{why}"

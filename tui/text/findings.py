@@ -1,0 +1,28 @@
+"""What a check found as plain text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from core.clock import clock_text
+from core.findings import Check
+
+
+def check_lines(check: Check) -> Iterator[str]:
+    """The verdict, the files, and every finding with its place."""
+    yield f"{check.reel} pass {check.pass_number}: {check.verdict if check.measured else 'nothing could be measured'}"
+    for file in check.files:
+        yield f"  {file.path}: {file.state}, {file.container or '?'} {file.encoding or '?'}, {clock_text(_ms(file.seconds))}"
+    for finding in check.findings:
+        track = f"track {finding.track}: " if finding.track is not None else ""
+        yield f"  {finding.weight:<7} {clock_text(_ms(finding.start)):>10}  {track}{finding.says}"
+    for code in check.timecode:
+        for run in code.runs:
+            yield f"  timecode on track {code.track}, {code.rate} {code.direction}: {run.first} to {run.last}"
+    if check.speed.percent is not None:
+        yield f"  speed {check.speed.percent:+.3f} % by {check.speed.source}"
+
+
+def _ms(seconds: float) -> Fraction:
+    return Fraction(round(seconds * 1000), 1000)

@@ -1,0 +1,54 @@
+"""The planned evenings as plain text: a day, its hours, and what is done when."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from core.plan import Item, Plan, Touch
+from core.shelf import Shelf
+from tui.board.evenings import Day, day_clock, item_words, week
+from tui.board.words import clock, day_words
+
+
+def week_lines(shelf: Shelf, plan: Plan) -> Iterator[str]:
+    """The plan, day by day, then what is left over, the songs, and the score with its bound."""
+    for day in week(shelf.studio, plan).days:
+        steps = sorted(_steps(plan, day.day))
+        if steps:
+            yield f" {day_words(day.day)}   {_hours(day)}"
+            yield from (f"   {line}" for _, _, line in steps)
+    if plan.left_over:
+        yield " left over"
+        yield from (f"   {left.reel}: {left.why}" for left in plan.left_over)
+    yield " songs"
+    for told in plan.songs:
+        song = shelf.songs.get(told.song)
+        name = (song.title if song else "") or told.song
+        when = f"ready {day_clock(told.ready)}" if told.ready else f"waits for {', '.join(told.waits_for)}"
+        yield f"   {name}: {when}"
+    yield f" score {plan.score:.4f}, at least {plan.bound:.4f}, within {plan.gap:.2%} ({plan.status})"
+
+
+def _hours(day: Day) -> str:
+    hours = ", ".join(f"{clock(span.start)}-{clock(span.end)}" for span in day.bench)
+    return (f"bench {hours}" if hours else "no bench hours") + (", helper comes" if day.helper else "")
+
+
+def _steps(plan: Plan, day: date) -> Iterator[tuple[str, int, str]]:
+    """Start, rank and words of everything that begins on that day."""
+    for item in plan.items:
+        if item.kind == "condition":
+            yield from (_touch(item, touch) for touch in item.touches if touch.start.date() == day)
+        elif item.start.date() == day:
+            yield f"{item.start:%H:%M}", 1, item_words(item)
+
+
+def _touch(item: Item, touch: Touch) -> tuple[str, int, str]:
+    out = [member.reel for member in item.members if member.out == touch.start]
+    inside = [member.reel for member in item.members if member.out > touch.start]
+    warm = f" at {item.temperature}" if touch.do == "load" else ""
+    told = f"{touch.do} chamber {item.chamber}: {', '.join(out if touch.do == 'take out' else inside)}{warm}"
+    if touch.do == "take out" and inside:
+        told += f"; turn {', '.join(inside)}"
+    return f"{touch.start:%H:%M}", 0, f"{touch.start:%H:%M}-{touch.end:%H:%M} {told}"
