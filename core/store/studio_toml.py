@@ -182,7 +182,7 @@ def _chamber(part: Part, grid: int) -> Chamber:
         pairs.append((found or NOTHING, trays))
     return Chamber(
         id=part.name("id", 'the chamber\'s id, such as "C1"'),
-        trays=part.whole("trays", 1, 1000),
+        trays=part.whole("trays", 0, 1000),
         trays_taken=tuple(pairs),
         turn_every=_on_grid(part, "turn_every", grid),
         touch_minutes=part.whole("touch_minutes", 0, 600),
@@ -202,14 +202,14 @@ def _treatments(parts: list[Part], grid: int) -> tuple[Treatment, ...]:
                 warm.text,
                 f"between 30 and {HOTTEST_DEGC} degC: more harms tape, less does nothing",
             )
-        hours, cool = _on_grid(part, "hours", grid), _on_grid(part, "cool", grid)
+        hours, cool = _on_grid(part, "hours", grid), _on_grid(part, "cool", grid, none_too=True)
         days = part.number("playable_days", "a number of days", highest=3650)
         out.append(Treatment(width, warm, hours, cool, days))
     return tuple(out)
 
 
-def _on_grid(part: Part, key: str, grid: int) -> Quantity:
-    found = part.needed_quantity(key, "time")
+def _on_grid(part: Part, key: str, grid: int, none_too: bool = False) -> Quantity:
+    found = part.needed_quantity(key, "time", none_too)
     if found is not NOTHING and (found.number * 60) % grid:
         part.say(key, found.text, f"a multiple of the grid of {grid} min ([minutes] grid)")
     return found

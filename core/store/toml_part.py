@@ -86,15 +86,15 @@ class Part:
         found = self.checked(key, right, default, lambda v: _plain_number(v) and 0 <= v <= highest)
         return Fraction(str(found)) if found is not None else Fraction(1)
 
-    def quantity(self, key: str, kind: Kind, needed: bool = True) -> Quantity | None:
-        """A number with its unit, above nothing; NOTHING where it is needed and wrong."""
+    def quantity(self, key: str, kind: Kind, needed: bool = True, none_too: bool = False) -> Quantity | None:
+        """A number with its unit, above nothing (``none_too``: or nothing); NOTHING where it is wrong."""
         value = self.get(key, f"a {kind} with its unit", needed)
-        found = self._quantity(key, value, kind) if value is not MISSING else None
+        found = self._quantity(key, value, kind, none_too) if value is not MISSING else None
         return NOTHING if needed and found is None else found
 
-    def needed_quantity(self, key: str, kind: Kind) -> Quantity:
+    def needed_quantity(self, key: str, kind: Kind, none_too: bool = False) -> Quantity:
         """As ``quantity``, for a key that must be there."""
-        return self.quantity(key, kind) or NOTHING
+        return self.quantity(key, kind, none_too=none_too) or NOTHING
 
     def quantities(self, key: str, kind: Kind) -> tuple[Quantity, ...]:
         """A list of quantities, not empty, none twice."""
@@ -103,7 +103,7 @@ class Part:
         found = [self._quantity(f"{key}[{n}]", one, kind) for n, one in enumerate(value or (), 1)]
         return tuple(dict.fromkeys(one for one in found if one is not None))
 
-    def _quantity(self, key: str, value: Any, kind: Kind) -> Quantity | None:
+    def _quantity(self, key: str, value: Any, kind: Kind, none_too: bool = False) -> Quantity | None:
         if not isinstance(value, str):
             self.say(key, value, f"a {kind} in quotes, with its unit")
             return None
@@ -112,7 +112,7 @@ class Part:
         except ValueError as error:
             self.say(key, value, str(error))
             return None
-        if kind != "temperature" and found.number <= 0:
+        if kind != "temperature" and (found.number < 0 or (found.number == 0 and not none_too)):
             self.say(key, value, f"a {kind} above nothing")
             return None
         return found
