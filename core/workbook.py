@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from core.errors import Refused, Unusable
 from core.shelf import Event, Shelf
-from core.store.difference import differences, turned_round
+from core.store.difference import differences, to_the_minute, turned_round
 from core.store.history import History
 from core.store.lock import locked
 from core.store.shelf_file import (
@@ -114,6 +114,7 @@ class Workbook:
             assert kept is not None
             refuse_if_read_only(self._file)
             new, saying = work(kept)
+            new = to_the_minute(kept.shelf, new)
             events = self._events(kept.shelf, new, saying)
             if not events and not saying.replaces_history and _same(kept.shelf, new):
                 return kept.shelf
@@ -127,7 +128,7 @@ class Workbook:
         told = (*saying.events, *new.history[len(old.history) :])
         if not saying.compared:
             return told
-        at = saying.at or self.now()
+        at = (saying.at or self.now()).replace(second=0, microsecond=0)
         number = old.history.last_change() + 1  # type: ignore[attr-defined]
         rows = [
             Event(at, row.kind, row.key, row.field, row.old, row.new, saying.note, saying.because, number)
@@ -169,7 +170,7 @@ class Workbook:
         """Moves a reel to a stage; why a reel needs no conditioning is kept where nobody says otherwise."""
         from core.evening.mark import mark, none_needed
 
-        moment = at or self.now()
+        moment = (at or self.now()).replace(second=0, microsecond=0)
 
         def work(kept: Kept) -> tuple[Shelf, Saying]:
             before = kept.shelf.reel(reel)
@@ -185,7 +186,7 @@ class Workbook:
         """A chamber load has started."""
         from core.evening.load import load
 
-        moment = at or self.now()
+        moment = (at or self.now()).replace(second=0, microsecond=0)
         what = f"load {chamber}: {', '.join(reels)}"
         return self.change(lambda shelf: load(shelf, chamber, reels, moment), what=what, note=note, at=moment)
 
@@ -193,7 +194,8 @@ class Workbook:
         """Adds a note to the reel's history; a note stands for good."""
         if not text.strip():
             raise Refused("a note needs some words")
-        event = Event(at or self.now(), "reel", reel, "note", note=text)
+        moment = (at or self.now()).replace(second=0, microsecond=0)
+        event = Event(moment, "reel", reel, "note", note=text)
 
         def work(kept: Kept) -> tuple[Shelf, Saying]:
             kept.shelf.reel(reel)

@@ -20,10 +20,14 @@ ReadQuantity = Callable[[str, Kind], Quantity]
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What reading a cell needs from outside: the studio's zone and a reader of quantities."""
+    """What reading a cell needs from outside: the studio's zone and a reader of quantities.
+
+    ``seen``, where there is one, holds what each column made of a text: most cells of a shelf are like others.
+    """
 
     zone: tzinfo
     quantity: ReadQuantity
+    seen: dict[tuple[str, str], Any] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,10 +168,14 @@ def read_cells(
     """Values by attribute for every cell that is not blank, and every cell that is wrong."""
     values: dict[str, Any] = {}
     wrong: list[WrongCell] = []
+    seen = reading.seen if reading.seen is not None else {}
     for name, text in cells.items():
         column = columns[name]
+        if (name, text) in seen:
+            values[column.attribute] = seen[name, text]
+            continue
         try:
-            values[column.attribute] = column.read(text, reading)
+            values[column.attribute] = seen[name, text] = column.read(text, reading)
         except ValueError as error:
             wrong.append(WrongCell(name, text, str(error)))
     return values, wrong

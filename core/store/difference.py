@@ -21,6 +21,9 @@ RESULTS = ("plan", "check", "strip")
 SILENT = ("file columns",)
 
 
+_MOMENTS = tuple(column.attribute for column in REELS.columns.values() if column.time)
+
+
 class Row(NamedTuple):
     """One thing that changed. ``field`` is a column, or ``added``, ``removed``, ``rows``, ``tables``, ``record``."""
 
@@ -40,6 +43,24 @@ def differences(old: Shelf, new: Shelf) -> list[Row]:
     rows += _grouped("segment", SEGMENTS, old.segments, new.segments)
     rows += _records(old.records, new.records)
     return rows
+
+
+def to_the_minute(old: Shelf, new: Shelf) -> Shelf:
+    """The new shelf with the moments of its changed reels cut to the minute, as files write them."""
+    if old.reels is new.reels:
+        return new
+    cut = {}
+    for key, reel in new.reels.items():
+        if old.reels.get(key) is reel:
+            continue
+        finer = {
+            name: moment.replace(second=0, microsecond=0)
+            for name in _MOMENTS
+            if (moment := getattr(reel, name)) is not None and (moment.second or moment.microsecond)
+        }
+        if finer:
+            cut[key] = replace(reel, **finer)
+    return replace(new, reels={**new.reels, **cut}) if cut else new
 
 
 def _studio(old: Shelf, new: Shelf) -> Iterator[Row]:

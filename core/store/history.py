@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import base64
+import zlib
 from collections.abc import Iterator, Sequence
 from typing import Any, overload
 
@@ -18,7 +20,8 @@ _NAMES = tuple(HISTORY.columns)
 class History(Sequence[Event]):
     """Rows of history: pages from the disk, and a tail of events that were added since.
 
-    A page is ``{"rows": how many, "text": one JSON list a line}``. ``history + (event, ...)`` is cheap.
+    A page is ``{"rows": how many, "text": one JSON list a line}``; a full one has ``packed`` in place of ``text``:
+    the same, deflated, in base 64. ``history + (event, ...)`` is cheap.
     """
 
     __slots__ = ("_paged", "_parsed", "pages", "reading", "tail")
@@ -99,7 +102,8 @@ class History(Sequence[Event]):
 
 def raw_rows(page: dict[str, Any]) -> list[list[Any]]:
     """A page's rows as lists of cells."""
-    rows: list[list[Any]] = orjson.loads("[" + page["text"].replace("\n", ",") + "]")
+    text = page["text"] if "text" in page else zlib.decompress(base64.b64decode(page["packed"])).decode()
+    rows: list[list[Any]] = orjson.loads("[" + text.replace("\n", ",") + "]")
     return rows
 
 
@@ -133,9 +137,13 @@ def with_events(pages: Sequence[dict[str, Any]], events: Sequence[Event]) -> lis
         taken, left = left[:room], left[room:]
         last = out[-1]
         lines = [row_of(event) for event in taken]
-        out[-1] = {
-            "rows": last["rows"] + len(taken),
-            "text": "\n".join([last["text"], *lines] if last["text"] else lines),
-            "change": max(last["change"], *(event.change for event in taken)),
-        }
+        rows = last["rows"] + len(taken)
+        text = "\n".join([last["text"], *lines] if last["text"] else lines)
+        change = max(last["change"], *(event.change for event in taken))
+        kept = {"text": text} if rows < PAGE_ROWS else {"packed": _packed(text)}
+        out[-1] = {"rows": rows, **kept, "change": change}
     return out
+
+
+def _packed(text: str) -> str:
+    return base64.b64encode(zlib.compress(text.encode(), 6)).decode("ascii")

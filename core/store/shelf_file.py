@@ -122,16 +122,9 @@ def _read_tables(path: Path, tables: Tables, stamp: Stamp | None) -> Kept:
     head = tables["shelf"]["1"]
     reading = Reading(zone(head["studio"]["studio"]["timezone"]), _known_first(known))
     values = {
-        name: {
-            value.key: value
-            for value in (from_document(table, one, reading) for one in tables[name].values())
-        }
-        for name, table in _VALUES
+        name: {value.key: value for value in _read_rows(table, tables[name], reading)} for name, table in _VALUES
     }
-    rows = {
-        name: tuple(from_document(table, one, reading) for one in tables[name].values())
-        for name, table in _ROWS
-    }
+    rows = {name: tuple(_read_rows(table, tables[name], reading)) for name, table in _ROWS}
     shelf = Shelf(
         studio=read_studio(head["studio"], reading.quantity),
         name=path.stem,
@@ -142,6 +135,11 @@ def _read_tables(path: Path, tables: Tables, stamp: Stamp | None) -> Kept:
         **rows,
     )
     return Kept(shelf, tables, reading, stamp)
+
+
+def _read_rows(table: Table, documents: Mapping[str, Any], reading: Reading) -> Iterator[Any]:
+    quick = replace(reading, seen={})
+    return (from_document(table, one, quick) for one in documents.values())
 
 
 def _known_first(known: Mapping[str, Quantity]) -> Any:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from tui.commands.command import add_json, opened, print_json, print_lines
 
 if TYPE_CHECKING:
+    from core.reels.reel import Reel
     from core.shelf import Event
     from core.workbook import Workbook
     from tui.board.rows import Board
@@ -36,21 +37,21 @@ def run(given: argparse.Namespace) -> int:
 def documents(workbook: Workbook, board: Board) -> list[dict[str, Any]]:
     """The reels as other programs read them."""
     from core.clock import write_time
-    from core.reels.estimate import estimate
+    from core.reels.length import play_seconds
     from core.reels.needs import playable_until
 
     shelf = workbook.shelf
-    own, told = shelf.own_stocks(), _history(workbook)
+    told = _history(workbook)
     out = []
     for row in board.rows():
-        figures = estimate(row.reel, shelf.studio, own)
+        seconds = play_seconds(row.reel, shelf.studio)
         until = playable_until(row.reel, shelf.studio)
         out.append(
             {
                 "reel": row.key,
                 "stage": row.stage,
-                "play_seconds": figures.play_seconds,
-                "machine_minutes": figures.machine_minutes,
+                "play_seconds": round(float(seconds), 3) if seconds is not None else None,
+                "machine_minutes": _machine_minutes(board, row.reel),
                 "next": row.step.words,
                 "blocked": row.blocked,
                 "playable_until": write_time(until) if until else None,
@@ -58,6 +59,19 @@ def documents(workbook: Workbook, board: Board) -> list[dict[str, Any]]:
             }
         )
     return out
+
+
+def _machine_minutes(board: Board, reel: Reel) -> int | None:
+    """Deck time of its transfer, whether that lies ahead or behind; None where no deck plays it."""
+    from core.reels.minutes import transfer_minutes
+
+    _, deck = board.decks(reel)
+    try:
+        return (
+            transfer_minutes(reel, deck, board.shelf.studio, own=board.shelf.own_stocks()) if deck else None
+        )
+    except ValueError:
+        return None
 
 
 def _history(workbook: Workbook) -> dict[str, list[dict[str, Any]]]:
