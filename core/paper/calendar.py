@@ -34,7 +34,7 @@ def calendar(
     """The plan as iCalendar (RFC 5545): UTF-8, CRLF, times in the studio's zone with its VTIMEZONE.
 
     ``made`` dates the file; ``stale`` is a sentence that every event then begins with; ``before`` is the
-    plan that this one takes the place of.
+    plan that this one takes the place of; what it had before this one begins stays.
     """
     out = icalendar.Calendar()
     out.add("prodid", "-//reelturn//evenings and chamber touches//EN")
@@ -46,7 +46,8 @@ def calendar(
     events = list(_events(shelf, plan, made, stale))
     known = {str(event["UID"]) for event in events}
     if before is not None:
-        gone = (event for event in _events(shelf, before, made, None) if str(event["UID"]) not in known)
+        were = _events(shelf, before, made, None)
+        gone = [event for event in were if str(event["UID"]) not in known and event.start >= plan.start]
         events += [_cancelled(event, plan) for event in gone]
     year = timedelta(days=400)
     zone = zone_component(plan.start, plan.start - year, plan.until + year) if events else None

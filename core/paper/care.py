@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from reportlab.platypus.flowables import Flowable
 
 from core.paper.evenings import Evening
-from core.paper.look import section, ticked
-from core.paper.text import Type
+from core.paper.look import section
+from core.paper.text import Text, Type
 from core.reels.needs import sticky
 from core.shelf import Shelf
 from core.tape.cautions import Caution, cautions
@@ -16,7 +16,9 @@ from core.tape.cautions import Caution, cautions
 _STEPS = {"load": "condition", "turn": "condition", "take out": "condition"}
 _WITH_HEAT = ("condition-base", "condition-thermometer", "condition-cooling")
 _WITH_STICKY = ("transfer-shed",)
-_SET = Type(8)
+_NOT_OF_AN_EVENING = ("repair-old-solvents", "lifting-machine")
+_MANY_REELS = 6
+_SET = Type(8, after=1.5)
 
 
 def care(shelf: Shelf, evening: Evening, wide: float) -> list[Flowable]:
@@ -24,14 +26,23 @@ def care(shelf: Shelf, evening: Evening, wide: float) -> list[Flowable]:
     found = cautions_for(shelf, evening)
     if not found:
         return []
-    lines = ticked((f"{one.hazard} {one.usual}" for one in found), wide, _SET)
-    return section("Take care", lines)
+    lines = (Text(f"– {one.hazard} {one.usual}", _SET) for one in found)
+    return section("Take care", *lines)
 
 
 def cautions_for(shelf: Shelf, evening: Evening) -> tuple[Caution, ...]:
     """What may hurt people in that evening's steps, and tape that is warmed or sticky; each once."""
-    found = {one.key: one for one in _found(shelf, evening)}
+    found = {one.key: one for one in _found(shelf, evening) if one.key not in _NOT_OF_AN_EVENING}
+    if not _heavy(shelf, evening):
+        found.pop("lifting-reels", None)
     return tuple(sorted(found.values(), key=lambda one: one.weight != "person"))
+
+
+def _heavy(shelf: Shelf, evening: Evening) -> bool:
+    """True where wide reels or many reels are carried."""
+    keys = {key for step in evening.steps if step.kind != "verify" for key in step.reels}
+    widths = [reel.width for key in keys if (reel := shelf.reels.get(key)) is not None]
+    return len(keys) > _MANY_REELS or any(width is not None and width.number >= 1 for width in widths)
 
 
 def _found(shelf: Shelf, evening: Evening) -> Iterator[Caution]:

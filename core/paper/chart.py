@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -23,7 +24,8 @@ _LANE, _LABEL = 13.0, 90.0
 _MARKS = {"load": "L", "turn": "t", "take out": "o", "identify": "i", "repair": "r", "verify": "v"}
 KEY = (
     "Thin frame: bench time, hatched where it is no longer loud. A line-up (A* full). "
-    "L load, t turn, o take out; i identify, r repair, v verify."
+    "L load, t turn, o take out; i identify, r repair, v verify. "
+    "A narrow block has the last digits of its reel."
 )
 
 
@@ -45,15 +47,15 @@ class Chart(Flowable):
     def __init__(self, shelf: Shelf, plan: Plan, days: Sequence[date], wide: float) -> None:
         super().__init__()
         self.days = days
-        decks = [deck.id for deck in shelf.studio.decks]
-        self.lanes = [*decks, *(chamber.id for chamber in shelf.studio.chambers), "hands"]
+        self.decks = [deck.id for deck in shelf.studio.decks]
+        self.lanes = [*self.decks, *(chamber.id for chamber in shelf.studio.chambers), "hands"]
         self.bars = {one: tuple(bars_of(plan, one)) for one in days}
         self.benches = {one: tuple(_benches(shelf, plan, one)) for one in days}
         known = [bar for row in (*self.bars.values(), *self.benches.values()) for bar in row]
         self.first = floor(min((bar.start for bar in known), default=17))
         self.last = max(self.first + 4, ceil(max((bar.end for bar in known), default=23)))
         self.width = wide
-        self.lane_height = max(8.0, min(_LANE, 480 / (7 * len(self.lanes))))
+        self.lane_height = max(6.5, min(_LANE, 380 / (7 * len(self.lanes))))
         self.row = self.lane_height * len(self.lanes) + 8
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
@@ -120,13 +122,20 @@ class Chart(Flowable):
         canvas.rect(left, base + 1, max(1.5, right - left), self.lane_height - 2, fill=1)
         canvas.setFillGray(0)
         room, middle = right - left - 3, base + self.lane_height / 2 - 2.5
-        wide = width_of(bar.says, TINY.size)
-        if bar.bold and wide > room and wide + 2 < free - right:
-            draw_line(canvas, right + 2, middle, bar.says, TINY)
-        elif wide <= room or (bar.bold and room > 14):
+        wide, digits = width_of(bar.says, TINY.size), _last_digits(bar.says)
+        if wide <= room or (bar.lane not in self.decks and bar.bold):
             draw_line(canvas, left + 2, middle, bar.says, TINY, room)
+        elif bar.bold and digits and width_of(digits, TINY.size) <= room + 2:
+            draw_line(canvas, (left + right) / 2, middle, digits, Type(TINY.size, align="centre"))
+        elif bar.bold and wide + 2 < free - right:
+            draw_line(canvas, right + 2, middle, bar.says, TINY)
         elif bar.mark:
             draw_line(canvas, (left + right) / 2, middle, bar.mark, Type(6.5, align="centre"))
+
+
+def _last_digits(key: str) -> str:
+    found = re.search(r"\d{1,4}$", key)
+    return found[0] if found else ""
 
 
 def bars_of(plan: Plan, one: date) -> Iterator[Bar]:

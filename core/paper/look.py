@@ -121,24 +121,6 @@ def section(title: str, *parts: Flowable, room: float = 80) -> list[Flowable]:
     return [CondPageBreak(room), Text(title, HEAD), *parts] if parts else []
 
 
-def ticked(lines: Iterable[str], column: float, type_: Type = BODY) -> Table:
-    """Sentences, each with a box to tick before it."""
-    return Table(
-        [[Tick(8.5), Text(line, type_)] for line in lines],
-        [14, column - 14],
-        hAlign="LEFT",
-        style=TableStyle(
-            [
-                ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                ("RIGHTPADDING", (0, 0), (-1, -1), 0),
-                ("TOPPADDING", (0, 0), (-1, -1), 1),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 2.2),
-            ]
-        ),
-    )
-
-
 def gap(points: float = 6) -> Spacer:
     """Room between two things."""
     return Spacer(1, points)

@@ -55,10 +55,7 @@ def details(shelf: Shelf, step: Step) -> tuple[str, ...]:
         return ("not on the shelf any more",)
     what = said(reel.box_label or reel.contents or "box says nothing")
     if step.kind == "identify":
-        return (
-            what,
-            "width, tracks, base, condition; hold the pack to the light; write its key on flange or leader",
-        )
+        return (what, said(reel.notes)) if reel.notes else (what,)
     if step.kind == "repair":
         joints = (
             f"{counted(reel.splices, 'splice or leader joint', 'splices and leader joints')}"

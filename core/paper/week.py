@@ -9,10 +9,12 @@ from reportlab.platypus.flowables import Flowable
 
 from core.evening.runsheet import evening_of
 from core.paper.chart import KEY, Chart
+from core.paper.evenings import Evening, evenings
+from core.paper.letters import said
 from core.paper.look import Cell, section, table
 from core.paper.page import Sheet, bind, column, origin
 from core.paper.text import SMALL, SMALL_STRONG, Text, Type
-from core.paper.words import day_and_year, short_moment
+from core.paper.words import clock, day, day_and_year, listed, short_moment
 from core.plan import Plan
 from core.shelf import Shelf
 
@@ -29,20 +31,50 @@ def week_sheets(shelf: Shelf, plan: Plan, size: str = "A4") -> list[Sheet]:
     worked |= {evening_of(touch.start) for item in plan.items for touch in item.touches}
     worked = worked or {evening_of(plan.start)}
     mondays = sorted({one - timedelta(days=one.weekday()) for one in worked})
+    after = tuple(_after(shelf, plan, wide))
+    if not plan.items:
+        only = _sheet(shelf, plan, mondays[0], wide)
+        return [Sheet(only.title, (*only.story, *after), only.aside)]
     sheets = [_sheet(shelf, plan, monday, wide) for monday in mondays]
-    last = sheets[-1]
-    sheets[-1] = Sheet(last.title, (*last.story, *_after(shelf, plan, wide)), last.aside)
-    return sheets
+    return [*sheets, Sheet("Songs, and what is left over", after, _aside(plan))] if after else sheets
 
 
 def _sheet(shelf: Shelf, plan: Plan, monday: date, wide: float) -> Sheet:
     days = [monday + timedelta(days=number) for number in range(7)]
-    story = (Chart(shelf, plan, days, wide), Text(KEY, Type(8, before=4)))
-    within = f"{plan.gap:.1%} of the best there can be" if plan.gap else "the best there can be"
-    aside = (
-        f"score {plan.score:.1f}, at least {plan.bound:.1f}: within {within}" if plan.items else plan.status
-    )
-    return Sheet(f"Week of {day_and_year(monday)}", story, aside)
+    story: list[Flowable] = [Chart(shelf, plan, days, wide), Text(KEY, Type(8, before=4))]
+    rows = [_day_row(evening) for evening in evenings(shelf, plan) if evening.day in days]
+    head = ["evening", "transfers", "chamber", "line-ups and the rest"]
+    if rows:
+        lines = table(head, rows, [12.5, 18.5, 28, 41], column=wide, type_=SMALL, most=3)
+        story += section("Evening by evening", lines)
+    return Sheet(f"Week of {day_and_year(monday)}", tuple(story), _aside(plan))
+
+
+def _aside(plan: Plan) -> str:
+    if not plan.items:
+        return plan.status
+    within = f"within {plan.gap:.1%} of the best there can be" if plan.gap else "the best there can be"
+    return f"score {plan.score:.1f}, at least {plan.bound:.1f}: {within}"
+
+
+def _day_row(evening: Evening) -> list[Cell]:
+    steps = evening.steps
+    plays = listed([said(step.subject) for step in steps if step.kind == "transfer"])
+    loads = [
+        f"{said(one.chamber)} {clock(one.start)} to {clock(one.end)} {listed([said(r) for r in one.reels])}"
+        for one in evening.loads
+    ]
+    rest = [
+        f"line up {said(step.item.deck)} to {said(step.item.setup_text)}"
+        for step in steps
+        if step.kind == "align" and step.item is not None
+    ]
+    for kind in ("identify", "repair", "audition", "verify"):
+        reels = [said(step.subject) for step in steps if step.kind == kind]
+        if reels:
+            rest.append(f"{kind} {listed(reels)}")
+    cells = (plays, "; ".join(loads), "; ".join(rest))
+    return [Text(day(evening.day), SMALL_STRONG, 1), *cells]
 
 
 def _after(shelf: Shelf, plan: Plan, wide: float) -> Iterator[Flowable]:

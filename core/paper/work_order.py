@@ -24,6 +24,10 @@ from core.shelf import Shelf
 from core.tape.cautions import DEFERS
 
 NOTHING = "not written down"
+IDENTIFY = (
+    "To identify is to look, not to play: width, tracks, base (hold the pack to the light), condition, "
+    "splices, how it is wound; write the reel's key on its flange or leader."
+)
 
 
 def work_order(
@@ -38,6 +42,8 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
     wide = column(size)
     story: list[Flowable] = []
     story += section("Step by step", _steps(shelf, evening, wide))
+    if any(step.kind == "identify" for step in evening.steps):
+        story.append(Text(IDENTIFY, Type(8, before=2)))
     story += section("Fetch, and put back", _fetch(shelf, plan, evening, wide))
     for load in evening.loads:
         story += _chamber(shelf, evening, load, wide)
@@ -211,7 +217,7 @@ def _place(place: Place | None) -> str:
 
 def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[Flowable]:
     keys = dict.fromkeys(
-        key for step in evening.steps if step.kind not in ("turn", "verify") for key in step.reels
+        key for step in evening.steps if step.kind not in ("identify", "turn", "verify") for key in step.reels
     )
     for key in keys:
         reel = shelf.reels.get(key)

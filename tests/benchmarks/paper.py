@@ -37,7 +37,8 @@ def a_shelf(count: int) -> Shelf:
     one, ips = read_quantity("1 in", "length"), read_quantity("15 ips", "speed")
     reel = Reel(
         "", "box", "Contents of one reel", width=one, tracks=24, speed=ips, eq="NAB", stock="Ampex 456",
-        level=read_quantity("250 nWb/m", "flux"), length=read_quantity("2500 ft", "length"), stage="identified",
+        level=read_quantity("250 nWb/m", "flux"), length=read_quantity("2500 ft", "length"),
+        stage="identified",
     )  # fmt: skip
     reels = {f"R-{n:03}": replace(reel, key=f"R-{n:03}", location=f"A{n % 9}") for n in range(count)}
     sheets = tuple(

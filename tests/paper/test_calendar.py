@@ -101,6 +101,12 @@ def test_what_a_new_plan_dropped_is_cancelled(shelf: Shelf, plan: Plan, made: da
     assert not any(event.walk("VALARM") for event in gone)
 
 
+def test_an_evening_that_is_over_is_not_cancelled(shelf: Shelf, plan: Plan, made: datetime) -> None:
+    later_on = replace(plan, number=13, start=plan.items[5].start, items=plan.items[5:])
+    found = events(calendar(shelf, later_on, made, before=plan))
+    assert all(event["STATUS"] == "CONFIRMED" for event in found)
+
+
 def test_a_stale_plan_says_so_in_one_line(shelf: Shelf, plan: Plan, made: datetime) -> None:
     says = "The shelf has changed since: plan again."
     data = calendar(shelf, plan, made, stale=says)

@@ -47,7 +47,7 @@ def test_a_week_is_one_page_with_songs_and_what_is_left_over(
     shelf: Shelf, plan: Plan, made: datetime, words: Words
 ) -> None:
     pdf = week(shelf, plan, made=made)
-    assert pages(pdf) == 2
+    assert pages(pdf) == 3
     text = words(pdf)
     for line in (
         "Week of Mon 30 Nov 2026",
