@@ -10,9 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from core.errors import Refused, Unusable
 from core.shelf import Event, Shelf
-from core.store.difference import differences, to_the_minute, turned_round
 from core.store.history import History
-from core.store.lock import locked
 from core.store.shelf_file import (
     Kept,
     after_writing,
@@ -23,7 +21,6 @@ from core.store.shelf_file import (
     write_change,
     write_first,
 )
-from core.store.undo import ACT, TAKES_BACK, to_do_again, to_take_back
 
 if TYPE_CHECKING:
     from core.findings import Check
@@ -77,6 +74,8 @@ class Workbook:
             raise Unusable(
                 f"{file.parent}: no folder can be made there: {error.strerror or error}"
             ) from error
+        from core.store.lock import locked
+
         with locked(file):
             if file.exists():
                 raise Unusable(
@@ -108,6 +107,9 @@ class Workbook:
         return self._written(lambda kept: (act(kept.shelf), saying))
 
     def _written(self, work: Callable[[Kept], tuple[Shelf, Saying]]) -> Shelf:
+        from core.store.difference import to_the_minute
+        from core.store.lock import locked
+
         with locked(self._file):
             self.reload()
             kept = self._kept
@@ -125,6 +127,9 @@ class Workbook:
         return self.shelf
 
     def _events(self, old: Shelf, new: Shelf, saying: Saying) -> tuple[Event, ...]:
+        from core.store.difference import differences
+        from core.store.undo import ACT, TAKES_BACK
+
         told = (*saying.events, *new.history[len(old.history) :])
         if not saying.compared:
             return told
@@ -143,13 +148,19 @@ class Workbook:
 
     def undo(self) -> str:
         """Takes back the last change that is not taken back yet, as a change of its own; says which it was."""
+        from core.store.undo import to_take_back
+
         return self._turned("taken back", to_take_back, "nothing to take back")
 
     def redo(self) -> str:
         """Does over again what was last taken back, where nothing was changed since; says which it was."""
+        from core.store.undo import to_do_again
+
         return self._turned("done again", to_do_again, "nothing to do again")
 
     def _turned(self, word: str, choose: Callable[[Any], Any], nothing: str) -> str:
+        from core.store.difference import turned_round
+
         said = ""
 
         def work(kept: Kept) -> tuple[Shelf, Saying]:

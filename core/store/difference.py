@@ -13,7 +13,7 @@ from core.store.columns import Reading, shown
 from core.store.records import KindOfRecord
 from core.store.studio_text import studio_tables
 from core.store.studio_toml import read_studio
-from core.store.tables import REELS, SEGMENTS, SHEETS, SONGS, Table
+from core.store.tables import REELS, SEGMENTS, SHEETS, SONGS, Table, document, from_document
 
 #: Results, which later ones replace: history tells that they came, undoing leaves them where they are.
 RESULTS = ("plan", "check", "strip")
@@ -74,19 +74,6 @@ def _studio(old: Shelf, new: Shelf) -> Iterator[Row]:
 
 def _text(value: Any) -> str:
     return "" if value is None else json.dumps(value, ensure_ascii=False)
-
-
-def document(table: Table, value: Any) -> dict[str, Any]:
-    """A value as the shelf keeps it: its cells, and under ``+`` the cells of columns that we do not know."""
-    cells: dict[str, Any] = dict(table.cells(value))
-    return cells | {"+": dict(value.extra)} if value.extra else cells
-
-
-def from_document(table: Table, kept: Mapping[str, Any], reading: Reading) -> Any:
-    """The inverse of ``document``."""
-    extra = kept.get("+")
-    cells = {name: text for name, text in kept.items() if name != "+"} if extra else kept
-    return table.value(cells, extra or {}, reading)
 
 
 def _keyed(kind: str, table: Table, old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Row]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -10,7 +9,6 @@ from typing import Any
 import orjson
 
 from core.errors import Unusable
-from core.store.atomic import write_whole
 
 BESIDE_KINDS = ("strip",)  # pictures of levels and other curves: never in the shelf's own file
 BESIDE_BYTES = 256_000
@@ -60,7 +58,9 @@ def document_of(kind: str, key: str, value: Any, shelf: Path) -> dict[str, Any]:
     text = orjson.dumps(value)
     if kind not in BESIDE_KINDS and len(text) <= BESIDE_BYTES:
         return {"kind": kind, "key": key, "text": text.decode()}
-    name = hashlib.sha256(text).hexdigest()[:40] + ".json"
+    name = _sum(text) + ".json"
+    from core.store.atomic import write_whole
+
     folder = folder_beside(shelf)
     if not (folder / name).exists():
         folder.mkdir(exist_ok=True)
@@ -76,6 +76,12 @@ def _value(document: dict[str, Any], shelf: Path) -> Any:
         content = path.read_bytes()
     except OSError as error:
         raise Unusable(f"{path}: a result kept beside the shelf cannot be read: {error.strerror}") from error
-    if not document["beside"].startswith(hashlib.sha256(content).hexdigest()[:40]):
+    if document["beside"] != _sum(content) + ".json":
         raise Unusable(f"{path}: a result kept beside the shelf is damaged: put it back from your own backup")
     return orjson.loads(content)
+
+
+def _sum(content: bytes) -> str:
+    import hashlib
+
+    return hashlib.sha256(content).hexdigest()[:40]

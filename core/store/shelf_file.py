@@ -7,24 +7,22 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from fractions import Fraction
 from pathlib import Path
-from typing import Any
-
-from tinydb import TinyDB
+from typing import TYPE_CHECKING, Any
 
 from core.clock import zone
 from core.errors import ReelturnError, Unusable
 from core.quantities import Kind, Quantity
 from core.shelf import Event, Shelf
-from core.store.backups import backups_of, good_ones, keep_backup
 from core.store.columns import Reading
-from core.store.difference import document, from_document
 from core.store.history import History, with_events
 from core.store.records import KindOfRecord, document_of
 from core.store.schema import FORMAT, VERSION, Foreign, Newer, shelf_tables
-from core.store.storage import Damaged, Tables, WholeFile, write_tables
-from core.store.studio_text import studio_tables
+from core.store.storage import Damaged, Tables, write_tables
 from core.store.studio_toml import read_studio
-from core.store.tables import REELS, SEGMENTS, SHEETS, SONGS, Table
+from core.store.tables import REELS, SEGMENTS, SHEETS, SONGS, Table, document, from_document
+
+if TYPE_CHECKING:
+    from tinydb import TinyDB
 
 Stamp = tuple[int, int, int]
 _VALUES: tuple[tuple[str, Table], ...] = (("reels", REELS), ("songs", SONGS))
@@ -93,6 +91,8 @@ def is_good(path: Path) -> bool:
 
 
 def _way_back(path: Path) -> str:
+    from core.store.backups import backups_of, good_ones
+
     newest = next(good_ones(path, is_good), None)
     if newest is None:
         return "; it has no backup that can be read" if backups_of(path) else "; it has no backups"
@@ -122,7 +122,8 @@ def _read_tables(path: Path, tables: Tables, stamp: Stamp | None) -> Kept:
     head = tables["shelf"]["1"]
     reading = Reading(zone(head["studio"]["studio"]["timezone"]), _known_first(known))
     values = {
-        name: {value.key: value for value in _read_rows(table, tables[name], reading)} for name, table in _VALUES
+        name: {value.key: value for value in _read_rows(table, tables[name], reading)}
+        for name, table in _VALUES
     }
     rows = {name: tuple(_read_rows(table, tables[name], reading)) for name, table in _ROWS}
     shelf = Shelf(
@@ -184,6 +185,8 @@ def write_change(
 
     ``kept`` is used up: its tables become those of the new shelf. The lock must be held.
     """
+    from core.store.backups import keep_backup
+
     refuse_if_read_only(path)
     if fresh_history:
         kept.tables["history"] = {}
@@ -219,8 +222,10 @@ def refuse_if_read_only(path: Path) -> None:
 
 def _put(tables: Tables, old: Shelf | None, new: Shelf, events: Sequence[Event], path: Path) -> None:
     """Lays the new shelf's values over the tables, touching only what changed."""
-    storage = WholeFile(tables)
-    database = TinyDB(storage=lambda: storage)
+    from core.store.studio_text import studio_tables
+    from core.store.whole_file import database_on
+
+    database = database_on(tables)
     seen: list[Quantity] = []
     if old is None or old.studio is not new.studio:
         tables["shelf"]["1"]["studio"] = studio_tables(new.studio)

@@ -1,4 +1,4 @@
-"""TinyDB's storage seam over one file that is read whole, written whole, and never half.
+"""TinyDB's tables in one file that is read whole, written whole, and never half.
 
 Layout: a JSON object of TinyDB tables, of which the last, ``sum``, holds a checksum of all bytes before it.
 """
@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import Any
 
 import orjson
-from tinydb.storages import Storage
 
 from core.store.atomic import write_whole
 
@@ -20,24 +19,6 @@ Tables = dict[str, dict[str, Any]]
 
 class Damaged(ValueError):
     """Bytes that are not, or no longer, what a storage wrote; the text says where they break."""
-
-
-class WholeFile(Storage):
-    """Holds the tables of one file in memory between one reading and one writing.
-
-    TinyDB's own operations work on the tables; nothing reaches the disk before ``commit``.
-    """
-
-    def __init__(self, tables: Tables) -> None:
-        self.tables = tables
-
-    def read(self) -> Tables:
-        """The tables as they stand."""
-        return self.tables
-
-    def write(self, data: Tables) -> None:
-        """Takes the tables over; the disk is not touched."""
-        self.tables = data
 
 
 def encoded(tables: Tables) -> bytes:

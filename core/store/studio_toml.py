@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -46,6 +45,8 @@ def read_studio_file(path: Path) -> Studio:
 
 def text_tables(text: str, file: str) -> dict[str, Any]:
     """The tables of TOML text; Unusable with the line where it breaks."""
+    import tomllib
+
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

@@ -74,6 +74,19 @@ class Table:
         return write_cells(self.columns, _flat(value))
 
 
+def document(table: Table, value: Any) -> dict[str, Any]:
+    """A value as the shelf keeps it: its cells, and under ``+`` the cells of columns that we do not know."""
+    cells: dict[str, Any] = dict(table.cells(value))
+    return cells | {"+": dict(value.extra)} if value.extra else cells
+
+
+def from_document(table: Table, kept: Mapping[str, Any], reading: Reading) -> Any:
+    """The inverse of ``document``."""
+    extra = kept.get("+")
+    cells = {name: text for name, text in kept.items() if name != "+"} if extra else kept
+    return table.value(cells, extra or {}, reading)
+
+
 def _made(makes: type, values: dict[str, Any]) -> Any:
     if makes is Segment:
         setup = Setup(*(values.pop(name, None if name in ("speed", "level") else "") for name in SETUP))

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from datetime import date, datetime, time
-from difflib import get_close_matches
 from fractions import Fraction
 from typing import Any
 
@@ -138,9 +137,10 @@ class Part:
     def rest(self) -> tuple[tuple[str, str, str], ...]:
         """What the table says beyond what was asked for; a key that is nearly one of ours is noted as wrong."""
         out = []
-        for key, value in self.values.items():
-            if key in self.used:
-                continue
+        unknown = {key: value for key, value in self.values.items() if key not in self.used}
+        if unknown:
+            from difflib import get_close_matches
+        for key, value in unknown.items():
             near = get_close_matches(key.casefold().replace("-", "_"), [*self.used], 1, 0.82)
             if near:
                 self.wrong.append(f"{self._under(key)} is not a key we know: did you mean {near[0]}?")

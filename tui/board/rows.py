@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from core.gates import deck_on_setup, stage_now
-from core.plan import Item, Plan
 from core.reels.estimate import deck_for
 from core.reels.minutes import transfer_minutes
 from core.reels.needs import barred, needs_conditioning, playable_until, sticky
@@ -16,6 +16,9 @@ from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.studio.studio import Deck
 from tui.board.next_step import Step, next_step
+
+if TYPE_CHECKING:
+    from core.plan import Item, Plan
 
 #: The heads of the six stage columns.
 LETTERS = tuple(stage[0] for stage in STAGES)
