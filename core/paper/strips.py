@@ -8,7 +8,7 @@ from typing import Any
 from reportlab.platypus.flowables import Flowable
 
 from core.findings import Finding, Strip
-from core.paper.text import Type, draw_line
+from core.paper.text import Align, Type, draw_line
 from core.paper.words import whole_seconds
 
 _LABEL = 26.0

@@ -1,0 +1,118 @@
+"""Renders the pictures in this folder from the demo: ``python docs/pages/render.py``. Needs ``pdftoppm``.
+
+The demo's shelf is laid out in a temporary folder and planned; one reel is then set aside and the evenings
+are planned again, for the change slip. The captured file that the report speaks of is made here: two minutes
+of tones with a dropout and a stretch at full scale.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import tempfile
+from datetime import datetime
+from fractions import Fraction
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from core.evening.again import set_aside
+from core.paper.prints import print_changes, print_reels, print_report
+from core.quantities import Quantity
+from core.reels.reel import Reel
+from core.store.studio_toml import read_studio_file
+from core.workbook import Workbook
+
+HERE = Path(__file__).parent
+DEMO = HERE.parents[1] / "demo"
+NOW = datetime(2026, 11, 30, 18, 40, tzinfo=ZoneInfo("Europe/Lisbon"))
+CARDS = ["R-001", "R-003", "R-009", "R-014", "R-015", "R-017", "R-018", "CAL-1"]
+DOTS_PER_INCH = 75
+
+
+def picture(pdf: Path, page: int, name: str) -> None:
+    """One page of a PDF as a PNG in this folder, in shades of grey."""
+    pages = ["-f", str(page), "-l", str(page), "-singlefile"]
+    options = ["-r", str(DOTS_PER_INCH), "-gray", "-png", *pages]
+    subprocess.run(["pdftoppm", *options, str(pdf), str(HERE / name)], check=True)
+
+
+def a_capture(path: Path) -> None:
+    """Two minutes of two tones at 96 kHz, 24 bit, with a dropout on one and clipping on the other."""
+    import numpy as np
+    import soundfile
+
+    seconds = np.arange(96_000 * 120) / 96_000
+    swell = 0.25 + 0.15 * np.sin(2 * np.pi * seconds / 17)
+    left = swell * np.sin(2 * np.pi * 220 * seconds)
+    right = swell[::-1] * np.sin(2 * np.pi * 331 * seconds)
+    left[96_000 * 47 : 96_000 * 47 + 9_600] *= 0.03
+    right[96_000 * 90 : 96_000 * 91] = np.clip(30 * right[96_000 * 90 : 96_000 * 91], -1, 1)
+    soundfile.write(path, np.column_stack([left, right]), 96_000, subtype="PCM_24")
+
+
+def page_of(pdf: Path, words: str) -> int:
+    """The first page whose text has these words, counted from 1."""
+    from pypdf import PdfReader
+
+    pages = PdfReader(pdf).pages
+    return next(number for number, page in enumerate(pages, start=1) if words in page.extract_text())
+
+
+def main() -> None:
+    """Everything, in the order of the set."""
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        book = Workbook.create(
+            folder / "marram-wharf.json", read_studio_file(DEMO / "studio.toml"), lambda: NOW
+        )
+        book.import_files([DEMO / f"{name}.csv" for name in ("reels", "songs", "sheets", "history")])
+        plan = book.plan(days=14, effort=2.0)
+        orders = book.orders(folder)
+        bench = orders[0]
+        picture(bench, 1, "work-order")
+        picture(bench, page_of(bench, "Line-up,"), "line-up-sheet")
+        picture(bench, page_of(bench, "Transfer log,"), "transfer-log")
+        loaded = next(path for path in orders if any("Conditioning log" in text for text in texts(path)))
+        picture(loaded, page_of(loaded, "fan motor"), "work-order-chamber")
+        picture(loaded, page_of(loaded, "Conditioning log,"), "conditioning-log")
+        picture(orders[-1], 1, "week")
+        for path in print_reels(book.shelf, CARDS, folder, plan=plan, made=NOW):
+            picture(path, 1, path.stem.removesuffix(f"-{len(CARDS)}-reels"))
+        slips(book, folder)
+        report(book, folder)
+
+
+def texts(pdf: Path) -> list[str]:
+    """The text of every page."""
+    from pypdf import PdfReader
+
+    return [page.extract_text() for page in PdfReader(pdf).pages]
+
+
+def slips(book: Workbook, folder: Path) -> None:
+    """One reel is set aside, the evenings are planned again, and the slips say what changed."""
+    old = book.needed_plan()
+    book.change(lambda shelf: set_aside(shelf, "R-008", "a splice let go"), what="set aside R-008")
+    book.plan(start=old.start, days=14, effort=2.0)
+    pdf = print_changes(book.shelf, old, book.needed_plan(), folder, made=NOW)
+    picture(pdf, 1, "change-slip")
+
+
+def report(book: Workbook, folder: Path) -> None:
+    """The report of a capture that was made here."""
+    inch, ips = Quantity("1/4 in", Fraction(1, 4)), Quantity("15 ips", Fraction(15))
+    reel = Reel(
+        "T-001", "Test tones", "Two tones, two minutes", role="mix", width=inch, tracks=2, speed=ips, eq="IEC1",
+        length=Quantity("150 ft", Fraction(1800)), base="polyester", condition=("ok",),
+        stage="transferred",
+    )  # fmt: skip
+    book.change(lambda shelf: shelf.with_reel(reel), what="a reel of tones")
+    a_capture(folder / "T-001.wav")
+    picture(
+        print_report(book.shelf, book.check("T-001", [folder / "T-001.wav"]), folder, made=NOW),
+        1,
+        "capture-report",
+    )
+
+
+if __name__ == "__main__":
+    main()
