@@ -1,4 +1,4 @@
-"""The joint: reads the shelf, lets a pure function change it, writes it; both faces call it and nothing below."""
+"""The joint: reads the shelf, lets a pure function change it, writes it; both faces call it."""
 
 from __future__ import annotations
 
@@ -147,7 +147,7 @@ class Workbook:
         return tuple(out)
 
     def undo(self) -> str:
-        """Takes back the last change that is not taken back yet, as a change of its own; says which it was."""
+        """Takes back the last change not taken back yet, as a change of its own; says which it was."""
         from core.store.undo import to_take_back
 
         return self._turned("taken back", to_take_back, "nothing to take back")
@@ -360,7 +360,7 @@ class Workbook:
         cancelled: Callable[[], bool] | None = None,
         workers: int = 2,
     ) -> Check:
-        """Measures captured files against the reel and keeps the result; one that measured nothing is not kept."""
+        """Measures captured files against the reel; keeps the result where anything could be measured."""
         from core.capture.check import check_capture
         from core.capture_facts import reel_facts, studio_facts
 

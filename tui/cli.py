@@ -1,4 +1,4 @@
-"""The command line: finds the verb and the shelf, runs it, and turns errors into one line and an exit status."""
+"""The command line: finds verb and shelf, runs it, turns errors into one line and an exit status."""
 
 from __future__ import annotations
 

@@ -46,8 +46,8 @@ class Source:
 class Place:
     """Where a source lies in time, in seconds. ``by`` is timecode, span or nothing.
 
-    ``clock_at_zero`` and ``clock_per_second`` lay seconds of the captured pass on the timecode's clock, so that
-    parts from reels that carry the same code can be laid side by side.
+    ``clock_at_zero`` and ``clock_per_second`` lay seconds of the captured pass on the timecode's clock, so
+    that parts from reels that carry the same code can be laid side by side.
     """
 
     by: str
@@ -59,7 +59,7 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One part of the song: its best source and where it sits, then the other tracks that carry it, best first."""
+    """One part of the song: its best source and where it sits; the other tracks that carry it, best first."""
 
     name: str
     best: Source
@@ -106,6 +106,7 @@ def song_parts(
     song: Song, sheets: Sequence[SheetRow], reels: Mapping[str, Reel], checks: Checks
 ) -> SongParts:
     """The best source of every part of that song, and where each sits in time."""
+    at: dict[tuple[str, int | None], SheetRow]
     at = {(row.reel, row.track): row for row in sheets if row.reel and row.track is not None}
     rows = [row for row in sheets if row.song == song.key]
     by_part: dict[str, list[Source]] = {}
@@ -214,7 +215,8 @@ def _why(best: Source, others: Sequence[Source]) -> str:
     if others[0].generation > best.generation:
         return f"{made}; {others[0].label} is a later copy"
     if best.verdict != others[0].verdict:
-        return f"{made}; its check says {best.verdict or 'nothing yet'}, that of {others[0].label} {others[0].verdict or 'nothing yet'}"
+        mine, next_best = best.verdict or "nothing yet", others[0].verdict or "nothing yet"
+        return f"{made}; its check says {mine}, that of {others[0].label} {next_best}"
     return f"{made}; {others[0].label} is as good by what is known"
 
 

@@ -22,7 +22,7 @@ ReadQuantity = Callable[[str, Kind], Quantity]
 class Reading:
     """What reading a cell needs from outside: the studio's zone and a reader of quantities.
 
-    ``seen``, where there is one, holds what each column made of a text: most cells of a shelf are like others.
+    ``seen``, where there is one, holds what each column made of a text: most cells are like others.
     """
 
     zone: tzinfo

@@ -21,11 +21,12 @@ RESULTS = ("plan", "check", "strip")
 SILENT = ("file columns",)
 
 
+#: The columns of a reel that hold a point in time.
 _MOMENTS = tuple(column.attribute for column in REELS.columns.values() if column.time)
 
 
 class Row(NamedTuple):
-    """One thing that changed. ``field`` is a column, or ``added``, ``removed``, ``rows``, ``tables``, ``record``."""
+    """One thing that changed: a column, or ``added``, ``removed``, ``rows``, ``tables``, ``record``."""
 
     kind: str
     key: str

@@ -20,8 +20,8 @@ _NAMES = tuple(HISTORY.columns)
 class History(Sequence[Event]):
     """Rows of history: pages from the disk, and a tail of events that were added since.
 
-    A page is ``{"rows": how many, "text": one JSON list a line}``; a full one has ``packed`` in place of ``text``:
-    the same, deflated, in base 64. ``history + (event, ...)`` is cheap.
+    A page is ``{"rows": how many, "text": one JSON list a line}``; a full one has ``packed`` in place of
+    ``text``: the same, deflated, in base 64. ``history + (event, ...)`` is cheap.
     """
 
     __slots__ = ("_paged", "_parsed", "pages", "reading", "tail")
@@ -32,7 +32,7 @@ class History(Sequence[Event]):
         self.pages = pages
         self.reading = reading
         self.tail = tail
-        self._paged = sum(page["rows"] for page in pages)
+        self._paged: int = sum(page["rows"] for page in pages)
         self._parsed: dict[int, tuple[Event, ...]] = {}
 
     def __len__(self) -> int:
@@ -108,7 +108,7 @@ def raw_rows(page: dict[str, Any]) -> list[list[Any]]:
 
 
 def event_of(row: list[Any], reading: Reading) -> Event:
-    """The event that a row tells of; its cells stand in the columns' order, extra cells as a table after them."""
+    """The event that a row tells of: its cells in the columns' order, then a table of extra cells."""
     cells = {name: cell for name, cell in zip(_NAMES, row, strict=False) if cell}
     extra = row[len(_NAMES)] if len(row) > len(_NAMES) else {}
     event: Event = HISTORY.value(cells, extra, reading)

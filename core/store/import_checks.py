@@ -11,7 +11,7 @@ Places = Mapping[tuple[str, str], str]
 
 
 def wrong_together(shelf: Shelf, places: Places) -> Iterator[str]:
-    """A line for everything on the shelf that does not go together; ``places`` names the rows of this import."""
+    """A line for everything that does not go together; ``places`` names the rows of this import."""
     yield from _needs(shelf, places)
     yield from _chambers(shelf, places)
     yield from _treatment_hours(shelf, places)
@@ -43,12 +43,12 @@ def _chambers(shelf: Shelf, places: Places) -> Iterator[str]:
     for reel in shelf.reels.values():
         if reel.chamber and shelf.studio.chamber(reel.chamber) is None:
             yield (
-                f"{_at(places, 'reels', reel.key)}, column chamber: {shown(reel.chamber)} is not a chamber of the "
-                f"studio ({known})"
+                f"{_at(places, 'reels', reel.key)}, column chamber: {shown(reel.chamber)} is not a "
+                f"chamber of the studio ({known})"
             )
         if bool(reel.chamber) != (reel.loaded_at is not None):
             missing, given = ("loaded_at", "chamber") if reel.chamber else ("chamber", "loaded_at")
-            yield f"{_at(places, 'reels', reel.key)}, column {missing}: '' is not enough: give it together with {given}"
+            yield f"{_at(places, 'reels', reel.key)}, column {missing}: is missing: give it with {given}"
 
 
 def _treatment_hours(shelf: Shelf, places: Places) -> Iterator[str]:
@@ -56,8 +56,8 @@ def _treatment_hours(shelf: Shelf, places: Places) -> Iterator[str]:
     for reel in shelf.reels.values():
         if reel.treatment_hours is not None and (reel.treatment_hours.number * 60) % grid:
             yield (
-                f"{_at(places, 'reels', reel.key)}, column treatment_hours: {shown(reel.treatment_hours.text)} is not "
-                f"a multiple of the grid of {grid} min"
+                f"{_at(places, 'reels', reel.key)}, column treatment_hours: "
+                f"{shown(reel.treatment_hours.text)} is not a multiple of the grid of {grid} min"
             )
 
 

@@ -83,8 +83,8 @@ class Import:
         self.wrong: list[str] = []
         self.counts: dict[str, dict[str, int]] = {"added": {}, "updated": {}, "unchanged": {}}
         self.places: dict[tuple[str, str], str] = {}
-        #: A shelf's own history that comes to a shelf on which nothing but importing was done takes the place of
-        #: the rows about importing: they tell of the same.
+        # A shelf's own history that comes to a shelf on which nothing but importing was done takes the place
+        # of the rows about importing: they tell of the same.
         self.replaces_history = files.whole_history and only_imported(shelf)
 
     def run(self) -> tuple[Shelf, tuple[Event, ...], ImportReport]:
@@ -174,19 +174,22 @@ class Import:
         for line in sheet.lines:
             name = line.cells.get(sheet.table.needed[0], "")
             self.places.setdefault((kind, name), place(sheet, line, name))
-        self.shelf = replace(self.shelf, **{kind: there})
+        self._put(kind, there)
+
+    def _put(self, kind: str, values: Any) -> None:
+        self.shelf = replace(self.shelf, **{kind: values})
 
     def _already(self, sheet: Sheet, line: Line, name: str) -> None:
         self.wrong.append(
-            f"{place(sheet, line, name)}, column {sheet.table.needed[0]}: {shown(name)} is on the shelf already: "
-            "give another key, or bring it up to date with --update"
+            f"{place(sheet, line, name)}, column {sheet.table.needed[0]}: {shown(name)} is on the shelf "
+            "already: give another key, or bring it up to date with --update"
         )
 
     def _twice(self, sheet: Sheet, line: Line, name: str, first: int | None) -> None:
         where = f"in row {first}" if first else "in another file of this import"
         self.wrong.append(
-            f"{place(sheet, line, name)}, column {sheet.table.needed[0]}: {shown(name)} is there already {where}: "
-            "give every row a key of its own"
+            f"{place(sheet, line, name)}, column {sheet.table.needed[0]}: {shown(name)} is there already "
+            f"{where}: give every row a key of its own"
         )
 
     def _rows(self, sheet: Sheet) -> None:
@@ -216,7 +219,7 @@ class Import:
                 self._count("added", kind)
             seen[key] = line.number
             self.places.setdefault((kind, name), place(sheet, line, name))
-        self.shelf = replace(self.shelf, **{kind: tuple(there)})
+        self._put(kind, tuple(there))
 
     def _history(self, sheet: Sheet, before: tuple[Event, ...]) -> tuple[Event, ...]:
         fresh = self.replaces_history or len(self.shelf.history) == 0
@@ -232,7 +235,7 @@ class Import:
                 else:
                     self._already(sheet, line, event.key)
                 continue
-            # Numbers of changes from another shelf would be taken for this one's: they count only on a new shelf.
+            # Numbers of changes from another shelf would be taken for this one's: a new shelf alone keeps them.
             out.append(event if fresh else replace(event, change=0))
             self._count("added", "history")
         return tuple(out)
@@ -246,8 +249,8 @@ class Import:
             self._count("unchanged", "records")
         elif there is not None and not self.update:
             self.wrong.append(
-                f"{record.file} record {record.number}: {shown(record.kind)} {shown(record.key)} is on the shelf "
-                "already: bring it up to date with --update"
+                f"{record.file} record {record.number}: {shown(record.kind)} {shown(record.key)} "
+                "is on the shelf already: bring it up to date with --update"
             )
         else:
             self.shelf = self.shelf.with_record(record.kind, record.key, record.value)

@@ -1,4 +1,4 @@
-"""Records beside the reels and songs: kept as JSON text, read when looked at; the big ones in files beside."""
+"""Records beside reels and songs: kept as JSON text, read when looked at; the big ones in files beside."""
 
 from __future__ import annotations
 

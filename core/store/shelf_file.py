@@ -60,7 +60,8 @@ def read_shelf(path: Path) -> Kept:
         content = path.read_bytes()
     except FileNotFoundError:
         raise Unusable(
-            f"{path}: there is no shelf: start one with `reelturn --shelf {_argument(path)} new --studio studio.toml`"
+            f"{path}: there is no shelf: start one with "
+            f"`reelturn --shelf {_argument(path)} new --studio studio.toml`"
         ) from None
     except OSError as error:
         raise Unusable(f"{path}: cannot be read: {error.strerror or error}") from error
@@ -132,8 +133,10 @@ def _read_tables(path: Path, tables: Tables, stamp: Stamp | None) -> Kept:
         history=History(tuple(tables["history"].values()), reading),
         records=_records(tables["records"], path),
         revision=head["revision"],
-        **values,
-        **rows,
+        reels={reel.key: reel for reel in _read_rows(REELS, tables["reels"], reading)},
+        songs={song.key: song for song in _read_rows(SONGS, tables["songs"], reading)},
+        sheets=tuple(_read_rows(SHEETS, tables["sheets"], reading)),
+        segments=tuple(_read_rows(SEGMENTS, tables["segments"], reading)),
     )
     return Kept(shelf, tables, reading, stamp)
 

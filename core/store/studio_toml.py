@@ -149,13 +149,12 @@ def _setup(part: Part) -> Setup | None:
     setup = part.part("lined_up")
     if setup is None:
         return None
-    found = Setup(
+    return Setup(
         setup.quantity("speed", "speed", needed=False),
         setup.text("eq", 'text such as "NAB"', ""),
         setup.quantity("level", "flux", needed=False),
         setup.text("noise_reduction", "text", ""),
     )
-    return found
 
 
 def _capture(part: Part) -> Capture:

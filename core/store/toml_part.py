@@ -135,7 +135,7 @@ class Part:
         ]
 
     def rest(self) -> tuple[tuple[str, str, str], ...]:
-        """What the table says beyond what was asked for; a key that is nearly one of ours is noted as wrong."""
+        """What the table says beyond what was asked for; a key nearly one of ours is noted as wrong."""
         out = []
         unknown = {key: value for key, value in self.values.items() if key not in self.used}
         if unknown:

@@ -1,4 +1,4 @@
-"""Which change is the next to take back, or to do again: told from the history alone, so that it outlives restarts."""
+"""Which change is next to take back, or to do again: told from the history alone, also after a restart."""
 
 from __future__ import annotations
 

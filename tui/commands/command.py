@@ -1,4 +1,4 @@
-"""What every verb shares: its command line, the shelf, times, and output that is either text or one JSON document."""
+"""What every verb shares: its command line, the shelf, times, and output as text or one JSON document."""
 
 from __future__ import annotations
 

@@ -30,7 +30,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(given: argparse.Namespace) -> int:
-    """Lays out, plans, prints; then opens the screen, or prints everything as text. No other shelf is touched."""
+    """Lays out, plans, prints; then opens the screen, or tells all as text. No other shelf is touched."""
     from tui.cli import say
 
     folder = _folder(given.dir)

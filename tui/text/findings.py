@@ -11,9 +11,11 @@ from core.findings import Check
 
 def check_lines(check: Check) -> Iterator[str]:
     """The verdict, the files, and every finding with its place."""
-    yield f"{check.reel} pass {check.pass_number}: {check.verdict if check.measured else 'nothing could be measured'}"
+    verdict = check.verdict if check.measured else "nothing could be measured"
+    yield f"{check.reel} pass {check.pass_number}: {verdict}"
     for file in check.files:
-        yield f"  {file.path}: {file.state}, {file.container or '?'} {file.encoding or '?'}, {clock_text(_ms(file.seconds))}"
+        kind = f"{file.container or '?'} {file.encoding or '?'}"
+        yield f"  {file.path}: {file.state}, {kind}, {clock_text(_ms(file.seconds))}"
     for finding in check.findings:
         track = f"track {finding.track}: " if finding.track is not None else ""
         yield f"  {finding.weight:<7} {clock_text(_ms(finding.start)):>10}  {track}{finding.says}"

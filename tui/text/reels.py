@@ -14,12 +14,11 @@ from tui.text.plain import fit
 
 def reel_lines(board: Board) -> Iterator[str]:
     """A line a reel: format, stage, play time, what is next, what blocks it."""
-    yield f"{fit('reel', 9)}{fit('format', 15)}{fit('box says', 26)}{fit('stage', 13)}{'plays':>8}  {fit('next', 22)}blocked"
+    heads = f"{fit('reel', 9)}{fit('format', 15)}{fit('box says', 26)}{fit('stage', 13)}"
+    yield f"{heads}{'plays':>8}  {fit('next', 22)}blocked"
     for row in board.rows():
         seconds = play_seconds(row.reel, board.shelf.studio)
         plays = clock_text(Fraction(round(seconds))) if seconds is not None else "?"
         blocked = row.blocked if row.blocked and row.blocked != row.step.words else ""
-        yield (
-            f"{fit(row.key, 8)} {fit(format_words(row.reel), 15)}{fit(row.says, 25)} {fit(row.stage, 13)}{plays:>8}  "
-            f"{fit(row.step.words, 21)} {blocked or ''}"
-        )
+        known = f"{fit(row.key, 8)} {fit(format_words(row.reel), 15)}{fit(row.says, 25)} "
+        yield f"{known}{fit(row.stage, 13)}{plays:>8}  {fit(row.step.words, 21)} {blocked}"
