@@ -341,6 +341,39 @@ class Workbook:
         plan = self.needed_plan()
         return print_orders(self.shelf, plan, folder, size=size, made=self.now(), stale=self.plan_is_stale())
 
+    def cards(self, folder: Path, size: str = "A4") -> list[Path]:
+        """Prints a card of every reel."""
+        return self._reel_sheets("cards", folder, size)
+
+    def labels(self, folder: Path, size: str = "A4") -> list[Path]:
+        """Prints a label for every box."""
+        return self._reel_sheets("labels", folder, size)
+
+    def sheets(self, folder: Path, size: str = "A4") -> list[Path]:
+        """Prints every reel's track sheets, blank where there are none."""
+        return self._reel_sheets("track sheets", folder, size)
+
+    def _reel_sheets(self, what: str, folder: Path, size: str) -> list[Path]:
+        from core.paper.prints import print_reels
+
+        reels, plan = list(self.shelf.reels), self.kept_plan()
+        return print_reels(self.shelf, reels, folder, what=[what], plan=plan, size=size, made=self.now())
+
+    def slips(self, folder: Path, size: str = "A4") -> list[Path]:
+        """Prints what the kept plan changed against the one before it; Refused where there is none before."""
+        from core.paper.prints import print_changes
+
+        before = self.kept_plan("before")
+        if before is None:
+            raise Refused("only one plan was made yet: there is nothing that it changed")
+        return [print_changes(self.shelf, before, self.needed_plan(), folder, size=size, made=self.now())]
+
+    def reports(self, folder: Path, size: str = "A4") -> list[Path]:
+        """Prints a report of every check that is kept."""
+        from core.paper.prints import print_reports
+
+        return print_reports(self.shelf, folder, size=size, made=self.now())
+
     def calendar(self) -> bytes:
         """The kept plan as iCalendar."""
         from core.paper.calendar import calendar

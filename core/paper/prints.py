@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
-from core.findings import Check
+from core.errors import Refused
+from core.findings import Check, Strip
 from core.paper.capture_report import capture_report
 from core.paper.cards import box_labels, reel_cards
 from core.paper.change_slip import change_slip
@@ -60,3 +62,20 @@ def print_report(shelf: Shelf, check: Check, folder: Path, *, size: str = "A4", 
     """Writes the report of one check."""
     pdf = capture_report(shelf, check, size=size, made=made)
     return put(folder, f"capture-{safe_name(check.reel)}-pass-{check.pass_number}.pdf", pdf)
+
+
+def print_reports(shelf: Shelf, folder: Path, *, size: str = "A4", made: datetime) -> list[Path]:
+    """Writes a report for every check that the shelf keeps, with its strip where that is kept too.
+
+    Refused where no check is kept.
+    """
+    kept = shelf.of_kind("check")
+    if not kept:
+        raise Refused("no check is kept on this shelf: check a reel's files first")
+    strips = shelf.of_kind("strip")
+    paths = []
+    for key, document in kept.items():
+        check = Check.from_json(document)
+        strip = Strip.from_json(strips[key]) if key in strips else None
+        paths.append(print_report(shelf, replace(check, strip=strip), folder, size=size, made=made))
+    return paths

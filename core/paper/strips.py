@@ -107,7 +107,7 @@ class Strips(Flowable):
         while at <= seconds:
             canvas.setLineWidth(0.5)
             canvas.line(self._x(at), 14, self._x(at), 20)
-            draw_line(
-                canvas, self._x(at), 5, whole_seconds(at), Type(7, align="left" if at == 0 else "centre")
-            )
+            at_the_end = self.width - self._x(at) < 12
+            align: Align = "left" if at == 0 else "right" if at_the_end else "centre"
+            draw_line(canvas, self._x(at), 5, whole_seconds(at), Type(7, align=align))
             at += step

@@ -101,10 +101,19 @@ def report(book: Workbook, folder: Path) -> None:
     """The report of a capture that was made here."""
     inch, ips = Quantity("1/4 in", Fraction(1, 4)), Quantity("15 ips", Fraction(15))
     reel = Reel(
-        "T-001", "Test tones", "Two tones, two minutes", role="mix", width=inch, tracks=2, speed=ips, eq="IEC1",
-        length=Quantity("150 ft", Fraction(1800)), base="polyester", condition=("ok",),
+        "T-001",
+        "Test tones",
+        "Two tones, two minutes",
+        role="mix",
+        width=inch,
+        tracks=2,
+        speed=ips,
+        eq="IEC1",
+        length=Quantity("150 ft", Fraction(1800)),
+        base="polyester",
+        condition=("ok",),
         stage="transferred",
-    )  # fmt: skip
+    )
     book.change(lambda shelf: shelf.with_reel(reel), what="a reel of tones")
     a_capture(folder / "T-001.wav")
     picture(

@@ -21,7 +21,7 @@ from core.paper.changes import changes
 from core.paper.conditioning_log import conditioning_pdf
 from core.paper.evenings import evenings
 from core.paper.lineup_sheet import lineup_pdf
-from core.paper.prints import print_changes, print_reels, print_report
+from core.paper.prints import print_changes, print_reels, print_report, print_reports
 from core.paper.run import tracks_by_pass
 from core.paper.track_sheet import track_sheets
 from core.paper.transfer_log import transfer_pdf
@@ -264,6 +264,18 @@ def test_sheets_are_written_under_safe_names(
     assert paths[3].name == "cards-9-reels.pdf"
     with pytest.raises(Refused):
         print_reels(odd, ["nobody"], tmp_path, made=made)
+
+
+def test_every_kept_check_has_its_report(shelf: Shelf, made: datetime, tmp_path: Path, words: Words) -> None:
+    check = a_check()
+    assert check.strip is not None
+    kept = shelf.with_record("check", "R-005 pass 1", check.kept(made).to_json())
+    kept = kept.with_record("strip", "R-005 pass 1", check.strip.to_json())
+    (path,) = print_reports(kept, tmp_path, made=made)
+    text = words(path.read_bytes())
+    assert "Along the tape" in text and "checked Tue 1 Dec 2026 18:52" in text
+    with pytest.raises(Refused, match="no check is kept"):
+        print_reports(shelf, tmp_path, made=made)
 
 
 def test_guide_tracks_are_in_every_pass(shelf: Shelf) -> None:

@@ -18,6 +18,8 @@ SHEETS = {
     "labels": "box labels, to cut out",
     "cards": "reel cards",
     "sheets": "track sheets",
+    "slips": "change slips, against the plan before",
+    "reports": "capture reports of the kept checks",
 }
 
 
