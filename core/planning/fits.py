@@ -8,7 +8,7 @@ from core.planning.calibration import always_there
 from core.planning.problem import Job
 from core.planning.variables import Expr, Model, Slot, StepVar, add_step, desk_cells
 
-MOST = 3  # times that a calibration reel is warmed in one plan, at most, as far as a model looks
+MOST = 8  # times that a calibration reel is warmed in one plan, at most, as far as a model looks
 
 
 @dataclass(slots=True)
@@ -49,15 +49,19 @@ def _identified(model: Model, job: Job) -> StepVar | None:
 
 
 def _times(model: Model, job: Job, known: StepVar | None) -> list[Warming]:
-    """The times at which the reel may be warmed, first to last; each in one of the loads, or not at all."""
+    """The times at which the reel may be warmed, first to last; each in one of the loads, or in none.
+
+    A time is of no use where the one after it has cooled before the one before it lapses; so two that are of
+    use move on by more than playable days less cooling.
+    """
     loads = [load for load in model.loads if job.index in load.members]
     if job.warmth == "no" or (job.identify and known is None) or not loads:
         return []
     cp, grid = model.cp, model.grid
     end = model.problem.end // grid
-    count = min(MOST, 1 + model.problem.end // max(1440, job.playable))
-    if 1 + model.problem.end // max(1440, job.playable) > MOST:
-        model.complete = False
+    count = min(len(loads), 2 + 2 * (model.problem.end // max(grid, job.playable - job.cool)))
+    if count > MOST:
+        count, model.complete = MOST, False
     out: list[Warming] = []
     chosen: dict[int, list[Expr]] = {place: [] for place in range(len(loads))}
     for time in range(count):

@@ -208,11 +208,12 @@ def _songs(
     shelf: Shelf, jobs: list[Job], barred: dict[str, str], inspect: list[str]
 ) -> tuple[SongFacts, ...]:
     place = {job.key: job.index for job in jobs if not job.calibration and job.ends}
+    unheard = {job.key for job in jobs if not job.ends}
     out = []
     for key in sorted(shelf.songs):
         song = shelf.songs[key]
         reels = dict.fromkeys(need.reel for need in song.needs)
-        if not song.album or any(one in barred or one not in shelf.reels for one in reels):
+        if not song.album or any(one in barred or one in unheard or one not in shelf.reels for one in reels):
             continue
         left = [one for one in reels if not shelf.reels[one].past("verified")]
         if left:
