@@ -32,6 +32,8 @@ class Gap:
     """The same pitches can be heard in the gap, only weaker."""
     in_phase: bool
     """The partials after the gap are where those before it would have come to."""
+    tonal: bool
+    """A few partials hold most of the sound; otherwise it is noise and has no phase to go on in."""
 
 
 def examine(history: History, channel: int, first: int, last: int) -> Gap | None:
@@ -57,7 +59,7 @@ def examine(history: History, channel: int, first: int, last: int) -> Gap | None
     inside = steady[start:stop]
     return Gap(
         channel, origin + start, origin + stop, (stop - start) / rate, depth,
-        _heard_beneath(before, inside), in_phase(before, after, stop - start),
+        _heard_beneath(before, inside), in_phase(before, after, stop - start), _tonal(before),
     )  # fmt: skip
 
 

@@ -123,18 +123,24 @@ class Dropouts:
         for gap in self._gaps:
             if not SHORTEST_SECONDS - 0.0006 <= gap.seconds <= LONGEST_SECONDS + 0.01:
                 continue
-            if gap.seconds >= LONG_SECONDS and not self._goes_on_beneath(gap):
+            if not self._goes_on(gap):
                 continue
             found.append(Dropout(gap.channel, gap.start, gap.stop, gap.depth_db))
         return found
 
-    def _goes_on_beneath(self, gap: Gap) -> bool:
-        """Whether a long gap hides a sound that went on, and is no rest between notes."""
-        at = gap.start / self._history.sample_rate
-        near = [fall for fall in self._falls[gap.channel] if abs(fall - at) < _NEAR_SECONDS]
+    def _goes_on(self, gap: Gap) -> bool:
+        """Whether the gap hides a sound that went on, and is no rest between notes.
+
+        Notes that are struck again start with a phase of their own; noise has none to tell by. Where a
+        channel breaks off again and again, a long gap is taken as one more rest.
+        """
         if gap.heard_beneath:
             return True
-        return gap.in_phase and len(near) < 3
+        if gap.tonal and not gap.in_phase:
+            return False
+        at = gap.start / self._history.sample_rate
+        near = [fall for fall in self._falls[gap.channel] if abs(fall - at) < _NEAR_SECONDS]
+        return gap.seconds < LONG_SECONDS or len(near) < 3
 
 
 def _power_db(levels: np.ndarray) -> float:

@@ -53,7 +53,7 @@ def _dropouts(scan: Scan, make: PassMaker, code: Collection[int]) -> list[Findin
 
 def _zero_runs(scan: Scan, make: PassMaker, code: Collection[int]) -> list[Finding]:
     found = []
-    for run in scan.zeros.found:
+    for run in scan.zeros.places():
         milliseconds = 1000 * (run.stop - run.start) / make.sample_rate
         says = (f"{make.begin(run.channel)} holds nothing but zeros for {milliseconds:.1f} ms at "
                 f"{make.clock(run.start)}, inside sound.")  # fmt: skip

@@ -18,6 +18,8 @@ FEWEST = 256
 LOOK_BACK = 16384
 """Longest block, in frames, of which the second copy is known."""
 _AROUND = 24
+_USUAL_BLOCK = 4096
+"""Interfaces hand over no longer blocks; a longer one could be a note that was programmed twice."""
 _MOST_PAIRS = 48
 """More marks than this that agree within a group mean a periodic sound, such as a tone."""
 
@@ -142,9 +144,17 @@ def _is_repeat(sound: np.ndarray, start: int, length: int, lag: int) -> bool:
     block = sound[start - lag : start].astype(np.float64)
     if length < 0.9 * lag or np.ptp(block) == 0:
         return False
+    if lag > _USUAL_BLOCK and not _amid_sound(sound, start, block):
+        return False
     if length < 1.9 * lag and not _periodic(block):
         return True
     return _rough(sound, start, lag)
+
+
+def _amid_sound(sound: np.ndarray, start: int, block: np.ndarray) -> bool:
+    """Whether sound stands on both sides of where the second copy begins; else it is a note played again."""
+    least = 0.1 * block.std()
+    return all(sound[at : at + 64].astype(np.float64).std() > least for at in (start - 64, start))
 
 
 def _periodic(block: np.ndarray) -> bool:

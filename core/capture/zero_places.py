@@ -9,14 +9,15 @@ from core.capture.history import History
 from core.capture.windows import Zeros
 from core.capture.zero_runs import ZeroRun, ZeroRuns
 
-EDGE_SECONDS = 0.003
-"""Sound right before and right after the zeros that must be there."""
 SIDE_SECONDS = 0.06
-LONG_SECONDS = 0.06
-"""Zeros of this length could be a rest in a gated track, and the sound must be alike on both sides."""
+EDGE_SECONDS, NEAR_SECONDS = 0.0005, 0.01
+"""The last half millisecond of sound is held against the last ten, to see whether it was fading."""
+LONG_SECONDS = 0.04
+"""Zeros of this length could be a rest in a track that was made without tape."""
 QUIETEST = 10 ** (-60 / 20)
-_EDGE_DROP = 10 ** (-14 / 20)
-"""The sound at the edge may be so much weaker than the sound around, or it was fading already."""
+_EDGE_DROP = 10 ** (-10 / 20)
+_RESTS, _REST_SHARE = 3, 0.03
+"""So many long runs that fill such a share of the pass are rests and no faults."""
 
 
 class ZeroPlaces:
@@ -26,11 +27,18 @@ class ZeroPlaces:
         self._history = history
         self._runs = ZeroRuns(history, longest_seconds)
         self._waiting: list[ZeroRun] = []
+        self._long = np.zeros(history.channels, np.int64)
+        self._share = np.zeros(history.channels, np.int64)
         self.found: list[ZeroRun] = []
 
     def add(self, zero: Zeros, start: int) -> None:
         """Take one chunk in: where it is zero, and the frame at which it starts."""
-        self._waiting += self._runs.add(zero, start)
+        fresh = self._runs.add(zero, start)
+        self._waiting += fresh
+        for run in fresh:
+            length = run.stop - run.start
+            self._share[run.channel] += length
+            self._long[run.channel] += length >= LONG_SECONDS * self._history.sample_rate
         if not self._waiting:
             return
         side = int(SIDE_SECONDS * self._history.sample_rate)
@@ -43,16 +51,26 @@ class ZeroPlaces:
         self.found += [run for run in self._waiting if self._inside_sound(run)]
         self._waiting = []
 
+    def places(self) -> list[ZeroRun]:
+        """All runs inside sound; long ones are left out where the track rests in digital silence."""
+        rate, kept = self._history.sample_rate, []
+        for run in self.found:
+            length = run.stop - run.start
+            long, share = self._long[run.channel], self._share[run.channel] / max(1, self._history.written)
+            if length < LONG_SECONDS * rate or long < _RESTS or share < _REST_SHARE:
+                kept.append(run)
+        return kept
+
     def _inside_sound(self, run: ZeroRun) -> bool:
         rate = self._history.sample_rate
-        side, edge = int(SIDE_SECONDS * rate), int(EDGE_SECONDS * rate)
+        side, near, edge = (int(s * rate) for s in (SIDE_SECONDS, NEAR_SECONDS, EDGE_SECONDS))
         unit = self._history.scale.unit
         before = self._history.stretch(run.channel, run.start - side, run.start) * unit
         after = self._history.stretch(run.channel, run.stop, run.stop + side) * unit
         around = min(_rms(before), _rms(after))
         if around < QUIETEST:
             return False
-        if not _breaks_off(before, edge) or not _breaks_off(after[::-1], edge):
+        if not _breaks_off(before[-near:], edge) or not _breaks_off(after[::-1][-near:], edge):
             return False
         if run.stop - run.start < LONG_SECONDS * rate:
             return True
