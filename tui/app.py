@@ -12,6 +12,7 @@ from textual.app import App
 from textual.binding import BindingType
 from textual.command import Provider
 from textual.events import Resize
+from textual.geometry import Size
 from textual.reactive import reactive
 from textual.screen import Screen
 
@@ -26,10 +27,11 @@ from tui.themes import NO_COLOUR, THEMES
 
 if TYPE_CHECKING:
     from core.workbook import Workbook
-
     from tui.workers.planning import Search
 
 T = TypeVar("T")
+#: The least terminal in which the chart's own columns have room.
+LEAST = Size(60, 16)
 
 
 def _key_commands() -> type[Provider]:
@@ -58,10 +60,12 @@ class ReelturnApp(App[int]):
         self.next_touch: NextTouch | None = None
         self.quiet_until: datetime | None = None
         self.print_folder = ""
+        self._is_open = False
         self.search: Search | None = None
         self._board: Board | None = None
         self._plan: tuple[Any, Plan | None] = (None, None)
-        super().__init__()
+        # Told at once, so that no colour at all is sent; later the library would send greys.
+        super().__init__(ansi_color=True if "NO_COLOR" in os.environ else None)
         self.set_reactive(ReelturnApp.shelf, workbook.shelf)
         for theme in THEMES:
             self.register_theme(theme)
@@ -92,21 +96,27 @@ class ReelturnApp(App[int]):
 
     def on_resize(self, event: Resize) -> None:
         """Says so where there is no room; the place below stays as it is."""
-        if event.size.width < 60 or event.size.height < 16:
-            from tui.screens.too_small import TooSmall, too_small
+        if self._is_open:
+            self._look_at_size(event.size)
 
-            if too_small(event.size.width, event.size.height) and not isinstance(self.screen, TooSmall):
+    def _look_at_size(self, size: Size) -> None:
+        if size.width < LEAST.width or size.height < LEAST.height:
+            from tui.screens.too_small import TooSmall
+
+            if not isinstance(self.screen, TooSmall):
                 self.push_screen(TooSmall())
 
     def on_ready(self) -> None:
         """What must be heard first is an overdue turn."""
+        self._is_open = True
         if self.key_troubles:
             self.say(f"own keys left out: {'; '.join(self.key_troubles)}", bad=True)
         self.tick()
+        self._look_at_size(self.size)
 
     def tick(self) -> None:
         """One second's round; also called by tests that move the clock."""
-        if self.book.reload():
+        if self.book.reload() or self.book.shelf is not self.shelf:
             self.took_over("the shelf was changed by another program: read again")
         now = self.now()
         from tui.workers.bell import ring

@@ -23,7 +23,7 @@ class KeyCommands(Provider):
         """All of them, before anything is typed."""
         for key, why in self._here():
             yield DiscoveryHit(
-                self._name(key, why), partial(self._do, key), text=key.says, help=self._help(key, why)
+                self._name(key, why), partial(self._do, key), text=key.says, help=self._help(key)
             )
 
     async def search(self, query: str) -> Hits:
@@ -37,15 +37,15 @@ class KeyCommands(Provider):
                     self._name(key, why),
                     partial(self._do, key),
                     text=key.says,
-                    help=self._help(key, why),
+                    help=self._help(key),
                 )
 
     def _name(self, key: Key, why: str) -> Content:
-        return assemble((key.says, "dim") if why else key.says)
+        """The reason stands here and not in the help, which the palette would read as markup."""
+        return assemble((f"{key.says}  (not now: {why})", "dim")) if why else assemble(key.says)
 
-    def _help(self, key: Key, why: str) -> str:
-        keys = " or ".join(shown_keys(key, getattr(self.app, "own_keys", {})))
-        return f"not now: {why}" if why else f"key {keys}"
+    def _help(self, key: Key) -> str:
+        return f"key {' or '.join(shown_keys(key, getattr(self.app, 'own_keys', {})))}".replace("[", "(")
 
     async def _do(self, key: Key) -> None:
         place = self.app if key.place == "any" else self.screen

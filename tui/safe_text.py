@@ -30,7 +30,7 @@ def cells(text: str) -> int:
 
 
 def fit(text: str, width: int, *, right: bool = False) -> str:
-    """The text in exactly ``width`` columns: filled up with spaces, or cut with an ellipsis."""
+    """The text in exactly ``width`` columns: filled up with spaces, or cut with two dots at its end."""
     shown = clean(text)
     taken = cells(shown)
     if taken > width:
@@ -41,16 +41,16 @@ def fit(text: str, width: int, *, right: bool = False) -> str:
 
 
 def _cut(text: str, width: int) -> str:
-    if width <= 0:
-        return ""
+    if width <= 2:
+        return "." * max(0, width)
     kept, taken = [], 0
     for one in text:
         step = cells(one)
-        if taken + step > width - 1:
+        if taken + step > width - 2:
             break
         kept.append(one)
         taken += step
-    return "".join(kept) + "…"
+    return "".join(kept) + ".."
 
 
 def plain(text: str, style: str = "") -> Content:

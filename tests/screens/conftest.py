@@ -136,7 +136,7 @@ def a_shelf() -> Shelf:
         )
     )
     reels = {reel.key: reel for reel in some_reels()}
-    noted = Event(EVENING, "reel", "R-011", "", "", "", "smells of vinegar? no", "", 1)
+    noted = Event(EVENING, "reel", "R-011", "note", "", "", "smells of vinegar? no", "", 1)
     return Shelf(
         a_studio(),
         "harbour",
@@ -209,7 +209,7 @@ class MemoryBook:
         return self.change(lambda s: load(s, chamber, reels, moment), what=f"load {chamber}", at=moment)
 
     def note(self, reel: str, text: str, at: datetime | None = None) -> Shelf:
-        event = Event(at or self.moment, "reel", reel, "", "", "", text)
+        event = Event(at or self.moment, "reel", reel, "note", "", "", text)
         return self.change(lambda s: replace(s, history=(*s.history, event)), what=f"note {reel}")
 
     def plan(
@@ -282,6 +282,18 @@ def book_of() -> type[MemoryBook]:
 
 
 @pytest.fixture
+def on_disk(shelf: Shelf, tmp_path: Path) -> Any:
+    """The made-up shelf in a real file, opened by the real workbook; the clock stands still."""
+    from core.workbook import Workbook
+
+    book = Workbook.create(tmp_path / "harbour.json", shelf.studio, lambda: EVENING)
+    book.change(
+        lambda there: replace(shelf, history=there.history, name=there.name), what="lay the shelf out"
+    )
+    return book
+
+
+@pytest.fixture
 def long_shelf(shelf: Shelf) -> Shelf:
     """A thousand reels: the dozen over and over."""
     dozen = list(shelf.reels.values())
@@ -310,6 +322,8 @@ async def until(pilot: Any, condition: Callable[[], bool], rounds: int = 400) ->
     """Waits for a condition, round by round of the screen's own work."""
     for _ in range(rounds):
         await pilot.pause()
+        if pilot.app._exception is not None:
+            raise pilot.app._exception
         if condition():
             return
     raise AssertionError("the screen never came to that:\n" + "\n".join(seen(pilot.app)))
@@ -327,6 +341,11 @@ def until_fixture() -> Callable[..., Any]:
     return until
 
 
+def is_full(line: str) -> bool:
+    """True for a line that only a whole first picture has, whichever place or question it is."""
+    return any(word in line for word in ("machine time", "needs 60", "ring again", "reels shown"))
+
+
 @pytest.fixture
 def opened() -> Callable[..., Any]:
     """Opens the program on a workbook: ``async with opened(book) as pilot``."""
@@ -338,9 +357,7 @@ def opened() -> Callable[..., Any]:
     async def open_on(book: Any, size: tuple[int, int] = (80, 24)) -> Any:
         app = ReelturnApp(book)
         async with app.run_test(size=size) as pilot:
-            await until(
-                pilot, lambda: any("machine time" in line or "needs 60" in line for line in seen(app))
-            )
+            await until(pilot, lambda: any(is_full(line) for line in seen(app)))
             yield pilot
 
     return open_on

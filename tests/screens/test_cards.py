@@ -124,7 +124,7 @@ async def test_a_run_of_reels_is_added_in_one_dialog(
     async with opened(book) as pilot:
         await pilot.press("a")
         await until(pilot, lambda: any("A adds 1 reel: R-012" in line for line in seen(pilot.app)))
-        await pilot.press("down", "enter", "3", "enter", "enter")
+        await pilot.press("down", "enter", "backspace", "3", "enter", "enter")
         await typed(pilot, "One | Two")
         await pilot.press("enter", "enter")
         await typed(pilot, "1/2 in")

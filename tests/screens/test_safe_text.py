@@ -26,4 +26,4 @@ def test_a_fitted_text_takes_exactly_its_columns(text: str, width: int) -> None:
 
 
 def test_a_cut_text_says_so() -> None:
-    assert fit("Low Tide; Lanterns", 8) == "Low Tid…"
+    assert fit("Low Tide; Lanterns", 8) == "Low Ti.."

@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from core.clock import Span, later, minutes_between
-from core.evening.runsheet import Step, step_key
+from core.evening.runsheet import TOUCHES, Step, step_key
 from core.reels.needs import heated_hours
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -112,4 +112,7 @@ def _last_logged(shelf: Shelf, chamber: str, start: datetime) -> datetime:
     for load in shelf.of_kind("load").values():
         if load.get("chamber") == chamber and datetime.fromisoformat(load["at"]) >= start:
             moments += [datetime.fromisoformat(touch["planned"]) for touch in load.get("touches", ())]
+    for done in shelf.of_kind("actual").values():  # a load that was imported has no log of its own
+        if done["subject"] == chamber and done["kind"] in TOUCHES and done["state"] == "done":
+            moments.append(datetime.fromisoformat(done["planned"][0]))
     return max(moments).astimezone(start.tzinfo)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from core.shelf import Shelf
+from tui.board.events import reel_events
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,9 +24,8 @@ class Finder:
         self._fields(shelf)
         self._songs(shelf)
         self._sheets(shelf)
-        for event in shelf.history:
-            if event.kind == "reel" and event.note:
-                self._add(event.key, "note", event.note)
+        for event in reel_events(shelf, "stage", "note"):
+            self._add(event.key, "note", event.note)
         self._joined = {key: "\n".join(t[2] for t in texts) for key, texts in self._texts.items()}
 
     def _add(self, reel: str, where: str, text: str) -> None:

@@ -15,6 +15,7 @@ from core.reels.needs import barred, needs_conditioning, playable_until, sticky
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.studio.studio import Deck
+from tui.board.events import reel_events
 from tui.board.next_step import Step, next_step
 
 if TYPE_CHECKING:
@@ -113,11 +114,7 @@ class Board:
 
     @cached_property
     def _reached(self) -> dict[tuple[str, str], datetime]:
-        return {
-            (event.key, event.new): event.at
-            for event in self.shelf.history
-            if event.kind == "reel" and event.field == "stage"
-        }
+        return {(event.key, event.new): event.at for event in reel_events(self.shelf, "stage")}
 
     def reached(self, key: str, stage: str) -> datetime | None:
         """When the reel last came to that stage, as far as its history tells."""

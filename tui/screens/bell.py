@@ -52,6 +52,8 @@ class BellScreen(ModalScreen[None]):
 
     def tick(self, now: datetime) -> None:
         """How late it is by now; the bell rings again every so often."""
+        if not self.is_mounted:
+            return
         self.query_one("#late", Static).update(plain(self.touch.words(now)))
         if self._rang is None or now - self._rang >= AGAIN:
             self._rang = now

@@ -8,13 +8,6 @@ from textual.widgets import Static
 
 from tui.safe_text import plain
 
-WIDTH, HEIGHT = 60, 16
-
-
-def too_small(width: int, height: int) -> bool:
-    """True where not even the chart's own columns have room."""
-    return width < WIDTH or height < HEIGHT
-
 
 class TooSmall(ModalScreen[None]):
     """Says so, and goes away by itself when there is room again."""
@@ -24,15 +17,21 @@ class TooSmall(ModalScreen[None]):
         yield Static(plain(self._words()), markup=False)
 
     def _words(self) -> str:
+        from tui.app import LEAST
+
         size = self.app.size
         return (
-            f"This terminal is {size.width}x{size.height}.\nReelturn needs {WIDTH}x{HEIGHT},"
+            f"This terminal is {size.width}x{size.height}.\nReelturn needs {LEAST.width}x{LEAST.height},"
             "\nand is at ease from 80x24 on.\nMake it larger; nothing is lost.\nCtrl+Q leaves."
         )
 
     def on_resize(self) -> None:
         """Goes away when there is room."""
-        if not too_small(self.app.size.width, self.app.size.height):
+        if not self.is_current:
+            return
+        from tui.app import LEAST
+
+        if self.app.size.width >= LEAST.width and self.app.size.height >= LEAST.height:
             self.dismiss()
         else:
             self.query_one(Static).update(plain(self._words()))

@@ -1,0 +1,114 @@
+"""The chamber's touches: countdown on every place, the bell as the whole screen, the log of late turns."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from core.errors import Refused
+from tui.board.chamber import next_touches
+
+
+def test_the_next_touch_is_the_turn_then_the_take_out(shelf: Any, evening: Any) -> None:
+    (touch,) = next_touches(shelf)  # loaded at 17:15, turned every two hours, eight hours in all
+    assert (touch.do, f"{touch.due:%H:%M}") == ("turn", "19:15")
+    assert touch.words(evening) == "C1: turn R-002 at 19:15, in 23 min"
+    assert touch.words(evening + timedelta(minutes=35)) == "C1: turn R-002 at 19:15, 12 min late"
+    assert 0.19 < touch.share_left(evening) < 0.2  # 23 of 120 minutes
+    turned = shelf.with_record("load", "C1", {
+        "chamber": "C1", "at": "2026-12-01T17:15+00:00", "reels": ["R-002"],
+        "touches": [{"do": "turn", "planned": "2026-12-01T23:15+00:00", "at": "2026-12-01T23:20+00:00"}],
+    })  # fmt: skip
+    (touch,) = next_touches(turned)
+    assert (touch.do, f"{touch.due:%d %H:%M}") == ("take out", "02 01:15")
+
+
+def test_across_the_end_of_summer_time_hours_are_elapsed(shelf: Any) -> None:
+    # Europe/Lisbon goes from UTC+1 to UTC+0 on 2026-10-25 (last Sunday of October, 01:00 UTC).
+    from dataclasses import replace
+    from datetime import datetime
+
+    loaded = datetime(2026, 10, 25, 0, 30, tzinfo=shelf.studio.zone)
+    moved = shelf.with_reel(replace(shelf.reels["R-002"], loaded_at=loaded))
+    (touch,) = next_touches(moved)
+    assert f"{touch.due:%H:%M}" == "01:30"  # two hours later on a watch that nobody set back
+
+
+@pytest.mark.parametrize("place", ["c", "s", "w", "n", "enter", "question_mark"])
+async def test_the_bell_takes_the_whole_screen_wherever_one_is(
+    book: Any, opened: Any, seen: Any, until: Any, place: str
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press(place)
+        book.moment += timedelta(minutes=24)
+        pilot.app.tick()
+        await until(pilot, lambda: any("TURN  -  CHAMBER C1" in line for line in seen(pilot.app)))
+        await pilot.press("space")
+        await until(pilot, lambda: pilot.app.next_touch.due.hour == 21)
+        record = book.shelf.of_kind("load")
+        assert record == {} or next(iter(record.values()))["touches"]
+
+
+async def test_a_turn_that_is_late_is_logged_with_its_minutes(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    from core.evening.load import load
+
+    inside = book.shelf.reels["R-002"]
+    from dataclasses import replace
+
+    empty = book.shelf.with_reel(replace(inside, chamber="", loaded_at=None))
+    book.shelf = load(empty, "C1", ["R-002"], inside.loaded_at)
+    book.moment = book.moment.replace(hour=19, minute=40)
+    async with opened(book) as pilot:  # an overdue turn comes before anything else
+        await until(pilot, lambda: any("25 min late" in line for line in seen(pilot.app)))
+        await pilot.press("space")
+        await until(pilot, lambda: pilot.app.next_touch.due.hour == 21)
+        (record,) = book.shelf.of_kind("load").values()
+        assert record["touches"][0]["late_minutes"] == 25
+        assert record["touches"][0]["within_tolerance"] is False
+
+
+async def test_later_puts_the_bell_off_for_five_minutes_and_the_bar_stays(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    book.moment = book.moment.replace(hour=19, minute=16)
+    async with opened(book) as pilot:
+        await until(pilot, lambda: any("CHAMBER C1" in line for line in seen(pilot.app)))
+        await pilot.press("l")
+        await until(pilot, lambda: any("!! C1: turn R-002" in line for line in seen(pilot.app)))
+        pilot.app.tick()
+        await pilot.pause()
+        assert not any("CHAMBER C1" in line for line in seen(pilot.app))
+        book.moment += timedelta(minutes=5)
+        pilot.app.tick()
+        await until(pilot, lambda: any("CHAMBER C1" in line for line in seen(pilot.app)))
+
+
+async def test_a_take_out_ends_the_load_and_the_bar_goes(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    book.moment = book.moment.replace(day=2, hour=1, minute=16)
+    book.shelf = book.shelf.with_record("load", "C1", {
+        "chamber": "C1", "at": "2026-12-01T17:15+00:00", "reels": ["R-002"],
+        "touches": [{"do": "turn", "planned": "2026-12-01T23:15+00:00", "at": "2026-12-01T23:20+00:00"}],
+    })  # fmt: skip
+    async with opened(book) as pilot:
+        await until(pilot, lambda: any("TAKE OUT  -  CHAMBER C1" in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.reels["R-002"].stage == "conditioned")
+        await until(pilot, lambda: not any("━" in line for line in seen(pilot.app)))
+
+
+async def test_a_touch_that_cannot_be_logged_says_why(book: Any, opened: Any, seen: Any, until: Any) -> None:
+    def refuse(*args: Any, **words: Any) -> None:
+        raise Refused("the shelf is held by another program")
+
+    book.moment = book.moment.replace(hour=19, minute=16)
+    async with opened(book) as pilot:
+        await until(pilot, lambda: any("CHAMBER C1" in line for line in seen(pilot.app)))
+        book.change = refuse
+        await pilot.press("space")
+        await until(pilot, lambda: any("held by another program" in line for line in seen(pilot.app)))

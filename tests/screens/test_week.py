@@ -1,0 +1,178 @@
+"""The week: the picture, the search in its thread, stop, keep, compare, pin."""
+
+from __future__ import annotations
+
+import threading
+from dataclasses import replace
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+
+from core.clock import later
+from core.errors import Refused
+from core.plan import Item, LeftOver, Plan, SongReady
+from tui.board.evenings import week, what_moved
+
+
+@pytest.fixture
+def plan(evening: Any) -> Plan:
+    """A small plan of two evenings, written by hand."""
+    seven = evening.replace(hour=19, minute=0)
+    thursday = seven.replace(day=3)
+
+    def item(kind: str, start: Any, minutes: int, **words: Any) -> Item:
+        return Item(kind, start, later(start, minutes=minutes), **words)
+
+    setup = (("speed", "7.5 ips"), ("eq", "IEC"), ("level", "250 nWb/m"), ("noise_reduction", ""))
+    return Plan(
+        shelf="harbour", start=seven, until=seven.replace(day=15), made_in_seconds=1.0, status="feasible",
+        score=120.0, bound=100.0, gap=0.1667, made_at=evening, number=3,
+        items=(
+            item("align", seven, 25, deck="D2", setup=setup, calibration="CAL-2", full=True),
+            item("transfer", later(seven, minutes=25), 80, deck="D2", reel="R-003", passes=1),
+            item("verify", later(seven, minutes=105), 10, reel="R-006"),
+            item("verify", thursday, 10, reel="R-003"),
+        ),
+        left_over=(LeftOver("R-009", "sticky on acetate: no heat, needs a specialist", "heat"),),
+        songs=(SongReady("S-01", None, ("R-001",)), SongReady("S-02", seven)),
+    )  # fmt: skip
+
+
+@pytest.fixture
+def planned(book: Any, plan: Plan) -> Any:
+    """The workbook with that plan kept."""
+    book.shelf = book.shelf.with_record("plan", "kept", plan.to_json())
+    return book
+
+
+def test_free_time_is_bench_time_in_which_nothing_is_done(studio: Any, plan: Plan) -> None:
+    # Tuesday 19:00-22:30 is 210 min, less 25 + 80 + 10; Thursday 210 less 10; Wednesday is free.
+    picture = week(studio, plan)
+    tuesday, wednesday, thursday = picture.days[:3]
+    assert (tuesday.free_minutes, wednesday.free_minutes, thursday.free_minutes) == (95, 210, 200)
+    assert [row.who for row in tuesday.rows] == ["D2", "you"]
+    assert picture.days[3].helper  # the helper comes on Saturdays
+
+
+def test_what_moved_is_told_step_by_step(plan: Plan) -> None:
+    moved = replace(
+        plan, items=(*plan.items[:3], replace(plan.items[3], start=later(plan.items[3].start, hours=1)))
+    )
+    assert what_moved(plan, plan) == []
+    assert what_moved(plan, moved) == ["verify R-003: Thu 3 Dec 19:00 -> Thu 3 Dec 20:00"]
+
+
+async def test_the_week_is_drawn_with_what_is_left_over(
+    planned: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(planned) as pilot:
+        await pilot.press("w")
+        await until(pilot, lambda: any("Tue 1 Dec   D2" in line for line in seen(pilot.app)))
+        lines = "\n".join(seen(pilot.app))
+        assert "R-009: sticky on acetate" in lines
+        assert "score 120.0, at least 100.0 (16.7 % to win)" in lines
+        await pilot.press("right")
+        await until(pilot, lambda: any("transfer R-003 on D2, 80 min" in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        await until(pilot, lambda: getattr(pilot.app.screen, "key", "") == "R-003")
+
+
+async def test_a_step_is_held_and_let_go(planned: Any, opened: Any, seen: Any, until: Any) -> None:
+    async with opened(planned) as pilot:
+        await pilot.press("w", "right", "p")
+        await until(pilot, lambda: "transfer R-003" in planned.shelf.of_kind("pin"))
+        assert planned.shelf.of_kind("pin")["transfer R-003"]["do"] == "pin"
+        await until(pilot, lambda: any("held here" in line for line in seen(pilot.app)))
+        await pilot.press("p")
+        await until(pilot, lambda: "transfer R-003" not in planned.shelf.of_kind("pin"))
+        await pilot.press("x")
+        await until(pilot, lambda: planned.shelf.of_kind("pin")["transfer R-003"]["do"] == "forbid")
+        await pilot.press("u")
+        await until(pilot, lambda: "transfer R-003" not in planned.shelf.of_kind("pin"))
+
+
+class HeldSearch:
+    """Stands in for the planner: tells of one plan, then waits until it is stopped or let go."""
+
+    def __init__(self, plan: Plan, better: Plan) -> None:
+        self.first, self.better = plan, better
+        self.go = threading.Event()
+        self.stopped = False
+
+    def __call__(self, *, progress: Any, stop: Any, **words: Any) -> Plan:
+        progress(SimpleNamespace(score=90.0, bound=80.0, gap=0.11, seconds=1.0, plan=self.first))
+        while not self.go.wait(0.005):
+            if stop():
+                self.stopped = True
+                return self.first
+        return self.better
+
+
+async def test_planning_leaves_the_screen_free_and_can_be_stopped(
+    planned: Any, plan: Plan, opened: Any, seen: Any, until: Any
+) -> None:
+    held = HeldSearch(replace(plan, score=90.0, bound=80.0), plan)
+    planned.plan = held
+    async with opened(planned) as pilot:
+        await pilot.press("r")
+        await until(pilot, lambda: any("planning: score 90.0" in line for line in seen(pilot.app)))
+        await pilot.press("c", "down", "down", "space")  # the chart answers meanwhile
+        await until(pilot, lambda: planned.shelf.reels["R-003"].stage == "aligned")
+        await pilot.press("w", "e")
+        await until(pilot, lambda: pilot.app.search is None)
+        assert held.stopped
+        assert planned.kept_plan().score == 120.0  # nothing is kept until K
+        await pilot.press("k")
+        await until(pilot, lambda: planned.kept_plan().score == 90.0)
+
+
+async def test_the_new_plan_stands_beside_the_kept_one_and_can_be_dropped(
+    planned: Any, plan: Plan, opened: Any, seen: Any, until: Any
+) -> None:
+    later_verify = replace(plan.items[3], start=later(plan.items[3].start, hours=1))
+    held = HeldSearch(plan, replace(plan, score=110.0, items=(*plan.items[:3], later_verify)))
+    held.go.set()
+    planned.plan = held
+    async with opened(planned) as pilot:
+        await pilot.press("r")
+        await until(pilot, lambda: any("1 steps differ" in line for line in seen(pilot.app)))
+        await pilot.press("v")
+        await until(pilot, lambda: any("19:25 transfer R-003" in line[39:] for line in seen(pilot.app)))
+        assert any("19:00 verify R-003" in line[:39] and " > " in line for line in seen(pilot.app))
+        await pilot.press("d")
+        await until(pilot, lambda: any("score 120.0" in line for line in seen(pilot.app)))
+        assert planned.kept_plan().score == 120.0
+
+
+async def test_a_search_that_finds_nothing_says_why(planned: Any, opened: Any, seen: Any, until: Any) -> None:
+    def refuse(**words: Any) -> Plan:
+        raise Refused("no bench hours in the next 14 days")
+
+    planned.plan = refuse
+    async with opened(planned) as pilot:
+        await pilot.press("r")
+        await until(pilot, lambda: any("no plan: no bench hours" in line for line in seen(pilot.app)))
+        assert planned.kept_plan() is not None
+
+
+async def test_leaving_stops_the_search(planned: Any, plan: Plan, opened: Any, until: Any) -> None:
+    held = HeldSearch(plan, plan)
+    planned.plan = held
+    async with opened(planned) as pilot:
+        await pilot.press("r")
+        await until(pilot, lambda: pilot.app.search is not None)
+        await pilot.press("q")
+        await until(pilot, lambda: pilot.app._exit)
+    assert held.stopped
+
+
+async def test_keys_that_need_a_new_plan_say_so(planned: Any, opened: Any, seen: Any, until: Any) -> None:
+    async with opened(planned) as pilot:
+        await pilot.press("w", "k")
+        await until(
+            pilot,
+            lambda: any("not now: there is no new plan: R plans again" in one for one in seen(pilot.app)),
+        )
+        await pilot.press("y")
+        await until(pilot, lambda: any("free: Tue 1 Dec 1 h 35" in line for line in seen(pilot.app)))

@@ -1,0 +1,36 @@
+"""At the first paint nothing is loaded that only later work needs."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from typing import Any
+
+HEAVY = ("pint", "ortools", "numpy", "scipy", "reportlab", "icalendar", "soundfile", "pandas")
+FIRST_PAINT = """
+import asyncio, sys
+from datetime import UTC, datetime
+from typing import Any
+from core.workbook import Workbook
+from tui.app import ReelturnApp
+
+async def main():
+    app = ReelturnApp(Workbook.open(Path(sys.argv[1]), lambda: datetime(2026, 12, 1, 18, 52, tzinfo=UTC)))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert app.screen.rows.count == 13
+        print("loaded", *sorted({name.partition(".")[0] for name in sys.modules}))
+        print("ours", *sorted(name for name in sys.modules if name.startswith(("tui.", "core."))))
+
+asyncio.run(main())
+"""
+
+
+def test_the_first_paint_loads_no_heavy_library_and_no_other_place(on_disk: Any) -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", FIRST_PAINT, str(on_disk.path)], capture_output=True, text=True, check=True
+    )
+    lines = dict(line.split(" ", 1) for line in done.stdout.splitlines() if " " in line)
+    assert not set(lines["loaded"].split()) & set(HEAVY)
+    later = {"tui.screens.week", "tui.screens.songs", "tui.screens.card", "core.planning", "core.paper"}
+    assert later.isdisjoint(lines["ours"].split())
