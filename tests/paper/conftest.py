@@ -250,25 +250,25 @@ def a_plan() -> Plan:
     )
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def shelf() -> Shelf:
     """A shelf with every trouble that paper can meet."""
     return a_shelf()
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def plan() -> Plan:
     """Four evenings and a Saturday, with one load."""
     return a_plan()
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def made() -> datetime:
     """The moment of printing."""
     return at(1, "18:52")
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def empty() -> tuple[Shelf, Plan]:
     """Nothing at all on the shelf and nothing planned."""
     shelf = Shelf(Studio("", "UTC"))
@@ -280,7 +280,7 @@ def text_of(pdf: bytes) -> str:
     return "\n".join(page.extract_text() for page in PdfReader(BytesIO(pdf)).pages)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def words() -> object:
     """Reads a PDF's text back."""
     return text_of

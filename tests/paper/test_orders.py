@@ -24,9 +24,12 @@ SAMPLES = str(Path(__file__).with_name("conftest.py"))
 Words = Callable[[bytes], str]
 
 
-@pytest.fixture
-def printed(shelf: Shelf, plan: Plan, made: datetime, tmp_path: Path) -> dict[str, bytes]:
-    return {path.name: path.read_bytes() for path in print_orders(shelf, plan, tmp_path, made=made)}
+@pytest.fixture(scope="module")
+def printed(
+    shelf: Shelf, plan: Plan, made: datetime, tmp_path_factory: pytest.TempPathFactory
+) -> dict[str, bytes]:
+    folder = tmp_path_factory.mktemp("orders")
+    return {path.name: path.read_bytes() for path in print_orders(shelf, plan, folder, made=made)}
 
 
 def test_there_is_a_sheet_for_every_evening_and_one_of_the_weeks(printed: dict[str, bytes]) -> None:
