@@ -47,7 +47,8 @@ def _sum(value: Any) -> str:
 def _facts(reel: Reel) -> list[Any]:
     still = (
         reel.role, reel.width, reel.tracks, reel.setup.key, reel.stock, reel.base, reel.thickness,
-        reel.reel_size, reel.length, reel.pack_diameter, reel.hub_diameter, reel.treatment_hours, reel.set_aside,
+        reel.reel_size, reel.length, reel.pack_diameter, reel.hub_diameter, reel.treatment_hours,
+        reel.set_aside,
     )  # fmt: skip
     return [_sum(still), reel.stage, reel.splices or 0, ";".join(reel.condition)]
 

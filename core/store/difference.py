@@ -77,6 +77,11 @@ def _text(value: Any) -> str:
     return "" if value is None else json.dumps(value, ensure_ascii=False)
 
 
+def _value(text: str) -> Any:
+    """What such a text holds; the order of its keys does not count."""
+    return json.loads(text) if text else None
+
+
 def _keyed(kind: str, table: Table, old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Row]:
     if old is new:
         return
@@ -166,7 +171,7 @@ def _take_back_keyed(kind: str, table: Table, shelf: Shelf, row: Row, reading: R
     values: dict[str, Any] = dict(shelf.reels if kind == "reel" else shelf.songs)
     there = values.get(row.key)
     if row.field == "added":
-        if there is None or _text(document(table, there)) != row.new:
+        if there is None or document(table, there) != _value(row.new):
             raise _stale(row, "" if there is None else _text(document(table, there)))
         del values[row.key]
     elif row.field == "removed":
@@ -190,9 +195,9 @@ def _take_back_grouped(kind: str, table: Table, shelf: Shelf, row: Row, reading:
     values: tuple[Any, ...] = shelf.sheets if kind == "sheet" else shelf.segments
     attribute = table.columns[table.needed[0]].attribute
     mine = [at for at, value in enumerate(values) if getattr(value, attribute) == row.key]
-    there = _text([document(table, values[at]) for at in mine] or None)
-    if there != row.new:
-        raise _stale(row, there)
+    there = [document(table, values[at]) for at in mine] or None
+    if there != _value(row.new):
+        raise _stale(row, _text(there))
     place = mine[0] if mine else len(values)
     others = [value for value in values if getattr(value, attribute) != row.key]
     back = [from_document(table, one, reading) for one in (json.loads(row.old) if row.old else ())]
@@ -202,7 +207,7 @@ def _take_back_grouped(kind: str, table: Table, shelf: Shelf, row: Row, reading:
 
 def _take_back_studio(shelf: Shelf, row: Row, reading: Reading) -> Shelf:
     tables = studio_tables(shelf.studio)
-    if _text(tables.get(row.key)) != row.new:
+    if tables.get(row.key) != _value(row.new):
         raise _stale(row, _text(tables.get(row.key)))
     if row.old:
         tables[row.key] = json.loads(row.old)
@@ -212,9 +217,9 @@ def _take_back_studio(shelf: Shelf, row: Row, reading: Reading) -> Shelf:
 
 
 def _take_back_record(shelf: Shelf, row: Row, reading: Reading) -> Shelf:
-    there = _text(shelf.of_kind(row.kind).get(row.key))
-    if there != row.new:
-        raise _stale(row, there)
+    there = shelf.of_kind(row.kind).get(row.key)
+    if there != _value(row.new):
+        raise _stale(row, _text(there))
     return shelf.with_record(row.kind, row.key, json.loads(row.old) if row.old else None)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime, tzinfo
+from datetime import UTC, datetime, tzinfo
 from pathlib import Path
 from typing import Any
 
@@ -68,7 +68,8 @@ def local_text(moment: datetime, where: tzinfo) -> str:
     """A time by the studio's clock, with its offset only where the clock alone does not tell it."""
     text = write_time(moment.astimezone(where).replace(tzinfo=None))
     try:
-        return text if read_time(text, where) == moment else write_time(moment)
+        told = read_time(text, where)
+        return text if told.astimezone(UTC) == moment.astimezone(UTC) else write_time(moment)
     except ValueError:
         return write_time(moment)
 

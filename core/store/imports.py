@@ -235,7 +235,7 @@ class Import:
                 else:
                     self._already(sheet, line, event.key)
                 continue
-            # Numbers of changes from another shelf would be taken for this one's: a new shelf alone keeps them.
+            # Another shelf's numbers of changes would be taken for this one's: only a new shelf keeps them.
             out.append(event if fresh else replace(event, change=0))
             self._count("added", "history")
         return tuple(out)

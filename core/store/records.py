@@ -41,8 +41,8 @@ class KindOfRecord(Mapping[str, Any]):
         return key in self._values and self._values[key] is value
 
     def __eq__(self, other: object) -> bool:
-        if isinstance(other, KindOfRecord):
-            return self.documents == other.documents
+        if isinstance(other, KindOfRecord) and self.documents == other.documents:
+            return True
         return isinstance(other, Mapping) and dict(self) == dict(other)
 
     __hash__ = None  # type: ignore[assignment]

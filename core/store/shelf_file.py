@@ -122,11 +122,6 @@ def _read_tables(path: Path, tables: Tables, stamp: Stamp | None) -> Kept:
     }
     head = tables["shelf"]["1"]
     reading = Reading(zone(head["studio"]["studio"]["timezone"]), _known_first(known))
-    values = {
-        name: {value.key: value for value in _read_rows(table, tables[name], reading)}
-        for name, table in _VALUES
-    }
-    rows = {name: tuple(_read_rows(table, tables[name], reading)) for name, table in _ROWS}
     shelf = Shelf(
         studio=read_studio(head["studio"], reading.quantity),
         name=path.stem,

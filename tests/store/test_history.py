@@ -1,0 +1,146 @@
+"""Every change is told of with old and new, can be taken back, and outlives a restart."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from core.errors import Refused, Stale
+from core.shelf import Event
+from core.store.history import PAGE_ROWS
+from core.workbook import Workbook
+
+Reopened = Callable[[Workbook], Workbook]
+
+
+def test_one_act_is_one_change_with_a_row_for_each_thing_it_changed(book: Workbook) -> None:
+    book.mark("R-002", "conditioned", because="done elsewhere", note="by a friend")
+    rows = [event for event in book.shelf.history if event.change == book.shelf.history[-1].change]
+    assert {row.field for row in rows} == {"stage", "conditioned_at", "playable_until"}
+    stage = next(row for row in rows if row.field == "stage")
+    assert (stage.old, stage.new, stage.note, stage.because) == (
+        "identified", "conditioned", "by a friend", "done elsewhere",
+    )  # fmt: skip
+
+
+def test_why_nothing_was_warmed_is_kept(book: Workbook) -> None:
+    book.mark("R-013", "conditioned")
+    assert "no conditioning needed" in book.shelf.history[-1].because
+
+
+def test_undo_takes_back_one_act_after_the_other_also_after_a_restart(
+    book: Workbook, reopened: Reopened
+) -> None:
+    before = book.shelf
+    book.load("C1", ["R-002"])
+    book.mark("R-008", "conditioned")
+    other = reopened(book)
+    assert other.undo() == "taken back: mark R-008 conditioned"
+    assert other.undo() == "taken back: load C1: R-002"
+    last = reopened(book).shelf
+    assert last.reels == before.reels
+    assert not last.of_kind("load")
+
+
+def test_undo_is_itself_told_of_and_can_be_done_again(book: Workbook) -> None:
+    rows = len(book.shelf.history)
+    book.mark("R-008", "conditioned")
+    book.undo()
+    assert len(book.shelf.history) == rows + 2
+    assert book.redo() == "done again: mark R-008 conditioned"
+    assert book.shelf.reel("R-008").stage == "conditioned"
+    assert book.undo() == "taken back: mark R-008 conditioned"
+    assert book.redo() == "done again: mark R-008 conditioned"
+
+
+def test_nothing_can_be_done_again_once_something_else_was_changed(book: Workbook) -> None:
+    book.mark("R-008", "conditioned")
+    book.undo()
+    book.mark("R-013", "conditioned")
+    with pytest.raises(Refused, match="nothing to do again"):
+        book.redo()
+
+
+def test_a_change_that_another_covers_is_refused_with_a_sentence(book: Workbook, write: Any) -> None:
+    book.change(lambda s: s.with_reel(replace(s.reel("R-008"), notes="one")), what="words on R-008")
+    told_elsewhere = "at,kind,key,field,old,new\n2026-12-01T12:00,reel,R-008,notes,one,two\n"
+    reels = write("reels.csv", "reel,notes\nR-008,two\n")
+    book.import_files([reels, write("history.csv", told_elsewhere)], update=True)
+    before = book.path.read_bytes()
+    with pytest.raises(Stale, match="R-008: notes is 'two' now and no longer 'one'"):
+        book.undo()
+    assert book.path.read_bytes() == before
+
+
+def test_a_plan_and_a_check_are_told_of_but_never_taken_back(book: Workbook) -> None:
+    book.mark("R-008", "conditioned")
+    book.change(lambda s: s.with_record("plan", "kept", {"number": 4}), what="keep a plan")
+    book.change(lambda s: s.with_record("check", "R-021 pass 1", {"verdict": "fail"}), what="check")
+    assert [e.new for e in book.shelf.history[-2:]] == ["number 4", "verdict fail"]
+    assert book.undo() == "taken back: mark R-008 conditioned"
+    assert book.shelf.of_kind("plan")["kept"] == {"number": 4}
+
+
+def test_an_import_is_taken_back_as_one(empty: Workbook, demo_files: Any) -> None:
+    empty.import_files([file for file in demo_files if file.name != "history.csv"])
+    assert empty.undo().startswith("taken back: import")
+    assert not empty.shelf.reels and not empty.shelf.songs and not empty.shelf.sheets
+
+
+def test_a_note_stands_for_good(book: Workbook) -> None:
+    book.note("R-002", "edge damage at 400 ft")
+    with pytest.raises(Refused, match="nothing to take back"):
+        book.undo()
+
+
+def test_the_deck_that_a_line_up_changed_goes_back_too(book: Workbook) -> None:
+    deck = book.shelf.studio.deck("D2")
+    book.mark("R-013", "conditioned")
+    book.mark("R-013", "aligned")
+    assert book.shelf.studio.deck("D2") != deck
+    book.undo()
+    assert book.shelf.studio.deck("D2") == deck
+
+
+def test_pages_of_history_are_one_sequence(book: Workbook, reopened: Reopened) -> None:
+    first = len(book.shelf.history)
+    events = tuple(
+        Event(book.now(), "reel", "R-001", "note", note=f"note {n}") for n in range(2 * PAGE_ROWS + 7)
+    )
+    book.change(lambda s: replace(s, history=(*s.history, *events)), what="many notes")
+    history = reopened(book).shelf.history
+    assert len(history) == first + len(events)
+    assert [e.note for e in history[first:]] == [e.note for e in events]
+    assert history[-1].note == events[-1].note
+    assert next(iter(reversed(history))).note == events[-1].note
+    assert [e.note for e in list(history)[first : first + 3]] == ["note 0", "note 1", "note 2"]
+    assert history[first + PAGE_ROWS].note == f"note {PAGE_ROWS}"
+
+
+def test_moments_are_kept_to_the_minute_as_files_write_them(book: Workbook) -> None:
+    at = book.now().replace(second=31)
+    book.mark("R-002", "conditioned", at, because="warmed elsewhere")
+    assert book.shelf.reel("R-002").conditioned_at == at.replace(second=0)
+
+
+def test_an_act_that_changes_nothing_writes_nothing(book: Workbook) -> None:
+    before = book.path.read_bytes()
+    book.change(lambda shelf: shelf, what="nothing")
+    book.change(lambda shelf: shelf.with_reel(shelf.reel("R-001")), what="nothing")
+    assert book.path.read_bytes() == before
+
+
+def test_an_act_that_fails_leaves_the_shelf_as_it_was(book: Workbook) -> None:
+    before = book.path.read_bytes()
+
+    def fails(shelf: Any) -> Any:
+        shelf.with_reel(replace(shelf.reel("R-001"), notes="half"))
+        raise Refused("no")
+
+    with pytest.raises(Refused):
+        book.change(fails, what="half")
+    assert book.path.read_bytes() == before
+    assert book.shelf.reel("R-001").notes != "half"
