@@ -21,7 +21,7 @@ from core.shelf import Shelf
 
 _WEIGHTS = {"fail": "FAIL", "remark": "look", "note": "note"}
 _VERDICTS = {"pass": "Pass", "remarks": "Remarks: look or listen", "fail": "Fail: capture again"}
-_MOST = 200
+_MOST, _MARKED = 200, 60
 
 
 def capture_report(shelf: Shelf, check: Check, *, size: str = "A4", made: datetime) -> bytes:
@@ -40,7 +40,8 @@ def report_sheet(shelf: Shelf, check: Check, size: str = "A4") -> Sheet:
     found = sorted(check.findings, key=lambda one: (order[one.weight], one.start, one.track or 0))
     marks = [(number, one) for number, one in enumerate(found, start=1)]
     if check.strip is not None and check.strip.tracks:
-        placed = [pair for pair in marks if pair[1] in check.listening_list(60) or pair[1].weight == "fail"]
+        worth = check.listening_list(_MARKED)
+        placed = [pair for pair in marks if pair[1].weight == "fail" or pair[1] in worth][:_MARKED]
         note = Text("Black: RMS; outline: peak; lanes from -60 to 0 dBFS. Numbers are findings.", TINY)
         story += section("Along the tape", Strips(check.strip, placed, wide, 430), note)
     story += section("Findings", _findings(marks, wide) if marks else Text("None."))

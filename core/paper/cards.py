@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
+from functools import lru_cache
 from typing import Any
 
 from reportlab.graphics.barcode.qrencoder import QR8bitByte, QRCode, QRErrorCorrectLevel
@@ -184,19 +185,27 @@ class _Card(_Piece):
 
 def draw_code(canvas: Any, words: str, x: float, y: float, side: float) -> None:
     """A QR code (error correction M) with its white border, in a square of ``side`` points at x, y."""
-    code: Any = QRCode(None, QRErrorCorrectLevel.M)
-    code.addData(QR8bitByte(words.encode("utf-8")))
-    code.make()
-    count = code.getModuleCount()
+    dark = _dark_modules(words)
+    count = len(dark)
     module = side / (count + 2 * _QUIET)
     canvas.setFillGray(0)
     for row in range(count):
         start = 0
         while start < count:
             end = start
-            while end < count and code.isDark(row, end):
+            while end < count and dark[row][end]:
                 end += 1
             if end > start:
                 left, top = x + (start + _QUIET) * module, y + side - (row + _QUIET) * module
                 canvas.rect(left, top - module, (end - start) * module, module, stroke=0, fill=1)
             start = max(end, start + 1)
+
+
+@lru_cache(maxsize=512)
+def _dark_modules(words: str) -> tuple[tuple[bool, ...], ...]:
+    """The code of these words, row by row from the top: True where it is dark."""
+    code: Any = QRCode(None, QRErrorCorrectLevel.M)
+    code.addData(QR8bitByte(words.encode("utf-8")))
+    code.make()
+    count = code.getModuleCount()
+    return tuple(tuple(bool(code.isDark(row, column)) for column in range(count)) for row in range(count))
