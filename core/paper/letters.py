@@ -79,8 +79,8 @@ def in_line_order(line: str) -> str:
 
 
 def reads_from_right(text: str) -> bool:
-    """True if the first letter that has a direction runs from right to left."""
-    for letter in text:
+    """True if the first letter that has a direction runs from right to left; what is set apart comes last."""
+    for letter in _APART.sub("", text) + text:
         direction = unicodedata.bidirectional(letter)
         if direction in ("R", "AL"):
             return True

@@ -3,7 +3,7 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.paper.letters import BOX, EAST, PLAIN, cleaned, in_line_order, runs, said, unprintable
+from core.paper.letters import BOX, EAST, PLAIN, cleaned, in_line_order, reads_from_right, runs, said, unprintable
 from core.paper.text import _CHUNK, broken, cut, width_of
 
 HARD = st.text(
@@ -27,6 +27,12 @@ def test_a_bracket_in_hebrew_is_mirrored() -> None:
 
 def test_numbers_after_a_hebrew_title_stay_where_our_sentence_has_them() -> None:
     assert in_line_order(f"Transfer {said('קולות 12')}, 33:20") == "Transfer 12 תולוק, 33:20"
+
+
+def test_our_sentence_stays_on_the_left_whatever_it_names() -> None:
+    assert not reads_from_right(f"{said('קולות')}, take it out")
+    assert reads_from_right("קולות, take 3")
+    assert reads_from_right(said("קולות"))
 
 
 def test_a_title_broken_over_two_lines_keeps_its_order_on_both() -> None:
