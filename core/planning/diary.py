@@ -129,8 +129,8 @@ class Diary:
         if step.deck >= 0:
             rows = [self.decked[step.deck]] + ([self.aligns[step.deck]] if step.kind == "align" else [])
             for row in rows:
-                _insert(row, step)
-                self.journal.append(lambda row=row: row.remove(step))  # type: ignore[misc]
+                place = _insert(row, step)
+                self.journal.append(lambda row=row, place=place: row.pop(place))  # type: ignore[misc]
         if step.calibration >= 0:
             before = self.used.get(step.calibration, 0)
             self.used[step.calibration] = max(before, step.end)
@@ -193,8 +193,10 @@ class Diary:
         return self.problem.jobs[index]
 
 
-def _insert(row: list[Step], step: Step) -> None:
+def _insert(row: list[Step], step: Step) -> int:
+    """Puts the step in order; entries are taken back last first, so its place is the same then."""
     place = len(row)
     while place and (row[place - 1].start, row[place - 1].end) > (step.start, step.end):
         place -= 1
     row.insert(place, step)
+    return place

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -42,7 +43,8 @@ def _in_home(diary: Diary, job: Job, chamber: int, home: int, first: int) -> Ite
     trays = job.trays[chamber]
     if not trays:
         return
-    for entry in diary.loads[chamber]:
+    row, last = diary.loads[chamber], diary.problem.homes[home].last
+    for entry in row[bisect_left(row, first, key=_start) : bisect_left(row, last + 1, key=_start)]:
         if entry.home == home and entry.start >= first and joins(diary, job, entry):
             yield LoadOption(entry.start + job.heat, entry.start, chamber, home, entry)
     start = new_start(diary, job, chamber, home, first)
@@ -88,10 +90,16 @@ def new_start(diary: Diary, job: Job, chamber: int, home: int, first: int) -> in
 
 
 def _chamber_free(diary: Diary, facts: ChamberFacts, chamber: int, start: int, heat: int) -> int:
-    for entry in diary.loads[chamber]:
-        if entry.start < start + heat + facts.touch and start < entry.end + facts.touch:
+    row = diary.loads[chamber]
+    for entry in reversed(row[: bisect_left(row, start + heat + facts.touch, key=_start)]):
+        if start < entry.end + facts.touch:
             return entry.end + facts.touch
+        break
     return 0
+
+
+def _start(entry: LoadEntry) -> int:
+    return entry.start
 
 
 def _operator_free(diary: Diary, facts: ChamberFacts, moments: list[int], start: int) -> int:
@@ -110,10 +118,9 @@ def enter_load(diary: Diary, job: Job, option: LoadOption) -> None:
     if entry is None:
         entry = LoadEntry(option.chamber, option.home, option.start, job.temperature, [], [], 0)
         row = diary.loads[option.chamber]
-        place = sum(1 for other in row if other.start < entry.start)
+        place = bisect_left(row, entry.start, key=_start)
         row.insert(place, entry)
-        made = entry
-        diary.journal.append(lambda: row.remove(made))
+        diary.journal.append(lambda: row.pop(place))
     else:
         before = set(offsets(entry.heats, facts.turn_every))
     kept = entry, list(entry.members), list(entry.heats), entry.trays

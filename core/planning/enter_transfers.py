@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 
 from core.planning.diary import FOREVER, Diary
@@ -11,6 +12,7 @@ from core.planning.problem import DeckFacts, Job
 
 NONE_NEEDED = -1
 MISSING = -2
+TRIES = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,20 +33,29 @@ class Place:
 
 def enter_transfer(diary: Diary, job: Job, part: int, first: int, last: int | None, aversion: float) -> int:
     """Enters the transfer where it ends soonest, line-ups weighed by ``aversion``; its end, or -1."""
-    place = find_place(diary, job, part, first, last, aversion)
-    if place is None:
-        return -1
+    for _ in range(TRIES):
+        place = find_place(diary, job, part, first, last, aversion)
+        if place is None:
+            return -1
+        if _enter_line_ups(diary, place):
+            step = Step("transfer", place.start, place.end, job.index, place.deck, part)
+            diary.enter_step(step, place.window)
+            return place.end
+        first = diary.problem.windows[place.window].end
+    return -1
+
+
+def _enter_line_ups(diary: Diary, place: Place) -> bool:
+    """The line-ups of a place; False, with nothing entered, where no calibration reel can be made fit."""
+    mark = diary.mark()
     for window, step in place.line_ups:
         if step.calibration == MISSING:
-            mark = diary.mark()
             step = _with_calibration(diary, step)
             if step.calibration == MISSING:
                 diary.back(mark)
-                return -1
+                return False
         diary.enter_step(step, window)
-    minutes = Step("transfer", place.start, place.end, job.index, place.deck, part)
-    diary.enter_step(minutes, place.window)
-    return place.end
+    return True
 
 
 def find_place(
@@ -78,7 +89,8 @@ def _places(diary: Diary, setup: int, minutes: int, deck: int, window: int, firs
         return []
     out: list[Place] = []
     edges = diary.problem.windows[window]
-    here = [a for a in diary.aligns[deck] if edges.start <= a.start <= edges.end and a.end <= edges.end]
+    aligns = diary.aligns[deck]
+    here = aligns[bisect_left(aligns, edges.start, key=_start) : bisect_right(aligns, edges.end, key=_start)]
     for place, align in enumerate(here):
         if align.setup == setup:
             stop = here[place + 1].start if place + 1 < len(here) else FOREVER
@@ -100,11 +112,12 @@ def _new_line_up(
     if diary.free[window] < minutes + min(facts.full, facts.touch_up):
         return None
     aligns = diary.aligns[deck]
-    before = [a for a in aligns if a.start <= edges.end and a.end <= edges.end]
-    later = aligns[len(before)] if len(before) < len(aligns) else None
+    count = bisect_right(aligns, edges.end, key=_start)
+    before = aligns[count - 1] if count else None
+    later = aligns[count] if count < len(aligns) else None
     if later is not None and not later.full and later.setup != setup:
         return None
-    stands = before[-1].setup if before else facts.stands_on
+    stands = before.setup if before is not None else facts.stands_on
     free_from = _deck_free(diary, deck, window)
     if stands == setup:
         touched = _align(diary, facts, setup, deck, window, free_from, full=False)
@@ -116,8 +129,14 @@ def _new_line_up(
 
 def _deck_free(diary: Diary, deck: int, window: int) -> int:
     edges = diary.problem.windows[window]
-    ends = [s.end for s in diary.decked[deck] if edges.start <= s.start and s.end <= edges.end]
+    steps = diary.decked[deck]
+    place = bisect_right(steps, edges.end, key=_start)
+    ends = [s.end for s in steps[max(0, place - 1) : place] if s.start >= edges.start]
     return max(ends, default=edges.start)
+
+
+def _start(step: Step) -> int:
+    return step.start
 
 
 def _align(
@@ -166,15 +185,15 @@ def _ahead(
     deck: int,
     window: int,
     first: int,
-    before: list[Step],
+    before: Step | None,
 ) -> Place | None:
     """Lines up in full in an earlier window, where that can be done, and touches up in this one."""
     edges = diary.problem.windows[window]
     touched = _align(diary, facts, setup, deck, window, _deck_free(diary, deck, window), full=False)
     place = _behind(diary, facts, minutes, deck, window, first, touched, ())
-    if place is None or (before and before[-1].start >= edges.start):
+    if place is None or (before is not None and before.start >= edges.start):
         return None
-    oldest = diary.window_at(before[-1].start) if before else 0
+    oldest = diary.window_at(before.start) if before is not None else 0
     for earlier in range(window - 1, max(oldest, window - 40) - 1, -1):
         if not facts.full_runs[earlier] or diary.free[earlier] < facts.full:
             continue

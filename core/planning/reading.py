@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import datetime
-from fractions import Fraction
 from math import floor
 
 from core.planning.jobs import Bench, Setups, job_of
@@ -20,7 +19,6 @@ from core.planning.problem import (
 )
 from core.planning.timescale import Timescale
 from core.reels import needs
-from core.reels.minutes import on_grid
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.opening import Flag, opening
@@ -39,7 +37,7 @@ def read_problem(shelf: Shelf, start: datetime, days: int) -> Problem:
     running = running_loads(shelf, scale)
     outs = {key: out for load in running for key, out, _, _ in load.members}
     bench = Bench(shelf, scale, own, outs)
-    loud = _stretches(studio, scale, "loud")
+    loud, helper = _stretches(studio, scale, "loud"), _stretches(studio, scale, "helper")
     setups = Setups()
     jobs: list[Job] = []
     barred: dict[str, str] = {}
@@ -64,7 +62,7 @@ def read_problem(shelf: Shelf, start: datetime, days: int) -> Problem:
         windows=windows,
         hearing_runs=tuple(_within(scale, ((w.start, w.end),), loud) for w in windows),
         homes=_homes(studio, scale),
-        decks=tuple(_deck(deck, studio, scale, windows, setups, jobs, shelf) for deck in studio.decks),
+        decks=tuple(_deck(deck, scale, windows, setups, jobs, (loud, helper)) for deck in studio.decks),
         chambers=_chambers(studio, scale, running),
         setups=tuple(setups.known),
         jobs=tuple(jobs),
@@ -113,15 +111,13 @@ def _stretches(studio: Studio, scale: Timescale, flag: Flag) -> list[Stretch]:
 
 def _deck(
     deck: Deck,
-    studio: Studio,
     scale: Timescale,
     windows: tuple[Window, ...],
     setups: Setups,
     jobs: list[Job],
-    shelf: Shelf,
+    when: tuple[list[Stretch], list[Stretch]],
 ) -> DeckFacts:
-    loud = _stretches(studio, scale, "loud")
-    helper = _stretches(studio, scale, "helper")
+    loud, helper = when
     runs = tuple(
         _within(scale, ((w.start, w.end),), loud) if deck.loud else ((w.start, w.end),) for w in windows
     )
@@ -130,8 +126,8 @@ def _deck(
     usable.sort(key=lambda job: (not job.reel.condition and not job.reel.past("conditioned"), job.index))
     return DeckFacts(
         deck=deck,
-        full=on_grid(Fraction(deck.setup_minutes), studio),
-        touch_up=on_grid(Fraction(deck.touch_up_minutes), studio),
+        full=scale.up(deck.setup_minutes),
+        touch_up=scale.up(deck.touch_up_minutes),
         stands_on=setups.index(deck.lined_up) if deck.lined_up is not None else -1,
         runs=runs,
         full_runs=full_runs,
@@ -143,6 +139,8 @@ def _within(scale: Timescale, run: tuple[Stretch, ...], spans: list[Stretch]) ->
     out = []
     for a, b in run:
         for c, d in spans:
+            if d <= a or c >= b:
+                continue
             first, last = scale.up(max(a, c)), scale.down(min(b, d))
             if first < last:
                 out.append((first, last))

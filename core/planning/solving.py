@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from random import Random
 
 from core.planning.draft import Draft, score_of
@@ -12,6 +13,8 @@ from core.planning.solver import Answer, Budget, build, only_songs, solve, songs
 
 #: Deterministic time of the solver that counts as one of effort.
 EFFORT = 0.1
+COARSE, FINE = 500, 2000  # rows of the evenings' bound
+LONG = 12.0  # seconds or effort from which the whole is solved in parts
 
 
 def budget(search: Search, share: float, most: float = 1e9) -> Budget:
@@ -32,18 +35,22 @@ def solve_whole(search: Search) -> None:
     """The whole in one model; where that is not closed soon, its songs alone, then all on top of that."""
     problem = search.problem
     everything = Region.all_of(problem)
+    bound_evenings(search, 0.12, FINE)
+    if search.closed() or search.clock.over():
+        return
 
     def found(draft: Draft, _: float) -> None:
         search.offer(draft)
 
     model = build(problem, search.best, everything, exact=True)
-    answer = solve(model, budget(search, 0.35), found=found)
+    long = search.clock.left > LONG
+    answer = solve(model, budget(search, 0.45 if long else 0.98), found=found)
     settle(search, answer)
-    if answer.solved or search.clock.over():
+    if answer.solved or search.closed() or search.clock.over() or not long:
         return
     songs = build(problem, search.best, everything, exact=True)
     only_songs(songs)
-    part = solve(songs, budget(search, 0.3))
+    part = solve(songs, budget(search, 0.4))
     spend(search, part)
     if part.draft is not None:
         search.offer(part.draft)
@@ -52,7 +59,28 @@ def solve_whole(search: Search) -> None:
     model = build(problem, search.best, everything, exact=True)
     if songs.complete:
         songs_at_least(model, part.songs_bound)
-    settle(search, solve(model, budget(search, 0.97), found=found))
+    settle(search, solve(model, budget(search, 0.98), found=found))
+
+
+def bound_evenings(search: Search, share: float, rows: int) -> None:
+    """Proves a bound from what evenings can hold, for a share of what remains or until it hardly moves."""
+    from core.planning.evening_bound import evening_bound
+
+    clock = search.clock
+    began, room = clock.used, clock.left * share
+    jobs = len(search.problem.work)
+    each = 0.03 + 2e-5 * min(rows, jobs * len(search.problem.windows)) * max(1.0, jobs / 50)
+
+    def over() -> bool:
+        return clock.stopped() or clock.used - began >= room
+
+    recent: list[Fraction] = []
+    for bound in evening_bound(search.problem, search.best, over, rows=rows):
+        clock.spent += each
+        search.raise_bound(bound)
+        recent.append(bound)
+        if len(recent) > 12 and recent[-1] > 0 and recent[-1] - recent[-9] < recent[-1] / 1000:
+            return
 
 
 def settle(search: Search, answer: Answer) -> None:
@@ -64,9 +92,18 @@ def settle(search: Search, answer: Answer) -> None:
 
 
 def improve_pieces(search: Search) -> None:
-    """Sets pieces free, one after another, while time remains."""
+    """Sets pieces free, one after another, while time remains; twice the bound is looked at in between."""
     pieces = Pieces(search.problem, Random(SEED))
-    while not search.clock.over():
+    limit = search.clock.limit
+    _pieces_until(search, pieces, limit * 0.35)
+    bound_evenings(search, 0.2, COARSE)
+    _pieces_until(search, pieces, limit * 0.75)
+    bound_evenings(search, 0.5, FINE if search.clock.left > LONG / 2 else COARSE)
+    _pieces_until(search, pieces, limit)
+
+
+def _pieces_until(search: Search, pieces: Pieces, used: float) -> None:
+    while not search.clock.over() and search.clock.used < used:
         region = pieces.next(search.best)
         model = build(search.problem, search.best, region)
         answer = solve(model, budget(search, 0.5, most=3.0))
@@ -74,7 +111,8 @@ def improve_pieces(search: Search) -> None:
         pieces.settled(answer.solved)
         if answer.draft is None:
             continue
-        if score_of(search.problem, answer.draft) < score_of(search.problem, search.best):
+        got, had = score_of(search.problem, answer.draft), score_of(search.problem, search.best)
+        if got < had:
             search.offer(answer.draft)
-        elif score_of(search.problem, answer.draft) == score_of(search.problem, search.best):
+        elif got == had:
             search.best = answer.draft

@@ -43,11 +43,13 @@ class Timescale:
 
     def up(self, minute: int | Fraction) -> int:
         """The first grid minute at or after."""
-        return ceil(Fraction(minute) / self.grid) * self.grid
+        whole = minute if isinstance(minute, int) else ceil(minute)
+        return -(-whole // self.grid) * self.grid
 
     def down(self, minute: int | Fraction) -> int:
         """The last grid minute at or before."""
-        return floor(Fraction(minute) / self.grid) * self.grid
+        whole = minute if isinstance(minute, int) else floor(minute)
+        return whole // self.grid * self.grid
 
     def moment(self, minute: int) -> datetime:
         """The moment that many minutes after zero."""
