@@ -3,7 +3,17 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.paper.letters import BOX, EAST, PLAIN, cleaned, in_line_order, reads_from_right, runs, said, unprintable
+from core.paper.letters import (
+    BOX,
+    EAST,
+    PLAIN,
+    cleaned,
+    in_line_order,
+    reads_from_right,
+    runs,
+    said,
+    unprintable,
+)
 from core.paper.text import _CHUNK, broken, cut, width_of
 
 HARD = st.text(
