@@ -23,8 +23,9 @@ from core.workbook import Workbook
 
 HERE = Path(__file__).parent
 DEMO = HERE.parents[1] / "demo"
-NOW = datetime(2026, 11, 30, 18, 40, tzinfo=ZoneInfo("Europe/Lisbon"))
+NOW = datetime(2026, 12, 1, 18, 50, tzinfo=ZoneInfo("Europe/Lisbon"))
 CARDS = ["R-001", "R-003", "R-009", "R-014", "R-015", "R-017", "R-018", "CAL-1"]
+DAYS, EFFORT = 21, 6.0  # as the demo is planned
 DOTS_PER_INCH = 75
 
 
@@ -65,7 +66,7 @@ def main() -> None:
             folder / "marram-wharf.json", read_studio_file(DEMO / "studio.toml"), lambda: NOW
         )
         book.import_files([DEMO / f"{name}.csv" for name in ("reels", "songs", "sheets", "history")])
-        plan = book.plan(days=14, effort=2.0)
+        plan = book.plan(days=DAYS, effort=EFFORT)
         orders = book.orders(folder)
         bench = orders[0]
         picture(bench, 1, "work-order")
@@ -92,7 +93,7 @@ def slips(book: Workbook, folder: Path) -> None:
     """One reel is set aside, the evenings are planned again, and the slips say what changed."""
     old = book.needed_plan()
     book.change(lambda shelf: set_aside(shelf, "R-008", "a splice let go"), what="set aside R-008")
-    book.plan(start=old.start, days=14, effort=2.0)
+    book.plan(start=old.start, days=DAYS, effort=EFFORT)
     pdf = print_changes(book.shelf, old, book.needed_plan(), folder, made=NOW)
     picture(pdf, 1, "change-slip")
 

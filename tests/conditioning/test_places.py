@@ -1,6 +1,7 @@
 """Where reels lie in a chamber and how they change places; common practice, as the module says."""
 
 from datetime import datetime, timedelta
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -97,7 +98,7 @@ def test_a_load_tells_every_touch_with_places_before_and_after() -> None:
     assert out.out == ("B",) and out.turns and set(out.before) == {"A", "B"} and set(out.after) == {"A"}
     assert out.after["A"].side != out.before["A"].side
     assert told[-1].after == {} and not told[-1].turns
-    for before, after in zip(told, told[1:], strict=False):
+    for before, after in pairwise(told):
         assert before.after == after.before
 
 

@@ -183,6 +183,20 @@ def test_a_second_reader_finds_no_word_beyond_the_margins(printed: dict[str, byt
         assert all(float(left) >= 38 and float(right) <= 595.3 - 38 for left, right in words)
 
 
+def test_a_load_that_runs_already_goes_on_where_its_reels_lie(
+    shelf: Shelf, plan: Plan, made: datetime, tmp_path: Path
+) -> None:
+    load = plan.items[4]
+    noon = later(load.start, hours=3)
+    running = replace(load, touches=tuple(touch for touch in load.touches if touch.start >= noon))
+    path = print_orders(shelf, replace(plan, start=noon, items=(running,)), tmp_path, made=made)[0]
+    pages = [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
+    assert "Load chamber" not in pages[0] and "11:00" not in pages[0]
+    assert "13:00 take out R-002 place 4-5 place 2-3, over" in pages[0].replace("13:00 13:10", "")
+    log = next(text for text in pages if "Conditioning log" in text)
+    assert "09:00" in log and "17:00" in log
+
+
 def test_nothing_at_all_still_prints_a_page(
     empty: tuple[Shelf, Plan], made: datetime, tmp_path: Path
 ) -> None:
