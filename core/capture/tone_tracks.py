@@ -5,8 +5,11 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+import numpy as np
+
 from core.capture.facts import ReelFacts
 from core.capture.history import Chunk, History
+from core.capture.tone import Tone, ToneMeter
 
 _TONE = re.compile(r"(?<![\d.,])(\d+(?:[.,]\d+)?)\s*(k?)\s*hz\b", re.IGNORECASE)
 
@@ -41,10 +44,23 @@ class ToneTracks:
         self._hertz = {
             at: hertz for at, track in enumerate(tracks) if (hertz := tone_hertz(reel.sheet.get(track, "")))
         }
+        self._unit = np.float32(history.scale.unit)
+        self._meters = {at: ToneMeter(history.sample_rate, hertz) for at, hertz in self._hertz.items()}
 
     def __call__(self, chunk: Chunk) -> None:
         """Take the next group of the pass."""
+        for channel, meter in self._meters.items():
+            meter.feed(chunk.samples[channel, : chunk.frames] * self._unit)
 
     def found(self) -> list[ToneSpeed]:
         """One entry for each track on which its tone was heard."""
-        return []
+        heard = [(self._hertz[channel], meter.finish()) for channel, meter in self._meters.items()]
+        return [_speed(tone, hertz) for hertz, tone in heard if tone is not None]
+
+
+def _speed(tone: Tone, nominal_hz: float) -> ToneSpeed:
+    flutter = tone.flutter
+    return ToneSpeed(
+        tone.ratio(nominal_hz), tone.seconds, tone.drift_percent,
+        None if flutter is None else flutter.weighted_percent, "" if flutter is None else "weighted",
+    )  # fmt: skip

@@ -10,6 +10,9 @@ from numpy.typing import NDArray
 WINDOW_SECONDS = 0.085
 """Level and offset are taken anew this often; a few frames, so that mains hum averages out."""
 
+MOST_SAMPLES = 8192
+"""Longest window; above it numpy's library spreads one sum over threads, which costs more than it saves."""
+
 SILENT = 1e-5
 """RMS over full scale (-100 dB) up to which a window is taken as silence."""
 
@@ -50,7 +53,7 @@ def find_edges(sound: NDArray[np.float32], sample_rate: int, shortest: float, si
 
     A level that lasts less than `shortest` samples is noise; windows with an RMS up to `silent` are left out.
     """
-    window = 1 << round(np.log2(sample_rate * WINDOW_SECONDS))
+    window = min(1 << round(np.log2(sample_rate * WINDOW_SECONDS)), MOST_SAMPLES)
     if len(sound) < 2:
         return Edges(np.empty(0), 0.0)
     mean, rms = _levels(sound, window)
