@@ -124,7 +124,7 @@ def unknown_facts(reel: Reel, studio: Studio) -> tuple[str, ...]:
 
 
 def to_be_heard(reel: Reel, studio: Studio) -> bool:
-    """True for a reel of which only the speed (and so the play time) is missing, in a studio that auditions."""
+    """True for a reel of which only the speed is missing, in a studio that auditions."""
     hearing = studio.minutes.audition > 0 and reel.heard is None and to_transfer(reel)
     missing = set(unknown_facts(reel, studio))
     return hearing and "speed" in missing and missing <= {"speed"}
