@@ -17,6 +17,13 @@ def test_the_first_plan_breaks_no_rule(size: str, seed: int, tmp_path: Path) -> 
     assert reeljudge.judge(shelf.folder, plan) == []
 
 
+@pytest.mark.parametrize("seed", range(10))
+def test_odd_settings_break_no_rule(seed: int, tmp_path: Path) -> None:
+    shelf = reeltroubles.troubled_shelf(tmp_path, "12", seed, odd=True)
+    plan = reelplanner.plan(shelf.folder, shelf.start, shelf.days, seconds=seed % 2)
+    assert reeljudge.judge(shelf.folder, plan) == []
+
+
 @pytest.mark.parametrize("seed", range(100, 104))
 @pytest.mark.parametrize("size", ["12", "24", "fortnight"])
 def test_a_searched_plan_breaks_no_rule_and_is_no_worse(size: str, seed: int, tmp_path: Path) -> None:

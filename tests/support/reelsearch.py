@@ -13,7 +13,8 @@ bound gives every reel and song the bench time that its own work takes and nothi
 Left out, because never better: a line-up to a set-up that no transfer waits for, or to the one the deck is
 lined up to already in this window; a full line-up where a touch-up, no longer, will do; work on barred reels;
 waiting through time in which nothing may start.
-Not covered: segments, and `touch_minutes = 0` (a load could then start while the operator is busy).
+Not covered, and refused: segments, `touch_minutes = 0` (a load could then start while the operator is busy),
+and items without length (one could stand at the very end of a window or start of a touch).
 
 No solver and nothing of the program; costs are whole numbers of half seconds times hundredths of priority.
 """
@@ -72,6 +73,11 @@ class Search:
         return reel.stage != "verified" and self.case.barred(reel) is None and not reel.uninspected
 
     def _task(self, reel: Reel) -> Task:
+        lengths = [self.case.rounded(self.shelf.minutes["identify"]), *self.case.verify_seconds(reel)]
+        for deck in self.shelf.decks.values():
+            lengths += [self.case.rounded(deck.setup_minutes), self.case.rounded(deck.touch_up_minutes)]
+        if 0 in lengths:
+            raise NotImplementedError("items without length are not searched")
         if len(reel.parts) > 1 or any(chamber.touch_minutes == 0 for chamber in self.shelf.chambers.values()):
             raise NotImplementedError("segments and zero-minute touches are not searched")
         steps = ["identify"] if reel.stage == "found" else []

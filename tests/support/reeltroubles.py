@@ -358,8 +358,45 @@ def _songs(dice: Random, size: Size, reels: list[dict[str, Any]]) -> list[dict[s
     return rows
 
 
-def troubled_shelf(folder: Path, size: str, seed: int) -> TroubledShelf:
-    """Writes the shelf of a size and seed; the same pair always makes the same files."""
+def _make_odd(dice: Random, studio: dict[str, Any]) -> None:
+    """Settings that nobody is likely to choose and that are allowed all the same."""
+    studio["minutes"] = {
+        "grid": dice.choice([1, 2, 3, 6, 10, 15, 30]),
+        "identify": dice.choice([0, 7, 10]),
+        "load": dice.choice([0, 5, 7.5]),
+        "clean": dice.choice([0, 4]),
+        "splice": dice.choice([0.5, 3]),
+        "verify": dice.choice([0, 5]),
+        "listen_share": dice.choice([0, 0.033, 1]),
+        "audition": dice.choice([0, 0, 3]),
+    }
+    for deck in studio["deck"]:
+        deck |= {"touch_up_minutes": dice.choice([0, 15, 50]), "setup_minutes": dice.choice([7, 40])}
+    for chamber in studio["chamber"]:
+        chamber |= {
+            "touch_minutes": dice.choice([0, 0, 7, 25]),
+            "turn_every": dice.choice(["1 h", "30 min", "9 h"]),
+        }
+    for treatment in studio["treatment"]:
+        treatment |= {
+            "cool": dice.choice(["0 h", "1 h", "30 h"]),
+            "playable_days": dice.choice([0, 0.25, 2, 14]),
+        }
+        treatment |= {"hours": dice.choice(["1 h", "3.5 h", "8 h"])}
+    studio["hours"] += dice.sample(
+        [
+            {"days": ["sun"], "from": "00:00", "to": "24:00", "bench": True, "home": True},
+            {"days": ["mon", "tue"], "from": "23:00", "to": "17:00", "home": True},
+            {"days": ["sat", "sun"], "from": "20:00", "to": "02:30", "bench": True, "loud_until": "02:45"},
+            {"days": ["wed"], "from": "22:30", "to": "23:01", "bench": True, "home": True, "helper": True},
+            {"days": ["thu"], "from": "01:15", "to": "02:50", "bench": True, "home": True},
+        ],
+        dice.randint(1, 5),
+    )
+
+
+def troubled_shelf(folder: Path, size: str, seed: int, odd: bool = False) -> TroubledShelf:
+    """Writes the shelf of a size and seed, with odd settings or usual ones; always the same files."""
     dice = Random(f"{size} {seed}")
     much = SIZES[size]
     zone, first = dice.choice(ZONES), date.fromisoformat(dice.choice(STARTS))
@@ -369,6 +406,8 @@ def troubled_shelf(folder: Path, size: str, seed: int) -> TroubledShelf:
     other = Random(f"{size} {seed} parts")
     if other.random() < 0.15:
         studio["deck"][-1]["gentle_wind_speed"] = "30 ips"
+    if odd:
+        _make_odd(Random(f"{size} {seed} odd"), studio)
     segments = _segments(other, reels) if other.random() < 0.4 else []
     reelfolder.write(folder, studio, reels, songs, segments)
     start = f"{first.isoformat()}T{dice.choice(['17:00', '16:40', '18:05'])}"
