@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from core.errors import RowsRefused
+from core.quantities import read_quantity
 from core.shelf import Event, Shelf
 from core.store.columns import Reading, WrongCell, shown
 from core.store.csv_text import Line, Sheet, read_sheet
@@ -77,9 +78,9 @@ def read_files(paths: Sequence[Path]) -> Files:
 class Import:
     """One import into one shelf: collects what is wrong while it lays the rows over the shelf."""
 
-    def __init__(self, shelf: Shelf, files: Files, reading: Reading, update: bool) -> None:
+    def __init__(self, shelf: Shelf, files: Files, update: bool) -> None:
         self.shelf, self.files, self.update = shelf, files, update
-        self.reading = replace(reading, zone=files.studio.zone) if files.studio else reading
+        self.reading = Reading((files.studio or shelf.studio).zone, read_quantity)
         self.wrong: list[str] = []
         self.counts: dict[str, dict[str, int]] = {"added": {}, "updated": {}, "unchanged": {}}
         self.places: dict[tuple[str, str], str] = {}

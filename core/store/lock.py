@@ -15,7 +15,7 @@ WAIT_SECONDS = 20.0
 
 
 @contextmanager
-def locked(path: Path, wait_seconds: float = WAIT_SECONDS) -> Iterator[None]:
+def locked(path: Path) -> Iterator[None]:
     """Holds the lock of the shelf at ``path``; Refused if another program does not let go of it in time.
 
     The lock belongs to the open file: a program that dies lets go of it. The side file stays.
@@ -26,7 +26,7 @@ def locked(path: Path, wait_seconds: float = WAIT_SECONDS) -> Iterator[None]:
     except OSError as error:
         raise Refused(why_not_written(beside, error)) from error
     try:
-        until = time.monotonic() + wait_seconds
+        until = time.monotonic() + WAIT_SECONDS
         pause = 0.001
         while not _taken(descriptor):
             if time.monotonic() > until:

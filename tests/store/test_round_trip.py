@@ -62,7 +62,6 @@ def test_a_busy_shelf_comes_back_whole(busy: Workbook, tmp_path: Path, now: Now,
 def test_undo_still_works_on_the_shelf_that_came_back(busy: Workbook, tmp_path: Path, now: Now) -> None:
     busy.export(tmp_path / "out")
     back = taken_back(tmp_path / "out", tmp_path / "back.json", now)
-    assert back.undo() == "taken back: units"
     assert back.undo() == "taken back: load C1: R-002, R-007"
     assert not back.shelf.reel("R-002").chamber
 
@@ -163,7 +162,7 @@ _song = st.fixed_dictionaries(
 )
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(reels=st.dictionaries(_key, _reel, max_size=6), songs=st.dictionaries(_key, _song, max_size=4))
 def test_any_shelf_comes_back_equal(
     reels: dict[str, dict[str, str]], songs: dict[str, dict[str, str]], tmp_path_factory: Any, now: Now

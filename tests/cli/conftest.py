@@ -1,0 +1,64 @@
+"""The command line, run inside the test: what it printed, what it said, and its exit status."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tui.cli import main
+
+DEMO = Path(__file__).resolve().parents[2] / "demo"
+
+
+@dataclass(frozen=True)
+class Ran:
+    """One command line that has run."""
+
+    status: int
+    out: str
+    err: str
+
+    @property
+    def json(self) -> Any:
+        """The one document that it printed."""
+        return json.loads(self.out)
+
+
+Run = Callable[..., Ran]
+
+
+@pytest.fixture
+def run(capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Run:
+    """Runs a command line on the test's own shelf, on an evening that stands still."""
+    monkeypatch.setenv("REELTURN_SHELF", str(tmp_path / "tapes.json"))
+    monkeypatch.setenv("REELTURN_DEBUG", "1")
+    monkeypatch.setattr("tui.commands.command.now", lambda: datetime(2026, 12, 1, 18, 52, 31, tzinfo=UTC))
+    monkeypatch.chdir(tmp_path)
+
+    def ran(*words: str) -> Ran:
+        capfd.readouterr()
+        status = main(list(words))
+        out, err = capfd.readouterr()
+        return Ran(status, out, err)
+
+    return ran
+
+
+@pytest.fixture
+def demo() -> Path:
+    """The folder with the made-up shelf's files."""
+    return DEMO
+
+
+@pytest.fixture
+def shelf(run: Run, tmp_path: Path) -> Path:
+    """The made-up shelf, started and filled by the command line."""
+    assert run("new", "--studio", str(DEMO / "studio.toml")).status == 0
+    assert run("import", *(str(file) for file in sorted(DEMO.glob("*.csv")))).status == 0
+    return tmp_path / "tapes.json"
