@@ -70,6 +70,8 @@ def find_place(
     for window in diary.problem.windows:
         if window.end < first + shortest or diary.free[window.index] < shortest:
             continue
+        if job.windows is not None and window.index not in job.windows:
+            continue
         if window.start + shortest > min(limit, cost):
             break
         for deck, minutes in enumerate(what.minutes):

@@ -8,6 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 from math import floor
 
+from core.planning.moves import Key, weight
 from core.planning.problem import SongFacts
 from core.planning.variables import Expr, JobVar, Model
 
@@ -38,7 +39,34 @@ def add_objective(model: Model) -> None:
             last = max(ends[job] for job in song.jobs) if all(job in ends for job in song.jobs) else None
             songs += 100 * song.priority * (problem.penalty if last is None else last + lead)
     model.constant = fixed + songs
-    model.cp.minimize(model.songs_cost + model.reels_cost)
+    model.cp.minimize(model.songs_cost + model.reels_cost + model.moves_cost)
+
+
+def add_moves(model: Model, kept: dict[Key, int], price: Fraction) -> None:
+    """Every free item of the kept plan that is not where it was costs its price."""
+    cp, grid = model.cp, model.grid
+    for key, start in sorted(kept.items()):
+        index, kind, part = key
+        var = model.jobs.get(index)
+        if var is None or start % grid:
+            continue
+        stays = model.flag(f"{var.job.key} {kind} {part} stays")
+        if kind == "load":
+            members = {p: load.members[index] for p, load in enumerate(model.loads) if index in load.members}
+            if not members:
+                continue
+            cp.add(stays <= sum(members.values()))
+            for place, literal in members.items():
+                cp.add(model.loads[place].start == start // grid).only_enforce_if(stays, literal)
+        else:
+            step = var.steps.get((kind, part))
+            if step is None or isinstance(step.start, int):
+                continue
+            cp.add(step.start == start // grid).only_enforce_if(stays)
+            if not isinstance(var.done, int):
+                cp.add_implication(stays, var.done)
+        cost = round(price * weight(start) * 6000 * UNITS)
+        model.moves_cost = model.moves_cost + cost * (1 - stays)
 
 
 def penalty_units(model: Model) -> int:

@@ -109,6 +109,7 @@ class Job:
     verify: int
     passes: int
     ends: bool = True  # False: planned no further than its first hearing
+    windows: frozenset[int] | None = None  # where it may be transferred, where the owner wished something
 
     @property
     def key(self) -> str:

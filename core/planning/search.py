@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from fractions import Fraction
 from random import Random
@@ -15,11 +15,14 @@ from core.planning.bounds import quick_bound
 from core.planning.checker import violations
 from core.planning.draft import Draft, ends_of
 from core.planning.fill import filled
+from core.planning.follow import draft_of_plan, follow
 from core.planning.lists import Order, cost, plan_order
+from core.planning.moves import moved_weight, moved_words, starts_of
 from core.planning.orders import first_orders, improve
 from core.planning.problem import Problem
 from core.planning.reading import read_problem
 from core.planning.whynot import whys
+from core.planning.wished import unmet, wished
 from core.planning.wishes import Wishes
 from core.shelf import Shelf
 
@@ -76,7 +79,10 @@ class Search:
     days: int
     wishes: Wishes
     progress: Callable[[Progress], None] | None = None
+    base: Problem = field(init=False)  # without the wishes, for the bound
     problem: Problem = field(init=False)
+    kept: Draft | None = None
+    fitting: Draft | None = None
     best: Draft = field(init=False)
     order: Order = field(init=False)
     bound: Fraction = Fraction(0)
@@ -84,17 +90,31 @@ class Search:
     clock: Clock = field(init=False)
 
     def __post_init__(self) -> None:
-        self.problem = read_problem(self.shelf, self.start, self.days)
+        self.base = read_problem(self.shelf, self.start, self.days)
+        self.problem = wished(self.base, self.wishes)
         self.order = next(first_orders(self.problem))
-        self.best = plan_order(self.problem, self.order)
+        if self.wishes.kept is not None:
+            self.kept = draft_of_plan(self.problem, self.wishes.kept)
+            self.fitting = follow(self.problem, self.kept, exact=True)
+            self.best = self.fitting
+        else:
+            self.best = plan_order(self.problem, self.order)
         self.clock = Clock(0, False, None)
+
+    def cost(self, draft: Draft) -> Fraction:
+        """The score in hundredths of priority-minutes, and the price of what moves."""
+        moved = Fraction(0)
+        if self.kept is not None:
+            moved = 6000 * Fraction(self.wishes.price) * moved_weight(starts_of(self.kept), draft)
+        return cost(self.problem, draft) + moved
 
     def run(self, limit: float, *, by_effort: bool, stop: Callable[[], bool] | None) -> Plan:
         """Searches for so many seconds or so much effort; nothing of either gives the first plan."""
         self.clock = Clock(limit, by_effort, stop)
-        self.raise_bound(quick_bound(self.problem))
+        self.raise_bound(quick_bound(self.base))
         if limit > 0 and self.problem.work and self.problem.windows:
-            self._lists()
+            if self.kept is None:
+                self._lists()
             self._solve()
         used = self.clock.used
         return self.finish(used, f"{limit:g}" if by_effort else "")
@@ -134,7 +154,7 @@ class Search:
     def _solve(self) -> None:
         from core.planning.solving import improve_pieces, solve_whole
 
-        if self._cells() <= SMALL:
+        if self._cells() <= SMALL and self.kept is None:
             solve_whole(self)
         else:
             improve_pieces(self)
@@ -146,7 +166,7 @@ class Search:
         return self._offer(draft, self.order)
 
     def _offer(self, draft: Draft, order: Order) -> bool:
-        if cost(self.problem, draft) >= cost(self.problem, self.best):
+        if self.cost(draft) >= self.cost(self.best):
             return False
         if not self.keeps_rules(draft):
             return False
@@ -168,7 +188,7 @@ class Search:
 
     def closed(self) -> bool:
         """True if the best plan is proven to be best."""
-        return self.bound >= cost(self.problem, self.best) / 6000 - Fraction(1, 20000)
+        return self.bound >= cost(self.problem, self.best) / 6000 - Fraction(1, 20000) and self.kept is None
 
     def tell(self) -> None:
         """Hands the best so far to whoever listens."""
@@ -194,13 +214,26 @@ class Search:
         plan = self._plan(draft, reasons, seconds, effort)
         wrong = violations(self.shelf, plan)
         if not wrong:
-            return plan
+            return replace(plan, moved=tuple(self._moved(draft)))
         self.refused += wrong
         for spare in (self.best, plan_order(self.problem, self.order), Draft()):
             plan = self._plan(spare, reasons, seconds, effort)
             if not violations(self.shelf, plan):
                 break
         return plan
+
+    def _moved(self, draft: Draft) -> list[str]:
+        """What moved against the kept plan and why, and which wishes are not met."""
+        if not self.wishes.bind:
+            return []
+        transfers: dict[str, list[int]] = {}
+        for step in draft.steps:
+            if step.kind == "transfer":
+                transfers.setdefault(self.problem.jobs[step.job].key, []).append(step.start)
+        out = unmet(self.problem, self.wishes, transfers, ends_of(draft))
+        if self.kept is not None and self.fitting is not None:
+            out += moved_words(self.problem, self.kept, self.fitting, draft)
+        return out
 
     def undone(self) -> int:
         """How many reels are left over that could have been worked on."""

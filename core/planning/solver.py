@@ -16,7 +16,8 @@ from core.planning.constraints import add_jobs, add_operator, add_order, add_pla
 from core.planning.draft import Draft, Load, Step, make_draft
 from core.planning.fits import add_calibrations
 from core.planning.line_ups import add_line_ups
-from core.planning.objective import add_objective, score_from
+from core.planning.moves import Key
+from core.planning.objective import add_moves, add_objective, score_from
 from core.planning.problem import Problem
 from core.planning.region import Ground, Region
 from core.planning.variables import Expr, Model
@@ -46,8 +47,18 @@ class Answer:
     songs_bound: float = 0.0
 
 
-def build(problem: Problem, draft: Draft, region: Region, *, exact: bool = False) -> Model:
-    """The model of a region: every rule, what stays as it is outside."""
+def build(
+    problem: Problem,
+    draft: Draft,
+    region: Region,
+    *,
+    exact: bool = False,
+    kept: tuple[dict[Key, int], Fraction] | None = None,
+) -> Model:
+    """The model of a region: every rule, what stays as it is outside.
+
+    ``kept``: starts of a plan that is under way, and the price of moving one of its items.
+    """
     model = Model(problem, region, Ground(problem, region, draft), exact)
     add_jobs(model)
     add_order(model)
@@ -56,6 +67,8 @@ def build(problem: Problem, draft: Draft, region: Region, *, exact: bool = False
     add_line_ups(model)
     add_calibrations(model)
     add_operator(model)
+    if kept is not None:
+        add_moves(model, *kept)
     add_objective(model)
     for variable, value in model.hints.values():
         model.cp.add_hint(variable, value)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from fractions import Fraction
 from random import Random
 
-from core.planning.draft import Draft, score_of
+from core.planning.draft import Draft
+from core.planning.moves import starts_of
 from core.planning.neighbourhoods import Pieces
 from core.planning.region import Region
 from core.planning.search import SEED, Search
@@ -75,7 +76,7 @@ def bound_evenings(search: Search, share: float, rows: int) -> None:
         return clock.stopped() or clock.used - began >= room
 
     recent: list[Fraction] = []
-    for bound in evening_bound(search.problem, search.best, over, rows=rows):
+    for bound in evening_bound(search.base, search.best, over, rows=rows):
         clock.spent += each
         search.raise_bound(bound)
         recent.append(bound)
@@ -88,7 +89,8 @@ def settle(search: Search, answer: Answer) -> None:
     spend(search, answer)
     if answer.draft is not None:
         search.offer(answer.draft)
-    search.raise_bound(answer.bound)
+    if not search.wishes.bind:
+        search.raise_bound(answer.bound)
 
 
 def improve_pieces(search: Search) -> None:
@@ -103,15 +105,18 @@ def improve_pieces(search: Search) -> None:
 
 
 def _pieces_until(search: Search, pieces: Pieces, used: float) -> None:
+    kept = None
+    if search.kept is not None:
+        kept = (starts_of(search.kept), Fraction(search.wishes.price))
     while not search.clock.over() and search.clock.used < used:
         region = pieces.next(search.best)
-        model = build(search.problem, search.best, region)
+        model = build(search.problem, search.best, region, kept=kept)
         answer = solve(model, budget(search, 0.5, most=3.0))
         spend(search, answer)
         pieces.settled(answer.solved)
         if answer.draft is None:
             continue
-        got, had = score_of(search.problem, answer.draft), score_of(search.problem, search.best)
+        got, had = search.cost(answer.draft), search.cost(search.best)
         if got < had:
             search.offer(answer.draft)
         elif got == had:

@@ -102,6 +102,7 @@ class Model:
     partial: bool = False  # True where only a part of the score is minimised
     songs_cost: Expr = 0
     reels_cost: Expr = 0
+    moves_cost: Expr = 0
     constant: Any = 0
     hints: dict[int, tuple[Any, int]] = field(default_factory=dict)
 
@@ -174,6 +175,8 @@ def transfer_cells(
             continue
         facts: DeckFacts = model.problem.decks[deck]
         for window in sorted(model.region.windows):
+            if job.windows is not None and window not in job.windows:
+                continue
             least = min(facts.full, facts.touch_up) // model.grid
             for run, (a, b) in enumerate(model.slotted(facts.runs[window])):
                 edges = model.problem.windows[window]
