@@ -231,7 +231,7 @@ class Workbook:
 
         def work(kept: Kept) -> tuple[Shelf, Saying]:
             nonlocal report
-            bringing = Import(kept.shelf, files, kept.reading, update)
+            bringing = Import(kept.shelf, files, update)
             shelf, events, report = bringing.run()
             return shelf, Saying(
                 f"import {', '.join(path.name for path in paths)}",
