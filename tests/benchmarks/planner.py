@@ -49,6 +49,8 @@ def measure(folder: Path, start: str, days: int, seconds: float) -> dict[str, An
     began = time.perf_counter()
     from ortools.sat.python import cp_model  # noqa: F401
 
+    from core.planning.plan_evenings import plan_evenings  # noqa: F401
+
     imported = time.perf_counter() - began
     began = time.perf_counter()
     first = book.plan(moment, days, seconds=0, keep=False)

@@ -8,6 +8,7 @@ import reeljudge
 import reelplanner
 import reelsearch
 import reelsmall
+from reeljudge_hours import holder
 from reeljudge_shelf import read_shelf
 
 SHELVES = 24
@@ -27,3 +28,21 @@ def test_no_plan_is_better(family: str, first: int, tmp_path: Path) -> None:
         assert reeljudge.judge(small.folder, plan) == [], seed
         assert plan["score"] == pytest.approx(float(least), abs=1e-4), seed
         assert plan["bound"] <= float(least) + 1e-4, seed
+
+
+@pytest.mark.parametrize("family", reelsmall.FAMILIES)
+def test_of_equal_plans_one_with_fewest_line_ups_then_fewest_evenings(family: str, tmp_path: Path) -> None:
+    for seed in range(4):
+        small = reelsmall.small_shelf(tmp_path / str(seed), family, seed)
+        until = (datetime.fromisoformat(small.start) + timedelta(days=small.days)).isoformat()
+        search = reelsearch.Search(read_shelf(small.folder), small.start, until, ties=True)
+        search.least()
+        items = reelplanner.plan(small.folder, small.start, small.days)["items"]
+        bench = [
+            int(datetime.fromisoformat(item["start"]).timestamp())
+            for item in items
+            if item["kind"] != "condition"
+        ]
+        evenings = {holder(search.case.spans.bench, moment, moment + 60) for moment in bench}
+        line_ups = sum(item["kind"] == "align" for item in items)
+        assert (line_ups, len(evenings)) == (search.line_ups, search.evenings), seed

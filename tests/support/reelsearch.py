@@ -49,9 +49,13 @@ class Task:
 
 
 class Search:
-    """One shelf, one horizon; `least()` gives the score and a plan that reaches it."""
+    """One shelf, one horizon; `least()` gives the score and a plan that reaches it.
 
-    def __init__(self, shelf: Shelf, start: str, until: str) -> None:
+    With *ties* that plan has the fewest line-ups of all plans of that score, and of those the fewest evenings
+    (bench windows with an item); then `line_ups` and `evenings` tell how many.
+    """
+
+    def __init__(self, shelf: Shelf, start: str, until: str, ties: bool = False) -> None:
         self.case: Case = build(shelf, {"from": start, "until": until, "items": [], "left_over": []})
         self.shelf, self.zone = shelf, shelf.zone
         self.start, self.until = self.case.start, self.case.until
@@ -61,6 +65,7 @@ class Search:
         self.decks = list(shelf.decks.values())
         self.chambers = list(shelf.chambers.values())
         self.late = 3 * (self.until - self.start)
+        self.scale = 10_000 if ties else 1
         self._bench()
         self._songs()
         self.loads_at: dict[tuple[int, tuple[int, ...], int], Any] = {}
@@ -437,53 +442,61 @@ class Search:
         known = self._walk(beam, None, limit)
         best = self._walk(None, known[0], limit)
         cost, moves = best if best[0] < known[0] else known
-        return Fraction(cost + self.fixed, UNIT), moves
+        self.line_ups, self.evenings = divmod(cost % self.scale, 100)
+        return Fraction(cost // self.scale + self.fixed, UNIT), moves
+
+    def _tie(self, now: int, used: int, what: tuple[Any, ...] | None) -> tuple[int, int]:
+        """What a move adds for the ties, and the end of the bench window that is in use after it."""
+        if self.scale == 1 or what is None or what[0] == "condition":
+            return 0, used
+        here = self.ends[bisect_right(self.ends, now)]
+        return (100 if what[0] == "align" else 0) + (here != used), here
 
     def _walk(self, beam: int | None, ceiling: int | None, limit: int) -> tuple[int, list[tuple[Any, ...]]]:
-        first = self._on_grid(self.start)
-        layers: dict[int, dict[State, tuple[int, Any]]] = {
-            first: {self._tidy(first, self.first_state()): (0, None)}
+        """The cheapest way through all states, or through the *beam* most promising of each moment."""
+        first, scale = self._on_grid(self.start), self.scale
+        layers: dict[int, dict[Any, tuple[int, Any]]] = {
+            first: {(0, self._tidy(first, self.first_state())): (0, None)}
         }
         best: tuple[int, Any] = (NEVER * NEVER, None)
-        seen = 0
+        self.seen = 0
         while layers:
             now = min(layers)
             layer = layers.pop(now)
             entries = sorted(
                 (
-                    (cost + self.rest(now, state[0]), cost, trail, state)
-                    for state, (cost, trail) in layer.items()
+                    (cost + scale * self.rest(now, state[0]), cost, trail, used, state)
+                    for (used, state), (cost, trail) in layer.items()
                 ),
                 key=lambda entry: entry[0],
             )
-            for promise, cost, trail, state in entries[:beam]:
+            for promise, cost, trail, used, state in entries[:beam]:
                 if promise >= best[0] or (ceiling is not None and promise >= ceiling):
                     break
-                ending = cost + self._unverified(state[0])
-                if ending < best[0]:
-                    best = (ending, trail)
+                best = min(best, (cost + scale * self._unverified(state[0]), trail), key=lambda end: end[0])
                 for later, after, what in self.moves(now, state):
-                    seen += 1
-                    added = 0
+                    self.seen += 1
+                    tie, in_use = self._tie(now, used, what)
+                    total, way = cost + tie, (trail, what) if what else trail
                     if what and what[0] == "verify":
-                        added = self._cost(after[0], self.index[what[1]], later)
+                        total += scale * self._cost(after[0], self.index[what[1]], later)
                     if later >= self.until:
-                        ending = cost + added + self._unverified(after[0])
-                        if later <= self.until and ending < best[0]:
-                            best = (ending, (trail, what) if what else trail)
+                        if later == self.until:
+                            ending = (total + scale * self._unverified(after[0]), way)
+                            best = min(best, ending, key=lambda end: end[0])
                         continue
-                    tidy = self._tidy(later, after)
+                    inside = self.window(later)
+                    key = (in_use if inside and inside[1] == in_use else 0, self._tidy(later, after))
                     there = layers.setdefault(later, {})
-                    if tidy not in there or cost + added < there[tidy][0]:
-                        there[tidy] = (cost + added, (trail, what) if what else trail)
-            if seen > limit:
+                    if key not in there or total < there[key][0]:
+                        there[key] = (total, way)
+            if self.seen > limit:
                 raise RuntimeError(f"more than {limit} moves")
         moves: list[tuple[Any, ...]] = []
         trail = best[1]
         while trail:
             trail, what = trail
             moves.append(what)
-        self.seen = seen
         return best[0], moves[::-1]
 
     def _unverified(self, reels: tuple[Any, ...]) -> int:
