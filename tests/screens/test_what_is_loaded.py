@@ -10,7 +10,7 @@ HEAVY = ("pint", "ortools", "numpy", "scipy", "reportlab", "icalendar", "soundfi
 FIRST_PAINT = """
 import asyncio, sys
 from datetime import UTC, datetime
-from typing import Any
+from pathlib import Path
 from core.workbook import Workbook
 from tui.app import ReelturnApp
 

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from core.clock import Span, later, minutes_between
-from core.evening.runsheet import TOUCHES, Step, step_key
 from core.reels.needs import heated_hours
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.studio import Chamber
+
+if TYPE_CHECKING:
+    from core.evening.runsheet import Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +54,8 @@ class NextTouch:
 
     def step(self) -> Step:
         """The same as a step of the run sheet, to be finished there."""
+        from core.evening.runsheet import Step, step_key
+
         planned = Span(self.due, later(self.due, minutes=self.touch_minutes))
         key = step_key(self.do, self.chamber, self.due)
         return Step(key, self.do, self.chamber, planned, reels=self.reels)
@@ -112,7 +116,8 @@ def _last_logged(shelf: Shelf, chamber: str, start: datetime) -> datetime:
     for load in shelf.of_kind("load").values():
         if load.get("chamber") == chamber and datetime.fromisoformat(load["at"]) >= start:
             moments += [datetime.fromisoformat(touch["planned"]) for touch in load.get("touches", ())]
+    touches = ("load", "turn", "take out")
     for done in shelf.of_kind("actual").values():  # a load that was imported has no log of its own
-        if done["subject"] == chamber and done["kind"] in TOUCHES and done["state"] == "done":
+        if done["subject"] == chamber and done["kind"] in touches and done["state"] == "done":
             moments.append(datetime.fromisoformat(done["planned"][0]))
     return max(moments).astimezone(start.tzinfo)

@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from core.gates import deck_on_setup, stage_now
+from core.quantities import Quantity
 from core.reels.estimate import deck_for
 from core.reels.minutes import transfer_minutes
 from core.reels.needs import barred, needs_conditioning, playable_until, sticky
@@ -21,6 +22,10 @@ from tui.board.next_step import Step, next_step
 if TYPE_CHECKING:
     from core.plan import Item, Plan
 
+_TELL_MINUTES = (  # the fields on which a reel's deck time rests; a thousand reels have few kinds
+    "width", "tracks", "speed", "eq", "level", "noise_reduction", "stock", "base", "thickness", "reel_size",
+    "length", "pack_diameter", "hub_diameter", "wind", "splices", "condition", "conditioned_at",
+)  # fmt: skip
 #: The heads of the six stage columns.
 LETTERS = tuple(stage[0] for stage in STAGES)
 
@@ -60,6 +65,7 @@ class Board:
         self._rows: dict[str, ChartRow] = {}
         self._stages: dict[str, str] = {}
         self._minutes: dict[str, int | None] = {}
+        self._minutes_of: dict[object, int | None] = {}
         self._own = shelf.own_stocks()
         self._decks: dict[object, tuple[str | None, Deck | None]] = {}
         if older is not None and self._same_ground(older):
@@ -159,11 +165,18 @@ class Board:
     def _machine_minutes(self, reel: Reel) -> int | None:
         if reel.calibration or reel.past("transferred"):
             return None
-        _, deck = self.decks(reel)
-        try:
-            return transfer_minutes(reel, deck, self.shelf.studio, own=self._own) if deck else None
-        except ValueError:
-            return None
+        asked = tuple(
+            value.text if isinstance(value, Quantity) else value
+            for value in (getattr(reel, name) for name in _TELL_MINUTES)
+        )
+        if asked not in self._minutes_of:
+            _, deck = self.decks(reel)
+            try:
+                minutes = transfer_minutes(reel, deck, self.shelf.studio, own=self._own) if deck else None
+            except ValueError:
+                minutes = None
+            self._minutes_of[asked] = minutes
+        return self._minutes_of[asked]
 
     def _states(self, reel: Reel, stage: str, step: Step, why: str | None) -> tuple[str, ...]:
         reached = STAGES.index(stage)

@@ -25,6 +25,7 @@ Answer = TypeVar("Answer")
 class Question(ModalScreen[Answer | None], Generic[Answer]):
     """A question with a title, words, and whatever it is answered with; dismissed with None when left."""
 
+    CSS_PATH = "asking.tcss"
     BINDINGS: ClassVar[list[BindingType]] = bindings("ask")
     FOOT = "Enter goes on   Esc leaves, and keeps what was typed"
 

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 class BellScreen(ModalScreen[None]):
     """A chamber waits for a hand. Done logs the touch; later puts the bell off, and the bar stays."""
 
+    CSS_PATH = "bell.tcss"
     BINDINGS: ClassVar[list[BindingType]] = bindings("bell")
 
     def __init__(self, touch: NextTouch) -> None:

@@ -10,7 +10,6 @@ from core.gates import unmet
 from core.reels.reel import STAGES
 from core.studio.opening import opening
 from tui.board.rows import ChartRow
-from tui.screens.asking import AskText
 from tui.screens.place import Place
 
 
@@ -57,6 +56,8 @@ class ReelActs(Place):
 
     def mark_reel(self, key: str, stage: str, at: datetime | None = None, note: str = "") -> None:
         """Marks a reel, asking for the reason where a gate is not met or it goes back."""
+        from tui.screens.asking import AskText
+
         home = self.home
         reel = home.shelf.reel(key)
         moment = at or home.now()
@@ -93,6 +94,8 @@ class ReelActs(Place):
 
     def action_note(self) -> None:
         """Adds a note to the reel's history."""
+        from tui.screens.asking import AskText
+
         if self.row is None:
             return
         key, at = self.row.key, self.home.now()
@@ -117,6 +120,8 @@ class ReelActs(Place):
         self.app.push_screen(question, lambda stage: self._ask_when(key, stage))
 
     def _ask_when(self, key: str, stage: str | None) -> None:
+        from tui.screens.asking import AskText
+
         if stage is None:
             return
         now = self.home.now()
@@ -160,6 +165,7 @@ class ReelActs(Place):
     def action_set_aside(self) -> None:
         """Takes a reel out of the work with a reason, or back into it."""
         from core.evening.again import set_aside, taken_up
+        from tui.screens.asking import AskText
 
         if self.row is None:
             return

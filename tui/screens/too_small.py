@@ -12,6 +12,8 @@ from tui.safe_text import plain
 class TooSmall(ModalScreen[None]):
     """Says so, and goes away by itself when there is room again."""
 
+    CSS_PATH = "too_small.tcss"
+
     def compose(self) -> ComposeResult:
         """One sentence."""
         yield Static(plain(self._words()), markup=False)

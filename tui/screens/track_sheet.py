@@ -29,6 +29,7 @@ class CellLine(Static):
 class TrackSheet(Place):
     """The sheets of one reel, one at a time."""
 
+    CSS_PATH = "track_sheet.tcss"
     PLACES: ClassVar[tuple[str, ...]] = ("sheet",)
     BINDINGS: ClassVar[list[BindingType]] = bindings("sheet")
 

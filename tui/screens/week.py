@@ -42,6 +42,7 @@ class PlanLine(Widget):
 class WeekScreen(Place):
     """Shows the kept plan, or while one is searched for and not kept yet, the new one."""
 
+    CSS_PATH = "week.tcss"
     PLACES: ClassVar[tuple[str, ...]] = ("week",)
     BINDINGS: ClassVar[list[BindingType]] = bindings("week")
 
