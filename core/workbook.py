@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -33,6 +34,9 @@ if TYPE_CHECKING:
 
 Act = Callable[[Shelf], Shelf]
 
+#: Playing a plan against evenings that go differently takes no longer; else the plan itself promises.
+SIMULATE_SECONDS = 2.0
+
 
 @dataclass(frozen=True, slots=True)
 class Saying:
@@ -57,6 +61,7 @@ class Workbook:
         self._file = real_path(path)
         self._kept: Kept | None = kept
         self._now = now
+        self._promised: tuple[Plan, dict[str, Any]] | None = None
         self.shelf = kept.shelf
 
     @classmethod
@@ -289,15 +294,34 @@ class Workbook:
             stop=stop,
             wishes=Wishes(**wishes),
         )
+        self._promised = (made, self._promises(made))
         if keep:
             self.keep_plan(made)
         return made
+
+    def _promises(self, plan: Plan) -> dict[str, Any]:
+        """By song, when it is ready in most evenings that go differently; nothing if that takes too long."""
+        from core.clock import write_time
+        from core.planning.simulate import simulate
+
+        until, runs = time.monotonic() + SIMULATE_SECONDS, 60
+        cut = False
+
+        def stop() -> bool:
+            nonlocal cut
+            cut = cut or time.monotonic() > until
+            return cut
+
+        told = simulate(self.shelf, plan, runs=runs, stop=stop)
+        return {} if cut else {one.song: one.promised and write_time(one.promised) for one in told}
 
     def keep_plan(self, plan: Plan) -> Plan:
         """Keeps that plan under the next number; the one before stays beside it, for what was moved."""
         from core.kept_plan import made_from
 
         kept = plan
+        fitting = self._promised if self._promised is not None and self._promised[0] is plan else None
+        promises = fitting[1] if fitting is not None else {}
 
         def act(shelf: Shelf) -> Shelf:
             nonlocal kept
@@ -305,7 +329,8 @@ class Workbook:
             number = (before or {}).get("number", 0) + 1
             kept = replace(plan, number=number, made_at=self.now())
             with_before = shelf if before is None else shelf.with_record("plan", "before", before)
-            rests_on = with_before.with_record("plan", "made from", made_from(shelf))
+            with_promises = with_before.with_record("plan", "promises", promises or None)
+            rests_on = with_promises.with_record("plan", "made from", made_from(shelf))
             return rests_on.with_record("plan", "kept", kept.to_json())
 
         self.change(act, what="keep a plan")
@@ -324,6 +349,16 @@ class Workbook:
         if plan is None:
             raise Refused("no plan is kept on this shelf: make one with `reelturn plan`")
         return plan
+
+    def promises(self) -> tuple[dict[str, datetime | None], str]:
+        """By song, the promised time of the kept plan, and where that is from: ``simulation`` or ``plan``."""
+        plan, kept = self.kept_plan(), self.shelf.of_kind("plan").get("promises")
+        if plan is None:
+            return {}, "plan"
+        if not kept:
+            return {told.song: told.ready for told in plan.songs}, "plan"
+        where = self.shelf.studio.zone
+        return {s: t and datetime.fromisoformat(t).astimezone(where) for s, t in kept.items()}, "simulation"
 
     def plan_is_stale(self) -> str | None:
         """A sentence where the shelf changed in a way that the kept plan does not fit; None else."""

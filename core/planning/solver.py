@@ -94,6 +94,7 @@ def solve(model: Model, budget: Budget, *, found: Callable[[Draft, float], None]
     parameters = solver.parameters
     parameters.num_workers = WORKERS
     parameters.random_seed = SEED
+    parameters.catch_sigint_signal = False  # an interrupt belongs to whoever asked for the plan
     if budget.effort is not None:
         parameters.interleave_search = True
         parameters.interleave_batch_size = 4

@@ -42,6 +42,8 @@ def run(given: argparse.Namespace) -> int:
             stop=interrupting.asked,
             keep=False,
         )
+    if sys.stderr.isatty():
+        print(file=sys.stderr)
     if interrupting.asked():
         raise KeyboardInterrupt
     workbook.keep_plan(made)

@@ -18,19 +18,19 @@ def run(given: argparse.Namespace) -> int:
     from core.clock import write_time
 
     workbook = opened(given)
-    plan, stale = workbook.kept_plan(), workbook.plan_is_stale()
-    planned = {told.song: told.ready for told in plan.songs} if plan else {}
+    stale = workbook.plan_is_stale()
+    promises, promise_from = workbook.promises()
     documents: list[dict[str, Any]] = []
     for told in workbook.songs():
-        ready = planned.get(told.song.key)
+        promised = promises.get(told.song.key)
         one: dict[str, Any] = {
             "song": told.song.key,
             "title": told.song.title,
             "album": told.song.album,
             "state": told.state,
             "waits_for": list(told.waits_for),
-            "promised": write_time(ready) if ready and told.state == "waiting" else None,
-            "promise_from": "plan",
+            "promised": write_time(promised) if promised else None,
+            "promise_from": promise_from,
             "barred_by": dict(told.barred_by),
         }
         documents.append(one | ({"stale": True} if stale else {}))
