@@ -111,7 +111,7 @@ def _without_slow_parts(sound: Floats, width: int) -> Floats:
 
 def _peaks(likeness: Floats, apart: int) -> NDArray[np.int64]:
     """Places that are the highest within `apart` to either side together and above LIKENESS."""
-    from scipy.ndimage import maximum_filter1d  # type: ignore[import-untyped]
+    from scipy.ndimage import maximum_filter1d
 
     highest = maximum_filter1d(likeness, 2 * apart + 1)
     return np.flatnonzero((likeness >= highest) & (likeness > LIKENESS))
