@@ -32,6 +32,8 @@ class Gap:
     """The same pitches can be heard in the gap, only weaker."""
     in_phase: bool
     """The partials after the gap are where those before it would have come to."""
+    alike: bool
+    """The sound has like pitches on both sides; otherwise one note ends and another begins."""
     tonal: bool
     """A few partials hold most of the sound; otherwise it is noise and has no phase to go on in."""
 
@@ -43,8 +45,6 @@ def examine(history: History, channel: int, first: int, last: int) -> Gap | None
     origin = first * history.window - side - history.window
     sound = history.stretch(channel, origin, last * history.window + side + history.window)
     steady = sound.astype(np.float64) * history.scale.unit
-    if spectra_alike(steady[:side], steady[-side:]) < ALIKE:
-        return None
     edges = _edges(steady, side, len(steady) - side - history.window, rate)
     if edges is None:
         return None
@@ -54,12 +54,12 @@ def examine(history: History, channel: int, first: int, last: int) -> Gap | None
     if length < 0.6 * side:
         return None
     before, after = before[-length:], after[:length]
-    if spectra_alike(before, after) < ALIKE:
-        return None
+    alike = spectra_alike(before, after) >= ALIKE
     inside = steady[start:stop]
     return Gap(
         channel, origin + start, origin + stop, (stop - start) / rate, depth,
-        _heard_beneath(before, inside), in_phase(before, after, stop - start), _tonal(before),
+        alike and _heard_beneath(before, inside), alike and in_phase(before, after, stop - start),
+        alike, _tonal(before),
     )  # fmt: skip
 
 
@@ -91,13 +91,15 @@ def _edges(sound: np.ndarray, guess_start: int, guess_stop: int, rate: int) -> t
     if cut in (0, len(above)):
         return None
     start, stop = int(above[cut - 1]) + 1, int(above[cut])
+    if stop - start < 8:
+        return None
     deep = float(np.percentile(level[start:stop], 35))
     depth = min(left, right) - deep
     falls_to = np.flatnonzero(level[start:stop] <= left - FALL_DB)
-    from_top = np.flatnonzero(level[:start] >= left - 2.0)
+    from_top = np.flatnonzero(level[:start] >= left - 1.0)
     if depth < FALL_DB - 1.0 or not len(falls_to) or not len(from_top):
         return None
-    if start + falls_to[0] - from_top[-1] > (FALL_SECONDS + _SMOOTH_SECONDS) * rate:
+    if start + falls_to[0] - from_top[-1] > (FALL_SECONDS + _SMOOTH_SECONDS / 2) * rate:
         return None
     return start, stop, depth
 
@@ -166,4 +168,4 @@ def in_phase(before: np.ndarray, after: np.ndarray, gap: int) -> bool:
         ahead = np.angle(parts[2][at] * np.conj(parts[1][at])) - per_sample * across
         agree += magnitude[at] * np.cos(ahead)
         weight += magnitude[at]
-    return weight > 0 and agree / weight > 0.75
+    return weight > 0 and agree / weight > 0.9

@@ -23,8 +23,10 @@ QUIETEST_DBFS = -60.0
 _BEFORE, _AFTER = 56, 48
 """Windows of steady sound that are looked at before the fall and after the return."""
 _SLACK_DB = 1.5
-LONG_SECONDS = 0.06
+LONG_SECONDS = 0.03
 """A gap of this length could be a rest between notes, and needs better evidence."""
+_RESTS = 4
+"""So many long gaps around a place are rests."""
 _NEAR_SECONDS = 5.0
 
 
@@ -100,16 +102,19 @@ class Dropouts:
         levels = self._levels[channel]
         back = np.flatnonzero(returns[:-1] & returns[1:])
         length = int(back[0]) + 1 if len(back) else self._long
+        if not steady:
+            return
         self._done[channel] = window + length
-        seconds = window * self._window_seconds
-        if steady and length * self._window_seconds >= 0.02:
-            self._falls[channel].append(seconds)
-        if not steady or not len(back):
+        if length * self._window_seconds >= LONG_SECONDS:
+            self._falls[channel].append(window * self._window_seconds)
+        if not len(back):
             return
         before = levels[at - 40 : at - 2]
         after = levels[at + length + 1 : at + length + 38]
         inside = levels[at + 1 : at + length - 1]
-        if abs(_power_db(before) - _power_db(after)) > LIKE_DB + 1 or after.min() < levels[at] + 3:
+        if abs(_power_db(before) - _power_db(after)) > LIKE_DB + 1:
+            return
+        if np.percentile(after, 20) < levels[at] + 3:
             return
         if len(inside) and inside.max() > _power_db(before) - FALL_DB / 2:
             return
@@ -121,7 +126,7 @@ class Dropouts:
         """All dropouts, in order; gaps between gated notes are left out."""
         found = []
         for gap in self._gaps:
-            if not SHORTEST_SECONDS - 0.0006 <= gap.seconds <= LONGEST_SECONDS + 0.01:
+            if not SHORTEST_SECONDS - 0.0015 <= gap.seconds <= LONGEST_SECONDS + 0.01:
                 continue
             if not self._goes_on(gap):
                 continue
@@ -136,11 +141,21 @@ class Dropouts:
         """
         if gap.heard_beneath:
             return True
-        if gap.tonal and not gap.in_phase:
+        if not gap.alike or (gap.tonal and (not gap.in_phase or self._struck_again(gap))):
             return False
         at = gap.start / self._history.sample_rate
         near = [fall for fall in self._falls[gap.channel] if abs(fall - at) < _NEAR_SECONDS]
-        return gap.seconds < LONG_SECONDS or len(near) < 3
+        return gap.seconds < LONG_SECONDS or len(near) < _RESTS
+
+    def _struck_again(self, gap: Gap) -> bool:
+        """Whether notes end and begin with gaps of this length around here."""
+        reach = 2 * _NEAR_SECONDS * self._history.sample_rate
+        near = [
+            one for one in self._gaps
+            if one.channel == gap.channel and one is not gap and abs(one.start - gap.start) < reach
+            and 0.4 < one.seconds / gap.seconds < 2.5
+        ]  # fmt: skip
+        return sum(not (one.in_phase or one.heard_beneath) for one in near) >= 2
 
 
 def _power_db(levels: np.ndarray) -> float:

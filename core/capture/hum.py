@@ -15,6 +15,8 @@ SEGMENT_SECONDS = 2.0
 FROM_DBFS = -60.0
 OFF_HZ = 0.6
 """How far hum may be off its place, as when a tape runs 1 % fast."""
+_FUNDAMENTAL = 1e-3
+"""A harmonic that is 30 dB stronger than the fundamental is a tone of its own."""
 _CLEAR_DB = 9.0
 """A line counts if it stands out so far from its surroundings."""
 
@@ -128,6 +130,9 @@ def _hum(segments: np.ndarray, channel: int, row: int) -> Hum | None:
     if not with_line.any():
         return None
     powers = np.median(held[:, :, 0], axis=0)
+    strongest = powers[1:][with_line].max()
+    if powers[0] < _FUNDAMENTAL * strongest or powers[0] > 1e6 * strongest:
+        return None
     total = powers[0] + powers[1:][with_line].sum()
     level_dbfs = float(10 * np.log10(total))
     if level_dbfs < FROM_DBFS - 0.3:

@@ -12,7 +12,7 @@ _UNKNOWN_FRAMES = 1 << 40
 
 def library_header(path: Path, size: int) -> Header:
     """The header of a file that libsndfile opens; raises Unreadable."""
-    import soundfile  # type: ignore[import-untyped]
+    import soundfile
 
     try:
         with open(path, "rb") as file, soundfile.SoundFile(file) as sound:

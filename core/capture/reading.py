@@ -48,7 +48,7 @@ class Feed:
             if self.header is not None and self.header.raw:
                 self._hash_bytes(self.header.sound_start)
             elif self.header is not None:
-                import soundfile  # type: ignore[import-untyped]
+                import soundfile
 
                 self._sound = soundfile.SoundFile(open(self.path, "rb"))  # noqa: SIM115
         except (OSError, RuntimeError) as error:

@@ -55,5 +55,6 @@ def speed_findings(make: PassMaker, speed: SpeedFound) -> list[Finding]:
         return []
     how = "fast" if speed.percent > 0 else "slow"
     says = (f"The pass plays {abs(speed.percent):.2f} % {how} by its {speed.source}, "
-            f"{speed.cents:+.1f} cents; played at 1/{1 + speed.percent / 100:.5f} of its speed it is right.")  # fmt: skip
+            f"{speed.cents:+.1f} cents; at 1/{1 + speed.percent / 100:.5f} of its speed it is "
+            "right.")  # fmt: skip
     return [make.whole("speed", None, says, size=abs(speed.percent))]

@@ -9,7 +9,7 @@ import numpy as np
 
 from core.capture.facts import ReelFacts
 from core.capture.history import Chunk, History
-from core.capture.tone import Tone, ToneMeter
+from core.capture.tone import ToneMeter
 
 _TONE = re.compile(r"(?<![\d.,])(\d+(?:[.,]\d+)?)\s*(k?)\s*hz\b", re.IGNORECASE)
 
@@ -40,11 +40,10 @@ class ToneTracks:
     """Listens to the tracks that carry a tone."""
 
     def __init__(self, history: History, reel: ReelFacts, tracks: tuple[int, ...]) -> None:
-        self._history = history
+        self._unit = np.float32(history.scale.unit)
         self._hertz = {
             at: hertz for at, track in enumerate(tracks) if (hertz := tone_hertz(reel.sheet.get(track, "")))
         }
-        self._unit = np.float32(history.scale.unit)
         self._meters = {at: ToneMeter(history.sample_rate, hertz) for at, hertz in self._hertz.items()}
 
     def __call__(self, chunk: Chunk) -> None:
@@ -53,14 +52,14 @@ class ToneTracks:
             meter.feed(chunk.samples[channel, : chunk.frames] * self._unit)
 
     def found(self) -> list[ToneSpeed]:
-        """One entry for each track on which its tone was heard."""
-        heard = [(self._hertz[channel], meter.finish()) for channel, meter in self._meters.items()]
-        return [_speed(tone, hertz) for hertz, tone in heard if tone is not None]
-
-
-def _speed(tone: Tone, nominal_hz: float) -> ToneSpeed:
-    flutter = tone.flutter
-    return ToneSpeed(
-        tone.ratio(nominal_hz), tone.seconds, tone.drift_percent,
-        None if flutter is None else flutter.weighted_percent, "" if flutter is None else "weighted",
-    )  # fmt: skip
+        """One entry for each track on which its tone was heard; asked once, at the end of the pass."""
+        found = []
+        for channel, meter in self._meters.items():
+            tone = meter.finish()
+            if tone is not None:
+                flutter = None if tone.flutter is None else tone.flutter.weighted_percent
+                found.append(ToneSpeed(
+                    tone.ratio(self._hertz[channel]), tone.seconds, tone.drift_percent,
+                    flutter, "" if flutter is None else "weighted",
+                ))  # fmt: skip
+        return found

@@ -29,7 +29,9 @@ class ZeroPlaces:
         self._waiting: list[ZeroRun] = []
         self._long = np.zeros(history.channels, np.int64)
         self._share = np.zeros(history.channels, np.int64)
-        self.found: list[ZeroRun] = []
+        self._soft = np.zeros(history.channels, np.int64)
+        """Per channel the runs at which the sound had faded or rises."""
+        self._found: list[tuple[ZeroRun, bool, bool]] = []
 
     def add(self, zero: Zeros, start: int) -> None:
         """Take one chunk in: where it is zero, and the frame at which it starts."""
@@ -44,37 +46,46 @@ class ZeroPlaces:
         side = int(SIDE_SECONDS * self._history.sample_rate)
         ready = [run for run in self._waiting if run.stop + side <= self._history.written]
         self._waiting = [run for run in self._waiting if run.stop + side > self._history.written]
-        self.found += [run for run in ready if self._inside_sound(run)]
+        for run in ready:
+            self._judge(run)
 
     def finish(self) -> None:
         """Judge the runs near the end of the pass."""
-        self.found += [run for run in self._waiting if self._inside_sound(run)]
+        for run in self._waiting:
+            self._judge(run)
         self._waiting = []
 
     def places(self) -> list[ZeroRun]:
-        """All runs inside sound; long ones are left out where the track rests in digital silence."""
-        rate, kept = self._history.sample_rate, []
-        for run in self.found:
-            length = run.stop - run.start
-            long, share = self._long[run.channel], self._share[run.channel] / max(1, self._history.written)
-            if length < LONG_SECONDS * rate or long < _RESTS or share < _REST_SHARE:
+        """All runs inside sound.
+
+        Tape hisses even in rests, so on its tracks every run counts. A track that rests in digital silence
+        was made without tape: there the sound must break off hard, and long runs are rests.
+        """
+        rate = self._history.sample_rate
+        kept = []
+        for run, hard, alike in self._found:
+            share = self._share[run.channel] / max(1, self._history.written)
+            rests = self._long[run.channel] >= _RESTS and share >= _REST_SHARE
+            digital = rests or self._soft[run.channel] >= _RESTS
+            long = run.stop - run.start >= LONG_SECONDS * rate
+            if not digital or (hard and (not long or (alike and not rests))):
                 kept.append(run)
         return kept
 
-    def _inside_sound(self, run: ZeroRun) -> bool:
+    def _judge(self, run: ZeroRun) -> None:
+        """Keep a run with sound on both sides, with how the sound breaks off and whether it is alike."""
         rate = self._history.sample_rate
         side, near, edge = (int(s * rate) for s in (SIDE_SECONDS, NEAR_SECONDS, EDGE_SECONDS))
         unit = self._history.scale.unit
         before = self._history.stretch(run.channel, run.start - side, run.start) * unit
         after = self._history.stretch(run.channel, run.stop, run.stop + side) * unit
-        around = min(_rms(before), _rms(after))
-        if around < QUIETEST:
-            return False
-        if not _breaks_off(before[-near:], edge) or not _breaks_off(after[::-1][-near:], edge):
-            return False
-        if run.stop - run.start < LONG_SECONDS * rate:
-            return True
-        return abs(20 * np.log10(_rms(before) / _rms(after))) < 6 and spectra_alike(before, after) > 0.75
+        one, two = _rms(before), _rms(after)
+        if min(one, two) < QUIETEST:
+            return
+        hard = _breaks_off(before[-near:], edge) and _breaks_off(after[::-1][-near:], edge)
+        self._soft[run.channel] += not hard
+        alike = abs(20 * np.log10(one / two)) < 6 and spectra_alike(before, after) > 0.75
+        self._found.append((run, hard, alike))
 
 
 def _rms(sound: np.ndarray) -> float:

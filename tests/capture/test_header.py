@@ -70,7 +70,7 @@ def test_two_data_chunks_are_said(wav, sound):
 
 
 def test_a_size_that_wrapped_at_4_gib_still_gives_every_frame(tmp_path):
-    """4.5 GB, 16 tracks of 24 bit: what sox writes keeps the size modulo 2^32 (measured: 4 271 515 frames)."""
+    """4.5 GB, 16 tracks of 24 bit: sox keeps the size modulo 2^32 (measured: 4 271 515 frames)."""
     frames, align = 93_750_000, 48
     size = frames * align
     fmt = struct.pack("<HHIIHH", 1, 16, 96000, 96000 * align, align, 24)
