@@ -47,18 +47,17 @@ def measure(folder: Path, start: str, days: int, seconds: float) -> dict[str, An
     zone = book.shelf.studio.zone
     moment = datetime.fromisoformat(start).replace(tzinfo=zone)
     began = time.perf_counter()
-    from ortools.sat.python import cp_model  # noqa: F401
-
-    from core.planning.plan_evenings import plan_evenings  # noqa: F401
+    import core.planning.solving  # noqa: F401
+    from core.planning.plan_evenings import plan_evenings
 
     imported = time.perf_counter() - began
     began = time.perf_counter()
-    first = book.plan(moment, days, seconds=0, keep=False)
+    first = plan_evenings(book.shelf, moment, days, seconds=0)
     at_once = time.perf_counter() - began
     plans, took = [first], at_once
     if seconds:
         began = time.perf_counter()
-        plans.append(book.plan(moment, days, seconds=seconds, keep=False))
+        plans.append(plan_evenings(book.shelf, moment, days, seconds=seconds))
         took = time.perf_counter() - began
     wrong = [
         line for plan in plans for line in reeljudge.judge(folder, json.loads(json.dumps(plan.to_json())))
