@@ -1,0 +1,234 @@
+"""One shelf on the disk, as an object: read, changed under the lock, undone, brought in and taken out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Self
+
+from core.errors import Refused, Unusable
+from core.shelf import Event, Shelf
+from core.store.history import History
+from core.store.shelf_file import (
+    Kept,
+    after_writing,
+    read_shelf,
+    real_path,
+    refuse_if_read_only,
+    stamp_of,
+    write_change,
+    write_first,
+)
+
+if TYPE_CHECKING:
+    from core.store.imports import ImportReport
+    from core.studio.studio import Studio
+
+Act = Callable[[Shelf], Shelf]
+
+
+@dataclass(frozen=True, slots=True)
+class Saying:
+    """What history tells of a change beside old and new."""
+
+    what: str
+    note: str = ""
+    because: str = ""
+    at: datetime | None = None
+    takes_back: int = 0
+    events: tuple[Event, ...] = ()  # rows that the act brings itself
+    compared: bool = True  # False: the act's own rows tell everything
+    replaces_history: bool = False
+    silent: tuple[str, ...] = ()  # kinds of rows that history is not told of
+
+
+class Book:
+    """One shelf on the disk. ``shelf`` is what was last read or written; ``now`` tells the time."""
+
+    def __init__(self, path: Path, kept: Kept, now: Callable[[], datetime]) -> None:
+        self.path = path
+        self._file = real_path(path)
+        self._kept: Kept | None = kept
+        self._now = now
+        self.shelf = kept.shelf
+
+    @classmethod
+    def open(cls, path: Path, now: Callable[[], datetime]) -> Self:
+        """The shelf at that path; Unusable where there is none, or it is damaged, foreign or newer."""
+        return cls(path, read_shelf(real_path(path)), now)
+
+    @classmethod
+    def create(cls, path: Path, studio: Studio, now: Callable[[], datetime]) -> Self:
+        """A new, empty shelf of that studio; Refused where something is there already."""
+        file = real_path(path)
+        try:
+            file.parent.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise Unusable(
+                f"{file.parent}: no folder can be made there: {error.strerror or error}"
+            ) from error
+        from core.store.lock import locked
+
+        with locked(file):
+            if file.exists():
+                raise Unusable(
+                    f"{path}: there is something already, it was not touched: name another --shelf"
+                )
+            write_first(file, Shelf(studio, name=file.stem), ())
+        return cls.open(path, now)
+
+    def now(self) -> datetime:
+        """This moment by the studio's clock, to the second."""
+        return self._now().astimezone(self.shelf.studio.zone).replace(microsecond=0)
+
+    def reload(self) -> bool:
+        """Reads the shelf again where another program has written it; True if so."""
+        if self._kept is not None and stamp_of(self._file) == self._kept.stamp:
+            return False
+        self._kept = read_shelf(self._file)
+        self.shelf = self._kept.shelf
+        return True
+
+    def change(
+        self, act: Act, *, what: str, note: str = "", because: str = "", at: datetime | None = None
+    ) -> Shelf:
+        """Applies the act to the shelf as it is on the disk now and writes what it made, with its history.
+
+        Whatever the act raises leaves the shelf as it was. An act that changes nothing writes nothing.
+        """
+        saying = Saying(what, note, because, at)
+        return self.written(lambda kept: (act(kept.shelf), saying))
+
+    def written(self, work: Callable[[Kept], tuple[Shelf, Saying]]) -> Shelf:
+        """Does the work on the shelf as it is on the disk now, under the lock, and writes what it made."""
+        from core.store.difference import to_the_minute
+        from core.store.lock import locked
+
+        with locked(self._file):
+            self.reload()
+            kept = self._kept
+            assert kept is not None
+            refuse_if_read_only(self._file)
+            new, saying = work(kept)
+            new = to_the_minute(kept.shelf, new)
+            events = self._events(kept.shelf, new, saying)
+            if not events and not saying.replaces_history and _same(kept.shelf, new):
+                return kept.shelf
+            self._kept = None  # its tables are used up: if writing fails they are read again
+            write_change(self._file, kept, new, events, fresh_history=saying.replaces_history)
+            self._kept = after_writing(self._file, kept, new)
+            self.shelf = self._kept.shelf
+        return self.shelf
+
+    def _events(self, old: Shelf, new: Shelf, saying: Saying) -> tuple[Event, ...]:
+        from core.store.difference import differences
+        from core.store.undo import ACT, TAKES_BACK
+
+        told = (*saying.events, *new.history[len(old.history) :])
+        if not saying.compared:
+            return told
+        at = (saying.at or self.now()).replace(second=0, microsecond=0)
+        number = old.history.last_change() + 1  # type: ignore[attr-defined]
+        rows = [
+            Event(at, row.kind, row.key, row.field, row.old, row.new, saying.note, saying.because, number)
+            for row in differences(old, new)
+            if row.kind not in saying.silent
+        ]
+        out = [*rows, *(replace(event, change=event.change or number) for event in told)]
+        if out:
+            extra = {ACT: saying.what} | ({TAKES_BACK: str(saying.takes_back)} if saying.takes_back else {})
+            out[0] = replace(out[0], extra=(*out[0].extra, *extra.items()))
+        return tuple(out)
+
+    def undo(self) -> str:
+        """Takes back the last change not taken back yet, as a change of its own; says which it was."""
+        from core.store.undo import to_take_back
+
+        return self._turned("taken back", to_take_back, "nothing to take back")
+
+    def redo(self) -> str:
+        """Does over again what was last taken back, where nothing was changed since; says which it was."""
+        from core.store.undo import to_do_again
+
+        return self._turned("done again", to_do_again, "nothing to do again")
+
+    def _turned(self, word: str, choose: Callable[[Any], Any], nothing: str) -> str:
+        from core.store.difference import turned_round
+
+        said = ""
+
+        def work(kept: Kept) -> tuple[Shelf, Saying]:
+            nonlocal said
+            change = choose(kept.shelf.history)
+            if change is None:
+                raise Refused(nothing)
+            said = f"{word}: {change.words.removeprefix('taken back: ')}"
+            back = turned_round(kept.shelf, change.rows, kept.reading)
+            return back, Saying(said, takes_back=change.number)
+
+        self.written(work)
+        return said
+
+    def note(self, reel: str, text: str, at: datetime | None = None) -> Shelf:
+        """Adds a note to the reel's history; a note stands for good."""
+        if not text.strip():
+            raise Refused("a note needs some words")
+        moment = (at or self.now()).replace(second=0, microsecond=0)
+        event = Event(moment, "reel", reel, "note", note=text)
+
+        def work(kept: Kept) -> tuple[Shelf, Saying]:
+            kept.shelf.reel(reel)
+            return kept.shelf, Saying(f"note on {reel}", events=(event,))
+
+        return self.written(work)
+
+    def reel_history(self) -> Iterator[Event]:
+        """When each reel came to which stage, and the notes on it, as they stand in the history."""
+        history = self.shelf.history
+        fields = ("stage", "note")
+        if isinstance(history, History):
+            return history.picked("reel", fields)
+        return (event for event in history if event.kind == "reel" and event.field in fields)
+
+    def import_files(self, paths: Sequence[Path], update: bool = False) -> ImportReport:
+        """Takes in CSV, records and studio files: all rows of all files, or none."""
+        from core.store.imports import Import, read_files
+
+        files = read_files(paths)
+        report: ImportReport | None = None
+
+        def work(kept: Kept) -> tuple[Shelf, Saying]:
+            nonlocal report
+            bringing = Import(kept.shelf, files, update)
+            shelf, events, report = bringing.run()
+            return shelf, Saying(
+                f"import {', '.join(path.name for path in paths)}",
+                events=events,
+                compared=not files.tells_history,
+                replaces_history=bringing.replaces_history,
+                silent=tuple({record.kind for record in files.records}),
+            )
+
+        self.written(work)
+        assert report is not None
+        return report
+
+    def export(self, folder: Path) -> list[Path]:
+        """Writes the shelf's files into the folder and names them."""
+        from core.store.exports import export_shelf
+
+        return export_shelf(self.shelf, folder)
+
+    def backups(self) -> tuple[Any, ...]:
+        """The shelf's backups, newest first, each with whether it can be read."""
+        from core.store.restore import listed
+
+        return listed(self.path)
+
+
+def _same(old: Shelf, new: Shelf) -> bool:
+    """True where nothing differs; values that were not touched are the same objects."""
+    names = ("studio", "reels", "songs", "sheets", "segments", "records")
+    return all(getattr(old, n) is getattr(new, n) or getattr(old, n) == getattr(new, n) for n in names)
