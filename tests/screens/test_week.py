@@ -12,7 +12,9 @@ import pytest
 from core.clock import later
 from core.errors import Refused
 from core.plan import Item, LeftOver, Plan, SongReady
+from core.planning.wishes import Wishes
 from tui.board.evenings import week, what_moved
+from tui.workers.planning import wishes_of
 
 
 @pytest.fixture
@@ -83,13 +85,28 @@ async def test_a_step_is_held_and_let_go(planned: Any, opened: Any, seen: Any, u
         await pilot.press("w", "right", "p")
         await until(pilot, lambda: "transfer R-003" in planned.shelf.of_kind("pin"))
         assert planned.shelf.of_kind("pin")["transfer R-003"]["do"] == "pin"
-        await until(pilot, lambda: any("held here" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any("held on 2026-12-01" in line for line in seen(pilot.app)))
         await pilot.press("p")
         await until(pilot, lambda: "transfer R-003" not in planned.shelf.of_kind("pin"))
         await pilot.press("x")
         await until(pilot, lambda: planned.shelf.of_kind("pin")["transfer R-003"]["do"] == "forbid")
         await pilot.press("u")
         await until(pilot, lambda: "transfer R-003" not in planned.shelf.of_kind("pin"))
+
+
+def test_what_is_held_reaches_the_planner(shelf: Any) -> None:
+    held = {"do": "pin", "kind": "transfer", "reel": "R-003", "day": "2026-12-03"}
+    off = {"do": "forbid", "kind": "transfer", "reel": "R-005", "day": "2026-12-01"}
+    shut = {"do": "forbid", "kind": "condition", "reel": "", "day": "2026-12-05"}
+    for name, one in (("a", held), ("b", off), ("c", shut)):
+        shelf = shelf.with_record("pin", name, one)
+    wishes = wishes_of(shelf)
+    assert [(pin.reel, pin.day.day, pin.never) for pin in wishes["pins"]] == [
+        ("R-003", 3, False),
+        ("R-005", 1, True),
+    ]
+    assert [day.day for day in wishes["no_chamber"]] == [5]
+    assert Wishes(**wishes).bind
 
 
 class HeldSearch:

@@ -9,12 +9,13 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Vertical
 from textual.screen import ModalScreen
-from textual.widgets import Digits, Static
+from textual.widgets import Static
 
 from core.evening.steps import finish_step
 from tui.board.chamber import NextTouch
 from tui.keys import bindings
 from tui.safe_text import plain
+from tui.tonight.digits import big
 from tui.workers.bell import AGAIN, LATER
 
 if TYPE_CHECKING:
@@ -42,7 +43,8 @@ class BellScreen(ModalScreen[None]):
         touch = self.touch
         with Vertical():
             yield Static(plain(f"{touch.do.upper()}  -  CHAMBER {touch.chamber}"), markup=False)
-            yield Digits(f"{touch.due:%H:%M}")
+            sign = "#" if self.home.plain_signs else "█"
+            yield Static(plain("\n".join(big(f"{touch.due:%H:%M}", sign))), markup=False)
             yield Static(plain(", ".join(touch.reels)), markup=False)
             yield Static("", id="late", markup=False)
             yield Static(plain("Space: done now      L or Esc: ring again in 5 minutes"), markup=False)
@@ -53,9 +55,8 @@ class BellScreen(ModalScreen[None]):
 
     def tick(self, now: datetime) -> None:
         """How late it is by now; the bell rings again every so often."""
-        if not self.is_mounted:
-            return
-        self.query_one("#late", Static).update(plain(self.touch.words(now)))
+        for late in self.query("#late").results(Static):
+            late.update(plain(self.touch.words(now)))
         if self._rang is None or now - self._rang >= AGAIN:
             self._rang = now
             self.app.bell()

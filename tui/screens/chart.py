@@ -88,7 +88,7 @@ class ChartScreen(ReelActs, Place):
         return tuple(one.reel for one in found)
 
     def _total(self) -> None:
-        if not self.is_mounted:
+        if not self.is_laid_out:
             return
         board = self.home.board
         second = time_line(board)

@@ -35,6 +35,11 @@ class Place(Screen[Any]):
         self._minute: datetime | None = None
 
     @property
+    def is_laid_out(self) -> bool:
+        """True while its widgets are there: not before it was composed, nor while it is taken down."""
+        return bool(self.query(FootLine)) and bool(self.query(HeadLine))
+
+    @property
     def home(self) -> ReelturnApp:
         """The app, by its own type."""
         return cast("ReelturnApp", self.app)
@@ -70,18 +75,20 @@ class Place(Screen[Any]):
 
     def on_screen_resume(self) -> None:
         """Coming back, everything is as the shelf is now."""
-        self.refresh_head()
-        if self.is_mounted:
+        if self.is_laid_out:
+            self.refresh_head()
             self.laid()
 
     def _shelf_changed(self, shelf: Shelf) -> None:
-        if self.is_current:
+        if self.is_current and self.is_laid_out:
             self.laid()
             self.refresh_head()
             self.refresh_foot()
 
     def tick(self, now: datetime) -> None:
         """Called once a second while the place is open; a new minute lays it out anew."""
+        if not self.is_laid_out:
+            return
         minute = now.replace(second=0, microsecond=0)
         if self._minute not in (None, minute):
             self.laid()
@@ -90,6 +97,8 @@ class Place(Screen[Any]):
 
     def refresh_head(self) -> None:
         """The clock and the bench window as they are now, and the chamber's next touch."""
+        if not self.is_laid_out:
+            return
         now, studio = self.home.now(), self.home.shelf.studio
         head = self.query_one(HeadLine)
         head.left = self.heading()
@@ -104,10 +113,13 @@ class Place(Screen[Any]):
 
     def refresh_foot(self) -> None:
         """Draws the foot anew, since what can be used may have changed."""
-        self.query_one(FootLine).refresh()
+        if self.is_laid_out:
+            self.query_one(FootLine).refresh()
 
     def say(self, text: str, *, bad: bool = False) -> None:
         """Says one line at the foot of the place."""
+        if not self.is_laid_out:
+            return
         line = self.query_one(SayLine)
         line.bad, line.text = bad, text
 

@@ -12,10 +12,9 @@ from textual.binding import BindingType
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from core.clock import write_time
 from core.plan import Item, Plan
 from core.shelf import Shelf
-from tui.board.evenings import day_clock, item_words, week, what_moved
+from tui.board.evenings import item_words, week, what_moved
 from tui.board.words import day_words, hours_words, moment_words
 from tui.keys import bindings
 from tui.safe_text import fit, plain
@@ -110,7 +109,7 @@ class WeekScreen(Place):
             seconds = f"  {self.progress.seconds:.0f} s" if self.progress is not None else ""
             return f"planning: {score}{seconds}"
         picture = self.query_one(HourHeads).week
-        free = f"free {hours_words(picture.free_minutes)} of {hours_words(picture.bench_minutes)}"
+        free = f"free {hours_words(picture.free_minutes)}"
         if self.new is not None:
             return f"{score}  new, not kept  {free}"
         made = f"kept {moment_words(plan.made_at, self.home.now())}" if plan.made_at else "kept"
@@ -141,7 +140,7 @@ class WeekScreen(Place):
             return
         self.progress = event.progress
         self.new = event.progress.plan
-        if self.is_current:
+        if self.is_current and self.is_laid_out:
             self.laid()
             self._changed()
 
@@ -160,7 +159,7 @@ class WeekScreen(Place):
             self.home.say(
                 f"{'stopped' if stopped else 'planned'}: {self._difference()}; K keeps it, D drops it"
             )
-        if self.is_current:
+        if self.is_current and self.is_laid_out:
             self.laid()
             self._changed()
 
@@ -173,7 +172,7 @@ class WeekScreen(Place):
 
     def reason_not(self, action: str) -> str | None:
         """Keeping and dropping need a new plan; pinning needs a step."""
-        item = self.query_one(WeekList).item if self.is_mounted else None
+        item = self.query_one(WeekList).item if self.is_laid_out else None
         if action in ("keep", "drop", "compare"):
             if self.search is not None and action != "compare":
                 return "planning still goes on: E stops it"
@@ -185,8 +184,10 @@ class WeekScreen(Place):
             return "nothing is being planned"
         if action == "plan" and self.search is not None:
             return "planning already: E stops it"
-        if action in ("pin", "forbid") and (item is None or not item.reels):
-            return "no step on a reel is under the cursor"
+        if action == "pin" and (item is None or item.kind != "transfer"):
+            return "only a transfer can be held on its evening"
+        if action == "forbid" and (item is None or item.kind not in ("transfer", "condition")):
+            return "only a transfer or a chamber load can be kept off an evening"
         if action == "card" and item is None and self.query_one(WeekList).left_over is None:
             return "no step is under the cursor"
         return super().reason_not(action)
@@ -261,10 +262,10 @@ class WeekScreen(Place):
         one = self.home.shelf.of_kind("pin").get(step_name(item))
         if one is None:
             return ""
-        return "   held here" if one.get("do") == "pin" else f"   kept off {one.get('day')}"
+        return f"   {'held on' if one.get('do') == 'pin' else 'kept off'} {one.get('day')}"
 
     def action_pin(self) -> None:
-        """Holds the step at its time for the next plan, or lets it go."""
+        """Holds the transfer on its evening for the next plan, or lets it go."""
         self._wish("pin")
 
     def action_forbid(self) -> None:
@@ -278,16 +279,13 @@ class WeekScreen(Place):
         name = step_name(item)
         now = self.home.shelf.of_kind("pin").get(name)
         release = now is not None and now.get("do") == do
-        record = {
-            "do": do, "kind": item.kind, "reel": item.reel, "reels": list(item.reels), "deck": item.deck,
-            "chamber": item.chamber, "start": write_time(item.start), "day": item.start.date().isoformat(),
-        }  # fmt: skip
+        record = {"do": do, "kind": item.kind, "reel": item.reel, "day": item.start.date().isoformat()}
 
         def act(shelf: Shelf) -> Shelf:
             return shelf.with_record("pin", name, None if release else record)
 
-        verb = {"pin": "held at", "forbid": "kept off"}[do]
-        when = day_clock(item.start) if do == "pin" else day_words(item.start.date())
+        verb = {"pin": "held on", "forbid": "kept off"}[do]
+        when = day_words(item.start.date())
         said = f"{name} is free again" if release else f"{name} is {verb} {when}; R plans around it"
         self.home.do(lambda: self.home.book.change(act, what=f"{do} {name}"), said)
 
