@@ -20,13 +20,13 @@ def always_there(problem: Problem, deck: int) -> bool:
 
 def fit_always(job: Job) -> bool:
     """Identified, never lapsing, at hand from the start."""
-    return not job.identify and job.warmth == "no" and job.lapse is None and job.ready <= 0
+    return not job.look and job.warmth == "no" and job.lapse is None and job.ready <= 0
 
 
 def fits(problem: Problem, draft: Draft, job: Job) -> list[Stretch]:
     """Stretches in which this calibration reel may be lined up with, by this draft."""
     known = job.ready
-    if job.identify:
+    if job.look:
         ends = [s.end for s in draft.steps if s.job == job.index and s.kind == "identify"]
         if not ends:
             return []
@@ -51,18 +51,31 @@ def stretches(problem: Problem, draft: Draft, deck: int) -> list[Stretch]:
 
 
 def with_calibrations(problem: Problem, draft: Draft) -> Draft:
-    """The same draft, each line-up naming the first calibration reel that is fit for it."""
+    """The same draft, each line-up naming the most alike of the calibration reels fit for it."""
     known = {c: fits(problem, draft, problem.jobs[c]) for facts in problem.decks for c in facts.calibrations}
 
     def named(step: Step) -> Step:
         if step.kind != "align":
             return step
-        for c in problem.decks[step.deck].calibrations:
-            if any(first <= step.start and step.end <= last for first, last in known[c]):
-                return replace(step, calibration=c)
-        return replace(step, calibration=-1)
+        able = [
+            c
+            for c in problem.decks[step.deck].calibrations
+            if any(first <= step.start and step.end <= last for first, last in known[c])
+        ]
+        best = min(able, key=lambda c: likeness(problem, step.setup, problem.jobs[c]), default=-1)
+        return replace(step, calibration=best)
 
     return Draft(tuple(named(step) for step in draft.steps), draft.loads)
+
+
+def likeness(problem: Problem, setup: int, job: Job) -> tuple[bool, bool, bool, bool, str]:
+    """The smaller, the better the calibration reel suits: inspected, its own set-up alike, its width."""
+    speed, eq, level, _ = problem.setups[setup].key
+    own = job.reel.setup.key
+    uninspected = not job.reel.condition and not job.reel.past("conditioned")
+    widths = {j.reel.width.number for j in problem.jobs for p in j.parts if p.setup == setup and j.reel.width}
+    narrow = job.reel.width is None or job.reel.width.number not in widths
+    return uninspected, own[:2] != (speed, eq), own[2] != level, narrow, job.key
 
 
 def tidy(problem: Problem, draft: Draft) -> Draft:

@@ -34,9 +34,9 @@ def add_jobs(model: Model) -> None:
 def step_kinds(job: Job) -> list[tuple[str, int]]:
     """The steps that are left of a reel, in order."""
     if job.calibration:
-        return [("identify", 0)] if job.identify else []
-    out: list[tuple[str, int]] = []
-    for kind, minutes in (("identify", job.identify), ("repair", job.repair), ("audition", job.audition)):
+        return [("identify", 0)] if job.look else []
+    out: list[tuple[str, int]] = [("identify", 0)] if job.look else []
+    for kind, minutes in (("repair", job.repair), ("audition", job.audition)):
         if minutes:
             out.append((kind, 0))
     out += [("transfer", part) for part in range(len(job.parts))]

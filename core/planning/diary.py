@@ -68,7 +68,7 @@ class Diary:
         self.loads = [[] for _ in problem.chambers]
         for job in problem.jobs:
             if job.calibration:
-                ready = not job.identify and job.warmth != "must"
+                ready = not job.look and job.warmth != "must"
                 last = FOREVER if job.lapse is None else job.lapse
                 self.fits[job.index] = [Fit(job.ready, last)] if ready else []
         for load in problem.running:

@@ -217,7 +217,7 @@ def _may_arrange(diary: Diary, facts: DeckFacts, start: int) -> bool:
     """True if a calibration reel that has lapsed by then could be warmed once more in time."""
     for index in facts.calibrations:
         job, fits = diary.job(index), diary.fits[index]
-        if job.warmth != "no" and fits and fits[-1].last < start and not job.identify:
+        if job.warmth != "no" and fits and fits[-1].last < start and not job.look:
             lapsed = max(diary.used.get(index, 0), fits[-1].first)
             if lapsed + job.heat + job.cool <= start:
                 return True

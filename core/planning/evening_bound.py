@@ -61,13 +61,14 @@ class Master:
 
 
 def evening_bound(
-    problem: Problem, draft: Draft, stop: Callable[[], bool], *, rows: int = ROWS
+    problem: Problem, drafts: list[Draft], stop: Callable[[], bool], *, rows: int = ROWS
 ) -> Iterator[Fraction]:
-    """Better and better proven bounds on the score, round by round."""
+    """Better and better proven bounds on the score, round by round; ``drafts`` give the first patterns."""
     master = _master(problem, rows)
     if master is None:
         return
-    _columns_of(master, draft)
+    for draft in drafts:
+        _columns_of(master, draft)
     centre: dict[tuple[Any, ...], float] = {}
     fixed = never_ready(problem)
     best = -float("inf")

@@ -38,7 +38,7 @@ def add_calibrations(model: Model) -> None:
 
 
 def _identified(model: Model, job: Job) -> StepVar | None:
-    if not job.identify:
+    if not job.look:
         return None
     runs = tuple(((w.start, w.end),) for w in model.problem.windows)
     there = model.flag(f"{job.key} identified")
@@ -55,7 +55,7 @@ def _times(model: Model, job: Job, known: StepVar | None) -> list[Warming]:
     use move on by more than playable days less cooling.
     """
     loads = [load for load in model.loads if job.index in load.members]
-    if job.warmth == "no" or (job.identify and known is None) or not loads:
+    if job.warmth == "no" or (job.look and known is None) or not loads:
         return []
     cp, grid = model.cp, model.grid
     end = model.problem.end // grid
@@ -95,7 +95,7 @@ def _fit(model: Model, slot: Slot, known: dict[int, StepVar | None], times: dict
     ways: list[Expr] = []
     for index in model.problem.decks[slot.deck].calibrations:
         job = model.problem.jobs[index]
-        if job.identify and known[index] is None:
+        if job.look and known[index] is None:
             continue
         warmings = times[index]
         uses: list[tuple[Expr, int]] = []

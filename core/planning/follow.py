@@ -115,7 +115,7 @@ class _Walk:
         entry = None
         for index in load.members:
             job = self.problem.jobs[index]
-            known = self.done.get((index, "identify", 0), -1 if job.identify else 0)
+            known = self.done.get((index, "identify", 0), -1 if job.look else 0)
             if index in self.skip or job.warmth == "no" or known < 0 or max(known, job.ready) > load.start:
                 continue
             if load.chamber >= len(self.diary.loads) or not job.trays[load.chamber]:
@@ -190,14 +190,16 @@ class _Walk:
         if step.kind == "transfer":
             fits = step.part < len(job.parts) and step.deck >= 0
             return job.parts[step.part].minutes[step.deck] if fits else None
-        known = {"identify": job.identify, "repair": job.repair, "audition": job.audition}
+        if step.kind == "identify":
+            return job.identify if job.look else None
+        known = {"repair": job.repair, "audition": job.audition}
         if step.kind == "verify":
             return None if job.calibration else job.verify
         return known.get(step.kind) or None
 
     def _ready(self, job: Job, kind: str) -> int:
         """From when the step may be entered; -1 while something before it is missing."""
-        known = self.done.get((job.index, "identify", 0), -1 if job.identify else 0)
+        known = self.done.get((job.index, "identify", 0), -1 if job.look else 0)
         if kind == "identify":
             return 0
         if kind == "verify":

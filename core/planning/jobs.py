@@ -179,6 +179,7 @@ def _job(bench: Bench, setups: Setups, index: int, reel: Reel) -> Job:
         verify=0 if reel.calibration or unheard else _verify(bench, reel),
         passes=minutes.passes(reel.tracks, studio) if waiting and reel.tracks else 0,
         ends=not unheard,
+        look=reel.stage == "found",
     )
 
 

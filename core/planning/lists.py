@@ -70,7 +70,7 @@ def make_fit(diary: Diary, job: Job) -> bool:
 
 def enter_desk(diary: Diary, job: Job, kind: str, minutes: int, first: int) -> int:
     """Enters identify, repair or verify where it ends soonest; its end, ``first`` if not needed, or -1."""
-    if not minutes and kind != "verify":
+    if not minutes and kind != "verify" and not (kind == "identify" and job.look):
         return first
     for window in diary.problem.windows:
         if window.end < first + minutes or diary.free[window.index] < minutes:

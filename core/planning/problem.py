@@ -109,6 +109,7 @@ class Job:
     verify: int
     passes: int
     ends: bool = True  # False: planned no further than its first hearing
+    look: bool = False  # True while it is still to be identified, which may take no time
     windows: frozenset[int] | None = None  # where it may be transferred, where the owner wished something
 
     @property

@@ -30,6 +30,8 @@ LONG = 1800  # a stretch at home above this is cut into days
 
 def read_problem(shelf: Shelf, start: datetime, days: int) -> Problem:
     """The problem of planning this shelf from ``start`` for so many days."""
+    from core.conditioning.on_shelf import bars
+
     studio = shelf.studio
     scale = Timescale.of(start.astimezone(studio.zone), days, studio.minutes.grid)
     windows = _windows(studio, scale)
@@ -43,9 +45,10 @@ def read_problem(shelf: Shelf, start: datetime, days: int) -> Problem:
     barred: dict[str, str] = {}
     inspect: list[str] = []
     never = 0
+    stricter = bars(shelf, scale.start)
     for key in sorted(shelf.reels):
         reel = shelf.reels[key]
-        why = None if reel.calibration else bench.barred(reel)
+        why = None if reel.calibration else bench.barred(reel) or stricter.get(key)
         if why:
             barred[key] = why
         elif needs.inspect_first(reel):

@@ -23,7 +23,7 @@ def replan(
     stop: Callable[[], bool] | None = None,
     wishes: Wishes | None = None,
 ) -> Plan:
-    """The kept plan carried on from ``start`` on the shelf as it is now, to the same end unless ``days`` says.
+    """The kept plan carried on from ``start`` on the shelf as it is now, to the same end unless told.
 
     Reels that failed, ran late or are new find a place; an item that still fits moves only
     where it brings more than ``wishes.price``. ``moved`` of the plan says what moved and why.

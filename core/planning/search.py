@@ -12,6 +12,7 @@ from random import Random
 from core.plan import Plan
 from core.planning.assemble import assemble
 from core.planning.bounds import quick_bound
+from core.planning.calibration import tidy
 from core.planning.checker import violations
 from core.planning.draft import Draft, ends_of
 from core.planning.fill import filled
@@ -86,6 +87,7 @@ class Search:
     best: Draft = field(init=False)
     order: Order = field(init=False)
     bound: Fraction = Fraction(0)
+    lists: list[Draft] = field(default_factory=list)
     refused: list[str] = field(default_factory=list)
     clock: Clock = field(init=False)
 
@@ -128,7 +130,9 @@ class Search:
         for order in first_orders(self.problem):
             if clock.over() or clock.used - began > clock.limit * share:
                 break
-            self._offer(plan_order(self.problem, order), order)
+            draft = plan_order(self.problem, order)
+            self.lists.append(draft)
+            self._offer(draft, order)
             clock.spent += self._list_effort()
         rounds = 1_000_000
         if clock.by_effort:
@@ -209,7 +213,7 @@ class Search:
 
     def finish(self, seconds: float, effort: str = "") -> Plan:
         """The best plan as it is handed out: filled, worded, checked."""
-        draft = filled(self.shelf, self.problem, self.best)
+        draft = filled(self.shelf, self.problem, tidy(self.problem, self.best))
         reasons = whys(self.problem, draft)
         plan = self._plan(draft, reasons, seconds, effort)
         wrong = violations(self.shelf, plan)

@@ -36,7 +36,7 @@ def solve_whole(search: Search) -> None:
     """The whole in one model; where that is not closed soon, its songs alone, then all on top of that."""
     problem = search.problem
     everything = Region.all_of(problem)
-    bound_evenings(search, 0.12, FINE)
+    bound_evenings(search, 0.25, FINE)
     if search.closed() or search.clock.over():
         return
 
@@ -76,7 +76,7 @@ def bound_evenings(search: Search, share: float, rows: int) -> None:
         return clock.stopped() or clock.used - began >= room
 
     recent: list[Fraction] = []
-    for bound in evening_bound(search.base, search.best, over, rows=rows):
+    for bound in evening_bound(search.base, [search.best, *search.lists], over, rows=rows):
         clock.spent += each
         search.raise_bound(bound)
         recent.append(bound)
