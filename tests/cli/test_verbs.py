@@ -102,7 +102,7 @@ def test_heat_never_reaches_acetate(run: Run, shelf: Path) -> None:
 def test_note_and_undo(run: Run, shelf: Path) -> None:
     assert run("note", "R-002", "flange is cracked", "--at", "2026-12-01T18:00").status == 0
     reel = next(one for one in run("reels", "--json").json if one["reel"] == "R-002")
-    assert reel["history"][-1]["note"] == "flange is cracked"
+    assert reel["history"][-1]["note"] == "flange is cracked" and reel["history"][-1]["stage"] == "identified"
     run("mark", "R-008", "conditioned")
     assert run("undo").out == "taken back: mark R-008 conditioned\n"
     assert run("undo", "--redo").out == "done again: mark R-008 conditioned\n"

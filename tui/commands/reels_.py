@@ -83,8 +83,11 @@ def _history(workbook: Workbook) -> dict[str, list[dict[str, Any]]]:
         events.setdefault(event.key, []).append(event)
     out: dict[str, list[dict[str, Any]]] = {}
     for key, mine in events.items():
-        stage = ""
-        for event in sorted(mine, key=lambda one: one.at):
+        mine.sort(key=lambda one: one.at)
+        reel = workbook.shelf.reels.get(key)
+        first = next((event.old for event in mine if event.field == "stage"), reel.stage if reel else "")
+        stage = first or "found"
+        for event in mine:
             stage = event.new if event.field == "stage" else stage
             out.setdefault(key, []).append(
                 {"at": write_time(event.at), "stage": stage, "note": event.note, "because": event.because}
