@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -76,5 +77,6 @@ def score_of(problem: Problem, draft: Draft) -> Fraction:
 def ties(problem: Problem, draft: Draft) -> tuple[int, int]:
     """Aligns, then evenings: bench windows with an item of the operator's."""
     aligns = sum(step.kind == "align" for step in draft.steps)
-    used = {w.index for w in problem.windows for s in draft.steps if w.start <= s.start < max(w.end, s.end)}
+    starts = [window.start for window in problem.windows]
+    used = {bisect_right(starts, step.start) for step in draft.steps}
     return aligns, len(used)

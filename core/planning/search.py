@@ -14,7 +14,7 @@ from core.planning.assemble import assemble
 from core.planning.bounds import quick_bound
 from core.planning.calibration import tidy
 from core.planning.checker import violations
-from core.planning.draft import Draft, ends_of
+from core.planning.draft import Draft, ends_of, ties
 from core.planning.fill import filled
 from core.planning.follow import draft_of_plan, follow
 from core.planning.lists import Order, cost, plan_order
@@ -103,6 +103,10 @@ class Search:
             self.best = plan_order(self.problem, self.order)
         self.clock = Clock(0, False, None)
 
+    def rank(self, draft: Draft) -> tuple[Fraction, int, int]:
+        """What drafts are compared by: cost, then line-ups, then evenings."""
+        return (self.cost(draft), *ties(self.problem, draft))
+
     def cost(self, draft: Draft) -> Fraction:
         """The score in hundredths of priority-minutes, and the price of what moves."""
         moved = Fraction(0)
@@ -170,7 +174,7 @@ class Search:
         return self._offer(draft, self.order)
 
     def _offer(self, draft: Draft, order: Order) -> bool:
-        if self.cost(draft) >= self.cost(self.best):
+        if self.rank(draft) >= self.rank(self.best):
             return False
         if not self.keeps_rules(draft):
             return False

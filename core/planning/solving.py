@@ -116,8 +116,8 @@ def _pieces_until(search: Search, pieces: Pieces, used: float) -> None:
         pieces.settled(answer.solved)
         if answer.draft is None:
             continue
-        got, had = search.cost(answer.draft), search.cost(search.best)
+        got, had = search.rank(answer.draft), search.rank(search.best)
         if got < had:
             search.offer(answer.draft)
-        elif got == had:
+        elif got == had and search.kept is None:
             search.best = answer.draft
