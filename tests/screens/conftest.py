@@ -241,6 +241,10 @@ class MemoryBook:
         kept = self.shelf.of_kind("plan").get("kept")
         return plan_from_json(kept, self.shelf.studio.zone) if kept else None
 
+    def promises(self) -> tuple[dict[str, datetime | None], str]:
+        plan = self.kept_plan()
+        return {told.song: told.ready for told in plan.songs} if plan else {}, "plan"
+
     def plan_is_stale(self) -> str | None:
         return None
 

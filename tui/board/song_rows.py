@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
 from core.clock import clock_text
+from core.evening.spans import covered
 from core.reels.needs import barred
 from core.songs.readiness import readiness
 from core.songs.song import Song
@@ -26,13 +27,17 @@ class SongRow:
     promised: datetime | None
 
 
-def song_row(song: Song, board: Board) -> SongRow:
-    """How the song stands on that board."""
+def song_row(song: Song, board: Board, promises: Mapping[str, datetime | None]) -> SongRow:
+    """How the song stands on that board, with the time promised for it."""
     shelf, at = board.shelf, board.at
     own = shelf.own_stocks()
-    told = readiness(song, shelf.reels, lambda reel: barred(reel, shelf.studio, at, own))
-    planned = next((s for s in board.plan.songs if s.song == song.key), None) if board.plan else None
-    promised = planned.ready if planned is not None else None
+    told = readiness(
+        song,
+        shelf.reels,
+        lambda reel: barred(reel, shelf.studio, at, own),
+        lambda one: covered(shelf, one),
+    )
+    promised = promises.get(song.key)
     return SongRow(song, told.state, _says(told.state, board, promised, song), _waits(told, board), promised)
 
 

@@ -42,7 +42,7 @@ class SongCard(Card):
 
     def top_lines(self) -> list[FieldLine]:
         """Ready or not."""
-        row = song_row(self.thing(), self.home.board)
+        row = song_row(self.thing(), self.home.board, self.home.promises())
         role = {"ready": "good", "waiting": "next", "barred": "bad"}[row.state]
         return [FieldLine("", row.says, role=role)]
 

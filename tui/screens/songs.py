@@ -88,10 +88,10 @@ class SongsScreen(Place):
 
     def laid(self) -> None:
         """Shows the songs as they stand."""
-        board = self.home.board
+        board, promises = self.home.board, self.home.promises()
         lines: list[str | SongRow] = []
         for album, songs in albums(self.home.shelf.songs.values()):
-            rows = [song_row(song, board) for song in songs]
+            rows = [song_row(song, board, promises) for song in songs]
             lines.append(album_line(album, rows))
             lines += [row for row in rows if not self.only_waiting or row.state != "ready"]
         self.query_one(SongList).show(lines)
