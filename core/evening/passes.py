@@ -81,6 +81,15 @@ def stop_pass(shelf: Shelf, key: str, at: datetime, why: str) -> Shelf:
     return shelf.with_record("pass", key, {**_halted(record, at, why), "state": "stopped"})
 
 
+def stopped_for(shelf: Shelf, key: str, why: str) -> Shelf:
+    """The shelf with the reason for which that pass stands; where and when it stopped never moves."""
+    record = _record(shelf, key)
+    if record["state"] != "stopped":
+        raise Refused(f"pass {key} is not stopped")
+    pieces = [*record["pieces"][:-1], {**record["pieces"][-1], "why": why}]
+    return shelf.with_record("pass", key, {**record, "pieces": pieces})
+
+
 def go_on(shelf: Shelf, key: str, at: datetime, back: float = BACK_SECONDS) -> Shelf:
     """The shelf with a new piece of that pass running, some seconds before the last one stopped."""
     record = _record(shelf, key)

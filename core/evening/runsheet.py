@@ -7,7 +7,7 @@ mid-evening loses nothing of what went before.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from typing import Any
@@ -93,8 +93,12 @@ def evening_span(day: date, moment: datetime) -> Span:
     return Span(later(first), later(last))
 
 
-def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime) -> RunSheet:
-    """The run sheet of the evening in which ``now`` lies."""
+def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[Step] = ()) -> RunSheet:
+    """The run sheet of the evening in which ``now`` lies.
+
+    ``touches`` are the next ones of the loads that run, told by the shelf: they stand in place of what was
+    planned, since a load put in late is turned and taken out late.
+    """
     day = evening_of(now)
     span = evening_span(day, now)
     bench = opening(shelf.studio, "bench", span.start, span.end)
@@ -114,8 +118,56 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime) -> RunSheet:
             for step in planned_steps(plan, span)
             if step.key not in known and (step.touch or (step.kind, step.subject) not in doing)
         ]
+    steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
     steps.sort(key=lambda step: (step.started or step.planned.start, not step.touch, step.planned.end))
     return _projected(RunSheet(day, tuple(steps), bench, loud), shelf, now)
+
+
+_REACHES = {"identify": "identified", "transfer": "transferred", "verify": "verified"}
+
+
+def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -> list[Step]:
+    """The steps without touches that the loads themselves tell of, and without work that is done already."""
+    next_of = {touch.subject: touch for touch in touches}
+    inside: dict[str, set[str]] = {}
+    for reel in shelf.reels.values():
+        if reel.chamber:
+            inside.setdefault(reel.chamber, set()).add(reel.key)
+    known = {step.key for step in steps if step.state != "waiting"}
+    out = [touch for touch in touches if touch.key not in known]
+    for step in steps:
+        if step.state != "waiting":
+            out.append(step)
+        elif step.kind == "load":
+            if not set(step.reels) <= inside.get(step.subject, set()):
+                out.append(step)
+        elif step.touch:
+            if not _told_by_load(step, next_of.get(step.subject), shelf, inside, steps):
+                out.append(step)
+        else:
+            out.append(replace(step, state="done") if _done_elsewhere(step, shelf) else step)
+    return out
+
+
+def _done_elsewhere(step: Step, shelf: Shelf) -> bool:
+    """True where the reel was marked past what the step would reach; parts of a tape are told by nobody."""
+    stage, reel = _REACHES.get(step.kind), shelf.reels.get(step.subject)
+    whole = step.item is None or not step.item.segment
+    return reel is not None and stage is not None and whole and reel.past(stage)
+
+
+def _told_by_load(
+    step: Step, touch: Step | None, shelf: Shelf, inside: Mapping[str, set[str]], steps: Sequence[Step]
+) -> bool:
+    """True for a planned touch that the load itself tells of, or whose load never began."""
+    if not inside.get(step.subject):
+        loads = [one for one in steps if one.kind == "load" and one.subject == step.subject]
+        return not any(one.state == "waiting" and one.planned.start <= step.planned.start for one in loads)
+    chamber = shelf.studio.chamber(step.subject)
+    if touch is None or chamber is None:
+        return False
+    half = chamber.turn_every.number / 2 if chamber.turn_every.number > 0 else 1
+    return step.planned.start < later(touch.planned.start, hours=half)
 
 
 def planned_steps(plan: Plan, span: Span) -> Iterator[Step]:

@@ -9,6 +9,7 @@ from core.errors import ReelturnError, Refused
 from core.evening.again import condition_again, repaired, set_aside, splice_let_go, treatments_had
 from core.evening.boxes import closed, exchange
 from core.evening.hours import without_helper
+from core.evening.runsheet import Step
 from core.evening.steps import words
 from core.evening.transfer import by_paper, gate, halt, start_span
 from core.quantities import Quantity, read_quantity
@@ -157,7 +158,9 @@ class MishapActs(ReplanActs):
             "How many joints are to be remade? A running pass stops where it is.",
             draft=f"splice {key}",
             text="1",
-            check=lambda text: None if text.isdigit() and 0 < int(text) < 1000 else "a whole number of joints",
+            check=lambda text: (
+                None if text.isdigit() and 0 < int(text) < 1000 else "a whole number of joints"
+            ),
         )
 
         def answered(text: str | None) -> None:
@@ -224,27 +227,24 @@ class MishapActs(ReplanActs):
             started, finished = start_and_end(text, day, where, now)
             why = gate(self.home.shelf, step, finished)
             if why is None:
-                done("")
+                self._by_paper(step, started, finished, "")
                 return
             ask = AskText(
-                f"{words(step)} all the same?", f"The gate is not met: {why}. Say why.", draft=f"why {step.key}"
+                f"{words(step)} all the same?",
+                f"The gate is not met: {why}. Say why.",
+                draft=f"why {step.key}",
             )
-            self.app.push_screen(ask, lambda because: done(because) if because else None)
-
-        def done(because: str) -> None:
-            text = self.home.drafts.pop(f"told {step.key}", "")
-            started, finished = start_and_end(text, day, where, now)
-            what = f"{words(step)} done {finished:%H:%M}, by paper"
-            self._happened(
-                lambda shelf: by_paper(shelf, step, started, finished, because), what, finished, because
+            self.app.push_screen(
+                ask, lambda because: self._by_paper(step, started, finished, because) if because else None
             )
 
-        def kept(text: str | None) -> None:
-            if text is not None:
-                self.home.drafts[f"told {step.key}"] = text
-            answered(text)
+        self.app.push_screen(question, answered)
 
-        self.app.push_screen(question, kept)
+    def _by_paper(self, step: Step, started: datetime | None, finished: datetime, because: str) -> None:
+        what = f"{words(step)} done {finished:%H:%M}, by paper"
+        self._happened(
+            lambda shelf: by_paper(shelf, step, started, finished, because), what, finished, because
+        )
 
     def _span(self) -> None:
         from tui.screens.asking import AskText

@@ -62,9 +62,11 @@ class PassActs(EveningPlace):
         from tui.screens.notes_page import NotesPage
 
         tape = self.shown_tape()
-        notes = [
-            key for key, one in notes_of(self.home.shelf, tape.reel) if one["pass"] == tape.number
-        ] if tape is not None else []
+        notes = (
+            [key for key, one in notes_of(self.home.shelf, tape.reel) if one["pass"] == tape.number]
+            if tape is not None
+            else []
+        )
         if tape is None or not notes:
             self.action_card()
             return
@@ -89,7 +91,9 @@ class PassActs(EveningPlace):
         key = pass_key(tape.reel, tape.number)
         place = clock_text(int(tape.position))
         said = f"{tape.reel} stands at {place}; G goes on"
-        if not self.alter(lambda shelf: stop_pass(shelf, key, now, "stopped"), f"stop pass {key}", said, at=now):
+        if not self.alter(
+            lambda shelf: stop_pass(shelf, key, now, "stopped"), f"stop pass {key}", said, at=now
+        ):
             return
         choices = [(why, why) for why in WHYS]
         words = "It is kept already where the tape stands; say why it was stopped."

@@ -86,7 +86,9 @@ class NotesPage(Question[None]):
         if words != self.home.shelf.of_kind("timed note")[key]["words"]:
             home = self.home
             done = home.do(
-                lambda: home.book.change(lambda s: reword_note(s, key, words=words), what=f"words on note {key}"),
+                lambda: home.book.change(
+                    lambda s: reword_note(s, key, words=words), what=f"words on note {key}"
+                ),
                 f"{key}: {words or 'no words'}. U takes it back",
             )
             if done is None:

@@ -10,6 +10,7 @@ from core.clock import clock_text, minutes_between
 from core.evening.passes import TapePass, notes_of
 from core.evening.runsheet import RunSheet, Step
 from core.evening.steps import words
+from core.evening.transfer import wanted_passes
 from core.shelf import Shelf
 from tui.board.words import clock, day_words, hours_words
 from tui.safe_text import cells, fit
@@ -34,7 +35,7 @@ class Face:
 
 def face(view: Face, width: int, height: int) -> list[Line]:
     """The lines of the place, at most ``height`` of them, each ``width`` columns."""
-    head = [_headline(view, width), _blank(width)]
+    head = [headline(view, width), _blank(width)]
     now = _now_block(view, width)
     after = _after(view, width)
     room = height - len(head) - len(now)
@@ -42,7 +43,37 @@ def face(view: Face, width: int, height: int) -> list[Line]:
     return [*head, *before, *now, *after][:height]
 
 
-def _headline(view: Face, width: int) -> Line:
+def rows(view: Face, width: int) -> list[tuple[str, Line]]:
+    """Every step of the evening in order, each line with the key of the step that it begins, or none.
+
+    The current step takes several lines, its countdown among them; how many never depends on the width.
+    """
+    out: list[tuple[str, Line]] = []
+    current = view.sheet.current
+    for step in view.sheet.steps:
+        if current is not None and step.key == current.key:
+            out += _of_step(step.key, _now_block(view, width))
+        elif step.state in ("done", "skipped"):
+            out.append((step.key, _done_row(view, step, width)))
+        else:
+            out.append((step.key, _waiting_row(view, step, width)))
+    return out if current is not None else [*out, *_of_step("", _now_block(view, width))]
+
+
+def _of_step(key: str, lines: list[Line]) -> list[tuple[str, Line]]:
+    return [(key if number == 0 else "", line) for number, line in enumerate(lines)]
+
+
+def will_not_fit(view: Face, width: int) -> Line | None:
+    """What will not fit any more tonight, named on one line."""
+    out = view.sheet.will_not_fit
+    if not out:
+        return None
+    named = ", ".join(step.subject for step in out[:4]) + (" ..." if len(out) > 4 else "")
+    return _text(f"   will not fit tonight: {named}", width, "bad")
+
+
+def headline(view: Face, width: int) -> Line:
     sheet = view.sheet
     bench = ", ".join(f"{clock(one.start)}-{clock(one.end)}" for one in sheet.bench) or "no bench hours today"
     loud = f", loud until {clock(sheet.loud[-1].end)}" if sheet.loud else ""
@@ -55,15 +86,26 @@ def _headline(view: Face, width: int) -> Line:
 
 def _before(view: Face, width: int, count: int) -> list[Line]:
     done = [step for step in view.sheet.steps if step.state in ("done", "skipped")]
-    lines: list[Line] = []
-    for step in done[len(done) - count :] if count else []:
-        at = step.started or step.planned.start
-        if step.state == "skipped":
-            tail = f"skipped: {step.because}" if step.because else "skipped"
-        else:
-            tail = f"done {clock(step.finished)}" if step.finished else "done"
-        lines.append(_row(f"   {clock(at)}  ", _title(view.shelf, step), tail, width, "dim"))
-    return lines
+    return [_done_row(view, step, width) for step in (done[len(done) - count :] if count else ())]
+
+
+def _done_row(view: Face, step: Step, width: int) -> Line:
+    at = step.started or step.planned.start
+    if step.state == "skipped":
+        tail = f"skipped: {step.because}" if step.because else "skipped"
+    else:
+        tail = f"done {clock(step.finished)}" if step.finished else "done"
+    return _row(f"   {clock(at)}  ", _title(view.shelf, step), tail, width, "dim")
+
+
+def _waiting_row(view: Face, step: Step, width: int) -> Line:
+    at = step.expected.start if step.expected else step.planned.start
+    if step.state == "running":
+        return _row("   NOW    ", _title(view.shelf, step), "running", width, "next")
+    if not step.fits:
+        return _row(f"   {clock(step.planned.start)}  ", _title(view.shelf, step), "no room", width, "bad")
+    tail = _until(view.now, at) if step.touch else _length(step)
+    return _row(f"   {clock(at)}  ", _title(view.shelf, step), tail, width, "word")
 
 
 def _now_block(view: Face, width: int) -> list[Line]:
@@ -98,16 +140,9 @@ def _after(view: Face, width: int) -> list[Line]:
     touch = view.sheet.next_touch
     if touch is not None and touch not in nearest and touch is not current:
         nearest.append(touch)
-    lines: list[Line] = []
-    for step in nearest:
-        at = step.expected.start if step.expected else step.planned.start
-        tail = _until(view.now, at) if step.touch else _length(step)
-        lines.append(_row(f"   {clock(at)}  ", _title(view.shelf, step), tail, width, "word"))
-    out = view.sheet.will_not_fit
-    if out:
-        named = ", ".join(step.subject for step in out[:4]) + (" ..." if len(out) > 4 else "")
-        lines.append(_text(f"   will not fit tonight: {named}", width, "bad"))
-    return lines
+    lines = [_waiting_row(view, step, width) for step in nearest]
+    out = will_not_fit(view, width)
+    return [*lines, out] if out is not None else lines
 
 
 def _title(shelf: Shelf, step: Step) -> str:
@@ -120,7 +155,8 @@ def _title(shelf: Shelf, step: Step) -> str:
 
 def _state_words(view: Face, step: Step) -> str:
     if view.tape is not None and view.tape.reel == step.subject and step.kind == "transfer":
-        return f"pass {view.tape.number}"
+        wanted = max(wanted_passes(view.shelf, step), view.tape.number)
+        return f"pass {view.tape.number} of {wanted}"
     return "running" if step.state == "running" else f"next, {_length(step)}"
 
 
@@ -153,7 +189,7 @@ def _tape_facts(view: Face, tape: TapePass) -> list[str]:
         last = notes[-1][1]
         many = "1 note" if len(notes) == 1 else f"{len(notes)} notes"
         told = f"{many}, last {clock_text(int(last['seconds']))} {last['kind']}"
-    state = [f"stopped: {tape.stopped_for}"] if tape.state == "stopped" else []
+    state = [f"STOPPED: {tape.stopped_for}"] if tape.state == "stopped" else []
     return [place, *state, told]
 
 

@@ -22,7 +22,6 @@ STYLES = {
 class RoleLine(Widget):
     """Pieces of text with roles; no pieces, no line."""
 
-    DEFAULT_CSS = "RoleLine { height: 1; display: none; }"
     pieces: reactive[tuple[tuple[str, str], ...]] = reactive(())
 
     def show(self, line: Line | None) -> None:

@@ -1,0 +1,11 @@
+"""The evening's first question: the chamber's touches as a calendar for the pocket."""
+
+from __future__ import annotations
+
+from tui.screens.asking import AskYes
+
+
+class AskCalendar(AskYes):
+    """Enter writes the calendar; either way the evening begins."""
+
+    FOOT = "Enter writes it and goes on   Esc goes on without"

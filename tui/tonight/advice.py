@@ -1,0 +1,75 @@
+"""What is said beside the step: before a pass starts, between passes, and while the tape runs."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import datetime
+from fractions import Fraction
+from pathlib import Path
+
+from core.clock import later, minutes_between
+from core.evening.again import alarm
+from core.evening.before_pass import PassAdvice, before_pass
+from core.evening.passes import TapePass
+from core.evening.runsheet import RunSheet, Step
+from core.evening.transfer import done_passes, open_pass, wanted_passes
+from core.shelf import Shelf
+
+PLAYS = ("transfer", "audition")
+
+
+def room_for_captures(shelf: Shelf) -> int | None:
+    """Free bytes where captures go; None where no folder is named or it is not there now."""
+    folder = shelf.studio.capture.folder if shelf.studio.capture else ""
+    if not folder:
+        return None
+    try:
+        return shutil.disk_usage(Path(folder).expanduser()).free
+    except OSError:
+        return None
+
+
+def before(shelf: Shelf, sheet: RunSheet, step: Step, now: datetime, free: int | None) -> PassAdvice | None:
+    """Advice on playing that step's tape from now on; None where no tape is played."""
+    if step.kind not in PLAYS:
+        return None
+    return before_pass(shelf, sheet, step.subject, now, free)
+
+
+def beside(
+    shelf: Shelf, sheet: RunSheet, step: Step | None, now: datetime, free: int | None
+) -> tuple[str, ...]:
+    """The lines beside the current step."""
+    if step is None or step.kind not in PLAYS:
+        return ()
+    if step.state == "waiting" or step.kind == "audition":
+        return before_pass(shelf, sheet, step.subject, now, free).says
+    tape = open_pass(shelf, step.subject, now)
+    if tape is None:
+        done, wanted = done_passes(shelf, step), wanted_passes(shelf, step)
+        left = done < wanted
+        return (f"{done} of {wanted} passes done: Space {'starts the next' if left else 'finishes'}",)
+    if tape.state == "stopped":
+        return ("clean, then G or Space goes on",)
+    return _while_running(sheet, tape, now)
+
+
+def _while_running(sheet: RunSheet, tape: TapePass, now: datetime) -> tuple[str, ...]:
+    if not tape.total:
+        return ("how long it plays is not known: stay with it",)
+    ends = later(now, minutes=Fraction(round(tape.left)) / 60)
+    touch = sheet.next_touch
+    if touch is None:
+        return (f"ends {ends:%H:%M}",)
+    spare = round(minutes_between(ends, touch.planned.start))
+    if spare >= 0:
+        return (f"ends {ends:%H:%M}, {spare} min before the {touch.kind}",)
+    return (f"ends {ends:%H:%M}, {-spare} min after the {touch.kind} is due",)
+
+
+def alarms(shelf: Shelf, sheet: RunSheet) -> tuple[str, ...]:
+    """What must be said loudly of tonight's tapes and of those in a chamber."""
+    tonight = [key for step in sheet.steps for key in (step.subject, *step.reels)]
+    warm = [reel.key for reel in shelf.reels.values() if reel.chamber]
+    found = (alarm(shelf, shelf.reels[key]) for key in dict.fromkeys((*warm, *tonight)) if key in shelf.reels)
+    return tuple(text for text in found if text)
