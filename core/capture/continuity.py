@@ -14,6 +14,8 @@ LIKE_DB = 6.0
 FALL_SECONDS = 0.010
 SIDE_SECONDS = 0.1
 """Sound that is looked at on either side."""
+SHORT_SECONDS = 0.05
+"""Partials that beat against each other leave gaps shorter than this."""
 ALIKE = 0.72
 """Likeness of two spectra from which they count as the same pitches; 1 is equal."""
 _SMOOTH_SECONDS = 0.002
@@ -56,10 +58,13 @@ def examine(history: History, channel: int, first: int, last: int) -> Gap | None
     before, after = before[-length:], after[:length]
     alike = spectra_alike(before, after) >= ALIKE
     inside = steady[start:stop]
+    tonal = _tonal(before)
+    if tonal and stop - start < SHORT_SECONDS * rate and fades_by_itself(before, inside):
+        return None
     return Gap(
         channel, origin + start, origin + stop, (stop - start) / rate, depth,
         alike and _heard_beneath(before, inside), alike and in_phase(before, after, stop - start),
-        alike, _tonal(before),
+        alike, tonal,
     )  # fmt: skip
 
 
@@ -147,6 +152,40 @@ def _tonal(sound: np.ndarray) -> bool:
     power = np.sort(_spectrum(sound, len(sound)) ** 2)[::-1]
     few = max(12, len(power) // 50)
     return bool(power[:few].sum() > 0.7 * power.sum())
+
+
+def fades_by_itself(before: np.ndarray, inside: np.ndarray) -> bool:
+    """Whether the partials of the sound before a gap, going on, would be as weak inside it: a beat."""
+    down = max(1, len(before) // 1200)
+    known = before[len(before) % down :].reshape(-1, down).mean(axis=1)
+    gap = inside[: len(inside) // down * down].reshape(-1, down).mean(axis=1)
+    trim = len(gap) // 4
+    if len(gap) - 2 * trim < 2:
+        return False
+    partials = _partials(known)
+    at = np.arange(-len(known), len(gap))[:, None] * partials
+    waves = np.concatenate((np.cos(at), np.sin(at)), axis=1)
+    recent = waves[len(known) // 2 : len(known)]
+    # Sums written out: the library's own products would wake its threads for so little.
+    square = np.einsum("tp,tq->pq", recent, recent)
+    square[np.diag_indices_from(square)] *= 1 + 1e-6
+    weights = np.linalg.solve(square, np.einsum("tp,t->p", recent, known[len(known) // 2 :]))
+    expected = np.einsum("tp,p->t", waves[len(known) :], weights)
+    core = slice(trim, len(gap) - trim)
+    return bool(np.sum(expected[core] ** 2) < 6.0 * np.sum(gap[core] ** 2))
+
+
+def _partials(sound: np.ndarray) -> np.ndarray:
+    """Frequencies of the strongest partials, in radians a sample."""
+    size = 4 * len(sound)
+    power = 20 * np.log10(np.abs(np.fft.rfft(sound * np.hanning(len(sound)), size)) + 1e-12)
+    inner = power[1:-1]
+    peaks = np.flatnonzero((inner > power[:-2]) & (inner >= power[2:]) & (inner > power.max() - 40)) + 1
+    peaks = peaks[np.argsort(power[peaks])[::-1][:16]]
+    left, middle, right = power[peaks - 1], power[peaks], power[peaks + 1]
+    shift = 0.5 * (left - right) / np.minimum(left - 2 * middle + right, -1e-9)
+    found: np.ndarray = 2 * np.pi * (peaks + shift) / size
+    return found
 
 
 def in_phase(before: np.ndarray, after: np.ndarray, gap: int) -> bool:
