@@ -61,8 +61,10 @@ def check_bag(folder: Path) -> list[BagProblem]:
         return [BagProblem(str(folder), f"is no bag: {error}")]
     problems = [problem for place, digest in {**listed, **tags}.items()
                 if (problem := _problem(folder, place, digest))]  # fmt: skip
-    there = {path.relative_to(folder).as_posix() for path in (folder / "data").rglob("*") if path.is_file()}
-    problems += [BagProblem(place, "is in the bag but on no manifest") for place in sorted(there - set(listed))]
+    payload = (folder / "data").rglob("*")
+    there = {path.relative_to(folder).as_posix() for path in payload if path.is_file()}
+    extra = sorted(there - set(listed))
+    problems += [BagProblem(place, "is in the bag but on no manifest") for place in extra]
     return problems
 
 

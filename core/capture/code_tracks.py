@@ -18,6 +18,8 @@ NAMED_CODE = re.compile(r"\b(smpte|ltc|time ?code|tc)\b", re.IGNORECASE)
 _LISTEN_SECONDS = 1.6
 _TRIES = 4
 _ONE_FRAME_SECONDS = 0.042
+_FEWEST_CHANGES, _MOST_CHANGES = 1600, 5600
+"""Changes of sign a second: 80 to 160 a frame at 24 to 30 frames, with room for speed and for hum."""
 _SQUARE = 0.4
 """RMS over peak from which a track could be timecode; music hardly ever comes so near to a square wave."""
 
@@ -56,6 +58,9 @@ class CodeTracks:
         peak = float(np.max(np.abs(sound), initial=0.0))
         rms = float(np.sqrt(np.mean(np.square(sound)))) if len(sound) else 0.0
         if rms < 0.001 or rms < _SQUARE * peak:
+            return
+        changes = np.count_nonzero(np.diff(np.signbit(sound))) / max(1, len(sound)) * self._history.sample_rate
+        if not _FEWEST_CHANGES < changes < _MOST_CHANGES:
             return
         self._tries[channel] += 1
         if not looks_like_timecode(sound, self._history.sample_rate):

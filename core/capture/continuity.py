@@ -47,6 +47,9 @@ def examine(history: History, channel: int, first: int, last: int) -> Gap | None
     origin = first * history.window - side - history.window
     sound = history.stretch(channel, origin, last * history.window + side + history.window)
     steady = sound.astype(np.float64) * history.scale.unit
+    if spectra_alike(steady[:side], steady[-side:]) < ALIKE / 2:
+        start, stop = first * history.window, last * history.window
+        return Gap(channel, start, stop, (stop - start) / rate, 0.0, False, False, False, True)
     edges = _edges(steady, side, len(steady) - side - history.window, rate)
     if edges is None:
         return None

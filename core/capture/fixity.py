@@ -71,7 +71,10 @@ def _is_digest(text: str) -> bool:
 def _unescaped(name: str) -> str:
     out, letters = [], iter(name)
     for letter in letters:
-        out.append({"n": "\n", "r": "\r"}.get(after := next(letters, ""), after) if letter == "\\" else letter)
+        if letter == "\\":
+            after = next(letters, "")
+            letter = {"n": "\n", "r": "\r"}.get(after, after)
+        out.append(letter)
     return "".join(out)
 
 
@@ -90,7 +93,8 @@ def _look(file: AudioFile, cancelled: Callable[[], bool] | None) -> FileState:
         if not path.is_file():
             return FileState(file.path, "missing", f"{file.path} is no file any more.")
         if size != file.bytes:
-            return FileState(file.path, "changed", f"{file.path} has {size} bytes, where it had {file.bytes}.")
+            says = f"{file.path} has {size} bytes, where it had {file.bytes}."
+            return FileState(file.path, "changed", says)
         digest = sha256_of(path, cancelled)
     except InterruptedError:
         raise
