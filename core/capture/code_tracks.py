@@ -16,6 +16,8 @@ from core.findings import Finding, TimecodeFound, TimecodeRunFound
 NAMED_CODE = re.compile(r"\b(smpte|ltc|time ?code|tc)\b", re.IGNORECASE)
 """Parts of a track sheet that mean timecode."""
 _LISTEN_SECONDS = 1.6
+_OFTEN, _LATER_SECONDS = 6, 10.0
+"""After so many looks at the head of the pass, tracks are listened to only now and then."""
 _TRIES = 4
 _ONE_FRAME_SECONDS = 0.042
 _FEWEST_CHANGES, _MOST_CHANGES = 1600, 5600
@@ -36,6 +38,7 @@ class CodeTracks:
         for channel in self.expected:
             self._readers[channel] = self._reader()
         self._next_listen = int(_LISTEN_SECONDS * history.sample_rate)
+        self._listened = 0
         self.read: dict[int, TimecodeTrack] = {}
 
     def _reader(self) -> TimecodeReader:
@@ -47,7 +50,9 @@ class CodeTracks:
             reader.feed(chunk.samples[channel, : chunk.frames] * self._unit)
         end = chunk.start + chunk.frames
         if end >= self._next_listen:
-            self._next_listen = end + int(_LISTEN_SECONDS * self._history.sample_rate)
+            self._listened += 1
+            pause = _LISTEN_SECONDS if self._listened < _OFTEN else _LATER_SECONDS
+            self._next_listen = end + int(pause * self._history.sample_rate)
             for channel in range(self._history.channels):
                 if channel not in self._readers and self._tries[channel] < _TRIES:
                     self._listen(channel, end)
@@ -59,8 +64,8 @@ class CodeTracks:
         rms = float(np.sqrt(np.mean(np.square(sound)))) if len(sound) else 0.0
         if rms < 0.001 or rms < _SQUARE * peak:
             return
-        changes = np.count_nonzero(np.diff(np.signbit(sound))) / max(1, len(sound)) * self._history.sample_rate
-        if not _FEWEST_CHANGES < changes < _MOST_CHANGES:
+        changes = np.count_nonzero(np.diff(np.signbit(sound)))
+        if not _FEWEST_CHANGES < changes * self._history.sample_rate / len(sound) < _MOST_CHANGES:
             return
         self._tries[channel] += 1
         if not looks_like_timecode(sound, self._history.sample_rate):

@@ -88,22 +88,23 @@ class Dropouts:
         channels, at = np.nonzero(falls)
         at += _BEFORE
         context = levels[channels[:, None], at[:, None] - np.arange(5, _BEFORE)]
+        # Whether the level before was steady, so that falling as low is not usual for this sound.
         steady = levels[channels, at] <= context.min(axis=1) - 4.0
+        steady &= self._end - levels.shape[1] + at >= self._done[channels]
+        channels, at = channels[steady], at[steady]
         ahead = levels[channels[:, None], at[:, None] + np.arange(1, self._long + 1)]
         returns = ahead >= (before[channels, at - _BEFORE] - LIKE_DB - _SLACK_DB)[:, None]
-        for channel, fall, is_steady, back in zip(channels, at, steady, returns, strict=True):
-            self._fall(int(channel), int(fall), bool(is_steady), back)
+        for channel, fall, back in zip(channels.tolist(), at.tolist(), returns, strict=True):
+            self._fall(channel, fall, back)
 
-    def _fall(self, channel: int, at: int, steady: bool, returns: np.ndarray) -> None:
-        """One window that lies far below the sound before it."""
+    def _fall(self, channel: int, at: int, returns: np.ndarray) -> None:
+        """One window that lies far below the steady sound before it."""
         window = self._end - self._levels.shape[1] + at
         if window < self._done[channel]:
             return
         levels = self._levels[channel]
         back = np.flatnonzero(returns[:-1] & returns[1:])
         length = int(back[0]) + 1 if len(back) else self._long
-        if not steady:
-            return
         self._done[channel] = window + length
         if length * self._window_seconds >= LONG_SECONDS:
             self._falls[channel].append(window * self._window_seconds)

@@ -130,9 +130,11 @@ def peak_memory(path: Path) -> float:
 def run(path: Path, skip_tools: bool) -> None:
     """All figures for one file."""
     mega = path.stat().st_size / 1e6
-    facts = ReelFacts("BENCH", CHANNELS, timecode_track=CHANNELS, timecode_rate="25"), StudioFacts()
+    reel = ReelFacts("BENCH", CHANNELS, timecode_track=CHANNELS, timecode_rate="25")
+    facts = reel, StudioFacts()
     base = peak_memory(path)
-    print(f"{mega:.0f} MB, {CHANNELS} channels; load average {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
+    load, cores = os.getloadavg()[0], os.cpu_count()
+    print(f"{mega:.0f} MB, {CHANNELS} channels; load average {load:.1f} on {cores} cores")
     cpu, hash_wall, _ = spent(lambda: digest(path))
     print(f"SHA-256 alone:      {mega / cpu:7.0f} MB per CPU-second, wall {hash_wall:.2f} s")
     cpu, one_wall, found = spent(lambda: check_capture(*facts, [path]))
