@@ -9,7 +9,7 @@ Filling a knapsack by weight per minute, with fractions: G. B. Dantzig, Operatio
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from core.planning.least import earliest_end, least_minutes
@@ -20,11 +20,20 @@ STEPS = 24  # moments looked at in an evening
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """What can be ready: its weight in hundredths, the bench minutes it takes, and its earliest end."""
+    """What can be ready: its weight in hundredths, the bench minutes it takes, and its earliest end.
+
+    ``late``: it is bound by its earliest end, and half of its minutes is not counted besides.
+    """
 
     weight: int
     minutes: float
     earliest: int
+    late: bool = False
+
+    @property
+    def half(self) -> float:
+        """Twice what may be added to the mean moment of its work."""
+        return 0.0 if self.late else self.minutes
 
 
 def quick_bound(problem: Problem) -> Fraction:
@@ -83,9 +92,21 @@ def reel_pieces(problem: Problem) -> list[Piece]:
 def waiting(problem: Problem, pieces: list[Piece]) -> float:
     """Weight not ready, summed over the plan's minutes, at least, with the penalty for what never is.
 
-    A piece of p minutes ends at least p / 2 after the mean moment of the work on it, and the part of it that
-    is not worked on counts as done in the last p minutes before the penalty falls due; so half of p is added
-    for every piece, and taken from the penalty.
+    A piece may be counted in either of two ways, each right by itself; the better of two choices is taken:
+    all by their work alone, or those that cannot end soon by their earliest end.
+    """
+    first = problem.windows[0].start if problem.windows else 0
+    late = [replace(one, late=one.earliest > first + 2 * one.minutes) for one in pieces]
+    return max(_waiting(problem, pieces), _waiting(problem, late))
+
+
+def _waiting(problem: Problem, pieces: list[Piece]) -> float:
+    """The same for one choice.
+
+    By its work: a piece of p minutes ends at least p / 2 after the mean moment of the work on it, whenever
+    that is done, and the part of it that is not worked on counts as done in the last p minutes before the
+    penalty falls due; so half of p is added, and taken from the penalty. By its earliest end (``late``): no
+    part of it counts as done before, and nothing is added, as the work may all lie before.
     """
     ordered = sorted(pieces, key=lambda p: -p.weight / max(p.minutes, 1e-9))
     everything = float(sum(p.weight for p in pieces))
@@ -105,7 +126,7 @@ def waiting(problem: Problem, pieces: list[Piece]) -> float:
     total += (everything - done) * max(0.0, horizon - lead - gone)
     return (
         total
-        + sum(p.weight * min(p.minutes, horizon) / 2 for p in pieces)
+        + sum(p.weight * min(p.half, horizon) / 2 for p in pieces)
         + _penalties(ordered, spent, horizon, problem.end)
     )
 
@@ -113,7 +134,7 @@ def waiting(problem: Problem, pieces: list[Piece]) -> float:
 def _penalties(ordered: list[Piece], room: float, horizon: float, until: int) -> float:
     """What is lost after the horizon, at least: half of horizon less minutes for each piece left over."""
     total = 0.0
-    items = [(p.weight * max(0.0, horizon - p.minutes) / 2, p.minutes, p.earliest <= until) for p in ordered]
+    items = [(p.weight * max(0.0, horizon - p.half) / 2, p.minutes, p.earliest <= until) for p in ordered]
     items.sort(key=lambda item: -item[0] / max(item[1], 1e-9))
     for lost, minutes, can in items:
         fits = min(1.0, room / max(minutes, 1e-9)) if can else 0.0
@@ -126,7 +147,7 @@ def _most(ordered: list[Piece], room: float, until: int) -> float:
     """The most weight, in fractions, that fits into so many minutes of those that can end by then."""
     weight = 0.0
     for piece in ordered:
-        if piece.earliest > until:
+        if piece.late and piece.earliest > until:
             continue
         if piece.minutes >= room:
             return weight + piece.weight * room / max(piece.minutes, 1e-9)

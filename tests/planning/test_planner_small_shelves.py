@@ -46,3 +46,13 @@ def test_of_equal_plans_one_with_fewest_line_ups_then_fewest_evenings(family: st
         evenings = {holder(search.case.spans.bench, moment, moment + 60) for moment in bench}
         line_ups = sum(item["kind"] == "align" for item in items)
         assert (line_ups, len(evenings)) == (search.line_ups, search.evenings), seed
+
+
+@pytest.mark.parametrize(
+    ("family", "seed"), [("chamber", 12), ("lapsing", 3), ("songs", 1), ("decks", 2), ("helper", 0)]
+)
+def test_the_bound_at_once_is_no_higher_than_the_least_score(family: str, seed: int, tmp_path: Path) -> None:
+    small = reelsmall.small_shelf(tmp_path, family, seed)
+    until = (datetime.fromisoformat(small.start) + timedelta(days=small.days)).isoformat()
+    least, _ = reelsearch.least(read_shelf(tmp_path), small.start, until)
+    assert 0 < reelplanner.plan(tmp_path, small.start, small.days, seconds=0)["bound"] <= float(least) + 1e-4
