@@ -147,7 +147,7 @@ def _heard_beneath(before: np.ndarray, inside: np.ndarray) -> bool:
     if len(core) < 256 or not np.any(core):
         return False
     reference = before[-len(core) :]
-    return spectra_alike(reference, core[: len(reference)]) > 0.8 and _tonal(core)
+    return spectra_alike(reference, core[: len(reference)]) > 0.6 and _tonal(core)
 
 
 def _tonal(sound: np.ndarray) -> bool:

@@ -15,7 +15,7 @@ from core.capture.windows import Windows
 
 ALIKE = 0.99
 WITHIN_SECONDS = 0.001
-MOMENTS = 96
+MOMENTS = 48
 """Half of them evenly spread, half where a track is loud, each track in its turn."""
 _QUIETEST = 10 ** (-75 / 20)
 
@@ -37,7 +37,7 @@ class Pairs:
 
     def __init__(self, history: History, total_frames: int) -> None:
         self._history = history
-        self._frames = min(4096, history.group_frames)
+        self._frames = min(2048, history.group_frames)
         chunks = max(1, -(-total_frames // history.group_frames))
         cells = min(MOMENTS, 2 * chunks)
         self._cell_chunks = chunks / max(1, cells // 2)
