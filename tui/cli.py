@@ -28,6 +28,7 @@ VERBS = {
     "songs": "readiness of every song, and what it waits for",
     "parts": "the best source of every part of a song",
     "stocks": "the table of tape stocks with the owner's own rows",
+    "source": "where any figure comes from, and what is told of a reel with its reasons",
 }
 
 USAGE = "usage: reelturn [--shelf FILE] [VERB ...]"

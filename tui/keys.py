@@ -85,6 +85,10 @@ KEYS: tuple[Key, ...] = (
     ),
     Key("reel.sheet", "g", "sheet", "track sheet", "Open the reel's track sheet."),
     Key("reel.history", "h", "history", "history", "Show what happened to the reel, newest first."),
+    Key("reel.why", "y", "why", "why", "Say what to do with the reel and why: where each figure comes from."),
+    Key(
+        "reel.ran", "v", "ran", "how it ran", "Write down how the reel ran: clean heads, some shed, stopped."
+    ),
     Key("chart.card", "enter", "card", "card", "Open the reel's card.", 4),
     Key("chart.filter", "f", "filter", "filter", "Show only some reels: stage, width, song, blocked, due."),
     Key("chart.order", "z", "order", "order", "Put the reels in another order."),

@@ -25,6 +25,8 @@ class ReelActs(Place):
         "set_aside",
         "sheet",
         "history",
+        "why",
+        "ran",
     )
 
     @property
@@ -201,6 +203,44 @@ class ReelActs(Place):
 
         if self.row is not None:
             self.app.push_screen(HistoryPage("reel", self.row.key))
+
+    def action_why(self) -> None:
+        """Tells what to do with the reel and why, and where each figure comes from."""
+        from tui.screens.text_page import TextPage
+        from tui.text.sourced import reel_lines
+
+        if self.row is not None:
+            key, home = self.row.key, self.home
+            page = TextPage(
+                f"{key}: why, and by which figures", lambda: reel_lines(home.shelf, key, home.now())
+            )
+            self.app.push_screen(page)
+
+    def action_ran(self) -> None:
+        """Asks how the reel ran after its newest load; which programme worked on which stock stands above."""
+        from core.conditioning.on_shelf import worked
+        from tui.screens.choosing import AskChoice
+        from tui.text.sourced import BEHAVED_CHOICES, worked_words
+
+        if self.row is None:
+            return
+        key = self.row.key
+        told = worked_words(worked(self.home.shelf))
+        self.app.push_screen(
+            AskChoice(f"How did {key} run?", BEHAVED_CHOICES, words=told), lambda how: self._ran(key, how)
+        )
+
+    def _ran(self, key: str, how: str | None) -> None:
+        from core.conditioning.chamber_log import BEHAVED
+        from core.conditioning.on_shelf import log_behaviour
+
+        behaved = next((word for word in BEHAVED if word and word == how), None)
+        if behaved is not None:
+            what = f"{key} ran with {behaved}" if behaved != "stopped" else f"{key} stopped on the deck"
+            self.home.do(
+                lambda: self.home.book.change(lambda s: log_behaviour(s, key, behaved), what=what),
+                f"{what}. U takes it back",
+            )
 
 
 def following(row: ChartRow) -> str | None:

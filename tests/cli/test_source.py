@@ -1,0 +1,62 @@
+"""Where a figure comes from, asked on the command line."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from core.studio.studio import Minutes
+from core.tape.tables import table
+from core.tape.where import all_keys, figure
+
+
+def test_a_figure_is_told_with_source_and_standing(run: Any) -> None:
+    told = run("source", "azimuth.calibration_urad")
+    # 1 minute of arc is pi / 10800 rad = 290.9 µrad, about 300 µrad (arithmetic).
+    assert told.status == 0 and "300 µrad" in told.out and "standing: verified" in told.out
+    assert told.out.count("source: ") == 2
+
+
+def test_a_value_of_a_row_as_json(run: Any) -> None:
+    # IASA-TC 04, 5.4.10, Table 1: NAB at 15 ips is 3180 and 50 µs.
+    told = run("source", "equalisations.nab-15.t_high_us", "--json").json
+    assert (told["value"], told["standing"]) == (50, "verified")
+    assert "IASA-TC 04" in told["source"][0]["title"]
+
+
+def test_words_search_and_nothing_lists_all_keys(run: Any) -> None:
+    found = [one["key"] for one in run("source", "full-width", "calibration", "--json").json]
+    assert "lineup.fringing_hz" in found and len(found) < 10
+    assert len(run("source").out.splitlines()) == len(all_keys())
+
+
+def test_what_nothing_answers_to_is_told_in_one_line(run: Any) -> None:
+    told = run("source", "no-such-thing")
+    assert (told.status, told.out) == (1, "") and told.err.count("\n") == 1
+
+
+def test_the_owners_figure_stands_in_place_of_the_tables(run: Any, shelf: Path) -> None:
+    from datetime import UTC, datetime
+
+    from core.workbook import Workbook
+
+    own = {"lineup.level_db": {"value": 0.3, "note": "our console reads finer"}}
+    book = Workbook.open(shelf, lambda: datetime(2026, 12, 1, tzinfo=UTC))
+    book.change(lambda s: s.with_record("setting", "figures", own), what="set figures")
+    told = run("source", "lineup.level_db")
+    assert "0.3 dB" in told.out and "the owner's own" in told.out and "console reads finer" in told.out
+
+
+def test_a_reel_is_told_with_reasons_and_the_cheapest_test(run: Any, shelf: Path) -> None:
+    told = run("source", "R-001").out
+    heads = ("What to do with it", "Length, play time", "Treatment of its width", "Set-up", "Handling")
+    assert all(head in told for head in heads)
+    assert "Because:" in told and "heat.hard_stop_c: 60 °C" in told and "Local rules" in told
+    assert set(run("source", "R-001", "--json").json) == {"reel", "told"}
+
+
+@pytest.mark.parametrize("key", [key for key in table("figures") if key.startswith("minutes.")])
+def test_the_studios_own_minutes_are_the_tables(key: str) -> None:
+    assert float(getattr(Minutes(), key.partition(".")[2])) == float(figure(key))

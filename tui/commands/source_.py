@@ -1,0 +1,81 @@
+"""Where a figure comes from."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from core.errors import Refused
+from tui.commands.command import add_json, now, opened, print_json, print_lines, shelf_path
+
+if TYPE_CHECKING:
+    from core.shelf import Shelf
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    parser.add_argument(
+        "key",
+        nargs="*",
+        metavar="KEY",
+        help="a figure (heat.hard_stop_c), a row (equalisations.nab-15), a value of it, a reel of the shelf, "
+        "or words to search for; without one, all keys",
+    )
+    add_json(parser)
+
+
+def run(given: argparse.Namespace) -> int:
+    """The figure with its source and standing; a list where several answer to the words."""
+    from core.tape.where import all_keys, source_of
+    from tui.text.sourced import found_keys, own_figures, sourced_json, sourced_line, sourced_lines
+
+    shelf = _shelf(given)
+    own = own_figures(shelf) if shelf is not None else {}
+    words = " ".join(given.key)
+    if words:
+        try:
+            one = source_of(words, own)
+        except KeyError:
+            pass
+        else:
+            if given.json:
+                print_json(sourced_json(one))
+            else:
+                print_lines(sourced_lines(one))
+            return 0
+        if shelf is not None and words in shelf.reels:
+            return _reel(shelf, words, given.json)
+    keys = found_keys(words) if words else all_keys()
+    if not keys:
+        raise Refused(f"no figure, row or reel answers to {words!r}: reelturn source lists all keys")
+    found = [source_of(key, own) for key in keys]
+    if given.json:
+        print_json([sourced_json(one) for one in found])
+    else:
+        print_lines(sourced_line(one) for one in found)
+    return 0
+
+
+def _reel(shelf: Shelf, key: str, json: bool) -> int:
+    from tui.text.sourced import reel_lines
+
+    lines = reel_lines(shelf, key, now())
+    if json:
+        part = ""
+        parts: dict[str, list[str]] = {}
+        for role, text in lines:
+            if role == "head":
+                part = text
+                parts[part] = []
+            else:
+                parts[part].append(text)
+        print_json({"reel": key, "told": parts})
+    else:
+        print_lines(text if role == "head" else f"  {text}" for role, text in lines)
+    return 0
+
+
+def _shelf(given: argparse.Namespace) -> Shelf | None:
+    """The shelf, whose owner's figures count; the tables alone where none was named and there is none."""
+    named = given.shelf is not None or shelf_path(None).exists()
+    return opened(given).shelf if named else None
