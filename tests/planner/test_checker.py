@@ -1,4 +1,4 @@
-"""Each rule lets a right plan pass and names what breaks it. The rules' figures are worked out by hand here."""
+"""Each rule lets a right plan pass and names what breaks it. Figures are worked out by hand here."""
 
 from dataclasses import replace
 from datetime import timedelta

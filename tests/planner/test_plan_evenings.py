@@ -55,7 +55,8 @@ sys.path.insert(0, sys.argv[1])
 parts = runpy.run_path(sys.argv[1] + "/conftest.py")
 from dataclasses import replace
 from datetime import datetime
-shelf = parts["shelf"].__wrapped__() if hasattr(parts["shelf"], "__wrapped__") else parts["shelf"].__pytest_wrapped__.obj()
+made = parts["shelf"]
+shelf = made.__wrapped__() if hasattr(made, "__wrapped__") else made.__pytest_wrapped__.obj()
 from core.planning.plan_evenings import plan_evenings
 start = datetime(2026, 9, 7, 16, 0, tzinfo=parts["ZONE"])
 print(json.dumps(plan_evenings(shelf, start, 14, effort=0.5).to_json()))
