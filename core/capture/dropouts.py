@@ -22,6 +22,7 @@ QUIETEST_DBFS = -60.0
 
 _BEFORE, _AFTER = 56, 48
 """Windows of steady sound that are looked at before the fall and after the return."""
+_EDGE = 4
 _SLACK_DB = 1.5
 LONG_SECONDS = 0.03
 """A gap of this length could be a rest between notes, and needs better evidence."""
@@ -112,7 +113,8 @@ class Dropouts:
             return
         before = levels[at - 40 : at - 2]
         after = levels[at + length + 1 : at + length + 38]
-        inside = levels[at + 1 : at + length - 1]
+        # The last windows may hold the sound coming back, wave by wave.
+        inside = levels[at + 1 : at + length - _EDGE]
         if abs(_power_db(before) - _power_db(after)) > LIKE_DB + 1:
             return
         if np.percentile(after, 20) < levels[at] + 3:
