@@ -180,4 +180,3 @@ def _holes_by_code(code: CodeTracks, junctions: Sequence[Junction], make: PassMa
         if missing is not None:
             found.append(hole_finding(make, junction.at, missing, "the timecode"))
     return found
-

@@ -183,6 +183,7 @@ def test_a_digital_tone_is_no_repeat(wav):
 
 def test_hum_needs_harmonics_and_minus_60(wav, rng):
     at = np.arange(8 * RATE) / RATE
+
     def hum(decibels):
         return 10 ** (decibels / 20) * sum(np.sin(2 * np.pi * 50 * k * at) / k for k in (1, 2, 3))
 
