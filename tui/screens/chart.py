@@ -64,7 +64,7 @@ class ChartScreen(ReelActs, Place):
         """Shows the reels that are wanted, in the order that is wanted; the cursor stays on its reel."""
         self.rows.show(self._wanted(), self.home.board, self._where, plain_signs=self.home.plain_signs)
         self.query_one(ColumnHeads).refresh()
-        self.set_timer(0.02, self._total)
+        self.call_after_refresh(self._total)
 
     def _wanted(self) -> tuple[str, ...]:
         keys = self._found()

@@ -50,7 +50,7 @@ def columns(width: int) -> Columns:
         says = width - 1 - reel - form - 6 * cell - following - minutes
         return Columns(reel, form, max(says, 4), cell, following, minutes)
     cell = 2 if width < 160 else 8
-    following, planned, playable, place = 20, 12, 6, 7
+    following, planned, playable, place = 20, 13, 6, 7
     left = width - 1 - reel - form - 6 * cell - following - minutes - planned - playable - place
     says = max(12, left * 5 // 8)
     return Columns(reel, form, says, cell, following, minutes, planned, playable, place, left - says)
