@@ -171,9 +171,7 @@ def after_hiss(libltc):
             ours += bool(track.runs) and track.runs[0].start_sample <= places[2] and track.frames_read >= 73
             heard = libltc.read(sound, 48000, 25)
             theirs += bool(heard) and len(heard) >= 70
-        print(
-            f"1 s of hiss before, SNR {snr}: ours locks in 2 frames {ours}/30, libltc at all {theirs}/30"
-        )
+        print(f"1 s of hiss before, SNR {snr}: ours locks in 2 frames {ours}/30, libltc at all {theirs}/30")
 
 
 def nothing_there():

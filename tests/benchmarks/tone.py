@@ -1,6 +1,6 @@
 """Tone to speed: the largest error over twelve seeds, at several signal-to-noise ratios and lengths.
 
-    python tests/benchmarks/tone.py
+python tests/benchmarks/tone.py
 """
 
 from __future__ import annotations
