@@ -210,8 +210,23 @@ def _from_record(key: str, record: Mapping[str, Any], now: datetime) -> Step:
         started=moment(record.get("started")),
         finished=moment(record.get("finished")),
         because=record.get("because", ""),
+        item=_item_of(record, start, end),
         reels=tuple(record.get("reels", ())),
     )
+
+
+def _item_of(record: Mapping[str, Any], start: datetime, end: datetime) -> Item | None:
+    """The planned item as far as the record keeps it: a line-up's set-up, a transfer's deck and passes."""
+    kind, subject = record["kind"], record["subject"]
+    if kind == "align" and "setup" in record:
+        setup = tuple(record["setup"].items())
+        calibration = record.get("calibration", "")
+        full = bool(record.get("full"))
+        return Item(kind, start, end, deck=subject, setup=setup, calibration=calibration, full=full)
+    if kind in ("transfer", "audition") and "deck" in record:
+        passes, segment = record.get("passes", 0), record.get("segment", "")
+        return Item(kind, start, end, reel=subject, deck=record["deck"], passes=passes, segment=segment)
+    return None
 
 
 def _projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:

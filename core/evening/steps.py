@@ -135,6 +135,17 @@ def _kept(
             record[name] = write_time(moment)
     if because:
         record["because"] = because
-    if step.item is not None and step.kind == "align":
-        record |= {"setup": dict(step.item.setup), "full": step.item.full}
+    record |= _of_item(step)
     return shelf.with_record("actual", key or step.key, record)
+
+
+def _of_item(step: Step) -> dict[str, Any]:
+    """What of the planned item is kept with the step, so that it can be finished after a restart."""
+    item = step.item
+    if item is None:
+        return {}
+    if step.kind == "align":
+        return {"setup": dict(item.setup), "full": item.full, "calibration": item.calibration}
+    if step.kind in ("transfer", "audition"):
+        return {"deck": item.deck, "passes": item.passes, "segment": item.segment}
+    return {}

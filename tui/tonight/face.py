@@ -165,7 +165,9 @@ def _facts(view: Face, step: Step) -> list[str]:
     tape = view.tape
     if tape is not None and tape.reel == step.subject and step.kind == "transfer":
         return [*_tape_facts(view, tape), *view.advice[:2]]
-    facts = [f"ends {clock(step.expected.end)}"] if step.expected and step.state == "running" else []
+    running = step.state == "running"
+    facts = [f"ends {clock(step.expected.end)}"] if step.expected and running else []
+    facts += view.advice if running else ()
     reel = view.shelf.reels.get(step.subject)
     if reel is not None:
         facts += [f"{reel.location}: {reel.box_label}" if reel.location else reel.box_label]
@@ -174,7 +176,7 @@ def _facts(view: Face, step: Step) -> list[str]:
     if step.kind == "align":
         facts += ["clean and demagnetise the path first"]
         facts += [f"calibration tape {step.item.calibration}"] if step.item and step.item.calibration else []
-    return [*facts, *view.advice]
+    return facts if running else [*facts, *view.advice]
 
 
 def _tape_facts(view: Face, tape: TapePass) -> list[str]:

@@ -1,0 +1,173 @@
+"""When it goes wrong: each mishap one dialog, one change, one key to take it back, then planning again."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from core.errors import Refused
+from core.evening.hours import without_helper
+from core.studio.opening import opening
+from tui.screens.evening_mishaps import PROBLEMS, found_in
+from tui.tonight.times import of_evening, start_and_end
+
+LINE = {name: number for number, name in enumerate(PROBLEMS)}
+
+
+@pytest.fixture
+def asked(monkeypatch: Any) -> list[str]:
+    """Planning again is told of but not waited for."""
+    from tui.screens.tonight import TonightScreen
+
+    found: list[str] = []
+    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened: found.append(happened))
+    return found
+
+
+async def mishap(seat: Any, step: str, what: str, *answers: str) -> None:
+    """Opens the list on that step, chooses, and answers."""
+    await seat.go_to(step)
+    await seat.press("p")
+    await seat.choose(LINE[what])
+    for answer in answers:
+        await seat.types(answer)
+
+
+async def test_joints_that_let_go_stop_the_tape_and_are_counted(
+    book: Any, at_machine: Any, asked: list[str]
+) -> None:
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=12)
+        await mishap(seat, "transfer R-001", "splice", "")
+        assert seat.shelf.reel("R-001").splices == 1
+        (stopped,) = seat.shelf.of_kind("pass").values()
+        assert (stopped["state"], stopped["pieces"][-1]["why"]) == ("stopped", "splice")
+        await mishap(seat, "transfer R-001", "repaired")
+        assert seat.shelf.reel("R-001").splices == 0
+        await seat.press("space")  # the same pass goes on from before the joint
+        (again,) = seat.shelf.of_kind("pass").values()
+        assert again["state"] == "running" and again["pieces"][-1]["from"] == 12 * 60 - 10
+        await seat.press("u", "u")
+        assert seat.shelf.reel("R-001").splices == 1
+        assert len(asked) == 2
+
+
+async def test_a_reel_is_set_aside_with_the_reason(book: Any, at_machine: Any, asked: list[str]) -> None:
+    async with at_machine(book) as seat:
+        await mishap(seat, "transfer R-008", "aside", "went to a specialist")
+        assert seat.shelf.reel("R-008").set_aside == "went to a specialist"
+        await seat.press("u")
+        assert seat.shelf.reel("R-008").set_aside == ""
+
+
+async def test_the_helper_does_not_come(book: Any, at_machine: Any, asked: list[str]) -> None:
+    async with at_machine(book) as seat:
+        await mishap(seat, "transfer R-008", "helper")
+        shelf, now = seat.shelf, book.now()
+        assert opening(shelf.studio, "helper", now, now.replace(hour=23)) == ()
+        (bench,) = opening(shelf.studio, "bench", now, now.replace(hour=23))
+        assert f"{bench.start:%H:%M}-{bench.end:%H:%M}" == "19:00-22:30"
+        following = now.replace(day=8)  # the Tuesday after is as it was
+        assert opening(shelf.studio, "helper", following, following.replace(hour=23))
+        await seat.press("u")
+        assert opening(seat.shelf.studio, "helper", now, now.replace(hour=23))
+
+
+def test_nobody_is_expected_twice_or_on_a_monday(book: Any) -> None:
+    day = book.now().date()
+    alone = without_helper(book.shelf, day)
+    with pytest.raises(Refused, match="nobody is expected on Tue 1 Dec"):
+        without_helper(alone, day)
+    with pytest.raises(Refused, match="nobody is expected on Mon 7 Dec"):
+        without_helper(book.shelf, day.replace(day=7))
+
+
+async def test_a_step_that_was_done_by_paper_has_its_real_time(
+    book: Any, at_machine: Any, asked: list[str]
+) -> None:
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=60)
+        await mishap(seat, "line up D1 to 15 ips NAB 250 nWb/m", "paper", "19:05-19:22")
+        (kept,) = seat.shelf.of_kind("actual").values()
+        assert (kept["state"], kept["started"][11:16], kept["finished"][11:16]) == ("done", "19:05", "19:22")
+        assert seat.shelf.of_kind("deck")["D1"]["at"][11:16] == "19:22"
+        told = [e for e in seat.shelf.history if e.key == "R-001" and e.new == "aligned"]
+        assert f"{told[-1].at:%H:%M}" == "19:22"
+
+
+async def test_one_span_takes_a_reason_and_leaves_the_reel_untransferred(book: Any, at_machine: Any) -> None:
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await mishap(seat, "transfer R-001", "span", "12:30-16:45 only the second song")
+        (kept,) = seat.shelf.of_kind("pass").values()
+        assert (kept["span"], kept["because"]) == ([750.0, 1005.0], "only the second song")
+        await seat.wait(minutes=4, seconds=15)
+        await seat.press("space")
+        assert seat.shelf.reel("R-001").stage == "aligned"
+        assert next(iter(seat.shelf.of_kind("pass").values()))["state"] == "done"
+        assert "skipped: one span only" in seat.text
+
+
+async def test_a_wrong_answer_is_refused_in_the_dialog(book: Any, at_machine: Any, asked: list[str]) -> None:
+    async with at_machine(book) as seat:
+        await mishap(seat, "transfer R-008", "box", "R-999")
+        assert "! no reel 'R-999' on this shelf" in seat.text
+        await seat.press("escape")
+        await mishap(seat, "transfer R-001", "again")
+        await seat.press("backspace", "backspace", "backspace")
+        await seat.types("900")
+        assert "! between 0 and 72 hours" in seat.text
+        await seat.press("escape")
+        assert seat.shelf.reel("R-001").stage == "conditioned" and asked == []
+
+
+def test_chains_of_boxes_are_read() -> None:
+    assert found_in("R-004", "R-002") == {"R-004": "R-002"}
+    assert found_in("R-004", "R-004=R-002, R-002=R-007") == {"R-004": "R-002", "R-002": "R-007"}
+    for text in ("R-004", "R-004=", "R-004=R-002,,"):
+        with pytest.raises(Refused):
+            found_in("R-004", text)
+
+
+def test_times_of_an_evening_run_past_midnight(book: Any) -> None:
+    now = book.now().replace(hour=23, minute=50)
+    where = book.shelf.studio.zone
+    assert of_evening("0:20", now.date(), where).isoformat() == "2026-12-02T00:20:00+00:00"
+    start, end = start_and_end("19:05-19:40", now.date(), where, now)
+    assert start is not None and (start.hour, end.minute) == (19, 40)
+    for text in ("23:55", "0:20", "19:40-19:05", "19:70", "late", ""):
+        with pytest.raises(ValueError):
+            start_and_end(text, now.date(), where, now)
+
+
+async def test_after_a_mishap_the_evenings_are_planned_again_and_it_is_said_what_moves(
+    book: Any, at_machine: Any, monkeypatch: Any
+) -> None:
+    monkeypatch.setattr("tui.screens.evening_replan.SECONDS", 0.5)
+    number = book.kept_plan().number
+    async with at_machine(book) as seat:
+        await mishap(seat, "transfer R-001", "again", "")
+        await seat.until(lambda: "Planned again" in seat.text)
+        assert "R-001" in seat.text
+        await seat.press("enter")
+        assert "the new plan is kept" in seat.text
+        plan = book.kept_plan()
+        assert plan.number == number + 1
+        tonight = [item for item in plan.items if item.start.date() == book.now().date()]
+        assert not any(item.kind == "transfer" and item.reel == "R-001" for item in tonight)
+
+
+async def test_a_plan_that_is_not_wanted_leaves_the_kept_one(
+    book: Any, at_machine: Any, monkeypatch: Any
+) -> None:
+    monkeypatch.setattr("tui.screens.evening_replan.SECONDS", 0.3)
+    before = book.kept_plan()
+    async with at_machine(book) as seat:
+        await seat.press("r")
+        await seat.until(lambda: "Planned again" in seat.text)
+        await seat.press("escape")
+        assert book.kept_plan() == before

@@ -1,0 +1,157 @@
+"""Killed in mid-pass, across midnight, across a clock change: the tape stands where it stands."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from datetime import datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from core.evening.passes import notes_of, passes_of, standing
+
+ZONE = ZoneInfo("Europe/Lisbon")
+KILLED = """
+import asyncio, os, signal, sys
+from datetime import datetime, timedelta
+from pathlib import Path
+from core.workbook import Workbook
+from tui.app import ReelturnApp
+
+class Clock:
+    moment = datetime.fromisoformat(sys.argv[2])
+    def __call__(self):
+        return self.moment
+
+async def main():
+    clock = Clock()
+    app = ReelturnApp(Workbook.open(Path(sys.argv[1]), clock))
+    async with app.run_test(size=(80, 24)) as pilot:
+        for keys in (["t"], ["down"], ["space"], ["escape"]):
+            await pilot.press(*keys)
+            await pilot.pause()
+        clock.moment += timedelta(minutes=7)
+        app.tick()
+        await pilot.press("n", "2")
+        await pilot.pause()
+        os.kill(os.getpid(), signal.SIGKILL)
+
+asyncio.run(main())
+"""
+
+
+async def test_killed_in_mid_pass_and_opened_again(
+    book: Any, at_machine: Any, reopened: Any, clock: Any
+) -> None:
+    book.mark("R-001", "aligned")
+    done = subprocess.run(
+        [sys.executable, "-c", KILLED, str(book.path), clock().isoformat()], capture_output=True, text=True
+    )
+    assert done.returncode == -9, done.stderr
+    clock.on(minutes=10)  # three minutes went by with no program there; the tape ran on
+    again = reopened()
+    async with at_machine(again) as seat:
+        assert "at 10:00 of 32:00" in seat.text
+        assert "1 note, last 7:00 squeal" in seat.text
+        await seat.wait(minutes=22)
+        await seat.press("space")
+        assert seat.shelf.reel("R-001").stage == "transferred"
+    assert again.path.read_bytes()
+    assert not list(again.path.parent.glob("*.tmp"))
+
+
+async def test_opened_again_with_a_load_running_the_overdue_turn_comes_first(
+    book: Any, at_machine: Any, reopened: Any, clock: Any
+) -> None:
+    async with at_machine(book) as seat:
+        await seat.go_to("load chamber C1")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=5)
+        await seat.press("space")
+        await seat.press("q")
+        assert "Next touch: C1: turn R-002" in str(seat.app._exit_renderables)
+    clock.on(hours=2, minutes=10)
+    async with at_machine(reopened()) as seat:
+        assert "TURN  -  CHAMBER C1" in seat.text
+        await seat.press("space", "t")
+        (load,) = seat.shelf.of_kind("load").values()
+        assert (load["touches"][0]["do"], load["touches"][0]["late_minutes"]) == ("turn", 10)
+        touches = [step for step in seat.app.screen.sheet.steps if step.kind == "turn"]
+        assert [step.state for step in touches] == ["done", "waiting"][:1] + ["waiting"] * (len(touches) - 1)
+        assert len({step.planned.start for step in touches}) == len(touches)
+
+
+async def test_a_pass_stopped_before_midnight_is_gone_on_with_the_next_evening(
+    book: Any, at_machine: Any, clock: Any
+) -> None:
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=12, seconds=31)
+        await seat.press("e")
+        await seat.choose(1)
+        await seat.wait(hours=5)  # half past midnight is the same evening still
+        assert "Tue 1 Dec  bench 19:00-22:30" in seat.text
+        assert "STOPPED: squeal" in seat.text and "at 12:31 of 32:00" in seat.text
+        (tape,) = passes_of(seat.shelf, clock())
+        assert standing(tape) == "stopped at 12:31 of 32:00 (squeal)"
+        await seat.wait(hours=19)
+        assert "Wed 2 Dec" in seat.text.splitlines()[1]
+
+
+async def test_the_night_on_which_the_clock_goes_back(lay_evening: Any, at_machine: Any, clock: Any) -> None:
+    # Europe/Lisbon, 2026-10-25: at 02:00 WEST (01:00 UTC) the clock goes back to 01:00 (IANA tz, EU rule:
+    # last Sunday of October). The evening of Saturday the 24th is 24 hours long from four to four, and one.
+    clock.moment = datetime(2026, 10, 24, 23, 30, tzinfo=ZONE).astimezone(clock.moment.tzinfo)
+    book = lay_evening(clock)
+    book.mark("R-008", "transferred", because="as if it was over")
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=80)  # 00:50 summer time
+        await seat.go_to("identify R-004")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=30)  # 01:20 summer time
+        await seat.press("n")
+        assert "no tape is running" in seat.text
+        started = datetime.fromisoformat(next(iter(seat.shelf.of_kind("actual").values()))["started"])
+        assert started.utcoffset() == timedelta(hours=1)
+        await seat.wait(minutes=60)  # 01:20 again, winter time
+        assert "Sat 24 Oct" in seat.text.splitlines()[1]
+        step = seat.app.screen.sheet.current
+        assert step.started == started and f"{book.now():%H:%M %z}" == "01:20 +0000"
+        assert "+1:20:00" in countdown_of(seat)
+
+
+def countdown_of(seat: Any) -> str:
+    """The countdown that is drawn large, told from the same sheet."""
+    from tui.tonight.digits import countdown
+    from tui.tonight.face import _seconds_left
+
+    view = seat.app.screen.list.view
+    return countdown(_seconds_left(view, view.sheet.current))
+
+
+async def test_a_pass_across_the_clock_change_runs_by_elapsed_time(
+    lay_evening: Any, at_machine: Any, clock: Any
+) -> None:
+    clock.moment = datetime(2026, 10, 25, 1, 30, tzinfo=ZONE).astimezone(clock.moment.tzinfo)  # summer time
+    book = lay_evening(clock)
+    book.change(lambda s: s.with_reel(_playable(s, clock())), what="as if warmed lately")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "enter")
+        await seat.wait(minutes=31)  # the clock shows 01:01, half an hour before the start
+        assert f"{book.now():%H:%M}" == "01:01"
+        assert "at 31:00 of 32:00" in seat.text
+        await seat.press("n", "1")
+        assert notes_of(seat.shelf, "R-001")[0][1]["seconds"] == 31 * 60
+        await seat.wait(minutes=1)
+        await seat.press("space")
+        assert seat.shelf.reel("R-001").stage == "transferred"
+
+
+def _playable(shelf: Any, now: datetime) -> Any:
+    from dataclasses import replace
+
+    noon = now - timedelta(days=2)
+    return replace(shelf.reel("R-001"), stage="aligned", conditioned_at=noon, playable_until=None)
