@@ -59,21 +59,22 @@ def count_slots(model: Model, deck: int, window: int, wanted: list[int]) -> int:
     for_full = sum(b - a for a, b in facts.full_runs[window])
     first = min(facts.touch_up, facts.full)
     count, used, full_used = 1, first, 0
+    there = len(aligns_in(model, deck, window))
     if len(wanted) < 2:
-        return 1
+        return max(1, there)
     for minutes in _shortest(model, deck):
         used += minutes + facts.full
         full_used += facts.full
         if used > room or full_used > for_full:
             break
         count += 1
-    cap = len(wanted) + 1
+    cap = max(len(wanted) + 1, there)
     if count > cap and not model.exact:
         model.complete = False
         return cap
     if count > 12:
         model.complete = False
-    return min(count, 12)
+    return max(min(count, 12), there)
 
 
 def _slots(model: Model, deck: int, window: int, wanted: list[int]) -> list[Slot]:

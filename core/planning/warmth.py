@@ -46,8 +46,8 @@ def _calibrations(model: Model) -> list[Job]:
     return [problem.jobs[c] for c in wanted if problem.jobs[c].warmth != "no"]
 
 
-def count_loads(model: Model, facts: ChamberFacts, home: int, jobs: list[Job]) -> int:
-    """How many loads can start in a stretch at home."""
+def count_loads(model: Model, facts: ChamberFacts, home: int, jobs: list[Job], there: int) -> int:
+    """How many loads can start in a stretch at home; ``there`` are made in the draft."""
     if not jobs:
         return 0
     edges = model.problem.homes[home]
@@ -59,7 +59,7 @@ def count_loads(model: Model, facts: ChamberFacts, home: int, jobs: list[Job]) -
     count = min(asking, 1 + span // max(model.grid, shortest + facts.touch))
     if count > 3 and not model.exact:
         model.complete = False
-        return 3
+        return max(3, min(count, there))
     return count
 
 
@@ -71,7 +71,7 @@ def _loads_in(model: Model, chamber: int, home: int, jobs: list[Job]) -> None:
         for load in model.ground.draft.loads
         if load.chamber == chamber and not model.ground.load_stays(load) and _home(model, load.start) == home
     ]
-    for place in range(count_loads(model, facts, home, jobs)):
+    for place in range(count_loads(model, facts, home, jobs, len(was))):
         load = _load(model, chamber, home, jobs, f"load {chamber} {home} {place}")
         if load is None:
             return
