@@ -15,7 +15,9 @@ from core.store.book import Book, Saying
 from core.store.shelf_file import Kept
 
 if TYPE_CHECKING:
+    from core.capture.lineup_record import CapturedLineUp
     from core.findings import Check
+    from core.lineup.record import When
     from core.plan import Plan
     from core.reels.estimate import Estimate
     from core.songs.parts import SongParts
@@ -250,6 +252,48 @@ class Workbook(Book):
 
         self.change(act, what=f"check {key}")
         return found.kept(kept.at or self.now(), found.strip)
+
+    def line_up(
+        self,
+        deck: str,
+        reel: str,
+        files: Sequence[Path],
+        *,
+        zero_dbfs: float | None = None,
+        apart_mm: float | None = None,
+        when: When = "before",
+    ) -> CapturedLineUp:
+        """Reads a deck's line-up from a capture of a calibration reel's tones and keeps the record.
+
+        The deck's own set-up is what the tones are held to, the calibration reel's where the deck has none.
+        Without `apart_mm` the tracks are taken as laid evenly over the tape's width.
+        """
+        from core.capture.lineup_record import captured_line_up, hear_line_up
+        from core.lineup.calibration import calibration_tape
+        from core.lineup.on_shelf import keep, own_tolerances
+        from core.lineup.sheet import lineup_sheet
+
+        one, machine = self.shelf.reel(reel), self.shelf.studio.deck(deck)
+        if machine is None:
+            raise Refused(f"no deck {deck!r} in this studio")
+        if not one.calibration:
+            raise Refused(
+                f"{reel} is no calibration reel: a line-up is measured from a calibration tape's tones"
+            )
+        tracks = one.tracks or machine.tracks
+        setup = machine.lined_up or one.setup
+        try:
+            tape, allowed = calibration_tape(one), own_tolerances(self.shelf)
+            sheet = lineup_sheet(deck, setup, tracks, tape, which="many frequencies", allowed=allowed)
+        except ValueError as error:
+            raise Refused(str(error)) from error
+        if apart_mm is None:
+            width = float(one.width.number if one.width else machine.widths[0].number)
+            apart_mm = 25.4 * width * max(1, tracks - 1) / tracks
+        heard = hear_line_up(files, tracks)
+        made = captured_line_up(sheet, heard, self.now(), apart_mm=apart_mm, zero_dbfs=zero_dbfs, when=when)
+        self.change(lambda shelf: keep(shelf, made.record), what=f"line-up of {deck} by {reel}")
+        return made
 
     def estimate(self, reel: str) -> Estimate:
         """What the reel will take, each figure with how it was got."""

@@ -25,6 +25,7 @@ VERBS = {
     "orders": "print the kept plan as PDF work orders",
     "calendar": "write the kept plan as iCalendar",
     "check": "measure captured files against a reel",
+    "lineup": "measure a deck's line-up from a captured calibration tape",
     "songs": "readiness of every song, and what it waits for",
     "parts": "the best source of every part of a song",
     "stocks": "the table of tape stocks with the owner's own rows",

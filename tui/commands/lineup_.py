@@ -1,0 +1,52 @@
+"""Measures a line-up from a capture of a calibration tape, and keeps it."""
+
+from __future__ import annotations
+
+import argparse
+import math
+from pathlib import Path
+
+from core.errors import Unusable
+from tui.commands.command import add_json, opened, print_json, print_lines
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    parser.add_argument("deck", metavar="DECK")
+    parser.add_argument("reel", metavar="REEL", help="the calibration reel")
+    parser.add_argument("files", nargs="+", metavar="FILE", help="its tones as captured, all tracks")
+    parser.add_argument("--zero", metavar="DBFS", help="what the operating level makes in the files")
+    parser.add_argument("--apart", metavar="MM", help="between the middles of the outer tracks")
+    parser.add_argument("--after", action="store_true", help="as left; else as found")
+    add_json(parser)
+
+
+def run(given: argparse.Namespace) -> int:
+    """0 where every line that was read passes, 1 where one fails."""
+    from core.lineup.verdict import judge
+    from tui.text.lineup import lineup_json, lineup_lines
+
+    zero, apart = _number(given.zero, "--zero"), _number(given.apart, "--apart")
+    if apart is not None and apart <= 0:
+        raise Unusable("--apart: the distance is more than 0 mm")
+    files = [Path(file) for file in given.files]
+    when = "after" if given.after else "before"
+    made = opened(given).line_up(given.deck, given.reel, files, zero_dbfs=zero, apart_mm=apart, when=when)
+    if given.json:
+        print_json(lineup_json(made))
+    else:
+        print_lines(lineup_lines(made))
+    judged = judge(made.sheet, made.record, made.when)
+    return 1 if any(one.verdict == "fail" for one in judged) else 0
+
+
+def _number(text: str | None, option: str) -> float | None:
+    if text is None:
+        return None
+    try:
+        number = float(text)
+    except ValueError:
+        number = math.nan
+    if not math.isfinite(number) or abs(number) > 200:
+        raise Unusable(f"{option}: {text!r} is not a number such as -18")
+    return number
