@@ -48,6 +48,9 @@ def _any_free(model: Model, job: Job) -> bool:
     placed = (job.index, "verify", 0) in ground.steps
     if not placed and newcomers is not None and job.index not in newcomers:
         return False
+    load = ground.load_of.get(job.index)
+    if load is not None and not ground.load_stays(load):
+        return True
     return any(ground.frozen(job, kind, part) is None for kind, part in step_kinds(job))
 
 

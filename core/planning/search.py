@@ -119,8 +119,7 @@ class Search:
         self.clock = Clock(limit, by_effort, stop)
         self.raise_bound(quick_bound(self.base))
         if limit > 0 and self.problem.work and self.problem.windows:
-            if self.kept is None:
-                self._lists()
+            self._lists()
             self._solve()
         used = self.clock.used
         return self.finish(used, f"{limit:g}" if by_effort else "")
