@@ -47,8 +47,7 @@ def beside(
     tape = open_pass(shelf, step.subject, now)
     if tape is None:
         done, wanted = done_passes(shelf, step), wanted_passes(shelf, step)
-        left = done < wanted
-        return (f"{done} of {wanted} passes done: Space {'starts the next' if left else 'finishes'}",)
+        return (f"{done} of {wanted} passes done: Space {'plays on' if done < wanted else 'ends it'}",)
     if tape.state == "stopped":
         return ("clean, then G or Space goes on",)
     return _while_running(sheet, tape, now)
@@ -64,7 +63,7 @@ def _while_running(sheet: RunSheet, tape: TapePass, now: datetime) -> tuple[str,
     spare = round(minutes_between(ends, touch.planned.start))
     if spare >= 0:
         return (f"ends {ends:%H:%M}, {spare} min before the {touch.kind}",)
-    return (f"ends {ends:%H:%M}, {-spare} min after the {touch.kind} is due",)
+    return (f"ends {ends:%H:%M}: {touch.kind} {-spare} min late",)
 
 
 def alarms(shelf: Shelf, sheet: RunSheet) -> tuple[str, ...]:
