@@ -128,7 +128,7 @@ _REACHES = {"identify": "identified", "transfer": "transferred", "verify": "veri
 
 def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -> list[Step]:
     """The steps without touches that the loads themselves tell of, and without work that is done already."""
-    next_of = {touch.subject: touch for touch in touches}
+    tell = {touch.subject for touch in touches}
     inside: dict[str, set[str]] = {}
     for reel in shelf.reels.values():
         if reel.chamber:
@@ -142,7 +142,8 @@ def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -
             if not set(step.reels) <= inside.get(step.subject, set()):
                 out.append(step)
         elif step.touch:
-            if not _told_by_load(step, next_of.get(step.subject), shelf, inside, steps):
+            untold = step.subject in inside and step.subject not in tell
+            if untold or not _told_by_load(step, steps):
                 out.append(step)
         else:
             out.append(replace(step, state="done") if _done_elsewhere(step, shelf) else step)
@@ -156,18 +157,10 @@ def _done_elsewhere(step: Step, shelf: Shelf) -> bool:
     return reel is not None and stage is not None and whole and reel.past(stage)
 
 
-def _told_by_load(
-    step: Step, touch: Step | None, shelf: Shelf, inside: Mapping[str, set[str]], steps: Sequence[Step]
-) -> bool:
-    """True for a planned touch that the load itself tells of, or whose load never began."""
-    if not inside.get(step.subject):
-        loads = [one for one in steps if one.kind == "load" and one.subject == step.subject]
-        return not any(one.state == "waiting" and one.planned.start <= step.planned.start for one in loads)
-    chamber = shelf.studio.chamber(step.subject)
-    if touch is None or chamber is None:
-        return False
-    half = chamber.turn_every.number / 2 if chamber.turn_every.number > 0 else 1
-    return step.planned.start < later(touch.planned.start, hours=half)
+def _told_by_load(step: Step, steps: Sequence[Step]) -> bool:
+    """True for a planned turn or take-out of a load that runs, and tells its own, or that never began."""
+    loads = (one for one in steps if one.kind == "load" and one.subject == step.subject)
+    return not any(one.state == "waiting" and one.planned.start <= step.planned.start for one in loads)
 
 
 def planned_steps(plan: Plan, span: Span) -> Iterator[Step]:
