@@ -5,9 +5,13 @@ from __future__ import annotations
 import argparse
 import math
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from core.errors import Unusable
 from tui.commands.command import add_json, opened, print_json, print_lines
+
+if TYPE_CHECKING:
+    from core.lineup.record import When
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -30,7 +34,7 @@ def run(given: argparse.Namespace) -> int:
     if apart is not None and apart <= 0:
         raise Unusable("--apart: the distance is more than 0 mm")
     files = [Path(file) for file in given.files]
-    when = "after" if given.after else "before"
+    when: When = "after" if given.after else "before"
     made = opened(given).line_up(given.deck, given.reel, files, zero_dbfs=zero, apart_mm=apart, when=when)
     if given.json:
         print_json(lineup_json(made))
