@@ -98,9 +98,10 @@ def improve_pieces(search: Search) -> None:
     pieces = Pieces(search.problem, Random(SEED))
     limit = search.clock.limit
     _pieces_until(search, pieces, limit * 0.35)
-    bound_evenings(search, 0.2, COARSE)
+    bound_evenings(search, 0.45, COARSE)
     _pieces_until(search, pieces, limit * 0.75)
-    bound_evenings(search, 0.5, FINE if search.clock.left > LONG / 2 else COARSE)
+    if search.clock.left > LONG / 2:
+        bound_evenings(search, 0.7, FINE)
     _pieces_until(search, pieces, limit)
 
 
