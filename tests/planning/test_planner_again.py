@@ -41,7 +41,9 @@ def test_after_a_mishap(seed: int, tmp_path: Path) -> None:
     from core.workbook import Workbook
 
     shelf = reeltroubles.troubled_shelf(tmp_path / "before", "24", seed)
-    kept = reelplanner.plan(shelf.folder, shelf.start, shelf.days, seconds=1)
+    kept = json.loads(
+        reelplanner.printed_plan(reelplanner.fill(shelf.folder), shelf.start, shelf.days, "--effort", "1")
+    )
     moment, failed = _mishap(kept)
     folder = reelafter.later_folder(shelf.folder, kept, moment, tmp_path / "after", failed)
     left = (datetime.fromisoformat(kept["until"]).date() - moment.date()).days
@@ -49,10 +51,12 @@ def test_after_a_mishap(seed: int, tmp_path: Path) -> None:
     zone = book.shelf.studio.zone
     at = moment.astimezone(zone)
 
-    anew = replan(book.shelf, plan_from_json(kept, zone), at, seconds=1)
+    anew = replan(book.shelf, plan_from_json(kept, zone), at, effort=1)  # work, not time: repeatable
     document = json.loads(json.dumps(anew.to_json()))
     assert reeljudge.judge(folder, document) == []
-    afresh = reelplanner.plan(folder, at.isoformat(), left, seconds=1)
+    afresh = json.loads(
+        reelplanner.printed_plan(reelplanner.fill(folder), at.isoformat(), left, "--effort", "1")
+    )
     assert reeljudge.judge(folder, afresh) == []
     assert _moved(kept, document, moment) <= _moved(kept, afresh, moment)
     assert failed in {one.get("reel") for one in document["items"]} | {

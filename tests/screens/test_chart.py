@@ -232,10 +232,10 @@ async def test_wide_terminals_show_songs_place_and_playable_days(book: Any, open
 
 
 async def test_keys_bound_anew_work_and_are_shown(book: Any, opened: Any, seen: Any, until: Any) -> None:
-    book.shelf = book.shelf.with_record("setting", "keys", {"reel.done": "j"})
+    book.shelf = book.shelf.with_record("setting", "keys", {"reel.done": "k"})
     async with opened(book) as pilot:
-        assert "J done" in seen(pilot.app)[-1]
-        await pilot.press("down", "down", "j")
+        assert "K done" in seen(pilot.app)[-1]
+        await pilot.press("down", "down", "k")
         await until(pilot, lambda: book.shelf.reels["R-003"].stage == "aligned")
 
 

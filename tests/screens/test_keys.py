@@ -61,8 +61,8 @@ def test_at_eighty_columns_the_chart_shows_the_keys_one_works_with() -> None:
 
 
 def test_keys_can_be_bound_anew() -> None:
-    keymap, troubles = own_keymap({"reel.done": "f9,j", "any.nothing": "y"})
-    assert keymap == {"reel.done": "f9,j,J"}
+    keymap, troubles = own_keymap({"reel.done": "f9,k", "any.nothing": "y"})
+    assert keymap == {"reel.done": "f9,k,K"}
     assert troubles == ("any.nothing is not the id of a key",)
 
 

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from core.clock import read_time
 from core.gates import unmet
+from core.reels.estimate import deck_for
 from core.reels.reel import STAGES
 from core.studio.opening import opening
 from tui.board.rows import ChartRow
@@ -27,6 +28,7 @@ class ReelActs(Place):
         "history",
         "why",
         "ran",
+        "lineup",
     )
 
     @property
@@ -45,6 +47,8 @@ class ReelActs(Place):
             )
         if action == "back" and row.reel.stage == "found":
             return f"{row.key} is at the first stage"
+        if action == "lineup" and deck_for(row.reel, self.home.shelf.studio) is None:
+            return f"no deck plays {row.key}: its width, tracks and speed tell which"
         if action == "load" and not self.home.shelf.studio.chambers:
             return "the studio's file names no chamber"
         return super().reason_not(action)
@@ -215,6 +219,18 @@ class ReelActs(Place):
                 f"{key}: why, and by which figures", lambda: reel_lines(home.shelf, key, home.now())
             )
             self.app.push_screen(page)
+
+    def action_lineup(self) -> None:
+        """Opens the line-up of the deck that plays the reel, by a calibration tape of its set-up."""
+        from tui.screens.lineup import LineupScreen
+
+        deck = deck_for(self.row.reel, self.home.shelf.studio) if self.row is not None else None
+        if self.row is None or deck is None:
+            return
+        reel = self.row.reel
+        tapes = [one for one in self.home.shelf.reels.values() if one.calibration and one.width == reel.width]
+        fitting = (one.key for one in tapes if one.setup.key[:2] == reel.setup.key[:2])
+        self.app.push_screen(LineupScreen(reel.key, deck.id, next(fitting, "")))
 
     def action_ran(self) -> None:
         """Asks how the reel ran after its newest load; which programme worked on which stock stands above."""

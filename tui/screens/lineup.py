@@ -1,0 +1,250 @@
+"""Lining a deck up: clean and demagnetise, then tones; every tick and reading is kept at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import ClassVar
+
+from textual import on
+from textual.binding import BindingType
+from textual.widget import Widget
+from textual.widgets import Static
+
+from core.clock import minutes_between
+from core.errors import ReelturnError
+from core.lineup.on_shelf import drift_since_last, keep, lineups_of, own_tolerances, sheet_for
+from core.lineup.picture import response_picture
+from core.lineup.record import LineupRecord, ToneReading, When
+from core.lineup.rows import sheet_rows
+from core.lineup.sheet import CHOICES, Choice, LineupSheet
+from core.lineup.verdict import judge, track_verdicts, turn_first
+from tui.keys import bindings
+from tui.safe_text import fit, plain
+from tui.screens.place import Place
+from tui.widgets.line_list import LineList
+from tui.widgets.reading_grid import ReadingGrid
+from tui.widgets.typing import Typing
+
+#: A line-up of the same deck and reel that was begun less than so many minutes ago goes on.
+GOES_ON = 12 * 60
+
+
+class LineupScreen(Place):
+    """One deck lined up to one reel's set-up."""
+
+    CSS = "LineupScreen Static { height: 1; color: $secondary; }"
+    PLACES: ClassVar[tuple[str, ...]] = ("lineup",)
+    BINDINGS: ClassVar[list[BindingType]] = bindings("lineup")
+
+    def __init__(self, reel: str, deck: str, calibration: str = "") -> None:
+        super().__init__()
+        self.reel, self.deck, self.calibration = reel, deck, calibration
+        self.choice: Choice = "calibration tape" if calibration else "by the reel's own tones"
+        self.when: When = "after"
+        self._record: LineupRecord | None = None
+
+    def body(self) -> Iterable[Widget]:
+        """The sheet, tracks, what to turn first, and the line to type in."""
+        yield ReadingGrid()
+        yield Static("", id="tracks", markup=False)
+        yield Static("", id="turn", markup=False)
+        yield Typing()
+
+    def heading(self) -> str:
+        """Deck, set-up, tape, and which readings are shown."""
+        how = self.calibration or self.choice
+        found = "as found" if self.when == "before" else "as left"
+        return f"{self.deck} to {self.home.shelf.reel(self.reel).setup}, {how}, {found}"
+
+    @property
+    def sheet(self) -> LineupSheet:
+        """The sheet; by the reel's own tones where the calibration tape cannot be read for it."""
+        try:
+            return sheet_for(self.home.shelf, self.deck, self.reel, self.calibration, choice=self.choice)
+        except ReelturnError as error:
+            self.calibration, self.choice = "", "by the reel's own tones"
+            self.say(f"{error}; the reel's own tones are taken", bad=True)
+            return sheet_for(self.home.shelf, self.deck, self.reel, choice=self.choice)
+
+    @property
+    def record(self) -> LineupRecord:
+        """The line-up that is being made, as the shelf has it."""
+        now, shelf = self.home.now(), self.home.shelf
+        setup = shelf.reel(self.reel).setup.words()
+        fresh = LineupRecord(
+            self._record.at if self._record else now, self.deck, setup, self.choice, self.calibration,
+            reel=self.reel,
+        )  # fmt: skip
+        mine = [
+            one for one in lineups_of(shelf)
+            if (one.same, one.reel, one.choice, one.calibration)
+            == (fresh.same, fresh.reel, fresh.choice, fresh.calibration)
+            and 0 <= minutes_between(one.at, now) < GOES_ON
+        ]  # fmt: skip
+        self._record = mine[-1] if mine else fresh
+        return self._record
+
+    def laid(self) -> None:
+        """Shows the sheet with its readings."""
+        if self.reel not in self.home.shelf.reels:
+            self.say(f"{self.reel} is not on the shelf any more", bad=True)
+            return
+        self.query_one(ReadingGrid).show(sheet_rows(self.sheet, self.record, self.when))
+        self._tell(self.record)
+
+    def _tell(self, record: LineupRecord) -> None:
+        sheet = self.sheet
+        judged = judge(sheet, record, self.when)
+        tracks = "  ".join(f"{n} {word}" for n, word in track_verdicts(judged, sheet.tracks).items())
+        steps = turn_first(sheet, record, self.when, own_tolerances(self.home.shelf))
+        width = max(1, self.size.width)
+        self.query_one("#tracks", Static).update(plain(fit(f" tracks: {tracks}", width)))
+        words = steps[0] if steps else "nothing: all that was read passes"
+        self.query_one("#turn", Static).update(plain(fit(f" next: {words}", width)))
+
+    @on(LineList.Moved)
+    def _moved(self) -> None:
+        row = self.query_one(ReadingGrid).row
+        if row is not None and not self.query_one(Typing).is_open:
+            self.say(f"{row.says} {row.must}".strip())
+
+    def reason_not(self, action: str) -> str | None:
+        """No tape goes over a path that was not cleaned and demagnetised."""
+        row = self.query_one(ReadingGrid).row if self.is_laid_out else None
+        if action in ("edit", "clear") and row is not None:
+            if not row.cells:
+                return "this line has no reading: Space ticks it"
+            left = [one for one in ("clean", "demagnetise") if one not in self.record.ticked]
+            if action == "edit" and left:
+                return f"tick {' and '.join(left)} first: no tape goes over a dirty path"
+        return super().reason_not(action)
+
+    def _keep(self, record: LineupRecord, said: str) -> None:
+        home = self.home
+        home.do(lambda: home.book.change(lambda s: keep(s, record), what=f"line up {self.deck}"), said)
+
+    def action_tick(self) -> None:
+        """Ticks a line, or lets it go."""
+        row, record = self.query_one(ReadingGrid).row, self.record
+        if row is not None:
+            self._keep(replace(record, ticked=record.ticked ^ {row.key}), f"{row.key}: ticked or let go")
+            self.query_one(ReadingGrid).action_move(1)
+
+    @property
+    def _place(self) -> tuple[str, int]:
+        grid = self.query_one(ReadingGrid)
+        line = self.sheet.line(grid.row.key) if grid.row is not None else None
+        if grid.row is None or line is None:
+            return "", 0
+        return line.key, (min(grid.cell, len(grid.row.cells) - 1) + 1 if line.per_track else 0)
+
+    def action_along(self, step: int) -> None:
+        """The cell beside."""
+        self.query_one(ReadingGrid).along(step)
+
+    def action_edit(self) -> None:
+        """Opens the cell to type the reading in."""
+        key, track = self._place
+        old = self.record.reading(key, track, self.when)
+        word = f"{key} track {track}" if track else key
+        self.query_one(Typing).open("" if old is None else f"{old:g}", word, self._reads)
+
+    def _with(self, text: str) -> LineupRecord:
+        """The record with that reading; ValueError for what is no number."""
+        record, (key, track) = self.record, self._place
+        bare = text.strip().removesuffix("dB").removesuffix("°").replace("−", "-").replace(",", ".")
+        reading = ToneReading(key, track, float(bare), self.when)
+        kept = [r for r in record.readings if (r.line, r.track, r.when) != (key, track, self.when)]
+        return replace(record, readings=(*kept, reading))
+
+    def _reads(self, text: str) -> tuple[str, bool]:
+        """Pass or fail, as it is typed; what to turn first goes with it."""
+        if not text.strip():
+            return ("dB, or degrees for azimuth", False)
+        try:
+            record = self._with(text)
+        except ValueError:
+            return ("wants a number such as -0.4", True)
+        self._tell(record)
+        place = self._place
+        one = next((j for j in judge(self.sheet, record, self.when) if (j.line.key, j.track) == place), None)
+        if one is None or one.off is None:
+            return ("only written down", False)
+        return (f"{one.verdict}, {one.off:+.1f} off", one.verdict == "fail")
+
+    @on(Typing.Done)
+    def _entered(self, event: Typing.Done) -> None:
+        try:
+            record = self._with(event.text)
+        except ValueError:
+            self.say("a reading is a number such as -0.4", bad=True)
+            return
+        grid, (key, track) = self.query_one(ReadingGrid), self._place
+        self._keep(
+            record, f"{key}{f' track {track}' if track else ''}: {event.text.strip()}. U takes it back"
+        )
+        if grid.row is not None and grid.cell + 1 < len(grid.row.cells):
+            grid.along(1)
+        else:
+            grid.action_move(1)
+            grid.cell = 0
+        if grid.row is not None and grid.row.cells:
+            self.action_edit()
+        else:
+            self._close()
+
+    def _close(self) -> None:
+        self.query_one(Typing).close()
+        self.query_one(ReadingGrid).focus()
+        self.laid()
+
+    def action_clear(self) -> None:
+        """Takes a reading out."""
+        record, (key, track) = self.record, self._place
+        kept = tuple(r for r in record.readings if (r.line, r.track, r.when) != (key, track, self.when))
+        self._keep(replace(record, readings=kept), f"{key}: emptied. U takes it back")
+
+    def action_found(self) -> None:
+        """Readings as found, or as left."""
+        self.when = "before" if self.when == "after" else "after"
+        self.laid()
+        self.refresh_head()
+
+    def action_choose(self) -> None:
+        """Asks by what the deck is lined up; the choice is kept with the record."""
+        from tui.screens.choosing import AskChoice
+
+        cals = [r.key for r in self.home.shelf.reels.values() if r.calibration]
+        choices = [*((key, f"by calibration tape {key}") for key in cals), *((c, c) for c in CHOICES[1:])]
+        self.app.push_screen(
+            AskChoice("Line up by what?", choices, self.calibration or self.choice), self._chosen
+        )
+
+    def _chosen(self, chosen: str | None) -> None:
+        if chosen is not None:
+            self.choice = next((c for c in CHOICES[1:] if c == chosen), "calibration tape")
+            self.calibration = chosen if self.choice == "calibration tape" else ""
+            self._record = None
+            self._keep(self.record, f"lined up by: {chosen}")
+            self.laid()
+            self.refresh_head()
+
+    def action_picture(self) -> None:
+        """The response before and after, and what has drifted."""
+        from tui.screens.text_page import TextPage
+        from tui.text.response import drift_lines, response_lines
+
+        sheet, record, shelf = self.sheet, self.record, self.home.shelf
+        told = (
+            *response_lines(response_picture(sheet, record)),
+            *drift_lines(drift_since_last(shelf, record)),
+        )
+        self.app.push_screen(TextPage(f"{self.deck}: response and drift", lambda: told))
+
+    def action_out(self) -> None:
+        """Out of the cell first."""
+        if self.query_one(Typing).is_open:
+            self._close()
+        else:
+            super().action_out()

@@ -1,0 +1,56 @@
+"""A line-up sheet on the screen: a line each, its target, and a cell for each track."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from core.lineup.rows import SheetRow
+from tui.board.glyphs import glyphs
+from tui.safe_text import fit
+from tui.widgets.line_list import LineList, Part
+
+SAYS, MUST, CELL = 24, 24, 9
+_MARKS = {"pass": "", "fail": "!", "blank": "", "not judged": ""}
+
+
+class ReadingGrid(LineList):
+    """The cursor stands on a line and, where it has cells, on one of them."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.rows: tuple[SheetRow, ...] = ()
+        self.cell = 0
+
+    def show(self, rows: Sequence[SheetRow]) -> None:
+        """Shows that sheet."""
+        self.rows = tuple(rows)
+        self.lay(len(self.rows))
+
+    @property
+    def row(self) -> SheetRow | None:
+        """The line under the cursor."""
+        return self.rows[self.cursor] if self.cursor < len(self.rows) else None
+
+    def along(self, step: int) -> None:
+        """The cell beside, within the line."""
+        row = self.row
+        self.cell = max(0, min(self.cell + step, len(row.cells) - 1)) if row is not None else 0
+        self.refresh()
+        self.post_message(self.Moved())
+
+    def parts(self, index: int, width: int) -> Sequence[Part]:
+        """Tick, what to do, what it must read, and as many cells as there is room for."""
+        row, here = self.rows[index], index == self.cursor
+        sign = glyphs(getattr(self.app, "plain_signs", False)).cursor if here else " "
+        if not row.cells:
+            return [(fit(f"{sign}[{'x' if row.ticked else ' '}] {row.says}", width), "word")]
+        out: list[Part] = [(fit(f"{sign}    {row.says}", SAYS), "word"), (fit(row.must, MUST), "dim")]
+        room = max(1, (width - SAYS - MUST) // CELL)
+        at = min(self.cell, len(row.cells) - 1)
+        first = max(0, at - room + 1)
+        for number in range(first, min(len(row.cells), first + room)):
+            verdict = row.verdicts[number]
+            text = f"{row.cells[number] or '..'}{_MARKS[verdict]}"
+            shown = f">{text}" if here and number == at else f" {text}"
+            out.append((fit(shown, CELL), {"fail": "bad", "pass": "good"}.get(verdict, "dim")))
+        return out
