@@ -72,11 +72,12 @@ class Workbook(Book):
     ) -> Plan:
         """Plans the evenings from ``start`` (else the next moment of the grid) and keeps the plan.
 
-        Interrupted, it leaves the kept plan as it was; with ``keep`` False nothing is kept.
+        What the owner holds or keeps off on the shelf counts; ``wishes`` say more. Interrupted, it leaves the
+        kept plan as it was; with ``keep`` False nothing is kept.
         """
         from core.clock import grid_ceiling
         from core.planning.plan_evenings import plan_evenings
-        from core.planning.wishes import Wishes
+        from core.planning.wishes import wishes_of
 
         self.reload()
         begin = grid_ceiling(start or self.now(), self.shelf.studio.minutes.grid)
@@ -88,7 +89,7 @@ class Workbook(Book):
             effort=effort,
             progress=progress,
             stop=stop,
-            wishes=Wishes(**wishes),
+            wishes=replace(wishes_of(self.shelf), **wishes),
         )
         self._promised = (made, self._promises(made))
         if keep:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from core.plan import Plan
+from core.shelf import Shelf
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,3 +45,15 @@ class Wishes:
     def bind(self) -> bool:
         """True if anything is wished that keeps the best plan away."""
         return bool(self.pins or self.no_chamber or self.song_by or self.slack or self.kept)
+
+
+def wishes_of(shelf: Shelf) -> Wishes:
+    """What the owner holds and keeps off on the shelf: transfers on dates, and dates without a load."""
+    kept = shelf.of_kind("pin").values()
+    pins = [
+        Pin(one["reel"], date.fromisoformat(one["day"]), never=one["do"] == "forbid")
+        for one in kept
+        if one["kind"] == "transfer" and one["reel"] in shelf.reels
+    ]
+    closed = [date.fromisoformat(one["day"]) for one in kept if one["kind"] == "condition"]
+    return Wishes(pins=tuple(pins), no_chamber=tuple(closed))

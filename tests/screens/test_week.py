@@ -12,9 +12,8 @@ import pytest
 from core.clock import later
 from core.errors import Refused
 from core.plan import Item, LeftOver, Plan, SongReady
-from core.planning.wishes import Wishes
+from core.planning.wishes import wishes_of
 from tui.board.evenings import week, what_moved
-from tui.workers.planning import wishes_of
 
 
 @pytest.fixture
@@ -101,12 +100,12 @@ def test_what_is_held_reaches_the_planner(shelf: Any) -> None:
     for name, one in (("a", held), ("b", off), ("c", shut)):
         shelf = shelf.with_record("pin", name, one)
     wishes = wishes_of(shelf)
-    assert [(pin.reel, pin.day.day, pin.never) for pin in wishes["pins"]] == [
+    assert [(pin.reel, pin.day.day, pin.never) for pin in wishes.pins] == [
         ("R-003", 3, False),
         ("R-005", 1, True),
     ]
-    assert [day.day for day in wishes["no_chamber"]] == [5]
-    assert Wishes(**wishes).bind
+    assert [day.day for day in wishes.no_chamber] == [5]
+    assert wishes.bind
 
 
 class HeldSearch:

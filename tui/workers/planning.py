@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import threading
-from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from textual.message import Message
@@ -11,24 +10,9 @@ from textual.message_pump import MessagePump
 
 from core.errors import ReelturnError
 from core.plan import Plan
-from core.shelf import Shelf
 
 if TYPE_CHECKING:
     from core.workbook import Workbook
-
-
-def wishes_of(shelf: Shelf) -> dict[str, Any]:
-    """What the owner holds and keeps off, as the planner takes it: transfers, and dates without a load."""
-    from core.planning.wishes import Pin
-
-    kept = shelf.of_kind("pin").values()
-    pins = [
-        Pin(one["reel"], date.fromisoformat(one["day"]), never=one["do"] == "forbid")
-        for one in kept
-        if one["kind"] == "transfer" and one["reel"] in shelf.reels
-    ]
-    closed = [date.fromisoformat(one["day"]) for one in kept if one["kind"] == "condition"]
-    return {"pins": tuple(pins), "no_chamber": tuple(closed)} if pins or closed else {}
 
 
 class Better(Message):
@@ -64,7 +48,7 @@ class Search:
     ) -> None:
         """With ``kept``, few of that plan's items move, and the new plan says which and why."""
         self._book, self._listener = workbook, listener
-        self._wishes = {} if kept is None else {"kept": kept}
+        self._wishes: dict[str, Any] = {} if kept is None else {"kept": kept}
         self._seconds, self._days = seconds, days
         self._stop = threading.Event()
         self._silent = False
@@ -88,7 +72,7 @@ class Search:
                 progress=self._heard,
                 stop=self._stop.is_set,
                 keep=False,
-                **wishes_of(self._book.shelf),
+                **self._wishes,
             )
         except ReelturnError as error:
             self._post(Searched(self, None, str(error)))

@@ -1,0 +1,52 @@
+"""What is held on the shelf counts for every face, and a plan made with few moves is really asked for."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from core.workbook import Workbook
+from tui.workers.planning import Search
+
+DEMO = Path(__file__).parents[2] / "demo"
+
+
+@pytest.fixture
+def book(tmp_path: Path, moment: Any) -> Workbook:
+    from core.store.studio_toml import read_studio_file
+
+    studio = read_studio_file(DEMO / "studio.toml")
+    book = Workbook.create(tmp_path / "s.json", studio, lambda: moment("2026-11-30T18:00"))
+    book.import_files([DEMO / "reels.csv", DEMO / "songs.csv"])
+    return book
+
+
+def test_a_transfer_that_is_kept_off_an_evening_is_not_planned_there(book: Workbook) -> None:
+    first = book.plan(days=7, seconds=0)
+    held = next(item for item in first.items if item.kind == "transfer")
+    day = held.start.date()
+    pin = {"do": "forbid", "kind": "transfer", "reel": held.reel, "day": day.isoformat()}
+    book.change(lambda shelf: shelf.with_record("pin", "one", pin), what="keep off")
+    again = book.plan(days=7, seconds=0)
+    assert all(i.start.date() != day for i in again.items if i.kind == "transfer" and i.reel == held.reel)
+
+
+def test_planning_with_few_moves_hands_the_kept_plan_to_the_planner(book: Workbook) -> None:
+    kept = book.plan(days=7, seconds=0)
+    asked: dict[str, Any] = {}
+
+    class Listener:
+        def post_message(self, message: Any) -> None:
+            asked.setdefault("heard", message)
+
+    def plan(**wanted: Any) -> Any:
+        asked.update(wanted)
+        return kept
+
+    book.plan = plan  # type: ignore[method-assign]
+    Search(book, Listener(), 0, 7, kept).run()  # type: ignore[arg-type]
+    assert asked["kept"] is kept
+    assert kept.until - kept.start == timedelta(days=7)
