@@ -60,6 +60,13 @@ def test_at_eighty_columns_the_chart_shows_the_keys_one_works_with() -> None:
         assert wanted in words
 
 
+@pytest.mark.parametrize("place", ["chart", "tonight", "week", "songs", "lineup"])
+def test_the_foot_shows_no_key_twice(place: str) -> None:
+    _, kept = chosen(keys_of(place, "any"), {}, 199)
+    names = [shown_keys(key)[0] for key in kept]
+    assert len(names) == len(set(names))
+
+
 def test_keys_can_be_bound_anew() -> None:
     keymap, troubles = own_keymap({"reel.done": "f9,k", "any.nothing": "y"})
     assert keymap == {"reel.done": "f9,k,K"}

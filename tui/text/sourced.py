@@ -202,7 +202,8 @@ def _treatment(shelf: Shelf, reel: Reel, own: Mapping[str, Mapping[str, Any]]) -
         warm = "" if low is None else f"{low:g} °C" if low == high else f"{low:g} to {high:g} °C"
         hours = sorted({told[name] for name in ("hours_low", "hours_high") if name in told})
         span = " to ".join(f"{one:g}" for one in hours)
-        yield "dim", f"{told.get('who') or row.key}: {warm}{f', {span} h' if span else ''} {_cited(row)}"
+        figures = ", ".join(one for one in (warm, f"{span} h" if span else "") if one)
+        yield "dim", f"{told.get('who') or row.key}: {figures} {_cited(row)}"
     yield from (_figure(key, own) for key in ("heat.hard_stop_c", "heat.turn_hours", "heat.playable_days"))
 
 

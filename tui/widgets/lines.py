@@ -85,10 +85,14 @@ def _fitting(
     keys: Sequence[Key], keymap: dict[str, str], width: int, not_now: frozenset[str], gap: int
 ) -> list[Key]:
     kept: list[Key] = []
+    shown: set[str] = set()  # a place's own key stands in front of the same key everywhere
     for key in sorted((key for key in keys if key.foot), key=lambda key: (key.id in not_now, key.foot)):
+        if shown_keys(key, keymap)[0] in shown:
+            continue
         taken = len(shown_keys(key, keymap)[0]) + len(key.word) + 2 + gap
         if taken <= width:
             kept.append(key)
+            shown.add(shown_keys(key, keymap)[0])
             width -= taken
     return kept
 

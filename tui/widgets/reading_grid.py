@@ -9,7 +9,7 @@ from tui.board.glyphs import glyphs
 from tui.safe_text import fit
 from tui.widgets.line_list import LineList, Part
 
-SAYS, MUST, CELL = 24, 24, 9
+SAYS, MUST, CELL = 23, 28, 9
 _MARKS = {"pass": "", "fail": "!", "blank": "", "not judged": ""}
 
 
@@ -44,7 +44,8 @@ class ReadingGrid(LineList):
         sign = glyphs(getattr(self.app, "plain_signs", False)).cursor if here else " "
         if not row.cells:
             return [(fit(f"{sign}[{'x' if row.ticked else ' '}] {row.says}", width), "word")]
-        out: list[Part] = [(fit(f"{sign}    {row.says}", SAYS), "word"), (fit(row.must, MUST), "dim")]
+        name = row.says.partition(":")[0]  # the whole of it is said under the list
+        out: list[Part] = [(fit(f"{sign}    {name}", SAYS), "word"), (fit(row.must, MUST), "dim")]
         room = max(1, (width - SAYS - MUST) // CELL)
         at = min(self.cell, len(row.cells) - 1)
         first = max(0, at - room + 1)
