@@ -5,11 +5,18 @@ from __future__ import annotations
 import hashlib
 import os
 import shutil
-from collections.abc import Mapping, Sequence
+import stat
+import tempfile
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from types import MappingProxyType
+
+from core.capture.files import one_line
+from core.capture.fixity import NOBODY, Watch, sha256_of
 
 _BYTES = 1 << 20
+NOTHING: Mapping[str, str] = MappingProxyType({})
 _DECLARATION = "BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
 
 
@@ -21,22 +28,43 @@ class BagProblem:
     says: str
 
 
-def write_bag(folder: Path, files: Sequence[tuple[Path, str]], facts: Mapping[str, str]) -> Path:
-    """Lay out a bag in a new folder; `files` are originals with their paths under `data/`.
+def write_bag(folder: Path, files: Sequence[tuple[Path | bytes, str]], facts: Mapping[str, str], *,
+              expected: Mapping[str, str] = NOTHING, watch: Watch = NOBODY) -> Path:  # fmt: skip
+    """Lay out a bag in a new folder, whole or not at all; `files` are originals with places under `data/`.
 
-    The originals are copied and never touched. Raises FileExistsError if the folder is there already,
-    ValueError for a path that leaves `data/` or occurs twice, and OSError if a copy differs from what
-    was read.
+    An original is a file, which is copied and never touched, or the content itself. `expected` tells, by
+    place, the SHA-256 that an original must still have. Raises FileExistsError if the folder is there,
+    ValueError for a place that leaves `data/` or occurs twice, OSError if a copy differs from what was read
+    or an original from what was expected, and InterruptedError once it is stopped.
     """
     places = [_inside(place) for _, place in files]
     if len(set(places)) != len(places):
         raise ValueError("two files of the bag have the same name")
-    folder.mkdir(parents=True, exist_ok=False)
+    if folder.exists():
+        raise FileExistsError(f"{folder} is there already")
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    beside = Path(tempfile.mkdtemp(prefix=".bag-", dir=folder.parent))
+    try:
+        _lay_out(beside, files, facts, expected, watch)
+        beside.chmod(0o755)
+        os.rename(beside, folder)
+    except BaseException:
+        shutil.rmtree(beside, ignore_errors=True)
+        raise
+    return folder
+
+
+def _lay_out(folder: Path, files: Sequence[tuple[Path | bytes, str]], facts: Mapping[str, str],
+             expected: Mapping[str, str], watch: Watch) -> None:  # fmt: skip
     lines, total = [], 0
-    for (original, _), place in zip(files, places, strict=True):
+    for original, place in files:
         target = folder / "data" / place
         target.parent.mkdir(parents=True, exist_ok=True)
-        digest, size = _copy(original, target)
+        digest, size = _copy(original, target, watch)
+        if place in expected and digest != expected[place]:
+            raise OSError(
+                f"{one_line(target)} is not what was checked: look at it again before it is handed over"
+            )
         lines.append(f"{digest}  data/{_encoded(place)}\n")
         total += size
     (folder / "data").mkdir(exist_ok=True)
@@ -47,7 +75,6 @@ def write_bag(folder: Path, files: Sequence[tuple[Path, str]], facts: Mapping[st
     tags = ("bagit.txt", "bag-info.txt", "manifest-sha256.txt")
     listed = "".join(f"{_digest(folder / name)}  {name}\n" for name in tags)
     _tag(folder, "tagmanifest-sha256.txt", listed)
-    return folder
 
 
 def check_bag(folder: Path) -> list[BagProblem]:
@@ -115,18 +142,32 @@ def _digest(path: Path) -> str:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 
-def _copy(original: Path, target: Path) -> tuple[str, int]:
+def _copy(original: Path | bytes, target: Path, watch: Watch) -> tuple[str, int]:
     """Copy a file, and read the copy again to see that it is equal."""
     digest = hashlib.sha256()
     size = 0
-    with open(original, "rb") as source, open(target, "xb") as copy:
-        while piece := source.read(_BYTES):
+    with open(target, "xb") as copy:
+        for piece in _pieces(original):
+            if watch.stopped():
+                raise InterruptedError("stopped")
             digest.update(piece)
             copy.write(piece)
             size += len(piece)
+            watch.read(len(piece))
         copy.flush()
         os.fsync(copy.fileno())
-    shutil.copystat(original, target)
-    if _digest(target) != digest.hexdigest():
-        raise OSError(f"the copy {target} is not equal to {original}; try another disk")
+    if isinstance(original, Path):
+        shutil.copystat(original, target)
+        target.chmod(target.stat().st_mode | stat.S_IWUSR)
+    if sha256_of(target, watch) != digest.hexdigest():
+        raise OSError(f"the copy of {one_line(target)} is not equal to it; try another disk")
     return digest.hexdigest(), size
+
+
+def _pieces(original: Path | bytes) -> Iterator[bytes]:
+    if isinstance(original, bytes):
+        yield original
+        return
+    with open(original, "rb") as source:
+        while piece := source.read(_BYTES):
+            yield piece

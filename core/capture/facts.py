@@ -69,4 +69,5 @@ def tracks_of_pass(reel_tracks: int | None, studio: StudioFacts, pass_number: in
     guides = min(studio.guide_tracks, studio.inputs - 1)
     fresh = studio.inputs - guides
     rest = every[guides:]
+    pass_number = (pass_number - 1) % -(-len(rest) // fresh) + 1  # a later part of the tape begins anew
     return every[:guides] + rest[(pass_number - 1) * fresh : pass_number * fresh]

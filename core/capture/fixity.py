@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from core.capture.files import one_line, shown
 from core.findings import AudioFile
 
 _BYTES = 1 << 20
@@ -26,15 +28,37 @@ class FileState:
     """Its digest now; none if it is missing or its length alone told that it changed."""
 
 
-def sha256_of(path: Path, cancelled: Callable[[], bool] | None = None) -> str:
-    """Hex digest of a file, read in blocks; raises OSError, and InterruptedError once cancelled."""
+@dataclass(frozen=True, slots=True)
+class Watch:
+    """Who is told of every byte that is read, and who may stop it."""
+
+    read: Callable[[int], None] = lambda count: None
+    stopped: Callable[[], bool] = lambda: False
+
+
+NOBODY = Watch()
+
+
+def sha256_of(path: Path, watch: Watch = NOBODY) -> str:
+    """Hex digest of a file, read in blocks; raises OSError, and InterruptedError once it is stopped."""
     digest = hashlib.sha256()
     with open(path, "rb", buffering=0) as file:
         while piece := file.read(_BYTES):
-            if cancelled and cancelled():
+            if watch.stopped():
                 raise InterruptedError("stopped")
             digest.update(piece)
+            watch.read(len(piece))
     return digest.hexdigest()
+
+
+def on_disk(text: str) -> Path:
+    """The file that a kept path means; bytes that are no UTF-8 stand in it as ``\\xff``."""
+    path = Path(text)
+    if "\\x" not in text or path.exists():
+        return path
+    raw = re.sub(rb"\\x([0-9a-f]{2})", lambda found: bytes.fromhex(found[1].decode()), text.encode())
+    meant = Path(os.fsdecode(raw))
+    return meant if meant.exists() else path
 
 
 def manifest(entries: Iterable[tuple[str, str]]) -> str:
@@ -78,50 +102,71 @@ def _unescaped(name: str) -> str:
     return "".join(out)
 
 
-def look_again(files: Sequence[AudioFile], cancelled: Callable[[], bool] | None = None) -> list[FileState]:
+def look_again(files: Sequence[AudioFile], watch: Watch = NOBODY) -> list[FileState]:
     """Whether the files of a check are unchanged, changed or missing.
 
     A file that cannot be reached, as on a disk that is not plugged in, is missing and nothing worse.
     """
-    return [_look(file, cancelled) for file in files]
+    return [_look(file, on_disk(file.path), watch) for file in files]
 
 
-def _look(file: AudioFile, cancelled: Callable[[], bool] | None) -> FileState:
-    path = Path(file.path)
+def _look(file: AudioFile, path: Path, watch: Watch) -> FileState:
+    name, place = one_line(path), shown(path)
     try:
         size = path.stat().st_size
         if not path.is_file():
-            return FileState(file.path, "missing", f"{file.path} is no file any more.")
+            return FileState(place, "missing", f"{name} is no file any more.")
         if size != file.bytes:
-            says = f"{file.path} has {size} bytes, where it had {file.bytes}."
-            return FileState(file.path, "changed", says)
-        digest = sha256_of(path, cancelled)
+            says = f"{name} has {size} bytes, where it had {file.bytes}."
+            return FileState(place, "changed", says)
+        digest = sha256_of(path, watch)
     except InterruptedError:
         raise
     except OSError:
-        return FileState(file.path, "missing", f"{file.path} cannot be found; is its disk plugged in?")
+        return FileState(place, "missing", f"{name} cannot be found; is its disk plugged in?")
     if digest != file.sha256:
-        return FileState(file.path, "changed", f"{file.path} has the same length but other content.", digest)
-    return FileState(file.path, "unchanged", "", digest)
+        return FileState(place, "changed", f"{name} has the same length but other content.", digest)
+    return FileState(place, "unchanged", "", digest)
 
 
-def compare_copy(files: Sequence[AudioFile], folder: Path,
-                 cancelled: Callable[[], bool] | None = None) -> list[FileState]:  # fmt: skip
-    """Whether a folder holds a second copy of every file, under the same name, equal by SHA-256.
+def compare_copy(files: Sequence[AudioFile], folder: Path, watch: Watch = NOBODY) -> list[FileState]:
+    """Whether a folder holds a second copy of every file, equal by SHA-256.
 
-    A copy that is the same file by another path, as by a link, is no second copy and counts as missing.
+    A copy lies as the originals do below their common folder, or straight in the folder. One that is the same
+    file by another path, as by a link, is no second copy and counts as missing.
     """
-    states = []
-    for file in files:
-        name = os.path.basename(file.path)
-        copy = folder / name
-        try:
-            if copy.samefile(file.path):
-                says = f"{copy} is the very same file and no second copy."
-                states.append(FileState(str(copy), "missing", says))
-                continue
-        except OSError:
-            pass
-        twin = AudioFile(str(copy), file.sha256, file.bytes, None, None, 0, 0, 0, 0.0, "whole")
-        states.append(_look(twin, cancelled))
-    return states
+    originals = [on_disk(file.path) for file in files]
+    return [_compare(*one, folder, _common(originals), watch) for one in zip(files, originals, strict=True)]
+
+
+def _common(paths: Sequence[Path]) -> Path:
+    parents = [path.absolute().parent for path in paths]
+    try:
+        return Path(os.path.commonpath(parents))
+    except ValueError:
+        return Path()
+
+
+def _compare(file: AudioFile, original: Path, folder: Path, common: Path, watch: Watch) -> FileState:
+    whole = original.absolute()
+    below = whole.relative_to(common) if whole.is_relative_to(common) else Path(original.name)
+    copy = next(
+        (folder / one for one in (below, Path(original.name)) if (folder / one).exists()), folder / below
+    )
+    try:
+        if copy.samefile(original):
+            return FileState(
+                shown(copy), "missing", f"{one_line(copy)} is the very same file there, no second copy."
+            )
+    except OSError:
+        pass
+    return _look(file, copy, watch)
+
+
+def same_disk(files: Sequence[AudioFile], folder: Path) -> bool:
+    """True where the folder is on the disk that holds an original: both would fail as one."""
+    try:
+        place = folder.stat().st_dev
+        return any(on_disk(file.path).stat().st_dev == place for file in files)
+    except OSError:
+        return False

@@ -168,6 +168,7 @@ def _capture(part: Part) -> Capture:
         bit_depth=part.checked("bit_depth", "16, 24 or 32", MISSING, lambda v: v in (16, 24, 32)) or 24,
         guide_tracks=guides,
         folder=part.text("folder", "a folder's path", ""),
+        second_copy=part.flag("second_copy"),
     )
 
 

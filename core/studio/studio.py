@@ -43,13 +43,17 @@ class Deck:
 
 @dataclass(frozen=True, slots=True)
 class Capture:
-    """The recorder: inputs at once, sample rate (Hz), bits; ``guide_tracks`` are repeated in every pass."""
+    """The recorder: inputs at once, sample rate (Hz), bits; ``guide_tracks`` are repeated in every pass.
+
+    ``folder`` is where captures lie; with ``second_copy`` no reel is verified without a copy elsewhere.
+    """
 
     inputs: int
     sample_rate: Quantity
     bit_depth: int
     guide_tracks: int = 0
     folder: str = ""
+    second_copy: bool = False
 
 
 @dataclass(frozen=True, slots=True)
