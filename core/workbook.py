@@ -16,6 +16,7 @@ from core.store.shelf_file import Kept
 
 if TYPE_CHECKING:
     from core.capture.lineup_record import CapturedLineUp
+    from core.capture.progress import Told
     from core.findings import Check
     from core.lineup.record import When
     from core.plan import Plan
@@ -221,7 +222,7 @@ class Workbook(Book):
         *,
         pass_number: int = 1,
         tracks: tuple[int, ...] | None = None,
-        progress: Callable[[float], None] | None = None,
+        progress: Told | None = None,
         cancelled: Callable[[], bool] | None = None,
         workers: int = 2,
     ) -> Check:

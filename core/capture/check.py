@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+import time
+from collections.abc import Callable, Generator, Mapping, Sequence
+from contextlib import closing
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from core.capture.against import (
@@ -20,10 +22,11 @@ from core.capture.files import file_findings, file_value, headers_of
 from core.capture.header import Header
 from core.capture.heard import heard_findings
 from core.capture.joins import Junction, hole_finding, join_findings, join_pieces
-from core.capture.layout import Layout, lay_out
+from core.capture.layout import Layout, Piece, lay_out
 from core.capture.levels import decibels
 from core.capture.places import PassMaker
-from core.capture.reading import Cancelled, Reading, Slab, fill_planar
+from core.capture.progress import Asked, Cancelled, Progress, Told, never
+from core.capture.reading import Reading, Slab, fill_planar
 from core.capture.samples import Planar, Scale
 from core.capture.scan import Scan
 from core.capture.speed import speed_findings, speed_of
@@ -31,22 +34,23 @@ from core.capture.tone_tracks import ToneTracks
 from core.capture.verdict import Thresholds, thresholds_with
 from core.findings import ChannelMeasure, Check, Finding
 
-__all__ = ["Cancelled", "check_capture"]
+__all__ = ["Cancelled", "Progress", "check_capture"]
 
 
 def check_capture(reel_facts: ReelFacts, studio_facts: StudioFacts, files: Sequence[Path], *,
                   pass_number: int = 1, tracks: tuple[int, ...] | None = None,
                   thresholds: Mapping[str, float | str] | None = None, workers: int = 1,
-                  progress: Callable[[float], None] | None = None,
-                  cancelled: Callable[[], bool] | None = None,
+                  progress: Told | None = None, cancelled: Asked | None = None,
                   block_frames: int | None = None) -> Check:  # fmt: skip
     """Measure the files of one pass of a reel and hold them against it.
 
-    `progress` is told the share of the sound that has been measured, 0 to 1; `cancelled` is asked
-    again and again, and raises Cancelled here once it says yes. Two workers read and hash in a thread
-    of their own; more bring nothing. The result does not depend on workers or on `block_frames`.
-    A file that cannot be read is part of the result; files are never changed.
+    `progress` is told what was reached after every block, and once more at the end; `cancelled` is asked
+    before every block, in either thread, and once it says yes Cancelled is raised here, every file being
+    closed and nothing kept. Two workers read and hash in a thread of their own; more bring nothing. The
+    result does not depend on workers or on `block_frames`. A file that cannot be read is part of the
+    result; files are never changed.
     """
+    way = _Way(progress, cancelled or never)
     table = thresholds_with(thresholds)
     paths = [Path(path) for path in files]
     headers, trouble = headers_of(paths)
@@ -54,8 +58,37 @@ def check_capture(reel_facts: ReelFacts, studio_facts: StudioFacts, files: Seque
     layout = lay_out(headers, None if wanted is None else len(wanted))
     job = _Job(reel_facts, studio_facts, table, paths, headers, trouble, wanted, tracks is not None)
     if layout is None:
-        return job.nothing(pass_number, workers, cancelled)
-    return job.run(layout, pass_number, workers, progress, cancelled, block_frames)
+        return job.nothing(pass_number, way)
+    return job.run(layout, pass_number, workers, way, block_frames)
+
+
+@dataclass
+class _Way:
+    """How far the check has come, and whether it shall go on."""
+
+    progress: Told | None
+    cancelled: Asked
+    began: float = field(default_factory=time.monotonic)
+    done: float = 0.0
+    total: int = 0
+
+    def ask(self) -> None:
+        """Raise Cancelled if the person wants to stop."""
+        if self.cancelled():
+            raise Cancelled
+
+    def went(self, size: float) -> None:
+        """So many bytes more were read and measured."""
+        self.done += size
+        self._tell(min(int(self.done), self.total - 1))
+
+    def arrived(self) -> None:
+        """All is measured."""
+        self._tell(self.total)
+
+    def _tell(self, done: int) -> None:
+        if self.progress is not None:
+            self.progress(Progress(max(0, done), self.total, time.monotonic() - self.began))
 
 
 @dataclass
@@ -71,9 +104,9 @@ class _Job:
     wanted: tuple[int, ...] | None
     tracks_given: bool
 
-    def nothing(self, pass_number: int, workers: int, cancelled: Callable[[], bool] | None) -> Check:
+    def nothing(self, pass_number: int, way: _Way) -> Check:
         """The check of files of which none can be measured; they are hashed if they can be read."""
-        reading = Reading(self.paths, self.headers, (), cancelled=cancelled)
+        reading = Reading(self.paths, self.headers, (), cancelled=way.cancelled)
         for _ in reading.slabs():
             pass
         make = PassMaker(self.reel, (), 1, 0, self.table)
@@ -81,9 +114,11 @@ class _Job:
         files = tuple(file_value(*one) for one in zip(self.paths, self.headers, reading.feeds, strict=True))
         return Check(self.reel.key, files, (), tuple(found), pass_number=pass_number)
 
-    def run(self, layout: Layout, pass_number: int, workers: int, progress: Callable[[float], None] | None,
-            cancelled: Callable[[], bool] | None, block_frames: int | None) -> Check:  # fmt: skip
+    def run(self, layout: Layout, pass_number: int, workers: int, way: _Way,
+            block_frames: int | None) -> Check:  # fmt: skip
         """Read and measure, then gather what was found."""
+        way.ask()
+        way.total = sum(header.bytes for header in self.headers if header is not None)
         junctions = join_pieces(self.paths, self.headers, layout, self.table["join_hole"])
         skips = {junction.piece: junction.skip for junction in junctions}
         total = sum(piece.frames for piece in layout.pieces) - sum(skips.values())
@@ -91,14 +126,14 @@ class _Job:
         scan, code, tones = self._listeners(layout, total, tracks)
         size = block_frames or _block_frames(layout, self.headers)
         reading = Reading(self.paths, self.headers, layout.pieces, block_frames=size, workers=workers,
-                          cancelled=cancelled)  # fmt: skip
-        told = 0
-        for piece, start, slab in _in_place(reading):
-            skip = max(0, min(slab.frames, skips.get(piece, 0) - start))
-            scan.feed(slab.frames - skip, _filler(slab, self.headers, skip))
-            told += slab.frames
-            if progress:
-                progress(min(1.0, scan.history.written / max(1, total)))
+                          cancelled=way.cancelled)  # fmt: skip
+        sizes = [self._frame_size(piece) for piece in layout.pieces]
+        with closing(_in_place(reading)) as slabs:
+            for piece, start, slab in slabs:
+                skip = max(0, min(slab.frames, skips.get(piece, 0) - start))
+                scan.feed(slab.frames - skip, _filler(slab, self.headers, skip))
+                way.went(slab.frames * sizes[piece])
+                way.ask()
         scan.finish()
         code.finish()
         make = PassMaker(self.reel, tracks, layout.sample_rate, scan.history.written, self.table)
@@ -113,10 +148,16 @@ class _Job:
         found += speed_findings(make, speed)
         files = tuple(file_value(*one) for one in zip(self.paths, self.headers, reading.feeds, strict=True))
         order = sorted(found, key=lambda one: (one.start, one.end, one.kind, one.track or 0, one.other or 0))
+        way.arrived()
         return Check(
             self.reel.key, files, _channels(scan, layout, tracks), tuple(order), code.found(tracks), speed,
             pass_number, tracks, make.seconds, strip=scan.loudness.strip(tracks, make.seconds),
         )  # fmt: skip
+
+    def _frame_size(self, piece: Piece) -> float:
+        """Bytes of its files to a frame of a piece, headers and compression shared out evenly."""
+        size = sum(header.bytes for at in piece.files if (header := self.headers[at]) is not None)
+        return size / max(1, piece.frames)
 
     def _listeners(
         self, layout: Layout, total: int, tracks: tuple[int, ...]
@@ -137,15 +178,16 @@ def _block_frames(layout: Layout, headers: Sequence[Header | None]) -> int:
     return int(max(2048, min(1 << 18, 1 << (400_000 // max(1, width)).bit_length() - 1)))
 
 
-def _in_place(reading: Reading):  # type: ignore[no-untyped-def]
+def _in_place(reading: Reading) -> Generator[tuple[int, int, Slab], None, None]:
     """Slabs with the number of their piece and the frame of it at which they start."""
     numbers = {id(piece): at for at, piece in enumerate(reading.pieces)}
     current, start = -1, 0
-    for slab in reading.slabs():
-        if numbers[id(slab.piece)] != current:
-            current, start = numbers[id(slab.piece)], 0
-        yield current, start, slab
-        start += slab.frames
+    with closing(reading.slabs()) as slabs:
+        for slab in slabs:
+            if numbers[id(slab.piece)] != current:
+                current, start = numbers[id(slab.piece)], 0
+            yield current, start, slab
+            start += slab.frames
 
 
 def _filler(slab: Slab, headers: Sequence[Header | None], skip: int) -> Callable[[int, Planar], None]:

@@ -9,23 +9,20 @@ import hashlib
 import itertools
 import queue
 import threading
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, BinaryIO
 
 from core.capture.header import Header
 from core.capture.layout import Piece
+from core.capture.progress import Asked, Cancelled, never
 from core.capture.samples import Bytes, Planar, body, buffer_for, to_planar
 
 BLOCK_FRAMES = 16384
 _RING = 6
 """Blocks under way between the thread that reads and hashes and the one that scans."""
 _BYTES = 1 << 20
-
-
-class Cancelled(Exception):
-    """The person stopped the check."""
 
 
 class Feed:
@@ -107,9 +104,14 @@ class Feed:
                 self.sha256 = self._digest.hexdigest()
         except OSError as error:
             self._stop(error)
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the file, read to its end or not."""
         for opened in (self._file, self._sound):
             if opened is not None:
                 opened.close()
+        self._file = self._sound = None
 
 
 @dataclass(slots=True)
@@ -129,20 +131,27 @@ class Reading:
 
     def __init__(self, paths: Sequence[Path], headers: Sequence[Header | None], pieces: Sequence[Piece], *,
                  block_frames: int = BLOCK_FRAMES, workers: int = 1,
-                 cancelled: Callable[[], bool] | None = None) -> None:  # fmt: skip
+                 cancelled: Asked | None = None) -> None:  # fmt: skip
         self.feeds = [Feed(path, header) for path, header in zip(paths, headers, strict=True)]
         self.pieces = pieces
         self.block_frames = block_frames
         self.workers = workers
-        self._cancelled = cancelled or (lambda: False)
+        self._cancelled = cancelled or never
 
-    def slabs(self) -> Iterator[Slab]:
-        """Slab after slab; with two workers, reading and hashing run ahead in a thread of their own."""
-        if self.workers < 2:
-            yield from self._read(1)
-            self._rest()
-            return
-        yield from self._threaded()
+    def slabs(self) -> Generator[Slab, None, None]:
+        """Slab after slab; with two workers, reading and hashing run ahead in a thread of their own.
+
+        However it ends, every file is closed then.
+        """
+        try:
+            if self.workers < 2:
+                yield from self._read(1)
+                self._rest()
+            else:
+                yield from self._threaded()
+        finally:
+            for feed in self.feeds:
+                feed.close()
 
     def _read(self, under_way: int) -> Iterator[Slab]:
         """Read on; a buffer is filled again `under_way` slabs later."""
@@ -182,7 +191,7 @@ class Reading:
                 feed.open()
                 feed.finish()
 
-    def _threaded(self) -> Iterator[Slab]:
+    def _threaded(self) -> Generator[Slab, None, None]:
         ready: queue.Queue[Slab | BaseException | None] = queue.Queue(maxsize=_RING)
         stop = threading.Event()
 

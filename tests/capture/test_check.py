@@ -331,9 +331,6 @@ def test_the_same_sound_measures_the_same_in_every_container(tmp_path, wav, rng,
 def test_originals_stay_as_they_were_and_a_check_can_be_stopped(wav, rng):
     path = wav("o.wav", music(rng, 3))
     before = path.read_bytes(), path.stat().st_mtime_ns
-    told = []
-    check(path, progress=told.append, block_frames=4096)
-    assert told[-1] == 1.0 and told == sorted(told)
     for workers in (1, 2):
         with pytest.raises(Cancelled):
             check(path, cancelled=lambda: True, workers=workers)

@@ -6,9 +6,13 @@ import argparse
 import re
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from core.errors import Unusable
 from tui.commands.command import add_json, opened, print_json, print_lines
+
+if TYPE_CHECKING:
+    from core.capture.progress import Progress
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -58,5 +62,6 @@ def _tracks(text: str) -> tuple[int, ...]:
     return tuple(tracks)
 
 
-def _told(share: float) -> None:
-    print(f"\r{share:4.0%} measured", end="\n" if share >= 1 else "", file=sys.stderr, flush=True)
+def _told(progress: Progress) -> None:
+    said = f"\r{progress.share:4.0%} measured, {progress.megabytes_per_second:.0f} MB/s "
+    print(said, end="\n" if progress.share >= 1 else "", file=sys.stderr, flush=True)
