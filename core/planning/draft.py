@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from core.planning.problem import Problem
@@ -70,8 +70,10 @@ def hundredths(problem: Problem, ends: dict[int, int]) -> Fraction:
 
 
 def score_of(problem: Problem, draft: Draft) -> Fraction:
-    """The plan's score, exact."""
-    return hundredths(problem, ends_of(draft)) / 6000
+    """The plan's score, exact; what is wished for counts only where plans are compared."""
+    songs = tuple(song for song in problem.songs if not song.wish)
+    plain = problem if len(songs) == len(problem.songs) else replace(problem, songs=songs)
+    return hundredths(plain, ends_of(draft)) / 6000
 
 
 def ties(problem: Problem, draft: Draft) -> tuple[int, int]:

@@ -75,11 +75,15 @@ class ChamberFacts:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One transfer of a reel: the set-up, and minutes on each deck (None where the deck cannot take it)."""
+    """One transfer of a reel: the set-up, and minutes on each deck (None where the deck cannot take it).
+
+    ``passes`` is how many are left of it.
+    """
 
     setup: int
     minutes: tuple[int | None, ...]
     name: str = ""
+    passes: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,12 +124,16 @@ class Job:
 
 @dataclass(frozen=True, slots=True)
 class SongFacts:
-    """A song that counts: priority, jobs it still needs (indices), and whether one of them can never end."""
+    """A song that counts: priority, jobs it still needs (indices), and whether one of them can never end.
+
+    With ``wish`` it stands for a wish of the owner: plans are compared with it, the score is told without.
+    """
 
     key: str
     priority: int
     jobs: tuple[int, ...]
     hopeless: bool
+    wish: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,22 +1,110 @@
-"""A problem with the owner's wishes in it: windows that a reel may use, homes without the chamber, slack."""
+"""A problem with the owner's wishes in it: windows that a reel may use, dates closed, slack."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date
 
-from core.planning.problem import DeckFacts, Home, Job, Problem, Stretch, Window
+from core.planning.diary import Diary
+from core.planning.lists import enter_job, prelude
+from core.planning.problem import DeckFacts, Home, Job, Problem, SongFacts, Stretch, Window
 from core.planning.wishes import Wishes
 
 
 def wished(problem: Problem, wishes: Wishes) -> Problem:
-    """The problem in which what is wished for holds; the same one where nothing is."""
+    """The problem in which the wishes hold as far as they can be met; the same one where nothing is."""
     if not wishes.bind:
         return problem
+    open_ = closed(problem, wishes)
+    asked = {job.index: new for job in open_.jobs if (new := held(open_, job, wishes)) is not job}
+    met = {index: job for index, job in asked.items() if alone(with_jobs(open_, {index: job}), job)}
+    met = _together(open_, met)
+    songs = (*open_.songs, *_weights(open_, met, wishes))
+    return replace(with_jobs(open_, met), songs=songs)
+
+
+def closed(problem: Problem, wishes: Wishes) -> Problem:
+    """The problem with slack, and with the dates on which chamber or decks rest."""
     problem = _slack(problem, wishes.slack) if wishes.slack else problem
-    homes = tuple(home for home in problem.homes if not _on(problem, home, wishes.no_chamber))
-    jobs = tuple(_pinned(problem, job, wishes) for job in problem.jobs)
-    return replace(problem, homes=homes, jobs=jobs)
+    homes = tuple(h for home in problem.homes for h in _open_parts(problem, home, wishes.no_chamber))
+    resting = [_resting(problem, facts, wishes) for facts in problem.decks]
+    decks = tuple(_rest(facts, off) for facts, off in zip(problem.decks, resting, strict=True))
+    silent = set.union(*resting) if resting else set()
+    hearing = tuple(() if w in silent else run for w, run in enumerate(problem.hearing_runs))
+    return replace(problem, homes=homes, decks=decks, hearing_runs=hearing)
+
+
+def held(problem: Problem, job: Job, wishes: Wishes) -> Job:
+    """The job as the wishes about its reel have it; the same one where there are none."""
+    allowed = {w.index for w in problem.windows}
+    for pin in wishes.pins:
+        if pin.reel == job.key and pin.day >= day_of(problem, 0):
+            there = {w.index for w in problem.windows if day_of(problem, w.start) == pin.day}
+            allowed = allowed - there if pin.never else allowed & there
+    for day in _by(problem, job, wishes):
+        allowed &= {w.index for w in problem.windows if day_of(problem, w.start) <= day}
+    ready = max([job.ready, *(midnight(problem, day) for day in _not_before(job, wishes))])
+    windows = job.windows if len(allowed) == len(problem.windows) else frozenset(allowed)
+    return job if (ready, windows) == (job.ready, job.windows) else replace(job, ready=ready, windows=windows)
+
+
+def _by(problem: Problem, job: Job, wishes: Wishes) -> list[date]:
+    """The dates by which songs are wished for that still need the reel."""
+    needed = {song.key for song in problem.songs if job.index in song.jobs}
+    return [d for song, d in wishes.song_by if song in needed or job.key in wishes.of_song.get(song, ())]
+
+
+def _not_before(job: Job, wishes: Wishes) -> Iterator[date]:
+    if job.warmth != "no":
+        yield from (day for reel, day in wishes.warm if reel == job.key)
+    yield from (day for reel, day in wishes.not_before if reel == job.key)
+
+
+def alone(problem: Problem, job: Job) -> bool:
+    """True if the reel, with nothing else planned, finds its whole way through the evenings."""
+    diary = Diary(problem)
+    prelude(diary)
+    return enter_job(diary, problem.jobs[job.index], 0.0)
+
+
+def with_jobs(problem: Problem, jobs: dict[int, Job]) -> Problem:
+    """The problem with these jobs in the places of those of their numbers."""
+    return replace(problem, jobs=tuple(jobs.get(job.index, job) for job in problem.jobs))
+
+
+def _together(problem: Problem, asked: dict[int, Job]) -> dict[int, Job]:
+    """Those of the jobs that find a place beside one another, in the better of two orders."""
+
+    def choices(job: Job) -> tuple[int, int]:
+        return (len(problem.windows) if job.windows is None else len(job.windows), job.index)
+
+    orders: tuple[Callable[[Job], tuple[int, int]], ...] = (choices, lambda job: (job.index, 0))
+    best: dict[int, Job] = {}
+    for order in orders:
+        diary = Diary(with_jobs(problem, asked))
+        prelude(diary)
+        met: dict[int, Job] = {}
+        for job in sorted(asked.values(), key=order):
+            mark = diary.mark()
+            if enter_job(diary, job, 0.0):
+                met[job.index] = job
+            else:
+                diary.back(mark)
+        if len(met) > len(best):
+            best = met
+    return best
+
+
+def _weights(problem: Problem, met: dict[int, Job], wishes: Wishes) -> Iterator[SongFacts]:
+    """A reel held on a date counts more than all songs, one wished by a date as much as any of them."""
+    most = 1 + sum(song.priority for song in problem.songs)
+    some = max((song.priority for song in problem.songs), default=1)
+    held_on = {pin.reel for pin in wishes.pins if not pin.never}
+    for index, job in met.items():
+        priority = most if job.key in held_on else some if _by(problem, job, wishes) else 0
+        if priority and job.ends and not job.calibration:
+            yield SongFacts(f"wish {job.key}", priority, (index,), hopeless=False, wish=True)
 
 
 def day_of(problem: Problem, minute: int) -> date:
@@ -24,25 +112,37 @@ def day_of(problem: Problem, minute: int) -> date:
     return problem.scale.moment(minute).date()
 
 
-def _on(problem: Problem, home: Home, days: tuple[date, ...]) -> bool:
-    first, last = day_of(problem, home.first), day_of(problem, home.end)
-    return any(first <= day <= last for day in days)
+def midnight(problem: Problem, day: date) -> int:
+    """The first grid minute of that date in the plan; 0 for a date before it."""
+    from core.clock import at_wall
+
+    start = problem.scale.start
+    assert start.tzinfo is not None
+    return max(0, problem.scale.up(problem.scale.not_before(at_wall(day, 0, start.tzinfo))))
 
 
-def _pinned(problem: Problem, job: Job, wishes: Wishes) -> Job:
-    """The job with the windows that wishes leave it; untouched where they would leave none."""
-    allowed = {w.index for w in problem.windows}
-    for pin in wishes.pins:
-        if pin.reel == job.key:
-            there = {w.index for w in problem.windows if day_of(problem, w.start) == pin.day}
-            allowed = allowed - there if pin.never else allowed & there
-    for song, day in wishes.song_by:
-        facts = next((one for one in problem.songs if one.key == song), None)
-        if facts is not None and job.index in facts.jobs:
-            allowed &= {w.index for w in problem.windows if day_of(problem, w.start) <= day}
-    if not allowed or len(allowed) == len(problem.windows):
-        return job
-    return replace(job, windows=frozenset(allowed))
+def _open_parts(problem: Problem, home: Home, days: tuple[date, ...]) -> Iterator[Home]:
+    """What is left of a stretch at home between the dates on which no load is to start or run."""
+    spans: list[Stretch] = [(home.first, home.end)]
+    for day in days:
+        first, last = midnight(problem, day), midnight(problem, date.fromordinal(day.toordinal() + 1))
+        cut = [((a, min(b, first)), (max(a, last), b)) for a, b in spans]
+        spans = [(a, b) for pair in cut for a, b in pair if a < b] if last > 0 else spans
+    for a, b in sorted(set(spans)):
+        if a <= home.last:
+            yield home if (a, b) == (home.first, home.end) else Home(a, min(home.last, b), b)
+
+
+def _resting(problem: Problem, facts: DeckFacts, wishes: Wishes) -> set[int]:
+    days = {day for deck, day in wishes.no_deck if deck in ("", facts.deck.id)}
+    return {w.index for w in problem.windows if day_of(problem, w.start) in days}
+
+
+def _rest(facts: DeckFacts, off: set[int]) -> DeckFacts:
+    def kept(runs: tuple[tuple[Stretch, ...], ...]) -> tuple[tuple[Stretch, ...], ...]:
+        return tuple(() if w in off else run for w, run in enumerate(runs))
+
+    return replace(facts, runs=kept(facts.runs), full_runs=kept(facts.full_runs)) if off else facts
 
 
 def unmet(
@@ -52,7 +152,8 @@ def unmet(
     out = []
     for pin in wishes.pins:
         days = {day_of(problem, start) for start in transfers.get(pin.reel, ())}
-        if pin.never == (pin.day in days):
+        over = pin.day < day_of(problem, 0) or not any(job.key == pin.reel for job in problem.work)
+        if not over and pin.never == (pin.day in days):
             how = "stays on" if pin.never else "does not fit on"
             out.append(f"wish not met: {pin.reel} {how} {pin.day:%a %d %b}")
     for song, day in wishes.song_by:

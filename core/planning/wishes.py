@@ -2,11 +2,65 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from datetime import date
+from typing import Any, Literal
 
 from core.plan import Plan
 from core.shelf import Shelf
+
+#: ``on``, ``off``: a transfer on that date, or not on it. ``warm``: into a chamber on it. ``from``: not at
+#: hand before it. ``by``: a song ready by its end. The rest close a date, or keep a share of evenings free.
+WishKind = Literal["on", "off", "warm", "from", "by", "no chamber", "no deck", "slack"]
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """One wish as it is kept on the shelf. ``about`` is a reel, a song or a deck; empty for every deck."""
+
+    kind: WishKind
+    about: str = ""
+    day: date | None = None
+    share: float = 0.0
+
+    @property
+    def key(self) -> str:
+        """What it is kept under; a second wish of that key takes the place of the first."""
+        if self.kind in ("on", "warm", "from", "by"):
+            return f"{'transfer' if self.kind == 'on' else self.kind} {self.about}"
+        if self.kind == "slack":
+            return "slack"
+        return f"{self.kind} {self.about} {self.day}".replace("  ", " ")
+
+    @property
+    def words(self) -> str:
+        """The wish as one types it."""
+        if self.kind == "slack":
+            return f"slack {self.share * 100:g}%"
+        link = {"on": "on", "off": "not on", "warm": "warmed on", "from": "not before", "by": "by"}
+        if self.kind in link:
+            return f"{self.about} {link[self.kind]} {self.day}"
+        what = "chamber" if self.kind == "no chamber" else self.about or "deck"
+        return f"no {what} on {self.day}"
+
+    def to_record(self) -> dict[str, Any]:
+        """As the shelf keeps it."""
+        do, kind = _RECORDS[self.kind]
+        out: dict[str, Any] = {"do": do, "kind": kind, "reel": self.about}
+        return out | ({"share": self.share} if self.kind == "slack" else {"day": str(self.day)})
+
+
+_RECORDS: dict[WishKind, tuple[str, str]] = {
+    "on": ("pin", "transfer"),
+    "off": ("forbid", "transfer"),
+    "warm": ("pin", "condition"),
+    "from": ("from", "reel"),
+    "by": ("by", "song"),
+    "no chamber": ("forbid", "condition"),
+    "no deck": ("forbid", "deck"),
+    "slack": ("slack", ""),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,10 +76,12 @@ class Pin:
 class Wishes:
     """Nothing wished for unless said; rules always hold, a wish only where it can be met.
 
-    ``no_chamber``: dates on which no load starts or runs. ``song_by``: a song and the date by whose end it is
-    to be ready. ``slack``: the share of every evening kept free for what goes wrong (0.1 is a tenth).
-    ``kept``: the plan that is under way; each of its items that moves costs ``price`` in the score's own unit
-    (hours times priority), a tenth of that from the eighth day on.
+    ``no_chamber``: dates on which no load starts or runs. ``no_deck``: a date and the deck that rests on it,
+    empty for all. ``warm``: a reel that goes into a chamber on that date. ``not_before``: a reel that is not
+    at hand before that date. ``song_by``: a song and the date by whose end it is to be ready. ``slack``: the
+    share of every evening kept free for what goes wrong (0.1 is a tenth). ``kept``: the plan that is under
+    way; each of its items that moves costs ``price`` in the score's own unit (hours times priority), a tenth
+    of that from the eighth day on.
     """
 
     pins: tuple[Pin, ...] = ()
@@ -34,6 +90,10 @@ class Wishes:
     slack: float = 0.0
     kept: Plan | None = None
     price: float = 5.0
+    no_deck: tuple[tuple[str, date], ...] = ()
+    warm: tuple[tuple[str, date], ...] = ()
+    not_before: tuple[tuple[str, date], ...] = ()
+    of_song: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # reels of songs on no album
 
     def __post_init__(self) -> None:
         if not 0 <= self.slack < 1:
@@ -44,16 +104,53 @@ class Wishes:
     @property
     def bind(self) -> bool:
         """True if anything is wished that keeps the best plan away."""
-        return bool(self.pins or self.no_chamber or self.song_by or self.slack or self.kept)
+        closed = self.no_chamber or self.no_deck
+        dated = self.pins or self.song_by or self.warm or self.not_before
+        return bool(closed or dated or self.slack or self.kept)
+
+
+def wished_on(shelf: Shelf) -> tuple[Wish, ...]:
+    """The owner's wishes on the shelf, in the order in which they were made."""
+    return tuple(w for one in shelf.of_kind("pin").values() if (w := _read(one)) is not None)
+
+
+def _read(record: Mapping[str, Any]) -> Wish | None:
+    kind = next(
+        (k for k, pair in _RECORDS.items() if pair[0] == record["do"] and _fits(pair[1], record)), None
+    )
+    if kind is None:
+        return None
+    day = date.fromisoformat(record["day"]) if record.get("day") else None
+    about = "" if kind in ("no chamber", "slack") else str(record.get("reel", ""))
+    return Wish(kind, about, day, float(record.get("share", 0)))
+
+
+def _fits(kind: str, record: Mapping[str, Any]) -> bool:
+    return not kind or kind == record.get("kind")
 
 
 def wishes_of(shelf: Shelf) -> Wishes:
-    """What the owner holds and keeps off on the shelf: transfers on dates, and dates without a load."""
-    kept = shelf.of_kind("pin").values()
-    pins = [
-        Pin(one["reel"], date.fromisoformat(one["day"]), never=one["do"] == "forbid")
-        for one in kept
-        if one["kind"] == "transfer" and one["reel"] in shelf.reels
-    ]
-    closed = [date.fromisoformat(one["day"]) for one in kept if one["kind"] == "condition"]
-    return Wishes(pins=tuple(pins), no_chamber=tuple(closed))
+    """What the owner wishes on the shelf, as the planner takes it; wishes about what is gone are left out."""
+    kept = [w for w in wished_on(shelf) if w.kind == "slack" or w.day is not None]
+
+    def dated(kind: WishKind, among: Mapping[str, Any] | None = None) -> Iterator[tuple[str, date]]:
+        for wish in kept:
+            if wish.kind == kind and wish.day is not None and (among is None or wish.about in among):
+                yield wish.about, wish.day
+
+    holds = [Pin(reel, day) for reel, day in dated("on", shelf.reels)]
+    bans = [Pin(reel, day, never=True) for reel, day in dated("off", shelf.reels)]
+    return Wishes(
+        pins=(*holds, *bans),
+        no_chamber=tuple(day for _, day in dated("no chamber")),
+        song_by=tuple(dated("by", shelf.songs)),
+        slack=next((wish.share for wish in kept if wish.kind == "slack"), 0.0),
+        no_deck=tuple(dated("no deck")),
+        warm=tuple(dated("warm", shelf.reels)),
+        not_before=tuple(dated("from", shelf.reels)),
+        of_song={
+            song: tuple(need.reel for need in shelf.songs[song].needs)
+            for song, _ in dated("by", shelf.songs)
+            if not shelf.songs[song].album
+        },
+    )
