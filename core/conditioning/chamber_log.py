@@ -10,6 +10,11 @@ from core.clock import later, minutes_between, write_time
 
 Behaved = Literal["", "clean heads", "some shed", "stopped"]
 BEHAVED: tuple[Behaved, ...] = ("", "clean heads", "some shed", "stopped")
+#: The keys of a load's record that the log itself writes; all others are left as they are.
+OWN_KEYS = (
+    "chamber", "at", "reels", "celsius", "turn_hours", "readings", "turns", "broken_off", "why", "gaps",
+    "members",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +50,25 @@ class Member:
 
 
 @dataclass(frozen=True, slots=True)
+class Gap:
+    """A stretch without warmth in the middle of a load: since when, until when, and why."""
+
+    off: datetime
+    on: datetime
+    why: str = ""
+
+    @property
+    def minutes(self) -> Fraction:
+        """How long it was off."""
+        return minutes_between(self.off, self.on)
+
+
+@dataclass(frozen=True, slots=True)
 class ChamberLog:
-    """One load: set point in °C, hours between turns, what was read and done. A trial run has no members."""
+    """One load: set point in °C, hours between turns, what was read and done. A trial run has no members.
+
+    `broken_off` is when the warmth ended before its time; `gaps` are the times at which it went on again.
+    """
 
     chamber: str
     at: datetime
@@ -57,6 +79,7 @@ class ChamberLog:
     turns: tuple[datetime, ...] = ()
     broken_off: datetime | None = None
     why: str = ""
+    gaps: tuple[Gap, ...] = ()
 
     @property
     def trial(self) -> bool:
@@ -69,20 +92,47 @@ class ChamberLog:
 
     def planned_out(self, member: Member) -> datetime | None:
         """When that reel's hours are up."""
-        return None if member.hours is None else later(self.at, hours=member.hours)
+        return None if member.hours is None else self.after(member.hours)
+
+    def after(self, hours: Fraction) -> datetime:
+        """The moment at which the load has had so many hours of warmth, gaps apart."""
+        moment = later(self.at, hours=hours)
+        for gap in self.gaps:
+            if gap.off < moment:
+                moment = later(moment, minutes=gap.minutes)
+        return moment
+
+    @property
+    def as_if_from(self) -> datetime:
+        """When it would have begun if it had never been off: what its reels say of their load."""
+        return later(self.at, minutes=sum((gap.minutes for gap in self.gaps), Fraction(0)))
 
     def hours_had(self, reel: str, now: datetime) -> Fraction:
         """Hours of warmth that a reel has had: until it came out, the load was broken off, or now."""
         member = self.member(reel)
         if member is None:
             return Fraction(0)
-        ends = [end for end in (member.out, self.broken_off, now) if end is not None]
-        return max(Fraction(0), minutes_between(self.at, min(ends)) / 60)
+        end = min(end for end in (member.out, self.broken_off, now) if end is not None)
+        cold = sum((gap.minutes for gap in self.gaps if gap.on <= end), Fraction(0))
+        return max(Fraction(0), (minutes_between(self.at, end) - cold) / 60)
+
+    def too_short(self, member: Member) -> bool:
+        """True where the load was broken off before that reel had its hours: no treatment at all."""
+        if self.broken_off is None or member.hours is None:
+            return False
+        return self.hours_had(member.reel, self.broken_off) < member.hours
 
 
 def times_treated(loads: Sequence[ChamberLog], reel: str) -> tuple[int, int]:
-    """How often that reel was treated, and after how many of them it stopped on the deck."""
-    found = [member for load in loads if (member := load.member(reel)) is not None]
+    """How often that reel was treated, and after how many of them it stopped on the deck.
+
+    A load that was broken off before the reel had its hours counts for nothing.
+    """
+    found = [
+        member
+        for load in loads
+        if (member := load.member(reel)) is not None and not load.too_short(member)
+    ]
     return len(found), sum(1 for member in found if member.behaved == "stopped")
 
 
@@ -98,6 +148,7 @@ def to_record(log: ChamberLog) -> dict[str, Any]:
         "turns": [write_time(at) for at in log.turns],
         "broken_off": write_time(log.broken_off) if log.broken_off else None,
         "why": log.why,
+        "gaps": [[write_time(gap.off), write_time(gap.on), gap.why] for gap in log.gaps],
         "members": {member.reel: told for member in log.members if (told := _member_record(member))},
     }
     return {key: value for key, value in record.items() if value or key == "reels"}
@@ -119,6 +170,10 @@ def from_record(record: Mapping[str, Any]) -> ChamberLog:
         turns=_turns(record),
         broken_off=_time(record.get("broken_off")),
         why=record.get("why", ""),
+        gaps=tuple(
+            Gap(datetime.fromisoformat(off), datetime.fromisoformat(on), why)
+            for off, on, why in record.get("gaps", ())
+        ),
     )
 
 

@@ -1,10 +1,9 @@
 """Treatment as the shelf keeps it: advice for its reels, and its chamber loads written down further."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 
-from core.clock import write_time
 from core.conditioning.advice import Advice
 from core.conditioning.chamber_log import (
     BEHAVED,
@@ -12,34 +11,15 @@ from core.conditioning.chamber_log import (
     ChamberLog,
     Member,
     Reading,
-    from_record,
     to_record,
 )
+from core.conditioning.kept_loads import changed_load, load_key, load_of, loads_of
 from core.conditioning.reel_advice import advise_reel, stricter_bar
 from core.conditioning.what_worked import Worked, what_worked
 from core.errors import Refused
 from core.reels.needs import barred
 from core.reels.reel import Reel
 from core.shelf import Shelf
-
-
-def loads_of(shelf: Shelf) -> Mapping[str, ChamberLog]:
-    """Every chamber load kept, by its key, oldest first.
-
-    What a record leaves out is filled from the shelf: set point and hours by the treatment of the reel's
-    width, the take-out of the newest load by the reel itself. A record that is no load is passed over.
-    """
-    found: dict[str, ChamberLog] = {}
-    for key, record in shelf.of_kind("load").items():
-        try:
-            found[key] = from_record(record)
-        except (KeyError, TypeError, ValueError, AttributeError):
-            continue
-    ordered = dict(sorted(found.items(), key=lambda one: one[1].at))
-    newest = {member.reel: key for key, log in ordered.items() for member in log.members}
-    return {
-        key: _filled(shelf, log, {r for r, k in newest.items() if k == key}) for key, log in ordered.items()
-    }
 
 
 def advice_on(shelf: Shelf, key: str, at: datetime) -> Advice:
@@ -68,14 +48,14 @@ def log_reading(shelf: Shelf, load: str, at: datetime, celsius: float, place: st
     """The shelf with a thermometer's reading in that load's log; Refused for one that no chamber has."""
     if not -40 <= celsius <= 150:
         raise Refused(f"{celsius:g} °C is no reading of a chamber: degrees Celsius, or give the unit")
-    return _changed(
+    return changed_load(
         shelf, load, lambda log: replace(log, readings=(*log.readings, Reading(at, celsius, place)))
     )
 
 
 def log_turn(shelf: Shelf, load: str, at: datetime) -> Shelf:
     """The shelf with a turn of that load written down."""
-    return _changed(shelf, load, lambda log: replace(log, turns=(*log.turns, at)))
+    return changed_load(shelf, load, lambda log: replace(log, turns=(*log.turns, at)))
 
 
 def log_weights(
@@ -100,7 +80,7 @@ def log_broken_off(shelf: Shelf, load: str, at: datetime, why: str) -> Shelf:
     """The shelf with that load broken off at that moment, and why."""
     if not why.strip():
         raise Refused("a load that is broken off needs a reason")
-    return _changed(shelf, load, lambda log: replace(log, broken_off=at, why=why.strip()))
+    return changed_load(shelf, load, lambda log: replace(log, broken_off=at, why=why.strip()))
 
 
 def log_behaviour(shelf: Shelf, reel: str, behaved: Behaved) -> Shelf:
@@ -118,14 +98,15 @@ def log_trial(shelf: Shelf, chamber: str, at: datetime, celsius: float) -> Shelf
     if shelf.studio.chamber(chamber) is None:
         raise Refused(f"no chamber {chamber!r} in this studio")
     log = ChamberLog(chamber, at, celsius=celsius)
-    return shelf.with_record("load", f"{chamber} {write_time(at)}", to_record(log))
+    return shelf.with_record("load", load_key(chamber, at), to_record(log))
 
 
-def _changed(shelf: Shelf, load: str, change: Callable[[ChamberLog], ChamberLog]) -> Shelf:
-    record = shelf.of_kind("load").get(load)
-    if record is None:
-        raise Refused(f"no load {load!r} on this shelf")
-    return shelf.with_record("load", load, {**record, **to_record(change(from_record(record)))})
+def log_out(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
+    """The shelf with that reel's take-out in the log of the load in which it is; as it was, if in none."""
+    load = load_of(shelf, reel)
+    if load is None:
+        return shelf
+    return _member_changed(shelf, load, reel.key, lambda member: replace(member, out=at))
 
 
 def _member_changed(shelf: Shelf, load: str, reel: str, change: Callable[[Member], Member]) -> Shelf:
@@ -134,27 +115,4 @@ def _member_changed(shelf: Shelf, load: str, reel: str, change: Callable[[Member
             raise Refused(f"{reel} is not in that load")
         return replace(log, members=tuple(change(one) if one.reel == reel else one for one in log.members))
 
-    return _changed(shelf, load, changed)
-
-
-def _filled(shelf: Shelf, log: ChamberLog, newest_here: set[str]) -> ChamberLog:
-    members = []
-    celsius = log.celsius
-    for member in log.members:
-        reel = shelf.reels.get(member.reel)
-        treatment = shelf.studio.treatment(reel.width) if reel is not None else None
-        hours = member.hours
-        if reel is not None and treatment is not None:
-            celsius = float(treatment.temperature.number) if celsius is None else celsius
-            own = reel.treatment_hours if member.reel in newest_here else None
-            hours = hours or (own or treatment.hours).number
-        out = member.out or (
-            _taken_out(reel, log) if reel is not None and member.reel in newest_here else None
-        )
-        members.append(replace(member, hours=hours, out=out))
-    return replace(log, members=tuple(members), celsius=celsius)
-
-
-def _taken_out(reel: Reel, log: ChamberLog) -> datetime | None:
-    at = reel.conditioned_at
-    return at if at is not None and not reel.chamber and at >= log.at else None
+    return changed_load(shelf, load, changed)

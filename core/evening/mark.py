@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.clock import later, write_time
+from core.conditioning.on_shelf import log_out
 from core.errors import Refused
 from core.gates import ready_to_play, setup_record, stage_now, unmet
 from core.reels.needs import needs_conditioning, sticky
@@ -81,7 +82,7 @@ def _plainly(stage: str) -> Callable[[Shelf, Reel, datetime], Shelf]:
 def _conditioned(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
     if none_needed(shelf, reel, at) is not None:
         return shelf.with_reel(replace(reel, stage="conditioned"))
-    return shelf.with_reel(taken_out(shelf, reel, at))
+    return log_out(shelf, reel, at).with_reel(taken_out(shelf, reel, at))
 
 
 def taken_out(shelf: Shelf, reel: Reel, at: datetime) -> Reel:

@@ -7,6 +7,8 @@ from datetime import datetime
 from typing import Any
 
 from core.clock import minutes_between, write_time
+from core.conditioning.kept_loads import changed_load, running_load
+from core.conditioning.on_shelf import log_out
 from core.errors import Refused
 from core.evening.again import repaired
 from core.evening.load import load
@@ -73,8 +75,7 @@ def _does(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
     if step.kind == "turn":
         return _turned(shelf, step, at)
     if step.kind == "take out":
-        inside = [shelf.reel(key) for key in step.reels if shelf.reel(key).chamber == step.subject]
-        return _turned(shelf.with_reel(*(taken_out(shelf, reel, at) for reel in inside)), step, at)
+        return _took_out(shelf, step, at)
     if step.kind == "repair":
         return repaired(shelf, step.subject)
     if step.kind == "audition":
@@ -101,9 +102,8 @@ def _setup_of(shelf: Shelf, step: Step) -> Setup | None:
 
 
 def _turned(shelf: Shelf, step: Step, at: datetime) -> Shelf:
-    """The load's log with that touch, and by how much it was late."""
-    loads = shelf.of_kind("load")
-    key = next((key for key, one in reversed(list(loads.items())) if one["chamber"] == step.subject), None)
+    """The load's log with that touch, and by how much it was late; begun for a load that was imported."""
+    key = running_load(shelf, step.subject)
     if key is None:
         return shelf
     late = late_minutes(step, at)
@@ -119,6 +119,15 @@ def _kept(
     *,
     state: str,
     started: datetime | None = None,
+def _took_out(shelf: Shelf, step: Step, at: datetime) -> Shelf:
+    """Those reels conditioned, each one's take-out and the touch in the load's log."""
+    inside = [shelf.reel(key) for key in step.reels if shelf.reel(key).chamber == step.subject]
+    after = _turned(shelf, step, at)
+    for reel in inside:
+        after = log_out(after, reel, at).with_reel(taken_out(shelf, reel, at))
+    return after
+
+
     finished: datetime | None = None,
     because: str = "",
     key: str = "",

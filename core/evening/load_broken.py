@@ -1,0 +1,81 @@
+"""A chamber load that ends before its time, by a power cut or since somebody had to leave; and going on."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from core.clock import minutes_between
+from core.conditioning.chamber_log import ChamberLog, Gap
+from core.conditioning.kept_loads import changed_load, load_of, loads_of
+from core.conditioning.on_shelf import log_broken_off, log_out
+from core.errors import Refused
+from core.evening.mark import taken_out
+from core.reels.needs import never_heat
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.tape.where import figure
+
+
+def break_off(shelf: Shelf, load: str, at: datetime, why: str) -> Shelf:
+    """The shelf with that load broken off at that moment: its reels are out of the chamber.
+
+    A reel that had its hours by then counts as conditioned; any other waits for warmth as before. Refused
+    without a reason, for a load that is over, and for a moment before it began.
+    """
+    log = _log(shelf, load)
+    inside = [reel for reel in shelf.reels.values() if load_of(shelf, reel) == load]
+    if log.broken_off is not None or not inside:
+        raise Refused(f"the load {load} is over: nothing is in its chamber")
+    if at < log.at:
+        raise Refused(f"the load {load} had not begun then")
+    after = log_broken_off(shelf, load, at, why)
+    for reel in inside:
+        member = log.member(reel.key)
+        if member is not None and member.hours is not None and log.hours_had(reel.key, at) >= member.hours:
+            after = log_out(after, reel, at).with_reel(taken_out(shelf, reel, at))
+        else:
+            after = after.with_reel(replace(reel, chamber="", loaded_at=None))
+    return after
+
+
+def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
+    """The shelf with a load that was broken off going on: its reels are back, their hours count on.
+
+    Refused where it has cooled by then, where the chamber is in use, and for a reel that must never be warmed.
+    """
+    log = _log(shelf, load)
+    if log.broken_off is None or log.trial:
+        raise Refused(f"the load {load} was not broken off")
+    most = figure("heat.resume_minutes")
+    if not 0 <= minutes_between(log.broken_off, at) <= most:
+        raise Refused(f"that load has cooled: after {most} min it gets its whole hours, as a new load")
+    busy = [reel.key for reel in shelf.reels.values() if reel.chamber == log.chamber]
+    if busy:
+        raise Refused(f"chamber {log.chamber} holds {', '.join(busy)}")
+    back = _back(shelf, log)
+    gap = Gap(log.broken_off, at, log.why)
+    on = replace(log, broken_off=None, why="", gaps=(*log.gaps, gap))
+    after = changed_load(
+        shelf, load, lambda kept: replace(kept, broken_off=None, why="", gaps=(*kept.gaps, gap))
+    )
+    return after.with_reel(*(replace(reel, chamber=log.chamber, loaded_at=on.as_if_from) for reel in back))
+
+
+def _back(shelf: Shelf, log: ChamberLog) -> list[Reel]:
+    back = [shelf.reel(member.reel) for member in log.members if member.out is None]
+    if not back:
+        raise Refused("every reel of that load had its hours")
+    for reel in back:
+        why = never_heat(reel, shelf.own_stocks())
+        why = why or (f"in chamber {reel.chamber}" if reel.chamber else None)
+        if why is not None:
+            raise Refused(f"{reel.key} does not go back into chamber {log.chamber}: {why}")
+    return back
+
+
+def _log(shelf: Shelf, load: str) -> ChamberLog:
+    log = loads_of(shelf).get(load)
+    if log is None:
+        raise Refused(f"no load {load!r} on this shelf")
+    return log
