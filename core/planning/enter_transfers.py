@@ -64,24 +64,32 @@ def find_place(
     """The best place for one transfer of a reel that is at hand from ``first`` on."""
     what = job.parts[part]
     limit = FOREVER if last is None else last
-    shortest = min(minutes for minutes in what.minutes if minutes is not None)
     best: Place | None = None
     cost = float("inf")
-    for window in diary.problem.windows:
-        if window.end < first + shortest or diary.free[window.index] < shortest:
+    windows = diary.problem.windows
+    decks = [(d, one) for d, one in enumerate(what.minutes) if one is not None and _can_line_up(diary, d)]
+    if not decks:
+        return None
+    shortest = min(minutes for _, minutes in decks)
+    for window in windows[bisect_left(diary.last_minutes, first + shortest) :]:
+        if diary.free[window.index] < shortest:
             continue
         if job.windows is not None and window.index not in job.windows:
             continue
         if window.start + shortest > min(limit, cost):
             break
-        for deck, minutes in enumerate(what.minutes):
-            if minutes is None:
-                continue
+        for deck, minutes in decks:
             for place in _places(diary, what.setup, minutes, deck, window.index, first):
                 weighed = place.end + aversion * place.align_minutes
                 if place.end <= limit and weighed < cost:
                     best, cost = place, weighed
     return best
+
+
+def _can_line_up(diary: Diary, deck: int) -> bool:
+    """True unless the deck asks for a calibration reel and none is ever fit."""
+    facts = diary.problem.decks[deck]
+    return not facts.deck.calibration_needed or any(diary.fits[c] for c in facts.calibrations)
 
 
 def _places(diary: Diary, setup: int, minutes: int, deck: int, window: int, first: int) -> list[Place]:
@@ -110,8 +118,9 @@ def _new_line_up(
     diary: Diary, facts: DeckFacts, setup: int, minutes: int, deck: int, window: int, first: int
 ) -> Place | None:
     """A line-up after all that the deck does in that window, and the transfer behind it."""
-    edges = diary.problem.windows[window]
-    if diary.free[window] < minutes + min(facts.full, facts.touch_up):
+    edges, runs = diary.problem.windows[window], facts.runs[window]
+    room = min(diary.free[window], runs[-1][1] - max(runs[0][0], first - facts.full)) - minutes
+    if room < min(facts.full, facts.touch_up):
         return None
     aligns = diary.aligns[deck]
     count = bisect_right(aligns, edges.end, key=_start)
@@ -120,13 +129,19 @@ def _new_line_up(
     if later is not None and not later.full and later.setup != setup:
         return None
     stands = before.setup if before is not None else facts.stands_on
-    free_from = _deck_free(diary, deck, window)
     if stands == setup:
+        free_from = _deck_free(diary, deck, window)
         touched = _align(diary, facts, setup, deck, window, free_from, full=False)
         return _behind(diary, facts, minutes, deck, window, first, touched, ())
-    lined = _align(diary, facts, setup, deck, window, free_from, full=True)
-    found = _behind(diary, facts, minutes, deck, window, first, lined, ())
-    return found if found is not None else _ahead(diary, facts, setup, minutes, deck, window, first, before)
+    if room >= facts.full and facts.full_runs[window]:
+        free_from = _deck_free(diary, deck, window)
+        lined = _align(diary, facts, setup, deck, window, free_from, full=True)
+        found = _behind(diary, facts, minutes, deck, window, first, lined, ())
+        if found is not None:
+            return found
+    if room < facts.touch_up:
+        return None
+    return _ahead(diary, facts, setup, minutes, deck, window, first, before)
 
 
 def _deck_free(diary: Diary, deck: int, window: int) -> int:
@@ -190,15 +205,19 @@ def _ahead(
     before: Step | None,
 ) -> Place | None:
     """Lines up in full in an earlier window, where that can be done, and touches up in this one."""
-    edges = diary.problem.windows[window]
+    if before is not None and before.start >= diary.problem.windows[window].start:
+        return None
+    oldest = max(window - 40, diary.window_at(before.start) if before is not None else 0)
+    rooms = diary.for_full[deck]
+    could = rooms[bisect_left(rooms, oldest) : bisect_left(rooms, window)]
+    could = [earlier for earlier in could if diary.free[earlier] >= facts.full]
+    if not could:
+        return None
     touched = _align(diary, facts, setup, deck, window, _deck_free(diary, deck, window), full=False)
     place = _behind(diary, facts, minutes, deck, window, first, touched, ())
-    if place is None or (before is not None and before.start >= edges.start):
+    if place is None:
         return None
-    oldest = diary.window_at(before.start) if before is not None else 0
-    for earlier in range(window - 1, max(oldest, window - 40) - 1, -1):
-        if not facts.full_runs[earlier] or diary.free[earlier] < facts.full:
-            continue
+    for earlier in reversed(could):
         lined = _align(diary, facts, setup, deck, earlier, _deck_free(diary, deck, earlier), full=True)
         if lined is not None:
             return Place(window, deck, place.start, place.end, ((earlier, lined), *place.line_ups))

@@ -17,6 +17,7 @@ from core.planning.fill import home_of
 from core.planning.lists import Order, enter_jobs, prelude
 from core.planning.orders import smith
 from core.planning.problem import Job, Problem
+from core.planning.rules import setup_key
 
 ROUNDS = 6
 
@@ -27,6 +28,7 @@ def draft_of_plan(problem: Problem, plan: Plan) -> Draft:
     decks = {facts.deck.id: index for index, facts in enumerate(problem.decks)}
     chambers = {facts.chamber.id: index for index, facts in enumerate(problem.chambers)}
     keys = {setup.key: index for index, setup in enumerate(problem.setups)}
+    read = {str(one): one for s in problem.setups for one in (s.speed, s.level) if one is not None}
     steps: list[Step] = []
     loads: list[Load] = []
     for item in plan.items:
@@ -38,21 +40,24 @@ def draft_of_plan(problem: Problem, plan: Plan) -> Draft:
             if members:
                 loads.append(Load(chambers[item.chamber], int(start), members))
         elif item.kind == "align" and item.deck in decks:
-            from core.planning.rules import setup_key
-
-            setup = keys.get(setup_key(item), -1)
+            setup = keys.get(setup_key(item, read), -1)
             if setup >= 0:
                 deck = decks[item.deck]
                 steps.append(Step("align", int(start), int(end), -1, deck, 0, setup, item.full))
         elif item.reel in place:
             part = _part(problem.jobs[place[item.reel]], item)
+            if part < 0:
+                continue
             deck = decks.get(item.deck, -1)
             steps.append(Step(item.kind, int(start), int(end), place[item.reel], deck, part))
     return make_draft(steps, loads)
 
 
 def _part(job: Job, item: Item) -> int:
-    return next((index for index, part in enumerate(job.parts) if part.name == item.segment), 0)
+    """Which transfer of the reel it is; below nought where that part of the tape is done already."""
+    if item.kind != "transfer":
+        return 0
+    return next((index for index, part in enumerate(job.parts) if part.name == item.segment), -1)
 
 
 def follow(problem: Problem, old: Draft, *, exact: bool) -> Draft:

@@ -9,7 +9,9 @@ from random import Random
 from core.planning.draft import Draft
 from core.planning.least import least_minutes
 from core.planning.lists import Order, cost, plan_order
-from core.planning.problem import Problem
+from core.planning.problem import Problem, SongFacts
+
+NEAR, FAR = 1.0, 240.0  # minutes of waiting that a minute of line-up counts for
 
 
 def smith(problem: Problem, *, share: bool) -> list[int]:
@@ -22,20 +24,25 @@ def smith(problem: Problem, *, share: bool) -> list[int]:
     left = [song for song in problem.songs if not song.hopeless and song.jobs]
     out: list[int] = []
     taken: set[int] = set()
+
+    def ratio(song: SongFacts) -> float:
+        wanted = [job for job in song.jobs if not share or job not in taken]
+        return (100 * song.priority + len(wanted)) / max(1, sum(minutes[job] for job in wanted))
+
+    ratios = [ratio(song) for song in left]
     while left:
-
-        def ratio(place: int) -> Fraction:
-            song = left[place]
-            wanted = [job for job in song.jobs if not share or job not in taken]
-            total = sum(minutes[job] for job in wanted)
-            return Fraction(100 * song.priority + len(wanted), max(1, total))
-
-        best = max(range(len(left)), key=lambda place: (ratio(place), -place))
-        song = left.pop(best)
+        place = ratios.index(max(ratios))
+        song = left.pop(place)
+        ratios.pop(place)
         for job in sorted(song.jobs, key=lambda index: (minutes[index], index)):
             if job not in taken:
                 taken.add(job)
                 out.append(job)
+        if share:
+            needing = set(song.jobs)
+            for other, one in enumerate(left):
+                if not needing.isdisjoint(one.jobs):
+                    ratios[other] = ratio(one)
     rest = [job.index for job in problem.work if job.index not in taken]
     return out + sorted(rest, key=lambda index: (minutes[index], index))
 
@@ -68,15 +75,21 @@ def warm_first(problem: Problem, order: list[int]) -> list[int]:
 
 
 def first_orders(problem: Problem) -> Iterator[Order]:
-    """The dozen lists; the first is the one that is usually good."""
-    base, own = smith(problem, share=True), smith(problem, share=False)
-    for aversion in (1.0, 0.0, 4.0):
-        yield Order(tuple(base), aversion)
-        yield Order(tuple(lapsing_first(problem, base)), aversion)
-        yield Order(tuple(by_setup(problem, base)), aversion)
-    yield Order(tuple(own), 1.0)
-    yield Order(tuple(warm_first(problem, base)), 1.0)
-    yield Order(tuple(sorted(base, key=lambda i: (least_minutes(problem.jobs[i]), i))), 1.0)
+    """The dozen lists; the first is the one that is usually good.
+
+    Line-ups count little in most: only an aversion of hours for a minute puts a reel off to another evening.
+    """
+    own = smith(problem, share=False)
+    yield Order(tuple(own), NEAR)
+    base = smith(problem, share=True)
+    for order in (base, lapsing_first(problem, base), by_setup(problem, base)):
+        yield Order(tuple(order), NEAR)
+        yield Order(tuple(order), FAR)
+    yield Order(tuple(own), FAR)
+    yield Order(tuple(lapsing_first(problem, own)), FAR)
+    yield Order(tuple(by_setup(problem, own)), NEAR)
+    yield Order(tuple(warm_first(problem, base)), NEAR)
+    yield Order(tuple(sorted(base, key=lambda i: (least_minutes(problem.jobs[i]), i))), NEAR)
 
 
 def changed(problem: Problem, order: Order, random: Random) -> Order:
@@ -84,7 +97,7 @@ def changed(problem: Problem, order: Order, random: Random) -> Order:
     jobs, aversion = list(order.jobs), order.aversion
     kind = random.random()
     if len(jobs) < 2 or kind < 0.06:
-        return Order(order.jobs, random.choice((0.0, 0.5, 1.0, 2.0, 4.0, 12.0)))
+        return Order(order.jobs, random.choice((0.0, NEAR, 60.0, FAR, 600.0)))
     if kind < 0.35:
         a, b = random.randrange(len(jobs)), random.randrange(len(jobs))
         jobs[a], jobs[b] = jobs[b], jobs[a]

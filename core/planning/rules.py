@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import datetime, timedelta
 from fractions import Fraction
 from itertools import pairwise
@@ -11,8 +11,11 @@ from core.clock import days_later
 from core.plan import Item
 from core.planning.case import Case, minutes_of, named, utc
 from core.planning.jobs import part_reels
+from core.quantities import Kind, Quantity, read_quantity
 from core.reels import minutes, needs
 from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.studio.setup import Setup, SetupKey
 from core.studio.studio import Deck
 
 
@@ -199,13 +202,14 @@ def repair(case: Case) -> Iterator[str]:
 
 def line_up(case: Case) -> Iterator[str]:
     """Rule 6: each transfer is behind a line-up to its set-up in its window, with a fit calibration reel."""
+    read = read_before(case.shelf)
     for deck in case.shelf.studio.decks:
         stands = deck.lined_up.key if deck.lined_up else None
         window = None
         for item in case.by_deck.get(deck.id, ()):
             here = case.spans["bench"].holder(utc(item.start), utc(item.end))
             if item.kind == "align":
-                setup = setup_key(item)
+                setup = setup_key(item, read)
                 if not item.full and stands != setup:
                     yield f"{named(item)} is a touch-up, but the deck stands on another set-up"
                 helper = case.spans["helper"].holder(utc(item.start), utc(item.end))
@@ -220,15 +224,24 @@ def line_up(case: Case) -> Iterator[str]:
                     yield f"{named(item)} on the wrong set-up"
 
 
-def setup_key(item: Item) -> tuple[Fraction | None, str, Fraction | None, str]:
-    """The set-up of an align, as it is compared."""
-    from core.quantities import read_quantity
-    from core.studio.setup import Setup
-
+def setup_key(item: Item, read: Mapping[str, Quantity] = {}) -> SetupKey:
+    """The set-up of an align, as it is compared. ``read``: quantities read before, by their text."""
     told = dict(item.setup)
-    speed = read_quantity(told["speed"], "speed") if told.get("speed") else None
-    level = read_quantity(told["level"], "flux") if told.get("level") else None
+    speed = _quantity(told.get("speed", ""), "speed", read)
+    level = _quantity(told.get("level", ""), "flux", read)
     return Setup(speed, told.get("eq", ""), level, told.get("noise_reduction", "")).key
+
+
+def _quantity(text: str, kind: Kind, read: Mapping[str, Quantity]) -> Quantity | None:
+    return (read.get(text) or read_quantity(text, kind)) if text else None
+
+
+def read_before(shelf: Shelf) -> dict[str, Quantity]:
+    """Speeds and levels as the shelf has read them, so that their words need no unit library again."""
+    decks = [deck.lined_up for deck in shelf.studio.decks if deck.lined_up]
+    parts = [one.setup for key in shelf.reels for one in shelf.segments_of(key)]
+    setups = [*decks, *parts, *(reel.setup for reel in shelf.reels.values())]
+    return {str(one): one for setup in setups for one in (setup.speed, setup.level) if one is not None}
 
 
 def _parts(case: Case, item: Item) -> tuple[Reel, ...]:

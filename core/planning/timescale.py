@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 from math import ceil, floor
 
-from core.clock import days_later, grid_ceiling, later, minutes_between
+from core.clock import days_later, grid_ceiling, minutes_between
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +55,8 @@ class Timescale:
         """The moment that many minutes after zero."""
         kept = self._moments.get(minute)
         if kept is None:
-            kept = self._moments[minute] = later(self.zero, minutes=minute)
+            moment = self.zero.astimezone(UTC) + timedelta(minutes=minute)
+            kept = self._moments[minute] = moment.astimezone(self.zero.tzinfo)
         return kept
 
     @property
