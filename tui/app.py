@@ -116,6 +116,8 @@ class ReelturnApp(App[int]):
 
     def tick(self) -> None:
         """One second's round; also called by tests that move the clock."""
+        if not self.screen_stack:
+            return  # the program is being left
         if self.book.reload() or self.book.shelf is not self.shelf:
             self.took_over("the shelf was changed by another program: read again")
         now = self.now()

@@ -69,16 +69,16 @@ class Board:
         self._own = shelf.own_stocks()
         self._decks: dict[object, tuple[str | None, Deck | None]] = {}
         if older is not None and self._same_ground(older):
-            reels = shelf.reels
-            self._rows = {k: row for k, row in older._rows.items() if reels.get(k) == row.reel}
-            same = [k for k in older._minutes if k in reels and reels[k] == older.shelf.reels.get(k)]
+            reels, before = shelf.reels, older.shelf.reels
+            self._rows = {k: row for k, row in older._rows.items() if _as_it_was(reels.get(k), row.reel)}
+            same = [k for k in older._minutes if k in reels and _as_it_was(before.get(k), reels[k])]
             self._minutes = {k: older._minutes[k] for k in same}
             self._stages = {k: older._stages[k] for k in same if k in older._stages}
 
     def _same_ground(self, older: Board) -> bool:
         """True where all that a row depends on beside its own reel is as it was."""
         mine, theirs = self.shelf, older.shelf
-        kinds = ("deck", "stock", "check", "load")
+        kinds = ("deck", "stock", "check", "load", "look")
         return (
             self.plan is older.plan
             and self.at.replace(second=0, microsecond=0) == older.at.replace(second=0, microsecond=0)
@@ -198,3 +198,8 @@ class Board:
         elif step.possible and step.stage == STAGES[first]:
             out[first] = "next"
         return tuple(out)
+
+
+def _as_it_was(before: Reel | None, now: Reel) -> bool:
+    """True if nothing of it changed; most are one and the same value, which need not be compared."""
+    return before is now or before == now

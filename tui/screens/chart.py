@@ -92,7 +92,9 @@ class ChartScreen(ReelActs, Place):
             return
         board = self.home.board
         second = time_line(board)
-        kept = self.shown_filter.words(widths_of(board.shelf.reels.values()))
+        kept = ""
+        if self.shown_filter != Filter():
+            kept = self.shown_filter.words(widths_of(board.shelf.reels.values()))
         shown, there = self.rows.count, len(board.shelf.reels)
         if kept or shown != there:
             second = f"{shown} of {there} reels shown{f': {kept}' if kept else ''}; Esc shows all"
