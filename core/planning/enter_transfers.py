@@ -46,16 +46,26 @@ def enter_transfer(diary: Diary, job: Job, part: int, first: int, last: int | No
 
 
 def _enter_line_ups(diary: Diary, place: Place) -> bool:
-    """The line-ups of a place; False, with nothing entered, where no calibration reel can be made fit."""
+    """The line-ups of a place; False, with nothing entered, where no calibration reel can be made fit.
+
+    A load for a calibration reel may touch what the place was to take, so that is looked at again.
+    """
     mark = diary.mark()
     for window, step in place.line_ups:
         if step.calibration == MISSING:
             step = _with_calibration(diary, step)
-            if step.calibration == MISSING:
-                diary.back(mark)
-                return False
+        if step.calibration == MISSING or not _free(diary, window, step.start, step.end):
+            diary.back(mark)
+            return False
         diary.enter_step(step, window)
+    if not _free(diary, place.window, place.start, place.end):
+        diary.back(mark)
+        return False
     return True
+
+
+def _free(diary: Diary, window: int, start: int, end: int) -> bool:
+    return diary.gap(window, start, end - start, ((start, end),)) == start
 
 
 def find_place(
@@ -259,7 +269,8 @@ def _with_calibration(diary: Diary, step: Step) -> Step:
         earliest = max(lapsed, step.end - job.playable - job.heat)
         best = None
         for option in load_options(diary, job, earliest, step.start):
-            if option.out + job.cool <= step.start:
+            touch = diary.problem.chambers[option.chamber].touch
+            if option.out + max(job.cool, touch) <= step.start:
                 best = option
         if best is not None:
             enter_load(diary, job, best)

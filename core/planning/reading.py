@@ -167,7 +167,7 @@ def running_loads(shelf: Shelf, scale: Timescale) -> tuple[RunningLoad, ...]:
     for key in sorted(shelf.reels):
         reel = shelf.reels[key]
         there = reel.chamber in ids and studio.treatment(reel.width) is not None
-        if there and reel.loaded_at is not None and reel.loaded_at <= scale.start:
+        if there and reel.loaded_at is not None and scale.exact(reel.loaded_at) <= -scale.lead:
             groups.setdefault((ids.index(reel.chamber), reel.loaded_at), []).append(reel)
     loads = (_running(studio, scale, index, at, reels) for (index, at), reels in groups.items())
     return tuple(load for load in loads if _under_way(load, studio, scale))

@@ -29,7 +29,7 @@ def horizon(case: Case) -> Iterator[str]:
         running = item.kind == "condition" and case.running(item)
         if running:
             continue
-        if utc(item.start) < case.start or utc(item.end) > case.until or item.end < item.start:
+        if utc(item.start) < case.start or utc(item.end) > case.until or utc(item.end) < utc(item.start):
             yield f"{named(item)} lies outside the plan"
         if any(moment.minute % grid or moment.second for moment in (item.start, item.end)):
             yield f"{named(item)} is off the grid"
@@ -84,7 +84,8 @@ def chamber(case: Case) -> Iterator[str]:
         if case.spans["home"].holder(utc(load.start), utc(load.touches[-1].end)) is None:
             yield f"{named(load)} is not inside one stretch at home"
     for facts in studio.chambers:
-        own = sorted((load for load in case.loads if load.chamber == facts.id), key=lambda load: load.start)
+        own = [load for load in case.loads if load.chamber == facts.id]
+        own.sort(key=lambda load: utc(load.start))
         for before, after in pairwise(own):
             if before.touches and utc(after.start) < utc(before.touches[-1].end):
                 yield f"{named(after)} starts before {named(before)} is done"
