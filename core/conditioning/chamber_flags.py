@@ -8,6 +8,7 @@ from typing import Literal
 
 from core.clock import later, minutes_between
 from core.conditioning.chamber_log import ChamberLog, Member
+from core.conditioning.degrees import Degrees
 from core.quantities import plain
 from core.tape.treatments import Programme
 from core.tape.where import figure
@@ -24,9 +25,23 @@ class Flag:
     says: str
 
 
-def flags(log: ChamberLog, programme: Programme, now: datetime) -> tuple[Flag, ...]:
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """A turn of a load: when it is due, when it was done if it was, and how that stands now."""
+
+    due: datetime
+    done: datetime | None
+    state: Literal["done", "late", "missed", "due", "ahead"]
+
+
+CELSIUS = Degrees()
+
+
+def flags(
+    log: ChamberLog, programme: Programme, now: datetime, degrees: Degrees = CELSIUS
+) -> tuple[Flag, ...]:
     """Readings out of the programme's limits and turns missed or late up to now, in order of time."""
-    found = [*_temperatures(log, programme), *_turns(log, programme, now)]
+    found = [*_temperatures(log, programme, degrees), *_turns(log, programme, now)]
     return tuple(sorted(found, key=lambda flag: flag.at))
 
 
@@ -36,9 +51,33 @@ def turns_due(log: ChamberLog, programme: Programme, until: datetime) -> tuple[d
     stays = [_last_in(log, member, programme) for member in log.members]
     end = min(max(stays, default=log.at), log.broken_off or until, until)
     due: list[datetime] = []
-    while (at := later(log.at, hours=every * (len(due) + 1))) < end:
+    while (at := log.after(every * (len(due) + 1))) < end:
         due.append(at)
     return tuple(due)
+
+
+def turns(log: ChamberLog, programme: Programme, now: datetime) -> tuple[Turn, ...]:
+    """Every turn of a load, also those ahead, with what was done."""
+    late = figure("heat.turn_late_minutes")
+    last = max((_last_in(log, member, programme) for member in log.members), default=log.at)
+    due_times = turns_due(log, programme, last)
+    found = []
+    for place, due in enumerate(due_times):
+        next_due = due_times[place + 1] if place + 1 < len(due_times) else None
+        near = [
+            at
+            for at in log.turns
+            if minutes_between(due, at) >= -late
+            and (next_due is None or minutes_between(at, next_due) > late)
+        ]
+        if near:
+            done = min(near)
+            found.append(Turn(due, done, "done" if minutes_between(due, done) <= late else "late"))
+        elif now < due:
+            found.append(Turn(due, None, "ahead"))
+        else:
+            found.append(Turn(due, None, "missed" if minutes_between(due, now) > late else "due"))
+    return tuple(found)
 
 
 def next_step(log: ChamberLog, reel: str, programme: Programme, now: datetime) -> str:
@@ -80,7 +119,7 @@ def trial_needed(logs: Iterable[ChamberLog], chamber: str) -> bool:
     return not any(len({one.place for one in log.readings}) > 1 for log in mine)
 
 
-def trial_verdict(log: ChamberLog, programme: Programme) -> tuple[str, ...]:
+def trial_verdict(log: ChamberLog, programme: Programme, degrees: Degrees = CELSIUS) -> tuple[str, ...]:
     """What an empty run shows to be wrong, one sentence each; none if a load may go in."""
     settled = later(log.at, minutes=Fraction(figure("heat.settle_hours")) * 60)
     late = [one for one in log.readings if one.at >= settled]
@@ -94,44 +133,39 @@ def trial_verdict(log: ChamberLog, programme: Programme) -> tuple[str, ...]:
     spread = max(means, default=0) - min(means, default=0)
     if spread > figure("heat.trial_spread_c"):
         found.append(
-            f"its places differ by {spread:.1f} °C: turn and move reels often, or leave the worst empty"
+            f"its places differ by {degrees.apart(spread)}: turn and move reels often, "
+            "or leave the worst empty"
         )
-    found += [flag.says for flag in _temperatures(log, programme)]
+    found += [flag.says for flag in _temperatures(log, programme, degrees)]
     return tuple(dict.fromkeys(found))
 
 
-def _temperatures(log: ChamberLog, programme: Programme) -> Iterable[Flag]:
+def _temperatures(log: ChamberLog, programme: Programme, degrees: Degrees) -> Iterable[Flag]:
     stop = figure("heat.hard_stop_c")
     settled = later(log.at, hours=Fraction(figure("heat.settle_hours")))
     for one in log.readings:
         where = f" at {one.place}" if one.place else ""
-        read = f"{one.celsius:g} °C{where}"
+        read = f"{degrees.text(one.celsius)}{where}"
         if one.celsius >= stop:
+            most = degrees.text(stop)
             yield Flag(
-                "hard stop", one.at, f"{read}: switch off and take the reels out, nothing above {stop} °C"
+                "hard stop", one.at, f"{read}: switch off and take the reels out, nothing above {most}"
             )
         elif one.celsius > programme.high_c:
-            yield Flag("over", one.at, f"{read}: above {programme.high_c:g} °C, turn it down")
+            yield Flag("over", one.at, f"{read}: above {degrees.text(programme.high_c)}, turn it down")
         elif one.celsius < programme.low_c and one.at >= settled:
-            yield Flag("under", one.at, f"{read}: below {programme.low_c:g} °C, these hours may not count")
+            yield Flag(
+                "under", one.at, f"{read}: below {degrees.text(programme.low_c)}, these hours may not count"
+            )
 
 
 def _turns(log: ChamberLog, programme: Programme, now: datetime) -> Iterable[Flag]:
-    late = figure("heat.turn_late_minutes")
-    due_times = turns_due(log, programme, now)
-    for place, due in enumerate(due_times):
-        next_due = due_times[place + 1] if place + 1 < len(due_times) else None
-        near = [
-            at
-            for at in log.turns
-            if minutes_between(due, at) >= -late and (next_due is None or at < next_due)
-        ]
-        if any(minutes_between(due, at) <= late for at in near):
-            continue
-        if near:
-            yield Flag("turn late", due, f"turned {plain(minutes_between(due, min(near)))} min late")
-        elif minutes_between(due, now) > late:
-            yield Flag("turn missed", due, "a turn was missed: turn the reels now and move them")
+    for turn in turns(log, programme, now):
+        if turn.state == "late" and turn.done is not None:
+            late = plain(minutes_between(turn.due, turn.done))
+            yield Flag("turn late", turn.due, f"turned {late} min late")
+        elif turn.state == "missed":
+            yield Flag("turn missed", turn.due, "a turn was missed: turn the reels now and move them")
 
 
 def _last_in(log: ChamberLog, member: Member, programme: Programme) -> datetime:

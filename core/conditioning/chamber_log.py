@@ -1,8 +1,8 @@
 """What happened to a chamber load: readings, turns, weights, take-outs, and how the tapes behaved after."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import datetime, tzinfo
 from fractions import Fraction
 from typing import Any, Literal
 
@@ -129,11 +129,22 @@ def times_treated(loads: Sequence[ChamberLog], reel: str) -> tuple[int, int]:
     A load that was broken off before the reel had its hours counts for nothing.
     """
     found = [
-        member
-        for load in loads
-        if (member := load.member(reel)) is not None and not load.too_short(member)
+        member for load in loads if (member := load.member(reel)) is not None and not load.too_short(member)
     ]
     return len(found), sum(1 for member in found if member.behaved == "stopped")
+
+
+def in_zone(log: ChamberLog, zone: tzinfo) -> ChamberLog:
+    """The same log with every moment on that zone's clock."""
+    return replace(
+        log,
+        at=log.at.astimezone(zone),
+        members=tuple(replace(one, out=one.out and one.out.astimezone(zone)) for one in log.members),
+        readings=tuple(replace(one, at=one.at.astimezone(zone)) for one in log.readings),
+        turns=tuple(at.astimezone(zone) for at in log.turns),
+        broken_off=log.broken_off and log.broken_off.astimezone(zone),
+        gaps=tuple(Gap(one.off.astimezone(zone), one.on.astimezone(zone), one.why) for one in log.gaps),
+    )
 
 
 def to_record(log: ChamberLog) -> dict[str, Any]:

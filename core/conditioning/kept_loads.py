@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from core.clock import write_time
-from core.conditioning.chamber_log import OWN_KEYS, ChamberLog, Member, from_record, to_record
+from core.conditioning.chamber_log import OWN_KEYS, ChamberLog, Member, from_record, in_zone, to_record
 from core.errors import Refused
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -80,7 +80,7 @@ def _kept(shelf: Shelf) -> dict[str, ChamberLog]:
     found: dict[str, ChamberLog] = {}
     for key, record in shelf.of_kind("load").items():
         try:
-            found[key] = from_record(record)
+            found[key] = in_zone(from_record(record), shelf.studio.zone)
         except (KeyError, TypeError, ValueError, AttributeError):
             continue
     return found

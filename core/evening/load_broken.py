@@ -42,7 +42,7 @@ def break_off(shelf: Shelf, load: str, at: datetime, why: str) -> Shelf:
 def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
     """The shelf with a load that was broken off going on: its reels are back, their hours count on.
 
-    Refused where it has cooled by then, where the chamber is in use, and for a reel that must never be warmed.
+    Refused where it has cooled by then, where the chamber is in use, and for what must never be warmed.
     """
     log = _log(shelf, load)
     if log.broken_off is None or log.trial:

@@ -33,7 +33,10 @@ def test_what_had_its_hours_is_done_and_the_rest_waits_for_all_of_them(warm: She
     (key,) = loads_of(warm)
     off = break_off(warm, key, now + timedelta(hours=5), "power")
     assert running_load(off, "C1") is None
-    assert (off.reel("R-2").stage, off.reel("R-2").conditioned_at) == ("conditioned", now + timedelta(hours=5))
+    assert (off.reel("R-2").stage, off.reel("R-2").conditioned_at) == (
+        "conditioned",
+        now + timedelta(hours=5),
+    )
     assert (off.reel("R-1").stage, off.reel("R-1").chamber) == ("identified", "")
     assert needs_conditioning(off.reel("R-1"), off.studio, now + timedelta(hours=5))
     assert loads_of(off)[key].hours_had("R-1", now + timedelta(days=1)) == 5
@@ -81,7 +84,10 @@ def test_what_makes_no_sense_is_refused(warm: Shelf, now: datetime) -> None:
         (warm, lambda s: break_off(s, "C9 never", now, "power")),
         (warm, lambda s: go_on(s, key, now)),
         (off, lambda s: break_off(s, key, now + timedelta(hours=4), "power")),
-        (load(off, "C1", ["R-1"], now + timedelta(hours=3)), lambda s: go_on(s, key, now + timedelta(hours=3))),
+        (
+            load(off, "C1", ["R-1"], now + timedelta(hours=3)),
+            lambda s: go_on(s, key, now + timedelta(hours=3)),
+        ),
     ):
         with pytest.raises(Refused):
             work(shelf)

@@ -7,12 +7,11 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from core.clock import Span, later, minutes_between
-from core.reels.needs import heated_hours
-from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.studio import Chamber
 
 if TYPE_CHECKING:
+    from core.conditioning.chamber_log import ChamberLog
     from core.evening.runsheet import Step
 
 
@@ -70,54 +69,61 @@ def _stretch(minutes: Any) -> str:
 
 def next_touches(shelf: Shelf) -> tuple[NextTouch, ...]:
     """The next touch that nobody has logged yet, of each chamber that runs, soonest first."""
-    running: dict[str, list[Reel]] = {}
-    for reel in shelf.reels.values():
-        if reel.chamber and reel.loaded_at is not None:
-            running.setdefault(reel.chamber, []).append(reel)
-    found = []
-    for name, reels in running.items():
-        chamber = shelf.studio.chamber(name)
-        touch = _next(shelf, chamber, reels) if chamber is not None else None
+    running = dict.fromkeys(
+        reel.chamber for reel in shelf.reels.values() if reel.chamber and reel.loaded_at is not None
+    )
+    if not running:
+        return ()
+    from core.conditioning.kept_loads import loads_of, running_load
+
+    found, loads = [], loads_of(shelf)
+    for name in running:
+        chamber, key = shelf.studio.chamber(name), running_load(shelf, name)
+        if chamber is None or key is None or key not in loads:
+            continue
+        touch = _next(shelf, chamber, loads[key], key)
         if touch is not None:
             found.append(touch)
     return tuple(sorted(found, key=lambda touch: touch.due))
 
 
-def _next(shelf: Shelf, chamber: Chamber, reels: list[Reel]) -> NextTouch | None:
-    start = min(reel.loaded_at for reel in reels if reel.loaded_at is not None)
+def _next(shelf: Shelf, chamber: Chamber, log: ChamberLog, key: str) -> NextTouch | None:
+    inside = [one for one in log.members if one.out is None and _is_in(shelf, one.reel, chamber)]
     outs: dict[datetime, list[str]] = {}
-    for reel in reels:
-        treatment = shelf.studio.treatment(reel.width)
-        if treatment is not None:
-            outs.setdefault(later(start, hours=heated_hours(reel, treatment)), []).append(reel.key)
-    logged = _last_logged(shelf, chamber.id, start)
+    for member in inside:
+        out = log.planned_out(member)
+        if out is not None:
+            outs.setdefault(out, []).append(member.reel)
+    logged = _last_logged(shelf, chamber.id, log, key)
     first_out = min(outs) if outs else None
-    turn, every = start, chamber.turn_every.number
-    while every > 0 and turn <= logged:
-        turn = later(turn, hours=every)
+    every, number = chamber.turn_every.number, 1
+    while every > 0 and log.after(every * number) <= logged:
+        number += 1
+    turn = log.after(every * number)
     if first_out is not None and (every <= 0 or first_out <= turn):
-        return NextTouch(
-            chamber.id,
-            "take out",
-            first_out,
-            min(logged, first_out),
-            tuple(outs[first_out]),
-            chamber.touch_minutes,
-        )
-    if every <= 0:
+        since = min(logged, first_out)
+        reels = tuple(outs[first_out])
+        return NextTouch(chamber.id, "take out", first_out, since, reels, chamber.touch_minutes)
+    if every <= 0 or not inside:
         return None
-    inside = tuple(reel.key for reel in reels)
-    return NextTouch(chamber.id, "turn", turn, later(turn, hours=-every), inside, chamber.touch_minutes)
+    since = log.after(every * (number - 1))
+    reels = tuple(one.reel for one in inside)
+    return NextTouch(chamber.id, "turn", turn, since, reels, chamber.touch_minutes)
 
 
-def _last_logged(shelf: Shelf, chamber: str, start: datetime) -> datetime:
+def _is_in(shelf: Shelf, key: str, chamber: Chamber) -> bool:
+    reel = shelf.reels.get(key)
+    return reel is not None and reel.chamber == chamber.id
+
+
+def _last_logged(shelf: Shelf, chamber: str, log: ChamberLog, key: str) -> datetime:
     """The planned moment of the last touch that was logged for the load that runs, else the load's start."""
-    moments = [start]
-    for load in shelf.of_kind("load").values():
-        if load.get("chamber") == chamber and datetime.fromisoformat(load["at"]) >= start:
-            moments += [datetime.fromisoformat(touch["planned"]) for touch in load.get("touches", ())]
+    record = shelf.of_kind("load").get(key, {})
+    moments = [log.at, *(datetime.fromisoformat(touch["planned"]) for touch in record.get("touches", ()))]
     touches = ("load", "turn", "take out")
-    for done in shelf.of_kind("actual").values():  # a load that was imported has no log of its own
+    for done in shelf.of_kind("actual").values():  # a touch that was done before the load had a log
         if done["subject"] == chamber and done["kind"] in touches and done["state"] == "done":
-            moments.append(datetime.fromisoformat(done["planned"][0]))
-    return max(moments).astimezone(start.tzinfo)
+            planned = datetime.fromisoformat(done["planned"][0])
+            if planned >= log.at:
+                moments.append(planned)
+    return max(moments).astimezone(log.at.tzinfo)
