@@ -3,172 +3,225 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from datetime import date, datetime
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
 
 from core.plan import Plan
-from core.planning.diary import Diary
-from core.planning.follow import draft_of_plan, followed
-from core.planning.lists import enter_job
-from core.planning.problem import DeckFacts, Home, Job, Problem
+from core.planning import said
+from core.planning.draft import Draft, Load, Step, ends_of
+from core.planning.follow import draft_of_plan
+from core.planning.least import least_minutes
+from core.planning.more_hours import longer_plan, more_evenings
+from core.planning.placing import Placing, without
+from core.planning.problem import Job, Problem
 from core.planning.reading import read_problem
+from core.planning.relaxing import Relaxed, Remedy, relaxed
 from core.planning.whynot import why_not
+from core.planning.wished import day_of, minute_at
 from core.shelf import Shelf
+
+FOREVER = 1 << 40
+TOLD = ("helper", "loud hours", "home")  # rules of which the facts alone tell more
 
 
 @dataclass(frozen=True, slots=True)
 class Because:
-    """What stands in the way: the rule in the trade's words, and what would change it."""
+    """What stands in the way: the rule, the reason in the trade's words, and what would change it."""
 
     what: str
     rule: str
-    says: str
+    why: str
+    would_do: tuple[str, ...] = ()
+
+    @property
+    def says(self) -> str:
+        """One sentence: the reason, and what would do."""
+        return f"{self.why}; {' or '.join(self.would_do)} would do it" if self.would_do else self.why
+
+    def to_json(self) -> dict[str, object]:
+        """As other programs read it."""
+        return {"reel": self.what, "rule": self.rule, "why": self.why, "would_do": list(self.would_do)}
+
+
+@dataclass(slots=True)
+class Asking:
+    """Reasons about one plan; ``most`` remedies are looked for each time."""
+
+    shelf: Shelf
+    plan: Plan
+    most: int = 2
+    problem: Problem = field(init=False)
+    draft: Draft = field(init=False)
+    known: dict[str, Problem] = field(default_factory=dict)
+    entered: dict[str, Placing] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        days = (self.plan.until.date() - self.plan.start.date()).days
+        self.problem = read_problem(self.shelf, self.plan.start, days)
+        self.draft = draft_of_plan(self.problem, self.plan)
+
+    @property
+    def waiting(self) -> list[Job]:
+        """The reels that the plan leaves over although nothing bars them."""
+        ends = ends_of(self.draft)
+        return [job for job in self.problem.work if job.index not in ends]
+
+    def reel(self, key: str) -> Because:
+        """Why the plan leaves this reel over."""
+        left = next((row for row in self.plan.left_over if row.reel == key), None)
+        if left is None:
+            return Because(key, "", f"{key} is not left over in this plan")
+        job = next((job for job in self.problem.work if job.key == key), None)
+        if job is None or left.barred_by:
+            return Because(key, "barred" if left.barred_by else "facts", left.why)
+        return self.binding(job)
+
+    def song(self, key: str, by: date) -> Iterator[Because]:
+        """Why the song is not ready by the end of that date: one reason for each reel that is late."""
+        place = {job.key: job for job in self.problem.work}
+        ends = {item.reel: item.end for item in self.plan.items if item.kind == "verify"}
+        left = {row.reel: row for row in self.plan.left_over}
+        for reel in dict.fromkeys(need.reel for need in self.shelf.song(key).needs):
+            known = self.shelf.reels.get(reel)
+            if known is None:
+                yield Because(reel, "facts", f"{reel} is not on this shelf")
+            elif known.past("verified"):
+                continue
+            elif reel in left and (left[reel].barred_by or reel not in place):
+                yield Because(reel, "barred", left[reel].why)
+            elif reel in place and (reel not in ends or ends[reel].date() > by):
+                yield self.binding(place[reel], by, key)
+
+    def binding(self, job: Job, by: date | None = None, song: str = "") -> Because:
+        """The first rule without which the reel finds a place beside the rest of the plan."""
+        last = FOREVER if by is None else minute_at(self.problem, by + timedelta(days=1))
+        if by is not None and by < self.plan.start.date():
+            return Because(
+                job.key, "date", f"this plan begins on {said.day(self.plan.start.date())}, after it"
+            )
+        end = Placing(self.problem, None).end_of(job)
+        if end is None or end > last:
+            return self._alone(job, by, last, end)
+        rest = without(self.draft, job)
+        for one in relaxed(self.problem, job, self.waiting, last):
+            if self._fits(one.whole, rest, job, last):
+                return Because(job.key, one.rule, one.why, self._remedies(one, rest, job, last))
+        would = [f"putting it first (wish: {song} by {by})"] if by is not None and song else []
+        would += self._more_time(rest, job, last)
+        return Because(job.key, "bench time", self._full(job, last), tuple(would[: self.most]))
+
+    def _alone(self, job: Job, by: date | None, last: int, end: int | None) -> Because:
+        """The reel would be late even with nothing else planned."""
+        if end is None:
+            reason = f"even with nothing else planned: {why_not(self.problem, job)}"
+        else:
+            reason = f"even alone it is verified on {self._when(end)} at the soonest{self._way(job)}"
+        for one in relaxed(self.problem, job, self.waiting, last):
+            if self._fits(one.whole, None, job, last):
+                told = why_not(self.problem, job) if one.rule in TOLD else one.why
+                why = f"even with nothing else planned: {told}"
+                if end is not None:
+                    why = reason if one.rule == "home" else f"{reason}: {one.why}"
+                return Because(job.key, one.rule, why, self._remedies(one, None, job, last))
+        would = self._more_time(None, job, last)
+        return Because(job.key, "bench time" if would else "alone", reason, tuple(would[: self.most]))
+
+    def _way(self, job: Job) -> str:
+        """What the reel goes through before: its warming, else its steps."""
+        steps = Placing(self.problem, None).steps_of(job)
+        for step in steps:
+            if isinstance(step, Load):
+                cool = step.start + job.heat + job.cool
+                return f": it is warmed from {self._when(step.start)} and cool on {self._when(cool)}"
+        kinds = [
+            (s.kind, s.start) for s in steps if isinstance(s, Step) and s.kind not in ("align", "verify")
+        ]
+        return "".join(f"{',' if n else ':'} {kind} {self._when(at)}" for n, (kind, at) in enumerate(kinds))
+
+    def _when(self, minute: int) -> str:
+        return said.moment(self.problem.scale.moment(minute))
+
+    def _fits(self, problem: Problem, draft: Draft | None, job: Job, last: int) -> bool:
+        end = Placing(problem, draft).end_of(job)
+        return end is not None and end <= last
+
+    def _remedies(self, one: Relaxed, draft: Draft | None, job: Job, last: int) -> tuple[str, ...]:
+        """The smallest step of that rule that is enough, and what more time would do beside it."""
+        found = (words for words, new in one.steps() if self._fits(new, draft, job, last))
+        would = [words for words in (next(found, None),) if words]
+        if len(would) < self.most:
+            would += self._more_time(draft, job, last)
+        return tuple(would[: self.most])
+
+    def _more_time(self, draft: Draft | None, job: Job, last: int) -> list[str]:
+        """One more evening, or where no date binds a longer plan: whichever gives the reel a place."""
+        out = []
+        for ways in (self._evenings, self._weeks) if last == FOREVER else (self._evenings,):
+            for words, new in ways(last):
+                there = next((one for one in new.work if one.key == job.key), None)
+                end = None if there is None else self._other(words, new, draft, there).end_of(there)
+                if end is not None and end <= last:
+                    out.append(words)
+                    break
+            if len(out) >= self.most:
+                break
+        return out
+
+    def _evenings(self, last: int) -> Iterator[Remedy]:
+        return more_evenings(self.shelf, self.plan, self.problem, last, self.known)
+
+    def _weeks(self, last: int) -> Iterator[Remedy]:
+        return longer_plan(self.shelf, self.plan, self.known)
+
+    def _other(self, words: str, new: Problem, draft: Draft | None, job: Job) -> Placing:
+        """The plan entered in another problem; kept where the reel is not in it, for the next one to ask."""
+        if draft is None:
+            return Placing(new, None)
+        old = self.entered.get(words)
+        if old is None or any(step.job == job.index for step in old.diary.steps):
+            old = Placing(new, without(draft_of_plan(new, self.plan), job))
+            self.entered[words] = old
+        return old
+
+    def _full(self, job: Job, last: int) -> str:
+        """How much bench time there is, how much goes to which reels, and how much this one asks for."""
+        windows = [w for w in self.problem.windows if w.start < last]
+        first = {step.start: step for step in self.draft.steps if step.end <= last and step.job != job.index}
+        total, used = sum(w.minutes for w in windows), sum(s.end - s.start for s in first.values())
+        reels = list(dict.fromkeys(self.problem.jobs[s.job].key for s in first.values() if s.job >= 0))
+        evenings = f"{len(windows)} evening{'s' if len(windows) != 1 else ''}"
+        upto = f" up to {said.day(day_of(self.problem, last - 1))}" if last < FOREVER else ""
+        return (
+            f"{used} of {total} bench minutes in {evenings}{upto} go to {said.listed(reels)}, which come"
+            f" first; it takes {least_minutes(job)} min and a line-up"
+        )
 
 
 def why_reel(shelf: Shelf, plan: Plan, reel: str) -> Because:
     """Why the plan leaves this reel over."""
-    left = next((row for row in plan.left_over if row.reel == reel), None)
-    if left is None:
-        return Because(reel, "", f"{reel} is not left over in this plan")
-    problem = _problem(shelf, plan)
-    job = next((job for job in problem.work if job.key == reel), None)
-    if job is None or left.barred_by:
-        return Because(reel, "barred" if left.barred_by else "", left.why)
-    return _binding(problem, plan, job, None, left.why)
+    return Asking(shelf, plan).reel(reel)
 
 
 def why_song(shelf: Shelf, plan: Plan, song: str, by: date) -> tuple[Because, ...]:
     """Why the song is not ready by the end of that date: one reason for each reel that is late."""
-    problem = _problem(shelf, plan)
-    place = {job.key: job for job in problem.work}
-    ends = {item.reel: item.end for item in plan.items if item.kind == "verify"}
-    left = {row.reel: row for row in plan.left_over}
-    out = []
-    for reel in dict.fromkeys(need.reel for need in shelf.song(song).needs):
-        known = shelf.reels.get(reel)
-        if known is None or known.past("verified"):
-            continue
-        if reel in left and (left[reel].barred_by or reel not in place):
-            out.append(Because(reel, "barred", left[reel].why))
-        elif reel in place and (reel not in ends or ends[reel].date() > by):
-            out.append(_binding(problem, plan, place[reel], by, "other reels come first"))
-    return tuple(out)
+    return tuple(Asking(shelf, plan).song(song, by))
 
 
-def _problem(shelf: Shelf, plan: Plan) -> Problem:
-    return read_problem(shelf, plan.start, (plan.until.date() - plan.start.date()).days)
+def with_reasons(shelf: Shelf, plan: Plan) -> Plan:
+    """The plan in which every reel that nothing bars is left over with the rule that binds.
 
-
-def _binding(problem: Problem, plan: Plan, job: Job, by: date | None, otherwise: str) -> Because:
-    """The first rule without which the reel finds a place beside the rest of the plan."""
-    if not _fits(problem, None, job, by):
-        for rule, says, other in relaxed(problem, job):
-            if _fits(other, None, job, by):
-                return Because(job.key, rule, f"{says} even if it came first")
-        if by is None:
-            return Because(job.key, "alone", why_not(problem, job))
-        return Because(
-            job.key, "alone", f"its steps take longer than until {by:%a %d %b}, even if it came first"
-        )
-    for rule, says, other in relaxed(problem, job):
-        if _fits(other, plan, job, by):
-            return Because(job.key, rule, says)
-    busy = _before_it(problem, plan, job, by)
-    return Because(job.key, "bench time", busy or otherwise)
-
-
-def _fits(problem: Problem, plan: Plan | None, job: Job, by: date | None) -> bool:
-    """True if the reel can be entered whole, alone or beside the plan's other reels, and ends in time."""
-    last: datetime | None = None
-    diary = Diary(problem)
-    if plan is not None:
-        others = tuple(i for i in plan.items if i.reel != job.key)
-        without = replace(
-            problem,
-            jobs=tuple(replace(j, ends=j.ends and j is not problem.jobs[job.index]) for j in problem.jobs),
-        )
-        diary = followed(without, draft_of_plan(without, replace(plan, items=others)), exact=True)
-        diary.problem = problem
-    else:
-        from core.planning.lists import prelude
-
-        prelude(diary)
-    if not enter_job(diary, problem.jobs[job.index], 0.0):
-        return False
-    ends = [s.end for s in diary.steps if s.job == job.index and s.kind == "verify"]
-    last = problem.scale.moment(ends[-1]) if ends else None
-    return last is not None and (by is None or last.date() <= by)
-
-
-def relaxed(problem: Problem, job: Job) -> Iterator[tuple[str, str, Problem]]:
-    """The problem without one rule: its name, what that says about the reel, and the problem."""
-    setup = str(problem.setups[job.parts[0].setup]) if job.parts else ""
-    same = sum(1 for other in problem.work if any(p.setup == q.setup for p in other.parts for q in job.parts))
-    waits = f"{same} reel{'s' if same != 1 else ''} of this set-up ({setup}) wait for"
-    if any(facts.deck.setup_needs_helper for facts in problem.decks):
-        decks = tuple(_with_helper(facts) for facts in problem.decks)
-        yield "helper", f"{waits} the helper; one more visit would do it", replace(problem, decks=decks)
-    if any(facts.deck.loud for facts in problem.decks):
-        decks = tuple(_unmuted(problem, facts) for facts in problem.decks)
-        yield (
-            "loud hours",
-            "the loud hours of the evenings are used up; later ones would do it",
-            replace(problem, decks=decks),
-        )
-    if job.warmth != "no":
-        chambers = tuple(replace(c, trays=c.trays * 2) for c in problem.chambers)
-        yield (
-            "trays",
-            "the chamber's trays are taken when it could go in; more would do it",
-            replace(problem, chambers=chambers),
-        )
-        home = (Home(0, problem.end, problem.end),)
-        yield (
-            "home",
-            f"no more loads of {job.heat / 60:g} h fit in while someone is home",
-            replace(problem, homes=home),
-        )
-    if job.lapse is not None or job.warmth == "must":
-        jobs = tuple(_lasting(j) if j.index == job.index else j for j in problem.jobs)
-        yield "playable days", "no evening is free within its playable days", replace(problem, jobs=jobs)
-    lasting = tuple(_lasting(j) if j.calibration else j for j in problem.jobs)
-    if any(j.calibration and (j.lapse is not None or j.warmth != "no") for j in problem.jobs):
-        yield (
-            "calibration",
-            "no calibration reel is fit to line up with when its turn comes",
-            replace(problem, jobs=lasting),
-        )
-
-
-def _with_helper(facts: DeckFacts) -> DeckFacts:
-    return replace(facts, full_runs=facts.runs)
-
-
-def _unmuted(problem: Problem, facts: DeckFacts) -> DeckFacts:
-    runs = tuple(((w.start, w.end),) for w in problem.windows)
-    return replace(facts, runs=runs, full_runs=facts.full_runs if facts.deck.setup_needs_helper else runs)
-
-
-def _lasting(job: Job) -> Job:
-    if job.warmth == "must":
-        return replace(job, playable=job.playable + 1_000_000)
-    return replace(job, lapse=None)
-
-
-def _before_it(problem: Problem, plan: Plan, job: Job, by: date | None) -> str:
-    """How much bench time there is, how much is used, and how much the reel still asks for."""
-    from core.planning.least import least_minutes
-
-    windows = [w for w in problem.windows if by is None or problem.scale.moment(w.start).date() <= by]
-    total = sum(w.minutes for w in windows)
-    end = windows[-1].end if windows else 0
-    used = sum(
-        int(problem.scale.exact(i.end) - problem.scale.exact(i.start))
-        for i in plan.items
-        if i.kind != "condition" and problem.scale.exact(i.end) <= end
+    A plan with too much in it to ask about keeps the short reasons: this is to cost less than the planning.
+    """
+    asking = Asking(shelf, plan, most=1)
+    waiting = {job.key: job for job in asking.waiting}
+    if not waiting or len(waiting) * len(asking.problem.windows) > ASKED:
+        return plan
+    left = (
+        replace(one, why=asking.binding(waiting[one.reel]).says) if one.reel in waiting else one
+        for one in plan.left_over
     )
-    wanted = least_minutes(job)
-    return (
-        f"{used} of {total} bench minutes in {len(windows)} evenings go to reels that come first; it takes"
-        f" {wanted} more: an evening with that much time left would do it"
-    )
+    return replace(plan, left_over=tuple(left))
+
+
+#: Reels left over, times evenings, up to which a plan says of each what binds it.
+ASKED = 300

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from core.plan import Plan
+from core.planning.more_hours import open_on
 from core.planning.plan_evenings import plan_evenings
 from core.shelf import Shelf
 from core.studio.studio import HoursRow, Studio
@@ -34,16 +35,7 @@ def another_evening(days: tuple[str, ...], begin: int, end: int) -> Change:
 
 def on_date(day: date, begin: int, end: int) -> Change:
     """Bench time on one date, beside what its hours are already."""
-
-    def change(studio: Studio) -> Studio:
-        from core.studio.opening import rows_on
-
-        there = tuple(replace(row, days=(), dates=(day,)) for row in rows_on(studio, day))
-        others = tuple(row for row in studio.hours if day not in row.dates)
-        more = HoursRow((), (day,), begin, end, bench=True, home=True)
-        return replace(studio, hours=(*others, *there, more))
-
-    return change
+    return lambda studio: open_on(studio, day, begin, end)
 
 
 def more_trays(chamber: str, trays: int) -> Change:

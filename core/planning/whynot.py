@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from core.planning import said
 from core.planning.diary import Diary
 from core.planning.draft import Draft, ends_of
 from core.planning.enter_loads import load_options
@@ -37,27 +38,30 @@ def why_not(problem: Problem, job: Job) -> str:
         if found:
             return found
     if job.lapse is not None and job.warmth == "no":
-        return f"no evening is left before its playable time ends on {problem.scale.moment(job.lapse):%d %b}"
+        ends = said.moment(problem.scale.moment(job.lapse))
+        return f"no evening is left before its playable time ends on {ends}"
     if job.warmth == "must":
         return "no evening comes between its cooling and the end of its playable days in this plan"
     return "the days of this plan are too few for all of its steps"
 
 
 def _no_load(problem: Problem, job: Job) -> str:
-    hours = f"{job.heat / 60:g} h"
+    hours = said.hours(job.heat)
     touch = min(chamber.touch for chamber in problem.chambers)
     longest = max((home.end - home.first for home in problem.homes), default=0)
     if longest < job.heat + touch:
         return (
-            f"nobody is home for {hours} in one go, as its warming asks: the longest is {longest / 60:.3g} h"
+            f"nobody is home for {hours} in one go, as its warming asks: the longest is {said.hours(longest)}"
         )
     if job.playable <= job.cool:
         return "its playable days are over before it has cooled"
     option = next(load_options(Diary(problem), job, max(job.ready, job.identify)), None)
     if option is None:
         return f"the chamber has no {hours} free while someone is home"
-    if option.out + job.cool >= problem.end:
-        return "it has not cooled before these days are over"
+    cool = option.out + job.cool
+    if cool >= problem.windows[-1].end:
+        start, cooled = (said.moment(problem.scale.moment(one)) for one in (option.start, cool))
+        return f"it can be warmed from {start} at the soonest and is cool on {cooled}, after the last evening"
     return ""
 
 

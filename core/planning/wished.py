@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date
 
+from core.clock import at_wall
 from core.planning.diary import Diary
 from core.planning.lists import enter_job, prelude
 from core.planning.problem import DeckFacts, Home, Job, Problem, SongFacts, Stretch, Window
@@ -44,7 +45,7 @@ def held(problem: Problem, job: Job, wishes: Wishes) -> Job:
             allowed = allowed - there if pin.never else allowed & there
     for day in _by(problem, job, wishes):
         allowed &= {w.index for w in problem.windows if day_of(problem, w.start) <= day}
-    ready = max([job.ready, *(midnight(problem, day) for day in _not_before(job, wishes))])
+    ready = max([job.ready, *(minute_at(problem, day) for day in _not_before(job, wishes))])
     windows = job.windows if len(allowed) == len(problem.windows) else frozenset(allowed)
     return job if (ready, windows) == (job.ready, job.windows) else replace(job, ready=ready, windows=windows)
 
@@ -112,20 +113,18 @@ def day_of(problem: Problem, minute: int) -> date:
     return problem.scale.moment(minute).date()
 
 
-def midnight(problem: Problem, day: date) -> int:
-    """The first grid minute of that date in the plan; 0 for a date before it."""
-    from core.clock import at_wall
-
-    start = problem.scale.start
-    assert start.tzinfo is not None
-    return max(0, problem.scale.up(problem.scale.not_before(at_wall(day, 0, start.tzinfo))))
+def minute_at(problem: Problem, day: date, minutes: int = 0) -> int:
+    """The first grid minute at that clock time of that date; 0 where that is before the plan."""
+    where = problem.scale.start.tzinfo
+    assert where is not None
+    return max(0, problem.scale.up(problem.scale.not_before(at_wall(day, minutes, where))))
 
 
 def _open_parts(problem: Problem, home: Home, days: tuple[date, ...]) -> Iterator[Home]:
     """What is left of a stretch at home between the dates on which no load is to start or run."""
     spans: list[Stretch] = [(home.first, home.end)]
     for day in days:
-        first, last = midnight(problem, day), midnight(problem, date.fromordinal(day.toordinal() + 1))
+        first, last = minute_at(problem, day), minute_at(problem, date.fromordinal(day.toordinal() + 1))
         cut = [((a, min(b, first)), (max(a, last), b)) for a, b in spans]
         spans = [(a, b) for pair in cut for a, b in pair if a < b] if last > 0 else spans
     for a, b in sorted(set(spans)):

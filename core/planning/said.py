@@ -1,0 +1,40 @@
+"""Dates, hours and lists in the words of the planner's sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime
+
+from core.studio.studio import WEEKDAYS
+
+_DAYS = ("Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays")
+
+
+def day(day: date) -> str:
+    """``Tue 1 Dec``."""
+    return f"{WEEKDAYS[day.weekday()].capitalize()} {day.day} {day:%b}"
+
+
+def moment(when: datetime) -> str:
+    """``Tue 1 Dec 19:05``."""
+    return f"{day(when.date())} {when:%H:%M}"
+
+
+def hours(minutes: int) -> str:
+    """``8 h``, ``1 h 30``, ``45 min``."""
+    whole, rest = divmod(minutes, 60)
+    if not whole:
+        return f"{rest} min"
+    return f"{whole} h {rest:02}" if rest else f"{whole} h"
+
+
+def listed(words: Sequence[str], most: int = 3) -> str:
+    """``a``, ``a and b``, ``a, b and 4 more``."""
+    if len(words) > most:
+        return f"{', '.join(words[: most - 1])} and {len(words) - most + 1} more"
+    return " and ".join(part for part in (", ".join(words[:-1]), words[-1]) if part) if words else ""
+
+
+def weekdays(days: Iterable[date]) -> str:
+    """``Saturdays``, ``Tuesdays and Thursdays``: the weekdays of these dates."""
+    return listed([_DAYS[n] for n in sorted({one.weekday() for one in days})], most=7)
