@@ -1,4 +1,4 @@
-"""The program as a person runs it: in a real terminal, by the keyboard alone, from the chart to a printed order."""
+"""The program in a real terminal, by the keyboard alone: from the chart to a printed order."""
 
 from __future__ import annotations
 
