@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from core.clock import write_time
-from core.reels.minutes import passes
+from core.left_to_play import to_play, transfers
 from core.reels.needs import (
     at_hand,
     barred,
@@ -33,7 +33,7 @@ def stage_now(shelf: Shelf, reel: Reel, at: datetime) -> str:
 
 
 def deck_on_setup(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
-    """The deck that was lined up to this reel's set-up in the bench window open at that moment."""
+    """The deck lined up in the bench window open at that moment to a set-up that the reel wants."""
     window = opening(shelf.studio, "bench", at, at) or ()
     since = next((span.start for span in window if span.start <= at <= span.end), None)
     for deck in shelf.studio.decks:
@@ -41,7 +41,8 @@ def deck_on_setup(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
         if stands is None or since is None or reel.width is None or not deck.takes_width(reel.width):
             continue
         lined_up_at = datetime.fromisoformat(stands["at"])
-        if tuple(stands["setup_key"]) == setup_record(reel.setup) and since <= lined_up_at <= at:
+        wanted = {setup_record(one.reel.setup) for one in to_play(shelf, reel)}
+        if tuple(stands["setup_key"]) in wanted and since <= lined_up_at <= at:
             return deck.id
     return None
 
@@ -85,9 +86,9 @@ def _conditioned(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | No
 
 
 def _aligned(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
-    missing = [
-        name for name, told in (("speed", reel.speed), ("eq", reel.eq), ("level", reel.level)) if not told
-    ]
+    left = [one.reel for one in to_play(shelf, reel)]
+    names = ("speed", "eq", "level")
+    missing = [name for name in names if any(not getattr(part, name) for part in left)]
     if missing:
         return f"not known: {', '.join(missing)}"
     return ready_to_play(shelf, reel, at)
@@ -114,7 +115,7 @@ def _verified(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
             newest[int(check.get("pass", 1))] = str(check.get("verdict"))
     if not newest:
         return "no check of its files is kept: check them, or say what was listened to"
-    for number in range(1, passes(reel.tracks or 1, shelf.studio) + 1):
+    for number in (number for one in transfers(shelf, reel) for number in one.numbers):
         if newest.get(number) not in ("pass", "remarks"):
             return f"the check of pass {number} {'failed' if number in newest else 'is not there'}"
     return None

@@ -9,7 +9,9 @@ from datetime import datetime
 from core.clock import later, write_time
 from core.conditioning.on_shelf import log_out
 from core.errors import Refused
+from core.evening.passes import end_running, lay_aside
 from core.gates import ready_to_play, setup_record, stage_now, unmet
+from core.left_to_play import to_play
 from core.reels.needs import needs_conditioning, sticky
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
@@ -29,7 +31,9 @@ def mark(shelf: Shelf, key: str, stage: str, at: datetime, because: str = "") ->
     if goes_back(shelf, reel, stage, at):
         if not because.strip():
             raise Refused(f"{key} is {reel.stage}: going back to {stage} needs a reason (--because)")
-        return shelf.with_reel(_taken_back(reel, stage))
+        untransferred = reel.past("transferred") and STAGES.index(stage) < STAGES.index("transferred")
+        again = lay_aside(shelf, key, because) if untransferred else shelf
+        return again.with_reel(_taken_back(reel, stage))
     why = (
         unmet(shelf, reel, stage, at)
         if STAGES.index(stage) > STAGES.index(reel.stage)
@@ -107,7 +111,7 @@ def line_up(shelf: Shelf, deck: Deck, setup: Setup, at: datetime) -> Shelf:
         replace(reel, stage="aligned")
         for reel in shelf.reels.values()
         if reel.stage == "conditioned"
-        and reel.setup.key == setup.key
+        and any(one.reel.setup.key == setup.key for one in to_play(shelf, reel))
         and reel.width is not None
         and deck.takes_width(reel.width)
         and ready_to_play(shelf, reel, at) is None
@@ -126,7 +130,8 @@ def deck_of(shelf: Shelf, reel: Reel) -> Deck | None:
 
 
 def _transferred(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
-    return shelf.with_reel(replace(reel, stage="transferred", wind="tails", heard=reel.heard or at))
+    ended = end_running(shelf, reel.key, at)
+    return ended.with_reel(replace(reel, stage="transferred", wind="tails", heard=reel.heard or at))
 
 
 _WRITES = {

@@ -1,23 +1,23 @@
 """A pass of one reel: its clock runs with the tape, and it may be stopped, cleaned after, and gone on with.
 
 Kept as a ``pass`` record under ``REEL n``: pieces with the tape position (seconds of play time) where each
-began and stopped, when, and why. A reel may stand at 12:31 of 33:20 overnight, where its last piece ended.
+began and stopped, when, and why. A reel may stand at 12:31 of 33:20 overnight, where its last piece ended. A
+pass of one part of a tape names the part; one span of a tape, played for a reason of its own, is no transfer.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from core.clock import clock_seconds, clock_text, minutes_between, write_time
+from core.clock import clock_seconds, clock_text, write_time
 from core.errors import Refused
 from core.gates import ready_to_play
+from core.left_to_play import BACK_SECONDS, Transfer, pass_key, position_at, transfers
 from core.reels.length import play_seconds
 from core.shelf import Shelf
-
-BACK_SECONDS = 10.0  # common practice: an overlap that a check can join by sound
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +32,7 @@ class TapePass:
     pieces: int
     stopped_for: str = ""
     span: tuple[float, float] | None = None
+    part: str = ""  # the part of the tape that it is the transfer of
 
     @property
     def left(self) -> float:
@@ -39,15 +40,20 @@ class TapePass:
         return max(0.0, (self.span[1] if self.span else self.total) - self.position)
 
 
-def pass_key(reel: str, number: int) -> str:
-    """What a pass record is kept under."""
-    return f"{reel} {number}"
-
-
 def start_pass(
-    shelf: Shelf, reel_key: str, number: int, at: datetime, *, span: str = "", because: str = ""
+    shelf: Shelf,
+    reel_key: str,
+    number: int,
+    at: datetime,
+    *,
+    span: str = "",
+    because: str = "",
+    part: Transfer | None = None,
 ) -> Shelf:
-    """The shelf with that pass running from the tape's head, or over one span ``m:ss-m:ss`` with a reason."""
+    """The shelf with that pass running from the tape's head, or from that of the ``part`` it is of.
+
+    It may also run over one span ``m:ss-m:ss`` only, with a reason.
+    """
     reel = shelf.reel(reel_key)
     why = ready_to_play(shelf, reel, at)
     if why is not None:
@@ -60,16 +66,20 @@ def start_pass(
     if span and not because.strip():
         raise Refused("a whole reel is the rule, since it may play only once: one span takes a reason")
     start, end = _read_span(span) if span else (0.0, None)
-    total = play_seconds(reel, shelf.studio)
+    total = float(play_seconds(reel, shelf.studio) or 0)
+    told: dict[str, Any] = {"span": [start, end], "because": because.strip()} if span else {}
+    if part is not None and part.span is not None:
+        start, end = (float(edge) for edge in part.span)
+        total = max(total, end)
+        told = {"span": [start, end], "segment": part.name}
     record: dict[str, Any] = {
         "reel": reel_key,
         "pass": number,
         "state": "running",
-        "total": float(total) if total is not None else 0.0,
+        "total": total,
         "pieces": [{"from": start, "started": write_time(at)}],
     }
-    if span:
-        record |= {"span": [start, end], "because": because.strip()}
+    record |= told
     return shelf.with_record("pass", pass_key(reel_key, number), record)
 
 
@@ -104,28 +114,49 @@ def go_on(shelf: Shelf, key: str, at: datetime, back: float = BACK_SECONDS) -> S
 
 
 def end_pass(shelf: Shelf, key: str, at: datetime) -> Shelf:
-    """The shelf with that pass done: the tape has run to its end."""
+    """The shelf with that pass done: the tape has run to its end, was heard, and lies tails out."""
     record = _record(shelf, key)
     halted = _halted(record, at, "end") if record["state"] == "running" else record
+    reel = shelf.reels.get(record["reel"])
+    if reel is not None:
+        first = datetime.fromisoformat(record["pieces"][0]["started"])
+        wind = reel.wind if record.get("span") else "tails"
+        shelf = shelf.with_reel(replace(reel, heard=reel.heard or first, wind=wind))
     return shelf.with_record("pass", key, {**halted, "state": "done"})
 
 
+def end_running(shelf: Shelf, reel: str, at: datetime) -> Shelf:
+    """The shelf with a pass of that reel that runs done, since the reel was marked transferred."""
+    for key, record in shelf.of_kind("pass").items():
+        if record["reel"] == reel and record["state"] == "running":
+            shelf = end_pass(shelf, key, at)
+    return shelf
+
+
+def lay_aside(shelf: Shelf, reel: str, why: str, numbers: Iterable[int] | None = None) -> Shelf:
+    """The shelf with passes of that reel (all, or those numbers) kept, but to be played again.
+
+    Their numbers become free; what they tell stays under a key with the moment at which they began.
+    """
+    wanted = None if numbers is None else set(numbers)
+    for key, record in shelf.of_kind("pass").items():
+        alone = record.get("span") and not record.get("segment")  # one span, for a reason of its own
+        if record["reel"] != reel or record.get("void") or alone or record["state"] == "running":
+            continue
+        if wanted is not None and record["pass"] not in wanted:
+            continue
+        apart = f"{key} of {record['pieces'][0]['started']}"
+        shelf = shelf.with_record("pass", apart, {**record, "void": why}).with_record("pass", key, None)
+    return shelf
+
+
 def passes_of(shelf: Shelf, now: datetime, reel: str = "") -> tuple[TapePass, ...]:
-    """Every pass of that reel, or of all, as it stands now."""
+    """Every pass of that reel, or of all, as it stands now; not those that are to be played again."""
     return tuple(
         _as_it_stands(record, now)
         for record in shelf.of_kind("pass").values()
-        if not reel or record["reel"] == reel
+        if (not reel or record["reel"] == reel) and not record.get("void")
     )
-
-
-def position_at(record: Mapping[str, Any], moment: datetime) -> float:
-    """Where the tape is at that moment, in seconds of play time."""
-    last = record["pieces"][-1]
-    if "to" in last:
-        return float(last["to"])
-    run = float(minutes_between(datetime.fromisoformat(last["started"]), moment)) * 60
-    return float(last["from"]) + max(0.0, run)
 
 
 def drop_note(shelf: Shelf, key: str, at: datetime, kind: str = "other", words: str = "") -> Shelf:
@@ -172,6 +203,13 @@ NOTE_KINDS = (
 )
 
 
+def next_number(shelf: Shelf, reel: str) -> int:
+    """The number of a pass that is no transfer: after those that the reel's transfers take."""
+    regular = [n for one in transfers(shelf, shelf.reel(reel)) for n in one.numbers]
+    begun = [int(r["pass"]) for r in shelf.of_kind("pass").values() if r["reel"] == reel]
+    return 1 + max([*regular, *begun])
+
+
 def _record(shelf: Shelf, key: str) -> dict[str, Any]:
     record = shelf.of_kind("pass").get(key)
     if record is None:
@@ -197,6 +235,7 @@ def _as_it_stands(record: Mapping[str, Any], now: datetime) -> TapePass:
         pieces=len(record["pieces"]),
         stopped_for=record["pieces"][-1].get("why", ""),
         span=(span[0], end) if span else None,
+        part=record.get("segment", ""),
     )
 
 

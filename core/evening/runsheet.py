@@ -13,6 +13,7 @@ from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from core.clock import Span, later, minutes_between
+from core.left_to_play import transfers
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.studio.opening import opening
@@ -112,15 +113,19 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
     steps = [_from_record(key, record, now) for key, record in records.items()]
     if plan is not None:
         known = {step.key for step in steps}
-        doing = {(step.kind, step.subject) for step in steps if step.state == "running"}
+        doing = {_what(step) for step in steps if step.state == "running"}
         steps += [
             step
             for step in planned_steps(plan, span)
-            if step.key not in known and (step.touch or (step.kind, step.subject) not in doing)
+            if step.key not in known and (step.touch or _what(step) not in doing)
         ]
     steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
     steps.sort(key=lambda step: (step.started or step.planned.start, not step.touch, step.planned.end))
     return _projected(RunSheet(day, tuple(steps), bench, loud), shelf, now)
+
+
+def _what(step: Step) -> tuple[str, str, str]:
+    return step.kind, step.subject, step.item.segment if step.item is not None else ""
 
 
 _REACHES = {"identify": "identified", "transfer": "transferred", "verify": "verified"}
@@ -151,10 +156,14 @@ def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -
 
 
 def _done_elsewhere(step: Step, shelf: Shelf) -> bool:
-    """True where the reel was marked past what the step would reach; parts of a tape are told by nobody."""
+    """True where the reel was marked past what the step would reach, or that part of its tape was played."""
     stage, reel = _REACHES.get(step.kind), shelf.reels.get(step.subject)
-    whole = step.item is None or not step.item.segment
-    return reel is not None and stage is not None and whole and reel.past(stage)
+    if reel is None or stage is None:
+        return False
+    if step.kind == "transfer" and step.item is not None and step.item.segment:
+        parts = [one for one in transfers(shelf, reel) if one.name == step.item.segment]
+        return reel.past(stage) or any(not one.left for one in parts)
+    return reel.past(stage)
 
 
 def _told_by_load(step: Step, steps: Sequence[Step]) -> bool:

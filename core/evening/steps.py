@@ -13,8 +13,10 @@ from core.errors import Refused
 from core.evening.again import repaired
 from core.evening.load import load
 from core.evening.mark import line_up, mark, taken_out
+from core.evening.passes import lay_aside
 from core.evening.runsheet import Step
 from core.gates import ready_to_play
+from core.left_to_play import to_play, transfer_named, transfers
 from core.shelf import Shelf
 from core.studio.setup import Setup
 
@@ -50,6 +52,9 @@ def skip_step(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
 def repeat_step(shelf: Shelf, step: Step, at: datetime) -> Shelf:
     """The shelf with that step running once more; what the first time wrote stays in the history."""
     again = replace(step, state="waiting", started=None, finished=None)
+    if step.kind == "transfer" and step.state == "done":
+        numbers = transfer_named(shelf, shelf.reel(step.subject), part_of(step)).numbers
+        shelf = lay_aside(shelf, step.subject, "played once more", numbers)
     return _kept(shelf, again, state="running", started=at, key=f"{step.key} again {write_time(at)}")
 
 
@@ -59,7 +64,8 @@ def words(step: Step) -> str:
         return f"{step.kind} chamber {step.subject}"
     if step.kind == "align":
         return f"line up {step.subject}" + (f" to {step.item.setup_text}" if step.item else "")
-    return f"{step.kind} {step.subject}"
+    part = f", part {part_of(step)}" if part_of(step) else ""
+    return f"{step.kind} {step.subject}{part}"
 
 
 def late_minutes(step: Step, at: datetime) -> int:
@@ -82,9 +88,22 @@ def _does(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
         reel = shelf.reel(step.subject)
         return shelf.with_reel(replace(reel, heard=reel.heard or at))
     stage = {"identify": "identified", "transfer": "transferred", "verify": "verified"}[step.kind]
-    if shelf.reel(step.subject).stage == stage:
+    if shelf.reel(step.subject).stage == stage or _other_parts_wait(shelf, step):
         return shelf
     return mark(shelf, step.subject, stage, at, because)
+
+
+def part_of(step: Step) -> str:
+    """The part of a tape that the step is about; empty for the whole tape."""
+    return step.item.segment if step.item is not None else ""
+
+
+def _other_parts_wait(shelf: Shelf, step: Step) -> bool:
+    """True where the tape has other parts still to be played: it is transferred when all of them are."""
+    if step.kind != "transfer":
+        return False
+    every = transfers(shelf, shelf.reel(step.subject))
+    return any(one.left and one.name != part_of(step) for one in every)
 
 
 def _lined_up(shelf: Shelf, step: Step, at: datetime) -> Shelf:
@@ -97,28 +116,10 @@ def _lined_up(shelf: Shelf, step: Step, at: datetime) -> Shelf:
 def _setup_of(shelf: Shelf, step: Step) -> Setup | None:
     """The set-up of a line-up step, found again among the reels whose words it was planned from."""
     wanted = dict(step.item.setup) if step.item is not None else {}
-    setups = (reel.setup for reel in shelf.reels.values())
+    setups = (one.reel.setup for reel in shelf.reels.values() for one in to_play(shelf, reel))
     return next((setup for setup in setups if setup.words() == wanted), None)
 
 
-def _turned(shelf: Shelf, step: Step, at: datetime) -> Shelf:
-    """The load's log with that touch, and by how much it was late; begun for a load that was imported."""
-    key = running_load(shelf, step.subject)
-    if key is None:
-        return shelf
-    late = late_minutes(step, at)
-    touch: dict[str, Any] = {"do": step.kind, "planned": write_time(step.planned.start), "at": write_time(at)}
-    touch |= {"late_minutes": late, "within_tolerance": late <= TOUCH_TOLERANCE_MINUTES}
-    touches = [*loads[key].get("touches", []), touch]
-    return shelf.with_record("load", key, {**loads[key], "touches": touches})
-
-
-def _kept(
-    shelf: Shelf,
-    step: Step,
-    *,
-    state: str,
-    started: datetime | None = None,
 def _took_out(shelf: Shelf, step: Step, at: datetime) -> Shelf:
     """Those reels conditioned, each one's take-out and the touch in the load's log."""
     inside = [shelf.reel(key) for key in step.reels if shelf.reel(key).chamber == step.subject]
@@ -128,6 +129,26 @@ def _took_out(shelf: Shelf, step: Step, at: datetime) -> Shelf:
     return after
 
 
+def _turned(shelf: Shelf, step: Step, at: datetime) -> Shelf:
+    """The load's log with that touch, and by how much it was late; begun for a load that was imported."""
+    key = running_load(shelf, step.subject)
+    if key is None:
+        return shelf
+    begun = changed_load(shelf, key, lambda log: log)
+    record = begun.of_kind("load")[key]
+    late = late_minutes(step, at)
+    touch: dict[str, Any] = {"do": step.kind, "planned": write_time(step.planned.start), "at": write_time(at)}
+    touch |= {"late_minutes": late, "within_tolerance": late <= TOUCH_TOLERANCE_MINUTES}
+    touches = [*record.get("touches", []), touch]
+    return begun.with_record("load", key, {**record, "touches": touches})
+
+
+def _kept(
+    shelf: Shelf,
+    step: Step,
+    *,
+    state: str,
+    started: datetime | None = None,
     finished: datetime | None = None,
     because: str = "",
     key: str = "",

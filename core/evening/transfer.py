@@ -2,48 +2,55 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import datetime
 from typing import Literal
 
 from core.clock import write_time
 from core.errors import Refused
-from core.evening.passes import TapePass, end_pass, go_on, pass_key, passes_of, start_pass, stop_pass
+from core.evening.passes import (
+    TapePass,
+    end_pass,
+    go_on,
+    lay_aside,
+    next_number,
+    passes_of,
+    start_pass,
+    stop_pass,
+)
 from core.evening.runsheet import Step
-from core.evening.steps import finish_step, skip_step, start_step, words
+from core.evening.steps import finish_step, part_of, skip_step, start_step, words
 from core.gates import unmet
-from core.reels.minutes import passes
+from core.left_to_play import Transfer, pass_key, transfer_named
 from core.shelf import Shelf
 
 Act = Literal["start", "start pass", "go on", "end pass", "finish"]
 _STAGES = {"identify": "identified", "transfer": "transferred", "verify": "verified"}
 
 
-def open_pass(shelf: Shelf, reel: str, now: datetime) -> TapePass | None:
-    """The pass of that reel that is running, or stopped and to be gone on with."""
-    mine = passes_of(shelf, now, reel)
-    return next((one for one in mine if one.state == "running"), None) or next(
-        (one for one in mine if one.state == "stopped"), None
-    )
+def open_pass(shelf: Shelf, step: Step, now: datetime) -> TapePass | None:
+    """The pass of that step's tape that runs, or stands stopped and is to be gone on with.
+
+    A stopped pass of another part of the tape is none of the step's.
+    """
+    mine = passes_of(shelf, now, step.subject)
+    running = next((one for one in mine if one.state == "running"), None)
+    stopped = (one for one in mine if one.state == "stopped" and one.part in ("", part_of(step)))
+    return running or next(stopped, None)
+
+
+def transfer_of(shelf: Shelf, step: Step) -> Transfer:
+    """What of the tape the step transfers, and which of its passes are done."""
+    return transfer_named(shelf, shelf.reel(step.subject), part_of(step))
 
 
 def wanted_passes(shelf: Shelf, step: Step) -> int:
-    """How many passes the step takes: as planned, else by the reel's tracks and the recorder's inputs."""
-    if step.item is not None and step.item.passes:
-        return step.item.passes
-    return passes(shelf.reel(step.subject).tracks or 1, shelf.studio)
+    """How many passes the step's transfer takes, those of earlier evenings among them."""
+    return len(transfer_of(shelf, step).numbers)
 
 
 def done_passes(shelf: Shelf, step: Step) -> int:
-    """How many whole passes are done; for a repeated step only those since it began again."""
-    again = " again " in step.key and step.started is not None
-    count = 0
-    for record in shelf.of_kind("pass").values():
-        if record["reel"] != step.subject or record["state"] != "done" or record.get("span"):
-            continue
-        ended = datetime.fromisoformat(record["pieces"][-1]["stopped"])
-        count += not again or (step.started is not None and ended >= step.started)
-    return count
+    """How many of them are done, also on earlier evenings."""
+    return len(transfer_of(shelf, step).done)
 
 
 def next_act(shelf: Shelf, step: Step, now: datetime) -> Act:
@@ -54,13 +61,13 @@ def next_act(shelf: Shelf, step: Step, now: datetime) -> Act:
         return "start"
     if step.kind != "transfer":
         return "finish"
-    tape = open_pass(shelf, step.subject, now)
+    tape = open_pass(shelf, step, now)
     left = wanted_passes(shelf, step) - done_passes(shelf, step)
     if tape is None:
         return "start pass" if left > 0 else "finish"
     if tape.state == "stopped":
         return "go on"
-    return "finish" if left <= 1 or tape.span else "end pass"
+    return "finish" if left <= 1 or one_span(tape) else "end pass"
 
 
 def press(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
@@ -76,11 +83,16 @@ def press(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
     return finish(shelf, step, at, because)
 
 
+def one_span(tape: TapePass) -> bool:
+    """True for a pass over one span for a reason of its own: it transfers nothing."""
+    return tape.span is not None and not tape.part
+
+
 def finish(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
     """The shelf with the step and its pass done; a tape of which one span was played is not transferred."""
-    tape = open_pass(shelf, step.subject, at) if step.kind == "transfer" else None
+    tape = open_pass(shelf, step, at) if step.kind == "transfer" else None
     ended = _tape_ends(shelf, step, at)
-    if tape is not None and tape.span is not None:
+    if tape is not None and one_span(tape):
         why = shelf.of_kind("pass")[pass_key(tape.reel, tape.number)].get("because", "")
         return skip_step(ended, step, at, f"one span only: {why}")
     return finish_step(ended, step, at, because)
@@ -89,18 +101,8 @@ def finish(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
 def start_span(shelf: Shelf, step: Step, at: datetime, span: str, because: str) -> Shelf:
     """The shelf with the step running over one span of the tape only, for a reason."""
     started = shelf if step.state == "running" else start_step(shelf, step, at)
-    number = 1 + max((one.number for one in passes_of(shelf, at, step.subject)), default=0)
+    number = next_number(shelf, step.subject)
     return start_pass(started, step.subject, number, at, span=span, because=because)
-
-
-def by_paper(
-    shelf: Shelf, step: Step, started: datetime | None, finished: datetime, because: str = ""
-) -> Shelf:
-    """The shelf with a step that was done by paper, with its real times."""
-    if started is not None and started > finished:
-        raise Refused("it ends before it begins")
-    told = replace(step, started=started or step.started)
-    return finish(shelf, told, finished, because)
 
 
 def gate(shelf: Shelf, step: Step, at: datetime) -> str | None:
@@ -125,13 +127,15 @@ def halt(shelf: Shelf, reel: str, at: datetime, why: str, *, step_too: bool = Tr
 
 
 def _tape_runs(shelf: Shelf, step: Step, at: datetime) -> Shelf:
-    tape = open_pass(shelf, step.subject, at)
+    tape = open_pass(shelf, step, at)
     if tape is not None and tape.state == "stopped":
         return go_on(shelf, pass_key(step.subject, tape.number), at)
-    number = 1 + max((one.number for one in passes_of(shelf, at, step.subject)), default=0)
-    return start_pass(shelf, step.subject, number, at)
+    part = transfer_of(shelf, step)
+    number = (part.left or part.numbers)[0]
+    free = lay_aside(shelf, step.subject, "played once more", [number])
+    return start_pass(free, step.subject, number, at, part=part)
 
 
 def _tape_ends(shelf: Shelf, step: Step, at: datetime) -> Shelf:
-    tape = open_pass(shelf, step.subject, at) if step.kind == "transfer" else None
+    tape = open_pass(shelf, step, at) if step.kind == "transfer" else None
     return shelf if tape is None else end_pass(shelf, pass_key(step.subject, tape.number), at)

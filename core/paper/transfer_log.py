@@ -9,7 +9,8 @@ from typing import Any
 
 from reportlab.platypus.flowables import Flowable
 
-from core.evening.passes import NOTE_KINDS, notes_of, pass_key
+from core.evening.passes import NOTE_KINDS, notes_of
+from core.left_to_play import pass_key
 from core.paper.letters import said
 from core.paper.look import Blank, Cell, Tick, section, table
 from core.paper.page import Sheet, bind, column, origin

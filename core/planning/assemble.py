@@ -77,8 +77,8 @@ def _step(problem: Problem, step: Step) -> Item:
     job = problem.jobs[step.job]
     if step.kind != "transfer":
         return Item(step.kind, start, end, reel=job.key, deck=deck)
-    name = job.parts[step.part].name
-    return Item("transfer", start, end, reel=job.key, deck=deck, passes=job.passes, segment=name)
+    part = job.parts[step.part]
+    return Item("transfer", start, end, reel=job.key, deck=deck, passes=part.passes, segment=part.name)
 
 
 def setup_words(setup: Setup) -> tuple[tuple[str, str], ...]:

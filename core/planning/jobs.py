@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from datetime import datetime
 from fractions import Fraction
 from math import floor
 
+from core.left_to_play import Transfer, to_play
 from core.planning.problem import Job, Part
 from core.planning.timescale import Timescale
-from core.quantities import Quantity, plain
 from core.reels import minutes, needs
 from core.reels.length import play_seconds
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.setup import Setup, SetupKey
+from core.studio.studio import Deck, Studio
 
 
 @dataclass(slots=True)
@@ -53,7 +55,7 @@ class Bench:
         """Why nothing is planned for it beyond a look at it: the rules' reasons, part by part."""
         studio, at = self.shelf.studio, self.scale.start
         try:
-            for part in part_reels(self.shelf, self.as_out(reel)):
+            for part in (one.reel for one in to_play(self.shelf, self.as_out(reel))):
                 why = needs.barred(part, studio, at, self.own)
                 if why:
                     return why
@@ -64,47 +66,25 @@ class Bench:
         return None
 
 
-def part_reels(shelf: Shelf, reel: Reel) -> tuple[Reel, ...]:
-    """The reel once for each transfer: itself, or one for each part with a set-up of its own."""
-    return tuple(part_reel(reel, one.setup, one.end - one.start) for one in shelf.segments_of(reel.key)) or (
-        reel,
-    )
-
-
-def part_reel(reel: Reel, setup: Setup, seconds: Fraction) -> Reel:
-    """A tape that is as long as the part and wants its set-up, blanks filled from the reel's own."""
-    speed = setup.speed or reel.speed
-    inches = seconds * (speed.number if speed else Fraction(0))
-    return replace(
-        reel,
-        speed=speed,
-        eq=setup.eq or reel.eq,
-        level=setup.level or reel.level,
-        noise_reduction=setup.noise_reduction or reel.noise_reduction,
-        length=Quantity(f"{plain(inches)} in", inches),
-    )
-
-
-def part_names(shelf: Shelf, reel: Reel) -> tuple[str, ...]:
-    """What each transfer of a reel is called: nothing for a whole reel, else its title or place."""
-    from core.clock import clock_text
-
-    segments = shelf.segments_of(reel.key)
-    return tuple(s.title or f"{clock_text(s.start)}-{clock_text(s.end)}" for s in segments) or ("",)
-
-
 def parts_of(bench: Bench, setups: Setups, reel: Reel) -> tuple[Part, ...]:
-    """The reel's transfers: set-up and minutes on each deck that takes it."""
+    """The transfers that are left of a reel: set-up and minutes on each deck that takes it."""
     studio, out = bench.shelf.studio, []
-    names = part_names(bench.shelf, reel)
-    for part, name in zip(part_reels(bench.shelf, reel), names, strict=True):
+    for one in to_play(bench.shelf, reel):
+        part = one.reel
         assert part.width is not None and part.tracks is not None and part.speed is not None
-        on_decks: list[int | None] = []
-        for deck in studio.decks:
-            fits = deck.takes(part.width, part.tracks, part.speed)
-            on_decks.append(minutes.transfer_minutes(part, deck, studio, own=bench.own) if fits else None)
-        out.append(Part(setups.index(part.setup), tuple(on_decks), name))
+        fits = [deck.takes(part.width, part.tracks, part.speed) for deck in studio.decks]
+        on_decks = tuple(
+            part_minutes(one, deck, studio, bench.own, bench.scale.start) if fit else None
+            for deck, fit in zip(studio.decks, fits, strict=True)
+        )
+        out.append(Part(setups.index(part.setup), on_decks, one.name, len(one.left)))
     return tuple(out)
+
+
+def part_minutes(one: Transfer, deck: Deck, studio: Studio, own: needs.OwnStocks, at: datetime) -> int:
+    """Minutes on that deck of the passes that are left of a transfer, as the tape stands at that moment."""
+    left, begun = len(one.left), one.to_run(at)
+    return minutes.transfer_minutes(one.reel, deck, studio, own=own, left=left, begun=begun)
 
 
 def job_of(bench: Bench, setups: Setups, index: int, reel: Reel) -> Job | None:

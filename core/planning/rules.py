@@ -8,9 +8,10 @@ from fractions import Fraction
 from itertools import pairwise
 
 from core.clock import days_later
+from core.left_to_play import Transfer, to_play
 from core.plan import Item
 from core.planning.case import Case, minutes_of, named, utc
-from core.planning.jobs import part_reels
+from core.planning.jobs import part_minutes
 from core.quantities import Kind, Quantity, read_quantity
 from core.reels import minutes, needs
 from core.reels.reel import Reel
@@ -221,7 +222,7 @@ def line_up(case: Case) -> Iterator[str]:
             elif item.kind == "transfer":
                 if window is None or window != here:
                     yield f"{named(item)} without a line-up in its window"
-                elif all(part.setup.key != stands for part in _parts(case, item)):
+                elif all(one.reel.setup.key != stands for one in _parts(case, item)):
                     yield f"{named(item)} on the wrong set-up"
 
 
@@ -245,12 +246,9 @@ def read_before(shelf: Shelf) -> dict[str, Quantity]:
     return {str(one): one for setup in setups for one in (setup.speed, setup.level) if one is not None}
 
 
-def _parts(case: Case, item: Item) -> tuple[Reel, ...]:
-    from core.planning.jobs import part_names
-
-    reel = case.shelf.reels[item.reel]
-    parts = zip(part_names(case.shelf, reel), part_reels(case.shelf, reel), strict=True)
-    return tuple(part for name, part in parts if name == item.segment)
+def _parts(case: Case, item: Item) -> tuple[Transfer, ...]:
+    left = to_play(case.shelf, case.shelf.reels[item.reel])
+    return tuple(one for one in left if one.name == item.segment)
 
 
 def _calibration(case: Case, deck: Deck, item: Item) -> Iterator[str]:
@@ -314,16 +312,12 @@ def _minutes_due(case: Case, item: Item) -> set[int]:
 
         return {minutes.verify_minutes(reel, studio, whole_play(case.shelf, reel))}
     due = set()
-    for part in _parts(case, item) if item.kind == "transfer" and deck is not None else ():
-        fits = (
-            part.width
-            and part.tracks
-            and part.speed
-            and deck
-            and deck.takes(part.width, part.tracks, part.speed)
-        )
-        if deck and fits and part.tracks and item.passes == minutes.passes(part.tracks, studio):
-            due.add(minutes.transfer_minutes(part, deck, studio, own=case.own))
+    for one in _parts(case, item) if item.kind == "transfer" and deck is not None else ():
+        part = one.reel
+        known = part.width and part.tracks and part.speed
+        fits = known and deck and deck.takes(part.width, part.tracks, part.speed)  # type: ignore[arg-type]
+        if deck and fits and item.passes == len(one.left):
+            due.add(part_minutes(one, deck, studio, case.own, case.start))
     return due
 
 
@@ -333,7 +327,7 @@ def stages(case: Case) -> Iterator[str]:
         own = {kind: case.of(kind, reel) for kind in ("identify", "repair", "audition", "transfer", "verify")}
         if not any(own.values()):
             continue
-        parts = len(part_reels(case.shelf, reel))
+        parts = len(to_play(case.shelf, reel))
         if any(len(items) > (parts if kind == "transfer" else 1) for kind, items in own.items()):
             yield f"{reel.key} has a step twice"
         if own["identify"] and reel.stage != "found" and not needs.inspect_first(reel):

@@ -55,18 +55,24 @@ def transfer_minutes(
     conditioned_in_plan: bool = False,
     own: OwnStocks = NONE,
     play: Fraction | None = None,
+    left: int | None = None,
+    begun: Fraction | None = None,
 ) -> int:
     """Minutes on that deck: threading, passes, winds, and cleaning after a treated reel.
 
-    ``play`` (seconds) stands in for the whole tape's play time where only a part of it is captured.
+    ``play`` (seconds) stands in for the whole tape's play time where only a part of it is captured. ``left``
+    is how many passes are still to be played, all where it is not told; ``begun`` the seconds of tape left in
+    the first of them, where it was stopped on the way: it goes on from there without a wind.
     Raises ValueError where the reel's tracks, speed or length are not known.
     """
     whole = play_seconds(reel, studio)
     if whole is None or reel.tracks is None or reel.speed is None:
         raise ValueError(f"{reel.key}: tracks, speed or length not known")
-    runs = passes(reel.tracks, studio)
+    runs = passes(reel.tracks, studio) if left is None else left
     wind = whole * reel.speed.number / wind_speed(reel, deck, own)
-    seconds = runs * (whole if play is None else play) + winds(reel, runs) * wind
+    one = whole if play is None else play
+    ran = runs * one + winds(reel, runs) * wind
+    seconds = ran if begun is None else begun + (runs - 1) * (one + wind)
     cleaning = studio.minutes.clean if conditioned_in_plan or sticky(reel, own) else Fraction(0)
     return on_grid(studio.minutes.load + seconds / 60 + cleaning, studio)
 

@@ -8,10 +8,11 @@ from datetime import datetime
 from core.errors import ReelturnError, Refused
 from core.evening.again import condition_again, repaired, set_aside, splice_let_go, treatments_had
 from core.evening.boxes import closed, exchange
+from core.evening.by_paper import by_paper
 from core.evening.hours import without_helper
 from core.evening.runsheet import Step
 from core.evening.steps import words
-from core.evening.transfer import by_paper, gate, halt, start_span
+from core.evening.transfer import gate, halt, start_span
 from core.quantities import Quantity, read_quantity
 from core.shelf import Shelf
 from tui.screens.evening_replan import ReplanActs

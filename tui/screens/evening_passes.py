@@ -9,12 +9,12 @@ from core.evening.passes import (
     drop_note,
     go_on,
     notes_of,
-    pass_key,
     reword_note,
     stop_pass,
     stopped_for,
 )
 from core.evening.transfer import open_pass
+from core.left_to_play import pass_key
 from tui.screens.evening_place import EveningPlace
 
 WHYS = ("clean heads", "squeal", "splice", "other")
@@ -27,7 +27,7 @@ class PassActs(EveningPlace):
         """The stopped pass of the step under the cursor, else of the current one."""
         now, shelf = self.home.now(), self.home.shelf
         for step in (self.step, self.sheet.current):
-            tape = open_pass(shelf, step.subject, now) if step is not None else None
+            tape = open_pass(shelf, step, now) if step is not None else None
             if tape is not None and tape.state == "stopped":
                 return tape
         return None

@@ -84,14 +84,14 @@ class EveningPlace(Place):
             return running
         now = self.home.now()
         mine = passes_of(self.home.shelf, now, step.subject)
-        return open_pass(self.home.shelf, step.subject, now) or (mine[-1] if mine else None)
+        return open_pass(self.home.shelf, step, now) or (mine[-1] if mine else None)
 
     def laid(self, to: str = "") -> None:
         """Draws the evening, the cursor on the step ``to`` if it is told."""
         shelf, now = self.home.shelf, self.home.now()
         sheet = self._sheet = self._made_sheet()
         current = sheet.current
-        tape = open_pass(shelf, current.subject, now) if current and current.kind == "transfer" else None
+        tape = open_pass(shelf, current, now) if current and current.kind == "transfer" else None
         said = beside(shelf, sheet, current, now, room_for_captures(shelf))
         view = Face(shelf, sheet, now, tape, said, self.home.plain_signs)
         self.list.show(view, to)

@@ -115,7 +115,7 @@ class TonightScreen(PassActs, MishapActs):
         from core.clock import clock_text
         from tui.screens.asking import AskYes
 
-        tape = open_pass(self.home.shelf, step.subject, at) if step.kind == "transfer" else None
+        tape = open_pass(self.home.shelf, step, at) if step.kind == "transfer" else None
         if tape is None or tape.state != "running" or tape.left <= max(120.0, tape.total / 10):
             then()
             return

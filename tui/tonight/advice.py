@@ -44,7 +44,7 @@ def beside(
         return ()
     if step.state == "waiting" or step.kind == "audition":
         return before_pass(shelf, sheet, step.subject, now, free).says
-    tape = open_pass(shelf, step.subject, now)
+    tape = open_pass(shelf, step, now)
     if tape is None:
         done, wanted = done_passes(shelf, step), wanted_passes(shelf, step)
         return (f"{done} of {wanted} passes done: Space {'plays on' if done < wanted else 'ends it'}",)

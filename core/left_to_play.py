@@ -1,0 +1,144 @@
+"""What of a tape is still to be played: its transfers, and the passes of each that are not done yet.
+
+A tape with parts of its own has a transfer for each part; any other has one, the whole of it. Every transfer
+takes as many passes as its tracks want. Which passes are done, and where the tape stands in one that was
+stopped, is told by the ``pass`` records; a shelf without any has everything still to be played.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from fractions import Fraction
+from typing import Any
+
+from core.clock import clock_text, minutes_between
+from core.quantities import Quantity, plain
+from core.reels.minutes import passes
+from core.reels.reel import Reel, Segment
+from core.shelf import Shelf
+from core.studio.studio import Studio
+
+BACK_SECONDS = 10.0  # common practice: an overlap that a check can join by sound
+
+
+@dataclass(frozen=True, slots=True)
+class Transfer:
+    """One transfer of a tape.
+
+    ``reel`` is the tape as long as the part and with the part's set-up; ``span`` the part in seconds of play
+    time, None for the whole tape; ``numbers`` the numbers of its passes and ``done`` those that are over;
+    ``stands`` the record of a pass that runs or was stopped.
+    """
+
+    name: str
+    reel: Reel
+    span: tuple[Fraction, Fraction] | None
+    numbers: tuple[int, ...]
+    done: tuple[int, ...] = ()
+    stands: Mapping[str, Any] | None = None
+
+    @property
+    def left(self) -> tuple[int, ...]:
+        """The numbers of the passes still to be played to their end."""
+        return tuple(number for number in self.numbers if number not in self.done)
+
+    def to_run(self, at: datetime) -> Fraction | None:
+        """Seconds of tape still to run in the pass that stands at that moment; None where none was begun."""
+        if self.stands is None:
+            return None
+        record = self.stands
+        end = float(record["span"][1]) if record.get("span") else float(record["total"])
+        position = position_at(record, at) - (BACK_SECONDS if record["state"] == "stopped" else 0.0)
+        first = float(record["span"][0]) if record.get("span") else 0.0
+        left = max(0.0, end - max(first, position))
+        return Fraction(round(left * 10), 10)
+
+
+def transfers(shelf: Shelf, reel: Reel) -> tuple[Transfer, ...]:
+    """Every transfer of that tape with what of it is done."""
+    segments: tuple[Segment | None, ...] = shelf.segments_of(reel.key) or (None,)
+    each = _passes(reel, shelf.studio)
+    out = []
+    for place, segment in enumerate(segments):
+        numbers = tuple(range(place * each + 1, (place + 1) * each + 1))
+        records = {n: _record(shelf, reel.key, n, segment) for n in numbers}
+        done = tuple(n for n, record in records.items() if record and record["state"] == "done")
+        stands = next((r for r in records.values() if r and r["state"] in ("running", "stopped")), None)
+        span = (segment.start, segment.end) if segment else None
+        part = part_reel(reel, segment) if segment else reel
+        out.append(Transfer(part_name(segment), part, span, numbers, done, stands))
+    return tuple(out)
+
+
+def to_play(shelf: Shelf, reel: Reel) -> tuple[Transfer, ...]:
+    """The transfers of that tape that have passes left.
+
+    Where the records tell that all was played, and the reel still waits, they are of an earlier time: then
+    everything is to be played again.
+    """
+    every = transfers(shelf, reel)
+    return tuple(one for one in every if one.left) or tuple(replace(one, done=()) for one in every)
+
+
+def transfer_named(shelf: Shelf, reel: Reel, name: str) -> Transfer:
+    """The transfer of that name; the whole tape, or the first part, where there is none of that name."""
+    every = transfers(shelf, reel)
+    return next((one for one in every if one.name == name), every[0])
+
+
+def part_name(segment: Segment | None) -> str:
+    """What a transfer is called: nothing for a whole tape, else the part's title or place."""
+    if segment is None:
+        return ""
+    return segment.title or f"{clock_text(segment.start)}-{clock_text(segment.end)}"
+
+
+def part_reel(reel: Reel, segment: Segment) -> Reel:
+    """A tape that is as long as the part and wants its set-up, blanks filled from the reel's own."""
+    setup = segment.setup
+    speed = setup.speed or reel.speed
+    inches = (segment.end - segment.start) * (speed.number if speed else Fraction(0))
+    return replace(
+        reel,
+        speed=speed,
+        eq=setup.eq or reel.eq,
+        level=setup.level or reel.level,
+        noise_reduction=setup.noise_reduction or reel.noise_reduction,
+        length=Quantity(f"{plain(inches)} in", inches),
+    )
+
+
+def position_at(record: Mapping[str, Any], moment: datetime) -> float:
+    """Where the tape of a pass is at that moment, in seconds of play time."""
+    last = record["pieces"][-1]
+    if "to" in last:
+        return float(last["to"])
+    run = float(minutes_between(datetime.fromisoformat(last["started"]), moment)) * 60
+    return float(last["from"]) + max(0.0, run)
+
+
+def pass_key(reel: str, number: int) -> str:
+    """What a pass record is kept under."""
+    return f"{reel} {number}"
+
+
+def _passes(reel: Reel, studio: Studio) -> int:
+    """How many passes a transfer takes; one where nothing tells, which the planner's own rules bar."""
+    try:
+        return max(1, passes(reel.tracks or 1, studio))
+    except (ValueError, ZeroDivisionError):
+        return 1
+
+
+def _record(shelf: Shelf, key: str, number: int, segment: Segment | None) -> Mapping[str, Any] | None:
+    """The record of that pass, where it is of that part; one span played for a reason of its own is none."""
+    record: Mapping[str, Any] | None = shelf.of_kind("pass").get(pass_key(key, number))
+    if record is None:
+        return None
+    if segment is None:
+        return None if record.get("span") else record
+    span = [float(segment.start), float(segment.end)]
+    mine = record.get("segment") == part_name(segment) or (record.get("segment") and record["span"] == span)
+    return record if mine else None
