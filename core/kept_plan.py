@@ -36,6 +36,7 @@ def made_from(shelf: Shelf) -> dict[str, Any]:
         "segments": _sum(shelf.segments),
         "stocks": _sum(sorted(shelf.of_kind("stock").items())),
         "wishes": _sum(sorted(shelf.of_kind("pin").items())),
+        "wished": list(shelf.of_kind("pin")),
         "reels": {reel.key: _facts(reel) for reel in shelf.reels.values()},
     }
 

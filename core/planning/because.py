@@ -13,11 +13,11 @@ from core.planning.follow import draft_of_plan
 from core.planning.least import least_minutes
 from core.planning.more_hours import longer_plan, more_evenings
 from core.planning.placing import Placing, without
-from core.planning.problem import Job, Problem
+from core.planning.problem import Job, Problem, Window
 from core.planning.reading import read_problem
 from core.planning.relaxing import Relaxed, Remedy, relaxed
 from core.planning.whynot import why_not
-from core.planning.wished import day_of, minute_at
+from core.planning.wished import day_of, minute_at, with_jobs
 from core.shelf import Shelf
 
 FOREVER = 1 << 40
@@ -91,6 +91,36 @@ class Asking:
                 yield Because(reel, "barred", left[reel].why)
             elif reel in place and (reel not in ends or ends[reel].date() > by):
                 yield self.binding(place[reel], by, key)
+
+    def that_day(self, reel: str, day: date, *, load: bool = False) -> str:
+        """Why the reel is not transferred on that date, or does not go into a chamber on it."""
+        job = next((one for one in self.problem.work if one.key == reel), None)
+        if job is None or (load and job.warmth == "no"):
+            return "it needs no warming" if job is not None else "nothing of that is left to do with it"
+        windows = [w for w in self.problem.windows if day_of(self.problem, w.start) == day]
+        if load:
+            return f"no load of {said.hours(job.heat)} fits in on that date"
+        if not windows:
+            return f"there are no bench hours on {said.day(day)}"
+        there = replace(job, windows=frozenset(w.index for w in windows))
+        for draft in (None, without(self.draft, job)):
+            if not self._fits(with_jobs(self.problem, {job.index: there}), draft, job, FOREVER):
+                for one in relaxed(self.problem, job, (), FOREVER):
+                    if self._fits(with_jobs(one.whole, {job.index: there}), draft, job, FOREVER):
+                        return one.why
+                break
+        else:
+            return "the plan with it there was worse than without: plan again for longer"
+        if draft is None:
+            return f"it takes {least_minutes(job)} min and a line-up, more than that date leaves it"
+        return f"that evening goes to {said.listed(self._on(windows, job)) or 'other wishes'}"
+
+    def _on(self, windows: list[Window], job: Job) -> list[str]:
+        """The reels that are worked on in those windows."""
+        steps = (s for s in self.draft.steps for w in windows if w.start <= s.start < w.end)
+        return list(
+            dict.fromkeys(self.problem.jobs[s.job].key for s in steps if s.job not in (-1, job.index))
+        )
 
     def binding(self, job: Job, by: date | None = None, song: str = "") -> Because:
         """The first rule without which the reel finds a place beside the rest of the plan."""

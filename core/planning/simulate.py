@@ -42,6 +42,18 @@ class Promise:
     promised: datetime | None
 
 
+def runs_for(shelf: Shelf, plan: Plan) -> int:
+    """How many evenings to play a plan of this size against: so many as take a second or two; 0 for none."""
+    days = (plan.until.date() - plan.start.date()).days
+    problem = read_problem(shelf, plan.start, days)
+    cells = len(problem.jobs) * len(problem.windows)
+    return next((runs for most, runs in RUNS if cells <= most), 0)
+
+
+#: Reels times evenings up to which a plan is played so often. Measured: see docs/benchmarks-planner.md.
+RUNS = ((500, 100), (3000, 60), (20_000, 40))
+
+
 def simulate(
     shelf: Shelf,
     plan: Plan,

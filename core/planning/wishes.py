@@ -109,9 +109,10 @@ class Wishes:
         return bool(closed or dated or self.slack or self.kept)
 
 
-def wished_on(shelf: Shelf) -> tuple[Wish, ...]:
-    """The owner's wishes on the shelf, in the order in which they were made."""
-    return tuple(w for one in shelf.of_kind("pin").values() if (w := _read(one)) is not None)
+def wished_on(shelf: Shelf) -> dict[str, Wish]:
+    """The owner's wishes on the shelf by their keys, in the order in which they were made."""
+    read = ((key, _read(one)) for key, one in shelf.of_kind("pin").items())
+    return {key: wish for key, wish in read if wish is not None}
 
 
 def _read(record: Mapping[str, Any]) -> Wish | None:
@@ -131,7 +132,7 @@ def _fits(kind: str, record: Mapping[str, Any]) -> bool:
 
 def wishes_of(shelf: Shelf) -> Wishes:
     """What the owner wishes on the shelf, as the planner takes it; wishes about what is gone are left out."""
-    kept = [w for w in wished_on(shelf) if w.kind == "slack" or w.day is not None]
+    kept = [w for w in wished_on(shelf).values() if w.kind == "slack" or w.day is not None]
 
     def dated(kind: WishKind, among: Mapping[str, Any] | None = None) -> Iterator[tuple[str, date]]:
         for wish in kept:
