@@ -352,6 +352,10 @@ class Check:
     """Length of the pass; an overlap of pieces counts once."""
     at: datetime | None = None
     """When it was checked; set by whoever keeps the check."""
+    program: str = ""
+    """The version of this program that measured; set as `at` is."""
+    thresholds: Mapping[str, float | str] = field(default_factory=dict)
+    """Every threshold and weight that it was judged by, so that it can be reckoned again; set as `at` is."""
     strip: Strip | None = field(default=None, compare=False)
     """For pictures; kept in a file of its own and not part of the JSON."""
 
@@ -397,6 +401,7 @@ class Check:
             "reel": self.reel, "verdict": self.verdict,
             "pass": self.pass_number, "tracks": list(self.tracks), "seconds": self.seconds,
             "at": None if self.at is None else self.at.isoformat(),
+            "program": self.program, "thresholds": dict(self.thresholds),
             "files": [file.to_json() for file in self.files],
             "channels": [channel.to_json() for channel in self.channels],
             "findings": [finding.to_json() for finding in self.findings],
@@ -418,4 +423,5 @@ class Check:
             pass_number=int(value.get("pass", 1)), tracks=tuple(int(one) for one in value.get("tracks", ())),
             seconds=float(value.get("seconds", 0.0)),
             at=None if at is None else datetime.fromisoformat(at),
+            program=str(value.get("program", "")), thresholds=dict(value.get("thresholds", {})),
         )  # fmt: skip

@@ -26,6 +26,10 @@ RECORD_KINDS = (
     "pass",  # passes on a reel: pieces, where stopped and why
     "timed note",  # notes dropped while a pass ran
     "check",  # what a check of captured files found
+    "strip",  # levels along a checked pass, for pictures
+    "look",  # whether the files of a check are still what they were
+    "copy",  # second copies of checked files that were compared
+    "listened",  # what was said of the places of a listening list
     "actual",  # what steps really took
     "stock",  # the owner's own rows of the stocks table
     "setting",  # everything else the owner chose: units, learnt minutes taken in, thresholds, keys

@@ -14,6 +14,7 @@ from types import MappingProxyType
 
 from core.capture.files import one_line
 from core.capture.fixity import NOBODY, Watch, sha256_of
+from core.capture.progress import Cancelled
 
 _BYTES = 1 << 20
 NOTHING: Mapping[str, str] = MappingProxyType({})
@@ -35,7 +36,7 @@ def write_bag(folder: Path, files: Sequence[tuple[Path | bytes, str]], facts: Ma
     An original is a file, which is copied and never touched, or the content itself. `expected` tells, by
     place, the SHA-256 that an original must still have. Raises FileExistsError if the folder is there,
     ValueError for a place that leaves `data/` or occurs twice, OSError if a copy differs from what was read
-    or an original from what was expected, and InterruptedError once it is stopped.
+    or an original from what was expected, and Cancelled once it is stopped.
     """
     places = [_inside(place) for _, place in files]
     if len(set(places)) != len(places):
@@ -149,7 +150,7 @@ def _copy(original: Path | bytes, target: Path, watch: Watch) -> tuple[str, int]
     with open(target, "xb") as copy:
         for piece in _pieces(original):
             if watch.stopped():
-                raise InterruptedError("stopped")
+                raise Cancelled
             digest.update(piece)
             copy.write(piece)
             size += len(piece)

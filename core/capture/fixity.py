@@ -8,8 +8,10 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from core.capture.files import one_line, shown
+from core.capture.progress import Cancelled
 from core.findings import AudioFile
 
 _BYTES = 1 << 20
@@ -29,6 +31,35 @@ class FileState:
 
 
 @dataclass(frozen=True, slots=True)
+class Looked:
+    """What was found of all files of one pass: where they lie, or as a second copy in a folder."""
+
+    reel: str
+    pass_number: int
+    of: str
+    """Which content they were compared with, by its short name."""
+    files: tuple[FileState, ...]
+    folder: str = ""
+    same_disk: bool = False
+    """True where the folder is on the disk of the originals."""
+
+    @property
+    def state(self) -> str:
+        """changed if one file is, else missing if one is, else unchanged."""
+        states = {file.state for file in self.files}
+        return next((one for one in ("changed", "missing") if one in states), "unchanged")
+
+    def to_record(self, at: str) -> dict[str, Any]:
+        """As the shelf keeps it."""
+        files = [{"path": f.path, "state": f.state, "says": f.says, "sha256": f.sha256} for f in self.files]
+        told = {"folder": self.folder, "same_disk": self.same_disk} if self.folder else {}
+        return {
+            "reel": self.reel, "pass": self.pass_number, "at": at, "of": self.of, "status": self.state,
+            **told, "files": files,
+        }  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
 class Watch:
     """Who is told of every byte that is read, and who may stop it."""
 
@@ -40,12 +71,12 @@ NOBODY = Watch()
 
 
 def sha256_of(path: Path, watch: Watch = NOBODY) -> str:
-    """Hex digest of a file, read in blocks; raises OSError, and InterruptedError once it is stopped."""
+    """Hex digest of a file, read in blocks; raises OSError, and Cancelled once it is stopped."""
     digest = hashlib.sha256()
     with open(path, "rb", buffering=0) as file:
         while piece := file.read(_BYTES):
             if watch.stopped():
-                raise InterruptedError("stopped")
+                raise Cancelled
             digest.update(piece)
             watch.read(len(piece))
     return digest.hexdigest()
@@ -107,7 +138,7 @@ def look_again(files: Sequence[AudioFile], watch: Watch = NOBODY) -> list[FileSt
 
     A file that cannot be reached, as on a disk that is not plugged in, is missing and nothing worse.
     """
-    return [_look(file, on_disk(file.path), watch) for file in files]
+    return [_look(file, on_disk(file.path), watch) for file in files if file.sha256]
 
 
 def _look(file: AudioFile, path: Path, watch: Watch) -> FileState:
@@ -120,8 +151,6 @@ def _look(file: AudioFile, path: Path, watch: Watch) -> FileState:
             says = f"{name} has {size} bytes, where it had {file.bytes}."
             return FileState(place, "changed", says)
         digest = sha256_of(path, watch)
-    except InterruptedError:
-        raise
     except OSError:
         return FileState(place, "missing", f"{name} cannot be found; is its disk plugged in?")
     if digest != file.sha256:
@@ -135,6 +164,7 @@ def compare_copy(files: Sequence[AudioFile], folder: Path, watch: Watch = NOBODY
     A copy lies as the originals do below their common folder, or straight in the folder. One that is the same
     file by another path, as by a link, is no second copy and counts as missing.
     """
+    files = [file for file in files if file.sha256]
     originals = [on_disk(file.path) for file in files]
     return [_compare(*one, folder, _common(originals), watch) for one in zip(files, originals, strict=True)]
 

@@ -35,6 +35,11 @@ class Thresholds:
                 return row.value
         raise KeyError(name)
 
+    def plain(self) -> dict[str, float | str]:
+        """Every value and weight by its name, as a check keeps it and a shelf may set it."""
+        values: dict[str, float | str] = {row.name: row.value for row in self.rows}
+        return values | {f"weight {kind}": weight for kind, weight in self.weights.items()}
+
     def weight(self, kind: str, usual: str = "remark") -> str:
         """What a kind of finding weighs; `usual` where the table says nothing of it."""
         return self.weights.get(kind, usual)

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from core.clock import write_time
 from core.errors import Refused
+from core.proof import changed
 from core.quantities import Quantity
 from core.reels.needs import base_of, never_heat
 from core.reels.reel import Reel
@@ -95,7 +96,10 @@ def assumed(reel: Reel) -> tuple[str, ...]:
 
 
 def alarm(shelf: Shelf, reel: Reel) -> str | None:
-    """What must be said loudly of a tape warmed before its base was known, or against its base."""
+    """What must be said loudly: files that changed, a tape warmed against its base or before it was known."""
+    why = changed(shelf, reel) if reel.past("transferred") else None
+    if why is not None:
+        return f"{reel.key}: {why}"
     if not (reel.conditioned_at or reel.chamber or treatments_had(shelf, reel.key)):
         return None
     base = base_of(reel, shelf.own_stocks())

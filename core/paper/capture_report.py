@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 from pathlib import PurePath
 
 from reportlab.platypus.flowables import Flowable
 
 from core.findings import Check, Finding
+from core.paper.fixity import fixity
 from core.paper.letters import said
 from core.paper.look import Blank, Cell, section, table
 from core.paper.page import Sheet, bind, column, origin
@@ -17,6 +18,7 @@ from core.paper.strips import Strips
 from core.paper.tell import facts
 from core.paper.text import SMALL, STRONG, TINY, Text, Type
 from core.paper.words import counted, day_and_clock, size_of, whole_seconds
+from core.proof import MARKS, check_key, listened, place_key
 from core.shelf import Shelf
 
 _WEIGHTS = {"fail": "FAIL", "remark": "look", "note": "note"}
@@ -27,6 +29,11 @@ _MOST, _MARKED = 200, 60
 def capture_report(shelf: Shelf, check: Check, *, size: str = "A4", made: datetime) -> bytes:
     """The PDF of one check's report; the strip is printed where the check carries one."""
     return bind([report_sheet(shelf, check, size)], origin(shelf, None, made), size)
+
+
+def capture_reports(shelf: Shelf, checks: Sequence[Check], *, size: str = "A4", made: datetime) -> bytes:
+    """The PDF of several checks, as of all passes of one reel."""
+    return bind([report_sheet(shelf, check, size) for check in checks], origin(shelf, None, made), size)
 
 
 def report_sheet(shelf: Shelf, check: Check, size: str = "A4") -> Sheet:
@@ -44,7 +51,8 @@ def report_sheet(shelf: Shelf, check: Check, size: str = "A4") -> Sheet:
         placed = [pair for pair in marks if pair[1].weight == "fail" or pair[1] in worth][:_MARKED]
         note = Text("Black: RMS; outline: peak; lanes from -60 to 0 dBFS. Numbers are findings.", TINY)
         story += section("Along the tape", Strips(check.strip, placed, wide, 430), note)
-    story += section("Findings", _findings(marks, wide) if marks else Text("None."))
+    heard = _listened(shelf, check)
+    story += section("Findings", _findings(marks, wide, heard) if marks else Text("None."))
     if len(marks) > _MOST:
         story.append(Text(f"and {len(marks) - _MOST} more, on the shelf", STRONG))
     story += _levels(check, wide)
@@ -62,6 +70,7 @@ def report_sheet(shelf: Shelf, check: Check, size: str = "A4") -> Sheet:
         if check.files
         else []
     )
+    story += fixity(shelf, check)
     story += _timecode(check)
     story += [Blank("Listened to, by", height=24), Blank("Remarks", height=20)]
     tracks = f", tracks {ranges(check.tracks)}" if check.tracks else ""
@@ -85,13 +94,19 @@ def _verdict(check: Check) -> str:
     return f"{words} ({', '.join(counts)})" if counts else words
 
 
-def _findings(marks: list[tuple[int, Finding]], wide: float) -> Flowable:
+def _listened(shelf: Shelf, check: Check) -> Mapping[str, str]:
+    record = shelf.of_kind("check").get(check_key(check.reel, check.pass_number))
+    return listened(shelf, record) if record is not None else {}
+
+
+def _findings(marks: list[tuple[int, Finding]], wide: float, heard: Mapping[str, str]) -> Flowable:
     rows: list[list[Cell]] = []
     for number, one in marks[:_MOST]:
         track = f"{one.track} and {one.other}" if one.other else str(one.track or "all")
         feet = f" ({one.feet:.0f} ft)" if one.feet else ""
         place = f"{_seconds(one.start)} to {_seconds(one.end)}{feet}"
         says = one.says + (f" Noted: {'; '.join(one.notes)}." if one.notes else "")
+        says += f" ({MARKS[mark]})" if (mark := heard.get(place_key(one))) in MARKS else ""
         rows.append(
             [
                 str(number),
@@ -153,8 +168,8 @@ def _timecode(check: Check) -> list[Flowable]:
     ]
     speed = check.speed
     if speed.percent is not None:
-        cents = f", {speed.cents:+.1f} cents" if speed.cents is not None else ""
-        lines.append(f"Speed {speed.percent:+.3f} %{cents}, from {speed.source}.")
+        cents = f", {round(speed.cents, 1) + 0:+.1f} cents" if speed.cents is not None else ""
+        lines.append(f"Speed {round(speed.percent, 3) + 0:+.3f} %{cents}, from {speed.source}.")
     else:
         lines.append("Speed: nothing to tell it by.")
     if speed.flutter_percent is not None:

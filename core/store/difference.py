@@ -16,7 +16,7 @@ from core.store.studio_toml import read_studio
 from core.store.tables import REELS, SEGMENTS, SHEETS, SONGS, Table, document, from_document
 
 #: Results, which later ones replace: history tells that they came, undoing leaves them where they are.
-RESULTS = ("plan", "check", "strip")
+RESULTS = ("plan", "check", "strip", "look", "copy")
 #: Record kinds that keep books for the program itself; history has no rows for them.
 SILENT = ("file columns",)
 

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from core.clock import later
 from core.gates import ready_to_play
+from core.proof import changed
 from core.quantities import plain
 from core.reels.minutes import identify_minutes, repair_minutes, verify_minutes
 from core.reels.needs import (
@@ -65,7 +66,8 @@ def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) 
     if inspect_first(reel):
         return Step("inspect first", "", identify_minutes(shelf.studio), waits="its condition is not known")
     if stage == "transferred":
-        return Step("verify", "verified", verify_minutes(reel, shelf.studio))
+        why = changed(shelf, reel) or ""
+        return Step("verify", "verified", verify_minutes(reel, shelf.studio), waits=why)
     return _cooling(shelf, reel, at) or _to_the_deck(shelf, reel, at, decks)
 
 

@@ -1,53 +1,122 @@
-"""Measures captured files against a reel."""
+"""Measures captured files against a reel; without files it looks whether those checked are still the same."""
 
 from __future__ import annotations
 
 import argparse
 import re
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.errors import Unusable
 from tui.commands.command import add_json, opened, print_json, print_lines
+from tui.commands.reading_files import looked_json, looked_lines, told_on_terminal
 
 if TYPE_CHECKING:
-    from core.capture.progress import Progress
+    from core.findings import Check
+    from core.workbook import Workbook
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""
-    parser.add_argument("reel", metavar="REEL")
+    parser.add_argument("reel", nargs="?", metavar="REEL", help="without one, every checked reel")
     parser.add_argument(
-        "files", nargs="+", metavar="FILE", help="one pass: interleaved, one a track, or in pieces"
+        "files",
+        nargs="*",
+        metavar="FILE",
+        help="one pass: interleaved, one a track, or in pieces; without files, a look at those checked",
     )
-    parser.add_argument("--pass", dest="pass_number", default="1", metavar="N", help="which pass (1)")
+    parser.add_argument("--pass", dest="pass_number", metavar="N", help="which pass (1)")
     parser.add_argument("--tracks", metavar="1,9-15", help="the tracks that the files carry (from 1 on)")
+    parser.add_argument(
+        "--again",
+        action="store_true",
+        help="measure the checked files anew, by the thresholds kept with them",
+    )
     add_json(parser)
 
 
 def run(given: argparse.Namespace) -> int:
-    """0 for pass and remarks, 1 for fail, 2 where nothing could be measured."""
-    tracks = _tracks(given.tracks) if given.tracks else None
-    if not given.pass_number.isdigit() or not 1 <= int(given.pass_number) <= 100:
-        raise Unusable(f"--pass: {given.pass_number!r} is not a whole number from 1")
+    """0 for pass and remarks, 1 for fail or files that changed, 2 where nothing could be measured."""
     workbook = opened(given)
+    if given.again:
+        from tui.commands.check_again import check_again
+
+        return check_again(workbook, given)
+    if not given.files:
+        return _look(workbook, given)
+    tracks = _tracks(given.tracks) if given.tracks else None
+    number = "1" if given.pass_number is None else given.pass_number
+    if not number.isdigit() or not 1 <= int(number) <= 100:
+        raise Unusable(f"--pass: {number!r} is not a whole number from 1")
     found = workbook.check(
         given.reel,
         [Path(file) for file in given.files],
-        pass_number=int(given.pass_number),
+        pass_number=int(number),
         tracks=tracks,
-        progress=_told if sys.stderr.isatty() else None,
+        progress=told_on_terminal("measured"),
     )
-    if given.json:
+    return told(workbook, found, given.json)
+
+
+def told(workbook: Workbook, found: Check, as_json: bool) -> int:
+    """Prints what was found, and says which passes are still to be checked; the exit status."""
+    from tui.cli import say
+
+    if as_json:
         print_json(found.to_json())
     else:
         from tui.text.findings import check_lines
 
         print_lines(check_lines(found))
     if not found.measured:
+        for finding in found.findings:
+            say(finding.says)
         return 2
+    missing = _unchecked(workbook, found.reel)
+    if missing:
+        say(f"{found.reel}: still to check: pass {', '.join(missing)}")
     return 1 if found.verdict == "fail" else 0
+
+
+def _unchecked(workbook: Workbook, reel: str) -> list[str]:
+    from core.proof import checks_of, wanted_passes
+
+    shelf = workbook.shelf
+    checks = checks_of(shelf, reel)
+    every = {track for check in checks.values() for track in check.get("tracks", ())}
+    if len(every) >= (shelf.reel(reel).tracks or 1) and not shelf.segments_of(reel):
+        return []
+    return [str(n) for n in wanted_passes(shelf, shelf.reel(reel)) if n not in checks]
+
+
+def _look(workbook: Workbook, given: argparse.Namespace) -> int:
+    """Looks at the checked files of one reel, or of all; 1 where one changed."""
+    from tui.cli import say
+
+    if given.pass_number is not None or given.tracks:
+        raise Unusable("--pass and --tracks go with files: name them")
+    checked = workbook.checked_reels()
+    if given.reel is not None:
+        workbook.shelf.reel(given.reel)
+    reels = [given.reel] if given.reel is not None else checked
+    if not reels or not set(reels) <= set(checked):
+        which = given.reel or "any reel"
+        raise Unusable(f"no check of {which} is kept that could be looked at again: name the files to check")
+    documents, status = [], 0
+    for reel in reels:
+        looks = workbook.look_again(reel, progress=told_on_terminal())
+        lost = workbook.keep_looks(looks)
+        if lost:
+            say(lost)
+        documents.append(
+            {"reel": reel, "stage": workbook.shelf.reel(reel).stage, "passes": looked_json(looks)}
+        )
+        if not given.json:
+            print_lines(looked_lines(looks))
+        status = max(status, int(any(look.state == "changed" for look in looks)))
+    if given.json:
+        print_json(documents[0] if given.reel is not None else documents)
+    return status
 
 
 def _tracks(text: str) -> tuple[int, ...]:
@@ -60,8 +129,3 @@ def _tracks(text: str) -> tuple[int, ...]:
     if len(set(tracks)) < len(tracks):
         raise Unusable(f"--tracks: {text!r} names a track twice")
     return tuple(tracks)
-
-
-def _told(progress: Progress) -> None:
-    said = f"\r{progress.share:4.0%} measured, {progress.megabytes_per_second:.0f} MB/s "
-    print(said, end="\n" if progress.share >= 1 else "", file=sys.stderr, flush=True)

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 #: The evening on which the made-up shelf is opened; its clock runs on from there.
 BEGINS = "2026-12-01T18:50"
 ZONE = "Europe/Lisbon"
+#: The one capture that lies there: it takes R-022 from transferred to verified.
+CAPTURE = "R-022 tag of Eel Weir.wav"
 DAYS = 21
 EFFORT = 6.0
 
@@ -36,6 +38,7 @@ def run(given: argparse.Namespace) -> int:
     folder = _folder(given.dir)
     say(f"the made-up shelf goes into {folder}")
     workbook = lay_out(folder, demo_clock())
+    captures = lay_captures(folder)
     say("planning three weeks of evenings ...")
     plan = workbook.keep_plan(workbook.plan(days=DAYS, effort=EFFORT, keep=False))
     orders = workbook.orders(folder / "orders")
@@ -46,7 +49,13 @@ def run(given: argparse.Namespace) -> int:
         return open_screen(workbook)
     print_lines(_told(workbook, plan))
     print_lines(
-        [" files", f"   {workbook.path}", *(f"   {path}" for path in orders), f"   {folder / 'evenings.ics'}"]
+        [
+            " files",
+            f"   {workbook.path}",
+            *(f"   {path}" for path in orders),
+            f"   {folder / 'evenings.ics'}",
+            *(f"   {path}" for path in captures),
+        ]
     )
     return 0
 
@@ -80,8 +89,21 @@ def lay_out(folder: Path, now: Callable[[], datetime]) -> Workbook:
             f"{path}: there is a shelf already, it was not touched: name an empty folder with --dir"
         )
     workbook = Workbook.create(path, read_studio_file(files / "studio.toml"), now)
-    workbook.import_files(sorted(files.glob("*.csv")))
+    workbook.import_files([*sorted(files.glob("*.csv")), files / "records.json"])
     return workbook
+
+
+def lay_captures(folder: Path) -> list[Path]:
+    """The made-up capture in that folder's captures, and its second copy in another place."""
+    import shutil
+
+    from core.capture.made_up import made_up_capture
+
+    first, second = folder / "captures", folder / "second-place"
+    first.mkdir(exist_ok=True)
+    second.mkdir(exist_ok=True)
+    capture = made_up_capture(first / CAPTURE)
+    return [capture, Path(shutil.copy(capture, second / CAPTURE))]
 
 
 def _folder(named: str | None) -> Path:

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import argparse
+from typing import TYPE_CHECKING
 
 from tui.commands.command import add_at, add_json, moment, opened, print_json, print_lines
+
+if TYPE_CHECKING:
+    from core.workbook import Workbook
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -19,6 +23,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     add_json(parser)
 
 
+def _remark(workbook: Workbook, given: argparse.Namespace) -> None:
+    """A verified reel without a second copy is said so; the gate wants one only where the studio does."""
+    from core.proof import no_second_copy
+    from tui.cli import say
+
+    why = no_second_copy(workbook.shelf, given.reel) if given.stage == "verified" else None
+    if why is not None:
+        say(f"{given.reel}: {why}: reelturn copies {given.reel} DIR compares one")
+
+
 def run(given: argparse.Namespace) -> int:
     """Marks it, and tells what that changed."""
     from core.clock import write_time
@@ -27,6 +41,7 @@ def run(given: argparse.Namespace) -> int:
     at = moment(given.at, workbook.shelf) or workbook.now()
     before = workbook.shelf
     after = workbook.mark(given.reel, given.stage, at, given.note, given.because)
+    _remark(workbook, given)
     rows = [event for event in after.history[len(before.history) :]]
     if given.json:
         print_json(

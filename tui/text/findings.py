@@ -23,7 +23,7 @@ def check_lines(check: Check) -> Iterator[str]:
         for run in code.runs:
             yield f"  timecode on track {code.track}, {code.rate} {code.direction}: {run.first} to {run.last}"
     if check.speed.percent is not None:
-        yield f"  speed {check.speed.percent:+.3f} % by {check.speed.source}"
+        yield f"  speed {round(check.speed.percent, 3) + 0:+.3f} % by {check.speed.source}"
 
 
 def _ms(seconds: float) -> Fraction:
