@@ -12,11 +12,7 @@ from core.clock import later, minutes_between
 from core.plan import Plan
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
-
-#: A load put in this much later than planned still fits: common practice for a turn of the reels.
-LOAD_TOLERANCE_MINUTES = 15
-#: How long after its planned end a step may be marked without the plan being called out of date.
-MARKED_LATE_HOURS = 12
+from core.tape.where import figure
 
 _REACHES = {
     "identify": "identified",
@@ -66,7 +62,7 @@ def _reasons(shelf: Shelf, plan: Plan, then: Mapping[str, Any], now: datetime) -
         ("songs", "songs, their priority or what they need have changed"),
         ("segments", "the parts of a tape have changed"),
         ("stocks", "the owner's rows of the stocks table have changed"),
-        ("wishes", "what is held or kept off has changed"),
+        ("wishes", "the wishes have changed"),
     ):
         if present[name] != then.get(name):
             yield f"{words} since this plan was made: plan again"
@@ -98,7 +94,7 @@ def _reels(shelf: Shelf, now: Mapping[str, Any], then: Mapping[str, Any]) -> Ite
 
 def _item(reel: Reel, kind: str, start: datetime, end: datetime, now: datetime) -> Iterator[str]:
     if kind == "condition" and reel.chamber and reel.loaded_at is not None:
-        if abs(minutes_between(start, reel.loaded_at)) > LOAD_TOLERANCE_MINUTES:
+        if abs(minutes_between(start, reel.loaded_at)) > figure("plan.load_moved_minutes"):
             yield f"{reel.key} went into chamber {reel.chamber} at another time than planned: plan again"
         return
     if kind == "transfer" and not reel.past("transferred") and reel.playable_until is not None:
@@ -108,5 +104,5 @@ def _item(reel: Reel, kind: str, start: datetime, end: datetime, now: datetime) 
     stage = _REACHES.get(kind)
     if stage is None or (kind == "condition" and reel.past("conditioned")):
         return
-    if not reel.past(stage) and later(end, hours=MARKED_LATE_HOURS) < now:
+    if not reel.past(stage) and later(end, hours=figure("plan.overdue_hours")) < now:
         yield f"{reel.key} was to be {stage} by {end:%a %d %b %H:%M} and is not: plan again"

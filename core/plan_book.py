@@ -48,6 +48,7 @@ class PlanBook(Book):
         from core.planning.wishes import wishes_of
 
         self.reload()
+        asked = replace(wishes_of(self.shelf), **wishes)
         begin = grid_ceiling(start or self.now(), self.shelf.studio.minutes.grid)
         made = plan_evenings(
             self.shelf,
@@ -57,9 +58,9 @@ class PlanBook(Book):
             effort=effort,
             progress=progress,
             stop=stop,
-            wishes=replace(wishes_of(self.shelf), **wishes),
+            wishes=asked,
         )
-        made = with_reasons(self.shelf, made)
+        made = with_reasons(self.shelf, made, asked)
         self._promised = (made, self._simulated(made))
         if keep:
             self.keep_plan(made)
@@ -172,7 +173,7 @@ class PlanBook(Book):
     def wishes_told(self, plan: Plan | None = None) -> tuple[WishTold, ...]:
         """Every wish with whether that plan, else the kept one, keeps it; why not where it does not."""
         from core.planning.wish_kept import WishTold, wishes_told
-        from core.planning.wishes import wished_on
+        from core.planning.wishes import wished_on, wishes_of
 
         wishes = wished_on(self.shelf)
         asked = plan or self.kept_plan()
@@ -180,7 +181,8 @@ class PlanBook(Book):
             return tuple(WishTold(wish, "new", "no plan is kept yet") for wish in wishes.values())
         then = self.shelf.of_kind("plan").get("made from") or {}
         known = {key for key in wishes if plan is not None or key in then.get("wished", wishes)}
-        told = iter(wishes_told(self.shelf, asked, tuple(wishes[key] for key in wishes if key in known)))
+        listed = tuple(wishes[key] for key in wishes if key in known)
+        told = iter(wishes_told(self.shelf, asked, listed, wishes_of(self.shelf)))
         return tuple(
             next(told) if key in known else WishTold(wish, "new", "made since the plan: plan again")
             for key, wish in wishes.items()
@@ -194,15 +196,19 @@ class PlanBook(Book):
         A song is asked for by the end of ``by``; else by the day before its planned one, or in the plan.
         """
         from core.planning.because import why_reel, why_song
+        from core.planning.wishes import wishes_of
 
-        plan = self.needed_plan()
+        plan, wishes = self.needed_plan(), wishes_of(self.shelf)
         if what in self.shelf.reels and what not in self.shelf.songs:
             if by is not None:
                 raise Refused(f"--by is for a song: {what} is a reel")
-            return (why_reel(self.shelf, plan, what),)
+            return (why_reel(self.shelf, plan, what, wishes),)
         if what not in self.shelf.songs:
             raise Refused(f"no reel or song {what!r} on this shelf")
-        return why_song(self.shelf, plan, what, by or day_before(plan, what))
+        wanted = by or day_before(plan, what)
+        if by is None and wanted < plan.start.date():
+            return ()
+        return why_song(self.shelf, plan, what, wanted, wishes)
 
     def suppose(
         self,

@@ -17,7 +17,8 @@ from core.planning.problem import Job, Problem, Window
 from core.planning.reading import read_problem
 from core.planning.relaxing import Relaxed, Remedy, relaxed
 from core.planning.whynot import why_not
-from core.planning.wished import day_of, minute_at, with_jobs
+from core.planning.wished import day_of, minute_at, wished, with_jobs
+from core.planning.wishes import Wishes, one_less
 from core.shelf import Shelf
 
 FOREVER = 1 << 40
@@ -49,6 +50,7 @@ class Asking:
 
     shelf: Shelf
     plan: Plan
+    wishes: Wishes = field(default_factory=Wishes)
     most: int = 2
     problem: Problem = field(init=False)
     draft: Draft = field(init=False)
@@ -57,7 +59,7 @@ class Asking:
 
     def __post_init__(self) -> None:
         days = (self.plan.until.date() - self.plan.start.date()).days
-        self.problem = read_problem(self.shelf, self.plan.start, days)
+        self.problem = wished(read_problem(self.shelf, self.plan.start, days), self.wishes)
         self.draft = draft_of_plan(self.problem, self.plan)
 
     @property
@@ -105,7 +107,7 @@ class Asking:
         there = replace(job, windows=frozenset(w.index for w in windows))
         for draft in (None, without(self.draft, job)):
             if not self._fits(with_jobs(self.problem, {job.index: there}), draft, job, FOREVER):
-                for one in relaxed(self.problem, job, (), FOREVER):
+                for one in relaxed(self.problem, job, (), minute_at(self.problem, day + timedelta(days=1))):
                     if self._fits(with_jobs(one.whole, {job.index: there}), draft, job, FOREVER):
                         return one.why
                 break
@@ -127,13 +129,13 @@ class Asking:
         last = FOREVER if by is None else minute_at(self.problem, by + timedelta(days=1))
         if by is not None and by < self.plan.start.date():
             return Because(
-                job.key, "date", f"this plan begins on {said.day(self.plan.start.date())}, after it"
+                job.key, "date", f"this plan begins on {said.day(self.plan.start.date())}, after that"
             )
         end = Placing(self.problem, None).end_of(job)
         if end is None or end > last:
             return self._alone(job, by, last, end)
         rest = without(self.draft, job)
-        for one in relaxed(self.problem, job, self.waiting, last):
+        for one in self._rules(job, last):
             if self._fits(one.whole, rest, job, last):
                 return Because(job.key, one.rule, one.why, self._remedies(one, rest, job, last))
         would = [f"putting it first (wish: {song} by {by})"] if by is not None and song else []
@@ -146,7 +148,7 @@ class Asking:
             reason = f"even with nothing else planned: {why_not(self.problem, job)}"
         else:
             reason = f"even alone it is verified on {self._when(end)} at the soonest{self._way(job)}"
-        for one in relaxed(self.problem, job, self.waiting, last):
+        for one in self._rules(job, last):
             if self._fits(one.whole, None, job, last):
                 told = why_not(self.problem, job) if one.rule in TOLD else one.why
                 why = f"even with nothing else planned: {told}"
@@ -155,6 +157,15 @@ class Asking:
                 return Because(job.key, one.rule, why, self._remedies(one, None, job, last))
         would = self._more_time(None, job, last)
         return Because(job.key, "bench time" if would else "alone", reason, tuple(would[: self.most]))
+
+    def _rules(self, job: Job, last: int) -> Iterator[Relaxed]:
+        """The owner's own wishes, one at a time, then the rules."""
+        days = (self.plan.until.date() - self.plan.start.date()).days
+        for words, fewer in one_less(self.wishes):
+            free = wished(read_problem(self.shelf, self.plan.start, days), fewer)
+            step = (f"letting go of `{words}`", free)
+            yield Relaxed("wish", f"`{words}` is wished", free, lambda step=step: iter((step,)))  # type: ignore[misc]
+        yield from relaxed(self.problem, job, self.waiting, last)
 
     def _way(self, job: Job) -> str:
         """What the reel goes through before: its warming, else its steps."""
@@ -198,10 +209,10 @@ class Asking:
         return out
 
     def _evenings(self, last: int) -> Iterator[Remedy]:
-        return more_evenings(self.shelf, self.plan, self.problem, last, self.known)
+        return more_evenings(self.shelf, self.plan, self.problem, last, self.known, self.wishes)
 
     def _weeks(self, last: int) -> Iterator[Remedy]:
-        return longer_plan(self.shelf, self.plan, self.known)
+        return longer_plan(self.shelf, self.plan, self.known, self.wishes)
 
     def _other(self, words: str, new: Problem, draft: Draft | None, job: Job) -> Placing:
         """The plan entered in another problem; kept where the reel is not in it, for the next one to ask."""
@@ -227,22 +238,24 @@ class Asking:
         )
 
 
-def why_reel(shelf: Shelf, plan: Plan, reel: str) -> Because:
-    """Why the plan leaves this reel over."""
-    return Asking(shelf, plan).reel(reel)
+def why_reel(shelf: Shelf, plan: Plan, reel: str, wishes: Wishes | None = None) -> Because:
+    """Why the plan leaves this reel over; ``wishes``: those that it was made with."""
+    return Asking(shelf, plan, wishes or Wishes()).reel(reel)
 
 
-def why_song(shelf: Shelf, plan: Plan, song: str, by: date) -> tuple[Because, ...]:
+def why_song(
+    shelf: Shelf, plan: Plan, song: str, by: date, wishes: Wishes | None = None
+) -> tuple[Because, ...]:
     """Why the song is not ready by the end of that date: one reason for each reel that is late."""
-    return tuple(Asking(shelf, plan).song(song, by))
+    return tuple(Asking(shelf, plan, wishes or Wishes()).song(song, by))
 
 
-def with_reasons(shelf: Shelf, plan: Plan) -> Plan:
+def with_reasons(shelf: Shelf, plan: Plan, wishes: Wishes | None = None) -> Plan:
     """The plan in which every reel that nothing bars is left over with the rule that binds.
 
     A plan with too much in it to ask about keeps the short reasons: this is to cost less than the planning.
     """
-    asking = Asking(shelf, plan, most=1)
+    asking = Asking(shelf, plan, wishes or Wishes(), most=1)
     waiting = {job.key: job for job in asking.waiting}
     if not waiting or len(waiting) * len(asking.problem.windows) > ASKED:
         return plan

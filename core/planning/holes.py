@@ -8,20 +8,23 @@ from datetime import date, datetime
 
 from core.clock import Span, clipped, joined
 from core.plan import Plan
+from core.planning import said
 from core.reels import minutes, needs
 from core.shelf import Shelf
 from core.studio.opening import opening
 
 LEAST = 15  # minutes from which a gap is worth telling
+KINDS = 3  # kinds of desk work named for one evening
 #: Minutes that desk work is reckoned at: common practice, only to spread it over the evenings.
 FACTS, SHEET, SONG = 10, 20, 5
 
 
 @dataclass(frozen=True, slots=True)
 class DeskWork:
-    """Work without deck or chamber: in words, and minutes reckoned for it."""
+    """Work without deck or chamber: what to do, to what, and minutes reckoned for it."""
 
-    words: str
+    what: str
+    about: str
     minutes: int
 
 
@@ -64,13 +67,18 @@ def holes(shelf: Shelf, plan: Plan) -> tuple[Hole, ...]:
         if not gaps:
             continue
         room = total = int(sum(gap.minutes for gap in gaps))
-        work: list[str] = []
-        while left and left[0].minutes <= room:
+        work: dict[str, list[str]] = {}
+        while left and left[0].minutes <= room and (len(work) < KINDS or left[0].what in work):
             room -= left[0].minutes
-            work.append(left.pop(0).words)
+            one = left.pop(0)
+            work.setdefault(one.what, []).append(one.about)
         longest = max(gaps, key=lambda gap: gap.minutes)
-        out.append(Hole(first.date(), longest.start, longest.end, total, tuple(work)))
+        out.append(Hole(first.date(), longest.start, longest.end, total, tuple(_words(work))))
     return tuple(out)
+
+
+def _words(work: dict[str, list[str]]) -> Iterator[str]:
+    return (f"{what} {said.listed(about)}" for what, about in work.items())
 
 
 def _gaps(first: datetime, last: datetime, busy: tuple[Span, ...]) -> Iterator[Span]:
@@ -94,12 +102,12 @@ def desk_work(shelf: Shelf, plan: Plan) -> Iterator[DeskWork]:
             continue
         missing = needs.unknown_facts(reel, shelf.studio)
         if reel.stage == "found" and ("identify", reel.key) not in planned:
-            yield DeskWork(f"identify {reel.key}", looks)
+            yield DeskWork("identify", reel.key, looks)
         elif missing and reel.stage != "found":
-            yield DeskWork(f"find out the {' and '.join(missing)} of {reel.key}", FACTS)
+            yield DeskWork(f"find out the {' and '.join(missing)} of", reel.key, FACTS)
     for reel in shelf.reels.values():
         if reel.stage == "transferred" and ("verify", reel.key) not in planned:
-            yield DeskWork(f"verify {reel.key}", int(minutes.verify_minutes(reel, shelf.studio, None)))
+            yield DeskWork("verify", reel.key, minutes.verify_minutes(reel, shelf.studio))
     yield from _paper(shelf)
 
 
@@ -108,12 +116,12 @@ def _paper(shelf: Shelf) -> Iterator[DeskWork]:
     named = {row.reel for row in shelf.sheets if row.reel}
     for song in shelf.songs.values():
         if not song.needs:
-            yield DeskWork(f"say which reels {song.title or song.key} needs", SONG)
+            yield DeskWork("write down the reels of", song.title or song.key, SONG)
         elif not any(row.song == song.key for row in shelf.sheets):
-            yield DeskWork(f"write down the parts of {song.title or song.key}", SHEET)
+            yield DeskWork("write down the parts of", song.title or song.key, SHEET)
     for reel in shelf.reels.values():
         if not reel.calibration and reel.tracks and reel.tracks > 2 and reel.key not in named:
-            yield DeskWork(f"write the track sheet of {reel.key}", SHEET)
+            yield DeskWork("write the track sheet of", reel.key, SHEET)
     unsung = dict.fromkeys(row.sheet for row in shelf.sheets if not row.song and row.part)
     for sheet in unsung:
-        yield DeskWork(f"say which song sheet {sheet} is of", SONG)
+        yield DeskWork("write the song on sheet", sheet, SONG)

@@ -11,7 +11,8 @@ from core.planning import said
 from core.planning.problem import Problem
 from core.planning.reading import read_problem
 from core.planning.relaxing import Remedy
-from core.planning.wished import day_of, minute_at
+from core.planning.wished import day_of, minute_at, wished
+from core.planning.wishes import Wishes
 from core.shelf import Shelf
 from core.studio.opening import rows_on
 from core.studio.studio import HoursRow, Studio
@@ -51,7 +52,7 @@ def dates_without_bench(problem: Problem, start: datetime, until: datetime) -> l
 
 
 def more_evenings(
-    shelf: Shelf, plan: Plan, problem: Problem, last: int, known: dict[str, Problem]
+    shelf: Shelf, plan: Plan, problem: Problem, last: int, known: dict[str, Problem], wishes: Wishes
 ) -> Iterator[Remedy]:
     """One more evening, date by date; then the same with the helper there, where a deck asks for one.
 
@@ -69,16 +70,17 @@ def more_evenings(
             words = f"one more evening of {said.hours(end - begin)} on {said.day(day)}{company}"
             if words not in known:
                 studio = open_on(shelf.studio, day, begin, end, helper=helper)
-                known[words] = read_problem(replace(shelf, studio=studio), plan.start, days)
+                read = read_problem(replace(shelf, studio=studio), plan.start, days)
+                known[words] = wished(read, wishes)
             yield words, known[words]
 
 
-def longer_plan(shelf: Shelf, plan: Plan, known: dict[str, Problem]) -> Iterator[Remedy]:
+def longer_plan(shelf: Shelf, plan: Plan, known: dict[str, Problem], wishes: Wishes) -> Iterator[Remedy]:
     """The same plan over one week more, and over two."""
     days = (plan.until.date() - plan.start.date()).days
     for more in (7, 14):
         words = f"planning {days + more} days in place of {days}"
         if words not in known and days + more <= 800:
-            known[words] = read_problem(shelf, plan.start, days + more)
+            known[words] = wished(read_problem(shelf, plan.start, days + more), wishes)
         if words in known:
             yield words, known[words]

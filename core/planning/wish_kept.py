@@ -9,7 +9,7 @@ from datetime import date
 from core.plan import Item, Plan
 from core.planning import said
 from core.planning.because import Asking
-from core.planning.wishes import Wish
+from core.planning.wishes import Wish, Wishes
 from core.shelf import Shelf
 
 #: Whom to ask for reasons, made when first needed.
@@ -37,13 +37,15 @@ class WishTold:
         return {"wish": self.wish.words, "state": self.state, "why": self.why or None}
 
 
-def wishes_told(shelf: Shelf, plan: Plan, wishes: tuple[Wish, ...]) -> tuple[WishTold, ...]:
-    """How each of the wishes stands in that plan."""
+def wishes_told(
+    shelf: Shelf, plan: Plan, wishes: tuple[Wish, ...], made_with: Wishes | None = None
+) -> tuple[WishTold, ...]:
+    """How each of the wishes stands in that plan, which was made with all of ``made_with``."""
     asking: list[Asking] = []
 
     def ask() -> Asking:
         if not asking:
-            asking.append(Asking(shelf, plan, most=1))
+            asking.append(Asking(shelf, plan, made_with or Wishes(), most=1))
         return asking[0]
 
     return tuple(_told(shelf, plan, wish, ask) for wish in wishes)

@@ -68,6 +68,9 @@ def read_day(text: str, today: date) -> date:
     if name in WEEKDAYS and text.strip().isalpha():
         return today + timedelta(days=(WEEKDAYS.index(name) - today.weekday()) % 7)
     try:
-        return date.fromisoformat(text.strip())
+        day = date.fromisoformat(text.strip())
     except ValueError:
         raise Refused(f"{text!r} is no date: write 2026-12-05, or a weekday as sat") from None
+    if day < today:
+        raise Refused(f"{day} is past: a wish is for today or later")
+    return day

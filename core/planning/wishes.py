@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any, Literal
 
@@ -155,3 +155,25 @@ def wishes_of(shelf: Shelf) -> Wishes:
             if not shelf.songs[song].album
         },
     )
+
+
+def one_less(wishes: Wishes) -> Iterator[tuple[str, Wishes]]:
+    """The wishes without one of them, for each of them: its words, and what is left."""
+    for pin in wishes.pins:
+        left = tuple(one for one in wishes.pins if one is not pin)
+        yield Wish("off" if pin.never else "on", pin.reel, pin.day).words, replace(wishes, pins=left)
+    for day in wishes.no_chamber:
+        days = tuple(one for one in wishes.no_chamber if one != day)
+        yield Wish("no chamber", "", day).words, replace(wishes, no_chamber=days)
+    named: tuple[tuple[WishKind, str], ...] = (
+        ("no deck", "no_deck"),
+        ("warm", "warm"),
+        ("from", "not_before"),
+        ("by", "song_by"),
+    )
+    for kind, name in named:
+        for pair in getattr(wishes, name):
+            rest = tuple(one for one in getattr(wishes, name) if one != pair)
+            yield Wish(kind, *pair).words, replace(wishes, **{name: rest})  # type: ignore[arg-type]
+    if wishes.slack:
+        yield Wish("slack", share=wishes.slack).words, replace(wishes, slack=0.0)

@@ -20,16 +20,18 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     how = parser.add_mutually_exclusive_group()
     how.add_argument("--seconds", metavar="S", help="search that long; 0: the first valid plan")
     how.add_argument("--effort", metavar="E", help="search that much; repeatable to the byte")
+    parser.add_argument("--slack", metavar="SHARE", help="keep that share of every evening free, as 10%%")
     add_json(parser)
 
 
 def run(given: argparse.Namespace) -> int:
     """Plans, keeps the plan, tells it; interrupted it keeps nothing."""
     days = _whole(given.days)
-    seconds = _number(given.seconds, "--seconds", lowest=0)
-    effort = _number(given.effort, "--effort", lowest=0)
+    seconds = number(given.seconds, "--seconds", lowest=0)
+    effort = number(given.effort, "--effort", lowest=0)
     if effort == 0:
         raise Unusable("--effort: give a number above 0")
+    slack = {} if given.slack is None else {"slack": share(given.slack)}
     workbook = opened(given)
     start = moment(given.start, workbook.shelf, "--from")
     with Interrupting() as interrupting:
@@ -41,19 +43,32 @@ def run(given: argparse.Namespace) -> int:
             progress=_told if sys.stderr.isatty() else None,
             stop=interrupting.asked,
             keep=False,
+            **slack,
         )
     if sys.stderr.isatty():
         print(file=sys.stderr)
     if interrupting.asked():
         raise KeyboardInterrupt
-    workbook.keep_plan(made)
+    kept = workbook.keep_plan(made)
+    wishes, free = workbook.wishes_told(kept), workbook.holes(kept)
     if given.json:
-        print_json(made.to_json())
+        print_json(
+            made.to_json()
+            | {"wishes": [one.to_json() for one in wishes], "holes": [one.to_json() for one in free]}
+        )
         return 0
     from tui.text.week import week_lines
 
-    print_lines(week_lines(workbook.shelf, made))
+    print_lines(week_lines(workbook.shelf, made, wishes, free))
     return 0
+
+
+def share(text: str) -> float:
+    """A share of the evening as ``10%``; Unusable where it is none."""
+    found = number(text.strip().removesuffix("%"), "--slack", lowest=0) or 0.0
+    if found > 60:
+        raise Unusable(f"--slack: {text!r} is more than 60 % of an evening")
+    return found / 100
 
 
 def _whole(text: str) -> int:
@@ -62,7 +77,8 @@ def _whole(text: str) -> int:
     return int(text)
 
 
-def _number(text: str | None, option: str, lowest: float) -> float | None:
+def number(text: str | None, option: str, lowest: float) -> float | None:
+    """The number that an option gives; Unusable where it is none, or below ``lowest``."""
     if text is None:
         return None
     try:

@@ -20,6 +20,7 @@ def run(given: argparse.Namespace) -> int:
     workbook = opened(given)
     stale = workbook.plan_is_stale()
     promises, promise_from = workbook.promises()
+    on_time, evenings = workbook.on_time()
     documents: list[dict[str, Any]] = []
     for told in workbook.songs():
         promised = promises.get(told.song.key)
@@ -33,6 +34,8 @@ def run(given: argparse.Namespace) -> int:
             "promise_from": promise_from,
             "barred_by": dict(told.barred_by),
         }
+        if told.song.key in on_time:
+            one |= {"on_time": on_time[told.song.key], "simulated_evenings": evenings}
         documents.append(one | ({"stale": True} if stale else {}))
     if given.json:
         print_json(documents)
@@ -49,5 +52,8 @@ def _line(one: dict[str, Any]) -> str:
     name = f"{one['song']}  {one['title']}" + (f" ({one['album']})" if one["album"] else "")
     waits = f"; waits for {', '.join(one['waits_for'])}" if one["waits_for"] else ""
     promised = f"; promised {one['promised'][:16].replace('T', ' ')}" if one["promised"] else ""
+    if "on_time" in one:
+        runs = one["simulated_evenings"]
+        promised += f" (on its planned date in {round(one['on_time'] * runs)} of {runs} simulated runs)"
     why = "".join(f"; {reel}: {why}" for reel, why in one["barred_by"].items())
     return f"{name}: {one['state']}{waits}{promised}{why}"

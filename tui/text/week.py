@@ -2,25 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
+from typing import TYPE_CHECKING
 
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from tui.board.evenings import Day, day_clock, item_words, week
-from tui.board.words import clock, day_words
+from tui.board.words import clock, day_words, hours_words
+
+if TYPE_CHECKING:
+    from core.planning.holes import Hole
+    from core.planning.wish_kept import WishTold
 
 
-def week_lines(shelf: Shelf, plan: Plan) -> Iterator[str]:
-    """The plan, day by day, then what is left over, the songs, and the score with its bound."""
+def week_lines(
+    shelf: Shelf, plan: Plan, wishes: Sequence[WishTold] = (), holes: Sequence[Hole] = ()
+) -> Iterator[str]:
+    """The plan, day by day with what could fill its holes, then what is left over, wishes, songs, score."""
+    could = {hole.day: hole for hole in holes}
     for day in week(shelf.studio, plan).days:
         steps = sorted(_steps(plan, day.day))
-        if steps:
+        hole = could.get(day.day)
+        if steps or (hole is not None and hole.work):
             yield f" {day_words(day.day)}   {_hours(day)}"
             yield from (f"   {line}" for _, _, line in steps)
+        if hole is not None and hole.work:
+            yield f"   {hole_words(hole)}"
     if plan.left_over:
         yield " left over"
         yield from (f"   {left.reel}: {left.why}" for left in plan.left_over)
+    if wishes:
+        yield " wishes"
+        yield from (f"   {one.says}" for one in wishes)
     yield " songs"
     for told in plan.songs:
         song = shelf.songs.get(told.song)
@@ -28,6 +42,13 @@ def week_lines(shelf: Shelf, plan: Plan) -> Iterator[str]:
         when = f"ready {day_clock(told.ready)}" if told.ready else f"waits for {', '.join(told.waits_for)}"
         yield f"   {name}: {when}"
     yield f" score {plan.score:.4f}, at least {plan.bound:.4f}, within {plan.gap:.2%} ({plan.status})"
+
+
+def hole_words(hole: Hole) -> str:
+    """``free 1 h 35, longest from 20:25: could identify R-004, verify R-006``."""
+    longest = f", longest from {clock(hole.start)} to {clock(hole.end)}"
+    could = f": could {', '.join(hole.work)}" if hole.work else ""
+    return f"free {hours_words(hole.minutes)}{longest}{could}"
 
 
 def _hours(day: Day) -> str:

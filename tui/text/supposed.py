@@ -1,0 +1,47 @@
+"""What-ifs as a table: the change, the score with it, what it saves, reels more, songs sooner."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import timedelta
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from core.planning.whatif import days_of
+
+if TYPE_CHECKING:
+    from core.planning.whatif import WhatIf
+    from core.shelf import Shelf
+
+
+def supposed_lines(shelf: Shelf, tried: Sequence[WhatIf], width: int = 78) -> Iterator[str]:
+    """A heading, then for each change a line of figures and below it the songs that it brings forward."""
+    name = min(max([len(one.name) for one in tried] + [6]), width - 30)
+    yield f"{'change':<{name}}  {'score':>9}  {'less by':>8}  {'reels':>6}"
+    for one in tried:
+        more = f"{len(one.no_longer_left)} more" if one.no_longer_left else "same"
+        yield f"{one.name:<{name}}  {one.plan.score:>9.1f}  {one.saved:>8.1f}  {more:>6}"
+        songs = songs_sooner(shelf, one)
+        yield from (f"    {line}" for line in wrap(songs, width - 4)) if songs else ()
+
+
+def songs_sooner(shelf: Shelf, one: WhatIf) -> str:
+    """``Low Tide 3 days, Marram 2 h sooner; Lanterns ready too``."""
+    sooner = ", ".join(f"{_title(shelf, song)} {gain_words(gain)}" for song, gain in one.sooner)
+    ready = ", ".join(_title(shelf, song) for song in one.now_ready)
+    told = [f"{sooner} sooner" if sooner else "", f"{ready} ready too" if ready else ""]
+    return "; ".join(part for part in told if part)
+
+
+def gain_words(gain: timedelta) -> str:
+    """A gain in days where it is half a day or more, else in hours or minutes."""
+    days = days_of(gain)
+    if days:
+        return f"{days} day{'s' if days != 1 else ''}"
+    minutes = round(gain / timedelta(minutes=1))
+    return f"{minutes / 60:.0f} h" if minutes >= 60 else f"{minutes} min"
+
+
+def _title(shelf: Shelf, key: str) -> str:
+    song = shelf.songs.get(key)
+    return (song.title if song else "") or key
