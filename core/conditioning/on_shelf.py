@@ -44,10 +44,21 @@ def worked(shelf: Shelf) -> tuple[Worked, ...]:
     return what_worked(loads_of(shelf).values(), {reel.key: reel.stock for reel in shelf.reels.values()})
 
 
-def log_reading(shelf: Shelf, load: str, at: datetime, celsius: float, place: str = "") -> Shelf:
-    """The shelf with a thermometer's reading in that load's log; Refused for one that no chamber has."""
+def check_celsius(celsius: float) -> None:
+    """Refused for what no thermometer in a chamber shows."""
     if not -40 <= celsius <= 150:
         raise Refused(f"{celsius:g} °C is no reading of a chamber: degrees Celsius, or give the unit")
+
+
+def check_grams(grams: float) -> None:
+    """Refused for what no reel weighs."""
+    if not 0 < grams < 50_000:
+        raise Refused(f"{grams:g} g is no weight of a reel: grams")
+
+
+def log_reading(shelf: Shelf, load: str, at: datetime, celsius: float, place: str = "") -> Shelf:
+    """The shelf with a thermometer's reading in that load's log; Refused for one that no chamber has."""
+    check_celsius(celsius)
     return changed_load(
         shelf, load, lambda log: replace(log, readings=(*log.readings, Reading(at, celsius, place)))
     )
@@ -63,8 +74,8 @@ def log_weights(
 ) -> Shelf:
     """The shelf with a reel's weight in grams before or after that load."""
     for grams in (before_g, after_g):
-        if grams is not None and not 0 < grams < 50_000:
-            raise Refused(f"{grams:g} g is no weight of a reel: grams")
+        if grams is not None:
+            check_grams(grams)
 
     def weighed(member: Member) -> Member:
         return replace(

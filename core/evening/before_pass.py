@@ -8,10 +8,10 @@ from fractions import Fraction
 
 from core.clock import clock_text, later, minutes_between
 from core.evening.runsheet import RunSheet
-from core.evening.steps import TOUCH_TOLERANCE_MINUTES
 from core.reels.estimate import capture_bytes
 from core.reels.length import play_seconds
 from core.shelf import Shelf
+from core.tape.where import figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +58,9 @@ def _collision(kind: str, late: int, touch: datetime, latest: datetime, now: dat
     out = [f"the {kind} at {touch:%H:%M} would come {late} min late"]
     if latest < now:
         out.append(f"to end before it, it should have started by {latest:%H:%M}")
-    if kind == "take out" and late > TOUCH_TOLERANCE_MINUTES:
-        out.append(
-            f"take the load out first: more than {TOUCH_TOLERANCE_MINUTES} min late is too long in the heat"
-        )
+    most = figure("heat.touch_late_minutes")
+    if kind == "take out" and late > most:
+        out.append(f"take the load out first: more than {most} min late is too long in the heat")
     else:
         out.append(f"finish the pass, then {kind}: the minutes are logged")
     return out

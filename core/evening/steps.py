@@ -19,8 +19,7 @@ from core.gates import ready_to_play
 from core.left_to_play import to_play, transfer_named, transfers
 from core.shelf import Shelf
 from core.studio.setup import Setup
-
-TOUCH_TOLERANCE_MINUTES = 15  # common practice: a turn a quarter of an hour late does no harm
+from core.tape.where import figure
 
 
 def start_step(shelf: Shelf, step: Step, at: datetime) -> Shelf:
@@ -138,7 +137,7 @@ def _turned(shelf: Shelf, step: Step, at: datetime) -> Shelf:
     record = begun.of_kind("load")[key]
     late = late_minutes(step, at)
     touch: dict[str, Any] = {"do": step.kind, "planned": write_time(step.planned.start), "at": write_time(at)}
-    touch |= {"late_minutes": late, "within_tolerance": late <= TOUCH_TOLERANCE_MINUTES}
+    touch |= {"late_minutes": late, "within_tolerance": late <= figure("heat.touch_late_minutes")}
     touches = [*record.get("touches", []), touch]
     return begun.with_record("load", key, {**record, "touches": touches})
 

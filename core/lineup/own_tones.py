@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from core.lineup.sheet import Line, LineupSheet
 from core.lineup.tolerance import Tolerances, tolerances
 from core.reels.reel import Reel
+from core.tape.where import figure
 
 _HZ = re.compile(r"(\d+(?:[.,]\d+)?)\s*(k?)\s*hz\b", re.IGNORECASE)
 _LEVEL = re.compile(r"([+\-−]?\s*\d+(?:[.,]\d+)?)\s*(?:db|vu)\b", re.IGNORECASE)
@@ -70,11 +71,12 @@ def _varispeed(reel: Reel) -> str:
 
 
 def _azimuth(tones: tuple[OwnTone, ...], tracks: int) -> Line:
-    high = [tone.hz for tone in tones if tone.hz >= 4000]
+    least = figure("lineup.azimuth_from_hz")
+    high = [tone.hz for tone in tones if tone.hz >= least]
     if not high:
         how = "the sharpest treble, or least phase between edge tracks"
         return Line("own-azimuth", f"Azimuth by programme, as no high tone is told: {how}.")
-    low = "its low tones first, then " if any(tone.hz < 4000 for tone in tones) else ""
+    low = "its low tones first, then " if any(tone.hz < least for tone in tones) else ""
     says = f"Azimuth by its own tone: {low}{max(high):g} Hz; the programme has the last word."
     return Line("own-azimuth", says, "°" if tracks > 1 else "", max(high), 0.0)
 
@@ -82,7 +84,7 @@ def _azimuth(tones: tuple[OwnTone, ...], tracks: int) -> Line:
 def _tone(tone: OwnTone, allowed: Tolerances) -> Line:
     db = tone.db or 0.0
     at = f"{db:+g} dB from its operating level" if db else "its operating level"
-    level = 900 <= tone.hz <= 1100
+    level = abs(tone.hz / figure("lineup.level_hz") - 1) <= 0.1
     low, high = (-allowed.level_db, allowed.level_db) if level else allowed.band_db(tone.hz)
     says = f"Its own {tone.hz:g} Hz reads {at}; it outranks the calibration tape."
     return Line(f"own-{tone.hz:g}", says, "dB", tone.hz, db, db + low, db + high, per_track=True, judged=True)

@@ -25,7 +25,7 @@ class Tolerances:
 
     def band_db(self, hz: float) -> tuple[float, float]:
         """Lowest and highest deviation in dB allowed for a tone of the response."""
-        if hz > 10_000:
+        if hz > figure("lineup.treble_from_hz"):
             return -self.treble_down_db, self.treble_up_db
         return -self.middle_db, self.middle_db
 

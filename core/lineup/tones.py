@@ -1,19 +1,17 @@
 """Which tones a line-up is made with, and in which order."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
 from core.tape.exact import Number, positive
+from core.tape.tables import table
+from core.tape.where import figure
 
 Use = Literal["azimuth", "level", "treble", "bass", "response"]
 Which = Literal["three frequencies", "usual", "many frequencies"]
 
 WHICH: tuple[Which, ...] = ("three frequencies", "usual", "many frequencies")
-LEVEL_HZ = 1000.0
-#: Preferred frequencies of a response section, Hz.
-RESPONSE_HZ = (
-    31.5, 40, 63, 80, 125, 250, 500, 2000, 4000, 6300, 8000, 10_000, 12_500, 14_000, 16_000, 18_000, 20_000,
-)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,28 +36,24 @@ class Tone:
 def tones(speed_ips: Number, which: Which = "usual") -> tuple[Tone, ...]:
     """The tones of a line-up in the order in which they are set: azimuth, level, treble, bass.
 
-    Azimuth is set from low to high, so that a whole turn of phase is not taken for none. Common practice;
-    a calibration tape with three frequencies has 1 kHz, 10 kHz and 50 Hz.
+    They stand in the table of tones. Azimuth is set from low to high, so that a whole turn of phase is not
+    taken for none. ValueError for a set that the table does not have.
     """
     fast = float(positive(speed_ips, "the speed")) >= 14.9
     if which == "three frequencies":
-        return _set(azimuth=(1000, 10_000), treble=(10_000,), bass=(50,))
-    top = 16_000 if fast else 12_500
+        return tuple(_set("three-frequencies"))
     if which == "usual":
-        return _set(azimuth=(1000, 10_000, *((top,) if fast else ())), treble=(10_000, top), bass=(100, 50))
+        return tuple(_set("usual-fast" if fast else "usual-slow"))
     if which == "many frequencies":
-        highest = 20_000 if fast else 16_000
         usual = tones(speed_ips, "usual")
-        heard = {tone.hz for tone in usual if tone.use != "azimuth"}
-        more = (Tone(float(hz), "response") for hz in RESPONSE_HZ if hz <= highest and hz not in heard)
-        return (*usual, *more)
+        more = table("tones")["response-fast" if fast else "response-slow"].values["response"]
+        return (*usual, *(Tone(float(hz), "response") for hz in more))
     raise ValueError(f"tones are {', '.join(WHICH)}, not {which!r}")
 
 
-def _set(azimuth: tuple[int, ...], treble: tuple[int, ...], bass: tuple[int, ...]) -> tuple[Tone, ...]:
-    return (
-        *(Tone(float(hz), "azimuth") for hz in azimuth),
-        Tone(LEVEL_HZ, "level"),
-        *(Tone(float(hz), "treble") for hz in treble),
-        *(Tone(float(hz), "bass") for hz in bass),
-    )
+def _set(key: str) -> Iterator[Tone]:
+    told = table("tones")[key].values
+    yield from (Tone(float(hz), "azimuth") for hz in told["azimuth"])
+    yield Tone(float(figure("lineup.level_hz")), "level")
+    yield from (Tone(float(hz), "treble") for hz in told["treble"])
+    yield from (Tone(float(hz), "bass") for hz in told["bass"])

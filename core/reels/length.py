@@ -8,6 +8,7 @@ from fractions import Fraction
 from core.quantities import plain
 from core.reels.reel import Reel
 from core.studio.studio import Studio
+from core.tape.where import figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,21 +26,27 @@ def length_of(reel: Reel, studio: Studio) -> Length | None:
     from core.tape.length import length_from_pack, length_from_reel
 
     if reel.length is not None:
-        return Length(reel.length.number, f"given as {reel.length}", "length", 0.01)
+        return Length(reel.length.number, f"given as {reel.length}", "length", _share("given"))
     if reel.pack_diameter and reel.hub_diameter and reel.thickness:
         pack, hub, thick = reel.pack_diameter, reel.hub_diameter, reel.thickness
         if pack.number > hub.number:
             inches = length_from_pack(pack.number, hub.number, thick.number * 1000)
             how = f"from a pack of {pack} on a hub of {hub}, {thick} thick"
-            return Length(Fraction(inches), how, "pack", 0.05)
+            return Length(Fraction(inches), how, "pack", _share("pack"))
     if reel.reel_size and reel.thickness:
         found = length_from_reel(reel.reel_size.number, reel.thickness.number * 1000)
         if found is not None:
             how = f"a full {reel.reel_size} reel of {reel.thickness} tape"
-            return Length(Fraction(found), how, "reel size", 0.1)
+            return Length(Fraction(found), how, "reel size", _share("reel"))
     if studio.assume_length is not None:
-        return Length(studio.assume_length.number, f"assumed: {studio.assume_length}", "assumed", 0.5)
+        guess = studio.assume_length
+        return Length(guess.number, f"assumed: {guess}", "assumed", _share("assumed"))
     return None
+
+
+def _share(how: str) -> float:
+    """What a length that was got so may be off by, as the table of figures has it."""
+    return float(figure(f"length.{how}_share"))
 
 
 def play_seconds(reel: Reel, studio: Studio) -> Fraction | None:

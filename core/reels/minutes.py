@@ -8,6 +8,7 @@ from core.reels.length import play_seconds
 from core.reels.needs import NONE, OwnStocks, base_of, sticky
 from core.reels.reel import Reel
 from core.studio.studio import Deck, Studio
+from core.tape.where import figure
 
 
 def on_grid(minutes: Fraction, studio: Studio) -> int:
@@ -37,7 +38,8 @@ def identify_minutes(studio: Studio) -> int:
 
 def repair_minutes(reel: Reel, studio: Studio) -> int:
     """Minutes to remake its splices and leader joints, at least ten."""
-    return on_grid(max(Fraction(10), studio.minutes.splice * (reel.splices or 0)), studio)
+    least = Fraction(figure("minutes.repair_least"))
+    return on_grid(max(least, studio.minutes.splice * (reel.splices or 0)), studio)
 
 
 def verify_minutes(reel: Reel, studio: Studio, play: Fraction | None = None) -> int:
@@ -86,8 +88,9 @@ def wind_speed(reel: Reel, deck: Deck, own: OwnStocks = NONE) -> Fraction:
 
 
 def wants_gentle_winding(reel: Reel, own: OwnStocks = NONE) -> bool:
-    """Treated, spliced, thin (under 1.4 mil) or not polyester: common practice is to wind it slowly."""
-    thin = reel.thickness is not None and reel.thickness.number < Fraction(14, 10_000)
+    """Treated, spliced, thin or not polyester: common practice is to wind it slowly."""
+    least = Fraction(str(figure("winding.thin_mil"))) / 1000
+    thin = reel.thickness is not None and reel.thickness.number < least
     spliced = "splices" in reel.condition or bool(reel.splices)
     treated = sticky(reel, own) or reel.conditioned_at is not None
     return treated or spliced or thin or base_of(reel, own) != "polyester"

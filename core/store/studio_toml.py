@@ -23,9 +23,8 @@ from core.studio.studio import (
     Studio,
     Treatment,
 )
+from core.tape.where import figure
 
-#: Hard stop for warm air; harm to tape is documented from 70 degC on, the stop below it is common practice.
-HOTTEST_DEGC = 60
 LONGEST_NIGHT_MINUTES = 18 * 60
 DAY = 24 * 60
 
@@ -197,11 +196,12 @@ def _treatments(parts: list[Part], grid: int) -> tuple[Treatment, ...]:
         if width is not NOTHING and any(width.number == one.width.number for one in out):
             part.say("width", width.text, "a width of its own: there is a treatment for it already")
         warm = part.needed_quantity("temperature", "temperature")
-        if warm is not NOTHING and not 30 <= warm.number <= HOTTEST_DEGC:
+        least, most = figure("heat.least_set_c"), figure("heat.hard_stop_c")
+        if warm is not NOTHING and not least <= warm.number <= most:
             part.say(
                 "temperature",
                 warm.text,
-                f"between 30 and {HOTTEST_DEGC} degC: more harms tape, less does nothing",
+                f"between {least} and {most} degC: more harms tape, less does nothing",
             )
         hours, cool = _on_grid(part, "hours", grid), _on_grid(part, "cool", grid, none_too=True)
         days = part.number("playable_days", "a number of days", highest=3650)

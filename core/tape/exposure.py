@@ -6,14 +6,12 @@ from core.tape.where import figure
 A_M_PER_OERSTED = 79.577
 A_M_PER_MILLITESLA = 795.77
 MG_M3_PER_PPM_ISOPROPANOL = 2.46
-NOISE_HOURS = 8
-NOISE_EXCHANGE_DB = 3
 
 
 def noise_minutes(dba: Number) -> float:
     """Minutes a day that a level in dB(A) is borne: eight hours at 85, half for every 3 dB more (NIOSH)."""
     over = float(dba) - figure("noise.limit_dba")
-    return float(NOISE_HOURS * 60 / 2 ** (over / NOISE_EXCHANGE_DB))
+    return float(figure("noise.hours") * 60 / 2 ** (over / figure("noise.exchange_db")))
 
 
 def isopropanol_mg_m3(ppm: Number) -> float:

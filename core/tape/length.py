@@ -5,10 +5,9 @@ from fractions import Fraction
 
 from core.tape.exact import PI, Number, not_negative, positive
 from core.tape.tables import Row, table
+from core.tape.where import figure
 
 MIL = Fraction(1, 1000)
-NEAR_SIZE = Fraction(3, 100)
-NEAR_THICKNESS = Fraction(15, 1000)
 
 
 def length_from_pack(pack_in: Number, hub_in: Number, thickness_mil: Number) -> Fraction:
@@ -67,13 +66,13 @@ def reel_row(reel_size_in: Number, thickness_mil: Number) -> Row | None:
         return None
     kind = thickness.values["class"]
     fitting = [row for row in table("reel_lengths").values() if row.values["class"] == kind]
-    return _nearest(fitting, "size_in", size, NEAR_SIZE)
+    return _nearest(fitting, "size_in", size, "length.near_size_share")
 
 
 def thickness_row(thickness_mil: Number) -> Row | None:
     """The row of known thicknesses nearest to this one, within 1.5 %; None where none is."""
     wanted = positive(thickness_mil, "the thickness")
-    return _nearest(list(table("thicknesses").values()), "mil", wanted, NEAR_THICKNESS)
+    return _nearest(list(table("thicknesses").values()), "mil", wanted, "length.near_thickness_share")
 
 
 def total_thickness_mil(thickness_mil: Number) -> float | None:
@@ -84,10 +83,11 @@ def total_thickness_mil(thickness_mil: Number) -> float | None:
     return float(row.values["total_mil"]) if row.values["of"] == "base" else float(thickness_mil)
 
 
-def _nearest(rows: list[Row], field: str, wanted: Fraction, within: Fraction) -> Row | None:
+def _nearest(rows: list[Row], field: str, wanted: Fraction, share: str) -> Row | None:
     def off(row: Row) -> Fraction:
         return abs(Fraction(row.values[field]) - wanted)
 
+    within = Fraction(str(figure(share)))
     best = min(rows, key=off, default=None)
     return best if best is not None and off(best) <= within * wanted else None
 

@@ -4,9 +4,7 @@ import math
 
 from core.tape.exact import Number, positive
 from core.tape.tables import Row, table
-
-#: Tapes that an older German method calls 320 measure 288 by AES7: a tenth less.
-OLDER_GERMAN_RATIO = 0.9
+from core.tape.where import figure
 
 
 def decibels(nwb_m: Number, re_nwb_m: Number) -> float:
@@ -24,12 +22,12 @@ def by_aes7(nwb_m: Number) -> float:
 
     Ask which laboratory made the tape before converting.
     """
-    return float(positive(nwb_m, "the fluxivity")) * OLDER_GERMAN_RATIO
+    return float(positive(nwb_m, "the fluxivity")) * float(figure("level.older_german_ratio"))
 
 
 def by_older_german(nwb_m: Number) -> float:
     """What the older German method would have called a fluxivity measured by AES7."""
-    return float(positive(nwb_m, "the fluxivity")) / OLDER_GERMAN_RATIO
+    return float(positive(nwb_m, "the fluxivity")) / float(figure("level.older_german_ratio"))
 
 
 def meter_db(tape_nwb_m: Number, operating_nwb_m: Number) -> float:

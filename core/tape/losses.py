@@ -3,12 +3,9 @@
 import math
 
 from core.tape.exact import Number, not_negative, positive
+from core.tape.where import figure
 
 UM_PER_INCH = 25_400.0
-#: Spacing loss in dB for each wavelength of distance.
-SPACING_DB = 54.6
-#: A gap acts as if it were this much longer than it measures.
-GAP_FACTOR = 1.11
 
 
 def wavelength_um(hz: Number, speed_ips: Number) -> float:
@@ -20,12 +17,13 @@ def wavelength_um(hz: Number, speed_ips: Number) -> float:
 def gap_loss_db(gap_um: Number, hz: Number, speed_ips: Number) -> float:
     """Loss (negative dB) of a head's gap: 20·log₁₀ of sin x / x with x = 1.11·π·gap / wavelength."""
     gap = float(not_negative(gap_um, "the gap"))
-    return sinc_db(GAP_FACTOR * math.pi * gap / wavelength_um(hz, speed_ips))
+    return sinc_db(float(figure("loss.gap_factor")) * math.pi * gap / wavelength_um(hz, speed_ips))
 
 
 def spacing_loss_db(distance_um: Number, hz: Number, speed_ips: Number) -> float:
     """Loss (negative dB) of dirt or a lifted tape: 54.6 dB for each wavelength of distance."""
-    return -SPACING_DB * float(not_negative(distance_um, "the distance")) / wavelength_um(hz, speed_ips)
+    lost = float(figure("loss.spacing_db")) * float(not_negative(distance_um, "the distance"))
+    return -lost / wavelength_um(hz, speed_ips)
 
 
 def track_noise_db(track: Number, other_track: Number) -> float:
