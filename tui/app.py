@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 #: The least terminal in which the chart's own columns have room.
 LEAST = Size(60, 16)
+_FIGURES = "Where figures come from"
 
 
 def _key_commands() -> type[Provider]:
@@ -251,6 +252,15 @@ class ReelturnApp(App[int]):
         """Plain letters, or signs again."""
         self.plain_signs = not self.plain_signs
         self.keep_setting("plain signs", self.plain_signs, "plain letters" if self.plain_signs else "signs")
+
+    def action_figures(self) -> None:
+        """Where the figures of the place that is open come from."""
+        from tui.screens.text_page import TextPage
+        from tui.text.figures import figures_lines
+
+        where = getattr(self.screen, "FIGURES", "") or self.current_mode
+        if getattr(self.screen, "title_words", "") != _FIGURES:
+            self.push_screen(TextPage(_FIGURES, lambda: tuple(figures_lines(where, self.shelf))))
 
     def action_units(self) -> None:
         """Other units for what is shown."""

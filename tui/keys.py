@@ -46,6 +46,7 @@ PLACES = {
     "run": "New reels",
     "lineup": "Lining up",
     "ticks": "Ticks",
+    "chamber": "Chamber",
     "ask": "A question",
     "bell": "The chamber's bell",
 }
@@ -56,10 +57,14 @@ KEYS: tuple[Key, ...] = (
     Key("any.week", "w", "place('week')", "week", "Go to the week: does it all fit?", 7),
     Key("any.songs", "s", "place('songs')", "songs", "Go to the songs: what will I have?", 8),
     Key("any.find", "slash", "find", "find", "Find as you type: reels, songs, boxes, players, notes.", 5),
+    Key(
+        "any.chamber", "f2", "place('chamber')", "chamber", "Go to the chamber: how does the load stand?", 12
+    ),
     Key("any.plan", "r", "plan", "plan again", "Plan the evenings again, from now on.", 9),
     Key("any.print", "o", "print", "print", "Print work orders, box labels or cards.", 11),
     Key("any.undo", "u", "undo", "undo", "Take back the last change.", 10),
     Key("any.look", "f8", "look", "look", "Next look: dark, light, high contrast, no colour."),
+    Key("any.figures", "f3", "figures", "figures", "Where do the figures of this place come from?", 14),
     Key("any.signs", "f7", "signs", "plain signs", "Draw with plain letters only, or with signs again."),
     Key("any.units", "f6", "units", "units", "Show lengths, speeds and heat in other units."),
     Key("any.keys", "question_mark,f1", "keys", "keys", "Explain the keys of the place that is open.", 1),
@@ -195,6 +200,23 @@ KEYS: tuple[Key, ...] = (
 def bindings(*places: str) -> list[BindingType]:
     """The Textual bindings of these places, letters in both cases."""
     return [
+    Key("chamber.touched", "space", "touched", "done", "The turn or take-out that is next was done now.", 1),
+    Key("chamber.read", "enter", "read", "read", "Write a thermometer's reading down, with its place.", 2),
+    Key("chamber.weigh", "k", "weigh", "weigh", "Weigh the reel under the cursor, before or after.", 3),
+    Key("chamber.out", "x", "take_out", "take out", "Take the reel under the cursor out now.", 4),
+    Key("chamber.off", "b", "broken_off", "broken off", "The load was broken off: power, or leaving.", 4),
+    Key("chamber.on", "g", "go_on", "go on", "A load that was broken off goes on while it is warm.", 5),
+    Key("chamber.load", "l", "load", "load", "Put reels into a chamber: its clock starts.", 5),
+    Key(
+        "chamber.empty", "e", "empty_run", "empty run", "Begin an empty run of the chamber, before loads.", 9
+    ),
+    Key("chamber.choose", "f", "choose_load", "loads", "Choose another load, running or past.", 6),
+    Key("chamber.before", "comma", "other(-1)", "before", "The load before."),
+    Key("chamber.next", "full_stop", "other(1)", "next", "The load after."),
+    Key("chamber.ran", "v", "ran", "how it ran", "Write down how the reel under the cursor ran.", 9),
+    Key("chamber.worked", "h", "worked", "what worked", "Which programme worked on which stock, here.", 9),
+    Key("chamber.why", "y", "why", "why", "Why that reel is treated so, and by which figures."),
+    Key("chamber.card", "i", "card", "card", "Open the card of the reel under the cursor."),
         Binding(both_cases(key.keys), key.action, key.word, show=False, tooltip=key.says, id=key.id)
         for key in KEYS
         if key.place in places

@@ -33,10 +33,17 @@ def _songs() -> Screen[Any]:
     return SongsScreen()
 
 
+def _chamber() -> Screen[Any]:
+    from tui.screens.chamber import ChamberScreen
+
+    return ChamberScreen()
+
+
 #: Name of the place -> what makes its screen.
 PLACE_SCREENS: dict[str, str | Callable[[], Screen[Any]]] = {
     "chart": _chart,
     "tonight": _tonight,
     "week": _week,
     "songs": _songs,
+    "chamber": _chamber,
 }

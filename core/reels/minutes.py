@@ -38,7 +38,7 @@ def identify_minutes(studio: Studio) -> int:
 
 def repair_minutes(reel: Reel, studio: Studio) -> int:
     """Minutes to remake its splices and leader joints, at least ten."""
-    least = Fraction(figure("minutes.repair_least"))
+    least = Fraction(figure("repair.least_minutes"))
     return on_grid(max(least, studio.minutes.splice * (reel.splices or 0)), studio)
 
 

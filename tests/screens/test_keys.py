@@ -13,7 +13,7 @@ from tui.widgets.lines import chosen
 TOGETHER = [
     ("chart", "reel", "any", "list"), ("card", "reel", "any", "list"), ("songs", "any", "list"),
     ("week", "any", "list"), ("sheet", "any"), ("run", "any", "list"), ("ask", "ticks", "list"), ("bell",),
-    ("tonight", "any", "list"),
+    ("tonight", "any", "list"), ("chamber", "any", "list"), ("lineup", "any", "list"),
 ]  # fmt: skip
 
 
@@ -60,7 +60,7 @@ def test_at_eighty_columns_the_chart_shows_the_keys_one_works_with() -> None:
         assert wanted in words
 
 
-@pytest.mark.parametrize("place", ["chart", "tonight", "week", "songs", "lineup"])
+@pytest.mark.parametrize("place", ["chart", "tonight", "week", "songs", "lineup", "chamber"])
 def test_the_foot_shows_no_key_twice(place: str) -> None:
     _, kept = chosen(keys_of(place, "any"), {}, 199)
     names = [shown_keys(key)[0] for key in kept]

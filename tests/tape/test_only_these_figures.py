@@ -57,7 +57,7 @@ def flagged() -> list[str]:
     ("key", "value", "told"),
     [
         ("length.given_share", 0.07, lambda: estimate(REEL, STUDIO).sure),
-        ("minutes.repair_least", 25, lambda: repair_minutes(REEL, STUDIO)),
+        ("repair.least_minutes", 25, lambda: repair_minutes(REEL, STUDIO)),
         ("winding.thin_mil", 1.6, lambda: wants_gentle_winding(replace(REEL, splices=0))),
         ("heat.reading_band_c", 1, flagged),
         ("heat.hard_stop_c", 56, flagged),

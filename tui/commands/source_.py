@@ -19,13 +19,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         nargs="*",
         metavar="KEY",
         help="a figure (heat.hard_stop_c), a row (equalisations.nab-15), a value of it, a reel of the shelf, "
-        "or words to search for; without one, all keys",
+        "a place or sheet (chart, work order), or words to search for; without one, all keys",
     )
     add_json(parser)
 
 
 def run(given: argparse.Namespace) -> int:
     """The figure with its source and standing; a list where several answer to the words."""
+    from core.tape.shown import shown
     from core.tape.where import all_keys, source_of
     from tui.text.sourced import found_keys, own_figures, sourced_json, sourced_line, sourced_lines
 
@@ -45,6 +46,8 @@ def run(given: argparse.Namespace) -> int:
             return 0
         if shelf is not None and words in shelf.reels:
             return _reel(shelf, words, given.json)
+        if words in shown():
+            return _place(words, shelf, given.json)
     keys = found_keys(words) if words else all_keys()
     if not keys:
         raise Refused(f"no figure, row or reel answers to {words!r}: reelturn source lists all keys")
@@ -53,6 +56,16 @@ def run(given: argparse.Namespace) -> int:
         print_json([sourced_json(one) for one in found])
     else:
         print_lines(sourced_line(one) for one in found)
+    return 0
+
+
+def _place(where: str, shelf: Shelf | None, json: bool) -> int:
+    from tui.text.figures import figures_json, figures_lines
+
+    if json:
+        print_json(figures_json(where, shelf))
+    else:
+        print_lines(text if role == "head" else f"  {text}" for role, text in figures_lines(where, shelf))
     return 0
 
 

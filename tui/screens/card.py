@@ -21,6 +21,7 @@ class Card(Place):
     """One thing of the shelf with all its fields. Subclasses tell the thing and how it is put back."""
 
     PLACES: ClassVar[tuple[str, ...]] = ("card",)
+    FIGURES: ClassVar[str] = "card"
     BINDINGS: ClassVar[list[BindingType]] = bindings("card")
     WHAT = ""
 

@@ -35,6 +35,7 @@ class LineupScreen(Place):
 
     CSS = "LineupScreen Static { height: 1; color: $secondary; }"
     PLACES: ClassVar[tuple[str, ...]] = ("lineup",)
+    FIGURES: ClassVar[str] = "lineup"
     BINDINGS: ClassVar[list[BindingType]] = bindings("lineup")
 
     def __init__(self, reel: str, deck: str, calibration: str = "") -> None:

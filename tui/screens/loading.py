@@ -15,6 +15,7 @@ from core.shelf import Shelf
 from core.studio.studio import Chamber
 from tui.safe_text import plain
 from tui.screens.asking import Question
+from tui.text.chamber import trial_words
 from tui.widgets.toggles import Tick, Toggles
 
 
@@ -23,7 +24,7 @@ class AskLoad(Question[None]):
 
     FOOT = "Space ticks   Enter starts the load: its clock runs from now   Esc leaves"
 
-    def __init__(self, key: str) -> None:
+    def __init__(self, key: str = "") -> None:
         super().__init__(
             "Load a chamber",
             "Warm only what must be warmed; stay by it; a second thermometer at reel height.",
@@ -38,7 +39,7 @@ class AskLoad(Question[None]):
         ticks = [Tick("", "Chamber"), *(Tick(f"chamber {c.id}", c.id, "chamber") for c in chambers)]
         ticks.append(Tick("", "Reels"))
         waiting = [k for k, r in shelf.reels.items() if needs_conditioning(r, shelf.studio, now, own)]
-        for key in dict.fromkeys((self.key, *waiting)):
+        for key in dict.fromkeys((*([self.key] if self.key else []), *waiting)):
             why = self._why_not(shelf, chambers[0], key)
             label = shelf.reel(key).box_label or shelf.reel(key).contents
             ticks.append(Tick(f"reel {key}", f"{key}  {label}", why_not=why))
@@ -74,6 +75,7 @@ class AskLoad(Question[None]):
         place = shelf.studio.chamber(chamber)
         taken = sum(place.trays_for(w) or 0 for key in reels if place and (w := shelf.reel(key).width))
         words = f"{taken} of {place.trays} trays" if place else "tick a chamber"
+        words += f". {trial_words(shelf, chamber)}" if place and trial_words(shelf, chamber) else ""
         self.query_one("#trays", Static).update(plain(words))
 
     def _chosen(self) -> tuple[str, list[str]]:

@@ -27,6 +27,7 @@ class Place(Screen[Any]):
     """
 
     PLACES: ClassVar[tuple[str, ...]] = ()
+    FIGURES: ClassVar[str] = ""  # whose figures F3 tells of; else those of the place it was opened in
     BINDINGS: ClassVar[list[BindingType]] = []
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (80, "-normal"), (110, "-wide")]
 

@@ -31,6 +31,7 @@ class TrackSheet(Place):
 
     CSS_PATH = "track_sheet.tcss"
     PLACES: ClassVar[tuple[str, ...]] = ("sheet",)
+    FIGURES: ClassVar[str] = "sheet"
     BINDINGS: ClassVar[list[BindingType]] = bindings("sheet")
 
     def __init__(self, reel: str) -> None:

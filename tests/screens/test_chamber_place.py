@@ -1,0 +1,205 @@
+"""The chamber's place: the load that runs, one short question for each act, all of it taken back by U."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from core.conditioning.kept_loads import loads_of
+from core.conditioning.load_state import load_state
+from core.conditioning.on_shelf import log_reading, log_trial
+
+# R-002, a 1-inch reel, is in C1 since 17:15 as its file says: no load of it was ever logged. It is 18:52.
+KEY = "C1 2026-12-01T17:15+00:00"
+
+
+@pytest.fixture
+def at_the_chamber(opened: Any, seen: Any, until: Any) -> Callable[..., Any]:
+    """Opens the program and goes to the chamber's place."""
+    from contextlib import asynccontextmanager
+
+    @asynccontextmanager
+    async def go(book: Any, size: tuple[int, int] = (80, 24)) -> Any:
+        async with opened(book, size) as pilot:
+            await pilot.press("f2")
+            await until(
+                pilot, lambda: any("Take care" in line or "Reels" in line for line in seen(pilot.app))
+            )
+            yield pilot
+
+    return go
+
+
+async def test_a_reel_that_was_imported_in_a_chamber_has_its_load_here(
+    book: Any, at_the_chamber: Any, seen: Any
+) -> None:
+    async with at_the_chamber(book) as pilot:
+        told = "\n".join(seen(pilot.app))
+    assert "C1: load of Tue 1 Dec 17:15, runs" in told
+    assert "R-002 Marram (take 3): 1 h 37 of 8 h, out at Wed 01:15" in told
+    # 54 °C within 2 °C: common practice, as core/tape/tables/figures.toml has it.
+    assert "At the reels 52 °C to 56 °C" in told
+
+
+async def test_no_line_is_cut_off_at_eighty_columns(book: Any, at_the_chamber: Any, seen: Any) -> None:
+    async with at_the_chamber(book) as pilot:
+        for _ in range(4):
+            assert [line for line in seen(pilot.app) if line.endswith("..")] == []
+            await pilot.press("pagedown")
+        assert any("licensed" in line for line in seen(pilot.app))
+
+
+async def test_a_reading_over_the_limit_is_flagged_and_taken_back(
+    book: Any, at_the_chamber: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with at_the_chamber(book) as pilot:
+        await pilot.press("enter")
+        await typed(pilot, "57.5 top")
+        await pilot.press("enter")
+        await until(pilot, lambda: any("above 56 °C, turn it down" in line for line in seen(pilot.app)))
+        (reading,) = loads_of(book.shelf)[KEY].readings
+        assert (reading.celsius, reading.place) == (57.5, "top")
+        await pilot.press("u")
+        await until(pilot, lambda: loads_of(book.shelf)[KEY].readings == ())
+
+
+async def test_in_fahrenheit_a_bare_number_is_fahrenheit(
+    book: Any, at_the_chamber: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    book.shelf = book.shelf.with_record("setting", "units", {"temperature": "degF"})
+    async with at_the_chamber(book) as pilot:
+        await pilot.press("enter")
+        await typed(pilot, "130")
+        await pilot.press("enter")
+        await until(pilot, lambda: bool(loads_of(book.shelf)[KEY].readings))
+        # 130 °F = 54.4 °C, by definition of the scale.
+        assert loads_of(book.shelf)[KEY].readings[0].celsius == pytest.approx(54.444, abs=0.001)
+        await until(pilot, lambda: any("130 °F, planned 129.2 °F" in line for line in seen(pilot.app)))
+
+
+@pytest.mark.parametrize(
+    ("text", "says"), [("warm", "a reading such as"), ("540", "no reading of a chamber")]
+)
+async def test_what_is_no_reading_is_told_so_and_kept(
+    book: Any, at_the_chamber: Any, typed: Any, seen: Any, until: Any, text: str, says: str
+) -> None:
+    async with at_the_chamber(book) as pilot:
+        await pilot.press("enter")
+        await typed(pilot, text)
+        await until(pilot, lambda: any(says in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        assert loads_of(book.shelf)[KEY].readings == ()
+        await pilot.press("escape", "enter")
+        await until(pilot, lambda: any(text in line for line in seen(pilot.app)))
+
+
+async def test_a_turn_is_logged_and_an_early_one_is_asked_about(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    book.moment += timedelta(minutes=33)  # 19:25: the turn of 19:15 is ten minutes late, and the bell rings
+    async with opened(book) as pilot:
+        await pilot.press("l", "f2")
+        await until(pilot, lambda: any("Reels" in line for line in seen(pilot.app)))
+        await pilot.press("space")
+        await until(pilot, lambda: bool(loads_of(book.shelf)[KEY].turns))
+        assert load_state(book.shelf, KEY, book.moment).turns[0].state == "done"
+        await pilot.press("space")
+        await until(pilot, lambda: any("Turn C1 already?" in line for line in seen(pilot.app)))
+        await pilot.press("escape")
+        assert len(loads_of(book.shelf)[KEY].turns) == 1
+
+
+async def test_weights_before_and_after_tell_what_was_lost(
+    book: Any, at_the_chamber: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with at_the_chamber(book) as pilot:
+        await pilot.press("k")
+        await typed(pilot, "1.5 kg")
+        await pilot.press("enter")
+        await until(pilot, lambda: any("1500 g before" in line for line in seen(pilot.app)))
+        await pilot.press("x", "enter")
+        await until(pilot, lambda: book.shelf.reel("R-002").stage == "conditioned")
+        await pilot.press("k")
+        await typed(pilot, "1488")
+        await pilot.press("enter")
+        await until(pilot, lambda: any("lost 12 g (0.80 %)" in line for line in seen(pilot.app)))
+        told = " ".join("\n".join(seen(pilot.app)).split())
+        # studio: a 1-inch reel cools as long as it was warm, and is playable for 14 days from its take-out.
+        assert "out 18:52, cools until Wed 02:52, playable 14.0 days more" in told
+
+
+async def test_a_load_broken_off_goes_on_while_it_is_warm(
+    book: Any, at_the_chamber: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with at_the_chamber(book) as pilot:
+        await pilot.press("b")
+        await typed(pilot, "power")
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.reel("R-002").chamber == "")
+        await until(pilot, lambda: any("give it the 6.4 h that are left" in line for line in seen(pilot.app)))
+        book.moment += timedelta(minutes=20)
+        await pilot.press("g")
+        await until(pilot, lambda: book.shelf.reel("R-002").chamber == "C1")
+        assert any("that time does not count" in line for line in seen(pilot.app))
+        await pilot.press("u", "u")
+        await until(pilot, lambda: "C1" not in book.shelf.of_kind("load"))
+        assert book.shelf.reel("R-002").loaded_at is not None
+
+
+async def test_the_empty_run_is_asked_for_begun_and_read(
+    book: Any, at_the_chamber: Any, seen: Any, until: Any
+) -> None:
+    async with at_the_chamber(book) as pilot:
+        assert any("had no empty run yet" in line for line in seen(pilot.app))
+        await pilot.press("e")
+        await until(pilot, lambda: any("No reel goes in." in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        await until(pilot, lambda: any("empty run of Tue 1 Dec 18:52" in line for line in seen(pilot.app)))
+        assert "a second thermometer, not its own" in " ".join("\n".join(seen(pilot.app)).split())
+
+
+async def test_after_two_places_were_read_nobody_asks_again(
+    book: Any, at_the_chamber: Any, seen: Any
+) -> None:
+    began = book.moment - timedelta(days=1)
+    tried = log_trial(book.shelf, "C1", began, 54)
+    key = next(iter(tried.of_kind("load")))
+    for place in ("top", "bottom"):
+        tried = log_reading(tried, key, began + timedelta(hours=2), 54, place)
+    book.shelf = tried
+    async with at_the_chamber(book) as pilot:
+        assert not any("empty run yet" in line for line in seen(pilot.app))
+
+
+async def test_past_loads_are_one_key_away_and_what_cannot_be_done_says_why(
+    book: Any, at_the_chamber: Any, seen: Any, until: Any
+) -> None:
+    record = {"chamber": "C1", "at": "2026-11-28T12:00+00:00", "reels": ["R-001"]}
+    book.shelf = book.shelf.with_record("load", "C1 then", record)
+    async with at_the_chamber(book) as pilot:
+        await pilot.press("comma")
+        await until(pilot, lambda: any("load of Sat 28 Nov 12:00, over" in line for line in seen(pilot.app)))
+        # R-001 was taken out on Sunday noon; 14 days of playable time run from there.
+        assert any("R-001 Low Tide; Lanterns" in line and "out 29 Nov" in line for line in seen(pilot.app))
+        await pilot.press("b")
+        await until(pilot, lambda: any("this load is not running: over" in line for line in seen(pilot.app)))
+        await pilot.press("full_stop")
+        await until(pilot, lambda: any("17:15, runs" in line for line in seen(pilot.app)))
+
+
+async def test_a_shelf_without_loads_or_chambers_is_told_so(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    bare = replace(book.shelf.studio, chambers=())
+    book.shelf = replace(book.shelf, studio=bare).with_reel(
+        replace(book.shelf.reel("R-002"), chamber="", loaded_at=None)
+    )
+    async with opened(book) as pilot:
+        await pilot.press("f2")
+        await until(pilot, lambda: any("names no chamber" in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        await until(pilot, lambda: any("nothing was loaded yet" in line for line in seen(pilot.app)))

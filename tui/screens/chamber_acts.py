@@ -1,0 +1,124 @@
+"""The questions that are asked at a chamber, and how what is typed there reads."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from core.clock import minutes_between
+from core.conditioning.degrees import Degrees
+from core.conditioning.load_state import LoadState
+from core.conditioning.on_shelf import check_celsius, check_grams
+from core.errors import ReelturnError
+from core.tape.cautions import DEFERS, cautions
+from core.tape.where import figure
+from tui.board.words import hours_words
+from tui.screens.asking import AskText
+
+if TYPE_CHECKING:
+    from tui.board.chamber import NextTouch
+    from tui.screens.chamber import ChamberPlace
+
+_READING = re.compile(
+    r"\s*([-−]?\d+(?:[.,]\d+)?\s*(?:°?\s?[cf]\b|deg\s?[cf]\b)?)\s*(?:at\s+)?(.*)$", re.IGNORECASE
+)
+#: Grams in each unit of weight that may be typed; the avoirdupois pound is 453.59237 g by definition.
+GRAMS = {"": 1.0, "g": 1.0, "kg": 1000.0, "lb": 453.59237, "oz": 453.59237 / 16}
+_WEIGHT = re.compile(r"(\d+(?:[.,]\d+)?)\s*([a-z]*)$", re.IGNORECASE)
+
+
+def early_words(touch: NextTouch, now: datetime) -> str:
+    """What is said of a touch that comes much too early; empty for one in time."""
+    early = minutes_between(now, touch.due)
+    if early <= figure("heat.turn_late_minutes"):
+        return ""
+    return f"It is due at {touch.due:%H:%M}, in {hours_words(early)}. Enter logs it as done now."
+
+
+def read_reading(typed: str, degrees: Degrees) -> tuple[float, str]:
+    """°C and the place of ``54.5 top`` or ``130 °F bottom``; ValueError or Refused says what is right."""
+    match = _READING.match(typed)
+    if match is None:
+        raise ValueError(f"a reading such as {degrees.text(54)} top")
+    celsius = degrees.read(match[1].replace("deg ", "deg"))
+    check_celsius(celsius)
+    return celsius, match[2].strip()
+
+
+def read_weight(typed: str) -> float:
+    """Grams of ``1502``, ``1.5 kg``, ``3 lb``; ValueError or Refused says what would be right."""
+    match = _WEIGHT.match(typed.strip())
+    if match is None or match[2].casefold() not in GRAMS:
+        raise ValueError("a weight such as 1502 g, 1.5 kg or 3.3 lb")
+    grams = round(float(match[1].replace(",", ".")) * GRAMS[match[2].casefold()], 1)
+    check_grams(grams)
+    return grams
+
+
+def ask_reading(place: ChamberPlace, state: LoadState, answered: Callable[[tuple[float, str]], None]) -> None:
+    """Asks for a reading: the limits stand above it, and what to do at the hard stop."""
+    from tui.text.chamber import limits
+
+    degrees = place.degrees
+    words = f"{limits(state, degrees)} A bare number is {degrees.sign}; words behind it name the place."
+    question = AskText(
+        "What does the thermometer show?",
+        words,
+        draft=f"reading {state.key}",
+        hint=f"{degrees.text(54)} top",
+        check=lambda text: _wrong(lambda: read_reading(text, degrees)),
+    )
+    place.app.push_screen(question, lambda text: answered(read_reading(text, degrees)) if text else None)
+
+
+def ask_weight(place: ChamberPlace, reel: str, after: bool, answered: Callable[[float], None]) -> None:
+    """Asks for a reel's weight."""
+    when = "after" if after else "before"
+    question = AskText(
+        f"{reel}: its weight {when}",
+        "In grams, or with kg, lb, oz. The same scale both times, the reel without its box.",
+        draft=f"weight {when} {reel}",
+        hint="1502 g",
+        check=lambda text: _wrong(lambda: read_weight(text)),
+    )
+    place.app.push_screen(question, lambda text: answered(read_weight(text)) if text else None)
+
+
+def ask_empty_run(place: ChamberPlace, chamber: str, answered: Callable[[float], None]) -> None:
+    """Asks for the set point of an empty run; what may hurt at a warm appliance stands above it."""
+    degrees, treatments = place.degrees, place.shelf.studio.treatments
+    warm = float(treatments[0].temperature.number) if treatments else float(figure("heat.band_high_c"))
+    people = [f"{one.hazard} {one.usual}" for one in cautions("condition") if one.weight == "person"]
+    words = " ".join(
+        (
+            "No reel goes in. A second thermometer in two places, as long as a load would take.",
+            *people,
+            DEFERS,
+        )
+    )
+
+    def read(text: str) -> float:
+        celsius, _ = read_reading(text, degrees)
+        stop = figure("heat.hard_stop_c")
+        if celsius > stop:
+            raise ValueError(f"no chamber is set above {degrees.text(stop)}")
+        return celsius
+
+    question = AskText(
+        f"Empty run of {chamber}: set to?",
+        words,
+        draft=f"empty run {chamber}",
+        text=degrees.text(warm),
+        check=lambda text: _wrong(lambda: read(text)),
+    )
+    place.app.push_screen(question, lambda text: answered(read(text)) if text else None)
+
+
+def _wrong(work: Callable[[], object]) -> str | None:
+    try:
+        work()
+    except (ValueError, ReelturnError) as error:
+        return str(error)
+    return None

@@ -1,0 +1,214 @@
+"""A chamber load as lines of (role, text, reel): what it is, its reels, temperatures, turns, cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+from typing import Any
+
+from core.clock import write_time
+from core.conditioning.chamber_flags import Turn, trial_needed
+from core.conditioning.degrees import Degrees
+from core.conditioning.kept_loads import loads_of
+from core.conditioning.load_state import LoadState, MemberState
+from core.quantities import plain
+from core.shelf import Shelf
+from core.tape.cautions import DEFERS, cautions
+from core.tape.where import figure
+from tui.board.words import clock, day_words, hours_words, moment_words
+
+Row = tuple[str, str, str]  # role, text, the reel that the line is about (or none)
+
+
+def title(state: LoadState) -> str:
+    """``C1: load of Tue 1 Dec 17:15, runs``."""
+    at = state.log.at
+    what = "empty run" if state.state == "empty run" else "load"
+    ends = "" if state.state == "empty run" else f", {state.state}"
+    return f"{state.log.chamber}: {what} of {day_words(at.date())} {clock(at)}{ends}"
+
+
+def load_lines(shelf: Shelf, state: LoadState, now: datetime, degrees: Degrees) -> Iterator[Row]:
+    """Everything that is kept of one load, and what follows from it."""
+    yield "head", title(state), ""
+    yield "word", limits(state, degrees), ""
+    yield from _what_next(shelf, state, now)
+    if state.members:
+        yield "head", "Reels", ""
+        for one in state.members:
+            yield from _reel(one, now)
+    yield "head", "Temperatures", ""
+    yield from _readings(state, degrees, now)
+    if state.turns:
+        yield "head", "Turns", ""
+        yield from (_turn(turn, now) for turn in state.turns)
+    yield "head", "Take care", ""
+    yield from care_rows()
+
+
+def limits(state: LoadState, degrees: Degrees) -> str:
+    """Set point, what a second thermometer may show, the hard stop, and how often the reels are turned."""
+    course = state.programme
+    stop = degrees.text(figure("heat.hard_stop_c"))
+    if course is None:
+        return (
+            f"The studio's file gives no treatment: nothing is flagged but {stop}, where the reels come out."
+        )
+    low, high = degrees.text(course.low_c), degrees.text(course.high_c)
+    turned = "" if state.log.trial else f" Turned and moved every {plain(course.turn_hours)} h."
+    return (
+        f"Planned {degrees.both(course.celsius)}. At the reels {low} to {high} once it is warm; "
+        f"at {stop} switch off, reels out.{turned}"
+    )
+
+
+def care_rows() -> Iterator[Row]:
+    """What may hurt at a warm chamber: people first."""
+    for one in cautions("condition"):
+        yield "word", f"{one.hazard} {one.usual}", ""
+    yield "dim", DEFERS, ""
+
+
+def trial_words(shelf: Shelf, chamber: str) -> str:
+    """What is asked for before a chamber's first load; empty once an empty run was read at two places."""
+    if not trial_needed(loads_of(shelf).values(), chamber):
+        return ""
+    return (
+        f"{chamber} had no empty run yet: run it empty as long as a load, with a second thermometer, "
+        "and read two places."
+    )
+
+
+def _what_next(shelf: Shelf, state: LoadState, now: datetime) -> Iterator[Row]:
+    from tui.board.chamber import next_touches
+
+    if state.state == "runs":
+        for touch in next_touches(shelf):
+            if touch.chamber == state.log.chamber:
+                yield ("bad" if touch.late(now) else "next"), f"Next: {touch.words(now)}", ""
+    for gap in state.log.gaps:
+        why = f" ({gap.why})" if gap.why else ""
+        yield "word", f"Off {_at(gap.off, now)} to {_at(gap.on, now)}{why}: that time does not count.", ""
+    if state.log.broken_off is not None:
+        yield "bad", f"Broken off {_at(state.log.broken_off, now)}: {state.log.why}", ""
+    if state.state == "empty run":
+        fine = "Two places were read, within limits: loads may go in."
+        yield from (("bad", one, "") for one in state.verdict)
+        if not state.verdict:
+            yield "good", fine, ""
+    missing = trial_words(shelf, state.log.chamber)
+    if missing and state.state != "empty run":
+        yield "bad", missing, ""
+
+
+def _reel(one: MemberState, now: datetime) -> Iterator[Row]:
+    key = one.member.reel
+    wanted = f" of {plain(one.wanted)} h" if one.wanted is not None else ""
+    parts = [f"{hours_words(one.had * 60)}{wanted}"]
+    if one.out is not None:
+        parts.append(f"out {_at(one.out, now)}")
+        if one.cool_until is not None and one.cool_until > now:
+            parts.append(f"cools until {_at(one.cool_until, now)}")
+        elif one.cool_until is not None:
+            parts.append("cool")
+    elif one.due is not None and not one.next:
+        parts.append(f"out at {_at(one.due, now)}")
+    if one.days_left is not None:
+        parts.append(days_words(float(one.days_left)))
+    box = f" {one.box}" if one.box else ""
+    yield "word", f"{key}{box}: {', '.join(parts)}", key
+    told = [weight for weight in (_weights(one), one.drying) if weight]
+    if one.member.behaved:
+        ran = one.member.behaved
+        told.append("stopped on the deck" if ran == "stopped" else f"ran with {ran}")
+    if told:
+        yield "dim", f"  {'; '.join(told)}", key
+    if one.next:
+        yield "next", f"  {one.next}", key
+
+
+def days_words(days: float) -> str:
+    """Playable days that are left, or for how long they are over."""
+    return f"playable {days:.1f} days more" if days >= 0 else f"playable time over since {-days:.1f} days"
+
+
+def _weights(one: MemberState) -> str:
+    before, after = one.member.before_g, one.member.after_g
+    shown = [f"{g:g} g {word}" for g, word in ((before, "before"), (after, "after")) if g is not None]
+    return ", ".join(shown)
+
+
+def _readings(state: LoadState, degrees: Degrees, now: datetime) -> Iterator[Row]:
+    if not state.log.readings:
+        yield "dim", "None yet: a second thermometer at reel height, once after an hour and at each turn.", ""
+    planned = state.programme.celsius if state.programme is not None else None
+    for one in sorted(state.log.readings, key=lambda reading: reading.at):
+        where = f" at {one.place}" if one.place else ""
+        read = f"{degrees.text(one.celsius)}{where}"
+        flag = next((f for f in state.flags if f.at == one.at and f.says.startswith(f"{read}:")), None)
+        text = f"{_at(one.at, now)}  {read}"
+        if planned is not None:
+            text += f", planned {degrees.text(planned)}"
+        if flag is not None:
+            yield "bad", f"! {text}: {flag.says.partition(': ')[2]}", ""
+        else:
+            yield "word", f"  {text}", ""
+
+
+def _turn(turn: Turn, now: datetime) -> Row:
+    due = _at(turn.due, now)
+    if turn.done is not None:
+        late = f", {hours_words(abs(int((turn.done - turn.due).total_seconds()) // 60))} late"
+        done = f"  {due}  done {_at(turn.done, now)}{late if turn.state == 'late' else ''}"
+        return ("bad" if turn.state == "late" else "word"), done, ""
+    words = {"missed": "missed: turn the reels now and move them", "due": "due now", "ahead": "ahead"}
+    role = {"missed": "bad", "due": "next", "ahead": "dim"}[turn.state]
+    return role, f"{'!' if turn.state == 'missed' else ' '} {due}  {words[turn.state]}", ""
+
+
+def _at(moment: datetime, now: datetime) -> str:
+    return moment_words(moment, now)
+
+
+def load_json(state: LoadState) -> dict[str, Any]:
+    """The same as one plain value; temperatures in °C, weights in grams, hours of warmth."""
+    course = state.programme
+    return {
+        "load": state.key,
+        "chamber": state.log.chamber,
+        "at": write_time(state.log.at),
+        "state": state.state,
+        "broken_off": _time(state.log.broken_off),
+        "why": state.log.why,
+        "gaps": [{"off": _time(g.off), "on": _time(g.on), "why": g.why} for g in state.log.gaps],
+        "celsius": {"planned": course.celsius, "low": course.low_c, "high": course.high_c}
+        if course
+        else None,
+        "readings": [
+            {"at": _time(one.at), "celsius": one.celsius, "place": one.place} for one in state.log.readings
+        ],
+        "turns": [{"due": _time(t.due), "done": _time(t.done), "state": t.state} for t in state.turns],
+        "reels": [_member_json(one) for one in state.members],
+        "flags": [{"kind": one.kind, "at": _time(one.at), "says": one.says} for one in state.flags],
+        "empty_run": list(state.verdict),
+    }
+
+
+def _member_json(one: MemberState) -> dict[str, Any]:
+    return {
+        "reel": one.member.reel,
+        "hours": float(one.wanted) if one.wanted is not None else None,
+        "hours_had": round(float(one.had), 4),
+        "due": _time(one.due),
+        "out": _time(one.out),
+        "cool_until": _time(one.cool_until),
+        "playable_days_left": round(float(one.days_left), 4) if one.days_left is not None else None,
+        "before_g": one.member.before_g,
+        "after_g": one.member.after_g,
+        "ran": one.member.behaved or None,
+        "next": one.next or None,
+    }
+
+
+def _time(moment: datetime | None) -> str | None:
+    return write_time(moment) if moment is not None else None
