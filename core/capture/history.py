@@ -7,11 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.capture.samples import Planar, Scale
+from core.capture.samples import Planar, Scale, tidy
 
-WINDOWS_A_CHUNK = 32
-CHUNKS_A_GROUP = 4
-WINDOWS_A_GROUP = WINDOWS_A_CHUNK * CHUNKS_A_GROUP
+WINDOWS_A_GROUP = 512
+"""What is looked at together, 1.4 s: long enough that looking costs little beside measuring."""
+CHUNK_SAMPLES = 131072
+"""Samples of a chunk over all channels: with what is made of them they stay in the processor's cache."""
 EXTREME_FRAMES = 128
 """Stretch of which the largest and smallest sample are taken."""
 
@@ -21,9 +22,14 @@ def window_frames(sample_rate: int) -> int:
     return max(EXTREME_FRAMES, int(2 ** round(np.log2(sample_rate * 256 / 96000))))
 
 
+def _power_of_two(number: int) -> int:
+    """The largest power of two up to a number, within 1 and a whole group."""
+    return 1 << max(0, min(number, WINDOWS_A_GROUP).bit_length() - 1)
+
+
 @dataclass(slots=True)
 class Chunk:
-    """A stretch of the pass: 32 windows, small enough for the processor's cache, or a group of four such."""
+    """A stretch of the pass: some windows, few enough for the processor's cache, or a group of 512."""
 
     start: int
     """Frame of the pass at which it begins."""
@@ -33,40 +39,61 @@ class Chunk:
     """Channels by frames."""
 
 
+@dataclass(slots=True)
+class Fresh(Chunk):
+    """A chunk that was just filled."""
+
+    read: Planar
+    """Its samples as they were read, one row after the other without gaps."""
+    tidied: bool
+    """Whether it held what are no numbers."""
+
+
 class History:
     """A ring of chunks; memory is that of the ring, whatever the length of the pass."""
 
-    def __init__(self, channels: int, sample_rate: int, scale: Scale, seconds: float = 2.0) -> None:
+    def __init__(self, channels: int, sample_rate: int, scale: Scale, seconds: float = 2.6) -> None:
         self.channels, self.sample_rate, self.scale = channels, sample_rate, scale
         self.window = window_frames(sample_rate)
-        self.chunk_frames = self.window * WINDOWS_A_CHUNK
+        self.chunk_frames = self.window * _power_of_two(CHUNK_SAMPLES // (channels * self.window))
         self.group_frames = self.window * WINDOWS_A_GROUP
         groups = int(np.ceil(seconds * sample_rate / self.group_frames)) + 1
         self.capacity = groups * self.group_frames
-        self._ring = np.zeros((channels, self.capacity + 16), scale.dtype)
+        self._fresh = np.zeros((channels, self.chunk_frames), scale.dtype)
+        """The chunk that is being filled, as it is read."""
+        self._ring = np.zeros((channels, self.capacity + 16), scale.floats)
+        """Whole chunks, in floating point."""
+        self._flat = self._ring.reshape(-1)
+        self._filled = 0
         self.written = 0
-        """Frames of the pass so far."""
+        """Frames of the pass in whole chunks so far, and in the last one."""
 
     def room(self) -> Planar:
         """Where the next frames go: up to the end of the chunk that is being filled."""
-        at = self.written % self.capacity
-        left = self.chunk_frames - self.written % self.chunk_frames
-        return self._ring[:, at : at + left]
+        return self._fresh[:, self._filled :]
 
-    def advance(self, frames: int) -> Chunk | None:
+    def advance(self, frames: int) -> Fresh | None:
         """Count frames that were written into the room; the chunk, if it is full now."""
-        self.written += frames
-        if self.written % self.chunk_frames:
-            return None
-        return self._chunk(self.written - self.chunk_frames, self.chunk_frames)
+        self._filled += frames
+        return self._take() if self._filled == self.chunk_frames else None
 
-    def last(self) -> Chunk | None:
+    def last(self) -> Fresh | None:
         """The chunk that the end of the pass left unfilled, padded with zeros; none if there is none."""
-        frames = self.written % self.chunk_frames
-        if not frames:
+        if not self._filled:
             return None
         self.room()[:] = 0
-        return self._chunk(self.written - frames, frames)
+        return self._take()
+
+    def _take(self) -> Fresh:
+        """The filled chunk, now also in the ring."""
+        tidied = tidy(self._fresh)
+        at = self.written % self.capacity
+        kept = self._ring[:, at : at + self.chunk_frames]
+        np.copyto(kept, self._fresh, casting="unsafe")
+        fresh = Fresh(self.written, self._filled, kept, self._fresh, tidied)
+        self.written += self._filled
+        self._filled = 0
+        return fresh
 
     def group(self, start: int) -> Chunk:
         """The group that begins at frame `start`, as far as it is written; the rest is zero."""
@@ -76,19 +103,25 @@ class History:
         samples[:, frames:] = 0
         return Chunk(start, frames, samples)
 
-    def _chunk(self, start: int, frames: int) -> Chunk:
-        at = start % self.capacity
-        return Chunk(start, frames, self._ring[:, at : at + self.chunk_frames])
-
     @property
     def oldest(self) -> int:
         """The first frame that is still there."""
         filled = -(-self.written // self.group_frames) * self.group_frames
         return max(0, filled - self.capacity)
 
+    def rows_at(self, frame: int) -> NDArray[np.intp]:
+        """Per channel the place of a frame for `picked`, as a column."""
+        rows: NDArray[np.intp] = np.arange(self.channels, dtype=np.intp)[:, None] * self._ring.shape[1]
+        return rows + frame % self.capacity
+
+    def picked(self, places: NDArray[np.intp]) -> Planar:
+        """The samples at these places, each a place by `rows_at` and frames on, not beyond the ring's end."""
+        chosen: Planar = self._flat.take(places, mode="clip")
+        return chosen
+
     def stretch(self, channel: int, start: int, stop: int) -> Planar:
         """Samples of one channel from frame `start` to `stop`; zeros outside what is there."""
-        out = np.zeros(max(0, stop - start), self.scale.dtype)
+        out = np.zeros(max(0, stop - start), self.scale.floats)
         first, last = max(start, self.oldest), min(stop, self.written)
         if last > first:
             a, b = first % self.capacity, first % self.capacity + last - first

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from core.capture.history import EXTREME_FRAMES, History
-from core.capture.windows import Windows, Zeros
+from core.capture.windows import Windows
 
 
 class Levels:
@@ -22,14 +22,10 @@ class Levels:
         self.zeros = np.zeros(channels, np.int64)
         self.clipped = np.zeros(channels, np.int64)
 
-    def count_zeros(self, zero: Zeros, frames: int) -> None:
-        """Count the exact zeros of one chunk."""
-        for channel, row in enumerate(zero):
-            self.zeros[channel] += np.count_nonzero(row[:frames])
-
     def add(self, windows: Windows) -> None:
         """Count one group in."""
         self.frames += windows.chunk.frames
+        self.zeros += windows.zeros
         used = -(-windows.chunk.frames // EXTREME_FRAMES)
         np.maximum(self.top, windows.top[:, :used].max(axis=1), out=self.top)
         np.minimum(self.low, windows.low[:, :used].min(axis=1), out=self.low)

@@ -228,17 +228,16 @@ class Reading:
 
 def fill_planar(slab: Slab, headers: Sequence[Header | None], start: int, out: Planar) -> None:
     """Write a slab's frames from `start` on into planar rows, one a column of its piece."""
-    frames = out.shape[1]
     if len(slab.blocks) == 1 and len(slab.piece.columns) > 1:
         (at,) = slab.blocks
-        _fill_rows(slab, headers[at], at, start, frames, out)
+        _fill_rows(slab, headers[at], at, start, out)
         return
     for row, column in enumerate(slab.piece.columns):
-        _fill_rows(slab, headers[column.file], column.file, start, frames, out[row : row + 1])
+        _fill_rows(slab, headers[column.file], column.file, start, out[row : row + 1])
 
 
-def _fill_rows(slab: Slab, header: Header | None, at: int, start: int, frames: int, out: Planar) -> None:
-    block = slab.blocks.get(at)
+def _fill_rows(slab: Slab, header: Header | None, at: int, start: int, out: Planar) -> None:
+    frames, block = out.shape[1], slab.blocks.get(at)
     there = min(frames, max(0, slab.counts.get(at, 0) - start))
     if there < frames or block is None or header is None:
         out[:, max(0, there) :] = 0

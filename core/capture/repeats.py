@@ -20,7 +20,9 @@ LOOK_BACK = 16384
 _AROUND = 24
 _USUAL_BLOCK = 4096
 """Interfaces hand over no longer blocks; a longer one could be a note that was programmed twice."""
-_MOST_PAIRS = 48
+_ORDER_BITS = 16
+_ORDER = (1 << _ORDER_BITS) - 1
+_MOST_PAIRS = 192
 """More marks than this that agree within a group mean a periodic sound, such as a tone."""
 
 
@@ -33,6 +35,21 @@ class Repeat:
     stop: int
     lag: int
     """Frames from the first copy to the second."""
+
+
+def _key(windows: Windows) -> np.ndarray:
+    """A number for each mark and its two neighbours, -1 where they are alike and so no mark."""
+    value, before, after = (_bits(one) for one in (windows.extremes, windows.before, windows.after))
+    flat = (value == 0) | ((value == after) & (value == before)) | windows.edge
+    key = value * np.uint32(0x9E3779B1) ^ after * np.uint32(0x85EBCA77) ^ before * np.uint32(0xC2B2AE3D)
+    key ^= key >> np.uint32(15)
+    wide: np.ndarray = np.where(flat, np.int64(-1), key)
+    return wide
+
+
+def _bits(values: np.ndarray) -> np.ndarray:
+    """Samples as whole numbers that are equal where the samples are."""
+    return values.astype(np.float32, copy=False).view(np.uint32)
 
 
 class Repeats:
@@ -49,45 +66,34 @@ class Repeats:
 
     def add(self, windows: Windows) -> None:
         """Take the marks of one group and compare them with each other and with those before."""
-        for at, value in ((windows.top_at, windows.top), (windows.low_at, windows.low)):
-            self._mark(windows, at, value)
+        key = _key(windows)
+        self._keys.append(np.concatenate(tuple(key), axis=1))
+        self._at.append(np.concatenate(tuple(windows.places), axis=1) + windows.chunk.start)
         self._fresh += windows.chunk.frames
         self.finish()
-
-    def _mark(self, windows: Windows, place: np.ndarray, value: np.ndarray) -> None:
-        samples = windows.chunk.samples
-        last = samples.shape[1] - 1
-        rows = np.arange(len(samples))[:, None]
-        after, before = samples[rows, np.minimum(place + 1, last)], samples[rows, np.maximum(place - 1, 0)]
-        if samples.dtype.kind == "f":
-            value, after, before = (v.astype(np.float32).view(np.int32) for v in (value, after, before))
-        key = value.astype(np.int64) * 0x9E3779B1 + after * np.int64(0x85EBCA77)
-        key += before * np.int64(0xC2B2AE3D)
-        key = (key ^ (key >> 29)) & 0x7FFFFFFFFF
-        flat = (value == 0) | ((value == after) & (value == before))
-        key[flat | (place == 0) | (place == last)] = -1
-        self._keys.append(key)
-        self._at.append(place + windows.chunk.start)
 
     def finish(self) -> None:
         """Compare the marks that came since the last time with each other and with those before."""
         if not self._keys or not self._fresh:
             return
         keys, at = np.concatenate(self._keys, axis=1), np.concatenate(self._at, axis=1)
-        order = np.arange(keys.shape[1], dtype=np.int64)
-        packed = np.sort(keys << 12 | order, axis=1)
-        same = (packed[:, 1:] >> 12 == packed[:, :-1] >> 12) & (packed[:, 1:] >= 0)
-        for channel in np.flatnonzero(same.any(axis=1)):
+        packed = keys << _ORDER_BITS | np.arange(keys.shape[1], dtype=np.int64)
+        packed.sort(axis=1)
+        which = packed >> _ORDER_BITS
+        same = (which[:, 1:] == which[:, :-1]) & (which[:, 1:] >= 0)
+        for channel in np.flatnonzero(same.any(axis=1)).tolist():
             pairs = np.flatnonzero(same[channel])
-            a = at[channel, packed[channel, pairs] & 0xFFF]
-            b = at[channel, packed[channel, pairs + 1] & 0xFFF]
-            self._compare(int(channel), np.minimum(a, b), np.maximum(a, b))
+            a = at[channel, packed[channel, pairs] & _ORDER]
+            b = at[channel, packed[channel, pairs + 1] & _ORDER]
+            self._compare(channel, np.minimum(a, b), np.maximum(a, b))
         self._forget()
 
     def _forget(self) -> None:
+        """Keep the marks that can be the first copy of what the next group holds."""
         self._fresh = 0
-        keep = 2 * -(-LOOK_BACK // self._history.group_frames)
-        self._keys, self._at = self._keys[-keep:], self._at[-keep:]
+        reach = self._at[-1] >= self._at[-1].max() - LOOK_BACK
+        recent = reach.any(axis=0)
+        self._keys, self._at = [self._keys[-1][:, recent]], [self._at[-1][:, recent]]
 
     def _compare(self, channel: int, first: np.ndarray, second: np.ndarray) -> None:
         lag = second - first

@@ -14,6 +14,8 @@ Bytes = NDArray[np.uint8]
 Planar = NDArray[Any]
 """Channels by frames: int32 in steps of the file's own depth, or float32 or float64 as they stand."""
 
+NEAR_FRAMES = 512
+"""Frames that are taken apart at once: as they lie in the file they stay in the processor's nearest cache."""
 PAD = 4
 """Bytes before and after the samples of a buffer, so that a 3-byte sample can be read as 4 bytes."""
 
@@ -40,6 +42,12 @@ class Scale:
         top = ((1 << (wide - spare - 1)) - 1) << spare
         return cls(np.dtype(np.int32), top, -(1 << (wide - 1)), 2.0 ** (1 - wide))
 
+    @property
+    def floats(self) -> np.dtype[Any]:
+        """The floating point that holds every planar value as it is."""
+        exact = self.dtype == np.float32 or (self.dtype == np.int32 and self.bottom >= -(2**23))
+        return np.dtype(np.float32 if exact else np.float64)
+
 
 def buffer_for(header: Header, frames: int) -> Bytes:
     """Room for so many frames as they lie in the file, with its margins."""
@@ -58,8 +66,7 @@ def to_planar(buffer: Bytes, header: Header, start: int, out: Planar) -> None:
     first = PAD + start * frame
     shape, strides = (channels, frames), (size, frame)
     if header.encoding == "PCM_24":
-        wide: Planar = np.ndarray(shape, "<i4", buffer, first - 1, strides)
-        np.right_shift(wide, 8, out=out)
+        _unpack_24(buffer, first, frame, out)
     elif header.encoding == "PCM_U8":
         np.subtract(np.ndarray(shape, "u1", buffer, first, strides), 128, out=out, dtype=np.int32)
     else:
@@ -67,10 +74,25 @@ def to_planar(buffer: Bytes, header: Header, start: int, out: Planar) -> None:
         np.copyto(out, np.ndarray(shape, kind, buffer, first, strides))
 
 
+def _unpack_24(buffer: Bytes, first: int, frame: int, out: Planar) -> None:
+    """Read 3-byte samples as the upper bytes of 4, one near stretch of frames after the other."""
+    channels, frames = out.shape
+    blocks = frames // NEAR_FRAMES
+    near = blocks * NEAR_FRAMES
+    if blocks:
+        shape = blocks, channels, NEAR_FRAMES
+        wide = np.ndarray(shape, "<i4", buffer, first - 1, (NEAR_FRAMES * frame, 3, frame))
+        np.right_shift(wide, 8, out=out[:, :near].reshape(channels, blocks, NEAR_FRAMES).swapaxes(0, 1))
+    if near < frames:
+        rest = np.ndarray((channels, frames - near), "<i4", buffer, first - 1 + near * frame, (3, frame))
+        np.right_shift(rest, 8, out=out[:, near:])
+
+
 def tidy(samples: Planar) -> bool:
-    """Put zeros where floating-point samples are no numbers; whether there were any."""
+    """Put zeros for negative zeros and where samples are no numbers; whether there were any of these."""
     if samples.dtype.kind != "f":
         return False
+    samples += 0.0
     if np.isfinite(samples.sum(dtype=np.float64)) and np.isfinite(samples.max(initial=0.0)):
         return False
     wrong = ~np.isfinite(samples)

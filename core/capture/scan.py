@@ -6,13 +6,13 @@ from collections.abc import Callable
 
 from core.capture.dropouts import LONGEST_SECONDS, Dropouts
 from core.capture.full_scale import FullScale
-from core.capture.history import Chunk, History
+from core.capture.history import Chunk, Fresh, History
 from core.capture.hum import HumWatch
 from core.capture.levels import Levels
 from core.capture.loudness import Loudness
 from core.capture.pairs import Pairs
 from core.capture.repeats import Repeats
-from core.capture.samples import Planar, Scale, tidy
+from core.capture.samples import Planar, Scale
 from core.capture.true_peak import TruePeak
 from core.capture.windows import Measurer
 from core.capture.zero_places import ZeroPlaces
@@ -59,14 +59,9 @@ class Scan:
         for test in (self.true_peak, self.repeats, self.dropouts, self.full_scale, self.hum, self.zeros):
             test.finish()
 
-    def _chunk(self, chunk: Chunk) -> None:
-        self.not_numbers |= tidy(chunk.samples)
+    def _chunk(self, chunk: Fresh) -> None:
+        self.not_numbers |= chunk.tidied
         self._measure.take(chunk)
-        zero = self._measure.zero
-        if chunk.frames < zero.shape[1]:
-            zero[:, chunk.frames :] = False
-        self.levels.count_zeros(zero, chunk.frames)
-        self.zeros.add(zero, chunk.start)
         if self.history.written % self.history.group_frames == 0:
             self._group(self.history.written - self.history.group_frames)
 
@@ -74,7 +69,9 @@ class Scan:
         windows = self._measure.group(start)
         self.levels.add(windows)
         self.full_scale.add(windows, self.levels)
-        for test in (self.true_peak, self.repeats, self.dropouts, self.loudness, self.hum, self.pairs):
+        for test in (
+            self.true_peak, self.zeros, self.repeats, self.dropouts, self.loudness, self.hum, self.pairs,
+        ):  # fmt: skip
             test.add(windows)
         for listener in self.listeners:
             listener(windows.chunk)

@@ -8,10 +8,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from core.capture.history import EXTREME_FRAMES, WINDOWS_A_CHUNK, WINDOWS_A_GROUP, Chunk, History
+from core.capture.history import EXTREME_FRAMES, WINDOWS_A_GROUP, Chunk, Fresh, History
 
-Floats = NDArray[np.float32]
-Zeros = NDArray[np.bool_]
+Floats = NDArray[Any]
+"""As the planar samples: float32, or float64 where they need it."""
 PARTS = 8
 """Short sums a window: a signal at an eighth of the window's frames, for hum."""
 
@@ -21,20 +21,42 @@ class Windows:
     """Figures of one group of chunks, in planar units; beyond the end of the pass all are zero."""
 
     chunk: Chunk
-    top_at: NDArray[np.intp]
-    """Channels by stretches of 128: frame of the group at which the largest sample stands."""
-    top: NDArray[Any]
-    low_at: NDArray[np.intp]
-    low: NDArray[Any]
+    places: NDArray[np.intp]
+    """Two (largest, smallest) by channels by stretches of 128: frame of the group at which that stands."""
+    extremes: Floats
+    """The samples there."""
+    before: Floats
+    """The samples before those; no matter at the group's first frame."""
+    after: Floats
+    """The samples after those; no matter at the group's last frame."""
+    peaks: Floats
+    """Channels by stretches of 128: largest magnitude."""
     energy: Floats
     """Channels by windows: sum of squares."""
+    steps: Floats
+    """Channels by windows: sum of squares of the step to each sample from the one before it."""
     parts: Floats
     """Channels by windows by 8: sums of an eighth of a window."""
+    zeros: NDArray[np.int64]
+    """Per channel how many samples are exactly zero."""
 
     @property
-    def peaks(self) -> NDArray[np.float64]:
-        """Channels by stretches of 128: largest magnitude."""
-        return np.maximum(self.top.astype(np.float64), -self.low.astype(np.float64))
+    def top(self) -> Floats:
+        """Channels by stretches of 128: the largest sample."""
+        top: Floats = self.extremes[0]
+        return top
+
+    @property
+    def low(self) -> Floats:
+        """Channels by stretches of 128: the smallest sample."""
+        low: Floats = self.extremes[1]
+        return low
+
+    @property
+    def edge(self) -> NDArray[np.bool_]:
+        """Where an extreme stands at the group's first or last frame, and so has but one neighbour here."""
+        edge: NDArray[np.bool_] = (self.places == 0) | (self.places == self.chunk.samples.shape[1] - 1)
+        return edge
 
 
 class Measurer:
@@ -42,45 +64,67 @@ class Measurer:
 
     def __init__(self, history: History) -> None:
         self._history = history
-        self._window = history.window
-        shape = history.channels, history.chunk_frames
-        self._floats = np.empty(shape, np.float32)
-        self.zero: Zeros = np.empty(shape, np.bool_)
-        """Channels by frames of the last chunk: where a sample is exactly zero."""
-        self._sum_parts = np.repeat(np.eye(PARTS, dtype=np.float32), self._window // PARTS, axis=0)
-        self._stretches = history.chunk_frames // EXTREME_FRAMES
-        self._offsets = np.arange(history.group_frames // EXTREME_FRAMES) * EXTREME_FRAMES
+        self._part = history.window // PARTS
+        self._stretches = np.arange(history.group_frames // EXTREME_FRAMES) * EXTREME_FRAMES
+        chunk = np.arange(history.channels)[:, None] * history.chunk_frames
+        self._places = chunk + self._stretches[: history.chunk_frames // EXTREME_FRAMES]
+        """Where each stretch of a chunk begins among all its samples."""
+        self._bits = np.int32 if history.scale.dtype.itemsize == 4 else np.int64
+        """Whole numbers as wide as a sample: what is zero is zero in them too, and counting goes faster."""
+        self._last: Floats = np.zeros((history.channels, 1), history.scale.floats)
+        """Last sample of the group before."""
         self._clear()
 
     def _clear(self) -> None:
-        channels = self._history.channels
-        stretches = self._history.group_frames // EXTREME_FRAMES
-        self._at = np.zeros((2, channels, stretches), np.intp)
-        self._energy = np.zeros((channels, WINDOWS_A_GROUP), np.float32)
-        self._parts = np.zeros((channels, WINDOWS_A_GROUP, PARTS), np.float32)
+        channels, dtype = self._history.channels, self._history.scale.floats
+        self._at = np.zeros((2, channels, len(self._stretches)), np.intp)
+        self._extremes = np.zeros((2, channels, len(self._stretches)), dtype)
+        self._energy = np.zeros((channels, WINDOWS_A_GROUP), dtype)
+        self._beside = np.zeros((channels, WINDOWS_A_GROUP), dtype)
+        """Sum of the products of neighbours in a window."""
+        self._parts = np.zeros((channels, WINDOWS_A_GROUP * PARTS), dtype)
+        self._zeros = np.zeros(channels, np.int64)
 
-    def take(self, chunk: Chunk) -> None:
-        """Measure one chunk; `zero` then speaks of it."""
-        samples = chunk.samples
-        number = chunk.start % self._history.group_frames // self._history.chunk_frames
-        np.copyto(self._floats, samples, casting="unsafe")
-        rows = self._floats.reshape(len(samples), WINDOWS_A_CHUNK, self._window)
-        here = slice(number * WINDOWS_A_CHUNK, (number + 1) * WINDOWS_A_CHUNK)
-        np.vecdot(rows, rows, out=self._energy[:, here])
-        # Channel by channel the products are too small for the library to wake its other threads.
-        np.matmul(rows, self._sum_parts, out=self._parts[:, here])
-        stretches = samples.reshape(len(samples), -1, EXTREME_FRAMES)
-        here = slice(number * self._stretches, (number + 1) * self._stretches)
-        stretches.argmax(axis=2, out=self._at[0, :, here])
-        stretches.argmin(axis=2, out=self._at[1, :, here])
-        np.equal(samples, 0, out=self.zero)
+    def take(self, chunk: Fresh) -> None:
+        """Measure one chunk."""
+        channels, frames = chunk.read.shape
+        first = chunk.start % self._history.group_frames
+        stop = first + frames
+        stretches = chunk.read.reshape(channels, -1, EXTREME_FRAMES)
+        at = np.stack((stretches.argmax(axis=2), stretches.argmin(axis=2)))
+        here = slice(first // EXTREME_FRAMES, stop // EXTREME_FRAMES)
+        self._extremes[:, :, here] = chunk.read.reshape(-1).take(at + self._places, mode="clip")
+        np.add(at, self._stretches[here], out=self._at[:, :, here])
+        self._zeros += chunk.frames
+        self._zeros -= [np.count_nonzero(row) for row in chunk.read.view(self._bits)]
+        window, part = self._history.window, self._part
+        windows = chunk.samples.reshape(channels, -1, window)
+        here = slice(first // window, stop // window)
+        np.vecdot(windows, windows, out=self._energy[:, here])
+        np.vecdot(windows[:, :, 1:], windows[:, :, :-1], out=self._beside[:, here])
+        parts = chunk.samples.reshape(channels, -1, part)
+        np.einsum("cpk->cp", parts, out=self._parts[:, first // part : stop // part])
 
     def group(self, start: int) -> Windows:
         """The figures of the group that begins at `start`, of which all chunks were taken."""
         chunk = self._history.group(start)
-        top_at, low_at = self._at + self._offsets
-        rows = np.arange(len(chunk.samples))[:, None]
-        made = Windows(chunk, top_at, chunk.samples[rows, top_at], low_at, chunk.samples[rows, low_at],
-                       self._energy, self._parts)  # fmt: skip
+        at = self._at + self._history.rows_at(start)
+        before, after = self._history.picked(at - 1), self._history.picked(at + 1)
+        parts = self._parts.reshape(-1, WINDOWS_A_GROUP, PARTS)
+        peaks = np.maximum(self._extremes[0], -self._extremes[1])
+        made = Windows(
+            chunk, self._at, self._extremes, before, after, peaks, self._energy, self._steps(chunk.samples),
+            parts, self._zeros,
+        )  # fmt: skip
         self._clear()
         return made
+
+    def _steps(self, samples: Floats) -> Floats:
+        """Energy of the steps, from the windows' energies and the steps between windows."""
+        window = self._history.window
+        first, last = samples[:, ::window], samples[:, window - 1 :: window]
+        before = np.concatenate((self._last, last[:, :-1]), axis=1)
+        self._last = last[:, -1:].copy()
+        inside = 2 * (self._energy - self._beside) - first * first - last * last
+        steps: Floats = np.maximum(inside, 0) + (first - before) ** 2
+        return steps

@@ -6,7 +6,7 @@ import numpy as np
 
 from core.capture.continuity import spectra_alike
 from core.capture.history import History
-from core.capture.windows import Zeros
+from core.capture.windows import Windows
 from core.capture.zero_runs import ZeroRun, ZeroRuns
 
 SIDE_SECONDS = 0.06
@@ -33,9 +33,9 @@ class ZeroPlaces:
         """Per channel the runs at which the sound had faded or rises."""
         self._found: list[tuple[ZeroRun, bool, bool]] = []
 
-    def add(self, zero: Zeros, start: int) -> None:
-        """Take one chunk in: where it is zero, and the frame at which it starts."""
-        fresh = self._runs.add(zero, start)
+    def add(self, windows: Windows) -> None:
+        """Take one group in."""
+        fresh = self._runs.add(windows)
         self._waiting += fresh
         for run in fresh:
             length = run.stop - run.start

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.capture.history import History
-from core.capture.windows import Zeros
+from core.capture.windows import PARTS, Windows
 
 SHORTEST_SECONDS = 0.002
-_WORD = 8
-_ALL = np.uint64(0x0101010101010101)
+_PARTS = 2
+"""A run holds at least so many whole parts of a window; where it may hold fewer, all is looked at."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,19 +29,21 @@ class ZeroRuns:
     def __init__(self, history: History, longest_seconds: float) -> None:
         self._shortest = int(np.ceil(SHORTEST_SECONDS * history.sample_rate))
         self._longest = longest_seconds * history.sample_rate
+        self._everywhere = self._shortest < (2 * _PARTS + 1) * (history.window // PARTS)
         self._open: list[int | None] = [None] * history.channels
-        """Where the run began that reached the end of the last chunk."""
+        """Where the run began that reached the end of the last group."""
 
-    def add(self, zero: Zeros, start: int) -> list[ZeroRun]:
-        """The runs that ended in this chunk, which starts at frame `start`, if not longer than asked for."""
-        words = zero.view(np.uint64) == _ALL
-        busy = words.any(axis=1) | zero[:, 0] | zero[:, -1]
+    def add(self, windows: Windows) -> list[ZeroRun]:
+        """The runs that ended in this group, if not longer than asked for."""
+        chunk = windows.chunk
+        samples = chunk.samples[:, : chunk.frames]
+        still = windows.parts.reshape(len(samples), -1) == 0
+        busy = (still[:, 1:] & still[:, :-1]).any(axis=1) | (samples[:, -1] == 0) | self._everywhere
         found: list[ZeroRun] = []
-        for channel, some in enumerate(busy):
+        for channel, some in enumerate(busy.tolist()):
             before = self._open[channel]
-            if not some and before is None:
-                continue
-            found += self._channel(channel, zero[channel], start, before)
+            if some or before is not None:
+                found += self._channel(channel, samples[channel] == 0, chunk.start, before)
         return found
 
     def _channel(self, channel: int, zero: np.ndarray, start: int, before: int | None) -> list[ZeroRun]:
