@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from core.capture.facts import ReelFacts, StudioFacts, TimedNote
+from core.left_to_play import transfers
 from core.reels.length import length_of, play_seconds
 from core.shelf import Shelf
 from core.studio.studio import Studio
@@ -20,9 +21,13 @@ def reel_facts(shelf: Shelf, key: str, pass_number: int = 1) -> ReelFacts:
     seconds = play_seconds(reel, shelf.studio)
     expected = float(seconds) if seconds is not None else None
     length_from = _SOURCES.get(length.source, length.source) if length else ""
+    part = next((one for one in transfers(shelf, reel) if pass_number in one.numbers and one.span), None)
     span = _span(shelf, key, pass_number)
+    if span is None and part is not None and part.span is not None:
+        span = float(part.span[1] - part.span[0])
     if span is not None:
         expected, length_from = span, "segment"
+    speed = part.reel.speed if part is not None else reel.speed
     rows = shelf.sheets_of(key)
     parts: dict[int, list[str]] = {}
     for row in rows:
@@ -31,7 +36,7 @@ def reel_facts(shelf: Shelf, key: str, pass_number: int = 1) -> ReelFacts:
     return ReelFacts(
         key=key,
         tracks=reel.tracks,
-        speed_ips=float(reel.speed.number) if reel.speed else None,
+        speed_ips=float(speed.number) if speed else None,
         expected_seconds=expected,
         length_from=length_from,
         sheet={track: " / ".join(dict.fromkeys(names)) for track, names in parts.items()},
@@ -56,7 +61,9 @@ def _span(shelf: Shelf, key: str, pass_number: int) -> float | None:
     spans = [
         record["span"]
         for record in shelf.of_kind("pass").values()
-        if record.get("reel") == key and record.get("pass") == pass_number and record.get("span")
+        if (record.get("reel"), record.get("pass")) == (key, pass_number)
+        and record.get("span")
+        and not record.get("void")
     ]
     return float(spans[-1][1]) - float(spans[-1][0]) if spans else None
 

@@ -9,7 +9,8 @@ from __future__ import annotations
 from datetime import datetime
 
 from core.clock import write_time
-from core.left_to_play import to_play, transfers
+from core.left_to_play import to_play
+from core.proof import unproved
 from core.reels.needs import (
     at_hand,
     barred,
@@ -109,16 +110,7 @@ def _transferred(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | No
 
 
 def _verified(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
-    newest: dict[int, str] = {}
-    for check in sorted(shelf.of_kind("check").values(), key=lambda one: str(one.get("at", ""))):
-        if check.get("reel") == reel.key:
-            newest[int(check.get("pass", 1))] = str(check.get("verdict"))
-    if not newest:
-        return "no check of its files is kept: check them, or say what was listened to"
-    for number in (number for one in transfers(shelf, reel) for number in one.numbers):
-        if newest.get(number) not in ("pass", "remarks"):
-            return f"the check of pass {number} {'failed' if number in newest else 'is not there'}"
-    return None
+    return unproved(shelf, reel)
 
 
 _GATES = {

@@ -12,7 +12,7 @@ from pathlib import PurePath
 from typing import Any
 
 from core.findings import Finding
-from core.reels.minutes import passes
+from core.left_to_play import transfers
 from core.reels.reel import Reel
 from core.shelf import Shelf
 
@@ -28,8 +28,7 @@ def check_key(reel: str, number: int) -> str:
 
 def wanted_passes(shelf: Shelf, reel: Reel) -> tuple[int, ...]:
     """The numbers of all passes that the reel takes, over all parts of its tape."""
-    parts = len(shelf.segments_of(reel.key)) or 1
-    return tuple(range(1, parts * passes(reel.tracks or 1, shelf.studio) + 1))
+    return tuple(number for one in transfers(shelf, reel) for number in one.numbers)
 
 
 def checks_of(shelf: Shelf, reel: str) -> dict[int, Record]:
