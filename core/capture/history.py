@@ -63,7 +63,6 @@ class History:
         """The chunk that is being filled, as it is read."""
         self._ring = np.zeros((channels, self.capacity + 16), scale.floats)
         """Whole chunks, in floating point."""
-        self._flat = self._ring.reshape(-1)
         self._filled = 0
         self.written = 0
         """Frames of the pass in whole chunks so far, and in the last one."""
@@ -108,16 +107,6 @@ class History:
         """The first frame that is still there."""
         filled = -(-self.written // self.group_frames) * self.group_frames
         return max(0, filled - self.capacity)
-
-    def rows_at(self, frame: int) -> NDArray[np.intp]:
-        """Per channel the place of a frame for `picked`, as a column."""
-        rows: NDArray[np.intp] = np.arange(self.channels, dtype=np.intp)[:, None] * self._ring.shape[1]
-        return rows + frame % self.capacity
-
-    def picked(self, places: NDArray[np.intp]) -> Planar:
-        """The samples at these places, each a place by `rows_at` and frames on, not beyond the ring's end."""
-        chosen: Planar = self._flat.take(places, mode="clip")
-        return chosen
 
     def stretch(self, channel: int, start: int, stop: int) -> Planar:
         """Samples of one channel from frame `start` to `stop`; zeros outside what is there."""

@@ -72,9 +72,10 @@ class HumWatch:
         from scipy.fft import rfft
 
         centred = sound - sound.mean(axis=1, keepdims=True)
-        spectrum = rfft(centred * self._window, axis=1)
-        power = np.abs(spectrum).astype(np.float64) ** 2
         step = self._rate / self._size
+        highest = int((max(MAINS_HZ) + OFF_HZ) * HARMONICS / step) + 32
+        spectrum = rfft(centred * self._window, axis=1)[:, :highest]
+        power = (spectrum.real**2 + spectrum.imag**2).astype(np.float64)
         out = np.zeros((len(sound), len(MAINS_HZ), HARMONICS, 4))
         for row, mains in enumerate(MAINS_HZ):
             for harmonic in range(1, HARMONICS + 1):
@@ -94,7 +95,8 @@ class HumWatch:
         shift = near * (2 * ratio - 1) / (1 + ratio)
         line = power[rows, peak - 1] + power[rows, peak] + power[rows, peak + 1]
         around = np.concatenate((power[:, low - 12 : low - 3], power[:, high + 3 : high + 12]), axis=1)
-        around = np.median(around, axis=1) * 3
+        around.partition((8, 9), axis=1)
+        around = around[:, 8:10].mean(axis=1) * 3
         level = line * (2 / self._gain**2) / 1.5 * self._unit**2
         floor = around * (2 / self._gain**2) / 1.5 * self._unit**2
         return np.stack((level, floor, (peak + shift) * step, np.angle(spectrum[rows, centre])), axis=1)

@@ -52,35 +52,42 @@ class Loudness:
 
     def _stretches(self, energy: np.ndarray, sums: np.ndarray, count: int) -> None:
         span = self._span
+        frames = span * self._window
         self._energy = np.concatenate((self._energy[:, -span:], energy), axis=1)
         self._sums = np.concatenate((self._sums[:, -span:], sums), axis=1)
-        frames = span * self._window
-        squares = _moving(self._energy, span)[:, -count:]
-        mean = _moving(self._sums, span)[:, -count:] / frames
-        rms = np.sqrt(np.maximum(squares / frames - mean**2, 0)) * self._unit
-        np.maximum(self.loudest, rms.max(axis=1), out=self.loudest)
+        square = _moving(self._energy, span) / frames - (_moving(self._sums, span) / frames) ** 2
+        square = np.maximum(square, 0)
+        np.maximum(self.loudest, np.sqrt(square.max(axis=1)) * self._unit, out=self.loudest)
+        self._count(square > (self._silent / self._unit) ** 2, count)
+        still = self._energy <= 0
+        if self._windows < span:
+            square[:, : span - self._windows - 1] = np.inf
+        if still.any():
+            square[_moving(still.astype(float), span) > 0.5] = np.inf
+        np.minimum(self.quietest, np.sqrt(square.min(axis=1)) * self._unit, out=self.quietest)
+
+    def _count(self, sounds: np.ndarray, count: int) -> None:
+        """Note where stretches end that are not silent."""
         ends = np.arange(self._windows + 1, self._windows + count + 1)
-        sounds = rms > self._silent
-        self.sounding += sounds.sum(axis=1)
+        self.sounding += np.count_nonzero(sounds, axis=1)
         any_sound = sounds.any(axis=1)
         first = ends[sounds.argmax(axis=1)]
         self.first = np.where((self.first < 0) & any_sound, first, self.first)
         last = ends[count - 1 - sounds[:, ::-1].argmax(axis=1)]
         self.last = np.where(any_sound, last, self.last)
-        full = (_moving((self._energy <= 0).astype(float), span)[:, -count:] < 0.5) & (ends >= span)
-        np.minimum(self.quietest, np.where(full, rms, np.inf).min(axis=1), out=self.quietest)
 
     def _columns(self, windows: Windows, energy: np.ndarray, count: int) -> None:
-        peaks = windows.peaks.reshape(len(energy), WINDOWS_A_GROUP, -1).max(axis=2)[:, :count]
         starts = windows.chunk.start + np.arange(count) * self._window
-        columns = starts * len(self._counts) // self._total
-        columns = np.minimum(columns, len(self._counts) - 1)
+        columns = np.minimum(starts * len(self._counts) // self._total, len(self._counts) - 1)
         # Windows of a column stand together, so each column is reduced at once.
         firsts = np.flatnonzero(np.diff(columns, prepend=-1))
         which = columns[firsts]
-        self._peaks[:, which] = np.maximum(self._peaks[:, which], np.maximum.reduceat(peaks, firsts, axis=1))
+        a_window = windows.peaks.shape[1] // WINDOWS_A_GROUP
+        peaks = windows.peaks[:, : count * a_window]
+        highest = np.maximum.reduceat(peaks, firsts * a_window, axis=1)
+        self._peaks[:, which] = np.maximum(self._peaks[:, which], highest)
         self._squares[:, which] += np.add.reduceat(energy, firsts, axis=1)
-        np.add.at(self._counts, columns, self._window)
+        self._counts[which] += np.diff(firsts, append=count) * self._window
 
     def whole(self) -> np.ndarray:
         """Loudest stretch of a pass that may be shorter than 0.4 s."""
@@ -106,10 +113,9 @@ class Loudness:
 
 
 def _moving(values: np.ndarray, span: int) -> np.ndarray:
-    """Sums of `span` neighbours, at the place of the last."""
+    """Sums of `span` neighbours, at the place of the last; the first `span` places are left out."""
     total = np.cumsum(values, axis=1)
-    moved = total.copy()
-    moved[:, span:] -= total[:, :-span]
+    moved: np.ndarray = total[:, span:] - total[:, :-span]
     return moved
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.capture.history import History
+from core.capture.history import EXTREME_FRAMES, History
 from core.capture.windows import Windows
 
 FEWEST = 256
@@ -20,8 +20,7 @@ LOOK_BACK = 16384
 _AROUND = 24
 _USUAL_BLOCK = 4096
 """Interfaces hand over no longer blocks; a longer one could be a note that was programmed twice."""
-_ORDER_BITS = 16
-_ORDER = (1 << _ORDER_BITS) - 1
+_MARK = np.uint32(0x7FFFFFFF)
 _MOST_PAIRS = 192
 """More marks than this that agree within a group mean a periodic sound, such as a tone."""
 
@@ -38,13 +37,15 @@ class Repeat:
 
 
 def _key(windows: Windows) -> np.ndarray:
-    """A number for each mark and its two neighbours, -1 where they are alike and so no mark."""
+    """A number for each mark and its two neighbours; where they are alike, and so no mark, one of its own."""
     value, before, after = (_bits(one) for one in (windows.extremes, windows.before, windows.after))
     flat = (value == 0) | ((value == after) & (value == before)) | windows.edge
     key = value * np.uint32(0x9E3779B1) ^ after * np.uint32(0x85EBCA77) ^ before * np.uint32(0xC2B2AE3D)
     key ^= key >> np.uint32(15)
-    wide: np.ndarray = np.where(flat, np.int64(-1), key)
-    return wide
+    key &= _MARK
+    own = np.uint32(windows.chunk.start // EXTREME_FRAMES * 2) + np.arange(key[:, 0].size, dtype=np.uint32)
+    np.copyto(key, (own | ~_MARK).reshape(2, 1, -1), where=flat)
+    return key
 
 
 def _bits(values: np.ndarray) -> np.ndarray:
@@ -77,15 +78,13 @@ class Repeats:
         if not self._keys or not self._fresh:
             return
         keys, at = np.concatenate(self._keys, axis=1), np.concatenate(self._at, axis=1)
-        packed = keys << _ORDER_BITS | np.arange(keys.shape[1], dtype=np.int64)
-        packed.sort(axis=1)
-        which = packed >> _ORDER_BITS
-        same = (which[:, 1:] == which[:, :-1]) & (which[:, 1:] >= 0)
-        for channel in np.flatnonzero(same.any(axis=1)).tolist():
-            pairs = np.flatnonzero(same[channel])
-            a = at[channel, packed[channel, pairs] & _ORDER]
-            b = at[channel, packed[channel, pairs + 1] & _ORDER]
-            self._compare(channel, np.minimum(a, b), np.maximum(a, b))
+        inorder = np.sort(keys, axis=1)
+        twice = (inorder[:, 1:] == inorder[:, :-1]).any(axis=1)
+        for channel in np.flatnonzero(twice).tolist():
+            order = np.argsort(keys[channel], kind="stable")
+            pairs = np.flatnonzero(keys[channel, order[1:]] == keys[channel, order[:-1]])
+            one, two = at[channel, order[pairs]], at[channel, order[pairs + 1]]
+            self._compare(channel, np.minimum(one, two), np.maximum(one, two))
         self._forget()
 
     def _forget(self) -> None:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.capture.history import EXTREME_FRAMES, WINDOWS_A_GROUP, Chunk, Fresh, History
+from core.capture.samples import Planar
 
 Floats = NDArray[Any]
 """As the planar samples: float32, or float64 where they need it."""
@@ -26,9 +27,11 @@ class Windows:
     extremes: Floats
     """The samples there."""
     before: Floats
-    """The samples before those; no matter at the group's first frame."""
+    """The samples before those."""
     after: Floats
-    """The samples after those; no matter at the group's last frame."""
+    """The samples after those."""
+    edge: NDArray[np.bool_]
+    """Where an extreme stands at the first or last frame of its chunk; there one neighbour is not known."""
     peaks: Floats
     """Channels by stretches of 128: largest magnitude."""
     energy: Floats
@@ -52,12 +55,6 @@ class Windows:
         low: Floats = self.extremes[1]
         return low
 
-    @property
-    def edge(self) -> NDArray[np.bool_]:
-        """Where an extreme stands at the group's first or last frame, and so has but one neighbour here."""
-        edge: NDArray[np.bool_] = (self.places == 0) | (self.places == self.chunk.samples.shape[1] - 1)
-        return edge
-
 
 class Measurer:
     """Takes the figures of chunk after chunk while they are in the processor's cache."""
@@ -65,10 +62,12 @@ class Measurer:
     def __init__(self, history: History) -> None:
         self._history = history
         self._part = history.window // PARTS
-        self._stretches = np.arange(history.group_frames // EXTREME_FRAMES) * EXTREME_FRAMES
-        chunk = np.arange(history.channels)[:, None] * history.chunk_frames
-        self._places = chunk + self._stretches[: history.chunk_frames // EXTREME_FRAMES]
+        self._begin = np.arange(history.group_frames // EXTREME_FRAMES) * EXTREME_FRAMES
+        """Frame of the group at which each stretch begins."""
+        rows = np.arange(history.channels)[:, None] * history.chunk_frames
+        self._offset = rows + self._begin[: history.chunk_frames // EXTREME_FRAMES]
         """Where each stretch of a chunk begins among all its samples."""
+        self._found = np.empty((2, *self._offset.shape), np.intp)
         self._bits = np.int32 if history.scale.dtype.itemsize == 4 else np.int64
         """Whole numbers as wide as a sample: what is zero is zero in them too, and counting goes faster."""
         self._last: Floats = np.zeros((history.channels, 1), history.scale.floats)
@@ -77,54 +76,65 @@ class Measurer:
 
     def _clear(self) -> None:
         channels, dtype = self._history.channels, self._history.scale.floats
-        self._at = np.zeros((2, channels, len(self._stretches)), np.intp)
-        self._extremes = np.zeros((2, channels, len(self._stretches)), dtype)
-        self._energy = np.zeros((channels, WINDOWS_A_GROUP), dtype)
-        self._beside = np.zeros((channels, WINDOWS_A_GROUP), dtype)
-        """Sum of the products of neighbours in a window."""
+        self._at = np.zeros((2, channels, len(self._begin)), np.intp)
+        self._marks = np.zeros((3, 2, channels, len(self._begin)), dtype)
+        """Each extreme, the sample before and the one after it."""
+        self._energies = np.zeros((2, channels, WINDOWS_A_GROUP), dtype)
+        """Of each window the sum of squares, and of the products of neighbours."""
+        self._ends = np.zeros((2, channels, WINDOWS_A_GROUP), dtype)
+        """First and last sample of each window."""
         self._parts = np.zeros((channels, WINDOWS_A_GROUP * PARTS), dtype)
         self._zeros = np.zeros(channels, np.int64)
 
     def take(self, chunk: Fresh) -> None:
         """Measure one chunk."""
-        channels, frames = chunk.read.shape
+        window, part, read = self._history.window, self._part, chunk.read
+        channels, frames = read.shape
         first = chunk.start % self._history.group_frames
         stop = first + frames
-        stretches = chunk.read.reshape(channels, -1, EXTREME_FRAMES)
-        at = np.stack((stretches.argmax(axis=2), stretches.argmin(axis=2)))
-        here = slice(first // EXTREME_FRAMES, stop // EXTREME_FRAMES)
-        self._extremes[:, :, here] = chunk.read.reshape(-1).take(at + self._places, mode="clip")
-        np.add(at, self._stretches[here], out=self._at[:, :, here])
+        self._extremes(read, slice(first // EXTREME_FRAMES, stop // EXTREME_FRAMES))
         self._zeros += chunk.frames
-        self._zeros -= [np.count_nonzero(row) for row in chunk.read.view(self._bits)]
-        window, part = self._history.window, self._part
+        self._zeros -= [np.count_nonzero(row) for row in read.view(self._bits)]
         windows = chunk.samples.reshape(channels, -1, window)
         here = slice(first // window, stop // window)
-        np.vecdot(windows, windows, out=self._energy[:, here])
-        np.vecdot(windows[:, :, 1:], windows[:, :, :-1], out=self._beside[:, here])
+        np.vecdot(windows, windows, out=self._energies[0, :, here])
+        np.vecdot(windows[:, :, 1:], windows[:, :, :-1], out=self._energies[1, :, here])
+        self._ends[0, :, here], self._ends[1, :, here] = windows[:, :, 0], windows[:, :, -1]
         parts = chunk.samples.reshape(channels, -1, part)
         np.einsum("cpk->cp", parts, out=self._parts[:, first // part : stop // part])
 
+    def _extremes(self, read: Planar, here: slice) -> None:
+        """The largest and smallest sample of each stretch, with their neighbours."""
+        stretches = read.reshape(len(read), -1, EXTREME_FRAMES)
+        found, flat, marks = self._found, read.reshape(-1), self._marks
+        stretches.argmax(axis=2, out=found[0])
+        stretches.argmin(axis=2, out=found[1])
+        np.add(found, self._begin[here], out=self._at[:, :, here])
+        found += self._offset
+        marks[0, :, :, here] = flat.take(found, mode="clip")
+        found -= 1
+        marks[1, :, :, here] = flat.take(found, mode="clip")
+        found += 2
+        marks[2, :, :, here] = flat.take(found, mode="clip")
+
     def group(self, start: int) -> Windows:
         """The figures of the group that begins at `start`, of which all chunks were taken."""
-        chunk = self._history.group(start)
-        at = self._at + self._history.rows_at(start)
-        before, after = self._history.picked(at - 1), self._history.picked(at + 1)
+        extremes, before, after = self._marks
+        place = self._at & (self._history.chunk_frames - 1)
+        edge = (place == 0) | (place == self._history.chunk_frames - 1)
         parts = self._parts.reshape(-1, WINDOWS_A_GROUP, PARTS)
-        peaks = np.maximum(self._extremes[0], -self._extremes[1])
         made = Windows(
-            chunk, self._at, self._extremes, before, after, peaks, self._energy, self._steps(chunk.samples),
-            parts, self._zeros,
+            self._history.group(start), self._at, extremes, before, after, edge,
+            np.maximum(extremes[0], -extremes[1]), self._energies[0], self._steps(), parts, self._zeros,
         )  # fmt: skip
         self._clear()
         return made
 
-    def _steps(self, samples: Floats) -> Floats:
+    def _steps(self) -> Floats:
         """Energy of the steps, from the windows' energies and the steps between windows."""
-        window = self._history.window
-        first, last = samples[:, ::window], samples[:, window - 1 :: window]
+        (energy, beside), (first, last) = self._energies, self._ends
         before = np.concatenate((self._last, last[:, :-1]), axis=1)
-        self._last = last[:, -1:].copy()
-        inside = 2 * (self._energy - self._beside) - first * first - last * last
+        self._last = last[:, -1:]
+        inside = 2 * (energy - beside) - first * first - last * last
         steps: Floats = np.maximum(inside, 0) + (first - before) ** 2
         return steps
