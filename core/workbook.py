@@ -56,6 +56,18 @@ class Workbook(CaptureOut, PlanBook):
         plan = self.needed_plan()
         return print_orders(self.shelf, plan, folder, size=size, made=self.now(), stale=self.plan_is_stale())
 
+    def logs(self, folder: Path, size: str = "A4", loads: Sequence[str] = ()) -> list[Path]:
+        """Prints the chamber logs as they were kept, of those loads or of all."""
+        from core.paper.prints import print_loads
+
+        return print_loads(self.shelf, folder, keys=loads, size=size, made=self.now())
+
+    def lineups(self, folder: Path, size: str = "A4", deck: str = "", newest: bool = False) -> list[Path]:
+        """Prints the line-ups as they were kept, of one deck or of all."""
+        from core.paper.prints import print_lineups
+
+        return print_lineups(self.shelf, folder, deck=deck, size=size, made=self.now(), newest=newest)
+
     def cards(self, folder: Path, size: str = "A4") -> list[Path]:
         """Prints a card of every reel."""
         return self._reel_sheets("cards", folder, size)

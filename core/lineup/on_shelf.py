@@ -1,5 +1,7 @@
 """Line-ups as the shelf keeps them: the sheet for a reel on a deck, records, drift."""
 
+from collections.abc import Mapping
+
 from core.clock import write_time
 from core.errors import Refused
 from core.lineup.calibration import calibration_tape
@@ -9,7 +11,9 @@ from core.lineup.record import LineupRecord, from_record, to_record
 from core.lineup.sheet import Choice, LineupSheet, lineup_sheet
 from core.lineup.tolerance import Tolerances, tolerances
 from core.lineup.tones import Which
+from core.quantities import read_quantity
 from core.shelf import Shelf
+from core.studio.setup import Setup
 
 
 def sheet_for(
@@ -35,6 +39,41 @@ def sheet_for(
     except ValueError as error:
         raise Refused(str(error)) from error
     return with_own_part(sheet, one, allowed)
+
+
+def setup_of_words(shelf: Shelf, told: Mapping[str, str]) -> Setup:
+    """The set-up that kept words mean: that of a reel which says the same, else read from the words."""
+    for reel in shelf.reels.values():
+        if reel.setup.words() == dict(told):
+            return reel.setup
+    try:
+        speed = read_quantity(told.get("speed", ""), "speed")
+        level = read_quantity(told["level"], "flux") if told.get("level") else None
+    except ValueError:
+        return Setup(None, told.get("eq", ""), None, told.get("noise_reduction", ""))
+    return Setup(speed, told.get("eq", ""), level, told.get("noise_reduction", ""))
+
+
+def sheet_of(shelf: Shelf, record: LineupRecord) -> LineupSheet:
+    """The sheet that a kept line-up was read from: its set-up, its tape, all the tones that were read.
+
+    Without targets, by the reel's own tones, where the tape is not on the shelf or cannot be read any more.
+    """
+    allowed, setup = own_tolerances(shelf), setup_of_words(shelf, record.setup)
+    reel, tape = shelf.reels.get(record.reel), shelf.reels.get(record.calibration)
+    tracks = max(
+        (one.track for one in record.readings), default=(reel.tracks if reel is not None else None) or 1
+    )
+    tracks = max(tracks, (reel.tracks if reel is not None else None) or 1)
+    many = any(one.line.startswith("response-") for one in record.readings)
+    which: Which = "many frequencies" if many else "usual"
+    try:
+        read = calibration_tape(tape) if tape is not None and record.choice == "calibration tape" else None
+        choice = record.choice if read is not None or record.choice != "calibration tape" else None
+        made = lineup_sheet(record.deck, setup, tracks, read, which=which, choice=choice, allowed=allowed)
+    except ValueError:
+        made = lineup_sheet(record.deck, setup, tracks, None, choice="by the reel's own tones")
+    return made if reel is None else with_own_part(made, reel, allowed)
 
 
 def own_tolerances(shelf: Shelf) -> Tolerances:

@@ -38,6 +38,12 @@ def response_picture(sheet: LineupSheet, record: LineupRecord) -> ResponsePictur
     return ResponsePicture(_read(sheet, record, "before"), _read(sheet, record, "after"), low, high)
 
 
+def worst_track(picture: ResponsePicture) -> int | None:
+    """The track that is furthest off as left, or as found where nothing was read since; None for none."""
+    shown = picture.after or picture.before
+    return max(shown, key=lambda track: max(abs(off) for _, off in shown[track]), default=None)
+
+
 def _read(sheet: LineupSheet, record: LineupRecord, when: When) -> dict[int, Points]:
     found: dict[int, Points] = {}
     for track in range(1, sheet.tracks + 1):

@@ -8,6 +8,7 @@ from datetime import datetime
 from reportlab.platypus.flowables import Flowable
 
 from core.conditioning.places import standings
+from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.look import Blank, Cell, Tick, section, table
 from core.paper.page import Sheet, bind, column, origin
@@ -65,6 +66,7 @@ def conditioning_page(shelf: Shelf, load: Item, size: str = "A4") -> Sheet:
         "Reels", Text("Nothing goes in that is not polyester, seen against the light.", SMALL), rows
     )
     story += [Blank("Switched off, door open, unplugged at", height=24), Blank("Remarks", height=20)]
+    story.append(figures_foot("conditioning log"))
     title = f"Conditioning log, chamber {said(load.chamber)}"
     return Sheet(title, tuple(story), f"load of {short_moment(load.start)}, out by {short_moment(load.end)}")
 

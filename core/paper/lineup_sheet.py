@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 
 from reportlab.platypus.flowables import Flowable
 
 from core.lineup.calibration import calibration_tape
+from core.lineup.on_shelf import setup_of_words
 from core.lineup.own_tones import own_part
-from core.lineup.record import LineupRecord
 from core.lineup.sheet import Choice, Line, LineupSheet, lineup_sheet
+from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.look import Blank, Cell, Tick, section, table
 from core.paper.page import Sheet, bind, column, origin
 from core.paper.text import BODY, SMALL, STRONG, Text, Type
 from core.paper.words import clock, day_and_year
 from core.plan import Item, Plan
-from core.quantities import read_quantity
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.studio.setup import Setup
+from core.tape.equalisation import find_equalisation
+from core.tape.tables import table as table_of
 
 _BLOCK = 8
 
@@ -30,20 +31,19 @@ def lineup_pdf(shelf: Shelf, plan: Plan, align: Item, *, size: str = "A4", made:
     return bind([lineup_page(shelf, plan, align, size)], origin(shelf, plan, made), size)
 
 
-def lineup_page(
-    shelf: Shelf, plan: Plan, align: Item, size: str = "A4", record: LineupRecord | None = None
-) -> Sheet:
-    """The sheet of an align, with the readings of ``record`` where one is given, else blank."""
+def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Sheet:
+    """The sheet of an align, its readings blank."""
     wide = column(size)
     lined, trouble = sheet_of(shelf, align)
     story: list[Flowable] = []
     if trouble:
         story.append(Text(f"! {trouble}", Type(9, bold=True, before=4, after=2)))
-    story += _lines(lined.lines, lined.tracks, record, wide)
+    story += to_fill_in(lined.lines, lined.tracks, wide)
     for reel in _reels_after(shelf, plan, align):
         lines = own_part(reel)
-        story += section(f"{said(reel.key)}: its own part", *_lines(lines, reel.tracks or 1, record, wide))
+        story += section(f"{said(reel.key)}: its own part", *to_fill_in(lines, reel.tracks or 1, wide))
     story += [Blank("Remarks", height=22), Blank(height=20)]
+    story.append(figures_foot("line-up sheet", rows_of(lined)))
     how = "full line-up" if align.full else "touch-up"
     how += f" with {said(lined.calibration)}" if lined.calibration else ""
     return Sheet(
@@ -55,7 +55,7 @@ def lineup_page(
 
 def sheet_of(shelf: Shelf, align: Item) -> tuple[LineupSheet, str]:
     """The lines of a planned align, and a sentence where no targets can be given."""
-    setup = setup_of(shelf, align)
+    setup = setup_of_words(shelf, dict(align.setup))
     deck = shelf.studio.deck(align.deck)
     tracks = deck.tracks if deck is not None else 1
     reel = shelf.reels.get(align.calibration)
@@ -68,20 +68,6 @@ def sheet_of(shelf: Shelf, align: Item) -> tuple[LineupSheet, str]:
         return lineup_sheet(align.deck, setup, tracks, None, choice=plain), f"No targets: {said(str(error))}"
 
 
-def setup_of(shelf: Shelf, align: Item) -> Setup:
-    """The set-up that an align's words mean: that of a reel which says the same, else read from the words."""
-    told = dict(align.setup)
-    for reel in shelf.reels.values():
-        if reel.setup.words() == told:
-            return reel.setup
-    try:
-        speed = read_quantity(told.get("speed", ""), "speed")
-        level = read_quantity(told["level"], "flux") if told.get("level") else None
-    except ValueError:
-        return Setup(None, told.get("eq", ""), None, told.get("noise_reduction", ""))
-    return Setup(speed, told.get("eq", ""), level, told.get("noise_reduction", ""))
-
-
 def _reels_after(shelf: Shelf, plan: Plan, align: Item) -> list[Reel]:
     """The reels that are played on the deck until it is lined up again."""
     later = [item for item in plan.items if item.deck == align.deck and item.start >= align.end]
@@ -91,7 +77,23 @@ def _reels_after(shelf: Shelf, plan: Plan, align: Item) -> list[Reel]:
     return [shelf.reels[key] for key in keys if key in shelf.reels]
 
 
-def _lines(lines: Sequence[Line], tracks: int, record: LineupRecord | None, wide: float) -> list[Flowable]:
+def rows_of(sheet: LineupSheet) -> tuple[str, ...]:
+    """The rows of the tables that this one set-up rests on: its equalisation, its reference level."""
+    setup, found = sheet.setup, []
+    eq = find_equalisation(setup.eq, setup.speed.number) if setup.speed is not None and setup.eq else None
+    if eq is not None:
+        found.append(f"equalisations.{eq.key}")
+    if setup.level is not None:
+        level = float(setup.level.number)
+        found += [
+            f"fluxivities.{key}"
+            for key, row in table_of("fluxivities").items()
+            if row.values["nwb_m"] == level
+        ][:1]
+    return tuple(found)
+
+
+def to_fill_in(lines: Sequence[Line], tracks: int, wide: float) -> list[Flowable]:
     """Things to do with boxes to tick, and runs of tones as tables, in the order of the sheet."""
     story: list[Flowable] = []
     held: list[Line] = []
@@ -102,7 +104,7 @@ def _lines(lines: Sequence[Line], tracks: int, record: LineupRecord | None, wide
             story.append(table([], list(todo), [4, 70, 26], column=wide))
             todo.clear()
         if held:
-            story.extend(_tones(list(held), tracks, record, wide))
+            story.extend(tone_tables(list(held), tracks, wide, lambda line, track: ""))
             held.clear()
 
     for line in lines:
@@ -111,26 +113,26 @@ def _lines(lines: Sequence[Line], tracks: int, record: LineupRecord | None, wide
         if line.per_track:
             held.append(line)
         else:
-            todo.append([Tick(), Text(line.says, BODY), _single(line, record)])
+            todo.append([Tick(), Text(line.says, BODY), Blank(f"{within(line)}read:") if line.unit else ""])
     put()
     return story
 
 
-def _single(line: Line, record: LineupRecord | None) -> Cell:
-    if not line.unit:
-        return ""
-    read = record.reading(line.key, 0) if record is not None else None
-    allowed = f"within {line.high:g}{line.unit}  " if line.judged and line.high is not None else ""
-    return Blank(f"{allowed}read:" if read is None else f"{allowed}read {read:g}{line.unit}")
+def within(line: Line) -> str:
+    """How far off a line may be that has one reading for the whole head."""
+    return f"within {line.high:g}{line.unit}  " if line.judged and line.high is not None else ""
 
 
-def _tones(lines: Sequence[Line], tracks: int, record: LineupRecord | None, wide: float) -> list[Flowable]:
+def tone_tables(
+    lines: Sequence[Line], tracks: int, wide: float, read: Callable[[Line, int], Cell]
+) -> list[Flowable]:
+    """Tones against tracks, a few tracks side by side; ``read`` tells what stands in each cell."""
     made: list[Flowable] = []
     for first in range(1, tracks + 1, _BLOCK):
         block = range(first, min(tracks, first + _BLOCK - 1) + 1)
         head: list[Cell] = ["tone", "target dB", "from", "to", *(Text(f"track {n}", SMALL) for n in block)]
         rows: list[list[Cell]] = [
-            [*_target(line), *(_read(line, number, record) for number in block)] for line in lines
+            [*_target(line), *(read(line, number) for number in block)] for line in lines
         ]
         blank = [7.6] * len(block)
         rest = 100 - sum(blank) - 22.5
@@ -156,8 +158,3 @@ def _target(line: Line) -> list[Cell]:
     bounds = [f"{one:+.1f}" if one is not None and line.judged else "" for one in (line.low, line.high)]
     target = Text(f"{line.expected:+.1f}", STRONG)
     return [Text(name, SMALL, 3), target, *(Text(one, SMALL) for one in bounds)]
-
-
-def _read(line: Line, track: int, record: LineupRecord | None) -> Cell:
-    read = record.reading(line.key, track) if record is not None else None
-    return "" if read is None else f"{read:+.1f}"

@@ -23,11 +23,11 @@ _LINES = [
 
 
 class Tick(Flowable):
-    """A box to tick."""
+    """A box to tick, or one that is ticked."""
 
-    def __init__(self, size: float = 10) -> None:
+    def __init__(self, size: float = 10, *, ticked: bool = False) -> None:
         super().__init__()
-        self.size = size
+        self.size, self.ticked = size, ticked
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """Its size in points."""
@@ -37,6 +37,9 @@ class Tick(Flowable):
         """A square, drawn and not a letter, so that every printer has it."""
         self.canv.setLineWidth(0.9)
         self.canv.rect(0, 0, self.size, self.size)
+        if self.ticked:
+            self.canv.line(0, 0, self.size, self.size)
+            self.canv.line(0, self.size, self.size, 0)
 
 
 class Blank(Flowable):

@@ -7,12 +7,16 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
+from core.conditioning.kept_loads import loads_of
 from core.errors import Refused
 from core.findings import Check, Strip
+from core.lineup.on_shelf import lineups_of
 from core.paper.capture_report import capture_report
 from core.paper.cards import box_labels, reel_cards
+from core.paper.chamber_log import kept_log_name, kept_log_pdf
 from core.paper.change_slip import change_slip
 from core.paper.files import put, safe_name
+from core.paper.lineup_kept import kept_lineup_name, kept_lineup_pdf
 from core.paper.track_sheet import track_sheets
 from core.plan import Plan
 from core.shelf import Shelf
@@ -79,3 +83,38 @@ def print_reports(shelf: Shelf, folder: Path, *, size: str = "A4", made: datetim
         strip = Strip.from_json(strips[key]) if key in strips else None
         paths.append(print_report(shelf, replace(check, strip=strip), folder, size=size, made=made))
     return paths
+
+
+def print_loads(
+    shelf: Shelf, folder: Path, *, keys: Iterable[str] = (), size: str = "A4", made: datetime
+) -> list[Path]:
+    """Writes the log of each of those chamber loads, or of all, as kept; Refused where there is none."""
+    loads = list(keys) or list(loads_of(shelf))
+    if not loads:
+        raise Refused("nothing was loaded into a chamber yet: there is no log")
+    return [
+        put(folder, f"{safe_name(kept_log_name(shelf, key))}.pdf", kept_log_pdf(shelf, key, made, size=size))
+        for key in loads
+    ]
+
+
+def print_lineups(
+    shelf: Shelf, folder: Path, *, deck: str = "", size: str = "A4", made: datetime, newest: bool = False
+) -> list[Path]:
+    """Writes every kept line-up, of one deck or of all; with ``newest`` only the last of each deck.
+
+    Refused where none is kept.
+    """
+    records = [one for one in lineups_of(shelf) if not deck or one.deck == deck]
+    if newest:
+        records = list({one.deck: one for one in records}.values())
+    if not records:
+        raise Refused(f"no line-up{f' of {deck}' if deck else ''} is kept: J on a reel begins one")
+    return [
+        put(
+            folder,
+            f"{safe_name(kept_lineup_name(one))}.pdf",
+            kept_lineup_pdf(shelf, one, made, size=size),
+        )
+        for one in records
+    ]

@@ -2,31 +2,22 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from core.clock import minutes_between
-from core.conditioning.degrees import Degrees
 from core.conditioning.load_state import LoadState
-from core.conditioning.on_shelf import check_celsius, check_grams
 from core.errors import ReelturnError
 from core.tape.cautions import DEFERS, cautions
 from core.tape.where import figure
 from tui.board.words import hours_words
+from tui.reading_typed import read_reading, read_set_point, read_weight
 from tui.screens.asking import AskText
 
 if TYPE_CHECKING:
     from tui.board.chamber import NextTouch
-    from tui.screens.chamber import ChamberPlace
-
-_READING = re.compile(
-    r"\s*([-−]?\d+(?:[.,]\d+)?\s*(?:°?\s?[cf]\b|deg\s?[cf]\b)?)\s*(?:at\s+)?(.*)$", re.IGNORECASE
-)
-#: Grams in each unit of weight that may be typed; the avoirdupois pound is 453.59237 g by definition.
-GRAMS = {"": 1.0, "g": 1.0, "kg": 1000.0, "lb": 453.59237, "oz": 453.59237 / 16}
-_WEIGHT = re.compile(r"(\d+(?:[.,]\d+)?)\s*([a-z]*)$", re.IGNORECASE)
+    from tui.screens.chamber_place import ChamberPlace
 
 
 def early_words(touch: NextTouch, now: datetime) -> str:
@@ -35,26 +26,6 @@ def early_words(touch: NextTouch, now: datetime) -> str:
     if early <= figure("heat.turn_late_minutes"):
         return ""
     return f"It is due at {touch.due:%H:%M}, in {hours_words(early)}. Enter logs it as done now."
-
-
-def read_reading(typed: str, degrees: Degrees) -> tuple[float, str]:
-    """°C and the place of ``54.5 top`` or ``130 °F bottom``; ValueError or Refused says what is right."""
-    match = _READING.match(typed)
-    if match is None:
-        raise ValueError(f"a reading such as {degrees.text(54)} top")
-    celsius = degrees.read(match[1].replace("deg ", "deg"))
-    check_celsius(celsius)
-    return celsius, match[2].strip()
-
-
-def read_weight(typed: str) -> float:
-    """Grams of ``1502``, ``1.5 kg``, ``3 lb``; ValueError or Refused says what would be right."""
-    match = _WEIGHT.match(typed.strip())
-    if match is None or match[2].casefold() not in GRAMS:
-        raise ValueError("a weight such as 1502 g, 1.5 kg or 3.3 lb")
-    grams = round(float(match[1].replace(",", ".")) * GRAMS[match[2].casefold()], 1)
-    check_grams(grams)
-    return grams
 
 
 def ask_reading(place: ChamberPlace, state: LoadState, answered: Callable[[tuple[float, str]], None]) -> None:
@@ -100,11 +71,7 @@ def ask_empty_run(place: ChamberPlace, chamber: str, answered: Callable[[float],
     )
 
     def read(text: str) -> float:
-        celsius, _ = read_reading(text, degrees)
-        stop = figure("heat.hard_stop_c")
-        if celsius > stop:
-            raise ValueError(f"no chamber is set above {degrees.text(stop)}")
-        return celsius
+        return read_set_point(text, degrees)
 
     question = AskText(
         f"Empty run of {chamber}: set to?",

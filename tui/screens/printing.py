@@ -18,6 +18,8 @@ SHEETS = {
     "labels": "box labels, to cut out",
     "cards": "reel cards",
     "sheets": "track sheets",
+    "logs": "chamber logs, as kept",
+    "lineups": "line-up sheets, as kept",
     "slips": "change slips, against the plan before",
     "reports": "capture reports of the kept checks",
 }
