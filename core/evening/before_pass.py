@@ -26,15 +26,22 @@ class PassAdvice:
 
 
 def before_pass(
-    shelf: Shelf, sheet: RunSheet, reel_key: str, now: datetime, free_bytes: int | None = None
+    shelf: Shelf,
+    sheet: RunSheet,
+    reel_key: str,
+    now: datetime,
+    free_bytes: int | None = None,
+    run: Fraction | None = None,
 ) -> PassAdvice:
     """Advice for starting a pass of that reel now. ``free_bytes`` is the room where captures go.
+
+    ``run`` (seconds) is how long the tape will run, where that is not its whole length.
 
     Where pass and touch collide the pass is finished and the touch comes late; only a take-out that would be
     overdue beyond the tolerance comes first. A reel that sheds is never left alone.
     """
     reel = shelf.reel(reel_key)
-    seconds = play_seconds(reel, shelf.studio)
+    seconds = play_seconds(reel, shelf.studio) if run is None else run
     if seconds is None:
         return PassAdvice(None, None, None, False, ("how long it plays is not known: stay with it",))
     ends = later(now, minutes=Fraction(seconds) / 60)

@@ -122,8 +122,15 @@ class Seat:
 
     async def types(self, text: str) -> None:
         """Types a text into what is open, and enters it."""
-        signs = {" ": "space", ":": "colon", "-": "minus", ",": "comma", "=": "equals_sign"}
+        signs = {" ": "space", ":": "colon", "-": "minus", ",": "comma", "=": "equals_sign", ".": "full_stop"}
         await self.press(*(signs.get(letter, letter) for letter in text), "enter")
+
+    async def fills(self, *texts: str | None) -> None:
+        """Fills a form line by line: None leaves the line as it is, a text stands in its place."""
+        for text in texts:
+            if text is not None:
+                await self.press("ctrl+u")
+            await (self.press("enter") if text is None else self.types(text))
 
     async def choose(self, line: int) -> None:
         """Chooses that line of a list, counted from nought."""
@@ -153,6 +160,12 @@ class Seat:
     def shelf(self) -> Any:
         """The shelf as the program has it."""
         return self.app.shelf
+
+    def passes(self) -> list[Any]:
+        """The passes that were begun this evening; the made-up shelf may have others of earlier days."""
+        day = f"{self.app.now().astimezone(ZONE):%Y-%m}"
+        kept = self.shelf.of_kind("pass").values()
+        return [one for one in kept if one["pieces"][-1]["started"].startswith(day)]
 
     async def go_to(self, words: str) -> None:
         """Puts the cursor on the step of that name."""

@@ -64,7 +64,7 @@ async def test_an_evening_with_a_wrong_reel_and_a_second_conditioning(
         await seat.press("enter")
         reel = seat.shelf.reel("R-001")
         assert (reel.stage, reel.conditioned_at, str(reel.treatment_hours)) == ("identified", None, "8 h")
-        (stopped,) = seat.shelf.of_kind("pass").values()
+        (stopped,) = seat.passes()
         assert (stopped["state"], stopped["pieces"][-1]["to"]) == ("stopped", 620.0 - 10 + 120)
 
         # The load goes in, and the chamber's bar begins to count.
@@ -184,7 +184,7 @@ async def test_a_tape_of_two_passes_is_done_after_the_second(
         await seat.wait(minutes=27)
         await seat.press("space")
         assert seat.shelf.reel("R-001").stage == "transferred"
-        assert [one["state"] for one in seat.shelf.of_kind("pass").values()] == ["done", "done"]
+        assert [one["state"] for one in seat.passes()] == ["done", "done"]
         await seat.press("u")
         assert seat.shelf.reel("R-001").stage == "aligned"
 
@@ -198,7 +198,7 @@ async def test_a_pass_that_meets_the_touch_is_asked_about(book: Any, at_machine:
         assert "start all the same?" in seat.text
         assert "min late" in seat.text and "it should have started by 19:38" in seat.text
         await seat.press("escape")
-        assert not seat.shelf.of_kind("pass")
+        assert not seat.passes()
 
 
 async def test_no_room_on_the_disk_is_said_before_the_tape_runs(

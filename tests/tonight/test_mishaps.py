@@ -44,12 +44,12 @@ async def test_joints_that_let_go_stop_the_tape_and_are_counted(
         await seat.wait(minutes=12)
         await mishap(seat, "transfer R-001", "splice", "")
         assert seat.shelf.reel("R-001").splices == 1
-        (stopped,) = seat.shelf.of_kind("pass").values()
+        (stopped,) = seat.passes()
         assert (stopped["state"], stopped["pieces"][-1]["why"]) == ("stopped", "splice")
         await mishap(seat, "transfer R-001", "repaired")
         assert seat.shelf.reel("R-001").splices == 0
         await seat.press("space")  # the same pass goes on from before the joint
-        (again,) = seat.shelf.of_kind("pass").values()
+        (again,) = seat.passes()
         assert again["state"] == "running" and again["pieces"][-1]["from"] == 12 * 60 - 10
         await seat.press("u", "u")
         assert seat.shelf.reel("R-001").splices == 1
@@ -103,12 +103,12 @@ async def test_one_span_takes_a_reason_and_leaves_the_reel_untransferred(book: A
     book.mark("R-001", "aligned")
     async with at_machine(book) as seat:
         await mishap(seat, "transfer R-001", "span", "12:30-16:45 only the second song")
-        (kept,) = seat.shelf.of_kind("pass").values()
+        (kept,) = seat.passes()
         assert (kept["span"], kept["because"]) == ([750.0, 1005.0], "only the second song")
         await seat.wait(minutes=4, seconds=15)
         await seat.press("space")
         assert seat.shelf.reel("R-001").stage == "aligned"
-        assert next(iter(seat.shelf.of_kind("pass").values()))["state"] == "done"
+        assert seat.passes()[0]["state"] == "done"
         assert "skipped: one span only" in seat.text
 
 

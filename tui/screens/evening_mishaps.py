@@ -27,6 +27,7 @@ PROBLEMS = {
     "helper": "the helper does not come tonight",
     "paper": "this step was done by paper: enter its real time",
     "span": "play one span of it only",
+    "heard": "it was heard: what it is, whether it is transferred",
 }
 
 
@@ -51,6 +52,7 @@ class MishapActs(ReplanActs):
             "helper": self._helper,
             "paper": self._paper,
             "span": self._span,
+            "heard": lambda: self._with_reel(self._heard),
         }
         question = AskChoice(title, tuple(PROBLEMS.items()), why_not=why_not)
         self.app.push_screen(question, lambda chosen: ask[chosen]() if chosen else None)
@@ -79,6 +81,17 @@ class MishapActs(ReplanActs):
         """One change, then planning again."""
         if self.alter(act, what, what, at=at, because=because):
             self.replan(what)
+
+    def hearing(self, key: str, at: datetime, first: Callable[[Shelf], Shelf] = lambda shelf: shelf) -> None:
+        """Asks what was heard on that reel; ``first`` is done in the same change, such as ending the step."""
+        from tui.screens.hearing import ask_hearing
+
+        ask_hearing(
+            self.home, key, at, lambda act, what: self._happened(lambda shelf: act(first(shelf)), what, at)
+        )
+
+    def _heard(self, key: str) -> None:
+        self.hearing(key, self.home.now())
 
     # The box held another tape ---------------------------------------------------------------------------
 

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import ClassVar
 
 from core.clock import read_time
-from core.gates import unmet
+from core.gates import asked_for
 from core.reels.estimate import deck_for
 from core.reels.reel import STAGES
 from core.studio.opening import opening
@@ -29,6 +29,8 @@ class ReelActs(Place):
         "why",
         "ran",
         "lineup",
+        "capture",
+        "heard",
     )
 
     @property
@@ -70,11 +72,11 @@ class ReelActs(Place):
         going_back = STAGES.index(stage) < STAGES.index(reel.stage) and not (
             reel.chamber and stage == "conditioned"
         )
-        why = None if going_back else unmet(home.shelf, reel, stage, moment)
+        why = None if going_back else asked_for(home.shelf, reel, stage, moment)
         if not going_back and why is None:
             self._mark(key, stage, at, note, "")
             return
-        words = f"{key} is {reel.stage}." if going_back else f"The gate is not met: {why}."
+        words = f"{key} is {reel.stage}." if going_back else why
         title = f"{key} back to {stage}" if going_back else f"{key}: {stage} all the same?"
         question = AskText(
             title, f"{words} Say why; it is kept.", draft=f"because {key} {stage}", hint="because ..."
@@ -97,6 +99,22 @@ class ReelActs(Place):
         if self.row is not None:
             before = STAGES[STAGES.index(self.row.reel.stage) - 1]
             self.mark_reel(self.row.key, before)
+
+    def action_heard(self) -> None:
+        """Writes down what a first hearing settled."""
+        from tui.screens.hearing import ask_hearing
+
+        if self.row is None:
+            return
+        home, at = self.home, self.home.now()
+        ask_hearing(
+            home,
+            self.row.key,
+            at,
+            lambda act, what: home.do(
+                lambda: home.book.change(act, what=what, at=at), f"{what}. U takes it back"
+            ),
+        )
 
     def action_note(self) -> None:
         """Adds a note to the reel's history."""
@@ -231,6 +249,13 @@ class ReelActs(Place):
         tapes = [one for one in self.home.shelf.reels.values() if one.calibration and one.width == reel.width]
         fitting = (one.key for one in tapes if one.setup.key[:2] == reel.setup.key[:2])
         self.app.push_screen(LineupScreen(reel.key, deck.id, next(fitting, "")))
+
+    def action_capture(self) -> None:
+        """Opens the reel's captures."""
+        from tui.screens.capture import CaptureScreen
+
+        if self.row is not None:
+            self.app.push_screen(CaptureScreen(self.row.key))
 
     def action_ran(self) -> None:
         """Asks how the reel ran after its newest load; which programme worked on which stock stands above."""

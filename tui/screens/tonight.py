@@ -8,7 +8,7 @@ from pathlib import Path
 
 from core.errors import Refused
 from core.evening.runsheet import Step
-from core.evening.steps import repeat_step, skip_step, words
+from core.evening.steps import finish_step, repeat_step, skip_step, words
 from core.evening.transfer import gate, halt, next_act, open_pass, press
 from tui.screens.evening_mishaps import MishapActs
 from tui.screens.evening_passes import PassActs
@@ -126,9 +126,12 @@ class TonightScreen(PassActs, MishapActs):
         self.app.push_screen(question, lambda yes: then() if yes else None)
 
     def _finish(self, step: Step, at: datetime) -> None:
-        """A gate that is not met asks for the reason."""
+        """A gate that is not met asks for the reason; a hearing for what it settled."""
         from tui.screens.asking import AskText
 
+        if step.kind == "audition":
+            self.hearing(step.subject, at, lambda shelf: finish_step(shelf, step, at))
+            return
         why = gate(self.home.shelf, step, at)
         if why is None:
             self._press(step, at)

@@ -12,7 +12,8 @@ from core.evening.again import alarm
 from core.evening.before_pass import PassAdvice, before_pass
 from core.evening.passes import TapePass
 from core.evening.runsheet import RunSheet, Step
-from core.evening.transfer import done_passes, open_pass, wanted_passes
+from core.evening.transfer import done_passes, open_pass, transfer_of, wanted_passes
+from core.reels.length import play_seconds
 from core.shelf import Shelf
 
 PLAYS = ("transfer", "audition")
@@ -33,7 +34,16 @@ def before(shelf: Shelf, sheet: RunSheet, step: Step, now: datetime, free: int |
     """Advice on playing that step's tape from now on; None where no tape is played."""
     if step.kind not in PLAYS:
         return None
-    return before_pass(shelf, sheet, step.subject, now, free)
+    return before_pass(shelf, sheet, step.subject, now, free, will_run(shelf, step, now))
+
+
+def will_run(shelf: Shelf, step: Step, now: datetime) -> Fraction | None:
+    """Seconds for which the tape runs when the step's next pass starts now; None where that is not known."""
+    if step.kind == "audition":
+        return Fraction(minutes_between(step.planned.start, step.planned.end)) * 60
+    part = transfer_of(shelf, step)
+    begun = part.to_run(now)
+    return play_seconds(part.reel, shelf.studio) if begun is None else begun
 
 
 def beside(
@@ -43,7 +53,7 @@ def beside(
     if step is None or step.kind not in PLAYS:
         return ()
     if step.state == "waiting" or step.kind == "audition":
-        return before_pass(shelf, sheet, step.subject, now, free).says
+        return before_pass(shelf, sheet, step.subject, now, free, will_run(shelf, step, now)).says
     tape = open_pass(shelf, step, now)
     if tape is None:
         done, wanted = done_passes(shelf, step), wanted_passes(shelf, step)

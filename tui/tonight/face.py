@@ -10,7 +10,9 @@ from core.clock import clock_text, minutes_between
 from core.evening.passes import TapePass, notes_of
 from core.evening.runsheet import RunSheet, Step
 from core.evening.steps import words
-from core.evening.transfer import wanted_passes
+from core.evening.transfer import one_span, transfer_of
+from core.left_to_play import position_at
+from core.reels.reel import Reel
 from core.shelf import Shelf
 from tui.board.words import clock, day_words, hours_words
 from tui.safe_text import cells, fit
@@ -155,8 +157,10 @@ def _title(shelf: Shelf, step: Step) -> str:
 
 def _state_words(view: Face, step: Step) -> str:
     if view.tape is not None and view.tape.reel == step.subject and step.kind == "transfer":
-        wanted = max(wanted_passes(view.shelf, step), view.tape.number)
-        return f"pass {view.tape.number} of {wanted}"
+        if one_span(view.tape):
+            return "one span only"
+        numbers = transfer_of(view.shelf, step).numbers
+        return f"pass {view.tape.number - numbers[0] + 1} of {len(numbers)}"
     return "running" if step.state == "running" else f"next, {_length(step)}"
 
 
@@ -171,7 +175,7 @@ def _facts(view: Face, step: Step) -> list[str]:
     reel = view.shelf.reels.get(step.subject)
     if reel is not None:
         facts += [f"{reel.location}: {reel.box_label}" if reel.location else reel.box_label]
-        facts += [f"set up for {reel.setup}"] if step.kind in ("transfer", "audition") else []
+        facts += _to_set(view, step, reel)
         facts += [reel.notes] if reel.notes else []
     if step.kind == "align":
         facts += ["clean and demagnetise the path first"]
@@ -179,11 +183,31 @@ def _facts(view: Face, step: Step) -> list[str]:
     return facts if running else [*facts, *view.advice]
 
 
+def _to_set(view: Face, step: Step, reel: Reel) -> list[str]:
+    """The set-up of what is played, and where an earlier evening left it."""
+    if step.kind == "audition":
+        return [f"set up for {reel.setup}"]
+    if step.kind != "transfer":
+        return []
+    part = transfer_of(view.shelf, step)
+    facts = [f"set up for {part.reel.setup}"]
+    if part.stands is not None:
+        at = clock_text(int(position_at(part.stands, view.now)))
+        facts.append(f"stands at {at}: wind to there, the pass goes on")
+    elif part.span is not None:
+        facts.append(f"from {clock_text(int(part.span[0]))} to {clock_text(int(part.span[1]))} of the tape")
+    if part.done:
+        facts.append(f"{len(part.done)} of {len(part.numbers)} passes are done")
+    return facts
+
+
 def _tape_facts(view: Face, tape: TapePass) -> list[str]:
     reel = view.shelf.reels.get(tape.reel)
     at = clock_text(int(tape.position))
     place = f"at {at} of {clock_text(int(tape.total))}"
-    if reel is not None and reel.speed is not None:
+    if tape.span is not None:
+        place = f"at {at}, to {clock_text(int(tape.span[1]))}"
+    if reel is not None and reel.speed is not None and not tape.part:
         place += f", {tape.position * float(reel.speed.number) / 12:.0f} ft"
     notes = notes_of(view.shelf, tape.reel)
     told = "no notes yet"

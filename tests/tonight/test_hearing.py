@@ -1,0 +1,92 @@
+"""A first hearing: one dialog settles speed, set-up, contents, and whether the tape is transferred."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from core.plan import Item
+
+
+@pytest.fixture(autouse=True)
+def asked(monkeypatch: Any) -> list[str]:
+    """Planning again is told of but not waited for."""
+    from tui.screens.tonight import TonightScreen
+
+    told: list[str] = []
+    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened: told.append(happened))
+    return told
+
+
+@pytest.fixture
+def hearing(book: Any) -> Any:
+    """The evening begins with a hearing of R-008."""
+    plan = book.kept_plan()
+    start = book.now()
+    item = Item("audition", start, start + timedelta(minutes=10), deck="D1", reel="R-008")
+    book.keep_plan(replace(plan, items=(item, *plan.items)))
+    return book
+
+
+async def test_a_hearing_settles_what_was_assumed(
+    hearing: Any, at_machine: Any, asked: list[str], reopened: Any
+) -> None:
+    async with at_machine(hearing) as seat:
+        await seat.go_to("audition R-008")
+        await seat.press("space", "escape")
+        assert "audition R-008".upper() in seat.text.upper()
+        await seat.wait(minutes=8)
+        await seat.press("space")
+        assert "What was heard on R-008?" in seat.text
+        assert seat.shelf.reel("R-008").heard is None
+        await seat.fills("30 ips", "AES", None, None, None, "Tar and Rope, two takes", None)
+        reel = seat.shelf.reel("R-008")
+        assert (str(reel.speed), reel.eq, reel.contents) == ("30 ips", "AES", "Tar and Rope, two takes")
+        assert f"{reel.heard:%H:%M}" == "19:08"
+        (step,) = [one for one in seat.shelf.of_kind("actual").values() if one["kind"] == "audition"]
+        assert (step["state"], step["finished"][11:16]) == ("done", "19:08")
+        assert asked == ["R-008 was heard: speed 30 ips, eq AES, contents Tar and Rope, two takes"]
+        await seat.press("u")
+        assert seat.shelf.reel("R-008").heard is None
+        assert str(seat.shelf.reel("R-008").speed) == "15 ips"
+
+
+async def test_a_tape_that_is_not_worth_it_is_set_aside_with_the_reason(
+    hearing: Any, at_machine: Any, reopened: Any
+) -> None:
+    async with at_machine(hearing) as seat:
+        await seat.go_to("audition R-008")
+        await seat.press("space", "escape", "space")
+        await seat.press("pagedown")
+        await seat.fills("no")
+        assert "yes, or no and why" in seat.text  # a no wants its reason
+        await seat.fills("no: only hiss")
+    told = reopened().shelf
+    assert told.reel("R-008").set_aside == "only hiss"
+    fields = {(event.field, event.new) for event in told.history if event.key == "R-008"}
+    assert ("set_aside", "only hiss") in fields
+    assert any(field == "heard" for field, _ in fields)
+
+
+async def test_nonsense_is_refused_in_its_line_and_typing_is_kept(hearing: Any, at_machine: Any) -> None:
+    async with at_machine(hearing) as seat:
+        await seat.go_to("audition R-008")
+        await seat.press("space", "escape", "space")
+        await seat.fills("fast")
+        assert "! " in seat.text and "What was heard on R-008?" in seat.text
+        await seat.press("escape")
+        assert seat.shelf.reel("R-008").heard is None
+        await seat.press("space")
+        assert "fast" in seat.text
+
+
+async def test_a_tape_is_heard_from_the_chart_too(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.press("c", "home", "e")
+        assert "What was heard on R-001?" in seat.text
+        await seat.press("pagedown", "enter")
+        assert seat.shelf.reel("R-001").heard is not None
+        assert "R-001 was heard: as it was assumed" in seat.text
