@@ -16,6 +16,7 @@ from core.errors import Refused
 from core.evening.load import load
 from core.evening.mark import mark
 from core.plan import Plan, plan_from_json
+from core.plan_book import PlanBook
 from core.quantities import Quantity, read_quantity
 from core.reels.reel import Reel
 from core.shelf import Event, Shelf
@@ -149,6 +150,10 @@ def a_shelf() -> Shelf:
 
 class MemoryBook:
     """A workbook without a file: the same calls, nothing kept beyond the test."""
+
+    needed_plan, on_time = PlanBook.needed_plan, PlanBook.on_time
+    wish, drop_wish, wishes_told = PlanBook.wish, PlanBook.drop_wish, PlanBook.wishes_told
+    why, suppose, holes = PlanBook.why, PlanBook.suppose, PlanBook.holes
 
     def __init__(self, shelf: Shelf, now: datetime = EVENING) -> None:
         self.shelf = shelf

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from dataclasses import replace
+from datetime import timedelta
 from types import SimpleNamespace
 from typing import Any
 
@@ -12,6 +13,7 @@ import pytest
 from core.clock import later
 from core.errors import Refused
 from core.plan import Item, LeftOver, Plan, SongReady
+from core.planning.whatif import WhatIf
 from core.planning.wishes import wishes_of
 from tui.board.evenings import week, what_moved
 
@@ -84,13 +86,91 @@ async def test_a_step_is_held_and_let_go(planned: Any, opened: Any, seen: Any, u
         await pilot.press("w", "right", "p")
         await until(pilot, lambda: "transfer R-003" in planned.shelf.of_kind("pin"))
         assert planned.shelf.of_kind("pin")["transfer R-003"]["do"] == "pin"
-        await until(pilot, lambda: any("held on 2026-12-01" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any("wished: R-003 on" in line for line in seen(pilot.app)))
         await pilot.press("p")
         await until(pilot, lambda: "transfer R-003" not in planned.shelf.of_kind("pin"))
         await pilot.press("x")
-        await until(pilot, lambda: planned.shelf.of_kind("pin")["transfer R-003"]["do"] == "forbid")
+        await until(pilot, lambda: "off R-003 2026-12-01" in planned.shelf.of_kind("pin"))
+        assert planned.shelf.of_kind("pin")["off R-003 2026-12-01"]["do"] == "forbid"
         await pilot.press("u")
-        await until(pilot, lambda: "transfer R-003" not in planned.shelf.of_kind("pin"))
+        await until(pilot, lambda: not planned.shelf.of_kind("pin"))
+
+
+async def test_a_line_up_that_is_kept_off_rests_its_deck(
+    planned: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(planned) as pilot:
+        await pilot.press("w", "x")
+        await until(pilot, lambda: "no deck D2 2026-12-01" in planned.shelf.of_kind("pin"))
+        await until(pilot, lambda: any("D2 is kept off Tue 1 Dec" in line for line in seen(pilot.app)))
+        await pilot.press("p")
+        await until(pilot, lambda: any("only a transfer or a chamber load" in one for one in seen(pilot.app)))
+
+
+async def test_a_wish_is_typed_listed_told_and_let_go(
+    planned: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(planned) as pilot:
+        await pilot.press("w", "a")
+        await until(pilot, lambda: pilot.app.screen.query("Input"))
+        await pilot.press(*"R-003 on fro")
+        await until(pilot, lambda: any("'fro' is no date" in line for line in seen(pilot.app)))
+        await pilot.press("backspace", "i")
+        await pilot.press("enter")
+        await until(pilot, lambda: any("wished: R-003 on 2026-12-04" in line for line in seen(pilot.app)))
+        await pilot.press("l")
+        await until(pilot, lambda: any("not kept" in line and "R-003 on" in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        await until(pilot, lambda: any("no bench hours on Fri 4 Dec" in line for line in seen(pilot.app)))
+        await pilot.press("escape", "delete")
+        await until(pilot, lambda: any("nothing is wished" in line for line in seen(pilot.app)))
+        assert not planned.shelf.of_kind("pin")
+
+
+async def test_a_reel_that_is_left_over_says_because(
+    planned: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(planned) as pilot:
+        await pilot.press("w", "end", "b")
+        await until(pilot, lambda: any("R-009: sticky on acetate" in line for line in seen(pilot.app)[:6]))
+        await pilot.press("escape", "home", "b")
+        await until(pilot, lambda: pilot.app.screen.query("Input"))
+        await pilot.press(*"S-03 by sat", "enter")
+        await until(pilot, lambda: any("S-03 by Sat 5 Dec" in line for line in seen(pilot.app)))
+
+
+async def test_free_time_names_desk_work_and_what_more_would_bring(
+    planned: Any, plan: Plan, opened: Any, seen: Any, until: Any
+) -> None:
+    gain = WhatIf("one more day", replace(plan, score=70.0), 50.0, (("S-02", timedelta(days=2)),), (), ())
+    planned.suppose = lambda **words: (gain,)
+    async with opened(planned) as pilot:
+        await pilot.press("w", "y")
+        await until(pilot, lambda: any("Tue 1 Dec: free 1 h 35" in line for line in seen(pilot.app)))
+        assert any("identify R-004" in line for line in seen(pilot.app))
+        await pilot.press("end")
+        await until(pilot, lambda: any("Lanterns 2 days sooner" in line for line in seen(pilot.app)))
+        assert any(line.split() == ["as", "it", "is", "120.0"] for line in seen(pilot.app))
+
+
+async def test_leaving_the_free_time_stops_what_is_tried(
+    planned: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    stopped = threading.Event()
+
+    def suppose(*, told: Any, stop: Any, **words: Any) -> tuple[Any, ...]:
+        told("7 trays in C1")
+        while not stop():
+            stopped.wait(0.005)
+        stopped.set()
+        return ()
+
+    planned.suppose = suppose
+    async with opened(planned) as pilot:
+        await pilot.press("w", "y", "end")
+        await until(pilot, lambda: any("planning with 7 trays in C1" in line for line in seen(pilot.app)))
+        await pilot.press("escape")
+        await until(pilot, stopped.is_set)
 
 
 def test_what_is_held_reaches_the_planner(shelf: Any) -> None:
@@ -147,15 +227,18 @@ async def test_the_new_plan_stands_beside_the_kept_one_and_can_be_dropped(
     planned: Any, plan: Plan, opened: Any, seen: Any, until: Any
 ) -> None:
     later_verify = replace(plan.items[3], start=later(plan.items[3].start, hours=1))
-    held = HeldSearch(plan, replace(plan, score=110.0, items=(*plan.items[:3], later_verify)))
+    sooner = SongReady("S-02", later(plan.start, hours=-24))
+    better = replace(plan, score=110.0, items=(*plan.items[:3], later_verify), songs=(plan.songs[0], sooner))
+    held = HeldSearch(plan, better)
     held.go.set()
     planned.plan = held
     async with opened(planned) as pilot:
         await pilot.press("r")
-        await until(pilot, lambda: any("1 steps differ" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any("1 step moves" in line for line in seen(pilot.app)))
         await pilot.press("v")
         await until(pilot, lambda: any("19:25 transfer R-003" in line[39:] for line in seen(pilot.app)))
         assert any("19:00 verify R-003" in line[:39] and " > " in line for line in seen(pilot.app))
+        assert any("Lanterns" in line and "1 day sooner" in line for line in seen(pilot.app))
         await pilot.press("d")
         await until(pilot, lambda: any("score 120.0" in line for line in seen(pilot.app)))
         assert planned.kept_plan().score == 120.0
@@ -190,5 +273,3 @@ async def test_keys_that_need_a_new_plan_say_so(planned: Any, opened: Any, seen:
             pilot,
             lambda: any("not now: there is no new plan: R plans again" in one for one in seen(pilot.app)),
         )
-        await pilot.press("y")
-        await until(pilot, lambda: any("free: Tue 1 Dec 1 h 35" in line for line in seen(pilot.app)))

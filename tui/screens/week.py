@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import date, datetime
+from textwrap import wrap
 from typing import Any, ClassVar
 
 from textual import on
@@ -12,16 +13,17 @@ from textual.binding import BindingType
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from core.plan import Item, Plan
-from core.shelf import Shelf
+from core.plan import Plan
+from core.planning.holes import Hole
 from tui.board.evenings import item_words, week, what_moved
 from tui.board.words import day_words, hours_words, moment_words
 from tui.keys import bindings
-from tui.safe_text import fit, plain
-from tui.screens.place import Place
+from tui.safe_text import clean, fit, plain
+from tui.screens.wishing import WishingActs
+from tui.text.week import hole_words
 from tui.widgets.compare_list import CompareList
 from tui.widgets.line_list import LineList
-from tui.widgets.week_list import HourHeads, WeekList, step_name
+from tui.widgets.week_list import HourHeads, WeekList
 from tui.workers.planning import Better, Search, Searched
 
 SECONDS = 20.0  # how long a search runs where nobody stops it
@@ -29,16 +31,18 @@ DAYS = 14
 
 
 class PlanLine(Widget):
-    """Two lines: how good the plan is, and what the step under the cursor is."""
+    """How good the plan is, and below it what the step under the cursor is, wrapped to three lines."""
 
     lines: reactive[tuple[str, str]] = reactive(("", ""))
 
     def render(self) -> RenderResult:
-        """Both lines as they are."""
-        return plain("\n".join(fit(f" {line}", self.size.width) for line in self.lines))
+        """The first line as it is, the second wrapped."""
+        width = max(20, self.size.width - 2)
+        told = [self.lines[0], *wrap(clean(self.lines[1]), width)[:3]]
+        return plain("\n".join(fit(f" {line}", self.size.width) for line in told))
 
 
-class WeekScreen(Place):
+class WeekScreen(WishingActs):
     """Shows the kept plan, or while one is searched for and not kept yet, the new one."""
 
     CSS_PATH = "week.tcss"
@@ -52,6 +56,7 @@ class WeekScreen(Place):
         self.began: datetime | None = None
         self.progress: Any = None
         self.comparing = False
+        self.holes: dict[date, Hole] = {}
 
     def body(self) -> Iterable[Widget]:
         """Hours, the picture, the two plans side by side when asked for, and the two lines."""
@@ -82,10 +87,12 @@ class WeekScreen(Place):
             return
         picture = week(self.home.shelf.studio, plan)
         self.query_one(HourHeads).week = picture
-        self.query_one(WeekList).show(picture, plan.left_over, self._marks())
+        self.holes = {hole.day: hole for hole in self.home.book.holes(plan)}
+        self.query_one(WeekList).show(picture, plan.left_over, self.mark_of)
         kept = self.home.plan
         if self.comparing and kept is not None and self.new is not None:
-            self.query_one(CompareList).show(kept, self.new)
+            titles = {key: song.title for key, song in self.home.shelf.songs.items()}
+            self.query_one(CompareList).show(kept, self.new, titles)
         self._tell()
         stale = self.home.stale()
         if stale and self.new is None:
@@ -98,9 +105,11 @@ class WeekScreen(Place):
         second = ""
         item, left = self.query_one(WeekList).item, self.query_one(WeekList).left_over
         if item is not None:
-            second = f"{day_words(item.start.date())} {item_words(item)}{self._held(item)}"
+            second = f"{day_words(item.start.date())} {item_words(item)}{self.held_words(item)}"
         elif left is not None:
             second = f"{left.reel}: {left.why}"
+        elif (day := self.query_one(WeekList).day) is not None and day.day in self.holes:
+            second = f"{day_words(day.day)} {hole_words(self.holes[day.day])}"
         self.query_one(PlanLine).lines = (self._score(plan), second)
 
     def _score(self, plan: Plan) -> str:
@@ -156,9 +165,9 @@ class WeekScreen(Place):
             self.home.say(f"no plan: {event.trouble}", bad=True)
         else:
             self.new = event.plan
-            self.home.say(
-                f"{'stopped' if stopped else 'planned'}: {self._difference()}; K keeps it, D drops it"
-            )
+            lead = "stopped" if stopped else "planned"
+            compare = "V compares, " if self.home.plan is not None else ""
+            self.home.say(f"{lead}: {self._difference()}; {compare}K keeps, D drops")
         if self.is_current and self.is_laid_out:
             self.laid()
             self._changed()
@@ -168,7 +177,9 @@ class WeekScreen(Place):
         if kept is None or new is None:
             return "the first plan"
         moved = what_moved(kept, new)
-        return f"{len(moved)} steps differ from the kept plan (V compares)" if moved else "no step moves"
+        songs = songs_moved(kept, new)
+        steps = "1 step moves" if len(moved) == 1 else f"{len(moved)} steps move"
+        return f"{steps}{songs}" if moved else "no step moves"
 
     def reason_not(self, action: str) -> str | None:
         """Keeping and dropping need a new plan; pinning needs a step."""
@@ -184,10 +195,12 @@ class WeekScreen(Place):
             return "nothing is being planned"
         if action == "plan" and self.search is not None:
             return "planning already: E stops it"
-        if action == "pin" and (item is None or item.kind != "transfer"):
-            return "only a transfer can be held on its evening"
-        if action == "forbid" and (item is None or item.kind not in ("transfer", "condition")):
-            return "only a transfer or a chamber load can be kept off an evening"
+        if action == "pin" and (item is None or item.kind not in ("transfer", "condition")):
+            return "only a transfer or a chamber load can be held on its date"
+        if action == "forbid" and (item is None or item.kind not in ("transfer", "condition", "align")):
+            return "only a transfer, a chamber load or a deck can be kept off a date"
+        if action in ("free", "because") and self.home.plan is None:
+            return "no plan is kept: R plans the evenings"
         if action == "card" and item is None and self.query_one(WeekList).left_over is None:
             return "no step is under the cursor"
         return super().reason_not(action)
@@ -228,9 +241,7 @@ class WeekScreen(Place):
         kept, new = self.home.plan, self.new
         if self.comparing and kept is not None and new is not None:
             moved = what_moved(kept, new)
-            self.say(
-                f"kept {kept.score:.1f} at the left, new {new.score:.1f} at the right; {len(moved)} differ"
-            )
+            self.say(f"left: kept, {kept.score:.1f}; right: new, {new.score:.1f}; {len(moved)} steps differ")
 
     # The step under the cursor ---------------------------------------------------------------------------
 
@@ -253,51 +264,26 @@ class WeekScreen(Place):
         if keys:
             self.app.push_screen(ReelCard(keys[0], keys))
 
-    def _marks(self) -> dict[str, str]:
-        signs = {"pin": "#", "forbid": "!"}
-        pins = self.home.shelf.of_kind("pin")
-        return {name: signs.get(str(one.get("do")), "") for name, one in pins.items()}
-
-    def _held(self, item: Item) -> str:
-        one = self.home.shelf.of_kind("pin").get(step_name(item))
-        if one is None:
-            return ""
-        return f"   {'held on' if one.get('do') == 'pin' else 'kept off'} {one.get('day')}"
-
-    def action_pin(self) -> None:
-        """Holds the transfer on its evening for the next plan, or lets it go."""
-        self._wish("pin")
-
-    def action_forbid(self) -> None:
-        """Keeps the step off this evening in the next plan, or allows it again."""
-        self._wish("forbid")
-
-    def _wish(self, do: str) -> None:
-        item = self.query_one(WeekList).item
-        if item is None:
-            return
-        name = step_name(item)
-        now = self.home.shelf.of_kind("pin").get(name)
-        release = now is not None and now.get("do") == do
-        record = {"do": do, "kind": item.kind, "reel": item.reel, "day": item.start.date().isoformat()}
-
-        def act(shelf: Shelf) -> Shelf:
-            return shelf.with_record("pin", name, None if release else record)
-
-        verb = {"pin": "held on", "forbid": "kept off"}[do]
-        when = day_words(item.start.date())
-        said = f"{name} is free again" if release else f"{name} is {verb} {when}; R plans around it"
-        self.home.do(lambda: self.home.book.change(act, what=f"{do} {name}"), said)
-
     def action_free(self) -> None:
-        """Says how much of each evening is free."""
-        picture = self.query_one(HourHeads).week
-        days = [f"{day_words(d.day)} {hours_words(d.free_minutes)}" for d in picture.days if d.bench]
-        self.say(
-            f"free: {', '.join(days[:6])}{' ...' if len(days) > 6 else ''}" if days else "no bench hours"
-        )
+        """Opens what is free of each evening, what could fill it, and what more time would bring."""
+        from tui.screens.free_time import FreeTimePage
+
+        plan = self.home.plan
+        if plan is not None:
+            picture = week(self.home.shelf.studio, plan)
+            self.app.push_screen(FreeTimePage(picture, self.home.book.holes(plan)))
 
     def on_unmount(self) -> None:
         """A search that runs when the program ends is told to stop, and is not listened to any more."""
         if self.search is not None:
             self.search.stop(silently=True)
+
+
+def songs_moved(kept: Plan, new: Plan) -> str:
+    """``, 3 songs sooner, 1 later``: how many songs the new plan moves; nothing where it moves none."""
+    then = {one.song: one.ready for one in kept.songs}
+    far = datetime.max.replace(tzinfo=new.start.tzinfo)
+    pairs = [(then.get(one.song) or far, one.ready or far) for one in new.songs]
+    sooner, later = sum(now < was for was, now in pairs), sum(now > was for was, now in pairs)
+    told = [f"{sooner} songs sooner" if sooner else "", f"{later} later" if later else ""]
+    return "".join(f", {words}" for words in told if words)

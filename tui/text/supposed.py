@@ -16,8 +16,10 @@ if TYPE_CHECKING:
 
 def supposed_lines(shelf: Shelf, tried: Sequence[WhatIf], width: int = 78) -> Iterator[str]:
     """A heading, then for each change a line of figures and below it the songs that it brings forward."""
-    name = min(max([len(one.name) for one in tried] + [6]), width - 30)
+    name = min(max([len(one.name) for one in tried] + [8]), width - 30)
     yield f"{'change':<{name}}  {'score':>9}  {'less by':>8}  {'reels':>6}"
+    if tried:
+        yield f"{'as it is':<{name}}  {tried[0].plan.score + tried[0].saved:>9.1f}"
     for one in tried:
         more = f"{len(one.no_longer_left)} more" if one.no_longer_left else "same"
         yield f"{one.name:<{name}}  {one.plan.score:>9.1f}  {one.saved:>8.1f}  {more:>6}"

@@ -2,23 +2,51 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from core.plan import Item, Plan
 from tui.board.evenings import same_item
 from tui.board.words import clock, day_words
 from tui.safe_text import fit
+from tui.text.supposed import gain_words
 from tui.widgets.line_list import LineList, Part
 
 
 @dataclass(frozen=True, slots=True)
 class Pair:
-    """One line: a day's heading, or a step of the kept plan beside one of the new plan."""
+    """One line: a heading, a song of both plans, or a step of the kept plan beside one of the new plan."""
 
     day: str = ""
     kept: Item | None = None
     new: Item | None = None
+    song: tuple[str, str, bool] | None = None  # kept, new, whether they differ
+
+
+def songs(kept: Plan, new: Plan, titles: Mapping[str, str]) -> list[Pair]:
+    """The songs of the two plans, those first whose date differs."""
+    then = {one.song: one.ready for one in kept.songs}
+    rows = []
+    for one in new.songs:
+        name, was, now = titles.get(one.song) or one.song, then.get(one.song), one.ready
+        differs = was != now
+        rows.append(Pair(song=(f"{_ready(was)} {name}", f"{_ready(now)} {_gain(was, now)}", differs)))
+    rows.sort(key=lambda row: not (row.song and row.song[2]))
+    return [Pair("songs: ready"), *rows] if rows else []
+
+
+def _ready(moment: datetime | None) -> str:
+    return f"  {day_words(moment.date()):<10} {clock(moment)}" if moment is not None else "  not in this plan"
+
+
+def _gain(was: datetime | None, now: datetime | None) -> str:
+    """``2 days sooner``, ``1 h later``, ``ready now``, ``no longer ready``; nothing where both are one."""
+    if was == now:
+        return ""
+    if was is None or now is None:
+        return "new" if was is None else "was ready"
+    return f"{gain_words(abs(was - now))} {'sooner' if now < was else 'later'}"
 
 
 def pairs(kept: Plan, new: Plan) -> list[Pair]:
@@ -55,9 +83,9 @@ class CompareList(LineList):
         super().__init__()
         self.lines: tuple[Pair, ...] = ()
 
-    def show(self, kept: Plan, new: Plan) -> None:
-        """Shows the two plans."""
-        self.lines = tuple(pairs(kept, new))
+    def show(self, kept: Plan, new: Plan, titles: Mapping[str, str]) -> None:
+        """Shows the songs of the two plans, by their titles, then their steps."""
+        self.lines = (*songs(kept, new, titles), *pairs(kept, new))
         self.lay(len(self.lines))
 
     def skips(self, index: int) -> bool:
@@ -71,8 +99,10 @@ class CompareList(LineList):
             return [(fit(f" {line.day}", width), "head")]
         half = (width - 3) // 2
         differs = line.kept is None or line.new is None
-        left = fit(_words(line.kept), half)
-        right = fit(_words(line.new), width - 3 - half)
+        told = _words(line.kept), _words(line.new)
+        if line.song is not None:
+            *told, differs = line.song  # type: ignore[assignment]
+        left, right = fit(told[0], half), fit(told[1], width - 3 - half)
         return [
             (left, "dim" if differs else "word"),
             (" > " if differs else "   ", "next"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 
 from textual.app import RenderResult
 from textual.reactive import reactive
@@ -13,7 +14,7 @@ from core.plan import Item, LeftOver
 from tui.board.evenings import Day, Row, Week, minute_of
 from tui.board.glyphs import glyphs
 from tui.board.words import day_words
-from tui.safe_text import fit, plain
+from tui.safe_text import clean, fit, plain
 from tui.widgets.line_list import LineList, Part
 
 LABEL = 18  # columns for the day and for whose line it is
@@ -26,17 +27,18 @@ LETTERS = {
 
 @dataclass(frozen=True, slots=True)
 class WeekLine:
-    """One line of the picture: a day's row, or a heading, or a reel that is left over."""
+    """One line of the picture: a day's row, a heading, a reel that is left over, or more words on it."""
 
     day: Day | None = None
     row: Row | None = None
     first: bool = False
     words: str = ""
     left_over: LeftOver | None = None
+    more: str = ""
 
 
-def week_lines(week: Week, left_over: Sequence[LeftOver]) -> list[WeekLine]:
-    """The picture's lines, days without work as one line, and what is left over at the end."""
+def week_lines(week: Week, left_over: Sequence[LeftOver], width: int) -> list[WeekLine]:
+    """The picture's lines, days without work as one line, and at the end what is left over, wrapped."""
     lines: list[WeekLine] = []
     for day in week.days:
         if not day.rows:
@@ -44,7 +46,10 @@ def week_lines(week: Week, left_over: Sequence[LeftOver]) -> list[WeekLine]:
         lines += [WeekLine(day, row, number == 0) for number, row in enumerate(day.rows)]
     if left_over:
         lines.append(WeekLine(words="left over"))
-        lines += [WeekLine(left_over=one) for one in left_over]
+        for one in left_over:
+            first, *more = wrap(clean(f"{one.reel}: {one.why}"), max(20, width - 2), subsequent_indent="  ")
+            lines.append(WeekLine(left_over=one, more=first))
+            lines += [WeekLine(more=words) for words in more]
     return lines
 
 
@@ -74,19 +79,27 @@ class WeekList(LineList):
         super().__init__()
         self.lines: tuple[WeekLine, ...] = ()
         self.week = Week()
+        self.left: tuple[LeftOver, ...] = ()
         self.step = 0
-        self.marks: dict[str, str] = {}
+        self.mark: Callable[[Item], str] = lambda item: ""
 
-    def show(self, week: Week, left_over: Sequence[LeftOver], marks: dict[str, str]) -> None:
-        """Shows that week; ``marks`` tells a sign for steps that are held or kept off."""
-        self.week, self.marks = week, marks
-        self.lines = tuple(week_lines(week, left_over))
+    def show(self, week: Week, left_over: Sequence[LeftOver], mark: Callable[[Item], str]) -> None:
+        """Shows that week; ``mark`` gives a sign for steps that are held or kept off."""
+        self.week, self.mark = week, mark
+        self.left = tuple(left_over)
+        self.lines = tuple(week_lines(week, left_over, self.size.width))
         self.lay(len(self.lines))
         self.step = min(self.step, max(0, len(self._items()) - 1))
 
     def skips(self, index: int) -> bool:
-        """Headings are passed over."""
-        return bool(self.lines[index].words)
+        """Headings and words that go on are passed over."""
+        line = self.lines[index]
+        return bool(line.words) or (line.day is None and line.left_over is None)
+
+    def on_resize(self) -> None:
+        """Another width wraps the words anew."""
+        self.lines = tuple(week_lines(self.week, self.left, self.size.width))
+        self.lay(len(self.lines))
 
     def _items(self, index: int | None = None) -> tuple[Item, ...]:
         at = self.cursor if index is None else index
@@ -98,6 +111,11 @@ class WeekList(LineList):
         """The step under the cursor."""
         items = self._items()
         return items[min(self.step, len(items) - 1)] if items else None
+
+    @property
+    def day(self) -> Day | None:
+        """The day under the cursor."""
+        return self.lines[self.cursor].day if self.cursor < len(self.lines) else None
 
     @property
     def left_over(self) -> LeftOver | None:
@@ -139,9 +157,10 @@ class WeekList(LineList):
             return [(fit(f" {line.words}", width), "head")]
         signs = glyphs(getattr(self.app, "plain_signs", False))
         here = index == self.cursor
-        if line.left_over is not None:
-            why = f"{signs.cursor if here else ' '}{line.left_over.reel}: {line.left_over.why}"
-            return [(fit(why, width), "cursor" if here else "bad" if line.left_over.barred_by else "dim")]
+        if line.day is None:
+            barred = line.left_over is not None and line.left_over.barred_by
+            role = "cursor" if here else "bad" if barred else "dim"
+            return [(fit(f"{signs.cursor if here else ' '}{line.more}", width), role)]
         day = line.day
         assert day is not None
         name = f"{day_words(day.day)}{' *' if day.helper else ''}" if line.first else ""
@@ -180,7 +199,7 @@ class WeekList(LineList):
         return not getattr(self.app, "plain_signs", False)
 
     def _bar(self, item: Item, width: int) -> str:
-        mark = self.marks.get(step_name(item), "")
+        mark = self.mark(item)
         name = (
             f"{mark}{LETTERS[item.kind]}{item.reel}"
             if item.kind != "align"
@@ -199,22 +218,18 @@ class WeekList(LineList):
 
     def _load(self, item: Item, day: Day, first: int, last: int, column: Callable[[int], int]) -> str:
         cells = ["="] * (last - first)
+        mark = self.mark(item)
         for touch in item.touches:
             at = column(minute_of(day.day, touch.start)) - first
             if 0 <= at < len(cells):
                 cells[at] = TOUCHES.get(touch.do, "t")
-        name = " ".join(item.reels)
-        for room in (f" {name} ", name, f"{item.reels[0]}+{len(item.reels) - 1}"):
+        name = mark + " ".join(item.reels)
+        for room in (f" {name} ", name, f"{mark}{item.reels[0]}+{len(item.reels) - 1}"):
             free = "".join(cells).find("=" * len(room))
             if free >= 0:
                 cells[free : free + len(room)] = list(room)
                 break
         return "".join(cells)
-
-
-def step_name(item: Item) -> str:
-    """What a step is held or kept off by: its kind and what it is about."""
-    return f"{item.kind} {item.reel or item.deck or item.chamber}"
 
 
 def _joined(cells: list[tuple[str, str]]) -> list[Part]:
