@@ -7,10 +7,11 @@ import re
 import numpy as np
 
 from core.capture.facts import ReelFacts
-from core.capture.history import Chunk, History
+from core.capture.history import History
 from core.capture.places import PassMaker
 from core.capture.timecode.decode import TimecodeReader, looks_like_timecode
 from core.capture.timecode.runs import TimecodeTrack
+from core.capture.windows import Windows
 from core.findings import Finding, TimecodeFound, TimecodeRunFound
 
 NAMED_CODE = re.compile(r"\b(smpte|ltc|time ?code|tc)\b", re.IGNORECASE)
@@ -24,6 +25,8 @@ _FEWEST_CHANGES, _MOST_CHANGES = 1600, 5600
 """Changes of sign a second: 80 to 160 a frame at 24 to 30 frames, with room for speed and for hum."""
 _SQUARE = 0.4
 """RMS over peak from which a track could be timecode; music hardly ever comes so near to a square wave."""
+_NEARLY = 0.7
+"""A group is not the very stretch that is listened to, so that a little less is enough to listen."""
 
 
 class CodeTracks:
@@ -44,8 +47,9 @@ class CodeTracks:
     def _reader(self) -> TimecodeReader:
         return TimecodeReader(self._history.sample_rate, self._reel.timecode_rate)
 
-    def __call__(self, chunk: Chunk) -> None:
+    def __call__(self, windows: Windows) -> None:
         """Take the next group of the pass."""
+        chunk = windows.chunk
         for channel, reader in self._readers.items():
             reader.feed(chunk.samples[channel, : chunk.frames] * self._unit)
         end = chunk.start + chunk.frames
@@ -53,9 +57,15 @@ class CodeTracks:
             self._listened += 1
             pause = _LISTEN_SECONDS if self._listened < _OFTEN else _LATER_SECONDS
             self._next_listen = end + int(pause * self._history.sample_rate)
-            for channel in range(self._history.channels):
-                if channel not in self._readers and self._tries[channel] < _TRIES:
+            for channel in np.flatnonzero(self._square(windows) & (self._tries < _TRIES)).tolist():
+                if channel not in self._readers:
                     self._listen(channel, end)
+
+    def _square(self, windows: Windows) -> np.ndarray:
+        """Channels on which a group is near enough to a square wave to be listened to."""
+        rms = np.sqrt(windows.energy.sum(axis=1) / max(1, windows.chunk.frames))
+        square: np.ndarray = rms >= _NEARLY * _SQUARE * windows.peaks.max(axis=1)
+        return square
 
     def _listen(self, channel: int, end: int) -> None:
         start = max(0, end - int(_LISTEN_SECONDS * self._history.sample_rate))

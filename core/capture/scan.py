@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from core.capture.dropouts import LONGEST_SECONDS, Dropouts
 from core.capture.full_scale import FullScale
-from core.capture.history import Chunk, Fresh, History
+from core.capture.history import Fresh, History
 from core.capture.hum import HumWatch
 from core.capture.levels import Levels
 from core.capture.loudness import Loudness
@@ -14,7 +14,7 @@ from core.capture.pairs import Pairs
 from core.capture.repeats import Repeats
 from core.capture.samples import Planar, Scale
 from core.capture.true_peak import TruePeak
-from core.capture.windows import Measurer
+from core.capture.windows import Measurer, Windows
 from core.capture.zero_places import ZeroPlaces
 
 
@@ -22,7 +22,7 @@ class Scan:
     """Takes the samples of a pass in blocks of any size; what it measures does not depend on the size."""
 
     def __init__(self, channels: int, sample_rate: int, scale: Scale, total_frames: int,
-                 listeners: tuple[Callable[[Chunk], None], ...] = ()) -> None:  # fmt: skip
+                 listeners: tuple[Callable[[Windows], None], ...] = ()) -> None:  # fmt: skip
         self.history = history = History(channels, sample_rate, scale)
         self._measure = Measurer(history)
         self.levels = Levels(history)
@@ -74,4 +74,4 @@ class Scan:
         ):  # fmt: skip
             test.add(windows)
         for listener in self.listeners:
-            listener(windows.chunk)
+            listener(windows)

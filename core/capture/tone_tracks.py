@@ -8,8 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.capture.facts import ReelFacts
-from core.capture.history import Chunk, History
+from core.capture.history import History
 from core.capture.tone import ToneMeter
+from core.capture.windows import Windows
 
 _TONE = re.compile(r"(?<![\d.,])(\d+(?:[.,]\d+)?)\s*(k?)\s*hz\b", re.IGNORECASE)
 
@@ -46,8 +47,9 @@ class ToneTracks:
         }
         self._meters = {at: ToneMeter(history.sample_rate, hertz) for at, hertz in self._hertz.items()}
 
-    def __call__(self, chunk: Chunk) -> None:
+    def __call__(self, windows: Windows) -> None:
         """Take the next group of the pass."""
+        chunk = windows.chunk
         for channel, meter in self._meters.items():
             meter.feed(chunk.samples[channel, : chunk.frames] * self._unit)
 
