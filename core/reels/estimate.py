@@ -39,10 +39,15 @@ class Estimate:
 
 def deck_for(reel: Reel, studio: Studio) -> Deck | None:
     """The first deck of the studio that plays it; None if none does or its width or tracks are not known."""
+    return next(iter(decks_for(reel, studio)), None)
+
+
+def decks_for(reel: Reel, studio: Studio) -> tuple[Deck, ...]:
+    """Every deck that plays it; none while its width, tracks or speed are not known."""
     if reel.width is None or reel.tracks is None or reel.speed is None:
-        return None
+        return ()
     width, tracks, speed = reel.width, reel.tracks, reel.speed
-    return next((deck for deck in studio.decks if deck.takes(width, tracks, speed)), None)
+    return tuple(deck for deck in studio.decks if deck.takes(width, tracks, speed))
 
 
 def estimate(reel: Reel, studio: Studio, own: OwnStocks = NONE) -> Estimate:

@@ -1,7 +1,8 @@
-"""Lining up on the screen: the path first, pass or fail as one types, kept as a dated record."""
+"""Lining up on the screen: the path first, as found, then as left; pass or fail as one types; kept."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from core.lineup.on_shelf import lineups_of
@@ -31,9 +32,9 @@ async def test_no_reading_before_the_path_is_clean_then_pass_and_fail(
         (record,) = lineups_of(book.shelf)
         assert (record.deck, record.calibration, record.reel) == ("D1", "CAL-1", "R-001")
         assert record.ticked == {"clean", "demagnetise"}
-        assert [record.reading("level-1000", track) for track in (1, 2)] == [0.7, -0.2]
+        assert [record.reading("level-1000", track, "before") for track in (1, 2)] == [0.7, -0.2]
         await pilot.press("h")
-        await until(pilot, lambda: any("Track 1: dB off" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any("Track 1, the furthest off" in line for line in seen(pilot.app)))
 
 
 async def test_to_take_the_deck_as_it_stands_is_a_choice_that_is_kept(
@@ -43,3 +44,60 @@ async def test_to_take_the_deck_as_it_stands_is_a_choice_that_is_kept(
         await pilot.press("j", "i", "end", "enter")
         await until(pilot, lambda: bool(lineups_of(book.shelf)))
         assert lineups_of(book.shelf)[0].choice == "as it stands"
+
+
+async def test_it_opens_as_found_and_goes_on_as_left_where_that_was_begun(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("j")
+        await until(pilot, lambda: any("AS FOUND" in line for line in seen(pilot.app)))
+        keys = [row.key for row in pilot.app.screen.query_one("ReadingGrid").rows]
+        await pilot.press("space", "space", *["down"] * (keys.index("level-1000") - 2), "v", "enter")
+        await typed(pilot, "0.1")
+        await pilot.press("enter", "escape", "escape")
+        await until(pilot, lambda: bool(lineups_of(book.shelf)[0].readings))
+        assert lineups_of(book.shelf)[0].reading("level-1000", 1, "after") == 0.1
+        await pilot.press("j")
+        await until(pilot, lambda: any("AS LEFT" in line for line in seen(pilot.app)))
+
+
+async def test_nothing_is_cut_off_at_eighty_columns(book: Any, opened: Any, seen: Any, until: Any) -> None:
+    book.shelf = book.shelf.with_reel(
+        replace(book.shelf.reel("R-001"), tones="1 kHz 0 VU; 10 kHz; 100 Hz -10 dB", varispeed="+2 %")
+    )
+    async with opened(book) as pilot:
+        await pilot.press("j")
+        await until(pilot, lambda: any("AS FOUND" in line for line in seen(pilot.app)))
+        rows = pilot.app.screen.query_one("ReadingGrid").rows
+        for row in rows:
+            lines = seen(pilot.app)
+            assert [line for line in lines if ".." in line] == []
+            told = " ".join(" ".join(lines).split())
+            assert " ".join(row.says.split()) in told, "the whole of the line stands under the list"
+            await pilot.press("down")
+
+
+async def test_where_several_decks_fit_one_is_asked_for(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    decks = book.shelf.studio.decks
+    twin = replace(decks[0], id="D9")
+    book.shelf = replace(book.shelf, studio=replace(book.shelf.studio, decks=(*decks, twin)))
+    async with opened(book) as pilot:
+        await pilot.press("j")
+        await until(pilot, lambda: any("Line up which deck for R-001?" in line for line in seen(pilot.app)))
+        await pilot.press("down", "enter")
+        await until(pilot, lambda: any("D9 by CAL-1" in line for line in seen(pilot.app)))
+
+
+async def test_the_figures_behind_a_line_up_are_one_key_away(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("j")
+        await until(pilot, lambda: any("AS FOUND" in line for line in seen(pilot.app)))
+        await pilot.press("f3")
+        await until(pilot, lambda: any("Figures of lineup" in line for line in seen(pilot.app)))
+        await pilot.press("escape")
+        await until(pilot, lambda: any("AS FOUND" in line for line in seen(pilot.app)))

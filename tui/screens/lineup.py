@@ -19,21 +19,25 @@ from core.lineup.record import LineupRecord, ToneReading, When
 from core.lineup.rows import sheet_rows
 from core.lineup.sheet import CHOICES, Choice, LineupSheet
 from core.lineup.verdict import judge, track_verdicts, turn_first
+from core.tape.where import figure
 from tui.keys import bindings
-from tui.safe_text import fit, plain
+from tui.safe_text import plain
 from tui.screens.place import Place
+from tui.text.lineup import verdict_words
 from tui.widgets.line_list import LineList
 from tui.widgets.reading_grid import ReadingGrid
 from tui.widgets.typing import Typing
 
-#: A line-up of the same deck and reel that was begun less than so many minutes ago goes on.
-GOES_ON = 12 * 60
+_CALLED: dict[When, str] = {"before": "as found", "after": "as left"}
 
 
 class LineupScreen(Place):
     """One deck lined up to one reel's set-up."""
 
-    CSS = "LineupScreen Static { height: 1; color: $secondary; }"
+    CSS = (
+        "LineupScreen Static { height: auto; max-height: 3; color: $secondary; padding: 0 1; }"
+        "LineupScreen #about { min-height: 2; }"
+    )
     PLACES: ClassVar[tuple[str, ...]] = ("lineup",)
     FIGURES: ClassVar[str] = "lineup"
     BINDINGS: ClassVar[list[BindingType]] = bindings("lineup")
@@ -42,21 +46,26 @@ class LineupScreen(Place):
         super().__init__()
         self.reel, self.deck, self.calibration = reel, deck, calibration
         self.choice: Choice = "calibration tape" if calibration else "by the reel's own tones"
-        self.when: When = "after"
+        self.when: When = "before"
         self._record: LineupRecord | None = None
 
     def body(self) -> Iterable[Widget]:
-        """The sheet, tracks, what to turn first, and the line to type in."""
+        """The sheet, the whole of the line under the cursor, tracks, what to turn, the line to type in."""
         yield ReadingGrid()
+        yield Static("", id="about", markup=False)
         yield Static("", id="tracks", markup=False)
         yield Static("", id="turn", markup=False)
         yield Typing()
 
+    def on_mount(self) -> None:
+        """A line-up that has readings as left goes on there; a new one begins as found."""
+        if any(one.when == "after" for one in self.record.readings):
+            self.when = "after"
+        super().on_mount()
+
     def heading(self) -> str:
-        """Deck, set-up, tape, and which readings are shown."""
-        how = self.calibration or self.choice
-        found = "as found" if self.when == "before" else "as left"
-        return f"{self.deck} to {self.home.shelf.reel(self.reel).setup}, {how}, {found}"
+        """The deck, and which readings are shown."""
+        return f"Line-up of {self.deck}, {_CALLED[self.when].upper()}"
 
     @property
     def sheet(self) -> LineupSheet:
@@ -81,7 +90,7 @@ class LineupScreen(Place):
             one for one in lineups_of(shelf)
             if (one.same, one.reel, one.choice, one.calibration)
             == (fresh.same, fresh.reel, fresh.choice, fresh.calibration)
-            and 0 <= minutes_between(one.at, now) < GOES_ON
+            and 0 <= minutes_between(one.at, now) < 60 * figure("lineup.goes_on_hours")
         ]  # fmt: skip
         self._record = mine[-1] if mine else fresh
         return self._record
@@ -97,18 +106,28 @@ class LineupScreen(Place):
     def _tell(self, record: LineupRecord) -> None:
         sheet = self.sheet
         judged = judge(sheet, record, self.when)
-        tracks = "  ".join(f"{n} {word}" for n, word in track_verdicts(judged, sheet.tracks).items())
         steps = turn_first(sheet, record, self.when, own_tolerances(self.home.shelf))
-        width = max(1, self.size.width)
-        self.query_one("#tracks", Static).update(plain(fit(f" tracks: {tracks}", width)))
-        words = steps[0] if steps else "nothing: all that was read passes"
-        self.query_one("#turn", Static).update(plain(fit(f" next: {words}", width)))
+        told = verdict_words(track_verdicts(judged, sheet.tracks))
+        self.query_one("#tracks", Static).update(plain(f"{_CALLED[self.when]}: {told}"))
+        read = any(one.value is not None for one in judged)
+        words = steps[0] if steps else "nothing: all that was read passes" if read else "read the tones"
+        if self.when == "before" and not any(one.verdict == "blank" for one in judged):
+            words += "; then V, and read as left"
+        self.query_one("#turn", Static).update(plain(f"next: {words}"))
+        self._about()
+
+    def _about(self) -> None:
+        row, setup = self.query_one(ReadingGrid).row, self.home.shelf.reel(self.reel).setup
+        says = f"{row.says} {row.must}".strip() if row is not None else ""
+        how = self.calibration or self.choice.removeprefix("by ")
+        self.query_one("#about", Static).update(
+            plain(f"{self.deck} by {how} for {self.reel}, {setup}. {says}")
+        )
 
     @on(LineList.Moved)
     def _moved(self) -> None:
-        row = self.query_one(ReadingGrid).row
-        if row is not None and not self.query_one(Typing).is_open:
-            self.say(f"{row.says} {row.must}".strip())
+        self._about()
+        self.refresh_foot()
 
     def reason_not(self, action: str) -> str | None:
         """No tape goes over a path that was not cleaned and demagnetised."""
@@ -233,15 +252,16 @@ class LineupScreen(Place):
 
     def action_picture(self) -> None:
         """The response before and after, and what has drifted."""
-        from tui.screens.text_page import TextPage
+        from tui.screens.response import ResponsePage
         from tui.text.response import drift_lines, response_lines
 
         sheet, record, shelf = self.sheet, self.record, self.home.shelf
+        width, letters = self.size.width - 4, self.home.plain_signs
         told = (
-            *response_lines(response_picture(sheet, record)),
+            *response_lines(response_picture(sheet, record), width, plain=letters),
             *drift_lines(drift_since_last(shelf, record)),
         )
-        self.app.push_screen(TextPage(f"{self.deck}: response and drift", lambda: told))
+        self.app.push_screen(ResponsePage(f"{self.deck}: response and drift", lambda: told))
 
     def action_out(self) -> None:
         """Out of the cell first."""

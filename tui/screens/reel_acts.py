@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from core.clock import read_time
 from core.gates import asked_for
-from core.reels.estimate import deck_for
+from core.reels.estimate import deck_for, decks_for
 from core.reels.reel import STAGES
 from core.studio.opening import opening
 from tui.board.rows import ChartRow
@@ -239,16 +239,30 @@ class ReelActs(Place):
             self.app.push_screen(page)
 
     def action_lineup(self) -> None:
-        """Opens the line-up of the deck that plays the reel, by a calibration tape of its set-up."""
+        """Opens the line-up of a deck that plays the reel, by a calibration tape of its set-up."""
+        from tui.screens.choosing import AskChoice
         from tui.screens.lineup import LineupScreen
 
-        deck = deck_for(self.row.reel, self.home.shelf.studio) if self.row is not None else None
-        if self.row is None or deck is None:
+        if self.row is None:
             return
         reel = self.row.reel
         tapes = [one for one in self.home.shelf.reels.values() if one.calibration and one.width == reel.width]
-        fitting = (one.key for one in tapes if one.setup.key[:2] == reel.setup.key[:2])
-        self.app.push_screen(LineupScreen(reel.key, deck.id, next(fitting, "")))
+        fitting = next((one.key for one in tapes if one.setup.key[:2] == reel.setup.key[:2]), "")
+        decks = decks_for(reel, self.home.shelf.studio)
+        if len(decks) == 1:
+            self.app.push_screen(LineupScreen(reel.key, decks[0].id, fitting))
+            return
+        choices = [
+            (deck.id, f"{deck.id}, standing on {deck.lined_up}" if deck.lined_up else deck.id)
+            for deck in decks
+        ]
+        question = AskChoice(f"Line up which deck for {reel.key}?", choices)
+
+        def chosen(deck: str | None) -> None:
+            if deck:
+                self.app.push_screen(LineupScreen(reel.key, deck, fitting))
+
+        self.app.push_screen(question, chosen)
 
     def action_capture(self) -> None:
         """Opens the reel's captures."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -40,6 +40,25 @@ def lineup_lines(made: CapturedLineUp) -> Iterator[str]:
     yield from _picture(judged)
     by_hand = {line.says for line in FIRST}
     yield from (step for step in turn_first(made.sheet, made.record, made.when) if step not in by_hand)
+
+
+def verdict_words(tracks: Mapping[int, str]) -> str:
+    """Which tracks pass, fail, or are not all read: ``pass 1-4; fail 5, 9; not all read 6-8``."""
+    words = {"fail": "fail", "blank": "not all read", "pass": "pass", "not judged": "only written down"}
+    mine = {word: [n for n, one in tracks.items() if one == word] for word in words}
+    told = [f"{says} {_runs(mine[word])}" for word, says in words.items() if mine[word]]
+    return "tracks " + "; ".join(told) if told else "no tracks"
+
+
+def _runs(numbers: list[int]) -> str:
+    """``1-4, 9`` for 1, 2, 3, 4, 9."""
+    out: list[list[int]] = []
+    for number in numbers:
+        if out and number == out[-1][-1] + 1:
+            out[-1].append(number)
+        else:
+            out.append([number])
+    return ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in out)
 
 
 def lineup_json(made: CapturedLineUp) -> dict[str, Any]:

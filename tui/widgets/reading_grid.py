@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from core.lineup.rows import SheetRow
@@ -9,7 +10,7 @@ from tui.board.glyphs import glyphs
 from tui.safe_text import fit
 from tui.widgets.line_list import LineList, Part
 
-SAYS, MUST, CELL = 23, 28, 9
+SAYS, MUST, CELL = 26, 27, 9
 _MARKS = {"pass": "", "fail": "!", "blank": "", "not judged": ""}
 
 
@@ -43,15 +44,29 @@ class ReadingGrid(LineList):
         row, here = self.rows[index], index == self.cursor
         sign = glyphs(getattr(self.app, "plain_signs", False)).cursor if here else " "
         if not row.cells:
-            return [(fit(f"{sign}[{'x' if row.ticked else ' '}] {row.says}", width), "word")]
-        name = row.says.partition(":")[0]  # the whole of it is said under the list
-        out: list[Part] = [(fit(f"{sign}    {name}", SAYS), "word"), (fit(row.must, MUST), "dim")]
+            return [
+                (fit(f"{sign}[{'x' if row.ticked else ' '}] {shortened(row.says, width - 5)}", width), "word")
+            ]
+        name = shortened(row.says.partition(" reads")[0], SAYS - 3)  # the whole of it stands under the list
+        out: list[Part] = [(fit(f"{sign} {name}", SAYS), "word"), (fit(row.must, MUST), "dim")]
         room = max(1, (width - SAYS - MUST) // CELL)
         at = min(self.cell, len(row.cells) - 1)
         first = max(0, at - room + 1)
         for number in range(first, min(len(row.cells), first + room)):
             verdict = row.verdicts[number]
-            text = f"{row.cells[number] or '..'}{_MARKS[verdict]}"
+            text = f"{row.cells[number] or '__'}{_MARKS[verdict]}"
             shown = f">{text}" if here and number == at else f" {text}"
             out.append((fit(shown, CELL), {"fail": "bad", "pass": "good"}.get(verdict, "dim")))
         return out
+
+
+def shortened(says: str, width: int) -> str:
+    """As many of the sentence's parts as have room, ended where a part ends; one long part is cut."""
+    if len(says) <= width:
+        return says
+    kept = ""
+    for part in re.split(r"(?<=[.;:,]) ", says):
+        if len((kept + part).rstrip(" ;:,")) > width:
+            break
+        kept += part + " "
+    return kept.rstrip(" ;:,") or says
