@@ -5,15 +5,16 @@ Originals are opened for reading only. Memory does not grow with the length of t
 
 from __future__ import annotations
 
-import hashlib
+import io
 import itertools
 import queue
 import threading
 from collections.abc import Generator, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import Any
 
+from core.capture.hashed import HashedFile
 from core.capture.header import Header
 from core.capture.layout import Piece
 from core.capture.progress import Asked, Cancelled, never
@@ -22,7 +23,8 @@ from core.capture.samples import Bytes, Planar, body, buffer_for, to_planar
 BLOCK_FRAMES = 16384
 _RING = 6
 """Blocks under way between the thread that reads and hashes and the one that scans."""
-_BYTES = 1 << 20
+_DECODED_BYTES = 1 << 18
+"""What a library that decodes a file is handed at once."""
 
 
 class Feed:
@@ -34,35 +36,24 @@ class Feed:
         self.trouble: str | None = None
         """Why reading stopped before the end, if it did."""
         self.read_frames = 0
-        self._digest = hashlib.sha256()
-        self._file: BinaryIO | None = None
+        self._file: HashedFile | None = None
         self._sound: Any = None
 
     def open(self) -> None:
         """Open the file and pass its header by; trouble is kept and not raised."""
         try:
-            self._file = open(self.path, "rb", buffering=0)  # noqa: SIM115
+            self._file = HashedFile(self.path)
             if self.header is not None and self.header.raw:
-                self._hash_bytes(self.header.sound_start)
+                self._file.hash_bytes(self.header.sound_start)
             elif self.header is not None:
                 import soundfile
 
-                self._sound = soundfile.SoundFile(open(self.path, "rb"))  # noqa: SIM115
+                self._sound = soundfile.SoundFile(io.BufferedReader(self._file, _DECODED_BYTES))
         except (OSError, RuntimeError) as error:
             self._stop(error)
 
     def _stop(self, error: Exception) -> None:
         self.trouble = str(getattr(error, "strerror", None) or error)
-
-    def _hash_bytes(self, count: int) -> None:
-        """Read and hash so many bytes, or all that are left if `count` is negative."""
-        assert self._file is not None
-        while count:
-            piece = self._file.read(_BYTES if count < 0 else min(_BYTES, count))
-            if not piece:
-                return
-            self._digest.update(piece)
-            count -= len(piece) if count > 0 else 0
 
     def next_block(self, buffer: Any, frames: int) -> Any:
         """The next frames as they lie: `buffer` filled, or an array decoded by libsndfile."""
@@ -88,27 +79,25 @@ class Feed:
         assert self._file is not None
         done = 0
         while done < len(view):
-            got = self._file.readinto(view[done:])  # type: ignore[attr-defined]
+            got = self._file.readinto(view[done:])
             if not got:
                 view[done:] = bytes(len(view) - done)
                 break
             done += got
-        self._digest.update(view[:done])
         return done
 
     def finish(self) -> None:
         """Hash what is left of the file and close it."""
         try:
             if self._file is not None:
-                self._hash_bytes(-1)
-                self.sha256 = self._digest.hexdigest()
+                self.sha256 = self._file.hash_rest()
         except OSError as error:
             self._stop(error)
         self.close()
 
     def close(self) -> None:
         """Let go of the file, read to its end or not."""
-        for opened in (self._file, self._sound):
+        for opened in (self._sound, self._file):
             if opened is not None:
                 opened.close()
         self._file = self._sound = None
