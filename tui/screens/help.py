@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from textwrap import wrap
 from typing import Any, ClassVar
 
 from textual.binding import BindingType
@@ -11,36 +12,59 @@ from textual.widget import Widget
 
 from tui.board.glyphs import WORDS, glyphs
 from tui.keys import PLACES, Key, bindings, keys_of, shown_keys
-from tui.safe_text import fit
+from tui.safe_text import clean, fit
 from tui.screens.asking import Question
 from tui.widgets.line_list import LineList, Part
 
+_KEYS = 18  # columns for the names of the keys
+
 
 class KeyLines(LineList):
-    """Headings and keys, one line each; keys that cannot be used now are dim, with the reason."""
+    """Headings and keys; a long sentence goes on below; what cannot be used now is dim, with the reason."""
 
-    def __init__(self, lines: Sequence[tuple[Key | None, str, str]]) -> None:
+    def __init__(self, told: Sequence[tuple[Key | None, str, str]]) -> None:
         super().__init__()
-        self.lines = tuple(lines)
+        self.told = tuple(told)
+        self._rows: list[tuple[int, str]] = []  # which of what is told, and the piece of its words
 
     def on_mount(self) -> None:
         """Shows them all."""
-        self.lay(len(self.lines), 0)
+        self._wrap(0)
+
+    def on_resize(self) -> None:
+        """Another width breaks the sentences anew."""
+        self._wrap(self._rows[self.cursor][0] if self._rows else 0)
+
+    def _wrap(self, at: int) -> None:
+        width = max(20, self.size.width - _KEYS - 1)
+        self._rows = []
+        for number, (key, text, why) in enumerate(self.told):
+            words = f"{text}  (not now: {why})" if why else text
+            pieces = wrap(clean(words), width) if key is not None else [text]
+            self._rows += [(number, piece) for piece in pieces or [""]]
+        self.lay(len(self._rows), next((n for n, row in enumerate(self._rows) if row[0] == at), 0))
+
+    @property
+    def key_here(self) -> Key | None:
+        """The key under the cursor."""
+        return self.told[self._rows[self.cursor][0]][0] if self._rows else None
 
     def skips(self, index: int) -> bool:
-        """Headings are passed over."""
-        return self.lines[index][0] is None
+        """Headings, and lines on which a sentence goes on, are passed over."""
+        number = self._rows[index][0]
+        return self.told[number][0] is None or (index > 0 and self._rows[index - 1][0] == number)
 
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """Key, what it does, and why it cannot be used now."""
-        key, text, why = self.lines[index]
+        number, words = self._rows[index]
+        key, text, why = self.told[number]
         if key is None:
             return [(fit(text, width), "head" if text else "dim")]
         keys = " or ".join(shown_keys(key, getattr(self.app, "own_keys", {})))
-        words = f"{text}  (not now: {why})" if why else text
+        first = index == 0 or self._rows[index - 1][0] != number
         return [
-            (fit(f"  {keys}", 18), "dim" if why else "next"),
-            (fit(words, width - 18), "dim" if why else "word"),
+            (fit(f"  {keys}" if first else "", _KEYS), "dim" if why else "next"),
+            (fit(words, width - _KEYS), "dim" if why else "word"),
         ]
 
 
@@ -71,7 +95,7 @@ class KeysPage(Question[None]):
     async def action_yes(self) -> None:  # type: ignore[override]
         """Leaves the page and does what the line says."""
         listed = self.query_one(KeyLines)
-        key = listed.lines[listed.cursor][0]
+        key = listed.key_here
         await self.dismiss(None)
         if key is not None and key.place not in ("list",):
             await self.home.run_action(key.action, self.home if key.place == "any" else self.place)

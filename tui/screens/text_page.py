@@ -38,7 +38,7 @@ class TextLines(LineList):
             if role == "head" and self._wrapped:
                 self._wrapped.append(("word", ""))
             lead = "" if role in ("head", "plot") else "  "
-            pieces = [clean(text)] if role == "plot" else wrap(clean(text), width - 2, subsequent_indent="  ")
+            pieces = [clean(text)] if role == "plot" else broken(clean(text), width - 2)
             self._wrapped += [("word" if role == "plot" else role, lead + one) for one in pieces or [""]]
         self.lay(len(self._wrapped))
 
@@ -50,6 +50,11 @@ class TextLines(LineList):
         """One line of the page."""
         role, text = self._wrapped[index]
         return [(fit(f" {text}", width), role)]
+
+
+def broken(text: str, width: int) -> list[str]:
+    """The lines of one paragraph; the name of a row is never broken at its hyphen."""
+    return wrap(text, width, subsequent_indent="  ", break_on_hyphens=False)
 
 
 class TextPage(Place):
