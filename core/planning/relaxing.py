@@ -77,7 +77,8 @@ def _helper(problem: Problem, job: Job, waiting: Sequence[Job], decks: list[int]
 
             new = _with_decks(problem, decks, come)
             if new.decks != problem.decks:
-                yield f"the helper on {said.day(day_of(problem, window.start))} as well", new
+                as_well = " as well" if there else ""
+                yield f"the helper on {said.day(day_of(problem, window.start))}{as_well}", new
 
     whole = _with_decks(problem, decks, lambda facts: replace(facts, full_runs=facts.runs))
     return Relaxed("helper", why, whole, steps)

@@ -103,7 +103,12 @@ class SongsScreen(Place):
     def _moved(self) -> None:
         listed = self.query_one(SongList)
         line = listed.lines[listed.cursor] if listed.lines else ""
-        self.say(line.waits if isinstance(line, SongRow) else "")
+        self.say(f"{self._sure(line.song.key)}{line.waits}" if isinstance(line, SongRow) else "")
+
+    def _sure(self, song: str) -> str:
+        """In how many of the simulated runs the song is ready by its planned date."""
+        on_time, runs = self.home.book.on_time()
+        return f"on its date in {round(on_time[song] * runs)} of {runs} runs; " if song in on_time else ""
 
     def reason_not(self, action: str) -> str | None:
         """Without songs there is no card to open."""

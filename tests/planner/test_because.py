@@ -1,0 +1,152 @@
+"""The rule that binds: each named where it alone is in the way, with the smallest thing that would do."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+from core.planning.because import why_reel, why_song, with_reasons
+from core.planning.plan_evenings import plan_evenings
+from core.planning.problem import Problem
+from core.planning.reading import read_problem
+from core.studio.studio import HoursRow
+
+
+def planned(shelf, start, days=7):
+    return plan_evenings(shelf, start, days, seconds=1)
+
+
+def test_three_reels_need_the_helper_who_comes_once(shelf, start, reel, with_helper):
+    """One Tuesday holds two line-ups and their reels, no third: one more evening with the helper would do."""
+    there = with_helper(shelf, ("tue",))
+    eqs = ("NAB", "AES", "CCIR", "NAB2")
+    more = [reel(f"T-{n}", eq=eq) for n, eq in enumerate(eqs)]
+    full = there.with_reel(*more, replace(there.reels["R-3"], stage="verified"))
+    plan = planned(full, start)
+    left = [one.reel for one in plan.left_over if one.reel.startswith("T-")]
+    assert left
+    because = why_reel(full, plan, left[0])
+    assert because.rule == "helper"
+    assert "the helper, who comes on Tuesdays only" in because.why
+    assert because.would_do[0].startswith("the helper on ")
+    assert because.would_do[0].endswith(" as well")
+
+
+def test_the_chambers_trays_are_the_reason_where_one_more_would_do(shelf, start, reel):
+    sticky = [reel(f"T-{n}", condition=("sticky",)) for n in range(6)]
+    home = HoursRow(("sat",), (), 9 * 60, 14 * 60, home=True)
+    bench = tuple(row for row in shelf.studio.hours if row.bench)
+    full = replace(shelf, studio=replace(shelf.studio, hours=(*bench, home))).with_reel(*sticky)
+    plan = planned(full, start, 14)
+    left = next(one.reel for one in plan.left_over if one.reel.startswith("T-"))
+    because = why_reel(full, plan, left)
+    assert because.rule == "trays"
+    assert "trays in C1 in place of 2" in because.would_do[0]
+
+
+def test_nobody_home_is_the_reason_and_the_date_and_hours_are_named(shelf, start):
+    bench = tuple(row for row in shelf.studio.hours if row.bench)
+    alone = replace(shelf, studio=replace(shelf.studio, hours=bench))  # home for three hours, four needed
+    plan = planned(alone, start)
+    because = why_reel(alone, plan, "R-2")
+    assert because.rule == "home"
+    assert "nobody is home for 4 h in one go" in because.why
+    assert because.would_do[0] == "someone home on Mon 7 Sep from 16:00 to 20:10"
+
+
+def test_loud_hours_are_the_reason_where_later_ones_would_do(shelf, start, reel):
+    from core.quantities import read_quantity
+
+    deck = replace(shelf.studio.decks[0], loud=True)
+    hours = tuple(
+        replace(row, loud_until_minutes=20 * 60 if row.bench else None) for row in shelf.studio.hours
+    )
+    quiet = replace(shelf, studio=replace(shelf.studio, decks=(deck,), hours=hours))
+    quiet = quiet.with_reel(reel("T-1", length=read_quantity("4000 ft", "length")))
+    plan = planned(quiet, start)
+    because = why_reel(quiet, plan, "T-1")
+    assert because.rule == "loud hours"
+    assert because.would_do[0].startswith("loud hours until ")
+
+
+def test_playable_time_that_runs_out_is_the_reason(shelf, start):
+    lapsing = shelf.with_reel(
+        replace(
+            shelf.reels["R-2"], stage="conditioned", playable_until=start.replace(hour=19, minute=30),
+            conditioned_at=start.replace(day=1),
+        )
+    )  # fmt: skip
+    bench = tuple(row for row in lapsing.studio.hours if row.bench)
+    lapsing = replace(lapsing, studio=replace(lapsing.studio, hours=bench, chambers=()))
+    plan = planned(lapsing, start)
+    because = why_reel(lapsing, plan, "R-2")
+    assert because.rule in ("playable days", "barred")
+    assert "playable" in because.why or "chamber" in because.why
+
+
+def test_a_calibration_reel_that_is_missing_is_named(shelf, start):
+    bare = replace(shelf, reels={key: one for key, one in shelf.reels.items() if key != "CAL"})
+    plan = planned(bare, start)
+    because = why_reel(bare, plan, "R-1")
+    assert because.rule == "calibration"
+    assert "no calibration reel for D1" in because.why
+
+
+def test_full_evenings_say_how_full_and_that_one_more_would_do(shelf, start, reel):
+    more = [reel(f"T-{n}") for n in range(30)]
+    full = shelf.with_reel(*more)
+    plan = planned(full, start)
+    left = next(one.reel for one in plan.left_over if one.reel.startswith("T-"))
+    because = why_reel(full, plan, left)
+    assert because.rule == "bench time"
+    assert "of 720 bench minutes in 4 evenings go to" in because.why
+    assert because.would_do[0].startswith("one more evening of 3 h on ")
+
+
+def test_what_would_do_really_does(shelf, start, reel):
+    """The remedy of full evenings is tried: with that evening the reel finds a place beside the plan."""
+    from core.planning.because import Asking
+    from core.planning.follow import draft_of_plan
+    from core.planning.more_hours import more_evenings
+    from core.planning.placing import Placing
+
+    full = shelf.with_reel(*[reel(f"T-{n}") for n in range(30)])
+    plan = planned(full, start)
+    left = next(one.reel for one in plan.left_over if one.reel.startswith("T-"))
+    asking = Asking(full, plan)
+    known: dict[str, Problem] = {}
+    ways = dict(more_evenings(full, plan, asking.problem, 1 << 40, known, asking.wishes))
+    there = ways[why_reel(full, plan, left).would_do[0]]
+    job = next(one for one in there.work if one.key == left)
+    assert Placing(there, draft_of_plan(there, plan)).end_of(job) is not None
+    same = read_problem(full, plan.start, 7)
+    assert Placing(same, asking.draft).end_of(next(o for o in same.work if o.key == left)) is None
+
+
+def test_a_song_asked_for_too_soon_tells_the_way_of_its_reel(shelf, start):
+    plan = plan_evenings(shelf, start, 14, seconds=1)
+    (because,) = why_song(shelf, plan, "S-1", date(2026, 9, 9))
+    assert because.what == "R-2"
+    assert "even alone it is verified on Mon 14 Sep" in because.why
+    assert "warmed from Sat 12 Sep 09:00 and cool on Sat 12 Sep 17:00" in because.why
+    assert because.says.endswith(" would do it")
+
+
+def test_a_song_asked_for_before_the_plan_begins_is_told_so(shelf, start):
+    plan = plan_evenings(shelf, start, 14, seconds=0)
+    reasons = why_song(shelf, plan, "S-2", date(2026, 9, 1))
+    assert [one.rule for one in reasons] == ["date"]
+
+
+def test_the_plan_says_of_every_reel_left_over_what_binds_it(shelf, start, with_helper):
+    away = with_helper(shelf, ())
+    plan = with_reasons(away, planned(away, start, 14))
+    assert plan.left_over
+    assert all("the helper is never there for 30 min" in one.why for one in plan.left_over)
+    assert all(" on Mon 7 Sep would do it" in one.why for one in plan.left_over if one.reel != "R-2")
+
+
+def test_a_reel_that_is_not_left_over_is_told_so(shelf, start):
+    plan = plan_evenings(shelf, start, 14, seconds=0)
+    because = why_reel(shelf, plan, "R-1")
+    assert (because.rule, because.would_do) == ("", ())
