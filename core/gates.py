@@ -10,7 +10,7 @@ from datetime import datetime
 
 from core.clock import write_time
 from core.left_to_play import to_play
-from core.proof import unproved
+from core.proof import no_second_copy, unproved
 from core.reels.needs import (
     at_hand,
     barred,
@@ -64,6 +64,15 @@ def unmet(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
         if why is not None:
             return why
     return None
+
+
+def asked_for(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
+    """Why a screen asks for a reason before it marks: an unmet gate, or no second copy to verify by."""
+    why = unmet(shelf, reel, stage, at)
+    if why is not None:
+        return f"The gate is not met: {why}."
+    copy = no_second_copy(shelf, reel.key) if stage == "verified" else None
+    return f"{copy[0].upper()}{copy[1:]}: D on its captures compares one." if copy else None
 
 
 def _found(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:

@@ -28,6 +28,7 @@ from tui.themes import NO_COLOUR, THEMES
 if TYPE_CHECKING:
     from core.workbook import Workbook
     from tui.workers.planning import Search
+    from tui.workers.reading import Reading, ReadOver
 
 T = TypeVar("T")
 #: The least terminal in which the chart's own columns have room.
@@ -63,6 +64,7 @@ class ReelturnApp(App[int]):
         self.print_folder = ""
         self._is_open = False
         self.search: Search | None = None
+        self.reading: Reading | None = None
         self._board: Board | None = None
         self._plan: tuple[Any, Plan | None] = (None, None)
         # Told at once, so that no colour at all is sent; later the library would send greys.
@@ -289,6 +291,12 @@ class ReelturnApp(App[int]):
         """Tells a search that runs to stop; its thread ends by itself soon after."""
         if self.search is not None:
             self.search.stop()
+        if self.reading is not None:
+            self.reading.stop()
+
+    def on_read_over(self, event: ReadOver) -> None:
+        """Captures were read, or reading was stopped."""
+        event.reading.over(event.found, event.trouble)
 
     async def action_quit(self) -> None:
         """Leaves; typing that was never finished is asked about first, and a running search is stopped."""

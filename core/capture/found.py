@@ -27,6 +27,19 @@ def captures_of(folder: Path, reel: str, pass_number: int | None = None) -> list
     return [path for path in mine if (told[path] or 1) == pass_number]
 
 
+def sounds_in(folder: Path) -> list[Path]:
+    """The sound files straight in that folder, `2` before `10`; nothing where it cannot be read."""
+    try:
+        names = [one.name for one in os.scandir(folder) if one.is_file()]
+    except OSError:
+        return []
+    return [folder / name for name in sorted(names, key=_natural) if _is_sound(name)]
+
+
+def _is_sound(name: str) -> bool:
+    return name.lower().endswith(SOUND) and not name.startswith(".")
+
+
 def _sounds(folder: Path) -> Iterator[Path]:
     seen = 0
     top = len(folder.parts)
@@ -39,7 +52,7 @@ def _sounds(folder: Path) -> Iterator[Path]:
             seen += 1
             if seen > MOST:
                 return
-            if name.lower().endswith(SOUND) and not name.startswith("."):
+            if _is_sound(name):
                 yield here / name
 
 

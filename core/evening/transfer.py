@@ -19,7 +19,7 @@ from core.evening.passes import (
 )
 from core.evening.runsheet import Step
 from core.evening.steps import finish_step, part_of, skip_step, start_step, words
-from core.gates import unmet
+from core.gates import asked_for
 from core.left_to_play import Transfer, pass_key, transfer_named
 from core.shelf import Shelf
 
@@ -106,12 +106,12 @@ def start_span(shelf: Shelf, step: Step, at: datetime, span: str, because: str) 
 
 
 def gate(shelf: Shelf, step: Step, at: datetime) -> str | None:
-    """Why finishing that step does not reach its stage without a reason; None if it does."""
+    """Why finishing that step takes a reason, in a sentence; None if it takes none."""
     stage = _STAGES.get(step.kind)
     if stage is None:
         return None
     reel = shelf.reel(step.subject)
-    return None if reel.past(stage) else unmet(shelf, reel, stage, at)
+    return None if reel.past(stage) else asked_for(shelf, reel, stage, at)
 
 
 def halt(shelf: Shelf, reel: str, at: datetime, why: str, *, step_too: bool = True) -> Shelf:

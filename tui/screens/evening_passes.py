@@ -81,6 +81,14 @@ class PassActs(EveningPlace):
         if keys:
             self.app.push_screen(ReelCard(keys[0], tuple(dict.fromkeys(keys))))
 
+    def action_capture(self) -> None:
+        """Opens the captures of the step's reel."""
+        from tui.screens.capture import CaptureScreen
+
+        step = self.step
+        if step is not None and step.subject in self.home.shelf.reels:
+            self.app.push_screen(CaptureScreen(step.subject))
+
     def action_halt(self) -> None:
         """The tape was stopped at this moment; why can be said at once or left open."""
         from tui.screens.choosing import AskChoice

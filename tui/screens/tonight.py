@@ -21,7 +21,7 @@ SAYS = {
     "end pass": "pass is over",
     "finish": "done",
 }
-_ON_A_STEP = ("go", "skip", "again", "card", "words")
+_ON_A_STEP = ("go", "skip", "again", "card", "words", "capture")
 
 
 class TonightScreen(PassActs, MishapActs):
@@ -37,6 +37,8 @@ class TonightScreen(PassActs, MishapActs):
         """What is done to a step needs one under the cursor."""
         if action in _ON_A_STEP and self.step is None:
             return "nothing is planned tonight: R plans" if not self.sheet.steps else "no step is chosen"
+        if action == "capture" and self.step is not None and self.step.subject not in self.home.shelf.reels:
+            return "this step is not about one reel"
         return super().reason_not(action)
 
     def action_go(self) -> None:
@@ -138,7 +140,7 @@ class TonightScreen(PassActs, MishapActs):
             return
         question = AskText(
             f"{words(step)}: done all the same?",
-            f"The gate is not met: {why}. Say why; it is kept.",
+            f"{why} Say why; it is kept.",
             draft=f"because {step.key}",
             hint="because ...",
         )

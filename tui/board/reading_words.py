@@ -1,0 +1,34 @@
+"""How far a reading of captures has come, on one line."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.board.glyphs import glyphs
+
+if TYPE_CHECKING:
+    from core.capture.progress import Progress
+
+
+def reading_words(what: str, progress: Progress | None, width: int, plain: bool = False) -> str:
+    """``R-022 measured 43 % of 22.1 MB, 212 MB/s, 0:08 left ━━━──── E stops``."""
+    if progress is None or not progress.bytes_total:
+        return f" {what}: begins ...   E stops"
+    left = progress.seconds_left
+    ends = f", {int(left // 60)}:{int(left % 60):02d} left" if left is not None else ""
+    words = (
+        f" {what} {progress.share:.0%} of {size_words(progress.bytes_total)}, "
+        f"{progress.megabytes_per_second:.0f} MB/s{ends} "
+    )
+    signs = glyphs(plain)
+    room = max(0, min(30, width - len(words) - len(" E stops ")))
+    full = round(room * progress.share)
+    return f"{words}{signs.bar * full}{signs.rest * (room - full)} E stops"
+
+
+def size_words(size: int) -> str:
+    """Bytes as ``512 B``, ``22.1 MB``, ``9.2 GB``."""
+    for unit, large in (("GB", 10**9), ("MB", 10**6), ("kB", 10**3)):
+        if size >= large:
+            return f"{size / large:.1f} {unit}"
+    return f"{size} B"

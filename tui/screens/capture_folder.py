@@ -1,0 +1,57 @@
+"""Which folder: typed, completed by what lies on the disk."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from textual.widget import Widget
+from textual.widgets import Input
+
+from tui.screens.asking import Question
+from tui.screens.capture_files import PathSuggester
+
+
+class AskFolder(Question[Path]):
+    """One folder that is there, or with ``new`` one that is not; the last one is offered again."""
+
+    FOOT = "Right completes the path   Enter goes on   Esc leaves, and keeps what was typed"
+
+    def __init__(self, title: str, words: str, draft: str, new: bool = False) -> None:
+        super().__init__(title, words)
+        self.draft, self.new = draft, new
+
+    def answers(self) -> Iterable[Widget]:
+        """One line."""
+        start = self.home.drafts.get(self.draft, "")
+        yield Input(
+            start, placeholder="a folder", suggester=PathSuggester(folders_only=True), select_on_focus=False
+        )
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """What was typed is there at the next time."""
+        event.stop()
+        if event.value:
+            self.home.drafts[self.draft] = event.value
+        else:
+            self.home.drafts.pop(self.draft, None)
+        self.trouble("")
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Enter answers."""
+        event.stop()
+        self.action_yes()
+
+    def action_yes(self) -> None:
+        """Answers with the folder, if it will do."""
+        typed = self.query_one(Input).value.strip()
+        folder = Path(typed).expanduser()
+        if not typed:
+            self.trouble("name a folder; Esc leaves")
+        elif self.new and folder.exists():
+            self.trouble(f"{typed} is there already: name a new one")
+        elif not self.new and not folder.is_dir():
+            self.trouble(f"no folder is there: {typed}")
+        else:
+            self.home.drafts.pop(self.draft, None)
+            self.dismiss(folder)

@@ -1,0 +1,80 @@
+"""Reading captures in a thread of its own: how far it has come can be asked, and it can be stopped."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+from textual.message import Message
+
+from core.capture.progress import Asked, Cancelled, Progress, Told
+from core.errors import ReelturnError
+
+if TYPE_CHECKING:
+    from tui.app import ReelturnApp
+
+
+class ReadOver(Message):
+    """A reading has ended, with what came out or with a sentence that says why nothing did."""
+
+    def __init__(self, reading: Reading, found: Any, trouble: str) -> None:
+        super().__init__()
+        self.reading, self.found, self.trouble = reading, found, trouble
+
+
+#: Reads, telling how far it came; what comes out is handed on in the screen's own thread.
+Work = Callable[[Told, Asked], Any]
+
+
+class Reading:
+    """One reading of a reel's files. It belongs to the program, not to a place: one may look elsewhere."""
+
+    def __init__(
+        self, home: ReelturnApp, reel: str, word: str, work: Work, done: Callable[[Any], None]
+    ) -> None:
+        self.home, self.reel, self.word = home, reel, word
+        self.progress: Progress | None = None
+        self._work, self._done = work, done
+        self._stop = threading.Event()
+
+    @property
+    def stopped(self) -> bool:
+        """True once it was told to stop."""
+        return self._stop.is_set()
+
+    def start(self) -> None:
+        """Begins."""
+        self.home.reading = self
+        self.home.run_worker(self._run, thread=True, group="reading", exit_on_error=False)
+
+    def stop(self) -> None:
+        """Tells it to end; nothing is kept of it."""
+        self._stop.set()
+
+    def _reached(self, progress: Progress) -> None:
+        self.progress = progress
+
+    def _run(self) -> None:
+        found: Any = None
+        trouble = ""
+        try:
+            found = self._work(self._reached, self._stop.is_set)
+        except Cancelled:
+            trouble = f"{self.reel}: stopped, nothing was kept"
+        except ReelturnError as error:
+            trouble = str(error)
+        except Exception as error:
+            trouble = f"{self.reel} could not be read: {type(error).__name__}: {error}"
+        self.home.post_message(ReadOver(self, found, trouble))
+
+    def over(self, found: Any, trouble: str) -> None:
+        """Hands on what came out, or says what kept it from that; in the screen's own thread."""
+        self.home.reading = None
+        if self._stop.is_set() and not trouble:
+            trouble = f"{self.reel}: stopped, nothing was kept"
+        if trouble:
+            self.home.say(trouble, bad=True)
+        else:
+            self._done(found)
+        self.home.took_over()
