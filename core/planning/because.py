@@ -151,7 +151,8 @@ class Asking:
         for one in self._rules(job, last):
             if self._fits(one.whole, None, job, last):
                 told = why_not(self.problem, job) if one.rule in TOLD else one.why
-                why = f"even with nothing else planned: {told}"
+                lead = "" if one.rule == "calibration" else "even with nothing else planned: "
+                why = f"{lead}{told}"
                 if end is not None:
                     why = reason if one.rule == "home" else f"{reason}: {one.why}"
                 return Because(job.key, one.rule, why, self._remedies(one, None, job, last))

@@ -206,9 +206,8 @@ def _calibration(problem: Problem, decks: list[int]) -> Relaxed:
     free = _with_decks(
         fitting, decks, lambda f: replace(f, deck=replace(f.deck, calibration_needed=bool(f.calibrations)))
     )
-    return Relaxed(
-        "calibration", why, free, lambda: iter((("a calibration reel that is fit at once", free),))
-    )
+    remedy = "a calibration reel that is fit at once" if using else f"a calibration reel for {deck}"
+    return Relaxed("calibration", why, free, lambda: iter(((remedy, free),)))
 
 
 def _state(problem: Problem, job: Job) -> str:

@@ -14,10 +14,16 @@ from core.planning.wishes import Wishes
 
 
 def wished(problem: Problem, wishes: Wishes) -> Problem:
-    """The problem in which the wishes hold as far as they can be met; the same one where nothing is."""
+    """The problem in which the wishes hold as far as they can be met; the same one where nothing is.
+
+    What is kept off stays off, also where a reel is then left over; what is to be on a date, or by one, holds
+    only where the reel can be planned so, alone and beside the others that are wished for.
+    """
     if not wishes.bind:
         return problem
     open_ = closed(problem, wishes)
+    off = replace(wishes, pins=tuple(pin for pin in wishes.pins if pin.never), song_by=(), warm=())
+    open_ = with_jobs(open_, {job.index: held(open_, job, off) for job in open_.jobs})
     asked = {job.index: new for job in open_.jobs if (new := held(open_, job, wishes)) is not job}
     met = {index: job for index, job in asked.items() if alone(with_jobs(open_, {index: job}), job)}
     met = _together(open_, met)

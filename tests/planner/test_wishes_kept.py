@@ -185,3 +185,16 @@ def test_the_owners_own_wish_is_named_where_it_keeps_a_reel_out(shelf, start, wi
     because = why_reel(on, plan, "R-2", wishes_of(on))
     assert because.rule == "wish"
     assert because.would_do[0] == "letting go of `no chamber on 2026-09-12`"
+
+
+def test_what_is_kept_off_stays_off_though_the_reel_is_left_over(wishing):
+    plan, told = wishing("R-1 not before 2026-10-30")
+    assert [one.reel for one in plan.left_over] == ["R-1"]
+    assert [one.state for one in told] == ["kept"]
+
+
+def test_a_reel_kept_off_every_evening_names_a_wish(shelf, start, wishing):
+    texts = [f"R-1 not on 2026-09-{day:02}" for day in (7, 8, 9, 10)]
+    plan, told = wishing(*texts, days=7)
+    assert [one.state for one in told] == ["kept"] * 4
+    assert "R-1" in [one.reel for one in plan.left_over]
