@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -75,6 +75,13 @@ class Workbook(CaptureOut, PlanBook):
     def labels(self, folder: Path, size: str = "A4") -> list[Path]:
         """Prints a label for every box."""
         return self._reel_sheets("labels", folder, size)
+
+    def new_labels(self, was: Mapping[str, str], folder: Path, size: str = "A4") -> list[Path]:
+        """Prints new labels for boxes that held another tape; ``was`` tells by reel what each said before."""
+        from core.paper.prints import print_reels
+
+        made = self.now()
+        return print_reels(self.shelf, list(was), folder, what=["labels"], size=size, made=made, was=was)
 
     def sheets(self, folder: Path, size: str = "A4") -> list[Path]:
         """Prints every reel's track sheets, blank where there are none."""

@@ -189,7 +189,7 @@ def _stands(shelf: Shelf, reel: str, number: int) -> str:
     if record is None:
         return f"pass {number} was not played"
     last = record["pieces"][-1]
-    return f"pass {number} stands at {clock_text(int(last['to']))}: {last['why']}"
+    return f"stands at {clock_text(int(last['to']))}: {last['why']}"
 
 
 def _numbers(numbers: Sequence[int]) -> str:

@@ -250,6 +250,27 @@ def _read_span(text: str) -> tuple[float, float]:
     return span
 
 
+def where_tape_is(shelf: Shelf, reel: str) -> str | None:
+    """Which reel holds the tape after its newest pass, in words; None where it was never played."""
+    mine = [
+        record
+        for record in shelf.of_kind("pass").values()
+        if record["reel"] == reel and not record.get("void")
+    ]
+    if not mine:
+        return None
+    newest = max(mine, key=lambda record: datetime.fromisoformat(record["pieces"][-1]["started"]))
+    if newest["state"] == "running":
+        return "on the deck, running"
+    if newest["state"] == "stopped":
+        at = clock_text(int(newest["pieces"][-1]["to"]))
+        return f"stands at {at}: what was played is on the take-up reel, the rest on its own"
+    return {
+        "own": "on its own reel, wound back",
+        "both": "some on the take-up reel, the rest on its own",
+    }.get(str(newest.get("holds")), "on the take-up reel")
+
+
 def standing(one: TapePass) -> str:
     """Where a tape stands, in words: ``stands at 12:31 of 33:20 (clean heads)``."""
     place = f"{clock_text(int(one.position))} of {clock_text(int(one.total))}"

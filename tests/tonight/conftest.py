@@ -122,7 +122,15 @@ class Seat:
 
     async def types(self, text: str) -> None:
         """Types a text into what is open, and enters it."""
-        signs = {" ": "space", ":": "colon", "-": "minus", ",": "comma", "=": "equals_sign", ".": "full_stop"}
+        signs = {
+            " ": "space",
+            ":": "colon",
+            "-": "minus",
+            ",": "comma",
+            "=": "equals_sign",
+            ".": "full_stop",
+            "/": "slash",
+        }
         await self.press(*(signs.get(letter, letter) for letter in text), "enter")
 
     async def fills(self, *texts: str | None) -> None:

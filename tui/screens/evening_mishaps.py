@@ -8,15 +8,16 @@ from datetime import datetime
 from core.errors import ReelturnError, Refused
 from core.evening.again import condition_again, repaired, set_aside, splice_let_go, treatments_had
 from core.evening.boxes import closed, exchange
-from core.evening.by_paper import by_paper
+from core.evening.by_paper import PaperLog, by_paper
 from core.evening.hours import without_helper
 from core.evening.runsheet import Step
 from core.evening.steps import words
-from core.evening.transfer import gate, halt, start_span
+from core.evening.transfer import gate, halt, start_span, transfer_of
 from core.quantities import Quantity, read_quantity
 from core.shelf import Shelf
 from tui.screens.evening_replan import ReplanActs
-from tui.tonight.times import start_and_end
+from tui.screens.printing import print_off
+from tui.tonight.paper_rows import PaperRows
 
 PROBLEMS = {
     "box": "the box held another tape",
@@ -43,7 +44,7 @@ class MishapActs(ReplanActs):
         if step is not None and step.kind != "transfer":
             why_not["span"] = "only for a transfer"
         title = "What went wrong?" if step is None else f"What went wrong?  ({words(step)})"
-        ask = {
+        ask: dict[str, Callable[[], object]] = {
             "box": lambda: self._with_reel(self._wrong_box),
             "again": lambda: self._with_reel(self._again),
             "splice": lambda: self._with_reel(self._splice),
@@ -117,21 +118,28 @@ class MishapActs(ReplanActs):
         return None
 
     def _show_labels(self, key: str, text: str, at: datetime) -> None:
-        from tui.screens.asking import AskYes
+        from tui.screens.choosing import AskChoice
 
         found = found_in(key, text)
         _, labels = exchange(self.home.shelf, found)
         shown = [f"{one.reel}: {one.before or '(nothing)'}  ->  {one.now or '(nothing)'}" for one in labels]
         lines = "\n".join(shown[:12])
-        told = (
-            f"{lines}\n\nNames, sheets and songs' needs move; heat, passes and notes stay with the tape. "
-            "O prints the new labels."
-        )
+        told = f"{lines}\n\nNames, sheets and songs' needs move; heat, passes and notes stay with the tape."
         what = f"the box of {key} held another tape ({', '.join(closed(found))})"
-        self.app.push_screen(
-            AskYes("New box labels", told),
-            lambda yes: self._happened(lambda s: exchange(s, found)[0], what, at) if yes else None,
+        was = {one.reel: one.before for one in labels}
+
+        def answered(how: str | None) -> None:
+            if how is None:
+                return
+            self._happened(lambda shelf: exchange(shelf, found)[0], what, at)
+            if how == "print":
+                print_off(self.home, "new box labels", lambda folder: self.home.book.new_labels(was, folder))
+
+        choices = (
+            ("print", "change the names, and print the new labels now"),
+            ("swap", "change the names only"),
         )
+        self.app.push_screen(AskChoice("New box labels", choices, words=told), answered)
 
     # The tape needs more ---------------------------------------------------------------------------------
 
@@ -214,50 +222,46 @@ class MishapActs(ReplanActs):
         self._happened(lambda shelf: without_helper(shelf, day), f"no helper on {day:%d %b}", at, because)
 
     def _paper(self) -> None:
-        from tui.screens.asking import AskText
+        from tui.screens.from_paper import entered, paper_form
 
-        step, now = self.step, self.home.now()
+        step, now, shelf = self.step, self.home.now(), self.home.shelf
         if step is None:
             return
-        day, where = self.sheet.day, self.home.shelf.studio.zone
+        numbers = transfer_of(shelf, step).left if step.kind == "transfer" else ()
+        if step.kind == "transfer" and not numbers:
+            self.say(f"{words(step)}: every pass is done already", bad=True)
+            return
+        rows = PaperRows(self.sheet.day, shelf.studio.zone, now, numbers)
 
-        def check(text: str) -> str | None:
-            try:
-                start_and_end(text, day, where, now)
-            except ValueError as error:
-                return f"wants {error}"
-            return None
+        def answered(values: dict[str, str] | None) -> None:
+            if values is not None:
+                times, log = entered(step, rows, values)
+                self._because(step, times, log)
 
+        self.app.push_screen(paper_form(shelf, step, rows, f"paper {step.key}"), answered)
+
+    def _because(self, step: Step, times: tuple[datetime | None, datetime], log: PaperLog) -> None:
+        """A gate that is not met asks for the reason."""
+        from tui.screens.asking import AskText
+
+        why = gate(self.home.shelf, step, times[1])
+        if why is None or any(piece.stop is not None for piece in log.pieces[-1:]):
+            self._by_paper(step, times, log, "")
+            return
         question = AskText(
-            f"{words(step)}: when was it done?",
-            "Start and end such as 19:05-19:40, or the end alone. After midnight 0:20 is this evening still.",
-            draft=f"paper {step.key}",
-            check=check,
+            f"{words(step)} all the same?", f"{why} Say why; it is kept.", draft=f"why {step.key}"
+        )
+        self.app.push_screen(
+            question, lambda because: self._by_paper(step, times, log, because) if because else None
         )
 
-        def answered(text: str | None) -> None:
-            if text is None:
-                return
-            started, finished = start_and_end(text, day, where, now)
-            why = gate(self.home.shelf, step, finished)
-            if why is None:
-                self._by_paper(step, started, finished, "")
-                return
-            ask = AskText(
-                f"{words(step)} all the same?",
-                f"The gate is not met: {why}. Say why.",
-                draft=f"why {step.key}",
-            )
-            self.app.push_screen(
-                ask, lambda because: self._by_paper(step, started, finished, because) if because else None
-            )
-
-        self.app.push_screen(question, answered)
-
-    def _by_paper(self, step: Step, started: datetime | None, finished: datetime, because: str) -> None:
-        what = f"{words(step)} done {finished:%H:%M}, by paper"
+    def _by_paper(
+        self, step: Step, times: tuple[datetime | None, datetime], log: PaperLog, because: str
+    ) -> None:
+        started, finished = times
+        what = f"{words(step)} by paper, {finished:%H:%M}"
         self._happened(
-            lambda shelf: by_paper(shelf, step, started, finished, because), what, finished, because
+            lambda shelf: by_paper(shelf, step, started, finished, because, log), what, finished, because
         )
 
     def _span(self) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 from textual.widgets import Input
@@ -11,6 +12,9 @@ from textual.widgets import Input
 from core.errors import ReelturnError
 from tui.screens.asking import Question
 from tui.screens.choosing import Choices
+
+if TYPE_CHECKING:
+    from tui.app import ReelturnApp
 
 #: The kinds of sheet and the workbook's method that prints each into a folder.
 SHEETS = {
@@ -63,19 +67,23 @@ class AskPrint(Question[None]):
         home, what = self.home, choices.chosen
         work: Callable[[Path], list[Path]] = getattr(home.book, what)
         self.dismiss(None)
-        home.say(f"printing {SHEETS[what]} ...")
+        print_off(home, SHEETS[what], work, folder)
 
-        def printed() -> None:
-            try:
-                files = work(Path(folder).expanduser())
-                said, bad = (
-                    f"{len(files)} printed into {folder}: {files[0].name if files else 'nothing'}",
-                    False,
-                )
-            except ReelturnError as error:
-                said, bad = str(error), True
-            except OSError as error:
-                said, bad = f"could not print into {folder}: {error.strerror or error}", True
-            home.call_from_thread(home.say, said, bad=bad)
 
-        home.run_worker(printed, thread=True, group="print", exit_on_error=False)
+def print_off(home: ReelturnApp, what: str, work: Callable[[Path], list[Path]], folder: str = "") -> None:
+    """Prints in a thread, into the folder chosen last where none is told; says where it went."""
+    folder = folder or home.print_folder or str(home.book.path.parent / "paper")
+    home.say(f"printing {what} ...")
+
+    def printed() -> None:
+        try:
+            files = work(Path(folder).expanduser())
+            named = files[0].name if files else "nothing"
+            said, bad = f"{len(files)} printed into {folder}: {named}", False
+        except ReelturnError as error:
+            said, bad = str(error), True
+        except OSError as error:
+            said, bad = f"could not print into {folder}: {error.strerror or error}", True
+        home.call_from_thread(home.say, said, bad=bad)
+
+    home.run_worker(printed, thread=True, group="print", exit_on_error=False)

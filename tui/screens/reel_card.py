@@ -9,6 +9,7 @@ from textual.binding import BindingType
 
 from core.clock import clock_text
 from core.evening.again import alarm, assumed, treatments_had
+from core.evening.passes import where_tape_is
 from core.reels.estimate import estimate
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -72,6 +73,11 @@ class ReelCard(ReelActs, Card):
         lines.append(
             FieldLine("", f"needed by {songs}; {f'warmed {times}' if had else 'never warmed'}", role="dim")
         )
+        where = where_tape_is(shelf, reel.key)
+        if where is not None:
+            lines.append(
+                FieldLine("", f"the tape {where if 'stands' in where else f'is {where}'}", role="dim")
+            )
         return [*lines, FieldLine("", self._estimate(), role="dim")]
 
     def _estimate(self) -> str:

@@ -1,0 +1,120 @@
+"""A transfer that was carried by paper: its log is entered row by row, and nothing of it is made up."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from core.evening.passes import notes_of, where_tape_is
+
+
+@pytest.fixture(autouse=True)
+def asked(monkeypatch: Any) -> list[str]:
+    """Planning again is told of but not waited for."""
+    from tui.screens.tonight import TonightScreen
+
+    told: list[str] = []
+    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened: told.append(happened))
+    return told
+
+
+async def enter_paper(seat: Any, step: str) -> None:
+    """Opens the form of that step."""
+    from tui.screens.evening_mishaps import PROBLEMS
+
+    await seat.go_to(step)
+    await seat.press("p")
+    await seat.choose(list(PROBLEMS).index("paper"))
+
+
+async def test_the_log_of_a_transfer_becomes_a_pass_with_its_times_and_notes(
+    book: Any, at_machine: Any, reopened: Any
+) -> None:
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=120)
+        await enter_paper(seat, "transfer R-001")
+        assert "transfer R-001, from paper" in seat.text
+        await seat.fills("19:20-20:05", "19:25-19:38 to 12:31 clean heads", "19:45-20:05", None)
+        # the empty note is passed over; the sheet had two, so they go back up and are written there
+        await seat.press("up")
+        await seat.fills("4:00 1 left channel", "10:20 song start", None)
+        await seat.fills(None)
+    told = reopened().shelf
+    assert (told.reel("R-001").stage, told.reel("R-001").wind) == ("transferred", "tails")
+    kept = told.of_kind("pass")["R-001 1"]
+    assert kept["state"] == "done" and kept["by paper"]
+    assert [
+        (p["from"], p["to"], p["started"][11:16], p["stopped"][11:16], p["why"]) for p in kept["pieces"]
+    ] == [
+        (0.0, 751.0, "19:25", "19:38", "clean heads"),
+        (741.0, 1920.0, "19:45", "20:05", "end"),
+    ]
+    notes = [
+        (one["seconds"], one["kind"], one["words"], one["at"][11:16]) for _, one in notes_of(told, "R-001")
+    ]
+    assert notes == [(240.0, "dropout", "left channel", "19:29"), (620.0, "song start", "", "19:35")]
+    assert where_tape_is(told, "R-001") == "on the take-up reel"
+    stages = [event for event in told.history if event.key == "R-001" and event.new == "transferred"]
+    assert f"{stages[-1].at:%H:%M}" == "20:05"
+
+
+async def test_a_tape_that_the_paper_leaves_on_the_way_stands_there(book: Any, at_machine: Any) -> None:
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=120)
+        await enter_paper(seat, "transfer R-001")
+        await seat.fills("19:20-19:45", "19:25-19:38 to 12:31 squeal")
+        await seat.press("pagedown")
+        await seat.fills(None)
+        assert seat.shelf.reel("R-001").stage == "aligned"
+        (step,) = seat.shelf.of_kind("actual").values()
+        assert (step["state"], step["because"]) == ("skipped", "stands at 12:31: squeal")
+        assert where_tape_is(seat.shelf, "R-001").startswith("stands at 12:31")
+        await seat.press("u")
+        assert not seat.passes()
+
+
+async def test_only_the_end_is_known(book: Any, at_machine: Any) -> None:
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=120)
+        await enter_paper(seat, "transfer R-001")
+        await seat.fills("20:05")
+        await seat.press("pagedown")
+        await seat.fills("own")
+        (kept,) = seat.passes()
+        # 2400 ft at 15 ips play 32 minutes
+        assert kept["pieces"][0]["started"][11:16] == "19:33"
+        assert where_tape_is(seat.shelf, "R-001") == "on its own reel, wound back"
+
+
+async def test_a_row_that_does_not_read_is_refused_where_it_is_typed(book: Any, at_machine: Any) -> None:
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=120)
+        await enter_paper(seat, "transfer R-001")
+        for row, why in (("later", "a time such as 19:40"), ("22:10", "this is still to come")):
+            await seat.fills(row)
+            assert why in seat.text
+        await seat.fills("19:20-20:05", "19:25")
+        assert "when it began and ended" in seat.text
+        assert not seat.passes()
+
+
+async def test_two_passes_have_a_row_each(book: Any, at_machine: Any) -> None:
+    def fewer(shelf: Any) -> Any:
+        return replace(shelf, studio=replace(shelf.studio, capture=replace(shelf.studio.capture, inputs=8)))
+
+    book.change(fewer, what="eight inputs")
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=120)
+        await enter_paper(seat, "transfer R-001")
+        await seat.fills("19:05-20:20", "19:10-19:42", "19:45-20:17")
+        await seat.fills("2/ 3:00 splice", None, "both")
+        assert [(one["pass"], one["state"]) for one in seat.passes()] == [(1, "done"), (2, "done")]
+        ((_, note),) = notes_of(seat.shelf, "R-001")
+        assert (note["pass"], note["kind"], note["at"][11:16]) == (2, "splice", "19:48")
