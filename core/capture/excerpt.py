@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from core.capture.header import Header
 from core.capture.layout import Piece
+from core.capture.library import decoder
 from core.capture.samples import PAD, Scale, body, buffer_for, to_planar
 
 Sound = NDArray[np.float32]
@@ -58,9 +59,7 @@ def _frames(path: Path, header: Header, start: int, stop: int) -> Sound:
     out = np.zeros((header.channels, stop - start), np.float32)
     try:
         if not header.raw:
-            import soundfile
-
-            with open(path, "rb") as file, soundfile.SoundFile(file) as sound:
+            with open(path, "rb", buffering=0) as raw, decoder(raw) as sound:
                 sound.seek(start)
                 got = sound.read(stop - start, dtype="float32", always_2d=True).T
                 out[:, : got.shape[1]] = got

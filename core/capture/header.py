@@ -27,6 +27,11 @@ _MOST_BEXT = 1 << 20
 FORMS = {b"RIFF": "WAV", b"RF64": "RF64", b"BW64": "BW64"}
 
 
+MOST_CHANNELS = 256
+LOWEST_RATE, HIGHEST_RATE = 8000, 768_000
+"""What a capture of tape can have; a header that tells other figures is damaged, and memory follows them."""
+
+
 class Unreadable(Exception):
     """The file holds no sound that can be measured; the text says why, in words without the path."""
 
@@ -113,6 +118,12 @@ def header_of(file: BinaryIO, path: Path | None = None) -> Header:
     raise Unreadable("is not audio that can be read (WAV, RF64, BW64, FLAC and AIFF are)")
 
 
+def believable(channels: int, sample_rate: int) -> None:
+    """Raise Unreadable where no capture has so many channels or such a sample rate."""
+    if not (0 < channels <= MOST_CHANNELS and LOWEST_RATE <= sample_rate <= HIGHEST_RATE):
+        raise Unreadable(f"tells {channels} channels at {sample_rate} Hz, which no capture of tape has")
+
+
 def _riff(file: BinaryIO, head: bytes, end: int) -> Header:
     seen = _Seen(FORMS[head[:4]], end, struct.unpack("<I", head[4:8])[0])
     _meet(file, seen, 12)
@@ -147,6 +158,8 @@ def _chunk_follows(file: BinaryIO, seen: _Seen, at: int) -> bool:
 
 
 def _read_ds64(content: bytes, big: dict[bytes, int]) -> None:
+    if len(content) < 24:
+        return
     big[b"data"] = struct.unpack_from("<Q", content, 8)[0]
     entries = struct.unpack_from("<I", content, 24)[0] if len(content) >= 28 else 0
     for at in range(28, min(28 + 12 * entries, len(content) - 11), 12):
@@ -160,8 +173,7 @@ def _format(seen: _Seen) -> Header:
         valid = struct.unpack_from("<H", seen.fmt, 18)[0]
         tag = struct.unpack_from("<H", seen.fmt, 24)[0] if seen.fmt[26:40] == _GUID_TAIL else 0
         depth = valid if 0 < valid <= bits else bits
-    if not channels or not rate:
-        raise Unreadable(f"tells {channels} channels at {rate} Hz")
+    believable(channels, rate)
     if tag not in (PCM, FLOAT):
         raise Unreadable(f"is compressed or coded (format {tag:#06x}), which cannot be measured")
     size = (bits + 7) // 8

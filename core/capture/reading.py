@@ -5,7 +5,6 @@ Originals are opened for reading only. Memory does not grow with the length of t
 
 from __future__ import annotations
 
-import io
 import itertools
 import queue
 import threading
@@ -17,14 +16,13 @@ from typing import Any
 from core.capture.hashed import HashedFile
 from core.capture.header import Header
 from core.capture.layout import Piece
+from core.capture.library import decoder
 from core.capture.progress import Asked, Cancelled, never
 from core.capture.samples import Bytes, Planar, body, buffer_for, to_planar
 
 BLOCK_FRAMES = 16384
 _RING = 6
 """Blocks under way between the thread that reads and hashes and the one that scans."""
-_DECODED_BYTES = 1 << 18
-"""What a library that decodes a file is handed at once."""
 
 
 class Feed:
@@ -46,9 +44,7 @@ class Feed:
             if self.header is not None and self.header.raw:
                 self._file.hash_bytes(self.header.sound_start)
             elif self.header is not None:
-                import soundfile
-
-                self._sound = soundfile.SoundFile(io.BufferedReader(self._file, _DECODED_BYTES))
+                self._sound = decoder(self._file)
         except (OSError, RuntimeError) as error:
             self._stop(error)
 
