@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.capture.facts import ReelFacts
+from core.capture.flutter import WEIGHTED
 from core.capture.history import History
 from core.capture.tone import ToneMeter
 from core.capture.windows import Windows
@@ -62,6 +63,6 @@ class ToneTracks:
                 flutter = None if tone.flutter is None else tone.flutter.weighted_percent
                 found.append(ToneSpeed(
                     tone.ratio(self._hertz[channel]), tone.seconds, tone.drift_percent,
-                    flutter, "" if flutter is None else "weighted",
+                    flutter, "" if flutter is None else WEIGHTED,
                 ))  # fmt: skip
         return found

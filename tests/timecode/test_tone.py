@@ -106,3 +106,9 @@ def test_the_weight_is_greatest_at_4_hz_and_falls_both_ways():
     assert weight[3] == 0
     assert list(weight[:4]) == sorted(weight[:4])
     assert np.isneginf(weight_db(np.array([0.1, 300.0]))).all()
+
+
+@pytest.mark.parametrize(("sway_hz", "factor"), [(0.2, 0.0296), (0.8, 0.5), (4.0, 1.0), (20.0, 0.508)])
+def test_the_weight_is_the_published_one_where_it_is_quoted(sway_hz, factor):
+    """The four anchors of AES6-2008 that are quoted in public, as factors with three figures."""
+    assert 10 ** (weight_db(np.array([sway_hz]))[0] / 20) == pytest.approx(factor, rel=0.005)
