@@ -39,9 +39,17 @@ def response_picture(sheet: LineupSheet, record: LineupRecord) -> ResponsePictur
 
 
 def worst_track(picture: ResponsePicture) -> int | None:
-    """The track that is furthest off as left, or as found where nothing was read since; None for none."""
-    shown = picture.after or picture.before
-    return max(shown, key=lambda track: max(abs(off) for _, off in shown[track]), default=None)
+    """The track that is furthest off as left, among equals as found; None where nothing was read."""
+
+    def far(track: int) -> tuple[float, float]:
+        left, found = picture.after.get(track, ()), picture.before.get(track, ())
+        return _furthest(left), _furthest(found)
+
+    return max(sorted({*picture.before, *picture.after}), key=far, default=None)
+
+
+def _furthest(points: Points) -> float:
+    return round(max((abs(off) for _, off in points), default=0.0), 6)
 
 
 def _read(sheet: LineupSheet, record: LineupRecord, when: When) -> dict[int, Points]:

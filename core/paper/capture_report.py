@@ -10,6 +10,7 @@ from reportlab.platypus.flowables import Flowable
 
 from core.findings import Check, Finding
 from core.paper.fixity import fixity
+from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.look import Blank, Cell, section, table
 from core.paper.page import Sheet, bind, column, origin
@@ -73,6 +74,7 @@ def report_sheet(shelf: Shelf, check: Check, size: str = "A4") -> Sheet:
     story += fixity(shelf, check)
     story += _timecode(check)
     story += [Blank("Listened to, by", height=24), Blank("Remarks", height=20)]
+    story.append(figures_foot("capture report"))
     tracks = f", tracks {ranges(check.tracks)}" if check.tracks else ""
     when = f"checked {day_and_clock(check.at)}" if check.at else "not kept yet"
     return Sheet(

@@ -11,6 +11,7 @@ from reportlab.graphics.barcode.qrencoder import QR8bitByte, QRCode, QRErrorCorr
 from reportlab.lib.units import mm
 from reportlab.platypus.flowables import Flowable
 
+from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.page import Sheet, bind, column, origin
 from core.paper.tell import facts, warnings
@@ -31,7 +32,8 @@ def reel_cards(
     """A card a reel, four a page: what it is, what to watch for, and room to write."""
     cards = [_Card(shelf, plan, reel) for reel in reels]
     aside = f"{counted(len(cards), 'reel')}; cut along the lines"
-    sheet = Sheet("Reel cards", tuple(_rows(cards, column(size))), aside)
+    foot = figures_foot("reel card")
+    sheet = Sheet("Reel cards", (*_rows(cards, column(size)), foot), aside)
     return bind([sheet], origin(shelf, plan, made), size)
 
 

@@ -49,9 +49,9 @@ def kept_lineup_page(shelf: Shelf, record: LineupRecord, size: str = "A4") -> Sh
     story += [Text(f"Note: {said(record.note)}", SMALL, 4)] if record.note else []
     story += [Blank("Remarks", height=22), figures_foot("line-up sheet", rows_of(sheet))]
     how = said(record.calibration) if record.calibration else record.choice
-    title = f"Line-up, {said(record.deck)} to {said(str(sheet.setup))}, as kept"
+    title = f"Line-up, {said(record.deck)} to {said(str(sheet.setup))}"
     reel = f"; for {said(record.reel)}" if record.reel else ""
-    return Sheet(title, tuple(story), f"{day_and_clock(record.at)}; {how}{reel}")
+    return Sheet(title, tuple(story), f"as kept: {day_and_clock(record.at)}; {how}{reel}")
 
 
 def _was_read(record: LineupRecord, when: When) -> bool:
@@ -83,7 +83,8 @@ def _tones(sheet: LineupSheet, record: LineupRecord, when: When, wide: float) ->
         if value is None:
             return ""
         wrong = verdicts.get((line.key, track)) == "fail"
-        return Text(f"{value:+.1f}{' !' if wrong else ''}", Type(8, bold=wrong))
+        shown = f"{value:+.1f}" if abs(value) >= 0.05 else "0.0"
+        return Text(f"{shown}{' !' if wrong else ''}", Type(8, bold=wrong))
 
     return tone_tables(lines, sheet.tracks, wide, read)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import datetime
 
+from reportlab.platypus import KeepTogether
 from reportlab.platypus.flowables import Flowable
 
 from core.lineup.calibration import calibration_tape
@@ -42,8 +43,8 @@ def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Shee
     for reel in _reels_after(shelf, plan, align):
         lines = own_part(reel)
         story += section(f"{said(reel.key)}: its own part", *to_fill_in(lines, reel.tracks or 1, wide))
-    story += [Blank("Remarks", height=22), Blank(height=20)]
-    story.append(figures_foot("line-up sheet", rows_of(lined)))
+    foot = figures_foot("line-up sheet", rows_of(lined))
+    story.append(KeepTogether([Blank("Remarks", height=22), Blank(height=20), foot]))
     how = "full line-up" if align.full else "touch-up"
     how += f" with {said(lined.calibration)}" if lined.calibration else ""
     return Sheet(

@@ -11,6 +11,7 @@ from reportlab.platypus.flowables import Flowable
 
 from core.evening.passes import NOTE_KINDS, notes_of
 from core.left_to_play import pass_key
+from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.look import Blank, Cell, Tick, section, table
 from core.paper.page import Sheet, bind, column, origin
@@ -65,6 +66,7 @@ def transfer_page(shelf: Shelf, plan: Plan, transfer: Item, size: str = "A4") ->
     )
     story += section("Notes by tape time", Text("Kinds: " + ", ".join(NOTE_KINDS), SMALL), notes)
     story += [Blank("Tape stands", height=22), Blank("Tails out, box checked, heads cleaned", height=20)]
+    story.append(figures_foot("transfer log"))
     part = f", part {said(transfer.segment)}" if transfer.segment else ""
     when = f"{day_and_year(transfer.start.date())}, {clock(transfer.start)} to {clock(transfer.end)}"
     aside = f"{when} on {said(transfer.deck)}, {counted(transfer.passes, 'pass', 'passes')}"

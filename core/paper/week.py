@@ -10,6 +10,7 @@ from reportlab.platypus.flowables import Flowable
 from core.evening.runsheet import evening_of
 from core.paper.chart import KEY, Chart
 from core.paper.evenings import Evening, evenings
+from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.look import Cell, section, table
 from core.paper.page import Sheet, bind, column, origin
@@ -42,12 +43,13 @@ def week_sheets(shelf: Shelf, plan: Plan, size: str = "A4") -> list[Sheet]:
 def _sheet(shelf: Shelf, plan: Plan, monday: date, wide: float) -> Sheet:
     days = [monday + timedelta(days=number) for number in range(7)]
     story: list[Flowable] = [Chart(shelf, plan, days, wide), Text(KEY, Type(8, before=4))]
+    foot = figures_foot("week sheet")
     rows = [_day_row(evening) for evening in evenings(shelf, plan) if evening.day in days]
     head = ["evening", "transfers", "chamber", "line-ups and the rest"]
     if rows:
         lines = table(head, rows, [12.5, 18.5, 28, 41], column=wide, type_=SMALL, most=3)
         story += section("Evening by evening", lines)
-    return Sheet(f"Week of {day_and_year(monday)}", tuple(story), _aside(plan))
+    return Sheet(f"Week of {day_and_year(monday)}", (*story, foot), _aside(plan))
 
 
 def _aside(plan: Plan) -> str:

@@ -13,6 +13,7 @@ from core.conditioning.places import Place, Standing
 from core.evening.runsheet import Step
 from core.paper.care import care
 from core.paper.evenings import Evening
+from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.look import Blank, Cell, Tick, gap, section, stacked, table
 from core.paper.page import Sheet, bind, column, origin
@@ -51,8 +52,9 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
     if blocks:
         story += section("The reels", *blocks)
     story += care(shelf, evening, wide)
-    end = [Text(DEFERS, Type(8.5, bold=True, before=4)), Blank("Worked by", height=22)]
-    story.append(KeepTogether([*end, Blank("Remarks", height=20), Blank(height=20)]))
+    end: list[Flowable] = [Text(DEFERS, Type(8.5, bold=True, before=4)), Blank("Worked by", height=22)]
+    end += [Blank("Remarks", height=20), Blank(height=20), figures_foot("work order")]
+    story.append(KeepTogether(end))
     return Sheet(f"Work order, {day_and_year(evening.day)}", tuple(story), _hours(shelf, evening))
 
 

@@ -104,7 +104,7 @@ def _what_next(shelf: Shelf, state: LoadState, now: datetime) -> Iterator[Row]:
 def _reel(one: MemberState, now: datetime) -> Iterator[Row]:
     key = one.member.reel
     wanted = f" of {plain(one.wanted)} h" if one.wanted is not None else ""
-    parts = [f"{hours_words(one.had * 60)}{wanted}"]
+    parts = [f"{hours_words(int(one.had * 60))}{wanted}"]
     if one.out is not None:
         parts.append(f"out {_at(one.out, now)}")
         if one.cool_until is not None and one.cool_until > now:

@@ -1,0 +1,101 @@
+"""The chamber from the command line: the load that runs, what is read and done there, the printed log."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+
+@pytest.fixture
+def loaded(run: Any, shelf: Path) -> str:
+    """A load of a 1-inch reel (8 h) and a quarter-inch one (4 h) since 16:30; it is 18:52."""
+    assert run("load", "C1", "R-002", "R-014", "--at", "2026-12-01T16:30").status == 0
+    return "2026-12-01T16:30"
+
+
+def test_it_tells_hours_limits_turns_and_cautions(run: Any, loaded: str) -> None:
+    told = run("chamber")
+    assert told.status == 0
+    assert "R-002 Marram (take 3): 2 h 22 of 8 h" in told.out
+    assert "At the reels 52 °C to 56 °C" in told.out
+    assert "had no empty run yet" in told.out
+    assert "Mains" in told.out and "licensed" in told.out
+
+
+def test_what_was_read_and_done_is_kept_and_taken_back(run: Any, loaded: str) -> None:
+    assert run("chamber", "C1", "--read", "130 °F top", "--at", "2026-12-01T18:00").status == 0
+    assert run("chamber", "--turned", "--at", "2026-12-01T18:40").status == 0
+    assert run("chamber", "--weigh", "R-002", "1.5 kg").status == 0
+    told = run("chamber", "--json").json
+    assert told["readings"] == [
+        {"at": "2026-12-01T18:00+00:00", "celsius": pytest.approx(54.444, abs=0.001), "place": "top"}
+    ]
+    assert told["turns"][0] == {
+        "due": "2026-12-01T18:30+00:00", "done": "2026-12-01T18:40+00:00", "state": "done"
+    }  # fmt: skip
+    assert [one["before_g"] for one in told["reels"]] == [1500, None]
+    assert run("undo").status == 0
+    assert run("chamber", "--json").json["reels"][0]["before_g"] is None
+
+
+def test_a_load_broken_off_goes_on_while_it_is_warm_or_not_at_all(run: Any, loaded: str) -> None:
+    off = run("chamber", "--broken-off", "power", "--at", "2026-12-01T18:30")
+    assert "R-014 had 2 h of 4 h" in off.out
+    late = run("chamber", "--go-on", "--at", "2026-12-01T20:00")
+    assert (late.status, "cooled" in late.err) == (1, True)
+    on = run("chamber", "--go-on", "--at", "2026-12-01T19:00", "--json").json
+    assert (on["state"], on["reels"][1]["due"]) == ("runs", "2026-12-01T21:00+00:00")
+    assert on["gaps"] == [{"off": "2026-12-01T18:30+00:00", "on": "2026-12-01T19:00+00:00", "why": "power"}]
+
+
+def test_an_empty_run_comes_before_the_first_load(run: Any, shelf: Path) -> None:
+    assert run("chamber").status == 1
+    begun = run("chamber", "C1", "--empty-run", "--at", "2026-12-01T10:00")
+    assert "a second thermometer, not its own" in begun.out
+    for place in ("top", "bottom"):
+        run("chamber", "--read", f"54 {place}", "--at", "2026-12-01T12:00")
+    assert "within limits: loads may go in" in run("chamber").out
+    assert run("chamber", "C1", "--empty-run", "70 C").status == 2
+
+
+def test_how_it_ran_and_what_worked(run: Any, loaded: str) -> None:
+    assert run("chamber", "--out", "R-014", "--at", "2026-12-01T20:30").status == 0
+    assert run("chamber", "--ran", "R-014", "some shed").status == 0
+    (row,) = run("chamber", "--worked", "--json").json
+    assert (row["hours"], row["some_shed"], row["clean_heads"]) == (4, 1, 0)
+
+
+def test_its_log_is_printed(run: Any, loaded: str, tmp_path: Path) -> None:
+    run("chamber", "--read", "57 dial", "--at", "2026-12-01T18:00")
+    printed = run("chamber", "--print", str(tmp_path / "paper"))
+    (name,) = printed.out.split()
+    text = " ".join(page.extract_text() for page in PdfReader(name).pages)
+    assert "above 56 °C, turn it down" in text
+    assert "heat.reading_band_c (practice" in text
+    assert run("print", "logs", "--out", str(tmp_path / "all")).out.count(".pdf") == 1
+
+
+@pytest.mark.parametrize(
+    ("words", "status", "says"),
+    [
+        (("chamber", "C7"), 1, "no chamber 'C7'"),
+        (("chamber", "--read", "warm"), 2, "a reading such as 54 °C top"),
+        (("chamber", "--read", "540"), 1, "no reading of a chamber"),
+        (("chamber", "--weigh", "R-002", "heavy"), 2, "a weight such as"),
+        (("chamber", "--weigh", "R-003", "1500"), 1, "R-003 is not in that load"),
+        (("chamber", "--load", "2026-01-01T10:00"), 1, "no load began"),
+        (("chamber", "--load", "soon"), 2, "--load"),
+        (("chamber", "--out", "R-003"), 1, "R-003 is in no chamber"),
+        (("chamber", "--ran", "R-003", "fine"), 1, "a tape ran with"),
+        (("print", "money"), 2, "nothing to print"),
+        (("print", "lineups"), 1, "no line-up is kept"),
+    ],
+)
+def test_bad_input_is_one_line(run: Any, loaded: str, words: tuple[str, ...], status: int, says: str) -> None:
+    told = run(*words)
+    assert (told.status, told.out) == (status, "")
+    assert says in told.err
+    assert told.err.count("\n") == 1
