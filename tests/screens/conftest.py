@@ -12,10 +12,11 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from core.clock import later
 from core.errors import Refused
 from core.evening.load import load
 from core.evening.mark import mark
-from core.plan import Plan, plan_from_json
+from core.plan import Item, LeftOver, Plan, SongReady, plan_from_json
 from core.plan_book import PlanBook
 from core.quantities import Quantity, read_quantity
 from core.reels.reel import Reel
@@ -381,3 +382,34 @@ def typed() -> Callable[..., Any]:
             await pilot.press({" ": "space"}.get(letter, letter))
 
     return type_in
+
+
+@pytest.fixture
+def plan(evening: Any) -> Plan:
+    """A small plan of two evenings, written by hand."""
+    seven = evening.replace(hour=19, minute=0)
+    thursday = seven.replace(day=3)
+
+    def item(kind: str, start: Any, minutes: int, **words: Any) -> Item:
+        return Item(kind, start, later(start, minutes=minutes), **words)
+
+    setup = (("speed", "7.5 ips"), ("eq", "IEC"), ("level", "250 nWb/m"), ("noise_reduction", ""))
+    return Plan(
+        shelf="harbour", start=seven, until=seven.replace(day=15), made_in_seconds=1.0, status="feasible",
+        score=120.0, bound=100.0, gap=0.1667, made_at=evening, number=3,
+        items=(
+            item("align", seven, 25, deck="D2", setup=setup, calibration="CAL-2", full=True),
+            item("transfer", later(seven, minutes=25), 80, deck="D2", reel="R-003", passes=1),
+            item("verify", later(seven, minutes=105), 10, reel="R-006"),
+            item("verify", thursday, 10, reel="R-003"),
+        ),
+        left_over=(LeftOver("R-009", "sticky on acetate: no heat, needs a specialist", "heat"),),
+        songs=(SongReady("S-01", None, ("R-001",)), SongReady("S-02", seven)),
+    )  # fmt: skip
+
+
+@pytest.fixture
+def planned(book: Any, plan: Plan) -> Any:
+    """The workbook with that plan kept."""
+    book.shelf = book.shelf.with_record("plan", "kept", plan.to_json())
+    return book

@@ -8,45 +8,12 @@ from datetime import timedelta
 from types import SimpleNamespace
 from typing import Any
 
-import pytest
-
 from core.clock import later
 from core.errors import Refused
-from core.plan import Item, LeftOver, Plan, SongReady
+from core.plan import Plan, SongReady
 from core.planning.whatif import WhatIf
 from core.planning.wishes import wishes_of
 from tui.board.evenings import week, what_moved
-
-
-@pytest.fixture
-def plan(evening: Any) -> Plan:
-    """A small plan of two evenings, written by hand."""
-    seven = evening.replace(hour=19, minute=0)
-    thursday = seven.replace(day=3)
-
-    def item(kind: str, start: Any, minutes: int, **words: Any) -> Item:
-        return Item(kind, start, later(start, minutes=minutes), **words)
-
-    setup = (("speed", "7.5 ips"), ("eq", "IEC"), ("level", "250 nWb/m"), ("noise_reduction", ""))
-    return Plan(
-        shelf="harbour", start=seven, until=seven.replace(day=15), made_in_seconds=1.0, status="feasible",
-        score=120.0, bound=100.0, gap=0.1667, made_at=evening, number=3,
-        items=(
-            item("align", seven, 25, deck="D2", setup=setup, calibration="CAL-2", full=True),
-            item("transfer", later(seven, minutes=25), 80, deck="D2", reel="R-003", passes=1),
-            item("verify", later(seven, minutes=105), 10, reel="R-006"),
-            item("verify", thursday, 10, reel="R-003"),
-        ),
-        left_over=(LeftOver("R-009", "sticky on acetate: no heat, needs a specialist", "heat"),),
-        songs=(SongReady("S-01", None, ("R-001",)), SongReady("S-02", seven)),
-    )  # fmt: skip
-
-
-@pytest.fixture
-def planned(book: Any, plan: Plan) -> Any:
-    """The workbook with that plan kept."""
-    book.shelf = book.shelf.with_record("plan", "kept", plan.to_json())
-    return book
 
 
 def test_free_time_is_bench_time_in_which_nothing_is_done(studio: Any, plan: Plan) -> None:
@@ -71,7 +38,7 @@ async def test_the_week_is_drawn_with_what_is_left_over(
 ) -> None:
     async with opened(planned) as pilot:
         await pilot.press("w")
-        await until(pilot, lambda: any("Tue 1 Dec   D2" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any("Tue 1 Dec    D2" in line for line in seen(pilot.app)))
         lines = "\n".join(seen(pilot.app))
         assert "R-009: sticky on acetate" in lines
         assert "score 120.0, at least 100.0 (16.7 % to win)" in lines

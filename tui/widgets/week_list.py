@@ -17,7 +17,7 @@ from tui.board.words import day_words
 from tui.safe_text import clean, fit, plain
 from tui.widgets.line_list import LineList, Part
 
-LABEL = 18  # columns for the day and for whose line it is
+LABEL = 19  # columns for the day and for whose line it is
 TOUCHES = {"load": "l", "turn": "t", "take out": "o"}
 LETTERS = {
     "align": "A", "transfer": "", "verify": "v", "identify": "i", "repair": "r", "audition": "h",
@@ -165,7 +165,7 @@ class WeekList(LineList):
         assert day is not None
         name = f"{day_words(day.day)}{' *' if day.helper else ''}" if line.first else ""
         who = line.row.who if line.row is not None else ""
-        label = f"{signs.cursor if here else ' '}{fit(name, 12)}{fit(who, LABEL - 14)} "
+        label = f"{signs.cursor if here else ' '}{fit(name, 13)}{fit(who, LABEL - 15)} "
         return [(label, "word"), *self._hours(line, day, width - LABEL, here)]
 
     def _hours(self, line: WeekLine, day: Day, room: int, here: bool) -> list[Part]:
