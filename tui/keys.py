@@ -50,6 +50,7 @@ PLACES = {
     "chamber": "Chamber",
     "ticks": "Ticks",
     "ask": "A question",
+    "keys": "The page of keys",
     "bell": "The chamber's bell",
 }
 
@@ -273,6 +274,12 @@ KEYS: tuple[Key, ...] = (
     Key("list.page_down", "pagedown", "move(1000)", "page down", "A page down."),
     Key("list.first", "home", "first", "first", "The first line."),
     Key("list.last", "end", "last", "last", "The last line."),
+    Key("keys.bind", "b", "bind", "bind", "Bind another key to this line, in place of the one that does it."),
+    Key("keys.beside", "a", "beside", "beside", "Bind one more key to this line: a foot switch, say."),
+    Key("keys.ours", "delete", "as_it_came", "as it came", "Give this line the key that it came with."),
+    Key(
+        "keys.all_ours", "x", "all_as_they_came", "all as they came", "Give every line the key it came with."
+    ),
     Key("bell.touched", "space,enter", "touched", "done", "The touch is done: log it with this moment.", 1),
     Key("bell.later", "l,escape", "later", "later", "Ring again in five minutes; the bar stays.", 2),
     Key("ask.yes", "enter", "yes", "go on", "Answer and go on.", 2),

@@ -44,7 +44,7 @@ class MishapActs(ReplanActs):
         if step is not None and step.kind != "transfer":
             why_not["span"] = "only for a transfer"
         title = "What went wrong?" if step is None else f"What went wrong?  ({words(step)})"
-        ask: dict[str, Callable[[], object]] = {
+        ask: dict[str, Callable[[], None]] = {
             "box": lambda: self._with_reel(self._wrong_box),
             "again": lambda: self._with_reel(self._again),
             "splice": lambda: self._with_reel(self._splice),

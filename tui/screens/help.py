@@ -71,8 +71,8 @@ class KeyLines(LineList):
 class KeysPage(Question[None]):
     """Explains the keys of the place under it; Enter on a key does it."""
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings("list")
-    FOOT = "Enter does what the line says   Esc leaves   keys can be bound anew: see docs/keys.md"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("list", "keys")
+    FOOT = "Enter does it   B binds another key   A one more   Del as it came   X all   Esc leaves"
 
     def __init__(self, place: Screen[Any]) -> None:
         super().__init__("Keys of this place")
@@ -99,3 +99,44 @@ class KeysPage(Question[None]):
         await self.dismiss(None)
         if key is not None and key.place not in ("list",):
             await self.home.run_action(key.action, self.home if key.place == "any" else self.place)
+
+    def action_bind(self) -> None:
+        """Another key in place of this line's."""
+        self._ask(beside=False)
+
+    def action_beside(self) -> None:
+        """One more key for this line."""
+        self._ask(beside=True)
+
+    def _ask(self, *, beside: bool) -> None:
+        from tui.screens.bind_key import BindKey
+
+        key = self.query_one(KeyLines).key_here
+        if key is not None:
+            self.app.push_screen(BindKey(key, beside=beside), lambda done: self._drawn() if done else None)
+
+    def action_as_it_came(self) -> None:
+        """This line's key as it came."""
+        from tui.key_binding import as_ours
+
+        key = self.query_one(KeyLines).key_here
+        if key is None or key.id not in self.home.own_keys:
+            self.trouble("this line has the key that it came with")
+            return
+        self._keep(as_ours(self.home.own_keys, key), f"{key.word}: the key as it came. U takes it back")
+
+    def action_all_as_they_came(self) -> None:
+        """Every key as it came."""
+        if not self.home.own_keys:
+            self.trouble("every line has the key that it came with")
+            return
+        self._keep({}, "all keys as they came. U takes it back")
+
+    def _keep(self, own: dict[str, str], said: str) -> None:
+        self.home.keep_setting("keys", own or None, said)
+        self._drawn()
+
+    def _drawn(self) -> None:
+        """The lines show the keys as they are now."""
+        self.trouble("")
+        self.query_one(KeyLines).refresh()
