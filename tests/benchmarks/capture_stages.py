@@ -1,0 +1,74 @@
+"""Where the time of a check goes: CPU seconds of each of its parts, each without the parts inside it."""
+
+from __future__ import annotations
+
+import time
+from collections import defaultdict
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from core.capture import (
+    check,
+    code_tracks,
+    dropouts,
+    full_scale,
+    hashed,
+    history,
+    hum,
+    levels,
+    loudness,
+    pairs,
+    reading,
+    repeats,
+    tone_tracks,
+    true_peak,
+    windows,
+    zero_places,
+)
+
+PARTS: tuple[tuple[Any, str, str], ...] = (
+    (hashed.HashedFile, "readinto", "read, SHA-256"), (reading.Feed, "next_block", "read, SHA-256"),
+    (check, "fill_planar", "24 bits to rows"), (history.History, "advance", "to floating point"),
+    (windows.Measurer, "take", "extremes, energies, sums, zeros"),
+    (windows.Measurer, "group", "windows gathered"),
+    (levels.Levels, "add", "levels"), (full_scale.FullScale, "add", "clipping"),
+    (true_peak.TruePeak, "add", "true peak"), (zero_places.ZeroPlaces, "add", "zero runs"),
+    (repeats.Repeats, "add", "repeats"), (dropouts.Dropouts, "add", "dropouts"),
+    (dropouts.Dropouts, "places", "dropouts"), (loudness.Loudness, "add", "loudness, strip"),
+    (hum.HumWatch, "add", "hum"), (hum.HumWatch, "found", "hum"), (pairs.Pairs, "add", "like tracks"),
+    (pairs.Pairs, "found", "like tracks"), (code_tracks.CodeTracks, "__call__", "timecode"),
+    (code_tracks.CodeTracks, "finish", "timecode"),
+    (code_tracks.CodeTracks, "_listen", "listening for timecode"),
+    (tone_tracks.ToneTracks, "__call__", "tones"),
+)  # fmt: skip
+
+
+@contextmanager
+def watched() -> Iterator[dict[str, float]]:
+    """Fills a table of CPU seconds by part while the block runs; one worker."""
+    spent: dict[str, float] = defaultdict(float)
+    inner: list[float] = []
+    before = [(owner, name, getattr(owner, name)) for owner, name, _ in PARTS]
+
+    def timed(work: Callable[..., Any], part: str) -> Callable[..., Any]:
+        def run(*given: Any, **named: Any) -> Any:
+            started = time.thread_time()
+            inner.append(0.0)
+            try:
+                return work(*given, **named)
+            finally:
+                taken = time.thread_time() - started
+                spent[part] += taken - inner.pop()
+                if inner:
+                    inner[-1] += taken
+
+        return run
+
+    for owner, name, part in PARTS:
+        setattr(owner, name, timed(getattr(owner, name), part))
+    try:
+        yield spent
+    finally:
+        for owner, name, work in before:
+            setattr(owner, name, work)
