@@ -1,4 +1,4 @@
-"""Binding a key anew: what else it would mean in the same places, and the owner's own keys with one changed."""
+"""Binding a key anew: what else it would mean in the same places, and the owner's keys with one changed."""
 
 from __future__ import annotations
 

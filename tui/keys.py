@@ -50,6 +50,7 @@ PLACES = {
     "chamber": "Chamber",
     "ticks": "Ticks",
     "ask": "A question",
+    "learnt": "What steps really take",
     "keys": "The page of keys",
     "bell": "The chamber's bell",
 }
@@ -274,6 +275,9 @@ KEYS: tuple[Key, ...] = (
     Key("list.page_down", "pagedown", "move(1000)", "page down", "A page down."),
     Key("list.first", "home", "first", "first", "The first line."),
     Key("list.last", "end", "last", "last", "The last line."),
+    Key(
+        "learnt.back", "delete", "back", "give back", "Give this time back as it was before it was taken in."
+    ),
     Key("keys.bind", "b", "bind", "bind", "Bind another key to this line, in place of the one that does it."),
     Key("keys.beside", "a", "beside", "beside", "Bind one more key to this line: a foot switch, say."),
     Key("keys.ours", "delete", "as_it_came", "as it came", "Give this line the key that it came with."),

@@ -164,6 +164,8 @@ def _kept(
             record[name] = write_time(moment)
     if because:
         record["because"] = because
+    if step.kind == "repair" and step.subject in shelf.reels:
+        record["joints"] = shelf.reel(step.subject).splices or 0
     record |= _of_item(step)
     return shelf.with_record("actual", key or step.key, record)
 

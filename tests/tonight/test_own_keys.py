@@ -1,4 +1,4 @@
-"""Keys bound anew on the page of keys, for a foot switch too: kept, shown, refused where taken, given back."""
+"""Keys bound anew on the page of keys, a foot switch too: kept, shown, refused where taken, given back."""
 
 from __future__ import annotations
 

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from typing import ClassVar
 
+from textual.binding import BindingType
 from textual.widget import Widget
 
-from core.evening.learnt import ENOUGH, Learnt, learnt, take_in
+from core.evening.learnt import ENOUGH, Learnt, give_back, learnt, take_in
+from core.shelf import Shelf
+from tui.keys import bindings
 from tui.screens.asking import Question
 from tui.screens.choosing import Choices
 
 NAMES = {
     "identify": "look at a tape",
-    "load": "thread a tape and set levels",
+    "load": "thread a tape, put it away",
+    "clean": "clean after a treated tape",
+    "splice": "remake one joint",
+    "verify": "verify, listening apart",
     "line-up": "line-up of",
     "touch-up": "touch-up of",
 }
@@ -21,7 +28,8 @@ NAMES = {
 class AskLearnt(Question[None]):
     """What was planned, what it took, how often it was seen; Enter takes the line in."""
 
-    FOOT = "Up and Down move   Enter takes it in, for the next plan   Esc leaves"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("learnt")
+    FOOT = "Enter takes it in, for the next plan   Del gives it back   Esc leaves"
 
     def __init__(self) -> None:
         super().__init__(
@@ -31,32 +39,46 @@ class AskLearnt(Question[None]):
         self.found: dict[str, Learnt] = {}
 
     def answers(self) -> Iterable[Widget]:
-        """One line a handling time; those seen too seldom say so."""
+        """One line a handling time, and one for each set-up of a line-up; those seen too seldom say so."""
         self.found = {one.name: one for one in learnt(self.home.shelf)}
-        choices = [(one.name, in_words(one)) for one in self.found.values()]
-        few = {
-            one.name: f"seen {one.times} times, {ENOUGH} are wanted"
-            for one in self.found.values()
-            if not one.enough
-        }
-        yield Choices(
-            choices or [("", "nothing is known yet: it is learnt from steps started and finished")],
-            why_not=few,
-        )
+        choices, why_not = [], {}
+        for one in self.found.values():
+            choices.append((one.name, in_words(one)))
+            if not one.enough:
+                why_not[one.name] = f"{ENOUGH} are wanted"
+            for setup, minutes, times in one.by_setup if len(one.by_setup) > 1 else ():
+                key = f"{one.name} {setup}"
+                choices.append((key, f"   to {setup}: took {minutes:g}, {counted(times)}"))
+                why_not[key] = "one time a deck is planned with"
+        nothing = ("", "nothing is known yet: it is learnt from steps started and finished")
+        yield Choices(choices or [nothing], why_not=why_not)
+
+    @property
+    def here(self) -> Learnt | None:
+        """The time under the cursor; Refused words go to the line below."""
+        return self.found.get(self.query_one(Choices).chosen)
 
     def action_yes(self) -> None:
         """Takes the line under the cursor in."""
-        listed = self.query_one(Choices)
-        one = self.found.get(listed.chosen)
-        if one is None or listed.chosen in listed.why_not:
-            self.trouble(listed.why_not.get(listed.chosen, "there is nothing to take in yet"))
+        listed, one = self.query_one(Choices), self.here
+        if one is None or not one.enough:
+            few = f"seen {one.times} times, {ENOUGH} are wanted" if one is not None else ""
+            self.trouble(few or listed.why_not.get(listed.chosen, "there is nothing to take in yet"))
             return
+        self._change(lambda shelf: take_in(shelf, one), f"take in {name_of(one)}: {round(one.minutes)} min")
+
+    def action_back(self) -> None:
+        """Gives the time under the cursor back as it was before it was taken in."""
+        one = self.here
+        if one is None or one.before is None:
+            self.trouble("this time was not taken in: it is as the studio's file had it")
+            return
+        self._change(lambda shelf: give_back(shelf, one), f"give back {name_of(one)}: {one.before:g} min")
+
+    def _change(self, act: Callable[[Shelf], Shelf], what: str) -> None:
         home = self.home
-        what = f"take in {name_of(one)}: {round(one.minutes)} min"
         self.dismiss(None)
-        home.do(
-            lambda: home.book.change(lambda shelf: take_in(shelf, one), what=what), f"{what}. U takes it back"
-        )
+        home.do(lambda: home.book.change(act, what=what), f"{what}. R plans with it; U takes it back")
 
 
 def name_of(one: Learnt) -> str:
@@ -65,9 +87,15 @@ def name_of(one: Learnt) -> str:
     return f"{NAMES.get(what, what)} {deck}" if deck else NAMES.get(one.name, one.name)
 
 
+def counted(times: int) -> str:
+    """``once``, ``6 times``."""
+    return "once" if times == 1 else f"{times} times"
+
+
 def in_words(one: Learnt) -> str:
-    """``line-up of D1: planned 40 min, took 47 min, give or take 4, seen 6 times``."""
+    """``line-up of D1: planned 40 min, took 47 (give or take 4), 6 times``."""
+    taken = f", before {one.before:g}" if one.before is not None else ""
     return (
-        f"{name_of(one)}: planned {one.planned:g} min, took {one.minutes:g}, "
-        f"give or take {one.spread:g}, {one.times} times"
+        f"{name_of(one)}: planned {one.planned:g} min{taken}, "
+        f"took {one.minutes:g} (give or take {one.spread:g}), {counted(one.times)}"
     )
