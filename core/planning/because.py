@@ -101,7 +101,7 @@ class Asking:
             return "it needs no warming" if job is not None else "nothing of that is left to do with it"
         windows = [w for w in self.problem.windows if day_of(self.problem, w.start) == day]
         if load:
-            return f"no load of {said.hours(job.heat)} fits in on that date"
+            return self._no_load_on(job, day)
         if not windows:
             return f"there are no bench hours on {said.day(day)}"
         there = replace(job, windows=frozenset(w.index for w in windows))
@@ -116,6 +116,17 @@ class Asking:
         if draft is None:
             return f"it takes {least_minutes(job)} min and a line-up, more than that date leaves it"
         return f"that evening goes to {said.listed(self._on(windows, job)) or 'other wishes'}"
+
+    def _no_load_on(self, job: Job, day: date) -> str:
+        """Why no load of the reel starts on that date."""
+        first, last = (minute_at(self.problem, day + timedelta(days=n)) for n in (0, 1))
+        starts = [h for h in self.problem.homes if h.first < last and h.last >= first]
+        longest = max((h.end - max(h.first, first) for h in starts), default=0)
+        wanted = job.heat + min(facts.touch for facts in self.problem.chambers)
+        if longest < wanted:
+            home = f"the longest stretch is {said.hours(longest)}" if longest else "nobody is home at all"
+            return f"it takes {said.hours(wanted)} with someone home, and on that date {home}"
+        return "the chamber is taken on that date, or the reel is not at hand"
 
     def _on(self, windows: list[Window], job: Job) -> list[str]:
         """The reels that are worked on in those windows."""

@@ -50,7 +50,7 @@ def runs_for(shelf: Shelf, plan: Plan) -> int:
     return next((runs for most, runs in RUNS if cells <= most), 0)
 
 
-#: Reels times evenings up to which a plan is played so often. Measured: see docs/benchmarks-planner.md.
+#: Reels times evenings up to which a plan is played so often. Measured: docs/benchmarks-reasons.md.
 RUNS = ((500, 100), (3000, 60), (20_000, 40))
 
 

@@ -198,3 +198,9 @@ def test_a_reel_kept_off_every_evening_names_a_wish(shelf, start, wishing):
     plan, told = wishing(*texts, days=7)
     assert [one.state for one in told] == ["kept"] * 4
     assert "R-1" in [one.reel for one in plan.left_over]
+
+
+def test_a_load_wished_for_when_nobody_is_home_long_enough_says_how_long_somebody_is(wishing):
+    _, told = wishing("R-2 warmed on tue")
+    assert told[0].state == "not kept"
+    assert "it takes 4 h 10 with someone home, and on that date the longest stretch is 3 h" in told[0].why
