@@ -65,7 +65,7 @@ def main() -> None:
     asked.add_argument("--seeds", default="1,2,3")
     told = asked.parse_args()
     print(
-        "| shelf | left over | all reasons (s) | one why (s) | holes (s) | runs | played (s) | seeds apart |"
+        "| shelf | left over | all reasons (s) | one (s) | holes (s) | runs | played (s) | seeds apart |"
     )
     print("|---|---|---|---|---|---|---|---|")
     with tempfile.TemporaryDirectory() as place:
