@@ -89,7 +89,7 @@ def _after(shelf: Shelf, plan: Plan, wide: float) -> Iterator[Flowable]:
     left = [_left_row(shelf, plan, number) for number in range(len(plan.left_over))]
     if left:
         head = ["reel", "box says", "why"]
-        yield from section("Left over", table(head, left, [12, 36, 52], column=wide, type_=SMALL, most=3))
+        yield from section("Left over", table(head, left, [12, 30, 58], column=wide, type_=SMALL, most=6))
 
 
 def _song_row(shelf: Shelf, plan: Plan, number: int) -> list[Cell]:

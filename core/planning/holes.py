@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -77,6 +77,14 @@ def holes(shelf: Shelf, plan: Plan) -> tuple[Hole, ...]:
     return tuple(out)
 
 
+def in_words(tasks: Iterable[DeskWork]) -> list[str]:
+    """The work with what is alike in one: ``write the track sheet of R-002, R-004 and 3 more``."""
+    work: dict[str, list[str]] = {}
+    for one in tasks:
+        work.setdefault(one.what, []).append(one.about)
+    return list(_words(work))
+
+
 def _words(work: dict[str, list[str]]) -> Iterator[str]:
     return (f"{what} {said.listed(about)}" for what, about in work.items())
 
@@ -108,16 +116,17 @@ def desk_work(shelf: Shelf, plan: Plan) -> Iterator[DeskWork]:
     for reel in shelf.reels.values():
         if reel.stage == "transferred" and ("verify", reel.key) not in planned:
             yield DeskWork("verify", reel.key, minutes.verify_minutes(reel, shelf.studio))
-    yield from _paper(shelf)
+    yield from paper_work(shelf)
 
 
-def _paper(shelf: Shelf) -> Iterator[DeskWork]:
+def paper_work(shelf: Shelf) -> Iterator[DeskWork]:
     """Sheets and songs that are not complete."""
     named = {row.reel for row in shelf.sheets if row.reel}
+    sung = {row.song for row in shelf.sheets}
     for song in shelf.songs.values():
         if not song.needs:
             yield DeskWork("write down the reels of", song.title or song.key, SONG)
-        elif not any(row.song == song.key for row in shelf.sheets):
+        elif song.key not in sung:
             yield DeskWork("write down the parts of", song.title or song.key, SHEET)
     for reel in shelf.reels.values():
         if not reel.calibration and reel.tracks and reel.tracks > 2 and reel.key not in named:

@@ -85,3 +85,10 @@ def test_a_plan_is_played_so_often_as_its_size_allows(shelf, start):
     assert runs_for(shelf, plan) == RUNS[0][1]
     years = plan_evenings(shelf, start, 800, seconds=0)
     assert runs_for(shelf, years) < RUNS[0][1]
+
+
+def test_what_is_alike_is_told_in_one(shelf):
+    from core.planning.holes import DeskWork, in_words
+
+    tasks = [DeskWork("identify", f"R-{n}", 10) for n in range(1, 6)] + [DeskWork("verify", "R-9", 5)]
+    assert in_words(tasks) == ["identify R-1, R-2 and 3 more", "verify R-9"]

@@ -12,6 +12,7 @@ from core.evening.runsheet import RunSheet, Step
 from core.evening.steps import words
 from core.evening.transfer import one_span, transfer_of
 from core.left_to_play import position_at
+from core.planning.holes import in_words, paper_work
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from tui.board.words import clock, day_words, hours_words
@@ -130,8 +131,8 @@ def _now_block(view: Face, width: int) -> list[Line]:
     wide = max(cells(row) for row in figures)
     for number, row in enumerate(figures):
         fact = facts[number] if number < len(facts) else ""
-        column = min(wide + 12, width // 2)
-        lines.append([(fit(f"      {row}", column), "next"), (fit(f"  {fact}", width - column), "word")])
+        column = min(wide + 6, width)  # the figures are never cut; they are what is read across the room
+        lines.append([(fit(f"    {row}", column), "next"), (fit(f"  {fact}", width - column), "word")])
     return [*lines, _blank(width)]
 
 
@@ -237,6 +238,7 @@ def _idle(view: Face, width: int) -> list[Line]:
         lines.append(_text(f"   could be verified: {_some(checks)}", width, "word"))
     if looks:
         lines.append(_text(f"   could be looked at: {_some(looks)}", width, "word"))
+    lines += [_text(f"   at the desk: {one}", width, "word") for one in in_words(paper_work(view.shelf))[:2]]
     return [_blank(width), *lines] if lines else []
 
 
@@ -256,7 +258,7 @@ def _until(now: datetime, at: datetime) -> str:
 def _row(left: str, middle: str, right: str, width: int, role: str) -> Line:
     tail = fit(f"{right} ", min(cells(right) + 1, max(0, width // 3)))
     room = max(0, width - cells(left) - cells(tail))
-    return [(left, role), (fit(middle, room), role), (tail, role)]
+    return [(left, role), (fit(middle, max(0, room - 2)) + "  "[:room], role), (tail, role)]
 
 
 def _text(text: str, width: int, role: str) -> Line:
