@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import io
 import os
+import stat
 from pathlib import Path
 from typing import Any
 
 _BYTES = 1 << 20
+
+
+def only_a_file(path: Path) -> None:
+    """Raise OSError for what is no plain file: reading a pipe or a device could last for ever."""
+    mode = os.stat(path).st_mode
+    if stat.S_ISDIR(mode):
+        raise OSError(errno.EISDIR, "it is a folder")
+    if not stat.S_ISREG(mode):
+        raise OSError(errno.EINVAL, "it is a pipe or a device, and no file")
 
 
 class HashedFile(io.RawIOBase):
@@ -19,6 +30,7 @@ class HashedFile(io.RawIOBase):
     """
 
     def __init__(self, path: Path) -> None:
+        only_a_file(path)
         self._file = open(path, "rb", buffering=0)  # noqa: SIM115
         self._digest = hashlib.sha256()
         self._at = 0

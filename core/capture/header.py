@@ -20,6 +20,7 @@ from core.capture.chunks import (
     read_at,
     walk,
 )
+from core.capture.hashed import only_a_file
 
 PCM, FLOAT, EXTENSIBLE = 1, 3, 0xFFFE
 _GUID_TAIL = bytes.fromhex("000000001000800000aa00389b71")
@@ -95,6 +96,7 @@ class _Seen:
 def read_header(path: Path) -> Header:
     """The header of a WAV, RF64 or BW64 file, or of one that libsndfile reads; raises Unreadable."""
     try:
+        only_a_file(path)
         with open(path, "rb") as file:
             return header_of(file, path)
     except OSError as error:
