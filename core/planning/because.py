@@ -267,6 +267,8 @@ def with_reasons(shelf: Shelf, plan: Plan, wishes: Wishes | None = None) -> Plan
 
     A plan with too much in it to ask about keeps the short reasons: this is to cost less than the planning.
     """
+    if not any(not one.barred_by for one in plan.left_over):
+        return plan
     asking = Asking(shelf, plan, wishes or Wishes(), most=1)
     waiting = {job.key: job for job in asking.waiting}
     if not waiting or len(waiting) * len(asking.problem.windows) > ASKED:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from textwrap import wrap
 from typing import ClassVar
 
 from textual import on
@@ -12,9 +13,10 @@ from textual.widget import Widget
 from core.plan import Plan
 from tui.board.evenings import what_moved
 from tui.keys import bindings
-from tui.safe_text import fit
+from tui.safe_text import clean, fit
 from tui.screens.asking import Question
 from tui.screens.evening_place import EveningPlace
+from tui.text.supposed import songs_compared
 from tui.widgets.line_list import LineList, Part
 from tui.workers.planning import Search, Searched
 
@@ -22,20 +24,35 @@ SECONDS = 5.0  # how long a search in mid-evening runs
 
 
 class Sentences(LineList):
-    """A few sentences, one a line."""
+    """Sentences one below the other; a long one goes on below, and the list moves by whole sentences."""
 
     def __init__(self, lines: Sequence[str]) -> None:
         super().__init__()
-        self.lines = tuple(lines)
+        self.told = tuple(lines)
+        self._rows: list[tuple[bool, str]] = []  # whether a sentence begins there, and the piece of it
 
     def on_mount(self) -> None:
         """Shows them all."""
-        self.styles.height = min(max(1, len(self.lines)), 14)
-        self.lay(len(self.lines), 0)
+        self._wrap()
+
+    def on_resize(self) -> None:
+        """Another width breaks the sentences anew."""
+        self._wrap()
+
+    def _wrap(self) -> None:
+        width = max(20, self.size.width - 1)
+        pieces = [wrap(clean(told), width, subsequent_indent="  ") or [""] for told in self.told]
+        self._rows = [(number == 0, piece) for one in pieces for number, piece in enumerate(one)]
+        self.styles.height = min(max(1, len(self._rows)), 15)
+        self.lay(len(self._rows), 0)
+
+    def skips(self, index: int) -> bool:
+        """The line on which a sentence goes on is passed over."""
+        return not self._rows[index][0]
 
     def parts(self, index: int, width: int) -> Sequence[Part]:
-        """One sentence."""
-        return [(fit(self.lines[index], width), "word")]
+        """One line."""
+        return [(fit(self._rows[index][1], width), "word")]
 
 
 class MovedPage(Question[bool]):
@@ -108,7 +125,9 @@ class ReplanActs(EveningPlace):
             return
         self.new = None
         moved = plan.moved or (tuple(what_moved(kept, plan)) if kept is not None else ())
-        self.app.push_screen(MovedPage(moved), lambda yes: self._keep(plan, len(moved)) if yes else None)
+        songs = songs_compared(self.home.shelf, kept, plan) if kept is not None else []
+        page = MovedPage((*songs, *moved))
+        self.app.push_screen(page, lambda yes: self._keep(plan, len(moved)) if yes else None)
 
     def _keep(self, plan: Plan, moves: int) -> None:
         home = self.home

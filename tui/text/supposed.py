@@ -8,8 +8,10 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from core.planning.whatif import days_of
+from tui.board.words import day_words
 
 if TYPE_CHECKING:
+    from core.plan import Plan
     from core.planning.whatif import WhatIf
     from core.shelf import Shelf
 
@@ -47,3 +49,20 @@ def gain_words(gain: timedelta) -> str:
 def _title(shelf: Shelf, key: str) -> str:
     song = shelf.songs.get(key)
     return (song.title if song else "") or key
+
+
+def songs_compared(shelf: Shelf, kept: Plan, new: Plan) -> list[str]:
+    """A line for each song whose time another plan moves: ``Low Tide: 2 days later, Wed 9 Dec``."""
+    then = {one.song: one.ready for one in kept.songs}
+    out = []
+    for one in new.songs:
+        was, now = then.get(one.song), one.ready
+        if was == now:
+            continue
+        how = "ready too" if was is None else "not ready any more" if now is None else ""
+        if was is not None and now is not None:
+            how = f"{gain_words(abs(was - now))} {'sooner' if now < was else 'later'}"
+        out.append(
+            f"{_title(shelf, one.song)}: {how}{f', {day_words(now.date())}' if now is not None else ''}"
+        )
+    return out
