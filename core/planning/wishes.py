@@ -115,19 +115,17 @@ def wished_on(shelf: Shelf) -> dict[str, Wish]:
     return {key: wish for key, wish in read if wish is not None}
 
 
-def _read(record: Mapping[str, Any]) -> Wish | None:
-    kind = next(
-        (k for k, pair in _RECORDS.items() if pair[0] == record["do"] and _fits(pair[1], record)), None
-    )
-    if kind is None:
+def _read(record: Any) -> Wish | None:
+    """The wish that a record tells; None for one that tells none, as another program may have written."""
+    try:
+        pair = record["do"], record.get("kind", "")
+        kind = next(k for k, (do, about) in _RECORDS.items() if pair[0] == do and about in ("", pair[1]))
+        day = date.fromisoformat(record["day"]) if kind != "slack" else None
+        share = float(record["share"]) if kind == "slack" else 0.0
+    except (AttributeError, KeyError, TypeError, ValueError, StopIteration):
         return None
-    day = date.fromisoformat(record["day"]) if record.get("day") else None
     about = "" if kind in ("no chamber", "slack") else str(record.get("reel", ""))
-    return Wish(kind, about, day, float(record.get("share", 0)))
-
-
-def _fits(kind: str, record: Mapping[str, Any]) -> bool:
-    return not kind or kind == record.get("kind")
+    return Wish(kind, about, day, share) if 0 <= share < 1 else None
 
 
 def wishes_of(shelf: Shelf) -> Wishes:

@@ -204,3 +204,19 @@ def test_a_load_wished_for_when_nobody_is_home_long_enough_says_how_long_somebod
     _, told = wishing("R-2 warmed on tue")
     assert told[0].state == "not kept"
     assert "it takes 4 h 10 with someone home, and on that date the longest stretch is 3 h" in told[0].why
+
+
+@pytest.mark.parametrize(
+    "record",
+    [
+        {"do": "pin", "kind": "transfer", "reel": "R-1", "day": "soon"},
+        {"do": "dance", "kind": "transfer", "reel": "R-1", "day": "2026-09-09"},
+        {"do": "slack", "share": 7},
+        {"do": "by", "kind": "song", "reel": "S-1"},
+        "R-1",
+    ],
+)
+def test_a_record_that_tells_no_wish_is_passed_over(shelf, record):
+    strange = shelf.with_record("pin", "strange", record)
+    assert wished_on(strange) == {}
+    assert not wishes_of(strange).bind
