@@ -62,6 +62,25 @@ def changed_load(shelf: Shelf, load: str, change: Callable[[ChamberLog], Chamber
     return shelf.with_record("load", load, {**rest, **to_record(change(log))})
 
 
+def changed_member(shelf: Shelf, load: str, reel: str, change: Callable[[Member], Member]) -> Shelf:
+    """The shelf with one reel of that load changed; Refused for a reel that is not in it."""
+
+    def changed(log: ChamberLog) -> ChamberLog:
+        if log.member(reel) is None:
+            raise Refused(f"{reel} is not in that load")
+        return replace(log, members=tuple(change(one) if one.reel == reel else one for one in log.members))
+
+    return changed_load(shelf, load, changed)
+
+
+def log_out(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
+    """The shelf with that reel's take-out in the log of the load in which it is; as it was, if in none."""
+    load = load_of(shelf, reel)
+    if load is None:
+        return shelf
+    return changed_member(shelf, load, reel.key, lambda member: replace(member, out=at))
+
+
 def _record(shelf: Shelf, load: str) -> tuple[Mapping[str, Any], ChamberLog]:
     record = shelf.of_kind("load").get(load)
     inside = [reel for reel in shelf.reels.values() if load_of(shelf, reel) == load]

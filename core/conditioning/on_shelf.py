@@ -1,6 +1,5 @@
 """Treatment as the shelf keeps it: advice for its reels, and its chamber loads written down further."""
 
-from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 
@@ -13,12 +12,11 @@ from core.conditioning.chamber_log import (
     Reading,
     to_record,
 )
-from core.conditioning.kept_loads import changed_load, load_key, load_of, loads_of
+from core.conditioning.kept_loads import changed_load, changed_member, load_key, loads_of
 from core.conditioning.reel_advice import advise_reel, stricter_bar
 from core.conditioning.what_worked import Worked, what_worked
 from core.errors import Refused
 from core.reels.needs import barred
-from core.reels.reel import Reel
 from core.shelf import Shelf
 
 
@@ -84,7 +82,7 @@ def log_weights(
             after_g=member.after_g if after_g is None else after_g,
         )
 
-    return _member_changed(shelf, load, reel, weighed)
+    return changed_member(shelf, load, reel, weighed)
 
 
 def log_broken_off(shelf: Shelf, load: str, at: datetime, why: str) -> Shelf:
@@ -101,7 +99,7 @@ def log_behaviour(shelf: Shelf, reel: str, behaved: Behaved) -> Shelf:
     mine = [key for key, log in loads_of(shelf).items() if log.member(reel) is not None]
     if not mine:
         raise Refused(f"{reel} was in no load of this shelf")
-    return _member_changed(shelf, mine[-1], reel, lambda member: replace(member, behaved=behaved))
+    return changed_member(shelf, mine[-1], reel, lambda member: replace(member, behaved=behaved))
 
 
 def log_trial(shelf: Shelf, chamber: str, at: datetime, celsius: float) -> Shelf:
@@ -110,20 +108,3 @@ def log_trial(shelf: Shelf, chamber: str, at: datetime, celsius: float) -> Shelf
         raise Refused(f"no chamber {chamber!r} in this studio")
     log = ChamberLog(chamber, at, celsius=celsius)
     return shelf.with_record("load", load_key(chamber, at), to_record(log))
-
-
-def log_out(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
-    """The shelf with that reel's take-out in the log of the load in which it is; as it was, if in none."""
-    load = load_of(shelf, reel)
-    if load is None:
-        return shelf
-    return _member_changed(shelf, load, reel.key, lambda member: replace(member, out=at))
-
-
-def _member_changed(shelf: Shelf, load: str, reel: str, change: Callable[[Member], Member]) -> Shelf:
-    def changed(log: ChamberLog) -> ChamberLog:
-        if log.member(reel) is None:
-            raise Refused(f"{reel} is not in that load")
-        return replace(log, members=tuple(change(one) if one.reel == reel else one for one in log.members))
-
-    return changed_load(shelf, load, changed)

@@ -7,8 +7,8 @@ from datetime import datetime
 
 from core.clock import minutes_between
 from core.conditioning.chamber_log import ChamberLog, Gap
-from core.conditioning.kept_loads import changed_load, load_of, loads_of
-from core.conditioning.on_shelf import log_broken_off, log_out
+from core.conditioning.kept_loads import changed_load, load_of, loads_of, log_out
+from core.conditioning.on_shelf import log_broken_off
 from core.errors import Refused
 from core.evening.mark import taken_out
 from core.reels.needs import never_heat

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.clock import later, write_time
-from core.conditioning.on_shelf import log_out
+from core.conditioning.kept_loads import log_out
 from core.errors import Refused
 from core.evening.passes import end_running, lay_aside
 from core.gates import ready_to_play, setup_record, stage_now, unmet

@@ -7,8 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from core.clock import minutes_between, write_time
-from core.conditioning.kept_loads import changed_load, running_load
-from core.conditioning.on_shelf import log_out
+from core.conditioning.kept_loads import changed_load, log_out, running_load
 from core.errors import Refused
 from core.evening.again import repaired
 from core.evening.load import load
