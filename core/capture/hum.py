@@ -32,6 +32,23 @@ class Hum:
     """RMS of the fundamental and its harmonics."""
 
 
+class _Bins:
+    """Where in a spectrum the mains frequencies and their harmonics lie, and what lies beside them."""
+
+    def __init__(self, step: float) -> None:
+        order = np.tile(np.arange(1, HARMONICS + 1), len(MAINS_HZ))
+        reach = np.ceil(OFF_HZ * order / step).astype(int)[:, None]
+        self.step = step
+        self.centre = np.round(np.repeat(MAINS_HZ, HARMONICS) * order / step).astype(int)
+        by = np.arange(-reach.max(), reach.max() + 1)
+        self.within = np.abs(by) <= reach
+        self.near = self.centre[:, None] + by
+        sides = reach + np.arange(4, 13)
+        self.beside = self.centre[:, None] + np.concatenate((-sides, sides), axis=1)
+        """Nine bins on either side, a little way off."""
+        self.highest = int(self.beside.max()) + 1
+
+
 class HumWatch:
     """Collects, for every 2 s of the pass, the lines at the mains' frequencies and their harmonics."""
 
@@ -46,6 +63,7 @@ class HumWatch:
         """For each segment: channels by mains by harmonics by (power, surroundings, frequency, phase)."""
         window = np.hanning(self._size + 1)[:-1].astype(np.float32)
         self._window = window
+        self._bins = _Bins(self._rate / self._size)
         self._gain = float(np.sum(window))
 
     def add(self, windows: Windows) -> None:
@@ -71,35 +89,21 @@ class HumWatch:
     def _lines(self, sound: np.ndarray) -> np.ndarray:
         from scipy.fft import rfft
 
+        bins = self._bins
         centred = sound - sound.mean(axis=1, keepdims=True)
-        step = self._rate / self._size
-        highest = int((max(MAINS_HZ) + OFF_HZ) * HARMONICS / step) + 32
-        spectrum = rfft(centred * self._window, axis=1)[:, :highest]
+        spectrum = rfft(centred * self._window, axis=1)[:, : bins.highest]
         power = (spectrum.real**2 + spectrum.imag**2).astype(np.float64)
-        out = np.zeros((len(sound), len(MAINS_HZ), HARMONICS, 4))
-        for row, mains in enumerate(MAINS_HZ):
-            for harmonic in range(1, HARMONICS + 1):
-                out[:, row, harmonic - 1] = self._line(spectrum, power, mains * harmonic, harmonic, step)
-        return out
-
-    def _line(self, spectrum: np.ndarray, power: np.ndarray, hertz: float, harmonic: int,
-              step: float) -> np.ndarray:  # fmt: skip
-        reach = int(np.ceil(OFF_HZ * harmonic / step))
-        centre = round(hertz / step)
-        low, high = centre - reach, centre + reach + 1
-        peak = power[:, low:high].argmax(axis=1) + low
-        rows = np.arange(len(power))
-        a, b, c = (np.sqrt(power[rows, peak + by]) for by in (-1, 0, 1))
-        near = np.where(a > c, -1, 1)
-        ratio = np.maximum(a, c) / np.maximum(b, 1e-30)
-        shift = near * (2 * ratio - 1) / (1 + ratio)
-        line = power[rows, peak - 1] + power[rows, peak] + power[rows, peak + 1]
-        around = np.concatenate((power[:, low - 12 : low - 3], power[:, high + 3 : high + 12]), axis=1)
-        around.partition((8, 9), axis=1)
-        around = around[:, 8:10].mean(axis=1) * 3
-        level = line * (2 / self._gain**2) / 1.5 * self._unit**2
-        floor = around * (2 / self._gain**2) / 1.5 * self._unit**2
-        return np.stack((level, floor, (peak + shift) * step, np.angle(spectrum[rows, centre])), axis=1)
+        rows = np.arange(len(power))[:, None]
+        near = np.where(bins.within, power[:, bins.near], -1.0)
+        peak = bins.near[np.arange(len(bins.centre)), near.argmax(axis=2)]
+        before, at, after = (power[rows, peak + by] for by in (-1, 0, 1))
+        beside = power[:, bins.beside]
+        beside.partition((8, 9), axis=2)
+        scale = 2 / self._gain**2 / 1.5 * self._unit**2
+        level, floor = (before + at + after) * scale, beside[:, :, 8:10].mean(axis=2) * (3 * scale)
+        place = (peak + _between(before, at, after)) * bins.step
+        lines = np.stack((level, floor, place, np.angle(spectrum[rows, bins.centre])), axis=2)
+        return lines.reshape(len(sound), len(MAINS_HZ), HARMONICS, 4)
 
     def found(self) -> list[Hum]:
         """The channels that hum, each once, at the stronger of the two mains frequencies."""
@@ -112,6 +116,14 @@ class HumWatch:
             if hums:
                 found.append(max(hums, key=lambda hum: hum.level_dbfs))
         return found
+
+
+def _between(before: np.ndarray, at: np.ndarray, after: np.ndarray) -> np.ndarray:
+    """How far beside a peak's bin its line lies, from the power of three bins under a Hann window."""
+    a, b, c = np.sqrt(before), np.sqrt(at), np.sqrt(after)
+    ratio = np.maximum(a, c) / np.maximum(b, 1e-30)
+    beside: np.ndarray = np.where(a > c, -1, 1) * (2 * ratio - 1) / (1 + ratio)
+    return beside
 
 
 def _hum(segments: np.ndarray, channel: int, row: int) -> Hum | None:

@@ -20,6 +20,7 @@ LOOK_BACK = 16384
 _AROUND = 24
 _USUAL_BLOCK = 4096
 """Interfaces hand over no longer blocks; a longer one could be a note that was programmed twice."""
+_STRETCHES = LOOK_BACK // EXTREME_FRAMES + 1
 _MARK = np.uint32(0x7FFFFFFF)
 _MOST_PAIRS = 192
 """More marks than this that agree within a group mean a periodic sound, such as a tone."""
@@ -59,40 +60,28 @@ class Repeats:
     def __init__(self, history: History) -> None:
         self._history = history
         self._keys: list[np.ndarray] = []
+        """Two (largest, smallest) by channels by stretches: the last ones of a group, then the next group."""
         self._at: list[np.ndarray] = []
-        self._fresh = 0
+        """As the keys: the frame of the pass at which each mark stands."""
         self._seen_to = np.zeros(history.channels, np.int64)
         """Per channel the end of the last run that was looked at, so that no place is taken twice."""
         self.found: list[Repeat] = []
 
     def add(self, windows: Windows) -> None:
         """Take the marks of one group and compare them with each other and with those before."""
-        key = _key(windows)
-        self._keys.append(np.concatenate(tuple(key), axis=1))
-        self._at.append(np.concatenate(tuple(windows.places), axis=1) + windows.chunk.start)
-        self._fresh += windows.chunk.frames
-        self.finish()
-
-    def finish(self) -> None:
-        """Compare the marks that came since the last time with each other and with those before."""
-        if not self._keys or not self._fresh:
-            return
-        keys, at = np.concatenate(self._keys, axis=1), np.concatenate(self._at, axis=1)
+        self._keys.append(_key(windows))
+        self._at.append(windows.places + windows.chunk.start)
+        keys = np.concatenate(self._keys, axis=2).swapaxes(0, 1).reshape(self._history.channels, -1)
         inorder = np.sort(keys, axis=1)
         twice = (inorder[:, 1:] == inorder[:, :-1]).any(axis=1)
         for channel in np.flatnonzero(twice).tolist():
+            at = np.concatenate([one[:, channel] for one in self._at], axis=1).ravel()
             order = np.argsort(keys[channel], kind="stable")
             pairs = np.flatnonzero(keys[channel, order[1:]] == keys[channel, order[:-1]])
-            one, two = at[channel, order[pairs]], at[channel, order[pairs + 1]]
+            one, two = at[order[pairs]], at[order[pairs + 1]]
             self._compare(channel, np.minimum(one, two), np.maximum(one, two))
-        self._forget()
-
-    def _forget(self) -> None:
-        """Keep the marks that can be the first copy of what the next group holds."""
-        self._fresh = 0
-        reach = self._at[-1] >= self._at[-1].max() - LOOK_BACK
-        recent = reach.any(axis=0)
-        self._keys, self._at = [self._keys[-1][:, recent]], [self._at[-1][:, recent]]
+        # What the last stretches hold may come again in the next group.
+        self._keys, self._at = [self._keys[-1][:, :, -_STRETCHES:]], [self._at[-1][:, :, -_STRETCHES:]]
 
     def _compare(self, channel: int, first: np.ndarray, second: np.ndarray) -> None:
         lag = second - first

@@ -56,7 +56,7 @@ class Scan:
         start = self.history.written // self.history.group_frames * self.history.group_frames
         if start < self.history.written:
             self._group(start)
-        for test in (self.true_peak, self.repeats, self.dropouts, self.full_scale, self.hum, self.zeros):
+        for test in (self.true_peak, self.dropouts, self.full_scale, self.hum, self.zeros):
             test.finish()
 
     def _chunk(self, chunk: Fresh) -> None:

@@ -84,12 +84,15 @@ class TruePeak:
             return
         bound = self._bound(windows, following)
         self._before = _Ends(windows.peaks[:, -1:], windows.steps[:, -1:])
-        if not (bound > self.peak[:, None]).any():
+        could = bound > self.peak[:, None]
+        which = np.flatnonzero(could.any(axis=1))
+        if not len(which):
             return
-        first = _highest(_promise(windows), FIRST) | _highest(bound, FIRST)
-        self._raise(windows.chunk.start, first & (bound > self.peak[:, None]))
+        first = _highest(_promise(windows, which), FIRST) | _highest(bound[which], FIRST)
+        self._raise(windows.chunk.start, which, first & could[which])
         if self._in_full:
-            self._raise(windows.chunk.start, ~first & (bound > self.peak[:, None]))
+            could = bound > self.peak[:, None]
+            self._raise(windows.chunk.start, which, ~first & could[which])
 
     def _bound(self, windows: Windows, following: _Ends) -> Floats:
         """Channels by stretches: more than the sound can reach there between its samples."""
@@ -101,13 +104,15 @@ class TruePeak:
         bound: Floats = np.minimum(around * self._overshoot, by_steps)
         return bound
 
-    def _raise(self, start: int, wanted: np.ndarray) -> None:
-        channels, stretches = np.nonzero(wanted)
+    def _raise(self, start: int, rows: np.ndarray, wanted: np.ndarray) -> None:
+        """Oversample the wanted stretches of these channels."""
+        row, stretches = np.nonzero(wanted)
+        channels = rows[row]
         for at in range(0, len(channels), 1024):
             which = channels[at : at + 1024]
             starts = start + stretches[at : at + 1024] * EXTREME_FRAMES
-            rows = self._history.stretches(which, starts - REACH, EXTREME_FRAMES + 2 * REACH)
-            np.maximum.at(self.peak, which, self._between(rows.astype(np.float32)).astype(np.float64))
+            sound = self._history.stretches(which, starts - REACH, EXTREME_FRAMES + 2 * REACH)
+            np.maximum.at(self.peak, which, self._between(sound.astype(np.float32)).astype(np.float64))
 
     def _between(self, rows: np.ndarray) -> np.ndarray:
         """Largest magnitude between the samples of each row."""
@@ -147,11 +152,11 @@ def _highest(rank: Floats, count: int) -> np.ndarray:
     return highest
 
 
-def _promise(windows: Windows) -> Floats:
+def _promise(windows: Windows, channels: np.ndarray) -> Floats:
     """Channels by stretches: the top of the parabola through each extreme and its two neighbours."""
-    value, slope = windows.extremes, np.abs(windows.after - windows.before)
-    bend = np.abs(2 * value - windows.before - windows.after)
-    inside = ~windows.edge & (2 * bend > slope)
+    value, before, after = (one[:, channels] for one in (windows.extremes, windows.before, windows.after))
+    slope, bend = np.abs(after - before), np.abs(2 * value - before - after)
+    inside = ~windows.edge[:, channels] & (2 * bend > slope)
     beyond = np.where(inside, slope * slope / (8 * np.where(inside, bend, 1)), slope / 4)
     promise: Floats = (np.abs(value) + beyond).max(axis=0)
     return promise
