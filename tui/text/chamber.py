@@ -32,6 +32,7 @@ def load_lines(shelf: Shelf, state: LoadState, now: datetime, degrees: Degrees) 
     """Everything that is kept of one load, and what follows from it."""
     yield "head", title(state), ""
     yield "word", limits(state, degrees), ""
+    yield "dim", "Somebody stays by a warm chamber, awake. All cautions stand below.", ""
     yield from _what_next(shelf, state, now)
     if state.members:
         yield "head", "Reels", ""
