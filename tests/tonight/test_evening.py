@@ -39,7 +39,7 @@ async def test_an_evening_with_a_wrong_reel_and_a_second_conditioning(
         assert "pass 1 of 1" in seat.text
         await seat.wait(minutes=4)
         await seat.press("n")
-        assert "1 dropout  2 squeal" in seat.text
+        assert "1 dropout 2 squeal" in seat.text and "8 other" in seat.text
         await seat.wait(seconds=20)
         await seat.press("1")
         await seat.wait(minutes=6)

@@ -21,7 +21,7 @@ async def test_enough_looks_are_taken_in_and_taken_back(book: Any, at_machine: A
     book.change(lambda shelf: looked_at(shelf, [14, 15, 13, 14, 16, 59]), what="six looks")
     async with at_machine(book) as seat:
         await seat.press("l")
-        assert "look at a tape: planned 10 min, took 14 (give or take 1), 5 times" in seat.text
+        assert "look at a tape: planned 10 min, took 14, give or take 1, 5 times" in seat.text
         await seat.press("enter")
         assert seat.shelf.studio.minutes.identify == 14
         await seat.press("u")
@@ -36,7 +36,7 @@ async def test_what_was_taken_in_is_given_back_days_later(book: Any, at_machine:
     assert reopened().shelf.studio.minutes.identify == 14
     async with at_machine(reopened()) as seat:
         await seat.press("l")
-        assert "planned 14 min, before 10, took 14" in seat.text
+        assert "planned 14 (was 10), took 14" in seat.text
         await seat.press("delete")
         assert seat.shelf.studio.minutes.identify == 10
         await seat.press("l", "delete")

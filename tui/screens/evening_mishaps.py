@@ -149,9 +149,11 @@ class MishapActs(ReplanActs):
         at, shelf = self.home.now(), self.home.shelf
         treatment = shelf.studio.treatment(shelf.reel(key).width)
         usual = str(treatment.hours) if treatment else ""
+        had = treatments_had(shelf, key)
+        so_far = "once" if had == 1 else f"{had} times"
         question = AskText(
             f"{key} needs another conditioning",
-            f"Warmed {treatments_had(shelf, key)} times so far; its playable time ends now. How many hours?",
+            f"Warmed {so_far} so far; its playable time ends now. How many hours?",
             draft=f"again {key}",
             hint=usual or "8 h",
             text=usual,

@@ -16,7 +16,7 @@ from core.evening.transfer import open_pass
 from core.shelf import Shelf
 from tui.board.chamber import next_touches
 from tui.keys import bindings
-from tui.safe_text import fit
+from tui.safe_text import cells, fit
 from tui.screens.place import Place
 from tui.tonight.advice import alarms, beside, room_for_captures
 from tui.tonight.face import Face, headline, will_not_fit
@@ -114,8 +114,7 @@ class EveningPlace(Place):
         notes = [n for _, n in notes_of(shelf, tape.reel) if n["pass"] == tape.number] if tape else []
         text = strip(notes, tape.position, tape.total, width, plain=self.home.plain_signs) if tape else ""
         self._line("strip").show([(text, "dim")] if text.strip() else None)
-        kinds = "  ".join(f"{number} {kind}" for number, kind in enumerate(NOTE_KINDS, 1))
-        self._line("kinds").show([(fit(f" {kinds}", width), "next")] if self.unnamed else None)
+        self._line("kinds").show([(fit(kinds(width), width), "next")] if self.unnamed else None)
 
     def tick(self, now: datetime) -> None:
         """Every second the countdown, the strip and the head are drawn anew."""
@@ -153,3 +152,13 @@ class EveningPlace(Place):
         self.laid()
         self.refresh_foot()
         return True
+
+
+def kinds(width: int) -> str:
+    """Which digit gives which kind of note, all of them on one line."""
+    named = [f"{number} {kind}" for number, kind in enumerate(NOTE_KINDS, 1)]
+    for gap, words in (("  ", named), (" ", [one.replace("song end", "end") for one in named])):
+        line = f" {gap.join(words)}"
+        if cells(line) <= width:
+            return line
+    return " " + " ".join(one[:8] for one in named)

@@ -16,10 +16,10 @@ from tui.screens.choosing import Choices
 
 NAMES = {
     "identify": "look at a tape",
-    "load": "thread a tape, put it away",
-    "clean": "clean after a treated tape",
-    "splice": "remake one joint",
-    "verify": "verify, listening apart",
+    "load": "thread, put away",
+    "clean": "clean after it",
+    "splice": "remake a joint",
+    "verify": "verify",
     "line-up": "line-up of",
     "touch-up": "touch-up of",
 }
@@ -45,7 +45,7 @@ class AskLearnt(Question[None]):
         for one in self.found.values():
             choices.append((one.name, in_words(one)))
             if not one.enough:
-                why_not[one.name] = f"{ENOUGH} are wanted"
+                why_not[one.name] = "too few"
             for setup, minutes, times in one.by_setup if len(one.by_setup) > 1 else ():
                 key = f"{one.name} {setup}"
                 choices.append((key, f"   to {setup}: took {minutes:g}, {counted(times)}"))
@@ -93,9 +93,7 @@ def counted(times: int) -> str:
 
 
 def in_words(one: Learnt) -> str:
-    """``line-up of D1: planned 40 min, took 47 (give or take 4), 6 times``."""
-    taken = f", before {one.before:g}" if one.before is not None else ""
-    return (
-        f"{name_of(one)}: planned {one.planned:g} min{taken}, "
-        f"took {one.minutes:g} (give or take {one.spread:g}), {counted(one.times)}"
-    )
+    """``line-up of D1: planned 40 min, took 47, give or take 4, 6 times``."""
+    planned = f"{one.planned:g}" + (f" (was {one.before:g})" if one.before is not None else " min")
+    took = f"took {one.minutes:g}, give or take {one.spread:g}, {counted(one.times)}"
+    return f"{name_of(one)}: planned {planned}, {took}"

@@ -22,7 +22,7 @@ class NotesPage(Question[None]):
     """A list of notes and one line to type in: Enter keeps the words and goes to the next note."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("list")
-    FOOT = "Up and Down move   Enter keeps the words, then the next note   Esc leaves"
+    FOOT = "Up and Down move   Enter keeps the words, then the next   Esc leaves"
 
     def __init__(self, reel: str, number: int, note: str = "") -> None:
         super().__init__(f"Notes of {reel}, pass {number}", "The time stays as it was stamped.")
