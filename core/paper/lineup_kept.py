@@ -18,8 +18,9 @@ from core.paper.lineup_sheet import rows_of, tone_tables, within
 from core.paper.look import Blank, Cell, Tick, section, table
 from core.paper.page import Sheet, bind, column, origin
 from core.paper.response import Response
+from core.paper.run import ranges
 from core.paper.text import BODY, SMALL, Text, Type
-from core.paper.words import day_and_clock, listed
+from core.paper.words import day_and_clock
 from core.shelf import Shelf
 
 _EACH = 2  # so many tracks and fewer are drawn one by one; of more only the one that is furthest off
@@ -111,9 +112,9 @@ def _verdict(shelf: Shelf, sheet: LineupSheet, record: LineupRecord) -> list[Flo
     }
     lines = []
     for verdict, says in words.items():
-        mine = [str(track) for track, one in tracks.items() if one == verdict]
+        mine = tuple(track for track, one in tracks.items() if one == verdict)
         if mine:
-            lines.append(f"{says}: track{'s' if len(mine) > 1 else ''} {listed(mine)}")
+            lines.append(f"{says}: track{'s' if len(mine) > 1 else ''} {ranges(mine)}")
     steps = turn_first(sheet, record, when, own_tolerances(shelf))
     told = [Text(f"{_CALLED[when]}: {'; '.join(lines)}.", BODY)]
     return [*told, *(Text(f"{number}. {step}", SMALL, 2) for number, step in enumerate(steps[:6], 1))]

@@ -9,12 +9,17 @@ from __future__ import annotations
 
 import subprocess
 import tempfile
-from datetime import datetime
+from datetime import datetime, timedelta
 from fractions import Fraction
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from core.conditioning.kept_loads import running_load
+from core.conditioning.on_shelf import log_reading, log_turn, log_weights
 from core.evening.again import set_aside
+from core.evening.load import load
+from core.lineup.on_shelf import keep, sheet_for
+from core.lineup.record import LineupRecord, ToneReading
 from core.paper.prints import print_changes, print_reels, print_report
 from core.quantities import Quantity
 from core.reels.reel import Reel
@@ -80,6 +85,39 @@ def main() -> None:
             picture(path, 1, path.stem.removesuffix(f"-{len(CARDS)}-reels"))
         slips(book, folder)
         report(book, folder)
+        kept_sheets(book, folder)
+
+
+def kept_sheets(book: Workbook, folder: Path) -> None:
+    """A load with readings, turns and weights, and a line-up as found and as left, as they were kept."""
+    began = NOW - timedelta(hours=5)
+    book.change(lambda shelf: load(shelf, "C1", ["R-002", "R-014"], began), what="load C1")
+    key = running_load(book.shelf, "C1") or ""
+    for minutes, celsius, place in (
+        (70, 53.5, "top"),
+        (120, 54.5, "top"),
+        (121, 56.8, "bottom"),
+        (240, 54.0, "top"),
+    ):
+        at = began + timedelta(minutes=minutes)
+        book.change(lambda s, at=at, c=celsius, p=place: log_reading(s, key, at, c, p), what="temperature")
+    book.change(lambda s: log_turn(s, key, began + timedelta(minutes=124)), what="turn")
+    book.change(lambda s: log_weights(s, key, "R-014", before_g=612, after_g=609.5), what="weight")
+    book.mark("R-014", "conditioned", began + timedelta(hours=4))
+    picture(book.logs(folder, loads=[key])[0], 1, "chamber-log")
+    sheet = sheet_for(book.shelf, "D1", "R-008", "CAL-1")
+    off = {"level-1000": 0.7, "treble-10000": 1.8, "treble-16000": -2.9}
+    read = [
+        ToneReading(line.key, track, round((line.expected or 0.0) + off.get(line.key, 0.2) * share, 1), when)
+        for line in sheet.tones
+        for track in range(1, 17)
+        for when, share in (("before", (track % 5) / 4), ("after", 0.1))
+    ]
+    words, ticked = book.shelf.reel("R-008").setup.words(), frozenset({"clean", "demagnetise", "safe"})
+    made = LineupRecord(NOW, "D1", words, "calibration tape", "CAL-1", ticked, tuple(read), "R-008")
+    book.change(lambda shelf: keep(shelf, made), what="line up D1")
+    kept = book.lineups(folder)[0]
+    picture(kept, page_of(kept, "Response"), "line-up-kept")
 
 
 def texts(pdf: Path) -> list[str]:
