@@ -218,6 +218,7 @@ class PlanBook(Book):
         effort: float | None = None,
         stop: Callable[[], bool] | None = None,
         told: Callable[[str], None] | None = None,
+        found: Callable[[WhatIf], None] | None = None,
     ) -> tuple[WhatIf, ...]:
         """The rest of the kept plan's days planned as they are and with each change, compared, best first."""
         from core.clock import grid_ceiling
@@ -241,6 +242,7 @@ class PlanBook(Book):
             stop=stop,
             wishes=wishes_of(self.shelf),
             told=told,
+            found=found,
         )
 
     def holes(self, plan: Plan | None = None) -> tuple[Hole, ...]:

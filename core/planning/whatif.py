@@ -147,11 +147,13 @@ def what_if(
     stop: Callable[[], bool] | None = None,
     wishes: Wishes | None = None,
     told: Callable[[str], None] | None = None,
+    found: Callable[[WhatIf], None] | None = None,
 ) -> tuple[WhatIf, ...]:
     """Every change planned in the same time as the base, which goes on from ``base`` if given; best first.
 
     Each is planned half from nothing and half from the base, so that no change seems to do harm by chance.
-    ``told`` hears the name of each before it is planned; stopped, it gives those that are done.
+    ``told`` hears the name of each before it is planned, ``found`` what it brings; stopped, it gives those
+    that are done.
     """
     amount = seconds if effort is None else effort
     half = (USUAL_SECONDS if amount is None else amount) / 2
@@ -178,6 +180,8 @@ def what_if(
         plan = planned(replace(shelf, studio=change(shelf.studio)), known)
         if stop is None or not stop():
             out.append(_compared(name, known, plan))
+            if found is not None:
+                found(out[-1])
     return tuple(sorted(out, key=lambda one: (-one.saved, one.name)))
 
 

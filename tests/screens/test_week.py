@@ -110,7 +110,17 @@ async def test_free_time_names_desk_work_and_what_more_would_bring(
     planned: Any, plan: Plan, opened: Any, seen: Any, until: Any
 ) -> None:
     gain = WhatIf("one more day", replace(plan, score=70.0), 50.0, (("S-02", timedelta(days=2)),), (), ())
-    planned.suppose = lambda **words: (gain,)
+    go_on = threading.Event()
+
+    def suppose(*, told: Any, found: Any, stop: Any, **words: Any) -> tuple[Any, ...]:
+        told("one more day")
+        found(gain)
+        told("7 trays in C1")
+        while not stop() and not go_on.wait(0.005):
+            pass
+        return (gain,)
+
+    planned.suppose = suppose
     async with opened(planned) as pilot:
         await pilot.press("w", "y")
         await until(pilot, lambda: any("Tue 1 Dec: free 1 h 35" in line for line in seen(pilot.app)))
@@ -118,6 +128,9 @@ async def test_free_time_names_desk_work_and_what_more_would_bring(
         await pilot.press("end")
         await until(pilot, lambda: any("Lanterns 2 days sooner" in line for line in seen(pilot.app)))
         assert any(line.split() == ["as", "it", "is", "120.0"] for line in seen(pilot.app))
+        await until(pilot, lambda: any("planning with 7 trays in C1" in line for line in seen(pilot.app)))
+        go_on.set()
+        await until(pilot, lambda: not any("planning with" in line for line in seen(pilot.app)))
 
 
 async def test_leaving_the_free_time_stops_what_is_tried(

@@ -13,7 +13,7 @@ from tui.board.words import day_words, hours_words
 from tui.screens.text_page import Lines, TextPage
 from tui.text.supposed import supposed_lines
 from tui.text.week import hole_words
-from tui.workers.supposing import Supposing, Tried, Trying
+from tui.workers.supposing import Brought, Supposing, Tried, Trying
 
 if TYPE_CHECKING:
     from core.planning.whatif import WhatIf
@@ -22,13 +22,14 @@ SECONDS = 3.0  # for each change that is tried
 
 
 class FreeTimePage(TextPage):
-    """Opens with what is free; the what-ifs come below as soon as all are planned. Esc stops them."""
+    """Opens with what is free; the what-ifs come below one by one. Esc stops them."""
 
     def __init__(self, week: Week, holes: tuple[Hole, ...]) -> None:
         super().__init__("Free time, and what more of it would bring", self._lines)
         self.week, self.holes = week, holes
         self.trying = "as it is"
-        self.tried: tuple[WhatIf, ...] | None = None
+        self.tried: tuple[WhatIf, ...] = ()
+        self.done = False
         self.trouble = ""
         self.asked: Supposing | None = None
 
@@ -55,14 +56,14 @@ class FreeTimePage(TextPage):
         yield "head", "What would bring songs forward"
         if self.trouble:
             yield "bad", self.trouble
-        elif self.tried is None:
-            yield "dim", f"planning with {self.trying} ... (about {SECONDS:.0f} s each; Esc stops it)"
-        elif not self.tried:
+        elif self.done and not self.tried:
             yield "dim", "nothing could be tried"
-        else:
+        if self.tried:
             width = max(50, self.size.width - 4)
             shelf = self.home.shelf
             yield from (("plot", line) for line in supposed_lines(shelf, self.tried, width))
+        if not self.done:
+            yield "dim", f"planning with {self.trying} ... (about {SECONDS:.0f} s each; Esc stops it)"
 
     @on(Trying)
     def _trying(self, event: Trying) -> None:
@@ -70,10 +71,17 @@ class FreeTimePage(TextPage):
             self.trying = event.name
             self.laid()
 
+    @on(Brought)
+    def _brought(self, event: Brought) -> None:
+        if event.asked is self.asked:
+            found = (*self.tried, event.found)
+            self.tried = tuple(sorted(found, key=lambda one: (-one.saved, one.name)))
+            self.laid()
+
     @on(Tried)
     def _tried(self, event: Tried) -> None:
         if event.asked is self.asked:
-            self.tried, self.trouble = event.tried, event.trouble
+            self.tried, self.trouble, self.done = event.tried, event.trouble, True
             self.laid()
 
     def on_unmount(self) -> None:

@@ -23,6 +23,14 @@ class Trying(Message):
         self.asked, self.name = asked, name
 
 
+class Brought(Message):
+    """What one change brings; more may come."""
+
+    def __init__(self, asked: Supposing, found: WhatIf) -> None:
+        super().__init__()
+        self.asked, self.found = asked, found
+
+
 class Tried(Message):
     """All that was tried before the end or the stop, or why nothing could be."""
 
@@ -47,13 +55,18 @@ class Supposing:
     def run(self) -> None:
         """Tries one change after another until all are done or it is stopped; nothing is kept."""
         try:
-            tried = self._book.suppose(seconds=self._seconds, stop=self._stop.is_set, told=self._trying)
+            tried = self._book.suppose(
+                seconds=self._seconds, stop=self._stop.is_set, told=self._trying, found=self._one
+            )
         except ReelturnError as error:
             self._post(Tried(self, (), str(error)))
         except Exception as error:
             self._post(Tried(self, (), f"that failed: {type(error).__name__}: {error}"))
         else:
             self._post(Tried(self, tried))
+
+    def _one(self, found: WhatIf) -> None:
+        self._post(Brought(self, found))
 
     def _trying(self, name: str) -> None:
         self._post(Trying(self, name))
