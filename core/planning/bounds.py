@@ -2,7 +2,8 @@
 
 For each moment t no plan has more weight ready by t than fits, as fractions, into the bench minutes up to t.
 What is not ready waits on: the score is at least the weight not ready, summed over time, and half a horizon
-more for what is never ready. Relaxed: order within an evening, chamber, helper, loud hours, playable days.
+more for what is never ready. What no evening can hold is never ready (see ``soonest``). Relaxed: order within
+an evening, room in the chamber, which set-up a deck stands on.
 
 Filling a knapsack by weight per minute, with fractions: G. B. Dantzig, Operations Research 5 (1957) 266-288.
 """
@@ -12,8 +13,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from core.planning.least import earliest_end, least_minutes
-from core.planning.problem import Problem
+from core.planning.least import least_minutes
+from core.planning.problem import Problem, SongFacts
+from core.planning.soonest import Soonest, soonest
 
 STEPS = 24  # moments looked at in an evening
 
@@ -38,16 +40,24 @@ class Piece:
 
 def quick_bound(problem: Problem) -> Fraction:
     """A proven lower bound on the score, in a few milliseconds for hundreds of reels."""
-    fixed = never_ready(problem)
-    total = waiting(problem, song_pieces(problem)) + waiting(problem, reel_pieces(problem))
+    found = soonest(problem)
+    fixed = never_ready(problem, found)
+    songs, reels = song_pieces(problem, found), reel_pieces(problem, found)
+    total = waiting(problem, songs) + waiting(problem, reels)
     margin = Fraction(1, 1_000_000_000) * abs(Fraction(total))
     return (fixed + max(Fraction(0), Fraction(total) - margin)) / 6000
 
 
-def never_ready(problem: Problem) -> Fraction:
+def never_ready(problem: Problem, found: Soonest) -> Fraction:
     """What is lost whatever is planned, in hundredths of priority-minutes."""
-    lost = problem.never + sum(100 * song.priority for song in problem.songs if song.hopeless)
+    lost = problem.never + len(problem.work) - len(found.ends)
+    lost += sum(100 * song.priority for song in problem.songs if not can_end(song, found))
     return lost * problem.penalty
+
+
+def can_end(song: SongFacts, found: Soonest) -> bool:
+    """True if each of the song's reels can be verified in this plan."""
+    return not song.hopeless and all(job in found.ends for job in song.jobs)
 
 
 def reel_minutes(problem: Problem) -> dict[int, float]:
@@ -67,10 +77,10 @@ def line_up_share(problem: Problem) -> float:
     return least / most
 
 
-def song_pieces(problem: Problem) -> list[Piece]:
+def song_pieces(problem: Problem, found: Soonest) -> list[Piece]:
     """Songs; the minutes of a reel that several need are shared out among them, so that none counts twice."""
     minutes = reel_minutes(problem)
-    songs = [song for song in problem.songs if not song.hopeless]
+    songs = [song for song in problem.songs if can_end(song, found)]
     asked: dict[int, int] = {}
     for song in songs:
         for job in song.jobs:
@@ -78,15 +88,15 @@ def song_pieces(problem: Problem) -> list[Piece]:
     out = []
     for song in songs:
         own = sum(minutes[job] * song.priority / asked[job] for job in song.jobs)
-        earliest = max(earliest_end(problem.jobs[job]) for job in song.jobs)
+        earliest = max(found.ends[job] for job in song.jobs)
         out.append(Piece(100 * song.priority, own, earliest))
     return out
 
 
-def reel_pieces(problem: Problem) -> list[Piece]:
+def reel_pieces(problem: Problem, found: Soonest) -> list[Piece]:
     """Reels, each for its hundredth."""
     minutes = reel_minutes(problem)
-    return [Piece(1, minutes[job.index], earliest_end(job)) for job in problem.work]
+    return [Piece(1, minutes[index], end) for index, end in sorted(found.ends.items())]
 
 
 def waiting(problem: Problem, pieces: list[Piece]) -> float:

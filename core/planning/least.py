@@ -30,8 +30,3 @@ def earliest_steps(job: Job) -> dict[str, int]:
         "transfer": played,
         "verify": (played + transfer_least(job)) if job.parts else known,
     }
-
-
-def earliest_end(job: Job) -> int:
-    """Minutes before which it cannot be verified."""
-    return earliest_steps(job)["verify"] + job.verify

@@ -14,7 +14,9 @@ from core.planning.solver import Answer, Budget, build, only_songs, solve, songs
 
 #: Deterministic time of the solver that counts as one of effort.
 EFFORT = 0.1
-COARSE, FINE = 500, 2000  # rows of the evenings' bound
+#: Rounds of the evenings' bound: reels times stretches of evenings, and nodes searched with whole songs.
+LINEAR = ((600, 0), (2000, 0), (4500, 0))
+WHOLE = ((2000, 500),)
 LONG = 12.0  # seconds or effort from which the whole is solved in parts
 
 
@@ -36,7 +38,7 @@ def solve_whole(search: Search) -> None:
     """The whole in one model; where that is not closed soon, its songs alone, then all on top of that."""
     problem = search.problem
     everything = Region.all_of(problem)
-    bound_evenings(search, 0.25, FINE)
+    bound_evenings(search, 0.25, (*LINEAR, *WHOLE))
     if search.closed() or search.clock.over():
         return
 
@@ -63,25 +65,29 @@ def solve_whole(search: Search) -> None:
     settle(search, solve(model, budget(search, 0.98), found=found))
 
 
-def bound_evenings(search: Search, share: float, rows: int) -> None:
-    """Proves a bound from what evenings can hold, for a share of what remains or until it hardly moves."""
-    from core.planning.evening_bound import evening_bound
+def bound_evenings(search: Search, share: float, rounds: tuple[tuple[int, int], ...]) -> None:
+    """Proves a bound from what evenings can hold, for a share of what remains; finer round by round."""
+    from core.planning.evening_bound import evening_bound, stretches
 
-    clock = search.clock
+    clock, problem = search.clock, search.base
     began, room = clock.used, clock.left * share
-    jobs = len(search.problem.work)
-    each = 0.03 + 2e-5 * min(rows, jobs * len(search.problem.windows)) * max(1.0, jobs / 50)
+    seen: set[tuple[int, bool]] = set()
 
     def over() -> bool:
         return clock.stopped() or clock.used - began >= room
 
-    recent: list[Fraction] = []
-    for bound in evening_bound(search.base, [search.best, *search.lists], over, rows=rows):
-        clock.spent += each
-        search.raise_bound(bound)
-        recent.append(bound)
-        if len(recent) > 12 and recent[-1] > 0 and recent[-1] - recent[-9] < recent[-1] / 1000:
+    for cells, nodes in rounds:
+        size = len(problem.work) * len(stretches(problem, cells))
+        work = 0.02 + (size / 1500) ** 2.5  # seconds on a quiet machine, as measured
+        cost = work * (6 if nodes and clock.by_effort else 1)
+        if clock.used - began + cost > room or search.closed():
             return
+        if (size, bool(nodes)) in seen:
+            continue
+        seen.add((size, bool(nodes)))
+        bound = evening_bound(problem, over, cells=cells, nodes=1 if nodes and clock.by_effort else nodes)
+        clock.spent += cost
+        search.raise_bound(bound)
 
 
 def settle(search: Search, answer: Answer) -> None:
@@ -94,14 +100,12 @@ def settle(search: Search, answer: Answer) -> None:
 
 
 def improve_pieces(search: Search) -> None:
-    """Sets pieces free, one after another, while time remains; twice the bound is looked at in between."""
+    """Sets pieces free, one after another, while time remains; the bound is looked at twice in between."""
     pieces = Pieces(search.problem, Random(SEED))
     limit = search.clock.limit
-    _pieces_until(search, pieces, limit * 0.35)
-    bound_evenings(search, 0.45, COARSE)
-    _pieces_until(search, pieces, limit * 0.75)
-    if search.clock.left > LONG / 2:
-        bound_evenings(search, 0.7, FINE)
+    bound_evenings(search, 0.3, LINEAR)
+    _pieces_until(search, pieces, limit * 0.55)
+    bound_evenings(search, 0.7, WHOLE)
     _pieces_until(search, pieces, limit)
 
 
