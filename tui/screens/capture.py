@@ -89,16 +89,17 @@ class CaptureScreen(CapturePlace):
 
     def _measured(self, found: Check) -> None:
         if not found.measured:
-            why = found.findings[0].says if found.findings else "nothing could be measured"
-            self.home.say(f"{why} Nothing was kept.", bad=True)
+            self.trouble = " ".join(one.says for one in found.findings)
+            self.home.say("nothing could be measured, and nothing was kept", bad=True)
             return
         self.number = found.pass_number
         key = check_key(found.reel, found.pass_number)
         self.home.do(lambda: self.home.book.keep_check(found), f"{key}: {found.verdict}, kept")
 
     def _read(self, word: str, work: Work, done: Callable[[Any], None]) -> None:
+        self.trouble = ""
         Reading(self.home, self.reel, word, work, done).start()
-        self.refresh_reading()
+        self.laid()
         self.refresh_foot()
 
     def action_halt(self) -> None:

@@ -40,6 +40,7 @@ class CapturePlace(ReelActs):
     def __init__(self, reel: str) -> None:
         super().__init__()
         self.reel = reel
+        self.trouble = ""  # why the files that were chosen last could not be measured
         self.number = 0  # the pass that is shown; 0 before any is
         self._checks: tuple[Shelf | None, tuple[Check, ...]] = (None, ())
 
@@ -181,14 +182,15 @@ class CapturePlace(ReelActs):
         self.query_one("#says", Static).update(plain(self._says(here)))
 
     def _says(self, here: Finding | None) -> str:
-        if here is None:
-            return ""
+        if self.trouble or here is None:
+            return self.trouble
         notes = f" You noted: {'; '.join(here.notes)}." if here.notes else ""
         sign = f"{letter(here)}: " if here.kind in LETTERS else ""
         return f"{sign}{here.says}{notes}"
 
     @on(LineList.Moved)
     def _moved(self) -> None:
+        self.trouble = ""
         self._draw()
         self.refresh_foot()
 

@@ -1,0 +1,205 @@
+"""Captures on the screen: from transferred to verified by evidence alone, with keys only."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import asynccontextmanager
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from core.capture.progress import Progress
+from core.findings import Finding, Strip
+from tui.app import ReelturnApp
+from tui.board.lanes import Lanes, lane_lines
+from tui.board.reading_words import reading_words
+from tui.commands.demo_ import CAPTURE
+
+
+class Seat:
+    """Someone at the keyboard, who reads the screen."""
+
+    def __init__(self, pilot: Any) -> None:
+        self.pilot, self.app = pilot, pilot.app
+
+    @property
+    def text(self) -> str:
+        """The screen as it stands."""
+        strips = self.app.screen._compositor.render_strips()
+        return "\n".join("".join(segment.text for segment in strip).rstrip() for strip in strips)
+
+    async def press(self, *keys: str) -> None:
+        """Presses keys, and lets the screen do its work."""
+        for key in keys:
+            await self.pilot.press(key)
+            for _ in range(3):
+                await self.pilot.pause()
+        if self.app._exception is not None:
+            raise self.app._exception
+
+    async def types(self, text: str) -> None:
+        """Types a text into what is open."""
+        signs = {" ": "space", "/": "slash", "-": "minus", "_": "underscore", ".": "full_stop"}
+        await self.press(*(signs.get(letter, letter) for letter in text))
+
+    async def until(self, seen: str | Callable[[], bool], rounds: int = 20_000) -> None:
+        """Waits until the screen shows that."""
+        for _ in range(rounds):
+            await self.pilot.pause(0.005)
+            if self.app._exception is not None:
+                raise self.app._exception
+            if seen in self.text if isinstance(seen, str) else seen():
+                return
+        raise AssertionError(f"the screen never came to {seen!r}:\n{self.text}")
+
+    async def to_captures(self, reel: str) -> None:
+        """From the chart to the reel's captures."""
+        await self.until("machine time")
+        await self.press("slash")
+        await self.types(reel)
+        await self.press("enter", "d")
+        await self.until(f"{reel}  captures")
+
+
+@pytest.fixture
+def at_captures() -> Callable[..., Any]:
+    """Opens a reel's captures: ``async with at_captures(book, "R-022") as seat``."""
+
+    @asynccontextmanager
+    async def open_on(book: Any, reel: str, size: tuple[int, int] = (80, 24)) -> Any:
+        async with ReelturnApp(book).run_test(size=size) as pilot:
+            seat = Seat(pilot)
+            await seat.to_captures(reel)
+            yield seat
+
+    return open_on
+
+
+async def test_a_reel_comes_from_transferred_to_verified_by_evidence_alone(
+    book: Any, capture: Path, copy: Path, at_captures: Any, tmp_path: Path
+) -> None:
+    """Files found by name, measured, copy compared, the worst places listened to, verified, printed."""
+    async with at_captures(book, "R-022") as seat:
+        assert "transferred" in seat.text and "no check is kept" in seat.text
+        await seat.press("f")
+        assert CAPTURE in seat.text and "22.1 MB" in seat.text
+        await seat.press("enter")
+        await seat.until("R-022 pass 1: remarks, kept")
+        assert "REMARKS: look or listen" in seat.text and "pass 1 of 1, 8 tracks, 0:09.6" in seat.text
+        await seat.until("dropout something in the left guitar")
+        assert "You noted:" in seat.text
+        await seat.press("v")
+        assert "No second copy of its files" in " ".join(seat.text.split())
+        await seat.press("escape", "d")
+        await seat.types(f"{tmp_path}/seco")
+        line = seat.app.screen.query_one("Input")
+        await seat.until(lambda: line._suggestion.endswith("second-place/"))
+        await seat.press("right", "enter")
+        await seat.until("second copy equal")
+        places = seat.app.screen.check.listening_list()
+        await seat.press("home", *["space"] * len(places))
+        marks = seat.app.shelf.of_kind("listened")["R-022 pass 1"]["marks"]
+        assert set(marks.values()) == {"fine"} and len(marks) == len(places) >= 2
+        await seat.press("p")
+        await seat.until(lambda: any((tmp_path / "paper").glob("capture-R-022.pdf")))
+        await seat.press("v")
+        await seat.until("R-022 is verified")
+    event = [one for one in book.shelf.history if one.key == "R-022" and one.field == "stage"][-1]
+    assert (event.new, event.because) == ("verified", "")
+
+
+async def test_a_check_that_is_stopped_keeps_nothing(
+    book: Any, capture: Path, at_captures: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The reading stands at its first block until E is pressed."""
+    measure = book.check
+
+    def slow(*given: Any, progress: Any, cancelled: Any, **more: Any) -> Any:
+        def told(reached: Progress) -> None:
+            progress(reached)
+            while not cancelled():
+                pass
+
+        return measure(*given, progress=told, cancelled=cancelled, **more)
+
+    monkeypatch.setattr(book, "check", slow)
+    async with at_captures(book, "R-022") as seat:
+        before = book.path.read_bytes()
+        await seat.press("f", "enter")
+        await seat.until("of 22.1 MB")
+        assert "E stops" in seat.text and "MB/s" in seat.text
+        await seat.press("f")
+        assert "is being measured" in seat.text
+        await seat.press("escape", "w", "c", "d")
+        await seat.until("of 22.1 MB")
+        await seat.press("e")
+        await seat.until("stopped, nothing was kept")
+        assert seat.app.reading is None and "no check is kept" in seat.text
+    assert book.path.read_bytes() == before and "check" not in book.shelf.records
+
+
+async def test_a_changed_file_is_told_loudly(book: Any, capture: Path, at_captures: Any, flip: Any) -> None:
+    book.check("R-022", [capture])
+    book.mark("R-022", "verified")
+    flip(capture)
+    async with at_captures(book, "R-022") as seat:
+        await seat.press("l")
+        await seat.until("verified no more")
+        assert "files CHANGED" in seat.text and "transferred" in seat.text.splitlines()[0]
+        await seat.press("escape", "enter")
+        assert "!! R-022: a checked file changed: put it back, or check anew" in seat.text
+
+
+async def test_files_that_are_none_are_told_in_one_line(book: Any, at_captures: Any, tmp_path: Path) -> None:
+    (tmp_path / "letter.txt").write_text("dear all")
+    async with at_captures(book, "R-022") as seat:
+        await seat.press("f")
+        assert "No file in" in seat.text
+        await seat.press("tab")
+        await seat.types(f"{tmp_path}/nothing.wav")
+        await seat.press("enter")
+        assert "! nothing is there" in seat.text
+        await seat.press("escape", "f")
+        line = seat.app.screen.query_one("Input")
+        assert line.value.endswith("nothing.wav")  # what was typed is there again
+        line.value = f"{tmp_path}/letter.txt"
+        await seat.press("enter")
+        await seat.until("nothing was kept")
+        await seat.until("letter.txt is not audio that can be read (WAV, RF64, BW64, FLAC and AIFF")
+    assert "check" not in book.shelf.records
+
+
+def made_strip(tracks: int, seconds: float = 60.0) -> Strip:
+    loud, quiet = bytes([20] * 300 + [120] * 300), bytes([40] * 300 + [120] * 300)
+    return Strip(seconds, tuple(range(1, tracks + 1)), 600, (loud,) * tracks, (quiet,) * tracks)
+
+
+@pytest.mark.parametrize("tracks", [1, 2, 8, 16, 24])
+@pytest.mark.parametrize("width", [80, 120])
+def test_every_track_has_a_lane_that_fits(tracks: int, width: int) -> None:
+    """16 and 24 tracks stand side by side where there are 24 lines of screen."""
+    lines = lane_lines(Lanes(made_strip(tracks), ()), width, 12)
+    assert len(lines) <= 13
+    drawn = ["".join(text for text, _ in line) for line in lines]
+    assert all(len(line) <= width for line in drawn)
+    assert all(f"{track:>3}" in "\n".join(drawn) for track in range(1, tracks + 1))
+
+
+def test_letters_stand_where_something_was_found_and_fails_are_capitals() -> None:
+    found = (
+        Finding("dropout", 1, 30.0, 30.1, "remark", "x"),
+        Finding("clipping", 2, 15.0, 15.1, "fail", "x"),
+        Finding("hum", 2, 0.0, 60.0, "remark", "x"),
+    )
+    lines = lane_lines(Lanes(made_strip(2), found, found[0], plain=True), 67, 12)
+    first, second, clock = ("".join(text for text, _ in line) for line in lines)
+    assert first.index("d") == 6 + 30 and second.index("C") == 6 + 15
+    assert second[:6].endswith("h|") and clock.index("^") == 6 + 30
+    assert first.isascii() and second.isascii()
+
+
+def test_how_far_a_reading_is_and_how_long_it_takes_still() -> None:
+    words = reading_words("R-022 measured", Progress(250_000_000, 1_000_000_000, 2.0), 80)
+    assert words.startswith(" R-022 measured 25% of 1.0 GB, 125 MB/s, 0:06 left") and len(words) <= 80
+    assert "begins" in reading_words("R-022 measured", None, 80)
