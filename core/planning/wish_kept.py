@@ -8,7 +8,7 @@ from datetime import date
 
 from core.plan import Item, Plan
 from core.planning import said
-from core.planning.because import Asking
+from core.planning.asking import Asking
 from core.planning.wishes import Wish, Wishes
 from core.shelf import Shelf
 

@@ -4,13 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date, datetime
-from textwrap import wrap
 from typing import Any, ClassVar
 
 from textual import on
-from textual.app import RenderResult
 from textual.binding import BindingType
-from textual.reactive import reactive
 from textual.widget import Widget
 
 from core.plan import Plan
@@ -18,28 +15,16 @@ from core.planning.holes import Hole
 from tui.board.evenings import item_words, week, what_moved
 from tui.board.words import day_words, hours_words, moment_words
 from tui.keys import bindings
-from tui.safe_text import clean, fit, plain
 from tui.screens.wishing import WishingActs
 from tui.text.week import hole_words
 from tui.widgets.compare_list import CompareList
 from tui.widgets.line_list import LineList
+from tui.widgets.plan_line import PlanLine
 from tui.widgets.week_list import HourHeads, WeekList
 from tui.workers.planning import Better, Search, Searched
 
 SECONDS = 20.0  # how long a search runs where nobody stops it
 DAYS = 14
-
-
-class PlanLine(Widget):
-    """How good the plan is, and below it what the step under the cursor is, wrapped to three lines."""
-
-    lines: reactive[tuple[str, str]] = reactive(("", ""))
-
-    def render(self) -> RenderResult:
-        """The first line as it is, the second wrapped."""
-        width = max(20, self.size.width - 2)
-        told = [self.lines[0], *wrap(clean(self.lines[1]), width)[:3]]
-        return plain("\n".join(fit(f" {line}", self.size.width) for line in told))
 
 
 class WeekScreen(WishingActs):
