@@ -7,17 +7,26 @@ from functools import lru_cache
 
 import numpy as np
 
+from core.capture.beneath import left_over_db
 from core.capture.history import History
 
+RATE = 24000
+"""Sample rate at which a gap is looked at, about."""
 FALL_DB = 12.0
 LIKE_DB = 6.0
 FALL_SECONDS = 0.010
-SIDE_SECONDS = 0.1
+SIDE_SECONDS = 0.12
 """Sound that is looked at on either side."""
-SHORT_SECONDS = 0.05
-"""Partials that beat against each other leave gaps shorter than this."""
-ALIKE = 0.72
-"""Likeness of two spectra from which they count as the same pitches; 1 is equal."""
+NEAR_SECONDS = 0.04
+"""The level before and after is that of so much sound."""
+LOW_WAVE_SECONDS = 0.025
+"""A wave of the lowest notes."""
+SAME_DB = 6.0
+"""So much more than beside a gap may be left of the sound in it, by the filter that cancels it beside it."""
+ALIKE = 0.5
+"""Likeness of the spectra on both sides from which it can be the same sound; 1 is equal."""
+BEAT_SECONDS, BEAT_DB = 0.05, 9.0
+"""Partials that beat leave gaps shorter than this, in which they would be hardly louder if they went on."""
 _SMOOTH_SECONDS = 0.002
 
 
@@ -30,45 +39,73 @@ class Gap:
     stop: int
     seconds: float
     depth_db: float
-    heard_beneath: bool
-    """The same pitches can be heard in the gap, only weaker."""
-    in_phase: bool
-    """The partials after the gap are where those before it would have come to."""
-    alike: bool
-    """The sound has like pitches on both sides; otherwise one note ends and another begins."""
+    bottom_db: float
+    """Level of its quietest stretch, dB of full scale."""
+    clear_db: float
+    """By how much that is lower than any such stretch beside it."""
+    even: bool
+    """The level inside keeps within half of how deep it fell, and comes back no higher than it stays."""
+    alike: float
+    """Likeness of the spectra before and after, 0 to 1."""
     tonal: bool
     """A few partials hold most of the sound; otherwise it is noise and has no phase to go on in."""
+    beneath: bool
+    """The same sound goes on in the gap, only weaker."""
+    phase: float
+    """How well the partials after the gap are where those before it would have come to; 1 is in phase."""
+    wander: float
+    """Turns by which the partials may wander over the gap: if few, a break of phase is a note struck anew."""
 
 
-def examine(history: History, channel: int, first: int, last: int) -> Gap | None:
-    """The gap between two windows of a channel, or none if the sound does not go on after it."""
-    rate = history.sample_rate
-    side = int(SIDE_SECONDS * rate)
-    origin = first * history.window - side - history.window
-    sound = history.stretch(channel, origin, last * history.window + side + history.window)
-    steady = sound.astype(np.float64) * history.scale.unit
+def examine(history: History, channel: int, first: int, last: int, bottom_db: float,
+            clear_db: float) -> Gap | None:  # fmt: skip
+    """The gap between two windows of a channel; none if it is no fall and return of a like level.
+
+    `bottom_db` is the level of its quietest stretch, and `clear_db` how far that is below its surroundings.
+    """
+    down = max(1, history.sample_rate // RATE)
+    rate = history.sample_rate // down
+    side, window = int(SIDE_SECONDS * rate), history.window // down
+    origin = first * history.window - (side + window) * down
+    sound = history.stretch(channel, origin, last * history.window + (side + window) * down)
+    use = len(sound) // down * down
+    steady = sound[:use].reshape(-1, down).mean(axis=1, dtype=np.float64) * history.scale.unit
     if spectra_alike(steady[:side], steady[-side:]) < ALIKE / 2:
-        start, stop = first * history.window, last * history.window
-        return Gap(channel, start, stop, (stop - start) / rate, 0.0, False, False, False, True)
-    edges = _edges(steady, side, len(steady) - side - history.window, rate)
+        return None
+    edges = find_edges(steady, side, len(steady) - side - window, rate)
     if edges is None:
         return None
-    start, stop, depth = edges
-    before, after = steady[max(0, start - side) : start], steady[stop : stop + side]
+    start, stop, depth, even = edges
+    likeness = _likeness(steady, start, stop, side, rate)
+    if likeness is None:
+        return None
+    seconds = (stop - start) / rate
+    at = origin + start * down, origin + stop * down
+    alike, tonal, beneath, phase, wander = likeness
+    return Gap(channel, *at, seconds, depth, bottom_db, clear_db, even, alike, tonal, beneath, phase, wander)
+
+
+def _likeness(sound: np.ndarray, start: int, stop: int, side: int,
+              rate: int) -> tuple[float, bool, bool, float, float] | None:  # fmt: skip
+    """What a gap's surroundings have in common; none if the gap belongs to the sound."""
+    before, after = sound[max(0, start - side) : start], sound[stop : stop + side]
     length = min(len(before), len(after))
-    if length < 0.6 * side:
+    if length < 0.4 * side:
         return None
-    before, after = before[-length:], after[:length]
-    alike = spectra_alike(before, after) >= ALIKE
-    inside = steady[start:stop]
-    tonal = _tonal(before)
-    if tonal and stop - start < SHORT_SECONDS * rate and fades_by_itself(before, inside):
+    before, after, inside = before[-length:], after[:length], sound[start:stop]
+    alike, tonal = spectra_alike(before, after), is_tonal(before)
+    if alike < ALIKE:
         return None
-    return Gap(
-        channel, origin + start, origin + stop, (stop - start) / rate, depth,
-        alike and _heard_beneath(before, inside), alike and in_phase(before, after, stop - start),
-        alike, tonal,
-    )  # fmt: skip
+    if not tonal:
+        return alike, tonal, False, 0.0, 1.0
+    left, beside = left_over_db(sound, start, stop, rate)
+    agree, wander = phase_across(before, after, stop - start)
+    beneath = beside < -6 and left - beside <= SAME_DB
+    if (beneath or agree > 0.8) and len(inside) < BEAT_SECONDS * rate:
+        by_itself = falls_by_itself(before, inside), falls_by_itself(after[::-1], inside[::-1])
+        if min(by_itself) < BEAT_DB:
+            return None
+    return alike, tonal, beneath, agree, wander
 
 
 def envelope(sound: np.ndarray, rate: int) -> np.ndarray:
@@ -85,31 +122,63 @@ def envelope(sound: np.ndarray, rate: int) -> np.ndarray:
     return level
 
 
-def _edges(sound: np.ndarray, guess_start: int, guess_stop: int, rate: int) -> tuple[int, int, float] | None:
-    """Where the level falls by half and is back, and how deep it falls; none if it is no dropout."""
+def find_edges(sound: np.ndarray, fall: int, back: int, rate: int) -> tuple[int, int, float, bool] | None:
+    """Where the level falls by half and is back, how deep, and whether evenly.
+
+    None if it is no dropout. `fall` and `back` are about where that is.
+    """
     level = envelope(sound, rate)
-    left = float(np.median(level[: max(1, guess_start - rate // 200)]))
-    right = float(np.median(level[min(len(level) - 1, guess_stop + rate // 100) :]))
-    if abs(left - right) > LIKE_DB:
+    clear, near = rate // 200, int(NEAR_SECONDS * rate)
+    left = _mean_db(level[max(0, fall - clear - near) : max(1, fall - clear)])
+    right = _mean_db(level[back + clear : back + clear + near])
+    if abs(left - right) > LIKE_DB + 0.5:
         return None
-    middle = guess_start + int(np.argmin(level[guess_start : guess_stop + rate // 300 + 1]))
-    half = min(left, right) - LIKE_DB
-    above = np.flatnonzero(level >= half)
+    reference = min(left, right)
+    middle = fall + int(np.argmin(level[fall : back + rate // 300 + 1]))
+    above = np.flatnonzero(level >= reference - LIKE_DB)
     cut = int(np.searchsorted(above, middle))
     if cut in (0, len(above)):
         return None
     start, stop = int(above[cut - 1]) + 1, int(above[cut])
     if stop - start < 8:
         return None
-    deep = float(np.percentile(level[start:stop], 35))
-    depth = min(left, right) - deep
-    falls_to = np.flatnonzero(level[start:stop] <= left - FALL_DB)
-    from_top = np.flatnonzero(level[:start] >= left - 1.0)
-    if depth < FALL_DB - 1.0 or not len(falls_to) or not len(from_top):
+    trim = (stop - start) // 6
+    core = level[start + trim : stop - trim]
+    depth = reference - _mean_db(core)
+    spread = float(np.subtract(*np.percentile(core, (90, 10))))
+    most = 1.5 if stop - start < BEAT_SECONDS / 2 * rate else 1.15
+    if spread > most * max(depth, FALL_DB):
         return None
-    if start + falls_to[0] - from_top[-1] > (FALL_SECONDS + _SMOOTH_SECONDS / 2) * rate:
+    low = reference - min(FALL_DB, max(depth, FALL_DB - 2))
+    if not (_falls(level, start, low, rate) and _falls(level[::-1], len(level) - stop, low, rate)):
         return None
-    return start, stop, depth
+    even = spread <= 0.5 * depth and not _overshoots(level[stop:], rate)
+    return start, stop, depth, even
+
+
+def _mean_db(levels: np.ndarray) -> float:
+    return float(10 * np.log10(np.mean(10.0 ** (levels / 10)))) if len(levels) else -200.0
+
+
+def _falls(level: np.ndarray, at: int, low: float, rate: int) -> bool:
+    """Whether the level comes down to `low`, 12 dB below the sound, within 10 ms of sound.
+
+    In a low note the level comes and goes with every wave, and as much longer is allowed.
+    """
+    under = np.flatnonzero(level[at:] <= low)
+    if not len(under):
+        return False
+    down, sounds = at + int(under[0]), low + FALL_DB - 3.0
+    loud = np.flatnonzero(level[max(0, at - int(2 * NEAR_SECONDS * rate)) : at] >= sounds)
+    waves = int(np.diff(loud).max(initial=1)) if len(loud) > 1 else 1
+    reach = int(1.1 * FALL_SECONDS * rate) + min(waves, int(LOW_WAVE_SECONDS * rate))
+    return bool(level[max(0, down - reach) : down].max(initial=-200.0) >= sounds)
+
+
+def _overshoots(level: np.ndarray, rate: int) -> bool:
+    """Whether the sound comes back louder than it stays, as a note does that is struck."""
+    attack, held = level[: int(0.03 * rate)], level[int(0.03 * rate) : int(0.1 * rate)]
+    return len(held) > 0 and float(attack.max() - np.percentile(held, 90)) > 3.2
 
 
 @lru_cache(maxsize=64)
@@ -140,32 +209,25 @@ def spectra_alike(one: np.ndarray, two: np.ndarray) -> float:
     return float(a @ b / max(np.sqrt((a @ a) * (b @ b)), 1e-30))
 
 
-def _heard_beneath(before: np.ndarray, inside: np.ndarray) -> bool:
-    """Whether the gap holds the pitches of the sound before it, and those stand out from noise."""
-    trim = len(inside) // 8
-    core = inside[trim : len(inside) - trim]
-    if len(core) < 256 or not np.any(core):
-        return False
-    reference = before[-len(core) :]
-    return spectra_alike(reference, core[: len(reference)]) > 0.6 and _tonal(core)
-
-
-def _tonal(sound: np.ndarray) -> bool:
+def is_tonal(sound: np.ndarray) -> bool:
     """Whether a few partials hold most of the energy."""
     power = np.sort(_spectrum(sound, len(sound)) ** 2)[::-1]
     few = max(12, len(power) // 50)
     return bool(power[:few].sum() > 0.7 * power.sum())
 
 
-def fades_by_itself(before: np.ndarray, inside: np.ndarray) -> bool:
-    """Whether the partials of the sound before a gap, going on, would be as weak inside it: a beat."""
+def falls_by_itself(before: np.ndarray, inside: np.ndarray) -> float:
+    """Decibels by which the partials of the sound before a gap, going on, would be louder than the gap is.
+
+    Little or nothing: they beat against each other, and the gap is a part of the sound.
+    """
     down = max(1, len(before) // 1200)
     known = before[len(before) % down :].reshape(-1, down).mean(axis=1)
     gap = inside[: len(inside) // down * down].reshape(-1, down).mean(axis=1)
     trim = len(gap) // 4
-    if len(gap) - 2 * trim < 2:
-        return False
     partials = _partials(known)
+    if len(gap) - 2 * trim < 2 or not len(partials):
+        return 99.0
     at = np.arange(-len(known), len(gap))[:, None] * partials
     waves = np.concatenate((np.cos(at), np.sin(at)), axis=1)
     recent = waves[len(known) // 2 : len(known)]
@@ -175,7 +237,8 @@ def fades_by_itself(before: np.ndarray, inside: np.ndarray) -> bool:
     weights = np.linalg.solve(square, np.einsum("tp,t->p", recent, known[len(known) // 2 :]))
     expected = np.einsum("tp,p->t", waves[len(known) :], weights)
     core = slice(trim, len(gap) - trim)
-    return bool(np.sum(expected[core] ** 2) < 6.0 * np.sum(gap[core] ** 2))
+    powers = [float(np.sum(sound[core] ** 2)) + 1e-30 for sound in (expected, gap)]
+    return float(10 * np.log10(powers[0] / powers[1]))
 
 
 def _partials(sound: np.ndarray) -> np.ndarray:
@@ -191,23 +254,38 @@ def _partials(sound: np.ndarray) -> np.ndarray:
     return found
 
 
-def in_phase(before: np.ndarray, after: np.ndarray, gap: int) -> bool:
-    """Whether the strongest partials go on in phase across a gap of so many samples."""
+def phase_across(before: np.ndarray, after: np.ndarray, gap: int) -> tuple[float, float]:
+    """How well the strongest partials go on in phase across a gap of so many samples, and their wander.
+
+    The first is 1 for partials in phase; the second is in turns over the gap, by how much each partial's
+    pitch differs between the two halves of the sound before it.
+    """
     length = len(before)
-    half = length // 2
-    window = np.hanning(half)
+    half, third = length // 2, length // 3
+    window, short = np.hanning(half), np.hanning(third)
     parts = [np.fft.rfft(part * window) for part in (before[:half], before[-half:], after[:half])]
+    thirds = [
+        np.fft.rfft(before[at : at + third] * short, half)
+        for at in (0, (length - third) // 2, length - third)
+    ]
     magnitude = np.abs(parts[1])
     peaks = [at for at in np.argsort(magnitude)[::-1][:24] if 1 < at < len(magnitude) - 1
              and magnitude[at] >= magnitude[at - 1] and magnitude[at] >= magnitude[at + 1]][:5]  # fmt: skip
-    agree = weight = 0.0
+    agree = wander = weight = 0.0
     step, across = length - half, half + gap
+    hop = (length - third) // 2
     for at in peaks:
-        turned = np.angle(parts[1][at] * np.conj(parts[0][at]))
         bin_turn = 2 * np.pi * at / half
-        fine = (turned - bin_turn * step + np.pi) % (2 * np.pi) - np.pi
-        per_sample = bin_turn + fine / step
+        per_sample = bin_turn + _turned(parts[1][at] * np.conj(parts[0][at]), bin_turn * step) / step
         ahead = np.angle(parts[2][at] * np.conj(parts[1][at])) - per_sample * across
+        one, two = (_turned(thirds[k + 1][at] * np.conj(thirds[k][at]), bin_turn * hop) for k in (0, 1))
+        apart = abs((two - one + np.pi) % (2 * np.pi) - np.pi) / hop
         agree += magnitude[at] * np.cos(ahead)
+        wander += magnitude[at] * apart * across / (2 * np.pi)
         weight += magnitude[at]
-    return weight > 0 and agree / weight > 0.9
+    return (agree / weight, wander / weight) if weight > 0 else (0.0, 1.0)
+
+
+def _turned(product: complex, expected: float) -> float:
+    """The angle of a product of spectra less the expected one, within half a turn."""
+    return float((np.angle(product) - expected + np.pi) % (2 * np.pi) - np.pi)

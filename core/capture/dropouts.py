@@ -1,11 +1,13 @@
 """Dropouts: the level falls and soon returns in a sound that goes on.
 
-Two steps. The energies of the windows show where a channel falls fast out of steady sound and is back
-within half a second at a like level; only there the samples themselves are looked at.
+Three steps. The energies of the windows show where a channel falls fast out of steady sound and is back
+within half a second at a like level; there the samples themselves are looked at; and at the end of the
+pass the gaps of a channel are held against one another, since what happens again and again is played.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,14 +23,30 @@ QUIETEST_DBFS = -60.0
 """Below this a sound is not looked at for dropouts."""
 
 _BEFORE, _AFTER = 56, 48
-"""Windows of steady sound that are looked at before the fall and after the return."""
-_EDGE = 4
+"""Windows that are kept before the fall and after the return."""
+_SIDE, _PART = 35, 7
+"""Windows of sound on either side that must be steady, in parts of so many."""
+_EDGE = 3
+"""Windows at the edges of a gap that belong to neither."""
+_WAVE = 9
+"""Windows that hold a wave of the lowest note."""
+_UNSTEADY_DB = 7.25
+_LOWER_DB, _CLEAR_DB = 1.0, 6.0
+_CLEARLY_DB, _CLEAR_NOISE_DB = 14.0, 8.5
+"""A gap is lower by so much than anything beside it: in a low note that goes on in phase, in any other
+sound that goes on, and where nothing but the level tells: in tonal sound, and in noise."""
+_ALIKE, _ALIKE_NOISE = 0.8, 0.6
+"""Likeness of the spectra on both sides where little else tells that the sound goes on."""
+_STEADY, _PREDICTABLE = 0.03, 0.12
+"""Turns by which partials may wander over a gap for their phase to be proof, and to tell anything."""
+_IN_PHASE, _SURELY_IN_PHASE = 0.88, 0.998
 _SLACK_DB = 1.5
-LONG_SECONDS = 0.03
-"""A gap of this length could be a rest between notes, and needs better evidence."""
-_RESTS = 4
-"""So many long gaps around a place are rests."""
-_NEAR_SECONDS = 5.0
+_RESTS, _NEAR_SECONDS = 4, 5.0
+"""So many falls to a like level so near are rests, where nothing tells that the sound went on."""
+_SHORT_REST = 0.02
+"""Rests between notes are hardly ever shorter."""
+_OFTEN, _OFTEN_SECONDS = 6, 2.5
+"""So many like gaps so near are a tremolo or a gate, whatever goes on beneath."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +59,19 @@ class Dropout:
     depth_db: float
 
 
+@dataclass(frozen=True, slots=True)
+class Fall:
+    """A fast fall of a channel, whatever comes after it."""
+
+    seconds: float
+    """When."""
+    length: float
+    """Seconds until the level is back; half a second if it is not."""
+    bottom_db: float
+
+
 class Dropouts:
-    """Finds dropouts while the pass goes by; `skip` are channels that carry timecode or the like."""
+    """Finds dropouts while the pass goes by."""
 
     def __init__(self, history: History) -> None:
         self._history = history
@@ -54,14 +83,16 @@ class Dropouts:
         """Windows of the pass so far."""
         self._done = np.zeros(history.channels, np.int64)
         """Per channel the window up to which it was dealt with."""
-        self._falls: list[list[float]] = [[] for _ in range(history.channels)]
-        """Seconds at which each channel falls fast, whatever comes after: where notes are gated."""
+        self._falls: list[list[Fall]] = [[] for _ in range(history.channels)]
         self._gaps: list[Gap] = []
 
     def add(self, windows: Windows) -> None:
         """Take one group's energies and look at the falls that lie far enough back."""
-        mean = windows.parts.sum(axis=2) ** 2 / self._history.window
-        energy = np.maximum(windows.energy - mean, 1e-12)
+        window = self._history.window
+        sums = windows.parts.sum(axis=2)
+        # The offset is that of the whole group: that of a window would take the lowest notes off too.
+        offset = sums.mean(axis=1, keepdims=True) / window
+        energy = np.maximum(windows.energy - 2 * offset * sums + window * offset**2, 1e-12)
         scale = 20 * np.log10(self._history.scale.unit) - 10 * np.log10(self._history.window)
         self._push(10 * np.log10(energy) + np.float32(scale))
 
@@ -82,84 +113,148 @@ class Dropouts:
         levels = self._levels
         zone = slice(_BEFORE, _BEFORE + WINDOWS_A_GROUP)
         before = np.max([levels[:, _BEFORE - back : zone.stop - back] for back in (2, 3, 4)], axis=0)
-        low = levels[:, zone]
-        falls = (low <= before - (FALL_DB - _SLACK_DB)) & (before >= QUIETEST_DBFS)
+        falls = (levels[:, zone] <= before - (FALL_DB - _SLACK_DB)) & (before >= QUIETEST_DBFS)
         if not falls.any():
             return
         channels, at = np.nonzero(falls)
         at += _BEFORE
-        context = levels[channels[:, None], at[:, None] - np.arange(5, _BEFORE)]
-        # Whether the level before was steady, so that falling as low is not usual for this sound.
-        steady = levels[channels, at] <= context.min(axis=1) - 4.0
-        steady &= self._end - levels.shape[1] + at >= self._done[channels]
-        channels, at = channels[steady], at[steady]
-        ahead = levels[channels[:, None], at[:, None] + np.arange(1, self._long + 1)]
+        context = levels[channels[:, None], at[:, None] - np.arange(5, 20)]
+        usual = levels[channels, at] > context.min(axis=1) - 3.0
+        fresh = self._end - levels.shape[1] + at >= self._done[channels]
+        channels, at = channels[~usual & fresh], at[~usual & fresh]
+        ahead = levels[channels[:, None], at[:, None] + np.arange(1, self._long + _WAVE + 1)]
         returns = ahead >= (before[channels, at - _BEFORE] - LIKE_DB - _SLACK_DB)[:, None]
         for channel, fall, back in zip(channels.tolist(), at.tolist(), returns, strict=True):
             self._fall(channel, fall, back)
 
     def _fall(self, channel: int, at: int, returns: np.ndarray) -> None:
-        """One window that lies far below the steady sound before it."""
+        """One window that lies far below the sound before it."""
         window = self._end - self._levels.shape[1] + at
         if window < self._done[channel]:
             return
         levels = self._levels[channel]
-        back = np.flatnonzero(returns[:-1] & returns[1:])
+        # In a low note the level comes and goes with every wave.
+        again = np.lib.stride_tricks.sliding_window_view(returns[1:], _WAVE).max(axis=1)
+        back = np.flatnonzero(returns[: self._long] & again)
         length = int(back[0]) + 1 if len(back) else self._long
-        self._done[channel] = window + length
-        if length * self._window_seconds >= LONG_SECONDS:
-            self._falls[channel].append(window * self._window_seconds)
-        if not len(back):
+        self._done[channel] = window + (length if len(back) else self._long // 4)
+        bottom = lowest(levels[at : at + length], (length + 1) // 2)
+        seconds = self._window_seconds
+        self._falls[channel].append(Fall(window * seconds, length * seconds, bottom))
+        if not len(back) or not steady_around(levels, at, at + length):
             return
-        before = levels[at - 40 : at - 2]
-        after = levels[at + length + 1 : at + length + 38]
-        # The last windows may hold the sound coming back, wave by wave.
-        inside = levels[at + 1 : at + length - _EDGE]
-        if abs(_power_db(before) - _power_db(after)) > LIKE_DB + 1:
+        clear = clear_of(levels, at, at + length) - bottom
+        if clear < _LOWER_DB:
             return
-        if np.percentile(after, 20) < levels[at] + 3:
-            return
-        if len(inside) and inside.max() > _power_db(before) - FALL_DB / 2:
-            return
-        gap = examine(self._history, channel, window, window + length)
+        gap = examine(self._history, channel, window, window + length, bottom, clear)
         if gap is not None:
             self._gaps.append(gap)
 
     def places(self) -> list[Dropout]:
-        """All dropouts, in order; gaps between gated notes are left out."""
+        """All dropouts, in order; rests between notes, tremolo and gates are left out."""
         found = []
-        for gap in self._gaps:
-            if not SHORTEST_SECONDS - 0.0015 <= gap.seconds <= LONGEST_SECONDS + 0.01:
-                continue
-            if not self._goes_on(gap):
-                continue
-            found.append(Dropout(gap.channel, gap.start, gap.stop, gap.depth_db))
+        for channel in range(self._history.channels):
+            likely = [gap for gap in self._gaps if gap.channel == channel and _fits(gap)
+                      and goes_on(gap, self._falls[channel], self._history.sample_rate)]  # fmt: skip
+            found += [Dropout(channel, gap.start, gap.stop, gap.depth_db) for gap in likely
+                      if not played(gap, likely, self._history.sample_rate)]  # fmt: skip
         return found
 
-    def _goes_on(self, gap: Gap) -> bool:
-        """Whether the gap hides a sound that went on, and is no rest between notes.
 
-        Notes that are struck again start with a phase of their own; noise has none to tell by. Where a
-        channel breaks off again and again, a long gap is taken as one more rest.
-        """
-        if gap.heard_beneath:
-            return True
-        if not gap.alike or (gap.tonal and (not gap.in_phase or self._struck_again(gap))):
-            return False
-        at = gap.start / self._history.sample_rate
-        near = [fall for fall in self._falls[gap.channel] if abs(fall - at) < _NEAR_SECONDS]
-        return gap.seconds < LONG_SECONDS or len(near) < _RESTS
-
-    def _struck_again(self, gap: Gap) -> bool:
-        """Whether notes end and begin with gaps of this length around here."""
-        reach = 2 * _NEAR_SECONDS * self._history.sample_rate
-        near = [
-            one for one in self._gaps
-            if one.channel == gap.channel and one is not gap and abs(one.start - gap.start) < reach
-            and 0.4 < one.seconds / gap.seconds < 2.5
-        ]  # fmt: skip
-        return sum(not (one.in_phase or one.heard_beneath) for one in near) >= 2
+def lowest(levels: np.ndarray, span: int) -> float:
+    """Level of the quietest stretch of so many windows."""
+    sums = np.cumsum(np.concatenate(([0.0], 10.0 ** (levels.astype(np.float64) / 10))))
+    span = min(span, len(levels))
+    return float(10 * np.log10(max(1e-20, (sums[span:] - sums[:-span]).min() / span)))
 
 
-def _power_db(levels: np.ndarray) -> float:
-    return float(10 * np.log10(np.mean(10.0 ** (levels / 10))))
+def _sides(levels: np.ndarray, fall: int, back: int, size: int) -> tuple[np.ndarray, np.ndarray]:
+    """So many windows before a fall and after a return, without those at its edges."""
+    first, last = fall - _EDGE, back + _EDGE - 1
+    return levels[first - size : first], levels[last : last + size]
+
+
+def steady_around(levels: np.ndarray, fall: int, back: int) -> bool:
+    """Whether the sound on either side of a gap is steady, and of like level on both."""
+    if any(
+        np.ptp(_power_db(side.reshape(-1, _PART), 1)) > _UNSTEADY_DB
+        for side in _sides(levels, fall, back, _SIDE)
+    ):
+        return False
+    before, after = (float(_power_db(side, 0)) for side in _sides(levels, fall, back, 15))
+    return abs(before - after) <= LIKE_DB + 2.5
+
+
+def clear_of(levels: np.ndarray, fall: int, back: int) -> float:
+    """Level of the quietest stretch beside a gap that is half as long as the gap."""
+    span = (back - fall + 1) // 2
+    return min(lowest(side, span) for side in _sides(levels, fall, back, _SIDE))
+
+
+def _power_db(levels: np.ndarray, axis: int) -> np.ndarray:
+    power: np.ndarray = 10 * np.log10(np.mean(10.0 ** (levels / 10), axis=axis))
+    return power
+
+
+def _fits(gap: Gap) -> bool:
+    long_enough = SHORTEST_SECONDS - 0.0007 <= gap.seconds <= LONGEST_SECONDS + 0.01
+    return long_enough and gap.depth_db >= FALL_DB - 2.0 and max(gap.depth_db, gap.clear_db) >= FALL_DB - 0.2
+
+
+def goes_on(gap: Gap, falls: Sequence[Fall], rate: int) -> bool:
+    """Whether a gap hides a sound that went on, and is no rest between notes.
+
+    The same sound beneath it tells that at once. A note that is struck again starts with a phase of its
+    own. Where phase tells nothing, as in noise and with vibrato, a channel that falls as low or as long
+    again and again has rests.
+    """
+    told = gap.wander < _PREDICTABLE and gap.phase > _IN_PHASE and gap.alike > _ALIKE
+    if gap.clear_db < _CLEAR_DB and not told:
+        return False
+    if gap.beneath or (told and gap.seconds < _SHORT_REST):
+        return True
+    if gap.wander < _STEADY and gap.phase > _SURELY_IN_PHASE:
+        return True
+    alike, clear = (_ALIKE, _CLEARLY_DB) if gap.tonal else (_ALIKE_NOISE, _CLEAR_NOISE_DB)
+    if gap.alike < alike or gap.clear_db < clear or (gap.wander < _PREDICTABLE and not told):
+        return False
+    if gap.seconds >= _SHORT_REST and not gap.even:
+        return False
+    return not rests_around(gap, falls, gap.start / rate)
+
+
+def rests_around(gap: Gap, falls: Sequence[Fall], at: float) -> bool:
+    """Whether the channel falls so often about a gap that this is its way: as low, as long, or just often.
+
+    A rest ends at the channel's own noise: what lies far below that is none.
+    """
+    near = [one for one in falls if abs(one.seconds - at) < _NEAR_SECONDS
+            and not one.seconds - 0.02 < at < one.seconds + one.length]  # fmt: skip
+    if len(near) < _RESTS:
+        return False
+    floor = float(np.percentile([one.bottom_db for one in near], 25))
+    if gap.bottom_db < floor - 10:
+        return False
+    shortest = min(0.4 * gap.seconds, 0.04)
+    longest = 3 * gap.seconds if gap.seconds < _SHORT_REST else 1.0
+    low = [
+        one for one in near if shortest < one.length < longest
+        and (abs(one.bottom_db - gap.bottom_db) < 6 or max(one.bottom_db, gap.bottom_db) < floor + 10)
+    ]  # fmt: skip
+    if len(low) >= _RESTS:
+        return True
+    if not gap.tonal and gap.even and (gap.seconds < _SHORT_REST or gap.bottom_db > floor + 12):
+        return False
+    as_long = [one for one in near if 0.5 < one.length / gap.seconds < 2]
+    return len(as_long) >= 2 * _RESTS or len(near) >= 4 * _RESTS
+
+
+def played(gap: Gap, gaps: Sequence[Gap], rate: int) -> bool:
+    """Whether a gap is one of many that are alike in length and depth: a tremolo, or a gate on a clock."""
+    reach = _OFTEN_SECONDS * rate
+    like = [
+        one for one in gaps
+        if one is not gap and abs(one.start - gap.start) < reach and abs(one.depth_db - gap.depth_db) < 4
+        and 0.6 < one.seconds / gap.seconds < 1.6
+    ]  # fmt: skip
+    return len(like) >= _OFTEN

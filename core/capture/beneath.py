@@ -1,0 +1,94 @@
+"""What a gap in a sound holds: the same sound, only weaker, or something else.
+
+The sound on either side of the gap tells a filter that cancels it (linear prediction). Sound that goes
+on beneath a dropout is cancelled as well as its surroundings are; noise in a rest, the tail of one note
+and the attack of the next are not.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+
+SLOW_HZ = 12000
+ORDER = 40
+SIDE_SECONDS = 0.06
+CLEAR_SECONDS = 0.003
+"""The edges of the gap themselves are left out of the sound that the filter is told by."""
+_SMOOTH_SECONDS = 0.0015
+
+
+def left_over_db(sound: np.ndarray, start: int, stop: int, rate: int) -> tuple[float, float]:
+    """What of the sound the filter leaves in a gap, and beside it, in dB of the sound at each place."""
+    down = max(1, round(rate / SLOW_HZ))
+    slow, pace = slower(sound, down), rate / down
+    first, last = start / down, stop / down
+    clear, side = int(CLEAR_SECONDS * pace), int(SIDE_SECONDS * pace)
+    low, high = int(first) - clear, int(last) + clear
+    before, after = slow[max(0, low - side) : low], slow[high : high + side]
+    weights = cancelling(before, after)
+    if weights is None:
+        return 0.0, 0.0
+    left = np.minimum(_left(slow, weights, pace), _left(slow[::-1], weights, pace)[::-1])
+    trim = int((last - first) * 0.12)
+    core = left[int(first) + trim : max(int(first) + trim + 1, int(last) - trim)]
+    beside = np.concatenate((left[low - len(before) + ORDER : low], left[high : high + len(after) - ORDER]))
+    return float(np.percentile(core, 35)), float(np.median(beside))
+
+
+def cancelling(*parts: np.ndarray) -> np.ndarray | None:
+    """The filter that leaves least of all the parts, by the covariance method; none if they are too short."""
+    square = np.zeros((ORDER + 1, ORDER + 1))
+    for part in parts:
+        if len(part) > 2 * ORDER:
+            square += _products(part)
+    trace = float(np.trace(square))
+    if trace <= 0:
+        return None
+    inner = square[1:, 1:] + np.eye(ORDER) * (1e-7 * trace / ORDER)
+    return np.concatenate(([1.0], -np.linalg.solve(inner, square[1:, 0])))
+
+
+def _products(sound: np.ndarray) -> np.ndarray:
+    """Sums of the sound times itself for every pair of delays up to the order, over the same moments."""
+    square = np.empty((ORDER + 1, ORDER + 1))
+    for lag in range(ORDER + 1):
+        # Sums along a diagonal differ by what leaves and enters, so running sums give them all.
+        sums = np.concatenate(([0.0], np.cumsum(sound[lag:] * sound[: len(sound) - lag])))
+        first = np.arange(ORDER + 1 - lag)
+        row = sums[len(sound) - lag - first] - sums[ORDER - lag - first]
+        square[first, first + lag] = square[first + lag, first] = row
+    return square
+
+
+def _left(sound: np.ndarray, weights: np.ndarray, pace: float) -> np.ndarray:
+    """Power after the filter over power before it, in dB, along the sound."""
+    from scipy.ndimage import uniform_filter1d
+    from scipy.signal import lfilter
+
+    size = max(3, int(_SMOOTH_SECONDS * pace))
+    after = uniform_filter1d(lfilter(weights, [1.0], sound) ** 2, size)
+    before = uniform_filter1d(sound**2, 2 * size)
+    left: np.ndarray = 10 * np.log10(np.maximum(after, 1e-22) / np.maximum(before, 1e-22))
+    return left
+
+
+@lru_cache(maxsize=8)
+def _low_pass(down: int) -> np.ndarray:
+    from scipy.signal import firwin
+
+    taps: np.ndarray = firwin(16 * down + 1, 0.8 / down)
+    return taps
+
+
+def slower(sound: np.ndarray, down: int) -> np.ndarray:
+    """The sound at a `down`-th of its sample rate, what lies above taken off."""
+    if down == 1:
+        return sound
+    from scipy.signal import upfirdn
+
+    taps = _low_pass(down)
+    half = len(taps) // 2
+    slow: np.ndarray = upfirdn(taps, np.concatenate((sound, np.zeros(half))), 1, down)
+    return slow[half // down : half // down + -(-len(sound) // down)]
