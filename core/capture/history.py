@@ -11,8 +11,8 @@ from core.capture.samples import Planar, Scale, tidy
 
 WINDOWS_A_GROUP = 512
 """What is looked at together, 1.4 s: long enough that looking costs little beside measuring."""
-CHUNK_SAMPLES = 131072
-"""Samples of a chunk over all channels: with what is made of them they stay in the processor's cache."""
+CHUNK_SAMPLES = 262144
+"""Samples of a chunk over all channels: few enough for the processor's cache, enough for few steps."""
 EXTREME_FRAMES = 128
 """Stretch of which the largest and smallest sample are taken."""
 
@@ -41,7 +41,7 @@ class Chunk:
 
 @dataclass(slots=True)
 class Fresh(Chunk):
-    """A chunk that was just filled."""
+    """A chunk that was just filled; its samples are those of the ring once it is kept."""
 
     read: Planar
     """Its samples as they were read, one row after the other without gaps."""
@@ -84,15 +84,16 @@ class History:
         return self._take()
 
     def _take(self) -> Fresh:
-        """The filled chunk, now also in the ring."""
-        tidied = tidy(self._fresh)
+        """The filled chunk, not yet in the ring."""
         at = self.written % self.capacity
         kept = self._ring[:, at : at + self.chunk_frames]
-        np.copyto(kept, self._fresh, casting="unsafe")
-        fresh = Fresh(self.written, self._filled, kept, self._fresh, tidied)
-        self.written += self._filled
+        return Fresh(self.written, self._filled, kept, self._fresh, tidy(self._fresh))
+
+    def keep(self, fresh: Fresh) -> None:
+        """Put the filled chunk into the ring, and make room for the next."""
+        np.copyto(fresh.samples, fresh.read, casting="unsafe")
+        self.written += fresh.frames
         self._filled = 0
-        return fresh
 
     def group(self, start: int) -> Chunk:
         """The group that begins at frame `start`, as far as it is written; the rest is zero."""

@@ -9,7 +9,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.capture.history import EXTREME_FRAMES, WINDOWS_A_GROUP, Chunk, Fresh, History
-from core.capture.samples import Planar
 
 Floats = NDArray[Any]
 """As the planar samples: float32, or float64 where they need it."""
@@ -65,9 +64,10 @@ class Measurer:
         self._begin = np.arange(history.group_frames // EXTREME_FRAMES) * EXTREME_FRAMES
         """Frame of the group at which each stretch begins."""
         rows = np.arange(history.channels)[:, None] * history.chunk_frames
-        self._offset = rows + self._begin[: history.chunk_frames // EXTREME_FRAMES]
-        """Where each stretch of a chunk begins among all its samples."""
-        self._found = np.empty((2, *self._offset.shape), np.intp)
+        first = rows + self._begin[: history.chunk_frames // EXTREME_FRAMES]
+        self._near = np.array([0, -1, 1])[:, None, None, None] + first
+        """Where in a chunk each stretch has its first sample, the one before it and the one after it."""
+        self._index = np.empty((3, 2, *first.shape), np.intp)
         self._bits = np.int32 if history.scale.dtype.itemsize == 4 else np.int64
         """Whole numbers as wide as a sample: what is zero is zero in them too, and counting goes faster."""
         self._last: Floats = np.zeros((history.channels, 1), history.scale.floats)
@@ -81,60 +81,53 @@ class Measurer:
         """Each extreme, the sample before and the one after it."""
         self._energies = np.zeros((2, channels, WINDOWS_A_GROUP), dtype)
         """Of each window the sum of squares, and of the products of neighbours."""
-        self._ends = np.zeros((2, channels, WINDOWS_A_GROUP), dtype)
-        """First and last sample of each window."""
         self._parts = np.zeros((channels, WINDOWS_A_GROUP * PARTS), dtype)
         self._zeros = np.zeros(channels, np.int64)
 
     def take(self, chunk: Fresh) -> None:
-        """Measure one chunk."""
+        """Measure one chunk, and keep it: first what needs it as it was read, while it is near."""
         window, part, read = self._history.window, self._part, chunk.read
         channels, frames = read.shape
         first = chunk.start % self._history.group_frames
         stop = first + frames
-        self._extremes(read, slice(first // EXTREME_FRAMES, stop // EXTREME_FRAMES))
+        here = slice(first // EXTREME_FRAMES, stop // EXTREME_FRAMES)
+        at, stretches = self._at[:, :, here], read.reshape(channels, -1, EXTREME_FRAMES)
+        stretches.argmax(axis=2, out=at[0])
+        stretches.argmin(axis=2, out=at[1])
+        np.add(at, self._near, out=self._index)
+        self._marks[:, :, :, here] = read.reshape(-1).take(self._index, mode="clip")
         self._zeros += chunk.frames
         self._zeros -= [np.count_nonzero(row) for row in read.view(self._bits)]
+        self._history.keep(chunk)
         windows = chunk.samples.reshape(channels, -1, window)
         here = slice(first // window, stop // window)
         np.vecdot(windows, windows, out=self._energies[0, :, here])
         np.vecdot(windows[:, :, 1:], windows[:, :, :-1], out=self._energies[1, :, here])
-        self._ends[0, :, here], self._ends[1, :, here] = windows[:, :, 0], windows[:, :, -1]
         parts = chunk.samples.reshape(channels, -1, part)
         np.einsum("cpk->cp", parts, out=self._parts[:, first // part : stop // part])
 
-    def _extremes(self, read: Planar, here: slice) -> None:
-        """The largest and smallest sample of each stretch, with their neighbours."""
-        stretches = read.reshape(len(read), -1, EXTREME_FRAMES)
-        found, flat, marks = self._found, read.reshape(-1), self._marks
-        stretches.argmax(axis=2, out=found[0])
-        stretches.argmin(axis=2, out=found[1])
-        np.add(found, self._begin[here], out=self._at[:, :, here])
-        found += self._offset
-        marks[0, :, :, here] = flat.take(found, mode="clip")
-        found -= 1
-        marks[1, :, :, here] = flat.take(found, mode="clip")
-        found += 2
-        marks[2, :, :, here] = flat.take(found, mode="clip")
-
     def group(self, start: int) -> Windows:
         """The figures of the group that begins at `start`, of which all chunks were taken."""
+        chunk = self._history.group(start)
         extremes, before, after = self._marks
+        self._at += self._begin
         place = self._at & (self._history.chunk_frames - 1)
         edge = (place == 0) | (place == self._history.chunk_frames - 1)
         parts = self._parts.reshape(-1, WINDOWS_A_GROUP, PARTS)
         made = Windows(
-            self._history.group(start), self._at, extremes, before, after, edge,
-            np.maximum(extremes[0], -extremes[1]), self._energies[0], self._steps(), parts, self._zeros,
+            chunk, self._at, extremes, before, after, edge, np.maximum(extremes[0], -extremes[1]),
+            self._energies[0], self._steps(chunk.samples), parts, self._zeros,
         )  # fmt: skip
         self._clear()
         return made
 
-    def _steps(self) -> Floats:
+    def _steps(self, samples: Floats) -> Floats:
         """Energy of the steps, from the windows' energies and the steps between windows."""
-        (energy, beside), (first, last) = self._energies, self._ends
+        energy, beside = self._energies
+        window = self._history.window
+        first, last = samples[:, ::window], samples[:, window - 1 :: window]
         before = np.concatenate((self._last, last[:, :-1]), axis=1)
-        self._last = last[:, -1:]
+        self._last = last[:, -1:].copy()
         inside = 2 * (energy - beside) - first * first - last * last
         steps: Floats = np.maximum(inside, 0) + (first - before) ** 2
         return steps
