@@ -9,6 +9,7 @@ from typing import Literal
 from core.clock import later, minutes_between
 from core.conditioning.chamber_log import ChamberLog, Member
 from core.conditioning.degrees import Degrees
+from core.conditioning.limits import Limits, limits
 from core.quantities import plain
 from core.tape.treatments import Programme
 from core.tape.where import figure
@@ -38,10 +39,15 @@ CELSIUS = Degrees()
 
 
 def flags(
-    log: ChamberLog, programme: Programme, now: datetime, degrees: Degrees = CELSIUS
+    log: ChamberLog,
+    programme: Programme,
+    now: datetime,
+    degrees: Degrees = CELSIUS,
+    held: Limits | None = None,
 ) -> tuple[Flag, ...]:
     """Readings out of the programme's limits and turns missed or late up to now, in order of time."""
-    found = [*_temperatures(log, programme, degrees), *_turns(log, programme, now)]
+    held = held or limits()
+    found = [*_temperatures(log, programme, degrees, held), *_turns(log, programme, now, held)]
     return tuple(sorted(found, key=lambda flag: flag.at))
 
 
@@ -56,9 +62,11 @@ def turns_due(log: ChamberLog, programme: Programme, until: datetime) -> tuple[d
     return tuple(due)
 
 
-def turns(log: ChamberLog, programme: Programme, now: datetime) -> tuple[Turn, ...]:
+def turns(
+    log: ChamberLog, programme: Programme, now: datetime, held: Limits | None = None
+) -> tuple[Turn, ...]:
     """Every turn of a load, also those ahead, with what was done."""
-    late = figure("heat.turn_late_minutes")
+    late = (held or limits()).turn_late_minutes
     last = max((_last_in(log, member, programme) for member in log.members), default=log.at)
     due_times = turns_due(log, programme, last)
     found = []
@@ -80,7 +88,9 @@ def turns(log: ChamberLog, programme: Programme, now: datetime) -> tuple[Turn, .
     return tuple(found)
 
 
-def next_step(log: ChamberLog, reel: str, programme: Programme, now: datetime) -> str:
+def next_step(
+    log: ChamberLog, reel: str, programme: Programme, now: datetime, held: Limits | None = None
+) -> str:
     """What to do with a reel of a load that was broken off, with the hours it had."""
     member = log.member(reel)
     if member is None or log.broken_off is None:
@@ -90,7 +100,7 @@ def next_step(log: ChamberLog, reel: str, programme: Programme, now: datetime) -
     told = f"{reel} had {_hours(had)} of {_hours(wanted)}"
     if had >= wanted:
         return f"{told}: it is done, let it cool {_hours(programme.cool_hours)}"
-    if minutes_between(log.broken_off, now) <= figure("heat.resume_minutes"):
+    if minutes_between(log.broken_off, now) <= (held or limits()).resume_minutes:
         return f"{told}: still warm, give it the {_hours(wanted - had)} that are left"
     return f"{told}: it has cooled, give it the whole {_hours(wanted)} again before it is played"
 
@@ -100,7 +110,7 @@ def playable_days_left(out: datetime, programme: Programme, now: datetime) -> Fr
     return programme.playable_days - minutes_between(out, now) / 1440
 
 
-def drying(member: Member) -> str:
+def drying(member: Member, held: Limits | None = None) -> str:
     """What the scale says of a reel, in a sentence: a hint, no proof. Empty if not weighed twice."""
     lost = member.lost_share
     if lost is None or member.before_g is None or member.after_g is None:
@@ -108,7 +118,7 @@ def drying(member: Member) -> str:
     grams = member.before_g - member.after_g
     if lost < 0:
         return f"{member.reel} came out {-grams:g} g heavier: check the scale"
-    if lost < figure("heat.weight_settled_share"):
+    if lost < (held or limits()).weight_settled_share:
         return f"{member.reel} lost {grams:g} g, hardly anything: it was dry, or the warmth did not reach it"
     return f"{member.reel} lost {grams:g} g ({lost * 100:.2f} %)"
 
@@ -119,9 +129,12 @@ def trial_needed(logs: Iterable[ChamberLog], chamber: str) -> bool:
     return not any(len({one.place for one in log.readings}) > 1 for log in mine)
 
 
-def trial_verdict(log: ChamberLog, programme: Programme, degrees: Degrees = CELSIUS) -> tuple[str, ...]:
+def trial_verdict(
+    log: ChamberLog, programme: Programme, degrees: Degrees = CELSIUS, held: Limits | None = None
+) -> tuple[str, ...]:
     """What an empty run shows to be wrong, one sentence each; none if a load may go in."""
-    settled = later(log.at, minutes=Fraction(figure("heat.settle_hours")) * 60)
+    held = held or limits()
+    settled = later(log.at, minutes=held.settle_minutes)
     late = [one for one in log.readings if one.at >= settled]
     places = {one.place for one in late}
     found = []
@@ -131,18 +144,18 @@ def trial_verdict(log: ChamberLog, programme: Programme, degrees: Degrees = CELS
         sum(r.celsius for r in late if r.place == at) / sum(r.place == at for r in late) for at in places
     ]
     spread = max(means, default=0) - min(means, default=0)
-    if spread > figure("heat.trial_spread_c"):
+    if spread > held.trial_spread_c:
         found.append(
             f"its places differ by {degrees.apart(spread)}: turn and move reels often, "
             "or leave the worst empty"
         )
-    found += [flag.says for flag in _temperatures(log, programme, degrees)]
+    found += [flag.says for flag in _temperatures(log, programme, degrees, held)]
     return tuple(dict.fromkeys(found))
 
 
-def _temperatures(log: ChamberLog, programme: Programme, degrees: Degrees) -> Iterable[Flag]:
+def _temperatures(log: ChamberLog, programme: Programme, degrees: Degrees, held: Limits) -> Iterable[Flag]:
     stop = figure("heat.hard_stop_c")
-    settled = later(log.at, hours=Fraction(figure("heat.settle_hours")))
+    settled = later(log.at, minutes=held.settle_minutes)
     for one in log.readings:
         where = f" at {one.place}" if one.place else ""
         read = f"{degrees.text(one.celsius)}{where}"
@@ -159,8 +172,8 @@ def _temperatures(log: ChamberLog, programme: Programme, degrees: Degrees) -> It
             )
 
 
-def _turns(log: ChamberLog, programme: Programme, now: datetime) -> Iterable[Flag]:
-    for turn in turns(log, programme, now):
+def _turns(log: ChamberLog, programme: Programme, now: datetime, held: Limits) -> Iterable[Flag]:
+    for turn in turns(log, programme, now, held):
         if turn.state == "late" and turn.done is not None:
             late = plain(minutes_between(turn.due, turn.done))
             yield Flag("turn late", turn.due, f"turned {late} min late")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
 from typing import Literal
@@ -21,6 +21,7 @@ from core.conditioning.chamber_flags import (
 from core.conditioning.chamber_log import ChamberLog, Member
 from core.conditioning.degrees import Degrees, degrees_of
 from core.conditioning.kept_loads import loads_of, running_load
+from core.conditioning.limits import Limits, limits_of
 from core.conditioning.reel_advice import programme_for
 from core.errors import Refused
 from core.shelf import Shelf
@@ -85,22 +86,22 @@ def load_state(shelf: Shelf, key: str, now: datetime, degrees: Degrees | None = 
     log = loads_of(shelf).get(key)
     if log is None:
         raise Refused(f"no load {key!r} on this shelf")
-    course = load_programme(shelf, log)
-    unit = degrees or degrees_of(shelf)
+    held, unit = limits_of(shelf), degrees or degrees_of(shelf)
+    course = load_programme(shelf, log, held)
     return LoadState(
         key=key,
         log=log,
         state=_state(shelf, key, log),
         programme=course,
-        flags=flags(log, course, now, unit) if course is not None else (),
-        turns=turns(log, course, now) if course is not None else (),
-        members=tuple(_member(shelf, log, one, now) for one in log.members),
-        verdict=trial_verdict(log, course, unit) if log.trial and course is not None else (),
-        may_go_on=_warm(log, now),
+        flags=flags(log, course, now, unit, held) if course is not None else (),
+        turns=turns(log, course, now, held) if course is not None else (),
+        members=tuple(_member(shelf, log, one, now, held) for one in log.members),
+        verdict=trial_verdict(log, course, unit, held) if log.trial and course is not None else (),
+        may_go_on=_warm(log, now, held),
     )
 
 
-def load_programme(shelf: Shelf, log: ChamberLog) -> Programme | None:
+def load_programme(shelf: Shelf, log: ChamberLog, held: Limits | None = None) -> Programme | None:
     """The limits and turns of a whole load: its own set point, its chamber's turns, its longest hours."""
     courses = [course for one in log.members if (course := _programme_of(shelf, one.reel)) is not None]
     celsius = log.celsius if log.celsius is not None else next((one.celsius for one in courses), None)
@@ -112,9 +113,11 @@ def load_programme(shelf: Shelf, log: ChamberLog) -> Programme | None:
     usual = Fraction(figure("heat.settle_hours"))
     cools = max((one.cool_hours for one in courses), default=Fraction(0))
     try:
-        return programme(celsius, max(hours, default=usual), turn_hours=turn or None, cool_hours=cools)
+        made = programme(celsius, max(hours, default=usual), turn_hours=turn or None, cool_hours=cools)
     except ValueError:
         return None
+    band, stop = (held or limits_of(shelf)).reading_band_c, float(figure("heat.hard_stop_c"))
+    return replace(made, low_c=celsius - band, high_c=max(celsius, min(celsius + band, stop)))
 
 
 def newest_load(shelf: Shelf, chamber: str = "") -> str | None:
@@ -133,10 +136,10 @@ def _state(shelf: Shelf, key: str, log: ChamberLog) -> State:
     return "broken off" if log.broken_off is not None else "over"
 
 
-def _warm(log: ChamberLog, now: datetime) -> bool:
+def _warm(log: ChamberLog, now: datetime, held: Limits) -> bool:
     if log.trial or log.broken_off is None or not any(log.too_short(one) for one in log.members):
         return False
-    return 0 <= minutes_between(log.broken_off, now) <= int(figure("heat.resume_minutes"))
+    return 0 <= minutes_between(log.broken_off, now) <= held.resume_minutes
 
 
 def _programme_of(shelf: Shelf, key: str) -> Programme | None:
@@ -147,7 +150,7 @@ def _programme_of(shelf: Shelf, key: str) -> Programme | None:
         return None
 
 
-def _member(shelf: Shelf, log: ChamberLog, member: Member, now: datetime) -> MemberState:
+def _member(shelf: Shelf, log: ChamberLog, member: Member, now: datetime, held: Limits) -> MemberState:
     reel, course = shelf.reels.get(member.reel), _programme_of(shelf, member.reel)
     done = member.out is not None and not log.too_short(member)
     return MemberState(
@@ -159,6 +162,6 @@ def _member(shelf: Shelf, log: ChamberLog, member: Member, now: datetime) -> Mem
         out=member.out,
         cool_until=later(member.out, hours=course.cool_hours) if course and member.out else None,
         days_left=playable_days_left(member.out, course, now) if course and done and member.out else None,
-        next=next_step(log, member.reel, course, now) if course and not member.out else "",
-        drying=drying(member),
+        next=next_step(log, member.reel, course, now, held) if course and not member.out else "",
+        drying=drying(member, held),
     )

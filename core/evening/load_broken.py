@@ -8,13 +8,13 @@ from datetime import datetime
 from core.clock import minutes_between
 from core.conditioning.chamber_log import ChamberLog, Gap
 from core.conditioning.kept_loads import changed_load, load_of, loads_of, log_out
+from core.conditioning.limits import limits_of
 from core.conditioning.on_shelf import log_broken_off
 from core.errors import Refused
 from core.evening.mark import taken_out
 from core.reels.needs import never_heat
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.tape.where import figure
 
 
 def break_off(shelf: Shelf, load: str, at: datetime, why: str) -> Shelf:
@@ -47,9 +47,9 @@ def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
     log = _log(shelf, load)
     if log.broken_off is None or log.trial:
         raise Refused(f"the load {load} was not broken off")
-    most = figure("heat.resume_minutes")
+    most = limits_of(shelf).resume_minutes
     if not 0 <= minutes_between(log.broken_off, at) <= most:
-        raise Refused(f"that load has cooled: after {most} min it gets its whole hours, as a new load")
+        raise Refused(f"that load has cooled: after {most:g} min it gets its whole hours, as a new load")
     busy = [reel.key for reel in shelf.reels.values() if reel.chamber == log.chamber]
     if busy:
         raise Refused(f"chamber {log.chamber} holds {', '.join(busy)}")

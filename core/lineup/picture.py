@@ -49,7 +49,7 @@ def worst_track(picture: ResponsePicture) -> int | None:
 
 
 def _furthest(points: Points) -> float:
-    return round(max((abs(off) for _, off in points), default=0.0), 6)
+    return round(max((abs(off) for _, off in points), default=0.0), 9)
 
 
 def _read(sheet: LineupSheet, record: LineupRecord, when: When) -> dict[int, Points]:

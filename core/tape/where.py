@@ -24,6 +24,17 @@ class Sourced:
         return f"{shown}: {self.says or self.key}{note} {instead}{self.row.cited}"
 
 
+#: The figures in whose place the owner's own are followed. Minutes, hours, degrees and days of the work are
+#: the owner's in studio.toml; the hard stop is nobody's to lift.
+FOLLOWED = (
+    *(f"heat.{name}" for name in (
+        "reading_band_c", "settle_hours", "turn_late_minutes", "resume_minutes", "trial_spread_c",
+        "weight_settled_share",
+    )),
+    *(f"lineup.{name}" for name in (
+        "level_db", "balance_db", "middle_db", "treble_up_db", "treble_down_db", "phase_degrees", "drift_db",
+    )),
+)  # fmt: skip
 #: The owner's figures by their keys, each with a `value` and perhaps a `note`.
 OwnFigures = Mapping[str, Mapping[str, Any]]
 NONE: OwnFigures = {}

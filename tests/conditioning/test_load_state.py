@@ -8,15 +8,18 @@ from fractions import Fraction
 import pytest
 
 from core.conditioning.degrees import Degrees, degrees_of
+from core.conditioning.limits import Limits
 from core.conditioning.load_state import load_state, newest_load
 from core.conditioning.on_shelf import log_reading, log_trial, log_turn
 from core.errors import Refused
 from core.evening.load import load
 from core.evening.load_broken import break_off
 from core.evening.mark import mark
+from core.lineup.tolerance import Tolerances
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.studio import Studio
+from core.tape.where import FOLLOWED
 
 Make = Callable[..., Reel]
 
@@ -97,3 +100,21 @@ def test_a_load_that_nobody_knows_is_refused(warm: Shelf, now: datetime) -> None
     with pytest.raises(Refused):
         load_state(warm, "C7 never", now)
     assert newest_load(Shelf(warm.studio)) is None
+
+
+def test_the_owners_limits_are_followed_and_none_lifts_the_hard_stop(warm: Shelf, now: datetime) -> None:
+    key = newest_load(warm) or ""
+    read = log_reading(warm, key, hours(now, 2), 57)
+    wider = {"heat.reading_band_c": {"value": 4}, "heat.hard_stop_c": {"value": 90}}
+    own = read.with_record("setting", "figures", wider)
+    assert [flag.kind for flag in load_state(read, key, hours(now, 2)).flags] == ["over"]
+    assert load_state(own, key, hours(now, 2)).flags == ()
+    hot = log_reading(own, key, hours(now, 2), 61)
+    assert [flag.kind for flag in load_state(hot, key, hours(now, 2)).flags] == ["hard stop"]
+
+
+def test_what_is_followed_is_what_limits_and_tolerances_hold() -> None:
+    names = [f"heat.{name}" for name in Limits.__slots__] + [
+        f"lineup.{name}" for name in Tolerances.__slots__
+    ]
+    assert sorted(names) == sorted(FOLLOWED)

@@ -19,7 +19,7 @@ from core.tape.equalisation import find_equalisation, possible_equalisations
 from core.tape.stocks import find_stock
 from core.tape.tables import Row, table
 from core.tape.treatments import published
-from core.tape.where import Sourced, all_keys, source_of
+from core.tape.where import FOLLOWED, Sourced, all_keys, source_of
 
 Line = tuple[str, str]  # role ("head", "word", "dim", "bad"), text
 
@@ -34,9 +34,9 @@ _STEP_OF = {"found": "identify", "identified": "condition", "conditioned": "repa
 
 
 def own_figures(shelf: Shelf) -> Mapping[str, Mapping[str, Any]]:
-    """The owner's figures that stand in place of the tables'."""
+    """The owner's figures that are followed in place of the tables'; any other one counts for nothing."""
     kept = shelf.of_kind("setting").get("figures", {})
-    return kept if isinstance(kept, Mapping) else {}
+    return {k: v for k, v in kept.items() if k in FOLLOWED} if isinstance(kept, Mapping) else {}
 
 
 def found_keys(words: str) -> tuple[str, ...]:

@@ -1,0 +1,45 @@
+"""What a chamber's log is held to: the house's figures with their sources, the owner's own in their place."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from core.shelf import Shelf
+from core.tape.exact import not_negative
+from core.tape.where import figure
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Degrees, hours, minutes and a share by which a log is judged; ValueError for one below nothing.
+
+    The hard stop is none of them: no owner's figure lifts it.
+    """
+
+    reading_band_c: float
+    settle_hours: float
+    turn_late_minutes: float
+    resume_minutes: float
+    trial_spread_c: float
+    weight_settled_share: float
+
+    def __post_init__(self) -> None:
+        for name in self.__slots__:
+            not_negative(getattr(self, name), f"the limit {name}")
+
+    @property
+    def settle_minutes(self) -> Fraction:
+        """How long a load may read low at first."""
+        return Fraction(str(self.settle_hours)) * 60
+
+
+def limits(own: Mapping[str, float] = {}) -> Limits:
+    """The figures `heat.*` of the tables; `own` holds the owner's, by the same keys."""
+    names = Limits.__slots__
+    return Limits(**{name: float(own.get(f"heat.{name}", figure(f"heat.{name}"))) for name in names})
+
+
+def limits_of(shelf: Shelf) -> Limits:
+    """The limits with the owner's own, from the setting `figures`: key -> {"value": number}."""
+    kept = shelf.of_kind("setting").get("figures", {})
+    return limits({key: told["value"] for key, told in kept.items() if key.startswith("heat.")})
