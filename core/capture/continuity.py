@@ -68,8 +68,7 @@ def examine(history: History, channel: int, first: int, last: int, bottom_db: fl
     side, window = int(SIDE_SECONDS * rate), history.window // down
     origin = first * history.window - (side + window) * down
     sound = history.stretch(channel, origin, last * history.window + (side + window) * down)
-    use = len(sound) // down * down
-    steady = sound[:use].reshape(-1, down).mean(axis=1, dtype=np.float64) * history.scale.unit
+    steady = means(sound, down) * history.scale.unit
     if spectra_alike(steady[:side], steady[-side:]) < ALIKE / 2:
         return None
     edges = find_edges(steady, side, len(steady) - side - window, rate)
@@ -193,6 +192,15 @@ def _spectrum(sound: np.ndarray, size: int) -> np.ndarray:
     return spectrum
 
 
+def means(sound: np.ndarray, down: int) -> np.ndarray:
+    """Means of so many neighbours: sums of every `down`-th sample, which is far quicker than short rows."""
+    use = len(sound) // down * down
+    total: np.ndarray = sound[0:use:down].astype(np.float64)
+    for first in range(1, down):
+        total += sound[first:use:down]
+    return total / down
+
+
 def spectra_alike(one: np.ndarray, two: np.ndarray) -> float:
     """Likeness of two stretches' spectra, 0 to 1, blind to level and phase.
 
@@ -202,8 +210,7 @@ def spectra_alike(one: np.ndarray, two: np.ndarray) -> float:
 
     length = min(len(one), len(two))
     down = max(1, length // 2000)
-    use = length // down * down
-    parts = [sound[:use].reshape(-1, down).mean(axis=1) for sound in (one, two)]
+    parts = [means(sound[:length], down) for sound in (one, two)]
     size = 1 << int(np.ceil(np.log2(max(len(parts[0]), 64))))
     a, b = (uniform_filter1d(_spectrum(part, size), 3) for part in parts)
     return float(a @ b / max(np.sqrt((a @ a) * (b @ b)), 1e-30))
@@ -222,8 +229,7 @@ def falls_by_itself(before: np.ndarray, inside: np.ndarray) -> float:
     Little or nothing: they beat against each other, and the gap is a part of the sound.
     """
     down = max(1, len(before) // 1200)
-    known = before[len(before) % down :].reshape(-1, down).mean(axis=1)
-    gap = inside[: len(inside) // down * down].reshape(-1, down).mean(axis=1)
+    known, gap = means(before[len(before) % down :], down), means(inside, down)
     trim = len(gap) // 4
     partials = _partials(known)
     if len(gap) - 2 * trim < 2 or not len(partials):
