@@ -106,6 +106,19 @@ def is_whole(copy: Record) -> bool:
     return bool(copy["files"]) and all(file["state"] == "unchanged" for file in copy["files"])
 
 
+def unchecked(shelf: Shelf, reel: Reel) -> tuple[int, ...]:
+    """The passes that have no check, where the checks there are do not carry all tracks already."""
+    checks = checks_of(shelf, reel.key)
+    if _carries_all(shelf, reel, checks.values()):
+        return ()
+    return tuple(number for number in wanted_passes(shelf, reel) if number not in checks)
+
+
+def _carries_all(shelf: Shelf, reel: Reel, checks: Iterable[Record]) -> bool:
+    carried = {track for check in checks for track in check.get("tracks", ())}
+    return carried.issuperset(range(1, (reel.tracks or 1) + 1)) and not shelf.segments_of(reel.key)
+
+
 def no_second_copy(shelf: Shelf, reel: str) -> str | None:
     """Which passes of a checked reel have no second copy that was compared; None if none lacks one."""
     checks = checks_of(shelf, reel)
@@ -127,8 +140,7 @@ def unproved(shelf: Shelf, reel: Reel) -> str | None:
     if not checks:
         return "no check of its files is kept: check them, or say what was listened to"
     good = {number for number, check in checks.items() if check.get("verdict") in ("pass", "remarks")}
-    carried = {track for number in good for track in checks[number].get("tracks", ())}
-    whole = carried.issuperset(range(1, (reel.tracks or 1) + 1)) and not shelf.segments_of(reel.key)
+    whole = _carries_all(shelf, reel, (checks[number] for number in good))
     for number in wanted_passes(shelf, reel):
         if number not in good and (number in checks or not whole):
             return f"the check of pass {number} {'failed' if number in checks else 'is not there'}"

@@ -49,7 +49,8 @@ def length_findings(make: PassMaker) -> list[Finding]:
         return []
     kind = "short" if off < 0 else "long"
     rough = make.reel.length_is_rough
-    how = f" by its {make.reel.length_from.replace('_', ' ')}" if make.reel.length_from else ""
+    by = make.reel.length_from.replace("_", " ")
+    how = "" if not by else " by an assumed length" if "assume" in by else f" by its {by}"
     says = (f"The pass runs {clock(make.seconds)}, {abs(off) / expected * 100:.0f} % {kind}er than the "
             f"{clock(expected)} that {make.reel.key} should play{how}.")  # fmt: skip
     return [make.whole(kind, None, says, weight="note" if rough else None, size=abs(off))]

@@ -60,6 +60,7 @@ def run(given: argparse.Namespace) -> int:
 
 def told(workbook: Workbook, found: Check, as_json: bool) -> int:
     """Prints what was found, and says which passes are still to be checked; the exit status."""
+    from core.proof import unchecked
     from tui.cli import say
 
     if as_json:
@@ -72,21 +73,10 @@ def told(workbook: Workbook, found: Check, as_json: bool) -> int:
         for finding in found.findings:
             say(finding.says)
         return 2
-    missing = _unchecked(workbook, found.reel)
+    missing = unchecked(workbook.shelf, workbook.shelf.reel(found.reel))
     if missing:
-        say(f"{found.reel}: still to check: pass {', '.join(missing)}")
+        say(f"{found.reel}: still to check: pass {', '.join(map(str, missing))}")
     return 1 if found.verdict == "fail" else 0
-
-
-def _unchecked(workbook: Workbook, reel: str) -> list[str]:
-    from core.proof import checks_of, wanted_passes
-
-    shelf = workbook.shelf
-    checks = checks_of(shelf, reel)
-    every = {track for check in checks.values() for track in check.get("tracks", ())}
-    if len(every) >= (shelf.reel(reel).tracks or 1) and not shelf.segments_of(reel):
-        return []
-    return [str(n) for n in wanted_passes(shelf, shelf.reel(reel)) if n not in checks]
 
 
 def _look(workbook: Workbook, given: argparse.Namespace) -> int:

@@ -13,7 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from core.findings import Check, Finding
-from core.proof import check_key, checks_of, copies_of, is_whole, listened, names, unproved, wanted_passes
+from core.proof import check_key, checks_of, copies_of, is_whole, listened, names, unchecked, wanted_passes
 from core.shelf import Shelf
 from tui.board.lanes import LETTERS, Lanes, letter
 from tui.board.reading_words import reading_words
@@ -48,6 +48,7 @@ class CapturePlace(ReelActs):
         """What runs, the verdict, how the files are kept, the lanes, the places, and what is said of one."""
         yield RoleLine(id="reading")
         yield RoleLine(id="verdict")
+        yield RoleLine(id="left")
         yield RoleLine(id="safe")
         yield LanesView()
         yield PlacesList()
@@ -97,10 +98,10 @@ class CapturePlace(ReelActs):
         self.number = check.pass_number if check is not None else 0
         self._line("verdict").show([(fit(f" {self._verdict(check)}", self.size.width), self._role(check))])
         self._line("safe").show([(fit(f" {self._safe(check)}", self.size.width), "dim")] if check else None)
+        self._line("left").show(self._left())
         record = self._record(check)
-        self.query_one(PlacesList).show(
-            self._rows(check), listened(self.home.shelf, record) if record else {}
-        )
+        marks = listened(self.home.shelf, record) if record else {}
+        self.query_one(PlacesList).show(self._rows(check), marks, check.seconds if check else 0.0)
         self.refresh_reading()
         self._draw()
 
@@ -120,15 +121,15 @@ class CapturePlace(ReelActs):
         wanted = wanted_passes(shelf, shelf.reel(self.reel))
         if check is None:
             return "no check is kept of its files: F chooses the files of a pass and measures them"
-        left = [str(number) for number in wanted if number not in {one.pass_number for one in self.checks}]
-        more = (
-            f"; still to check: pass {', '.join(left)}"
-            if left and unproved(shelf, shelf.reel(self.reel))
-            else ""
-        )
         when = f", checked {moment_words(check.at.astimezone(now.tzinfo), now)}" if check.at else ""
         what = f"pass {check.pass_number} of {max(*wanted, check.pass_number)}, {len(check.tracks)} tracks"
-        return f"{_VERDICTS[check.verdict]}   {what}, {place_words(check.seconds)[:-2]}{when}{more}"
+        return f"{_VERDICTS[check.verdict]}   {what}, {place_words(check.seconds)[:-2]}{when}"
+
+    def _left(self) -> list[tuple[str, str]] | None:
+        """Passes that are still to be checked, once one is."""
+        left = unchecked(self.home.shelf, self.home.shelf.reel(self.reel)) if self.checks else ()
+        words = f" still to check: pass {', '.join(map(str, left))}"
+        return [(fit(words, self.size.width), "next")] if left else None
 
     def _safe(self, check: Check | None) -> str:
         record = self._record(check)

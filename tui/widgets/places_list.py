@@ -19,9 +19,11 @@ class PlacesList(LineList):
         super().__init__()
         self.rows: tuple[Finding | str, ...] = ()
         self.marks: Mapping[str, str] = {}
+        self.seconds = 0.0
 
-    def show(self, rows: Sequence[Finding | str], marks: Mapping[str, str]) -> None:
-        """Shows these findings; a text among them is a heading."""
+    def show(self, rows: Sequence[Finding | str], marks: Mapping[str, str], seconds: float) -> None:
+        """Shows these findings of a pass of so many seconds; a text among them is a heading."""
+        self.seconds = seconds
         here = self.finding
         self.rows, self.marks = tuple(rows), marks
         at = next(
@@ -49,12 +51,13 @@ class PlacesList(LineList):
         said = self.marks.get(place_key(row), "")
         track = f"track {row.track}" if row.track is not None else "all tracks"
         both = f"{track} and {row.other}" if row.other is not None else track
-        feet = f"{row.feet:.0f} ft" if row.feet is not None else ""
+        whole = row.start <= 0 and row.end >= self.seconds
+        feet = f"{row.feet:.0f} ft" if row.feet is not None and not whole else ""
         return line(
             width,
             (f"{sign} {said or '.'}", 9, "good" if said == "fine" else "bad" if said else "dim"),
             (row.weight, 8, role),
-            (place_words(row.start), 11, role),
+            ("throughout" if whole else place_words(row.start), 11, role),
             (feet, 9, "dim"),
             (both, 14, role),
             (row.kind + (", noted" if row.notes else ""), 22, role),
