@@ -190,7 +190,8 @@ class MishapActs(ReplanActs):
         def answered(text: str | None) -> None:
             if text is not None:
                 act = self._let_go(key, int(text), at)
-                self._happened(act, f"{text} joints of {key} let go", at, "splice")
+                many = "a joint" if int(text) == 1 else f"{int(text)} joints"
+                self._happened(act, f"{many} of {key} let go", at, "splice")
 
         self.app.push_screen(question, answered)
 

@@ -78,8 +78,8 @@ def print_off(home: ReelturnApp, what: str, work: Callable[[Path], list[Path]], 
     def printed() -> None:
         try:
             files = work(Path(folder).expanduser())
-            named = files[0].name if files else "nothing"
-            said, bad = f"{len(files)} printed into {folder}: {named}", False
+            named = files[0].name if len(files) == 1 else f"{len(files)} files"
+            said, bad = f"{named} printed into {folder}", False
         except ReelturnError as error:
             said, bad = str(error), True
         except OSError as error:
