@@ -135,7 +135,7 @@ def test_thresholds_are_listed_with_reasons_and_set_for_the_shelf(run: Run, sixt
         (("check", "X-9"), 1, "no reel 'X-9'"),
         (("check", "X-9", "nothing.wav"), 1, "no reel 'X-9'"),
         (("check", "W-1", "nothing.wav"), 2, "nothing.wav"),
-        (("check", "W-1", "."), 2, "Is a directory"),
+        (("check", "W-1", "."), 2, "folder"),
         (("check", "W-1", "r.csv"), 2, "r.csv"),
         (("check", "W-1", "--pass", "2"), 2, "go with files"),
         (("check", "W-1", "r.csv", "--pass", "two"), 2, "not a whole number"),
