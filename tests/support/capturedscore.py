@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -68,15 +69,15 @@ def checked(path: Path) -> Check:
 class Score:
     """Counts by kind, over any number of captures."""
 
-    put: dict[str, int] = field(default_factory=lambda: defaultdict(int))
-    found: dict[str, int] = field(default_factory=lambda: defaultdict(int))
-    true: dict[str, int] = field(default_factory=lambda: defaultdict(int))
+    put: dict[str, int] = field(default_factory=partial(defaultdict, int))
+    found: dict[str, int] = field(default_factory=partial(defaultdict, int))
+    true: dict[str, int] = field(default_factory=partial(defaultdict, int))
     """Findings of a kind at the place of such a fault."""
-    false: dict[str, int] = field(default_factory=lambda: defaultdict(int))
-    false_on: dict[tuple[str, str], int] = field(default_factory=lambda: defaultdict(int))
+    false: dict[str, int] = field(default_factory=partial(defaultdict, int))
+    false_on: dict[tuple[str, str], int] = field(default_factory=partial(defaultdict, int))
     """By material and kind."""
     hours: float = 0.0
-    hours_on: dict[str, float] = field(default_factory=lambda: defaultdict(float))
+    hours_on: dict[str, float] = field(default_factory=partial(defaultdict, float))
     lines: list[str] = field(default_factory=list)
     """A line for every fault that was missed and every false finding."""
 
@@ -106,6 +107,14 @@ class Score:
             beside = f"; there: {near[0].kind} {near[0].what}" if near else ""
             self.lines.append(f"false {one.kind} on {name} (seed {capture.seed}, track {one.track}) "
                               f"{one.start:.3f}-{one.end:.3f} s: {one.says}{beside}")  # fmt: skip
+
+    def join(self, other: "Score") -> None:
+        """Count another's in."""
+        for name in ("put", "found", "true", "false", "false_on", "hours_on"):
+            for key, count in getattr(other, name).items():
+                getattr(self, name)[key] += count
+        self.hours += other.hours
+        self.lines += other.lines
 
     @property
     def false_an_hour(self) -> float:
