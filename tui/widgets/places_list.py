@@ -59,7 +59,7 @@ class PlacesList(LineList):
             (row.weight, 8, role),
             ("throughout" if whole else place_words(row.start), 11, role),
             (feet, 9, "dim"),
-            (both, 14, role),
+            (both, 17, role),
             (row.kind + (", noted" if row.notes else ""), 22, role),
         )
 
