@@ -40,6 +40,7 @@ class Programme:
     jobs: list[Job] = field(default_factory=list)
     played: dict[tuple[int, int, int], Any] = field(default_factory=dict)  # job, part, by stretch
     ready: dict[tuple[int, int], Any] = field(default_factory=dict)  # job, by stretch
+    plays: dict[tuple[int, int], int] = field(default_factory=dict)  # job, stretch: soonest end of a transfer
     songs: list[Any] = field(default_factory=list)
     runs: dict[tuple[int, int, int], list[tuple[Terms, int]]] = field(default_factory=dict)
     lined: dict[int, Terms] = field(default_factory=dict)  # line-up minutes by stretch
@@ -56,14 +57,14 @@ class Programme:
         for variable, factor in terms:
             row.SetCoefficient(variable, row.GetCoefficient(variable) + factor)
 
-    def waits(self, by: dict[int, Any], weight: float, least: dict[int, int]) -> None:
-        """Adds what it costs until it is ready; ``least``: minutes before which it is not, by stretch."""
+    def waits(self, moments: list[tuple[int, Any]], weight: float) -> None:
+        """Adds what it costs until it is ready, by minutes in order: the part that is ready then."""
         lead, penalty = float(self.problem.scale.lead), float(self.problem.penalty)
-        order = sorted(by)
+        later = penalty
         self.constant += weight * penalty
-        for b, after in zip(order, [*order[1:], None], strict=True):
-            later = penalty if after is None else least[after] + lead
-            self.cost.append((by[b], weight * (least[b] + lead - later)))
+        for minute, ready in reversed(moments):
+            self.cost.append((ready, weight * (minute + lead - later)))
+            later = minute + lead
 
 
 def fill(programme: Programme) -> None:
@@ -86,12 +87,13 @@ def _transfers(programme: Programme, job: Job) -> None:
     for part, what in enumerate(job.parts):
         before: Any = None
         for b, stretch in enumerate(programme.stretches):
-            decks = [
-                deck
-                for deck, minutes in enumerate(what.minutes)
-                if minutes is not None
-                and any(programme.found.play(job, part, deck, w) is not None for w in stretch.windows)
-            ]
+            decks = []
+            for deck in range(len(what.minutes)):
+                ends = (programme.found.play(job, part, deck, w) for w in stretch.windows)
+                soon = min((end for end in ends if end is not None), default=None)
+                if soon is not None:
+                    decks.append(deck)
+                    programme.plays[job.index, b] = min(soon, programme.plays.get((job.index, b), soon))
             if not decks:
                 if before is not None:
                     programme.played[job.index, part, b] = before
@@ -114,35 +116,46 @@ def _verify(programme: Programme, job: Job) -> None:
     """Verified no sooner than played, and no part of it undone again."""
     soonest = programme.found.ends[job.index]
     before: Any = None
-    by, least = {}, {}
+    moments = []
     for b, stretch in enumerate(programme.stretches):
         parts = [(job.index, part, b) for part in range(len(job.parts))]
         if stretch.end < soonest or any(part not in programme.played for part in parts):
             continue
-        by[b] = programme.ready[job.index, b] = programme.variable()
-        least[b] = max(stretch.start + job.verify, soonest)
+        by = programme.ready[job.index, b] = programme.variable()
+        moments.append((max(stretch.start + job.verify, soonest), by))
         for part in parts:
-            programme.at_most([(by[b], 1.0), (programme.played[part], -1.0)], 0.0)
+            programme.at_most([(by, 1.0), (programme.played[part], -1.0)], 0.0)
         if before is not None:
-            programme.at_most([(before, 1.0), (by[b], -1.0)], 0.0)
-        before = by[b]
-    programme.waits(by, 1.0, least)
+            programme.at_most([(before, 1.0), (by, -1.0)], 0.0)
+        before = by
+    programme.waits(moments, 1.0)
 
 
 def _song(programme: Programme, priority: int, jobs: tuple[int, ...]) -> None:
-    """Ready no sooner than each of its reels."""
+    """Ready no sooner than each of its reels; early in an evening only if all were played before it."""
+    problem, ready = programme.problem, programme.ready
     soonest = max(programme.found.ends[job] for job in jobs)
-    shortest = min(programme.problem.jobs[job].verify for job in jobs)
-    by, least = {}, {}
+    shortest = min(problem.jobs[job].verify for job in jobs)
+    moments: list[tuple[int, Any]] = []
     for b, stretch in enumerate(programme.stretches):
-        if stretch.end < soonest or any((job, b) not in programme.ready for job in jobs):
+        if stretch.end < soonest or any((job, b) not in ready for job in jobs):
             continue
-        by[b] = programme.variable()
-        least[b] = max(stretch.start + shortest, soonest)
-        for job in jobs:
-            programme.at_most([(by[b], 1.0), (programme.ready[job, b], -1.0)], 0.0)
-    programme.songs += by.values()
-    programme.waits(by, 100.0 * priority, least)
+        plays = [job for job in jobs if (job, b) in programme.plays]
+        ends = [programme.plays[job, b] + problem.jobs[job].verify for job in plays]
+        early = max(stretch.start + shortest, soonest)
+        parts = [(job, part, b - 1) for job in jobs for part in range(len(problem.jobs[job].parts))]
+        if all(part in programme.played for part in parts):
+            by = programme.variable()
+            moments.append((early, by))
+            for row in (*(ready[job, b] for job in jobs), *(programme.played[part] for part in parts)):
+                programme.at_most([(by, 1.0), (row, -1.0)], 0.0)
+        if ends:
+            by = programme.variable()
+            moments.append((max(early, min(*ends, stretch.end)), by))
+            for job in jobs:
+                programme.at_most([(by, 1.0), (ready[job, b], -1.0)], 0.0)
+    programme.songs += [by for _, by in moments]
+    programme.waits(moments, 100.0 * priority)
 
 
 def _line_ups(programme: Programme, deck: int) -> None:

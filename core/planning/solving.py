@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-from random import Random
-
+from core.planning.by_lists import enter_anew
 from core.planning.draft import Draft
-from core.planning.moves import starts_of
 from core.planning.neighbourhoods import Pieces
 from core.planning.region import Region
-from core.planning.search import SEED, Search
+from core.planning.search import Search
 from core.planning.solver import Answer, Budget, build, only_songs, solve, songs_at_least
 
 #: Deterministic time of the solver that counts as one of effort.
@@ -17,6 +14,7 @@ EFFORT = 0.1
 #: Rounds of the evenings' bound: reels times stretches of evenings, and nodes searched with whole songs.
 LINEAR = ((600, 0), (2000, 0), (4500, 0))
 WHOLE = ((2000, 500),)
+TURN = 6.0  # seconds or effort for one and the other by turns, at most
 LONG = 12.0  # seconds or effort from which the whole is solved in parts
 
 
@@ -38,7 +36,7 @@ def solve_whole(search: Search) -> None:
     """The whole in one model; where that is not closed soon, its songs alone, then all on top of that."""
     problem = search.problem
     everything = Region.all_of(problem)
-    bound_evenings(search, 0.25, (*LINEAR, *WHOLE))
+    bound_evenings(search, 0.1, (*LINEAR, *WHOLE))
     if search.closed() or search.clock.over():
         return
 
@@ -101,18 +99,28 @@ def settle(search: Search, answer: Answer) -> None:
 
 def improve_pieces(search: Search) -> None:
     """Sets pieces free, one after another, while time remains; the bound is looked at twice in between."""
-    pieces = Pieces(search.problem, Random(SEED))
+    pieces = Pieces(search.problem, search.dice)
     limit = search.clock.limit
+    if search.kept is not None and limit < LONG:
+        _pieces_until(search, pieces, limit)
+        return
     bound_evenings(search, 0.3, LINEAR)
-    _pieces_until(search, pieces, limit * 0.55)
+    _in_turns(search, pieces, limit * 0.55)
     bound_evenings(search, 0.7, WHOLE)
-    _pieces_until(search, pieces, limit)
+    _in_turns(search, pieces, limit)
+
+
+def _in_turns(search: Search, pieces: Pieces, used: float) -> None:
+    """Pieces by the solver, and reels entered anew without it: what one cannot see, the other may."""
+    clock = search.clock
+    turn = max(0.5, min(TURN, (used - clock.used) / 4))
+    while not clock.over() and clock.used < used:
+        _pieces_until(search, pieces, min(used, clock.used + turn))
+        enter_anew(search, min(turn, used - clock.used))
 
 
 def _pieces_until(search: Search, pieces: Pieces, used: float) -> None:
-    kept = None
-    if search.kept is not None:
-        kept = (starts_of(search.kept), Fraction(search.wishes.price))
+    kept = (search.kept_at, search.price) if search.kept is not None else None
     while not search.clock.over() and search.clock.used < used:
         region = pieces.next(search.best)
         model = build(search.problem, search.best, region, kept=kept)

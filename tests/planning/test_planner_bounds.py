@@ -1,0 +1,71 @@
+"""No bound is above a score that some plan has: least scores of small shelves, theorems, troubled shelves."""
+
+from datetime import datetime, timedelta
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+import reelplanner
+import reelsearch
+import reelsmall
+import reeltheorems
+import reeltroubles
+from reeljudge_shelf import read_shelf
+
+from core.planning.bounds import quick_bound
+from core.planning.draft import score_of
+from core.planning.evening_bound import evening_bound
+from core.planning.problem import Problem
+from core.planning.search import Search
+from core.planning.wishes import Wishes
+from core.workbook import Workbook
+
+
+def _search(folder: Path, start: str, days: int) -> Search:
+    book = Workbook.open(reelplanner.fill(folder), now=lambda: datetime.fromisoformat("2026-01-05T12:00Z"))
+    moment = datetime.fromisoformat(start).replace(tzinfo=book.shelf.studio.zone)
+    return Search(book.shelf, moment, days, Wishes())
+
+
+def _bounds(problem: Problem) -> list[Fraction]:
+    """At once; few stretches, evening by evening, and with whole songs."""
+    out = [quick_bound(problem)]
+    for cells, nodes in ((20, 0), (2000, 0), (2000, 20)):
+        if problem.work and problem.windows:
+            bound = evening_bound(problem, lambda: False, cells=cells, nodes=nodes)
+            assert bound is not None
+            out.append(bound)
+    return out
+
+
+@pytest.mark.parametrize("family", reelsmall.FAMILIES)
+def test_no_bound_is_above_the_least_score(family: str, tmp_path: Path) -> None:
+    for seed in range(24, 28):
+        small = reelsmall.small_shelf(tmp_path / str(seed), family, seed)
+        until = (datetime.fromisoformat(small.start) + timedelta(days=small.days)).isoformat()
+        least, _ = reelsearch.least(read_shelf(small.folder), small.start, until)
+        search = _search(small.folder, small.start, small.days)
+        assert max(_bounds(search.base)) <= Fraction(least) + Fraction(1, 10**6), seed
+
+
+@pytest.mark.parametrize("odd", [False, True])
+@pytest.mark.parametrize("seed", range(20, 25))
+def test_no_bound_is_above_a_plan_of_a_troubled_shelf(seed: int, odd: bool, tmp_path: Path) -> None:
+    made = reeltroubles.troubled_shelf(tmp_path, "12", seed, odd)
+    search = _search(tmp_path, made.start, made.days)
+    search.run(1, by_effort=True, stop=None)
+    score = score_of(search.base, search.best)
+    assert max(_bounds(search.base)) <= score + Fraction(1, 10**6)
+
+
+@pytest.mark.parametrize("build", reeltheorems.ALL)
+def test_no_bound_is_above_a_theorems_score(build, tmp_path: Path) -> None:
+    known = build(tmp_path)
+    search = _search(known.folder, reeltheorems.START, known.days)
+    assert max(_bounds(search.base)) <= Fraction(known.expected) + Fraction(1, 10**6)
+
+
+def test_evenings_that_are_filled_to_the_minute_are_bounded_near_their_score(tmp_path: Path) -> None:
+    known = reeltheorems.bins(tmp_path)
+    search = _search(known.folder, reeltheorems.START, known.days)
+    assert max(_bounds(search.base)) >= Fraction(known.expected) * Fraction(9, 10)
