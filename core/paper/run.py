@@ -43,19 +43,21 @@ def runs_of(
 ) -> tuple[Run, ...]:
     """The winds and passes of a transfer in their order; none where tracks, speed or deck are not known.
 
-    ``part`` (seconds) stands in for the whole tape's play time where only a part is captured.
+    ``part`` (seconds) stands in for the whole tape's play time where only a part is captured. Where the item
+    has fewer passes than the tape takes, the first ones are done already.
     """
     deck, whole = studio.deck(item.deck), play_seconds(reel, studio)
     if deck is None or whole is None or reel.speed is None or not reel.tracks:
         return ()
     play = whole if part is None else part
     wind = play * reel.speed.number / wind_speed(reel, deck, own)
-    count = passes(reel.tracks, studio)
     carried = tracks_by_pass(reel.tracks, studio)
+    every = passes(reel.tracks, studio)
+    count = min(item.passes or every, every)
     at = later(item.start, minutes=studio.minutes.load)
     runs: list[Run] = []
-    for number in range(1, count + 1):
-        if number > 1 or winds(reel, count) == count:
+    for number in range(every - count + 1, every + 1):
+        if number > every - count + 1 or winds(reel, count) == count:
             end = later(at, minutes=wind / 60)
             runs.append(Run("wind", at, end))
             at = end

@@ -9,8 +9,8 @@ from typing import Any
 
 from reportlab.platypus.flowables import Flowable
 
-from core.evening.passes import NOTE_KINDS, notes_of
-from core.left_to_play import pass_key
+from core.evening.passes import NOTE_KINDS, notes_of, where_tape_is
+from core.left_to_play import pass_key, transfer_named
 from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.look import Blank, Cell, Tick, section, table
@@ -65,7 +65,12 @@ def transfer_page(shelf: Shelf, plan: Plan, transfer: Item, size: str = "A4") ->
         type_=SMALL,
     )
     story += section("Notes by tape time", Text("Kinds: " + ", ".join(NOTE_KINDS), SMALL), notes)
-    story += [Blank("Tape stands", height=22), Blank("Tails out, box checked, heads cleaned", height=20)]
+    where = where_tape_is(shelf, reel.key)
+    known = (
+        [Text(f"Told so far: the tape {'' if 'stands' in where else 'is '}{where}", SMALL)] if where else []
+    )
+    on_reels = "Tape is on (take-up reel, its own, both), stands at"
+    story += [*known, Blank(on_reels, height=22), Blank("Tails out, box checked, heads cleaned", height=20)]
     story.append(figures_foot("transfer log"))
     part = f", part {said(transfer.segment)}" if transfer.segment else ""
     when = f"{day_and_year(transfer.start.date())}, {clock(transfer.start)} to {clock(transfer.end)}"
@@ -113,15 +118,15 @@ def _passes(shelf: Shelf, transfer: Item, reel: Reel) -> Iterator[list[Cell]]:
     }
     carried = tracks_by_pass(reel.tracks, shelf.studio) if reel.tracks else ((),)
     records = shelf.of_kind("pass")
-    for number in range(1, max(1, transfer.passes, len(carried)) + 1):
-        tracks = ranges(carried[number - 1]) if number <= len(carried) else ""
+    numbers = transfer_named(shelf, reel, transfer.segment).numbers
+    for place, number in enumerate(numbers, 1):
+        tracks = ranges(carried[place - 1]) if place <= len(carried) else ""
         pieces = records.get(pass_key(reel.key, number), {}).get("pieces", [])
-        for place, piece in enumerate(pieces):
-            yield _piece(
-                str(number) if not place else "", tracks if not place else "", planned.get(number, ""), piece
-            )
+        for first, piece in enumerate(pieces):
+            told = ("", "", "") if first else (str(number), tracks, planned.get(place, ""))
+            yield _piece(*told, piece)
         if not pieces:
-            yield [str(number), tracks, planned.get(number, ""), "", "", "", "", ""]
+            yield [str(number), tracks, planned.get(place, ""), "", "", "", "", ""]
         yield [""] * 8
 
 
