@@ -53,6 +53,12 @@ def stretches(problem: Problem, draft: Draft, deck: int) -> list[Stretch]:
 def with_calibrations(problem: Problem, draft: Draft) -> Draft:
     """The same draft, each line-up naming the most alike of the calibration reels fit for it."""
     known = {c: fits(problem, draft, problem.jobs[c]) for facts in problem.decks for c in facts.calibrations}
+    alike: dict[tuple[int, int], tuple[bool, bool, bool, bool, str]] = {}
+
+    def likeness_to(setup: int, c: int) -> tuple[bool, bool, bool, bool, str]:
+        if (setup, c) not in alike:
+            alike[setup, c] = likeness(problem, setup, problem.jobs[c])
+        return alike[setup, c]
 
     def named(step: Step) -> Step:
         if step.kind != "align":
@@ -62,8 +68,8 @@ def with_calibrations(problem: Problem, draft: Draft) -> Draft:
             for c in problem.decks[step.deck].calibrations
             if any(first <= step.start and step.end <= last for first, last in known[c])
         ]
-        best = min(able, key=lambda c: likeness(problem, step.setup, problem.jobs[c]), default=-1)
-        return replace(step, calibration=best)
+        best = min(able, key=lambda c: likeness_to(step.setup, c), default=-1)
+        return step if best == step.calibration else replace(step, calibration=best)
 
     return Draft(tuple(named(step) for step in draft.steps), draft.loads)
 
@@ -98,7 +104,7 @@ def _without_idle(problem: Problem, steps: list[Step], deck: int) -> list[Step]:
     """Drops line-ups behind which nothing is played and on which no later touch-up rests."""
     own = [step for step in steps if step.deck == deck and step.kind in ("align", "transfer")]
     own.sort(key=lambda s: (s.start, s.end))
-    dropped: set[Step] = set()
+    dropped: set[int] = set()
     rests: int | None = None
     played = False
     for step in reversed(own):
@@ -106,8 +112,8 @@ def _without_idle(problem: Problem, steps: list[Step], deck: int) -> list[Step]:
             played = True
             continue
         if not played and (rests != step.setup or not step.full):
-            dropped.add(step)
+            dropped.add(id(step))
             continue
         rests = None if step.full else step.setup
         played = False
-    return [step for step in steps if step not in dropped]
+    return [step for step in steps if id(step) not in dropped]

@@ -143,6 +143,25 @@ class Diary:
             self.used[step.calibration] = max(before, step.end)
             self.journal.append(lambda: self.used.__setitem__(step.calibration, before))
 
+    def lay_busy(self, window: int, start: int, end: int) -> None:
+        """Takes the operator's time for good; who lays sorts the window's row in the end."""
+        if end <= start:
+            return
+        edges = self.problem.windows[window]
+        self.busy[window].append((start, end))
+        self.free[window] -= min(end, edges.end) - max(start, edges.start)
+
+    def lay_step(self, step: Step) -> None:
+        """Enters a step for good; steps come in order of time."""
+        self.lay_busy(self.window_at(step.start), step.start, step.end)
+        self.steps.append(step)
+        if step.deck >= 0:
+            self.decked[step.deck].append(step)
+            if step.kind == "align":
+                self.aligns[step.deck].append(step)
+        if step.calibration >= 0:
+            self.used[step.calibration] = max(self.used.get(step.calibration, 0), step.end)
+
     def gap(
         self, window: int, first: int, minutes: int, runs: tuple[Stretch, ...], last: int = FOREVER
     ) -> int:

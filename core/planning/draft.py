@@ -58,15 +58,20 @@ def ends_of(draft: Draft) -> dict[int, int]:
 
 def hundredths(problem: Problem, ends: dict[int, int]) -> Fraction:
     """The cost in hundredths of priority-minutes, exact: what lists and solver compare."""
-    lead, penalty = problem.scale.lead, problem.penalty
-    done = {job: end + lead for job, end in ends.items()}
-    total = problem.never * penalty
+    minutes, waited, never = 0, 0, problem.never  # of what is done: ends and weights; weight of what is not
     for job in problem.work:
-        total += done.get(job.index, penalty)
+        end = ends.get(job.index)
+        if end is None:
+            never += 1
+        else:
+            minutes, waited = minutes + end, waited + 1
     for song in problem.songs:
-        late = song.hopeless or any(job not in done for job in song.jobs)
-        total += 100 * song.priority * (penalty if late else max(done[job] for job in song.jobs))
-    return total
+        weight = 100 * song.priority
+        if song.hopeless or any(job not in ends for job in song.jobs):
+            never += weight
+        else:
+            minutes, waited = minutes + weight * max(ends[job] for job in song.jobs), waited + weight
+    return minutes + waited * problem.scale.lead + never * problem.penalty
 
 
 def score_of(problem: Problem, draft: Draft) -> Fraction:

@@ -6,7 +6,7 @@ from core.planning.diary import Diary, LoadEntry
 from core.planning.draft import Draft, Step
 from core.planning.enter_loads import offsets
 from core.planning.lists import enter_job
-from core.planning.problem import Problem
+from core.planning.problem import Problem, Stretch
 from core.reels import minutes
 from core.shelf import Shelf
 
@@ -17,22 +17,28 @@ def home_of(problem: Problem, start: int) -> int:
 
 
 def diary_of(problem: Problem, draft: Draft) -> Diary:
-    """The diary in which this draft is entered."""
+    """The diary in which this draft is entered, all at once: nothing of it can be taken back."""
     diary = Diary(problem)
+    touches: list[Stretch] = []
     for load in draft.loads:
         jobs = [problem.jobs[index] for index in load.members]
         facts = problem.chambers[load.chamber]
         heats = sorted({job.heat for job in jobs})
         home = home_of(problem, load.start)
         trays = sum(job.trays[load.chamber] for job in jobs)
-        entry = LoadEntry(
-            load.chamber, home, load.start, jobs[0].temperature, list(load.members), heats, trays
-        )
+        members = list(load.members)
+        entry = LoadEntry(load.chamber, home, load.start, jobs[0].temperature, members, heats, trays)
         diary.loads[load.chamber].append(entry)
-        for offset in offsets(heats, facts.turn_every):
-            diary.enter_touch(load.start + offset, load.start + offset + facts.touch)
+        moments = [load.start + offset for offset in offsets(heats, facts.turn_every)]
+        touches += [(moment, moment + facts.touch) for moment in moments if facts.touch > 0]
+    for start, end in touches:
+        for window in diary.windows_under(start, end):
+            diary.lay_busy(window, start, end)
+    diary.touches = sorted(diary.touches + touches)
     for step in draft.steps:
-        diary.enter_step(step, diary.window_at(step.start))
+        diary.lay_step(step)
+    for row in diary.busy:
+        row.sort()
     return diary
 
 

@@ -114,18 +114,23 @@ def changed(problem: Problem, order: Order, random: Random) -> Order:
 
 
 def improve(
-    problem: Problem, best: Draft, order: Order, rounds: int, random: Random, stop: Callable[[], bool]
+    problem: Problem,
+    best: Draft,
+    order: Order,
+    random: Random,
+    left: Callable[[], float],
 ) -> tuple[Draft, Order]:
-    """Random changes to the list for so many rounds, a worse one kept now and then, less and less often."""
+    """Random changes to the list, a worse one kept now and then, less and less often.
+
+    ``left`` is asked before each round for the share of time that is left, 1 to 0; 0 ends it.
+    """
     now, now_cost = order, cost(problem, best)
     best_cost = now_cost
-    for round_ in range(rounds):
-        if stop():
-            break
+    while (share := left()) > 0:
         tried = changed(problem, now, random)
         draft = plan_order(problem, tried)
         got = cost(problem, draft)
-        warmth = float(best_cost) * 0.01 * (1 - round_ / rounds) ** 2
+        warmth = float(best_cost) * 0.01 * share**2
         if got <= now_cost + Fraction(warmth * random.random()):
             now, now_cost = tried, got
         if got < best_cost:

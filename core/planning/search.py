@@ -12,14 +12,15 @@ from random import Random
 from core.plan import Plan
 from core.planning.assemble import assemble
 from core.planning.bounds import quick_bound
+from core.planning.by_lists import change_lists, enter_anew, try_lists, turn_over
 from core.planning.calibration import tidy
 from core.planning.checker import violations
-from core.planning.draft import Draft, ends_of, ties
+from core.planning.draft import Draft, ends_of, score_of, ties
 from core.planning.fill import filled
 from core.planning.follow import draft_of_plan, follow
 from core.planning.lists import Order, cost, plan_order
-from core.planning.moves import moved_weight, moved_words, starts_of
-from core.planning.orders import first_orders, improve
+from core.planning.moves import Key, moved_weight, moved_words, starts_of
+from core.planning.orders import first_orders
 from core.planning.problem import Problem
 from core.planning.reading import read_problem
 from core.planning.whynot import whys
@@ -28,6 +29,7 @@ from core.planning.wishes import Wishes
 from core.shelf import Shelf
 
 SEED = 1
+PRICE_SHARE, LEAST_PRICE = Fraction(1, 700), Fraction(5)  # of a moved item, where nobody names a price
 SMALL = 450  # reels to be worked on, times evenings: up to here the solver takes the whole
 
 
@@ -70,6 +72,20 @@ class Clock:
         """True when someone said stop."""
         return self.stop is not None and self.stop()
 
+    def portion(self, amount: float, each: float) -> Callable[[], float]:
+        """Asked before each round of ``each`` effort: the share of the amount that is left, 1 to 0."""
+        began = self.used
+
+        def left() -> float:
+            share = 1.0 - (self.used - began) / amount if amount > 0 else 0.0
+            if share <= 0 or self.over():
+                return 0.0
+            if self.by_effort:
+                self.spent += each
+            return share
+
+        return left
+
 
 @dataclass(slots=True)
 class Search:
@@ -86,8 +102,10 @@ class Search:
     fitting: Draft | None = None
     best: Draft = field(init=False)
     order: Order = field(init=False)
+    price: Fraction = Fraction(0)  # of moving an item of the kept plan
+    kept_at: dict[Key, int] = field(default_factory=dict)
     bound: Fraction = Fraction(0)
-    lists: list[Draft] = field(default_factory=list)
+    dice: Random = field(default_factory=lambda: Random(SEED))
     refused: list[str] = field(default_factory=list)
     clock: Clock = field(init=False)
 
@@ -99,6 +117,8 @@ class Search:
             self.kept = draft_of_plan(self.problem, self.wishes.kept)
             self.fitting = follow(self.problem, self.kept, exact=True)
             self.best = self.fitting
+            self.kept_at = starts_of(self.kept)
+            self.price = self._price()
         else:
             self.best = plan_order(self.problem, self.order)
         self.clock = Clock(0, False, None)
@@ -109,10 +129,16 @@ class Search:
 
     def cost(self, draft: Draft) -> Fraction:
         """The score in hundredths of priority-minutes, and the price of what moves."""
-        moved = Fraction(0)
-        if self.kept is not None:
-            moved = 6000 * Fraction(self.wishes.price) * moved_weight(starts_of(self.kept), draft)
+        moved = 6000 * self.price * moved_weight(self.kept_at, draft) if self.price else 0
         return cost(self.problem, draft) + moved
+
+    def _price(self) -> Fraction:
+        """What a moved item costs: as asked, else a share of the score, so that a calm plan stays near it."""
+        if self.wishes.price is not None:
+            return Fraction(self.wishes.price)
+        kept = self.wishes.kept
+        score = score_of(self.problem, self.best)
+        return max(LEAST_PRICE, min(score, Fraction(kept.score) if kept else score) * PRICE_SHARE)
 
     def run(self, limit: float, *, by_effort: bool, stop: Callable[[], bool] | None) -> Plan:
         """Searches for so many seconds or so much effort; nothing of either gives the first plan."""
@@ -127,33 +153,19 @@ class Search:
     # --- steps ------------------------------------------------------------------------------------------
 
     def _lists(self) -> None:
-        """The dozen lists, then random changes for a twentieth of the time."""
-        began, clock = self.clock.used, self.clock
-        share = 0.05 if self._cells() <= SMALL else 0.12
-        for order in first_orders(self.problem):
-            if clock.over() or clock.used - began > clock.limit * share:
-                break
-            draft = plan_order(self.problem, order)
-            self.lists.append(draft)
-            self._offer(draft, order)
-            clock.spent += self._list_effort()
-        rounds = 1_000_000
-        if clock.by_effort:
-            rounds = int(min(clock.limit * share, 2.0) / self._list_effort())
-            clock.spent += rounds * self._list_effort()
-
-        def over() -> bool:
-            if clock.by_effort:
-                return clock.stopped()
-            return clock.over() or clock.used - began > min(clock.limit * share, 8.0)
-
-        draft, order = improve(self.problem, self.best, self.order, rounds, Random(SEED), over)
-        self._offer(draft, order)
-
-    def _list_effort(self) -> float:
-        """What one list costs, counted in seconds of a quiet machine."""
-        jobs, windows = len(self.problem.work), len(self.problem.windows)
-        return 0.0002 * (1 + jobs) + 0.000004 * jobs * windows
+        """Lists, and reels entered anew, for a part of the time that is larger where the solver sees less."""
+        limit = self.clock.limit
+        if self.kept is not None:
+            enter_anew(self, 0.5 * limit)
+            turn_over(self)
+            return
+        try_lists(self)
+        if self._cells() <= SMALL:
+            change_lists(self, min(0.04 * limit, 4.0))
+            enter_anew(self, min(0.04 * limit, 4.0))
+        else:
+            change_lists(self, min(0.08 * limit, 10.0))
+            enter_anew(self, 0.12 * limit)
 
     def _cells(self) -> int:
         return len(self.problem.work) * len(self.problem.windows)
@@ -168,16 +180,13 @@ class Search:
 
     # --- what the steps call ----------------------------------------------------------------------------
 
-    def offer(self, draft: Draft) -> bool:
+    def offer(self, draft: Draft, order: Order | None = None) -> bool:
         """Takes a draft if it is better and keeps the rules; tells whoever listens."""
-        return self._offer(draft, self.order)
-
-    def _offer(self, draft: Draft, order: Order) -> bool:
         if self.rank(draft) >= self.rank(self.best):
             return False
         if not self.keeps_rules(draft):
             return False
-        self.best, self.order = draft, order
+        self.best, self.order = draft, order or self.order
         self.tell()
         return True
 

@@ -81,7 +81,7 @@ class Wishes:
     at hand before that date. ``song_by``: a song and the date by whose end it is to be ready. ``slack``: the
     share of every evening kept free for what goes wrong (0.1 is a tenth). ``kept``: the plan that is under
     way; each of its items that moves costs ``price`` in the score's own unit (hours times priority), a tenth
-    of that from the eighth day on.
+    of that from the eighth day on; None is a thousandth of the score.
     """
 
     pins: tuple[Pin, ...] = ()
@@ -89,7 +89,7 @@ class Wishes:
     song_by: tuple[tuple[str, date], ...] = ()
     slack: float = 0.0
     kept: Plan | None = None
-    price: float = 5.0
+    price: float | None = None
     no_deck: tuple[tuple[str, date], ...] = ()
     warm: tuple[tuple[str, date], ...] = ()
     not_before: tuple[tuple[str, date], ...] = ()
@@ -98,7 +98,7 @@ class Wishes:
     def __post_init__(self) -> None:
         if not 0 <= self.slack < 1:
             raise ValueError("slack is a share of the evening, from 0 to below 1")
-        if self.price < 0:
+        if self.price is not None and self.price < 0:
             raise ValueError("the price of a move is not below 0")
 
     @property

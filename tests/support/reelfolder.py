@@ -85,7 +85,7 @@ def toml(studio: dict[str, Any]) -> str:
     return "\n".join(lines)
 
 
-def _table(path: Path, columns: list[str], rows: list[dict[str, Any]]) -> None:
+def write_table(path: Path, columns: list[str], rows: list[dict[str, Any]]) -> None:
     with path.open("w", encoding="utf-8", newline="") as file:
         writer = csv.DictWriter(file, columns, lineterminator="\n")
         writer.writeheader()
@@ -102,10 +102,10 @@ def write(
     """Writes a shelf folder and returns it; keys that are not columns are an error."""
     folder.mkdir(parents=True, exist_ok=True)
     (folder / "studio.toml").write_text(toml(studio), encoding="utf-8")
-    _table(folder / "reels.csv", REEL_COLUMNS, reels)
-    _table(folder / "songs.csv", SONG_COLUMNS, songs)
+    write_table(folder / "reels.csv", REEL_COLUMNS, reels)
+    write_table(folder / "songs.csv", SONG_COLUMNS, songs)
     if segments:
-        _table(folder / "segments.csv", SEGMENT_COLUMNS, segments)
+        write_table(folder / "segments.csv", SEGMENT_COLUMNS, segments)
     return folder
 
 
