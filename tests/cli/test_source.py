@@ -60,3 +60,19 @@ def test_a_reel_is_told_with_reasons_and_the_cheapest_test(run: Any, shelf: Path
 @pytest.mark.parametrize("key", [key for key in table("figures") if key.startswith("minutes.")])
 def test_the_studios_own_minutes_are_the_tables(key: str) -> None:
     assert float(getattr(Minutes(), key.partition(".")[2])) == float(figure(key))
+
+
+def test_a_place_and_a_sheet_tell_of_their_figures(run: Any) -> None:
+    told = run("source", "work order")
+    assert told.status == 0
+    assert "minutes.verify" in told.out and "[Common practice of the trade" in told.out
+    document = run("source", "chamber", "--json").json
+    assert document["where"] == "chamber"
+    keys = {row["key"] for one in document["figures"] for row in one["rows"]}
+    assert {"heat.hard_stop_c", "heat.resume_minutes"} <= keys
+
+
+def test_thresholds_of_a_check_are_told_with_their_reasons(run: Any) -> None:
+    assert "common practice" in run("source", "thresholds.dropout_fall").out
+    assert run("source", "thresholds").out.count("\n") > 10
+    assert run("source", "thresholds.nothing").status == 1

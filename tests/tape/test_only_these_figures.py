@@ -12,6 +12,7 @@ import pytest
 
 from core.conditioning.chamber_flags import flags, turns
 from core.conditioning.chamber_log import ChamberLog, Member, Reading
+from core.evening.learnt import ENOUGH
 from core.left_to_play import BACK_SECONDS
 from core.lineup.tolerance import tolerances
 from core.lineup.tones import tones
@@ -97,6 +98,7 @@ def test_the_few_defaults_that_stand_in_code_are_the_tables_own() -> None:
     for name in ("runs_over", "over_by", "helper_away", "longer_treatment"):
         assert getattr(odds, name) == figure(f"promise.{name}"), name
     assert figure("pass.back_seconds") == BACK_SECONDS
+    assert figure("learnt.enough") == ENOUGH
 
 
 #: Numbers that belong to units and formulas (60 min, 24 h, 1440 min a day, 1000 mil an inch, 12 in a foot,

@@ -19,5 +19,11 @@ def run(given: argparse.Namespace) -> int:
     workbook = opened(given)
     at = moment(given.at, workbook.shelf) or workbook.now()
     workbook.load(given.chamber, given.reels, at)
+    from tui.cli import say
+    from tui.text.chamber import trial_words
+
+    missing = trial_words(workbook.shelf, given.chamber)
+    if missing:
+        say(missing)
     print_lines([f"chamber {given.chamber} holds {', '.join(given.reels)} since {at:%Y-%m-%d %H:%M}"])
     return 0

@@ -48,6 +48,8 @@ def run(given: argparse.Namespace) -> int:
             return _reel(shelf, words, given.json)
         if words in shown():
             return _place(words, shelf, given.json)
+        if words.partition(".")[0] == "thresholds":
+            return _thresholds(words.partition(".")[2], shelf, given.json)
     keys = found_keys(words) if words else all_keys()
     if not keys:
         raise Refused(f"no figure, row or reel answers to {words!r}: reelturn source lists all keys")
@@ -66,6 +68,22 @@ def _place(where: str, shelf: Shelf | None, json: bool) -> int:
         print_json(figures_json(where, shelf))
     else:
         print_lines(text if role == "head" else f"  {text}" for role, text in figures_lines(where, shelf))
+    return 0
+
+
+def _thresholds(name: str, shelf: Shelf | None, json: bool) -> int:
+    """The table by which checks of captures are judged, or one row of it, each with its reason and source."""
+    from core.capture.verdict import standard_thresholds, thresholds_with
+    from tui.text.thresholds import thresholds_json, thresholds_lines
+
+    own = shelf.of_kind("setting").get("check thresholds") if shelf is not None else None
+    table, one = thresholds_with(own), name or None
+    if one is not None and one not in table.plain():
+        raise Refused(f"there is no threshold {one!r}: reelturn source thresholds lists them")
+    if json:
+        print_json(thresholds_json(table, standard_thresholds(), one))
+    else:
+        print_lines(thresholds_lines(table, standard_thresholds(), one))
     return 0
 
 
