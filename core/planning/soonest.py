@@ -83,7 +83,9 @@ def at_hand(problem: Problem, job: Job) -> list[Stretch]:
     """Stretches in which a reel is playable and cooled: as it is, or out of some load."""
     first = known(problem, job)
     spans = [] if job.warmth == "must" else [(first, FOREVER if job.lapse is None else job.lapse)]
-    if job.warmth != "no":
+    runs = [minutes for part in job.parts for minutes in part.minutes if minutes is not None]
+    lasts = job.cool + job.repair + job.audition + min(runs, default=0) <= job.playable
+    if job.warmth != "no" and lasts:
         for facts, fits in zip(problem.chambers, job.trays, strict=True):
             for home in problem.homes if fits else ():
                 start = max(home.first, first, facts.busy_until)

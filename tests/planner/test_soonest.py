@@ -43,6 +43,13 @@ def test_what_no_evening_can_hold_is_proven_at_once(shelf, start):
     assert plan.bound == pytest.approx(plan.score, abs=1e-4)
 
 
+def test_a_reel_that_lapses_while_it_cools_is_never_done(shelf, start):
+    short = replace(shelf.studio.treatments[0], playable_days=0.125)  # three hours, and it cools for four
+    lapsing = replace(shelf, studio=replace(shelf.studio, treatments=(short,)))
+    assert "R-2" not in _ends(lapsing, start)
+    assert "R-2" in _ends(shelf, start)
+
+
 def test_a_deck_that_stands_on_the_set_up_needs_no_helper(shelf, start):
     reel = shelf.reels["R-1"]
     deck = replace(shelf.studio.decks[0], setup_needs_helper=True, lined_up=reel.setup)
