@@ -1,21 +1,27 @@
-"""Figures of the planner on made-up shelves with fixed seeds, as a Markdown table.
+"""Figures of the planner on made-up shelves with fixed seeds, as Markdown tables.
 
-    python tests/benchmarks/planner.py --shelves 24,60,fortnight --seconds 10,60 --seeds 1,2,3,4,5
+    python tests/benchmarks/planner.py --rows 24,theorems,60 --seeds 1,2,3,4,5
 
-Every figure is measured in a process of its own, the import of the solver apart: the time to the first valid
-plan, then score, bound and gap after so many seconds, and the most memory used. Medians over the seeds; the
-independent judge judges every plan, and its violations are counted. `--theorems` measures the shelves whose
-least score a theorem gives, `--small N` compares N random small shelves a family with the search of all
-plans.
+Rows, each a command of its own for whoever runs them in pieces (the times are those of the search, for every
+seed):
+
+    24          24 reels, 3 weeks, every trouble: 5 s
+    theorems    shelves whose least score a theorem gives: seconds to that score and to its proof, 30 s
+    60          60 reels, 8 weeks: 10 and 60 s
+    200         200 reels, 26 weeks: 60 and 300 s
+    fortnight   25 reels in one overfull fortnight: 60 and 300 s
+    again       60 reels after five kinds of mishap: planning anew in 1 s against planning afresh in 1 s
+    1000        1,000 reels, 2 years: the first plan, its bound and the memory it takes
+    small       random small shelves against the search of all plans: 2 s
+
+Every figure is measured in a process of its own, the import of the solver apart; medians over the seeds.
+`--seconds` takes the place of a row's own times. The independent judge judges every plan; its violations are
+counted.
 """
 
 import argparse
-import json
-import resource
-import subprocess
 import sys
 import tempfile
-import time
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -24,140 +30,128 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent / "support"))
 
-import reeljudge
-import reelplanner
 import reelsearch
 import reelsmall
 import reeltheorems
 import reeltroubles
+from planner_runs import apart
 from reeljudge_shelf import read_shelf
 
+TIMES: dict[str, tuple[float, ...]] = {
+    "24": (5,),
+    "theorems": (30,),
+    "60": (10, 60),
+    "200": (60, 300),
+    "fortnight": (60, 300),
+    "again": (1,),
+    "1000": (0,),
+    "small": (2,),
+}
+SMALL = 20  # random small shelves of each family
 
-def _open(folder: Path) -> Any:
-    from core.workbook import Workbook
 
-    return Workbook.open(
-        reelplanner.fill(folder), now=lambda: datetime.fromisoformat("2026-01-05T12:00+00:00")
+def _plan(made: Any, start: str, seconds: float, **more: Any) -> dict[str, Any]:
+    return apart(kind="plan", folder=made.folder, start=start, days=made.days, seconds=seconds, **more)
+
+
+def troubled(base: Path, shelf: str, times: tuple[float, ...], seeds: list[int]) -> Iterator[str]:
+    """Rows for shelves of a size with every trouble."""
+    yield (
+        "| shelf | seeds | seconds | first plan (s) | of it processor (s) | took (s) | gap | proven "
+        "| memory (MB) | violations |"
     )
+    yield "|---|---|---|---|---|---|---|---|---|---|"
+    for seconds in times:
+        runs = []
+        for seed in seeds:
+            made = reeltroubles.troubled_shelf(base / f"{shelf}-{seed}", shelf, seed)
+            runs.append(_plan(made, made.start, seconds))
+        proven = sum(run["status"] != "feasible" for run in runs)
+        middle = {name: median(run[name] for run in runs) for name in ("first", "processor", "took", "gap")}
+        yield (
+            f"| {shelf} | {len(seeds)} | {seconds:g} | {middle['first']:.3f} | {middle['processor']:.3f} "
+            f"| {middle['took']:.1f} | {middle['gap']:.2%} | {proven} of {len(runs)} "
+            f"| {max(run['megabytes'] for run in runs):.0f} | {sum(len(run['wrong']) for run in runs)} |"
+        )
 
 
-def measure(folder: Path, start: str, days: int, seconds: float) -> dict[str, Any]:
-    """One shelf in this process: figures of the first plan, and of the plan after so many seconds."""
-    book = _open(folder)
-    zone = book.shelf.studio.zone
-    moment = datetime.fromisoformat(start).replace(tzinfo=zone)
-    began = time.perf_counter()
-    import core.planning.solving  # noqa: F401
-    from core.planning.plan_evenings import plan_evenings
-
-    imported = time.perf_counter() - began
-    began = time.perf_counter()
-    first = plan_evenings(book.shelf, moment, days, seconds=0)
-    at_once = time.perf_counter() - began
-    plans, took = [first], at_once
-    if seconds:
-        began = time.perf_counter()
-        plans.append(plan_evenings(book.shelf, moment, days, seconds=seconds))
-        took = time.perf_counter() - began
-    wrong = [
-        line for plan in plans for line in reeljudge.judge(folder, json.loads(json.dumps(plan.to_json())))
-    ]
-    last = plans[-1]
-    return {
-        "import": imported, "first": at_once, "took": took, "score": last.score, "bound": last.bound,
-        "gap": last.gap, "status": last.status, "wrong": wrong,
-        "megabytes": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024,
-    }  # fmt: skip
-
-
-def _apart(folder: Path, start: str, days: int, seconds: float) -> dict[str, Any]:
-    """The same in a process of its own."""
-    words = [sys.executable, __file__, "--one", str(folder), start, str(days), str(seconds)]
-    done = subprocess.run(words, capture_output=True, text=True, check=False)
-    if done.returncode:
-        raise SystemExit(f"{folder}: {done.stderr}")
-    figures: dict[str, Any] = json.loads(done.stdout.splitlines()[-1])
-    return figures
-
-
-def troubled(base: Path, shelves: list[str], times: list[float], seeds: list[int]) -> Iterator[str]:
-    """Rows for shelves with every trouble."""
-    yield "| shelf | seconds | first plan (s) | took (s) | gap | proven | memory (MB) | violations |"
-    yield "|---|---|---|---|---|---|---|---|"
-    for shelf in shelves:
-        for seconds in times:
-            runs = []
-            for seed in seeds:
-                made = reeltroubles.troubled_shelf(base / f"{shelf}-{seed}", shelf, seed)
-                runs.append(_apart(made.folder, made.start, made.days, seconds))
-            proven = sum(run["status"] != "feasible" for run in runs)
-            yield (
-                f"| {shelf} | {seconds:g} | {median(run['first'] for run in runs):.3f} "
-                f"| {median(run['took'] for run in runs):.1f} | {median(run['gap'] for run in runs):.2%} "
-                f"| {proven} of {len(runs)} | {max(run['megabytes'] for run in runs):.0f} "
-                f"| {sum(len(run['wrong']) for run in runs)} |"
-            )
-
-
-def theorems(base: Path, times: list[float]) -> Iterator[str]:
+def theorems(base: Path, times: tuple[float, ...]) -> Iterator[str]:
     """Rows for the shelves with a known least score."""
-    yield "| theorem | seconds | took (s) | least | score | bound | status | violations |"
+    yield "| theorem | seconds | least | score | bound | equal after (s) | proven after (s) | violations |"
     yield "|---|---|---|---|---|---|---|---|"
     for build in reeltheorems.ALL:
         known = build(base / build.__name__)
         for seconds in times:
-            run = _apart(known.folder, reeltheorems.START, known.days, seconds)
+            run = _plan(known, reeltheorems.START, seconds, least=float(known.expected))
+            after = ["-" if run[name] == float("inf") else f"{run[name]:.1f}" for name in ("equal", "proven")]
             yield (
-                f"| {known.name} | {seconds:g} | {run['took']:.1f} | {float(known.expected):.4f} "
-                f"| {run['score']:.4f} | {run['bound']:.4f} | {run['status']} | {len(run['wrong'])} |"
+                f"| {known.name} | {seconds:g} | {float(known.expected):.4f} | {run['score']:.4f} "
+                f"| {run['bound']:.4f} | {' | '.join(after)} | {len(run['wrong'])} |"
             )
 
 
-def small(base: Path, count: int, seconds: float) -> Iterator[str]:
-    """Rows for random small shelves against the search of all plans, in this process."""
+def again(base: Path, times: tuple[float, ...], seeds: list[int]) -> Iterator[str]:
+    """Rows for planning anew after a mishap, by kind and over all."""
+    yield (
+        "| mishap | runs | seconds | took (s) | of it processor (s) | moved in 7 days | moved afresh "
+        "| score against afresh | within 3 % | violations |"
+    )
+    yield "|---|---|---|---|---|---|---|---|---|---|"
+    for seconds in times:
+        runs: list[dict[str, Any]] = []
+        for seed in seeds:
+            made = reeltroubles.troubled_shelf(base / f"{seed}" / "before", "60", seed)
+            told = {"folder": made.folder, "start": made.start, "days": made.days, "seed": seed}
+            runs += apart(kind="again", **told, seconds=seconds, work=base / f"{seed}")
+        for mishap in (*dict.fromkeys(run["mishap"] for run in runs), "all"):
+            some = [run for run in runs if mishap in (run["mishap"], "all")]
+            near = sum(run["ratio"] <= 1.03 for run in some)
+            names = ("took", "processor", "moved", "moved_afresh", "ratio")
+            middle = {one: median(run[one] for run in some) for one in names}
+            yield (
+                f"| {mishap} | {len(some)} | {seconds:g} | {middle['took']:.2f} | {middle['processor']:.2f} "
+                f"| {middle['moved']:g} | {middle['moved_afresh']:g} | {middle['ratio']:.3f} "
+                f"| {near} of {len(some)} | {sum(len(run['wrong']) for run in some)} |"
+            )
+
+
+def small(base: Path, times: tuple[float, ...]) -> Iterator[str]:
+    """Rows for random small shelves against the search of all plans."""
     yield "| family | shelves | equal | proven | violations |"
     yield "|---|---|---|---|---|"
     for family in reelsmall.FAMILIES:
         equal = proven = wrong = 0
-        for seed in range(count):
+        for seed in range(SMALL):
             made = reelsmall.small_shelf(base / f"{family}-{seed}", family, seed)
             until = (datetime.fromisoformat(made.start) + timedelta(days=made.days)).isoformat()
             least, _ = reelsearch.least(read_shelf(made.folder), made.start, until)
-            run = measure(made.folder, made.start, made.days, seconds)
+            run = _plan(made, made.start, times[0])
             equal += abs(run["score"] - float(least)) < 1e-4
             proven += run["status"] != "feasible"
             wrong += len(run["wrong"])
-        yield f"| {family} | {count} | {equal} | {proven} | {wrong} |"
+        yield f"| {family} | {SMALL} | {equal} | {proven} | {wrong} |"
 
 
 def main() -> None:
     """Measures what the command line asks for and prints a row as soon as it is known."""
     asked = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
-    asked.add_argument("--shelves", default="24", help=f"of {', '.join(reeltroubles.SIZES)}; none for no row")
-    asked.add_argument("--seconds", default="5", help="search times, joined by commas")
+    asked.add_argument("--rows", default="24", help=f"of {', '.join(TIMES)}, joined by commas, or all")
+    asked.add_argument("--seconds", help="search times in place of the rows' own, joined by commas")
     asked.add_argument("--seeds", default="1,2,3,4,5")
-    asked.add_argument("--theorems", action="store_true")
-    asked.add_argument("--small", type=int, default=0, metavar="N")
-    asked.add_argument(
-        "--one", nargs=4, metavar=("FOLDER", "START", "DAYS", "SECONDS"), help=argparse.SUPPRESS
-    )
     told = asked.parse_args()
-    if told.one:
-        folder, start, days, seconds = told.one
-        print(json.dumps(measure(Path(folder), start, int(days), float(seconds))))
-        return
-    times = [float(one) for one in told.seconds.split(",")]
+    rows = list(TIMES) if told.rows == "all" else told.rows.split(",")
+    unknown = [row for row in rows if row not in TIMES]
+    if unknown:
+        asked.error(f"no rows {', '.join(unknown)}: of {', '.join(TIMES)}")
+    seeds = [int(one) for one in told.seeds.split(",")]
     with tempfile.TemporaryDirectory() as place:
-        base = Path(place)
-        rows: list[Iterator[str]] = []
-        if told.shelves != "none":
-            seeds = [int(one) for one in told.seeds.split(",")]
-            rows.append(troubled(base / "troubled", told.shelves.split(","), times, seeds))
-        if told.theorems:
-            rows.append(theorems(base / "theorems", times))
-        if told.small:
-            rows.append(small(base / "small", told.small, times[0]))
-        for table in rows:
+        for name in rows:
+            base = Path(place) / name
+            times = tuple(float(one) for one in told.seconds.split(",")) if told.seconds else TIMES[name]
+            tables = {"theorems": theorems, "small": small}
+            table = tables[name](base, times) if name in tables else None
+            if table is None:
+                table = again(base, times, seeds) if name == "again" else troubled(base, name, times, seeds)
             for row in table:
                 print(row, flush=True)
             print()
