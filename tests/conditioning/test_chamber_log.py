@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import orjson
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.clock import later
@@ -22,6 +22,7 @@ from core.conditioning.chamber_flags import (
 from core.conditioning.chamber_log import (
     BEHAVED,
     ChamberLog,
+    Gap,
     Member,
     Reading,
     from_record,
@@ -164,6 +165,7 @@ moments = st.datetimes(datetime(2026, 1, 1), datetime(2027, 1, 1)).map(
 )
 
 
+@settings(deadline=None)
 @given(
     log=st.builds(
         ChamberLog,
@@ -190,6 +192,7 @@ moments = st.datetimes(datetime(2026, 1, 1), datetime(2027, 1, 1)).map(
         turns=st.lists(moments, max_size=3).map(tuple),
         broken_off=st.one_of(st.none(), moments),
         why=st.text(max_size=9),
+        gaps=st.lists(st.builds(Gap, moments, moments, st.text(max_size=4)), max_size=2).map(tuple),
     )
 )
 def test_a_log_comes_back_from_its_record(log: ChamberLog) -> None:

@@ -203,3 +203,18 @@ async def test_a_shelf_without_loads_or_chambers_is_told_so(
         await until(pilot, lambda: any("names no chamber" in line for line in seen(pilot.app)))
         await pilot.press("enter")
         await until(pilot, lambda: any("nothing was loaded yet" in line for line in seen(pilot.app)))
+
+
+async def test_the_whole_reason_why_a_reel_stays_out_stands_under_the_list(
+    book: Any, at_the_chamber: Any, seen: Any, until: Any
+) -> None:
+    async with at_the_chamber(book) as pilot:
+        await pilot.press("l")
+        await until(pilot, lambda: any("Load a chamber" in line for line in seen(pilot.app)))
+        await pilot.press("end")
+        await until(
+            pilot, lambda: any("R-009 does not go in: acetate base" in line for line in seen(pilot.app))
+        )
+        assert any("empty run" in line for line in seen(pilot.app)) is False
+        await pilot.press("home")
+        await until(pilot, lambda: any("C1 had no empty run yet" in line for line in seen(pilot.app)))

@@ -45,7 +45,9 @@ class AskLoad(Question[None]):
             ticks.append(Tick(f"reel {key}", f"{key}  {label}", why_not=why))
         first = next((c.id for c in chambers if not self._busy(shelf, c)), chambers[0].id)
         start = {f"chamber {first}"} | {t.key for t in ticks if t.key == f"reel {self.key}" and not t.why_not}
-        yield Toggles(ticks, frozenset(start))
+        toggles = Toggles(ticks, frozenset(start))
+        toggles.styles.height = min(len(ticks), 10)
+        yield toggles
         yield Static("", id="trays", markup=False)
 
     def _busy(self, shelf: Shelf, chamber: Chamber) -> bool:
@@ -69,6 +71,7 @@ class AskLoad(Question[None]):
         self._ticked()
 
     @on(Toggles.Ticked)
+    @on(Toggles.Moved)
     def _ticked(self) -> None:
         chamber, reels = self._chosen()
         shelf = self.home.shelf
@@ -76,6 +79,10 @@ class AskLoad(Question[None]):
         taken = sum(place.trays_for(w) or 0 for key in reels if place and (w := shelf.reel(key).width))
         words = f"{taken} of {place.trays} trays" if place else "tick a chamber"
         words += f". {trial_words(shelf, chamber)}" if place and trial_words(shelf, chamber) else ""
+        toggles = self.query_one(Toggles)
+        line = toggles.lines[toggles.cursor] if toggles.cursor < len(toggles.lines) else None
+        if line is not None and line.why_not:
+            words = f"{line.key.removeprefix('reel ')} does not go in: {line.why_not}"
         self.query_one("#trays", Static).update(plain(words))
 
     def _chosen(self) -> tuple[str, list[str]]:
