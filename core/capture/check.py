@@ -16,6 +16,7 @@ from core.capture.against import (
     track_findings,
     wanted_tracks,
 )
+from core.capture.beside import grain_findings, guide_findings, name_findings
 from core.capture.code_tracks import CodeTracks, code_findings
 from core.capture.facts import ReelFacts, StudioFacts
 from core.capture.files import file_findings, file_value, headers_of
@@ -144,6 +145,9 @@ class _Job:
         found += sheet_findings(make, scan, code.code_channels())
         found += heard_findings(scan, make, code.code_channels()) + code_findings(code, make)
         found += _holes_by_code(code, junctions, make)
+        found += grain_findings(make, scan, self.headers)
+        found += name_findings(make, self.paths, self.studio, pass_number)
+        found += guide_findings(make, [str(path) for path in self.paths], self.studio)
         speed = speed_of(code.read, tones.found(), scan.hum.found())
         found += speed_findings(make, speed)
         files = tuple(file_value(*one) for one in zip(self.paths, self.headers, reading.feeds, strict=True))

@@ -16,6 +16,15 @@ class TimedNote:
 
 
 @dataclass(frozen=True, slots=True)
+class EarlierPass:
+    """Another pass of the same reel that was checked before."""
+
+    number: int
+    tracks: tuple[int, ...]
+    files: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class ReelFacts:
     """One reel as far as a capture can be held against it."""
 
@@ -34,6 +43,8 @@ class ReelFacts:
     timecode_rate: str | None = None
     """24, 25, 29.97, 29.97 DF or 30."""
     notes: tuple[TimedNote, ...] = ()
+    earlier: tuple[EarlierPass, ...] = ()
+    """Passes to which this one is laid by its guide tracks, where the studio has any."""
 
     @property
     def sheet_tells(self) -> bool:
@@ -54,6 +65,8 @@ class StudioFacts:
     bit_depth: int | None = None
     inputs: int | None = None
     guide_tracks: int = 0
+    file_names: str = ""
+    """The shelf's own rule for the names of captured files; empty for none."""
 
 
 def tracks_of_pass(reel_tracks: int | None, studio: StudioFacts, pass_number: int) -> tuple[int, ...] | None:

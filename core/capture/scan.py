@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from core.capture.dropouts import LONGEST_SECONDS, Dropouts
 from core.capture.full_scale import FullScale
+from core.capture.grain import Grain
 from core.capture.history import Fresh, History
 from core.capture.hum import HumWatch
 from core.capture.levels import Levels
@@ -34,6 +35,7 @@ class Scan:
         self.loudness = Loudness(history, total_frames)
         self.hum = HumWatch(history)
         self.pairs = Pairs(history, total_frames)
+        self.grain = Grain(history)
         self.listeners = listeners
         self.not_numbers = False
 
@@ -71,6 +73,7 @@ class Scan:
         self.full_scale.add(windows, self.levels)
         for test in (
             self.true_peak, self.zeros, self.repeats, self.dropouts, self.loudness, self.hum, self.pairs,
+            self.grain,
         ):  # fmt: skip
             test.add(windows)
         for listener in self.listeners:

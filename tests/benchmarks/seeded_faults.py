@@ -29,12 +29,12 @@ from capturedmaterial import MATERIAL
 EVERY = tuple(MATERIAL)
 LONG = ("chord", "songs", "full_mix", "piano", "surf", "bass")
 CAPTURES = (
-    score.Capture(20, EVERY, 150.0, 48000, "PCM_24", 6.0),
+    score.Capture(20, EVERY, 120.0, 48000, "PCM_24", 6.0),
     score.Capture(21, EVERY, 120.0, 44100, "PCM_16", 5.0, -72.0),
     score.Capture(22, EVERY, 40.0, 96000, "FLOAT", 6.0, -70.0),
     score.Capture(23, EVERY, 20.0, 192000, "PCM_24", 6.0),
     score.Capture(24, EVERY, 120.0, 48000, "PCM_32", 0.0, -60.0),
-    score.Capture(25, LONG, 420.0, 48000, "PCM_24", 8.0, -75.0),
+    score.Capture(25, LONG, 300.0, 48000, "PCM_24", 8.0, -75.0),
 )
 QUICK = (score.Capture(26, EVERY, 30.0, 48000, "PCM_24", 6.0),)
 

@@ -39,7 +39,7 @@ def whole_track_faults(seed: int, folder: Path) -> tuple[list[str], list[Fault],
         faults.append(Fault(kind, track + 1, 0.0, seconds, what, decoy))
 
     for track, decoy in ((0, False), (1, False), (2, True)):
-        mains = float(dice.choice([50, 60])) * (1 + dice.uniform(-0.004, 0.004))
+        mains = float(dice.choice([50, 60])) * (1 + dice.uniform(-0.0008, 0.0008))
         level = -68.0 if decoy else float(dice.uniform(-57, -35))
         strengths = np.array([1, *dice.uniform(0.2, 0.8, 3)])
         hum = sum(
@@ -67,7 +67,7 @@ def whole_track_faults(seed: int, folder: Path) -> tuple[list[str], list[Fault],
 
 
 def joined_pieces(seed: int, folder: Path) -> tuple[str, bool, str]:
-    """Two pieces that overlap, meet or leave a hole: what was put in, whether it was told, and what was said."""
+    """Two pieces that overlap, meet or leave a hole: what was put in, whether it was told, what was said."""
     import soundfile
 
     dice = np.random.default_rng((seed, 99))

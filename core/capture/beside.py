@@ -1,0 +1,65 @@
+"""Notes beside the sound itself: its real depth, flat tops, the files' names, and how passes lie together."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from core.capture.facts import StudioFacts
+from core.capture.guides import guide_of, guide_says, lay_together
+from core.capture.header import Header
+from core.capture.levels import decibels
+from core.capture.names import misnamed
+from core.capture.places import PassMaker
+from core.capture.scan import Scan
+from core.findings import Finding
+
+FEWER_BITS = 8
+"""A file whose samples leave so many of its bits empty was captured at a lower depth."""
+
+
+def grain_findings(make: PassMaker, scan: Scan, headers: Sequence[Header | None]) -> list[Finding]:
+    """Samples that use fewer bits than their files have, and peaks that are cut below full scale."""
+    found = []
+    depth = next((header.depth for header in headers if header is not None and not header.is_float), None)
+    used = scan.grain.depth()
+    if depth is not None and used is not None and used <= depth - FEWER_BITS:
+        says = f"The files have {depth} bits, of which the samples use {used}: set the depth at their source."
+        found.append(make.whole("depth", None, says, size=depth - used))
+    for flat in scan.grain.flat_tops():
+        level = decibels(flat.level)
+        says = (f"{make.begin(flat.channel)} is cut flat at {level:.1f} dBFS in {flat.places} places, first "
+                f"at {make.clock(flat.first)}: overloaded before the converter, or on the tape.")  # fmt: skip
+        found.append(make.whole("flat tops", flat.channel, says, size=flat.places))
+    return found
+
+
+def name_findings(
+    make: PassMaker, paths: Sequence[Path], studio: StudioFacts, pass_number: int
+) -> list[Finding]:
+    """Files that are not named as the shelf's own rule has it."""
+    names = [path.stem for path in paths]
+    wrong = misnamed(names, studio.file_names, make.reel.key, pass_number, make.tracks)
+    says = f"is not named by the rule {studio.file_names}"
+    return [make.whole("name", None, f"File {at + 1} {says}.", file=at) for at in wrong]
+
+
+def guide_findings(make: PassMaker, files: Sequence[str], studio: StudioFacts) -> list[Finding]:
+    """How this pass lies against those before it, by the guide tracks that both carry."""
+    found = []
+    for earlier in make.reel.earlier:
+        both = set(earlier.tracks) & set(make.tracks)
+        guides = tuple(track for track in range(1, studio.guide_tracks + 1) if track in both)
+        if not guides:
+            continue
+        one, two = (
+            guide_of(earlier.files, earlier.tracks, guides),
+            guide_of(tuple(files), make.tracks, guides),
+        )
+        if one is None or two is None or one.excerpts.sample_rate != two.excerpts.sample_rate:
+            continue
+        laid = lay_together(one, two)
+        weight = "remark" if laid is None else "note"
+        size = 0.0 if laid is None else abs(laid.offset_seconds)
+        found.append(make.whole("guide", None, guide_says(earlier, laid), weight=weight, size=size))
+    return found

@@ -1,0 +1,89 @@
+"""How fine the samples really are, and whether their tops are flat: told by the extremes of every stretch."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.capture.history import History
+from core.capture.windows import Windows
+
+CORNER = 0.002
+"""Part of full scale by which a flat top stands out at once; a slow sound's round top does not."""
+FEWEST_TOPS = 10
+"""So many flat tops at one level are a limit, not chance."""
+QUIETEST = 0.01
+"""Tops lower than this part of full scale are not looked at."""
+_FEWEST_SAMPLES = 64
+
+
+@dataclass(frozen=True, slots=True)
+class FlatTops:
+    """A channel whose peaks are cut at one level below full scale."""
+
+    channel: int
+    level: float
+    """Part of full scale at which they are cut."""
+    places: int
+    first: int
+    """Frame of the pass at which the first of them stands."""
+
+
+class Grain:
+    """Follows both while the pass goes by."""
+
+    def __init__(self, history: History) -> None:
+        self._scale = history.scale
+        self._whole = history.scale.unit < 1
+        self._bits = np.zeros(history.channels, np.int64)
+        self._told = np.zeros(history.channels, np.int64)
+        shape = 2, history.channels
+        self._most = np.zeros(shape)
+        self._count = np.zeros(shape, np.int64)
+        self._first = np.zeros(shape, np.int64)
+
+    def add(self, windows: Windows) -> None:
+        """Take one group's extremes in."""
+        extremes = windows.extremes.astype(np.float64)
+        if self._whole:
+            whole = extremes.astype(np.int64)
+            self._bits |= np.bitwise_or.reduce(np.bitwise_or.reduce(whole, axis=2), axis=0)
+            self._told += np.count_nonzero(whole, axis=(0, 2))
+        most = np.abs(extremes).max(axis=2)
+        higher = most > self._most
+        self._most = np.where(higher, most, self._most)
+        self._count[higher] = 0
+        corner = CORNER / self._scale.unit
+        cut = (windows.after == windows.extremes) & ~windows.edge
+        cut &= np.abs(extremes) >= self._most[:, :, None]
+        cut &= np.abs(extremes - windows.before) >= corner
+        for side, channel in np.argwhere(cut.any(axis=2)):
+            at = np.flatnonzero(cut[side, channel])
+            if self._count[side, channel] == 0:
+                self._first[side, channel] = windows.chunk.start + windows.places[side, channel, at[0]]
+            self._count[side, channel] += len(at)
+
+    def depth(self) -> int | None:
+        """Bits that the samples use; none for floating point, or where hardly anything sounds."""
+        bits = int(np.bitwise_or.reduce(self._bits)) if len(self._bits) else 0
+        if not self._whole or not bits or int(self._told.sum()) < _FEWEST_SAMPLES:
+            return None
+        spare = (bits & -bits).bit_length() - 1
+        full = 1 - float(np.log2(self._scale.unit))
+        return round(full) - spare
+
+    def flat_tops(self) -> list[FlatTops]:
+        """The channels whose tops are flat below full scale."""
+        found = []
+        for channel in range(self._most.shape[1]):
+            sides = [side for side in (0, 1) if self._count[side, channel] >= FEWEST_TOPS
+                     and QUIETEST <= self._most[side, channel] * self._scale.unit < 1 - 2 * self._scale.unit
+                     and self._most[side, channel] < self._scale.top]  # fmt: skip
+            if sides:
+                first = min(int(self._first[side, channel]) for side in sides)
+                level = float(max(self._most[side, channel] for side in sides)) * self._scale.unit
+                found.append(
+                    FlatTops(channel, level, int(sum(self._count[side, channel] for side in sides)), first)
+                )
+        return found
