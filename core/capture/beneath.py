@@ -17,6 +17,8 @@ SIDE_SECONDS = 0.06
 CLEAR_SECONDS = 0.003
 """The edges of the gap themselves are left out of the sound that the filter is told by."""
 _SMOOTH_SECONDS = 0.0015
+_MOMENTS = 128
+"""Moments in one product: few enough that the library does not spread it over threads."""
 
 
 def left_over_db(sound: np.ndarray, start: int, stop: int, rate: int) -> tuple[float, float]:
@@ -52,13 +54,10 @@ def cancelling(*parts: np.ndarray) -> np.ndarray | None:
 
 def _products(sound: np.ndarray) -> np.ndarray:
     """Sums of the sound times itself for every pair of delays up to the order, over the same moments."""
-    square = np.empty((ORDER + 1, ORDER + 1))
-    for lag in range(ORDER + 1):
-        # Sums along a diagonal differ by what leaves and enters, so running sums give them all.
-        sums = np.concatenate(([0.0], np.cumsum(sound[lag:] * sound[: len(sound) - lag])))
-        first = np.arange(ORDER + 1 - lag)
-        row = sums[len(sound) - lag - first] - sums[ORDER - lag - first]
-        square[first, first + lag] = square[first + lag, first] = row
+    late = np.lib.stride_tricks.sliding_window_view(sound, ORDER + 1)[:, ::-1]
+    short = -len(late) % _MOMENTS
+    rows = np.concatenate((late, np.zeros((short, ORDER + 1)))).reshape(-1, _MOMENTS, ORDER + 1)
+    square: np.ndarray = (rows.swapaxes(1, 2) @ rows).sum(axis=0)
     return square
 
 
