@@ -2,8 +2,8 @@
 
     python tests/benchmarks/planner_runs.py '{"kind": "plan", "folder": "shelf", ...}'
 
-takes the arguments of ``plan`` or ``again`` and prints their figures as one JSON line. The import of the solver is measured apart. Every plan is judged by the
-independent judge.
+takes the arguments of ``plan`` or ``again`` and prints their figures as one JSON line. The import of the
+solver is measured apart. Every plan is judged by the independent judge.
 """
 
 import json
