@@ -17,7 +17,7 @@ from core.planning.least import least_minutes
 from core.planning.problem import Problem, SongFacts
 from core.planning.soonest import Soonest, soonest
 
-STEPS = 24  # moments looked at in an evening
+STEPS, MOMENTS = 24, 4000  # moments looked at in an evening, and in all
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,10 +123,11 @@ def _waiting(problem: Problem, pieces: list[Piece]) -> float:
     lead, horizon = float(problem.scale.lead), float(problem.scale.horizon)
     gone, spent, total = -lead, 0.0, 0.0
     done = 0.0
+    steps = min(STEPS, max(1, MOMENTS // max(1, len(problem.windows))))
     for window in problem.windows:
         total += (everything - done) * (window.start - gone)
         gone = window.start
-        step = max(problem.scale.grid, window.minutes // STEPS // problem.scale.grid * problem.scale.grid)
+        step = max(problem.scale.grid, problem.scale.up(window.minutes // steps))
         while gone < window.end:
             until = min(window.end, gone + step)
             spent += until - gone
