@@ -36,7 +36,7 @@ def solve_whole(search: Search) -> None:
     """The whole in one model; where that is not closed soon, its songs alone, then all on top of that."""
     problem = search.problem
     everything = Region.all_of(problem)
-    bound_evenings(search, 0.25, (*LINEAR, *WHOLE))
+    bound_evenings(search, 0.1, (*LINEAR, *WHOLE))
     if search.closed() or search.clock.over():
         return
 
