@@ -1,0 +1,57 @@
+"""Reels taken out of a plan and entered anew: every draft on the way keeps the rules, and calm is priced."""
+
+from dataclasses import replace
+from datetime import timedelta
+from random import Random
+
+import pytest
+
+from core.planning.draft import ends_of
+from core.planning.lists import cost, plan_order
+from core.planning.moves import moved_soon
+from core.planning.orders import first_orders
+from core.planning.plan_evenings import plan_evenings
+from core.planning.recreate import Ruin, improve_rounds, recreated, without
+from core.planning.search import Search
+from core.planning.wishes import Wishes
+
+
+@pytest.fixture
+def search(shelf, reel, start):
+    """Eight reels with two set-ups, two of them sticky."""
+    more = [reel(f"M-{n}", eq="NAB" if n % 2 else "IEC", condition=("ok",)) for n in range(5)]
+    reels = shelf.reels | {one.key: one for one in more}
+    return Search(replace(shelf, reels=reels), start, 14, Wishes())
+
+
+def test_every_draft_on_the_way_keeps_the_rules(search):
+    ruin, draft = Ruin(search.problem, Random(7)), search.best
+    for _ in range(60):
+        out, order = ruin.draw(draft)
+        draft = recreated(search.problem, draft, out, order)
+        assert search.keeps_rules(draft), search.refused
+
+
+def test_what_serves_nobody_goes_with_the_reels_taken_out(search):
+    everyone = {job.index for job in search.problem.work}
+    assert without(search.problem, search.best, everyone).steps == ()
+    assert without(search.problem, search.best, everyone).loads == ()
+
+
+def test_it_mends_the_worst_of_the_lists(search):
+    drafts = [plan_order(search.problem, order) for order in first_orders(search.problem)]
+    worst = max(drafts, key=lambda draft: cost(search.problem, draft))
+    shares = iter([1 - n / 300 for n in range(300)])
+    better = improve_rounds(search.problem, worst, search.cost, Random(1), lambda: next(shares, 0.0))
+    assert cost(search.problem, better) < cost(search.problem, worst)
+    assert len(ends_of(better)) == len(search.problem.work)
+
+
+def test_nothing_that_still_fits_moves_where_a_move_costs_a_fortune(search):
+    kept = plan_evenings(search.shelf, search.start, 14, effort=2)
+    first = next(i for i in kept.items if i.kind == "transfer")
+    noon = (first.start + timedelta(days=1)).replace(hour=12, minute=0)
+    wishes = Wishes(kept=kept, price=1e6)
+    late = Search(search.shelf, noon, 13, wishes)  # nothing of the evening before was done
+    late.run(2, by_effort=True, stop=None)
+    assert moved_soon(late.kept_at, late.best) == moved_soon(late.kept_at, late.fitting)
