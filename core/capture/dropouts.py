@@ -24,7 +24,7 @@ QUIETEST_DBFS = -60.0
 
 _BEFORE, _AFTER = 56, 48
 """Windows that are kept before the fall and after the return."""
-_SIDE, _PART = 35, 7
+_SIDE, _PART, _NEAREST = 35, 7, 15
 """Windows of sound on either side that must be steady, in parts of so many."""
 _EDGE = 3
 """Windows at the edges of a gap that belong to neither."""
@@ -124,24 +124,25 @@ class Dropouts:
         channels, at = channels[~usual & fresh], at[~usual & fresh]
         ahead = levels[channels[:, None], at[:, None] + np.arange(1, self._long + _WAVE + 1)]
         returns = ahead >= (before[channels, at - _BEFORE] - LIKE_DB - _SLACK_DB)[:, None]
-        for channel, fall, back in zip(channels.tolist(), at.tolist(), returns, strict=True):
-            self._fall(channel, fall, back)
+        # In a low note the level comes and goes with every wave, so that it must be back twice.
+        so_far = np.cumsum(returns, axis=1)
+        back = returns[:, : self._long] & (so_far[:, _WAVE:] > so_far[:, : self._long])
+        lengths = np.where(back.any(axis=1), back.argmax(axis=1) + 1, 0)
+        for channel, fall, length in zip(channels.tolist(), at.tolist(), lengths.tolist(), strict=True):
+            self._fall(channel, fall, length)
 
-    def _fall(self, channel: int, at: int, returns: np.ndarray) -> None:
-        """One window that lies far below the sound before it."""
+    def _fall(self, channel: int, at: int, back: int) -> None:
+        """One window far below the sound before it, which is back so many windows later, or never if 0."""
         window = self._end - self._levels.shape[1] + at
         if window < self._done[channel]:
             return
         levels = self._levels[channel]
-        # In a low note the level comes and goes with every wave.
-        again = np.lib.stride_tricks.sliding_window_view(returns[1:], _WAVE).max(axis=1)
-        back = np.flatnonzero(returns[: self._long] & again)
-        length = int(back[0]) + 1 if len(back) else self._long
-        self._done[channel] = window + (length if len(back) else self._long // 4)
+        length = back or self._long
+        self._done[channel] = window + (back or self._long // 4)
         bottom = lowest(levels[at : at + length], (length + 1) // 2)
         seconds = self._window_seconds
         self._falls[channel].append(Fall(window * seconds, length * seconds, bottom))
-        if not len(back) or not steady_around(levels, at, at + length):
+        if not back or not steady_around(levels, at, at + length):
             return
         clear = clear_of(levels, at, at + length) - bottom
         if clear < _LOWER_DB:
@@ -176,13 +177,13 @@ def _sides(levels: np.ndarray, fall: int, back: int, size: int) -> tuple[np.ndar
 
 def steady_around(levels: np.ndarray, fall: int, back: int) -> bool:
     """Whether the sound on either side of a gap is steady, and of like level on both."""
-    if any(
-        np.ptp(_power_db(side.reshape(-1, _PART), 1)) > _UNSTEADY_DB
-        for side in _sides(levels, fall, back, _SIDE)
-    ):
-        return False
-    before, after = (float(_power_db(side, 0)) for side in _sides(levels, fall, back, 15))
-    return abs(before - after) <= LIKE_DB + 2.5
+    before, after = (10.0 ** (side / 10) for side in _sides(levels, fall, back, _SIDE))
+    for power in (before, after):
+        steps = _decibels(power.reshape(-1, _PART).mean(axis=1))
+        if steps.max() - steps.min() > _UNSTEADY_DB:
+            return False
+    near = [float(_decibels(power.mean())) for power in (before[-_NEAREST:], after[:_NEAREST])]
+    return abs(near[0] - near[1]) <= LIKE_DB + 2.5
 
 
 def clear_of(levels: np.ndarray, fall: int, back: int) -> float:
@@ -191,9 +192,9 @@ def clear_of(levels: np.ndarray, fall: int, back: int) -> float:
     return min(lowest(side, span) for side in _sides(levels, fall, back, _SIDE))
 
 
-def _power_db(levels: np.ndarray, axis: int) -> np.ndarray:
-    power: np.ndarray = 10 * np.log10(np.mean(10.0 ** (levels / 10), axis=axis))
-    return power
+def _decibels(power: np.ndarray) -> np.ndarray:
+    levels: np.ndarray = 10 * np.log10(power)
+    return levels
 
 
 def _fits(gap: Gap) -> bool:
