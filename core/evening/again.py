@@ -6,6 +6,8 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.clock import write_time
+from core.conditioning.chamber_log import times_treated
+from core.conditioning.kept_loads import loads_of
 from core.errors import Refused
 from core.proof import changed
 from core.quantities import Quantity
@@ -41,8 +43,11 @@ def condition_again(shelf: Shelf, key: str, hours: Quantity | None, at: datetime
 
 
 def treatments_had(shelf: Shelf, key: str) -> int:
-    """How often that tape was in a chamber, by the loads kept and the take-outs that history tells of."""
-    loads = sum(1 for load in shelf.of_kind("load").values() if key in load.get("reels", ()))
+    """How often that tape was treated, by the loads kept and the take-outs that history tells of.
+
+    A load that was broken off before the tape had its hours counts for nothing.
+    """
+    loads, _ = times_treated(tuple(loads_of(shelf).values()), key)
     told = sum(
         1 for event in shelf.history if event.key == key and event.field == "conditioned_at" and event.new
     )

@@ -9,6 +9,7 @@ import pytest
 from core.conditioning.kept_loads import loads_of, running_load
 from core.conditioning.on_shelf import advice_on
 from core.errors import Refused
+from core.evening.again import treatments_had
 from core.evening.load import load
 from core.evening.load_broken import break_off, go_on
 from core.reels.needs import needs_conditioning
@@ -42,6 +43,7 @@ def test_what_had_its_hours_is_done_and_the_rest_waits_for_all_of_them(warm: She
     assert loads_of(off)[key].hours_had("R-1", now + timedelta(days=1)) == 5
     assert advice_on(off, "R-1", now + timedelta(days=1)).had == 0, "half a treatment is none"
     assert advice_on(off, "R-2", now + timedelta(days=1)).had == 1
+    assert (treatments_had(off, "R-1"), treatments_had(off, "R-2")) == (0, 1)
 
 
 def test_while_it_is_warm_the_hours_count_on_without_the_time_it_was_off(warm: Shelf, now: datetime) -> None:
