@@ -347,6 +347,11 @@ def shown_keys(key: Key, keymap: Mapping[str, str] | None = None) -> tuple[str, 
     return tuple(dict.fromkeys(shown(one.strip()) for one in keys.split(",")))
 
 
+def called(name: str, keymap: Mapping[str, str] | None = None) -> str:
+    """What the keys of that id are called in a sentence: ``L or Esc``, the owner's own in place of ours."""
+    return " or ".join(shown_keys(next(key for key in KEYS if key.id == name), keymap))
+
+
 def own_keymap(record: object) -> tuple[dict[str, str], tuple[str, ...]]:
     """The owner's own keys as (id -> keys), and a sentence for each entry that cannot be used.
 

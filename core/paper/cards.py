@@ -157,10 +157,9 @@ class _Card(_Piece):
         what = said(reel.contents or reel.box_label or "contents not known")
         head = [Text(what, Type(10, bold=True, after=2), 4)]
         end = self.down(canvas, head, 8, self.high - 33, room, self.high - side - 6)
-        lines = [Text(line, SMALL, 3) for line in self._lines()]
-        if self.plan is not None:
-            loud = warnings(self.shelf, self.plan, reel)
-            lines += [Text(f"! {line}", Type(8, bold=True), 3) for line in loud]
+        loud = warnings(self.shelf, self.plan, reel) if self.plan is not None else ()
+        lines = [Text(f"! {line}", Type(8, bold=True), 3) for line in loud]  # first: they are never cut off
+        lines += [Text(line, SMALL, 3) for line in self._lines()]
         floor = 96.0
         end = self.down(canvas, lines, 8, min(end, self.high - side - 8), self.wide - 16, floor)
         labels = ["warmed", "lined up", "transferred", "verified", ""]

@@ -148,7 +148,7 @@ class _Grid(Flowable):
             if room <= 0:
                 return top
             text = Text(words, set_in, min(most, room))
-            _, taken = text.wrap(wide - 26, top - y)
-            text.drawOn(self.canv, x + 22, top - taken)
+            _, taken = text.wrap(wide - 27, top - y)
+            text.drawOn(self.canv, x + 24, top - taken)
             top -= taken
         return top - 2

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from reportlab.platypus import KeepTogether
+from reportlab.platypus import CondPageBreak, KeepTogether
 from reportlab.platypus.flowables import Flowable
 
 from core.clock import Span
@@ -225,6 +225,7 @@ def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[Flowabl
         reel = shelf.reels.get(key)
         if reel is None:
             continue
+        yield CondPageBreak(44)  # a reel's name never stands alone at the foot of a page
         yield Text(f"{said(key)}  {said(reel.contents or reel.box_label)}", Type(9.5, bold=True, before=5), 2)
         yield Text(facts(shelf, reel), SMALL, 3)
         if reel.notes:

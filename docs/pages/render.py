@@ -71,7 +71,8 @@ def main() -> None:
             folder / "marram-wharf.json", read_studio_file(DEMO / "studio.toml"), lambda: NOW
         )
         book.import_files([DEMO / f"{name}.csv" for name in ("reels", "songs", "sheets", "history")])
-        plan = book.plan(days=DAYS, effort=EFFORT)
+        book.plan(days=DAYS, effort=EFFORT)
+        plan = book.needed_plan()
         orders = book.orders(folder)
         bench = orders[0]
         picture(bench, 1, "work-order")

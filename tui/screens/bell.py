@@ -13,7 +13,7 @@ from textual.widgets import Static
 
 from core.evening.steps import finish_step
 from tui.board.chamber import NextTouch
-from tui.keys import bindings
+from tui.keys import bindings, called
 from tui.safe_text import plain
 from tui.tonight.digits import big
 from tui.workers.bell import AGAIN, LATER
@@ -47,7 +47,8 @@ class BellScreen(ModalScreen[None]):
             yield Static(plain("\n".join(big(f"{touch.due:%H:%M}", sign))), markup=False)
             yield Static(plain(", ".join(touch.reels)), markup=False)
             yield Static("", id="late", markup=False)
-            yield Static(plain("Space: done now      L or Esc: ring again in 5 minutes"), markup=False)
+            done, later = (called(name, self.home.own_keys) for name in ("bell.touched", "bell.later"))
+            yield Static(plain(f"{done}: done now      {later}: again in 5 minutes"), markup=False)
 
     def on_mount(self) -> None:
         """Says how late it is."""

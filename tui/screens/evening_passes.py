@@ -15,6 +15,7 @@ from core.evening.passes import (
 )
 from core.evening.transfer import open_pass
 from core.left_to_play import pass_key
+from tui.keys import called
 from tui.screens.evening_place import EveningPlace
 
 WHYS = ("clean heads", "squeal", "splice", "other")
@@ -98,7 +99,7 @@ class PassActs(EveningPlace):
             return
         key = pass_key(tape.reel, tape.number)
         place = clock_text(int(tape.position))
-        said = f"{tape.reel} stands at {place}; G goes on"
+        said = f"{tape.reel} stands at {place}; {self._goes_on()} goes on"
         if not self.alter(
             lambda shelf: stop_pass(shelf, key, now, "stopped"), f"stop pass {key}", said, at=now
         ):
@@ -119,8 +120,11 @@ class PassActs(EveningPlace):
 
     def _keep_why(self, key: str, why: str | None) -> None:
         if why:
-            said = f"stopped: {why}; clean, then G or Space goes on"
+            said = f"stopped: {why}; clean, then {self._goes_on()} goes on"
             self.alter(lambda shelf: stopped_for(shelf, key, why), f"why pass {key} stopped", said)
+
+    def _goes_on(self) -> str:
+        return called("tonight.resume", self.home.own_keys)
 
     def action_resume(self) -> None:
         """Goes on with the stopped pass, some seconds before it stopped."""
@@ -138,5 +142,5 @@ class PassActs(EveningPlace):
         if action == "resume" and (self.running_tape() is not None or self.stopped_tape() is None):
             return "no tape stands stopped"
         if action.startswith("kind(") and not self.unnamed:
-            return "no note waits for its kind: N drops one"
+            return f"no note waits for its kind: {called('tonight.note', self.home.own_keys)} drops one"
         return super().reason_not(action)

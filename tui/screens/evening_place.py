@@ -118,7 +118,7 @@ class EveningPlace(Place):
 
     def tick(self, now: datetime) -> None:
         """Every second the countdown, the strip and the head are drawn anew."""
-        if self.is_mounted:
+        if self.is_laid_out and self.query(EveningList):  # not while the place is taken down
             self.laid()
             self.refresh_head()
 

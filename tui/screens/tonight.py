@@ -10,6 +10,7 @@ from core.errors import Refused
 from core.evening.runsheet import Step
 from core.evening.steps import finish_step, repeat_step, skip_step, words
 from core.evening.transfer import gate, halt, next_act, open_pass, press
+from tui.keys import called
 from tui.screens.evening_mishaps import MishapActs
 from tui.screens.evening_passes import PassActs
 from tui.tonight.advice import before, room_for_captures
@@ -49,7 +50,8 @@ class TonightScreen(PassActs, MishapActs):
         try:
             what = next_act(self.home.shelf, step, at)
         except Refused as error:
-            self.say(f"{error}: Y does it once more", bad=True)
+            again = called("tonight.again", self.home.own_keys)
+            self.say(f"{error}: {again} does it once more", bad=True)
             return
         if what == "start":
             self._first_calendar(lambda: self._start(step, at))
@@ -122,8 +124,10 @@ class TonightScreen(PassActs, MishapActs):
             then()
             return
         left = f"By its length {clock_text(int(tape.left))} of tape are still to come."
+        stop = called("tonight.stop", self.home.own_keys)
         question = AskYes(
-            f"{step.subject}: is the pass over?", f"{left} Enter: it is over. E stops it instead."
+            f"{step.subject}: is the pass over?",
+            f"{left} Enter: it is over. Esc, then {stop} stops it instead.",
         )
         self.app.push_screen(question, lambda yes: then() if yes else None)
 
