@@ -51,27 +51,38 @@ def stretches(problem: Problem, draft: Draft, deck: int) -> list[Stretch]:
 
 
 def with_calibrations(problem: Problem, draft: Draft) -> Draft:
-    """The same draft, each line-up naming the most alike of the calibration reels fit for it."""
-    known = {c: fits(problem, draft, problem.jobs[c]) for facts in problem.decks for c in facts.calibrations}
-    alike: dict[tuple[int, int], tuple[bool, bool, bool, bool, str]] = {}
+    """The same draft, each line-up naming the most alike of the calibration reels fit for it.
 
-    def likeness_to(setup: int, c: int) -> tuple[bool, bool, bool, bool, str]:
+    One that is looked at or warmed for it alone comes last, so that nothing is done for likeness only.
+    """
+    known = {c: fits(problem, draft, problem.jobs[c]) for facts in problem.decks for c in facts.calibrations}
+    aligns = [step for step in draft.steps if step.kind == "align"]
+    able = {step: _able(problem, known, step) for step in aligns}
+    costly = {s.job for s in draft.steps if s.job in known} | {m for x in draft.loads for m in x.members}
+    needed = {ones[0] for ones in able.values() if len(ones) == 1}
+    alike: dict[tuple[int, int], tuple[bool, bool, bool, bool, bool, str]] = {}
+
+    def likeness_to(setup: int, c: int) -> tuple[bool, bool, bool, bool, bool, str]:
         if (setup, c) not in alike:
-            alike[setup, c] = likeness(problem, setup, problem.jobs[c])
+            alike[setup, c] = c in costly - needed, *likeness(problem, setup, problem.jobs[c])
         return alike[setup, c]
 
     def named(step: Step) -> Step:
         if step.kind != "align":
             return step
-        able = [
-            c
-            for c in problem.decks[step.deck].calibrations
-            if any(first <= step.start and step.end <= last for first, last in known[c])
-        ]
-        best = min(able, key=lambda c: likeness_to(step.setup, c), default=-1)
+        best = min(able[step], key=lambda c: likeness_to(step.setup, c), default=-1)
         return step if best == step.calibration else replace(step, calibration=best)
 
     return Draft(tuple(named(step) for step in draft.steps), draft.loads)
+
+
+def _able(problem: Problem, known: dict[int, list[Stretch]], step: Step) -> tuple[int, ...]:
+    """The calibration reels that are fit for the whole of a line-up."""
+    return tuple(
+        c
+        for c in problem.decks[step.deck].calibrations
+        if any(first <= step.start and step.end <= last for first, last in known[c])
+    )
 
 
 def likeness(problem: Problem, setup: int, job: Job) -> tuple[bool, bool, bool, bool, str]:
