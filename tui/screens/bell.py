@@ -47,8 +47,10 @@ class BellScreen(ModalScreen[None]):
             yield Static(plain("\n".join(big(f"{touch.due:%H:%M}", sign))), markup=False)
             yield Static(plain(", ".join(touch.reels)), markup=False)
             yield Static("", id="late", markup=False)
-            done, later = (called(name, self.home.own_keys) for name in ("bell.touched", "bell.later"))
-            yield Static(plain(f"{done}: done now      {later}: again in 5 minutes"), markup=False)
+            own = self.home.own_keys
+            done = called("bell.touched", own).partition(" or ")[0]
+            later = called("bell.later", own)
+            yield Static(plain(f"{done}: done now      {later}: ring again in 5 minutes"), markup=False)
 
     def on_mount(self) -> None:
         """Says how late it is."""
