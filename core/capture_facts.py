@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from core.capture.facts import ReelFacts, StudioFacts, TimedNote
+from core.capture.facts import EarlierPass, ReelFacts, StudioFacts, TimedNote
 from core.left_to_play import transfers
+from core.proof import checks_of
 from core.reels.length import length_of, play_seconds
 from core.shelf import Shelf
 from core.studio.studio import Studio
@@ -44,6 +45,7 @@ def reel_facts(shelf: Shelf, key: str, pass_number: int = 1) -> ReelFacts:
         timecode_track=reel.timecode_track,
         timecode_rate=reel.timecode_rate or None,
         notes=tuple(_notes(shelf, key, pass_number)),
+        earlier=_earlier(shelf, key, pass_number),
     )
 
 
@@ -53,7 +55,7 @@ def studio_facts(studio: Studio) -> StudioFacts:
     if capture is None:
         return StudioFacts()
     rate = round(capture.sample_rate.number)
-    return StudioFacts(rate, capture.bit_depth, capture.inputs, capture.guide_tracks)
+    return StudioFacts(rate, capture.bit_depth, capture.inputs, capture.guide_tracks, capture.file_names)
 
 
 def _span(shelf: Shelf, key: str, pass_number: int) -> float | None:
@@ -74,3 +76,13 @@ def _notes(shelf: Shelf, key: str, pass_number: int) -> list[TimedNote]:
 
     notes = shelf.of_kind("timed note").values()
     return [told(note) for note in notes if note["reel"] == key and note["pass"] == pass_number]
+
+
+def _earlier(shelf: Shelf, key: str, pass_number: int) -> tuple[EarlierPass, ...]:
+    """The first pass of the reel that was checked, for a later one to be laid to by the guide tracks."""
+    before = {number: check for number, check in checks_of(shelf, key).items() if number < pass_number}
+    if not before:
+        return ()
+    number, check = min(before.items())
+    files = tuple(str(file["path"]) for file in check.get("files", ()))
+    return (EarlierPass(number, tuple(int(track) for track in check.get("tracks", ())), files),)

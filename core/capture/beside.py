@@ -9,7 +9,7 @@ from core.capture.facts import StudioFacts
 from core.capture.guides import guide_of, guide_says, lay_together
 from core.capture.header import Header
 from core.capture.levels import decibels
-from core.capture.names import misnamed
+from core.capture.names import NotARule, misnamed
 from core.capture.places import PassMaker
 from core.capture.scan import Scan
 from core.findings import Finding
@@ -39,7 +39,10 @@ def name_findings(
 ) -> list[Finding]:
     """Files that are not named as the shelf's own rule has it."""
     names = [path.stem for path in paths]
-    wrong = misnamed(names, studio.file_names, make.reel.key, pass_number, make.tracks)
+    try:
+        wrong = misnamed(names, studio.file_names, make.reel.key, pass_number, make.tracks)
+    except NotARule as error:
+        return [make.whole("name", None, f"The names cannot be held against their rule: {error}.")]
     says = f"is not named by the rule {studio.file_names}"
     return [make.whole("name", None, f"File {at + 1} {says}.", file=at) for at in wrong]
 

@@ -15,7 +15,8 @@ FEWEST_TOPS = 10
 """So many flat tops at one level are a limit, not chance."""
 QUIETEST = 0.01
 """Tops lower than this part of full scale are not looked at."""
-_FEWEST_SAMPLES = 64
+FEWEST_VALUES = 64
+"""A tone that repeats, or next to silence, has fewer values and tells nothing of depth."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +38,8 @@ class Grain:
         self._scale = history.scale
         self._whole = history.scale.unit < 1
         self._bits = np.zeros(history.channels, np.int64)
-        self._told = np.zeros(history.channels, np.int64)
+        self._values: set[int] = set()
+        """Some of the values that were seen, to tell sound from silence and from a tone that repeats."""
         shape = 2, history.channels
         self._most = np.zeros(shape)
         self._count = np.zeros(shape, np.int64)
@@ -49,7 +51,8 @@ class Grain:
         if self._whole:
             whole = extremes.astype(np.int64)
             self._bits |= np.bitwise_or.reduce(np.bitwise_or.reduce(whole, axis=2), axis=0)
-            self._told += np.count_nonzero(whole, axis=(0, 2))
+            if len(self._values) < FEWEST_VALUES:
+                self._values.update(np.unique(whole).tolist())
         most = np.abs(extremes).max(axis=2)
         higher = most > self._most
         self._most = np.where(higher, most, self._most)
@@ -67,7 +70,7 @@ class Grain:
     def depth(self) -> int | None:
         """Bits that the samples use; none for floating point, or where hardly anything sounds."""
         bits = int(np.bitwise_or.reduce(self._bits)) if len(self._bits) else 0
-        if not self._whole or not bits or int(self._told.sum()) < _FEWEST_SAMPLES:
+        if not self._whole or not bits or len(self._values) < FEWEST_VALUES:
             return None
         spare = (bits & -bits).bit_length() - 1
         full = 1 - float(np.log2(self._scale.unit))

@@ -72,7 +72,7 @@ def _capture(capture: Capture) -> dict[str, Any]:
     return _told(
         inputs=capture.inputs, sample_rate=capture.sample_rate, bit_depth=capture.bit_depth,
         guide_tracks=capture.guide_tracks, folder=capture.folder or None,
-        second_copy=capture.second_copy or None,
+        second_copy=capture.second_copy or None, file_names=capture.file_names or None,
     )  # fmt: skip
 
 

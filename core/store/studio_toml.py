@@ -168,6 +168,7 @@ def _capture(part: Part) -> Capture:
         guide_tracks=guides,
         folder=part.text("folder", "a folder's path", ""),
         second_copy=part.flag("second_copy"),
+        file_names=part.text("file_names", "a rule for file names", ""),
     )
 
 

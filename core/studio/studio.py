@@ -46,6 +46,7 @@ class Capture:
     """The recorder: inputs at once, sample rate (Hz), bits; ``guide_tracks`` are repeated in every pass.
 
     ``folder`` is where captures lie; with ``second_copy`` no reel is verified without a copy elsewhere.
+    ``file_names`` is the shelf's own rule for the names of captured files; empty for none.
     """
 
     inputs: int
@@ -54,6 +55,7 @@ class Capture:
     guide_tracks: int = 0
     folder: str = ""
     second_copy: bool = False
+    file_names: str = ""
 
 
 @dataclass(frozen=True, slots=True)

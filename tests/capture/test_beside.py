@@ -75,6 +75,8 @@ def test_a_misnamed_file_is_a_note(wav, rng):
     (note,) = findings(path, "name", studio=StudioFacts(file_names="{reel} {any}"))
     assert note.weight == "note" and note.file == 0
     assert findings(path, "name", studio=StudioFacts(file_names="take {any}")) == []
+    (note,) = findings(path, "name", studio=StudioFacts(file_names="{song}"))
+    assert "{song} is no part" in note.says
 
 
 def two_passes(folder, rng, later=0.75, slower=40e-6):
