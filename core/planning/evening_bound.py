@@ -34,7 +34,7 @@ def evening_bound(
     fixed = never_ready(problem, found)
     if not found.ends:
         return fixed / 6000
-    solver = pywraplp.Solver.CreateSolver("SCIP")
+    solver = pywraplp.Solver.CreateSolver("SCIP" if nodes else "GLOP")
     programme = Programme(problem, found, stretches(problem, cells), solver)
     fill(programme)
     objective = solver.Objective()

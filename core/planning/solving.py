@@ -12,7 +12,7 @@ from core.planning.solver import Answer, Budget, build, only_songs, solve, songs
 #: Deterministic time of the solver that counts as one of effort.
 EFFORT = 0.1
 #: Rounds of the evenings' bound: reels times stretches of evenings, and nodes searched with whole songs.
-LINEAR = ((600, 0), (2000, 0), (4500, 0))
+LINEAR = ((600, 0), (2000, 0), (3200, 0), (6000, 0))
 WHOLE = ((2000, 500),)
 TURN = 6.0  # seconds or effort for one and the other by turns, at most
 LONG = 12.0  # seconds or effort from which the whole is solved in parts
@@ -76,12 +76,12 @@ def bound_evenings(search: Search, share: float, rounds: tuple[tuple[int, int], 
 
     for cells, nodes in rounds:
         size = len(problem.work) * len(stretches(problem, cells))
-        work = 0.02 + (size / 1500) ** 2.5  # seconds on a quiet machine, as measured
+        work = 0.02 + 1.5 * (size / 1500) ** 2.5  # seconds on a quiet machine, about as measured
         cost = work * (6 if nodes and clock.by_effort else 1)
-        if clock.used - began + cost > room or search.closed():
-            return
         if (size, bool(nodes)) in seen:
             continue
+        if clock.used - began + cost > room or search.closed():
+            return
         seen.add((size, bool(nodes)))
         bound = evening_bound(problem, over, cells=cells, nodes=1 if nodes and clock.by_effort else nodes)
         clock.spent += cost
@@ -106,7 +106,8 @@ def improve_pieces(search: Search) -> None:
         return
     bound_evenings(search, 0.3, LINEAR)
     _in_turns(search, pieces, limit * 0.55)
-    bound_evenings(search, 0.7, WHOLE)
+    if len(search.base.work) * len(search.base.windows) <= WHOLE[0][0]:
+        bound_evenings(search, 0.7, WHOLE)
     _in_turns(search, pieces, limit)
 
 
