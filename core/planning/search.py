@@ -110,6 +110,7 @@ class Search:
     clock: Clock = field(init=False)
 
     def __post_init__(self) -> None:
+        self.clock = Clock(0, False, None)
         self.base = read_problem(self.shelf, self.start, self.days)
         self.problem = wished(self.base, self.wishes)
         self.order = next(first_orders(self.problem))
@@ -121,7 +122,6 @@ class Search:
             self.price = self._price()
         else:
             self.best = plan_order(self.problem, self.order)
-        self.clock = Clock(0, False, None)
 
     def rank(self, draft: Draft) -> tuple[Fraction, int, int]:
         """What drafts are compared by: cost, then line-ups, then evenings."""
@@ -142,7 +142,7 @@ class Search:
 
     def run(self, limit: float, *, by_effort: bool, stop: Callable[[], bool] | None) -> Plan:
         """Searches for so many seconds or so much effort; nothing of either gives the first plan."""
-        self.clock = Clock(limit, by_effort, stop)
+        self.clock = Clock(limit, by_effort, stop, self.clock.began)  # reading counts too
         self.raise_bound(quick_bound(self.base))
         if limit > 0 and self.problem.work and self.problem.windows:
             self._lists()
