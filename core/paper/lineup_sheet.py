@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import datetime
+from itertools import groupby
 
 from reportlab.platypus import KeepTogether
 from reportlab.platypus.flowables import Flowable
@@ -44,7 +45,7 @@ def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Shee
         lines = own_part(reel)
         story += section(f"{said(reel.key)}: its own part", *to_fill_in(lines, reel.tracks or 1, wide))
     foot = figures_foot("line-up sheet", rows_of(lined))
-    story.append(KeepTogether([Blank("Remarks", height=22), Blank(height=20), foot]))
+    story.append(KeepTogether([Blank("Remarks", height=20), foot]))
     how = "full line-up" if align.full else "touch-up"
     how += f" with {said(lined.calibration)}" if lined.calibration else ""
     return Sheet(
@@ -97,26 +98,22 @@ def rows_of(sheet: LineupSheet) -> tuple[str, ...]:
 def to_fill_in(lines: Sequence[Line], tracks: int, wide: float) -> list[Flowable]:
     """Things to do with boxes to tick, and runs of tones as tables, in the order of the sheet."""
     story: list[Flowable] = []
-    held: list[Line] = []
-    todo: list[Sequence[Cell]] = []
-
-    def put() -> None:
-        if todo:
-            story.append(table([], list(todo), [4, 70, 26], column=wide))
-            todo.clear()
-        if held:
-            story.extend(tone_tables(list(held), tracks, wide, lambda line, track: ""))
-            held.clear()
-
-    for line in lines:
-        if line.per_track != bool(held) and (held or todo):
-            put()
-        if line.per_track:
-            held.append(line)
+    for kind, run in groupby(lines, _how_it_is_filled_in):
+        if kind == "per track":
+            story += tone_tables(list(run), tracks, wide, lambda line, track: "")
+        elif kind == "one reading":
+            rows: list[Sequence[Cell]] = [
+                [Tick(), Text(line.says, BODY), Blank(f"{within(line)}read:")] for line in run
+            ]
+            story.append(table([], rows, [4, 70, 26], column=wide))
         else:
-            todo.append([Tick(), Text(line.says, BODY), Blank(f"{within(line)}read:") if line.unit else ""])
-    put()
+            ticks: list[Sequence[Cell]] = [[Tick(), Text(line.says, BODY)] for line in run]
+            story.append(table([], ticks, [4, 96], column=wide))
     return story
+
+
+def _how_it_is_filled_in(line: Line) -> str:
+    return "per track" if line.per_track else "one reading" if line.unit else "a tick"
 
 
 def within(line: Line) -> str:
@@ -136,8 +133,8 @@ def tone_tables(
             [*_target(line), *(read(line, number) for number in block)] for line in lines
         ]
         blank = [7.6] * len(block)
-        rest = 100 - sum(blank) - 22.5
-        widths = [min(rest, 60), 8.5, 7, 7, *blank]
+        rest = 100 - sum(blank) - 25
+        widths = [min(rest, 60), 11, 7, 7, *blank]
         made.append(
             table(
                 head, rows, widths, column=wide * min(1.0, sum(widths) / 100), box=True, tall=17, type_=SMALL

@@ -43,11 +43,14 @@ class Tick(Flowable):
 
 
 class Blank(Flowable):
-    """A line to write on, as wide as its column unless told, with a word before it."""
+    """A line to write on, as wide as its column unless told, with a word before it.
 
-    def __init__(self, label: str = "", width: float = 0, height: float = 15) -> None:
+    ``then`` is the word of a second, longer line to the right of the first.
+    """
+
+    def __init__(self, label: str = "", width: float = 0, height: float = 15, then: str = "") -> None:
         super().__init__()
-        self.label, self.asked, self.tall = label, width, height
+        self.label, self.asked, self.tall, self.then = label, width, height, then
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """Its size in points."""
@@ -55,14 +58,20 @@ class Blank(Flowable):
         return self.width, self.tall
 
     def draw(self) -> None:
-        """The word and the line."""
+        """The word and the line; and the second."""
+        middle = self.width * 0.36 if self.then else self.width
+        self._draw(self.label, 0, middle)
+        if self.then:
+            self._draw(self.then, middle + 10, self.width)
+
+    def _draw(self, label: str, start: float, end: float) -> None:
         from core.paper.letters import width_of
         from core.paper.text import draw_line
 
-        draw_line(self.canv, 0, 2, self.label)
-        start = width_of(self.label, BODY.size) + 4 if self.label else 0
+        draw_line(self.canv, start, 2, label)
+        start += width_of(label, BODY.size) + 4 if label else 0
         self.canv.setLineWidth(0.6)
-        self.canv.line(min(start, self.width), 0.5, self.width, 0.5)
+        self.canv.line(min(start, end), 0.5, end, 0.5)
 
 
 def table(

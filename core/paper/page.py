@@ -22,7 +22,7 @@ from core.plan import Plan
 from core.shelf import Shelf
 
 MARGIN = 14 * mm
-HEAD, FOOT = 17 * mm, 12 * mm
+HEAD, FOOT = 17 * mm, 8 * mm
 _SIZES = {"a4": A4, "letter": LETTER}
 Layout = Literal["page", "halves"]
 
@@ -104,10 +104,10 @@ def _template(name: str, sheet: Sheet, origin: Origin, size: tuple[float, float]
     wide, high = size
     plain: dict[str, Any] = {"leftPadding": 0, "rightPadding": 0, "topPadding": 0, "bottomPadding": 0}
     if sheet.layout == "halves":
-        half = high / 2 - FOOT - 6 * mm
+        half = high / 2 - MARGIN - 4 * mm
         frames = [
             Frame(MARGIN, high / 2 + 8 * mm, wide - 2 * MARGIN, half, **plain),
-            Frame(MARGIN, FOOT + 2 * mm, wide - 2 * MARGIN, half, **plain),
+            Frame(MARGIN, MARGIN, wide - 2 * MARGIN, half, **plain),
         ]
         return PageTemplate(name, frames, onPage=_drawn(origin, size, _cut_line))
     frame = Frame(MARGIN, MARGIN + FOOT, wide - 2 * MARGIN, high - 2 * MARGIN - HEAD - FOOT, **plain)

@@ -52,9 +52,8 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
     if blocks:
         story += section("The reels", *blocks)
     story += care(shelf, evening, wide)
-    end: list[Flowable] = [Text(DEFERS, Type(8.5, bold=True, before=4)), Blank("Worked by", height=22)]
-    end += [Blank("Remarks", height=20), Blank(height=20), figures_foot("work order")]
-    story.append(KeepTogether(end))
+    story.append(Text(DEFERS, Type(8.5, bold=True, before=4)))
+    story.append(KeepTogether([Blank("Worked by", height=24, then="Remarks"), figures_foot("work order")]))
     return Sheet(f"Work order, {day_and_year(evening.day)}", tuple(story), _hours(shelf, evening))
 
 
