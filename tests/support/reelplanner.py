@@ -44,7 +44,10 @@ def printed_plan(shelf: Path, start: str, days: int, *how: str) -> str:
     return out
 
 
-def plan(folder: Path, start: str, days: int, seconds: float = 4) -> dict[str, Any]:
+def plan(
+    folder: Path, start: str, days: int, seconds: float = 4, *, effort: float | None = None
+) -> dict[str, Any]:
     """The plan of a shelf folder as the JSON document that the program prints."""
-    document: dict[str, Any] = json.loads(printed_plan(fill(folder), start, days, "--seconds", str(seconds)))
+    how = ("--seconds", str(seconds)) if effort is None else ("--effort", str(effort))
+    document: dict[str, Any] = json.loads(printed_plan(fill(folder), start, days, *how))
     return document
