@@ -39,10 +39,14 @@ _ALIKE, _ALIKE_NOISE = 0.8, 0.6
 """Likeness of the spectra on both sides where little else tells that the sound goes on."""
 _STEADY, _PREDICTABLE = 0.03, 0.12
 """Turns by which partials may wander over a gap for their phase to be proof, and to tell anything."""
-_IN_PHASE, _SURELY_IN_PHASE = 0.88, 0.998
+_IN_PHASE, _CLOSELY_IN_PHASE, _SURELY_IN_PHASE = 0.88, 0.95, 0.998
+_SAME = 0.65
+"""Likeness of the spectra on both sides without which nothing goes on beneath, whatever the filter leaves."""
 _SLACK_DB = 1.5
 _RESTS, _NEAR_SECONDS = 4, 5.0
 """So many falls to a like level so near are rests, where nothing tells that the sound went on."""
+_HABIT, _HABIT_SECONDS = 8, 120.0
+"""So many falls as low, and so many as long, within so long are how the channel is played."""
 _SHORT_REST = 0.02
 """Rests between notes are hardly ever shorter."""
 _OFTEN, _OFTEN_SECONDS = 6, 2.5
@@ -212,7 +216,9 @@ def goes_on(gap: Gap, falls: Sequence[Fall], rate: int) -> bool:
     told = gap.wander < _PREDICTABLE and gap.phase > _IN_PHASE and gap.alike > _ALIKE
     if gap.clear_db < _CLEAR_DB and not told:
         return False
-    if gap.beneath or (told and gap.seconds < _SHORT_REST):
+    if gap.beneath and gap.alike >= _SAME:
+        return True
+    if told and gap.phase > _CLOSELY_IN_PHASE and gap.seconds < _SHORT_REST:
         return True
     if gap.wander < _STEADY and gap.phase > _SURELY_IN_PHASE:
         return True
@@ -229,8 +235,12 @@ def rests_around(gap: Gap, falls: Sequence[Fall], at: float) -> bool:
 
     A rest ends at the channel's own noise: what lies far below that is none.
     """
-    near = [one for one in falls if abs(one.seconds - at) < _NEAR_SECONDS
-            and not one.seconds - 0.02 < at < one.seconds + one.length]  # fmt: skip
+    others = [one for one in falls if abs(one.seconds - at) < _HABIT_SECONDS
+              and not one.seconds - 0.02 < at < one.seconds + one.length]  # fmt: skip
+    as_low = sum(abs(one.bottom_db - gap.bottom_db) < 6 for one in others)
+    if min(as_low, sum(0.5 < one.length / gap.seconds < 2 for one in others)) >= _HABIT:
+        return True
+    near = [one for one in others if abs(one.seconds - at) < _NEAR_SECONDS]
     if len(near) < _RESTS:
         return False
     floor = float(np.percentile([one.bottom_db for one in near], 25))
