@@ -111,6 +111,12 @@ def _waiting_row(view: Face, step: Step, width: int) -> Line:
     return _row(f"   {clock(at)}  ", _title(view.shelf, step), tail, width, "word")
 
 
+def _called_out(step: Step, title: str) -> str:
+    """The running step in capitals; a set-up's units keep their own letters."""
+    act, to, setup = title.partition(" to ") if step.kind == "align" else (title, "", "")
+    return f"{act.upper()}{to}{setup}"
+
+
 def _now_block(view: Face, width: int) -> list[Line]:
     step = view.sheet.current
     if step is None:
@@ -118,7 +124,13 @@ def _now_block(view: Face, width: int) -> list[Line]:
     running = step.state == "running"
     title = _title(view.shelf, step)
     when = "NOW  " if running else f"{clock(step.expected.start if step.expected else step.planned.start)}"
-    head = _row(f"   {when}  ", title.upper() if running else title, _state_words(view, step), width, "next")
+    head = _row(
+        f"   {when}  ",
+        _called_out(step, title) if running else title,
+        _state_words(view, step),
+        width,
+        "next",
+    )
     if not running:
         return [
             head,
