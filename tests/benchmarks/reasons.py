@@ -64,9 +64,7 @@ def main() -> None:
     asked.add_argument("--shelves", default="24,fortnight,60", help=f"of {', '.join(reeltroubles.SIZES)}")
     asked.add_argument("--seeds", default="1,2,3")
     told = asked.parse_args()
-    print(
-        "| shelf | left over | all reasons (s) | one (s) | holes (s) | runs | played (s) | seeds apart |"
-    )
+    print("| shelf | left over | all reasons (s) | one (s) | holes (s) | runs | played (s) | seeds apart |")
     print("|---|---|---|---|---|---|---|---|")
     with tempfile.TemporaryDirectory() as place:
         for size in told.shelves.split(","):
