@@ -11,7 +11,7 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 from tui.board.reading_words import size_words
-from tui.screens.asking import Question
+from tui.screens.asking import Answer, Question
 from tui.widgets.toggles import Tick, Toggles
 
 
@@ -40,7 +40,27 @@ class PathSuggester(Suggester):
         return None
 
 
-class AskFiles(Question[tuple[Path, ...]]):
+class TypedPath(Question[Answer]):
+    """A question with a line for a path; what was typed stays until it was an answer."""
+
+    draft: str
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """What was typed is there at the next time."""
+        event.stop()
+        if event.value:
+            self.home.drafts[self.draft] = event.value
+        else:
+            self.home.drafts.pop(self.draft, None)
+        self.trouble("")
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Enter answers from the line too."""
+        event.stop()
+        self.action_yes()
+
+
+class AskFiles(TypedPath[tuple[Path, ...]]):
     """The files of one pass, in the order of their tracks."""
 
     FOOT = "Space ticks   Tab goes to the path, Right completes it   Enter measures   Esc leaves"
@@ -67,20 +87,6 @@ class AskFiles(Question[tuple[Path, ...]]):
             return f"{near}  {size_words(path.stat().st_size)}"
         except OSError:
             return str(near)
-
-    def on_input_changed(self, event: Input.Changed) -> None:
-        """What was typed is there at the next time."""
-        event.stop()
-        if event.value:
-            self.home.drafts[self.draft] = event.value
-        else:
-            self.home.drafts.pop(self.draft, None)
-        self.trouble("")
-
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Enter answers from the line too."""
-        event.stop()
-        self.action_yes()
 
     def action_yes(self) -> None:
         """Answers with what was typed, else with what is ticked."""

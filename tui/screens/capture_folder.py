@@ -8,11 +8,10 @@ from pathlib import Path
 from textual.widget import Widget
 from textual.widgets import Input
 
-from tui.screens.asking import Question
-from tui.screens.capture_files import PathSuggester
+from tui.screens.capture_files import PathSuggester, TypedPath
 
 
-class AskFolder(Question[Path]):
+class AskFolder(TypedPath[Path]):
     """One folder that is there, or with ``new`` one that is not; the last one is offered again."""
 
     FOOT = "Right completes the path   Enter goes on   Esc leaves, and keeps what was typed"
@@ -27,20 +26,6 @@ class AskFolder(Question[Path]):
         yield Input(
             start, placeholder="a folder", suggester=PathSuggester(folders_only=True), select_on_focus=False
         )
-
-    def on_input_changed(self, event: Input.Changed) -> None:
-        """What was typed is there at the next time."""
-        event.stop()
-        if event.value:
-            self.home.drafts[self.draft] = event.value
-        else:
-            self.home.drafts.pop(self.draft, None)
-        self.trouble("")
-
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Enter answers."""
-        event.stop()
-        self.action_yes()
 
     def action_yes(self) -> None:
         """Answers with the folder, if it will do."""
