@@ -98,6 +98,7 @@ def solve(model: Model, budget: Budget, *, found: Callable[[Draft, float], None]
     if budget.effort is not None:
         parameters.interleave_search = True
         parameters.interleave_batch_size = 4
+        parameters.num_workers = 1  # two would race, and the clock say which of two equal plans is handed on
         parameters.max_deterministic_time = max(0.01, budget.effort)
     else:
         parameters.max_time_in_seconds = max(0.05, budget.seconds)
