@@ -25,6 +25,8 @@ from tui.widgets.evening_list import EveningList
 from tui.widgets.line_list import LineList
 from tui.widgets.said_line import RoleLine
 
+_OPEN = ("waiting", "running")
+
 
 class EveningPlace(Place):
     """Draws the evening each second from the app's clock; what can be done is added by those built on it."""
@@ -89,7 +91,9 @@ class EveningPlace(Place):
     def laid(self, to: str = "") -> None:
         """Draws the evening, the cursor on the step ``to`` if it is told."""
         shelf, now = self.home.shelf, self.home.now()
-        sheet = self._sheet = self._made_sheet()
+        before, sheet = self._sheet, self._made_sheet()
+        to = to or self._follows(before, sheet)
+        self._sheet = sheet
         current = sheet.current
         tape = open_pass(shelf, current, now) if current and current.kind == "transfer" else None
         said = beside(shelf, sheet, current, now, room_for_captures(shelf))
@@ -99,6 +103,17 @@ class EveningPlace(Place):
         self._line("evening").show(headline(view, width))
         self._line("unfit").show(will_not_fit(view, width))
         self._around(sheet, width)
+
+    def _follows(self, before: RunSheet | None, after: RunSheet) -> str:
+        """Where the cursor goes by itself: from a step that was current, or is over now, to the next one."""
+        here, now = self.list.key_here, after.current
+        if before is None or now is None or not here:
+            return ""
+        was = next((step for step in before.steps if step.key == here), None)
+        state = next((step.state for step in after.steps if step.key == here), "")
+        rode = was is not None and before.current is not None and was.key == before.current.key
+        over = was is not None and was.state in _OPEN and state in ("done", "skipped")
+        return now.key if rode or over else ""
 
     def _line(self, name: str) -> RoleLine:
         return self.query_one(f"#{name}", RoleLine)

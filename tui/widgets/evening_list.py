@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from tui.board.glyphs import glyphs
 from tui.tonight.face import Face, Line, rows
 from tui.widgets.line_list import LineList, Part
 
@@ -40,12 +41,16 @@ class EveningList(LineList):
         return not self._keys[index] and any(self._keys)
 
     def parts(self, index: int, width: int) -> Sequence[Part]:
-        """One line of the evening."""
+        """One line of the evening; a sign at its edge shows where the cursor is, also without colour."""
         if self.view is None:
             return []
         if self._drawn[0] != width:
             self._drawn = (width, [line for _, line in rows(self.view, width)])
-        return self._drawn[1][index]
+        line = self._drawn[1][index]
+        if index != self.cursor or self.skips(index):
+            return line
+        (first, role), *rest = line
+        return [(f"{glyphs(self.view.plain).cursor}{first[1:]}", role), *rest]
 
     def _show_cursor(self) -> None:
         """Keeps the lines that belong to the step in sight too, and two steps above it."""

@@ -1,0 +1,50 @@
+"""Where the cursor stands can be seen without colour, and it rides on the step that is to be worked."""
+
+from __future__ import annotations
+
+from typing import Any
+
+
+def line_of(seat: Any, words: str) -> str:
+    """The line of the screen on which these words stand."""
+    return next(line for line in seat.text.splitlines() if words in line)
+
+
+async def test_a_sign_stands_before_the_step_under_the_cursor(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        assert line_of(seat, "line up D1").startswith("›")
+        await seat.press("down")
+        assert line_of(seat, "transfer R-001").startswith("›")
+        assert line_of(seat, "line up D1").startswith(" ")
+        await seat.press("f7")
+        assert line_of(seat, "transfer R-001").startswith(">")
+
+
+async def test_the_cursor_rides_on_the_step_that_is_next(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.press("space", "escape")
+        await seat.wait(minutes=15)
+        await seat.press("space")
+        assert seat.app.screen.step.kind == "transfer"
+        await seat.press("u")  # it was not over after all
+        assert seat.app.screen.step.kind == "align" and seat.app.screen.step.state == "running"
+
+
+async def test_a_step_that_was_done_elsewhere_lets_the_cursor_go_on(book: Any, at_machine: Any) -> None:
+    book.mark("R-008", "transferred", because="played already")
+    async with at_machine(book) as seat:
+        await seat.go_to("verify R-008")
+        await seat.press("down", "up")  # the cursor was put there by hand
+        assert seat.app.screen.step.subject == "R-008"
+        book.mark("R-008", "verified", because="listened to")
+        seat.app.took_over()
+        await seat.wait(seconds=1)
+        assert seat.app.screen.step.key == seat.app.screen.sheet.current.key
+
+
+async def test_the_cursor_stays_where_it_was_put(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.go_to("identify R-004")
+        await seat.press("down", "up")
+        await seat.wait(minutes=30)
+        assert seat.app.screen.step.subject == "R-004"
