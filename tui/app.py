@@ -5,10 +5,12 @@ from __future__ import annotations
 import locale
 import os
 from collections.abc import Callable, Mapping
+from contextlib import ExitStack
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 
 from textual.app import App
+from textual.await_complete import AwaitComplete
 from textual.binding import BindingType
 from textual.command import Provider
 from textual.events import Resize
@@ -22,6 +24,7 @@ from core.shelf import Shelf
 from tui.board.chamber import NextTouch, next_touches
 from tui.board.rows import Board
 from tui.keys import bindings, own_keymap
+from tui.memory import settle
 from tui.places import PLACE_SCREENS
 from tui.themes import NO_COLOUR, THEMES
 
@@ -34,6 +37,7 @@ T = TypeVar("T")
 #: The least terminal in which the chart's own columns have room.
 LEAST = Size(60, 16)
 _FIGURES = "Where figures come from"
+_NO_SETTINGS: Mapping[str, Any] = {}
 
 
 def _key_commands() -> type[Provider]:
@@ -54,21 +58,26 @@ class ReelturnApp(App[int]):
 
     shelf: reactive[Shelf] = reactive(Shelf, always_update=True, init=False)  # type: ignore[arg-type]
 
-    def __init__(self, workbook: Workbook) -> None:
+    def __init__(self, workbook: Workbook, once_open: Callable[[], None] = lambda: None) -> None:
         self.book = workbook
+        self._once_open = once_open
         self.drafts: dict[str, str] = {}
         self.own_keys: dict[str, str] = {}
         self.plain_signs = not _draws_signs()
         self.next_touch: NextTouch | None = None
         self.quiet_until: datetime | None = None
         self.print_folder = ""
+        self.kinds_opened: set[type] = set()
         self._is_open = False
         self.search: Search | None = None
         self.reading: Reading | None = None
         self._board: Board | None = None
         self._plan: tuple[Any, Plan | None] = (None, None)
+        self._settings: Mapping[str, Any] | None = None  # those that were taken over last
         # Told at once, so that no colour at all is sent; later the library would send greys.
         super().__init__(ansi_color=True if "NO_COLOR" in os.environ else None)
+        # There are no toasts and no tooltips here; without their widgets every screen opens sooner.
+        self._disable_tooltips = self._disable_notifications = True
         self.set_reactive(ReelturnApp.shelf, workbook.shelf)
         for theme in THEMES:
             self.register_theme(theme)
@@ -82,7 +91,10 @@ class ReelturnApp(App[int]):
         return wanted if wanted in self.available_themes else THEMES[0].name
 
     def _take_settings(self) -> None:
-        settings = self.shelf.of_kind("setting")
+        settings = self.shelf.records.get("setting", _NO_SETTINGS)
+        if settings is self._settings:
+            return
+        self._settings = settings
         self.own_keys, self.key_troubles = own_keymap(settings.get("keys"))
         self.set_keymap(self.own_keys)
         if "plain signs" in settings:
@@ -116,6 +128,7 @@ class ReelturnApp(App[int]):
             self.say(f"own keys left out: {'; '.join(self.key_troubles)}", bad=True)
         self.tick()
         self._look_at_size(self.size)
+        self.call_after_refresh(self._once_open)
 
     def tick(self) -> None:
         """One second's round; also called by tests that move the clock."""
@@ -217,6 +230,23 @@ class ReelturnApp(App[int]):
         if out is not None:
             out()
 
+    def pop_screen(self) -> AwaitComplete:
+        """Takes the uppermost screen away; the one below is drawn once, when all of that is done."""
+        drawing = ExitStack()
+        popped = super().pop_screen()
+        drawing.enter_context(self.batch_update())
+
+        def draw() -> None:
+            drawing.close()
+            self.screen.refresh()
+
+        async def gone() -> None:
+            await popped
+            self.call_next(draw)
+
+        self.call_next(gone)
+        return popped
+
     async def action_find(self) -> None:
         """Find as you type, on the chart."""
         if self.current_mode != "chart" or len(self.screen_stack) > 1:
@@ -317,4 +347,4 @@ def _draws_signs() -> bool:
 
 def run(workbook: Workbook) -> int:
     """Opens the full-screen program on a shelf; the exit status."""
-    return ReelturnApp(workbook).run() or 0
+    return ReelturnApp(workbook, once_open=settle).run() or 0

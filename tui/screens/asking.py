@@ -14,7 +14,8 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from tui.keys import bindings
-from tui.safe_text import plain
+from tui.safe_text import assemble
+from tui.screens.opening import Opening
 
 if TYPE_CHECKING:
     from tui.app import ReelturnApp
@@ -22,7 +23,26 @@ if TYPE_CHECKING:
 Answer = TypeVar("Answer")
 
 
-class Question(ModalScreen[Answer | None], Generic[Answer]):
+class AskFoot(Static):
+    """What is wrong with the answer, and below it the keys; a line is kept free for the trouble."""
+
+    def __init__(self, foot: str) -> None:
+        super().__init__(markup=False)
+        self._foot, self._trouble = foot, ""
+        self._lay()
+
+    def trouble(self, text: str) -> None:
+        """Says what is wrong; the sheet is laid out anew only where that changed."""
+        if text != self._trouble:
+            self._trouble = text
+            self._lay()
+
+    def _lay(self) -> None:
+        trouble = f"! {self._trouble}" if self._trouble else ""
+        self.update(assemble((trouble, "bold $error"), "\n\n", (self._foot, "$dim-text")))
+
+
+class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
     """A question with a title, words, and whatever it is answered with; dismissed with None when left."""
 
     CSS_PATH = "asking.tcss"
@@ -39,14 +59,12 @@ class Question(ModalScreen[Answer | None], Generic[Answer]):
         return cast("ReelturnApp", self.app)
 
     def compose(self) -> ComposeResult:
-        """Title, words, answer, trouble, foot."""
+        """Title and words, answer, trouble and foot: few widgets, since each one delays the question."""
         with VerticalScroll(classes="ask--sheet", can_focus=False):
-            yield Static(plain(self.title_words), classes="ask--title", markup=False)
-            if self.words:
-                yield Static(plain(self.words), classes="ask--words", markup=False)
+            words = f"\n{self.words}" if self.words else ""
+            yield Static(assemble((self.title_words, "bold $primary"), words), markup=False)
             yield from self.answers()
-            yield Static("", classes="ask--trouble", markup=False)
-            yield Static(plain(self.FOOT), classes="ask--foot", markup=False)
+            yield AskFoot(self.FOOT)
 
     def answers(self) -> Iterable[Widget]:
         """What the question is answered with."""
@@ -54,7 +72,7 @@ class Question(ModalScreen[Answer | None], Generic[Answer]):
 
     def trouble(self, text: str) -> None:
         """Says what is wrong with the answer."""
-        self.query_one(".ask--trouble", Static).update(plain(f"! {text}" if text else ""))
+        self.query_one(AskFoot).trouble(text)
 
     def action_yes(self) -> None:
         """Answers; subclasses dismiss with what they were told."""

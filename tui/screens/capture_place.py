@@ -9,6 +9,7 @@ from typing import ClassVar
 
 from textual import on
 from textual.binding import BindingType
+from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -195,7 +196,7 @@ class CapturePlace(ReelActs):
         self._draw()
         self.refresh_foot()
 
-    def on_resize(self) -> None:
+    def on_resize(self, event: Resize) -> None:
         """Lanes and lines are as wide as the place."""
         if self.is_laid_out:
             self.laid()

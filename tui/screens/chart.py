@@ -47,6 +47,7 @@ class ChartScreen(ReelActs, Place):
         self.order, self.backwards = "as on the shelf", False
         self._finder: tuple[object, Finder] | None = None
         self._where: dict[str, str] = {}
+        self._totals_due = False
 
     def body(self) -> Iterable[Widget]:
         """Heads, rows, the line to find in, totals."""
@@ -64,7 +65,9 @@ class ChartScreen(ReelActs, Place):
         """Shows the reels that are wanted, in the order that is wanted; the cursor stays on its reel."""
         self.rows.show(self._wanted(), self.home.board, self._where, plain_signs=self.home.plain_signs)
         self.query_one(ColumnHeads).refresh()
-        self.call_after_refresh(self._total)
+        if not self._totals_due:
+            self._totals_due = True
+            self.call_after_refresh(self._total)
 
     def _wanted(self) -> tuple[str, ...]:
         keys = self._found()
@@ -88,6 +91,7 @@ class ChartScreen(ReelActs, Place):
         return tuple(one.reel for one in found)
 
     def _total(self) -> None:
+        self._totals_due = False
         if not self.is_laid_out:
             return
         board = self.home.board

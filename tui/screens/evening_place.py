@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from textual import on
 from textual.binding import BindingType
+from textual.events import Resize
 from textual.widget import Widget
 
 from core.evening.passes import NOTE_KINDS, TapePass, notes_of, passes_of
@@ -137,7 +138,7 @@ class EveningPlace(Place):
             self.laid()
             self.refresh_head()
 
-    def on_resize(self) -> None:
+    def on_resize(self, event: Resize) -> None:
         """The lines are as wide as the place."""
         if self.is_mounted and self._sheet is not None:
             self.laid()

@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from textual import on
 from textual.binding import BindingType
+from textual.events import ScreenResume
 from textual.widget import Widget
 
 from core.plan import Plan
@@ -135,9 +136,8 @@ class ReplanActs(EveningPlace):
         home.do(lambda: home.book.keep_plan(plan), said)
         self.laid()
 
-    def on_screen_resume(self) -> None:
+    def on_screen_resume(self, event: ScreenResume) -> None:
         """Coming back, a plan that was found meanwhile is offered."""
-        super().on_screen_resume()
         if self.is_mounted and self.new is not None:
             self.call_after_refresh(self.offer)
 

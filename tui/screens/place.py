@@ -8,19 +8,21 @@ from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.events import ScreenResume
 from textual.screen import Screen
 from textual.widget import Widget
 
 from core.shelf import Shelf
 from tui.board.words import bench_words, clock, day_words
 from tui.keys import keys_of
+from tui.screens.opening import Opening
 from tui.widgets.lines import ChamberBar, FootLine, HeadLine, SayLine
 
 if TYPE_CHECKING:
     from tui.app import ReelturnApp
 
 
-class Place(Screen[Any]):
+class Place(Opening, Screen[Any]):
     """A place: subclasses yield their body and fill it in ``laid``, which runs again when the shelf changes.
 
     ``PLACES`` names the parts of the key list that work here beside those that work everywhere.
@@ -29,16 +31,17 @@ class Place(Screen[Any]):
     PLACES: ClassVar[tuple[str, ...]] = ()
     FIGURES: ClassVar[str] = ""  # whose figures F3 tells of; else those of the place it was opened in
     BINDINGS: ClassVar[list[BindingType]] = []
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (80, "-normal"), (110, "-wide")]
 
     def __init__(self) -> None:
         super().__init__()
         self._minute: datetime | None = None
+        self._just_laid = False
 
     @property
     def is_laid_out(self) -> bool:
         """True while its widgets are there: not before it was composed, nor while it is taken down."""
-        return bool(self.query(FootLine)) and bool(self.query(HeadLine))
+        there = [type(one) for one in self.children]
+        return FootLine in there and HeadLine in there
 
     @property
     def home(self) -> ReelturnApp:
@@ -73,10 +76,12 @@ class Place(Screen[Any]):
         self.watch(self.app, "shelf", self._shelf_changed, init=False)
         self.refresh_head()
         self.laid()
+        self._just_laid = True
 
-    def on_screen_resume(self) -> None:
-        """Coming back, everything is as the shelf is now."""
-        if self.is_laid_out:
+    def on_screen_resume(self, event: ScreenResume) -> None:
+        """Coming back, everything is as the shelf is now; a place that opens was laid out a moment before."""
+        just_laid, self._just_laid = self._just_laid, False
+        if self.is_laid_out and not just_laid:
             self.refresh_head()
             self.laid()
 

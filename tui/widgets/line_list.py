@@ -19,6 +19,8 @@ from tui.safe_text import fit
 
 #: A piece of a line: its text and its role, the name of a style (see ROLES).
 Part = tuple[str, str]
+#: The pieces of a line (none: no line), whether the cursor is on it, its width, and the look.
+Told = tuple[tuple[Part, ...] | None, bool, int, str]
 ROLES = ("word", "dim", "good", "next", "bad", "head", "cursor")
 
 
@@ -33,6 +35,10 @@ class LineList(ScrollView, can_focus=True):
 
     class Moved(Message):
         """The cursor stands on another line now."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._lines_drawn: dict[int, tuple[Told, Strip]] = {}
 
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """The pieces of one line; together they should fill ``width`` columns."""
@@ -49,7 +55,15 @@ class LineList(ScrollView, can_focus=True):
         wanted = self.cursor if cursor is None else cursor
         self.set_reactive(LineList.cursor, self._allowed(max(0, min(wanted, count - 1)), 1))
         self._show_cursor()
-        self.refresh()
+        self._draw_changed()
+
+    def _draw_changed(self) -> None:
+        """Draws the lines that show something else than they do now; most stay as they are in a change."""
+        top, width = self.scroll_offset.y, self.scrollable_content_region.width
+        for y in range(self.size.height):
+            drawn = self._lines_drawn.get(top + y)
+            if drawn is None or drawn[0] != self._told(top + y, width):
+                self.refresh(Region(0, y, self.size.width, 1))
 
     def on_resize(self) -> None:
         """The lines are always as wide as the list."""
@@ -60,10 +74,23 @@ class LineList(ScrollView, can_focus=True):
         """One line of the screen, drawn from the row that has scrolled there."""
         index = y + self.scroll_offset.y
         width = self.scrollable_content_region.width
-        if not 0 <= index < self.count:
+        told = self._told(index, width)
+        drawn = self._lines_drawn.get(index)
+        if drawn is None or drawn[0] != told:
+            drawn = self._lines_drawn[index] = told, self._strip(told)
+        return drawn[1]
+
+    def _told(self, index: int, width: int) -> Told:
+        """All that the look of a line rests on."""
+        there = 0 <= index < self.count
+        on_it = there and index == self.cursor and not self.skips(index)
+        return tuple(self.parts(index, width)) if there else None, on_it, width, self.app.theme
+
+    def _strip(self, told: Told) -> Strip:
+        parts, on_it, width, _ = told
+        if parts is None:
             return Strip.blank(width, self.rich_style)
-        on_it = index == self.cursor and not self.skips(index)
-        segments = [Segment(text, self._style(role, on_it)) for text, role in self.parts(index, width)]
+        segments = [Segment(text, self._style(role, on_it)) for text, role in parts]
         under = self._style("word", on_it)
         return Strip(segments).adjust_cell_length(width, under).simplify()
 
