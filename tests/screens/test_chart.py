@@ -261,3 +261,14 @@ async def test_the_page_of_keys_does_what_its_line_says(
         await until(pilot, lambda: any("Open the reel's card" in line for line in seen(pilot.app)))
         await pilot.press("enter")
         await until(pilot, lambda: any("box label" in line for line in seen(pilot.app)))
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+async def test_the_heads_stand_over_their_columns_on_a_shelf_that_needs_no_scrolling(
+    on_disk: Any, opened: Any, seen: Any, size: tuple[int, int]
+) -> None:
+    async with opened(on_disk, size=size) as pilot:
+        heads, line = seen(pilot.app)[1], seen(pilot.app)[2]
+        where = heads.index("f i c a t v")
+        assert [line[where + 2 * n] for n in range(3)] == ["•", "•", "•"]
+        assert line[where + 1] == " "

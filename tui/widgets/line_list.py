@@ -51,7 +51,7 @@ class LineList(ScrollView, can_focus=True):
     def lay(self, count: int, cursor: int | None = None) -> None:
         """Shows that many lines anew, the cursor on the given one or where it was."""
         self.count = count
-        self.virtual_size = Size(max(self.size.width, 1), count)
+        self.virtual_size = Size(1, count)  # lines are as wide as the list, so only the height tells
         wanted = self.cursor if cursor is None else cursor
         self.set_reactive(LineList.cursor, self._allowed(max(0, min(wanted, count - 1)), 1))
         self._show_cursor()
@@ -66,8 +66,7 @@ class LineList(ScrollView, can_focus=True):
                 self.refresh(Region(0, y, self.size.width, 1))
 
     def on_resize(self) -> None:
-        """The lines are always as wide as the list."""
-        self.virtual_size = Size(max(self.size.width, 1), self.count)
+        """The line with the cursor is seen in a list of any height."""
         self._show_cursor()
 
     def render_line(self, y: int) -> Strip:

@@ -70,8 +70,6 @@ class Typing(Horizontal):
         """Closes the line."""
         self.is_open = False
         self.remove_class("-open")
-        if self._line is not None:
-            self._line.input.disabled = True
 
     def typed(self, text: str) -> None:
         """Something was typed."""

@@ -47,7 +47,6 @@ class Line:
 
     def put(self, text: str) -> None:
         """Puts a text into the input, the cursor at its end, without telling of it."""
-        self.input.disabled = False
         with self.input.prevent(Input.Changed):
             self.input.value = text
         self.input.cursor_position = len(text)
