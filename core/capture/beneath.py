@@ -21,8 +21,14 @@ _MOMENTS = 128
 """Moments in one product: few enough that the library does not spread it over threads."""
 
 
-def left_over_db(sound: np.ndarray, start: int, stop: int, rate: int) -> tuple[float, float]:
-    """What of the sound the filter leaves in a gap, and beside it, in dB of the sound at each place."""
+def left_over_db(
+    sound: np.ndarray, start: int, stop: int, rate: int, steps: float = 0.0
+) -> tuple[float, float]:
+    """What of the sound the filter leaves in a gap, and beside it, in dB of the sound at each place.
+
+    `steps` is the power of the noise that rounding to the samples' depth has made: the filter cannot cancel
+    it, and it is taken off what is left.
+    """
     down = max(1, round(rate / SLOW_HZ))
     slow, pace = slower(sound, down), rate / down
     first, last = start / down, stop / down
@@ -32,7 +38,8 @@ def left_over_db(sound: np.ndarray, start: int, stop: int, rate: int) -> tuple[f
     weights = cancelling(before, after)
     if weights is None:
         return 0.0, 0.0
-    left = np.minimum(_left(slow, weights, pace), _left(slow[::-1], weights, pace)[::-1])
+    noise = steps * (float(np.sum(_low_pass(down) ** 2)) if down > 1 else 1.0)
+    left = np.minimum(_left(slow, weights, pace, noise), _left(slow[::-1], weights, pace, noise)[::-1])
     trim = int((last - first) * 0.12)
     core = left[int(first) + trim : max(int(first) + trim + 1, int(last) - trim)]
     beside = np.concatenate((left[low - len(before) + ORDER : low], left[high : high + len(after) - ORDER]))
@@ -61,7 +68,7 @@ def _products(sound: np.ndarray) -> np.ndarray:
     return square
 
 
-def _left(sound: np.ndarray, weights: np.ndarray, pace: float) -> np.ndarray:
+def _left(sound: np.ndarray, weights: np.ndarray, pace: float, noise: float) -> np.ndarray:
     """Power after the filter over power before it, in dB, along the sound."""
     from scipy.ndimage import uniform_filter1d
     from scipy.signal import lfilter
@@ -69,6 +76,8 @@ def _left(sound: np.ndarray, weights: np.ndarray, pace: float) -> np.ndarray:
     size = max(3, int(_SMOOTH_SECONDS * pace))
     after = uniform_filter1d(lfilter(weights, [1.0], sound) ** 2, size)
     before = uniform_filter1d(sound**2, 2 * size)
+    # What hardly stands above the noise of rounding tells nothing.
+    after -= np.where(before > 10 * noise, noise * float(weights @ weights), 0.0)
     left: np.ndarray = 10 * np.log10(np.maximum(after, 1e-22) / np.maximum(before, 1e-22))
     return left
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from core.capture.continuity import spectra_alike
 from core.capture.history import History
+from core.capture.likeness import spectra_alike
 from core.capture.windows import Windows
 from core.capture.zero_runs import ZeroRun, ZeroRuns
 

@@ -77,7 +77,8 @@ def dropout(track: np.ndarray, start: int, rate: int, dice: Dice) -> tuple[int, 
     whole = int((seconds + 2 * ramp) * rate)
     if seconds + 2 * ramp > 0.49 or not goes_on(track, start, start + whole, rate):
         return None
-    if seconds > 0.02 and decibels > 20 and like_a_rest(track, start, rate):
+    # At half amplitude it is longer by a ramp than it stays down; from 20 ms on it is as long as a rest.
+    if seconds + ramp > 0.02 and decibels > 20 and like_a_rest(track, start, rate):
         return None
     length = fall(track, start, rate, seconds, decibels, ramp)
     return length, f"{1000 * seconds:.1f} ms, {decibels:.0f} dB, ramp {1000 * ramp:.1f} ms"
