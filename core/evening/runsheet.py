@@ -120,6 +120,7 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
             if step.key not in known and (step.touch or _what(step) not in doing)
         ]
     steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
+    steps = _without_standing(steps, shelf, bench)
     steps.sort(key=lambda step: (step.started or step.planned.start, not step.touch, step.planned.end))
     return _projected(RunSheet(day, tuple(steps), bench, loud), shelf, now)
 
@@ -153,6 +154,30 @@ def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -
         else:
             out.append(replace(step, state="done") if _done_elsewhere(step, shelf) else step)
     return out
+
+
+def _without_standing(steps: list[Step], shelf: Shelf, bench: Sequence[Span]) -> list[Step]:
+    """A line-up is done where its deck stands on that set-up since an earlier one of the same bench window.
+
+    A plan made in mid-evening lines up anew for its own transfers; only the first line-up of a deck can be
+    one that stands, since a later one follows another set-up.
+    """
+    line_ups = sorted((one for one in steps if one.kind == "align"), key=lambda one: one.planned.start)
+    first: dict[str, Step] = {}
+    for step in line_ups:
+        if step.state in ("waiting", "running"):
+            first.setdefault(step.subject, step)
+    stand = {step.key for step in first.values() if step.state == "waiting" and _stands(step, shelf, bench)}
+    return [replace(step, state="done") if step.key in stand else step for step in steps]
+
+
+def _stands(step: Step, shelf: Shelf, bench: Sequence[Span]) -> bool:
+    deck, record = shelf.studio.deck(step.subject), shelf.of_kind("deck").get(step.subject)
+    window = next((span for span in bench if span.holds(step.planned.start, step.planned.end)), None)
+    if deck is None or deck.lined_up is None or record is None or window is None or step.item is None:
+        return False
+    since = window.start <= datetime.fromisoformat(record["at"]) <= step.planned.start
+    return since and deck.lined_up.words() == dict(step.item.setup)
 
 
 def _done_elsewhere(step: Step, shelf: Shelf) -> bool:
@@ -233,7 +258,8 @@ def _item_of(record: Mapping[str, Any], start: datetime, end: datetime) -> Item 
 
 def _projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:
     """Lays what is still to come after what runs now: touches keep their moment, the rest moves on."""
-    free = now
+    doing = [one for one in sheet.steps if one.state == "running" and not one.touch]
+    free = max((_ends(one, now) for one in doing), default=now)
     late = 0
     steps: list[Step] = []
     for step in sheet.steps:
@@ -242,8 +268,7 @@ def _projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:
             continue
         length = minutes_between(step.planned.start, step.planned.end)
         if step.state == "running":
-            start = step.started or now
-            end = max(later(start, minutes=length), now)
+            start, end = step.started or now, _ends(step, now)
         else:
             start = step.planned.start if step.touch else max(step.planned.start, free)
             start = max(start, now)
@@ -253,6 +278,12 @@ def _projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:
         free = max(free, end)
         steps.append(replace(step, expected=Span(start, end), fits=_fits(sheet, shelf, step, start, end)))
     return replace(sheet, steps=tuple(steps), late_minutes=late)
+
+
+def _ends(step: Step, now: datetime) -> datetime:
+    """When a step that runs ends: by its planned length, or now where it is past that."""
+    length = minutes_between(step.planned.start, step.planned.end)
+    return max(later(step.started or now, minutes=length), now)
 
 
 def _fits(sheet: RunSheet, shelf: Shelf, step: Step, start: datetime, end: datetime) -> bool:

@@ -29,6 +29,8 @@ def start_step(shelf: Shelf, step: Step, at: datetime) -> Shelf:
         why = ready_to_play(shelf, shelf.reel(step.subject), at)
         if why is not None:
             raise Refused(f"{step.subject} may not be played: {why}")
+    if step.kind == "verify" and not shelf.reel(step.subject).past("transferred"):
+        raise Refused(f"{step.subject} is not transferred yet: there is nothing to verify")
     return _kept(shelf, step, state="running", started=at)
 
 

@@ -1,5 +1,7 @@
 """The run sheet: planned and actual times, how late it runs, what will not fit."""
 
+from dataclasses import replace
+
 import pytest
 
 from core.clock import later
@@ -92,6 +94,35 @@ def test_finishing_a_line_up_lines_the_waiting_reels_up(shelf, plan, now):
     assert done.reel("R-001").stage == "aligned"
     sheet = run_sheet(done, plan, later(now, minutes=36))
     assert by_kind(sheet, "align").state == "done" and sheet.current.subject == "R-001"
+
+
+def test_a_line_up_planned_again_in_mid_evening_is_done_where_the_deck_stands(shelf, plan, now):
+    step = run_sheet(shelf, plan, now).current
+    done = finish_step(start_step(shelf, step, now), step, later(now, minutes=35))
+    again = replace(plan.items[0], start=later(now, minutes=60), end=later(now, minutes=75), full=False)
+    other = replace(again, setup=(*again.setup[:1], ("eq", "IEC1"), *again.setup[2:]))
+    sheet = run_sheet(done, replace(plan, items=(again,)), later(now, minutes=50))
+    assert [one.state for one in sheet.steps if one.kind == "align"] == ["done", "done"]
+    sheet = run_sheet(done, replace(plan, items=(other,)), later(now, minutes=50))
+    assert [one.state for one in sheet.steps if one.kind == "align"] == ["done", "waiting"]
+    back = replace(again, start=later(now, minutes=90), end=later(now, minutes=105))  # after another set-up
+    sheet = run_sheet(done, replace(plan, items=(other, back)), later(now, minutes=50))
+    assert [one.state for one in sheet.steps if one.kind == "align"] == ["done", "waiting", "waiting"]
+
+
+def test_what_waits_begins_after_what_runs_whatever_the_order(shelf, plan, now):
+    sheet = run_sheet(shelf, plan, now)
+    shelf = start_step(shelf, by_kind(sheet, "identify"), now)  # the line-up before it still waits
+    sheet = run_sheet(shelf, plan, later(now, minutes=3))
+    assert by_kind(sheet, "align").expected.start == later(now, minutes=10)
+    assert sheet.late_minutes == 10
+
+
+def test_nothing_is_verified_before_it_is_transferred(shelf, plan, now):
+    look = Item("verify", later(now, minutes=85), later(now, minutes=95), reel="R-001")
+    step = by_kind(run_sheet(shelf, replace(plan, items=(look,)), now), "verify")
+    with pytest.raises(Refused, match="R-001 is not transferred yet"):
+        start_step(shelf, step, now)
 
 
 def test_a_finished_transfer_stays_on_the_sheet_when_the_plan_forgets_it(shelf, plan, now):
