@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
+import screenwait
 import soundfile
 
 from core.capture.made_up import made_up_capture
@@ -82,4 +83,5 @@ def quiet(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     monkeypatch.setenv("TEXTUAL_ANIMATIONS", "none")
     monkeypatch.setattr("textual.widgets._input.Input._toggle_cursor", lambda self: None)
     monkeypatch.setattr("tui.app._draws_signs", lambda: True)
+    screenwait.wait_by_work(monkeypatch)
     yield

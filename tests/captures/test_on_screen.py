@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import asynccontextmanager
 from pathlib import Path
+from time import sleep
 from typing import Any
 
 import pytest
+import screenwait
 
 from core.capture.progress import Progress
 from core.findings import Finding, Strip
@@ -43,15 +45,13 @@ class Seat:
         signs = {" ": "space", "/": "slash", "-": "minus", "_": "underscore", ".": "full_stop"}
         await self.press(*(signs.get(letter, letter) for letter in text))
 
-    async def until(self, seen: str | Callable[[], bool], rounds: int = 20_000) -> None:
+    async def until(self, seen: str | Callable[[], bool]) -> None:
         """Waits until the screen shows that."""
-        for _ in range(rounds):
-            await self.pilot.pause(0.005)
-            if self.app._exception is not None:
-                raise self.app._exception
-            if seen in self.text if isinstance(seen, str) else seen():
-                return
-        raise AssertionError(f"the screen never came to {seen!r}:\n{self.text}")
+
+        def holds() -> bool:
+            return seen in self.text if isinstance(seen, str) else seen()
+
+        await screenwait.until(self.pilot, holds, lambda: f"{seen!r} is not in:\n{self.text}")
 
     async def to_captures(self, reel: str) -> None:
         """From the chart to the reel's captures."""
@@ -119,7 +119,7 @@ async def test_a_check_that_is_stopped_keeps_nothing(
         def told(reached: Progress) -> None:
             progress(reached)
             while not cancelled():
-                pass
+                sleep(0.001)  # the machine is left to the screen
 
         return measure(*given, progress=told, cancelled=cancelled, **more)
 

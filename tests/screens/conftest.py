@@ -11,6 +11,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
+import screenwait
 
 from core.clock import later
 from core.errors import Refused
@@ -319,6 +320,7 @@ def quiet(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     monkeypatch.setenv("TEXTUAL_ANIMATIONS", "none")
     monkeypatch.setattr("textual.widgets._input.Input._toggle_cursor", lambda self: None)
     monkeypatch.setattr("tui.app._draws_signs", lambda: True)
+    screenwait.wait_by_work(monkeypatch)
     yield
 
 
@@ -328,15 +330,9 @@ def seen(app: Any) -> list[str]:
     return ["".join(segment.text for segment in strip).rstrip() for strip in strips]
 
 
-async def until(pilot: Any, condition: Callable[[], bool], rounds: int = 400) -> None:
-    """Waits for a condition, round by round of the screen's own work."""
-    for _ in range(rounds):
-        await pilot.pause()
-        if pilot.app._exception is not None:
-            raise pilot.app._exception
-        if condition():
-            return
-    raise AssertionError("the screen never came to that:\n" + "\n".join(seen(pilot.app)))
+async def until(pilot: Any, condition: Callable[[], bool]) -> None:
+    """Waits for a condition."""
+    await screenwait.until(pilot, condition, lambda: "\n".join(seen(pilot.app)))
 
 
 @pytest.fixture(name="seen")

@@ -42,14 +42,14 @@ async def test_planning_keeping_and_printing_from_inside(
     monkeypatch.setattr("tui.screens.week.SECONDS", 0.0)  # the first valid plan
     async with opened(on_disk) as pilot:
         await pilot.press("r")
-        await until(pilot, lambda: any("planned: the first plan" in line for line in seen(pilot.app)), 4000)
+        await until(pilot, lambda: any("planned: the first plan" in line for line in seen(pilot.app)))
         await pilot.press("k")
         await until(pilot, lambda: on_disk.kept_plan() is not None)
         assert on_disk.kept_plan().number == 1
         await pilot.press("o")
         await until(pilot, lambda: any("work orders of the kept plan" in line for line in seen(pilot.app)))
         await pilot.press("enter")
-        await until(pilot, lambda: any("printed into" in line for line in seen(pilot.app)), 4000)
+        await until(pilot, lambda: any("printed into" in line for line in seen(pilot.app)))
         assert list((tmp_path / "paper").glob("*.pdf"))
         await pilot.press("c")
         await until(pilot, lambda: any("evenings by plan" in line for line in seen(pilot.app)))

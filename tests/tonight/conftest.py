@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable, Iterator
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
+import screenwait
 
 from core.clock import later
 from core.plan import Item, Member, Plan, Touch
@@ -64,15 +67,28 @@ def clock() -> MovedClock:
     return MovedClock(datetime(2026, 12, 1, 19, 0, tzinfo=ZONE))
 
 
-@pytest.fixture
-def lay_evening(tmp_path: Path) -> Callable[..., Any]:
-    """The made-up shelf with that evening planned from the clock's moment on."""
+@pytest.fixture(scope="session")
+def laid_evening(tmp_path_factory: pytest.TempPathFactory) -> Callable[[datetime], Path]:
+    """A folder with the made-up shelf and that evening planned from a moment on; made once, to be copied."""
     from tui.commands.demo_ import lay_out
 
-    def lay(clock: MovedClock) -> Any:
-        book = lay_out(tmp_path, clock)
+    @cache
+    def lay(moment: datetime) -> Path:
+        book = lay_out(tmp_path_factory.mktemp("evening"), lambda: moment)
         book.keep_plan(an_evening(book.shelf, book.now()))
-        return book
+        return book.path.parent
+
+    return lay
+
+
+@pytest.fixture
+def lay_evening(tmp_path: Path, laid_evening: Callable[[datetime], Path]) -> Callable[..., Any]:
+    """The made-up shelf with that evening planned from the clock's moment on."""
+    from core.workbook import Workbook
+
+    def lay(clock: MovedClock) -> Any:
+        shutil.copytree(laid_evening(clock()), tmp_path, dirs_exist_ok=True)
+        return Workbook.open(tmp_path / "shelf.json", clock)
 
     return lay
 
@@ -98,6 +114,7 @@ def quiet(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("TEXTUAL_ANIMATIONS", "none")
     monkeypatch.setattr("tui.app._draws_signs", lambda: True)
+    screenwait.wait_by_work(monkeypatch)
     yield
 
 
@@ -150,13 +167,9 @@ class Seat:
         self.app.tick()
         await self.settle()
 
-    async def until(self, condition: Callable[[], bool], rounds: int = 1500) -> None:
-        """Waits for a condition, round by round."""
-        for _ in range(rounds):
-            await self.settle()
-            if condition():
-                return
-        raise AssertionError("the screen never came to that:\n" + self.text)
+    async def until(self, condition: Callable[[], bool]) -> None:
+        """Waits for a condition."""
+        await screenwait.until(self.pilot, condition, lambda: self.text)
 
     @property
     def text(self) -> str:

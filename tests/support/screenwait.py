@@ -1,0 +1,48 @@
+"""Waits for a screen by what there is left to do, never by the clock: a busy machine changes nothing.
+
+Textual's own wait takes the program for idle after 20 ms in which it used little processor time. That is slow
+where nothing is left to do, and too short where the machine gives the program no turn.
+"""
+
+import asyncio
+from collections.abc import Callable
+from time import monotonic
+from typing import Any
+
+import pytest
+
+ROUNDS = 3
+"""Turns of the event loop with nothing else to do, after which a screen counts as settled."""
+TURN_SECONDS = 0.002
+"""What threads get between two looks at a condition."""
+PATIENCE_SECONDS = 120.0
+"""After this a condition that never comes is told as a failure; no test is to come near it."""
+
+
+async def settled(min_sleep: float = 0.0, max_sleep: float = 0.0) -> None:
+    """Returns when the event loop has nothing to do but this; timers that are not due do not count."""
+    loop: Any = asyncio.get_running_loop()
+    still = 0
+    while still < ROUNDS:
+        await asyncio.sleep(0)
+        still = 0 if loop._ready else still + 1
+
+
+def wait_by_work(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Pilots of this test wait until the event loop has settled."""
+    monkeypatch.setattr("textual.app.wait_for_idle", settled)
+    monkeypatch.setattr("textual.pilot.wait_for_idle", settled)
+
+
+async def until(pilot: Any, holds: Callable[[], bool], screen: Callable[[], str]) -> None:
+    """Waits until that holds; what a thread works on is waited for as well."""
+    given_up = monotonic() + PATIENCE_SECONDS
+    while True:
+        await pilot.pause()
+        if pilot.app._exception is not None:
+            raise pilot.app._exception
+        if holds():
+            return
+        if monotonic() > given_up:
+            raise AssertionError("the screen never came to that:\n" + screen())
+        await asyncio.sleep(TURN_SECONDS)
