@@ -60,14 +60,12 @@ KEYS: tuple[Key, ...] = (
     Key("any.tonight", "t", "place('tonight')", "tonight", "Go to tonight: what do I do now?", 6),
     Key("any.week", "w", "place('week')", "week", "Go to the week: does it all fit?", 7),
     Key("any.songs", "s", "place('songs')", "songs", "Go to the songs: what will I have?", 8),
-    Key(
-        "any.chamber", "f2", "place('chamber')", "chamber", "Go to the chamber: how does the load stand?", 12
-    ),
+    Key("any.chamber", "f2", "place('chamber')", "chamber", "Go to the chamber: how does the load stand?"),
     Key("any.find", "slash", "find", "find", "Find as you type: reels, songs, boxes, players, notes.", 5),
     Key("any.plan", "r", "plan", "plan again", "Plan the evenings again, from now on.", 9),
     Key("any.print", "o", "print", "print", "Print work orders, box labels or cards.", 11),
     Key("any.undo", "u", "undo", "undo", "Take back the last change.", 10),
-    Key("any.figures", "f3", "figures", "figures", "Where do the figures of this place come from?", 14),
+    Key("any.figures", "f3", "figures", "figures", "Where do the figures of this place come from?"),
     Key("any.look", "f8", "look", "look", "Next look: dark, light, high contrast, no colour."),
     Key("any.signs", "f7", "signs", "plain signs", "Draw with plain letters only, or with signs again."),
     Key("any.units", "f6", "units", "units", "Show lengths, speeds and heat in other units."),
@@ -289,6 +287,10 @@ KEYS: tuple[Key, ...] = (
     Key("ask.yes", "enter", "yes", "go on", "Answer and go on.", 2),
     Key("ask.out", "escape", "out", "leave", "Leave the question; what was typed is there next time.", 1),
 )
+
+
+#: Those that stand in the head, since the foot of a place is full of the place's own.
+HEAD_KEYS = tuple(key for key in KEYS if key.id in ("any.chamber", "any.figures"))
 
 
 def bindings(*places: str) -> list[BindingType]:

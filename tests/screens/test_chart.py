@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 
+from tui.widgets.lines import HeadLine
+
 
 def line_of(lines: list[str], key: str) -> str:
     return next(line for line in lines if key in line[:8])
@@ -272,3 +274,26 @@ async def test_the_heads_stand_over_their_columns_on_a_shelf_that_needs_no_scrol
         where = heads.index("f i c a t v")
         assert [line[where + 2 * n] for n in range(3)] == ["•", "•", "•"]
         assert line[where + 1] == " "
+
+
+async def test_the_head_names_the_keys_of_the_chamber_and_of_the_figures_at_eighty_columns(
+    on_disk: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(on_disk) as pilot:
+        assert "F2 chamber  F3 figures" in seen(pilot.app)[0]
+        await pilot.press("f2")
+        await until(pilot, lambda: "Chamber" in seen(pilot.app)[0])
+        assert "F2" not in seen(pilot.app)[0]
+        pilot.app.do(lambda: pilot.app.book.change(bound_anew, what="keys"))
+        await until(pilot, lambda: "F9 figures" in seen(pilot.app)[0])
+
+
+def bound_anew(shelf: Any) -> Any:
+    """The shelf with the figures on another key."""
+    return shelf.with_record("setting", "keys", {"any.figures": "f9"})
+
+
+def test_the_head_gives_up_keys_before_words() -> None:
+    head = HeadLine()
+    head.set_reactive(HeadLine.keys, (("F2", "chamber"), ("F3", "figures")))
+    assert [len(head._fitting(room)) for room in (24, 23, 12, 11, -4)] == [2, 1, 1, 0, 0]

@@ -14,7 +14,7 @@ from textual.widget import Widget
 
 from core.shelf import Shelf
 from tui.board.words import bench_words, clock, day_words
-from tui.keys import keys_of
+from tui.keys import HEAD_KEYS, keys_of, shown_keys
 from tui.screens.opening import Opening
 from tui.widgets.lines import ChamberBar, FootLine, HeadLine, SayLine
 
@@ -108,6 +108,7 @@ class Place(Opening, Screen[Any]):
         now, studio = self.home.now(), self.home.shelf.studio
         head = self.query_one(HeadLine)
         head.left = self.heading()
+        head.keys = self._head_keys()
         head.middle = f"{day_words(now.date())} {clock(now)}"
         head.right = bench_words(studio, now)
         bar = self.query_one(ChamberBar)
@@ -116,6 +117,11 @@ class Place(Opening, Screen[Any]):
         bar.late = touch is not None and touch.late(now)
         bar.share = touch.share_left(now) if touch is not None else 0.0
         bar.words = touch.words(now) if touch is not None else ""
+
+    def _head_keys(self) -> tuple[tuple[str, str], ...]:
+        """The keys that every place has and its foot seldom has room for, each with its word."""
+        own, here = self.home.own_keys, f"place('{self.app.current_mode}')"
+        return tuple((shown_keys(key, own)[0], key.word) for key in HEAD_KEYS if key.action != here)
 
     def refresh_foot(self) -> None:
         """Draws the foot anew, since what can be used may have changed."""

@@ -15,20 +15,36 @@ from tui.safe_text import cells, fit, plain
 
 
 class HeadLine(Widget):
-    """The studio, the place, the day and the clock, and the bench window."""
+    """The studio or the place, two keys where there is room, the day and the clock, the bench window."""
 
     left: reactive[str] = reactive("")
+    keys: reactive[tuple[tuple[str, str], ...]] = reactive(())
     middle: reactive[str] = reactive("")
     right: reactive[str] = reactive("")
 
     def render(self) -> RenderResult:
-        """Left and right stand at their ends, the clock in the middle of what is left."""
+        """Left and right stand at their ends, the clock and the keys between; words go before keys."""
         width = self.size.width
         right = fit(f"{self.right} ", min(cells(self.right) + 1, width))
         middle = f"  {self.middle}  "
-        room = width - cells(right) - cells(middle)
-        left = fit(f" {self.left}", max(room, 0))
-        return plain(fit(left + middle + right, width))
+        room = max(0, width - cells(right) - cells(middle))
+        keys = self._fitting(room - cells(self.left) - 3)
+        taken = sum(cells(f" {name} {word} ") for name, word in keys)
+        pieces: list[Content] = [plain(fit(f" {self.left}", room - taken))]
+        for name, word in keys:
+            pieces += [plain(f" {name}", "$primary"), plain(f" {word} ", "not bold")]
+        pieces.append(plain(fit(middle + right, width - room)))
+        return Content("").join(pieces)
+
+    def _fitting(self, room: int) -> tuple[tuple[str, str], ...]:
+        """As many of the keys as there is room for, from the last one on."""
+        kept: list[tuple[str, str]] = []
+        for name, word in reversed(self.keys):
+            room -= cells(f" {name} {word} ")
+            if room < 0:
+                break
+            kept.insert(0, (name, word))
+        return tuple(kept)
 
 
 class SayLine(Widget):
