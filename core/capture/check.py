@@ -27,7 +27,7 @@ from core.capture.layout import Layout, Piece, lay_out
 from core.capture.levels import decibels
 from core.capture.places import PassMaker
 from core.capture.progress import Asked, Cancelled, Progress, Told, never
-from core.capture.reading import Reading, Slab, fill_planar
+from core.capture.reading import Reading, Slab, fill_raised
 from core.capture.samples import Planar, Scale
 from core.capture.scan import Scan
 from core.capture.speed import speed_findings, speed_of
@@ -195,7 +195,7 @@ def _in_place(reading: Reading) -> Generator[tuple[int, int, Slab], None, None]:
 
 
 def _filler(slab: Slab, headers: Sequence[Header | None], skip: int) -> Callable[[int, Planar], None]:
-    return lambda start, rows: fill_planar(slab, headers, start + skip, rows)
+    return lambda start, rows: fill_raised(slab, headers, start + skip, rows)
 
 
 def _channels(scan: Scan, layout: Layout, tracks: tuple[int, ...]) -> tuple[ChannelMeasure, ...]:

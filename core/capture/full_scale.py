@@ -40,16 +40,18 @@ class FullScale:
     def add(self, windows: Windows, levels: Levels) -> None:
         """Look at one chunk; only channels that reach full scale cost anything."""
         chunk = windows.chunk
-        reaches = (windows.top >= self._scale.top) | (windows.low <= self._scale.bottom)
+        top, low = windows.highest
+        reaches = (top >= self._scale.top) | (low <= self._scale.bottom)
         waiting = np.array([stop > start for start, stop in self._run])
-        for channel in np.flatnonzero(reaches.any(axis=1) | waiting).tolist():
-            at = self._full(windows, channel, reaches[channel])
+        for channel in np.flatnonzero(reaches | waiting).tolist():
+            at = self._full(windows, channel)
             levels.clipped[channel] += len(at)
             self._runs(channel, at + chunk.start, chunk.start, chunk.start + chunk.frames)
 
-    def _full(self, windows: Windows, channel: int, reaches: np.ndarray) -> np.ndarray:
+    def _full(self, windows: Windows, channel: int) -> np.ndarray:
         rows = windows.chunk.samples[channel].reshape(-1, EXTREME_FRAMES)
-        which = np.flatnonzero(reaches)
+        top, low = windows.extremes[:, channel]
+        which = np.flatnonzero((top >= self._scale.top) | (low <= self._scale.bottom))
         full = (rows[which] >= self._scale.top) | (rows[which] <= self._scale.bottom)
         row, column = np.nonzero(full)
         at: np.ndarray = which[row] * EXTREME_FRAMES + column

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.capture.history import History
+from core.capture.history import EXTREME_FRAMES, History
+from core.capture.marks import marks
 from core.capture.windows import Windows
 
 CORNER = 0.002
@@ -35,6 +36,7 @@ class Grain:
     """Follows both while the pass goes by."""
 
     def __init__(self, history: History) -> None:
+        self._history = history
         self._scale = history.scale
         self._whole = history.scale.unit < 1
         self._bits = np.zeros(history.channels, np.int64)
@@ -47,25 +49,31 @@ class Grain:
 
     def add(self, windows: Windows) -> None:
         """Take one group's extremes in."""
-        extremes = windows.extremes.astype(np.float64)
         if self._whole:
-            whole = extremes.astype(np.int64)
+            whole = windows.extremes.astype(np.int32)
             self._bits |= np.bitwise_or.reduce(np.bitwise_or.reduce(whole, axis=2), axis=0)
             if len(self._values) < FEWEST_VALUES:
                 self._values.update(np.unique(whole).tolist())
-        most = np.abs(extremes).max(axis=2)
+        most = np.abs(windows.highest)
         higher = most > self._most
         self._most = np.where(higher, most, self._most)
         self._count[higher] = 0
-        corner = CORNER / self._scale.unit
-        cut = (windows.after == windows.extremes) & ~windows.edge
-        cut &= np.abs(extremes) >= self._most[:, :, None]
-        cut &= np.abs(extremes - windows.before) >= corner
-        for side, channel in np.argwhere(cut.any(axis=2)):
-            at = np.flatnonzero(cut[side, channel])
-            if self._count[side, channel] == 0:
-                self._first[side, channel] = windows.chunk.start + windows.places[side, channel, at[0]]
-            self._count[side, channel] += len(at)
+        for side, channel in np.argwhere(
+            most >= np.maximum(self._most, QUIETEST / self._scale.unit)
+        ).tolist():
+            self._tops(windows, side, channel)
+
+    def _tops(self, windows: Windows, side: int, channel: int) -> None:
+        """Count the flat ones among a channel's highest tops so far."""
+        extremes = windows.extremes[side, channel]
+        at = np.flatnonzero(np.abs(extremes) >= self._most[side, channel])
+        stretches = at + windows.chunk.start // EXTREME_FRAMES
+        tops = marks(self._history, np.full(len(at), channel), stretches, extremes[at])
+        flat = tops.telling & (tops.after == tops.values)
+        flat &= np.abs(tops.values - tops.before) >= CORNER / self._scale.unit
+        if self._count[side, channel] == 0 and flat.any():
+            self._first[side, channel] = tops.places[flat][0]
+        self._count[side, channel] += np.count_nonzero(flat)
 
     def depth(self) -> int | None:
         """Bits that the samples use; none for floating point, or where hardly anything sounds."""

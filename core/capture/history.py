@@ -44,7 +44,7 @@ class Fresh(Chunk):
     """A chunk that was just filled; its samples are those of the ring once it is kept."""
 
     read: Planar
-    """Its samples as they were read, one row after the other without gaps."""
+    """Its samples as they were read, whole ones raised, one row after the other without gaps."""
     tidied: bool
     """Whether it held what are no numbers."""
 
@@ -63,12 +63,14 @@ class History:
         """The chunk that is being filled, as it is read."""
         self._ring = np.zeros((channels, self.capacity + 16), scale.floats)
         """Whole chunks, in floating point."""
+        self._seen: dict[int, Planar] = {}
+        """By length the ring as stretches."""
         self._filled = 0
         self.written = 0
         """Frames of the pass in whole chunks so far, and in the last one."""
 
     def room(self) -> Planar:
-        """Where the next frames go: up to the end of the chunk that is being filled."""
+        """Where the next frames go, whole ones raised: up to the end of the chunk that is being filled."""
         return self._fresh[:, self._filled :]
 
     def advance(self, frames: int) -> Fresh | None:
@@ -91,6 +93,8 @@ class History:
 
     def keep(self, fresh: Fresh) -> None:
         """Put the filled chunk into the ring, and make room for the next."""
+        if self.scale.raised:
+            np.right_shift(fresh.read, self.scale.raised, out=fresh.read)
         np.copyto(fresh.samples, fresh.read, casting="unsafe")
         self.written += fresh.frames
         self._filled = 0
@@ -123,9 +127,27 @@ class History:
 
     def stretches(self, channels: NDArray[np.intp], starts: NDArray[np.intp], length: int) -> Planar:
         """Rows of `length` samples, one for each channel and start; zeros outside what is there."""
-        at = starts[:, None] + np.arange(length)
-        rows: Planar = self._ring[channels[:, None], at % self.capacity]
-        outside = (at < self.oldest) | (at >= self.written)
-        if outside.any():
-            rows[outside] = 0
+        at = starts % self.capacity
+        unbroken = at + length <= self.capacity
+        rows: Planar = self._every(length)[channels, np.where(unbroken, at, 0)]
+        known = unbroken & (starts >= self.oldest) & (starts + length <= self.written)
+        for row in np.flatnonzero(~known).tolist():
+            rows[row] = self.stretch(int(channels[row]), int(starts[row]), int(starts[row]) + length)
         return rows
+
+    def _every(self, length: int) -> Planar:
+        """Channels by starts by `length`: the ring seen as all its stretches of a length."""
+        if length not in self._seen:
+            self._seen[length] = np.lib.stride_tricks.sliding_window_view(self._ring, length, axis=1)
+        return self._seen[length]
+
+    def extreme_stretches(self, channels: NDArray[np.intp], numbers: NDArray[np.intp]) -> Planar:
+        """Rows of 128 samples, by channel and by number of the stretch in the pass."""
+        rows = self._ring[:, : self.capacity].reshape(self.channels, -1, EXTREME_FRAMES)
+        found: Planar = rows[channels, numbers % rows.shape[1]]
+        return found
+
+    def samples(self, channels: NDArray[np.intp], places: NDArray[np.intp]) -> Planar:
+        """Single samples, by channel and frame of the pass; any value where nothing is."""
+        found: Planar = self._ring[channels, places % self.capacity]
+        return found

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from core.capture.history import EXTREME_FRAMES, History
+from core.capture.history import History
 from core.capture.windows import Windows
 
 
@@ -15,8 +15,8 @@ class Levels:
         channels = history.channels
         self.scale = history.scale
         self.frames = 0
-        self.top = np.full(channels, -np.inf)
-        self.low = np.full(channels, np.inf)
+        self.highest = np.zeros(channels)
+        """Largest magnitude."""
         self.squares = np.zeros(channels)
         self.sums = np.zeros(channels)
         self.zeros = np.zeros(channels, np.int64)
@@ -26,18 +26,14 @@ class Levels:
         """Count one group in."""
         self.frames += windows.chunk.frames
         self.zeros += windows.zeros
-        used = -(-windows.chunk.frames // EXTREME_FRAMES)
-        np.maximum(self.top, windows.top[:, :used].max(axis=1), out=self.top)
-        np.minimum(self.low, windows.low[:, :used].min(axis=1), out=self.low)
+        np.maximum(self.highest, np.abs(windows.highest).max(axis=0), out=self.highest)
         self.squares += windows.energy.sum(axis=1, dtype=np.float64)
-        self.sums += windows.parts.sum(axis=(1, 2), dtype=np.float64)
+        self.sums += windows.parts.reshape(len(self.sums), -1).sum(axis=1, dtype=np.float64)
 
     @property
     def peak(self) -> np.ndarray:
         """Largest magnitude, full scale 1."""
-        if not self.frames:
-            return np.zeros(len(self.top))
-        peak: np.ndarray = np.maximum(np.abs(self.top), np.abs(self.low)) * self.scale.unit
+        peak: np.ndarray = self.highest * self.scale.unit
         return peak
 
     @property

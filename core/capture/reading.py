@@ -13,12 +13,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from core.capture.hashed import HashedFile
 from core.capture.header import Header
 from core.capture.layout import Piece
 from core.capture.library import decoder
 from core.capture.progress import Asked, Cancelled, never
-from core.capture.samples import Bytes, Planar, body, buffer_for, to_planar
+from core.capture.samples import RAISED, Bytes, Planar, body, buffer_for, to_raised
 
 BLOCK_FRAMES = 16384
 _RING = 6
@@ -213,12 +215,25 @@ class Reading:
 
 def fill_planar(slab: Slab, headers: Sequence[Header | None], start: int, out: Planar) -> None:
     """Write a slab's frames from `start` on into planar rows, one a column of its piece."""
+    fill_raised(slab, headers, start, out)
+    for row, column in enumerate(slab.piece.columns):
+        header = headers[column.file]
+        if header is not None and _is_raised(header):
+            np.right_shift(out[row], RAISED, out=out[row])
+
+
+def fill_raised(slab: Slab, headers: Sequence[Header | None], start: int, out: Planar) -> None:
+    """As `fill_planar`, but 3-byte samples are left raised as `to_raised` leaves them."""
     if len(slab.blocks) == 1 and len(slab.piece.columns) > 1:
         (at,) = slab.blocks
         _fill_rows(slab, headers[at], at, start, out)
         return
     for row, column in enumerate(slab.piece.columns):
         _fill_rows(slab, headers[column.file], column.file, start, out[row : row + 1])
+
+
+def _is_raised(header: Header) -> bool:
+    return header.sample_bytes == 3 and not header.is_float
 
 
 def _fill_rows(slab: Slab, header: Header | None, at: int, start: int, out: Planar) -> None:
@@ -229,8 +244,8 @@ def _fill_rows(slab: Slab, header: Header | None, at: int, start: int, out: Plan
     if block is None or header is None or there <= 0:
         return
     if header.raw:
-        to_planar(block, header, start, out[:, :there])
-    elif header.is_float:
+        to_raised(block, header, start, out[:, :there])
+    elif header.is_float or _is_raised(header):
         out[:, :there] = block[start : start + there].T
     else:
         out[:, :there] = block[start : start + there].T >> (32 - 8 * header.sample_bytes)

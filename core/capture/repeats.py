@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.capture.history import EXTREME_FRAMES, History
+from core.capture.history import History
+from core.capture.marks import Agreeing
 from core.capture.windows import Windows
 
 FEWEST = 256
@@ -20,8 +21,6 @@ LOOK_BACK = 16384
 _AROUND = 24
 _USUAL_BLOCK = 4096
 """Interfaces hand over no longer blocks; a longer one could be a note that was programmed twice."""
-_STRETCHES = LOOK_BACK // EXTREME_FRAMES + 1
-_MARK = np.uint32(0x7FFFFFFF)
 _MOST_PAIRS = 192
 """More marks than this that agree within a group mean a periodic sound, such as a tone."""
 
@@ -37,51 +36,20 @@ class Repeat:
     """Frames from the first copy to the second."""
 
 
-def _key(windows: Windows) -> np.ndarray:
-    """A number for each mark and its two neighbours; where they are alike, and so no mark, one of its own."""
-    value, before, after = (_bits(one) for one in (windows.extremes, windows.before, windows.after))
-    flat = (value == 0) | ((value == after) & (value == before)) | windows.edge
-    key = value * np.uint32(0x9E3779B1) ^ after * np.uint32(0x85EBCA77) ^ before * np.uint32(0xC2B2AE3D)
-    key ^= key >> np.uint32(15)
-    key &= _MARK
-    own = np.uint32(windows.chunk.start // EXTREME_FRAMES * 2) + np.arange(key[:, 0].size, dtype=np.uint32)
-    np.copyto(key, (own | ~_MARK).reshape(2, 1, -1), where=flat)
-    return key
-
-
-def _bits(values: np.ndarray) -> np.ndarray:
-    """Samples as whole numbers that are equal where the samples are."""
-    return values.astype(np.float32, copy=False).view(np.uint32)
-
-
 class Repeats:
     """Finds repeats while the pass goes by."""
 
     def __init__(self, history: History) -> None:
         self._history = history
-        self._keys: list[np.ndarray] = []
-        """Two (largest, smallest) by channels by stretches: the last ones of a group, then the next group."""
-        self._at: list[np.ndarray] = []
-        """As the keys: the frame of the pass at which each mark stands."""
+        self._agreeing = Agreeing(history, LOOK_BACK)
         self._seen_to = np.zeros(history.channels, np.int64)
         """Per channel the end of the last run that was looked at, so that no place is taken twice."""
         self.found: list[Repeat] = []
 
     def add(self, windows: Windows) -> None:
         """Take the marks of one group and compare them with each other and with those before."""
-        self._keys.append(_key(windows))
-        self._at.append(windows.places + windows.chunk.start)
-        keys = np.concatenate(self._keys, axis=2).swapaxes(0, 1).reshape(self._history.channels, -1)
-        inorder = np.sort(keys, axis=1)
-        twice = (inorder[:, 1:] == inorder[:, :-1]).any(axis=1)
-        for channel in np.flatnonzero(twice).tolist():
-            at = np.concatenate([one[:, channel] for one in self._at], axis=1).ravel()
-            order = np.argsort(keys[channel], kind="stable")
-            pairs = np.flatnonzero(keys[channel, order[1:]] == keys[channel, order[:-1]])
-            one, two = at[order[pairs]], at[order[pairs + 1]]
-            self._compare(channel, np.minimum(one, two), np.maximum(one, two))
-        # What the last stretches hold may come again in the next group.
-        self._keys, self._at = [self._keys[-1][:, :, -_STRETCHES:]], [self._at[-1][:, :, -_STRETCHES:]]
+        for channel, first, second in self._agreeing.add(windows):
+            self._compare(channel, first, second)
 
     def _compare(self, channel: int, first: np.ndarray, second: np.ndarray) -> None:
         lag = second - first

@@ -16,6 +16,8 @@ Planar = NDArray[Any]
 
 NEAR_FRAMES = 512
 """Frames that are taken apart at once: as they lie in the file they stay in the processor's nearest cache."""
+RAISED = 8
+"""Bits by which a 3-byte sample stands too high when it is read as the upper bytes of 4."""
 PAD = 4
 """Bytes before and after the samples of a buffer, so that a 3-byte sample can be read as 4 bytes."""
 
@@ -43,6 +45,11 @@ class Scale:
         return cls(np.dtype(np.int32), top, -(1 << (wide - 1)), 2.0 ** (1 - wide))
 
     @property
+    def raised(self) -> int:
+        """Bits by which whole samples stand higher as they are read, see `to_raised`."""
+        return RAISED if self.dtype == np.int32 and self.bottom == -(2**23) else 0
+
+    @property
     def floats(self) -> np.dtype[Any]:
         """The floating point that holds every planar value as it is."""
         exact = self.dtype == np.float32 or (self.dtype == np.int32 and self.bottom >= -(2**23))
@@ -59,14 +66,18 @@ def body(buffer: Bytes, size: int) -> memoryview:
     return memoryview(buffer)[PAD : PAD + size]  # type: ignore[arg-type]
 
 
-def to_planar(buffer: Bytes, header: Header, start: int, out: Planar) -> None:
-    """Write `out` (channels by frames) from the frames of a buffer, the first taken being `start`."""
+def to_raised(buffer: Bytes, header: Header, start: int, out: Planar) -> None:
+    """Write `out` (channels by frames) from the frames of a buffer, the first taken being `start`.
+
+    3-byte samples are left raised: as the upper bytes of 4, over a byte that is not theirs. Their order is
+    that of the samples, and moving them down is left to who has them in the processor's cache.
+    """
     channels, frames = out.shape
     size, frame = header.sample_bytes, header.frame_bytes
     first = PAD + start * frame
     shape, strides = (channels, frames), (size, frame)
     if header.encoding == "PCM_24":
-        _unpack_24(buffer, first, frame, out)
+        _copy_24(buffer, first, frame, out)
     elif header.encoding == "PCM_U8":
         np.subtract(np.ndarray(shape, "u1", buffer, first, strides), 128, out=out, dtype=np.int32)
     else:
@@ -74,18 +85,25 @@ def to_planar(buffer: Bytes, header: Header, start: int, out: Planar) -> None:
         np.copyto(out, np.ndarray(shape, kind, buffer, first, strides))
 
 
-def _unpack_24(buffer: Bytes, first: int, frame: int, out: Planar) -> None:
-    """Read 3-byte samples as the upper bytes of 4, one near stretch of frames after the other."""
+def to_planar(buffer: Bytes, header: Header, start: int, out: Planar) -> None:
+    """As `to_raised`, with every sample at its place."""
+    to_raised(buffer, header, start, out)
+    if header.encoding == "PCM_24":
+        np.right_shift(out, RAISED, out=out)
+
+
+def _copy_24(buffer: Bytes, first: int, frame: int, out: Planar) -> None:
+    """Copy 3-byte samples with the byte before them, one near stretch of frames after the other."""
     channels, frames = out.shape
     blocks = frames // NEAR_FRAMES
     near = blocks * NEAR_FRAMES
     if blocks:
         shape = blocks, channels, NEAR_FRAMES
         wide = np.ndarray(shape, "<i4", buffer, first - 1, (NEAR_FRAMES * frame, 3, frame))
-        np.right_shift(wide, 8, out=out[:, :near].reshape(channels, blocks, NEAR_FRAMES).swapaxes(0, 1))
+        np.copyto(out[:, :near].reshape(channels, blocks, NEAR_FRAMES).swapaxes(0, 1), wide)
     if near < frames:
         rest = np.ndarray((channels, frames - near), "<i4", buffer, first - 1 + near * frame, (3, frame))
-        np.right_shift(rest, 8, out=out[:, near:])
+        np.copyto(out[:, near:], rest)
 
 
 def tidy(samples: Planar) -> bool:

@@ -31,7 +31,7 @@ from capture_stages import watched
 from core.capture.check import check_capture
 from core.capture.facts import ReelFacts, StudioFacts
 from core.capture.header import read_header
-from core.capture.samples import Scale, body, buffer_for, to_planar
+from core.capture.samples import Scale, body, buffer_for, to_raised
 from core.capture.scan import Scan
 from core.capture.timecode.decode import TimecodeReader, looks_like_timecode
 
@@ -158,7 +158,7 @@ def scan_alone(path: Path) -> None:
         for start in range(0, header.frames, 8192):
             frames = min(8192, header.frames - start)
             file.readinto(body(buffer, frames * header.frame_bytes))
-            scan.feed(frames, lambda first, rows: to_planar(buffer, header, first, rows))
+            scan.feed(frames, lambda first, rows: to_raised(buffer, header, first, rows))
     scan.finish()
 
 
