@@ -19,6 +19,10 @@ _FUNDAMENTAL = 1e-3
 """A harmonic that is 30 dB stronger than the fundamental is a tone of its own."""
 _CLEAR_DB = 9.0
 """A line counts if it stands out so far from its surroundings."""
+_SPREAD_DB = 4.0
+"""Four fifths of a hum's segments are alike in level so far."""
+_HEARD = 0.75
+"""Part of the quietest third of the segments in which a harmonic must be heard."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,22 +141,34 @@ def _hum(segments: np.ndarray, channel: int, row: int) -> Hum | None:
     level = 10 * np.log10(held[:, 0, 0])
     spread = np.subtract(*np.percentile(level, (80, 20)))
     wander = np.subtract(*np.percentile(held[:, 0, 2], (80, 20)))
-    if spread > 4.0 or wander > 0.25:
+    if spread > _SPREAD_DB or wander > 0.25:
         return None
-    in_tune = np.abs(held[:, 1:, 2] - held[:, :1, 2] * np.arange(2, HARMONICS + 1)) < 0.5
-    with_line = (clear[fundamental][:, 1:] & in_tune).mean(axis=0) >= 0.5
-    if not with_line.any():
+    power = float(np.median(held[:, 0, 0]))
+    overtones = [
+        one for order in range(2, HARMONICS + 1) if (one := _overtone(held, clear[fundamental], order))
+    ]
+    if not overtones or not _FUNDAMENTAL * max(overtones) <= power <= 1e6 * max(overtones):
         return None
-    powers = np.median(held[:, :, 0], axis=0)
-    strongest = powers[1:][with_line].max()
-    if powers[0] < _FUNDAMENTAL * strongest or powers[0] > 1e6 * strongest:
-        return None
-    total = powers[0] + powers[1:][with_line].sum()
-    level_dbfs = float(10 * np.log10(total))
+    level_dbfs = float(10 * np.log10(power + sum(overtones)))
     if level_dbfs < FROM_DBFS - 0.3:
         return None
     return Hum(channel, MAINS_HZ[row], _frequency(segments[:, channel, row, 0], fundamental, MAINS_HZ[row]),
                level_dbfs)  # fmt: skip
+
+
+def _overtone(lines: np.ndarray, clear: np.ndarray, order: int) -> float:
+    """Power of a harmonic by the segments in which least else sounds about it; 0 if it is not there.
+
+    Hum never stops, so it is heard wherever the music leaves room, and is as loud in every such place.
+    """
+    here = lines[:, order - 1]
+    quiet = np.argsort(here[:, 1], kind="stable")[: max(1, len(here) // 3)]
+    in_tune = np.abs(here[:, 2] - order * lines[:, 0, 2]) < 0.5
+    heard = quiet[(clear[:, order - 1] & in_tune)[quiet]]
+    if len(heard) < _HEARD * len(quiet):
+        return 0.0
+    spread = np.subtract(*np.percentile(10 * np.log10(here[heard, 0]), (80, 20)))
+    return float(np.median(here[heard, 0])) if spread <= _SPREAD_DB else 0.0
 
 
 def _frequency(lines: np.ndarray, clear: np.ndarray, mains: float) -> float:

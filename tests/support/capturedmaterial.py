@@ -172,7 +172,11 @@ def bass(dice: Dice, rate: int, frames: int) -> Sound:
 
 def low_drone(dice: Dice, rate: int, frames: int) -> Sound:
     """One held low note with few harmonics."""
-    return 0.2 * _tone(dice.uniform(36, 70), _seconds(rate, frames), (1, 0.4, 0.15), dice)
+    hertz = dice.uniform(36, 70)
+    # Held without end at the mains' frequency, with harmonics, it would be hum by what the word means.
+    if min(abs(hertz / mains - 1) for mains in (50, 60)) < 0.015:
+        hertz *= 1.03
+    return 0.2 * _tone(hertz, _seconds(rate, frames), (1, 0.4, 0.15), dice)
 
 
 def _hit(dice: Dice, rate: int, colour: str) -> Sound:
