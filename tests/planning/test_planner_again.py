@@ -27,9 +27,7 @@ def test_after_a_mishap(seed: int, tmp_path: Path) -> None:
     from core.workbook import Workbook
 
     shelf = reeltroubles.troubled_shelf(tmp_path / "before", "24", seed)
-    kept = json.loads(
-        reelplanner.printed_plan(reelplanner.fill(shelf.folder), shelf.start, shelf.days, "--effort", "1")
-    )
+    kept = reelplanner.planned(shelf.folder, shelf.start, shelf.days, effort=1)
     moment, failed = _mishap(kept)
     folder = reelafter.later_folder(shelf.folder, kept, moment, tmp_path / "after", failed)
     left = (datetime.fromisoformat(kept["until"]).date() - moment.date()).days
@@ -40,9 +38,7 @@ def test_after_a_mishap(seed: int, tmp_path: Path) -> None:
     anew = replan(book.shelf, plan_from_json(kept, zone), at, effort=1)  # work, not time: repeatable
     document = json.loads(json.dumps(anew.to_json()))
     assert reeljudge.judge(folder, document) == []
-    afresh = json.loads(
-        reelplanner.printed_plan(reelplanner.fill(folder), at.isoformat(), left, "--effort", "1")
-    )
+    afresh = reelplanner.planned(folder, at.isoformat(), left, effort=1)
     assert reeljudge.judge(folder, afresh) == []
     assert reelmishaps.moved_soon(kept, document, moment) <= reelmishaps.moved_soon(kept, afresh, moment)
     assert failed in {one.get("reel") for one in document["items"]} | {

@@ -25,7 +25,7 @@ SLACK = 2e-4
 
 
 def _plan(folder: Path, small: reelsmall.SmallShelf, start: str | None = None) -> dict[str, Any]:
-    plan = reelplanner.plan(folder, start or small.start, small.days, seconds=10)
+    plan = reelplanner.planned(folder, start or small.start, small.days, effort=2)
     assert plan["status"] == "optimal"
     return plan
 

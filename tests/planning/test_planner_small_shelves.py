@@ -24,7 +24,7 @@ def test_no_plan_is_better(family: str, first: int, tmp_path: Path) -> None:
         least, proof = reelsearch.least(read_shelf(small.folder), small.start, until)
         assert reeljudge.judge(small.folder, proof) == []
 
-        plan = reelplanner.plan(small.folder, small.start, small.days)
+        plan = reelplanner.planned(small.folder, small.start, small.days, effort=1)
         assert reeljudge.judge(small.folder, plan) == [], seed
         assert plan["score"] == pytest.approx(float(least), abs=1e-4), seed
         assert plan["bound"] <= float(least) + 1e-4, seed
@@ -37,7 +37,7 @@ def test_of_equal_plans_one_with_fewest_line_ups_then_fewest_evenings(family: st
         until = (datetime.fromisoformat(small.start) + timedelta(days=small.days)).isoformat()
         search = reelsearch.Search(read_shelf(small.folder), small.start, until, ties=True)
         search.least()
-        items = reelplanner.plan(small.folder, small.start, small.days)["items"]
+        items = reelplanner.planned(small.folder, small.start, small.days, effort=1)["items"]
         bench = [
             int(datetime.fromisoformat(item["start"]).timestamp())
             for item in items

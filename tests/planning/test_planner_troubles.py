@@ -1,4 +1,4 @@
-"""Plans of shelves with every trouble break no rule, at once and after a second of search."""
+"""Plans of shelves with every trouble break no rule, at once and after some search."""
 
 import json
 from pathlib import Path
@@ -13,8 +13,17 @@ import reeltroubles
 @pytest.mark.parametrize("size", ["6", "12", "24", "fortnight"])
 def test_the_first_plan_breaks_no_rule(size: str, seed: int, tmp_path: Path) -> None:
     shelf = reeltroubles.troubled_shelf(tmp_path, size, seed)
+    plan = reelplanner.planned(shelf.folder, shelf.start, shelf.days, effort=0)
+    assert reeljudge.judge(shelf.folder, plan) == []
+
+
+@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("size", ["6", "12", "24", "fortnight"])
+def test_the_command_line_prints_a_plan_that_breaks_no_rule(size: str, seed: int, tmp_path: Path) -> None:
+    shelf = reeltroubles.troubled_shelf(tmp_path, size, seed)
     plan = reelplanner.plan(shelf.folder, shelf.start, shelf.days, seconds=0)
     assert reeljudge.judge(shelf.folder, plan) == []
+    assert all(len(row["why"].split()) > 1 for row in plan["left_over"])
 
 
 @pytest.mark.parametrize("seed", range(10))
@@ -28,8 +37,8 @@ def test_odd_settings_break_no_rule(seed: int, tmp_path: Path) -> None:
 @pytest.mark.parametrize("size", ["12", "24", "fortnight"])
 def test_a_searched_plan_breaks_no_rule_and_is_no_worse(size: str, seed: int, tmp_path: Path) -> None:
     shelf = reeltroubles.troubled_shelf(tmp_path, size, seed)
-    first = reelplanner.plan(shelf.folder, shelf.start, shelf.days, seconds=0)
-    better = reelplanner.plan(shelf.folder, shelf.start, shelf.days, seconds=1)
+    first = reelplanner.planned(shelf.folder, shelf.start, shelf.days, effort=0)
+    better = reelplanner.planned(shelf.folder, shelf.start, shelf.days, effort=1)
     assert reeljudge.judge(shelf.folder, better) == []
     assert better["score"] <= first["score"]
     assert first["bound"] <= better["score"] + 1e-4

@@ -1,8 +1,9 @@
-"""Planning through the program's own command line, in this process: new, import, plan, and what it prints."""
+"""Planning in this process: through the program's own command line, or by the planner alone."""
 
 import contextlib
 import io
 import json
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -50,4 +51,20 @@ def plan(
     """The plan of a shelf folder as the JSON document that the program prints."""
     how = ("--seconds", str(seconds)) if effort is None else ("--effort", str(effort))
     document: dict[str, Any] = json.loads(printed_plan(fill(folder), start, days, *how))
+    return document
+
+
+def planned(folder: Path, start: str, days: int, effort: float) -> dict[str, Any]:
+    """The same document by the planner alone: no promises, nothing kept. Effort 0 is the first plan.
+
+    By effort, so that a busy machine finds the same plan.
+    """
+    from core.clock import read_time
+    from core.planning.plan_evenings import plan_evenings
+    from core.workbook import Workbook
+
+    noon = datetime.fromisoformat("2026-01-05T12:00+00:00")
+    shelf = Workbook.open(fill(folder), now=lambda: noon).shelf
+    made = plan_evenings(shelf, read_time(start, shelf.studio.zone), days, effort=effort)
+    document: dict[str, Any] = json.loads(json.dumps(made.to_json()))
     return document
