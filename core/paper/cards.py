@@ -49,7 +49,7 @@ def box_labels(
     before = dict(was)
     labels = [_Label(shelf, reel, before.get(reel.key, "")) for reel in reels]
     aside = f"{counted(len(labels), 'box', 'boxes')}; cut along the lines"
-    sheet = Sheet("Box labels", tuple(_rows(labels, column(size))), aside)
+    sheet = Sheet("Box labels", (*_rows(labels, column(size)), figures_foot("box label")), aside)
     return bind([sheet], origin(shelf, None, made), size)
 
 
@@ -75,12 +75,20 @@ class _Row(Flowable):
         for number, piece in enumerate(self.pieces):
             self.canv.saveState()
             self.canv.translate(number * piece.wide, 0)
-            self.canv.setLineWidth(0.5)
-            self.canv.setDash(3, 2)
-            self.canv.rect(0, 0, piece.wide, piece.high)
-            self.canv.setDash()
+            _cut_lines(self.canv, piece.wide, piece.high)
             piece.draw(self.canv)
             self.canv.restoreState()
+
+
+def _cut_lines(canvas: Any, wide: float, high: float) -> None:
+    """Dashes round a piece, each edge drawn the same way so that those of neighbours fall on one another."""
+    canvas.setLineWidth(0.5)
+    canvas.setDash(3, 2)
+    for at in (0, high):
+        canvas.line(0, at, wide, at)
+    for at in (0, wide):
+        canvas.line(at, 0, at, high)
+    canvas.setDash()
 
 
 class _Piece:

@@ -11,6 +11,7 @@ from reportlab.platypus.flowables import Flowable
 from core.evening.runsheet import Step, evening_of
 from core.paper.changes import Change, changes
 from core.paper.evenings import Evening, evenings
+from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.look import Cell, Tick, table
 from core.paper.page import Sheet, bind, column, origin
@@ -34,7 +35,7 @@ def change_slip(shelf: Shelf, old: Plan, new: Plan, *, size: str = "A4", made: d
         if number:
             story.append(FrameBreak())
         story += _head(old, new, day, rows, day in before)
-        story.append(_steps(after.get(day), day, rows, wide))
+        story += [_steps(after.get(day), day, rows, wide), figures_foot("change slip")]
     if not found:
         says = f"Nothing changed: the sheets of {named(old)} stand."
         story = [Text("Change slip", Type(15, bold=True)), Text(says)]

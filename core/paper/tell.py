@@ -128,12 +128,12 @@ def warnings(shelf: Shelf, plan: Plan, reel: Reel) -> tuple[str, ...]:
     says = [alarm(shelf, reel)]
     says.append(barred(reel, studio, plan.start, own))
     if sticky(reel, own):
+        warm_first = needs_conditioning(reel, studio, plan.start, own)
         ends = member_end(plan, reel.key) or playable_until(reel, studio)
-        fresh = not needs_conditioning(reel, studio, plan.start, own) or member_end(plan, reel.key)
-        if fresh and ends:
-            says.append(
-                f"playable until {short_moment(ends)}; if it squeals or sheds: stop, clean, do not force it"
-            )
+        if ends and (member_end(plan, reel.key) or not warm_first):
+            first = "once warmed and cooled, " if warm_first else ""
+            until = f"{first}playable until {short_moment(ends)}"
+            says.append(f"{until}; if it squeals or sheds: stop, clean, do not force it")
         else:
             says.append("sticky: never played before it was warmed and has cooled")
     if reel.splices or "splices" in reel.condition:

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from reportlab.platypus.flowables import Flowable
 
+from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.look import Blank
 from core.paper.page import Sheet, bind, column, origin, room_down
@@ -72,10 +73,12 @@ def _page(shelf: Shelf, reel: Reel | None, name: str, rows: Sequence[SheetRow], 
     if times:
         story.append(Text("on this tape: " + ", ".join(times), SMALL, 2))
     untold = [row for row in rows if row.track is None]
-    high = room_down(size) - 92 - 10 * len(untold)
+    foot = [figures_foot("track sheet")] if reel is not None else []  # a loose sheet prints no figure
+    small = sum(one.wrap(wide, 100)[1] + one.getSpaceBefore() for one in foot)
+    high = room_down(size) - 92 - 10 * len(untold) - small
     story.append(_Grid(rows, _tracks(reel, rows), wide, high))
     story += [Text(f"no track told: {_words(row)}", SMALL, 1) for row in untold[:6]]
-    story.append(Blank("Remarks", height=18))
+    story += [Blank("Remarks", height=18), *foot]
     of = f"Track sheet {said(name)}".rstrip() + (f", {said(reel.key)}" if reel is not None else "")
     return Sheet(of, tuple(story), "; ".join(dates) or ("blank" if not rows else ""))
 

@@ -90,6 +90,22 @@ def test_a_swapped_box_gets_a_label_that_says_what_it_said(
     assert "box said before: Marram, side B" in plain(words(pdf))
 
 
+def test_labels_track_sheets_and_slips_say_where_their_figures_come_from(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    reel = shelf.reels["R-001"]
+    other = replace(plan, number=13, items=plan.items[:2])
+    for pdf in (
+        box_labels(shelf, [reel], made=made),
+        track_sheets(shelf, [reel], made=made),
+        change_slip(shelf, plan, other, made=made),
+    ):
+        told = plain(words(pdf))
+        assert "Figures from" in told and "formula.play (arithmetic, derived)" in told
+    loose = replace(shelf, sheets=())
+    assert "Figures from" not in words(track_sheets(loose, [], made=made)), "no figure stands on a blank grid"
+
+
 def test_labels_are_cut_from_eight_and_cards_from_four_a_page(shelf: Shelf, made: datetime) -> None:
     reels = [Reel(f"X-{number}") for number in range(9)]
     for size in ("A4", "Letter"):
@@ -293,3 +309,14 @@ def test_rows_of_the_paper_are_the_steps_of_the_screen(shelf: Shelf, plan: Plan)
     first = evenings(shelf, plan)[0]
     sheet = run_sheet(shelf, plan, plan.start)
     assert [step.key for step in first.steps] == [step.key for step in sheet.steps]
+
+
+def test_a_card_never_calls_a_reel_playable_that_is_still_to_be_warmed(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    (warmed,) = [item for item in plan.items if item.kind == "condition"]
+    reel = shelf.reels[warmed.members[0].reel]
+    told = plain(words(reel_cards(shelf, plan, [reel], made=made)))
+    assert "once warmed and cooled, playable until" in told
+    ready = plain(words(reel_cards(shelf, plan, [shelf.reels["R-001"]], made=made)))
+    assert "! playable until" in ready and "once warmed" not in ready

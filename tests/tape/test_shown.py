@@ -10,7 +10,7 @@ from core.tape.where import source_of
 PLACES = ("chart", "tonight", "week", "songs", "chamber", "lineup", "card", "sheet")
 SHEETS = (
     "work order", "conditioning log", "line-up sheet", "transfer log", "week sheet", "reel card",
-    "capture report",
+    "box label", "track sheet", "change slip", "capture report",
 )  # fmt: skip
 
 
@@ -49,6 +49,9 @@ def test_every_row_that_is_named_is_there(where: str) -> None:
         ("listen share", "week", "minutes.listen_share"),
         ("thresholds", "capture report", "capture.minimum_bits"),
         ("promise", "songs", "promise.share"),
+        ("play time", "box label", "formula.play"),
+        ("play time", "track sheet", "length.reel_share"),
+        ("durations", "change slip", "minutes.load"),
     ],
 )
 def test_what_may_be_asked_of_is_answered_where_it_stands(what: str, where: str, key: str) -> None:
