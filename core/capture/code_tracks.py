@@ -69,12 +69,13 @@ class CodeTracks:
 
     def _listen(self, channel: int, end: int) -> None:
         start = max(0, end - int(_LISTEN_SECONDS * self._history.sample_rate))
-        sound = self._history.stretch(channel, start, end).astype(np.float32) * self._unit
-        peak = float(np.max(np.abs(sound), initial=0.0))
-        rms = float(np.sqrt(np.mean(np.square(sound)))) if len(sound) else 0.0
+        sound = self._history.stretch(channel, start, end).astype(np.float32, copy=False) * self._unit
+        peak = max(float(sound.max(initial=0.0)), -float(sound.min(initial=0.0)))
+        rms = float(np.sqrt(np.einsum("s,s->", sound, sound) / max(1, len(sound))))
         if rms < 0.001 or rms < _SQUARE * peak:
             return
-        changes = np.count_nonzero(np.diff(np.signbit(sound)))
+        below = np.signbit(sound)
+        changes = np.count_nonzero(below[1:] != below[:-1])
         if not _FEWEST_CHANGES < changes * self._history.sample_rate / len(sound) < _MOST_CHANGES:
             return
         self._tries[channel] += 1

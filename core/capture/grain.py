@@ -58,22 +58,24 @@ class Grain:
         higher = most > self._most
         self._most = np.where(higher, most, self._most)
         self._count[higher] = 0
-        for side, channel in np.argwhere(
-            most >= np.maximum(self._most, QUIETEST / self._scale.unit)
-        ).tolist():
-            self._tops(windows, side, channel)
+        enough = most >= np.maximum(self._most, QUIETEST / self._scale.unit)
+        if enough.any():
+            self._tops(windows, enough)
 
-    def _tops(self, windows: Windows, side: int, channel: int) -> None:
-        """Count the flat ones among a channel's highest tops so far."""
-        extremes = windows.extremes[side, channel]
-        at = np.flatnonzero(np.abs(extremes) >= self._most[side, channel])
-        stretches = at + windows.chunk.start // EXTREME_FRAMES
-        tops = marks(self._history, np.full(len(at), channel), stretches, extremes[at])
+    def _tops(self, windows: Windows, enough: np.ndarray) -> None:
+        """Count the flat ones among the highest tops so far, of those sides and channels that have some."""
+        sides, channels = np.nonzero(enough)
+        high = np.abs(windows.extremes[sides, channels]) >= self._most[sides, channels, None]
+        which, stretches = np.nonzero(high)
+        side, channel = sides[which], channels[which]
+        values = windows.extremes[side, channel, stretches]
+        tops = marks(self._history, channel, stretches + windows.chunk.start // EXTREME_FRAMES, values)
         flat = tops.telling & (tops.after == tops.values)
         flat &= np.abs(tops.values - tops.before) >= CORNER / self._scale.unit
-        if self._count[side, channel] == 0 and flat.any():
-            self._first[side, channel] = tops.places[flat][0]
-        self._count[side, channel] += np.count_nonzero(flat)
+        # Backwards, so that the first of several places stays.
+        new = np.flatnonzero(flat & (self._count[side, channel] == 0))[::-1]
+        self._first[side[new], channel[new]] = tops.places[new]
+        np.add.at(self._count, (side, channel), flat)
 
     def depth(self) -> int | None:
         """Bits that the samples use; none for floating point, or where hardly anything sounds."""

@@ -28,7 +28,7 @@ class Levels:
         self.zeros += windows.zeros
         np.maximum(self.highest, np.abs(windows.highest).max(axis=0), out=self.highest)
         self.squares += windows.energy.sum(axis=1, dtype=np.float64)
-        self.sums += windows.parts.reshape(len(self.sums), -1).sum(axis=1, dtype=np.float64)
+        self.sums += windows.sums.sum(axis=1, dtype=np.float64)
 
     @property
     def peak(self) -> np.ndarray:

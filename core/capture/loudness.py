@@ -45,7 +45,7 @@ class Loudness:
         """Take one group in."""
         count = -(-windows.chunk.frames // self._window)
         energy = windows.energy[:, :count].astype(np.float64)
-        sums = windows.parts[:, :count].sum(axis=2, dtype=np.float64)
+        sums = windows.sums[:, :count].astype(np.float64)
         self._stretches(energy, sums, count)
         self._columns(windows, energy, count)
         self._windows += count

@@ -17,6 +17,8 @@ ALIKE = 0.99
 WITHIN_SECONDS = 0.001
 MOMENTS = 48
 """Half of them evenly spread, half where a track is loud, each track in its turn."""
+_NEARLY = 0.9
+"""Likeness at whole samples from which it is looked for between them."""
 _QUIETEST = 10 ** (-75 / 20)
 
 
@@ -78,18 +80,23 @@ class Pairs:
         frames = moments.shape[2]
         lags = max(1, int(WITHIN_SECONDS * self._history.sample_rate))
         size = 1 << int(np.ceil(np.log2(frames + lags)))
-        spectra = [rfft(row, size, axis=1) for row in moments]
-        energy = np.einsum("cmf,cmf->c", moments, moments, dtype=np.float64)
+        energies = np.einsum("cmf,cmf->cm", moments, moments, dtype=np.float64)
+        energy, roots = energies.sum(axis=1), np.sqrt(energies)
         loud = np.sqrt(energy / moments[0].size) > _QUIETEST
+        # No product of two sounds is larger than that of their energies, moment by moment.
+        could = roots @ roots.T >= _NEARLY * np.sqrt(np.outer(energy, energy))
+        spectra: dict[int, np.ndarray] = {}
         found = []
-        for one in np.flatnonzero(loud):
-            for two in np.flatnonzero(loud[one + 1 :]) + one + 1:
+        for one in np.flatnonzero(loud).tolist():
+            for two in (np.flatnonzero(loud[one + 1 :] & could[one, one + 1 :]) + one + 1).tolist():
                 if not 1e-8 < energy[one] / energy[two] < 1e8:
                     continue
+                for row in {one, two} - spectra.keys():
+                    spectra[row] = rfft(moments[row], size, axis=1)
                 product = irfft((np.conj(spectra[one]) * spectra[two]).sum(axis=0), size)
                 near = np.concatenate((product[-lags:], product[: lags + 1]))
                 best = int(np.argmax(np.abs(near))) - lags
-                if abs(near[best + lags]) < 0.9 * np.sqrt(energy[one] * energy[two]):
+                if abs(near[best + lags]) < _NEARLY * np.sqrt(energy[one] * energy[two]):
                     continue
                 pair = self._measured(moments, int(one), int(two), best)
                 if pair:
@@ -107,7 +114,7 @@ class Pairs:
             likeness = _correlation(a, b)
             if abs(likeness) > abs(best):
                 best, at = likeness, float(shift)
-        if 0.9 <= abs(best) < ALIKE:
+        if _NEARLY <= abs(best) < ALIKE:
             best, at = self._between(moments[one], moments[two], at, best)
         if abs(best) < ALIKE or abs(at) > WITHIN_SECONDS * self._history.sample_rate + 0.5:
             return None

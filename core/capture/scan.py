@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from core.capture.dropouts import LONGEST_SECONDS, Dropouts
+from core.capture.continuity import LONGEST_SECONDS
+from core.capture.dropouts import Dropouts
 from core.capture.full_scale import FullScale
 from core.capture.grain import Grain
 from core.capture.history import Fresh, History

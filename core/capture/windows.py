@@ -34,6 +34,8 @@ class Windows:
     """Channels by windows: sum of squares."""
     parts: Floats
     """Channels by windows by 8: sums of an eighth of a window."""
+    sums: Floats
+    """Channels by windows: sums of whole windows."""
     zeros: NDArray[np.int64]
     """Per channel how many samples are exactly zero."""
 
@@ -59,7 +61,7 @@ class Measurer:
         self._extremes = Extremes(history)
         self._bits = np.int32 if history.scale.floats.itemsize == 4 else np.int64
         """Whole numbers as wide as a sample: what is zero is zero in them too, and counting goes faster."""
-        self._ones = np.ones(self._part, history.scale.floats)
+        self._ones = np.ones(max(self._part, PARTS), history.scale.floats)
         self._clear()
 
     def _clear(self) -> None:
@@ -80,7 +82,7 @@ class Measurer:
         together = min(self._history.chunk_frames, _TOGETHER) // part
         sums = self._parts[:, first // part : stop // part]
         np.matmul(
-            chunk.samples.reshape(len(sums), -1, together, part), self._ones,
+            chunk.samples.reshape(len(sums), -1, together, part), self._ones[:part],
             out=sums.reshape(len(sums), -1, together),
         )  # fmt: skip
         self._zeros += chunk.frames
@@ -89,9 +91,10 @@ class Measurer:
     def group(self, start: int) -> Windows:
         """The figures of the group that begins at `start`, of which all chunks were taken."""
         extremes, highest = self._extremes.group()
+        parts = self._parts.reshape(-1, WINDOWS_A_GROUP, PARTS)
         made = Windows(
             self._history.group(start), extremes, np.maximum(extremes[0], -extremes[1]), highest,
-            self._energy, self._parts.reshape(-1, WINDOWS_A_GROUP, PARTS), self._zeros,
+            self._energy, parts, parts @ self._ones[:PARTS], self._zeros,
         )  # fmt: skip
         self._clear()
         return made
