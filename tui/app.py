@@ -23,6 +23,7 @@ from core.plan import Plan
 from core.shelf import Shelf
 from tui.board.chamber import NextTouch, next_touches
 from tui.board.rows import Board
+from tui.key_words import keyed
 from tui.keys import bindings, own_keymap
 from tui.memory import settle
 from tui.places import PLACE_SCREENS
@@ -186,6 +187,15 @@ class ReelturnApp(App[int]):
         self._take_settings()
         if said:
             self.say(said)
+
+    def keyed(self, sentence: str) -> str:
+        """A sentence of ours with the keys that are bound now in place of their ids."""
+        return keyed(sentence, self.own_keys)
+
+    @property
+    def takes_back(self) -> str:
+        """How a change is taken back, by the key that does it now."""
+        return self.keyed("{any.undo} takes it back")
 
     def say(self, text: str, *, bad: bool = False) -> None:
         """Says one line at the foot of the place that is open, also from under a question."""

@@ -10,10 +10,12 @@ if TYPE_CHECKING:
     from core.capture.progress import Progress
 
 
-def reading_words(what: str, progress: Progress | None, width: int, plain: bool = False) -> str:
-    """``R-022 measured 43 % of 22.1 MB, 212 MB/s, 0:08 left ━━━──── E stops``."""
+def reading_words(
+    what: str, progress: Progress | None, width: int, plain: bool = False, stop: str = "E"
+) -> str:
+    """``R-022 measured 43 % of 22.1 MB, 212 MB/s, 0:08 left ━━━──── E stops``; the key is ``stop``."""
     if progress is None or not progress.bytes_total:
-        return f" {what}: begins ...   E stops"
+        return f" {what}: begins ...   {stop} stops"
     left = progress.seconds_left
     ends = f", {int(left // 60)}:{int(left % 60):02d} left" if left is not None else ""
     words = (
@@ -21,9 +23,9 @@ def reading_words(what: str, progress: Progress | None, width: int, plain: bool 
         f"{progress.megabytes_per_second:.0f} MB/s{ends} "
     )
     signs = glyphs(plain)
-    room = max(0, min(30, width - len(words) - len(" E stops ")))
+    room = max(0, min(30, width - len(words) - len(f" {stop} stops ")))
     full = round(room * progress.share)
-    return f"{words}{signs.bar * full}{signs.rest * (room - full)} E stops"
+    return f"{words}{signs.bar * full}{signs.rest * (room - full)} {stop} stops"
 
 
 def size_words(size: int) -> str:

@@ -22,7 +22,7 @@ def time_line(board: Board) -> str:
     told = [minutes for reel in board.shelf.transferable() if (minutes := board.minutes(reel)) is not None]
     parts = [f"{hours_words(sum(told))} of machine time left"] if told else ["no machine time left"]
     if plan is None:
-        return f"{parts[0]}; not planned yet (R plans)"
+        return f"{parts[0]}; not planned yet"
     parts.append(f"{evenings(plan)} evenings by plan")
     ready = sorted((s.ready, s.song) for s in plan.songs if s.ready and s.ready > plan.start)
     tail = ""

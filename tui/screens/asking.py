@@ -47,7 +47,7 @@ class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
 
     CSS_PATH = "asking.tcss"
     BINDINGS: ClassVar[list[BindingType]] = bindings("ask")
-    FOOT = "Enter goes on   Esc leaves, and keeps what was typed"
+    FOOT = "{ask.yes} goes on   {ask.out} leaves, and keeps what was typed"
 
     def __init__(self, title: str, words: str = "") -> None:
         super().__init__()
@@ -64,7 +64,7 @@ class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
             words = f"\n{self.words}" if self.words else ""
             yield Static(assemble((self.title_words, "bold $primary"), words), markup=False)
             yield from self.answers()
-            yield AskFoot(self.FOOT)
+            yield AskFoot(self.home.keyed(self.FOOT))
 
     def answers(self) -> Iterable[Widget]:
         """What the question is answered with."""
@@ -125,7 +125,7 @@ class AskText(Question[str]):
         """Answers with the text, if it will do."""
         text = self.query_one(Input).value.strip()
         if not text and not self.may_be_empty:
-            self.trouble("a few words are needed here; Esc leaves")
+            self.trouble(self.home.keyed("a few words are needed here; {ask.out} leaves"))
             return
         wrong = self.check(text) if self.check else None
         if wrong:
@@ -138,7 +138,7 @@ class AskText(Question[str]):
 class AskYes(Question[bool]):
     """Asks whether to go on."""
 
-    FOOT = "Enter goes on   Esc leaves everything as it is"
+    FOOT = "{ask.yes} goes on   {ask.out} leaves everything as it is"
 
     def action_yes(self) -> None:
         """Goes on."""

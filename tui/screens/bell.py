@@ -72,7 +72,7 @@ class BellScreen(ModalScreen[None]):
         self.home.quiet_until = None
         self.home.do(
             lambda: self.home.book.change(lambda shelf: finish_step(shelf, step, now), what=what, at=now),
-            f"{what}: logged at {now:%H:%M}. U takes it back",
+            f"{what}: logged at {now:%H:%M}. {self.home.takes_back}",
         )
 
     def action_later(self) -> None:

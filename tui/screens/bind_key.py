@@ -29,7 +29,7 @@ class Catcher(Static, can_focus=True):
 class BindKey(Question[bool]):
     """The next key that is pressed does this from now on; one that is taken is refused in one line."""
 
-    FOOT = "Press the key, or step on the switch   Esc leaves everything as it is"
+    FOOT = "Press the key, or step on the switch   {ask.out} leaves everything as it is"
 
     def __init__(self, key: Key, *, beside: bool) -> None:
         super().__init__(f"Which key for: {key.says}")
@@ -58,6 +58,6 @@ class BindKey(Question[bool]):
         home.keep_setting(
             "keys",
             bound(home.own_keys, self.key, pressed, beside=self.beside),
-            f"{shown(pressed)}: {self.key.word}. U takes it back",
+            f"{shown(pressed)}: {self.key.word}. {self.home.takes_back}",
         )
         self.dismiss(True)

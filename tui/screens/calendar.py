@@ -8,4 +8,4 @@ from tui.screens.asking import AskYes
 class AskCalendar(AskYes):
     """Enter writes the calendar; either way the evening begins."""
 
-    FOOT = "Enter writes it and goes on   Esc goes on without"
+    FOOT = "{ask.yes} writes it and goes on   {ask.out} goes on without"

@@ -33,7 +33,8 @@ class CaptureScreen(CapturePlace):
         """One reading at a time; most things need a check."""
         reading = self.home.reading
         if action in _READ and reading is not None:
-            return f"{reading.reel} is being {reading.word}: E stops that"
+            stops = self.home.keyed("{capture.stop} stops that")
+            return f"{reading.reel} is being {reading.word}: {stops}"
         if action == "halt":
             return None if reading is not None else "nothing is being read"
         if action in _NEED_CHECK and not self.checks:
@@ -211,7 +212,7 @@ class CaptureScreen(CapturePlace):
         book, number = self.home.book, check.pass_number
         self.home.do(
             lambda: book.mark_place(self.reel, number, finding, new),
-            f"{finding.kind} at {finding.start:.3f} s: {words}. U takes it back",
+            f"{finding.kind} at {finding.start:.3f} s: {words}. {self.home.takes_back}",
         )
         if new:
             self.query_one(PlacesList).action_move(1)

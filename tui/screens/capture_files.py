@@ -63,7 +63,10 @@ class TypedPath(Question[Answer]):
 class AskFiles(TypedPath[tuple[Path, ...]]):
     """The files of one pass, in the order of their tracks."""
 
-    FOOT = "Space ticks   Tab goes to the path, Right completes it   Enter measures   Esc leaves"
+    FOOT = (
+        "{ticks.tick} ticks   Tab goes to the path, Right completes it   "
+        "{ask.yes} measures   {ask.out} leaves"
+    )
 
     def __init__(self, title: str, words: str, found: Sequence[Path], folder: Path, draft: str) -> None:
         super().__init__(title, words)

@@ -14,7 +14,7 @@ from tui.screens.capture_files import PathSuggester, TypedPath
 class AskFolder(TypedPath[Path]):
     """One folder that is there, or with ``new`` one that is not; the last one is offered again."""
 
-    FOOT = "Right completes the path   Enter goes on   Esc leaves, and keeps what was typed"
+    FOOT = "Right completes the path   {ask.yes} goes on   {ask.out} leaves, and keeps what was typed"
 
     def __init__(self, title: str, words: str, draft: str, new: bool = False) -> None:
         super().__init__(title, words)
@@ -32,7 +32,7 @@ class AskFolder(TypedPath[Path]):
         typed = self.query_one(Input).value.strip()
         folder = Path(typed).expanduser()
         if not typed:
-            self.trouble("name a folder; Esc leaves")
+            self.trouble(self.home.keyed("name a folder; {ask.out} leaves"))
         elif self.new and folder.exists():
             self.trouble(f"{typed} is there already: name a new one")
         elif not self.new and not folder.is_dir():

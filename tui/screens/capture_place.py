@@ -210,5 +210,6 @@ class CapturePlace(ReelActs):
             self._line("reading").show(None)
             return
         what = f"{reading.reel} {reading.word}"
-        words = reading_words(what, reading.progress, width, self.home.plain_signs)
+        stop = self.home.keyed("{capture.stop}")
+        words = reading_words(what, reading.progress, width, self.home.plain_signs, stop)
         self._line("reading").show([(fit(words, width), "next")])

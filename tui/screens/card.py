@@ -132,9 +132,8 @@ class Card(Place):
         def act(shelf: Shelf) -> Shelf:
             return self.put_back(shelf, field.put(self.fresh(shelf), text, shelf.studio))
 
-        self.home.do(
-            lambda: self.home.book.change(act, what=what), f"{what}: {text or 'emptied'}. U takes it back"
-        )
+        said = f"{what}: {text or 'emptied'}. {self.home.takes_back}"
+        self.home.do(lambda: self.home.book.change(act, what=what), said)
         return True
 
     def fresh(self, shelf: Shelf) -> Any:

@@ -105,7 +105,7 @@ class ChamberPlace(ReelActs):
         """One change of the shelf, to be taken back as one; True if it was made."""
         moment = at or self.home.now()
         done = self.home.do(
-            lambda: self.home.book.change(act, what=what, at=moment), f"{said}. U takes it back"
+            lambda: self.home.book.change(act, what=what, at=moment), f"{said}. {self.home.takes_back}"
         )
         return done is not None
 

@@ -96,6 +96,8 @@ class ChartScreen(ReelActs, Place):
             return
         board = self.home.board
         second = time_line(board)
+        if board.plan is None:
+            second += self.home.keyed(" ({any.plan} plans)")
         kept = ""
         if self.shown_filter != Filter():
             kept = self.shown_filter.words(widths_of(board.shelf.reels.values()))
@@ -122,7 +124,8 @@ class ChartScreen(ReelActs, Place):
     def reason_not(self, action: str) -> str | None:
         """Nothing can be done to no reel; the rest is told by the reel itself."""
         if action in ("card", "song", *self.REEL_ACTIONS) and self.row is None:
-            return "no reel is shown" if self.home.shelf.reels else "there is no reel yet: A adds some"
+            adds = self.home.keyed("there is no reel yet: {chart.add} adds some")
+            return "no reel is shown" if self.home.shelf.reels else adds
         if action == "song" and self.row is not None and not self.row.songs:
             return f"no song needs {self.row.key}"
         return super().reason_not(action)

@@ -19,7 +19,7 @@ _DUE = {"due 24": "due within a day", "due 72": "due within three days", "due 16
 class AskFilter(Question[Filter]):
     """Ticks for stage, blocked, due, width and song; a reel is shown if every kind that is ticked fits."""
 
-    FOOT = "Space ticks   Del lets all go   Enter shows   Esc leaves it as it was"
+    FOOT = "{ticks.tick} ticks   {ticks.none} lets all go   {ask.yes} shows   {ask.out} leaves it as it was"
 
     def __init__(self, now: Filter, board: Board) -> None:
         super().__init__("Show only some reels")

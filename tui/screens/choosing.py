@@ -46,7 +46,7 @@ class Choices(LineList):
 class AskChoice(Question[str]):
     """Asks to choose one of a few; answered with its key."""
 
-    FOOT = "Up and Down move   Enter chooses   Esc leaves"
+    FOOT = "{list.up} and {list.down} move   {ask.yes} chooses   {ask.out} leaves"
 
     def __init__(
         self,

@@ -55,7 +55,8 @@ class PassActs(EveningPlace):
             self.laid()
             return
         at = clock_text(int(note["seconds"]))
-        said = f"{kind} at {at}; Enter adds words when there is time"
+        adds = self.home.keyed("{tonight.words} adds words when there is time")
+        said = f"{kind} at {at}; {adds}"
         self.alter(lambda shelf: reword_note(shelf, key, kind=kind), f"{kind} at {at}", said)
 
     def action_words(self) -> None:

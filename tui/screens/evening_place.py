@@ -97,7 +97,7 @@ class EveningPlace(Place):
         self._sheet = sheet
         current = sheet.current
         tape = open_pass(shelf, current, now) if current and current.kind == "transfer" else None
-        said = beside(shelf, sheet, current, now, room_for_captures(shelf))
+        said = beside(shelf, sheet, current, now, room_for_captures(shelf), self.home.own_keys)
         view = Face(shelf, sheet, now, tape, said, self.home.plain_signs)
         self.list.show(view, to)
         width = self.size.width
@@ -161,7 +161,7 @@ class EveningPlace(Place):
         moment = at or self.home.now()
         done = self.home.do(
             lambda: self.home.book.change(act, what=what, because=because, at=moment),
-            f"{said}. U takes it back",
+            f"{said}. {self.home.takes_back}",
         )
         if done is None:
             return False

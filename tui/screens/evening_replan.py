@@ -60,7 +60,7 @@ class MovedPage(Question[bool]):
     """What the new plan moves; Enter keeps it."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("list")
-    FOOT = "Enter keeps the new plan   Esc leaves the kept one as it is"
+    FOOT = "{ask.yes} keeps the new plan   {ask.out} leaves the kept one as it is"
 
     def __init__(self, moved: Sequence[str]) -> None:
         count = len(moved)
@@ -94,7 +94,8 @@ class ReplanActs(EveningPlace):
         home, kept = self.home, self.home.plan
         lead = f"{happened}; " if happened else ""
         if kept is None:
-            self.say(f"{lead}no plan is kept: W shows the week, R plans there")
+            told = home.keyed("no plan is kept: {any.week} shows the week, {any.plan} plans there")
+            self.say(f"{lead}{told}")
             return
         if home.search is not None:
             self.say(f"{lead}planning goes on already")
@@ -117,7 +118,7 @@ class ReplanActs(EveningPlace):
         if self.is_current:
             self.offer()
         else:
-            self.home.say("planned again: T shows what moves")
+            self.home.say(self.home.keyed("planned again: {any.tonight} shows what moves"))
 
     def offer(self) -> None:
         """Says what moves, and asks whether to keep it."""
@@ -132,7 +133,8 @@ class ReplanActs(EveningPlace):
 
     def _keep(self, plan: Plan, moves: int) -> None:
         home = self.home
-        said = f"the new plan is kept, {moves} things moved: O prints its work order"
+        prints = home.keyed("{any.print} prints its work order")
+        said = f"the new plan is kept, {moves} things moved: {prints}"
         home.do(lambda: home.book.keep_plan(plan), said)
         self.laid()
 

@@ -37,7 +37,7 @@ class FormPage(Question[dict[str, str]]):
     """Answered with the text of every line by its name; what was typed is there at the next time."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("list")
-    FOOT = "Enter: next line, and after the last takes all   PgDn: last line   Esc leaves"
+    FOOT = "{ask.yes}: next line, and after the last takes all   PgDn: last line   {ask.out} leaves"
 
     def __init__(
         self,

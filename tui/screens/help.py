@@ -72,7 +72,10 @@ class KeysPage(Question[None]):
     """Explains the keys of the place under it; Enter on a key does it."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("list", "keys")
-    FOOT = "Enter does it   B binds another key   A one more   Del as it came   X all   Esc leaves"
+    FOOT = (
+        "{ask.yes} does it   {keys.bind} binds another key   {keys.beside} one more   "
+        "{keys.ours} as it came   {keys.all_ours} all   {ask.out} leaves"
+    )
 
     def __init__(self, place: Screen[Any]) -> None:
         super().__init__("Keys of this place")
@@ -123,14 +126,15 @@ class KeysPage(Question[None]):
         if key is None or key.id not in self.home.own_keys:
             self.trouble("this line has the key that it came with")
             return
-        self._keep(as_ours(self.home.own_keys, key), f"{key.word}: the key as it came. U takes it back")
+        said = f"{key.word}: the key as it came. {self.home.takes_back}"
+        self._keep(as_ours(self.home.own_keys, key), said)
 
     def action_all_as_they_came(self) -> None:
         """Every key as it came."""
         if not self.home.own_keys:
             self.trouble("every line has the key that it came with")
             return
-        self._keep({}, "all keys as they came. U takes it back")
+        self._keep({}, f"all keys as they came. {self.home.takes_back}")
 
     def _keep(self, own: dict[str, str], said: str) -> None:
         self.home.keep_setting("keys", own or None, said)

@@ -41,7 +41,7 @@ class HistoryPage(Question[None]):
     """The history of one thing on the shelf."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("list")
-    FOOT = "Up and Down move   Esc leaves"
+    FOOT = "{list.up} and {list.down} move   {ask.out} leaves"
 
     def __init__(self, kind: str, key: str) -> None:
         super().__init__(f"What happened to {key}, newest first")

@@ -29,7 +29,7 @@ class AskLearnt(Question[None]):
     """What was planned, what it took, how often it was seen; Enter takes the line in."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("learnt")
-    FOOT = "Enter takes it in, for the next plan   Del gives it back   Esc leaves"
+    FOOT = "{ask.yes} takes it in, for the next plan   {learnt.back} gives it back   {ask.out} leaves"
 
     def __init__(self) -> None:
         super().__init__(
@@ -78,7 +78,8 @@ class AskLearnt(Question[None]):
     def _change(self, act: Callable[[Shelf], Shelf], what: str) -> None:
         home = self.home
         self.dismiss(None)
-        home.do(lambda: home.book.change(act, what=what), f"{what}. R plans with it; U takes it back")
+        then = home.keyed("{any.plan} plans with it; {any.undo} takes it back")
+        home.do(lambda: home.book.change(act, what=what), f"{what}. {then}")
 
 
 def name_of(one: Learnt) -> str:

@@ -23,7 +23,7 @@ async def leave(app: ReelturnApp) -> None:
 class LeaveQuestion(AskYes):
     """Asked once before typing is thrown away."""
 
-    FOOT = "Enter leaves, and drops it   Esc goes back to it"
+    FOOT = "{ask.yes} leaves, and drops it   {ask.out} goes back to it"
 
 
 def _end(app: ReelturnApp) -> None:

@@ -134,7 +134,7 @@ class LineupScreen(Place):
         row = self.query_one(ReadingGrid).row if self.is_laid_out else None
         if action in ("edit", "clear") and row is not None:
             if not row.cells:
-                return "this line has no reading: Space ticks it"
+                return self.home.keyed("this line has no reading: {lineup.tick} ticks it")
             left = [one for one in ("clean", "demagnetise") if one not in self.record.ticked]
             if action == "edit" and left:
                 return f"tick {' and '.join(left)} first: no tape goes over a dirty path"
@@ -202,7 +202,7 @@ class LineupScreen(Place):
             return
         grid, (key, track) = self.query_one(ReadingGrid), self._place
         self._keep(
-            record, f"{key}{f' track {track}' if track else ''}: {event.text.strip()}. U takes it back"
+            record, f"{key}{f' track {track}' if track else ''}: {event.text.strip()}. {self.home.takes_back}"
         )
         if grid.row is not None and grid.cell + 1 < len(grid.row.cells):
             grid.along(1)
@@ -223,7 +223,7 @@ class LineupScreen(Place):
         """Takes a reading out."""
         record, (key, track) = self.record, self._place
         kept = tuple(r for r in record.readings if (r.line, r.track, r.when) != (key, track, self.when))
-        self._keep(replace(record, readings=kept), f"{key}: emptied. U takes it back")
+        self._keep(replace(record, readings=kept), f"{key}: emptied. {self.home.takes_back}")
 
     def action_found(self) -> None:
         """Readings as found, or as left."""

@@ -22,7 +22,7 @@ from tui.widgets.toggles import Tick, Toggles
 class AskLoad(Question[None]):
     """Ticks for the chamber and for every reel that waits for warmth, and for the one under the cursor."""
 
-    FOOT = "Space ticks   Enter starts the load: its clock runs from now   Esc leaves"
+    FOOT = "{ticks.tick} ticks   {ask.yes} starts the load: its clock runs from now   {ask.out} leaves"
 
     def __init__(self, key: str = "") -> None:
         super().__init__(
@@ -103,4 +103,4 @@ class AskLoad(Question[None]):
             self.trouble(str(error))
             return
         self.dismiss(None)
-        self.home.took_over(f"{', '.join(reels)} went into {chamber}. U takes it back")
+        self.home.took_over(f"{', '.join(reels)} went into {chamber}. {self.home.takes_back}")

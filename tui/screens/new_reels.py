@@ -74,7 +74,8 @@ class NewReels(Place):
         except ValueError as error:
             return str(error)
         keys = f"{reels[0].key} to {reels[-1].key}" if len(reels) > 1 else reels[0].key
-        return f"A adds {len(reels)} reel{'s' if len(reels) > 1 else ''}: {keys}"
+        adds = self.home.keyed("{run.add} adds")
+        return f"{adds} {len(reels)} reel{'s' if len(reels) > 1 else ''}: {keys}"
 
     def action_edit(self) -> None:
         """Opens the field to type in."""
@@ -130,7 +131,8 @@ class NewReels(Place):
         for name in [name for name in home.drafts if name.startswith("new reels ")]:
             del home.drafts[name]
         self.dismiss(reels[0].key)
-        home.say(f"{len(reels)} reels were added from {reels[0].key}. U takes them back")
+        back = home.keyed("{any.undo} takes them back")
+        home.say(f"{len(reels)} reels were added from {reels[0].key}. {back}")
 
     def action_out(self) -> None:
         """Out of the field first; what was typed is there at the next time."""

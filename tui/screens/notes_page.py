@@ -22,7 +22,7 @@ class NotesPage(Question[None]):
     """A list of notes and one line to type in: Enter keeps the words and goes to the next note."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("list")
-    FOOT = "Up and Down move   Enter keeps the words, then the next   Esc leaves"
+    FOOT = "{list.up} and {list.down} move   {ask.yes} keeps the words, then the next   {ask.out} leaves"
 
     def __init__(self, reel: str, number: int, note: str = "") -> None:
         super().__init__(f"Notes of {reel}, pass {number}", "The time stays as it was stamped.")
@@ -89,7 +89,7 @@ class NotesPage(Question[None]):
                 lambda: home.book.change(
                     lambda s: reword_note(s, key, words=words), what=f"words on note {key}"
                 ),
-                f"{key}: {words or 'no words'}. U takes it back",
+                f"{key}: {words or 'no words'}. {self.home.takes_back}",
             )
             if done is None:
                 self.trouble("the words could not be kept; they stay here")

@@ -142,4 +142,4 @@ class Place(Opening, Screen[Any]):
         elif self.app.current_mode != "chart":
             self.app.switch_mode("chart")
         else:
-            self.say("this is the chart, the outermost place: q leaves the program")
+            self.say(self.home.keyed("this is the chart, the outermost place: {any.quit} leaves the program"))

@@ -32,14 +32,15 @@ SHEETS = {
 class AskPrint(Question[None]):
     """What to print, and where to put the files."""
 
-    FOOT = "Tab goes to the folder   Enter prints   Esc leaves"
+    FOOT = "Tab goes to the folder   {ask.yes} prints   {ask.out} leaves"
 
     def __init__(self) -> None:
         super().__init__("Print")
 
     def answers(self) -> Iterable[Widget]:
         """The kinds of sheet, those that cannot be printed now with the reason; then the folder."""
-        why_not = {} if self.home.plan is not None else {"orders": "no plan is kept: R plans"}
+        no_plan = self.home.keyed("no plan is kept: {any.plan} plans")
+        why_not = {} if self.home.plan is not None else {"orders": no_plan}
         choices = [(key, words) for key, words in SHEETS.items() if hasattr(self.home.book, key)]
         yield Choices(choices, why_not=why_not)
         folder = self.home.print_folder or str(self.home.book.path.parent / "paper")

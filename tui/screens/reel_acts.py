@@ -44,8 +44,11 @@ class ReelActs(Place):
         if action not in self.REEL_ACTIONS or row is None:
             return super().reason_not(action)
         if action == "done" and following(row) is None:
+            marks = self.home.keyed("{reel.stage} marks any stage")
             return (
-                f"{row.key} is verified: there is no next stage" if row.stage == "verified" else no_next(row)
+                f"{row.key} is verified: there is no next stage"
+                if row.stage == "verified"
+                else f"{no_next(row)} ({marks})"
             )
         if action == "back" and row.reel.stage == "found":
             return f"{row.key} is at the first stage"
@@ -86,9 +89,10 @@ class ReelActs(Place):
         )
 
     def _mark(self, key: str, stage: str, at: datetime | None, note: str, because: str) -> None:
-        said = f"{key} is {stage}. U takes it back"
+        said = f"{key} is {stage}. {self.home.takes_back}"
         if stage == "aligned" and not self._bench_open(at or self.home.now()):
-            said = f"{key} is aligned, but no bench window is open: it counts only in one. U takes it back"
+            outside = "but no bench window is open: it counts only in one"
+            said = f"{key} is aligned, {outside}. {self.home.takes_back}"
         self.home.do(lambda: self.home.book.mark(key, stage, at=at, note=note, because=because), said)
 
     def _bench_open(self, at: datetime) -> bool:
@@ -112,7 +116,7 @@ class ReelActs(Place):
             self.row.key,
             at,
             lambda act, what: home.do(
-                lambda: home.book.change(act, what=what, at=at), f"{what}. U takes it back"
+                lambda: home.book.change(act, what=what, at=at), f"{what}. {home.takes_back}"
             ),
         )
 
@@ -159,7 +163,7 @@ class ReelActs(Place):
 
         question = AskText(
             f"{key} {stage}: when?",
-            "Enter takes this moment; or a time such as 19:40, or 2026-12-01T19:40.",
+            self.home.keyed("{ask.yes} takes this moment; or a time such as 19:40, or 2026-12-01T19:40."),
             draft=f"when {key} {stage}",
             check=check,
             may_be_empty=True,
@@ -206,7 +210,7 @@ class ReelActs(Place):
                 what = f"set {key} aside"
                 self.home.do(
                     lambda: book.change(lambda s: set_aside(s, key, because), what=what, because=because),
-                    f"{key} is set aside: {because}. U takes it back",
+                    f"{key} is set aside: {because}. {self.home.takes_back}",
                 )
 
         words = "It will not be planned or transferred. Say why, or where it went."
@@ -294,7 +298,7 @@ class ReelActs(Place):
             what = f"{key} ran with {behaved}" if behaved != "stopped" else f"{key} stopped on the deck"
             self.home.do(
                 lambda: self.home.book.change(lambda s: log_behaviour(s, key, behaved), what=what),
-                f"{what}. U takes it back",
+                f"{what}. {self.home.takes_back}",
             )
 
 
@@ -307,4 +311,4 @@ def following(row: ChartRow) -> str | None:
 
 def no_next(row: ChartRow) -> str:
     """Why there is no next stage to mark."""
-    return f"{row.key}: {row.step.waits or row.step.words or 'nothing is left to do'} (M marks any stage)"
+    return f"{row.key}: {row.step.waits or row.step.words or 'nothing is left to do'}"

@@ -113,7 +113,8 @@ class SongsScreen(Place):
     def reason_not(self, action: str) -> str | None:
         """Without songs there is no card to open."""
         if action == "card" and self.query_one(SongList).song is None:
-            return "no song is shown: A adds one" if not self.home.shelf.songs else "every song is ready"
+            none = self.home.keyed("no song is shown: {songs.add} adds one")
+            return none if not self.home.shelf.songs else "every song is ready"
         return super().reason_not(action)
 
     def action_card(self) -> None:

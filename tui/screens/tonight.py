@@ -37,7 +37,8 @@ class TonightScreen(PassActs, MishapActs):
     def reason_not(self, action: str) -> str | None:
         """What is done to a step needs one under the cursor."""
         if action in _ON_A_STEP and self.step is None:
-            return "nothing is planned tonight: R plans" if not self.sheet.steps else "no step is chosen"
+            planned = self.home.keyed("nothing is planned tonight: {any.plan} plans")
+            return planned if not self.sheet.steps else "no step is chosen"
         if action == "capture" and self.step is not None and self.step.subject not in self.home.shelf.reels:
             return "this step is not about one reel"
         return super().reason_not(action)
@@ -205,7 +206,8 @@ class TonightScreen(PassActs, MishapActs):
         if step is None:
             return
         if step.state not in ("done", "skipped"):
-            self.say(f"{words(step)} is {step.state}: Space works it", bad=True)
+            works = self.home.keyed("{tonight.go} works it")
+            self.say(f"{words(step)} is {step.state}: {works}", bad=True)
             return
         said = f"{words(step)}: once more since {at:%H:%M}"
         if self.alter(lambda shelf: repeat_step(shelf, step, at), f"repeat {words(step)}", said, at=at):

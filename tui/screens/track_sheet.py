@@ -168,7 +168,8 @@ class TrackSheet(Place):
             empty = SheetRow(cell.sheet, cell.track, cell.reel)
             what = f"empty sheet {cell.sheet} track {cell.track}"
             home.do(
-                lambda: home.book.change(lambda s: with_cell(s, empty), what=what), f"{what}. U takes it back"
+                lambda: home.book.change(lambda s: with_cell(s, empty), what=what),
+                f"{what}. {home.takes_back}",
             )
 
     def action_add(self) -> None:

@@ -14,7 +14,7 @@ from tui.widgets.toggles import Tick, Toggles
 class AskUnits(Question[None]):
     """One unit for each kind of quantity."""
 
-    FOOT = "Space ticks   Enter takes   Esc leaves it as it was"
+    FOOT = "{ticks.tick} ticks   {ask.yes} takes   {ask.out} leaves it as it was"
 
     def __init__(self) -> None:
         super().__init__("Show quantities in", "What is typed may be in any unit, always.")

@@ -25,6 +25,7 @@ from tui.workers.planning import Better, Search, Searched
 
 SECONDS = 20.0  # how long a search runs where nobody stops it
 DAYS = 14
+_NO_PLAN = "no plan is kept: {any.plan} plans the evenings"
 
 
 class WeekScreen(WishingActs):
@@ -68,7 +69,7 @@ class WeekScreen(WishingActs):
         self.query_one(WeekList).display = self.query_one(HourHeads).display = not self.comparing
         if plan is None:
             self.query_one(WeekList).lay(0)
-            self.query_one(PlanLine).lines = ("no plan is kept: R plans the evenings", "")
+            self.query_one(PlanLine).lines = (self.home.keyed(_NO_PLAN), "")
             return
         picture = week(self.home.shelf.studio, plan)
         self.query_one(HourHeads).week = picture
@@ -81,7 +82,8 @@ class WeekScreen(WishingActs):
         self._tell()
         stale = self.home.stale()
         if stale and self.new is None:
-            self.say(f"{stale} (R plans again)", bad=True)
+            again = self.home.keyed("{any.plan} plans again")
+            self.say(f"{stale} ({again})", bad=True)
 
     def _tell(self) -> None:
         plan = self.shown
@@ -114,14 +116,15 @@ class WeekScreen(WishingActs):
     def start_planning(self) -> None:
         """Starts the search in a thread; the place stays free."""
         if self.search is not None:
-            self.say("planning already: E stops it", bad=True)
+            self.say(self.home.keyed("planning already: {week.stop} stops it"), bad=True)
             return
         kept = self.home.plan
         days = (kept.until.date() - kept.start.date()).days if kept is not None else DAYS
         self.search = self.home.search = Search(self.home.book, self, SECONDS, days)
         self.progress, self.began = None, self.home.now()
         self.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
-        self.say(f"planning {days} days, at most {SECONDS:.0f} s: E stops it and shows the best so far")
+        stops = self.home.keyed("{week.stop} stops it and shows the best so far")
+        self.say(f"planning {days} days, at most {SECONDS:.0f} s: {stops}")
         self._changed()
 
     def _changed(self) -> None:
@@ -151,8 +154,9 @@ class WeekScreen(WishingActs):
         else:
             self.new = event.plan
             lead = "stopped" if stopped else "planned"
-            compare = "V compares, " if self.home.plan is not None else ""
-            self.home.say(f"{lead}: {self._difference()}; {compare}K keeps, D drops")
+            compare = "{week.compare} compares, " if self.home.plan is not None else ""
+            keys = self.home.keyed(compare + "{week.keep} keeps, {week.drop} drops")
+            self.home.say(f"{lead}: {self._difference()}; {keys}")
         if self.is_current and self.is_laid_out:
             self.laid()
             self._changed()
@@ -171,21 +175,21 @@ class WeekScreen(WishingActs):
         item = self.query_one(WeekList).item if self.is_laid_out else None
         if action in ("keep", "drop", "compare"):
             if self.search is not None and action != "compare":
-                return "planning still goes on: E stops it"
+                return self.home.keyed("planning still goes on: {week.stop} stops it")
             if self.new is None:
-                return "there is no new plan: R plans again"
+                return self.home.keyed("there is no new plan: {any.plan} plans again")
             if action == "compare" and self.home.plan is None:
                 return "no plan is kept to compare it with"
         if action == "stop" and self.search is None:
             return "nothing is being planned"
         if action == "plan" and self.search is not None:
-            return "planning already: E stops it"
+            return self.home.keyed("planning already: {week.stop} stops it")
         if action == "pin" and (item is None or item.kind not in ("transfer", "condition")):
             return "only a transfer or a chamber load can be held on its date"
         if action == "forbid" and (item is None or item.kind not in ("transfer", "condition", "align")):
             return "only a transfer, a chamber load or a deck can be kept off a date"
         if action in ("free", "because") and self.home.plan is None:
-            return "no plan is kept: R plans the evenings"
+            return self.home.keyed(_NO_PLAN)
         if action == "card" and item is None and self.query_one(WeekList).left_over is None:
             return "no step is under the cursor"
         return super().reason_not(action)
@@ -203,7 +207,8 @@ class WeekScreen(WishingActs):
         self.new, self.comparing = None, False
         if (
             self.home.do(
-                lambda: self.home.book.keep_plan(plan), "the new plan is kept: O prints its work orders"
+                lambda: self.home.book.keep_plan(plan),
+                self.home.keyed("the new plan is kept: {any.print} prints its work orders"),
             )
             is None
         ):

@@ -14,6 +14,7 @@ from core.planning.wish_words import HOW, read_day, read_wish
 from core.planning.wishes import Wish, wished_on
 from core.shelf import Shelf
 from tui.board.words import day_words
+from tui.key_words import keyed
 from tui.keys import bindings
 from tui.safe_text import fit
 from tui.screens.asking import AskText
@@ -70,7 +71,8 @@ class WishingActs(Place):
 
         name = {"condition": "the load", "align": f"{item.deck}"}.get(item.kind, f"{item.kind} {item.reel}")
         when = day_words(item.start.date())
-        said = f"{name} is free again" if release else f"{name} is {verb} {when}; R plans around it"
+        around = self.home.keyed("{any.plan} plans around it")
+        said = f"{name} is free again" if release else f"{name} is {verb} {when}; {around}"
         self.home.do(lambda: self.home.book.change(act, what=f"wish {wishes[0].words}"), said)
 
     def action_wish(self) -> None:
@@ -85,7 +87,8 @@ class WishingActs(Place):
         if text:
             wish = self.home.do(lambda: self.home.book.wish(text))
             if wish is not None:
-                self.home.say(f"wished: {wish.words}; R plans for it, L lists all wishes")
+                then = self.home.keyed("{any.plan} plans for it, {week.wishes} lists all wishes")
+                self.home.say(f"wished: {wish.words}; {then}")
 
     def action_wishes(self) -> None:
         """Opens the list of wishes."""
@@ -159,7 +162,8 @@ class WishList(LineList):
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """The state, and the wish in words."""
         if not self.told:
-            return [(fit("  nothing is wished: A adds a wish", width), "dim")]
+            adds = keyed("  nothing is wished: {wishes.add} adds a wish", getattr(self.app, "own_keys", {}))
+            return [(fit(adds, width), "dim")]
         state, words = self.told[index]
         role = {"kept": "good", "not kept": "bad"}.get(state, "dim")
         return [(fit(f"  {state}", 12), role), (fit(words, width - 12), "word")]
@@ -204,7 +208,7 @@ class WishesPage(TextPage):
         number = self.query_one(WishList).cursor + 1
         wish = self.home.do(lambda: self.home.book.drop_wish(number))
         if wish is not None:
-            self.say(f"let go of: {wish.words}; U brings it back")
+            self.say(f"let go of: {wish.words}; {self.home.keyed('{any.undo} brings it back')}")
 
     def action_add_wish(self) -> None:
         """Asks for another wish."""
@@ -216,4 +220,5 @@ class WishesPage(TextPage):
     def _add(self, text: str | None) -> None:
         wish = self.home.do(lambda: self.home.book.wish(text)) if text else None
         if wish is not None:
-            self.say(f"wished: {wish.words}; W, then R plans for it")
+            then = self.home.keyed("{any.week}, then {any.plan} plans for it")
+            self.say(f"wished: {wish.words}; {then}")

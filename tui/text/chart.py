@@ -22,7 +22,7 @@ def chart_lines(board: Board, width: int = 100, *, letters_only: bool = False) -
     yield ""
     yield " " + ", ".join(f"{signs.state(state)} {words}" for state, words in WORDS.items())
     yield f" {stage_line(board)}"
-    yield f" {time_line(board).removesuffix(' (R plans)')}"
+    yield f" {time_line(board)}"
 
 
 def _line(row: ChartRow, says: int, letters_only: bool) -> str:

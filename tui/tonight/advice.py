@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Mapping
 from datetime import datetime
 from fractions import Fraction
 from pathlib import Path
@@ -15,6 +16,7 @@ from core.evening.runsheet import RunSheet, Step
 from core.evening.transfer import done_passes, open_pass, transfer_of, wanted_passes
 from core.reels.length import play_seconds
 from core.shelf import Shelf
+from tui.key_words import keyed
 
 PLAYS = ("transfer", "audition")
 
@@ -47,9 +49,14 @@ def will_run(shelf: Shelf, step: Step, now: datetime) -> Fraction | None:
 
 
 def beside(
-    shelf: Shelf, sheet: RunSheet, step: Step | None, now: datetime, free: int | None
+    shelf: Shelf,
+    sheet: RunSheet,
+    step: Step | None,
+    now: datetime,
+    free: int | None,
+    own: Mapping[str, str] | None = None,
 ) -> tuple[str, ...]:
-    """The lines beside the current step."""
+    """The lines beside the current step; ``own`` are the owner's keys."""
     if step is None or step.kind not in PLAYS:
         return ()
     if step.state == "waiting" or step.kind == "audition":
@@ -57,9 +64,10 @@ def beside(
     tape = open_pass(shelf, step, now)
     if tape is None:
         done, wanted = done_passes(shelf, step), wanted_passes(shelf, step)
-        return (f"{done} of {wanted} passes done: Space {'plays on' if done < wanted else 'ends it'}",)
+        go = keyed("{tonight.go}", own or {})
+        return (f"{done} of {wanted} passes done: {go} {'plays on' if done < wanted else 'ends it'}",)
     if tape.state == "stopped":
-        return ("clean, then G or Space goes on",)
+        return (keyed("clean, then {tonight.resume} or {tonight.go} goes on", own or {}),)
     return _while_running(sheet, tape, now)
 
 
