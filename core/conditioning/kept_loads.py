@@ -106,13 +106,22 @@ def _kept(shelf: Shelf) -> dict[str, ChamberLog]:
 
 
 def _key_of(kept: Mapping[str, ChamberLog], reel: Reel) -> str | None:
-    """The log that a reel's own words fit: its chamber, and its start, times without warmth apart."""
+    """The log that a reel's own words fit: its chamber, and its start, times without warmth apart.
+
+    A log may know the second, a reel keeps whole minutes.
+    """
     fitting = (
         key
         for key, log in kept.items()
-        if log.chamber == reel.chamber and not log.trial and log.as_if_from == reel.loaded_at
+        if log.chamber == reel.chamber
+        and not log.trial
+        and _minute(log.as_if_from) == _minute(reel.loaded_at)
     )
     return next(fitting, None)
+
+
+def _minute(moment: datetime | None) -> datetime | None:
+    return None if moment is None else moment.replace(second=0, microsecond=0)
 
 
 def _filled(shelf: Shelf, log: ChamberLog, newest_here: set[str]) -> ChamberLog:

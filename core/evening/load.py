@@ -16,7 +16,7 @@ from core.studio.studio import Chamber
 
 
 def load(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime) -> Shelf:
-    """The shelf with those reels in that chamber since that moment.
+    """The shelf with those reels in that chamber since that moment, to the minute: a reel keeps no seconds.
 
     Refused where a reel must never be warmed (nothing passes that gate), is not identified, is not at hand,
     has no treatment or no room, where temperatures differ, and where the chamber is busy.
@@ -32,6 +32,7 @@ def load(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime) -> Sh
     for reel in reels:
         _may_go_in(shelf, chamber, reel, at)
     _fits(shelf, chamber, reels)
+    at = at.replace(second=0, microsecond=0)
     record = {"chamber": chamber.id, "at": write_time(at), "reels": [reel.key for reel in reels]}
     loaded = shelf.with_reel(*(replace(reel, chamber=chamber.id, loaded_at=at) for reel in reels))
     return loaded.with_record("load", f"{chamber.id} {write_time(at)}", record)

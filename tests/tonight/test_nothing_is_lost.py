@@ -8,6 +8,8 @@ from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+import pytest
+
 from core.evening.passes import notes_of, passes_of, standing
 
 ZONE = ZoneInfo("Europe/Lisbon")
@@ -158,3 +160,30 @@ def _playable(shelf: Any, now: datetime) -> Any:
 
     noon = now - timedelta(days=2)
     return replace(shelf.reel("R-001"), stage="aligned", conditioned_at=noon, playable_until=None)
+
+
+@pytest.mark.parametrize("broken", [False, True])
+def test_a_load_begun_between_two_minutes_keeps_one_log(
+    book: Any, clock: Any, reopened: Any, broken: bool
+) -> None:
+    from core.conditioning.kept_loads import loads_of
+    from core.evening.load_broken import break_off, go_on
+    from core.evening.steps import finish_step
+    from tui.board.chamber import next_touches
+
+    clock.on(seconds=33)
+    book.load("C1", ["R-002"])
+    before = set(loads_of(book.shelf))
+    if broken:
+        clock.on(minutes=20, seconds=11)
+        (key,) = [one for one in before if one.startswith("C1 2026-12-01")]
+        book.change(lambda shelf: break_off(shelf, key, book.now(), "power"), what="power")
+        clock.on(minutes=7, seconds=20)
+        book.change(lambda shelf: go_on(shelf, key, book.now()), what="on again")
+    again = reopened()
+    assert set(loads_of(again.shelf)) == before
+    (touch,) = next_touches(again.shelf)
+    again.change(lambda shelf: finish_step(shelf, touch.step(), touch.due), what="turned")
+    assert set(loads_of(again.shelf)) == before
+    (log,) = [one for key, one in again.shelf.of_kind("load").items() if key.startswith("C1 2026-12-01")]
+    assert [one["do"] for one in log["touches"]] == ["turn"]
