@@ -71,10 +71,9 @@ def _products(sound: np.ndarray) -> np.ndarray:
 def _left(sound: np.ndarray, weights: np.ndarray, pace: float, noise: float) -> np.ndarray:
     """Power after the filter over power before it, in dB, along the sound."""
     from scipy.ndimage import uniform_filter1d
-    from scipy.signal import lfilter
 
     size = max(3, int(_SMOOTH_SECONDS * pace))
-    after = uniform_filter1d(lfilter(weights, [1.0], sound) ** 2, size)
+    after = uniform_filter1d(np.convolve(sound, weights)[: len(sound)] ** 2, size)
     before = uniform_filter1d(sound**2, 2 * size)
     # What hardly stands above the noise of rounding tells nothing.
     after -= np.where(before > 10 * noise, noise * float(weights @ weights), 0.0)

@@ -83,8 +83,6 @@ def examine(history: History, channel: int, first: int, last: int, offset: float
     origin = first * history.window - (side + window) * down
     sound = means(history.stretch(channel, origin, last * history.window + (side + window) * down), down)
     sound = (sound - offset) * unit
-    if spectra_alike(sound[:side], sound[-side:]) < ALIKE / 2:
-        return None
     edges = find_edges(sound, side, len(sound) - side - window, rate)
     if edges is None or not _fits(edges, clear_db, rate):
         return None

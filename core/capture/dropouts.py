@@ -76,7 +76,7 @@ class Dropouts:
     def add(self, windows: Windows) -> None:
         """Take one group's energies and look at the falls that lie far enough back."""
         window = self._history.window
-        sums = windows.parts.sum(axis=2)
+        sums = windows.sums
         self._sums += sums.sum(axis=1, dtype=np.float64)
         offset = offset_of(windows.energy, sums, window)
         energy = np.maximum(windows.energy - 2 * offset * sums + window * offset**2, 1e-12)
@@ -128,7 +128,8 @@ class Dropouts:
         """Channels and windows of a group far below the sound just before, and that sound's level."""
         levels = self._levels
         zone = slice(_BEFORE, _BEFORE + WINDOWS_A_GROUP)
-        before = np.max([levels[:, _BEFORE - back : zone.stop - back] for back in (2, 3, 4)], axis=0)
+        near, far, farther = (levels[:, _BEFORE - back : zone.stop - back] for back in (2, 3, 4))
+        before = np.maximum(np.maximum(near, far), farther)
         falls = (levels[:, zone] <= before - (FALL_DB - _SLACK_DB)) & (before >= QUIETEST_DBFS)
         channels, at = np.nonzero(falls)
         own = before[channels, at]

@@ -18,7 +18,7 @@ _SLACK_DB = 2.5
 _STRETCH = 8
 """Windows by which the offset is told: they hold a wave of the lowest notes."""
 _ALIKE = 0.2
-"""Sounds less alike below 1.5 kHz are not the same: examined closely, they would have to reach 0.25."""
+"""Sounds less alike below 1.5 kHz are not the same: examined closely, they would have to reach 0.5."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,8 @@ import numpy as np
 
 from core.capture.likeness import means
 
+_MOMENTS = 128
+
 
 def falls_by_itself(before: np.ndarray, inside: np.ndarray) -> float:
     """Decibels by which the partials of the sound before a gap, going on, would be louder than the gap is.
@@ -18,17 +20,24 @@ def falls_by_itself(before: np.ndarray, inside: np.ndarray) -> float:
     partials = _partials(known)
     if len(gap) - 2 * trim < 2 or not len(partials):
         return 99.0
-    at = np.arange(-len(known), len(gap))[:, None] * partials
+    recent = known[len(known) // 2 :]
+    core = np.arange(trim, len(gap) - trim)
+    at = np.concatenate((np.arange(-len(recent), 0), core))[:, None] * partials
     waves = np.concatenate((np.cos(at), np.sin(at)), axis=1)
-    recent = waves[len(known) // 2 : len(known)]
-    # Sums written out: the library's own products would wake its threads for so little.
-    square = np.einsum("tp,tq->pq", recent, recent)
+    square, toward = _products(waves[: len(recent)], recent)
     square[np.diag_indices_from(square)] *= 1 + 1e-6
-    weights = np.linalg.solve(square, np.einsum("tp,t->p", recent, known[len(known) // 2 :]))
-    expected = np.einsum("tp,p->t", waves[len(known) :], weights)
-    core = slice(trim, len(gap) - trim)
-    powers = [float(np.sum(sound[core] ** 2)) + 1e-30 for sound in (expected, gap)]
+    expected = np.einsum("tp,p->t", waves[len(recent) :], np.linalg.solve(square, toward))
+    powers = [float(np.sum(sound**2)) + 1e-30 for sound in (expected, gap[core])]
     return float(10 * np.log10(powers[0] / powers[1]))
+
+
+def _products(waves: np.ndarray, sound: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Products of waves with one another and a sound, in steps too small to wake the library's threads."""
+    square = np.zeros((waves.shape[1], waves.shape[1]))
+    for first in range(0, len(waves), _MOMENTS):
+        some = waves[first : first + _MOMENTS]
+        square += some.T @ some
+    return square, np.einsum("tp,t->p", waves, sound)
 
 
 def _partials(sound: np.ndarray) -> np.ndarray:
