@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from core.clock import later, minutes_between
+from core.clock import day_text, later, minutes_between
 from core.plan import Plan
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
@@ -105,4 +105,4 @@ def _item(reel: Reel, kind: str, start: datetime, end: datetime, now: datetime) 
     if stage is None or (kind == "condition" and reel.past("conditioned")):
         return
     if not reel.past(stage) and later(end, hours=figure("plan.overdue_hours")) < now:
-        yield f"{reel.key} was to be {stage} by {end:%a %d %b %H:%M} and is not: plan again"
+        yield f"{reel.key} was to be {stage} by {day_text(end)} {end:%H:%M} and is not: plan again"

@@ -155,7 +155,7 @@ def _files(check: Check) -> Iterator[list[Cell]]:
         sound = f"{one.sample_rate / 1000:g} kHz, {counted(one.channels, 'channel')}"
         what = f"{one.container or 'not readable'} {one.encoding or ''} {sound}"
         sums = one.sha256 or "none"
-        grouped = " ".join(sums[at : at + 16] for at in range(0, len(sums), 16))
+        grouped = "\n".join(sums[at : at + 16] for at in range(0, len(sums), 16))
         name = Text(PurePath(one.path).name, SMALL, 3)
         yield [name, what, whole_seconds(one.seconds), size_of(one.bytes), one.state, Text(grouped, TINY)]
 

@@ -132,8 +132,8 @@ def warnings(shelf: Shelf, plan: Plan, reel: Reel) -> tuple[str, ...]:
         ends = member_end(plan, reel.key) or playable_until(reel, studio)
         if ends and (member_end(plan, reel.key) or not warm_first):
             first = "once warmed and cooled, " if warm_first else ""
-            until = f"{first}playable until {short_moment(ends)}"
-            says.append(f"{until}; if it squeals or sheds: stop, clean, do not force it")
+            careful = "stop, clean, do not force it" if not warm_first else "stop and clean"
+            says.append(f"{first}playable until {short_moment(ends)}; if it squeals or sheds: {careful}")
         else:
             says.append("sticky: never played before it was warmed and has cooled")
     if reel.splices or "splices" in reel.condition:

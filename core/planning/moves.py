@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from fractions import Fraction
 
+from core.clock import day_text
 from core.planning.draft import Draft
 from core.planning.problem import Problem
 
@@ -12,6 +14,7 @@ LATER = Fraction(1, 10)
 
 Key = tuple[int, str, int]
 WORDS = {"load": "warming"}
+_TWINS = {"transfer": "verify", "verify": "transfer"}
 
 
 def starts_of(draft: Draft) -> dict[Key, int]:
@@ -40,18 +43,29 @@ def moved_soon(kept: dict[Key, int], draft: Draft) -> int:
 
 
 def moved_words(problem: Problem, kept: Draft, fitting: Draft, draft: Draft) -> list[str]:
-    """A sentence for every item that moved. ``fitting``: the kept plan as far as it still fits."""
+    """A sentence for every item that moved, a verify together with its transfer.
+
+    ``fitting``: the kept plan as far as it still fits.
+    """
     old, still, now = starts_of(kept), starts_of(fitting), starts_of(draft)
+    moved = {key: start for key, start in old.items() if now.get(key) != start}
     out = []
-    for key, start in sorted(old.items(), key=lambda pair: (pair[1], pair[0])):
-        if now.get(key) == start:
+    for key, start in sorted(moved.items(), key=lambda pair: (pair[1], pair[0])):
+        index, kind, part = key
+        twin = (index, _TWINS.get(kind, ""), part)
+        both = twin in moved and (twin in now) == (key in now)
+        if both and kind == "verify":
             continue
-        index, kind, _ = key
-        what = f"{WORDS.get(kind, kind)} of {problem.jobs[index].key}"
-        was = f"{problem.scale.moment(start):%a %d %b %H:%M}"
+        named = "transfer and verify" if both else WORDS.get(kind, kind)
         why = "it no longer fits there" if still.get(key) != start else "so that songs are ready sooner"
-        if key in now:
-            out.append(f"{what}: from {was} to {problem.scale.moment(now[key]):%a %d %b %H:%M}, {why}")
-        else:
-            out.append(f"{what}: was on {was}, not in this plan, {why}")
+        where = _from_to(problem.scale.moment(start), problem.scale.moment(now[key]) if key in now else None)
+        out.append(f"{named} of {problem.jobs[index].key}: {where}, {why}")
     return out
+
+
+def _from_to(was: datetime, now: datetime | None) -> str:
+    """``from Tue 8 Dec 19:40 to 21:05``, the day said once where it is the same."""
+    if now is None:
+        return f"was on {day_text(was)} {was:%H:%M}, not in this plan"
+    other = f"{day_text(now)} " if now.date() != was.date() else ""
+    return f"from {day_text(was)} {was:%H:%M} to {other}{now:%H:%M}"

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date
 
-from core.clock import at_wall
+from core.clock import at_wall, day_text
 from core.planning.diary import Diary
 from core.planning.lists import enter_job, prelude
 from core.planning.problem import DeckFacts, Home, Job, Problem, SongFacts, Stretch, Window
@@ -160,14 +160,14 @@ def unmet(
         over = pin.day < day_of(problem, 0) or not any(job.key == pin.reel for job in problem.work)
         if not over and pin.never == (pin.day in days):
             how = "stays on" if pin.never else "does not fit on"
-            out.append(f"wish not met: {pin.reel} {how} {pin.day:%a %d %b}")
+            out.append(f"wish not met: {pin.reel} {how} {day_text(pin.day)}")
     for song, day in wishes.song_by:
         facts = next((one for one in problem.songs if one.key == song), None)
         if facts is None:
             continue
         done = [ends.get(job) for job in facts.jobs]
         if facts.hopeless or any(end is None or day_of(problem, end) > day for end in done):
-            out.append(f"wish not met: {song} is not ready by {day:%a %d %b}")
+            out.append(f"wish not met: {song} is not ready by {day_text(day)}")
     return out
 
 
