@@ -91,13 +91,15 @@ class CaptureOut(CaptureBook):
         pdf = capture_reports(self.shelf, self.kept_checks(reel), made=self.now())
         return f"capture-{safe_name(reel)}.pdf", pdf
 
-    def report(self, reel: str, folder: Path, size: str = "A4") -> list[Path]:
+    def report(self, reel: str, folder: Path, size: str = "") -> list[Path]:
         """Prints the capture report of one reel, all its passes; Refused where none is checked."""
         from core.paper.capture_report import capture_reports
         from core.paper.files import put, safe_name
 
         next(self.captured_files(reel))
-        pdf = capture_reports(self.shelf, self.kept_checks(reel), size=size, made=self.now())
+        pdf = capture_reports(
+            self.shelf, self.kept_checks(reel), size=size or self.shelf.paper_size, made=self.now()
+        )
         return [put(folder, f"capture-{safe_name(reel)}.pdf", pdf)]
 
     def found_captures(self, reel: str, pass_number: int) -> list[Path]:

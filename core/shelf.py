@@ -95,6 +95,11 @@ class Shelf:
         """The records of one kind, by key."""
         return self.records.get(kind, {})
 
+    @property
+    def paper_size(self) -> str:
+        """The paper that sheets are printed on where nobody names another: the owner's choice, else A4."""
+        return "Letter" if self.of_kind("setting").get("paper") == "Letter" else "A4"
+
     def with_record(self, kind: str, key: str, value: Any | None) -> Shelf:
         """The shelf with one record put (a plain JSON value), or taken away with None."""
         kept = {k: v for k, v in self.of_kind(kind).items() if k != key or value is not None}

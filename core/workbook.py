@@ -49,41 +49,60 @@ class Workbook(CaptureOut, PlanBook):
         what = f"load {chamber}: {', '.join(reels)}"
         return self.change(lambda shelf: load(shelf, chamber, reels, moment), what=what, note=note, at=moment)
 
-    def orders(self, folder: Path, size: str = "A4") -> list[Path]:
+    def orders(self, folder: Path, size: str = "") -> list[Path]:
         """Prints the kept plan as work orders into the folder and names them."""
         from core.paper.orders import print_orders
 
         plan = self.needed_plan()
-        return print_orders(self.shelf, plan, folder, size=size, made=self.now(), stale=self.plan_is_stale())
+        return print_orders(
+            self.shelf,
+            plan,
+            folder,
+            size=size or self.shelf.paper_size,
+            made=self.now(),
+            stale=self.plan_is_stale(),
+        )
 
-    def logs(self, folder: Path, size: str = "A4", loads: Sequence[str] = ()) -> list[Path]:
+    def logs(self, folder: Path, size: str = "", loads: Sequence[str] = ()) -> list[Path]:
         """Prints the chamber logs as they were kept, of those loads or of all."""
         from core.paper.prints import print_loads
 
-        return print_loads(self.shelf, folder, keys=loads, size=size, made=self.now())
+        return print_loads(
+            self.shelf, folder, keys=loads, size=size or self.shelf.paper_size, made=self.now()
+        )
 
-    def lineups(self, folder: Path, size: str = "A4", deck: str = "", newest: bool = False) -> list[Path]:
+    def lineups(self, folder: Path, size: str = "", deck: str = "", newest: bool = False) -> list[Path]:
         """Prints the line-ups as they were kept, of one deck or of all."""
         from core.paper.prints import print_lineups
 
-        return print_lineups(self.shelf, folder, deck=deck, size=size, made=self.now(), newest=newest)
+        return print_lineups(
+            self.shelf, folder, deck=deck, size=size or self.shelf.paper_size, made=self.now(), newest=newest
+        )
 
-    def cards(self, folder: Path, size: str = "A4") -> list[Path]:
+    def cards(self, folder: Path, size: str = "") -> list[Path]:
         """Prints a card of every reel."""
         return self._reel_sheets("cards", folder, size)
 
-    def labels(self, folder: Path, size: str = "A4") -> list[Path]:
+    def labels(self, folder: Path, size: str = "") -> list[Path]:
         """Prints a label for every box."""
         return self._reel_sheets("labels", folder, size)
 
-    def new_labels(self, was: Mapping[str, str], folder: Path, size: str = "A4") -> list[Path]:
+    def new_labels(self, was: Mapping[str, str], folder: Path, size: str = "") -> list[Path]:
         """Prints new labels for boxes that held another tape; ``was`` tells by reel what each said before."""
         from core.paper.prints import print_reels
 
         made = self.now()
-        return print_reels(self.shelf, list(was), folder, what=["labels"], size=size, made=made, was=was)
+        return print_reels(
+            self.shelf,
+            list(was),
+            folder,
+            what=["labels"],
+            size=size or self.shelf.paper_size,
+            made=made,
+            was=was,
+        )
 
-    def sheets(self, folder: Path, size: str = "A4") -> list[Path]:
+    def sheets(self, folder: Path, size: str = "") -> list[Path]:
         """Prints every reel's track sheets, blank where there are none."""
         return self._reel_sheets("track sheets", folder, size)
 
@@ -91,22 +110,39 @@ class Workbook(CaptureOut, PlanBook):
         from core.paper.prints import print_reels
 
         reels, plan = list(self.shelf.reels), self.kept_plan()
-        return print_reels(self.shelf, reels, folder, what=[what], plan=plan, size=size, made=self.now())
+        return print_reels(
+            self.shelf,
+            reels,
+            folder,
+            what=[what],
+            plan=plan,
+            size=size or self.shelf.paper_size,
+            made=self.now(),
+        )
 
-    def slips(self, folder: Path, size: str = "A4") -> list[Path]:
+    def slips(self, folder: Path, size: str = "") -> list[Path]:
         """Prints what the kept plan changed against the one before it; Refused where there is none before."""
         from core.paper.prints import print_changes
 
         before = self.kept_plan("before")
         if before is None:
             raise Refused("only one plan was made yet: there is nothing that it changed")
-        return [print_changes(self.shelf, before, self.needed_plan(), folder, size=size, made=self.now())]
+        return [
+            print_changes(
+                self.shelf,
+                before,
+                self.needed_plan(),
+                folder,
+                size=size or self.shelf.paper_size,
+                made=self.now(),
+            )
+        ]
 
-    def reports(self, folder: Path, size: str = "A4") -> list[Path]:
+    def reports(self, folder: Path, size: str = "") -> list[Path]:
         """Prints a report of every check that is kept."""
         from core.paper.prints import print_reports
 
-        return print_reports(self.shelf, folder, size=size, made=self.now())
+        return print_reports(self.shelf, folder, size=size or self.shelf.paper_size, made=self.now())
 
     def calendar(self) -> bytes:
         """The kept plan as iCalendar."""

@@ -295,6 +295,11 @@ class ReelturnApp(App[int]):
         self.plain_signs = not self.plain_signs
         self.keep_setting("plain signs", self.plain_signs, "plain letters" if self.plain_signs else "signs")
 
+    def action_paper(self) -> None:
+        """The other paper, for everything that is printed from now on."""
+        size = "A4" if self.shelf.paper_size == "Letter" else "Letter"
+        self.keep_setting("paper", size, f"printed on {size} from now on. {self.takes_back}")
+
     def action_figures(self) -> None:
         """Where the figures of the place that is open come from."""
         from tui.screens.text_page import TextPage

@@ -14,7 +14,7 @@ import tui
 from tui.key_words import keyed
 from tui.keys import KEYS, PLACES
 
-OWN = {"any.undo": "f9", "any.plan": "f10,r", "ask.yes": "f5", "reel.stage": "f11"}
+OWN = {"any.undo": "f9", "any.plan": "f10,r", "ask.yes": "f12", "reel.stage": "f11"}
 
 
 def strings_of_ours() -> Iterator[str]:
@@ -58,10 +58,10 @@ async def test_what_is_said_and_asked_names_own_keys(book: Any, opened: Any, see
     async with opened(book) as pilot:
         assert any("not planned yet (F10 plans)" in line for line in seen(pilot.app))
         await pilot.press("x")
-        await until(pilot, lambda: any("F5 goes on   Esc leaves" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any("F12 goes on   Esc leaves" in line for line in seen(pilot.app)))
         for letter in "{any.undo}":
             await pilot.press({"{": "left_curly_bracket", "}": "right_curly_bracket"}.get(letter, letter))
-        await pilot.press("f5")
+        await pilot.press("f12")
         await until(
             pilot,
             lambda: any("is set aside: {any.undo}. F9 takes it back" in line for line in seen(pilot.app)),

@@ -11,7 +11,7 @@ from tui.commands.command import opened, print_lines
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""
     parser.add_argument("--out", default=".", metavar="DIR", help="the folder (the current one)")
-    parser.add_argument("--size", default="A4", choices=("A4", "Letter"), help="the paper (A4)")
+    parser.add_argument("--size", default="", choices=("A4", "Letter"), help="the paper; else the shelf's")
 
 
 def run(given: argparse.Namespace) -> int:

@@ -26,7 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     told = "; ".join(f"{name}: {says}" for name, says in WHAT.items())
     parser.add_argument("what", metavar="WHAT", help=told)
     parser.add_argument("--out", default=".", metavar="DIR", help="where the files go; the current folder")
-    parser.add_argument("--size", default="A4", metavar="SIZE", help="A4 or Letter")
+    parser.add_argument("--size", default="", metavar="SIZE", help="A4 or Letter; else the shelf's")
 
 
 def run(given: argparse.Namespace) -> int:

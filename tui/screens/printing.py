@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar, cast
 
+from textual.app import RenderResult
+from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Input
 
 from core.errors import ReelturnError
+from tui.keys import bindings
+from tui.safe_text import plain
 from tui.screens.asking import Question
 from tui.screens.choosing import Choices
 
@@ -29,9 +33,22 @@ SHEETS = {
 }
 
 
+class PaperLine(Widget):
+    """On which paper, and the key that takes the other."""
+
+    def render(self) -> RenderResult:
+        """As the shelf has it now."""
+        home = cast("ReelturnApp", self.app)
+        other = "A4" if home.shelf.paper_size == "Letter" else "Letter"
+        return plain(f"on {home.shelf.paper_size} paper   {home.keyed('{any.paper}')} takes {other}")
+
+
 class AskPrint(Question[None]):
     """What to print, and where to put the files."""
 
+    BINDINGS: ClassVar[list[BindingType]] = [
+        key for key in bindings("any") if isinstance(key, Binding) and key.id == "any.paper"
+    ]
     FOOT = "Tab goes to the folder   {ask.yes} prints   {ask.out} leaves"
 
     def __init__(self) -> None:
@@ -45,6 +62,12 @@ class AskPrint(Question[None]):
         yield Choices(choices, why_not=why_not)
         folder = self.home.print_folder or str(self.home.book.path.parent / "paper")
         yield Input(folder, select_on_focus=False)
+        yield PaperLine()
+
+    def action_paper(self) -> None:
+        """The other paper, here too."""
+        self.home.action_paper()
+        self.query_one(PaperLine).refresh()
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """The folder is there again at the next time."""
