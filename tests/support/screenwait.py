@@ -13,6 +13,8 @@ import pytest
 
 ROUNDS = 3
 """Turns of the event loop with nothing else to do, after which a screen counts as settled."""
+PAINTS = 40
+"""How often a screen may ask to be painted again within one wait."""
 TURN_SECONDS = 0.002
 """What threads get between two looks at a condition."""
 PATIENCE_SECONDS = 120.0
@@ -20,18 +22,50 @@ PATIENCE_SECONDS = 120.0
 
 
 async def settled(min_sleep: float = 0.0, max_sleep: float = 0.0) -> None:
-    """Returns when the event loop has nothing to do but this; timers that are not due do not count."""
+    """Returns when the event loop has nothing to do but this, and the screen is painted as it stands."""
     loop: Any = asyncio.get_running_loop()
-    still = 0
+    still, paints = 0, 0
     while still < ROUNDS:
         await asyncio.sleep(0)
         still = 0 if loop._ready else still + 1
+        if still and paints < PAINTS and _painted():
+            still, paints = 0, paints + 1
+
+
+def _painted() -> bool:
+    """Paints the open screen at once where that is due, as its timer would a 60th of a second later."""
+    from textual._context import active_app
+
+    app = active_app.get(None)
+    screen = app.screen_stack[-1] if app is not None and app.screen_stack else None
+    if screen is None or not screen.is_running or not screen._update_timer._active.is_set():
+        return False
+    screen._on_timer_update()
+    return True
 
 
 def wait_by_work(monkeypatch: pytest.MonkeyPatch) -> None:
     """Pilots of this test wait until the event loop has settled."""
     monkeypatch.setattr("textual.app.wait_for_idle", settled)
     monkeypatch.setattr("textual.pilot.wait_for_idle", settled)
+
+
+_PARSED: dict[tuple[Any, ...], list[Any]] = {}
+
+
+def parse_each_style_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Programs of one process share what was parsed of the same style sheet in the same colours."""
+    from textual.css.stylesheet import Stylesheet
+
+    parse = Stylesheet._parse_rules
+
+    def parsed(sheet: Any, css: str, read_from: Any, *told: Any, **more: Any) -> list[Any]:
+        key = (css, read_from, told, *sorted(more.items()), *sheet._variables.items())
+        if key not in _PARSED:
+            _PARSED[key] = parse(sheet, css, read_from, *told, **more)
+        return _PARSED[key]
+
+    monkeypatch.setattr(Stylesheet, "_parse_rules", parsed)
 
 
 async def until(pilot: Any, holds: Callable[[], bool], screen: Callable[[], str]) -> None:

@@ -115,6 +115,7 @@ def quiet(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     monkeypatch.setenv("TEXTUAL_ANIMATIONS", "none")
     monkeypatch.setattr("tui.app._draws_signs", lambda: True)
     screenwait.wait_by_work(monkeypatch)
+    screenwait.parse_each_style_once(monkeypatch)
     yield
 
 
