@@ -13,7 +13,7 @@ from core.studio.studio import HoursRow
 
 
 def planned(shelf, start, days=7):
-    return plan_evenings(shelf, start, days, seconds=1)
+    return plan_evenings(shelf, start, days, effort=0.5)
 
 
 def test_three_reels_need_the_helper_who_comes_once(shelf, start, reel, with_helper):
@@ -124,7 +124,7 @@ def test_what_would_do_really_does(shelf, start, reel):
 
 
 def test_a_song_asked_for_too_soon_tells_the_way_of_its_reel(shelf, start):
-    plan = plan_evenings(shelf, start, 14, seconds=1)
+    plan = plan_evenings(shelf, start, 14, effort=0.5)
     (because,) = why_song(shelf, plan, "S-1", date(2026, 9, 9))
     assert because.what == "R-2"
     assert "even alone it is verified on Mon 14 Sep" in because.why

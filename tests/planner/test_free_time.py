@@ -13,7 +13,7 @@ from core.songs.song import SheetRow, Song
 
 
 def test_free_time_and_work_fill_the_bench_time_exactly(shelf, start):
-    plan = plan_evenings(shelf, start, 14, seconds=1)
+    plan = plan_evenings(shelf, start, 14, effort=0.5)
     bench = {}
     for item in plan.items:
         spans = [(t.start, t.end) for t in item.touches] or [(item.start, item.end)]
