@@ -1,8 +1,7 @@
-"""A stronger bound: what evenings can hold, as a linear programme, then with songs whole.
+"""A stronger bound: what evenings can hold, as a linear programme.
 
-Every plan keeps the rows of ``evening_rows``, so the least cost is a bound on the score, and so is what the
-solver has proven of it when it is stopped. Songs that are ready in part make it weak: with their variables
-whole (0 or 1) branch and cut brings it near what evenings allow.
+Every plan keeps the rows of ``evening_rows``, so the least cost is a bound on the score. Songs that are ready
+in part make it weak; where the whole plan fits into the solver, that proves more.
 """
 
 from __future__ import annotations
@@ -21,38 +20,26 @@ from core.planning.soonest import soonest
 MARGIN = Fraction(1, 100_000)  # what the solvers' arithmetic may be off, as a share of the bound
 
 
-def evening_bound(
-    problem: Problem, stop: Callable[[], bool], *, cells: int, nodes: int = 0
-) -> Fraction | None:
-    """A proven bound on the score, None where it was stopped before there was one.
-
-    ``cells``: reels times stretches of evenings. ``nodes``: of the search with whole songs, 0 for none.
-    """
+def evening_bound(problem: Problem, stop: Callable[[], bool], *, cells: int) -> Fraction | None:
+    """A proven bound on the score, None if it was stopped; ``cells``: reels times stretches of evenings."""
     from ortools.linear_solver import pywraplp  # type: ignore[import-untyped]
 
     found = soonest(problem)
     fixed = never_ready(problem, found)
     if not found.ends:
         return fixed / 6000
-    solver = pywraplp.Solver.CreateSolver("SCIP" if nodes else "GLOP")
+    solver = pywraplp.Solver.CreateSolver("GLOP")
     programme = Programme(problem, found, stretches(problem, cells), solver)
     fill(programme)
     objective = solver.Objective()
     for variable, factor in programme.cost:
         objective.SetCoefficient(variable, objective.GetCoefficient(variable) + factor)
     objective.SetMinimization()
-    if nodes:
-        for variable in programme.songs:
-            variable.SetInteger(True)
-        solver.SetSolverSpecificParametersAsString(f"limits/nodes = {nodes}\n")
     with _Watch(solver, stop):
         status = solver.Solve()
-    if not nodes and status != solver.OPTIMAL:
+    if status != solver.OPTIMAL or not isfinite(objective.Value()):
         return None
-    proven = objective.BestBound() if nodes else objective.Value()
-    if not isfinite(proven):
-        return None
-    total = Fraction(programme.constant + proven)
+    total = Fraction(programme.constant + objective.Value())
     return (fixed + max(Fraction(0), total - MARGIN * abs(total))) / 6000
 
 

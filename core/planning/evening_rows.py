@@ -41,7 +41,6 @@ class Programme:
     played: dict[tuple[int, int, int], Any] = field(default_factory=dict)  # job, part, by stretch
     ready: dict[tuple[int, int], Any] = field(default_factory=dict)  # job, by stretch
     plays: dict[tuple[int, int], int] = field(default_factory=dict)  # job, stretch: soonest end of a transfer
-    songs: list[Any] = field(default_factory=list)
     runs: dict[tuple[int, int, int], list[tuple[Terms, int]]] = field(default_factory=dict)
     lined: dict[int, Terms] = field(default_factory=dict)  # line-up minutes by stretch
     cost: Terms = field(default_factory=list)
@@ -154,7 +153,6 @@ def _song(programme: Programme, priority: int, jobs: tuple[int, ...]) -> None:
             moments.append((max(early, min(*ends, stretch.end)), by))
             for job in jobs:
                 programme.at_most([(by, 1.0), (ready[job, b], -1.0)], 0.0)
-    programme.songs += [by for _, by in moments]
     programme.waits(moments, 100.0 * priority)
 
 

@@ -8,7 +8,7 @@ from core.planning.calibration import always_there
 from core.planning.problem import Job
 from core.planning.variables import Expr, Model, Slot, StepVar, add_step, desk_cells
 
-MOST = 8  # times that a calibration reel is warmed in one plan, at most, as far as a model looks
+MOST = 64  # times that a calibration reel is warmed in one plan, at most, as far as a model looks
 
 
 @dataclass(slots=True)

@@ -10,6 +10,7 @@ from math import floor
 
 from core.planning.moves import Key, weight
 from core.planning.problem import SongFacts
+from core.planning.soonest import soonest
 from core.planning.variables import Expr, JobVar, Model
 
 UNITS = 2
@@ -72,6 +73,12 @@ def add_moves(model: Model, kept: dict[Key, int], price: Fraction) -> None:
 def penalty_units(model: Model) -> int:
     """What a reel that is never verified costs, less the lead that is counted apart; rounded down."""
     return floor((model.problem.penalty - model.problem.scale.lead) * UNITS)
+
+
+def least_of_reels(model: Model) -> Fraction:
+    """What the reels' part costs at least, as a score: each ends as soon as if it had the house to itself."""
+    ends, never = soonest(model.problem).ends, penalty_units(model)
+    return Fraction(sum(UNITS * ends[job] if job in ends else never for job in model.jobs), UNITS * 6000)
 
 
 def score_from(model: Model, units: float) -> Fraction:

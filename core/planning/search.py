@@ -160,20 +160,22 @@ class Search:
             turn_over(self)
             return
         try_lists(self)
-        if self._cells() <= SMALL:
-            change_lists(self, min(0.04 * limit, 4.0))
-            enter_anew(self, min(0.04 * limit, 4.0))
+        if self.cells <= SMALL:
+            change_lists(self, min(0.03 * limit, 4.0))
+            enter_anew(self, min(0.15 * limit, 4.0))
         else:
             change_lists(self, min(0.08 * limit, 10.0))
             enter_anew(self, 0.12 * limit)
 
-    def _cells(self) -> int:
+    @property
+    def cells(self) -> int:
+        """Reels to be worked on, times evenings."""
         return len(self.problem.work) * len(self.problem.windows)
 
     def _solve(self) -> None:
         from core.planning.solving import improve_pieces, solve_whole
 
-        if self._cells() <= SMALL and self.kept is None:
+        if self.cells <= SMALL and self.kept is None:
             solve_whole(self)
         else:
             improve_pieces(self)
@@ -201,6 +203,11 @@ class Search:
         if bound is not None and bound > self.bound:
             self.bound = bound
             self.tell()
+
+    def raise_own(self, bound: Fraction | None) -> None:
+        """Takes a bound that the wishes are in: the plan's own speaks of plans without any."""
+        if not self.wishes.bind:
+            self.raise_bound(bound)
 
     def closed(self) -> bool:
         """True if the best plan is proven to be best."""

@@ -25,6 +25,9 @@ from core.planning.warmth import add_loads
 
 WORKERS = 2
 SEED = 1
+#: What lifts the bound of a whole plan best, one for each worker.
+LIFTING = ("objective_lb_search", "reduced_costs")
+PAUSE = 0.3  # seconds between two bounds that are handed on
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +47,7 @@ class Answer:
     bound: Fraction | None
     solved: bool
     effort: float
-    songs_bound: float = 0.0
+    units: float = 0.0  # the bound on what was minimised, in the solver's units
 
 
 def build(
@@ -88,28 +91,42 @@ def songs_at_least(model: Model, units: float) -> None:
         model.cp.add(model.songs_cost >= ceil(units - 1e-6))
 
 
-def solve(model: Model, budget: Budget, *, found: Callable[[Draft, float], None] | None = None) -> Answer:
-    """Solves the model within the budget; ``found`` hears of better drafts with the bound so far."""
+def solve(
+    model: Model,
+    budget: Budget,
+    *,
+    found: Callable[[Draft], object] | None = None,
+    proven: Callable[[float], None] | None = None,
+) -> Answer:
+    """Solves the model within the budget; ``found`` hears of better drafts, ``proven`` of better bounds.
+
+    Bounds are in the solver's units and handed on only where they hold for every plan. A whole plan is solved
+    from its bound upwards, which finds few drafts but proves more.
+    """
     solver = cp_model.CpSolver()
     parameters = solver.parameters
     parameters.num_workers = WORKERS
     parameters.random_seed = SEED
+    parameters.max_presolve_iterations, parameters.cp_model_probing_level, parameters.symmetry_level = 1, 0, 0
     parameters.catch_sigint_signal = False  # an interrupt belongs to whoever asked for the plan
     if budget.effort is not None:
-        parameters.interleave_search = True
-        parameters.interleave_batch_size = 4
         parameters.num_workers = 1  # two would race, and the clock say which of two equal plans is handed on
+        parameters.use_objective_lb_search = model.region.whole
         parameters.max_deterministic_time = max(0.01, budget.effort)
     else:
         parameters.max_time_in_seconds = max(0.05, budget.seconds)
+        if model.region.whole:
+            parameters.subsolvers.extend(LIFTING)
+    holds = model.region.whole and model.complete
+    if holds and proven is not None:
+        solver.best_bound_callback = _Proven(proven)
     watcher = _Watcher(solver, budget.stop)
     callback = _Found(model, found) if found is not None else None
     with watcher:
         status = solver.solve(model.cp, callback)
     good = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
     bound = None
-    proves = model.region.whole and model.complete and not model.partial
-    if proves and status in (cp_model.OPTIMAL, cp_model.FEASIBLE, cp_model.UNKNOWN):
+    if holds and not model.partial and status in (cp_model.OPTIMAL, cp_model.FEASIBLE, cp_model.UNKNOWN):
         known = solver.best_objective_bound
         bound = score_from(model, known) if isfinite(known) else None
     draft = draft_from(model, solver.value) if good else None
@@ -171,14 +188,28 @@ def _calibrations_looked_at(model: Model, value: Callable[[Expr], int]) -> list[
 class _Found(cp_model.CpSolverSolutionCallback):
     """Hands on every better draft."""
 
-    def __init__(self, model: Model, found: Callable[[Draft, float], None]) -> None:
+    def __init__(self, model: Model, found: Callable[[Draft], object]) -> None:
         super().__init__()
         self._model = model
         self._found = found
 
     def on_solution_callback(self) -> None:
         """Called by the solver, on a thread of its own."""
-        self._found(draft_from(self._model, self.value), self.best_objective_bound)
+        self._found(draft_from(self._model, self.value))
+
+
+class _Proven:
+    """Hands on better bounds, a few a second: they may come by the hundred."""
+
+    def __init__(self, proven: Callable[[float], None]) -> None:
+        self._proven = proven
+        self._last = time.monotonic()
+
+    def __call__(self, units: float) -> None:
+        """Called by the solver, on a thread of its own."""
+        if isfinite(units) and time.monotonic() - self._last >= PAUSE:
+            self._last = time.monotonic()
+            self._proven(units)
 
 
 class _Watcher:

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from math import isfinite
+
 from core.planning.by_lists import enter_anew
-from core.planning.draft import Draft
 from core.planning.neighbourhoods import Pieces
+from core.planning.objective import least_of_reels, score_from
 from core.planning.region import Region
 from core.planning.search import Search
 from core.planning.solver import Answer, Budget, build, only_songs, solve, songs_at_least
 
 #: Deterministic time of the solver that counts as one of effort.
 EFFORT = 0.1
-#: Rounds of the evenings' bound: reels times stretches of evenings, and nodes searched with whole songs.
-LINEAR = ((600, 0), (2000, 0), (3200, 0), (6000, 0))
-WHOLE = ((2000, 500),)
+LINEAR = (600, 2000, 3200, 6000)  # rounds of the evenings' bound: reels times stretches of evenings
+PROVABLE = 2500  # reels to be worked on, times evenings: up to here songs are proven over the whole
 TURN = 6.0  # seconds or effort for one and the other by turns, at most
+PATIENT = 24.0  # seconds or effort from which songs are proven where the whole is large
 LONG = 12.0  # seconds or effort from which the whole is solved in parts
 
 
@@ -33,57 +35,58 @@ def spend(search: Search, answer: Answer) -> None:
 
 
 def solve_whole(search: Search) -> None:
-    """The whole in one model; where that is not closed soon, its songs alone, then all on top of that."""
-    problem = search.problem
-    everything = Region.all_of(problem)
-    bound_evenings(search, 0.1, (*LINEAR, *WHOLE))
+    """Its songs alone in one model, then the whole on top of what is proven of them."""
+    bound_evenings(search, 0.02)
+    songs = prove_songs(search, 0.25)
     if search.closed() or search.clock.over():
         return
+    model = build(search.problem, search.best, Region.all_of(search.problem), exact=True)
+    if songs is not None:
+        songs_at_least(model, songs)
 
-    def found(draft: Draft, _: float) -> None:
-        search.offer(draft)
+    def proven(units: float) -> None:
+        search.raise_own(score_from(model, units))
 
-    model = build(problem, search.best, everything, exact=True)
-    long = search.clock.left > LONG
-    answer = solve(model, budget(search, 0.45 if long else 0.98), found=found)
-    settle(search, answer)
-    if answer.solved or search.closed() or search.clock.over() or not long:
-        return
-    songs = build(problem, search.best, everything, exact=True)
-    only_songs(songs)
-    part = solve(songs, budget(search, 0.4))
-    spend(search, part)
-    if part.draft is not None:
-        search.offer(part.draft)
-    if search.clock.over():
-        return
-    model = build(problem, search.best, everything, exact=True)
-    if songs.complete:
-        songs_at_least(model, part.songs_bound)
-    settle(search, solve(model, budget(search, 0.98), found=found))
+    settle(search, solve(model, budget(search, 0.98), found=search.offer, proven=proven))
 
 
-def bound_evenings(search: Search, share: float, rounds: tuple[tuple[int, int], ...]) -> None:
+def prove_songs(search: Search, share: float) -> float | None:
+    """What all songs together cost at least, in the solver's units; drafts found on the way are offered."""
+    model = build(search.problem, search.best, Region.all_of(search.problem), exact=True)
+    only_songs(model)
+    reels = least_of_reels(model)
+
+    def proven(units: float) -> None:
+        search.raise_own(score_from(model, units) + reels)
+
+    part = solve(model, budget(search, share), found=search.offer, proven=proven)
+    settle(search, part)
+    if not model.complete or not isfinite(part.units):
+        return None
+    proven(part.units)
+    return part.units
+
+
+def bound_evenings(search: Search, share: float) -> None:
     """Proves a bound from what evenings can hold, for a share of what remains; finer round by round."""
     from core.planning.evening_bound import evening_bound, stretches
 
     clock, problem = search.clock, search.base
     began, room = clock.used, clock.left * share
-    seen: set[tuple[int, bool]] = set()
+    seen: set[int] = set()
 
     def over() -> bool:
         return clock.stopped() or clock.used - began >= room
 
-    for cells, nodes in rounds:
+    for cells in LINEAR:
         size = len(problem.work) * len(stretches(problem, cells))
-        work = 0.02 + 1.5 * (size / 1500) ** 2.5  # seconds on a quiet machine, about as measured
-        cost = work * (6 if nodes and clock.by_effort else 1)
-        if (size, bool(nodes)) in seen:
+        cost = 0.02 + 1.5 * (size / 1500) ** 2.5  # seconds on a quiet machine, about as measured
+        if size in seen:
             continue
         if clock.used - began + cost > room or search.closed():
             return
-        seen.add((size, bool(nodes)))
-        bound = evening_bound(problem, over, cells=cells, nodes=1 if nodes and clock.by_effort else nodes)
+        seen.add(size)
+        bound = evening_bound(problem, over, cells=cells)
         clock.spent += cost
         search.raise_bound(bound)
 
@@ -93,21 +96,22 @@ def settle(search: Search, answer: Answer) -> None:
     spend(search, answer)
     if answer.draft is not None:
         search.offer(answer.draft)
-    if not search.wishes.bind:
-        search.raise_bound(answer.bound)
+    search.raise_own(answer.bound)
 
 
 def improve_pieces(search: Search) -> None:
-    """Sets pieces free, one after another, while time remains; the bound is looked at twice in between."""
+    """Sets pieces free, one after another, while time remains; bounds are looked for in between."""
     pieces = Pieces(search.problem, search.dice)
     limit = search.clock.limit
     if search.kept is not None and limit < LONG:
         _pieces_until(search, pieces, limit)
         return
-    bound_evenings(search, 0.3, LINEAR)
-    _in_turns(search, pieces, limit * 0.55)
-    if len(search.base.work) * len(search.base.windows) <= WHOLE[0][0]:
-        bound_evenings(search, 0.7, WHOLE)
+    if search.cells <= PROVABLE and limit >= PATIENT:
+        bound_evenings(search, 0.1)
+        _in_turns(search, pieces, limit * 0.25)
+        prove_songs(search, 0.7)
+    else:
+        bound_evenings(search, 0.3)
     _in_turns(search, pieces, limit)
 
 

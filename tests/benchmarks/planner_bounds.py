@@ -11,7 +11,6 @@ import sys
 import tempfile
 import time
 from datetime import datetime
-from fractions import Fraction
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent / "support"))
@@ -21,10 +20,10 @@ import reeltroubles
 
 STEPS = {
     "at once": None,
-    "evenings, coarse": (600, 0),
-    "evenings": (2000, 0),
-    "evenings, fine": (3200, 0),
-} | {"songs whole": (2000, 500)}
+    "evenings, coarse": 600,
+    "evenings": 2000,
+    "evenings, fine": 3200,
+}
 
 
 def main() -> None:
@@ -65,11 +64,7 @@ def _row(made: reeltroubles.TroubledShelf, begin: str, seconds: float, most: flo
         def over(since: float = began) -> bool:
             return time.process_time() - since > most
 
-        bound: Fraction | None
-        if step is None:
-            bound = quick_bound(search.base)
-        else:
-            bound = evening_bound(search.base, over, cells=step[0], nodes=step[1])
+        bound = quick_bound(search.base) if step is None else evening_bound(search.base, over, cells=step)
         took = time.process_time() - began
         told = "-" if bound is None else f"{float(1 - bound / score):.2%}" if score else "0"
         row += f" {told} | {took:.2f} |"
