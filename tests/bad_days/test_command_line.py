@@ -132,32 +132,35 @@ def test_titles_in_any_script_come_out_also_where_the_terminal_lacks_the_letters
     assert "\u6f6e" in run("reels", PYTHONIOENCODING="utf-8").out
 
 
+SAYS_WHEN_IT_SEARCHES = """
+import runpy, sys
+from core.planning.search import Search
+search = Search.run
+def told(self, *limits, **more):
+    print("searching", file=sys.stderr, flush=True)
+    return search(self, *limits, **more)
+Search.run = told
+sys.argv[0] = "tui"
+runpy.run_module("tui", run_name="__main__")
+"""
+
+
 def test_an_interrupted_plan_leaves_the_kept_one(book: Workbook, tmp_path: Path) -> None:
     import signal
     import subprocess
     import sys
-    import time
 
-    command = [
-        sys.executable,
-        "-m",
-        "tui",
-        "--shelf",
-        str(book.path),
-        "plan",
-        "--days",
-        "21",
-        "--seconds",
-        "60",
-    ]
+    words = ["--shelf", str(book.path), "plan", "--days", "21", "--seconds", "60"]
     before = book.path.read_bytes()
     process = subprocess.Popen(
-        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, preexec_fn=lambda: signal.signal(
-            signal.SIGINT, signal.default_int_handler)
-    )  # fmt: skip
-    time.sleep(3)
+        [sys.executable, "-c", SAYS_WHEN_IT_SEARCHES, *words],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
+    )
+    assert process.stderr is not None and process.stderr.readline() == b"searching\n"
     process.send_signal(signal.SIGINT)
-    out, err = process.communicate(timeout=40)
+    out, err = process.communicate(timeout=120)
     assert process.returncode == 130, err
     assert not out and err.decode().strip().endswith("interrupted")
     assert book.path.read_bytes() == before
