@@ -25,7 +25,6 @@ from tui.board.chamber import NextTouch, next_touches
 from tui.board.rows import Board
 from tui.key_words import keyed
 from tui.keys import bindings, own_keymap
-from tui.memory import settle
 from tui.places import PLACE_SCREENS
 from tui.themes import NO_COLOUR, THEMES
 
@@ -362,4 +361,11 @@ def _draws_signs() -> bool:
 
 def run(workbook: Workbook) -> int:
     """Opens the full-screen program on a shelf; the exit status."""
-    return ReelturnApp(workbook, once_open=settle).run() or 0
+
+    def opened() -> None:
+        from tui.workers.ahead import at_ease
+
+        at_ease(app)
+
+    app = ReelturnApp(workbook, once_open=opened)
+    return app.run() or 0

@@ -1,16 +1,14 @@
-"""How soon the full-screen program is there, and how soon it answers a key, on a shelf of a thousand reels.
+"""How soon the full-screen program is there, on a shelf of a thousand reels.
 
     python tests/benchmarks/screen.py
 
 Opening is measured in a pseudo-terminal of 120x40, from the start of the process until the last word of the
 first full picture has been written, against a Textual program that has one empty table and nothing else; both
-in turns, so that other load meets both, on the clock and in the processor's own time. Keys are measured
-inside the program, headless, from the key until the screen has been drawn anew, both ways too.
+in turns, so that other load meets both, on the clock and in the processor's own time.
 """
 
 from __future__ import annotations
 
-import asyncio
 import os
 import pty
 import resource
@@ -25,10 +23,6 @@ from datetime import UTC, datetime
 from fcntl import ioctl
 from pathlib import Path
 from termios import TIOCSWINSZ
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from tui.app import ReelturnApp
 
 ROOT = Path(__file__).resolve().parents[2]
 REELS = 1000
@@ -62,7 +56,6 @@ def main() -> None:
             bare, ours = (statistics.median(one[number] for one in times[name][1:]) for name in commands)
             ratio = f"bare {bare:.0f} ms, {REELS} reels {ours:.0f} ms, {ours / bare:.2f} times"
             print(f"first full frame, {what}: {ratio}")
-        asyncio.run(answer_keys(shelf))
 
 
 def lay_out(folder: Path) -> Path:
@@ -112,53 +105,6 @@ def until_painted(command: list[str], word: bytes) -> tuple[float, float]:
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     spent = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
     return took, spent * 1000
-
-
-async def answer_keys(path: Path) -> None:
-    """Presses keys on the chart and tells how long each took until its picture was there."""
-    from core.workbook import Workbook
-    from tui.app import ReelturnApp
-
-    app = ReelturnApp(Workbook.open(path, lambda: datetime.now(UTC)))
-    groups = {
-        "moving (down, page, end, home)": ["down"] * 60 + ["pagedown"] * 20 + ["end", "home"] * 10,
-        "finding as one types": ["slash", *"low tide", *["backspace"] * 6, *"arram", "escape"] * 4,
-        "a stage and its undo, on the disk": ["n", "o", "k", "enter", "down"] * 8,
-    }
-    async with app.run_test(size=(120, 40)) as pilot:
-        await pilot.pause(0.5)
-        everything: list[tuple[float, float]] = []
-        for name, keys in groups.items():
-            took = [await one_key(app, key) for key in keys]
-            everything += took
-            await pilot.pause()
-            print(f"{name}: {told(took)}")
-        print(f"all {len(everything)} keys: {told(everything)}")
-
-
-async def one_key(app: ReelturnApp, key: str) -> tuple[float, float]:
-    """Milliseconds until the key's work is done and the screen has been drawn; and of processor time."""
-    drawn = asyncio.Event()
-    begin, spent = time.perf_counter(), time.process_time()
-    app.simulate_key({" ": "space"}.get(key, key))
-    await asyncio.sleep(0)
-    app.call_after_refresh(drawn.set)
-    await drawn.wait()
-    return (time.perf_counter() - begin) * 1000, (time.process_time() - spent) * 1000
-
-
-def told(took: list[tuple[float, float]]) -> str:
-    """Median and 95th percentile, on the clock and of processor time."""
-    clock, spent = ([one[number] for one in took] for number in (0, 1))
-    return (
-        f"median {statistics.median(clock):.1f} ms, 95th percentile {percentile(clock):.1f} ms on the clock; "
-        f"{statistics.median(spent):.1f} and {percentile(spent):.1f} ms of processor time"
-    )
-
-
-def percentile(values: list[float], share: float = 0.95) -> float:
-    """The value below which that share of the values lies."""
-    return sorted(values)[min(len(values) - 1, int(len(values) * share))]
 
 
 if __name__ == "__main__":

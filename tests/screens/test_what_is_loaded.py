@@ -34,3 +34,31 @@ def test_the_first_paint_loads_no_heavy_library_and_no_other_place(on_disk: Any)
     assert not set(lines["loaded"].split()) & set(HEAVY)
     later = {"tui.screens.week", "tui.screens.songs", "tui.screens.card", "core.planning", "core.paper"}
     assert later.isdisjoint(lines["ours"].split())
+
+
+LOOKED_AT = """
+import asyncio, sys
+from datetime import UTC, datetime
+from pathlib import Path
+from core.workbook import Workbook
+from tui.app import ReelturnApp
+from tui.workers.ahead import LATER, at_ease
+
+async def main():
+    clock = lambda: datetime(2026, 12, 1, 18, 52, tzinfo=UTC)
+    app = ReelturnApp(Workbook.open(Path(sys.argv[1]), clock), once_open=lambda: at_ease(app))
+    async with app.run_test(size=(80, 24)) as pilot:
+        while not set(LATER) <= set(sys.modules):
+            await pilot.pause(0.05)
+        print("loaded", *sorted({name.partition(".")[0] for name in sys.modules}))
+
+asyncio.run(main())
+"""
+
+
+def test_what_is_loaded_ahead_is_every_place_and_no_heavy_library(on_disk: Any) -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", LOOKED_AT, str(on_disk.path)],
+        capture_output=True, text=True, check=True, timeout=120,
+    )  # fmt: skip
+    assert not set(done.stdout.split()) & set(HEAVY)

@@ -26,17 +26,20 @@ class KeyLines(LineList):
         super().__init__()
         self.told = tuple(told)
         self._rows: list[tuple[int, str]] = []  # which of what is told, and the piece of its words
+        self._broken_to = 0
 
     def on_mount(self) -> None:
-        """Shows them all."""
-        self._wrap(0)
+        """Shows them all, as wide as the page will be."""
+        self._wrap(0, self.app.size.width - 2)
 
     def on_resize(self) -> None:
         """Another width breaks the sentences anew."""
-        self._wrap(self._rows[self.cursor][0] if self._rows else 0)
+        if self.size.width != self._broken_to:
+            self._wrap(self._rows[self.cursor][0] if self._rows else 0, self.size.width)
 
-    def _wrap(self, at: int) -> None:
-        width = max(20, self.size.width - _KEYS - 1)
+    def _wrap(self, at: int, columns: int) -> None:
+        self._broken_to = columns
+        width = max(20, columns - _KEYS - 1)
         self._rows = []
         for number, (key, text, why) in enumerate(self.told):
             words = f"{text}  (not now: {why})" if why else text

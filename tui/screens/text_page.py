@@ -25,6 +25,7 @@ class TextLines(LineList):
         super().__init__()
         self.told: Lines = ()
         self._wrapped: list[tuple[str, str]] = []
+        self._broken_to = 0
 
     def show(self, told: Lines) -> None:
         """Shows that text."""
@@ -32,7 +33,8 @@ class TextLines(LineList):
         self._wrap()
 
     def _wrap(self) -> None:
-        width = max(20, self.size.width - 3)
+        self._broken_to = self.size.width or self.app.size.width  # it will be as wide as the screen
+        width = max(20, self._broken_to - 3)
         self._wrapped = []
         for role, text in self.told:
             if role == "head" and self._wrapped:
@@ -44,7 +46,8 @@ class TextLines(LineList):
 
     def on_resize(self) -> None:
         """Another width wraps anew."""
-        self._wrap()
+        if self.size.width != self._broken_to:
+            self._wrap()
 
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """One line of the page."""
