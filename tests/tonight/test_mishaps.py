@@ -139,7 +139,9 @@ def test_times_of_an_evening_run_past_midnight(book: Any) -> None:
     assert of_evening("0:20", now.date(), where).isoformat() == "2026-12-02T00:20:00+00:00"
     start, end = start_and_end("19:05-19:40", now.date(), where, now)
     assert start is not None and (start.hour, end.minute) == (19, 40)
-    for text in ("23:55", "0:20", "19:40-19:05", "19:70", "late", ""):
+    assert start_and_end("1905-1940", now.date(), where, now) == (start, end)
+    assert start_and_end("19.05-19.40", now.date(), where, now) == (start, end)
+    for text in ("2460", "194", "23:55", "0:20", "19:40-19:05", "19:70", "late", ""):
         with pytest.raises(ValueError):
             start_and_end(text, now.date(), where, now)
 
@@ -171,3 +173,13 @@ async def test_a_plan_that_is_not_wanted_leaves_the_kept_one(
         await seat.until(lambda: "Planned again" in seat.text)
         await seat.press("escape")
         assert book.kept_plan() == before
+
+
+async def test_a_reel_that_cannot_be_warmed_again_is_told_before_hours_are_asked(
+    book: Any, at_machine: Any, asked: list[str]
+) -> None:
+    book.mark("R-008", "transferred", because="played already")
+    async with at_machine(book) as seat:
+        await mishap(seat, "verify R-008", "again")
+        assert "R-008 is transferred: go back to identified first" in seat.text
+        assert "How many hours" not in seat.text and asked == []

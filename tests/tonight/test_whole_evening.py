@@ -170,7 +170,7 @@ HAPPENED = """\
     01 19:47  R-001 needs another 8 h
     01 20:00  load chamber C1: start
     01 20:10  load chamber C1: finish
-    01 20:10  no helper on 01 Dec
+    01 20:10  no helper on Tue 1 Dec
     01 20:10  the box of R-008 held another tape (R-008, R-004)
     01 20:10  taken back: the box of R-008 held another tape (R-008, R-004)
     01 20:10  keep a plan

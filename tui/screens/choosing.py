@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from textual import events
 from textual.widget import Widget
 
 from tui.board.glyphs import glyphs
@@ -11,9 +12,13 @@ from tui.safe_text import fit
 from tui.screens.asking import Question
 from tui.widgets.line_list import LineList, Part
 
+_DIGITS = "123456789"
+
 
 class Choices(LineList):
     """A short list to choose from; ``why_not`` tells of those that cannot be chosen now."""
+
+    by_digit = False  # whether a digit chooses its line
 
     def __init__(
         self, choices: Sequence[tuple[str, str]], here: str = "", why_not: dict[str, str] | None = None
@@ -37,7 +42,8 @@ class Choices(LineList):
         """The choice in words, and why it cannot be chosen."""
         key, words = self.choices[index]
         signs = glyphs(getattr(self.app, "plain_signs", False))
-        lead = f"{signs.cursor if index == self.cursor else ' '} {words}"
+        digit = f"{index + 1} " if self.by_digit and index < 9 else ""
+        lead = f"{signs.cursor if index == self.cursor else ' '} {digit}{words}"
         if key in self.why_not:
             return [(fit(f"{lead}  (not now: {self.why_not[key]})", width), "dim")]
         return [(fit(lead, width), "word")]
@@ -62,7 +68,17 @@ class AskChoice(Question[str]):
 
     def answers(self) -> Iterable[Widget]:
         """The list."""
-        yield Choices(self.choices, self.here, self.why_not)
+        listed = Choices(self.choices, self.here, self.why_not)
+        listed.by_digit = True
+        yield listed
+
+    def on_key(self, event: events.Key) -> None:
+        """A digit chooses its line at once, so that no cursor is looked for at the machine."""
+        digit = int(event.key) if event.key in _DIGITS else 0
+        if 0 < digit <= len(self.choices):
+            event.stop()
+            self.query_one(Choices).cursor = digit - 1
+            self.action_yes()
 
     def action_yes(self) -> None:
         """Answers with the line under the cursor."""

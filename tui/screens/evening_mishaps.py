@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 
+from core.clock import day_text
 from core.errors import ReelturnError, Refused
 from core.evening.again import condition_again, repaired, set_aside, splice_let_go, treatments_had
 from core.evening.boxes import closed, exchange
@@ -102,8 +103,9 @@ class MishapActs(ReplanActs):
         at = self.home.now()
         question = AskText(
             f"The box of {key} held another tape",
-            f"{key} is the tape in your hand. Whose box promised what it really is? One key swaps the two; "
-            "a longer chain is written as R-004=R-002, R-002=R-007.",
+            f"{key} is the tape in your hand. Which other box says what it really is? Its key swaps the "
+            "names of the two. Where more are mixed up, each tape with the box that is right for it: "
+            "R-004=R-002, R-002=R-007.",
             draft=f"box {key}",
             hint="R-002",
             check=lambda text: self._box_trouble(key, text),
@@ -149,6 +151,11 @@ class MishapActs(ReplanActs):
         at, shelf = self.home.now(), self.home.shelf
         treatment = shelf.studio.treatment(shelf.reel(key).width)
         usual = str(treatment.hours) if treatment else ""
+        try:
+            condition_again(halt(shelf, key, at, ""), key, _hours(usual or "8 h"), at)
+        except ReelturnError as error:
+            self.say(str(error), bad=True)  # before anything is asked
+            return
         had = treatments_had(shelf, key)
         so_far = "once" if had == 1 else f"{had} times"
         question = AskText(
@@ -222,7 +229,7 @@ class MishapActs(ReplanActs):
     def _helper(self) -> None:
         day, at = self.sheet.day, self.home.now()
         because = "the helper does not come"
-        self._happened(lambda shelf: without_helper(shelf, day), f"no helper on {day:%d %b}", at, because)
+        self._happened(lambda shelf: without_helper(shelf, day), f"no helper on {day_text(day)}", at, because)
 
     def _paper(self) -> None:
         from tui.screens.from_paper import entered, paper_form

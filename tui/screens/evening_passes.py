@@ -13,8 +13,10 @@ from core.evening.passes import (
     stop_pass,
     stopped_for,
 )
+from core.evening.runsheet import Step
 from core.evening.transfer import open_pass
-from core.left_to_play import pass_key
+from core.gates import ready_to_play
+from core.left_to_play import BACK_SECONDS, pass_key
 from tui.keys import called
 from tui.screens.evening_place import EveningPlace
 
@@ -70,9 +72,25 @@ class PassActs(EveningPlace):
             else []
         )
         if tape is None or not notes:
-            self.action_card()
+            if self.step is not None and self.step.kind == "align":
+                self._open_line_up(self.step)
+            else:
+                self.action_card()
             return
         self.app.push_screen(NotesPage(tape.reel, tape.number, self.unnamed))
+
+    def _open_line_up(self, step: Step) -> None:
+        """The sheet of a line-up, for the first reel of its set-up that is played after it."""
+        from tui.screens.lineup import LineupScreen
+
+        shelf, item = self.home.shelf, step.item
+        later = [one.subject for one in self.sheet.steps if one.kind == "transfer" and one.state != "done"]
+        wanted = dict(item.setup) if item is not None else {}
+        fitting = [key for key in (*later, *shelf.reels) if shelf.reel(key).setup.words() == wanted]
+        if item is None or not fitting:
+            self.say("no reel of that set-up is on the shelf any more", bad=True)
+            return
+        self.app.push_screen(LineupScreen(fitting[0], step.subject, item.calibration))
 
     def action_card(self) -> None:
         """Opens the card of the step's reel."""
@@ -82,6 +100,8 @@ class PassActs(EveningPlace):
         keys = [key for key in (step.subject, *step.reels) if key in shelf.reels] if step else []
         if keys:
             self.app.push_screen(ReelCard(keys[0], tuple(dict.fromkeys(keys))))
+        elif step is not None:
+            self.say("this step is not about one reel")
 
     def action_capture(self) -> None:
         """Opens the captures of the step's reel."""
@@ -133,7 +153,10 @@ class PassActs(EveningPlace):
         if tape is None:
             return
         key = pass_key(tape.reel, tape.number)
-        said = f"{tape.reel} goes on from before {clock_text(int(tape.position))}, piece {tape.pieces + 1}"
+        start = clock_text(int(max(0.0, tape.position - BACK_SECONDS)))
+        said = (
+            f"{tape.reel} goes on from {start}, {BACK_SECONDS:g} s before it stopped: piece {tape.pieces + 1}"
+        )
         self.alter(lambda shelf: go_on(shelf, key, now), f"go on with pass {key}", said, at=now)
 
     def reason_not(self, action: str) -> str | None:
@@ -142,6 +165,9 @@ class PassActs(EveningPlace):
             return "no tape is running"
         if action == "resume" and (self.running_tape() is not None or self.stopped_tape() is None):
             return "no tape stands stopped"
+        tape = self.stopped_tape() if action == "resume" else None
+        if tape is not None:
+            return ready_to_play(self.home.shelf, self.home.shelf.reel(tape.reel), self.home.now())
         if action.startswith("kind(") and not self.unnamed:
             return f"no note waits for its kind: {called('tonight.note', self.home.own_keys)} drops one"
         return super().reason_not(action)

@@ -98,7 +98,8 @@ class EveningPlace(Place):
         current = sheet.current
         tape = open_pass(shelf, current, now) if current and current.kind == "transfer" else None
         said = beside(shelf, sheet, current, now, room_for_captures(shelf), self.home.own_keys)
-        view = Face(shelf, sheet, now, tape, said, self.home.plain_signs)
+        metres = self.home.units.get("length") in ("m", "mm")
+        view = Face(shelf, sheet, now, tape, said, self.home.plain_signs, metres)
         self.list.show(view, to)
         width = self.size.width
         self._line("evening").show(headline(view, width))

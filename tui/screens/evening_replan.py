@@ -86,8 +86,11 @@ class ReplanActs(EveningPlace):
         self.new: Plan | None = None
 
     def action_replan(self) -> None:
-        """Plans again from now."""
-        self.replan("")
+        """Shows what a plan that was found meanwhile moves; else plans again from now."""
+        if self.new is not None:
+            self.offer()
+        else:
+            self.replan("")
 
     def replan(self, happened: str) -> None:
         """Plans again after what happened; the evening goes on meanwhile."""
@@ -115,7 +118,10 @@ class ReplanActs(EveningPlace):
             self.home.say(f"no new plan: {event.trouble}", bad=True)
             return
         self.new = event.plan
-        if self.is_current:
+        if self.is_current and self.running_tape() is not None:
+            # A key for the tape must not be caught by a page that comes up by itself.
+            self.home.say(self.home.keyed("planned again: {tonight.replan} shows what moves"))
+        elif self.is_current:
             self.offer()
         else:
             self.home.say(self.home.keyed("planned again: {any.tonight} shows what moves"))
@@ -140,7 +146,7 @@ class ReplanActs(EveningPlace):
 
     def on_screen_resume(self, event: ScreenResume) -> None:
         """Coming back, a plan that was found meanwhile is offered."""
-        if self.is_mounted and self.new is not None:
+        if self.is_mounted and self.new is not None and self.running_tape() is None:
             self.call_after_refresh(self.offer)
 
     def on_unmount(self) -> None:

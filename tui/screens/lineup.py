@@ -25,7 +25,7 @@ from tui.safe_text import plain
 from tui.screens.place import Place
 from tui.text.lineup import verdict_words
 from tui.widgets.line_list import LineList
-from tui.widgets.reading_grid import ReadingGrid
+from tui.widgets.reading_grid import ReadingGrid, named, shortened
 from tui.widgets.typing import Typing
 
 _CALLED: dict[When, str] = {"before": "as found", "after": "as left"}
@@ -110,7 +110,10 @@ class LineupScreen(Place):
         told = verdict_words(track_verdicts(judged, sheet.tracks))
         self.query_one("#tracks", Static).update(plain(f"{_CALLED[self.when]}: {told}"))
         read = any(one.value is not None for one in judged)
-        words = steps[0] if steps else "nothing: all that was read passes" if read else "read the tones"
+        blank = next((one for one in judged if one.verdict == "blank"), None)
+        to_read = f"read on, {_called(sheet, blank.line.key, blank.track)}" if blank is not None else ""
+        passes = to_read or "nothing: all that was read passes"
+        words = steps[0] if steps else passes if read else "read the tones"
         if self.when == "before" and not any(one.verdict == "blank" for one in judged):
             words += "; then V, and read as left"
         self.query_one("#turn", Static).update(plain(f"next: {words}"))
@@ -119,6 +122,8 @@ class LineupScreen(Place):
     def _about(self) -> None:
         row, setup = self.query_one(ReadingGrid).row, self.home.shelf.reel(self.reel).setup
         says = f"{row.says} {row.must}".strip() if row is not None else ""
+        track = self._place[1]
+        says = f"Track {track}: {says}" if track else says
         how = self.calibration or self.choice.removeprefix("by ")
         self.query_one("#about", Static).update(
             plain(f"{self.deck} by {how} for {self.reel}, {setup}. {says}")
@@ -148,7 +153,9 @@ class LineupScreen(Place):
         """Ticks a line, or lets it go."""
         row, record = self.query_one(ReadingGrid).row, self.record
         if row is not None:
-            self._keep(replace(record, ticked=record.ticked ^ {row.key}), f"{row.key}: ticked or let go")
+            ticked = record.ticked ^ {row.key}
+            says = f"{shortened(named(row), 50).rstrip('.')}: {'ticked' if row.key in ticked else 'let go'}"
+            self._keep(replace(record, ticked=ticked), says)
             self.query_one(ReadingGrid).action_move(1)
 
     @property
@@ -167,27 +174,35 @@ class LineupScreen(Place):
         """Opens the cell to type the reading in."""
         key, track = self._place
         old = self.record.reading(key, track, self.when)
-        word = f"{key} track {track}" if track else key
+        word = _called(self.sheet, key, track)
         self.query_one(Typing).open("" if old is None else f"{old:g}", word, self._reads)
 
-    def _with(self, text: str) -> LineupRecord:
-        """The record with that reading; ValueError for what is no number."""
+    def _with(self, text: str) -> tuple[LineupRecord, int]:
+        """The record with those readings, one a track from the cell on, and how many; else ValueError."""
         record, (key, track) = self.record, self._place
-        bare = text.strip().removesuffix("dB").removesuffix("°").replace("−", "-").replace(",", ".")
-        reading = ToneReading(key, track, float(bare), self.when)
-        kept = [r for r in record.readings if (r.line, r.track, r.when) != (key, track, self.when)]
-        return replace(record, readings=(*kept, reading))
+        bare = text.replace("dB", " ").replace("°", " ").replace("−", "-").replace(",", ".").split()
+        most = self.sheet.tracks - track + 1 if track else 1
+        if not 0 < len(bare) <= most:
+            raise ValueError(text)
+        read = [ToneReading(key, track + n, float(one), self.when) for n, one in enumerate(bare)]
+        over = {(one.line, one.track, one.when) for one in read}
+        kept = [r for r in record.readings if (r.line, r.track, r.when) not in over]
+        return replace(record, readings=(*kept, *read)), len(read)
 
     def _reads(self, text: str) -> tuple[str, bool]:
         """Pass or fail, as it is typed; what to turn first goes with it."""
         if not text.strip():
-            return ("dB, or degrees for azimuth", False)
+            line = self.sheet.line(self._place[0])
+            if line is not None and line.unit == "°":
+                return ("degrees", False)
+            more = "; several at once: 0.1 -0.3 0" if self._place[1] else ""
+            return (f"dB{more}", False)
         try:
-            record = self._with(text)
+            record, count = self._with(text)
         except ValueError:
             return ("wants a number such as -0.4", True)
         self._tell(record)
-        place = self._place
+        place = (self._place[0], self._place[1] + count - 1)
         one = next((j for j in judge(self.sheet, record, self.when) if (j.line.key, j.track) == place), None)
         if one is None or one.off is None:
             return ("only written down", False)
@@ -196,16 +211,17 @@ class LineupScreen(Place):
     @on(Typing.Done)
     def _entered(self, event: Typing.Done) -> None:
         try:
-            record = self._with(event.text)
+            record, count = self._with(event.text)
         except ValueError:
             self.say("a reading is a number such as -0.4", bad=True)
             return
         grid, (key, track) = self.query_one(ReadingGrid), self._place
-        self._keep(
-            record, f"{key}{f' track {track}' if track else ''}: {event.text.strip()}. {self.home.takes_back}"
-        )
-        if grid.row is not None and grid.cell + 1 < len(grid.row.cells):
-            grid.along(1)
+        line = self.sheet.line(key)
+        unit = "" if line is None else "°" if line.unit == "°" else " dB"
+        shown = " ".join(f"{one.value:+g}" for one in record.readings[-count:])
+        self._keep(record, f"{_called(self.sheet, key, track)}: {shown}{unit}. {self.home.takes_back}")
+        if grid.row is not None and grid.cell + count < len(grid.row.cells):
+            grid.along(count)
         else:
             grid.action_move(1)
             grid.cell = 0
@@ -223,7 +239,10 @@ class LineupScreen(Place):
         """Takes a reading out."""
         record, (key, track) = self.record, self._place
         kept = tuple(r for r in record.readings if (r.line, r.track, r.when) != (key, track, self.when))
-        self._keep(replace(record, readings=kept), f"{key}: emptied. {self.home.takes_back}")
+        self._keep(
+            replace(record, readings=kept),
+            f"{_called(self.sheet, key, track)}: emptied. {self.home.takes_back}",
+        )
 
     def action_found(self) -> None:
         """Readings as found, or as left."""
@@ -269,3 +288,10 @@ class LineupScreen(Place):
             self._close()
         else:
             super().action_out()
+
+
+def _called(sheet: LineupSheet, key: str, track: int) -> str:
+    """A line by its name and, where it has one, its track: ``1 kHz level, track 3``."""
+    line = sheet.line(key)
+    name = line.says.partition(" reads")[0].partition(":")[0] if line is not None else key
+    return f"{name}, track {track}" if track else name

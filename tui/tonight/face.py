@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
+from math import ceil
+from textwrap import wrap
 
 from core.clock import clock_text, minutes_between
 from core.evening.passes import TapePass, notes_of
@@ -34,6 +36,7 @@ class Face:
     tape: TapePass | None = None
     advice: tuple[str, ...] = ()
     plain: bool = False
+    metres: bool = False
 
 
 def face(view: Face, width: int, height: int) -> list[Line]:
@@ -138,9 +141,10 @@ def _now_block(view: Face, width: int) -> list[Line]:
             _blank(width),
         ]
     figures = big(countdown(_seconds_left(view, step)), "#" if view.plain else "█")
-    facts = _facts(view, step)
-    lines = [head, _blank(width)]
     wide = max(cells(row) for row in figures)
+    beside = max(12, width - wide - 8)
+    facts = [piece for fact in _facts(view, step) for piece in wrap(fact, beside) or [""]]
+    lines = [head, _blank(width)]
     for number, row in enumerate(figures):
         fact = facts[number] if number < len(facts) else ""
         column = min(wide + 6, width)  # the figures are never cut; they are what is read across the room
@@ -183,7 +187,7 @@ def _facts(view: Face, step: Step) -> list[str]:
     if tape is not None and tape.reel == step.subject and step.kind == "transfer":
         return [*_tape_facts(view, tape), *view.advice[:2]]
     running = step.state == "running"
-    facts = [f"ends {clock(step.expected.end)}"] if step.expected and running else []
+    facts = [_ends(view, step, step.expected.end)] if step.expected and running else []
     facts += view.advice if running else ()
     reel = view.shelf.reels.get(step.subject)
     if reel is not None:
@@ -194,6 +198,11 @@ def _facts(view: Face, step: Step) -> list[str]:
         facts += ["clean and demagnetise the path first"]
         facts += [f"calibration tape {step.item.calibration}"] if step.item and step.item.calibration else []
     return facts if running else [*facts, *view.advice]
+
+
+def _ends(view: Face, step: Step, end: datetime) -> str:
+    left = _seconds_left(view, step)
+    return f"ends {clock(end)}" if left >= 0 else f"over since {clock(view.now + timedelta(seconds=left))}"
 
 
 def _to_set(view: Face, step: Step, reel: Reel) -> list[str]:
@@ -221,7 +230,8 @@ def _tape_facts(view: Face, tape: TapePass) -> list[str]:
     if tape.span is not None:
         place = f"at {at}, to {clock_text(int(tape.span[1]))}"
     if reel is not None and reel.speed is not None and not tape.part:
-        place += f", {tape.position * float(reel.speed.number) / 12:.0f} ft"
+        inches = tape.position * float(reel.speed.number)
+        place += f", {inches * 0.0254:.0f} m" if view.metres else f", {inches / 12:.0f} ft"
     notes = notes_of(view.shelf, tape.reel)
     told = "no notes yet"
     if notes:
@@ -263,7 +273,7 @@ def _length(step: Step) -> str:
 
 
 def _until(now: datetime, at: datetime) -> str:
-    minutes = int(minutes_between(now, at))
+    minutes = ceil(minutes_between(now, at))  # as the line above the foot counts them
     return f"in {hours_words(minutes)} (bell)" if minutes >= 0 else f"{hours_words(-minutes)} late"
 
 

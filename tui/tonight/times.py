@@ -2,25 +2,29 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, datetime, timedelta, tzinfo
 
 from core.clock import at_wall, read_time
 from core.evening.runsheet import NIGHT_ENDS
 
+_CLOCK = re.compile(r"([01]?\d|2[0-3])[:.]?([0-5]\d)")
+
 
 def of_evening(text: str, day: date, where: tzinfo) -> datetime:
-    """A moment of the evening that began on ``day``: ``19:40``, or ``0:20`` of the night after it.
+    """A moment of the evening that began on ``day``: ``19:40`` or ``1940``; ``0:20`` of the night after.
 
     A whole date and time is taken as it is. ValueError with what would be right.
     """
     typed = text.strip()
     if "-" in typed or "T" in typed:
         return read_time(typed, where)
-    hours, colon, minutes = typed.partition(":")
-    if not colon or not hours.isdigit() or not minutes.isdigit() or int(hours) > 23 or int(minutes) > 59:
+    read = _CLOCK.fullmatch(typed)
+    if read is None:
         raise ValueError("a time such as 19:40")
-    night = timedelta(days=1 if int(hours) < NIGHT_ENDS else 0)
-    return at_wall(day + night, int(hours) * 60 + int(minutes), where)
+    hours, minutes = int(read[1]), int(read[2])
+    night = timedelta(days=1 if hours < NIGHT_ENDS else 0)
+    return at_wall(day + night, hours * 60 + minutes, where)
 
 
 def start_and_end(text: str, day: date, where: tzinfo, now: datetime) -> tuple[datetime | None, datetime]:

@@ -47,17 +47,23 @@ class ReadingGrid(LineList):
             return [
                 (fit(f"{sign}[{'x' if row.ticked else ' '}] {shortened(row.says, width - 5)}", width), "word")
             ]
-        name = shortened(row.says.partition(" reads")[0], SAYS - 3)  # the whole of it stands under the list
+        name = shortened(named(row), SAYS - 3)  # the whole of it stands under the list
         out: list[Part] = [(fit(f"{sign} {name}", SAYS), "word"), (fit(row.must, MUST), "dim")]
         room = max(1, (width - SAYS - MUST) // CELL)
         at = min(self.cell, len(row.cells) - 1)
         first = max(0, at - room + 1)
         for number in range(first, min(len(row.cells), first + room)):
             verdict = row.verdicts[number]
-            text = f"{row.cells[number] or '__'}{_MARKS[verdict]}"
+            track = f"{number + 1}:" if len(row.cells) > 1 else ""
+            text = f"{track}{row.cells[number].removesuffix(' dB') or '__'}{_MARKS[verdict]}"
             shown = f">{text}" if here and number == at else f" {text}"
             out.append((fit(shown, CELL), {"fail": "bad", "pass": "good"}.get(verdict, "dim")))
         return out
+
+
+def named(row: SheetRow) -> str:
+    """What a line is called: its sentence without what it must read."""
+    return row.says.partition(" reads")[0]
 
 
 def shortened(says: str, width: int) -> str:

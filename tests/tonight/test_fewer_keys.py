@@ -1,0 +1,103 @@
+"""What spares keys and guesses at the machine: digits, several readings, no page that comes up by itself."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from core.lineup.on_shelf import lineups_of
+from tui.screens.evening_mishaps import PROBLEMS
+
+
+async def tape_runs(seat: Any, book: Any) -> None:
+    """R-001 plays since four minutes."""
+    book.mark("R-001", "aligned")
+    seat.app.took_over()
+    await seat.go_to("transfer R-001")
+    await seat.press("space", "escape")
+    await seat.wait(minutes=4)
+
+
+async def test_a_digit_says_why_the_tape_was_stopped(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book)
+        await seat.press("e")
+        assert "› 1 clean heads" in seat.text and "2 squeal" in seat.text
+        await seat.press("9")  # there is no ninth
+        assert "stopped at 4:00" in seat.text
+        await seat.press("2")
+        assert "STOPPED: squeal" in seat.text
+        await seat.press("g")
+        assert "R-001 goes on from 3:50, 10 s before it stopped: piece 2" in seat.text
+
+
+async def test_a_digit_that_cannot_be_chosen_says_why(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.go_to("verify R-001")
+        await seat.press("p", str(list(PROBLEMS).index("span") + 1))
+        assert "! only for a transfer" in seat.text
+
+
+async def test_a_new_plan_takes_no_key_from_a_tape_that_runs(
+    book: Any, at_machine: Any, monkeypatch: Any
+) -> None:
+    monkeypatch.setattr("tui.screens.evening_replan.SECONDS", 0.3)
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book)
+        await seat.press("r")
+        await seat.until(lambda: "planned again: R shows what moves" in seat.text)
+        await seat.press("n", "1")
+        assert "1 note, last 4:00 dropout" in seat.text
+        await seat.press("r")
+        assert "Planned again" in seat.text and "the new plan" in seat.text
+        number = book.kept_plan().number
+        await seat.press("enter")
+        assert book.kept_plan().number == number + 1
+
+
+async def test_enter_on_a_line_up_opens_its_sheet(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.go_to("line up D1 to 15 ips NAB 250 nWb/m")
+        await seat.press("enter")
+        assert "Line-up of D1, AS FOUND" in seat.text and "D1 by CAL-1 for R-001" in seat.text
+        await seat.press("escape")
+        assert "Tonight" in seat.text
+
+
+async def test_readings_with_spaces_go_to_the_tracks_that_follow(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.go_to("line up D1 to 15 ips NAB 250 nWb/m")
+        await seat.press("enter", "space")
+        assert "Clean heads, guides and capstan; let them dry: ticked" in seat.text
+        keys = [row.key for row in seat.app.screen.query_one("ReadingGrid").rows]
+        await seat.press("space", *["down"] * (keys.index("level-1000") - 2), "enter")
+        assert "1 kHz level, track 1" in seat.text
+        await seat.types("0.1 0,2 0.1")
+        assert "1 kHz level, track 1: +0.1 +0.2 +0.1 dB. U takes it back" in seat.text
+        assert "dB; several at once: 0.1 -0.3 0" in seat.text
+        assert "1 kHz level, track 4" in seat.text and "next: read on, " in seat.text
+        await seat.types(" ".join(["0"] * 14))  # thirteen tracks are left
+        assert "a reading is a number" in seat.text
+        (record,) = lineups_of(seat.shelf)
+        read = [record.reading("level-1000", track, "before") for track in (1, 2, 3, 4)]
+        assert read == [0.1, 0.2, 0.1, None]
+
+
+@pytest.mark.parametrize(("unit", "told"), [("as typed", "at 4:00 of 32:00, 300 ft"), ("m", "91 m")])
+async def test_the_tapes_place_is_told_in_the_owners_unit(
+    book: Any, at_machine: Any, unit: str, told: str
+) -> None:
+    # 4 min at 15 ips are 3600 in: 300 ft, or 91.44 m (1 in = 25.4 mm exactly).
+    book.change(lambda shelf: shelf.with_record("setting", "units", {"length": unit}), what="units")
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book)
+        assert told in seat.text
+
+
+async def test_an_overrun_is_told_since_when_and_nothing_beside_it_is_cut(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.press("space", "escape")
+        await seat.wait(minutes=95)
+        assert "over since 19:15" in seat.text
+        assert "demagnetise" in seat.text and ".." not in seat.text.split("20:10")[0]
