@@ -101,3 +101,15 @@ async def test_an_overrun_is_told_since_when_and_nothing_beside_it_is_cut(book: 
         await seat.wait(minutes=95)
         assert "over since 19:15" in seat.text
         assert "demagnetise" in seat.text and ".." not in seat.text.split("20:10")[0]
+
+
+async def test_a_load_and_its_bell_say_what_the_hands_do(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.go_to("load chamber C1")
+        await seat.press("space", "escape")
+        assert "set to 54 °C (129.2 °F)" in seat.text and "R-002 place" in seat.text
+        await seat.wait(minutes=5)
+        await seat.press("space")
+        await seat.wait(minutes=120)
+        assert "TURN  -  CHAMBER C1" in seat.text
+        assert "R-002 place 2-3 to 5-6" in seat.text and "laid over" in seat.text

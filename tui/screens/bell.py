@@ -45,12 +45,23 @@ class BellScreen(ModalScreen[None]):
             yield Static(plain(f"{touch.do.upper()}  -  CHAMBER {touch.chamber}"), markup=False)
             sign = "#" if self.home.plain_signs else "█"
             yield Static(plain("\n".join(big(f"{touch.due:%H:%M}", sign))), markup=False)
-            yield Static(plain(", ".join(touch.reels)), markup=False)
+            yield Static(plain(self._hands()), markup=False)
             yield Static("", id="late", markup=False)
             own = self.home.own_keys
             done = called("bell.touched", own).partition(" or ")[0]
             later = called("bell.later", own)
             yield Static(plain(f"{done}: done now      {later}: ring again in 5 minutes"), markup=False)
+
+    def _hands(self) -> str:
+        """What the hands do to each reel: its place before and after, told where the log tells them."""
+        from core.conditioning.places_now import place_words, places_at
+
+        touch = self.touch
+        standing = places_at(self.home.shelf, touch.chamber, touch.due)
+        if standing is None:
+            return ", ".join(touch.reels)
+        over = "\neach that stays is laid over; place 1 is the lowest" if standing.turns else ""
+        return f"{place_words(standing)}{over}"
 
     def on_mount(self) -> None:
         """Says how late it is."""

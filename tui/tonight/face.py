@@ -187,6 +187,8 @@ def _facts(view: Face, step: Step) -> list[str]:
     if tape is not None and tape.reel == step.subject and step.kind == "transfer":
         return [*_tape_facts(view, tape), *view.advice[:2]]
     running = step.state == "running"
+    if step.touch:
+        return _touch_facts(view, step)
     facts = [_ends(view, step, step.expected.end)] if step.expected and running else []
     facts += view.advice if running else ()
     reel = view.shelf.reels.get(step.subject)
@@ -198,6 +200,29 @@ def _facts(view: Face, step: Step) -> list[str]:
         facts += ["clean and demagnetise the path first"]
         facts += [f"calibration tape {step.item.calibration}"] if step.item and step.item.calibration else []
     return facts if running else [*facts, *view.advice]
+
+
+def _touch_facts(view: Face, step: Step) -> list[str]:
+    """How warm a load is to be, and where each of its reels goes."""
+    from core.conditioning.degrees import degrees_of
+    from core.conditioning.places_now import place_words, places_at, places_of_load
+
+    shelf = view.shelf
+    if step.kind == "load":
+        standing = places_of_load(shelf, step.subject, step.reels, step.planned.start)
+        treatments = (
+            shelf.studio.treatment(shelf.reel(key).width) for key in step.reels if key in shelf.reels
+        )
+        warm = dict.fromkeys(
+            f"set to {degrees_of(shelf).both(float(one.temperature.number))}"
+            for one in treatments
+            if one is not None
+        )
+    else:
+        standing, warm = places_at(shelf, step.subject, step.planned.start), {}
+    over = ["each that stays is laid over"] if standing is not None and standing.turns else []
+    places = [f"{place_words(standing)}; place 1 is the lowest"] if standing is not None else []
+    return [*warm, *over, *places]
 
 
 def _ends(view: Face, step: Step, end: datetime) -> str:
