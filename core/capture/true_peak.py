@@ -17,7 +17,7 @@ from core.capture.windows import Floats, Windows
 FACTOR = 4
 REACH = 10
 """Samples on either side that an interpolated value depends on."""
-LOUDEST, STEEPEST, MOST = 64, 8, 4
+LOUDEST, STEEPEST, MOST = 128, 8, 4
 """Of a channel's stretches so many with the highest samples are looked at, so many of these with the steepest
 steps as well as the very highest go on, and so many are oversampled."""
 HARDLY_EVER = 1.42
