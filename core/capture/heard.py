@@ -12,6 +12,8 @@ from core.capture.repeats import Repeat
 from core.capture.scan import Scan
 from core.findings import Finding
 
+_EDGES_DB = 2.0
+"""The level inside a short dropout is measured too high by so much, for its edges."""
 _SAME_FRAMES = 4
 """Repeats on several tracks that begin so close together are one event of the interface."""
 
@@ -41,9 +43,10 @@ def _clipping(scan: Scan, make: PassMaker) -> list[Finding]:
 def _dropouts(scan: Scan, make: PassMaker, code: Collection[int]) -> list[Finding]:
     found = []
     for drop in scan.dropouts.places():
-        if drop.channel in code:
-            continue
         milliseconds = 1000 * (drop.stop - drop.start) / make.sample_rate
+        shallow = drop.depth_db < make.thresholds["dropout_fall"] - _EDGES_DB
+        if drop.channel in code or shallow or milliseconds > 1000 * make.thresholds["dropout_longest"] + 10:
+            continue
         says = (f"{make.begin(drop.channel)} drops out at {make.clock(drop.start)} "
                 f"by {drop.depth_db:.0f} dB for {milliseconds:.0f} ms.")  # fmt: skip
         size = drop.depth_db * np.sqrt(milliseconds / 10)

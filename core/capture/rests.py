@@ -59,7 +59,10 @@ def goes_on(gap: Gap, falls: Sequence[Fall], rate: int) -> bool:
     alike, clear = (LIKELY, _CLEARLY_DB) if gap.tonal else (_LIKELY_NOISE, _CLEAR_NOISE_DB)
     if gap.alike < alike or gap.clear_db < clear or gap.wild or (gap.predictable and not told):
         return False
-    if not gap.even and (gap.seconds >= _SHORT_REST or (gap.tonal and not told)):
+    if not gap.even and (gap.seconds >= _SHORT_REST or not (told or gap.equal)):
+        return False
+    # Noise has no partials that beat and make a gap look shallow: it falls by all of what is asked.
+    if not gap.tonal and gap.depth_db < FALL_DB:
         return False
     return not rests_around(gap, falls, gap.start / rate)
 
@@ -99,7 +102,7 @@ def rests_around(gap: Gap, falls: Sequence[Fall], at: float) -> bool:
     # A rest ends at the channel's own noise: what lies far below that is none, nor a noise that only fell.
     if gap.bottom_db < floor - _ABOVE_DB or (gap.equal and gap.even and gap.bottom_db > floor + _ABOVE_DB):
         return False
-    shortest = min(0.4 * gap.seconds, 0.04)
+    shortest = min(0.4 * gap.seconds, _SHORT_REST)
     longest = 3 * gap.seconds if gap.seconds < _SHORT_REST else 1.0
     low = [one for one in near if shortest < one.length < longest
            and (_as_low(one, gap) or max(one.bottom_db, gap.bottom_db) < floor + _ABOVE_DB)]  # fmt: skip

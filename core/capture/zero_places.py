@@ -15,7 +15,8 @@ EDGE_SECONDS, NEAR_SECONDS = 0.0005, 0.01
 LONG_SECONDS = 0.04
 """Zeros of this length could be a rest in a track that was made without tape."""
 QUIETEST = 10 ** (-60 / 20)
-_EDGE_DROP = 10 ** (-10 / 20)
+_EDGE_DROP, _FADED = 10 ** (-10 / 20), 10 ** (-20 / 20)
+"""A sound that breaks off is still there at its end, if not between two waves; one that fades is not."""
 _RESTS, _REST_SHARE = 3, 0.03
 """So many long runs that fill such a share of the pass are rests and no faults."""
 
@@ -82,8 +83,9 @@ class ZeroPlaces:
         one, two = _rms(before), _rms(after)
         if min(one, two) < QUIETEST:
             return
-        hard = _breaks_off(before[-near:], edge) and _breaks_off(after[::-1][-near:], edge)
-        self._soft[run.channel] += not hard
+        ends = [_still_there(before[-near:], edge), _still_there(after[::-1][-near:], edge)]
+        hard = min(ends) >= _EDGE_DROP
+        self._soft[run.channel] += min(ends) < _FADED
         alike = abs(20 * np.log10(one / two)) < 6 and spectra_alike(before, after) > 0.75
         self._found.append((run, hard, alike))
 
@@ -92,10 +94,9 @@ def _rms(sound: np.ndarray) -> float:
     return float(np.sqrt(np.mean(np.square(sound, dtype=np.float64)))) if len(sound) else 0.0
 
 
-def _breaks_off(sound: np.ndarray, edge: int) -> bool:
-    """Whether a sound is still there at its very end: by its level or, near a zero crossing, by its steps."""
-    steps = np.diff(sound)
-    return max(_share(sound, edge), _share(steps, edge)) >= _EDGE_DROP
+def _still_there(sound: np.ndarray, edge: int) -> float:
+    """Part of a sound that is there at its very end: by its level or, near a zero crossing, by its steps."""
+    return max(_share(sound, edge), _share(np.diff(sound), edge))
 
 
 def _share(sound: np.ndarray, edge: int) -> float:
