@@ -297,3 +297,16 @@ def test_the_head_gives_up_keys_before_words() -> None:
     head = HeadLine()
     head.set_reactive(HeadLine.keys, (("F2", "chamber"), ("F3", "figures")))
     assert [len(head._fitting(room)) for room in (24, 23, 12, 11, -4)] == [2, 1, 1, 0, 0]
+
+
+async def test_a_stage_is_marked_at_this_moment_where_no_time_is_typed(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        pilot.app.screen.rows.go_to("R-010")
+        await pilot.press("m")
+        await until(pilot, lambda: any("Mark R-010" in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        await until(pilot, lambda: any("R-010 identified: when?" in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.reels["R-010"].stage == "identified")

@@ -127,7 +127,7 @@ class AskText(Question[str]):
         if not text and not self.may_be_empty:
             self.trouble(self.home.keyed("a few words are needed here; {ask.out} leaves"))
             return
-        wrong = self.check(text) if self.check else None
+        wrong = self.check(text) if self.check and text else None
         if wrong:
             self.trouble(wrong)
             return
