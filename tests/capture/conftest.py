@@ -1,16 +1,11 @@
 """Builders of captured files: chunk by chunk, so that every size field can lie."""
 
 import struct
-import sys
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 import pytest
-
-SUPPORT = str(Path(__file__).resolve().parents[1] / "support")
-if SUPPORT not in sys.path:
-    sys.path.insert(0, SUPPORT)
 
 PCM_GUID = bytes.fromhex("0100000000001000800000aa00389b71")
 

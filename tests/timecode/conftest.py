@@ -1,8 +1,5 @@
 """Code to read: clean, bent and noisy; and libltc where the machine has it."""
 
-import sys
-from pathlib import Path
-
 import numpy as np
 import pytest
 
@@ -10,14 +7,10 @@ from core.capture.timecode.decode import TimecodeReader
 from core.capture.timecode.encode import RISE_SECONDS, edges_of, square, timecode, word_bits
 from core.capture.timecode.labels import RATES
 
-SUPPORT = str(Path(__file__).resolve().parents[1] / "support")
-
 
 @pytest.fixture(scope="session")
 def libltc():
     """libltc 1.3 (Debian package libltc11) through ctypes."""
-    if SUPPORT not in sys.path:
-        sys.path.insert(0, SUPPORT)
     from libltc_reference import LibLtc
 
     try:
