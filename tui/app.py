@@ -268,7 +268,8 @@ class ReelturnApp(App[int]):
         """Takes back the last change."""
         sentence = self.do(self.book.undo)
         if sentence:
-            self.say(sentence)
+            plans = self.keyed("; the kept plan does not fit that: {any.plan} plans again")
+            self.say(f"{sentence}{plans if self.stale() else ''}")
 
     def action_print(self) -> None:
         """Asks what to print."""

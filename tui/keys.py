@@ -130,7 +130,7 @@ KEYS: tuple[Key, ...] = (
         "enter",
         "words",
         "words",
-        "Words for this pass's notes, else the reel's card.",
+        "Words for this pass's notes, the line-up's sheet, else the reel's card.",
         8,
     ),
     Key("tonight.capture", "d", "capture", "captures", "Check the files of the step's reel.", 9),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -113,3 +114,27 @@ async def test_a_load_and_its_bell_say_what_the_hands_do(book: Any, at_machine: 
         await seat.wait(minutes=120)
         assert "TURN  -  CHAMBER C1" in seat.text
         assert "R-002 place 2-3 to 5-6" in seat.text and "laid over" in seat.text
+
+
+async def test_a_turn_long_before_its_time_is_asked_about(book: Any, at_machine: Any) -> None:
+    book.load("C1", ["R-002"])
+    async with at_machine(book) as seat:
+        await seat.go_to("turn chamber C1")
+        await seat.press("space")
+        assert "It is due at 02:10, in 7 h 10." in seat.text
+        await seat.press("escape")
+        assert seat.app.screen.step.state == "waiting"
+        await seat.press("space", "enter")
+        if "calendar" in seat.text:
+            await seat.press("escape")
+        assert seat.app.screen.step.state == "running"
+
+
+async def test_taking_back_says_so_where_the_plan_does_not_fit_any_more(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        reel = book.shelf.reel("R-008")
+        book.change(lambda s: s.with_reel(replace(reel, eq="IEC1")), what="eq of R-008")
+        book.keep_plan(book.kept_plan())  # made with the other set-up
+        seat.app.took_over()
+        await seat.press("u")
+        assert "taken back: eq of R-008; the kept plan does not fit that" in seat.text

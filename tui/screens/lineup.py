@@ -111,8 +111,9 @@ class LineupScreen(Place):
         self.query_one("#tracks", Static).update(plain(f"{_CALLED[self.when]}: {told}"))
         read = any(one.value is not None for one in judged)
         blank = next((one for one in judged if one.verdict == "blank"), None)
-        to_read = f"read on, {_called(sheet, blank.line.key, blank.track)}" if blank is not None else ""
-        passes = to_read or "nothing: all that was read passes"
+        blank_one = _called(sheet, blank.line.key, blank.track) if blank is not None else ""
+        to_read = f"read on, {blank_one[:1].lower()}{blank_one[1:]}"
+        passes = to_read if blank_one else "nothing: all that was read passes"
         words = steps[0] if steps else passes if read else "read the tones"
         if self.when == "before" and not any(one.verdict == "blank" for one in judged):
             words += "; then V, and read as left"

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date, datetime
+from math import ceil
 from pathlib import Path
 
+from core.clock import minutes_between
 from core.errors import Refused
 from core.evening.runsheet import Step
 from core.evening.steps import finish_step, repeat_step, skip_step, words
 from core.evening.transfer import gate, halt, next_act, open_pass, press
+from core.tape.where import figure
+from tui.board.words import hours_words
 from tui.keys import called
 from tui.screens.evening_mishaps import MishapActs
 from tui.screens.evening_passes import PassActs
@@ -55,7 +59,7 @@ class TonightScreen(PassActs, MishapActs):
             self.say(f"{error}: {again} does it once more", bad=True)
             return
         if what == "start":
-            self._first_calendar(lambda: self._start(step, at))
+            self._in_time(step, at, lambda: self._first_calendar(lambda: self._start(step, at)))
         elif what == "finish":
             self._over(step, at, lambda: self._finish(step, at))
         elif what == "end pass":
@@ -64,6 +68,18 @@ class TonightScreen(PassActs, MishapActs):
             self._press(step, at)
 
     # Starting --------------------------------------------------------------------------------------------
+
+    def _in_time(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
+        """A turn or a take-out long before its time is asked about: a wrong key must not log one."""
+        from tui.screens.asking import AskYes
+
+        early = minutes_between(at, step.planned.start)
+        if step.kind not in ("turn", "take out") or early <= figure("heat.turn_late_minutes"):
+            then()
+            return
+        due = f"It is due at {step.planned.start:%H:%M}, in {hours_words(ceil(early))}."
+        question = AskYes(f"{words(step)}: now all the same?", due)
+        self.app.push_screen(question, lambda yes: then() if yes else None)
 
     def _start(self, step: Step, at: datetime) -> None:
         """A pass that meets the next touch, or has no room on the disk, is asked about first."""
