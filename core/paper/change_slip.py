@@ -78,7 +78,8 @@ def _steps(evening: Evening | None, day: date, rows: tuple[Change, ...], wide: f
         standing = evening.standing(step) if evening is not None else None
         lines.append([Tick(8.5), Text(times, type_), Text(headline(step, standing), type_, 2), was])
     lines += [_gone(change) for change in rows if not _stays(change, day)]
-    return table(["", "now", "what", "before"], lines, [4, 18, 44, 34], column=wide, type_=SMALL, most=2)
+    what = f"what, {day_and_year(day)}"  # a half page that is cut off still tells its evening
+    return table(["", "now", what, "before"], lines, [4, 18, 44, 34], column=wide, type_=SMALL, most=2)
 
 
 def _stays(change: Change, day: date) -> bool:

@@ -175,6 +175,7 @@ def test_a_slip_names_the_sheet_it_replaces_and_why(
     assert "R-001 moves to Wed 2 Dec: its splice let go." in text
     assert "moves to Wed 2 Dec 19:25" in text and "was Tue 1 Dec 19:25" in text
     assert "A new evening: plan 12" in text and "not planned any more" in text
+    assert text.count("what, Tue 1 Dec 2026") == 1 and "what, Wed 2 Dec 2026" in text
     found = changes(shelf, plan, new)
     assert [(day.day, len(rows)) for day, rows in found.items()] == [(1, 1), (2, 1), (7, 1)]
 

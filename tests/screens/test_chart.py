@@ -310,3 +310,14 @@ async def test_a_stage_is_marked_at_this_moment_where_no_time_is_typed(
         await until(pilot, lambda: any("R-010 identified: when?" in line for line in seen(pilot.app)))
         await pilot.press("enter")
         await until(pilot, lambda: book.shelf.reels["R-010"].stage == "identified")
+
+
+@pytest.mark.parametrize("width", [160, 190, 200])
+def test_the_heads_of_the_stages_are_never_cut(width: int) -> None:
+    from core.reels.reel import STAGES
+    from tui.widgets.chart_list import SHORT, columns
+
+    cell = columns(width).cell
+    assert all(len(word) < cell for word in (STAGES if cell >= 12 else SHORT))
+    assert len("• 29 Nov") < cell  # and a date in a cell does not touch the next one
+    assert len(SHORT) == len(STAGES)

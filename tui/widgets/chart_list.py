@@ -25,6 +25,9 @@ _ROLES = {
     "not_yet": "dim",
 }
 
+#: The stages' names where a column has no room for the whole of them.
+SHORT = ("found", "ident.", "cond.", "aligned", "transf.", "verified")
+
 
 @dataclass(frozen=True, slots=True)
 class Columns:
@@ -49,7 +52,7 @@ def columns(width: int) -> Columns:
         cell, following = (2, 20) if width < 100 else (3, 22)
         says = width - 1 - reel - form - 6 * cell - following - minutes
         return Columns(reel, form, max(says, 4), cell, following, minutes)
-    cell = 2 if width < 160 else 8
+    cell = 2 if width < 160 else 9 if width < 190 else 12  # room for a date and a gap, or for whole words
     following, planned, playable, place = 20, 13, 6, 7
     left = width - 1 - reel - form - 6 * cell - following - minutes - planned - playable - place
     says = max(12, left * 5 // 8)
@@ -62,7 +65,8 @@ class ColumnHeads(Widget):
     def render(self) -> RenderResult:
         """One line, as wide as the chart."""
         c = columns(self.size.width - 1)
-        cells = "".join(fit(letter, c.cell) for letter in (STAGES if c.cell >= 8 else LETTERS))
+        heads_of_stages = STAGES if c.cell >= 12 else SHORT if c.cell >= 8 else LETTERS
+        cells = "".join(fit(word, c.cell) for word in heads_of_stages)
         heads = ((" reel", c.reel + 1), ("format", c.format), ("box says", c.says), (cells, 6 * c.cell))
         text = "".join(fit(word, width) for word, width in heads)
         text += fit("next", c.next) + fit("min", c.minutes, right=True)
