@@ -268,8 +268,9 @@ class ReelturnApp(App[int]):
         """Takes back the last change."""
         sentence = self.do(self.book.undo)
         if sentence:
-            plans = self.keyed("; the kept plan does not fit that: {any.plan} plans again")
-            self.say(f"{sentence}{plans if self.stale() else ''}")
+            # What is to be done comes first: a long act is cut at the edge of the screen.
+            plans = self.keyed("taken back; the plan does not fit that, {any.plan} plans again:")
+            self.say(sentence.replace("taken back:", plans, 1) if self.stale() else sentence)
 
     def action_print(self) -> None:
         """Asks what to print."""

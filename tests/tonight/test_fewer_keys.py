@@ -137,4 +137,4 @@ async def test_taking_back_says_so_where_the_plan_does_not_fit_any_more(book: An
         book.keep_plan(book.kept_plan())  # made with the other set-up
         seat.app.took_over()
         await seat.press("u")
-        assert "taken back: eq of R-008; the kept plan does not fit that" in seat.text
+        assert "taken back; the plan does not fit that, R plans again: eq of R-008" in seat.text
