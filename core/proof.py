@@ -151,7 +151,8 @@ def _to_do_again(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:
     for number, check in checks.items():
         again = [place for place, mark in listened(shelf, check).items() if mark == "again"]
         if again:
-            return f"{len(again)} place{'s' * (len(again) > 1)} of pass {number} to be captured again"
+            many = "1 place is" if len(again) == 1 else f"{len(again)} places are"
+            return f"{many} to be captured again in pass {number}"
     return None
 
 

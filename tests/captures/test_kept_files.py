@@ -132,7 +132,7 @@ def test_a_place_to_be_captured_again_shuts_the_gate(book, capture):
     check = book.check("R-022", [capture])
     place = check.listening_list()[0]
     book.mark_place("R-022", 1, place, "again")
-    with pytest.raises(Refused, match="1 place of pass 1 to be captured again"):
+    with pytest.raises(Refused, match="1 place is to be captured again in pass 1"):
         book.mark("R-022", "verified")
     book.mark_place("R-022", 1, place, "fine")
     assert book.mark("R-022", "verified").reel("R-022").stage == "verified"
