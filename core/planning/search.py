@@ -23,6 +23,7 @@ from core.planning.moves import Key, moved_weight, moved_words, starts_of
 from core.planning.orders import first_orders
 from core.planning.problem import Problem
 from core.planning.reading import read_problem
+from core.planning.time_left import Clock
 from core.planning.whynot import whys
 from core.planning.wished import unmet, wished
 from core.planning.wishes import Wishes
@@ -42,49 +43,6 @@ class Progress:
     gap: float
     seconds: float
     plan: Plan
-
-
-@dataclass(slots=True)
-class Clock:
-    """How much may still be spent: wall seconds, or effort, which counts work and so repeats."""
-
-    limit: float
-    by_effort: bool
-    stop: Callable[[], bool] | None
-    began: float = field(default_factory=time.monotonic)
-    spent: float = 0.0
-
-    @property
-    def used(self) -> float:
-        """Seconds gone, or effort spent."""
-        return self.spent if self.by_effort else time.monotonic() - self.began
-
-    @property
-    def left(self) -> float:
-        """What remains, never below nothing."""
-        return max(0.0, self.limit - self.used)
-
-    def over(self) -> bool:
-        """True when nothing remains, or someone said stop."""
-        return self.left <= 0 or self.stopped()
-
-    def stopped(self) -> bool:
-        """True when someone said stop."""
-        return self.stop is not None and self.stop()
-
-    def portion(self, amount: float, each: float) -> Callable[[], float]:
-        """Asked before each round of ``each`` effort: the share of the amount that is left, 1 to 0."""
-        began = self.used
-
-        def left() -> float:
-            share = 1.0 - (self.used - began) / amount if amount > 0 else 0.0
-            if share <= 0 or self.over():
-                return 0.0
-            if self.by_effort:
-                self.spent += each
-            return share
-
-        return left
 
 
 @dataclass(slots=True)

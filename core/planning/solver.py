@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, isfinite
 from threading import Event, Thread
+from typing import Any
 
 from ortools.sat.python import cp_model
 
@@ -104,19 +105,7 @@ def solve(
     from its bound upwards, which finds few drafts but proves more.
     """
     solver = cp_model.CpSolver()
-    parameters = solver.parameters
-    parameters.num_workers = WORKERS
-    parameters.random_seed = SEED
-    parameters.max_presolve_iterations, parameters.cp_model_probing_level, parameters.symmetry_level = 1, 0, 0
-    parameters.catch_sigint_signal = False  # an interrupt belongs to whoever asked for the plan
-    if budget.effort is not None:
-        parameters.num_workers = 1  # two would race, and the clock say which of two equal plans is handed on
-        parameters.use_objective_lb_search = model.region.whole
-        parameters.max_deterministic_time = max(0.01, budget.effort)
-    else:
-        parameters.max_time_in_seconds = max(0.05, budget.seconds)
-        if model.region.whole:
-            parameters.subsolvers.extend(LIFTING)
+    _set(solver.parameters, budget, lifting=model.region.whole)
     holds = model.region.whole and model.complete
     if holds and proven is not None:
         solver.best_bound_callback = _Proven(proven)
@@ -137,6 +126,22 @@ def solve(
         solver.response_proto.deterministic_time,
         solver.best_objective_bound,
     )
+
+
+def _set(parameters: Any, budget: Budget, *, lifting: bool) -> None:
+    """Light presolve, since most solves are short; by effort one worker, for two would race."""
+    parameters.random_seed = SEED
+    parameters.catch_sigint_signal = False  # an interrupt belongs to whoever asked for the plan
+    parameters.max_presolve_iterations, parameters.cp_model_probing_level, parameters.symmetry_level = 1, 0, 0
+    if budget.effort is not None:
+        parameters.num_workers = 1
+        parameters.use_objective_lb_search = lifting
+        parameters.max_deterministic_time = max(0.01, budget.effort)
+        return
+    parameters.num_workers = WORKERS
+    parameters.max_time_in_seconds = max(0.05, budget.seconds)
+    if lifting:
+        parameters.subsolvers.extend(LIFTING)
 
 
 def draft_from(model: Model, value: Callable[[Expr], int]) -> Draft:

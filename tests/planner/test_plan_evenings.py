@@ -13,8 +13,9 @@ from core.planning.checker import violations
 from core.planning.evening_bound import evening_bound
 from core.planning.plan_evenings import plan_evenings
 from core.planning.reading import read_problem
-from core.planning.search import Clock, Search
+from core.planning.search import Search
 from core.planning.solving import prove_songs
+from core.planning.time_left import Clock
 from core.planning.wishes import Wishes
 
 

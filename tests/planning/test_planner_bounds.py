@@ -15,8 +15,9 @@ from reeljudge_shelf import read_shelf
 from core.planning.bounds import quick_bound
 from core.planning.draft import score_of
 from core.planning.evening_bound import evening_bound
-from core.planning.search import Clock, Search
+from core.planning.search import Search
 from core.planning.solving import prove_songs
+from core.planning.time_left import Clock
 from core.planning.wishes import Wishes
 from core.workbook import Workbook
 
