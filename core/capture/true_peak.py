@@ -17,7 +17,7 @@ from core.capture.windows import Floats, Windows
 FACTOR = 4
 REACH = 10
 """Samples on either side that an interpolated value depends on."""
-LOUDEST, STEEPEST, MOST = 128, 8, 4
+LOUDEST, STEEPEST, MOST = 256, 8, 6
 """Of a channel's stretches so many with the highest samples are looked at, so many of these with the steepest
 steps as well as the very highest go on, and so many are oversampled."""
 HARDLY_EVER = 1.42
@@ -94,13 +94,15 @@ class TruePeak:
     def _most_promising(self, channels: np.ndarray, start: int, peaks: Floats) -> None:
         """Oversample those of each channel's stretches that rise highest half way between samples."""
         loud = _highest(peaks, LOUDEST)
-        channel = np.repeat(channels, LOUDEST)
-        rows = self._sound(channel, start + loud.ravel() * EXTREME_FRAMES)
         height = np.take_along_axis(peaks, loud, axis=1)
-        steep = height + 0.5 * np.sqrt(_steps(rows)).reshape(height.shape)
+        row, at = np.nonzero(height * self._rise > self.peak[channels, None])
+        steep = height.copy()
+        sound = self._sound(channels[row], start + loud[row, at] * EXTREME_FRAMES)
+        steep[row, at] += 0.5 * np.sqrt(_steps(sound))
         some = np.concatenate([_highest(rank, STEEPEST) for rank in (height, steep)], axis=1)
-        which = (some + np.arange(len(some))[:, None] * LOUDEST).ravel()
-        rows, channel = rows[which], channel[which]
+        channel = np.repeat(channels, some.shape[1])
+        starts = start + np.take_along_axis(loud, some, axis=1) * EXTREME_FRAMES
+        rows = self._sound(channel, starts.ravel())
         halves = _half_way(rows)[:, REACH - 2 : REACH + EXTREME_FRAMES - 1]
         best = _highest(_largest(halves).reshape(some.shape), MOST)
         which = (best + np.arange(len(some))[:, None] * some.shape[1]).ravel()
