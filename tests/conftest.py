@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import Any
 from zoneinfo import ZoneInfo
 
+import hypothesis
 import pytest
 
 from core.quantities import Quantity, read_quantity
@@ -17,6 +18,9 @@ from core.shelf import Shelf
 from core.studio.studio import Capture, Chamber, Deck, HoursRow, Studio, Treatment
 
 LISBON = ZoneInfo("Europe/Lisbon")
+
+hypothesis.settings.register_profile("untimed", deadline=None)  # a busy machine fails no test
+hypothesis.settings.load_profile("untimed")
 
 
 def _q(text: str, kind: str) -> Quantity:
