@@ -122,7 +122,7 @@ class Search:
         try_lists(self)
         if self.cells <= SMALL:
             change_lists(self, min(0.03 * limit, 4.0))
-            enter_anew(self, min(0.15 * limit, 4.0))
+            enter_anew(self, min(0.15 * limit, 1.0))
         else:
             change_lists(self, min(0.08 * limit, 10.0))
             enter_anew(self, 0.12 * limit)

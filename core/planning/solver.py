@@ -98,14 +98,15 @@ def solve(
     *,
     found: Callable[[Draft], object] | None = None,
     proven: Callable[[float], None] | None = None,
+    lifting: bool = False,
 ) -> Answer:
     """Solves the model within the budget; ``found`` hears of better drafts, ``proven`` of better bounds.
 
-    Bounds are in the solver's units and handed on only where they hold for every plan. A whole plan is solved
-    from its bound upwards, which finds few drafts but proves more.
+    Bounds are in the solver's units and handed on only where they hold for every plan. ``lifting`` works from
+    the bound upwards, which finds few drafts but soon proves much.
     """
     solver = cp_model.CpSolver()
-    _set(solver.parameters, budget, lifting=model.region.whole)
+    _set(solver.parameters, budget, lifting=lifting, light=lifting or not model.region.whole)
     holds = model.region.whole and model.complete
     if holds and proven is not None:
         solver.best_bound_callback = _Proven(proven)
@@ -128,11 +129,13 @@ def solve(
     )
 
 
-def _set(parameters: Any, budget: Budget, *, lifting: bool) -> None:
-    """Light presolve, since most solves are short; by effort one worker, for two would race."""
+def _set(parameters: Any, budget: Budget, *, lifting: bool, light: bool) -> None:
+    """Presolve that is light where a solve is short; by effort one worker, for two would race."""
     parameters.random_seed = SEED
     parameters.catch_sigint_signal = False  # an interrupt belongs to whoever asked for the plan
-    parameters.max_presolve_iterations, parameters.cp_model_probing_level, parameters.symmetry_level = 1, 0, 0
+    if light:
+        parameters.max_presolve_iterations = 1
+        parameters.cp_model_probing_level = parameters.symmetry_level = 0
     if budget.effort is not None:
         parameters.num_workers = 1
         parameters.use_objective_lb_search = lifting

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from math import isfinite
 
 from core.planning.by_lists import enter_anew
@@ -10,6 +11,7 @@ from core.planning.objective import least_of_reels, score_from
 from core.planning.region import Region
 from core.planning.search import Search
 from core.planning.solver import Answer, Budget, build, only_songs, solve, songs_at_least
+from core.planning.variables import Model
 
 #: Deterministic time of the solver that counts as one of effort.
 EFFORT = 0.1
@@ -35,19 +37,27 @@ def spend(search: Search, answer: Answer) -> None:
 
 
 def solve_whole(search: Search) -> None:
-    """Its songs alone in one model, then the whole on top of what is proven of them."""
+    """Its songs alone in one model, then the whole on top of what is proven of them.
+
+    Where there is time for both, first from the bound upwards, then from the best plan down.
+    """
     bound_evenings(search, 0.02)
     songs = prove_songs(search, 0.25)
     if search.closed() or search.clock.over():
         return
-    model = build(search.problem, search.best, Region.all_of(search.problem), exact=True)
-    if songs is not None:
-        songs_at_least(model, songs)
+    for share, lifting in ((0.35, True), (0.98, False)) if search.clock.left > LONG else ((0.98, True),):
+        model = build(search.problem, search.best, Region.all_of(search.problem), exact=True)
+        if songs is not None:
+            songs_at_least(model, songs)
+        proven = partial(_proven, search, model)
+        answer = solve(model, budget(search, share), found=search.offer, proven=proven, lifting=lifting)
+        settle(search, answer)
+        if answer.solved or search.closed() or search.clock.over():
+            return
 
-    def proven(units: float) -> None:
-        search.raise_own(score_from(model, units))
 
-    settle(search, solve(model, budget(search, 0.98), found=search.offer, proven=proven))
+def _proven(search: Search, model: Model, units: float) -> None:
+    search.raise_own(score_from(model, units))
 
 
 def prove_songs(search: Search, share: float) -> float | None:
@@ -59,7 +69,7 @@ def prove_songs(search: Search, share: float) -> float | None:
     def proven(units: float) -> None:
         search.raise_own(score_from(model, units) + reels)
 
-    part = solve(model, budget(search, share), found=search.offer, proven=proven)
+    part = solve(model, budget(search, share), found=search.offer, proven=proven, lifting=True)
     settle(search, part)
     if not model.complete or not isfinite(part.units):
         return None
