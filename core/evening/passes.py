@@ -271,7 +271,17 @@ def where_tape_is(shelf: Shelf, reel: str) -> str | None:
     }.get(str(newest.get("holds")), "on the take-up reel")
 
 
+def place(one: TapePass) -> str:
+    """Where it is: ``12:31 of 33:20``, ``34:28, 1:08 over the estimate``; in a span ``3:10, to 4:00``."""
+    at, end = int(one.position), int(one.span[1] if one.span else one.total)
+    if not end:
+        return clock_text(at)
+    if at > end:
+        over = f"past {clock_text(end)}" if one.span else "over the estimate"
+        return f"{clock_text(at)}, {clock_text(at - end)} {over}"
+    return f"{clock_text(at)}{', to' if one.span else ' of'} {clock_text(end)}"
+
+
 def standing(one: TapePass) -> str:
-    """Where a tape stands, in words: ``stands at 12:31 of 33:20 (clean heads)``."""
-    place = f"{clock_text(int(one.position))} of {clock_text(int(one.total))}"
-    return f"{one.state} at {place}" + (f" ({one.stopped_for})" if one.stopped_for else "")
+    """Where a tape stands, in words: ``stopped at 12:31 of 33:20 (clean heads)``."""
+    return f"{one.state} at {place(one)}" + (f" ({one.stopped_for})" if one.stopped_for else "")

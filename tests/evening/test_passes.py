@@ -1,5 +1,8 @@
 """A pass runs with the tape: where it stands, why it stopped, what was noted."""
 
+from dataclasses import replace
+from fractions import Fraction
+
 import pytest
 
 from core.clock import later
@@ -10,6 +13,7 @@ from core.evening.passes import (
     go_on,
     notes_of,
     passes_of,
+    place,
     reword_note,
     standing,
     start_pass,
@@ -36,6 +40,30 @@ def test_a_stopped_reel_stands_where_it_stopped_overnight(running, now):
     stopped = stop_pass(running, "R-001 1", later(now, minutes=12, hours=0), "clean heads")
     one = passes_of(stopped, later(now, hours=20))[0]
     assert standing(one) == "stopped at 12:00 of 33:20 (clean heads)"
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"),
+    [
+        (2000, "33:20 of 33:20"),
+        (2001, "33:21, 0:01 over the estimate"),
+        (2068, "34:28, 1:08 over the estimate"),
+    ],
+)
+def test_a_tape_past_its_estimate_says_by_how_much(running, now, seconds, words):
+    assert place(passes_of(running, later(now, minutes=Fraction(seconds, 60)))[0]) == words
+
+
+def test_a_span_says_where_it_ends_and_how_far_past_it_the_tape_is(shelf_of, make_reel, now):
+    shelf = shelf_of(make_reel(stage="aligned"))
+    begun = start_pass(shelf, "R-001", 1, now, span="3:00-4:00", because="a dropout")
+    assert place(passes_of(begun, later(now, minutes=Fraction(1, 2)))[0]) == "3:30, to 4:00"
+    assert place(passes_of(begun, later(now, minutes=2))[0]) == "5:00, 1:00 past 4:00"
+
+
+def test_a_tape_of_unknown_length_says_only_where_it_is(running, now):
+    unknown = replace(passes_of(running, later(now, minutes=10))[0], total=0.0)
+    assert place(unknown) == "10:00"
 
 
 def test_going_on_starts_a_piece_some_seconds_earlier(running, now):

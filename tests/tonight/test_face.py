@@ -8,6 +8,7 @@ from core.evening.runsheet import run_sheet
 from core.evening.steps import start_step
 from core.plan import Item, Plan
 from tui.safe_text import cells
+from tui.tonight.advice import beside
 from tui.tonight.digits import big, countdown
 from tui.tonight.face import Face, face
 
@@ -77,6 +78,24 @@ def test_a_running_pass_shows_what_is_left_and_where_the_tape_is(shelf, plan, no
     assert "at 10:00 of 33:20, 750 ft" in shown
     assert "1 note, last 4:00 dropout" in shown
     assert "##" in shown
+
+
+def test_a_pass_past_its_estimate_says_so_calmly(shelf, plan, now):
+    step = run_sheet(shelf, plan, now).current
+    shelf = start_pass(start_step(shelf, step, now), "R-001", 1, now)
+    at = later(now, minutes=34)
+    sheet, tape = run_sheet(shelf, plan, at), passes_of(shelf, at)[0]
+    told = beside(shelf, sheet, sheet.current, at, None)
+    shown = text(face(Face(shelf, sheet, at, tape, told, plain=True), 80, 20)).splitlines()
+    assert [line.rstrip() for line in shown[2:9]] == [
+        "   NOW    TRANSFER R-001  LOW TIDE [TAKE 2]                         pass 1 of 1",
+        "",
+        "    ######      ######  ######    at 34:00, 0:40 over the estimate, 2550 ft",
+        "    ##  ##  ##  ##  ##  ##  ##    no notes yet",
+        "    ##  ##      ##  ##  ##  ##    its end is due",
+        "    ##  ##  ##  ##  ##  ##  ##",
+        "    ######      ######  ######",
+    ]
 
 
 def test_what_will_not_fit_is_named(shelf, plan, now):

@@ -75,13 +75,14 @@ def _while_running(sheet: RunSheet, tape: TapePass, now: datetime) -> tuple[str,
     if not tape.total:
         return ("how long it plays is not known: stay with it",)
     ends = later(now, minutes=Fraction(round(tape.left)) / 60)
+    said = f"ends {ends:%H:%M}" if tape.left else "its end is due"
     touch = sheet.next_touch
     if touch is None:
-        return (f"ends {ends:%H:%M}",)
+        return (said,)
     spare = round(minutes_between(ends, touch.planned.start))
     if spare >= 0:
-        return (f"ends {ends:%H:%M}, {spare} min before the {touch.kind}",)
-    return (f"ends {ends:%H:%M}: {touch.kind} {-spare} min late",)
+        return (f"{said}, {spare} min before the {touch.kind}",)
+    return (f"{said}: {touch.kind} {-spare} min late",)
 
 
 def alarms(shelf: Shelf, sheet: RunSheet) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from math import ceil
 from textwrap import wrap
 
 from core.clock import clock_text, minutes_between
-from core.evening.passes import TapePass, notes_of
+from core.evening.passes import TapePass, notes_of, place
 from core.evening.runsheet import RunSheet, Step
 from core.evening.steps import words
 from core.evening.transfer import one_span, transfer_of
@@ -250,13 +250,10 @@ def _to_set(view: Face, step: Step, reel: Reel) -> list[str]:
 
 def _tape_facts(view: Face, tape: TapePass) -> list[str]:
     reel = view.shelf.reels.get(tape.reel)
-    at = clock_text(int(tape.position))
-    place = f"at {at} of {clock_text(int(tape.total))}"
-    if tape.span is not None:
-        place = f"at {at}, to {clock_text(int(tape.span[1]))}"
+    where = f"at {place(tape)}"
     if reel is not None and reel.speed is not None and not tape.part:
         inches = tape.position * float(reel.speed.number)
-        place += f", {inches * 0.0254:.0f} m" if view.metres else f", {inches / 12:.0f} ft"
+        where += f", {inches * 0.0254:.0f} m" if view.metres else f", {inches / 12:.0f} ft"
     notes = notes_of(view.shelf, tape.reel)
     told = "no notes yet"
     if notes:
@@ -264,7 +261,7 @@ def _tape_facts(view: Face, tape: TapePass) -> list[str]:
         many = "1 note" if len(notes) == 1 else f"{len(notes)} notes"
         told = f"{many}, last {clock_text(int(last['seconds']))} {last['kind']}"
     state = [f"STOPPED: {tape.stopped_for}"] if tape.state == "stopped" else []
-    return [place, *state, told]
+    return [where, *state, told]
 
 
 def _seconds_left(view: Face, step: Step) -> float:
