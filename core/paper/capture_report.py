@@ -136,7 +136,7 @@ def _levels(check: Check, wide: float) -> list[Flowable]:
             _db(one.true_peak_dbtp),
             _db(one.rms_dbfs),
             _db(one.noise_floor_dbfs),
-            f"{one.dc:+.4%}",
+            f"{one.dc:+z.4%}",
             str(one.clipped_samples),
         ]
         for one in check.channels

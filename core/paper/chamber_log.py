@@ -70,7 +70,8 @@ def kept_log_page(shelf: Shelf, state: LoadState, size: str = "A4") -> Sheet:
         rows = [_reel(one) for one in state.members]
         story += section("Reels", _table(heads, rows, [10, 18, 11, 13, 13, 13, 14, 9], wide))
         story += [Text(f"! {one.next}", _LOUD) for one in state.members if one.next]
-    story += [Text(f"– {one.hazard} {one.usual}", Type(7.5, before=1)) for one in _care()]
+    care = [Text(f"– {one.hazard} {one.usual}", Type(7.5, before=1)) for one in _care()]
+    story += section("Take care", *care)
     story += [Text(DEFERS, Type(8, bold=True, before=3)), Blank("Remarks", height=20)]
     story.append(figures_foot("conditioning log"))
     what = "Empty run" if state.state == "empty run" else "Conditioning log"

@@ -25,7 +25,7 @@ _MARKS = {"load": "L", "turn": "t", "take out": "o", "identify": "i", "repair": 
 KEY = (
     "Thin frame: bench time, hatched where it is no longer loud. A line-up (A* full). "
     "L load, t turn, o take out; i identify, r repair, v verify. "
-    "A narrow block has the last digits of its reel."
+    "A narrow block has the last digits of its reel, in it or behind it where they fit."
 )
 
 
@@ -129,6 +129,8 @@ class Chart(Flowable):
             draw_line(canvas, (left + right) / 2, middle, digits, Type(TINY.size, align="centre"))
         elif bar.bold and wide + 2 < free - right:
             draw_line(canvas, right + 2, middle, bar.says, TINY)
+        elif bar.bold and digits and width_of(digits, TINY.size) + 2 < free - right:
+            draw_line(canvas, right + 2, middle, digits, TINY)
         elif bar.mark:
             draw_line(canvas, (left + right) / 2, middle, bar.mark, Type(6.5, align="centre"))
 

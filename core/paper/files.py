@@ -6,6 +6,7 @@ import hashlib
 import os
 import re
 import tempfile
+from itertools import count
 from pathlib import Path
 
 from core.errors import Unusable
@@ -27,6 +28,23 @@ def put(folder: Path, name: str, content: bytes) -> Path:
     except OSError as error:
         raise Unusable(f"cannot print into {folder}: {error.strerror or error}") from error
     return folder / name
+
+
+def put_beside(folder: Path, name: str, content: bytes) -> Path:
+    """As ``put``, but a file of that name with other content stays: the new one takes the next number."""
+    stem, dot, ending = name.rpartition(".")
+    for number in count(2):
+        if not os.path.lexists(folder / name) or _holds(folder / name, content):
+            break
+        name = f"{stem}-{number}{dot}{ending}"
+    return put(folder, name, content)
+
+
+def _holds(path: Path, content: bytes) -> bool:
+    try:
+        return path.read_bytes() == content
+    except OSError:
+        return False
 
 
 def safe_name(text: str) -> str:

@@ -43,7 +43,8 @@ def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Shee
     story += to_fill_in(lined.lines, lined.tracks, wide)
     for reel in _reels_after(shelf, plan, align):
         lines = own_part(reel)
-        story += section(f"{said(reel.key)}: its own part", *to_fill_in(lines, reel.tracks or 1, wide))
+        part = section(f"{said(reel.key)}: its own part", *to_fill_in(lines, reel.tracks or 1, wide))
+        story += [KeepTogether(part)] if part else []
     foot = figures_foot("line-up sheet", rows_of(lined))
     story.append(KeepTogether([Blank("Remarks", height=20), foot]))
     how = "full line-up" if align.full else "touch-up"

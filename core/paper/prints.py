@@ -15,7 +15,7 @@ from core.paper.capture_report import capture_report
 from core.paper.cards import box_labels, reel_cards
 from core.paper.chamber_log import kept_log_name, kept_log_pdf
 from core.paper.change_slip import change_slip
-from core.paper.files import put, safe_name
+from core.paper.files import put, put_beside, safe_name
 from core.paper.lineup_kept import kept_lineup_name, kept_lineup_pdf
 from core.paper.track_sheet import track_sheets
 from core.plan import Plan
@@ -51,7 +51,7 @@ def print_reels(
     if unknown:
         raise ValueError(f"no sheet is called {unknown[0]!r}: there are {', '.join(makers)}")
     name = safe_name(reels[0].key) if len(reels) == 1 else f"{len(reels)}-reels"
-    return [put(folder, f"{one.replace(' ', '-')}-{name}.pdf", makers[one]()) for one in wanted]
+    return [put_beside(folder, f"{one.replace(' ', '-')}-{name}.pdf", makers[one]()) for one in wanted]
 
 
 def print_changes(
@@ -59,7 +59,7 @@ def print_changes(
 ) -> Path:
     """Writes the change slips from one plan to the next."""
     pdf = change_slip(shelf, old, new, size=size, made=made)
-    return put(folder, f"changes-{old.number}-to-{new.number}.pdf", pdf)
+    return put_beside(folder, f"changes-{old.number}-to-{new.number}.pdf", pdf)
 
 
 def print_report(shelf: Shelf, check: Check, folder: Path, *, size: str = "A4", made: datetime) -> Path:

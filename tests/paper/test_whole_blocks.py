@@ -1,0 +1,89 @@
+"""What belongs together stays together on a sheet, and what is said reads well."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from io import BytesIO
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from core.clock import later
+from core.findings import ChannelMeasure, Check
+from core.paper.capture_report import capture_report
+from core.paper.files import put_beside
+from core.paper.lineup_sheet import lineup_pdf
+from core.paper.prints import print_reels
+from core.paper.week import week
+from core.plan import Plan
+from core.shelf import Shelf
+
+Words = Callable[[bytes], str]
+
+
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+@pytest.mark.parametrize("reels", [1, 2, 3, 4])
+def test_a_reel_s_own_tones_stand_on_the_page_that_names_the_reel(
+    shelf: Shelf, plan: Plan, made: datetime, size: str, reels: int
+) -> None:
+    first = shelf.reel("R-001")
+    align, play = plan.items[1], plan.items[2]
+    keys = [f"R-1{number}" for number in range(reels)]
+    there = shelf.with_reel(*(replace(first, key=key, tones="1 kHz; 10 kHz") for key in keys))
+    plays = [replace(play, reel=key, start=later(play.start, minutes=n)) for n, key in enumerate(keys)]
+    pdf = lineup_pdf(there, replace(plan, items=(align, *plays)), align, size=size, made=made)
+    texts = [page.extract_text() for page in PdfReader(BytesIO(pdf)).pages]
+    assert sum(text.count("its own part") for text in texts) == reels
+    for text in texts:  # each tone: a row for tracks 1 to 8, one for 9 to 16, and its sentence below
+        assert text.count("1000 Hz *") == 2 * text.count("its own part")
+
+
+def test_no_offset_has_no_sign(shelf: Shelf, made: datetime, words: Words) -> None:
+    quiet = ChannelMeasure(1, 0, 0, -3.2, -3.0, None, -0.0000001, 0, 0)
+    text = words(capture_report(shelf, Check("R-001", (), channels=(quiet,)), made=made))
+    assert "0.0000%" in text and "-0.0000%" not in text
+    off = replace(quiet, dc=-0.002)
+    assert "-0.2000%" in words(capture_report(shelf, Check("R-001", (), channels=(off,)), made=made))
+
+
+def test_a_block_too_narrow_for_its_reel_still_names_it(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    """Forty minutes before the next line-up: the last digits stand in the gap."""
+    align, play = plan.items[1], plan.items[2]
+    reel = replace(shelf.reel("R-001"), key="R-777")
+    short = replace(play, reel="R-777", end=later(play.start, minutes=15))
+    after = replace(align, start=later(short.end, minutes=40), end=later(short.end, minutes=55))
+    saturday = next(item for item in plan.items if item.kind == "condition")  # makes hours narrow
+    pdf = week(shelf.with_reel(reel), replace(plan, items=(align, short, after, saturday)), made=made)
+    chart = PdfReader(BytesIO(pdf)).pages[0].extract_text().split("Evening by evening")[0]
+    assert "777" in chart
+
+
+def test_labels_of_two_other_reels_leave_the_printed_ones_alone(
+    shelf: Shelf, made: datetime, tmp_path: Any
+) -> None:
+    def labels(*keys: str) -> Any:
+        (path,) = print_reels(shelf, keys, tmp_path, what=["labels"], made=made)
+        return path
+
+    first = labels("R-001", "R-002")
+    kept = first.read_bytes()
+    second, third = labels("R-003", "R-005"), labels("R-001", "R-006")
+    assert [p.name for p in (first, second, third)] == [
+        "labels-2-reels.pdf",
+        "labels-2-reels-2.pdf",
+        "labels-2-reels-3.pdf",
+    ]
+    assert first.read_bytes() == kept
+    assert labels("R-003", "R-005") == second  # the same sheet again takes its own name
+    assert len(list(tmp_path.iterdir())) == 3
+
+
+def test_what_only_looks_like_a_file_is_numbered_past(tmp_path: Any) -> None:
+    (tmp_path / "a.pdf").mkdir()
+    (tmp_path / "a-2.pdf").symlink_to(tmp_path / "nowhere")
+    assert put_beside(tmp_path, "a.pdf", b"new").name == "a-3.pdf"
