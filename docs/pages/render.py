@@ -28,7 +28,7 @@ from core.workbook import Workbook
 
 HERE = Path(__file__).parent
 DEMO = HERE.parents[1] / "demo"
-NOW = datetime(2026, 12, 1, 18, 50, tzinfo=ZoneInfo("Europe/Lisbon"))
+NOW = datetime(2026, 12, 1, 18, 50, 1, tzinfo=ZoneInfo("Europe/Lisbon"))
 CARDS = ["R-001", "R-003", "R-009", "R-014", "R-015", "R-017", "R-018", "CAL-1"]
 DAYS, EFFORT = 21, 6.0  # as the demo is planned
 DOTS_PER_INCH = 75
