@@ -2,6 +2,6 @@
 
 import os
 
-# Read when Textual is first loaded: how many pictures a second at most. A key waits for the next one, often for
-# two, so that at the usual 60 it would wait longer than it works; a picture is drawn only where something changed.
+# How many pictures a second at most, read when Textual is first loaded. A key waits for one or two of them, at
+# the usual 60 longer than it works. Pictures are drawn only where something changed.
 os.environ.setdefault("TEXTUAL_FPS", "240")
