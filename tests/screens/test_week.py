@@ -253,3 +253,9 @@ async def test_keys_that_need_a_new_plan_say_so(planned: Any, opened: Any, seen:
             pilot,
             lambda: any("not now: there is no new plan: R plans again" in one for one in seen(pilot.app)),
         )
+
+
+def test_what_may_still_be_won_is_never_told_as_nothing_unless_it_is():
+    from tui.screens.week import to_win
+
+    assert [to_win(gap) for gap in (0.0, 0.00006, 0.167)] == ["proven best", "<0.1 % to win", "16.7 % to win"]
