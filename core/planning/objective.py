@@ -9,7 +9,7 @@ from fractions import Fraction
 from math import floor
 
 from core.planning.moves import Key, weight
-from core.planning.problem import SongFacts
+from core.planning.problem import Problem, SongFacts
 from core.planning.soonest import soonest
 from core.planning.variables import Expr, JobVar, Model
 
@@ -39,6 +39,7 @@ def add_objective(model: Model) -> None:
         else:
             last = max(ends[job] for job in song.jobs) if all(job in ends for job in song.jobs) else None
             songs += 100 * song.priority * (problem.penalty if last is None else last + lead)
+    model.songs_constant = songs
     model.constant = fixed + songs
     model.cp.minimize(model.songs_cost + model.reels_cost + model.moves_cost)
 
@@ -75,10 +76,16 @@ def penalty_units(model: Model) -> int:
     return floor((model.problem.penalty - model.problem.scale.lead) * UNITS)
 
 
-def least_of_reels(model: Model) -> Fraction:
-    """What the reels' part costs at least, as a score: each ends as soon as if it had the house to itself."""
-    ends, never = soonest(model.problem).ends, penalty_units(model)
-    return Fraction(sum(UNITS * ends[job] if job in ends else never for job in model.jobs), UNITS * 6000)
+def least_of_reels(problem: Problem) -> Fraction:
+    """What the reels' part of a score is at least: each ends as soon as if it had the house to itself."""
+    ends, lead = soonest(problem).ends, problem.scale.lead
+    reels = [ends[job.index] + lead if job.index in ends else problem.penalty for job in problem.work]
+    return Fraction(problem.never * problem.penalty + sum(reels)) / 6000
+
+
+def songs_from(model: Model, units: float) -> Fraction:
+    """The songs' part of the score that a value of it alone stands for."""
+    return Fraction(Fraction(units) / UNITS + model.songs_constant) / 6000
 
 
 def score_from(model: Model, units: float) -> Fraction:

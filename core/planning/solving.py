@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from math import isfinite
 
 from core.planning.by_lists import enter_anew
+from core.planning.draft import ends_of
+from core.planning.lists import Order
 from core.planning.neighbourhoods import Pieces
-from core.planning.objective import least_of_reels, score_from
+from core.planning.objective import least_of_reels, score_from, songs_from
+from core.planning.orders import smith
+from core.planning.problem import Problem
+from core.planning.recreate import recreated, without
 from core.planning.region import Region
 from core.planning.search import Search
 from core.planning.solver import Answer, Budget, build, only_songs, solve, songs_at_least
@@ -16,9 +22,9 @@ from core.planning.variables import Model
 #: Deterministic time of the solver that counts as one of effort.
 EFFORT = 0.1
 LINEAR = (600, 2000, 3200, 6000)  # rounds of the evenings' bound: reels times stretches of evenings
-PROVABLE = 2500  # reels to be worked on, times evenings: up to here songs are proven over the whole
+PROVABLE = 2500  # reels that songs need, times evenings: up to here songs are proven over the whole
 TURN = 6.0  # seconds or effort for one and the other by turns, at most
-PATIENT = 24.0  # seconds or effort from which songs are proven where the whole is large
+PATIENT = 8.0  # seconds or effort from which songs are proven where the whole is large
 LONG = 12.0  # seconds or effort from which the whole is solved in parts
 
 
@@ -61,20 +67,36 @@ def _proven(search: Search, model: Model, units: float) -> None:
 
 
 def prove_songs(search: Search, share: float) -> float | None:
-    """What all songs together cost at least, in the solver's units; drafts found on the way are offered."""
-    model = build(search.problem, search.best, Region.all_of(search.problem), exact=True)
+    """What all songs together cost at least, in the solver's units; None where that is not known.
+
+    Only reels that songs need are in the model: to leave the others out can but help songs. The best plan of
+    the songs is then offered with the others entered behind.
+    """
+    problem, needed = search.problem, needed_jobs(search.problem)
+    others = {job.index for job in problem.work} - needed
+    alone = without(problem, search.best, others)
+    model = build(problem, alone, replace(Region.all_of(problem), newcomers=needed), exact=True)
     only_songs(model)
-    reels = least_of_reels(model)
+    reels = least_of_reels(problem)
 
     def proven(units: float) -> None:
-        search.raise_own(score_from(model, units) + reels)
+        search.raise_own(songs_from(model, units) + reels)
 
-    part = solve(model, budget(search, share), found=search.offer, proven=proven, lifting=True)
-    settle(search, part)
+    part = solve(model, budget(search, share), proven=proven, lifting=True)
+    spend(search, part)
+    if part.draft is not None:
+        placed = ends_of(part.draft)
+        missing = [job for job in smith(problem, share=True) if job not in placed]
+        search.offer(recreated(problem, part.draft, set(), Order(tuple(missing))))
     if not model.complete or not isfinite(part.units):
         return None
     proven(part.units)
     return part.units
+
+
+def needed_jobs(problem: Problem) -> frozenset[int]:
+    """The reels of songs that can be ready in this plan."""
+    return frozenset(job for song in problem.songs if not song.hopeless for job in song.jobs)
 
 
 def bound_evenings(search: Search, share: float) -> None:
@@ -116,7 +138,7 @@ def improve_pieces(search: Search) -> None:
     if search.kept is not None and limit < LONG:
         _pieces_until(search, pieces, limit)
         return
-    if search.cells <= PROVABLE and limit >= PATIENT:
+    if len(needed_jobs(search.problem)) * len(search.problem.windows) <= PROVABLE and limit >= PATIENT:
         bound_evenings(search, 0.1)
         _in_turns(search, pieces, limit * 0.25)
         prove_songs(search, 0.7)

@@ -104,6 +104,7 @@ class Model:
     reels_cost: Expr = 0
     moves_cost: Expr = 0
     constant: Any = 0
+    songs_constant: Any = 0
     hints: dict[int, tuple[Any, int]] = field(default_factory=dict)
 
     @property

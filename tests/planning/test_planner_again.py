@@ -1,11 +1,10 @@
-"""Planning anew after a mishap: the new plan breaks no rule and moves less than one made afresh."""
+"""Planning anew after mishaps: no plan breaks a rule; together they move less than half of what afresh would."""
 
 import json
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-import pytest
 import reelafter
 import reeljudge
 import reelmishaps
@@ -20,27 +19,32 @@ def _mishap(plan: dict[str, Any]) -> tuple[datetime, str]:
     return noon, first["reel"]
 
 
-@pytest.mark.parametrize("seed", [1, 2, 5, 6])
-def test_after_a_mishap(seed: int, tmp_path: Path) -> None:
+def _after(seed: int, folder: Path) -> tuple[int, int]:
+    """Items of the next seven days that move after a failed transfer: planned anew, and planned afresh."""
     from core.plan import plan_from_json
     from core.planning.replan import replan
     from core.workbook import Workbook
 
-    shelf = reeltroubles.troubled_shelf(tmp_path / "before", "24", seed)
+    shelf = reeltroubles.troubled_shelf(folder / "before", "24", seed)
     kept = reelplanner.planned(shelf.folder, shelf.start, shelf.days, effort=1)
     moment, failed = _mishap(kept)
-    folder = reelafter.later_folder(shelf.folder, kept, moment, tmp_path / "after", failed)
+    later = reelafter.later_folder(shelf.folder, kept, moment, folder / "after", failed)
     left = (datetime.fromisoformat(kept["until"]).date() - moment.date()).days
-    book = Workbook.open(reelplanner.fill(folder), now=lambda: moment)
+    book = Workbook.open(reelplanner.fill(later), now=lambda: moment)
     zone = book.shelf.studio.zone
     at = moment.astimezone(zone)
 
     anew = replan(book.shelf, plan_from_json(kept, zone), at, effort=1)  # work, not time: repeatable
     document = json.loads(json.dumps(anew.to_json()))
-    assert reeljudge.judge(folder, document) == []
-    afresh = reelplanner.planned(folder, at.isoformat(), left, effort=1)
-    assert reeljudge.judge(folder, afresh) == []
-    assert reelmishaps.moved_soon(kept, document, moment) <= reelmishaps.moved_soon(kept, afresh, moment)
+    assert reeljudge.judge(later, document) == []
+    afresh = reelplanner.planned(later, at.isoformat(), left, effort=1)
+    assert reeljudge.judge(later, afresh) == []
     assert failed in {one.get("reel") for one in document["items"]} | {
         row["reel"] for row in document["left_over"]
     }
+    return reelmishaps.moved_soon(kept, document, moment), reelmishaps.moved_soon(kept, afresh, moment)
+
+
+def test_after_mishaps(tmp_path: Path) -> None:
+    runs = [_after(seed, tmp_path / str(seed)) for seed in (1, 2, 4, 5, 6)]
+    assert sum(anew for anew, _ in runs) < sum(afresh for _, afresh in runs) / 2
