@@ -1,4 +1,4 @@
-"""Planning anew after mishaps: no plan breaks a rule; together they move less than half of what afresh would."""
+"""Planning anew after mishaps: no plan breaks a rule; together they move less than half of afresh."""
 
 import json
 from datetime import datetime, timedelta
