@@ -41,18 +41,30 @@ class Piece:
 def quick_bound(problem: Problem) -> Fraction:
     """A proven lower bound on the score, in a few milliseconds for hundreds of reels."""
     found = soonest(problem)
-    fixed = never_ready(problem, found)
-    songs, reels = song_pieces(problem, found), reel_pieces(problem, found)
-    total = waiting(problem, songs) + waiting(problem, reels)
-    margin = Fraction(1, 1_000_000_000) * abs(Fraction(total))
-    return (fixed + max(Fraction(0), Fraction(total) - margin)) / 6000
+    songs = _certainly(waiting(problem, song_pieces(problem, found)))
+    return (lost_songs(problem, found) + songs) / 6000 + reels_part(problem, found)
 
 
-def never_ready(problem: Problem, found: Soonest) -> Fraction:
-    """What is lost whatever is planned, in hundredths of priority-minutes."""
-    lost = problem.never + len(problem.work) - len(found.ends)
-    lost += sum(100 * song.priority for song in problem.songs if not can_end(song, found))
-    return lost * problem.penalty
+def reels_part(problem: Problem, found: Soonest) -> Fraction:
+    """The reels' part of a score is at least that: fitted into the evenings, and each at its soonest."""
+    alone = sum(end + problem.scale.lead for end in found.ends.values())
+    together = _certainly(waiting(problem, reel_pieces(problem, found)))
+    return (lost_reels(problem, found) + max(Fraction(alone), together)) / 6000
+
+
+def _certainly(total: float) -> Fraction:
+    """What is left of a sum in floating point."""
+    return max(Fraction(0), Fraction(total) - abs(Fraction(total)) / 1_000_000_000)
+
+
+def lost_songs(problem: Problem, found: Soonest) -> Fraction:
+    """What is lost of songs whatever is planned, in hundredths of priority-minutes."""
+    return sum(100 * song.priority for song in problem.songs if not can_end(song, found)) * problem.penalty
+
+
+def lost_reels(problem: Problem, found: Soonest) -> Fraction:
+    """What is lost of reels whatever is planned, in the same measure."""
+    return (problem.never + len(problem.work) - len(found.ends)) * problem.penalty
 
 
 def can_end(song: SongFacts, found: Soonest) -> bool:

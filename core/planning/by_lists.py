@@ -9,14 +9,14 @@ from core.planning.draft import ends_of
 from core.planning.lists import plan_order
 from core.planning.moves import moved_weight
 from core.planning.orders import first_orders, improve
-from core.planning.recreate import improve_rounds
+from core.planning.recreate import entered_behind, improve_rounds, without
 
 if TYPE_CHECKING:
     from core.planning.search import Search
 
 DOZEN = 0.25  # of the time, at most, for the dozen lists
 TENTH = Fraction(1, 10)
-BURST = 2.0  # seconds or effort after which a better plan is handed on
+BURST = 5.0  # seconds or effort after which a better plan is handed on
 
 
 def try_lists(search: Search) -> None:
@@ -63,12 +63,24 @@ def enter_anew(search: Search, amount: float) -> None:
         search.offer(improve_rounds(search.problem, search.best, search.cost, search.dice, left, ends))
 
 
+def songs_alone(search: Search, amount: float) -> None:
+    """The same for the reels that songs need, with no other in the way; those are entered behind."""
+    clock, problem = search.clock, search.problem
+    others = frozenset(job.index for job in problem.work) - problem.for_songs
+    draft = without(problem, search.best, others)
+    until = clock.used + min(amount, clock.left)
+    while not clock.over() and clock.used < until:
+        left = clock.portion(min(BURST, max(0.01, until - clock.used)), round_effort(search, len(others)))
+        draft = improve_rounds(problem, draft, search.cost, search.dice, left, leave=others)
+        search.offer(entered_behind(problem, draft))
+
+
 def list_effort(search: Search) -> float:
     """What one list costs, counted in seconds of a quiet machine."""
     jobs, windows = len(search.problem.work), len(search.problem.windows)
     return 0.0004 + 0.00011 * jobs + 0.0000008 * jobs * windows
 
 
-def round_effort(search: Search) -> float:
-    """What it costs to take reels out and enter them anew, in the same measure."""
-    return 0.0008 + 0.000036 * len(search.problem.work)
+def round_effort(search: Search, without: int = 0) -> float:
+    """What it costs to take reels out and enter them anew, in the same measure; so many are left out."""
+    return 0.0006 + 0.000024 * (len(search.problem.work) - without)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from core.planning.diary import FOREVER
-from core.planning.draft import Draft, Load, Step, make_draft
+from core.planning.draft import Draft, Load, Step
 from core.planning.problem import Job, Problem, Stretch
 
 
@@ -90,8 +90,7 @@ def likeness(problem: Problem, setup: int, job: Job) -> tuple[bool, bool, bool, 
     speed, eq, level, _ = problem.setups[setup].key
     own = job.reel.setup.key
     uninspected = not job.reel.condition and not job.reel.past("conditioned")
-    widths = {j.reel.width.number for j in problem.jobs for p in j.parts if p.setup == setup and j.reel.width}
-    narrow = job.reel.width is None or job.reel.width.number not in widths
+    narrow = job.reel.width is None or job.reel.width.number not in problem.widths[setup]
     return uninspected, own[:2] != (speed, eq), own[2] != level, narrow, job.key
 
 
@@ -100,7 +99,7 @@ def tidy(problem: Problem, draft: Draft) -> Draft:
     steps = list(draft.steps)
     for place in range(len(problem.decks)):
         steps = _without_idle(problem, steps, place)
-    trimmed = with_calibrations(problem, make_draft(steps, list(draft.loads)))
+    trimmed = with_calibrations(problem, Draft(tuple(steps), draft.loads))
     used = {step.calibration for step in trimmed.steps}
     idle = {job.index for job in problem.jobs if job.calibration and job.index not in used}
     loads = []
@@ -108,7 +107,7 @@ def tidy(problem: Problem, draft: Draft) -> Draft:
         members = tuple(index for index in load.members if index not in idle)
         if members:
             loads.append(Load(load.chamber, load.start, members))
-    return make_draft([step for step in trimmed.steps if step.job not in idle], loads)
+    return Draft(tuple(step for step in trimmed.steps if step.job not in idle), tuple(loads))
 
 
 def _without_idle(problem: Problem, steps: list[Step], deck: int) -> list[Step]:

@@ -1,52 +1,66 @@
 """A stronger bound: what evenings can hold, as a linear programme.
 
-Every plan keeps the rows of ``evening_rows``, so the least cost is a bound on the score. Songs that are ready
-in part make it weak; where the whole plan fits into the solver, that proves more.
+Every plan keeps the rows of ``evening_rows``, so the least cost is a bound on the songs' part of the score;
+the reels' part is added. Any weights of the rows prove one: nothing rests on the solver's arithmetic.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from fractions import Fraction
-from math import isfinite
-from threading import Event, Thread
-from typing import Any
+from typing import TYPE_CHECKING
 
-from core.planning.bounds import never_ready
-from core.planning.evening_rows import Programme, Stretch, fill
+from core.planning.bounds import lost_reels, lost_songs, reels_part
+from core.planning.evening_rows import Programme, Stretch, programme_of, spoken_of
 from core.planning.problem import Problem
 from core.planning.soonest import soonest
 
-MARGIN = Fraction(1, 100_000)  # what the solvers' arithmetic may be off, as a share of the bound
+if TYPE_CHECKING:
+    import numpy as np
+
+MARGIN = Fraction(1, 1_000_000_000)  # what sums in floating point may be off, as a share of the bound
 
 
-def evening_bound(problem: Problem, stop: Callable[[], bool], *, cells: int) -> Fraction | None:
-    """A proven bound on the score, None if it was stopped; ``cells``: reels times stretches of evenings."""
-    from ortools.linear_solver import pywraplp  # type: ignore[import-untyped]
-
+def evening_bound(problem: Problem, seconds: float, *, cells: int) -> Fraction | None:
+    """A proven bound on the score, None if it takes longer; ``cells``: reels times stretches of evenings."""
     found = soonest(problem)
-    fixed = never_ready(problem, found)
-    if not found.ends:
-        return fixed / 6000
-    solver = pywraplp.Solver.CreateSolver("GLOP")
-    programme = Programme(problem, found, stretches(problem, cells), solver)
-    fill(programme)
-    objective = solver.Objective()
-    for variable, factor in programme.cost:
-        objective.SetCoefficient(variable, objective.GetCoefficient(variable) + factor)
-    objective.SetMinimization()
-    with _Watch(solver, stop):
-        status = solver.Solve()
-    if status != solver.OPTIMAL or not isfinite(objective.Value()):
+    jobs, songs = spoken_of(problem, found)
+    reels = reels_part(problem, found) if songs else lost_reels(problem, found) / 6000
+    fixed = lost_songs(problem, found) / 6000 + reels
+    if not jobs:
+        return fixed
+    least = _least(programme_of(problem, found, stretches(problem, len(jobs), cells)), seconds)
+    if least is None:
         return None
-    total = Fraction(programme.constant + objective.Value())
-    return (fixed + max(Fraction(0), total - MARGIN * abs(total))) / 6000
+    return fixed + max(Fraction(0), least - MARGIN * abs(least)) / 6000
 
 
-def stretches(problem: Problem, cells: int) -> list[Stretch]:
+def _least(programme: Programme, seconds: float) -> Fraction | None:
+    """The least cost, proven by the weights of the rows that the solver finds (weak duality)."""
+    import numpy as np
+    from scipy.optimize import linprog
+    from scipy.sparse import csr_array
+
+    highs, limits = np.array(programme.highs), np.array(programme.limits)
+    cost = np.zeros(len(highs))
+    for column, factor in programme.cost:
+        cost[column] += factor
+    rows, columns, factors = zip(*programme.entries, strict=True)
+    matrix = csr_array((factors, (rows, columns)), shape=(len(limits), len(highs)))
+    bounds = np.column_stack((np.zeros(len(highs)), highs))
+    found = linprog(
+        cost, A_ub=matrix, b_ub=limits, bounds=bounds, method="highs", options={"time_limit": seconds}
+    )
+    if found.ineqlin.marginals is None or found.status:
+        return None
+    weights: np.ndarray = np.minimum(0.0, found.ineqlin.marginals)
+    reduced = cost - matrix.T @ weights
+    return Fraction(programme.constant + limits @ weights + np.minimum(0.0, reduced) @ highs)
+
+
+def stretches(problem: Problem, reels: int, cells: int) -> list[Stretch]:
     """Evenings one by one at first, then more and more together, so that times reels there are so many."""
     windows = problem.windows
-    count = cells // len(problem.work)
+    count = cells // reels
     for step in range(len(windows), 0, -1):
         starts, place = [], 0
         while place < len(windows):
@@ -59,25 +73,3 @@ def stretches(problem: Problem, cells: int) -> list[Stretch]:
         Stretch(tuple(range(a, b)), windows[a].start, windows[b - 1].end)
         for a, b in zip(starts, ends, strict=True)
     ]
-
-
-class _Watch:
-    """Asks ``stop`` every few hundredths of a second while the solver runs, and stops it."""
-
-    def __init__(self, solver: Any, stop: Callable[[], bool]) -> None:
-        self._solver = solver
-        self._stop = stop
-        self._over = Event()
-        self._thread = Thread(target=self._watch, daemon=True)
-
-    def __enter__(self) -> None:
-        self._thread.start()
-
-    def __exit__(self, *_: object) -> None:
-        self._over.set()
-        self._thread.join()
-
-    def _watch(self) -> None:
-        while not self._over.wait(0.05):
-            if self._stop():
-                self._solver.InterruptSolve()

@@ -10,13 +10,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from math import floor
-from typing import Any
 
 from core.planning.bounds import can_end
-from core.planning.problem import Job, Problem
+from core.planning.problem import Job, Problem, SongFacts
 from core.planning.soonest import Soonest
 
-Terms = list[tuple[Any, float]]
+Terms = list[tuple[int, float]]  # columns and factors
 SHARES = (1, 2, 3)  # transfers over half of an evening, over a third, over a quarter
 
 
@@ -31,32 +30,36 @@ class Stretch:
 
 @dataclass(slots=True)
 class Programme:
-    """The linear programme as it grows: rows for a solver, and what was played, verified, ready by when."""
+    """The linear programme as it grows: columns from nothing up to ``highs``, rows of at most ``limits``."""
 
     problem: Problem
     found: Soonest
     stretches: list[Stretch]
-    solver: Any
-    jobs: list[Job] = field(default_factory=list)
-    played: dict[tuple[int, int, int], Any] = field(default_factory=dict)  # job, part, by stretch
-    ready: dict[tuple[int, int], Any] = field(default_factory=dict)  # job, by stretch
+    jobs: list[Job]
+    highs: list[float] = field(default_factory=list)
+    limits: list[float] = field(default_factory=list)
+    entries: list[tuple[int, int, float]] = field(default_factory=list)  # row, column, factor; they add up
+    cost: Terms = field(default_factory=list)
+    constant: float = 0.0
+    played: dict[tuple[int, int, int], int] = field(default_factory=dict)  # job, part, by stretch
+    ready: dict[tuple[int, int], int] = field(default_factory=dict)  # job, by stretch
     plays: dict[tuple[int, int], int] = field(default_factory=dict)  # job, stretch: soonest end of a transfer
     runs: dict[tuple[int, int, int], list[tuple[Terms, int]]] = field(default_factory=dict)
     lined: dict[int, Terms] = field(default_factory=dict)  # line-up minutes by stretch
-    cost: Terms = field(default_factory=list)
-    constant: float = 0.0
+    ever: dict[tuple[int, int, int], int] = field(default_factory=dict)  # deck, set-up, stretch: full by then
 
-    def variable(self, high: float = 1.0) -> Any:
-        """A new variable from nothing up to ``high``."""
-        return self.solver.NumVar(0.0, high, "")
+    def variable(self, high: float = 1.0) -> int:
+        """A new column, from nothing up to ``high``."""
+        self.highs.append(high)
+        return len(self.highs) - 1
 
     def at_most(self, terms: Terms, high: float) -> None:
         """A new row."""
-        row = self.solver.Constraint(-self.solver.infinity(), high)
-        for variable, factor in terms:
-            row.SetCoefficient(variable, row.GetCoefficient(variable) + factor)
+        row = len(self.limits)
+        self.limits.append(high)
+        self.entries += [(row, column, factor) for column, factor in terms]
 
-    def waits(self, moments: list[tuple[int, Any]], weight: float) -> None:
+    def waits(self, moments: list[tuple[int, int]], weight: float) -> None:
         """Adds what it costs until it is ready, by minutes in order: the part that is ready then."""
         lead, penalty = float(self.problem.scale.lead), float(self.problem.penalty)
         later = penalty
@@ -66,25 +69,36 @@ class Programme:
             later = minute + lead
 
 
-def fill(programme: Programme) -> None:
-    """All rows."""
-    programme.jobs = [job for job in programme.problem.work if job.index in programme.found.ends]
+def spoken_of(problem: Problem, found: Soonest) -> tuple[list[Job], list[SongFacts]]:
+    """Songs that can be ready and their reels alone, as others can but stand in their way; else all reels."""
+    songs = [song for song in problem.songs if can_end(song, found)]
+    needed = {job for song in songs for job in song.jobs} if songs else set(found.ends)
+    return [job for job in problem.work if job.index in needed], songs
+
+
+def programme_of(problem: Problem, found: Soonest, stretches: list[Stretch]) -> Programme:
+    """All rows, and what they cost."""
+    jobs, songs = spoken_of(problem, found)
+    programme = Programme(problem, found, stretches, jobs)
     for job in programme.jobs:
         _transfers(programme, job)
-        _verify(programme, job)
-    for song in programme.problem.songs:
-        if can_end(song, programme.found):
-            _song(programme, song.priority, song.jobs)
-    for deck in range(len(programme.problem.decks)):
+        moments = _verify(programme, job)
+        if not songs:
+            programme.waits(moments, 1.0)
+    for song in songs:
+        _song(programme, song.priority, song.jobs)
+    for deck in range(len(problem.decks)):
         _line_ups(programme, deck)
+    _lined_before(programme)
     _operator(programme)
     _trays(programme)
+    return programme
 
 
 def _transfers(programme: Programme, job: Job) -> None:
     """Each transfer once, in evenings and on decks that can hold it."""
     for part, what in enumerate(job.parts):
-        before: Any = None
+        before: int | None = None
         for b, stretch in enumerate(programme.stretches):
             decks = []
             for deck in range(len(what.minutes)):
@@ -111,10 +125,10 @@ def _transfers(programme: Programme, job: Job) -> None:
             before = by
 
 
-def _verify(programme: Programme, job: Job) -> None:
-    """Verified no sooner than played, and no part of it undone again."""
+def _verify(programme: Programme, job: Job) -> list[tuple[int, int]]:
+    """Verified no sooner than played, and no part of it undone again; by minutes, the part verified then."""
     soonest = programme.found.ends[job.index]
-    before: Any = None
+    before: int | None = None
     moments = []
     for b, stretch in enumerate(programme.stretches):
         parts = [(job.index, part, b) for part in range(len(job.parts))]
@@ -127,7 +141,7 @@ def _verify(programme: Programme, job: Job) -> None:
         if before is not None:
             programme.at_most([(before, 1.0), (by, -1.0)], 0.0)
         before = by
-    programme.waits(moments, 1.0)
+    return moments
 
 
 def _song(programme: Programme, priority: int, jobs: tuple[int, ...]) -> None:
@@ -135,7 +149,7 @@ def _song(programme: Programme, priority: int, jobs: tuple[int, ...]) -> None:
     problem, ready = programme.problem, programme.ready
     soonest = max(programme.found.ends[job] for job in jobs)
     shortest = min(problem.jobs[job].verify for job in jobs)
-    moments: list[tuple[int, Any]] = []
+    moments: list[tuple[int, int]] = []
     for b, stretch in enumerate(programme.stretches):
         if stretch.end < soonest or any((job, b) not in ready for job in jobs):
             continue
@@ -160,7 +174,7 @@ def _line_ups(programme: Programme, deck: int) -> None:
     """Behind line-ups: a touch-up on what the deck stood on, else a full one, with room for it."""
     facts, found = programme.problem.decks[deck], programme.found
     setups = sorted({setup for on, _, setup in programme.runs if on == deck})
-    stands: dict[int, Any] = {}
+    stands: dict[int, int] = {}
     for b, stretch in enumerate(programme.stretches):
         count = len(stretch.windows)
         room = [sum(e - a for a, e in facts.runs[w]) for w in stretch.windows]
@@ -185,6 +199,10 @@ def _line_ups(programme: Programme, deck: int) -> None:
             then = programme.variable()
             programme.at_most([(then, 1.0), (full, -1.0), *((v, -f) for v, f in before)], stood)
             stands[setup] = then
+            once = programme.variable()
+            earlier: Terms = [(programme.ever[deck, setup, b - 1], -1.0)] if b else []
+            programme.at_most([(once, 1.0), (full, -1.0), *earlier], 0.0)
+            programme.ever[deck, setup, b] = once
         if not setups:
             continue
         programme.at_most([(stands[setup], 1.0) for setup in setups], 1.0)
@@ -197,12 +215,28 @@ def _line_ups(programme: Programme, deck: int) -> None:
         _whole(programme, plays, longest, count, [*fulls.values(), *touches.values()])
 
 
+def _lined_before(programme: Programme) -> None:
+    """What is played by then: a full line-up to its set-up lies before it, unless a deck stood on it."""
+    decks = programme.problem.decks
+    for (job, part, b), by in programme.played.items():
+        what = programme.problem.jobs[job].parts[part]
+        able = [deck for deck, minutes in enumerate(what.minutes) if minutes is not None]
+        if any(decks[deck].stands_on == what.setup for deck in able):
+            continue
+        lined = [
+            (programme.ever[deck, what.setup, b], -1.0)
+            for deck in able
+            if (deck, what.setup, b) in programme.ever
+        ]
+        programme.at_most([(by, 1.0), *lined], 0.0)
+
+
 def _sum(plays: list[tuple[Terms, int]]) -> Terms:
     return [(variable, factor * minutes) for terms, minutes in plays for variable, factor in terms]
 
 
 def _whole(
-    programme: Programme, plays: list[tuple[Terms, int]], longest: int, count: int, lined: list[Any]
+    programme: Programme, plays: list[tuple[Terms, int]], longest: int, count: int, lined: list[int]
 ) -> None:
     """One transfer over half of an evening, two over a third, three over a quarter, and what fits beside."""
     if longest <= 0:

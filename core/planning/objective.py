@@ -9,8 +9,7 @@ from fractions import Fraction
 from math import floor
 
 from core.planning.moves import Key, weight
-from core.planning.problem import Problem, SongFacts
-from core.planning.soonest import soonest
+from core.planning.problem import SongFacts
 from core.planning.variables import Expr, JobVar, Model
 
 UNITS = 2
@@ -74,13 +73,6 @@ def add_moves(model: Model, kept: dict[Key, int], price: Fraction) -> None:
 def penalty_units(model: Model) -> int:
     """What a reel that is never verified costs, less the lead that is counted apart; rounded down."""
     return floor((model.problem.penalty - model.problem.scale.lead) * UNITS)
-
-
-def least_of_reels(problem: Problem) -> Fraction:
-    """What the reels' part of a score is at least: each ends as soon as if it had the house to itself."""
-    ends, lead = soonest(problem).ends, problem.scale.lead
-    reels = [ends[job.index] + lead if job.index in ends else problem.penalty for job in problem.work]
-    return Fraction(problem.never * problem.penalty + sum(reels)) / 6000
 
 
 def songs_from(model: Model, units: float) -> Fraction:

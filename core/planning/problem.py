@@ -148,6 +148,7 @@ class Problem:
     decks: tuple[DeckFacts, ...]
     chambers: tuple[ChamberFacts, ...]
     setups: tuple[Setup, ...]
+    widths: tuple[frozenset[Fraction], ...]  # by set-up, of the reels played on it, in metres
     jobs: tuple[Job, ...]
     songs: tuple[SongFacts, ...]
     running: tuple[RunningLoad, ...]
@@ -161,6 +162,11 @@ class Problem:
     def work(self) -> tuple[Job, ...]:
         """The jobs whose verify counts."""
         return tuple(job for job in self.jobs if not job.calibration and job.ends)
+
+    @property
+    def for_songs(self) -> frozenset[int]:
+        """The jobs of songs that can be ready in this plan."""
+        return frozenset(job for song in self.songs if not song.hopeless for job in song.jobs)
 
     @property
     def penalty(self) -> Fraction:

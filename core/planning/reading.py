@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from fractions import Fraction
 from math import floor
 
 from core.planning.jobs import Bench, Setups, job_of
@@ -68,6 +69,7 @@ def read_problem(shelf: Shelf, start: datetime, days: int) -> Problem:
         decks=tuple(_deck(deck, scale, windows, setups, jobs, (loud, helper)) for deck in studio.decks),
         chambers=_chambers(studio, scale, running),
         setups=tuple(setups.known),
+        widths=_widths(jobs, len(setups.known)),
         jobs=tuple(jobs),
         songs=_songs(shelf, jobs, barred, inspect),
         running=running,
@@ -77,6 +79,15 @@ def read_problem(shelf: Shelf, start: datetime, days: int) -> Problem:
         never=never,
         end=scale.not_after(scale.until),
     )
+
+
+def _widths(jobs: list[Job], setups: int) -> tuple[frozenset[Fraction], ...]:
+    out: list[set[Fraction]] = [set() for _ in range(setups)]
+    for job in jobs:
+        for part in job.parts:
+            if job.reel.width is not None:
+                out[part.setup].add(job.reel.width.number)
+    return tuple(frozenset(widths) for widths in out)
 
 
 def _windows(studio: Studio, scale: Timescale) -> tuple[Window, ...]:

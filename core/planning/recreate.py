@@ -7,13 +7,14 @@ A round costs about a millisecond for every twenty reels, so that hundreds fit i
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from collections.abc import Set as AbstractSet
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from random import Random
 
 from core.planning.calibration import fits, tidy
 from core.planning.diary import Diary, Fit
-from core.planning.draft import Draft, Load, ends_of, make_draft
+from core.planning.draft import Draft, ends_of
 from core.planning.fill import diary_of
 from core.planning.lists import Order, enter_jobs, prelude
 from core.planning.orders import FAR, NEAR, smith
@@ -26,14 +27,13 @@ NEXT = 12  # windows ahead in which a reel is tried at others' cost
 KINDS = ("song", "evenings", "alike", "some", "load")
 
 
-def without(problem: Problem, draft: Draft, out: set[int]) -> Draft:
+def without(problem: Problem, draft: Draft, out: AbstractSet[int]) -> Draft:
     """The draft without those reels, and without line-ups and warmings that served them alone."""
-    steps = [step for step in draft.steps if step.job not in out]
-    loads = [
-        Load(load.chamber, load.start, tuple(job for job in load.members if job not in out))
-        for load in draft.loads
-    ]
-    return tidy(problem, make_draft(steps, [load for load in loads if load.members]))
+    steps = tuple(step for step in draft.steps if step.job not in out)
+    loads = (
+        replace(load, members=tuple(job for job in load.members if job not in out)) for load in draft.loads
+    )
+    return tidy(problem, Draft(steps, tuple(load for load in loads if load.members)))
 
 
 def entered(problem: Problem, draft: Draft) -> Diary:
@@ -53,6 +53,13 @@ def recreated(problem: Problem, draft: Draft, out: set[int], order: Order) -> Dr
     return diary.draft()
 
 
+def entered_behind(problem: Problem, draft: Draft) -> Draft:
+    """The draft, and behind it all that have no place in it."""
+    placed = ends_of(draft)
+    missing = [job for job in smith(problem, share=True) if job not in placed]
+    return recreated(problem, draft, set(), Order(tuple(missing)))
+
+
 @dataclass(slots=True)
 class Ruin:
     """Draws which reels to take out, and in which order to enter them again."""
@@ -60,6 +67,7 @@ class Ruin:
     problem: Problem
     random: Random
     ends: dict[int, int] = field(default_factory=dict)  # when each was to end in the plan that is kept
+    leave: frozenset[int] = frozenset()  # have no place and get none
     rank: dict[int, int] = field(init=False)  # by Smith's ratio
     songs_of: dict[int, list[int]] = field(init=False)
 
@@ -74,7 +82,8 @@ class Ruin:
         """Reels to take out, and the order in which they and some that have no place are tried."""
         random, ends = self.random, ends_of(draft)
         placed = sorted(ends, key=lambda job: (ends[job], job))
-        absent = [job.index for job in self.problem.work if job.index not in ends]
+        work = (job.index for job in self.problem.work)
+        absent = [job for job in work if job not in ends and job not in self.leave]
         hurt = absent + [job for job in placed if ends[job] > self.ends.get(job, ends[job])]
         aversion = random.choice((NEAR, NEAR, FAR))
         sooner = self._sooner(hurt, placed)
@@ -153,13 +162,15 @@ def improve_rounds(
     random: Random,
     left: Callable[[], float],
     ends: dict[int, int] | None = None,
+    leave: frozenset[int] = frozenset(),
 ) -> Draft:
     """The best draft of many rounds; a worse one is gone on from now and then, less and less often.
 
     ``price`` is what drafts are compared by; ``left`` is asked before each round for the share of time that
-    is left, 1 to 0, and 0 ends it. ``ends``: when each reel was to end in the plan that is kept.
+    is left, 1 to 0, and 0 ends it. ``ends``: when each reel was to end in the plan that is kept;
+    ``leave``: reels without a place that get none.
     """
-    ruin = Ruin(problem, random, ends or {})
+    ruin = Ruin(problem, random, ends or {}, leave)
     now, best_price = best, price(best)
     now_price = best_price
     while (share := left()) > 0:

@@ -12,7 +12,7 @@ from random import Random
 from core.plan import Plan
 from core.planning.assemble import assemble
 from core.planning.bounds import quick_bound
-from core.planning.by_lists import change_lists, enter_anew, try_lists, turn_over
+from core.planning.by_lists import change_lists, enter_anew, songs_alone, try_lists, turn_over
 from core.planning.calibration import tidy
 from core.planning.checker import violations
 from core.planning.draft import Draft, ends_of, score_of, ties
@@ -124,8 +124,8 @@ class Search:
             change_lists(self, min(0.03 * limit, 4.0))
             enter_anew(self, min(0.15 * limit, 1.0))
         else:
-            change_lists(self, min(0.08 * limit, 10.0))
-            enter_anew(self, 0.12 * limit)
+            change_lists(self, min(0.02 * limit, 2.0))
+            songs_alone(self, 0.15 * limit)
 
     @property
     def cells(self) -> int:

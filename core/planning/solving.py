@@ -4,24 +4,23 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import partial
-from math import isfinite
+from math import inf, isfinite
 
-from core.planning.by_lists import enter_anew
-from core.planning.draft import ends_of
-from core.planning.lists import Order
+from core.planning.bounds import reels_part
+from core.planning.by_lists import enter_anew, songs_alone
+from core.planning.evening_rows import spoken_of
 from core.planning.neighbourhoods import Pieces
-from core.planning.objective import least_of_reels, score_from, songs_from
-from core.planning.orders import smith
-from core.planning.problem import Problem
-from core.planning.recreate import recreated, without
+from core.planning.objective import score_from, songs_from
+from core.planning.recreate import entered_behind, without
 from core.planning.region import Region
 from core.planning.search import Search
 from core.planning.solver import Answer, Budget, build, only_songs, solve, songs_at_least
+from core.planning.soonest import soonest
 from core.planning.variables import Model
 
 #: Deterministic time of the solver that counts as one of effort.
 EFFORT = 0.1
-LINEAR = (600, 2000, 3200, 6000)  # rounds of the evenings' bound: reels times stretches of evenings
+LINEAR = (1000, 2000, 4000, 8000)  # rounds of the evenings' bound: reels times stretches of evenings
 PROVABLE = 2500  # reels that songs need, times evenings: up to here songs are proven over the whole
 TURN = 6.0  # seconds or effort for one and the other by turns, at most
 PATIENT = 8.0  # seconds or effort from which songs are proven where the whole is large
@@ -72,12 +71,12 @@ def prove_songs(search: Search, share: float) -> float | None:
     Only reels that songs need are in the model: to leave the others out can but help songs. The best plan of
     the songs is then offered with the others entered behind.
     """
-    problem, needed = search.problem, needed_jobs(search.problem)
+    problem, needed = search.problem, search.problem.for_songs
     others = {job.index for job in problem.work} - needed
     alone = without(problem, search.best, others)
     model = build(problem, alone, replace(Region.all_of(problem), newcomers=needed), exact=True)
     only_songs(model)
-    reels = least_of_reels(problem)
+    reels = reels_part(problem, soonest(problem))
 
     def proven(units: float) -> None:
         search.raise_own(songs_from(model, units) + reels)
@@ -85,18 +84,11 @@ def prove_songs(search: Search, share: float) -> float | None:
     part = solve(model, budget(search, share), proven=proven, lifting=True)
     spend(search, part)
     if part.draft is not None:
-        placed = ends_of(part.draft)
-        missing = [job for job in smith(problem, share=True) if job not in placed]
-        search.offer(recreated(problem, part.draft, set(), Order(tuple(missing))))
+        search.offer(entered_behind(problem, part.draft))
     if not model.complete or not isfinite(part.units):
         return None
     proven(part.units)
     return part.units
-
-
-def needed_jobs(problem: Problem) -> frozenset[int]:
-    """The reels of songs that can be ready in this plan."""
-    return frozenset(job for song in problem.songs if not song.hopeless for job in song.jobs)
 
 
 def bound_evenings(search: Search, share: float) -> None:
@@ -105,20 +97,18 @@ def bound_evenings(search: Search, share: float) -> None:
 
     clock, problem = search.clock, search.base
     began, room = clock.used, clock.left * share
+    reels = len(spoken_of(problem, soonest(problem))[0])
     seen: set[int] = set()
-
-    def over() -> bool:
-        return clock.stopped() or clock.used - began >= room
-
-    for cells in LINEAR:
-        size = len(problem.work) * len(stretches(problem, cells))
-        cost = 0.02 + 1.5 * (size / 1500) ** 2.5  # seconds on a quiet machine, about as measured
+    for cells in LINEAR if reels else ():
+        size = reels * len(stretches(problem, reels, cells))
+        cost = 0.05 + 1.0 * (size / 2000) ** 1.5  # seconds on a quiet machine, about as measured
         if size in seen:
             continue
-        if clock.used - began + cost > room or search.closed():
+        left = room - (clock.used - began)
+        if cost > left or search.closed() or clock.stopped():
             return
         seen.add(size)
-        bound = evening_bound(problem, over, cells=cells)
+        bound = evening_bound(problem, inf if clock.by_effort else 2 * left, cells=cells)
         clock.spent += cost
         search.raise_bound(bound)
 
@@ -138,7 +128,7 @@ def improve_pieces(search: Search) -> None:
     if search.kept is not None and limit < LONG:
         _pieces_until(search, pieces, limit)
         return
-    if len(needed_jobs(search.problem)) * len(search.problem.windows) <= PROVABLE and limit >= PATIENT:
+    if len(search.problem.for_songs) * len(search.problem.windows) <= PROVABLE and limit >= PATIENT:
         bound_evenings(search, 0.1)
         _in_turns(search, pieces, limit * 0.25)
         prove_songs(search, 0.7)
@@ -153,6 +143,8 @@ def _in_turns(search: Search, pieces: Pieces, used: float) -> None:
     turn = max(0.5, min(TURN, (used - clock.used) / 4))
     while not clock.over() and clock.used < used:
         _pieces_until(search, pieces, min(used, clock.used + turn))
+        if search.kept is None:
+            songs_alone(search, min(2 * turn, used - clock.used))
         enter_anew(search, min(turn, used - clock.used))
 
 

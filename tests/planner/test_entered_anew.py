@@ -6,6 +6,7 @@ from random import Random
 
 import pytest
 
+from core.planning.by_lists import songs_alone
 from core.planning.draft import ends_of
 from core.planning.lists import cost, plan_order
 from core.planning.moves import moved_soon
@@ -13,6 +14,7 @@ from core.planning.orders import first_orders
 from core.planning.plan_evenings import plan_evenings
 from core.planning.recreate import Ruin, improve_rounds, recreated, without
 from core.planning.search import Search
+from core.planning.time_left import Clock
 from core.planning.wishes import Wishes
 
 
@@ -45,6 +47,17 @@ def test_it_mends_the_worst_of_the_lists(search):
     better = improve_rounds(search.problem, worst, search.cost, Random(1), lambda: next(shares, 0.0))
     assert cost(search.problem, better) < cost(search.problem, worst)
     assert len(ends_of(better)) == len(search.problem.work)
+
+
+def test_songs_are_planned_without_the_reels_that_none_needs_and_those_come_behind(search):
+    drafts = [plan_order(search.problem, order) for order in first_orders(search.problem)]
+    worst = max(drafts, key=lambda draft: cost(search.problem, draft))
+    needed = search.problem.for_songs
+    assert needed and len(needed) < len(search.problem.work)
+    search.best, search.clock = worst, Clock(0.5, True, None)
+    songs_alone(search, 0.5)
+    assert cost(search.problem, search.best) < cost(search.problem, worst)
+    assert len(ends_of(search.best)) == len(search.problem.work)
 
 
 def test_nothing_that_still_fits_moves_where_a_move_costs_a_fortune(search):

@@ -59,15 +59,15 @@ def test_a_deck_that_stands_on_the_set_up_needs_no_helper(shelf, start):
 
 def test_evenings_are_looked_at_one_by_one_at_first(shelf, start):
     problem = read_problem(shelf, start, 60)
-    few = stretches(problem, 12 * len(problem.work))
+    few = stretches(problem, len(problem.work), 12 * len(problem.work))
     assert len(few) <= 12
     assert [w for stretch in few for w in stretch.windows] == list(range(len(problem.windows)))
     sizes = [len(stretch.windows) for stretch in few[:-1]]
     assert sizes == sorted(sizes) and sizes[0] == 1
 
 
-def test_a_bound_that_is_stopped_at_once_proves_nothing_or_less(shelf, start):
+def test_a_bound_that_is_given_no_time_proves_nothing_or_less(shelf, start):
     problem = read_problem(shelf, start, 14)
     score = plan_evenings(shelf, start, 14, seconds=10).score
-    bound = evening_bound(problem, lambda: True, cells=2000)
+    bound = evening_bound(problem, 0.0, cells=2000)
     assert bound is None or float(bound) <= score + 1e-4
