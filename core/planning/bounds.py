@@ -10,8 +10,10 @@ Filling a knapsack by weight per minute, with fractions: G. B. Dantzig, Operatio
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import accumulate
 
 from core.planning.least import least_minutes
 from core.planning.problem import Problem, SongFacts
@@ -130,7 +132,7 @@ def _waiting(problem: Problem, pieces: list[Piece]) -> float:
     penalty falls due; so half of p is added, and taken from the penalty. By its earliest end (``late``): no
     part of it counts as done before, and nothing is added, as the work may all lie before.
     """
-    ordered = sorted(pieces, key=lambda p: -p.weight / max(p.minutes, 1e-9))
+    sack = _Knapsack(pieces)
     everything = float(sum(p.weight for p in pieces))
     lead, horizon = float(problem.scale.lead), float(problem.scale.horizon)
     gone, spent, total = -lead, 0.0, 0.0
@@ -143,21 +145,21 @@ def _waiting(problem: Problem, pieces: list[Piece]) -> float:
         while gone < window.end:
             until = min(window.end, gone + step)
             spent += until - gone
-            done = max(done, _most(ordered, spent, until))
+            done = max(done, sack.most(spent, until))
             total += (everything - done) * (until - gone)
             gone = until
     total += (everything - done) * max(0.0, horizon - lead - gone)
     return (
         total
         + sum(p.weight * min(p.half, horizon) / 2 for p in pieces)
-        + _penalties(ordered, spent, horizon, problem.end)
+        + _penalties(pieces, spent, horizon, problem.end)
     )
 
 
-def _penalties(ordered: list[Piece], room: float, horizon: float, until: int) -> float:
+def _penalties(pieces: list[Piece], room: float, horizon: float, until: int) -> float:
     """What is lost after the horizon, at least: half of horizon less minutes for each piece left over."""
     total = 0.0
-    items = [(p.weight * max(0.0, horizon - p.half) / 2, p.minutes, p.earliest <= until) for p in ordered]
+    items = [(p.weight * max(0.0, horizon - p.half) / 2, p.minutes, p.earliest <= until) for p in pieces]
     items.sort(key=lambda item: -item[0] / max(item[1], 1e-9))
     for lost, minutes, can in items:
         fits = min(1.0, room / max(minutes, 1e-9)) if can else 0.0
@@ -166,14 +168,32 @@ def _penalties(ordered: list[Piece], room: float, horizon: float, until: int) ->
     return total
 
 
-def _most(ordered: list[Piece], room: float, until: int) -> float:
-    """The most weight, in fractions, that fits into so many minutes of those that can end by then."""
-    weight = 0.0
-    for piece in ordered:
-        if piece.late and piece.earliest > until:
-            continue
-        if piece.minutes >= room:
-            return weight + piece.weight * room / max(piece.minutes, 1e-9)
-        room -= piece.minutes
-        weight += piece.weight
-    return weight
+class _Knapsack:
+    """The most weight, in fractions, that fits into so many minutes of what can end by then (Dantzig).
+
+    Asked for later and later moments.
+    """
+
+    def __init__(self, pieces: list[Piece]) -> None:
+        self._waiting = sorted((p for p in pieces if p.late), key=lambda p: -p.earliest)
+        self._minutes: list[float] = [0.0]
+        self._weights: list[float] = [0.0]
+        self._fill([p for p in pieces if not p.late])
+
+    def _fill(self, pieces: list[Piece]) -> None:
+        self._in = sorted(pieces, key=lambda p: -p.weight / max(p.minutes, 1e-9))
+        self._minutes = list(accumulate((p.minutes for p in self._in), initial=0.0))
+        self._weights = list(accumulate((float(p.weight) for p in self._in), initial=0.0))
+
+    def most(self, room: float, until: int) -> float:
+        """The weight of those whole that fit, and of the next in part."""
+        new = []
+        while self._waiting and self._waiting[-1].earliest <= until:
+            new.append(self._waiting.pop())
+        if new:
+            self._fill(self._in + new)
+        place = bisect_right(self._minutes, room) - 1
+        if place >= len(self._in):
+            return self._weights[-1]
+        piece = self._in[place]
+        return self._weights[place] + piece.weight * (room - self._minutes[place]) / max(piece.minutes, 1e-9)
