@@ -66,6 +66,9 @@ def enter_anew(search: Search, amount: float) -> None:
 def songs_alone(search: Search, amount: float) -> None:
     """The same for the reels that songs need, with no other in the way; those are entered behind."""
     clock, problem = search.clock, search.problem
+    if not problem.for_songs:
+        enter_anew(search, amount)
+        return
     others = frozenset(job.index for job in problem.work) - problem.for_songs
     draft = without(problem, search.best, others)
     until = clock.used + min(amount, clock.left)

@@ -49,6 +49,15 @@ def test_it_mends_the_worst_of_the_lists(search):
     assert len(ends_of(better)) == len(search.problem.work)
 
 
+def test_a_shelf_without_songs_is_improved_all_the_same(search):
+    bare = Search(replace(search.shelf, songs={}), search.start, 14, Wishes())
+    drafts = [plan_order(bare.problem, order) for order in first_orders(bare.problem)]
+    bare.best, bare.clock = max(drafts, key=lambda draft: cost(bare.problem, draft)), Clock(0.5, True, None)
+    before = cost(bare.problem, bare.best)
+    songs_alone(bare, 0.5)
+    assert cost(bare.problem, bare.best) < before
+
+
 def test_songs_are_planned_without_the_reels_that_none_needs_and_those_come_behind(search):
     drafts = [plan_order(search.problem, order) for order in first_orders(search.problem)]
     worst = max(drafts, key=lambda draft: cost(search.problem, draft))

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from core.errors import Refused
-from tui.board.chamber import next_touches
+from tui.board.chamber import coming_touches, next_touches
 
 
 def test_the_next_touch_is_the_turn_then_the_take_out(shelf: Any, evening: Any) -> None:
@@ -23,6 +23,11 @@ def test_the_next_touch_is_the_turn_then_the_take_out(shelf: Any, evening: Any) 
     })  # fmt: skip
     (touch,) = next_touches(turned)
     assert (touch.do, f"{touch.due:%d %H:%M}") == ("take out", "02 01:15")
+
+
+def test_every_touch_to_come_is_told_to_the_last_take_out(shelf: Any) -> None:
+    touches = [(one.do, f"{one.due:%H:%M}") for one in coming_touches(shelf)]
+    assert touches == [("turn", "19:15"), ("turn", "21:15"), ("turn", "23:15"), ("take out", "01:15")]
 
 
 def test_across_the_end_of_summer_time_hours_are_elapsed(shelf: Any) -> None:

@@ -83,6 +83,7 @@ async def test_opened_again_with_a_load_running_the_overdue_turn_comes_first(
         assert [(step.state, f"{step.planned.start:%H:%M}") for step in touches] == [
             ("done", "21:05"),
             ("waiting", "23:05"),
+            ("waiting", "01:05"),
         ]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
@@ -69,46 +70,59 @@ def _stretch(minutes: Any) -> str:
 
 def next_touches(shelf: Shelf) -> tuple[NextTouch, ...]:
     """The next touch that nobody has logged yet, of each chamber that runs, soonest first."""
-    running = dict.fromkeys(
-        reel.chamber for reel in shelf.reels.values() if reel.chamber and reel.loaded_at is not None
-    )
-    if not running:
-        return ()
-    from core.conditioning.kept_loads import loads_of, running_load
+    found = [next(_coming(*load), None) for load in _running(shelf)]
+    return tuple(sorted((touch for touch in found if touch is not None), key=lambda touch: touch.due))
 
-    found, loads = [], loads_of(shelf)
-    for name in running:
-        chamber, key = shelf.studio.chamber(name), running_load(shelf, name)
-        if chamber is None or key is None or key not in loads:
-            continue
-        touch = _next(shelf, chamber, loads[key], key)
-        if touch is not None:
-            found.append(touch)
+
+def coming_touches(shelf: Shelf) -> tuple[NextTouch, ...]:
+    """All touches that nobody has logged yet, of each chamber that runs, to its last take-out."""
+    found = [touch for load in _running(shelf) for touch in _coming(*load)]
     return tuple(sorted(found, key=lambda touch: touch.due))
 
 
-def _next(shelf: Shelf, chamber: Chamber, log: ChamberLog, key: str) -> NextTouch | None:
+def _running(shelf: Shelf) -> Iterator[tuple[Shelf, Chamber, ChamberLog, str]]:
+    names = dict.fromkeys(
+        reel.chamber for reel in shelf.reels.values() if reel.chamber and reel.loaded_at is not None
+    )
+    if not names:
+        return
+    from core.conditioning.kept_loads import loads_of, running_load
+
+    loads = loads_of(shelf)
+    for name in names:
+        chamber, key = shelf.studio.chamber(name), running_load(shelf, name)
+        if chamber is not None and key is not None and key in loads:
+            yield shelf, chamber, loads[key], key
+
+
+def _coming(shelf: Shelf, chamber: Chamber, log: ChamberLog, key: str) -> Iterator[NextTouch]:
+    """Turns and take-outs in order of time; where both fall together it is a take-out."""
     inside = [one for one in log.members if one.out is None and _is_in(shelf, one.reel, chamber)]
     outs: dict[datetime, list[str]] = {}
     for member in inside:
         out = log.planned_out(member)
         if out is not None:
             outs.setdefault(out, []).append(member.reel)
+    reels = [one.reel for one in inside]
     logged = _last_logged(shelf, chamber.id, log, key)
-    first_out = min(outs) if outs else None
     every, number = chamber.turn_every.number, 1
-    while every > 0 and log.after(every * number) <= logged:
-        number += 1
-    turn = log.after(every * number)
-    if first_out is not None and (every <= 0 or first_out <= turn):
-        since = min(logged, first_out)
-        reels = tuple(outs[first_out])
-        return NextTouch(chamber.id, "take out", first_out, since, reels, chamber.touch_minutes)
-    if every <= 0 or not inside:
-        return None
-    since = log.after(every * (number - 1))
-    reels = tuple(one.reel for one in inside)
-    return NextTouch(chamber.id, "turn", turn, since, reels, chamber.touch_minutes)
+    while reels:
+        while every > 0 and log.after(every * number) <= logged:
+            number += 1
+        first_out = min(outs, default=None)
+        turn = log.after(every * number)
+        if first_out is not None and (every <= 0 or first_out <= turn):
+            since, taken = min(logged, first_out), tuple(outs.pop(first_out))
+            yield NextTouch(chamber.id, "take out", first_out, since, taken, chamber.touch_minutes)
+            reels, logged = [reel for reel in reels if reel not in taken], first_out
+        elif every > 0:
+            since = log.after(every * (number - 1))
+            yield NextTouch(chamber.id, "turn", turn, since, tuple(reels), chamber.touch_minutes)
+            logged = turn
+            if first_out is None:  # nobody knows when they come out: one turn is told at a time
+                return
+        else:
+            return
 
 
 def _is_in(shelf: Shelf, key: str, chamber: Chamber) -> bool:

@@ -15,7 +15,7 @@ from core.evening.passes import NOTE_KINDS, TapePass, notes_of, passes_of
 from core.evening.runsheet import RunSheet, Step, run_sheet
 from core.evening.transfer import open_pass
 from core.shelf import Shelf
-from tui.board.chamber import next_touches
+from tui.board.chamber import coming_touches
 from tui.keys import bindings
 from tui.safe_text import cells, fit
 from tui.screens.place import Place
@@ -61,7 +61,7 @@ class EveningPlace(Place):
 
     def _made_sheet(self) -> RunSheet:
         shelf = self.home.shelf
-        touches = [touch.step() for touch in next_touches(shelf)]
+        touches = [touch.step() for touch in coming_touches(shelf)]
         return run_sheet(shelf, self.home.plan, self.home.now(), touches)
 
     @property
