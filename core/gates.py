@@ -6,7 +6,9 @@ while a deck stands on the reel's set-up in the bench window that is open now.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
+from typing import Any
 
 from core.clock import write_time
 from core.left_to_play import to_play
@@ -22,7 +24,7 @@ from core.reels.needs import (
 )
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
-from core.studio.opening import opening
+from core.studio.opening import bench_window
 from core.studio.setup import Setup
 
 
@@ -34,18 +36,21 @@ def stage_now(shelf: Shelf, reel: Reel, at: datetime) -> str:
 
 
 def deck_on_setup(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
-    """The deck lined up in the bench window open at that moment to a set-up that the reel wants."""
-    window = opening(shelf.studio, "bench", at, at) or ()
-    since = next((span.start for span in window if span.start <= at <= span.end), None)
+    """The deck lined up in the bench window of that moment to a set-up that the reel wants."""
     for deck in shelf.studio.decks:
         stands = shelf.of_kind("deck").get(deck.id)
-        if stands is None or since is None or reel.width is None or not deck.takes_width(reel.width):
+        if stands is None or reel.width is None or not deck.takes_width(reel.width):
             continue
-        lined_up_at = datetime.fromisoformat(stands["at"])
         wanted = {setup_record(one.reel.setup) for one in to_play(shelf, reel)}
-        if tuple(stands["setup_key"]) in wanted and since <= lined_up_at <= at:
+        if tuple(stands["setup_key"]) in wanted and lined_up_since(shelf, stands, at):
             return deck.id
     return None
+
+
+def lined_up_since(shelf: Shelf, stands: Mapping[str, Any], at: datetime) -> bool:
+    """Whether a deck's line-up, as its record tells it, was made in the bench window of that moment."""
+    window = bench_window(shelf.studio, at)
+    return window is not None and window.start <= datetime.fromisoformat(stands["at"]) <= at
 
 
 def setup_record(setup: Setup) -> tuple[str, ...]:

@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
+from fractions import Fraction
 from typing import Any
 
-from core.clock import clock_seconds, clock_text, write_time
+from core.clock import clock_seconds, clock_text, later, write_time
 from core.errors import Refused
 from core.gates import ready_to_play
 from core.left_to_play import BACK_SECONDS, Transfer, pass_key, position_at, transfers
@@ -39,6 +40,10 @@ class TapePass:
         """Seconds of tape still to run."""
         return max(0.0, (self.span[1] if self.span else self.total) - self.position)
 
+    def ends(self, now: datetime) -> datetime:
+        """When the tape comes to its end, if it runs on from where it is now."""
+        return later(now, minutes=Fraction(round(self.left)) / 60)
+
 
 def start_pass(
     shelf: Shelf,
@@ -58,7 +63,7 @@ def start_pass(
     why = ready_to_play(shelf, reel, at)
     if why is not None:
         raise Refused(f"{reel_key} may not be played: {why}")
-    running = next((one for one in passes_of(shelf, at) if one.state == "running"), None)
+    running = running_pass(shelf, at)
     if running is not None:
         raise Refused(f"pass {running.number} of {running.reel} is running: stop it first")
     if pass_key(reel_key, number) in shelf.of_kind("pass"):
@@ -157,6 +162,11 @@ def passes_of(shelf: Shelf, now: datetime, reel: str = "") -> tuple[TapePass, ..
         for record in shelf.of_kind("pass").values()
         if (not reel or record["reel"] == reel) and not record.get("void")
     )
+
+
+def running_pass(shelf: Shelf, now: datetime) -> TapePass | None:
+    """The pass that runs, of whatever reel: there is one at most."""
+    return next((one for one in passes_of(shelf, now) if one.state == "running"), None)
 
 
 def drop_note(shelf: Shelf, key: str, at: datetime, kind: str = "other", words: str = "") -> Shelf:

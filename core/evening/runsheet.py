@@ -13,6 +13,7 @@ from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from core.clock import Span, later, minutes_between
+from core.gates import lined_up_since
 from core.left_to_play import transfers
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
@@ -120,7 +121,7 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
             if step.key not in known and (step.touch or _what(step) not in doing)
         ]
     steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
-    steps = _without_standing(steps, shelf, bench)
+    steps = _without_standing(steps, shelf)
     steps.sort(key=lambda step: (step.started or step.planned.start, not step.touch, step.planned.end))
     return _projected(RunSheet(day, tuple(steps), bench, loud), shelf, now)
 
@@ -156,7 +157,7 @@ def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -
     return out
 
 
-def _without_standing(steps: list[Step], shelf: Shelf, bench: Sequence[Span]) -> list[Step]:
+def _without_standing(steps: list[Step], shelf: Shelf) -> list[Step]:
     """A line-up is done where its deck stands on that set-up since an earlier one of the same bench window.
 
     A plan made in mid-evening lines up anew for its own transfers; only the first line-up of a deck can be
@@ -167,16 +168,15 @@ def _without_standing(steps: list[Step], shelf: Shelf, bench: Sequence[Span]) ->
     for step in line_ups:
         if step.state in ("waiting", "running"):
             first.setdefault(step.subject, step)
-    stand = {step.key for step in first.values() if step.state == "waiting" and _stands(step, shelf, bench)}
+    stand = {step.key for step in first.values() if step.state == "waiting" and _stands(step, shelf)}
     return [replace(step, state="done") if step.key in stand else step for step in steps]
 
 
-def _stands(step: Step, shelf: Shelf, bench: Sequence[Span]) -> bool:
+def _stands(step: Step, shelf: Shelf) -> bool:
     deck, record = shelf.studio.deck(step.subject), shelf.of_kind("deck").get(step.subject)
-    window = next((span for span in bench if span.holds(step.planned.start, step.planned.end)), None)
-    if deck is None or deck.lined_up is None or record is None or window is None or step.item is None:
+    if deck is None or deck.lined_up is None or record is None or step.item is None:
         return False
-    since = window.start <= datetime.fromisoformat(record["at"]) <= step.planned.start
+    since = lined_up_since(shelf, record, step.planned.start)
     return since and deck.lined_up.words() == dict(step.item.setup)
 
 

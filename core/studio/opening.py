@@ -6,10 +6,13 @@ from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from typing import Literal
 
-from core.clock import Span, at_wall, joined
+from core.clock import Span, at_wall, joined, later
 from core.studio.studio import WEEKDAYS, HoursRow, Studio
 
 Flag = Literal["bench", "home", "helper", "loud"]
+
+EARLY_HOURS = 1
+"""What is done so long before a bench window opens belongs to it already."""
 
 
 def opening(studio: Studio, flag: Flag, start: datetime, end: datetime) -> tuple[Span, ...]:
@@ -26,6 +29,20 @@ def opening(studio: Studio, flag: Flag, start: datetime, end: datetime) -> tuple
             spans.extend(_span(studio, row, flag, day))
         day += timedelta(days=1)
     return tuple(span for span in joined(spans) if span.end > start and span.start < end)
+
+
+def bench_window(studio: Studio, at: datetime) -> Span | None:
+    """The bench window to which work at that moment belongs, with the hour before it; None if there is none.
+
+    The hour before is cut where another window ends in it.
+    """
+    for span in opening(studio, "bench", at, later(at, hours=EARLY_HOURS, minutes=1)):
+        early = later(span.start, hours=-EARLY_HOURS)
+        before = [one.end for one in opening(studio, "bench", early, span.start) if one.end <= span.start]
+        since = max([early, *before])
+        if since <= at:
+            return Span(since, span.end)
+    return None
 
 
 def rows_on(studio: Studio, day: date) -> tuple[HoursRow, ...]:

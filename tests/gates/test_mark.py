@@ -134,3 +134,17 @@ def test_a_chamber_takes_no_more_than_its_trays_and_one_load(shelf_of, make_reel
         load(shelf, "C1", ["R-001", "R-002", "R-003", "R-004"], now)
     with pytest.raises(Refused, match="holds R-001"):
         load(load(shelf, "C1", ["R-001"], now), "C1", ["R-002"], now)
+
+
+def test_a_line_up_made_early_counts_for_the_window_that_opens(shelf_of, make_reel, moment):
+    early = moment("2026-12-01T18:30")  # the bench opens at 19:00
+    marked = mark(shelf_of(make_reel(stage="conditioned")), "R-001", "aligned", early)
+    for at, stage in (
+        (early, "aligned"),
+        (later(early, hours=2), "aligned"),
+        (later(early, hours=6), "conditioned"),
+    ):
+        assert stage_now(marked, marked.reel("R-001"), at) == stage
+    far = moment("2026-12-01T17:30")
+    marked = mark(shelf_of(make_reel(stage="conditioned")), "R-001", "aligned", far)
+    assert stage_now(marked, marked.reel("R-001"), later(far, hours=2)) == "conditioned"

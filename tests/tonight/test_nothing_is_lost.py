@@ -55,6 +55,12 @@ async def test_killed_in_mid_pass_and_opened_again(
     async with at_machine(again) as seat:
         assert "at 10:00 of 32:00" in seat.text
         assert "1 note, last 7:00 squeal" in seat.text
+        ends = f"{clock() + timedelta(minutes=22):%H:%M}"
+        await seat.press("escape")  # the chart's head and its line tell of the tape that plays
+        assert f"R-001 ends {ends}" in seat.text.splitlines()[0]
+        line = next(line for line in seat.text.splitlines() if "R-001" in line[:8])
+        assert f"plays to {ends}" in line
+        await seat.press("t")
         await seat.wait(minutes=22)
         await seat.press("space")
         assert seat.shelf.reel("R-001").stage == "transferred"

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from core.clock import later
+from core.evening.passes import TapePass
 from core.gates import ready_to_play
 from core.proof import changed
 from core.quantities import plain
@@ -69,6 +70,14 @@ def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) 
         why = changed(shelf, reel) or ""
         return Step("verify", "verified", verify_minutes(reel, shelf.studio), waits=why)
     return _cooling(shelf, reel, at) or _to_the_deck(shelf, reel, at, decks)
+
+
+def playing(tape: TapePass, at: datetime) -> Step:
+    """The step of a reel whose tape runs."""
+    if not tape.total:
+        return Step("plays", "transferred")
+    ends = tape.ends(at)
+    return Step(f"plays to {moment_words(ends, at)}" if tape.left else "at its end", "transferred", due=ends)
 
 
 def _warm(shelf: Shelf, reel: Reel, at: datetime) -> bool:

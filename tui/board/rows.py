@@ -8,6 +8,7 @@ from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from core.evening.passes import TapePass, running_pass
 from core.gates import deck_on_setup, stage_now
 from core.quantities import Quantity
 from core.reels.estimate import deck_for
@@ -17,7 +18,7 @@ from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.studio.studio import Deck
 from tui.board.events import reel_events
-from tui.board.next_step import Step, next_step
+from tui.board.next_step import Step, next_step, playing
 
 if TYPE_CHECKING:
     from core.plan import Item, Plan
@@ -78,7 +79,7 @@ class Board:
     def _same_ground(self, older: Board) -> bool:
         """True where all that a row depends on beside its own reel is as it was."""
         mine, theirs = self.shelf, older.shelf
-        kinds = ("deck", "stock", "check", "load", "look")
+        kinds = ("deck", "stock", "check", "load", "look", "pass")
         return (
             self.plan is older.plan
             and self.at.replace(second=0, microsecond=0) == older.at.replace(second=0, microsecond=0)
@@ -109,6 +110,10 @@ class Board:
         return {reel: tuple(songs) for reel, songs in out.items()}
 
     @cached_property
+    def _tape(self) -> TapePass | None:
+        return running_pass(self.shelf, self.at)
+
+    @cached_property
     def _planned(self) -> dict[str, Item]:
         """The first item of the plan still ahead, by reel."""
         out: dict[str, Item] = {}
@@ -137,7 +142,8 @@ class Board:
         shelf, studio, at = self.shelf, self.shelf.studio, self.at
         stage = self.stage(reel)
         why = barred(reel, studio, at, self._own)
-        step = next_step(shelf, reel, stage, at, self.decks)
+        tape = self._tape if self._tape is not None and self._tape.reel == reel.key else None
+        step = playing(tape, at) if tape else next_step(shelf, reel, stage, at, self.decks)
         return ChartRow(
             reel=reel,
             stage=stage,
@@ -188,6 +194,8 @@ class Board:
             out[2] = "not_yet"
         if reel.chamber:
             out[2] = "under_way"
+        if step.stage == "transferred":  # a deck stands on its set-up
+            out[3] = "done"
         if reel.calibration:
             out[3:] = ["not_needed"] * 3
         first = next((i for i, state in enumerate(out) if state == "not_yet"), None)

@@ -5,8 +5,11 @@ from __future__ import annotations
 from datetime import date, datetime
 from fractions import Fraction
 
+from core.clock import later
+from core.evening.passes import running_pass
 from core.quantities import Quantity, plain
 from core.reels.reel import Reel
+from core.shelf import Shelf
 from core.studio.opening import opening
 from core.studio.studio import Studio
 
@@ -76,10 +79,18 @@ def _speed(speed: Quantity | None) -> str:
     return shown if len(shown) <= 3 else str(round(float(speed.number), 1)).removesuffix(".0")[:3].rstrip(".")
 
 
+def tape_words(shelf: Shelf, now: datetime) -> str:
+    """The tape that plays, and when it ends: ``R-008 ends 19:11``; empty if none does."""
+    tape = running_pass(shelf, now)
+    if tape is None:
+        return ""
+    if not tape.total:
+        return f"{tape.reel} plays"
+    return f"{tape.reel} ends {clock(tape.ends(now))}" if tape.left else f"{tape.reel} is at its end"
+
+
 def bench_words(studio: Studio, now: datetime, *, days: int = 21) -> str:
     """The bench window that is open, or the next one: ``bench 19:00-22:30``."""
-    from core.clock import later
-
     window = next(iter(opening(studio, "bench", now, later(now, hours=24 * days))), None)
     if window is None:
         return "no bench hours in sight"

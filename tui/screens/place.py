@@ -13,7 +13,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 
 from core.shelf import Shelf
-from tui.board.words import bench_words, clock, day_words
+from tui.board.words import bench_words, clock, day_words, tape_words
 from tui.keys import HEAD_KEYS, keys_of, shown_keys
 from tui.screens.opening import Opening
 from tui.widgets.lines import ChamberBar, FootLine, HeadLine, SayLine
@@ -102,7 +102,7 @@ class Place(Opening, Screen[Any]):
         self.refresh_head()
 
     def refresh_head(self) -> None:
-        """The clock and the bench window as they are now, and the chamber's next touch."""
+        """The clock, the tape that plays or else the bench window, and the chamber's next touch."""
         if not self.is_laid_out:
             return
         now, studio = self.home.now(), self.home.shelf.studio
@@ -110,7 +110,7 @@ class Place(Opening, Screen[Any]):
         head.left = self.heading()
         head.keys = self._head_keys()
         head.middle = f"{day_words(now.date())} {clock(now)}"
-        head.right = bench_words(studio, now)
+        head.right = tape_words(self.home.shelf, now) or bench_words(studio, now)
         bar = self.query_one(ChamberBar)
         touch = self.home.next_touch
         bar.plain_signs = self.home.plain_signs

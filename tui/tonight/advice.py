@@ -8,7 +8,7 @@ from datetime import datetime
 from fractions import Fraction
 from pathlib import Path
 
-from core.clock import later, minutes_between
+from core.clock import minutes_between
 from core.evening.again import alarm
 from core.evening.before_pass import PassAdvice, before_pass
 from core.evening.passes import TapePass
@@ -74,7 +74,7 @@ def beside(
 def _while_running(sheet: RunSheet, tape: TapePass, now: datetime) -> tuple[str, ...]:
     if not tape.total:
         return ("how long it plays is not known: stay with it",)
-    ends = later(now, minutes=Fraction(round(tape.left)) / 60)
+    ends = tape.ends(now)
     said = f"ends {ends:%H:%M}" if tape.left else "its end is due"
     touch = sheet.next_touch
     if touch is None:
