@@ -148,11 +148,9 @@ class ReelturnApp(App[int]):
 
     @property
     def board(self) -> Board:
-        """The chart's rows for the shelf as it is, at this minute."""
-        now = self.now().replace(second=0, microsecond=0)
-        board = self._board
-        plan = self.plan
-        if board is None or board.shelf is not self.shelf or board.at != now or board.plan is not plan:
+        """The chart's rows for the shelf as it is, worked out anew at most once a minute."""
+        now, plan, board = self.now(), self.plan, self._board
+        if board is None or not board.holds(self.shelf, now, plan):
             board = self._board = Board(self.shelf, now, plan, board)
         return board
 

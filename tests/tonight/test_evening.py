@@ -142,6 +142,18 @@ async def test_every_line_fits_the_screen_and_the_countdown_is_in_sight(
         assert "██████" in seat.text and "NOW" in seat.text
 
 
+async def test_a_line_up_done_in_mid_minute_is_on_the_chart_at_once(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.press("escape")
+        line = next(line for line in seat.text.splitlines() if "R-001" in line[:8])
+        assert "line up D1" in line
+        await seat.press("t", "space", "escape")  # the evening's first key offers the calendar
+        await seat.wait(seconds=20)
+        await seat.press("space", "escape")
+        line = next(line for line in seat.text.splitlines() if "R-001" in line[:8])
+        assert "transfer" in line
+
+
 async def test_the_steps_can_be_chosen_by_the_cursor(book: Any, at_machine: Any) -> None:
     async with at_machine(book) as seat:
         await seat.press("down", "down")

@@ -76,13 +76,20 @@ class Board:
             self._minutes = {k: older._minutes[k] for k in same}
             self._stages = {k: older._stages[k] for k in same if k in older._stages}
 
+    def holds(self, shelf: Shelf, now: datetime, plan: Plan | None) -> bool:
+        """True while neither shelf nor plan changed and the minute is the same."""
+        return self.shelf is shelf and self.plan is plan and self._same_minute(now)
+
+    def _same_minute(self, moment: datetime) -> bool:
+        return self.at.replace(second=0, microsecond=0) == moment.replace(second=0, microsecond=0)
+
     def _same_ground(self, older: Board) -> bool:
         """True where all that a row depends on beside its own reel is as it was."""
         mine, theirs = self.shelf, older.shelf
         kinds = ("deck", "stock", "check", "load", "look", "pass")
         return (
             self.plan is older.plan
-            and self.at.replace(second=0, microsecond=0) == older.at.replace(second=0, microsecond=0)
+            and self._same_minute(older.at)
             and (mine.studio is theirs.studio or mine.studio == theirs.studio)
             and (mine.songs is theirs.songs or mine.songs == theirs.songs)
             and all(mine.of_kind(kind) == theirs.of_kind(kind) for kind in kinds)
