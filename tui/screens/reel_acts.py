@@ -9,7 +9,7 @@ from core.clock import read_time
 from core.gates import asked_for
 from core.reels.estimate import deck_for, decks_for
 from core.reels.reel import STAGES
-from core.studio.opening import opening
+from core.studio.opening import bench_window
 from tui.board.rows import ChartRow
 from tui.screens.place import Place
 
@@ -89,14 +89,11 @@ class ReelActs(Place):
         )
 
     def _mark(self, key: str, stage: str, at: datetime | None, note: str, because: str) -> None:
-        said = f"{key} is {stage}. {self.home.takes_back}"
-        if stage == "aligned" and not self._bench_open(at or self.home.now()):
-            outside = "but no bench window is open: it counts only in one"
-            said = f"{key} is aligned, {outside}. {self.home.takes_back}"
+        studio, moment = self.home.shelf.studio, at or self.home.now()
+        closed = stage == "aligned" and bench_window(studio, moment) is None
+        but = ", but counts only while the bench is open" if closed else ""
+        said = f"{key} is {stage}{but}. {self.home.takes_back}"
         self.home.do(lambda: self.home.book.mark(key, stage, at=at, note=note, because=because), said)
-
-    def _bench_open(self, at: datetime) -> bool:
-        return any(span.start <= at for span in opening(self.home.shelf.studio, "bench", at, at))
 
     def action_back(self) -> None:
         """Puts the reel back one stage, with the reason."""
