@@ -34,6 +34,21 @@ async def mishap(seat: Any, step: str, what: str, *answers: str) -> None:
         await seat.types(answer)
 
 
+async def test_beside_a_line_up_tonights_reels_are_chosen_from_the_tape_that_plays_first(
+    book: Any, at_machine: Any, asked: list[str]
+) -> None:
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape")
+        await mishap(seat, "line up D1 to 15 ips NAB 250 nWb/m", "repaired")
+        first, *others = [line.strip(" │›") for line in seat.text.splitlines() if " R-0" in line]
+        assert first.startswith("1 R-001") and len(others) > 1
+        await seat.press("end", "enter")  # another: by its key
+        await seat.types("R-008")
+        assert seat.shelf.reel("R-008").splices == 0 and asked
+
+
 async def test_joints_that_let_go_stop_the_tape_and_are_counted(
     book: Any, at_machine: Any, asked: list[str]
 ) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import datetime
 
 from core.clock import day_text
@@ -61,20 +61,35 @@ class MishapActs(ReplanActs):
 
     def _with_reel(self, then: Callable[[str], None]) -> None:
         """Goes on with the step's reel; where there are several or none, asks which."""
-        from tui.screens.asking import AskText
         from tui.screens.choosing import AskChoice
 
-        step, shelf = self.step, self.home.shelf
-        keys = [key for key in (step.subject, *step.reels) if key in shelf.reels] if step else []
-        keys = list(dict.fromkeys(keys))
+        keys = self._reels_of([self.step] if self.step else [])
         if len(keys) == 1:
             then(keys[0])
-        elif keys:
-            choices = [(key, f"{key}  {shelf.reel(key).box_label}") for key in keys]
-            self.app.push_screen(AskChoice("Which reel?", choices), lambda key: then(key) if key else None)
-        else:
-            question = AskText("Which reel?", draft="mishap reel", hint="R-001", check=self._is_there)
-            self.app.push_screen(question, lambda key: then(key) if key else None)
+            return
+        choices = [(key, f"{key}  {self.home.shelf.reel(key).box_label}") for key in keys or self._tonight()]
+        if not keys:
+            choices.append(("", "another: type its key"))
+        question = AskChoice("Which reel?", choices)
+        self.app.push_screen(question, lambda key: self._named(key, then) if key is not None else None)
+
+    def _named(self, key: str, then: Callable[[str], None]) -> None:
+        from tui.screens.asking import AskText
+
+        if key:
+            then(key)
+            return
+        question = AskText("Which reel?", draft="mishap reel", hint="R-001", check=self._is_there)
+        self.app.push_screen(question, lambda typed: then(typed) if typed else None)
+
+    def _tonight(self) -> list[str]:
+        """Tonight's reels, the one whose tape runs first."""
+        steps = sorted(self.sheet.steps, key=lambda step: step.state != "running")
+        return self._reels_of(steps)
+
+    def _reels_of(self, steps: Iterable[Step]) -> list[str]:
+        keys = [key for step in steps for key in (step.subject, *step.reels) if key in self.home.shelf.reels]
+        return list(dict.fromkeys(keys))
 
     def _is_there(self, key: str) -> str | None:
         return None if key in self.home.shelf.reels else f"no reel {key!r} on this shelf"

@@ -11,7 +11,7 @@ from textual.binding import BindingType
 from textual.events import Resize
 from textual.widget import Widget
 
-from core.evening.passes import NOTE_KINDS, TapePass, notes_of, passes_of
+from core.evening.passes import NOTE_KINDS, TapePass, notes_of, passes_of, running_pass
 from core.evening.runsheet import RunSheet, Step, run_sheet
 from core.evening.transfer import open_pass
 from core.shelf import Shelf
@@ -77,8 +77,7 @@ class EveningPlace(Place):
 
     def running_tape(self) -> TapePass | None:
         """The pass that runs now, of whichever reel."""
-        passes = passes_of(self.home.shelf, self.home.now())
-        return next((one for one in passes if one.state == "running"), None)
+        return running_pass(self.home.shelf, self.home.now())
 
     def shown_tape(self) -> TapePass | None:
         """The pass that the strip tells of: the one that runs, else the one of the step under the cursor."""
