@@ -166,7 +166,9 @@ def passes_of(shelf: Shelf, now: datetime, reel: str = "") -> tuple[TapePass, ..
 
 def running_pass(shelf: Shelf, now: datetime) -> TapePass | None:
     """The pass that runs, of whatever reel: there is one at most."""
-    return next((one for one in passes_of(shelf, now) if one.state == "running"), None)
+    records = shelf.of_kind("pass").values()
+    running = (one for one in records if one["state"] == "running" and not one.get("void"))
+    return next((_as_it_stands(record, now) for record in running), None)
 
 
 def drop_note(shelf: Shelf, key: str, at: datetime, kind: str = "other", words: str = "") -> Shelf:
