@@ -19,6 +19,7 @@ from core.planning.relaxing import Relaxed, Remedy, relaxed
 from core.planning.whynot import why_not
 from core.planning.wished import day_of, minute_at, wished, with_jobs
 from core.planning.wishes import Wishes, one_less
+from core.reels.needs import unknown_facts
 from core.shelf import Shelf
 
 FOREVER = 1 << 40
@@ -75,8 +76,14 @@ class Asking:
             return Because(key, "", f"{key} is not left over in this plan")
         job = next((job for job in self.problem.work if job.key == key), None)
         if job is None or left.barred_by:
-            return Because(key, "barred" if left.barred_by else "facts", left.why)
+            return Because(key, "barred" if left.barred_by else "facts", left.why, self._finds_out(key))
         return self.binding(job)
+
+    def _finds_out(self, key: str) -> tuple[str, ...]:
+        """What else tells the length of a reel of which nothing but that is missing."""
+        reel = self.shelf.reels.get(key)
+        missing = unknown_facts(reel, self.shelf.studio) if reel is not None else ()
+        return said.LENGTH_TELLS if missing == ("length",) else ()
 
     def song(self, key: str, by: date) -> Iterator[Because]:
         """Why the song is not ready by the end of that date: one reason for each reel that is late."""
@@ -90,7 +97,7 @@ class Asking:
             elif known.past("verified"):
                 continue
             elif reel in left and (left[reel].barred_by or reel not in place):
-                yield Because(reel, "barred", left[reel].why)
+                yield Because(reel, "barred", left[reel].why, self._finds_out(reel))
             elif reel in place and (reel not in ends or ends[reel].date() > by):
                 yield self.binding(place[reel], by, key)
 

@@ -9,6 +9,9 @@ from core.studio.studio import WEEKDAYS
 
 _DAYS = ("Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays")
 
+LENGTH_TELLS = ("its reel's size with the tape's thickness", "`assume_length` in studio.toml")
+"""What may stand in place of a length."""
+
 
 def day(day: date) -> str:
     """``Tue 1 Dec``."""

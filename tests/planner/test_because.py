@@ -150,3 +150,17 @@ def test_a_reel_that_is_not_left_over_is_told_so(shelf, start):
     plan = plan_evenings(shelf, start, 14, seconds=0)
     because = why_reel(shelf, plan, "R-1")
     assert (because.rule, because.would_do) == ("", ())
+
+
+def test_a_reel_of_unknown_length_is_told_what_else_would_tell_it(shelf, start, reel):
+    bare = shelf.with_reel(reel("T-1", length=None), reel("T-2", length=None, tracks=None))
+    plan = planned(bare, start)
+    only, more = why_reel(bare, plan, "T-1"), why_reel(bare, plan, "T-2")
+    assert only.says.startswith("not known: length; its reel's size with")
+    assert (more.why, more.would_do) == ("not known: tracks, length", ())
+    from core.quantities import read_quantity
+
+    thick = read_quantity("1.5 mil", "length")
+    told = replace(bare.reels["T-1"], reel_size=read_quantity("10.5 in", "length"), thickness=thick)
+    after = planned(bare.with_reel(told), start)
+    assert "T-1" not in {one.reel for one in after.left_over}  # what would do it does
