@@ -140,8 +140,3 @@ def clock_text(seconds: Fraction | float) -> str:
     minutes, left = divmod(left, 60)
     tail = f"{float(rest):.3f}".rstrip("0")[1:] if rest else ""
     return f"{hours}:{minutes:02}:{left:02}{tail}" if hours else f"{minutes}:{left:02}{tail}"
-
-
-def day_text(day: date) -> str:
-    """A date in a sentence: ``Tue 1 Dec``."""
-    return f"{day:%a} {day.day} {day:%b}"

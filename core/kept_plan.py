@@ -8,11 +8,12 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from core.clock import day_text, later, minutes_between
+from core.clock import later, minutes_between
 from core.plan import Plan
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.tape.where import figure
+from core.words import day_text
 
 _REACHES = {
     "identify": "identified",

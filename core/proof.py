@@ -15,6 +15,7 @@ from core.findings import Finding
 from core.left_to_play import transfers
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.words import counted
 
 Record = Mapping[str, Any]
 #: What a person says of a place on the listening list.
@@ -151,7 +152,7 @@ def _to_do_again(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:
     for number, check in checks.items():
         again = [place for place, mark in listened(shelf, check).items() if mark == "again"]
         if again:
-            many = "1 place is" if len(again) == 1 else f"{len(again)} places are"
+            many = counted(len(again), "place is", "places are")
             return f"{many} to be captured again in pass {number}"
     return None
 

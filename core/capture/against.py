@@ -9,6 +9,7 @@ from core.capture.header import Header
 from core.capture.places import PassMaker, clock
 from core.capture.scan import Scan
 from core.findings import Finding
+from core.words import counted
 
 
 def track_findings(make: PassMaker, channels: int, wanted: tuple[int, ...] | None,
@@ -18,7 +19,8 @@ def track_findings(make: PassMaker, channels: int, wanted: tuple[int, ...] | Non
     if wanted is None or channels == len(wanted) or every:
         return []
     many = len(wanted)
-    says = f"The files carry {channels} channels, where {make.reel.key} has {many} tracks in this pass."
+    has = f"{make.reel.key} has {counted(many, 'track')} in this pass"
+    says = f"The files carry {counted(channels, 'channel')}, where {has}."
     return [make.whole("channels", None, says, size=abs(channels - many))]
 
 

@@ -13,6 +13,7 @@ from core.capture.names import NotARule, misnamed
 from core.capture.places import PassMaker
 from core.capture.scan import Scan
 from core.findings import Finding
+from core.words import counted
 
 FEWER_BITS = 8
 """A file whose samples leave so many of its bits empty was captured at a lower depth."""
@@ -28,8 +29,9 @@ def grain_findings(make: PassMaker, scan: Scan, headers: Sequence[Header | None]
         found.append(make.whole("depth", None, says, size=depth - used))
     for flat in scan.grain.flat_tops():
         level = decibels(flat.level)
-        says = (f"{make.begin(flat.channel)} is cut flat at {level:.1f} dBFS in {flat.places} places, first "
-                f"at {make.clock(flat.first)}: overloaded before the converter, or on the tape.")  # fmt: skip
+        where = f"at {level:.1f} dBFS in {counted(flat.places, 'place')}, first at {make.clock(flat.first)}"
+        cause = "overloaded before the converter, or on the tape"
+        says = f"{make.begin(flat.channel)} is cut flat {where}: {cause}."
         found.append(make.whole("flat tops", flat.channel, says, size=flat.places))
     return found
 

@@ -7,6 +7,7 @@ from typing import Any, Literal
 from core.conditioning.known import Known
 from core.tape.tables import Row, table
 from core.tape.treatments import Programme
+from core.words import often
 
 Action = Literal["play as it is", "condition", "test first", "cold play", "specialist", "set aside"]
 SpliceWork = Literal["none", "before it is played", "after it is warmed"]
@@ -122,7 +123,7 @@ def _further(known: Known) -> tuple[Reason, ...]:
     """What else bears on this tape, whatever the rule."""
     found = []
     if known.treated:
-        times = "once" if known.treated == 1 else f"{known.treated} times"
+        times = often(known.treated)
         found.append(Reason(f"treated {times} already: the effect passes each time", "treatments.maker-1997"))
     if known.failed == 1:
         found.append(

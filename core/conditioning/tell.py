@@ -4,6 +4,7 @@ from core.conditioning.advice import Advice, QuickTest
 from core.quantities import plain
 from core.tape.treatments import Programme, fahrenheit
 from core.tape.where import source_of
+from core.words import often
 
 _SAYS = {
     "play as it is": "Play it as it is",
@@ -37,7 +38,7 @@ def advice_lines(advice: Advice, *, sources: bool = False) -> tuple[str, ...]:
 def programme_line(programme: Programme, had: int = 0) -> str:
     """A programme in one sentence, and how often this tape had one already."""
     degrees = f"{programme.celsius:g} °C ({fahrenheit(programme.celsius):.0f} °F)"
-    before = "" if not had else f" It was treated {'once' if had == 1 else f'{had} times'} before."
+    before = "" if not had else f" It was treated {often(had)} before."
     return (
         f"{degrees} for {plain(programme.hours)} h, turned every {plain(programme.turn_hours)} h; "
         f"cool {plain(programme.cool_hours)} h, then playable {plain(programme.playable_days)} days.{before}"

@@ -9,13 +9,14 @@ from core.errors import Refused
 from core.shelf import Shelf
 from core.studio.opening import rows_on
 from core.studio.studio import HoursRow
+from core.words import day_text
 
 
 def without_helper(shelf: Shelf, day: date) -> Shelf:
     """The shelf with that date's hours as they are, but nobody coming to line up the deck."""
     rows = rows_on(shelf.studio, day)
     if not any(row.helper for row in rows):
-        raise Refused(f"nobody is expected on {day:%a} {day.day} {day:%b}")
+        raise Refused(f"nobody is expected on {day_text(day)}")
     alone = [replace(row, days=(), dates=(day,), helper=False) for row in rows if row.bench or row.home]
     if not alone:
         alone = [HoursRow((), (day,), 0, 0, off=True)]

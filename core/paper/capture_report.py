@@ -18,9 +18,10 @@ from core.paper.run import ranges
 from core.paper.strips import Strips
 from core.paper.tell import facts
 from core.paper.text import SMALL, STRONG, TINY, Text, Type
-from core.paper.words import counted, day_and_clock, size_of, whole_seconds
+from core.paper.words import day_and_clock, size_of, whole_seconds
 from core.proof import MARKS, check_key, listened, place_key
 from core.shelf import Shelf
+from core.words import counted
 
 _WEIGHTS = {"fail": "FAIL", "remark": "look", "note": "note"}
 _VERDICTS = {"pass": "Pass", "remarks": "Remarks: look or listen", "fail": "Fail: capture again"}

@@ -16,10 +16,10 @@ from core.paper.letters import said
 from core.paper.page import Sheet, bind, column, origin
 from core.paper.tell import facts, warnings
 from core.paper.text import SMALL, Text, Type, draw_line
-from core.paper.words import counted
 from core.plan import Plan
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.words import counted
 
 _QUIET = 4  # modules of white round a code, as ISO/IEC 18004 asks for
 _LABEL = (86 * mm, 52 * mm)

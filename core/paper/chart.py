@@ -15,10 +15,10 @@ from core.clock import minutes_between
 from core.evening.runsheet import evening_of, evening_span
 from core.paper.letters import width_of
 from core.paper.text import TINY, Type, draw_line
-from core.paper.words import day
 from core.plan import Item, Plan
 from core.shelf import Shelf
 from core.studio.opening import opening
+from core.words import day_text
 
 _LANE, _LABEL = 13.0, 90.0
 _MARKS = {"load": "L", "turn": "t", "take out": "o", "identify": "i", "repair": "r", "verify": "v"}
@@ -87,7 +87,7 @@ class Chart(Flowable):
         for hour in range(self.first, self.last + 1, step):
             canvas.line(self._x(hour), low, self._x(hour), top)
         canvas.setDash()
-        draw_line(canvas, 0, top - 11, day(one), Type(9, bold=True))
+        draw_line(canvas, 0, top - 11, day_text(one), Type(9, bold=True))
         for bench in self.benches[one]:
             self._bench(canvas, bench, low)
         for number, lane in enumerate(self.lanes):

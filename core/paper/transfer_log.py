@@ -18,12 +18,13 @@ from core.paper.page import Sheet, bind, column, origin
 from core.paper.run import ranges, runs_of, span_of, tracks_by_pass
 from core.paper.tell import facts, warnings
 from core.paper.text import SMALL, STRONG, Text, Type
-from core.paper.words import clock, counted, day_and_year, size_of, whole_seconds
+from core.paper.words import clock, day_and_year, size_of, whole_seconds
 from core.plan import Item, Plan
 from core.reels.estimate import capture_bytes
 from core.reels.length import play_seconds
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.words import counted
 
 _SPARE_NOTES = 14
 

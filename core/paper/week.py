@@ -15,9 +15,10 @@ from core.paper.letters import said
 from core.paper.look import Cell, section, table
 from core.paper.page import Sheet, bind, column, origin
 from core.paper.text import SMALL, SMALL_STRONG, Text, Type
-from core.paper.words import clock, day, day_and_year, listed, short_moment
+from core.paper.words import clock, day_and_year, listed, short_moment
 from core.plan import Plan
 from core.shelf import Shelf
+from core.words import day_text
 
 
 def week(shelf: Shelf, plan: Plan, *, size: str = "A4", made: datetime, stale: str | None = None) -> bytes:
@@ -76,7 +77,7 @@ def _day_row(evening: Evening) -> list[Cell]:
         if reels:
             rest.append(f"{kind} {listed(reels)}")
     cells = (plays, "; ".join(loads), "; ".join(rest))
-    return [Text(day(evening.day), SMALL_STRONG, 1), *cells]
+    return [Text(day_text(evening.day), SMALL_STRONG, 1), *cells]
 
 
 def _after(shelf: Shelf, plan: Plan, wide: float) -> Iterator[Flowable]:

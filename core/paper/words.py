@@ -8,19 +8,12 @@ from fractions import Fraction
 
 from core.clock import clock_text
 from core.paper.letters import said
-
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
-
-def day(of: date) -> str:
-    """``Tue 1 Dec``."""
-    return f"{_DAYS[of.weekday()]} {of.day} {_MONTHS[of.month - 1]}"
+from core.words import day_text
 
 
 def day_and_year(of: date) -> str:
     """``Tue 1 Dec 2026``."""
-    return f"{day(of)} {of.year}"
+    return f"{day_text(of)} {of.year}"
 
 
 def clock(moment: datetime, evening: date | None = None, offset_of: datetime | None = None) -> str:
@@ -29,7 +22,7 @@ def clock(moment: datetime, evening: date | None = None, offset_of: datetime | N
     if offset_of is not None and moment.utcoffset() != offset_of.utcoffset():
         words += f" {moment.tzname()}"
     if evening is not None and moment.date() != evening:
-        words += f" {day(moment.date())}"
+        words += f" {day_text(moment.date())}"
     return words
 
 
@@ -40,17 +33,12 @@ def day_and_clock(moment: datetime) -> str:
 
 def short_moment(moment: datetime) -> str:
     """``Tue 1 Dec 19:05``."""
-    return f"{day(moment.date())} {moment:%H:%M}"
+    return f"{day_text(moment.date())} {moment:%H:%M}"
 
 
 def whole_seconds(seconds: Fraction | float) -> str:
     """A length of time to the second: ``33:20``."""
     return clock_text(round(seconds))
-
-
-def counted(number: int, one: str, many: str = "") -> str:
-    """``1 pass``, ``2 passes``."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
 
 
 def warmth(typed: str) -> str:

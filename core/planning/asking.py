@@ -21,6 +21,7 @@ from core.planning.wished import day_of, minute_at, wished, with_jobs
 from core.planning.wishes import Wishes, one_less
 from core.reels.needs import unknown_facts
 from core.shelf import Shelf
+from core.words import counted, day_text, hours_text
 
 FOREVER = 1 << 40
 TOLD = ("helper", "loud hours", "home")  # rules of which the facts alone tell more
@@ -110,7 +111,7 @@ class Asking:
         if load:
             return self._no_load_on(job, day)
         if not windows:
-            return f"there are no bench hours on {said.day(day)}"
+            return f"there are no bench hours on {day_text(day)}"
         there = replace(job, windows=frozenset(w.index for w in windows))
         for draft in (None, without(self.draft, job)):
             if not self._fits(with_jobs(self.problem, {job.index: there}), draft, job, FOREVER):
@@ -131,8 +132,8 @@ class Asking:
         longest = max((h.end - max(h.first, first) for h in starts), default=0)
         wanted = job.heat + min(facts.touch for facts in self.problem.chambers)
         if longest < wanted:
-            home = f"the longest stretch is {said.hours(longest)}" if longest else "nobody is home at all"
-            return f"it takes {said.hours(wanted)} with someone home, and on that date {home}"
+            home = f"the longest stretch is {hours_text(longest)}" if longest else "nobody is home at all"
+            return f"it takes {hours_text(wanted)} with someone home, and on that date {home}"
         return "the chamber is taken on that date, or the reel is not at hand"
 
     def _on(self, windows: list[Window], job: Job) -> list[str]:
@@ -147,7 +148,7 @@ class Asking:
         last = FOREVER if by is None else minute_at(self.problem, by + timedelta(days=1))
         if by is not None and by < self.plan.start.date():
             return Because(
-                job.key, "date", f"this plan begins on {said.day(self.plan.start.date())}, after that"
+                job.key, "date", f"this plan begins on {day_text(self.plan.start.date())}, after that"
             )
         end = Placing(self.problem, None).end_of(job)
         if end is None or end > last:
@@ -249,8 +250,8 @@ class Asking:
         first = {step.start: step for step in self.draft.steps if step.end <= last and step.job != job.index}
         total, used = sum(w.minutes for w in windows), sum(s.end - s.start for s in first.values())
         reels = list(dict.fromkeys(self.problem.jobs[s.job].key for s in first.values() if s.job >= 0))
-        evenings = f"{len(windows)} evening{'s' if len(windows) != 1 else ''}"
-        upto = f" up to {said.day(day_of(self.problem, last - 1))}" if last < FOREVER else ""
+        evenings = counted(len(windows), "evening")
+        upto = f" up to {day_text(day_of(self.problem, last - 1))}" if last < FOREVER else ""
         return (
             f"{used} of {total} bench minutes in {evenings}{upto} go to {said.listed(reels)}, which come"
             f" first; it takes {least_minutes(job)} min and a line-up"

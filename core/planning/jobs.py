@@ -17,6 +17,7 @@ from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.setup import Setup, SetupKey
 from core.studio.studio import Deck, Studio
+from core.words import counted
 
 
 @dataclass(slots=True)
@@ -62,7 +63,8 @@ class Bench:
                 if needs.to_transfer(part) and part.tracks:
                     minutes.passes(part.tracks, studio)
         except (ValueError, ZeroDivisionError):
-            return f"not known: how to capture {reel.tracks} tracks with the inputs of this studio"
+            many = counted(reel.tracks or 0, "track")
+            return f"not known: how to capture {many} with the inputs of this studio"
         return None
 
 

@@ -7,7 +7,6 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from core.plan import Plan
-from core.planning import said
 from core.planning.problem import Problem
 from core.planning.reading import read_problem
 from core.planning.relaxing import Remedy
@@ -16,6 +15,7 @@ from core.planning.wishes import Wishes
 from core.shelf import Shelf
 from core.studio.opening import rows_on
 from core.studio.studio import HoursRow, Studio
+from core.words import day_text, hours_text
 
 MOST_DATES = 8  # dates that are tried, the first ones without bench hours
 
@@ -67,7 +67,7 @@ def more_evenings(
             if minute_at(problem, day, begin) >= last:
                 break
             company = " with the helper there" if helper else ""
-            words = f"one more evening of {said.hours(end - begin)} on {said.day(day)}{company}"
+            words = f"one more evening of {hours_text(end - begin)} on {day_text(day)}{company}"
             if words not in known:
                 studio = open_on(shelf.studio, day, begin, end, helper=helper)
                 read = read_problem(replace(shelf, studio=studio), plan.start, days)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import datetime
 from fractions import Fraction
 
-from core.clock import day_text
 from core.planning.draft import Draft
 from core.planning.problem import Problem
+from core.words import day_text
 
 SOON = 7 * 1440  # minutes in which a move counts whole
 LATER = Fraction(1, 10)

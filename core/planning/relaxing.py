@@ -9,6 +9,7 @@ from datetime import timedelta
 from core.planning import said
 from core.planning.problem import DeckFacts, Home, Job, Problem, Window
 from core.planning.wished import day_of, minute_at
+from core.words import day_text, hours_text
 
 #: A remedy as a noun phrase, and the problem in which it is there.
 Remedy = tuple[str, Problem]
@@ -78,7 +79,7 @@ def _helper(problem: Problem, job: Job, waiting: Sequence[Job], decks: list[int]
             new = _with_decks(problem, decks, come)
             if new.decks != problem.decks:
                 as_well = " as well" if there else ""
-                yield f"the helper on {said.day(day_of(problem, window.start))}{as_well}", new
+                yield f"the helper on {day_text(day_of(problem, window.start))}{as_well}", new
 
     whole = _with_decks(problem, decks, lambda facts: replace(facts, full_runs=facts.runs))
     return Relaxed("helper", why, whole, steps)
@@ -105,7 +106,7 @@ def _loud(problem: Problem, decks: list[int], last: int) -> Relaxed:
             for end in range(min(ends, default=window.end) + HALF_HOUR, window.end + HALF_HOUR, HALF_HOUR):
                 new = _with_decks(problem, decks, lambda f, w=window, e=end: louder(f, w, min(e, w.end)))  # type: ignore[misc]
                 clock = problem.scale.moment(min(end, window.end))
-                yield f"loud hours until {clock:%H:%M} on {said.day(day_of(problem, window.start))}", new
+                yield f"loud hours until {clock:%H:%M} on {day_text(day_of(problem, window.start))}", new
 
     return Relaxed("loud hours", why, _with_decks(problem, decks, louder), steps)
 
@@ -143,7 +144,7 @@ def _trays(problem: Problem, job: Job) -> Relaxed:
 
 def _home(problem: Problem, job: Job, last: int) -> Relaxed:
     free = "free in time" if last <= problem.end else "free"
-    why = f"it is warmed for {said.hours(job.heat)} with someone home, and no stretch that long is {free}"
+    why = f"it is warmed for {hours_text(job.heat)} with someone home, and no stretch that long is {free}"
 
     def steps() -> Iterator[Remedy]:
         start, touch = problem.scale.start, max(facts.touch for facts in problem.chambers)
@@ -158,7 +159,7 @@ def _home(problem: Problem, job: Job, last: int) -> Relaxed:
                 continue
             new = _joined(problem.homes, Home(first, end, end))
             clock = problem.scale.moment(first), problem.scale.moment(first + job.heat + touch)
-            words = f"someone home on {said.day(one)} from {clock[0]:%H:%M} to {clock[1]:%H:%M}"
+            words = f"someone home on {day_text(one)} from {clock[0]:%H:%M} to {clock[1]:%H:%M}"
             yield words, replace(problem, homes=new)
 
     whole = replace(problem, homes=(Home(0, problem.end, problem.end),))
@@ -213,7 +214,7 @@ def _calibration(problem: Problem, decks: list[int]) -> Relaxed:
 def _state(problem: Problem, job: Job) -> str:
     """What a calibration reel waits for."""
     if job.warmth == "must":
-        return f"must be warmed first ({said.hours(job.heat)} and {said.hours(job.cool)} of cooling)"
+        return f"must be warmed first ({hours_text(job.heat)} and {hours_text(job.cool)} of cooling)"
     if job.look:
         return "must be identified first"
     if job.lapse is not None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 
-from core.studio.studio import WEEKDAYS
+from core.words import day_text
 
 _DAYS = ("Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays")
 
@@ -13,22 +13,9 @@ LENGTH_TELLS = ("its reel's size with the tape's thickness", "`assume_length` in
 """What may stand in place of a length."""
 
 
-def day(day: date) -> str:
-    """``Tue 1 Dec``."""
-    return f"{WEEKDAYS[day.weekday()].capitalize()} {day.day} {day:%b}"
-
-
 def moment(when: datetime) -> str:
     """``Tue 1 Dec 19:05``."""
-    return f"{day(when.date())} {when:%H:%M}"
-
-
-def hours(minutes: int) -> str:
-    """``8 h``, ``1 h 30``, ``45 min``."""
-    whole, rest = divmod(minutes, 60)
-    if not whole:
-        return f"{rest} min"
-    return f"{whole} h {rest:02}" if rest else f"{whole} h"
+    return f"{day_text(when.date())} {when:%H:%M}"
 
 
 def listed(words: Sequence[str], most: int = 3) -> str:

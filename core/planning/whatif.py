@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from core.plan import Plan
-from core.planning import said
 from core.planning.more_hours import open_on, usual_evening
 from core.planning.plan_evenings import USUAL_SECONDS, plan_evenings
 from core.planning.wishes import Wishes
 from core.shelf import Shelf
 from core.studio.studio import WEEKDAYS, HoursRow, Studio
+from core.words import day_text
 
 Change = Callable[[Studio], Studio]
 
@@ -100,7 +100,7 @@ def usual_changes(shelf: Shelf, plan: Plan) -> dict[str, Change]:
     if free is not None and long is not None:
         kind = "Saturday" if free.weekday() == 5 else "day"
         span = _clock(long.from_minutes, long.to_minutes)
-        out[f"one more {kind}, {said.day(free)} {span}"] = on_date(free, long.from_minutes, long.to_minutes)
+        out[f"one more {kind}, {day_text(free)} {span}"] = on_date(free, long.from_minutes, long.to_minutes)
     idle = next((day for day in ("fri", "sun", *WEEKDAYS) if day not in busy), None)
     if idle is not None:
         begin, end = usual_evening(studio)

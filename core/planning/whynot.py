@@ -8,6 +8,7 @@ from core.planning.draft import Draft, ends_of
 from core.planning.enter_loads import load_options
 from core.planning.lists import enter_job, prelude
 from core.planning.problem import DeckFacts, Job, Problem
+from core.words import hours_text
 
 
 def whys(problem: Problem, draft: Draft) -> dict[str, str]:
@@ -46,12 +47,12 @@ def why_not(problem: Problem, job: Job) -> str:
 
 
 def _no_load(problem: Problem, job: Job) -> str:
-    hours = said.hours(job.heat)
+    hours = hours_text(job.heat)
     touch = min(chamber.touch for chamber in problem.chambers)
     longest = max((home.end - home.first for home in problem.homes), default=0)
     if longest < job.heat + touch:
         return (
-            f"nobody is home for {hours} in one go, as its warming asks: the longest is {said.hours(longest)}"
+            f"nobody is home for {hours} in one go, as its warming asks: the longest is {hours_text(longest)}"
         )
     if job.playable <= job.cool:
         return "its playable days are over before it has cooled"

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from core.plan import Item, Plan
-from core.planning import said
 from core.planning.asking import Asking
 from core.planning.wishes import Wish, Wishes
 from core.shelf import Shelf
+from core.words import day_text
 
 #: Whom to ask for reasons, made when first needed.
 Ask = Callable[[], Asking]
@@ -61,7 +61,7 @@ def _told(shelf: Shelf, plan: Plan, wish: Wish, ask: Ask) -> WishTold:
     if wish.kind != "from" and wish.day < plan.start.date():
         return WishTold(wish, "over", "that date is past")
     if wish.day > plan.until.date() and wish.kind in ("on", "warm"):
-        return WishTold(wish, "beyond", f"this plan ends on {said.day(plan.until.date())}")
+        return WishTold(wish, "beyond", f"this plan ends on {day_text(plan.until.date())}")
     if wish.kind == "by":
         return _by(plan, wish, ask)
     broken = next((item for item in plan.items if _breaks(item, wish)), None)
@@ -95,7 +95,7 @@ def _by(plan: Plan, wish: Wish, ask: Ask) -> WishTold:
     if ready is not None and ready <= wish.day:
         return WishTold(wish, "kept")
     reasons = [f"{one.what}: {one.says}" for one in ask().song(wish.about, wish.day)]
-    how = f"ready on {said.day(ready)}" if ready is not None else "not ready in this plan"
+    how = f"ready on {day_text(ready)}" if ready is not None else "not ready in this plan"
     return WishTold(wish, "not kept", f"{how}; {'; '.join(reasons)}" if reasons else how)
 
 
@@ -136,6 +136,6 @@ def _why_not_then(plan: Plan, wish: Wish, ask: Ask) -> str:
         return left.why
     kind = "transfer" if wish.kind == "on" else "condition"
     when = next((i.start for i in plan.items if i.kind == kind and wish.about in i.reels), None)
-    instead = f"it is on {said.day(when.date())}; " if when is not None else ""
+    instead = f"it is on {day_text(when.date())}; " if when is not None else ""
     reason: str = ask().that_day(wish.about, wish.day, load=wish.kind == "warm")
     return f"{instead}{reason}"

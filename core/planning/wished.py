@@ -6,11 +6,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date
 
-from core.clock import at_wall, day_text
+from core.clock import at_wall
 from core.planning.diary import Diary
 from core.planning.lists import enter_job, prelude
 from core.planning.problem import DeckFacts, Home, Job, Problem, SongFacts, Stretch, Window
 from core.planning.wishes import Wishes
+from core.words import day_text
 
 
 def wished(problem: Problem, wishes: Wishes) -> Problem:

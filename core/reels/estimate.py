@@ -13,6 +13,7 @@ from core.reels.minutes import passes, transfer_minutes, wind_speed, winds
 from core.reels.needs import NONE, OwnStocks
 from core.reels.reel import Reel
 from core.studio.studio import Deck, Studio
+from core.words import counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +105,7 @@ def _how(
     out["play_seconds"] = f"length at {speed}" if seconds is not None else speed
     if reel.tracks and capture:
         guides = f", {capture.guide_tracks} of them guide tracks" if capture.guide_tracks else ""
-        out["passes"] = f"{reel.tracks} tracks on {capture.inputs} inputs{guides}"
+        out["passes"] = f"{counted(reel.tracks or 0, 'track')} on {counted(capture.inputs, 'input')}{guides}"
     else:
         out["passes"] = f"tracks {unknown}" if not reel.tracks else "one: no capture in the studio's file"
     out["winds"] = f"wound {'tails' if reel.tails else 'heads'} out" if reel.tracks else unknown

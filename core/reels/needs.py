@@ -16,6 +16,7 @@ from core.reels.length import length_of
 from core.reels.reel import Reel
 from core.studio.studio import Studio, Treatment
 from core.tape.stocks import find_stock
+from core.words import counted
 
 if TYPE_CHECKING:
     from core.tape.stocks import Stock
@@ -187,7 +188,7 @@ def _no_deck(reel: Reel, studio: Studio) -> str | None:
         fits = any(deck.takes_width(width) and deck.tracks >= tracks for deck in studio.decks)
     else:
         fits = any(deck.takes(width, tracks, speed) for deck in studio.decks)
-    return None if fits else f"no deck plays {width}, {tracks} tracks, {speed or 'any speed'}"
+    return None if fits else f"no deck plays {width}, {counted(tracks, 'track')}, {speed or 'any speed'}"
 
 
 def inspect_first(reel: Reel) -> bool:

@@ -98,9 +98,3 @@ def test_lengths_of_time_come_back_as_they_were_written(milliseconds):
 def test_what_is_no_length_of_time_is_refused(text):
     with pytest.raises(ValueError, match="12:30"):
         clock_seconds(text)
-
-
-def test_a_date_in_a_sentence_has_no_leading_nought():
-    from core.clock import day_text
-
-    assert day_text(date(2026, 12, 1)) == "Tue 1 Dec"

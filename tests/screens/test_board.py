@@ -91,6 +91,12 @@ def test_totals_leave_calibration_reels_out(board: Board) -> None:
     assert time_line(board).startswith("6 h 55 of machine time left")
 
 
+def test_a_shelf_of_which_no_time_is_known_is_not_said_to_need_none(shelf: Shelf, evening: datetime) -> None:
+    dark = {key: replace(reel, length=None, speed=None, reel_size=None) for key, reel in shelf.reels.items()}
+    line = time_line(Board(replace(shelf, reels=dark), evening))
+    assert line.startswith("machine time of ") and "not known" in line
+
+
 def test_filters_combine(board: Board, evening: datetime) -> None:
     def shown(**parts: Any) -> list[str]:
         return [row.key for row in board.rows() if Filter(**parts).shows(row, evening)]

@@ -11,7 +11,8 @@ from core.clock import Span, at_wall, clipped, joined, minutes_between
 from core.plan import Item, Plan, Touch
 from core.studio.opening import opening
 from core.studio.studio import Studio
-from tui.board.words import clock, day_words
+from core.words import day_text
+from tui.board.words import clock
 
 NIGHT_ENDS = 4 * 60  # minutes past midnight until which the day before goes on
 
@@ -141,7 +142,7 @@ def item_words(item: Item) -> str:
 
 def day_clock(moment: datetime) -> str:
     """``Tue 1 Dec 19:05``."""
-    return f"{day_words(moment.date())} {clock(moment)}"
+    return f"{day_text(moment.date())} {clock(moment)}"
 
 
 def same_item(one: Item, other: Item) -> bool:

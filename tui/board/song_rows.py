@@ -12,8 +12,8 @@ from core.evening.spans import covered
 from core.reels.needs import barred
 from core.songs.readiness import readiness
 from core.songs.song import Song
+from core.words import day_text
 from tui.board.rows import Board
-from tui.board.words import day_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,7 @@ def _says(state: str, board: Board, promised: datetime | None, song: Song) -> st
     if state == "barred":
         return "barred"
     if promised is not None:
-        return f"ready by {day_words(promised.date())}"
+        return f"ready by {day_text(promised.date())}"
     if not song.needs:
         return "needs no reel yet"
     return "not in this plan" if board.plan is not None else "not planned yet"

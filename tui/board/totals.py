@@ -6,8 +6,8 @@ from collections import Counter
 
 from core.plan import Plan
 from core.reels.reel import STAGES
+from core.words import counted, day_text, hours_text
 from tui.board.rows import Board
-from tui.board.words import day_words, hours_words
 
 
 def stage_line(board: Board) -> str:
@@ -17,20 +17,23 @@ def stage_line(board: Board) -> str:
 
 
 def time_line(board: Board) -> str:
-    """Machine time left, evenings by the plan, and the song that is ready next."""
+    """Machine time left, evenings by the plan, the song that is ready next, and what is not known."""
     plan = board.plan
-    told = [minutes for reel in board.shelf.transferable() if (minutes := board.minutes(reel)) is not None]
-    parts = [f"{hours_words(sum(told))} of machine time left"] if told else ["no machine time left"]
+    reels = [reel for reel in board.shelf.transferable() if not reel.past("transferred")]
+    told = [minutes for reel in reels if (minutes := board.minutes(reel)) is not None]
+    unknown = f"machine time of {counted(len(reels) - len(told), 'reel')} not known"
+    line = f"{hours_text(sum(told))} of machine time left" if told else "no machine time left"
+    if reels and not told:
+        line = unknown
     if plan is None:
-        return f"{parts[0]}; not planned yet"
-    parts.append(f"{evenings(plan)} evenings by plan")
+        return f"{line}; not planned yet"
+    line += f", {counted(evenings(plan), 'evening')} by plan"
     ready = sorted((s.ready, s.song) for s in plan.songs if s.ready and s.ready > plan.start)
-    tail = ""
     if ready:
         song = board.shelf.songs.get(ready[0][1])
         name = (song.title if song else "") or ready[0][1]
-        tail = f"; {name} ready {day_words(ready[0][0].date())}"
-    return ", ".join(parts) + tail
+        line += f"; {name} ready {day_text(ready[0][0].date())}"
+    return f"{line}; {unknown}" if 0 < len(told) < len(reels) else line
 
 
 def evenings(plan: Plan) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import datetime
 from fractions import Fraction
 
 from core.clock import later
@@ -12,14 +12,7 @@ from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.opening import opening
 from core.studio.studio import Studio
-
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
-
-def day_words(day: date) -> str:
-    """A date as ``Tue 1 Dec``."""
-    return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]}"
+from core.words import date_text, day_text
 
 
 def clock(moment: datetime) -> str:
@@ -33,8 +26,8 @@ def moment_words(moment: datetime, now: datetime) -> str:
     if days == 0:
         return clock(moment)
     if 0 < days < 7:
-        return f"{_DAYS[moment.weekday()]} {clock(moment)}"
-    return f"{moment.day} {_MONTHS[moment.month - 1]} {clock(moment)}"
+        return f"{moment:%a} {clock(moment)}"
+    return f"{date_text(moment)} {clock(moment)}"
 
 
 def day_short(moment: datetime, now: datetime) -> str:
@@ -42,15 +35,7 @@ def day_short(moment: datetime, now: datetime) -> str:
     days = (moment.date() - now.date()).days
     if days == 0:
         return ""
-    return _DAYS[moment.weekday()] if 0 < days < 7 else f"{moment.day} {_MONTHS[moment.month - 1]}"
-
-
-def hours_words(minutes: Fraction | int) -> str:
-    """A stretch of time as ``8 h``, ``1 h 30``, ``45 min``."""
-    hours, rest = divmod(round(minutes), 60)
-    if not hours:
-        return f"{rest} min"
-    return f"{hours} h {rest:02}" if rest else f"{hours} h"
+    return f"{moment:%a}" if 0 < days < 7 else date_text(moment)
 
 
 def width_words(width: Quantity | None) -> str:
@@ -97,4 +82,4 @@ def bench_words(studio: Studio, now: datetime, *, days: int = 21) -> str:
     shown = f"{clock(window.start)}-{clock(window.end)}"
     if window.start.date() == now.date() or window.start <= now:
         return f"bench {shown}"
-    return f"bench {day_words(window.start.date())} {shown}"
+    return f"bench {day_text(window.start.date())} {shown}"

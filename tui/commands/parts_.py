@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from core.words import counted
 from tui.commands.command import add_json, opened, print_json, print_lines
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ def run(given: argparse.Namespace) -> int:
 
 
 def _lines(found: SongParts) -> Iterator[str]:
-    yield f"{found.song}  {found.title}: {len(found.parts)} parts"
+    yield f"{found.song}  {found.title}: {counted(len(found.parts), 'part')}"
     for part in found.parts:
         yield f"  {part.name:<20} {part.best.label:<12} {part.best.stage:<12} {_place(part):<22} {part.why}"
     for line in found.open:

@@ -16,6 +16,7 @@ from textual.widgets import Static
 from core.findings import Check, Finding
 from core.proof import check_key, checks_of, copies_of, is_whole, listened, names, unchecked, wanted_passes
 from core.shelf import Shelf
+from core.words import counted
 from tui.board.lanes import LETTERS, Lanes, letter
 from tui.board.reading_words import reading_words
 from tui.board.rows import ChartRow
@@ -123,7 +124,8 @@ class CapturePlace(ReelActs):
         if check is None:
             return "no check is kept of its files: F chooses the files of a pass and measures them"
         when = f", checked {moment_words(check.at.astimezone(now.tzinfo), now)}" if check.at else ""
-        what = f"pass {check.pass_number} of {max(*wanted, check.pass_number)}, {len(check.tracks)} tracks"
+        tracks = counted(len(check.tracks), "track")
+        what = f"pass {check.pass_number} of {max(*wanted, check.pass_number)}, {tracks}"
         return f"{_VERDICTS[check.verdict]}   {what}, {place_words(check.seconds)[:-2]}{when}"
 
     def _left(self) -> list[tuple[str, str]] | None:

@@ -11,7 +11,7 @@ from core.conditioning.load_state import LoadState
 from core.errors import ReelturnError
 from core.tape.cautions import DEFERS, cautions
 from core.tape.where import figure
-from tui.board.words import hours_words
+from core.words import hours_text
 from tui.reading_typed import read_reading, read_set_point, read_weight
 from tui.screens.asking import AskText
 
@@ -25,7 +25,7 @@ def early_words(touch: NextTouch, now: datetime) -> str:
     early = minutes_between(now, touch.due)
     if early <= figure("heat.turn_late_minutes"):
         return ""
-    return f"It is due at {touch.due:%H:%M}, in {hours_words(early)}. Enter logs it as done now."
+    return f"It is due at {touch.due:%H:%M}, in {hours_text(early)}. Enter logs it as done now."
 
 
 def ask_reading(place: ChamberPlace, state: LoadState, answered: Callable[[tuple[float, str]], None]) -> None:

@@ -11,6 +11,7 @@ from textual.binding import BindingType
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from core.words import counted
 from tui.board.filters import Filter, widths_of
 from tui.board.finding import Finder
 from tui.board.rows import ChartRow
@@ -103,7 +104,7 @@ class ChartScreen(ReelActs, Place):
             kept = self.shown_filter.words(widths_of(board.shelf.reels.values()))
         shown, there = self.rows.count, len(board.shelf.reels)
         if kept or shown != there:
-            second = f"{shown} of {there} reels shown{f': {kept}' if kept else ''}; Esc shows all"
+            second = f"{shown} of {counted(there, 'reel')} shown{f': {kept}' if kept else ''}; Esc shows all"
         if self.order != "as on the shelf" or self.backwards:
             second += f"; by {self.order}{', backwards' if self.backwards else ''}"
         self.query_one(Totals).lines = (stage_line(board), second)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from datetime import datetime
 
-from core.clock import day_text
 from core.errors import ReelturnError, Refused
 from core.evening.again import condition_again, repaired, set_aside, splice_let_go, treatments_had
 from core.evening.boxes import closed, exchange
@@ -16,6 +15,7 @@ from core.evening.steps import words
 from core.evening.transfer import gate, halt, start_span, transfer_of
 from core.quantities import Quantity, read_quantity
 from core.shelf import Shelf
+from core.words import day_text, often
 from tui.screens.evening_replan import ReplanActs
 from tui.screens.printing import print_off
 from tui.tonight.paper_rows import PaperRows
@@ -172,7 +172,7 @@ class MishapActs(ReplanActs):
             self.say(str(error), bad=True)  # before anything is asked
             return
         had = treatments_had(shelf, key)
-        so_far = "once" if had == 1 else f"{had} times"
+        so_far = often(had)
         question = AskText(
             f"{key} needs another conditioning",
             f"Warmed {so_far} so far; its playable time ends now. How many hours?",

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from textual import on
 
 from core.planning.holes import Hole
+from core.words import day_text, hours_text
 from tui.board.evenings import Week
-from tui.board.words import day_words, hours_words
 from tui.screens.text_page import Lines, TextPage
 from tui.text.supposed import supposed_lines
 from tui.text.week import hole_words
@@ -44,13 +44,13 @@ class FreeTimePage(TextPage):
 
     def _free(self) -> Iterator[tuple[str, str]]:
         free, bench = self.week.free_minutes, self.week.bench_minutes
-        yield "head", f"Free: {hours_words(free)} of {hours_words(bench)} at the bench"
+        yield "head", f"Free: {hours_text(free)} of {hours_text(bench)} at the bench"
         could = {hole.day: hole for hole in self.holes}
         for day in self.week.days:
             if day.bench:
                 hole = could.get(day.day)
                 told = hole_words(hole) if hole is not None else "full"
-                yield "word" if hole is not None else "dim", f"{day_words(day.day)}: {told}"
+                yield "word" if hole is not None else "dim", f"{day_text(day.day)}: {told}"
 
     def _more(self) -> Iterator[tuple[str, str]]:
         yield "head", "What would bring songs forward"

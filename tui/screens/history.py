@@ -9,7 +9,8 @@ from textual.binding import BindingType
 from textual.widget import Widget
 
 from core.shelf import Event
-from tui.board.words import clock, day_words
+from core.words import day_text
+from tui.board.words import clock
 from tui.keys import bindings
 from tui.safe_text import fit
 from tui.screens.asking import Question
@@ -30,7 +31,7 @@ class Events(LineList):
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """``Tue 1 Dec 19:40  stage: aligned -> transferred  note``."""
         event = self.events[index]
-        when = f" {day_words(event.at.date())} {event.at.year} {clock(event.at)}"
+        when = f" {day_text(event.at.date())} {event.at.year} {clock(event.at)}"
         change = f"{event.field}: {event.old or '(blank)'} > {event.new or '(blank)'}" if event.field else ""
         why = f"because {event.because}" if event.because else ""
         words = "  ".join(part for part in (change, event.note, why) if part)

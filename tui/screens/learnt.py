@@ -10,6 +10,7 @@ from textual.widget import Widget
 
 from core.evening.learnt import ENOUGH, Learnt, give_back, learnt, take_in
 from core.shelf import Shelf
+from core.words import often
 from tui.keys import bindings
 from tui.screens.asking import Question
 from tui.screens.choosing import Choices
@@ -48,7 +49,7 @@ class AskLearnt(Question[None]):
                 why_not[one.name] = "too few"
             for setup, minutes, times in one.by_setup if len(one.by_setup) > 1 else ():
                 key = f"{one.name} {setup}"
-                choices.append((key, f"   to {setup}: took {minutes:g}, {counted(times)}"))
+                choices.append((key, f"   to {setup}: took {minutes:g}, {often(times)}"))
                 why_not[key] = "one time a deck is planned with"
         nothing = ("", "nothing is known yet: it is learnt from steps started and finished")
         yield Choices(choices or [nothing], why_not=why_not)
@@ -88,13 +89,8 @@ def name_of(one: Learnt) -> str:
     return f"{NAMES.get(what, what)} {deck}" if deck else NAMES.get(one.name, one.name)
 
 
-def counted(times: int) -> str:
-    """``once``, ``6 times``."""
-    return "once" if times == 1 else f"{times} times"
-
-
 def in_words(one: Learnt) -> str:
     """``line-up of D1: planned 40 min, took 47, give or take 4, 6 times``."""
     planned = f"{one.planned:g}" + (f" (was {one.before:g})" if one.before is not None else " min")
-    took = f"took {one.minutes:g}, give or take {one.spread:g}, {counted(one.times)}"
+    took = f"took {one.minutes:g}, give or take {one.spread:g}, {often(one.times)}"
     return f"{name_of(one)}: planned {planned}, {took}"

@@ -17,6 +17,7 @@ from core.shelf import Shelf
 from core.store.columns import read_key
 from core.store.tables import REELS
 from core.studio.studio import Studio
+from core.words import counted
 from tui.board.fields import Field, reading
 from tui.keys import bindings
 from tui.screens.place import Place
@@ -125,14 +126,14 @@ class NewReels(Place):
                 raise Refused(f"{', '.join(there[:3])} is on the shelf already: begin at {next_reel(shelf)}")
             return shelf.with_reel(*reels)
 
-        what = f"add {len(reels)} reels from {reels[0].key}"
+        what = f"add {counted(len(reels), 'reel')} from {reels[0].key}"
         if home.do(lambda: home.book.change(act, what=what)) is None:
             return
         for name in [name for name in home.drafts if name.startswith("new reels ")]:
             del home.drafts[name]
         self.dismiss(reels[0].key)
         back = home.keyed("{any.undo} takes them back")
-        home.say(f"{len(reels)} reels were added from {reels[0].key}. {back}")
+        home.say(f"{counted(len(reels), 'reel was', 'reels were')} added from {reels[0].key}. {back}")
 
     def action_out(self) -> None:
         """Out of the field first; what was typed is there at the next time."""
@@ -166,7 +167,7 @@ def run_of_reels(texts: dict[str, str], studio: Studio) -> tuple[Reel, ...]:
         raise ValueError(f"first key: {first} has no number at its end to count on from, such as R-001")
     boxes = [text.strip() for text in texts["boxes"].split("|")] if texts["boxes"].strip() else []
     if len(boxes) > count:
-        raise ValueError(f"boxes say: {len(boxes)} labels for {count} reels")
+        raise ValueError(f"boxes say: {counted(len(boxes), 'label')} for {counted(count, 'reel')}")
     model: Any = Reel(first)
     for name in SHARED:
         field = Field(name, REELS.columns[name])

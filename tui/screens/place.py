@@ -13,7 +13,8 @@ from textual.screen import Screen
 from textual.widget import Widget
 
 from core.shelf import Shelf
-from tui.board.words import bench_words, clock, day_words, tape_words
+from core.words import day_text
+from tui.board.words import bench_words, clock, tape_words
 from tui.keys import HEAD_KEYS, keys_of, shown_keys
 from tui.screens.opening import Opening
 from tui.widgets.lines import ChamberBar, FootLine, HeadLine, SayLine
@@ -109,7 +110,7 @@ class Place(Opening, Screen[Any]):
         head = self.query_one(HeadLine)
         head.left = self.heading()
         head.keys = self._head_keys()
-        head.middle = f"{day_words(now.date())} {clock(now)}"
+        head.middle = f"{day_text(now.date())} {clock(now)}"
         head.right = tape_words(self.home.shelf, now) or bench_words(studio, now)
         bar = self.query_one(ChamberBar)
         touch = self.home.next_touch

@@ -13,6 +13,7 @@ from core.evening.passes import where_tape_is
 from core.reels.estimate import estimate
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.words import counted, often
 from tui.board.fields import Field, in_words
 from tui.board.rows import ChartRow
 from tui.keys import bindings
@@ -69,7 +70,7 @@ class ReelCard(ReelActs, Card):
             lines.append(FieldLine("", f"waits: {row.blocked}", role="bad"))
         had = treatments_had(shelf, reel.key)
         songs = ", ".join(row.songs) or "no song"
-        times = "once" if had == 1 else f"{had} times"
+        times = often(had)
         lines.append(
             FieldLine("", f"needed by {songs}; {f'warmed {times}' if had else 'never warmed'}", role="dim")
         )
@@ -94,9 +95,7 @@ class ReelCard(ReelActs, Card):
         play = clock_text(Fraction(round(told.play_seconds))) if told.play_seconds is not None else "?"
         size = f", {told.capture_bytes / 1e9:.1f} GB" if told.capture_bytes else ""
         how = dict(told.how).get("length_feet", "")
-        passes = (
-            f"{told.passes} pass{'' if told.passes == 1 else 'es'}" if told.passes else "passes not known"
-        )
+        passes = counted(told.passes, "pass", "passes") if told.passes else "passes not known"
         return (
             f"{length} ({how}, {told.sure}); plays {play}, {passes}, {told.machine_minutes or '?'} min{size}"
         )

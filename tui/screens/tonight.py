@@ -13,7 +13,7 @@ from core.evening.runsheet import Step
 from core.evening.steps import finish_step, repeat_step, skip_step, words
 from core.evening.transfer import gate, halt, next_act, open_pass, press
 from core.tape.where import figure
-from tui.board.words import hours_words
+from core.words import hours_text
 from tui.keys import called
 from tui.screens.evening_mishaps import MishapActs
 from tui.screens.evening_passes import PassActs
@@ -77,7 +77,7 @@ class TonightScreen(PassActs, MishapActs):
         if step.kind not in ("turn", "take out") or early <= figure("heat.turn_late_minutes"):
             then()
             return
-        due = f"It is due at {step.planned.start:%H:%M}, in {hours_words(ceil(early))}."
+        due = f"It is due at {step.planned.start:%H:%M}, in {hours_text(ceil(early))}."
         question = AskYes(f"{words(step)}: now all the same?", due)
         self.app.push_screen(question, lambda yes: then() if yes else None)
 

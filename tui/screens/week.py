@@ -12,8 +12,9 @@ from textual.widget import Widget
 
 from core.plan import Plan
 from core.planning.holes import Hole
+from core.words import counted, day_text, hours_text
 from tui.board.evenings import item_words, week, what_moved
-from tui.board.words import day_words, hours_words, moment_words
+from tui.board.words import moment_words
 from tui.keys import bindings
 from tui.screens.wishing import WishingActs
 from tui.text.week import hole_words
@@ -92,11 +93,11 @@ class WeekScreen(WishingActs):
         second = ""
         item, left = self.query_one(WeekList).item, self.query_one(WeekList).left_over
         if item is not None:
-            second = f"{day_words(item.start.date())} {item_words(item)}{self.held_words(item)}"
+            second = f"{day_text(item.start.date())} {item_words(item)}{self.held_words(item)}"
         elif left is not None:
             second = f"{left.reel}: {left.why}"
         elif (day := self.query_one(WeekList).day) is not None and day.day in self.holes:
-            second = f"{day_words(day.day)} {hole_words(self.holes[day.day])}"
+            second = f"{day_text(day.day)} {hole_words(self.holes[day.day])}"
         self.query_one(PlanLine).lines = (self._score(plan), second)
 
     def _score(self, plan: Plan) -> str:
@@ -105,7 +106,7 @@ class WeekScreen(WishingActs):
             seconds = f"  {self.progress.seconds:.0f} s" if self.progress is not None else ""
             return f"planning: {score}{seconds}"
         picture = self.query_one(HourHeads).week
-        free = f"free {hours_words(picture.free_minutes)}"
+        free = f"free {hours_text(picture.free_minutes)}"
         if self.new is not None:
             return f"{score}  new, not kept  {free}"
         made = f"kept {moment_words(plan.made_at, self.home.now())}" if plan.made_at else "kept"
@@ -124,7 +125,7 @@ class WeekScreen(WishingActs):
         self.progress, self.began = None, self.home.now()
         self.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
         stops = self.home.keyed("{week.stop} stops it and shows the best so far")
-        self.say(f"planning {days} days, at most {SECONDS:.0f} s: {stops}")
+        self.say(f"planning {counted(days, 'day')}, at most {SECONDS:.0f} s: {stops}")
         self._changed()
 
     def _changed(self) -> None:
@@ -167,7 +168,7 @@ class WeekScreen(WishingActs):
             return "the first plan"
         moved = what_moved(kept, new)
         songs = songs_moved(kept, new)
-        steps = "1 step moves" if len(moved) == 1 else f"{len(moved)} steps move"
+        steps = counted(len(moved), "step moves", "steps move")
         return f"{steps}{songs}" if moved else "no step moves"
 
     def reason_not(self, action: str) -> str | None:
@@ -230,8 +231,8 @@ class WeekScreen(WishingActs):
         self.query_one(CompareList if self.comparing else WeekList).focus()
         kept, new = self.home.plan, self.new
         if self.comparing and kept is not None and new is not None:
-            moved = what_moved(kept, new)
-            self.say(f"left: kept, {kept.score:.1f}; right: new, {new.score:.1f}; {len(moved)} steps differ")
+            differ = counted(len(what_moved(kept, new)), "step differs", "steps differ")
+            self.say(f"left: kept, {kept.score:.1f}; right: new, {new.score:.1f}; {differ}")
 
     # The step under the cursor ---------------------------------------------------------------------------
 
@@ -275,7 +276,7 @@ def songs_moved(kept: Plan, new: Plan) -> str:
     far = datetime.max.replace(tzinfo=new.start.tzinfo)
     pairs = [(then.get(one.song) or far, one.ready or far) for one in new.songs]
     sooner, later = sum(now < was for was, now in pairs), sum(now > was for was, now in pairs)
-    told = [f"{sooner} songs sooner" if sooner else "", f"{later} later" if later else ""]
+    told = [f"{counted(sooner, 'song')} sooner" if sooner else "", f"{later} later" if later else ""]
     return "".join(f", {words}" for words in told if words)
 
 

@@ -13,7 +13,7 @@ from core.plan import Item, LeftOver
 from core.planning.wish_words import HOW, read_day, read_wish
 from core.planning.wishes import Wish, wished_on
 from core.shelf import Shelf
-from tui.board.words import day_words
+from core.words import day_text
 from tui.key_words import keyed
 from tui.keys import bindings
 from tui.safe_text import fit
@@ -70,7 +70,7 @@ class WishingActs(Place):
             return shelf
 
         name = {"condition": "the load", "align": f"{item.deck}"}.get(item.kind, f"{item.kind} {item.reel}")
-        when = day_words(item.start.date())
+        when = day_text(item.start.date())
         around = self.home.keyed("{any.plan} plans around it")
         said = f"{name} is free again" if release else f"{name} is {verb} {when}; {around}"
         self.home.do(lambda: self.home.book.change(act, what=f"wish {wishes[0].words}"), said)
@@ -114,7 +114,7 @@ class WishingActs(Place):
         def ask() -> Sequence[tuple[str, str]]:
             until = read_day(day, self.home.now().date()) if by else None
             reasons = self.home.book.why(what, until)
-            lines = [("head", f"{what}{f' by {day_words(until)}' if until else ''}")]
+            lines = [("head", f"{what}{f' by {day_text(until)}' if until else ''}")]
             lines += [("word", f"{one.what}: {one.says}" if one.rule else one.why) for one in reasons]
             return lines if reasons else [*lines, ("good", "nothing stands in its way")]
 

@@ -15,7 +15,8 @@ from core.quantities import plain
 from core.shelf import Shelf
 from core.tape.cautions import DEFERS, cautions
 from core.tape.where import figure
-from tui.board.words import clock, day_words, hours_words, moment_words
+from core.words import day_text, hours_text
+from tui.board.words import clock, moment_words
 
 Row = tuple[str, str, str]  # role, text, the reel that the line is about (or none)
 
@@ -25,7 +26,7 @@ def title(state: LoadState) -> str:
     at = state.log.at
     what = "empty run" if state.state == "empty run" else "load"
     ends = "" if state.state == "empty run" else f", {state.state}"
-    return f"{state.log.chamber}: {what} of {day_words(at.date())} {clock(at)}{ends}"
+    return f"{state.log.chamber}: {what} of {day_text(at.date())} {clock(at)}{ends}"
 
 
 def load_lines(shelf: Shelf, state: LoadState, now: datetime, degrees: Degrees) -> Iterator[Row]:
@@ -105,7 +106,7 @@ def _what_next(shelf: Shelf, state: LoadState, now: datetime) -> Iterator[Row]:
 def _reel(one: MemberState, now: datetime) -> Iterator[Row]:
     key = one.member.reel
     wanted = f" of {plain(one.wanted)} h" if one.wanted is not None else ""
-    parts = [f"{hours_words(int(one.had * 60))}{wanted}"]
+    parts = [f"{hours_text(int(one.had * 60))}{wanted}"]
     if one.out is not None:
         parts.append(f"out {_at(one.out, now)}")
         if one.cool_until is not None and one.cool_until > now:
@@ -159,7 +160,7 @@ def _readings(state: LoadState, degrees: Degrees, now: datetime) -> Iterator[Row
 def _turn(turn: Turn, now: datetime) -> Row:
     due = _at(turn.due, now)
     if turn.done is not None:
-        late = f", {hours_words(abs(int((turn.done - turn.due).total_seconds()) // 60))} late"
+        late = f", {hours_text(abs(int((turn.done - turn.due).total_seconds()) // 60))} late"
         done = f"  {due}  done {_at(turn.done, now)}{late if turn.state == 'late' else ''}"
         return ("bad" if turn.state == "late" else "word"), done, ""
     words = {"missed": "missed: turn the reels now and move them", "due": "due now", "ahead": "ahead"}

@@ -8,7 +8,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from core.planning.whatif import days_of
-from tui.board.words import day_words
+from core.words import counted, day_text
 
 if TYPE_CHECKING:
     from core.plan import Plan
@@ -41,7 +41,7 @@ def gain_words(gain: timedelta) -> str:
     """A gain in days where it is half a day or more, else in hours or minutes."""
     days = days_of(gain)
     if days:
-        return f"{days} day{'s' if days != 1 else ''}"
+        return counted(days, "day")
     minutes = round(gain / timedelta(minutes=1))
     return f"{minutes / 60:.0f} h" if minutes >= 60 else f"{minutes} min"
 
@@ -63,6 +63,6 @@ def songs_compared(shelf: Shelf, kept: Plan, new: Plan) -> list[str]:
         if was is not None and now is not None:
             how = f"{gain_words(abs(was - now))} {'sooner' if now < was else 'later'}"
         out.append(
-            f"{_title(shelf, one.song)}: {how}{f', {day_words(now.date())}' if now is not None else ''}"
+            f"{_title(shelf, one.song)}: {how}{f', {day_text(now.date())}' if now is not None else ''}"
         )
     return out

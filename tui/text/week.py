@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
+from core.words import day_text, hours_text
 from tui.board.evenings import Day, day_clock, item_words, week
-from tui.board.words import clock, day_words, hours_words
+from tui.board.words import clock
 
 if TYPE_CHECKING:
     from core.planning.holes import Hole
@@ -25,7 +26,7 @@ def week_lines(
         steps = sorted(_steps(plan, day.day))
         hole = could.get(day.day)
         if steps or (hole is not None and hole.work):
-            yield f" {day_words(day.day)}   {_hours(day)}"
+            yield f" {day_text(day.day)}   {_hours(day)}"
             yield from (f"   {line}" for _, _, line in steps)
         if hole is not None and hole.work:
             yield f"   {hole_words(hole)}"
@@ -48,7 +49,7 @@ def hole_words(hole: Hole) -> str:
     """``free 1 h 35, longest from 20:25: could identify R-004, verify R-006``."""
     longest = f", longest from {clock(hole.start)} to {clock(hole.end)}"
     could = f": could {', '.join(hole.work)}" if hole.work else ""
-    return f"free {hours_words(hole.minutes)}{longest}{could}"
+    return f"free {hours_text(hole.minutes)}{longest}{could}"
 
 
 def _hours(day: Day) -> str:

@@ -17,7 +17,8 @@ from core.left_to_play import position_at
 from core.planning.holes import in_words, paper_work
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from tui.board.words import clock, day_words, hours_words
+from core.words import counted, day_text, hours_text
+from tui.board.words import clock
 from tui.safe_text import cells, fit
 from tui.tonight.digits import big, countdown
 
@@ -83,8 +84,8 @@ def headline(view: Face, width: int) -> Line:
     sheet = view.sheet
     bench = ", ".join(f"{clock(one.start)}-{clock(one.end)}" for one in sheet.bench) or "no bench hours today"
     loud = f", loud until {clock(sheet.loud[-1].end)}" if sheet.loud else ""
-    late = f"{hours_words(sheet.late_minutes)} late" if sheet.late_minutes > 0 else "on time"
-    left = f" {day_words(sheet.day)}  bench {bench}{loud}"
+    late = f"{hours_text(sheet.late_minutes)} late" if sheet.late_minutes > 0 else "on time"
+    left = f" {day_text(sheet.day)}  bench {bench}{loud}"
     role = "bad" if sheet.late_minutes > 0 else "good"
     room = max(0, width - cells(late) - 2)
     return [(fit(left, room), "head"), (fit(f" {late} ", width - room), role)]
@@ -258,7 +259,7 @@ def _tape_facts(view: Face, tape: TapePass) -> list[str]:
     told = "no notes yet"
     if notes:
         last = notes[-1][1]
-        many = "1 note" if len(notes) == 1 else f"{len(notes)} notes"
+        many = counted(len(notes), "note")
         told = f"{many}, last {clock_text(int(last['seconds']))} {last['kind']}"
     state = [f"STOPPED: {tape.stopped_for}"] if tape.state == "stopped" else []
     return [where, *state, told]
@@ -291,12 +292,12 @@ def _some(keys: Sequence[str]) -> str:
 
 
 def _length(step: Step) -> str:
-    return hours_words(minutes_between(step.planned.start, step.planned.end))
+    return hours_text(minutes_between(step.planned.start, step.planned.end))
 
 
 def _until(now: datetime, at: datetime) -> str:
     minutes = ceil(minutes_between(now, at))  # as the line above the foot counts them
-    return f"in {hours_words(minutes)} (bell)" if minutes >= 0 else f"{hours_words(-minutes)} late"
+    return f"in {hours_text(minutes)} (bell)" if minutes >= 0 else f"{hours_text(-minutes)} late"
 
 
 def _row(left: str, middle: str, right: str, width: int, role: str) -> Line:

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from core.plan import Item, Plan
+from core.words import day_text
 from tui.board.evenings import same_item
-from tui.board.words import clock, day_words
+from tui.board.words import clock
 from tui.safe_text import fit
 from tui.text.supposed import gain_words
 from tui.widgets.line_list import LineList, Part
@@ -37,7 +38,7 @@ def songs(kept: Plan, new: Plan, titles: Mapping[str, str]) -> list[Pair]:
 
 
 def _ready(moment: datetime | None) -> str:
-    return f"  {day_words(moment.date()):<10} {clock(moment)}" if moment is not None else "  not in this plan"
+    return f"  {day_text(moment.date()):<10} {clock(moment)}" if moment is not None else "  not in this plan"
 
 
 def _gain(was: datetime | None, now: datetime | None) -> str:
@@ -56,7 +57,7 @@ def pairs(kept: Plan, new: Plan) -> list[Pair]:
     for day in days:
         left = [item for item in kept.items if item.start.date() == day]
         right = [item for item in new.items if item.start.date() == day]
-        out.append(Pair(day_words(day)))
+        out.append(Pair(day_text(day)))
         out += _level(left, right)
     return out
 

@@ -11,9 +11,9 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from core.plan import Item, LeftOver
+from core.words import day_text
 from tui.board.evenings import Day, Row, Week, minute_of
 from tui.board.glyphs import glyphs
-from tui.board.words import day_words
 from tui.safe_text import clean, fit, plain
 from tui.widgets.line_list import LineList, Part
 
@@ -163,7 +163,7 @@ class WeekList(LineList):
             return [(fit(f"{signs.cursor if here else ' '}{line.more}", width), role)]
         day = line.day
         assert day is not None
-        name = f"{day_words(day.day)}{' *' if day.helper else ''}" if line.first else ""
+        name = f"{day_text(day.day)}{' *' if day.helper else ''}" if line.first else ""
         who = line.row.who if line.row is not None else ""
         label = f"{signs.cursor if here else ' '}{fit(name, 13)}{fit(who, LABEL - 15)} "
         return [(label, "word"), *self._hours(line, day, width - LABEL, here)]

@@ -1,0 +1,34 @@
+"""Dates, stretches of time and numbers in words: one way, on every face."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+
+
+def day_text(day: date) -> str:
+    """A date in a sentence: ``Tue 1 Dec``."""
+    return f"{day:%a} {date_text(day)}"
+
+
+def date_text(day: date) -> str:
+    """A date without its weekday: ``1 Dec``."""
+    return f"{day.day} {day:%b}"
+
+
+def hours_text(minutes: Fraction | int) -> str:
+    """A stretch of time as ``8 h``, ``1 h 30``, ``45 min``."""
+    hours, rest = divmod(round(minutes), 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest:02}" if rest else f"{hours} h"
+
+
+def counted(number: int, one: str, many: str = "") -> str:
+    """``1 pass``, ``2 passes``; without ``many`` it ends in an s."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def often(times: int) -> str:
+    """``once``, ``6 times``."""
+    return "once" if times == 1 else f"{times} times"
