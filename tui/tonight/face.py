@@ -82,10 +82,13 @@ def will_not_fit(view: Face, width: int) -> Line | None:
 
 def headline(view: Face, width: int) -> Line:
     sheet = view.sheet
-    bench = ", ".join(f"{clock(one.start)}-{clock(one.end)}" for one in sheet.bench) or "no bench hours today"
+    spans = ", ".join(f"{clock(one.start)}-{clock(one.end)}" for one in sheet.bench)
+    bench = f"bench {spans}" if spans else "no bench hours today"
     loud = f", loud until {clock(sheet.loud[-1].end)}" if sheet.loud else ""
-    late = f"{hours_text(sheet.late_minutes)} late" if sheet.late_minutes > 0 else "on time"
-    left = f" {day_text(sheet.day)}  bench {bench}{loud}"
+    late = "on time" if sheet.steps else ""
+    if sheet.late_minutes > 0:
+        late = f"{hours_text(sheet.late_minutes)} late"
+    left = f" {day_text(sheet.day)}  {bench}{loud}"
     role = "bad" if sheet.late_minutes > 0 else "good"
     room = max(0, width - cells(late) - 2)
     return [(fit(left, room), "head"), (fit(f" {late} ", width - room), role)]
