@@ -63,15 +63,17 @@ class MishapActs(ReplanActs):
         """Goes on with the step's reel; where there are several or none, asks which."""
         from tui.screens.choosing import AskChoice
 
-        keys = self._reels_of([self.step] if self.step else [])
-        if len(keys) == 1:
-            then(keys[0])
-            return
-        choices = [(key, f"{key}  {self.home.shelf.reel(key).box_label}") for key in keys or self._tonight()]
-        if not keys:
-            choices.append(("", "another: type its key"))
-        question = AskChoice("Which reel?", choices)
-        self.app.push_screen(question, lambda key: self._named(key, then) if key is not None else None)
+        mine = self._reels_of([self.step] if self.step else [])
+        offered = mine or self._tonight()
+        if len(mine) == 1:
+            then(mine[0])
+        elif not offered:
+            self._named("", then)
+        else:
+            choices = [(key, f"{key}  {self.home.shelf.reel(key).box_label}") for key in offered]
+            choices += [] if mine else [("", "another: type its key")]
+            question = AskChoice("Which reel?", choices)
+            self.app.push_screen(question, lambda key: self._named(key, then) if key is not None else None)
 
     def _named(self, key: str, then: Callable[[str], None]) -> None:
         from tui.screens.asking import AskText
