@@ -111,7 +111,7 @@ class Ruin:
         could = [w for w in windows if w.end > first and w.start < last] or list(windows)
         window = self.random.choice(could[:NEXT])
         found = {s.job for s in draft.steps if s.job >= 0 and window.start <= s.start < window.end}
-        found = {one for one in found if not self.problem.jobs[one].calibration}
+        found &= self.rank.keys()  # calibration reels, and those that are only looked at or heard, stay
         return found if len(found) <= MOST else set(self.random.sample(sorted(found), MOST))
 
     def _out(self, draft: Draft, placed: list[int]) -> set[int]:

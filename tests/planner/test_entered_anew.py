@@ -77,3 +77,17 @@ def test_nothing_that_still_fits_moves_where_a_move_costs_a_fortune(search):
     late = Search(search.shelf, noon, 13, wishes)  # nothing of the evening before was done
     late.run(2, by_effort=True, stop=None)
     assert moved_soon(late.kept_at, late.best) == moved_soon(late.kept_at, late.fitting)
+
+
+def test_a_reel_that_is_only_heard_stays_where_it_is(search, reel):
+    minutes = replace(search.shelf.studio.minutes, audition=10)
+    heard = [reel(f"H-{n}", speed=None) for n in range(3)]
+    shelf = replace(search.shelf, studio=replace(search.shelf.studio, minutes=minutes)).with_reel(*heard)
+    kept = plan_evenings(shelf, search.start, 14, effort=0.1)
+    own = Search(shelf, search.start, 14, Wishes(kept=kept))
+    work = {job.index for job in own.problem.work}
+    assert {step.job for step in own.best.steps if step.job >= 0} - work  # there are such steps
+    ruin = Ruin(own.problem, Random(3))
+    for _ in range(200):
+        out, order = ruin.draw(own.best)
+        assert out | set(order.jobs) <= work
