@@ -86,12 +86,11 @@ def _able(problem: Problem, known: dict[int, list[Stretch]], step: Step) -> tupl
 
 
 def likeness(problem: Problem, setup: int, job: Job) -> tuple[bool, bool, bool, bool, str]:
-    """The smaller, the better the calibration reel suits: inspected, its own set-up alike, its width."""
+    """The smaller, the better the calibration reel suits: known, its own set-up alike, its width."""
     speed, eq, level, _ = problem.setups[setup].key
     own = job.reel.setup.key
-    uninspected = not job.reel.condition and not job.reel.past("conditioned")
     narrow = job.reel.width is None or job.reel.width.number not in problem.widths[setup]
-    return uninspected, own[:2] != (speed, eq), own[2] != level, narrow, job.key
+    return job.look, own[:2] != (speed, eq), own[2] != level, narrow, job.key
 
 
 def tidy(problem: Problem, draft: Draft) -> Draft:

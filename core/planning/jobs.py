@@ -140,7 +140,7 @@ def _job(bench: Bench, setups: Setups, index: int, reel: Reel) -> Job:
         index=index,
         reel=reel,
         calibration=reel.calibration,
-        identify=minutes.identify_minutes(studio) if reel.stage == "found" else 0,
+        identify=minutes.identify_minutes(studio) if needs.to_look_at(reel) else 0,
         warmth=warmth,
         heat=floor(needs.heated_hours(reel, treatment) * 60) if treatment else 0,
         cool=floor(treatment.cool.number * 60) if treatment else 0,
@@ -161,7 +161,7 @@ def _job(bench: Bench, setups: Setups, index: int, reel: Reel) -> Job:
         verify=0 if reel.calibration or unheard else _verify(bench, reel),
         passes=minutes.passes(reel.tracks, studio) if waiting and reel.tracks else 0,
         ends=not unheard,
-        look=reel.stage == "found",
+        look=needs.to_look_at(reel),
     )
 
 

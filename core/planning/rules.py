@@ -162,7 +162,7 @@ def conditioning(case: Case) -> Iterator[str]:
         for load in fresh:
             if utc(load.start) < case.cooled(reel):
                 yield f"{key} is loaded before it has cooled"
-            if (reel.stage == "found" and not known) or any(utc(i.end) > utc(load.start) for i in known):
+            if (needs.to_look_at(reel) and not known) or any(utc(i.end) > utc(load.start) for i in known):
                 yield f"{key} is loaded before it is identified"
         for before, after in pairwise(sorted(loads, key=lambda load: utc(load.start))):
             if utc(after.start) < case.heat_of(before, reel)[2]:
@@ -263,7 +263,7 @@ def _calibration(case: Case, deck: Deck, item: Item) -> Iterator[str]:
     if {"vinegar", "mould"} & set(reel.condition):
         yield f"{named(item)}: {reel.key} has vinegar or mould"
     start, end = utc(item.start), utc(item.end)
-    if reel.stage == "found" and not any(utc(i.end) <= start for i in case.of("identify", reel)):
+    if needs.to_look_at(reel) and not any(utc(i.end) <= start for i in case.of("identify", reel)):
         yield f"{named(item)}: {reel.key} is not identified by then"
     heats = [case.heat_of(load, reel) for load in case.heats.get(reel.key, ())]
     if start < case.cooled(reel) or any(heat[0] < end and start < heat[2] for heat in heats):
@@ -330,7 +330,7 @@ def stages(case: Case) -> Iterator[str]:
         parts = len(to_play(case.shelf, reel))
         if any(len(items) > (parts if kind == "transfer" else 1) for kind, items in own.items()):
             yield f"{reel.key} has a step twice"
-        if own["identify"] and reel.stage != "found" and not needs.inspect_first(reel):
+        if own["identify"] and not needs.to_look_at(reel):
             yield f"{reel.key} is identified again"
         if reel.calibration:
             if any(items for kind, items in own.items() if kind != "identify"):

@@ -125,8 +125,10 @@ def unknown_facts(reel: Reel, studio: Studio) -> tuple[str, ...]:
 
 
 def to_be_heard(reel: Reel, studio: Studio) -> bool:
-    """True for a reel of which only the speed is missing, in a studio that auditions."""
+    """True for an inspected reel of which only the speed is missing, in a studio that auditions."""
     hearing = studio.minutes.audition > 0 and reel.heard is None and to_transfer(reel)
+    if inspect_first(reel):
+        return False
     missing = set(unknown_facts(reel, studio))
     return hearing and "speed" in missing and missing <= {"speed"}
 
@@ -191,8 +193,16 @@ def _no_deck(reel: Reel, studio: Studio) -> str | None:
     return None if fits else f"no deck plays {width}, {counted(tracks, 'track')}, {speed or 'any speed'}"
 
 
+def to_look_at(reel: Reel) -> bool:
+    """True where an identify comes first: it is only found, or nobody has inspected it."""
+    return reel.stage == "found" or (not reel.condition and not reel.past("conditioned"))
+
+
 def inspect_first(reel: Reel) -> bool:
-    """True for a reel that nobody has inspected: blank condition, not yet conditioned."""
+    """True for a reel that nobody has inspected: blank condition, not yet conditioned.
+
+    A calibration reel is used once it was looked at: its identify is the inspection.
+    """
     return not reel.calibration and not reel.condition and not reel.past("conditioned")
 
 

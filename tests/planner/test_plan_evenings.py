@@ -127,3 +127,11 @@ def test_a_line_up_names_the_calibration_reel_of_its_own_set_up(shelf, reel, sta
     plan = plan_evenings(shelf.with_reel(twin), start, 14, seconds=0)
     named = {dict(i.setup)["eq"]: i.calibration for i in plan.items if i.kind == "align"}
     assert named == {"IEC": "CAL", "NAB": "CAL-2"}
+
+
+def test_a_calibration_reel_that_nobody_inspected_is_looked_at_before_it_is_used(shelf, start):
+    blank = shelf.with_reel(replace(shelf.reels["CAL"], condition=()))
+    plan = plan_evenings(blank, start, 7, effort=0.3)
+    looked = next(item for item in plan.items if item.kind == "identify" and item.reel == "CAL")
+    first = next(item for item in plan.items if item.kind == "align")
+    assert first.calibration == "CAL" and looked.end <= first.start

@@ -87,6 +87,8 @@ def test_a_reel_without_speed_is_barred_but_waits_to_be_heard_where_the_studio_a
     assert barred(silent, studio, now) == "not known: speed"
     hearing = replace(studio, minutes=replace(studio.minutes, audition=10))
     assert barred(silent, hearing, now) is None
+    unseen = make_reel(speed=None, condition=())  # it is inspected before it is heard
+    assert barred(unseen, hearing, now) == "not known: speed"
 
 
 def test_a_reel_no_deck_plays_is_barred(make_reel, studio, now):

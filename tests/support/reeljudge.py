@@ -7,7 +7,8 @@ the program, uses nothing but the standard library, and computes every length, m
 anew. Sentences begin with the number of the rule (0: horizon, grid and form).
 
 Where the rules leave something open it reads them so: a zero-minute touch overlaps nothing; an uninspected
-reel is not barred and keeps counting unless the plan says `barred_by`; a load under way at `from` is a fact,
+reel is not barred and keeps counting unless the plan says `barred_by`, and a calibration reel that nobody
+inspected is used after its identify; a load under way at `from` is a fact,
 so its home time, its pairwise touches and its touches after `until` are not judged; a segment's wind runs
 over the segment's own length; a verify hears the whole reel, or all its segments.
 """

@@ -209,11 +209,11 @@ def _may_be_heated(case: Case, reel: Reel) -> Iterator[str]:
         yield f"4: {reel.name} is conditioned though it is {reel.stage}"
     if not reel.sticky:
         yield f"4: {reel.name} is conditioned though it is not sticky"
-    if reel.uninspected:
+    if reel.uninspected and not reel.calibration:
         yield f"4: {reel.name} is conditioned though nobody inspected it"
     if case.playable(reel) == NEVER:
         yield f"4: {reel.name} is conditioned though it is playable for good"
-    if reel.stage == "found" and not case.of("identify", reel):
+    if (reel.stage == "found" or reel.uninspected) and not case.of("identify", reel):
         yield f"4: {reel.name} is conditioned before it is identified"
 
 
@@ -292,10 +292,9 @@ def _calibrated(case: Case, item: Item) -> Iterator[str]:
         yield f"6: {item} names {name}, whose width the deck does not take"
     if case.barred(reel):
         yield f"3: {item} uses {name}, which has vinegar or mould"
-    if reel.stage == "found" and not any(done.end <= item.start for done in case.of("identify", reel)):
+    known = any(done.end <= item.start for done in case.of("identify", reel))
+    if (reel.stage == "found" or reel.uninspected) and not known:
         yield f"6: {item} uses {name} before it is identified"
-    if reel.uninspected:
-        yield f"6: {item} uses {name}, which nobody inspected"
     heats = case.heats(reel)
     done = [heat for heat in heats if heat[1] <= item.start]
     if item.start < case.at_hand_from(reel) or any(

@@ -74,7 +74,7 @@ class Search:
 
     def _counts(self, reel: Reel) -> bool:
         if reel.calibration:
-            return self.case.barred(reel) is None and not reel.uninspected
+            return self.case.barred(reel) is None
         return reel.stage != "verified" and self.case.barred(reel) is None and not reel.uninspected
 
     def _task(self, reel: Reel) -> Task:
@@ -85,7 +85,7 @@ class Search:
             raise NotImplementedError("items without length are not searched")
         if len(reel.parts) > 1 or any(chamber.touch_minutes == 0 for chamber in self.shelf.chambers.values()):
             raise NotImplementedError("segments and zero-minute touches are not searched")
-        steps = ["identify"] if reel.stage == "found" else []
+        steps = ["identify"] if reel.stage == "found" or reel.uninspected else []
         if not reel.calibration:
             if reel.before("transferred"):
                 steps += ["repair"] if reel.splices_due else []
