@@ -256,11 +256,15 @@ class ReelturnApp(App[int]):
 
     async def action_find(self) -> None:
         """Find as you type, on the chart."""
-        if self.current_mode != "chart" or len(self.screen_stack) > 1:
-            await self.switch_mode("chart")
-            while len(self.screen_stack) > 1:
-                await self.pop_screen()
+        await self._bare("chart")
         self.screen.open_find()  # type: ignore[attr-defined]
+
+    async def _bare(self, place: str) -> None:
+        """Goes to a place with nothing open on top of it."""
+        if self.current_mode != place:
+            await self.switch_mode(place)
+        while len(self.screen_stack) > 1:
+            await self.pop_screen()
 
     def action_undo(self) -> None:
         """Takes back the last change."""
@@ -276,10 +280,10 @@ class ReelturnApp(App[int]):
 
         self.push_screen(AskPrint())
 
-    def action_plan(self) -> None:
+    async def action_plan(self) -> None:
         """Plans the evenings again, in the week's place."""
-        self.switch_mode("week")
-        self.call_after_refresh(lambda: self.screen.start_planning())  # type: ignore[attr-defined]
+        await self._bare("week")
+        self.call_after_refresh(self.screen.start_planning)  # type: ignore[attr-defined]
 
     def action_look(self) -> None:
         """The next look."""

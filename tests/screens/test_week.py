@@ -203,6 +203,20 @@ async def test_planning_leaves_the_screen_free_and_can_be_stopped(
         await until(pilot, lambda: planned.kept_plan().score == 90.0)
 
 
+async def test_planning_starts_though_a_page_was_left_open_on_the_week(
+    planned: Any, opened: Any, until: Any, monkeypatch: Any
+) -> None:
+    from tui.screens.week import WeekScreen
+
+    began: list[object] = []
+    monkeypatch.setattr(WeekScreen, "start_planning", lambda self: began.append(self))
+    async with opened(planned) as pilot:
+        await pilot.press("w", "y")
+        await until(pilot, lambda: type(pilot.app.screen).__name__ == "FreeTimePage")
+        await pilot.press("c", "r")
+        await until(pilot, lambda: began == [pilot.app.screen])
+
+
 async def test_the_new_plan_stands_beside_the_kept_one_and_can_be_dropped(
     planned: Any, plan: Plan, opened: Any, seen: Any, until: Any
 ) -> None:
