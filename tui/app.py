@@ -23,13 +23,13 @@ from core.plan import Plan
 from core.shelf import Shelf
 from tui.board.chamber import NextTouch, next_touches
 from tui.board.rows import Board
+from tui.doors import PLACE_SCREENS
 from tui.key_words import keyed
 from tui.keys import bindings, own_keymap
-from tui.places import PLACE_SCREENS
 from tui.themes import NO_COLOUR, THEMES
 
 if TYPE_CHECKING:
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
     from tui.workers.planning import Search
     from tui.workers.reading import Reading, ReadOver
 
@@ -49,7 +49,7 @@ def _key_commands() -> type[Provider]:
 class ReelturnApp(App[int]):
     """One open shelf. ``shelf`` is what was last read; every change goes through ``do``."""
 
-    CSS_PATH = "app.tcss"
+    CSS_PATH = os.path.join(os.path.dirname(__file__), "app.tcss")
     TITLE = "Reelturn"
     MODES = PLACE_SCREENS
     DEFAULT_MODE = "chart"
@@ -116,7 +116,7 @@ class ReelturnApp(App[int]):
 
     def _look_at_size(self, size: Size) -> None:
         if size.width < LEAST.width or size.height < LEAST.height:
-            from tui.screens.too_small import TooSmall
+            from tui.frame.too_small import TooSmall
 
             if not isinstance(self.screen, TooSmall):
                 self.push_screen(TooSmall())
@@ -276,7 +276,7 @@ class ReelturnApp(App[int]):
 
     def action_print(self) -> None:
         """Asks what to print."""
-        from tui.screens.printing import AskPrint
+        from tui.frame.printing import AskPrint
 
         self.push_screen(AskPrint())
 
@@ -305,7 +305,7 @@ class ReelturnApp(App[int]):
 
     def action_figures(self) -> None:
         """Where the figures of the place that is open come from."""
-        from tui.screens.text_page import TextPage
+        from tui.frame.text_page import TextPage
         from tui.text.figures import figures_lines
 
         where = getattr(self.screen, "FIGURES", "") or self.current_mode
@@ -314,13 +314,13 @@ class ReelturnApp(App[int]):
 
     def action_units(self) -> None:
         """Other units for what is shown."""
-        from tui.screens.units import AskUnits
+        from tui.frame.units import AskUnits
 
         self.push_screen(AskUnits())
 
     def action_keys(self) -> None:
         """The keys of the place that is open."""
-        from tui.screens.help import KeysPage
+        from tui.frame.help import KeysPage
 
         self.push_screen(KeysPage(self.screen))
 
@@ -348,7 +348,7 @@ class ReelturnApp(App[int]):
 
     async def action_quit(self) -> None:
         """Leaves; typing that was never finished is asked about first, and a running search is stopped."""
-        from tui.screens.leaving import leave
+        from tui.frame.leaving import leave
 
         await leave(self)
 

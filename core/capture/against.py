@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from core.capture.facts import ReelFacts, StudioFacts, tracks_of_pass
-from core.capture.header import Header
-from core.capture.places import PassMaker, clock
+from core.capture.files.header import Header
 from core.capture.scan import Scan
+from core.capture.weighing.facts import ReelFacts, StudioFacts, tracks_of_pass
+from core.capture.weighing.places import PassMaker, clock
 from core.findings import Finding
 from core.words import counted
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from core.capture.facts import StudioFacts
-from core.capture.guides import guide_of, guide_says, lay_together
-from core.capture.header import Header
-from core.capture.levels import decibels
-from core.capture.names import NotARule, misnamed
-from core.capture.places import PassMaker
+from core.capture.files.header import Header
+from core.capture.files.names import NotARule, misnamed
+from core.capture.measures.levels import decibels
+from core.capture.pieces.guides import guide_of, guide_says, lay_together
 from core.capture.scan import Scan
+from core.capture.weighing.facts import StudioFacts
+from core.capture.weighing.places import PassMaker
 from core.findings import Finding
 from core.words import counted
 

@@ -17,22 +17,22 @@ from core.capture.against import (
     wanted_tracks,
 )
 from core.capture.beside import grain_findings, guide_findings, name_findings
-from core.capture.code_tracks import CodeTracks, code_findings
-from core.capture.facts import ReelFacts, StudioFacts
-from core.capture.files import file_findings, file_value, headers_of
-from core.capture.header import Header
+from core.capture.files.header import Header
+from core.capture.files.layout import Layout, Piece, lay_out
+from core.capture.files.pass_files import file_findings, file_value, headers_of
+from core.capture.files.progress import Asked, Cancelled, Progress, Told, never
+from core.capture.files.reading import Reading, Slab, fill_raised
+from core.capture.files.samples import Planar, Scale
 from core.capture.heard import heard_findings
-from core.capture.joins import Junction, hole_finding, join_findings, join_pieces
-from core.capture.layout import Layout, Piece, lay_out
-from core.capture.levels import decibels
-from core.capture.places import PassMaker
-from core.capture.progress import Asked, Cancelled, Progress, Told, never
-from core.capture.reading import Reading, Slab, fill_raised
-from core.capture.samples import Planar, Scale
+from core.capture.measures.levels import decibels
+from core.capture.pieces.joins import Junction, hole_finding, join_findings, join_pieces
 from core.capture.scan import Scan
-from core.capture.speed import speed_findings, speed_of
-from core.capture.tone_tracks import ToneTracks
-from core.capture.verdict import Thresholds, thresholds_with
+from core.capture.speed.pass_speed import speed_findings, speed_of
+from core.capture.speed.tone_tracks import ToneTracks
+from core.capture.timecode.code_tracks import CodeTracks, code_findings
+from core.capture.weighing.facts import ReelFacts, StudioFacts
+from core.capture.weighing.places import PassMaker
+from core.capture.weighing.verdict import Thresholds, thresholds_with
 from core.findings import ChannelMeasure, Check, Finding
 
 __all__ = ["Cancelled", "Progress", "check_capture"]

@@ -6,10 +6,10 @@ from collections.abc import Collection
 
 import numpy as np
 
-from core.capture.pairs import Pair
-from core.capture.places import PassMaker
-from core.capture.repeats import Repeat
+from core.capture.faults.pairs import Pair
+from core.capture.faults.repeats import Repeat
 from core.capture.scan import Scan
+from core.capture.weighing.places import PassMaker
 from core.findings import Finding
 
 _EDGES_DB = 2.0

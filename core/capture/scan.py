@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from core.capture.continuity import LONGEST_SECONDS
-from core.capture.dropouts import Dropouts
-from core.capture.full_scale import FullScale
-from core.capture.grain import Grain
-from core.capture.history import Fresh, History
-from core.capture.hum import HumWatch
-from core.capture.levels import Levels
-from core.capture.loudness import Loudness
-from core.capture.pairs import Pairs
-from core.capture.repeats import Repeats
-from core.capture.samples import Planar, Scale
-from core.capture.true_peak import TruePeak
-from core.capture.windows import Measurer, Windows
-from core.capture.zero_places import ZeroPlaces
+from core.capture.faults.continuity import LONGEST_SECONDS
+from core.capture.faults.dropouts import Dropouts
+from core.capture.faults.full_scale import FullScale
+from core.capture.faults.hum import HumWatch
+from core.capture.faults.pairs import Pairs
+from core.capture.faults.repeats import Repeats
+from core.capture.faults.zero_places import ZeroPlaces
+from core.capture.files.samples import Planar, Scale
+from core.capture.measures.grain import Grain
+from core.capture.measures.history import Fresh, History
+from core.capture.measures.levels import Levels
+from core.capture.measures.loudness import Loudness
+from core.capture.measures.true_peak import TruePeak
+from core.capture.measures.windows import Measurer, Windows
 
 
 class Scan:

@@ -9,11 +9,11 @@ from core.clock import write_time
 from core.conditioning.chamber_log import times_treated
 from core.conditioning.kept_loads import loads_of
 from core.errors import Refused
-from core.proof import changed
 from core.quantities import Quantity
 from core.reels.needs import base_of, never_heat
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.standing.proof import changed
 
 
 def condition_again(shelf: Shelf, key: str, hours: Quantity | None, at: datetime) -> Shelf:

@@ -14,9 +14,9 @@ from core.evening.passes import NOTE_KINDS, end_pass, lay_aside
 from core.evening.runsheet import Step
 from core.evening.steps import finish_step, skip_step
 from core.evening.transfer import transfer_of
-from core.left_to_play import BACK_SECONDS, Transfer, pass_key
 from core.reels.length import play_seconds
 from core.shelf import Shelf
+from core.standing.left_to_play import BACK_SECONDS, Transfer, pass_key
 
 #: Which reel holds the tape afterwards: the one that took it up, its own after a wind, or some on each.
 Holds = Literal["take-up", "own", "both"]

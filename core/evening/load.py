@@ -8,10 +8,10 @@ from datetime import datetime
 
 from core.clock import write_time
 from core.errors import Refused
-from core.gates import unmet
 from core.reels.needs import at_hand, never_heat
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.standing.gates import unmet
 from core.studio.studio import Chamber
 
 

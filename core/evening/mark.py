@@ -10,11 +10,11 @@ from core.clock import later, write_time
 from core.conditioning.kept_loads import log_out
 from core.errors import Refused
 from core.evening.passes import end_running, lay_aside
-from core.gates import ready_to_play, setup_record, stage_now, unmet
-from core.left_to_play import to_play
 from core.reels.needs import needs_conditioning, sticky
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
+from core.standing.gates import ready_to_play, setup_record, stage_now, unmet
+from core.standing.left_to_play import to_play
 from core.studio.setup import Setup
 from core.studio.studio import Deck
 

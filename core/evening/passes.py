@@ -15,10 +15,10 @@ from typing import Any
 
 from core.clock import clock_seconds, clock_text, later, write_time
 from core.errors import Refused
-from core.gates import ready_to_play
-from core.left_to_play import BACK_SECONDS, Transfer, pass_key, position_at, transfers
 from core.reels.length import play_seconds
 from core.shelf import Shelf
+from core.standing.gates import ready_to_play
+from core.standing.left_to_play import BACK_SECONDS, Transfer, pass_key, position_at, transfers
 
 
 @dataclass(frozen=True, slots=True)

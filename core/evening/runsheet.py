@@ -13,10 +13,10 @@ from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from core.clock import Span, later, minutes_between
-from core.gates import lined_up_since
-from core.left_to_play import transfers
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
+from core.standing.gates import lined_up_since
+from core.standing.left_to_play import transfers
 from core.studio.opening import opening
 
 NIGHT_ENDS = 4  # o'clock: until then the evening before goes on

@@ -14,9 +14,9 @@ from core.evening.load import load
 from core.evening.mark import line_up, mark, taken_out
 from core.evening.passes import lay_aside
 from core.evening.runsheet import Step
-from core.gates import ready_to_play
-from core.left_to_play import to_play, transfer_named, transfers
 from core.shelf import Shelf
+from core.standing.gates import ready_to_play
+from core.standing.left_to_play import to_play, transfer_named, transfers
 from core.studio.setup import Setup
 from core.tape.where import figure
 

@@ -19,9 +19,9 @@ from core.evening.passes import (
 )
 from core.evening.runsheet import Step
 from core.evening.steps import finish_step, part_of, skip_step, start_step, words
-from core.gates import asked_for
-from core.left_to_play import Transfer, pass_key, transfer_named
 from core.shelf import Shelf
+from core.standing.gates import asked_for
+from core.standing.left_to_play import Transfer, pass_key, transfer_named
 
 Act = Literal["start", "start pass", "go on", "end pass", "finish"]
 _STAGES = {"identify": "identified", "transfer": "transferred", "verify": "verified"}

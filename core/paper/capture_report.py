@@ -19,8 +19,8 @@ from core.paper.strips import Strips
 from core.paper.tell import facts
 from core.paper.text import SMALL, STRONG, TINY, Text, Type
 from core.paper.words import day_and_clock, size_of, whole_seconds
-from core.proof import MARKS, check_key, listened, place_key
 from core.shelf import Shelf
+from core.standing.proof import MARKS, check_key, listened, place_key
 from core.words import counted
 
 _WEIGHTS = {"fail": "FAIL", "remark": "look", "note": "note"}

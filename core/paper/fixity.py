@@ -11,8 +11,8 @@ from core.findings import Check
 from core.paper.look import section
 from core.paper.text import SMALL, STRONG, Text
 from core.paper.words import day_and_clock
-from core.proof import check_key, copies_of, is_whole, names
 from core.shelf import Shelf
+from core.standing.proof import check_key, copies_of, is_whole, names
 
 
 def fixity(shelf: Shelf, check: Check) -> list[Flowable]:

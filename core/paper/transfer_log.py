@@ -10,7 +10,6 @@ from typing import Any
 from reportlab.platypus.flowables import Flowable
 
 from core.evening.passes import NOTE_KINDS, notes_of, where_tape_is
-from core.left_to_play import pass_key, transfer_named
 from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.look import Blank, Cell, Tick, section, table
@@ -24,6 +23,7 @@ from core.reels.estimate import capture_bytes
 from core.reels.length import play_seconds
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.standing.left_to_play import pass_key, transfer_named
 from core.words import counted
 
 _SPARE_NOTES = 14

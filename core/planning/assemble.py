@@ -8,9 +8,9 @@ from math import floor
 
 from core.clock import later
 from core.plan import Item, LeftOver, Member, Plan, SongReady, Status, Touch
-from core.planning.draft import Draft, Load, Step, ends_of, score_of
-from core.planning.problem import Problem, RunningLoad
-from core.planning.reading import touch_moments
+from core.planning.bench.draft import Draft, Load, Step, ends_of, score_of
+from core.planning.facts.problem import Problem, RunningLoad
+from core.planning.facts.reading import touch_moments
 from core.quantities import Quantity
 from core.reels import needs
 from core.shelf import Shelf

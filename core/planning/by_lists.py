@@ -5,11 +5,11 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from core.planning.draft import ends_of
-from core.planning.lists import plan_order
-from core.planning.moves import moved_weight
-from core.planning.orders import first_orders, improve
-from core.planning.recreate import entered_behind, improve_rounds, without
+from core.planning.bench.draft import ends_of
+from core.planning.bench.lists import plan_order
+from core.planning.bench.moves import moved_weight
+from core.planning.bench.orders import first_orders, improve
+from core.planning.bench.recreate import entered_behind, improve_rounds, without
 
 if TYPE_CHECKING:
     from core.planning.search import Search

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from core.plan import Plan
 from core.planning.search import Progress, Search
-from core.planning.wishes import Wishes
+from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
 
 #: What ``seconds`` is where nobody says: a plan that one waits for without getting up.

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from core.plan import Plan
 from core.planning.plan_evenings import plan_evenings
-from core.planning.wishes import Wishes
+from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
 
 

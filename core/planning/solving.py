@@ -6,17 +6,17 @@ from dataclasses import replace
 from functools import partial
 from math import inf, isfinite
 
-from core.planning.bounds import reels_part
+from core.planning.bench.recreate import entered_behind, without
+from core.planning.bounds.bounds import reels_part
+from core.planning.bounds.evening_rows import spoken_of
+from core.planning.bounds.soonest import soonest
 from core.planning.by_lists import enter_anew, songs_alone
-from core.planning.evening_rows import spoken_of
-from core.planning.neighbourhoods import Pieces
-from core.planning.objective import score_from, songs_from
-from core.planning.recreate import entered_behind, without
-from core.planning.region import Region
 from core.planning.search import Search
-from core.planning.solver import Answer, Budget, build, only_songs, solve, songs_at_least
-from core.planning.soonest import soonest
-from core.planning.variables import Model
+from core.planning.solver.neighbourhoods import Pieces
+from core.planning.solver.objective import score_from, songs_from
+from core.planning.solver.region import Region
+from core.planning.solver.solver import Answer, Budget, build, only_songs, solve, songs_at_least
+from core.planning.solver.variables import Model
 
 #: Deterministic time of the solver that counts as one of effort.
 EFFORT = 0.1
@@ -93,7 +93,7 @@ def prove_songs(search: Search, share: float) -> float | None:
 
 def bound_evenings(search: Search, share: float) -> None:
     """Proves a bound from what evenings can hold, for a share of what remains; finer round by round."""
-    from core.planning.evening_bound import evening_bound, stretches
+    from core.planning.bounds.evening_bound import evening_bound, stretches
 
     clock, problem = search.clock, search.base
     began, room = clock.used, clock.left * share

@@ -24,7 +24,7 @@ from core.paper.prints import print_changes, print_reels, print_report
 from core.quantities import Quantity
 from core.reels.reel import Reel
 from core.store.studio_toml import read_studio_file
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 
 HERE = Path(__file__).parent
 DEMO = HERE.parents[1] / "demo"

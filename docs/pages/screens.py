@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 from tui.app import ReelturnApp
 from tui.commands.demo_ import BEGINS, DAYS, EFFORT, ZONE, lay_captures, lay_out
 

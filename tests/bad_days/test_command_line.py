@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 
 Run = Callable[..., Any]
 STUDIO = (Path(__file__).resolve().parents[2] / "demo" / "studio.toml").read_text()

@@ -15,7 +15,7 @@ import pytest
 
 from core.errors import Refused, Unusable
 from core.store import lock
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 
 
 def test_a_full_disk_leaves_the_shelf_untouched(

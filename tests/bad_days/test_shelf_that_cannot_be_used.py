@@ -14,7 +14,7 @@ from core.errors import Refused, Unusable
 from core.store.backups import backups_of, folder_of
 from core.store.restore import restore
 from core.store.schema import VERSION
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 
 Run = Callable[..., Any]
 Now = Callable[[], Any]

@@ -29,11 +29,11 @@ import numpy as np
 from capture_stages import watched
 
 from core.capture.check import check_capture
-from core.capture.facts import ReelFacts, StudioFacts
-from core.capture.header import read_header
-from core.capture.samples import Scale, body, buffer_for, to_raised
+from core.capture.files.header import read_header
+from core.capture.files.samples import Scale, body, buffer_for, to_raised
 from core.capture.scan import Scan
 from core.capture.timecode.decode import TimecodeReader, looks_like_timecode
+from core.capture.weighing.facts import ReelFacts, StudioFacts
 
 RATE, CHANNELS = 96000, 16
 FACTS = ReelFacts("BENCH", CHANNELS, timecode_track=CHANNELS, timecode_rate="25")
@@ -138,7 +138,7 @@ def peak_memory(path: Path, workers: int) -> float:
     """MB that a process needs at most which does nothing but check the file (Linux)."""
     code = (
         "import re, sys; from pathlib import Path; from core.capture.check import check_capture;"
-        "from core.capture.facts import ReelFacts, StudioFacts;"
+        "from core.capture.weighing.facts import ReelFacts, StudioFacts;"
         "check_capture(ReelFacts('B', 16, timecode_track=16), StudioFacts(), [Path(sys.argv[1])],"
         " workers=int(sys.argv[2]));"
         "print(re.search(r'VmHWM:\\s+(\\d+)', Path('/proc/self/status').read_text())[1])"

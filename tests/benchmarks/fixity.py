@@ -16,8 +16,8 @@ import tempfile
 import time
 from pathlib import Path
 
-from core.capture.bagit import write_bag
-from core.capture.fixity import look_again, sha256_of
+from core.capture.kept.bagit import write_bag
+from core.capture.kept.fixity import look_again, sha256_of
 from core.findings import AudioFile
 
 

@@ -88,7 +88,7 @@ async def press(path: Path, each: bool) -> None:
     """Presses all keys on the chart, group by group, and tells how long they took."""
     from textual.widgets import Input
 
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
     hold()
     app = Watched(Workbook.open(path, lambda: datetime.now(UTC)), once_open=lambda: at_ease(app))

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from core.store.studio_toml import read_studio_file
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"
 

@@ -44,12 +44,12 @@ def main() -> None:
 
 
 def _row(made: reeltroubles.TroubledShelf, begin: str, seconds: float, most: float) -> str:
-    from core.planning.bounds import quick_bound
-    from core.planning.draft import score_of
-    from core.planning.evening_bound import evening_bound
+    from core.planning.bench.draft import score_of
+    from core.planning.bounds.bounds import quick_bound
+    from core.planning.bounds.evening_bound import evening_bound
     from core.planning.search import Search
-    from core.planning.wishes import Wishes
-    from core.workbook import Workbook
+    from core.planning.wishes.wishes import Wishes
+    from core.workbook.workbook import Workbook
 
     moment = datetime.fromisoformat("2026-01-05T12:00+00:00")
     book = Workbook.open(reelplanner.fill(made.folder), now=lambda: moment)

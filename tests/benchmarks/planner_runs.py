@@ -35,7 +35,7 @@ def apart(**asked: Any) -> dict[str, Any]:
 
 
 def _shelf(folder: Path) -> Any:
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
     file = reelplanner.fill(folder)
     return Workbook.open(file, now=lambda: datetime.fromisoformat("2026-01-05T12:00+00:00")).shelf

@@ -33,11 +33,11 @@ def spent(work: Callable[[], Any]) -> tuple[float, Any]:
 
 def measure(folder: Path, size: str, seed: int) -> dict[str, float]:
     """One shelf: its figures."""
-    from core.planning.because import why_reel, with_reasons
-    from core.planning.holes import holes
+    from core.planning.answers.because import why_reel, with_reasons
+    from core.planning.answers.holes import holes
+    from core.planning.answers.simulate import runs_for, simulate
     from core.planning.plan_evenings import plan_evenings
-    from core.planning.simulate import runs_for, simulate
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
     made = reeltroubles.troubled_shelf(folder, size, seed)
     book = Workbook.open(reelplanner.fill(folder), lambda: datetime.fromisoformat("2026-01-05T12:00+00:00"))

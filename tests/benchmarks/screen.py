@@ -61,7 +61,7 @@ def main() -> None:
 def lay_out(folder: Path) -> Path:
     """A shelf of a thousand made-up reels, imported from files as a person would."""
     from core.store.studio_toml import read_studio_file
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
     studio = ROOT / "demo" / "studio.toml"
     book = Workbook.create(folder / "long.json", read_studio_file(studio), lambda: datetime.now(UTC))

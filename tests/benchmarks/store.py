@@ -19,7 +19,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parent))
 from made_up_shelves import make_shelf, now
 
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 
 RUNS = 21
 

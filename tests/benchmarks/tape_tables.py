@@ -40,7 +40,7 @@ def whole(package: str) -> list[str]:
 def at_start() -> list[str]:
     """The modules of these rooms that are there once the chart's screen and its board are loaded."""
     script = (
-        "import sys, tui.app, tui.screens.chart, tui.board.rows;"
+        "import sys, tui.app, tui.places.chart.chart, tui.board.rows;"
         f"print(*(n for n in sys.modules if n.startswith({ROOMS!r})))"
     )
     return subprocess.run([sys.executable, "-c", script], capture_output=True, text=True).stdout.split()

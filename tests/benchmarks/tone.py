@@ -9,7 +9,7 @@ import time
 
 import numpy as np
 
-from core.capture.tone import measure_tone
+from core.capture.speed.tone import measure_tone
 
 RATE = 48000
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from core.capture.check import check_capture
-from core.capture.facts import ReelFacts, StudioFacts
+from core.capture.weighing.facts import ReelFacts, StudioFacts
 
 RATE = 48000
 
@@ -99,7 +99,7 @@ def test_a_file_that_goes_away_before_it_is_read(wav, hiss, monkeypatch):
 
 
 def test_a_disk_that_fails_while_it_is_read(wav, hiss, monkeypatch):
-    from core.capture.hashed import HashedFile
+    from core.capture.files.hashed import HashedFile
 
     path = wav("a.wav", hiss)
     really = HashedFile.readinto

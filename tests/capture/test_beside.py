@@ -6,8 +6,8 @@ import soundfile
 from capturedmaterial import MATERIAL
 
 from core.capture.check import check_capture
-from core.capture.facts import EarlierPass, ReelFacts, StudioFacts
-from core.capture.names import NotARule, fits_rule, misnamed
+from core.capture.files.names import NotARule, fits_rule, misnamed
+from core.capture.weighing.facts import EarlierPass, ReelFacts, StudioFacts
 
 RATE = 48000
 

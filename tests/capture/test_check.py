@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 import soundfile
 
-from core.capture.bext import write_bext
 from core.capture.check import Cancelled, check_capture
-from core.capture.facts import ReelFacts, StudioFacts, TimedNote
+from core.capture.files.bext import write_bext
+from core.capture.weighing.facts import ReelFacts, StudioFacts, TimedNote
 from core.findings import Check
 
 RATE = 48000

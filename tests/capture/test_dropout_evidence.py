@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 import soundfile
 
-from core.capture.beneath import left_over_db
 from core.capture.check import check_capture
-from core.capture.facts import ReelFacts, StudioFacts
-from core.capture.falls import offset_of
-from core.capture.likeness import equal_fall
+from core.capture.faults.beneath import left_over_db
+from core.capture.faults.falls import offset_of
+from core.capture.measures.likeness import equal_fall
+from core.capture.weighing.facts import ReelFacts, StudioFacts
 
 RATE = 24000
 

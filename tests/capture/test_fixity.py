@@ -5,8 +5,8 @@ import subprocess
 
 import pytest
 
-from core.capture.bagit import check_bag, write_bag
-from core.capture.fixity import compare_copy, look_again, manifest, read_manifest, sha256_of
+from core.capture.kept.bagit import check_bag, write_bag
+from core.capture.kept.fixity import compare_copy, look_again, manifest, read_manifest, sha256_of
 from core.findings import AudioFile
 
 ABC = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"

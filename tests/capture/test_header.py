@@ -13,8 +13,8 @@ import soundfile
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.capture.bext import read_bext, write_bext
-from core.capture.header import Unreadable, header_of, read_header
+from core.capture.files.bext import read_bext, write_bext
+from core.capture.files.header import Unreadable, header_of, read_header
 
 LIST = b"LIST" + struct.pack("<I", 26) + b"INFOISFT" + struct.pack("<I", 14) + b"recorder 1.00\0"
 FRAMES = 96000

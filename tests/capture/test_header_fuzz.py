@@ -13,10 +13,10 @@ import soundfile
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from core.capture.bext import read_bext
 from core.capture.check import check_capture
-from core.capture.facts import ReelFacts, StudioFacts
-from core.capture.header import MOST_CHANNELS, Unreadable, header_of, read_header
+from core.capture.files.bext import read_bext
+from core.capture.files.header import MOST_CHANNELS, Unreadable, header_of, read_header
+from core.capture.weighing.facts import ReelFacts, StudioFacts
 from core.findings import Check
 
 PCM_TAIL = bytes.fromhex("000000001000800000aa00389b71")

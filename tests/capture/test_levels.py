@@ -12,7 +12,7 @@ import pytest
 import soundfile
 
 from core.capture.check import check_capture
-from core.capture.facts import ReelFacts, StudioFacts
+from core.capture.weighing.facts import ReelFacts, StudioFacts
 
 RATE = 96000
 FORMS = {"16": "PCM_16", "24": "PCM_24", "32": "PCM_32", "float": "FLOAT"}

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from core.capture.check import Cancelled, check_capture
-from core.capture.facts import ReelFacts, StudioFacts
-from core.capture.progress import Progress
+from core.capture.files.progress import Progress
+from core.capture.weighing.facts import ReelFacts, StudioFacts
 
 RATE = 48000
 

@@ -13,8 +13,8 @@ import pytest
 import soundfile
 
 from core.capture.check import check_capture
-from core.capture.facts import ReelFacts, StudioFacts
-from core.capture.hashed import HashedFile
+from core.capture.files.hashed import HashedFile
+from core.capture.weighing.facts import ReelFacts, StudioFacts
 
 RATE = 48000
 
@@ -123,7 +123,7 @@ def test_memory_does_not_grow_with_the_length_of_a_file(wav, rng):
         path = wav(f"{seconds}.wav", np.tile(second, (seconds, 1)))
         code = (
             "import re, sys; from pathlib import Path; from core.capture.check import check_capture;"
-            "from core.capture.facts import ReelFacts, StudioFacts;"
+            "from core.capture.weighing.facts import ReelFacts, StudioFacts;"
             "check_capture(ReelFacts('B', 8), StudioFacts(), [Path(sys.argv[1])], workers=2);"
             "print(re.search(r'VmHWM:\\s+(\\d+)', Path('/proc/self/status').read_text())[1])"
         )

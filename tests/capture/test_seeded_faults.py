@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from core.capture.check import check_capture
-from core.capture.facts import ReelFacts, StudioFacts
+from core.capture.weighing.facts import ReelFacts, StudioFacts
 
 RATE, SECONDS = 48000, 40
 FRAMES = RATE * SECONDS

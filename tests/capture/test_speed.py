@@ -8,10 +8,10 @@ import pytest
 from scipy.signal import resample_poly
 
 from core.capture.check import check_capture
-from core.capture.facts import ReelFacts, StudioFacts
-from core.capture.flutter import WEIGHTED
+from core.capture.speed.flutter import WEIGHTED
 from core.capture.timecode.encode import timecode
 from core.capture.timecode.labels import rate_named
+from core.capture.weighing.facts import ReelFacts, StudioFacts
 
 RATE = 48000
 # Output over input samples when played: 1001/1000 plays 0.0999 % slow, 199/200 plays 0.5025 % fast.

@@ -7,9 +7,9 @@ import numpy as np
 import pytest
 from scipy.signal import resample_poly
 
-from core.capture import true_peak
 from core.capture.check import check_capture
-from core.capture.facts import ReelFacts, StudioFacts
+from core.capture.measures import true_peak
+from core.capture.weighing.facts import ReelFacts, StudioFacts
 
 RATE = 48000
 

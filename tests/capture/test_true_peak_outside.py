@@ -9,7 +9,7 @@ import soundfile
 from capturedmaterial import MATERIAL
 
 from core.capture.check import check_capture
-from core.capture.facts import ReelFacts, StudioFacts
+from core.capture.weighing.facts import ReelFacts, StudioFacts
 
 RATE = 48000
 

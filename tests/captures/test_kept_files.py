@@ -12,10 +12,10 @@ import bagit
 import pytest
 from pypdf import PdfReader
 
-from core.capture.progress import Cancelled
+from core.capture.files.progress import Cancelled
 from core.errors import Refused, Unusable
-from core.gates import unmet
-from core.proof import changed
+from core.standing.gates import unmet
+from core.standing.proof import changed
 from tui.board.rows import Board
 from tui.commands.demo_ import CAPTURE
 
@@ -119,7 +119,7 @@ def test_a_studio_that_wants_a_second_copy_gets_it_or_a_reason(book, capture, co
 
 
 def test_another_check_of_other_files_lets_the_copy_go(book, capture, copy, small):
-    from core.proof import no_second_copy
+    from core.standing.proof import no_second_copy
 
     book.check("R-022", [capture])
     book.keep_copies(book.compare_copy("R-022", copy.parent))

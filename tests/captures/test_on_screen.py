@@ -11,12 +11,12 @@ from typing import Any
 import pytest
 import screenwait
 
-from core.capture.progress import Progress
+from core.capture.files.progress import Progress
 from core.findings import Finding, Strip
 from tui.app import ReelturnApp
-from tui.board.lanes import Lanes, lane_lines
 from tui.board.reading_words import reading_words
 from tui.commands.demo_ import CAPTURE
+from tui.places.captures.lanes import Lanes, lane_lines
 
 
 class Seat:

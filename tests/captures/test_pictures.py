@@ -66,7 +66,7 @@ def test_captures_look_as_they_did(
     bare: bool,
 ) -> None:
     from tui.app import ReelturnApp
-    from tui.screens.capture import CaptureScreen
+    from tui.places.captures.capture import CaptureScreen
 
     if bare:
         monkeypatch.setenv("NO_COLOR", "1")
@@ -93,7 +93,7 @@ def test_captures_look_as_they_did(
 def test_the_page_tells_every_letter() -> None:
     from pathlib import Path
 
-    from tui.board.lanes import LETTERS
+    from tui.places.captures.lanes import LETTERS
 
     page = (Path(__file__).parents[2] / "docs" / "check.md").read_text("utf-8")
     assert all(f"| {letter} |" in page for letter in {*LETTERS.values(), "x"})

@@ -40,7 +40,7 @@ def test_what_nothing_answers_to_is_told_in_one_line(run: Any) -> None:
 def test_the_owners_figure_stands_in_place_of_the_tables(run: Any, shelf: Path) -> None:
     from datetime import UTC, datetime
 
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
     own = {"lineup.level_db": {"value": 0.3, "note": "our console reads finer"}}
     book = Workbook.open(shelf, lambda: datetime(2026, 12, 1, tzinfo=UTC))

@@ -16,9 +16,9 @@ from core.conditioning.on_shelf import advice_on
 from core.conditioning.places import first_places, turned
 from core.evening.load import load
 from core.evening.mark import mark
-from core.gates import ready_to_play
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.standing.gates import ready_to_play
 from core.studio.studio import Studio
 from core.tape.cautions import cautions
 from core.tape.treatments import fahrenheit, house_programme

@@ -16,12 +16,12 @@ from core.evening.runsheet import Step
 from core.evening.spans import verified_spans
 from core.evening.steps import finish_step, repeat_step
 from core.evening.transfer import halt, next_act, press
-from core.gates import unmet
-from core.left_to_play import to_play, transfers
 from core.plan import Item
-from core.planning.jobs import Bench, Setups, job_of
-from core.planning.timescale import Timescale
+from core.planning.facts.jobs import Bench, Setups, job_of
+from core.planning.facts.timescale import Timescale
 from core.reels.reel import Segment
+from core.standing.gates import unmet
+from core.standing.left_to_play import to_play, transfers
 from core.studio.setup import Setup
 
 
@@ -142,8 +142,8 @@ def test_a_tape_stopped_at_half_is_planned_from_there(shelf_of: Any, make_reel: 
 
 
 def test_what_the_planner_reads_passes_its_checker(two_passes: Any, now: Any) -> None:
-    from core.planning.checker import violations
     from core.planning.plan_evenings import plan_evenings
+    from core.planning.rules.checker import violations
 
     cal = replace(two_passes.reel("R-001"), key="CAL-1", role="calibration")
     shelf = run(two_passes.with_reel(cal), step_of(now), now, 33)

@@ -8,7 +8,7 @@ from core.clock import later
 from core.errors import Refused
 from core.evening.load import load
 from core.evening.mark import mark, none_needed
-from core.gates import stage_now, unmet
+from core.standing.gates import stage_now, unmet
 
 
 @pytest.fixture

@@ -13,7 +13,7 @@ import pytest
 import soundfile
 
 from core.lineup.on_shelf import lineups_of
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 from tui.cli import main
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"

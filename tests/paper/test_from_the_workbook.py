@@ -10,7 +10,7 @@ from pypdf import PdfReader
 from core.errors import Refused
 from core.plan import Plan
 from core.shelf import Shelf
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 
 
 @pytest.fixture

@@ -13,7 +13,6 @@ from pypdf import PdfReader
 
 from core.clock import later
 from core.evening.passes import drop_note, end_pass, start_pass, stop_pass
-from core.left_to_play import transfer_named
 from core.paper.evenings import evenings
 from core.paper.run import runs_of
 from core.paper.transfer_log import transfer_pdf
@@ -21,6 +20,7 @@ from core.paper.work_order import work_order
 from core.plan import Plan
 from core.reels.reel import Segment
 from core.shelf import Shelf
+from core.standing.left_to_play import transfer_named
 
 #: A4 and US Letter in points (ISO 216; ANSI/ASME Y14.1), to the whole point.
 SIZES = {"A4": (595, 842), "Letter": (612, 792)}

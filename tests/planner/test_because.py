@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from core.planning.because import why_reel, why_song, with_reasons
+from core.planning.answers.because import why_reel, why_song, with_reasons
+from core.planning.facts.problem import Problem
+from core.planning.facts.reading import read_problem
 from core.planning.plan_evenings import plan_evenings
-from core.planning.problem import Problem
-from core.planning.reading import read_problem
 from core.studio.studio import HoursRow
 
 
@@ -105,10 +105,10 @@ def test_full_evenings_say_how_full_and_that_one_more_would_do(shelf, start, ree
 
 def test_what_would_do_really_does(shelf, start, reel):
     """The remedy of full evenings is tried: with that evening the reel finds a place beside the plan."""
-    from core.planning.because import Asking
-    from core.planning.follow import draft_of_plan
-    from core.planning.more_hours import more_evenings
-    from core.planning.placing import Placing
+    from core.planning.answers.because import Asking
+    from core.planning.answers.more_hours import more_evenings
+    from core.planning.bench.follow import draft_of_plan
+    from core.planning.bench.placing import Placing
 
     full = shelf.with_reel(*[reel(f"T-{n}") for n in range(30)])
     plan = planned(full, start)

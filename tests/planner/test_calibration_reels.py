@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from core.planning.calibration import tidy
-from core.planning.draft import Step, make_draft
-from core.planning.reading import read_problem
+from core.planning.bench.calibration import tidy
+from core.planning.bench.draft import Step, make_draft
+from core.planning.facts.reading import read_problem
 
 
 @pytest.fixture

@@ -5,8 +5,8 @@ from datetime import timedelta
 
 import pytest
 
-from core.planning.checker import violations
 from core.planning.plan_evenings import plan_evenings
+from core.planning.rules.checker import violations
 
 
 @pytest.fixture

@@ -6,16 +6,16 @@ from random import Random
 
 import pytest
 
+from core.planning.bench.draft import ends_of
+from core.planning.bench.lists import cost, plan_order
+from core.planning.bench.moves import moved_soon
+from core.planning.bench.orders import first_orders
+from core.planning.bench.recreate import Ruin, improve_rounds, recreated, without
 from core.planning.by_lists import songs_alone
-from core.planning.draft import ends_of
-from core.planning.lists import cost, plan_order
-from core.planning.moves import moved_soon
-from core.planning.orders import first_orders
 from core.planning.plan_evenings import plan_evenings
-from core.planning.recreate import Ruin, improve_rounds, recreated, without
 from core.planning.search import Search
 from core.planning.time_left import Clock
-from core.planning.wishes import Wishes
+from core.planning.wishes.wishes import Wishes
 
 
 @pytest.fixture

@@ -3,8 +3,8 @@
 from dataclasses import replace
 from datetime import datetime
 
-from core.planning.checker import violations
 from core.planning.plan_evenings import plan_evenings
+from core.planning.rules.checker import violations
 from core.quantities import read_quantity
 from core.songs.song import Need, Song
 from core.studio.studio import HoursRow

@@ -7,7 +7,7 @@ from types import SimpleNamespace
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from core.planning.moves import moved_words
+from core.planning.bench.moves import moved_words
 
 FROM = datetime(2026, 12, 8, 19, 0, tzinfo=ZoneInfo("Europe/Lisbon"))
 PROBLEM: Any = SimpleNamespace(

@@ -8,15 +8,15 @@ from dataclasses import replace
 
 import pytest
 
-from core.planning.bounds import quick_bound
-from core.planning.checker import violations
-from core.planning.evening_bound import evening_bound
+from core.planning.bounds.bounds import quick_bound
+from core.planning.bounds.evening_bound import evening_bound
+from core.planning.facts.reading import read_problem
 from core.planning.plan_evenings import plan_evenings
-from core.planning.reading import read_problem
+from core.planning.rules.checker import violations
 from core.planning.search import Search
 from core.planning.solving import prove_songs
 from core.planning.time_left import Clock
-from core.planning.wishes import Wishes
+from core.planning.wishes.wishes import Wishes
 
 
 def test_a_small_shelf_is_planned_to_the_proven_best(shelf, start):

@@ -5,10 +5,10 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from core.planning.evening_bound import evening_bound, stretches
+from core.planning.bounds.evening_bound import evening_bound, stretches
+from core.planning.bounds.soonest import at_hand, soonest
+from core.planning.facts.reading import read_problem
 from core.planning.plan_evenings import plan_evenings
-from core.planning.reading import read_problem
-from core.planning.soonest import at_hand, soonest
 
 
 def _ends(shelf, start, days=14):

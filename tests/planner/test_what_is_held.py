@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 from tui.workers.planning import Search
 
 DEMO = Path(__file__).parents[2] / "demo"

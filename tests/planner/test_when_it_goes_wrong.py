@@ -5,13 +5,13 @@ from datetime import date, timedelta
 
 import pytest
 
-from core.planning.because import why_reel, why_song
-from core.planning.checker import violations
+from core.planning.answers.because import why_reel, why_song
+from core.planning.answers.simulate import Odds, simulate
+from core.planning.answers.whatif import another_evening, helper_on, more_trays, what_if
 from core.planning.plan_evenings import plan_evenings
 from core.planning.replan import replan
-from core.planning.simulate import Odds, simulate
-from core.planning.whatif import another_evening, helper_on, more_trays, what_if
-from core.planning.wishes import Pin, Wishes
+from core.planning.rules.checker import violations
+from core.planning.wishes.wishes import Pin, Wishes
 
 
 def day_of(plan, kind, reel):

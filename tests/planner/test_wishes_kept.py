@@ -8,11 +8,11 @@ from datetime import date, timedelta
 import pytest
 
 from core.errors import Refused
-from core.planning.checker import violations
+from core.planning.answers.wish_kept import wishes_told
 from core.planning.plan_evenings import plan_evenings
-from core.planning.wish_kept import wishes_told
-from core.planning.wish_words import read_wish
-from core.planning.wishes import Wish, one_less, wished_on, wishes_of
+from core.planning.rules.checker import violations
+from core.planning.wishes.wish_words import read_wish
+from core.planning.wishes.wishes import Wish, one_less, wished_on, wishes_of
 
 TODAY = date(2026, 9, 7)  # a Monday
 FRIDAY = date(2026, 9, 11)
@@ -173,7 +173,7 @@ def test_every_wish_can_be_left_out_alone(shelf):
 
 
 def test_the_owners_own_wish_is_named_where_it_keeps_a_reel_out(shelf, start, wishing):
-    from core.planning.because import why_reel
+    from core.planning.answers.because import why_reel
 
     texts = [f"no chamber on 2026-09-{day:02}" for day in (12, 13)]
     on = shelf

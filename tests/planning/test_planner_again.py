@@ -23,7 +23,7 @@ def _after(seed: int, folder: Path) -> tuple[int, int]:
     """Items of the next seven days that move after a failed transfer: planned anew, and planned afresh."""
     from core.plan import plan_from_json
     from core.planning.replan import replan
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
     shelf = reeltroubles.troubled_shelf(folder / "before", "24", seed)
     kept = reelplanner.planned(shelf.folder, shelf.start, shelf.days, effort=1)

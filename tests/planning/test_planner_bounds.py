@@ -12,14 +12,14 @@ import reeltheorems
 import reeltroubles
 from reeljudge_shelf import read_shelf
 
-from core.planning.bounds import quick_bound
-from core.planning.draft import score_of
-from core.planning.evening_bound import evening_bound
+from core.planning.bench.draft import score_of
+from core.planning.bounds.bounds import quick_bound
+from core.planning.bounds.evening_bound import evening_bound
 from core.planning.search import Search
 from core.planning.solving import prove_songs
 from core.planning.time_left import Clock
-from core.planning.wishes import Wishes
-from core.workbook import Workbook
+from core.planning.wishes.wishes import Wishes
+from core.workbook.workbook import Workbook
 
 
 def _search(folder: Path, start: str, days: int) -> Search:

@@ -88,8 +88,8 @@ def test_checker_and_judge_both_see_a_part_gone_wrong(
     damage: Callable[[dict[str, Any]], None], folder: Path
 ) -> None:
     from core.plan import plan_from_json
-    from core.planning.checker import violations
-    from core.workbook import Workbook
+    from core.planning.rules.checker import violations
+    from core.workbook.workbook import Workbook
 
     plan = reelplanner.plan(folder, FROM, DAYS, seconds=1)
     noon = _moment("2026-09-07T12:00+03:00")

@@ -18,8 +18,8 @@ import reelworse
 @pytest.mark.parametrize("seed", [209, 370, 389, 2001, 2002, 2003, 2004, 2005, 2006, 2007])
 def test_worse_shelves_break_no_rule(seed: int, effort: float, tmp_path: Path) -> None:
     from core.planning.search import Search
-    from core.planning.wishes import Wishes
-    from core.workbook import Workbook
+    from core.planning.wishes.wishes import Wishes
+    from core.workbook.workbook import Workbook
 
     made = reelworse.worse_shelf(tmp_path, seed)
     noon = datetime.fromisoformat("2026-01-05T12:00+00:00")

@@ -18,12 +18,12 @@ from core.errors import Refused
 from core.evening.load import load
 from core.evening.mark import mark
 from core.plan import Item, LeftOver, Plan, SongReady, plan_from_json
-from core.plan_book import PlanBook
 from core.quantities import Quantity, read_quantity
 from core.reels.reel import Reel
 from core.shelf import Event, Shelf
 from core.songs.song import Need, SheetRow, Song
 from core.studio.studio import Capture, Chamber, Deck, HoursRow, Minutes, Studio, Treatment
+from core.workbook.plans import PlanBook
 
 ZONE = ZoneInfo("Europe/Lisbon")
 EVENING = datetime(2026, 12, 1, 18, 52, tzinfo=ZONE)
@@ -295,7 +295,7 @@ def book_of() -> type[MemoryBook]:
 @pytest.fixture
 def on_disk(shelf: Shelf, tmp_path: Path) -> Any:
     """The made-up shelf in a real file, opened by the real workbook; the clock stands still."""
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
     book = Workbook.create(tmp_path / "harbour.json", shelf.studio, lambda: EVENING)
     book.change(

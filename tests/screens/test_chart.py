@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tui.widgets.lines import HeadLine
+from tui.frame.lines import HeadLine
 
 
 def line_of(lines: list[str], key: str) -> str:
@@ -315,7 +315,7 @@ async def test_a_stage_is_marked_at_this_moment_where_no_time_is_typed(
 @pytest.mark.parametrize("width", [160, 190, 200])
 def test_the_heads_of_the_stages_are_never_cut(width: int) -> None:
     from core.reels.reel import STAGES
-    from tui.widgets.chart_list import SHORT, columns
+    from tui.places.chart.chart_list import SHORT, columns
 
     cell = columns(width).cell
     assert all(len(word) < cell for word in (STAGES if cell >= 12 else SHORT))

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from tui.frame.lines import chosen
 from tui.keys import KEYS, PLACES, both_cases, key_table, keys_of, own_keymap, shown, shown_keys
-from tui.widgets.lines import chosen
 
 TOGETHER = [
     ("chart", "reel", "any", "list"), ("card", "reel", "any", "list"), ("songs", "any", "list"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 
 
 async def test_a_mark_is_on_the_disk_and_can_be_taken_back(
@@ -39,7 +39,7 @@ async def test_a_second_program_marks_while_the_screen_is_open(
 async def test_planning_keeping_and_printing_from_inside(
     on_disk: Any, opened: Any, seen: Any, until: Any, tmp_path: Path, monkeypatch: Any
 ) -> None:
-    monkeypatch.setattr("tui.screens.week.SECONDS", 0.0)  # the first valid plan
+    monkeypatch.setattr("tui.places.week.week.SECONDS", 0.0)  # the first valid plan
     async with opened(on_disk) as pilot:
         await pilot.press("r")
         await until(pilot, lambda: any("planned: the first plan" in line for line in seen(pilot.app)))

@@ -9,7 +9,7 @@ from typing import Any
 from textual.geometry import Size
 from textual.screen import Screen
 
-from tui.widgets.chart_list import ChartList
+from tui.places.chart.chart_list import ChartList
 
 
 def first_line_style(app: Any) -> Any:

@@ -11,8 +11,8 @@ from typing import Any
 from core.clock import later
 from core.errors import Refused
 from core.plan import Plan, SongReady
-from core.planning.whatif import WhatIf
-from core.planning.wishes import wishes_of
+from core.planning.answers.whatif import WhatIf
+from core.planning.wishes.wishes import wishes_of
 from tui.board.evenings import week, what_moved
 
 
@@ -206,7 +206,7 @@ async def test_planning_leaves_the_screen_free_and_can_be_stopped(
 async def test_planning_starts_though_a_page_was_left_open_on_the_week(
     planned: Any, opened: Any, until: Any, monkeypatch: Any
 ) -> None:
-    from tui.screens.week import WeekScreen
+    from tui.places.week.week import WeekScreen
 
     began: list[object] = []
     monkeypatch.setattr(WeekScreen, "start_planning", lambda self: began.append(self))
@@ -270,6 +270,6 @@ async def test_keys_that_need_a_new_plan_say_so(planned: Any, opened: Any, seen:
 
 
 def test_what_may_still_be_won_is_never_told_as_nothing_unless_it_is():
-    from tui.screens.week import to_win
+    from tui.places.week.week import to_win
 
     assert [to_win(gap) for gap in (0.0, 0.00006, 0.167)] == ["proven best", "<0.1 % to win", "16.7 % to win"]

@@ -11,7 +11,7 @@ FIRST_PAINT = """
 import asyncio, sys
 from datetime import UTC, datetime
 from pathlib import Path
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 from tui.app import ReelturnApp
 
 async def main():
@@ -32,7 +32,13 @@ def test_the_first_paint_loads_no_heavy_library_and_no_other_place(on_disk: Any)
     )
     lines = dict(line.split(" ", 1) for line in done.stdout.splitlines() if " " in line)
     assert not set(lines["loaded"].split()) & set(HEAVY)
-    later = {"tui.screens.week", "tui.screens.songs", "tui.screens.card", "core.planning", "core.paper"}
+    later = {
+        "tui.places.week.week",
+        "tui.places.songs.songs",
+        "tui.asking.card",
+        "core.planning",
+        "core.paper",
+    }
     assert later.isdisjoint(lines["ours"].split())
 
 
@@ -40,7 +46,7 @@ LOOKED_AT = """
 import asyncio, sys
 from datetime import UTC, datetime
 from pathlib import Path
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 from tui.app import ReelturnApp
 from tui.workers.ahead import LATER, at_ease
 

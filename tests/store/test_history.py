@@ -11,7 +11,7 @@ import pytest
 from core.errors import Refused, Stale
 from core.shelf import Event
 from core.store.history import PAGE_ROWS
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 
 Reopened = Callable[[Workbook], Workbook]
 

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from core.store.exports import files_of
 from core.store.studio_toml import read_studio_file
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 
 Now = Callable[[], datetime]
 NAMES = ("studio.toml", "reels.csv", "songs.csv", "sheets.csv", "history.csv", "segments.csv", "records.json")

@@ -8,7 +8,7 @@ import pytest
 from tinydb import TinyDB, where
 
 from core.errors import Unusable
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 
 
 def test_tinydb_reads_the_shelf(book: Workbook) -> None:

@@ -10,13 +10,13 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 
 WRITER = """
 import sys
 from datetime import datetime, UTC
 from pathlib import Path
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 path, name, count = Path(sys.argv[1]), sys.argv[2], int(sys.argv[3])
 book = Workbook.open(path, lambda: datetime(2026, 12, 1, 19, tzinfo=UTC))
 print("ready", flush=True)

@@ -12,7 +12,7 @@ from capturedfaults import Fault, put_faults
 from capturedmaterial import MATERIAL
 
 from core.capture.check import check_capture
-from core.capture.facts import ReelFacts, StudioFacts
+from core.capture.weighing.facts import ReelFacts, StudioFacts
 from core.findings import Check, Finding
 
 NEAR_SECONDS = 0.02

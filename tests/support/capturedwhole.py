@@ -7,11 +7,11 @@ from capturedfaults import Fault
 from capturedmaterial import MATERIAL
 from capturedscore import write
 
-from core.capture.bext import write_bext
 from core.capture.check import check_capture
-from core.capture.facts import ReelFacts, StudioFacts
+from core.capture.files.bext import write_bext
 from core.capture.timecode.encode import timecode
 from core.capture.timecode.labels import rate_named
+from core.capture.weighing.facts import ReelFacts, StudioFacts
 from core.findings import Finding
 
 RATE = 48000

@@ -61,7 +61,7 @@ def planned(folder: Path, start: str, days: int, effort: float) -> dict[str, Any
     """
     from core.clock import read_time
     from core.planning.plan_evenings import plan_evenings
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
     noon = datetime.fromisoformat("2026-01-05T12:00+00:00")
     shelf = Workbook.open(fill(folder), now=lambda: noon).shelf

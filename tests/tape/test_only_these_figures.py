@@ -13,14 +13,14 @@ import pytest
 from core.conditioning.chamber_flags import flags, turns
 from core.conditioning.chamber_log import ChamberLog, Member, Reading
 from core.evening.learnt import ENOUGH
-from core.left_to_play import BACK_SECONDS
 from core.lineup.tolerance import tolerances
 from core.lineup.tones import tones
-from core.planning.simulate import Odds
+from core.planning.answers.simulate import Odds
 from core.quantities import Quantity
 from core.reels.estimate import estimate
 from core.reels.minutes import repair_minutes, wants_gentle_winding
 from core.reels.reel import Reel
+from core.standing.left_to_play import BACK_SECONDS
 from core.studio.studio import Minutes, Studio
 from core.tape.tables import table
 from core.tape.treatments import programme

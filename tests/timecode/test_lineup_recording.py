@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from core.capture.lineup_recording import LineUpMeter, azimuth_of, measure_line_up
+from core.capture.lineup.lineup_recording import LineUpMeter, azimuth_of, measure_line_up
 from core.tape.azimuth import phase_degrees
 
 RATE = 48000

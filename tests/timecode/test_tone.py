@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.capture.flutter import flutter_of, weight_db
-from core.capture.tone import ToneMeter, measure_tone, speed_error
+from core.capture.speed.flutter import flutter_of, weight_db
+from core.capture.speed.tone import ToneMeter, measure_tone, speed_error
 
 
 def sine(hertz, seconds, rate=48000, amplitude=0.5):

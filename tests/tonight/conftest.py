@@ -84,7 +84,7 @@ def laid_evening(tmp_path_factory: pytest.TempPathFactory) -> Callable[[datetime
 @pytest.fixture
 def lay_evening(tmp_path: Path, laid_evening: Callable[[datetime], Path]) -> Callable[..., Any]:
     """The made-up shelf with that evening planned from the clock's moment on."""
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
     def lay(clock: MovedClock) -> Any:
         shutil.copytree(laid_evening(clock()), tmp_path, dirs_exist_ok=True)
@@ -102,7 +102,7 @@ def book(lay_evening: Callable[..., Any], clock: MovedClock) -> Any:
 @pytest.fixture
 def reopened(book: Any, clock: MovedClock) -> Callable[[], Any]:
     """The same file read by a program that starts anew."""
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
     return lambda: Workbook.open(book.path, clock)
 

@@ -7,10 +7,10 @@ from core.evening.passes import drop_note, passes_of, start_pass
 from core.evening.runsheet import run_sheet
 from core.evening.steps import start_step
 from core.plan import Item, Plan
+from tui.board.digits import big, countdown
+from tui.places.tonight.advice import beside
+from tui.places.tonight.face import Face, face
 from tui.safe_text import cells
-from tui.tonight.advice import beside
-from tui.tonight.digits import big, countdown
-from tui.tonight.face import Face, face
 
 
 @pytest.fixture

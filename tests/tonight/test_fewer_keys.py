@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from core.lineup.on_shelf import lineups_of
-from tui.screens.evening_mishaps import PROBLEMS
+from tui.places.tonight.evening_mishaps import PROBLEMS
 
 
 async def tape_runs(seat: Any, book: Any) -> None:
@@ -43,7 +43,7 @@ async def test_a_digit_that_cannot_be_chosen_says_why(book: Any, at_machine: Any
 async def test_a_new_plan_takes_no_key_from_a_tape_that_runs(
     book: Any, at_machine: Any, monkeypatch: Any
 ) -> None:
-    monkeypatch.setattr("tui.screens.evening_replan.SECONDS", 0.3)
+    monkeypatch.setattr("tui.places.tonight.evening_replan.SECONDS", 0.3)
     async with at_machine(book) as seat:
         await tape_runs(seat, book)
         await seat.press("r")

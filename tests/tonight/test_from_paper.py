@@ -13,7 +13,7 @@ from core.evening.passes import notes_of, where_tape_is
 @pytest.fixture(autouse=True)
 def asked(monkeypatch: Any) -> list[str]:
     """Planning again is told of but not waited for."""
-    from tui.screens.tonight import TonightScreen
+    from tui.places.tonight.tonight import TonightScreen
 
     told: list[str] = []
     monkeypatch.setattr(TonightScreen, "replan", lambda self, happened: told.append(happened))
@@ -22,7 +22,7 @@ def asked(monkeypatch: Any) -> list[str]:
 
 async def enter_paper(seat: Any, step: str) -> None:
     """Opens the form of that step."""
-    from tui.screens.evening_mishaps import PROBLEMS
+    from tui.places.tonight.evening_mishaps import PROBLEMS
 
     await seat.go_to(step)
     await seat.press("p")

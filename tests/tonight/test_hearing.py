@@ -14,7 +14,7 @@ from core.plan import Item
 @pytest.fixture(autouse=True)
 def asked(monkeypatch: Any) -> list[str]:
     """Planning again is told of but not waited for."""
-    from tui.screens.tonight import TonightScreen
+    from tui.places.tonight.tonight import TonightScreen
 
     told: list[str] = []
     monkeypatch.setattr(TonightScreen, "replan", lambda self, happened: told.append(happened))

@@ -17,7 +17,7 @@ KILLED = """
 import asyncio, os, signal, sys
 from datetime import datetime, timedelta
 from pathlib import Path
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 from tui.app import ReelturnApp
 
 class Clock:
@@ -136,8 +136,8 @@ async def test_the_night_on_which_the_clock_goes_back(lay_evening: Any, at_machi
 
 def countdown_of(seat: Any) -> str:
     """The countdown that is drawn large, told from the same sheet."""
-    from tui.tonight.digits import countdown
-    from tui.tonight.face import _seconds_left
+    from tui.board.digits import countdown
+    from tui.places.tonight.face import _seconds_left
 
     view = seat.app.screen.list.view
     return countdown(_seconds_left(view, view.sheet.current))

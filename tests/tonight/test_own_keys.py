@@ -44,7 +44,7 @@ def test_a_key_beside_ours_comes_first() -> None:
 
 async def to_the_line(seat: Any, words: str) -> None:
     """Puts the cursor of the page of keys on a line."""
-    from tui.screens.help import KeyLines
+    from tui.frame.help import KeyLines
 
     listed = seat.app.screen.query_one(KeyLines)
     while words not in (listed.key_here.says if listed.key_here else ""):

@@ -2,8 +2,8 @@
 
 import pytest
 
+from tui.places.tonight.strip import LETTERS, strip
 from tui.safe_text import cells
-from tui.tonight.strip import LETTERS, strip
 
 
 def note(seconds, kind):

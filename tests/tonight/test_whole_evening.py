@@ -13,9 +13,9 @@ import pytest
 
 from core.clock import later
 from core.store.undo import ACT
-from core.workbook import Workbook
-from tui.screens.evening_mishaps import PROBLEMS
-from tui.screens.printing import SHEETS
+from core.workbook.workbook import Workbook
+from tui.frame.printing import SHEETS
+from tui.places.tonight.evening_mishaps import PROBLEMS
 
 ZONE = ZoneInfo("Europe/Lisbon")
 
@@ -23,7 +23,7 @@ ZONE = ZoneInfo("Europe/Lisbon")
 @pytest.fixture(autouse=True)
 def no_search(monkeypatch: Any) -> None:
     """Planning again has tests of its own."""
-    from tui.screens.tonight import TonightScreen
+    from tui.places.tonight.tonight import TonightScreen
 
     monkeypatch.setattr(TonightScreen, "replan", lambda self, happened: None)
 
@@ -186,7 +186,7 @@ KILLED = """
 import asyncio, os, signal, sys
 from datetime import datetime, timedelta
 from pathlib import Path
-from core.workbook import Workbook
+from core.workbook.workbook import Workbook
 from tui.app import ReelturnApp
 
 class Clock:

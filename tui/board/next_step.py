@@ -8,8 +8,6 @@ from datetime import datetime
 
 from core.clock import later
 from core.evening.passes import TapePass
-from core.gates import ready_to_play
-from core.proof import changed
 from core.quantities import plain
 from core.reels.minutes import identify_minutes, repair_minutes, verify_minutes
 from core.reels.needs import (
@@ -23,6 +21,8 @@ from core.reels.needs import (
 )
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.standing.gates import ready_to_play
+from core.standing.proof import changed
 from core.studio.studio import Deck
 from tui.board.words import moment_words
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from tui.board.glyphs import glyphs
 
 if TYPE_CHECKING:
-    from core.capture.progress import Progress
+    from core.capture.files.progress import Progress
 
 
 def reading_words(

@@ -9,13 +9,13 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from core.evening.passes import TapePass, running_pass
-from core.gates import deck_on_setup, stage_now
 from core.quantities import Quantity
 from core.reels.estimate import deck_for
 from core.reels.minutes import transfer_minutes
 from core.reels.needs import barred, needs_conditioning, playable_until, sticky
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
+from core.standing.gates import deck_on_setup, stage_now
 from core.studio.studio import Deck
 from tui.board.events import reel_events
 from tui.board.next_step import Step, next_step, playing

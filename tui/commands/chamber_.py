@@ -11,7 +11,7 @@ from tui.commands.command import add_at, add_json, moment, opened, print_json, p
 
 if TYPE_CHECKING:
     from core.shelf import Shelf
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
 ACTS = ("read", "turned", "weigh", "out", "broken_off", "go_on", "empty_run", "ran")
 

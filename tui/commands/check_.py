@@ -13,7 +13,7 @@ from tui.commands.reading_files import looked_json, looked_lines, told_on_termin
 
 if TYPE_CHECKING:
     from core.findings import Check
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -60,7 +60,7 @@ def run(given: argparse.Namespace) -> int:
 
 def told(workbook: Workbook, found: Check, as_json: bool) -> int:
     """Prints what was found, and says which passes are still to be checked; the exit status."""
-    from core.proof import unchecked
+    from core.standing.proof import unchecked
     from tui.cli import say
 
     if as_json:

@@ -11,7 +11,7 @@ from tui.commands.reading_files import told_on_terminal
 
 if TYPE_CHECKING:
     from core.findings import Check
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
 
 def check_again(workbook: Workbook, given: argparse.Namespace) -> int:

@@ -16,7 +16,7 @@ from core.errors import Unusable
 
 if TYPE_CHECKING:
     from core.shelf import Shelf
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
 
 class CommandLine(argparse.ArgumentParser):
@@ -62,7 +62,7 @@ def now() -> datetime:
 
 def opened(given: argparse.Namespace) -> Workbook:
     """The workbook on the shelf that the command line names."""
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
     return Workbook.open(shelf_path(given.shelf), now)
 

@@ -15,7 +15,7 @@ from tui.commands.command import on_terminal, print_lines
 
 if TYPE_CHECKING:
     from core.plan import Plan
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
 #: The evening on which the made-up shelf is opened; its clock runs on from there.
 BEGINS = "2026-12-01T18:50"
@@ -80,7 +80,7 @@ def demo_clock() -> Callable[[], datetime]:
 def lay_out(folder: Path, now: Callable[[], datetime]) -> Workbook:
     """The made-up shelf in that folder; Unusable where one is there already."""
     from core.store.studio_toml import read_studio_file
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
     files = demo_files()
     path = folder / "shelf.json"

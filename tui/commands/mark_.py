@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from tui.commands.command import add_at, add_json, moment, opened, print_json, print_lines
 
 if TYPE_CHECKING:
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -25,7 +25,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def _remark(workbook: Workbook, given: argparse.Namespace) -> None:
     """A verified reel without a second copy is said so; the gate wants one only where the studio does."""
-    from core.proof import no_second_copy
+    from core.standing.proof import no_second_copy
     from tui.cli import say
 
     why = no_second_copy(workbook.shelf, given.reel) if given.stage == "verified" else None

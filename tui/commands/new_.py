@@ -16,7 +16,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(given: argparse.Namespace) -> int:
     """Reads the studio's file and writes the shelf."""
     from core.store.studio_toml import read_studio_file
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
     path = shelf_path(given.shelf)
     studio = read_studio_file(Path(given.studio))

@@ -12,7 +12,7 @@ def run(shelf: str | None) -> int:
     if not on_terminal():
         raise Unusable("no terminal here: open the screen in one, or name a verb (reelturn --help)")
     hold()
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
     workbook = Workbook.open(shelf_path(shelf), now)
     from tui.app import run as open_screen

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from core.capture.fixity import Looked
-    from core.capture.progress import Progress, Told
+    from core.capture.files.progress import Progress, Told
+    from core.capture.kept.fixity import Looked
 
 
 def told_on_terminal(word: str = "read") -> Told | None:

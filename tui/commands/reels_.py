@@ -10,7 +10,7 @@ from tui.commands.command import add_json, opened, print_json, print_lines
 if TYPE_CHECKING:
     from core.reels.reel import Reel
     from core.shelf import Event
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
     from tui.board.rows import Board
 
 

@@ -12,8 +12,8 @@ from tui.commands.command import add_json, opened, print_json, print_lines
 from tui.commands.interrupting import Interrupting
 
 if TYPE_CHECKING:
-    from core.planning.whatif import Change
-    from core.workbook import Workbook
+    from core.planning.answers.whatif import Change
+    from core.workbook.workbook import Workbook
 
 SECONDS = 3.0
 
@@ -61,9 +61,9 @@ def run(given: argparse.Namespace) -> int:
 
 def asked(given: argparse.Namespace, workbook: Workbook) -> dict[str, Change]:
     """The changes that the options name, by their words."""
-    from core.planning.more_hours import usual_evening
-    from core.planning.whatif import another_evening, helper_on, more_inputs, more_trays, on_date
-    from core.planning.wish_words import read_day
+    from core.planning.answers.more_hours import usual_evening
+    from core.planning.answers.whatif import another_evening, helper_on, more_inputs, more_trays, on_date
+    from core.planning.wishes.wish_words import read_day
 
     out: dict[str, Change] = {}
     usual = usual_evening(workbook.shelf.studio)

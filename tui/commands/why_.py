@@ -11,8 +11,8 @@ from tui.commands.command import add_json, opened, print_json, print_lines
 if TYPE_CHECKING:
     from datetime import date
 
-    from core.planning.because import Because
-    from core.workbook import Workbook
+    from core.planning.answers.because import Because
+    from core.workbook.workbook import Workbook
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -26,7 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """The rule that binds, and what would do; for a song, of each reel that is late."""
-    from core.planning.wish_words import read_day
+    from core.planning.wishes.wish_words import read_day
     from tui.cli import say
 
     workbook = opened(given)

@@ -10,7 +10,7 @@ from tui.commands.command import add_json, opened, print_json, print_lines
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""
-    from core.planning.wish_words import HOW
+    from core.planning.wishes.wish_words import HOW
 
     parser.add_argument("words", nargs="*", metavar="WORDS", help=f"one of: {HOW.replace('%', '%%')}")
     parser.add_argument("--drop", metavar="N", help="let go of the wish of that number in the list")

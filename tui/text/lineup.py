@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from core.capture.lineup_record import CapturedLineUp
+    from core.capture.lineup.lineup_record import CapturedLineUp
     from core.lineup.verdict import Judged
 
 TOP_DB = 4

@@ -7,12 +7,12 @@ from datetime import timedelta
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from core.planning.whatif import days_of
+from core.planning.answers.whatif import days_of
 from core.words import counted, day_text
 
 if TYPE_CHECKING:
     from core.plan import Plan
-    from core.planning.whatif import WhatIf
+    from core.planning.answers.whatif import WhatIf
     from core.shelf import Shelf
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from core.capture.verdict import Thresholds
+from core.capture.weighing.verdict import Thresholds
 
 
 def thresholds_lines(table: Thresholds, usual: Thresholds, only: str | None = None) -> Iterator[str]:

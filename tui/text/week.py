@@ -13,8 +13,8 @@ from tui.board.evenings import Day, day_clock, item_words, week
 from tui.board.words import clock
 
 if TYPE_CHECKING:
-    from core.planning.holes import Hole
-    from core.planning.wish_kept import WishTold
+    from core.planning.answers.holes import Hole
+    from core.planning.answers.wish_kept import WishTold
 
 
 def week_lines(

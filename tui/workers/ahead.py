@@ -18,15 +18,15 @@ BEGINS_SECONDS = 1.0
 BREATH_SECONDS = 0.03
 #: In the order in which an evening needs them.
 LATER = (
-    "tui.screens.choosing",
-    "tui.screens.reel_card",
-    "tui.screens.tonight",
-    "tui.screens.chamber",
-    "tui.screens.week",
-    "tui.screens.songs",
-    "tui.screens.help",
-    "tui.screens.chart_filter",
-    "tui.widgets.typing_line",
+    "tui.asking.choosing",
+    "tui.places.reel.reel_card",
+    "tui.places.tonight.tonight",
+    "tui.places.chamber.chamber",
+    "tui.places.week.week",
+    "tui.places.songs.songs",
+    "tui.frame.help",
+    "tui.places.chart.chart_filter",
+    "tui.asking.typing_line",
 )
 
 

@@ -15,7 +15,7 @@ LATER = timedelta(minutes=5)
 
 def ring(app: ReelturnApp, now: datetime) -> None:
     """One second's look: opens the bell's screen when a touch is due, rings again while it stands open."""
-    from tui.screens.bell import BellScreen
+    from tui.frame.bell import BellScreen
 
     touch = app.next_touch
     screen = app.screen

@@ -12,7 +12,7 @@ from core.errors import ReelturnError
 from core.plan import Plan
 
 if TYPE_CHECKING:
-    from core.workbook import Workbook
+    from core.workbook.workbook import Workbook
 
 
 class Better(Message):

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from textual.message import Message
 
-from core.capture.progress import Asked, Cancelled, Progress, Told
+from core.capture.files.progress import Asked, Cancelled, Progress, Told
 from core.errors import ReelturnError
 
 if TYPE_CHECKING:

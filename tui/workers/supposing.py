@@ -11,8 +11,8 @@ from textual.message_pump import MessagePump
 from core.errors import ReelturnError
 
 if TYPE_CHECKING:
-    from core.planning.whatif import WhatIf
-    from core.workbook import Workbook
+    from core.planning.answers.whatif import WhatIf
+    from core.workbook.workbook import Workbook
 
 
 class Trying(Message):

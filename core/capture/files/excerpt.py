@@ -1,0 +1,76 @@
+"""Stretches of a piece of a pass, read apart from the one pass, for the places where pieces meet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.capture.files.header import Header
+from core.capture.files.layout import Piece
+from core.capture.files.library import decoder
+from core.capture.files.samples import PAD, Scale, body, buffer_for, to_planar
+
+Sound = NDArray[np.float32]
+"""Channels by frames, full scale 1."""
+_BLOCK = 65536
+
+
+class Excerpts:
+    """Reads stretches of one piece; memory is that of what is asked for."""
+
+    def __init__(self, paths: Sequence[Path], headers: Sequence[Header | None], piece: Piece) -> None:
+        self._paths, self._headers, self.piece = paths, headers, piece
+        first = headers[piece.files[0]]
+        assert first is not None
+        self.sample_rate = first.sample_rate
+
+    def read(self, start: int, stop: int) -> Sound:
+        """All tracks from frame `start` to `stop`; zeros where nothing is."""
+        out = np.zeros((len(self.piece.columns), max(0, stop - start)), np.float32)
+        for file in self.piece.files:
+            rows = [row for row, column in enumerate(self.piece.columns) if column.file == file]
+            header = self._headers[file]
+            if header is not None:
+                first, last = max(0, start), min(stop, header.frames)
+                if last > first:
+                    sound = _frames(self._paths[file], header, first, last)
+                    out[rows, first - start : last - start] = sound
+        return out
+
+    def slow(self, start: int, stop: int, down: int) -> Sound:
+        """As `read`, at a `down`-th of the sample rate: means of so many frames."""
+        blocks = []
+        step = max(down, _BLOCK // down * down)
+        for at in range(start, stop, step):
+            sound = self.read(at, min(at + step, stop))
+            use = sound.shape[1] // down * down
+            blocks.append(sound[:, :use].reshape(len(sound), -1, down).mean(axis=2))
+        if not blocks:
+            return np.zeros((len(self.piece.columns), 0), np.float32)
+        return np.concatenate(blocks, axis=1)
+
+
+def _frames(path: Path, header: Header, start: int, stop: int) -> Sound:
+    """Channels by frames of one file, full scale 1; zeros where it can no longer be read."""
+    scale = Scale.of(header)
+    out = np.zeros((header.channels, stop - start), np.float32)
+    try:
+        if not header.raw:
+            with open(path, "rb", buffering=0) as raw, decoder(raw) as sound:
+                sound.seek(start)
+                got = sound.read(stop - start, dtype="float32", always_2d=True).T
+                out[:, : got.shape[1]] = got
+            return out
+        buffer = buffer_for(header, stop - start)
+        with open(path, "rb") as file:
+            file.seek(header.sound_start + start * header.frame_bytes)
+            file.readinto(body(buffer, len(buffer) - 2 * PAD))
+    except (OSError, RuntimeError):
+        return out
+    planar = np.zeros(out.shape, scale.dtype)
+    to_planar(buffer, header, 0, planar)
+    np.multiply(planar, scale.unit, out=out, casting="unsafe")
+    return np.nan_to_num(out, copy=False)

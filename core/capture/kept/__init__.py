@@ -1,0 +1,1 @@
+"""Captures kept: manifests, looks at the disk, folders for handing over."""

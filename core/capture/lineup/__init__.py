@@ -1,0 +1,1 @@
+"""A capture of a calibration tape, read as a line-up."""

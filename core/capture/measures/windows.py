@@ -1,0 +1,100 @@
+"""What is taken from every stretch of a pass: extremes, energy and short sums of its windows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.capture.measures.extremes import Extremes
+from core.capture.measures.history import EXTREME_FRAMES, WINDOWS_A_GROUP, Chunk, Fresh, History
+
+Floats = NDArray[Any]
+"""As the planar samples: float32, or float64 where they need it."""
+PARTS = 8
+"""Short sums a window: a signal at an eighth of the window's frames, for hum."""
+_TOGETHER = 4096
+"""Samples that are summed in one product: few enough that the library does not spread it over threads."""
+
+
+@dataclass(slots=True)
+class Windows:
+    """Figures of one group of chunks, in planar units; beyond the end of the pass all are zero."""
+
+    chunk: Chunk
+    extremes: Floats
+    """Two (largest, smallest) by channels by stretches of 128."""
+    peaks: Floats
+    """Channels by stretches of 128: largest magnitude."""
+    highest: Floats
+    """Two (largest, smallest) by channels: of the whole group."""
+    energy: Floats
+    """Channels by windows: sum of squares."""
+    parts: Floats
+    """Channels by windows by 8: sums of an eighth of a window."""
+    sums: Floats
+    """Channels by windows: sums of whole windows."""
+    zeros: NDArray[np.int64]
+    """Per channel how many samples are exactly zero."""
+
+    @property
+    def top(self) -> Floats:
+        """Channels by stretches of 128: the largest sample."""
+        top: Floats = self.extremes[0]
+        return top
+
+    @property
+    def low(self) -> Floats:
+        """Channels by stretches of 128: the smallest sample."""
+        low: Floats = self.extremes[1]
+        return low
+
+
+class Measurer:
+    """Takes the figures of chunk after chunk while they are in the processor's cache."""
+
+    def __init__(self, history: History) -> None:
+        self._history = history
+        self._part = history.window // PARTS
+        self._extremes = Extremes(history)
+        self._bits = np.int32 if history.scale.floats.itemsize == 4 else np.int64
+        """Whole numbers as wide as a sample: what is zero is zero in them too, and counting goes faster."""
+        self._ones = np.ones(max(self._part, PARTS), history.scale.floats)
+        self._clear()
+
+    def _clear(self) -> None:
+        channels, dtype = self._history.channels, self._history.scale.floats
+        self._energy = np.zeros((channels, WINDOWS_A_GROUP), dtype)
+        self._parts = np.zeros((channels, WINDOWS_A_GROUP * PARTS), dtype)
+        self._zeros = np.zeros(channels, np.int64)
+
+    def take(self, chunk: Fresh) -> None:
+        """Measure one chunk, and keep it: first what needs it as it was read, while it is near."""
+        window, part = self._history.window, self._part
+        first = chunk.start % self._history.group_frames
+        stop = first + self._history.chunk_frames
+        self._extremes.take(chunk.read, first // EXTREME_FRAMES)
+        self._history.keep(chunk)
+        windows = chunk.samples.reshape(len(chunk.samples), -1, window)
+        np.vecdot(windows, windows, out=self._energy[:, first // window : stop // window])
+        together = min(self._history.chunk_frames, _TOGETHER) // part
+        sums = self._parts[:, first // part : stop // part]
+        np.matmul(
+            chunk.samples.reshape(len(sums), -1, together, part), self._ones[:part],
+            out=sums.reshape(len(sums), -1, together),
+        )  # fmt: skip
+        self._zeros += chunk.frames
+        self._zeros -= [np.count_nonzero(row) for row in chunk.samples.view(self._bits)]
+
+    def group(self, start: int) -> Windows:
+        """The figures of the group that begins at `start`, of which all chunks were taken."""
+        extremes, highest = self._extremes.group()
+        parts = self._parts.reshape(-1, WINDOWS_A_GROUP, PARTS)
+        made = Windows(
+            self._history.group(start), extremes, np.maximum(extremes[0], -extremes[1]), highest,
+            self._energy, parts, parts @ self._ones[:PARTS], self._zeros,
+        )  # fmt: skip
+        self._clear()
+        return made

@@ -1,0 +1,1 @@
+"""The pieces and passes of one tape laid together."""

@@ -1,0 +1,1 @@
+"""How fast a pass plays, and how steadily."""

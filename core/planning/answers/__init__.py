@@ -1,0 +1,1 @@
+"""What is asked of a plan: why, what if, how sure."""

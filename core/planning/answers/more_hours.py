@@ -1,0 +1,86 @@
+"""The problem with one more evening on some date, or with more days: read anew from the shelf."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+
+from core.plan import Plan
+from core.planning.answers.relaxing import Remedy
+from core.planning.facts.problem import Problem
+from core.planning.facts.reading import read_problem
+from core.planning.wishes.wished import day_of, minute_at, wished
+from core.planning.wishes.wishes import Wishes
+from core.shelf import Shelf
+from core.studio.opening import rows_on
+from core.studio.studio import HoursRow, Studio
+from core.words import day_text, hours_text
+
+MOST_DATES = 8  # dates that are tried, the first ones without bench hours
+
+
+def usual_evening(studio: Studio) -> tuple[int, int]:
+    """From and to of the bench hours that stand for most weekdays; 19:00 to 22:00 where there are none."""
+    rows = [row for row in studio.hours if row.bench and row.days]
+    if not rows:
+        return 19 * 60, 22 * 60
+    row = max(rows, key=lambda one: (len(one.days), -one.from_minutes))
+    return row.from_minutes, row.to_minutes
+
+
+def open_on(studio: Studio, day: date, begin: int, end: int, *, helper: bool = False) -> Studio:
+    """The studio with bench time on one date, beside what its hours are already."""
+    there = tuple(replace(row, days=(), dates=(day,)) for row in rows_on(studio, day))
+    others = tuple(row for row in (_without(row, day) for row in studio.hours) if row is not None)
+    more = HoursRow((), (day,), begin, end, bench=True, home=True, helper=helper)
+    return replace(studio, hours=(*others, *there, more))
+
+
+def _without(row: HoursRow, day: date) -> HoursRow | None:
+    if day not in row.dates:
+        return row
+    dates = tuple(one for one in row.dates if one != day)
+    return replace(row, dates=dates) if dates or row.days else None
+
+
+def dates_without_bench(problem: Problem, start: datetime, until: datetime) -> list[date]:
+    """The dates of the plan on which nobody is at work yet."""
+    busy = {day_of(problem, w.start) for w in problem.windows}
+    days = ((start + timedelta(days=n)).date() for n in range((until.date() - start.date()).days + 1))
+    return [day for day in days if day not in busy]
+
+
+def more_evenings(
+    shelf: Shelf, plan: Plan, problem: Problem, last: int, known: dict[str, Problem], wishes: Wishes
+) -> Iterator[Remedy]:
+    """One more evening, date by date; then the same with the helper there, where a deck asks for one.
+
+    ``known`` keeps what was read already, by its words.
+    """
+    begin, end = usual_evening(shelf.studio)
+    days = (plan.until.date() - plan.start.date()).days
+    dates = dates_without_bench(problem, plan.start, plan.until)[:MOST_DATES]
+    wanted = any(deck.setup_needs_helper for deck in shelf.studio.decks)
+    for helper in (False, True) if wanted else (False,):
+        for day in dates:
+            if minute_at(problem, day, begin) >= last:
+                break
+            company = " with the helper there" if helper else ""
+            words = f"one more evening of {hours_text(end - begin)} on {day_text(day)}{company}"
+            if words not in known:
+                studio = open_on(shelf.studio, day, begin, end, helper=helper)
+                read = read_problem(replace(shelf, studio=studio), plan.start, days)
+                known[words] = wished(read, wishes)
+            yield words, known[words]
+
+
+def longer_plan(shelf: Shelf, plan: Plan, known: dict[str, Problem], wishes: Wishes) -> Iterator[Remedy]:
+    """The same plan over one week more, and over two."""
+    days = (plan.until.date() - plan.start.date()).days
+    for more in (7, 14):
+        words = f"planning {days + more} days in place of {days}"
+        if words not in known and days + more <= 800:
+            known[words] = wished(read_problem(shelf, plan.start, days + more), wishes)
+        if words in known:
+            yield words, known[words]

@@ -1,0 +1,200 @@
+"""What if: another evening, more trays or inputs, the helper on one more day; what each brings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+
+from core.plan import Plan
+from core.planning.answers.more_hours import open_on, usual_evening
+from core.planning.plan_evenings import USUAL_SECONDS, plan_evenings
+from core.planning.wishes.wishes import Wishes
+from core.shelf import Shelf
+from core.studio.studio import WEEKDAYS, HoursRow, Studio
+from core.words import day_text
+
+Change = Callable[[Studio], Studio]
+
+
+@dataclass(frozen=True, slots=True)
+class WhatIf:
+    """One change tried: the plan with it, songs that come sooner and by how long, reels no longer left."""
+
+    name: str
+    plan: Plan
+    saved: float
+    sooner: tuple[tuple[str, timedelta], ...]
+    now_ready: tuple[str, ...]
+    no_longer_left: tuple[str, ...]
+
+    def to_json(self) -> dict[str, object]:
+        """As other programs read it; days are whole dates, hours elapsed."""
+        sooner = [
+            {"song": song, "days": days_of(gain), "hours": round(gain / timedelta(hours=1), 2)}
+            for song, gain in self.sooner
+        ]
+        return {
+            "change": self.name,
+            "score": self.plan.score,
+            "bound": self.plan.bound,
+            "saved": self.saved,
+            "sooner": sooner,
+            "ready_too": list(self.now_ready),
+            "reels_more": list(self.no_longer_left),
+        }
+
+
+def days_of(gain: timedelta) -> int:
+    """A gain in whole days, half a day counted as one."""
+    return round(gain / timedelta(days=1))
+
+
+def another_evening(days: tuple[str, ...], begin: int, end: int) -> Change:
+    """One more evening a week on these weekdays (``mon`` ...), minutes past midnight; bench and home."""
+    row = HoursRow(days, (), begin, end, bench=True, home=True)
+    return lambda studio: replace(studio, hours=(*studio.hours, row))
+
+
+def on_date(day: date, begin: int, end: int) -> Change:
+    """Bench time on one date, beside what its hours are already."""
+    return lambda studio: open_on(studio, day, begin, end)
+
+
+def more_trays(chamber: str, trays: int) -> Change:
+    """So many trays in that chamber."""
+    return lambda studio: replace(
+        studio, chambers=tuple(replace(c, trays=trays) if c.id == chamber else c for c in studio.chambers)
+    )
+
+
+def more_inputs(inputs: int) -> Change:
+    """So many inputs of the recorder."""
+    return lambda studio: (
+        studio if studio.capture is None else replace(studio, capture=replace(studio.capture, inputs=inputs))
+    )
+
+
+def helper_on(days: tuple[str, ...]) -> Change:
+    """The helper is there in all bench time of these weekdays."""
+
+    def change(studio: Studio) -> Studio:
+        rows = tuple(
+            HoursRow(days, (), row.from_minutes, row.to_minutes, helper=True)
+            for row in studio.hours
+            if row.bench and set(days) & set(row.days)
+        )
+        return replace(studio, hours=(*studio.hours, *rows))
+
+    return change
+
+
+def usual_changes(shelf: Shelf, plan: Plan) -> dict[str, Change]:
+    """What an owner would ask first: a day more, an evening more a week, a tray, inputs, the helper."""
+    studio = shelf.studio
+    out: dict[str, Change] = {}
+    busy = {day for row in studio.hours if row.bench for day in row.days}
+    usual = [row for row in studio.hours if row.bench and row.days]
+    long = max(usual, key=lambda row: row.to_minutes - row.from_minutes, default=None)
+    free = _free_day(studio, plan)
+    if free is not None and long is not None:
+        kind = "Saturday" if free.weekday() == 5 else "day"
+        span = _clock(long.from_minutes, long.to_minutes)
+        out[f"one more {kind}, {day_text(free)} {span}"] = on_date(free, long.from_minutes, long.to_minutes)
+    idle = next((day for day in ("fri", "sun", *WEEKDAYS) if day not in busy), None)
+    if idle is not None:
+        begin, end = usual_evening(studio)
+        out[f"every {_name(idle)} too, {_clock(begin, end)}"] = another_evening((idle,), begin, end)
+    for chamber in studio.chambers:
+        out[f"{chamber.trays + 1} trays in {chamber.id}"] = more_trays(chamber.id, chamber.trays + 1)
+    tracks = max((r.tracks or 0 for r in shelf.reels.values() if not r.past("transferred")), default=0)
+    if studio.capture is not None and studio.capture.inputs < tracks:
+        out[f"{tracks} inputs"] = more_inputs(tracks)
+    if any(deck.setup_needs_helper for deck in studio.decks):
+        helped = {day for row in studio.hours if row.helper for day in row.days}
+        for day in [day for day in WEEKDAYS if day in busy - helped][:2]:
+            out[f"the helper on {_name(day)}s"] = helper_on((day,))
+    return out
+
+
+def _free_day(studio: Studio, plan: Plan) -> date | None:
+    """The first Saturday without bench hours in the plan, else the first date without."""
+    from core.studio.opening import rows_on
+
+    count = (plan.until.date() - plan.start.date()).days
+    days = [plan.start.date() + timedelta(days=n) for n in range(1, count)]
+    free = [day for day in days if not any(row.bench for row in rows_on(studio, day))]
+    return next((day for day in free if day.weekday() == 5), free[0] if free else None)
+
+
+def _name(day: str) -> str:
+    return ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")[WEEKDAYS.index(day)]
+
+
+def _clock(begin: int, end: int) -> str:
+    return f"{begin // 60:02}:{begin % 60:02}-{end // 60 % 24:02}:{end % 60:02}"
+
+
+def what_if(
+    shelf: Shelf,
+    start: datetime,
+    days: int,
+    changes: Mapping[str, Change],
+    *,
+    seconds: float | None = None,
+    effort: float | None = None,
+    base: Plan | None = None,
+    stop: Callable[[], bool] | None = None,
+    wishes: Wishes | None = None,
+    told: Callable[[str], None] | None = None,
+    found: Callable[[WhatIf], None] | None = None,
+) -> tuple[WhatIf, ...]:
+    """Every change planned in the same time as the base, which goes on from ``base`` if given; best first.
+
+    Each is planned half from nothing and half from the base, so that no change seems to do harm by chance.
+    ``told`` hears the name of each before it is planned, ``found`` what it brings; stopped, it gives those
+    that are done.
+    """
+    amount = seconds if effort is None else effort
+    half = (USUAL_SECONDS if amount is None else amount) / 2
+    wish = wishes or Wishes()
+
+    def planned(on: Shelf, before: Plan | None) -> Plan:
+        def search(with_: Wishes) -> Plan:
+            spent = {"seconds": half} if effort is None else {"effort": half}
+            return plan_evenings(on, start, days, stop=stop, wishes=with_, **spent)  # type: ignore[arg-type]
+
+        fresh = search(wish)
+        if before is None:
+            return fresh
+        again = search(replace(wish, kept=before, price=0.0))
+        return min((again, fresh), key=lambda one: one.score)
+
+    known = planned(shelf, base)
+    out = []
+    for name, change in changes.items():
+        if stop is not None and stop():
+            break
+        if told is not None:
+            told(name)
+        plan = planned(replace(shelf, studio=change(shelf.studio)), known)
+        if stop is None or not stop():
+            out.append(_compared(name, known, plan))
+            if found is not None:
+                found(out[-1])
+    return tuple(sorted(out, key=lambda one: (-one.saved, one.name)))
+
+
+def _compared(name: str, base: Plan, plan: Plan) -> WhatIf:
+    was = {one.song: one.ready for one in base.songs}
+    sooner, ready = [], []
+    for one in plan.songs:
+        before = was.get(one.song)
+        if one.ready is not None and before is None:
+            ready.append(one.song)
+        elif one.ready is not None and before is not None and one.ready < before:
+            sooner.append((one.song, before - one.ready))
+    sooner.sort(key=lambda pair: (-pair[1], pair[0]))
+    left = {row.reel for row in plan.left_over}
+    gone = tuple(row.reel for row in base.left_over if row.reel not in left)
+    return WhatIf(name, plan, round(base.score - plan.score, 4), tuple(sooner), tuple(ready), gone)

@@ -1,0 +1,1 @@
+"""Building a plan by lists: reels entered one by one where they fit, and moved about."""

@@ -1,0 +1,89 @@
+"""A plan in whole minutes and indices: what list and solver hand to one another, with its cost."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from core.planning.facts.problem import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One item of the operator's; ``part`` counts a reel's transfers.
+
+    ``job`` is -1 for an align, and where only ``reel`` is named.
+    """
+
+    kind: str
+    start: int
+    end: int
+    job: int = -1
+    deck: int = -1
+    part: int = 0
+    setup: int = -1
+    full: bool = False
+    calibration: int = -1
+    reel: str = ""  # for a look at a reel that is no job
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """A chamber load: its start and the jobs in it."""
+
+    chamber: int
+    start: int
+    members: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """All steps in order of time, and all loads."""
+
+    steps: tuple[Step, ...] = ()
+    loads: tuple[Load, ...] = ()
+
+
+def make_draft(steps: list[Step], loads: list[Load]) -> Draft:
+    """The draft of these, put in order."""
+    ordered = sorted(steps, key=lambda s: (s.start, s.end, s.kind != "align", s.job, s.deck, s.part))
+    return Draft(tuple(ordered), tuple(sorted(loads, key=lambda load: (load.start, load.chamber))))
+
+
+def ends_of(draft: Draft) -> dict[int, int]:
+    """When each job is verified."""
+    return {step.job: step.end for step in draft.steps if step.kind == "verify"}
+
+
+def hundredths(problem: Problem, ends: dict[int, int]) -> Fraction:
+    """The cost in hundredths of priority-minutes, exact: what lists and solver compare."""
+    minutes, waited, never = 0, 0, problem.never  # of what is done: ends and weights; weight of what is not
+    for job in problem.work:
+        end = ends.get(job.index)
+        if end is None:
+            never += 1
+        else:
+            minutes, waited = minutes + end, waited + 1
+    for song in problem.songs:
+        weight = 100 * song.priority
+        if song.hopeless or any(job not in ends for job in song.jobs):
+            never += weight
+        else:
+            minutes, waited = minutes + weight * max(ends[job] for job in song.jobs), waited + weight
+    return minutes + waited * problem.scale.lead + never * problem.penalty
+
+
+def score_of(problem: Problem, draft: Draft) -> Fraction:
+    """The plan's score, exact; what is wished for counts only where plans are compared."""
+    songs = tuple(song for song in problem.songs if not song.wish)
+    plain = problem if len(songs) == len(problem.songs) else replace(problem, songs=songs)
+    return hundredths(plain, ends_of(draft)) / 6000
+
+
+def ties(problem: Problem, draft: Draft) -> tuple[int, int]:
+    """Aligns, then evenings: bench windows with an item of the operator's."""
+    aligns = sum(step.kind == "align" for step in draft.steps)
+    starts = [window.start for window in problem.windows]
+    used = {bisect_right(starts, step.start) for step in draft.steps}
+    return aligns, len(used)

@@ -1,0 +1,63 @@
+"""Filling what is left free: a look at reels that can go no further yet, and first hearings."""
+
+from __future__ import annotations
+
+from core.planning.bench.diary import Diary, LoadEntry
+from core.planning.bench.draft import Draft, Step
+from core.planning.bench.enter_loads import offsets
+from core.planning.bench.lists import enter_job
+from core.planning.facts.problem import Problem, Stretch
+from core.reels import minutes
+from core.shelf import Shelf
+
+
+def home_of(problem: Problem, start: int) -> int:
+    """The stretch at home in which a load that starts then belongs."""
+    return next(h for h, home in enumerate(problem.homes) if home.first <= start <= home.last)
+
+
+def diary_of(problem: Problem, draft: Draft) -> Diary:
+    """The diary in which this draft is entered, all at once: nothing of it can be taken back."""
+    diary = Diary(problem)
+    touches: list[Stretch] = []
+    for load in draft.loads:
+        jobs = [problem.jobs[index] for index in load.members]
+        facts = problem.chambers[load.chamber]
+        heats = sorted({job.heat for job in jobs})
+        home = home_of(problem, load.start)
+        trays = sum(job.trays[load.chamber] for job in jobs)
+        members = list(load.members)
+        entry = LoadEntry(load.chamber, home, load.start, jobs[0].temperature, members, heats, trays)
+        diary.loads[load.chamber].append(entry)
+        moments = [load.start + offset for offset in offsets(heats, facts.turn_every)]
+        touches += [(moment, moment + facts.touch) for moment in moments if facts.touch > 0]
+    for start, end in touches:
+        for window in diary.windows_under(start, end):
+            diary.lay_busy(window, start, end)
+    diary.touches = sorted(diary.touches + touches)
+    for step in draft.steps:
+        diary.lay_step(step)
+    for row in diary.busy:
+        row.sort()
+    return diary
+
+
+def filled(shelf: Shelf, problem: Problem, draft: Draft) -> Draft:
+    """The draft with identifies of reels that can go no further, and first hearings, in what time is left."""
+    unheard = [job for job in problem.jobs if not job.ends]
+    if not unheard and not problem.fillers:
+        return draft
+    diary = diary_of(problem, draft)
+    for job in unheard:
+        mark = diary.mark()
+        if not enter_job(diary, job, 0.0):
+            diary.back(mark)
+    looks = minutes.identify_minutes(shelf.studio)
+    for key in problem.fillers:
+        for window in problem.windows:
+            start = diary.gap(window.index, window.start, looks, ((window.start, window.end),))
+            if start >= 0:
+                step = Step("identify", start, start + looks, reel=key)
+                diary.enter_step(step, window.index)
+                break
+    return diary.draft()

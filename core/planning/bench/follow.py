@@ -1,0 +1,225 @@
+"""Following a plan that is there: its items entered again, at their own times or as soon after as they fit.
+
+Used for planning anew after a mishap (what still fits stays where it was), for playing a plan against
+evenings that go differently, and for asking what one rule less would allow.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from core.plan import Item, Plan
+from core.planning.bench.diary import Diary, Fit
+from core.planning.bench.draft import Draft, Load, Step, ends_of, make_draft
+from core.planning.bench.enter_loads import LoadOption, enter_load, joins, new_start
+from core.planning.bench.enter_transfers import MISSING, NONE_NEEDED, calibrated
+from core.planning.bench.fill import home_of
+from core.planning.bench.lists import Order, enter_jobs, prelude
+from core.planning.bench.orders import smith
+from core.planning.facts.problem import Job, Problem
+from core.planning.rules.ten_rules import setup_key
+
+ROUNDS = 6
+
+
+def draft_of_plan(problem: Problem, plan: Plan) -> Draft:
+    """What of a plan lies ahead in this problem, in its minutes and indices."""
+    place = {job.key: job.index for job in problem.jobs}
+    decks = {facts.deck.id: index for index, facts in enumerate(problem.decks)}
+    chambers = {facts.chamber.id: index for index, facts in enumerate(problem.chambers)}
+    keys = {setup.key: index for index, setup in enumerate(problem.setups)}
+    read = {str(one): one for s in problem.setups for one in (s.speed, s.level) if one is not None}
+    steps: list[Step] = []
+    loads: list[Load] = []
+    for item in plan.items:
+        start, end = problem.scale.exact(item.start), problem.scale.exact(item.end)
+        if start < 0 or end > problem.end or start.denominator != 1:
+            continue
+        if item.kind == "condition" and item.chamber in chambers:
+            members = tuple(place[key] for key in item.reels if key in place)
+            if members:
+                loads.append(Load(chambers[item.chamber], int(start), members))
+        elif item.kind == "align" and item.deck in decks:
+            setup = keys.get(setup_key(item, read), -1)
+            if setup >= 0:
+                deck = decks[item.deck]
+                steps.append(Step("align", int(start), int(end), -1, deck, 0, setup, item.full))
+        elif item.reel in place:
+            part = _part(problem.jobs[place[item.reel]], item)
+            if part < 0:
+                continue
+            deck = decks.get(item.deck, -1)
+            steps.append(Step(item.kind, int(start), int(end), place[item.reel], deck, part))
+    return make_draft(steps, loads)
+
+
+def _part(job: Job, item: Item) -> int:
+    """Which transfer of the reel it is; below nought where that part of the tape is done already."""
+    if item.kind != "transfer":
+        return 0
+    return next((index for index, part in enumerate(job.parts) if part.name == item.segment), -1)
+
+
+def follow(problem: Problem, old: Draft, *, exact: bool) -> Draft:
+    """The old draft's items as far as they fit, then whole every reel that no longer does, then new ones."""
+    return followed(problem, old, exact=exact).draft()
+
+
+def followed(problem: Problem, old: Draft, *, exact: bool) -> Diary:
+    """The diary after following; see ``follow``."""
+    skip: set[int] = set()
+    for _ in range(ROUNDS):
+        walk = _Walk(problem, skip, exact)
+        walk.through(old)
+        missed = walk.missed(old)
+        if not missed:
+            break
+        skip |= missed
+    walk = _Walk(problem, skip, exact)
+    walk.through(old)
+    done = ends_of(walk.diary.draft())
+    late = sorted(ends_of(old).items(), key=lambda pair: (pair[1], pair[0]))
+    order = [job for job, _ in late if job not in done and job in skip]
+    known = set(order) | set(done)
+    order += [job for job in smith(problem, share=True) if job not in known]
+    prelude(walk.diary)
+    enter_jobs(walk.diary, Order(tuple(order), 1.0))
+    return walk.diary
+
+
+class _Walk:
+    """One pass through an old draft in order of time."""
+
+    def __init__(self, problem: Problem, skip: set[int], exact: bool) -> None:
+        self.problem = problem
+        self.skip = skip
+        self.exact = exact
+        self.diary = Diary(problem)
+        self.done: dict[tuple[int, str, int], int] = {}
+        self.warm: dict[int, tuple[int, int]] = {}  # job -> cool until, playable until
+
+    def through(self, old: Draft) -> None:
+        """Enters what fits."""
+        things: list[tuple[int, int, Step | Load]] = [(s.start, 1, s) for s in old.steps]
+        things += [(load.start, 0, load) for load in old.loads]
+        for _, _, thing in sorted(things, key=lambda one: one[:2]):
+            if isinstance(thing, Load):
+                self._load(thing)
+            elif thing.kind == "align":
+                self._align(thing)
+            elif thing.job >= 0 and thing.job not in self.skip:
+                self._step(thing)
+
+    def missed(self, old: Draft) -> set[int]:
+        """Reels whose verify was in the old draft, is still wanted, and could not be entered."""
+        wanted = {s.job for s in old.steps if s.job >= 0 and not self.problem.jobs[s.job].calibration}
+        wanted = {job for job in wanted if self.problem.jobs[job].ends}
+        return {job for job in wanted - self.skip if (job, "verify", 0) not in self.done}
+
+    def _load(self, load: Load) -> None:
+        entry = None
+        for index in load.members:
+            job = self.problem.jobs[index]
+            known = self.done.get((index, "identify", 0), -1 if job.look else 0)
+            if index in self.skip or job.warmth == "no" or known < 0 or max(known, job.ready) > load.start:
+                continue
+            if load.chamber >= len(self.diary.loads) or not job.trays[load.chamber]:
+                continue
+            try:
+                home = home_of(self.problem, load.start)
+            except StopIteration:
+                continue
+            if entry is None:
+                if new_start(self.diary, job, load.chamber, home, load.start) != load.start:
+                    continue
+            elif not joins(self.diary, job, entry):
+                continue
+            option = LoadOption(load.start + job.heat, load.start, load.chamber, home, entry)
+            enter_load(self.diary, job, option)
+            entry = next(e for e in self.diary.loads[load.chamber] if e.start == load.start)
+            self.warm[index] = (option.out + job.cool, option.out + job.playable)
+
+    def _align(self, step: Step) -> None:
+        window = self.diary.window_at(step.start)
+        facts = self.problem.decks[step.deck]
+        if window < 0:
+            return
+        row = self.diary.aligns[step.deck]
+        stands = row[-1].setup if row else facts.stands_on
+        full = step.full or stands != step.setup
+        minutes = facts.full if full else facts.touch_up
+        runs = facts.full_runs[window] if full else facts.runs[window]
+        ends = [s.end for s in self.diary.decked[step.deck] if s.end > step.start]
+        start = self.diary.gap(window, max([step.start, *ends]), minutes, runs)
+        if start < 0 or (self.exact and start != step.start):
+            return
+        calibration = calibrated(self.diary, facts, start, start + minutes)
+        if calibration != MISSING:
+            calibration = calibration if calibration != NONE_NEEDED else -1
+            new = replace(step, start=start, end=start + minutes, full=full, calibration=calibration)
+            self.diary.enter_step(new, window)
+
+    def _step(self, step: Step) -> None:
+        job, diary = self.problem.jobs[step.job], self.diary
+        window = diary.window_at(step.start)
+        first = self._ready(job, step.kind)
+        if window < 0 or first < 0:
+            return
+        edges = self.problem.windows[window]
+        runs, minutes, last = ((edges.start, edges.end),), self._minutes(job, step), 1 << 40
+        if minutes is None or (
+            job.windows is not None and step.kind == "transfer" and window not in job.windows
+        ):
+            return
+        if step.kind == "audition":
+            runs = self.problem.hearing_runs[window]  # type: ignore[assignment]
+        if step.kind == "transfer":
+            runs = self.problem.decks[step.deck].runs[window]  # type: ignore[assignment]
+            aligns = [a for a in diary.aligns[step.deck] if a.start >= edges.start and a.end <= edges.end]
+            if not aligns or aligns[-1].setup != job.parts[step.part].setup:
+                return
+            first = max(first, aligns[-1].end)
+            lapse = self.warm[step.job][1] if step.job in self.warm else job.lapse
+            last = lapse if lapse is not None else last
+        start = diary.gap(window, max(first, step.start), minutes, runs, last)
+        if start < 0 or (self.exact and start != step.start):
+            return
+        new = replace(step, start=start, end=start + minutes)
+        diary.enter_step(new, window)
+        self.done[step.job, step.kind, step.part] = new.end
+        if step.kind == "identify" and job.calibration and job.warmth != "must":
+            last = 1 << 40 if job.lapse is None else job.lapse
+            diary.fits[job.index] = [Fit(max(new.end, job.ready), last)]
+
+    def _minutes(self, job: Job, step: Step) -> int | None:
+        if step.kind == "transfer":
+            fits = step.part < len(job.parts) and step.deck >= 0
+            return job.parts[step.part].minutes[step.deck] if fits else None
+        if step.kind == "identify":
+            return job.identify if job.look else None
+        known = {"repair": job.repair, "audition": job.audition}
+        if step.kind == "verify":
+            return None if job.calibration else job.verify
+        return known.get(step.kind) or None
+
+    def _ready(self, job: Job, kind: str) -> int:
+        """From when the step may be entered; -1 while something before it is missing."""
+        known = self.done.get((job.index, "identify", 0), -1 if job.look else 0)
+        if kind == "identify":
+            return 0
+        if kind == "verify":
+            ends = [self.done.get((job.index, "transfer", part), -1) for part in range(len(job.parts))]
+            return min(ends) if ends and min(ends) < 0 else max([known, *ends]) if known >= 0 else -1
+        cool = job.ready
+        if job.warmth == "must" or job.index in self.warm:
+            if job.index not in self.warm:
+                return -1
+            cool = self.warm[job.index][0]
+        if known < 0:
+            return -1
+        before = {"audition": ("repair",), "transfer": ("repair", "audition")}.get(kind, ())
+        for one in before:
+            if getattr(job, one) and (job.index, one, 0) not in self.done:
+                return -1
+            cool = max(cool, self.done.get((job.index, one, 0), 0))
+        return max(known, cool)

@@ -1,0 +1,1 @@
+"""How good a plan can be at best."""

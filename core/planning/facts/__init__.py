@@ -1,0 +1,1 @@
+"""What there is to plan: a shelf read once into windows, decks, chambers and jobs of whole minutes."""

@@ -1,0 +1,174 @@
+"""What is to be planned, read once: windows, decks, chambers and jobs as whole minutes, all rules applied."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from core.planning.facts.timescale import Timescale
+from core.reels.reel import Reel
+from core.studio.setup import Setup
+from core.studio.studio import Chamber, Deck, Studio
+
+Stretch = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """A bench window, cut to the plan: grid minutes inside it. ``label`` is its date in words."""
+
+    index: int
+    start: int
+    end: int
+    label: str
+
+    @property
+    def minutes(self) -> int:
+        """How long it is."""
+        return self.end - self.start
+
+
+@dataclass(frozen=True, slots=True)
+class Home:
+    """A stretch at home, or a day of a long one: loads start in [first, last] and are done by ``end``."""
+
+    first: int
+    last: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class DeckFacts:
+    """A deck: line-up minutes, and where in each window it may run and may be lined up in full."""
+
+    deck: Deck
+    full: int
+    touch_up: int
+    stands_on: int  # index of a set-up, -1 for none
+    runs: tuple[tuple[Stretch, ...], ...]  # by window
+    full_runs: tuple[tuple[Stretch, ...], ...]  # by window
+    calibrations: tuple[int, ...]  # jobs of calibration reels of its widths; empty where none is needed
+
+
+@dataclass(frozen=True, slots=True)
+class RunningLoad:
+    """A load that was started before the plan: its members' jobs or keys, outs, and touches still to come."""
+
+    chamber: int
+    loaded: int
+    members: tuple[tuple[str, int, int, int], ...]  # reel, out, cool until, playable until
+    touches: tuple[tuple[str, int], ...]  # what to do, minute
+    end: int
+    temperature: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChamberFacts:
+    """A chamber: trays, turns, touches; ``homes`` are the stretches in which someone is home and awake."""
+
+    chamber: Chamber
+    trays: int
+    turn_every: int
+    touch: int
+    busy_until: int
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One transfer of a reel: the set-up, and minutes on each deck (None where the deck cannot take it).
+
+    ``passes`` is how many are left of it.
+    """
+
+    setup: int
+    minutes: tuple[int | None, ...]
+    name: str = ""
+    passes: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A reel with work in this plan. Minutes are whole; 0 where a step is not needed.
+
+    ``warmth`` is ``no``, ``may`` (playable for now, may be given up and warmed) or ``must``. ``ready`` is the
+    first minute at which it is at hand; ``lapse`` the last one at which a transfer may end, None for no end.
+    """
+
+    index: int
+    reel: Reel
+    calibration: bool
+    identify: int
+    warmth: str
+    heat: int
+    cool: int
+    playable: int
+    temperature: str
+    trays: tuple[int, ...]  # by chamber, 0 where it does not fit
+    ready: int
+    lapse: int | None
+    repair: int
+    audition: int
+    audition_decks: tuple[int, ...]
+    parts: tuple[Part, ...]
+    verify: int
+    passes: int
+    ends: bool = True  # False: planned no further than its first hearing
+    look: bool = False  # True while it is still to be identified, which may take no time
+    windows: frozenset[int] | None = None  # where it may be transferred, where the owner wished something
+
+    @property
+    def key(self) -> str:
+        """The reel's key."""
+        return self.reel.key
+
+
+@dataclass(frozen=True, slots=True)
+class SongFacts:
+    """A song that counts: priority, jobs it still needs (indices), and whether one of them can never end.
+
+    With ``wish`` it stands for a wish of the owner: plans are compared with it, the score is told without.
+    """
+
+    key: str
+    priority: int
+    jobs: tuple[int, ...]
+    hopeless: bool
+    wish: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """All facts of one plan; jobs in the order of the reels' keys, so that equal shelves give equal plans."""
+
+    studio: Studio
+    scale: Timescale
+    windows: tuple[Window, ...]
+    hearing_runs: tuple[tuple[Stretch, ...], ...]  # by window: where a first hearing may be
+    homes: tuple[Home, ...]
+    decks: tuple[DeckFacts, ...]
+    chambers: tuple[ChamberFacts, ...]
+    setups: tuple[Setup, ...]
+    widths: tuple[frozenset[Fraction], ...]  # by set-up, of the reels played on it, in metres
+    jobs: tuple[Job, ...]
+    songs: tuple[SongFacts, ...]
+    running: tuple[RunningLoad, ...]
+    barred: dict[str, str]
+    inspect: tuple[str, ...]  # left over after identify: nobody has inspected them
+    fillers: tuple[str, ...]  # found, planned only as far as identify, and not counted as work that can end
+    never: int  # reels that count in the score and cannot end in this plan
+    end: int  # last minute for any item or touch
+
+    @property
+    def work(self) -> tuple[Job, ...]:
+        """The jobs whose verify counts."""
+        return tuple(job for job in self.jobs if not job.calibration and job.ends)
+
+    @property
+    def for_songs(self) -> frozenset[int]:
+        """The jobs of songs that can be ready in this plan."""
+        return frozenset(job for song in self.songs if not song.hopeless for job in song.jobs)
+
+    @property
+    def penalty(self) -> Fraction:
+        """Minutes that count for what is not verified: one and a half horizons."""
+        return self.scale.horizon * Fraction(3, 2)

@@ -1,0 +1,242 @@
+"""Reading a shelf into the problem: every rule of the trade asked once, every time made a whole minute."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from fractions import Fraction
+from math import floor
+
+from core.planning.facts.jobs import Bench, Setups, job_of
+from core.planning.facts.problem import (
+    ChamberFacts,
+    DeckFacts,
+    Home,
+    Job,
+    Problem,
+    RunningLoad,
+    SongFacts,
+    Stretch,
+    Window,
+)
+from core.planning.facts.timescale import Timescale
+from core.reels import needs
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.studio.opening import Flag, opening
+from core.studio.studio import Deck, Studio
+
+DAY = 1440
+LONG = 1800  # a stretch at home above this is cut into days
+
+
+def read_problem(shelf: Shelf, start: datetime, days: int) -> Problem:
+    """The problem of planning this shelf from ``start`` for so many days."""
+    from core.conditioning.on_shelf import bars
+
+    studio = shelf.studio
+    scale = Timescale.of(start.astimezone(studio.zone), days, studio.minutes.grid)
+    windows = _windows(studio, scale)
+    own = shelf.own_stocks()
+    running = running_loads(shelf, scale)
+    outs = {key: out for load in running for key, out, _, _ in load.members}
+    bench = Bench(shelf, scale, own, outs)
+    loud, helper = _stretches(studio, scale, "loud"), _stretches(studio, scale, "helper")
+    setups = Setups()
+    jobs: list[Job] = []
+    barred: dict[str, str] = {}
+    inspect: list[str] = []
+    never = 0
+    stricter = bars(shelf, scale.start)
+    for key in sorted(shelf.reels):
+        reel = shelf.reels[key]
+        why = None if reel.calibration else bench.barred(reel) or stricter.get(key)
+        if why:
+            barred[key] = why
+        elif needs.inspect_first(reel):
+            inspect.append(key)
+            never += 1
+        elif (job := job_of(bench, setups, len(jobs), reel)) is not None:
+            jobs.append(job)
+    for deck in studio.decks:
+        if deck.lined_up is not None:
+            setups.index(deck.lined_up)
+    return Problem(
+        studio=studio,
+        scale=scale,
+        windows=windows,
+        hearing_runs=tuple(_within(scale, ((w.start, w.end),), loud) for w in windows),
+        homes=_homes(studio, scale),
+        decks=tuple(_deck(deck, scale, windows, setups, jobs, (loud, helper)) for deck in studio.decks),
+        chambers=_chambers(studio, scale, running),
+        setups=tuple(setups.known),
+        widths=_widths(jobs, len(setups.known)),
+        jobs=tuple(jobs),
+        songs=_songs(shelf, jobs, barred, inspect),
+        running=running,
+        barred=barred,
+        inspect=tuple(inspect),
+        fillers=_fillers(shelf, barred, inspect),
+        never=never,
+        end=scale.not_after(scale.until),
+    )
+
+
+def _widths(jobs: list[Job], setups: int) -> tuple[frozenset[Fraction], ...]:
+    out: list[set[Fraction]] = [set() for _ in range(setups)]
+    for job in jobs:
+        for part in job.parts:
+            if job.reel.width is not None:
+                out[part.setup].add(job.reel.width.number)
+    return tuple(frozenset(widths) for widths in out)
+
+
+def _windows(studio: Studio, scale: Timescale) -> tuple[Window, ...]:
+    out: list[Window] = []
+    for first, last in _stretches(studio, scale, "bench"):
+        first, last = scale.up(first), scale.down(last)
+        if first < last:
+            label = f"{scale.moment(first):%a %d %b}"
+            out.append(Window(len(out), first, last, label))
+    return tuple(out)
+
+
+def _homes(studio: Studio, scale: Timescale) -> tuple[Home, ...]:
+    out: list[Home] = []
+    for first, end in _stretches(studio, scale, "home"):
+        begin = scale.up(first)
+        while end - begin > LONG:
+            out.append(Home(begin, begin + DAY - scale.grid, end))
+            begin += DAY
+        if begin <= end:
+            out.append(Home(begin, end, end))
+    return tuple(out)
+
+
+def _stretches(studio: Studio, scale: Timescale, flag: Flag) -> list[Stretch]:
+    """The flag's runs cut to the plan, in whole minutes inside them."""
+    out: list[Stretch] = []
+    for span in opening(studio, flag, scale.start, scale.until):
+        first = max(0, scale.not_before(span.start))
+        last = min(scale.not_after(span.end), scale.not_after(scale.until))
+        if first < last:
+            out.append((first, last))
+    return out
+
+
+def _deck(
+    deck: Deck,
+    scale: Timescale,
+    windows: tuple[Window, ...],
+    setups: Setups,
+    jobs: list[Job],
+    when: tuple[list[Stretch], list[Stretch]],
+) -> DeckFacts:
+    loud, helper = when
+    runs = tuple(
+        _within(scale, ((w.start, w.end),), loud) if deck.loud else ((w.start, w.end),) for w in windows
+    )
+    full_runs = tuple(_within(scale, run, helper) if deck.setup_needs_helper else run for run in runs)
+    usable = [job for job in jobs if job.calibration and job.reel.width and deck.takes_width(job.reel.width)]
+    usable.sort(key=lambda job: (not job.reel.condition and not job.reel.past("conditioned"), job.index))
+    return DeckFacts(
+        deck=deck,
+        full=scale.up(deck.setup_minutes),
+        touch_up=scale.up(deck.touch_up_minutes),
+        stands_on=setups.index(deck.lined_up) if deck.lined_up is not None else -1,
+        runs=runs,
+        full_runs=full_runs,
+        calibrations=tuple(job.index for job in usable),
+    )
+
+
+def _within(scale: Timescale, run: tuple[Stretch, ...], spans: list[Stretch]) -> tuple[Stretch, ...]:
+    out = []
+    for a, b in run:
+        for c, d in spans:
+            if d <= a or c >= b:
+                continue
+            first, last = scale.up(max(a, c)), scale.down(min(b, d))
+            if first < last:
+                out.append((first, last))
+    return tuple(out)
+
+
+def _chambers(studio: Studio, scale: Timescale, running: tuple[RunningLoad, ...]) -> tuple[ChamberFacts, ...]:
+    out = []
+    for index, chamber in enumerate(studio.chambers):
+        busy = [load.end + chamber.touch_minutes for load in running if load.chamber == index]
+        turn = floor(chamber.turn_every.number * 60)
+        out.append(ChamberFacts(chamber, chamber.trays, turn, chamber.touch_minutes, max(busy, default=0)))
+    return tuple(out)
+
+
+def running_loads(shelf: Shelf, scale: Timescale) -> tuple[RunningLoad, ...]:
+    """The loads that were started before the plan and have not ended: by chamber and time of loading."""
+    studio = shelf.studio
+    groups: dict[tuple[int, datetime], list[Reel]] = {}
+    ids = [chamber.id for chamber in studio.chambers]
+    for key in sorted(shelf.reels):
+        reel = shelf.reels[key]
+        there = reel.chamber in ids and studio.treatment(reel.width) is not None
+        if there and reel.loaded_at is not None and scale.exact(reel.loaded_at) <= -scale.lead:
+            groups.setdefault((ids.index(reel.chamber), reel.loaded_at), []).append(reel)
+    loads = (_running(studio, scale, index, at, reels) for (index, at), reels in groups.items())
+    return tuple(load for load in loads if _under_way(load, studio, scale))
+
+
+def _under_way(load: RunningLoad, studio: Studio, scale: Timescale) -> bool:
+    done = load.end + studio.chambers[load.chamber].touch_minutes
+    return done > -scale.lead or load.end >= -scale.lead
+
+
+def _running(studio: Studio, scale: Timescale, index: int, at: datetime, reels: list[Reel]) -> RunningLoad:
+    chamber = studio.chambers[index]
+    loaded = scale.not_after(at)
+    members, outs, temperature = [], [], ""
+    for reel in reels:
+        treatment = studio.treatment(reel.width)
+        assert treatment is not None
+        temperature = temperature or str(treatment.temperature)
+        out = loaded + floor(needs.heated_hours(reel, treatment) * 60)
+        outs.append(out)
+        cool = out + floor(treatment.cool.number * 60)
+        members.append((reel.key, out, cool, out + floor(treatment.playable_days * 1440)))
+    moments = touch_moments(loaded, outs, floor(chamber.turn_every.number * 60))
+    due = tuple((do, minute) for do, minute in moments if minute >= -scale.lead)
+    return RunningLoad(index, loaded, tuple(members), due, max(outs), temperature)
+
+
+def touch_moments(start: int, outs: list[int], turn_every: int) -> list[tuple[str, int]]:
+    """What is done to a load and when: the load, turns while any reel stays in, each taking out."""
+    last = max(outs)
+    moments = {start: "load"}
+    if turn_every > 0:
+        moments |= {turn: "turn" for turn in range(start + turn_every, last, turn_every)}
+    moments |= {out: "take out" for out in outs}
+    return [(do, minute) for minute, do in sorted(moments.items())]
+
+
+def _songs(
+    shelf: Shelf, jobs: list[Job], barred: dict[str, str], inspect: list[str]
+) -> tuple[SongFacts, ...]:
+    place = {job.key: job.index for job in jobs if not job.calibration and job.ends}
+    unheard = {job.key for job in jobs if not job.ends}
+    out = []
+    for key in sorted(shelf.songs):
+        song = shelf.songs[key]
+        reels = dict.fromkeys(need.reel for need in song.needs)
+        if not song.album or any(one in barred or one in unheard or one not in shelf.reels for one in reels):
+            continue
+        left = [one for one in reels if not shelf.reels[one].past("verified")]
+        if left:
+            hopeless = any(one not in place for one in left)
+            out.append(
+                SongFacts(key, song.priority, tuple(place[one] for one in left if one in place), hopeless)
+            )
+    return tuple(out)
+
+
+def _fillers(shelf: Shelf, barred: dict[str, str], inspect: list[str]) -> tuple[str, ...]:
+    """Reels worth looking at though nothing else can be done with them yet."""
+    seen = (key for key in sorted((*barred, *inspect)) if "mould" not in shelf.reels[key].condition)
+    return tuple(key for key in seen if key in inspect or shelf.reels[key].stage == "found")

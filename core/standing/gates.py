@@ -1,0 +1,137 @@
+"""The gates between stages: one function that the command line, the screen and the paper all ask.
+
+A stage is what a tape has reached. ``aligned`` is different: it is a deck's state, so it shows as done only
+while a deck stands on the reel's set-up in the bench window that is open now.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from core.clock import write_time
+from core.reels.needs import (
+    at_hand,
+    barred,
+    danger,
+    needs_conditioning,
+    playable,
+    playable_until,
+    sticky,
+)
+from core.reels.reel import STAGES, Reel
+from core.shelf import Shelf
+from core.standing.left_to_play import to_play
+from core.standing.proof import no_second_copy, unproved
+from core.studio.opening import bench_window
+from core.studio.setup import Setup
+
+
+def stage_now(shelf: Shelf, reel: Reel, at: datetime) -> str:
+    """The stage it stands at now: ``aligned`` falls back by itself when no deck stands on its set-up."""
+    if reel.stage != "aligned":
+        return reel.stage
+    return "aligned" if deck_on_setup(shelf, reel, at) else "conditioned"
+
+
+def deck_on_setup(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
+    """The deck lined up in the bench window of that moment to a set-up that the reel wants."""
+    for deck in shelf.studio.decks:
+        stands = shelf.of_kind("deck").get(deck.id)
+        if stands is None or reel.width is None or not deck.takes_width(reel.width):
+            continue
+        wanted = {setup_record(one.reel.setup) for one in to_play(shelf, reel)}
+        if tuple(stands["setup_key"]) in wanted and lined_up_since(shelf, stands, at):
+            return deck.id
+    return None
+
+
+def lined_up_since(shelf: Shelf, stands: Mapping[str, Any], at: datetime) -> bool:
+    """Whether a deck's line-up, as its record tells it, was made in the bench window of that moment."""
+    window = bench_window(shelf.studio, at)
+    return window is not None and window.start <= datetime.fromisoformat(stands["at"]) <= at
+
+
+def setup_record(setup: Setup) -> tuple[str, ...]:
+    """A set-up's key as plain words, as a record keeps it."""
+    return tuple("" if part is None else str(part) for part in setup.key)
+
+
+def unmet(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
+    """The first gate between where the reel is and ``stage`` that is not met, as a sentence; None if none.
+
+    A sticky reel whose playable time has lapsed meets the gate of ``conditioned`` only by being warmed again.
+    """
+    first = STAGES.index(reel.stage) + 1
+    for step in STAGES[first : STAGES.index(stage) + 1]:
+        why = _GATES[step](shelf, reel, at, step == stage)
+        if why is not None:
+            return why
+    return None
+
+
+def asked_for(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
+    """Why a screen asks for a reason before it marks: an unmet gate, or no second copy to verify by."""
+    why = unmet(shelf, reel, stage, at)
+    if why is not None:
+        return f"The gate is not met: {why}."
+    copy = no_second_copy(shelf, reel.key) if stage == "verified" else None
+    return f"{copy[0].upper()}{copy[1:]}: D on its captures compares one." if copy else None
+
+
+def _found(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+    return None
+
+
+def _identified(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+    """Its base needs no word: not written down it counts as unknown, and unknown is an answer."""
+    told = {"width": reel.width, "tracks": reel.tracks, "condition": reel.condition}
+    missing = [name for name, value in told.items() if not value]
+    return f"not known yet: {', '.join(missing)}" if missing else None
+
+
+def _conditioned(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+    own = shelf.own_stocks()
+    needed = needs_conditioning(reel, shelf.studio, at, own)
+    why = barred(reel, shelf.studio, at, own) if needed else danger(reel, own)
+    if why is not None or last:
+        return why
+    return "sticky, and not warmed yet" if needed else None
+
+
+def _aligned(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+    left = [one.reel for one in to_play(shelf, reel)]
+    names = ("speed", "eq", "level")
+    missing = [name for name in names if any(not getattr(part, name) for part in left)]
+    if missing:
+        return f"not known: {', '.join(missing)}"
+    return ready_to_play(shelf, reel, at)
+
+
+def ready_to_play(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
+    """Why the reel may not go on the deck at that moment; None if it may."""
+    if not at_hand(reel, shelf.studio, at):
+        return f"in chamber {reel.chamber}" if reel.chamber else "still cooling"
+    if sticky(reel, shelf.own_stocks()) and not playable(reel, shelf.studio, at):
+        end = playable_until(reel, shelf.studio)
+        return f"playable only until {write_time(end)}: warm it again" if end else "sticky, not warmed yet"
+    return None
+
+
+def _transferred(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+    return _aligned(shelf, reel, at, last) or danger(reel, shelf.own_stocks())
+
+
+def _verified(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+    return unproved(shelf, reel)
+
+
+_GATES = {
+    "found": _found,
+    "identified": _identified,
+    "conditioned": _conditioned,
+    "aligned": _aligned,
+    "transferred": _transferred,
+    "verified": _verified,
+}

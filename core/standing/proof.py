@@ -1,0 +1,167 @@
+"""What the shelf keeps about a reel's captures: checks, later looks, second copies, places listened to.
+
+A copy and the places listened to belong to the very files that were checked, told by their SHA-256; a look is
+let go when the files are checked anew.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import PurePath
+from typing import Any
+
+from core.findings import Finding
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.standing.left_to_play import transfers
+from core.words import counted
+
+Record = Mapping[str, Any]
+#: What a person says of a place on the listening list.
+MARKS = {"fine": "listened, fine", "again": "capture again"}
+
+
+def check_key(reel: str, number: int) -> str:
+    """What the check and the look of that pass are kept under."""
+    return f"{reel} pass {number}"
+
+
+def wanted_passes(shelf: Shelf, reel: Reel) -> tuple[int, ...]:
+    """The numbers of all passes that the reel takes, over all parts of its tape."""
+    return tuple(number for one in transfers(shelf, reel) for number in one.numbers)
+
+
+def checks_of(shelf: Shelf, reel: str) -> dict[int, Record]:
+    """The newest check of every pass of that reel, as it is kept, by pass."""
+    mine = [check for check in shelf.of_kind("check").values() if check.get("reel") == reel]
+    mine.sort(key=lambda check: str(check.get("at", "")))
+    return (
+        dict(sorted((int(check.get("pass", 1)), check) for check in mine)) if len(mine) < 2 else _newest(mine)
+    )
+
+
+def _newest(checks: Iterable[Record]) -> dict[int, Record]:
+    newest: dict[int, Record] = {}
+    for check in checks:
+        newest[int(check.get("pass", 1))] = check
+    return {number: newest[number] for number in sorted(newest)}
+
+
+def files_sum(check: Record) -> str:
+    """A short name for the very content of a check's files."""
+    digests = " ".join(str(file.get("sha256")) for file in check.get("files", ()))
+    return hashlib.sha256(digests.encode()).hexdigest()[:16]
+
+
+def place_key(finding: Finding) -> str:
+    """What a mark on a place of the listening list is kept under."""
+    return f"{finding.kind} {finding.track or 'all'} {finding.start:.3f}"
+
+
+def listened(shelf: Shelf, check: Record) -> Mapping[str, str]:
+    """The marks of a check's places, by place."""
+    key = check_key(str(check.get("reel")), int(check.get("pass", 1)))
+    record = shelf.of_kind("listened").get(key)
+    return record["marks"] if record and record.get("of") == files_sum(check) else {}
+
+
+def with_mark(shelf: Shelf, check: Record, finding: Finding, mark: str, at: str) -> Shelf:
+    """The shelf with that place marked ``fine`` or ``again``; an empty mark takes it back."""
+    key = check_key(str(check.get("reel")), int(check.get("pass", 1)))
+    marks = {one: said for one, said in listened(shelf, check).items() if one != place_key(finding)}
+    if mark:
+        marks[place_key(finding)] = mark
+    return shelf.with_record("listened", key, {"of": files_sum(check), "at": at, "marks": marks})
+
+
+def looks_of(shelf: Shelf, reel: Reel) -> Iterator[Record]:
+    """The newest look at the files of each pass, as far as they were looked at since they were checked."""
+    looks = shelf.of_kind("look")
+    for number in wanted_passes(shelf, reel) if looks else ():
+        look = looks.get(check_key(reel.key, number))
+        if look is not None:
+            yield look
+
+
+def changed(shelf: Shelf, reel: Reel) -> str | None:
+    """A sentence where files of the reel are not what they were when they were checked; None else."""
+    names = [PurePath(str(file["path"])).name for look in looks_of(shelf, reel) for file in look["files"]
+             if file["state"] == "changed"]  # fmt: skip
+    if not names:
+        return None
+    more = f" and {len(names) - 1} more" if len(names) > 1 else ""
+    return f"a checked file changed: put it back, or check anew ({names[0]}{more})"
+
+
+def copies_of(shelf: Shelf, check: Record) -> tuple[Record, ...]:
+    """Every folder that was compared with a check's files, the newest last."""
+    mine = (copy for copy in shelf.of_kind("copy").values()
+            if (copy.get("reel"), copy.get("pass")) == (check.get("reel"), check.get("pass", 1)))  # fmt: skip
+    fitting = [copy for copy in mine if copy.get("of") == files_sum(check)]
+    return tuple(sorted(fitting, key=lambda copy: str(copy["at"])))
+
+
+def is_whole(copy: Record) -> bool:
+    """True where every file of it was there and equal."""
+    return bool(copy["files"]) and all(file["state"] == "unchanged" for file in copy["files"])
+
+
+def unchecked(shelf: Shelf, reel: Reel) -> tuple[int, ...]:
+    """The passes that have no check, where the checks there are do not carry all tracks already."""
+    checks = checks_of(shelf, reel.key)
+    if _carries_all(shelf, reel, checks.values()):
+        return ()
+    return tuple(number for number in wanted_passes(shelf, reel) if number not in checks)
+
+
+def _carries_all(shelf: Shelf, reel: Reel, checks: Iterable[Record]) -> bool:
+    carried = {track for check in checks for track in check.get("tracks", ())}
+    return carried.issuperset(range(1, (reel.tracks or 1) + 1)) and not shelf.segments_of(reel.key)
+
+
+def no_second_copy(shelf: Shelf, reel: str) -> str | None:
+    """Which passes of a checked reel have no second copy that was compared; None if none lacks one."""
+    checks = checks_of(shelf, reel)
+    without = [str(number) for number, check in checks.items()
+               if not any(is_whole(copy) for copy in copies_of(shelf, check))]  # fmt: skip
+    if not without:
+        return None
+    which = "its files" if len(without) == len(checks) else f"pass {', '.join(without)}"
+    return f"no second copy of {which} in another place was compared"
+
+
+def unproved(shelf: Shelf, reel: Reel) -> str | None:
+    """Why the captures of a reel do not prove that all of it is there; None if they do.
+
+    A check of every pass, or of all tracks, is a pass or has remarks; no file changed since; no place is
+    marked to be captured again; and there is a second copy where the studio wants one.
+    """
+    checks = checks_of(shelf, reel.key)
+    if not checks:
+        return "no check of its files is kept: check them, or say what was listened to"
+    good = {number for number, check in checks.items() if check.get("verdict") in ("pass", "remarks")}
+    whole = _carries_all(shelf, reel, (checks[number] for number in good))
+    for number in wanted_passes(shelf, reel):
+        if number not in good and (number in checks or not whole):
+            return f"the check of pass {number} {'failed' if number in checks else 'is not there'}"
+    return changed(shelf, reel) or _to_do_again(shelf, checks) or _wanted_copy(shelf, reel)
+
+
+def _to_do_again(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:
+    for number, check in checks.items():
+        again = [place for place, mark in listened(shelf, check).items() if mark == "again"]
+        if again:
+            many = counted(len(again), "place is", "places are")
+            return f"{many} to be captured again in pass {number}"
+    return None
+
+
+def _wanted_copy(shelf: Shelf, reel: Reel) -> str | None:
+    capture = shelf.studio.capture
+    return no_second_copy(shelf, reel.key) if capture is not None and capture.second_copy else None
+
+
+def names(files: Iterable[Record], state: str) -> str:
+    """The names of the files in that state, in a list."""
+    return ", ".join(PurePath(str(file["path"])).name for file in files if file["state"] == state)

@@ -1,0 +1,1 @@
+"""The one door to the shelf: load, a pure function, save, undo."""

@@ -1,0 +1,88 @@
+"""What the shelf knows that a capture is held against, handed over as plain facts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from core.capture.weighing.facts import EarlierPass, ReelFacts, StudioFacts, TimedNote
+from core.reels.length import length_of, play_seconds
+from core.shelf import Shelf
+from core.standing.left_to_play import transfers
+from core.standing.proof import checks_of
+from core.studio.studio import Studio
+
+_SOURCES = {"reel size": "reel_size", "pack": "pack_diameter"}
+
+
+def reel_facts(shelf: Shelf, key: str, pass_number: int = 1) -> ReelFacts:
+    """One reel as far as a capture of that pass can be held against it; Refused if there is no such reel."""
+    reel = shelf.reel(key)
+    length = length_of(reel, shelf.studio)
+    seconds = play_seconds(reel, shelf.studio)
+    expected = float(seconds) if seconds is not None else None
+    length_from = _SOURCES.get(length.source, length.source) if length else ""
+    part = next((one for one in transfers(shelf, reel) if pass_number in one.numbers and one.span), None)
+    span = _span(shelf, key, pass_number)
+    if span is None and part is not None and part.span is not None:
+        span = float(part.span[1] - part.span[0])
+    if span is not None:
+        expected, length_from = span, "segment"
+    speed = part.reel.speed if part is not None else reel.speed
+    rows = shelf.sheets_of(key)
+    parts: dict[int, list[str]] = {}
+    for row in rows:
+        if row.track is not None and row.part.strip():
+            parts.setdefault(row.track, []).append(row.part.strip())
+    return ReelFacts(
+        key=key,
+        tracks=reel.tracks,
+        speed_ips=float(speed.number) if speed else None,
+        expected_seconds=expected,
+        length_from=length_from,
+        sheet={track: " / ".join(dict.fromkeys(names)) for track, names in parts.items()},
+        has_sheet=bool(rows),
+        timecode_track=reel.timecode_track,
+        timecode_rate=reel.timecode_rate or None,
+        notes=tuple(_notes(shelf, key, pass_number)),
+        earlier=_earlier(shelf, key, pass_number),
+    )
+
+
+def studio_facts(studio: Studio) -> StudioFacts:
+    """The studio's capture set-up."""
+    capture = studio.capture
+    if capture is None:
+        return StudioFacts()
+    rate = round(capture.sample_rate.number)
+    return StudioFacts(rate, capture.bit_depth, capture.inputs, capture.guide_tracks, capture.file_names)
+
+
+def _span(shelf: Shelf, key: str, pass_number: int) -> float | None:
+    """Seconds of play time that the pass covers, where only a part of the reel was captured."""
+    spans = [
+        record["span"]
+        for record in shelf.of_kind("pass").values()
+        if (record.get("reel"), record.get("pass")) == (key, pass_number)
+        and record.get("span")
+        and not record.get("void")
+    ]
+    return float(spans[-1][1]) - float(spans[-1][0]) if spans else None
+
+
+def _notes(shelf: Shelf, key: str, pass_number: int) -> list[TimedNote]:
+    def told(note: Mapping[str, Any]) -> TimedNote:
+        return TimedNote(float(note["seconds"]), " ".join(w for w in (note["kind"], note["words"]) if w))
+
+    notes = shelf.of_kind("timed note").values()
+    return [told(note) for note in notes if note["reel"] == key and note["pass"] == pass_number]
+
+
+def _earlier(shelf: Shelf, key: str, pass_number: int) -> tuple[EarlierPass, ...]:
+    """The first pass of the reel that was checked, for a later one to be laid to by the guide tracks."""
+    before = {number: check for number, check in checks_of(shelf, key).items() if number < pass_number}
+    if not before:
+        return ()
+    number, check = min(before.items())
+    files = tuple(str(file["path"]) for file in check.get("files", ()))
+    return (EarlierPass(number, tuple(int(track) for track in check.get("tracks", ())), files),)

@@ -1,0 +1,261 @@
+"""A shelf with its plan: made, kept, promised from, asked why, and held to the owner's wishes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from datetime import date, datetime
+from typing import TYPE_CHECKING, Any
+
+from core.errors import Refused
+from core.store.book import Book
+
+if TYPE_CHECKING:
+    from core.plan import Plan
+    from core.planning.answers.because import Because
+    from core.planning.answers.holes import Hole
+    from core.planning.answers.whatif import Change, WhatIf
+    from core.planning.answers.wish_kept import WishTold
+    from core.planning.wishes.wishes import Wish
+    from core.shelf import Shelf
+
+
+class PlanBook(Book):
+    """A shelf with its plan."""
+
+    _promised: tuple[Plan, dict[str, Any]] | None = None
+
+    def plan(
+        self,
+        start: datetime | None = None,
+        days: int = 14,
+        *,
+        seconds: float | None = None,
+        effort: float | None = None,
+        progress: Any = None,
+        stop: Callable[[], bool] | None = None,
+        keep: bool = True,
+        **wishes: Any,
+    ) -> Plan:
+        """Plans the evenings from ``start`` (else the next moment of the grid) and keeps the plan.
+
+        What the owner wishes on the shelf counts; ``wishes`` say more. Interrupted, it leaves the kept plan
+        as it was; with ``keep`` False nothing is kept.
+        """
+        from core.clock import grid_ceiling
+        from core.planning.answers.because import with_reasons
+        from core.planning.plan_evenings import plan_evenings
+        from core.planning.wishes.wishes import wishes_of
+
+        self.reload()
+        asked = replace(wishes_of(self.shelf), **wishes)
+        begin = grid_ceiling(start or self.now(), self.shelf.studio.minutes.grid)
+        made = plan_evenings(
+            self.shelf,
+            begin if start is None else start,
+            days,
+            seconds=seconds,
+            effort=effort,
+            progress=progress,
+            stop=stop,
+            wishes=asked,
+        )
+        made = with_reasons(self.shelf, made, asked)
+        self._promised = (made, self._simulated(made))
+        if keep:
+            self.keep_plan(made)
+        return made
+
+    def _simulated(self, plan: Plan) -> dict[str, Any]:
+        """What the simulated evenings tell, as records; nothing where the plan is too long for that."""
+        from core.clock import write_time
+        from core.planning.answers.simulate import runs_for, simulate
+
+        runs = runs_for(self.shelf, plan)
+        if not runs:
+            return {}
+        told = simulate(self.shelf, plan, runs=runs)
+        return {
+            "promises": {one.song: one.promised and write_time(one.promised) for one in told},
+            "evenings": {
+                "runs": runs,
+                "on_time": {one.song: round(one.on_time, 4) for one in told if one.planned is not None},
+            },
+        }
+
+    def keep_plan(self, plan: Plan) -> Plan:
+        """Keeps that plan under the next number; the one before stays beside it, for what was moved."""
+        from core.standing.kept_plan import made_from
+
+        kept = plan
+        fitting = self._promised if self._promised is not None and self._promised[0] is plan else None
+        told = fitting[1] if fitting is not None else self._simulated(plan)
+
+        def act(shelf: Shelf) -> Shelf:
+            nonlocal kept
+            before = shelf.of_kind("plan").get("kept")
+            number = (before or {}).get("number", 0) + 1
+            kept = replace(plan, number=number, made_at=self.now())
+            after = shelf if before is None else shelf.with_record("plan", "before", before)
+            for name in ("promises", "evenings"):
+                after = after.with_record("plan", name, told.get(name))
+            after = after.with_record("plan", "made from", made_from(shelf))
+            return after.with_record("plan", "kept", kept.to_json())
+
+        self.change(act, what="keep a plan")
+        return kept
+
+    def kept_plan(self, which: str = "kept") -> Plan | None:
+        """The kept plan, or the one ``before`` it; None where none is kept."""
+        from core.plan import plan_from_json
+
+        document = self.shelf.of_kind("plan").get(which)
+        return plan_from_json(document, self.shelf.studio.zone) if document else None
+
+    def needed_plan(self) -> Plan:
+        """The kept plan; Refused where none is kept."""
+        plan = self.kept_plan()
+        if plan is None:
+            raise Refused("no plan is kept on this shelf: make one with `reelturn plan`")
+        return plan
+
+    def promises(self) -> tuple[dict[str, datetime | None], str]:
+        """By song, the promised time of the kept plan, and where that is from: ``simulation`` or ``plan``."""
+        plan, kept = self.kept_plan(), self.shelf.of_kind("plan").get("promises")
+        if plan is None:
+            return {}, "plan"
+        if not kept:
+            return {told.song: told.ready for told in plan.songs}, "plan"
+        where = self.shelf.studio.zone
+        return {s: t and datetime.fromisoformat(t).astimezone(where) for s, t in kept.items()}, "simulation"
+
+    def on_time(self) -> tuple[dict[str, float], int]:
+        """By song, in what share of the simulated evenings it is ready by its planned date; how many."""
+        told = self.shelf.of_kind("plan").get("evenings") or {}
+        return dict(told.get("on_time", {})), int(told.get("runs", 0))
+
+    def plan_is_stale(self) -> str | None:
+        """A sentence where the shelf changed in a way that the kept plan does not fit; None else."""
+        from core.standing.kept_plan import why_stale
+
+        plan, then = self.kept_plan(), self.shelf.of_kind("plan").get("made from")
+        if plan is None or then is None:
+            return None
+        return why_stale(self.shelf, plan, then, self.now())
+
+    # Wishes ----------------------------------------------------------------------------------------------
+
+    def wish(self, text: str) -> Wish:
+        """Keeps the wish that these words make, in place of an older one of its kind about the same thing."""
+        from core.planning.wishes.wish_words import read_wish
+
+        self.reload()
+        wish = read_wish(text, self.shelf, self.now().date())
+        self.change(
+            lambda shelf: shelf.with_record("pin", wish.key, wish.to_record()), what=f"wish {wish.words}"
+        )
+        return wish
+
+    def drop_wish(self, number: int) -> Wish:
+        """Lets go of the wish of that number in the list, counted from 1."""
+        from core.planning.wishes.wishes import wished_on
+
+        self.reload()
+        keys = [key for key, wish in wished_on(self.shelf).items()]
+        if not 1 <= number <= len(keys):
+            count = f"there are {len(keys)}" if keys else "there is none"
+            raise Refused(f"no wish number {number}: {count}")
+        key = keys[number - 1]
+        wish = wished_on(self.shelf)[key]
+        self.change(lambda shelf: shelf.with_record("pin", key, None), what=f"let go of {wish.words}")
+        return wish
+
+    def wishes_told(self, plan: Plan | None = None) -> tuple[WishTold, ...]:
+        """Every wish with whether that plan, else the kept one, keeps it; why not where it does not."""
+        from core.planning.answers.wish_kept import WishTold, wishes_told
+        from core.planning.wishes.wishes import wished_on, wishes_of
+
+        wishes = wished_on(self.shelf)
+        asked = plan or self.kept_plan()
+        if asked is None:
+            return tuple(WishTold(wish, "new", "no plan is kept yet") for wish in wishes.values())
+        then = self.shelf.of_kind("plan").get("made from") or {}
+        known = {key for key in wishes if plan is not None or key in then.get("wished", wishes)}
+        listed = tuple(wishes[key] for key in wishes if key in known)
+        told = iter(wishes_told(self.shelf, asked, listed, wishes_of(self.shelf)))
+        return tuple(
+            next(told) if key in known else WishTold(wish, "new", "made since the plan: plan again")
+            for key, wish in wishes.items()
+        )
+
+    # Reasons ---------------------------------------------------------------------------------------------
+
+    def why(self, what: str, by: date | None = None) -> tuple[Because, ...]:
+        """Why the kept plan leaves that reel over, or has that song ready no sooner.
+
+        A song is asked for by the end of ``by``; else by the day before its planned one, or in the plan.
+        """
+        from core.planning.answers.because import why_reel, why_song
+        from core.planning.wishes.wishes import wishes_of
+
+        plan, wishes = self.needed_plan(), wishes_of(self.shelf)
+        if what in self.shelf.reels and what not in self.shelf.songs:
+            if by is not None:
+                raise Refused(f"--by is for a song: {what} is a reel")
+            return (why_reel(self.shelf, plan, what, wishes),)
+        if what not in self.shelf.songs:
+            raise Refused(f"no reel or song {what!r} on this shelf")
+        wanted = by or day_before(plan, what)
+        if by is None and wanted < plan.start.date():
+            return ()
+        return why_song(self.shelf, plan, what, wanted, wishes)
+
+    def suppose(
+        self,
+        changes: Mapping[str, Change] | None = None,
+        *,
+        seconds: float | None = None,
+        effort: float | None = None,
+        stop: Callable[[], bool] | None = None,
+        told: Callable[[str], None] | None = None,
+        found: Callable[[WhatIf], None] | None = None,
+    ) -> tuple[WhatIf, ...]:
+        """The rest of the kept plan's days planned as they are and with each change, compared, best first."""
+        from core.clock import grid_ceiling
+        from core.planning.answers.whatif import usual_changes, what_if
+        from core.planning.wishes.wishes import wishes_of
+
+        self.reload()
+        plan = self.needed_plan()
+        start = max(plan.start, grid_ceiling(self.now(), self.shelf.studio.minutes.grid))
+        days = (plan.until.date() - start.date()).days
+        if days < 1:
+            raise Refused("the kept plan is over: make one with `reelturn plan`")
+        return what_if(
+            self.shelf,
+            start,
+            days,
+            usual_changes(self.shelf, replace(plan, start=start)) if changes is None else changes,
+            seconds=seconds,
+            effort=effort,
+            base=plan,
+            stop=stop,
+            wishes=wishes_of(self.shelf),
+            told=told,
+            found=found,
+        )
+
+    def holes(self, plan: Plan | None = None) -> tuple[Hole, ...]:
+        """The evenings of the plan with time left, and the desk work that could fill each."""
+        from core.planning.answers.holes import holes
+
+        asked = plan or self.kept_plan()
+        return holes(self.shelf, asked) if asked is not None else ()
+
+
+def day_before(plan: Plan, song: str) -> date:
+    """The day before the song is ready in the plan; the plan's last day where it is not."""
+    from datetime import timedelta
+
+    ready = next((one.ready for one in plan.songs if one.song == song), None)
+    return plan.until.date() if ready is None else ready.date() - timedelta(days=1)

@@ -1,0 +1,1 @@
+"""Questions and what they are answered with: dialogs, choices, forms, lines to type in."""

@@ -1,0 +1,146 @@
+"""Questions: one short dialog each. Escape leaves, and what was typed is there at the next time."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar, cast
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.screen import ModalScreen
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from tui.frame.opening import Opening
+from tui.keys import bindings
+from tui.safe_text import assemble
+
+if TYPE_CHECKING:
+    from tui.app import ReelturnApp
+
+Answer = TypeVar("Answer")
+
+
+class AskFoot(Static):
+    """What is wrong with the answer, and below it the keys; a line is kept free for the trouble."""
+
+    def __init__(self, foot: str) -> None:
+        super().__init__(markup=False)
+        self._foot, self._trouble = foot, ""
+        self._lay()
+
+    def trouble(self, text: str) -> None:
+        """Says what is wrong; the sheet is laid out anew only where that changed."""
+        if text != self._trouble:
+            self._trouble = text
+            self._lay()
+
+    def _lay(self) -> None:
+        trouble = f"! {self._trouble}" if self._trouble else ""
+        self.update(assemble((trouble, "bold $error"), "\n\n", (self._foot, "$dim-text")))
+
+
+class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
+    """A question with a title, words, and whatever it is answered with; dismissed with None when left."""
+
+    CSS_PATH = os.path.join(os.path.dirname(__file__), "asking.tcss")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("ask")
+    FOOT = "{ask.yes} goes on   {ask.out} leaves, and keeps what was typed"
+
+    def __init__(self, title: str, words: str = "") -> None:
+        super().__init__()
+        self.title_words, self.words = title, words
+
+    @property
+    def home(self) -> ReelturnApp:
+        """The app, by its own type."""
+        return cast("ReelturnApp", self.app)
+
+    def compose(self) -> ComposeResult:
+        """Title and words, answer, trouble and foot: few widgets, since each one delays the question."""
+        with VerticalScroll(classes="ask--sheet", can_focus=False):
+            words = f"\n{self.words}" if self.words else ""
+            yield Static(assemble((self.title_words, "bold $primary"), words), markup=False)
+            yield from self.answers()
+            yield AskFoot(self.home.keyed(self.FOOT))
+
+    def answers(self) -> Iterable[Widget]:
+        """What the question is answered with."""
+        return ()
+
+    def trouble(self, text: str) -> None:
+        """Says what is wrong with the answer."""
+        self.query_one(AskFoot).trouble(text)
+
+    def action_yes(self) -> None:
+        """Answers; subclasses dismiss with what they were told."""
+        self.dismiss(None)
+
+    def action_out(self) -> None:
+        """Leaves without an answer."""
+        self.dismiss(None)
+
+
+class AskText(Question[str]):
+    """Asks for a line of text. ``draft`` names the place where unfinished typing is kept."""
+
+    def __init__(
+        self,
+        title: str,
+        words: str = "",
+        *,
+        draft: str,
+        hint: str = "",
+        text: str = "",
+        check: Callable[[str], str | None] | None = None,
+        may_be_empty: bool = False,
+    ) -> None:
+        super().__init__(title, words)
+        self.draft, self.hint, self.start = draft, hint, text
+        self.check = check
+        self.may_be_empty = may_be_empty
+
+    def answers(self) -> Iterable[Widget]:
+        """One line to type in."""
+        yield Input(
+            self.home.drafts.get(self.draft, self.start), placeholder=self.hint, select_on_focus=False
+        )
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        if event.value != self.start:
+            self.home.drafts[self.draft] = event.value
+        else:
+            self.home.drafts.pop(self.draft, None)
+        self.trouble((self.check(event.value) if self.check and event.value else None) or "")
+
+    @on(Input.Submitted)
+    def _entered(self, event: Input.Submitted) -> None:
+        event.stop()
+        self.action_yes()
+
+    def action_yes(self) -> None:
+        """Answers with the text, if it will do."""
+        text = self.query_one(Input).value.strip()
+        if not text and not self.may_be_empty:
+            self.trouble(self.home.keyed("a few words are needed here; {ask.out} leaves"))
+            return
+        wrong = self.check(text) if self.check and text else None
+        if wrong:
+            self.trouble(wrong)
+            return
+        self.home.drafts.pop(self.draft, None)
+        self.dismiss(text)
+
+
+class AskYes(Question[bool]):
+    """Asks whether to go on."""
+
+    FOOT = "{ask.yes} goes on   {ask.out} leaves everything as it is"
+
+    def action_yes(self) -> None:
+        """Goes on."""
+        self.dismiss(True)

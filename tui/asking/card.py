@@ -1,0 +1,173 @@
+"""What the cards share: fields as lines, one line to type in, each field taken and undone on its own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any, ClassVar
+
+from textual import on
+from textual.binding import BindingType
+from textual.widget import Widget
+
+from core.shelf import Shelf
+from tui.asking.field_list import FieldLine, FieldList
+from tui.asking.typing import Typing
+from tui.board.fields import Field, groups, reading
+from tui.frame.place import Place
+from tui.keys import bindings
+
+
+class Card(Place):
+    """One thing of the shelf with all its fields. Subclasses tell the thing and how it is put back."""
+
+    PLACES: ClassVar[tuple[str, ...]] = ("card",)
+    FIGURES: ClassVar[str] = "card"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("card")
+    WHAT = ""
+
+    def __init__(self, key: str, keys: Sequence[str] = ()) -> None:
+        super().__init__()
+        self.key = key
+        self.keys = tuple(keys) or (key,)
+
+    def body(self) -> Iterable[Widget]:
+        """The fields, and the line to type in."""
+        yield FieldList()
+        yield Typing()
+
+    def thing(self) -> Any:
+        """The thing as it is on the shelf now."""
+        raise NotImplementedError
+
+    def put_back(self, shelf: Shelf, thing: Any) -> Shelf:
+        """The shelf with the thing changed."""
+        raise NotImplementedError
+
+    def top_lines(self) -> list[FieldLine]:
+        """What is told above the fields."""
+        return []
+
+    def end_lines(self) -> list[FieldLine]:
+        """What is told below the fields."""
+        return []
+
+    def beside(self, field: Field) -> str:
+        """A word beside a field."""
+        return ""
+
+    def is_there(self) -> bool:
+        """True while the thing is still on the shelf."""
+        return True
+
+    def laid(self) -> None:
+        """Shows the card anew."""
+        if not self.is_there():
+            self.say(f"{self.key} is not on the shelf any more", bad=True)
+            return
+        units = self.home.units
+        thing, drafts = self.thing(), self.home.drafts
+        lines = self.top_lines()
+        for title, fields in groups(thing):
+            lines.append(FieldLine("", title, role="head"))
+            lines += [
+                FieldLine(f.name, f.label, f.shown(thing, units), drafts.get(self._draft(f)), self.beside(f))
+                for f in fields
+            ]
+        self.query_one(FieldList).show([*lines, *self.end_lines()])
+
+    def _draft(self, field: Field) -> str:
+        return f"{self.key} {field.label}"
+
+    @property
+    def field(self) -> Field | None:
+        """The field under the cursor."""
+        name = self.query_one(FieldList).name_here
+        return next((f for _, fields in groups(self.thing()) for f in fields if f.name == name), None)
+
+    def reason_not(self, action: str) -> str | None:
+        """A card that stands alone has no next one."""
+        if action in ("next_one", "one_before") and len(self.keys) < 2:
+            return "no other card was opened with this one"
+        return super().reason_not(action)
+
+    def action_edit(self) -> None:
+        """Opens the field to type in."""
+        field = self.field
+        if field is not None:
+            studio = self.home.shelf.studio
+            text = self.home.drafts.get(self._draft(field), field.text(self.thing()))
+            self.query_one(Typing).open(text, field.label, lambda typed: reading(field, typed, studio))
+
+    @on(Typing.Changed)
+    def _typed(self, event: Typing.Changed) -> None:
+        field = self.field
+        if field is None:
+            return
+        if event.text != field.text(self.thing()):
+            self.home.drafts[self._draft(field)] = event.text
+        else:
+            self.home.drafts.pop(self._draft(field), None)
+
+    @on(Typing.Done)
+    def _taken(self, event: Typing.Done) -> None:
+        field = self.field
+        if field is None or not self._take(field, event.text):
+            return
+        self.query_one(Typing).close()
+        self.query_one(FieldList).focus()
+        self.query_one(FieldList).action_move(1)
+
+    def _take(self, field: Field, text: str) -> bool:
+        studio, thing = self.home.shelf.studio, self.thing()
+        wrong, bad = reading(field, text, studio)
+        if bad:
+            self.say(f"{field.label} {wrong}", bad=True)
+            return False
+        self.home.drafts.pop(self._draft(field), None)
+        if text == field.text(thing):
+            self.laid()
+            return True
+        what = f"{self.key} {field.label}"
+
+        def act(shelf: Shelf) -> Shelf:
+            return self.put_back(shelf, field.put(self.fresh(shelf), text, shelf.studio))
+
+        said = f"{what}: {text or 'emptied'}. {self.home.takes_back}"
+        self.home.do(lambda: self.home.book.change(act, what=what), said)
+        return True
+
+    def fresh(self, shelf: Shelf) -> Any:
+        """The thing on that shelf."""
+        raise NotImplementedError
+
+    def action_clear(self) -> None:
+        """Empties the field."""
+        if self.field is not None:
+            self._take(self.field, "")
+
+    def action_next_one(self) -> None:
+        """The next card of those it was opened with."""
+        self._turn(1)
+
+    def action_one_before(self) -> None:
+        """The card before."""
+        self._turn(-1)
+
+    def _turn(self, step: int) -> None:
+        self.key = self.keys[(self.keys.index(self.key) + step) % len(self.keys)]
+        self.laid()
+        self.refresh_head()
+        self.refresh_foot()
+
+    def action_out(self) -> None:
+        """Out of the field first, keeping what was typed; then out of the card."""
+        typing = self.query_one(Typing)
+        if typing.is_open:
+            typing.close()
+            self.query_one(FieldList).focus()
+            self.laid()
+            field = self.field
+            if field is not None and self._draft(field) in self.home.drafts:
+                self.say(f"{field.label}: what was typed is kept until you come back to it")
+        else:
+            super().action_out()

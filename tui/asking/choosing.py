@@ -1,0 +1,89 @@
+"""A question that is answered by choosing from a list."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from textual import events
+from textual.widget import Widget
+
+from tui.asking.asking import Question
+from tui.board.glyphs import glyphs
+from tui.frame.line_list import LineList, Part
+from tui.safe_text import fit
+
+_DIGITS = "123456789"
+
+
+class Choices(LineList):
+    """A short list to choose from; ``why_not`` tells of those that cannot be chosen now."""
+
+    by_digit = False  # whether a digit chooses its line
+
+    def __init__(
+        self, choices: Sequence[tuple[str, str]], here: str = "", why_not: dict[str, str] | None = None
+    ) -> None:
+        super().__init__()
+        self.choices = tuple(choices)
+        self.why_not = why_not or {}
+        self._here = next((n for n, (key, _) in enumerate(choices) if key == here), 0)
+        self.styles.height = min(len(self.choices), 16)
+
+    def on_mount(self) -> None:
+        """Shows all choices, the cursor on the one that is on."""
+        self.lay(len(self.choices), self._here)
+
+    @property
+    def chosen(self) -> str:
+        """The key of the choice under the cursor."""
+        return self.choices[self.cursor][0]
+
+    def parts(self, index: int, width: int) -> Sequence[Part]:
+        """The choice in words, and why it cannot be chosen."""
+        key, words = self.choices[index]
+        signs = glyphs(getattr(self.app, "plain_signs", False))
+        digit = f"{index + 1} " if self.by_digit and index < 9 else ""
+        lead = f"{signs.cursor if index == self.cursor else ' '} {digit}{words}"
+        if key in self.why_not:
+            return [(fit(f"{lead}  (not now: {self.why_not[key]})", width), "dim")]
+        return [(fit(lead, width), "word")]
+
+
+class AskChoice(Question[str]):
+    """Asks to choose one of a few; answered with its key."""
+
+    FOOT = "{list.up} and {list.down} move   {ask.yes} chooses   {ask.out} leaves"
+
+    def __init__(
+        self,
+        title: str,
+        choices: Sequence[tuple[str, str]],
+        here: str = "",
+        *,
+        words: str = "",
+        why_not: dict[str, str] | None = None,
+    ) -> None:
+        super().__init__(title, words)
+        self.choices, self.here, self.why_not = choices, here, why_not or {}
+
+    def answers(self) -> Iterable[Widget]:
+        """The list."""
+        listed = Choices(self.choices, self.here, self.why_not)
+        listed.by_digit = True
+        yield listed
+
+    def on_key(self, event: events.Key) -> None:
+        """A digit chooses its line at once, so that no cursor is looked for at the machine."""
+        digit = int(event.key) if event.key in _DIGITS else 0
+        if 0 < digit <= len(self.choices):
+            event.stop()
+            self.query_one(Choices).cursor = digit - 1
+            self.action_yes()
+
+    def action_yes(self) -> None:
+        """Answers with the line under the cursor."""
+        chosen = self.query_one(Choices).chosen
+        if chosen in self.why_not:
+            self.trouble(self.why_not[chosen])
+        else:
+            self.dismiss(chosen)

@@ -1,0 +1,147 @@
+"""A short form: lines, one of which is typed in at a time; Enter goes on, and at the last takes them all."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual import on
+from textual.binding import BindingType
+from textual.widget import Widget
+from textual.widgets import Input
+
+from tui.asking.asking import Question
+from tui.asking.field_list import FieldLine, FieldList
+from tui.frame.line_list import LineList
+from tui.keys import bindings
+
+
+@dataclass(frozen=True, slots=True)
+class FormLine:
+    """One line: what it is called, what stands in it, what may be written, and what is wrong with a text."""
+
+    name: str
+    label: str
+    text: str = ""
+    hint: str = ""
+    wrong: Callable[[str], str | None] = lambda text: None
+
+
+Values = Mapping[str, str]
+#: The lines of a form, given what was typed so far: a log grows a line for every one that is filled.
+Lines = Callable[[Values], Sequence[FormLine]]
+
+
+class FormPage(Question[dict[str, str]]):
+    """Answered with the text of every line by its name; what was typed is there at the next time."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings("list")
+    FOOT = "{ask.yes}: next line, and after the last takes all   PgDn: last line   {ask.out} leaves"
+
+    def __init__(
+        self,
+        title: str,
+        words: str,
+        lines: Lines,
+        *,
+        draft: str,
+        wrong: Callable[[Values], str | None] = lambda values: None,
+    ) -> None:
+        super().__init__(title, words)
+        self.lines, self.draft, self.wrong = lines, draft, wrong
+        self._shown: Sequence[FormLine] = ()
+
+    def answers(self) -> Iterable[Widget]:
+        """The lines, and the one to type in."""
+        listed = FieldList()
+        listed.can_focus = False
+        yield listed
+        yield Input(select_on_focus=False)
+
+    def on_mount(self) -> None:
+        """The cursor is on the first line."""
+        self._lay()
+        self._put()
+        self.query_one(Input).focus()
+
+    @property
+    def values(self) -> dict[str, str]:
+        """The text of every line, typed or as it was."""
+        drafts = {
+            key.removeprefix(f"{self.draft} "): text
+            for key, text in self.home.drafts.items()
+            if key.startswith(f"{self.draft} ")
+        }
+        return {line.name: drafts.get(line.name, line.text) for line in self.lines(drafts)}
+
+    @property
+    def here(self) -> FormLine:
+        """The line under the cursor."""
+        return self._shown[self.query_one(FieldList).cursor]
+
+    def _lay(self) -> None:
+        values = self.values
+        self._shown = self.lines(values)
+        lines = [
+            FieldLine(line.name, line.label, values[line.name], beside="" if values[line.name] else line.hint)
+            for line in self._shown
+        ]
+        listed = self.query_one(FieldList)
+        listed.styles.height = min(len(lines), 11)
+        listed.show(lines)
+
+    def _put(self) -> None:
+        """The typing line holds the text of the line under the cursor."""
+        field = self.query_one(Input)
+        field.placeholder = self.here.hint
+        field.value = self.values[self.here.name]
+        field.cursor_position = len(field.value)
+        self.trouble("")
+
+    @on(LineList.Moved)
+    def _moved(self) -> None:
+        self._put()
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        line, text = self.here, event.value
+        if text == line.text:
+            self.home.drafts.pop(f"{self.draft} {line.name}", None)
+        else:
+            self.home.drafts[f"{self.draft} {line.name}"] = text
+        self.trouble((line.wrong(text) if text.strip() else None) or "")
+        self._lay()
+
+    def action_move(self, lines: int) -> None:
+        """The line above or below."""
+        self.query_one(FieldList).action_move(lines)
+
+    @on(Input.Submitted)
+    def _entered(self, event: Input.Submitted) -> None:
+        event.stop()
+        self.action_yes()
+
+    def action_yes(self) -> None:
+        """Goes to the next line; after the last, takes them all if they will do."""
+        text = self.values[self.here.name]
+        wrong = self.here.wrong(text) if text.strip() else None
+        if wrong:
+            self.trouble(wrong)
+            return
+        listed = self.query_one(FieldList)
+        if listed.cursor < listed.count - 1:
+            listed.action_move(1)
+            return
+        values = self.values
+        troubles = (
+            (line, line.wrong(values[line.name])) for line in self._shown if values[line.name].strip()
+        )
+        first = next(((line, why) for line, why in troubles if why), None)
+        why = f"{first[0].label}: {first[1]}" if first else self.wrong(values)
+        if why:
+            self.trouble(why)
+            return
+        for key in [key for key in self.home.drafts if key.startswith(f"{self.draft} ")]:
+            del self.home.drafts[key]
+        self.dismiss(values)

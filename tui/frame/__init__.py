@@ -1,0 +1,1 @@
+"""What every place has: head, foot, lists, pages, help, the bell."""

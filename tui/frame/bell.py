@@ -1,0 +1,93 @@
+"""The bell, as the whole screen: reversed from edge to edge and steady, to be seen across the room."""
+
+from __future__ import annotations
+
+import os
+from datetime import datetime
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from core.evening.steps import finish_step
+from tui.board.chamber import NextTouch
+from tui.board.digits import big
+from tui.keys import bindings, called
+from tui.safe_text import plain
+from tui.workers.bell import AGAIN, LATER
+
+if TYPE_CHECKING:
+    from tui.app import ReelturnApp
+
+
+class BellScreen(ModalScreen[None]):
+    """A chamber waits for a hand. Done logs the touch; later puts the bell off, and the bar stays."""
+
+    CSS_PATH = os.path.join(os.path.dirname(__file__), "bell.tcss")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("bell")
+
+    def __init__(self, touch: NextTouch) -> None:
+        super().__init__()
+        self.touch = touch
+        self._rang: datetime | None = None
+
+    @property
+    def home(self) -> ReelturnApp:
+        """The app, by its own type."""
+        return cast("ReelturnApp", self.app)
+
+    def compose(self) -> ComposeResult:
+        """What to do, the time it was due, how late, and the two keys."""
+        touch = self.touch
+        with Vertical():
+            yield Static(plain(f"{touch.do.upper()}  -  CHAMBER {touch.chamber}"), markup=False)
+            sign = "#" if self.home.plain_signs else "█"
+            yield Static(plain("\n".join(big(f"{touch.due:%H:%M}", sign))), markup=False)
+            yield Static(plain(self._hands()), markup=False)
+            yield Static("", id="late", markup=False)
+            own = self.home.own_keys
+            done = called("bell.touched", own).partition(" or ")[0]
+            later = called("bell.later", own)
+            yield Static(plain(f"{done}: done now      {later}: ring again in 5 minutes"), markup=False)
+
+    def _hands(self) -> str:
+        """What the hands do to each reel: its place before and after, told where the log tells them."""
+        from core.conditioning.places_now import place_words, places_at
+
+        touch = self.touch
+        standing = places_at(self.home.shelf, touch.chamber, touch.due)
+        if standing is None:
+            return ", ".join(touch.reels)
+        over = "\neach that stays is laid over; place 1 is the lowest" if standing.turns else ""
+        return f"{place_words(standing)}{over}"
+
+    def on_mount(self) -> None:
+        """Says how late it is."""
+        self.tick(self.home.now())
+
+    def tick(self, now: datetime) -> None:
+        """How late it is by now; the bell rings again every so often."""
+        for late in self.query("#late").results(Static):
+            late.update(plain(self.touch.words(now)))
+        if self._rang is None or now - self._rang >= AGAIN:
+            self._rang = now
+            self.app.bell()
+
+    def action_touched(self) -> None:
+        """The touch was done at this moment: it is logged, with how late it came."""
+        now, step = self.home.now(), self.touch.step()
+        what = f"{self.touch.do} chamber {self.touch.chamber}"
+        self.dismiss()
+        self.home.quiet_until = None
+        self.home.do(
+            lambda: self.home.book.change(lambda shelf: finish_step(shelf, step, now), what=what, at=now),
+            f"{what}: logged at {now:%H:%M}. {self.home.takes_back}",
+        )
+
+    def action_later(self) -> None:
+        """Puts the bell off; the bar at the foot goes on counting."""
+        self.home.quiet_until = self.home.now() + LATER
+        self.dismiss()

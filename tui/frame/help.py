@@ -1,0 +1,149 @@
+"""The `?` page: the keys of the place that is open, made from the one list of keys."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from textwrap import wrap
+from typing import Any, ClassVar
+
+from textual.binding import BindingType
+from textual.screen import Screen
+from textual.widget import Widget
+
+from tui.asking.asking import Question
+from tui.board.glyphs import WORDS, glyphs
+from tui.frame.line_list import LineList, Part
+from tui.keys import PLACES, Key, bindings, keys_of, shown_keys
+from tui.safe_text import clean, fit
+
+_KEYS = 18  # columns for the names of the keys
+
+
+class KeyLines(LineList):
+    """Headings and keys; a long sentence goes on below; what cannot be used now is dim, with the reason."""
+
+    def __init__(self, told: Sequence[tuple[Key | None, str, str]]) -> None:
+        super().__init__()
+        self.told = tuple(told)
+        self._rows: list[tuple[int, str]] = []  # which of what is told, and the piece of its words
+        self._broken_to = 0
+
+    def on_mount(self) -> None:
+        """Shows them all, as wide as the page will be."""
+        self._wrap(0, self.app.size.width - 2)
+
+    def on_resize(self) -> None:
+        """Another width breaks the sentences anew."""
+        if self.size.width != self._broken_to:
+            self._wrap(self._rows[self.cursor][0] if self._rows else 0, self.size.width)
+
+    def _wrap(self, at: int, columns: int) -> None:
+        self._broken_to = columns
+        width = max(20, columns - _KEYS - 1)
+        self._rows = []
+        for number, (key, text, why) in enumerate(self.told):
+            words = f"{text}  (not now: {why})" if why else text
+            pieces = wrap(clean(words), width) if key is not None else [text]
+            self._rows += [(number, piece) for piece in pieces or [""]]
+        self.lay(len(self._rows), next((n for n, row in enumerate(self._rows) if row[0] == at), 0))
+
+    @property
+    def key_here(self) -> Key | None:
+        """The key under the cursor."""
+        return self.told[self._rows[self.cursor][0]][0] if self._rows else None
+
+    def skips(self, index: int) -> bool:
+        """Headings, and lines on which a sentence goes on, are passed over."""
+        number = self._rows[index][0]
+        return self.told[number][0] is None or (index > 0 and self._rows[index - 1][0] == number)
+
+    def parts(self, index: int, width: int) -> Sequence[Part]:
+        """Key, what it does, and why it cannot be used now."""
+        number, words = self._rows[index]
+        key, text, why = self.told[number]
+        if key is None:
+            return [(fit(text, width), "head" if text else "dim")]
+        keys = " or ".join(shown_keys(key, getattr(self.app, "own_keys", {})))
+        first = index == 0 or self._rows[index - 1][0] != number
+        return [
+            (fit(f"  {keys}" if first else "", _KEYS), "dim" if why else "next"),
+            (fit(words, width - _KEYS), "dim" if why else "word"),
+        ]
+
+
+class KeysPage(Question[None]):
+    """Explains the keys of the place under it; Enter on a key does it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings("list", "keys")
+    FOOT = (
+        "{ask.yes} does it   {keys.bind} binds another key   {keys.beside} one more   "
+        "{keys.ours} as it came   {keys.all_ours} all   {ask.out} leaves"
+    )
+
+    def __init__(self, place: Screen[Any]) -> None:
+        super().__init__("Keys of this place")
+        self.place = place
+        self.add_class("-page")
+
+    def answers(self) -> Iterable[Widget]:
+        """The place's own keys first, then those that work everywhere, then the signs."""
+        why_not = getattr(self.place, "reason_not", lambda action: None)
+        lines: list[tuple[Key | None, str, str]] = []
+        for part in (*getattr(self.place, "PLACES", ()), "any", "list"):
+            lines += [(None, PLACES[part], "")]
+            lines += [(key, key.says, why_not(key.action) or "") for key in keys_of(part)]
+            lines.append((None, "", ""))
+        signs = glyphs(self.home.plain_signs)
+        lines.append((None, "Signs of the chart", ""))
+        lines += [(None, f"  {signs.state(name)}  {words}", "") for name, words in WORDS.items()]
+        yield KeyLines(lines)
+
+    async def action_yes(self) -> None:  # type: ignore[override]
+        """Leaves the page and does what the line says."""
+        listed = self.query_one(KeyLines)
+        key = listed.key_here
+        await self.dismiss(None)
+        if key is not None and key.place not in ("list",):
+            await self.home.run_action(key.action, self.home if key.place == "any" else self.place)
+
+    def action_bind(self) -> None:
+        """Another key in place of this line's."""
+        self._ask(beside=False)
+
+    def action_beside(self) -> None:
+        """One more key for this line."""
+        self._ask(beside=True)
+
+    def _ask(self, *, beside: bool) -> None:
+        from tui.frame.bind_key import BindKey
+
+        key = self.query_one(KeyLines).key_here
+        if key is not None:
+            self.app.push_screen(BindKey(key, beside=beside), lambda done: self._drawn() if done else None)
+
+    def action_as_it_came(self) -> None:
+        """This line's key as it came."""
+        from tui.key_binding import as_ours
+
+        key = self.query_one(KeyLines).key_here
+        if key is None or key.id not in self.home.own_keys:
+            self.trouble("this line has the key that it came with")
+            return
+        said = f"{key.word}: the key as it came. {self.home.takes_back}"
+        self._keep(as_ours(self.home.own_keys, key), said)
+
+    def action_all_as_they_came(self) -> None:
+        """Every key as it came."""
+        if not self.home.own_keys:
+            self.trouble("every line has the key that it came with")
+            return
+        self._keep({}, f"all keys as they came. {self.home.takes_back}")
+
+    def _keep(self, own: dict[str, str], said: str) -> None:
+        self.home.keep_setting("keys", own or None, said)
+        self._drawn()
+
+    def _drawn(self) -> None:
+        """The lines show the keys as they are now."""
+        self.trouble("")
+        self.query_one(KeyLines).refresh()

@@ -1,0 +1,146 @@
+"""What every place has: a head, a body of its own, the line that says, the chamber's bar, the foot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import TYPE_CHECKING, Any, ClassVar, cast
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.events import ScreenResume
+from textual.screen import Screen
+from textual.widget import Widget
+
+from core.shelf import Shelf
+from core.words import day_text
+from tui.board.words import bench_words, clock, tape_words
+from tui.frame.lines import ChamberBar, FootLine, HeadLine, SayLine
+from tui.frame.opening import Opening
+from tui.keys import HEAD_KEYS, keys_of, shown_keys
+
+if TYPE_CHECKING:
+    from tui.app import ReelturnApp
+
+
+class Place(Opening, Screen[Any]):
+    """A place: subclasses yield their body and fill it in ``laid``, which runs again when the shelf changes.
+
+    ``PLACES`` names the parts of the key list that work here beside those that work everywhere.
+    """
+
+    PLACES: ClassVar[tuple[str, ...]] = ()
+    FIGURES: ClassVar[str] = ""  # whose figures F3 tells of; else those of the place it was opened in
+    BINDINGS: ClassVar[list[BindingType]] = []
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._minute: datetime | None = None
+        self._just_laid = False
+
+    @property
+    def is_laid_out(self) -> bool:
+        """True while its widgets are there: not before it was composed, nor while it is taken down."""
+        there = [type(one) for one in self.children]
+        return FootLine in there and HeadLine in there
+
+    @property
+    def home(self) -> ReelturnApp:
+        """The app, by its own type."""
+        return cast("ReelturnApp", self.app)
+
+    def compose(self) -> ComposeResult:
+        """Head, body, what was said, the chamber's bar, foot."""
+        yield HeadLine()
+        yield from self.body()
+        yield SayLine()
+        yield ChamberBar()
+        yield FootLine(keys_of(*self.PLACES, "any"))
+
+    def body(self) -> Iterable[Widget]:
+        """The place's own widgets."""
+        return ()
+
+    def laid(self) -> None:
+        """Fills the place from the shelf as it is now."""
+
+    def reason_not(self, action: str) -> str | None:
+        """Why that action cannot be used now, as a sentence; None if it can."""
+        return None
+
+    def heading(self) -> str:
+        """What stands at the left of the head."""
+        return self.home.shelf.studio.name
+
+    def on_mount(self) -> None:
+        """Lays the place out, and again whenever the shelf changes."""
+        self.watch(self.app, "shelf", self._shelf_changed, init=False)
+        self.refresh_head()
+        self.laid()
+        self._just_laid = True
+
+    def on_screen_resume(self, event: ScreenResume) -> None:
+        """Coming back, everything is as the shelf is now; a place that opens was laid out a moment before."""
+        just_laid, self._just_laid = self._just_laid, False
+        if self.is_laid_out and not just_laid:
+            self.refresh_head()
+            self.laid()
+
+    def _shelf_changed(self, shelf: Shelf) -> None:
+        if self.is_current and self.is_laid_out:
+            self.laid()
+            self.refresh_head()
+            self.refresh_foot()
+
+    def tick(self, now: datetime) -> None:
+        """Called once a second while the place is open; a new minute lays it out anew."""
+        if not self.is_laid_out:
+            return
+        minute = now.replace(second=0, microsecond=0)
+        if self._minute not in (None, minute):
+            self.laid()
+        self._minute = minute
+        self.refresh_head()
+
+    def refresh_head(self) -> None:
+        """The clock, the tape that plays or else the bench window, and the chamber's next touch."""
+        if not self.is_laid_out:
+            return
+        now, studio = self.home.now(), self.home.shelf.studio
+        head = self.query_one(HeadLine)
+        head.left = self.heading()
+        head.keys = self._head_keys()
+        head.middle = f"{day_text(now.date())} {clock(now)}"
+        head.right = tape_words(self.home.shelf, now) or bench_words(studio, now)
+        bar = self.query_one(ChamberBar)
+        touch = self.home.next_touch
+        bar.plain_signs = self.home.plain_signs
+        bar.late = touch is not None and touch.late(now)
+        bar.share = touch.share_left(now) if touch is not None else 0.0
+        bar.words = touch.words(now) if touch is not None else ""
+
+    def _head_keys(self) -> tuple[tuple[str, str], ...]:
+        """The keys that every place has and its foot seldom has room for, each with its word."""
+        own, here = self.home.own_keys, f"place('{self.app.current_mode}')"
+        return tuple((shown_keys(key, own)[0], key.word) for key in HEAD_KEYS if key.action != here)
+
+    def refresh_foot(self) -> None:
+        """Draws the foot anew, since what can be used may have changed."""
+        if self.is_laid_out:
+            self.query_one(FootLine).refresh()
+
+    def say(self, text: str, *, bad: bool = False) -> None:
+        """Says one line at the foot of the place."""
+        if not self.is_laid_out:
+            return
+        line = self.query_one(SayLine)
+        line.bad, line.text = bad, text
+
+    def action_out(self) -> None:
+        """One step out: from a card to where it was opened, from a place to the chart."""
+        if len(self.app.screen_stack) > 1:
+            self.dismiss()
+        elif self.app.current_mode != "chart":
+            self.app.switch_mode("chart")
+        else:
+            self.say(self.home.keyed("this is the chart, the outermost place: {any.quit} leaves the program"))

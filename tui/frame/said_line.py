@@ -1,0 +1,37 @@
+"""One line that is only there while it has something to say, in the roles of the long lists."""
+
+from __future__ import annotations
+
+from textual.app import RenderResult
+from textual.reactive import reactive
+from textual.widget import Widget
+
+from tui.places.tonight.face import Line
+from tui.safe_text import assemble
+
+STYLES = {
+    "word": "",
+    "dim": "$dim-text",
+    "good": "$success",
+    "next": "bold $primary",
+    "bad": "bold $error",
+    "head": "bold",
+}
+
+
+class RoleLine(Widget):
+    """Pieces of text with roles; no pieces, no line."""
+
+    pieces: reactive[tuple[tuple[str, str], ...]] = reactive(())
+
+    def show(self, line: Line | None) -> None:
+        """Shows that line, or nothing."""
+        self.pieces = tuple(line or ())
+
+    def watch_pieces(self, pieces: tuple[tuple[str, str], ...]) -> None:
+        """The line takes room only while there is something to tell."""
+        self.display = bool(pieces)
+
+    def render(self) -> RenderResult:
+        """The pieces, each in its role's style."""
+        return assemble(*((text, STYLES[role]) for text, role in self.pieces))

@@ -1,0 +1,1 @@
+"""The places a person works in, a room each."""

@@ -1,0 +1,1 @@
+"""Captures: is what was played really there?"""

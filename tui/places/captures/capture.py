@@ -1,0 +1,233 @@
+"""A reel's captures, and all that is done with them: checking, looking again, comparing, handing over."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from core.findings import Check
+from core.standing.proof import check_key, listened, place_key, wanted_passes
+from tui.places.captures.capture_place import CapturePlace
+from tui.places.captures.places_list import PlacesList
+from tui.workers.reading import Reading, Work
+
+_NEED_CHECK = (
+    "look",
+    "second",
+    "hand_over",
+    "manifest",
+    "report",
+    "fine",
+    "again",
+    "pass_on(1)",
+    "pass_on(-1)",
+)
+_READ = ("choose_files", "look", "second", "hand_over")
+
+
+class CaptureScreen(CapturePlace):
+    """One reel's captures, opened from its line, its card or Tonight."""
+
+    def reason_not(self, action: str) -> str | None:
+        """One reading at a time; most things need a check."""
+        reading = self.home.reading
+        if action in _READ and reading is not None:
+            stops = self.home.keyed("{capture.stop} stops that")
+            return f"{reading.reel} is being {reading.word}: {stops}"
+        if action == "halt":
+            return None if reading is not None else "nothing is being read"
+        if action in _NEED_CHECK and not self.checks:
+            return "no check is kept of its files: F chooses them"
+        if action in ("fine", "again") and self.finding is None:
+            return "there is no place to listen to"
+        if action.startswith("pass_on") and len(self.checks) < 2:
+            return "one pass is checked"
+        if action == "verified" and self.row is not None and self.row.stage == "verified":
+            return f"{self.reel} is verified"
+        return super().reason_not(action)
+
+    # Reading ---------------------------------------------------------------------------------------------
+
+    def action_choose_files(self) -> None:
+        """Asks which files of which pass, then measures them."""
+        from tui.asking.choosing import AskChoice
+
+        shelf = self.home.shelf
+        wanted = wanted_passes(shelf, shelf.reel(self.reel))
+        if len(wanted) < 2:
+            self._ask_files("1")
+            return
+        checked = {one.pass_number: one.verdict for one in self.checks}
+        choices = [(str(n), f"pass {n}  {checked.get(n, 'not checked yet')}") for n in wanted]
+        here = next((str(n) for n in wanted if n not in checked), str(self.number or 1))
+        self.app.push_screen(
+            AskChoice(f"{self.reel}: the files of which pass?", choices, here), self._ask_files
+        )
+
+    def _ask_files(self, number: str | None) -> None:
+        from tui.places.captures.capture_files import AskFiles
+
+        if number is None:
+            return
+        book, wanted = self.home.book, int(number)
+        found, folder = book.found_captures(self.reel, wanted), book.capture_folder()
+        words = (
+            f"Found by its key in {folder}:" if found else f"No file in {folder} has {self.reel} in its name."
+        )
+        question = AskFiles(
+            f"{self.reel}: files of pass {number}", words, found, folder, f"files {self.reel} {number}"
+        )
+        self.app.push_screen(question, lambda files: self._measure(wanted, files) if files else None)
+
+    def _measure(self, number: int, files: tuple[Path, ...]) -> None:
+        book, reel = self.home.book, self.reel
+
+        def work(told: Any, asked: Any) -> Check:
+            return book.check(reel, files, pass_number=number, progress=told, cancelled=asked, keep=False)
+
+        self._read("measured", work, lambda found: self._measured(found))
+
+    def _measured(self, found: Check) -> None:
+        if not found.measured:
+            self.trouble = " ".join(one.says for one in found.findings)
+            self.home.say("nothing could be measured, and nothing was kept", bad=True)
+            return
+        self.number = found.pass_number
+        key = check_key(found.reel, found.pass_number)
+        self.home.do(lambda: self.home.book.keep_check(found), f"{key}: {found.verdict}, kept")
+
+    def _read(self, word: str, work: Work, done: Callable[[Any], None]) -> None:
+        self.trouble = ""
+        Reading(self.home, self.reel, word, work, done).start()
+        self.laid()
+        self.refresh_foot()
+
+    def action_halt(self) -> None:
+        """Stops what is being read; nothing is kept of it."""
+        if self.home.reading is not None:
+            self.home.reading.stop()
+            self.say("stopping ...")
+
+    def action_look(self) -> None:
+        """Looks whether the files are still what they were."""
+        book, reel, home = self.home.book, self.reel, self.home
+
+        def done(looks: Any) -> None:
+            states = ", ".join(f"pass {one.pass_number} {one.state}" for one in looks)
+            lost = home.do(lambda: book.keep_looks(looks), f"{reel}: {states}")
+            if lost:
+                home.say(lost, bad=True)
+
+        self._read(
+            "looked at", lambda told, asked: book.look_again(reel, progress=told, cancelled=asked), done
+        )
+
+    def action_second(self) -> None:
+        """Asks where the second copy lies, and compares it."""
+        from tui.places.captures.capture_folder import AskFolder
+
+        words = "On another disk, in another place. Every file is compared by SHA-256 with what was checked."
+        self.app.push_screen(
+            AskFolder(f"{self.reel}: where is the second copy?", words, "second copies"), self._compare
+        )
+
+    def _compare(self, folder: Path | None) -> None:
+        if folder is None:
+            return
+        book, reel, home = self.home.book, self.reel, self.home
+
+        def done(copies: Any) -> None:
+            worst = next((file.says for one in copies for file in one.files if file.says), "")
+            same = ", but on the disk of the originals" if any(one.same_disk for one in copies) else ""
+            home.do(lambda: book.keep_copies(copies), f"second copy equal in {folder.name}{same}")
+            if worst:
+                home.say(f"no second copy in {folder.name}: {worst}", bad=True)
+
+        self._read(
+            "compared",
+            lambda told, asked: book.compare_copy(reel, folder, progress=told, cancelled=asked),
+            done,
+        )
+
+    def action_hand_over(self) -> None:
+        """Asks for a new folder, and lays the files out in it for handing over."""
+        from tui.places.captures.capture_folder import AskFolder
+
+        words = "A new BagIt folder: copies, each read again, with the checks, the report and manifests."
+        self.app.push_screen(
+            AskFolder(f"{self.reel}: hand over in which new folder?", words, "bags", new=True), self._bag
+        )
+
+    def _bag(self, folder: Path | None) -> None:
+        if folder is None:
+            return
+        book, reel, home = self.home.book, self.reel, self.home
+
+        def work(told: Any, asked: Any) -> Path:
+            return book.hand_over([reel], folder, progress=told, cancelled=asked)
+
+        self._read("copied", work, lambda made: home.say(f"ready to hand over: {made}"))
+
+    # On paper --------------------------------------------------------------------------------------------
+
+    def action_manifest(self) -> None:
+        """Writes the digests beside the files, for `sha256sum -c`."""
+        from core.capture.kept.handover import folder_name
+
+        check = self.check
+        if check is None:
+            return
+        file = Path(check.files[0].path).parent / f"{folder_name(self.reel)}.sha256"
+        self.home.do(
+            lambda: self.home.book.write_manifest([self.reel], file), f"sha256sum -c {file} verifies it"
+        )
+
+    def action_report(self) -> None:
+        """Prints the capture report into the folder of papers, in a thread."""
+        home, book, reel = self.home, self.home.book, self.reel
+        folder = Path(home.print_folder or book.path.parent / "paper").expanduser()
+
+        def work(told: Any, asked: Any) -> Any:
+            return book.report(reel, folder)
+
+        Reading(home, reel, "printed", work, lambda paths: home.say(f"printed: {paths[0]}")).start()
+
+    # Listening -------------------------------------------------------------------------------------------
+
+    def action_fine(self) -> None:
+        """The place was listened to and is fine; once more takes that back."""
+        self._mark_place("fine", "listened, fine")
+
+    def action_again(self) -> None:
+        """The place is to be captured again: the gate to verified stays shut until then."""
+        self._mark_place("again", "to be captured again")
+
+    def _mark_place(self, mark: str, said: str) -> None:
+        finding, record, check = self.finding, self._record(self.check), self.check
+        if finding is None or record is None or check is None:
+            return
+        old = listened(self.home.shelf, record).get(place_key(finding), "")
+        new, words = ("", "not listened to") if old == mark else (mark, said)
+        book, number = self.home.book, check.pass_number
+        self.home.do(
+            lambda: book.mark_place(self.reel, number, finding, new),
+            f"{finding.kind} at {finding.start:.3f} s: {words}. {self.home.takes_back}",
+        )
+        if new:
+            self.query_one(PlacesList).action_move(1)
+
+    def action_place_on(self, step: int) -> None:
+        """The next place to listen to, or the one before."""
+        self.query_one(PlacesList).action_move(step)
+
+    def action_pass_on(self, step: int) -> None:
+        """The next checked pass, or the one before."""
+        numbers = [one.pass_number for one in self.checks]
+        self.number = numbers[(numbers.index(self.number) + step) % len(numbers)]
+        self.laid()
+        self.refresh_head()
+
+    def action_verified(self) -> None:
+        """Marks the reel verified; where the evidence is not there, asks for the reason."""
+        self.mark_reel(self.reel, "verified")

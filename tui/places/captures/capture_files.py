@@ -1,0 +1,118 @@
+"""Which files: those found by the reel's key in the folder of captures, or any others by their path."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from textual.suggester import Suggester
+from textual.widget import Widget
+from textual.widgets import Input
+
+from tui.asking.asking import Answer, Question
+from tui.asking.toggles import Tick, Toggles
+from tui.board.reading_words import size_words
+
+
+class PathSuggester(Suggester):
+    """Completes a path by what lies on the disk: the first name that goes on as it was begun."""
+
+    def __init__(self, folders_only: bool = False) -> None:
+        super().__init__(use_cache=False, case_sensitive=True)
+        self.folders_only = folders_only
+
+    async def get_suggestion(self, value: str) -> str | None:
+        """The whole path, a folder with a slash at its end; None where nothing goes on so."""
+        typed_folder, begun = os.path.split(value)
+        folder = Path(typed_folder).expanduser() if typed_folder else Path()
+        try:
+            names = sorted(os.scandir(folder), key=lambda one: one.name)
+        except OSError:
+            return None
+        for one in names:
+            if not one.name.startswith(begun) or (one.name.startswith(".") and not begun):
+                continue
+            if one.is_dir():
+                return f"{os.path.join(typed_folder, one.name)}{os.sep}"
+            if not self.folders_only:
+                return os.path.join(typed_folder, one.name)
+        return None
+
+
+class TypedPath(Question[Answer]):
+    """A question with a line for a path; what was typed stays until it was an answer."""
+
+    draft: str
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """What was typed is there at the next time."""
+        event.stop()
+        if event.value:
+            self.home.drafts[self.draft] = event.value
+        else:
+            self.home.drafts.pop(self.draft, None)
+        self.trouble("")
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Enter answers from the line too."""
+        event.stop()
+        self.action_yes()
+
+
+class AskFiles(TypedPath[tuple[Path, ...]]):
+    """The files of one pass, in the order of their tracks."""
+
+    FOOT = (
+        "{ticks.tick} ticks   Tab goes to the path, Right completes it   "
+        "{ask.yes} measures   {ask.out} leaves"
+    )
+
+    def __init__(self, title: str, words: str, found: Sequence[Path], folder: Path, draft: str) -> None:
+        super().__init__(title, words)
+        self.found, self.folder, self.draft = tuple(found), folder, draft
+
+    def answers(self) -> Iterable[Widget]:
+        """What was found, ticked; and a line for a file or a folder anywhere."""
+        if self.found:
+            ticks = [Tick(str(path), self._told(path)) for path in self.found]
+            yield Toggles(ticks, frozenset(tick.key for tick in ticks))
+        yield Input(
+            self.home.drafts.get(self.draft, ""),
+            placeholder="or the path of a file, or of a folder with them",
+            suggester=PathSuggester(),
+            select_on_focus=False,
+        )
+
+    def _told(self, path: Path) -> str:
+        near = path.relative_to(self.folder) if path.is_relative_to(self.folder) else path
+        try:
+            return f"{near}  {size_words(path.stat().st_size)}"
+        except OSError:
+            return str(near)
+
+    def action_yes(self) -> None:
+        """Answers with what was typed, else with what is ticked."""
+        typed = self.query_one(Input).value.strip()
+        if typed:
+            files = files_at(Path(typed).expanduser())
+            if not files:
+                self.trouble(f"nothing is there: {typed}")
+                return
+        else:
+            ticked = self.query(Toggles).first().ticked if self.found else set()
+            files = tuple(path for path in self.found if str(path) in ticked)
+        if not files:
+            self.trouble("tick the files of the pass, or write a path")
+            return
+        self.home.drafts.pop(self.draft, None)
+        self.dismiss(files)
+
+
+def files_at(path: Path) -> tuple[Path, ...]:
+    """The file itself, or the sound files straight in that folder in the order of their numbers."""
+    from core.capture.files.found import sounds_in
+
+    if path.is_dir():
+        return tuple(sounds_in(path))
+    return (path,) if path.exists() else ()

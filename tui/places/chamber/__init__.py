@@ -1,0 +1,1 @@
+"""The chamber: what is in it, and what is due?"""

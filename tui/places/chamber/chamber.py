@@ -1,0 +1,190 @@
+"""What can be done at the chamber: one short question for each act, every one of them taken back by U."""
+
+from __future__ import annotations
+
+from core.conditioning.load_state import LoadState
+from tui.places.chamber.chamber_place import ChamberPlace
+
+
+class ChamberScreen(ChamberPlace):
+    """One short question for each thing that is done at a chamber; every one can be taken back."""
+
+    def reason_not(self, action: str) -> str | None:
+        """Why that cannot be done with the load that is shown."""
+        state = self.state
+        name = action.partition("(")[0]
+        if name in ("empty_run", "load") and not self.shelf.studio.chambers:
+            return "the studio's file names no chamber"
+        if name in ("touched", "read", "weigh", "broken_off", "go_on", "take_out", "choose_load", "other"):
+            if state is None:
+                return "nothing was loaded yet"
+            why = self._not_of(name, state)
+            if why:
+                return why
+        if name in ("weigh", "take_out", "ran", "card", "why") and not self.reel:
+            return "move the cursor to a reel first"
+        return super().reason_not(action)
+
+    def _not_of(self, name: str, state: LoadState) -> str | None:
+        if name in ("touched", "broken_off", "take_out") and state.state != "runs":
+            return f"this load is not running: {state.state}"
+        if name == "read" and state.state == "over":
+            return "this load is over"
+        if name == "weigh" and state.state == "empty run":
+            return "an empty run has no reels"
+        if name == "go_on" and not state.may_go_on:
+            return "only a load broken off less than an hour ago goes on; then it has cooled"
+        return None
+
+    def action_touched(self) -> None:
+        """The next turn or take-out was done at this moment."""
+        from tui.asking.asking import AskYes
+        from tui.board.chamber import next_touches
+        from tui.places.chamber.chamber_acts import early_words
+
+        touch = next((one for one in next_touches(self.shelf) if one.chamber == self.chamber), None)
+        if touch is None:
+            self.say("nothing is due in this chamber", bad=True)
+            return
+        early = early_words(touch, self.home.now())
+        if not early:
+            self._touched(touch)
+            return
+        self.app.push_screen(
+            AskYes(f"{touch.do.capitalize()} {touch.chamber} already?", early),
+            lambda yes: self._touched(touch) if yes else None,
+        )
+
+    def _touched(self, touch: object) -> None:
+        from core.evening.steps import finish_step
+        from tui.board.chamber import NextTouch
+
+        if isinstance(touch, NextTouch):
+            now, step = self.home.now(), touch.step()
+            what = f"{touch.do} chamber {touch.chamber}"
+            self.alter(lambda s: finish_step(s, step, now), what, f"{what}: logged at {now:%H:%M}")
+
+    def action_read(self) -> None:
+        """Asks for a thermometer's reading."""
+        from core.conditioning.on_shelf import log_reading
+        from tui.places.chamber.chamber_acts import ask_reading
+
+        state, now = self.state, self.home.now()
+        if state is None:
+            return
+
+        def answered(told: tuple[float, str]) -> None:
+            celsius, place = told
+            said = f"{self.degrees.text(celsius)}{f' at {place}' if place else ''} at {now:%H:%M}"
+            self.alter(
+                lambda s: log_reading(s, state.key, now, celsius, place),
+                f"temperature {state.log.chamber}",
+                said,
+            )
+
+        ask_reading(self, state, answered)
+
+    def action_weigh(self) -> None:
+        """Asks for the weight of the reel under the cursor: before its take-out, or after it."""
+        from core.conditioning.on_shelf import log_weights
+        from tui.places.chamber.chamber_acts import ask_weight
+
+        state, reel = self.state, self.reel
+        member = state.member(reel) if state is not None else None
+        if state is None or member is None:
+            return
+        after = member.out is not None or state.state != "runs"
+
+        def answered(grams: float) -> None:
+            told = {"after_g" if after else "before_g": grams}
+            said = f"{reel} weighs {grams:g} g {'after' if after else 'before'}"
+            self.alter(lambda s: log_weights(s, state.key, reel, **told), f"weight of {reel}", said)
+
+        ask_weight(self, reel, after, answered)
+
+    def action_take_out(self) -> None:
+        """Takes the reel under the cursor out now, also before its hours are up."""
+        from tui.asking.asking import AskYes
+
+        state, reel = self.state, self.reel
+        member = state.member(reel) if state is not None else None
+        if member is None or member.out is not None:
+            self.say(f"{reel} is out already", bad=True)
+            return
+        short = member.wanted is not None and member.had < member.wanted
+        words = "It has not had its hours yet: it may still be sticky. " if short else ""
+        words += "It counts as conditioned from now; let it cool before it is played."
+        question = AskYes(f"Take {reel} out?", words)
+        self.app.push_screen(question, lambda yes: self.mark_reel(reel, "conditioned") if yes else None)
+
+    def action_broken_off(self) -> None:
+        """Asks why the load was broken off, and says what is next for each reel."""
+        from core.evening.load_broken import break_off
+        from tui.asking.asking import AskText
+
+        state = self.state
+        if state is None:
+            return
+        words = (
+            "The warmth is off, by a power cut or since nobody can stay. Leave the reels where they are, "
+            "unplug, and touch nothing that is wet or damaged. Say why; it is kept."
+        )
+
+        def answered(why: str | None) -> None:
+            if why:
+                now = self.home.now()
+                what = f"load of {state.log.chamber} broken off"
+                if self.alter(lambda s: break_off(s, state.key, now, why), what, what):
+                    self._choose(state.key)
+
+        question = AskText("Load broken off?", words, draft=f"broken {state.key}", hint="because ...")
+        self.app.push_screen(question, answered)
+
+    def action_go_on(self) -> None:
+        """The warmth is on again: the hours count on."""
+        from core.evening.load_broken import go_on
+
+        state, now = self.state, self.home.now()
+        if state is not None:
+            what = f"load of {state.log.chamber} goes on"
+            self.alter(lambda s: go_on(s, state.key, now), what, what)
+
+    def action_empty_run(self) -> None:
+        """Asks for the set point and begins an empty run."""
+        from core.conditioning.on_shelf import log_trial
+        from tui.places.chamber.chamber_acts import ask_empty_run
+
+        chamber, now = self.chamber, self.home.now()
+
+        def answered(celsius: float) -> None:
+            what = f"empty run of {chamber}"
+            if self.alter(lambda s: log_trial(s, chamber, now, celsius), what, f"{what} has begun"):
+                self._choose(self.keys[-1])
+
+        ask_empty_run(self, chamber, answered)
+
+    def action_load(self) -> None:
+        """Asks which reels go in."""
+        from tui.places.chamber.loading import AskLoad
+
+        self.chosen = ""
+        self.app.push_screen(AskLoad(""))
+
+    def action_card(self) -> None:
+        """The card of the reel under the cursor."""
+        from tui.places.reel.reel_card import ReelCard
+
+        if self.reel in self.shelf.reels:
+            self.app.push_screen(ReelCard(self.reel))
+
+    def action_worked(self) -> None:
+        """Which programme worked on which stock of this shelf."""
+        from core.conditioning.on_shelf import worked
+        from tui.frame.text_page import TextPage
+        from tui.text.sourced import worked_words
+
+        def told() -> list[tuple[str, str]]:
+            head, *rows = worked_words(worked(self.shelf)).split("\n")
+            return [("head", head), *(("word", row) for row in rows)]
+
+        self.app.push_screen(TextPage("What worked", told))

@@ -1,0 +1,106 @@
+"""A chamber load: which reels go in. Those that must not are shown with the reason."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from textual import on
+from textual.widget import Widget
+from textual.widgets import Static
+
+from core.errors import ReelturnError
+from core.evening.load import load
+from core.reels.needs import needs_conditioning
+from core.shelf import Shelf
+from core.studio.studio import Chamber
+from tui.asking.asking import Question
+from tui.asking.toggles import Tick, Toggles
+from tui.safe_text import plain
+from tui.text.chamber import trial_words
+
+
+class AskLoad(Question[None]):
+    """Ticks for the chamber and for every reel that waits for warmth, and for the one under the cursor."""
+
+    FOOT = "{ticks.tick} ticks   {ask.yes} starts the load: its clock runs from now   {ask.out} leaves"
+
+    def __init__(self, key: str = "") -> None:
+        super().__init__(
+            "Load a chamber",
+            "Warm only what must be warmed; stay by it; a second thermometer at reel height.",
+        )
+        self.key = key
+
+    def answers(self) -> Iterable[Widget]:
+        """The chambers where there are several, then the reels, then how many trays that takes."""
+        shelf, now = self.home.shelf, self.home.now()
+        own = shelf.own_stocks()
+        chambers = shelf.studio.chambers
+        ticks = [Tick("", "Chamber"), *(Tick(f"chamber {c.id}", c.id, "chamber") for c in chambers)]
+        ticks.append(Tick("", "Reels"))
+        waiting = [k for k, r in shelf.reels.items() if needs_conditioning(r, shelf.studio, now, own)]
+        for key in dict.fromkeys((*([self.key] if self.key else []), *waiting)):
+            why = self._why_not(shelf, chambers[0], key)
+            label = shelf.reel(key).box_label or shelf.reel(key).contents
+            ticks.append(Tick(f"reel {key}", f"{key}  {label}", why_not=why))
+        first = next((c.id for c in chambers if not self._busy(shelf, c)), chambers[0].id)
+        start = {f"chamber {first}"} | {t.key for t in ticks if t.key == f"reel {self.key}" and not t.why_not}
+        toggles = Toggles(ticks, frozenset(start))
+        toggles.styles.height = min(len(ticks), 10)
+        yield toggles
+        yield Static("", id="trays", markup=False)
+
+    def _busy(self, shelf: Shelf, chamber: Chamber) -> bool:
+        return any(reel.chamber == chamber.id for reel in shelf.reels.values())
+
+    def _why_not(self, shelf: Shelf, chamber: Chamber, key: str) -> str:
+        """Why that reel alone could not go into the empty chamber."""
+        from dataclasses import replace
+
+        others = [
+            replace(r, chamber="", loaded_at=None) for r in shelf.reels.values() if r.chamber and r.key != key
+        ]
+        try:
+            load(shelf.with_reel(*others), chamber.id, [key], self.home.now())
+        except ReelturnError as error:
+            return str(error).partition(": ")[2] or str(error)
+        return ""
+
+    def on_mount(self) -> None:
+        """Says how many trays are taken."""
+        self._ticked()
+
+    @on(Toggles.Ticked)
+    @on(Toggles.Moved)
+    def _ticked(self) -> None:
+        chamber, reels = self._chosen()
+        shelf = self.home.shelf
+        place = shelf.studio.chamber(chamber)
+        taken = sum(place.trays_for(w) or 0 for key in reels if place and (w := shelf.reel(key).width))
+        words = f"{taken} of {place.trays} trays" if place else "tick a chamber"
+        words += f". {trial_words(shelf, chamber)}" if place and trial_words(shelf, chamber) else ""
+        toggles = self.query_one(Toggles)
+        line = toggles.lines[toggles.cursor] if toggles.cursor < len(toggles.lines) else None
+        if line is not None and line.why_not:
+            words = f"{line.key.removeprefix('reel ')} does not go in: {line.why_not}"
+        self.query_one("#trays", Static).update(plain(words))
+
+    def _chosen(self) -> tuple[str, list[str]]:
+        toggles = self.query_one(Toggles)
+        on = [line.key for line in toggles.lines if line.key in toggles.ticked]
+        chamber = next((key.partition(" ")[2] for key in on if key.startswith("chamber ")), "")
+        return chamber, [key.partition(" ")[2] for key in on if key.startswith("reel ")]
+
+    def action_yes(self) -> None:
+        """Starts the load, or says why it cannot start."""
+        chamber, reels = self._chosen()
+        if not chamber or not reels:
+            self.trouble("tick a chamber and at least one reel")
+            return
+        try:
+            self.home.book.load(chamber, reels, self.home.now())
+        except ReelturnError as error:
+            self.trouble(str(error))
+            return
+        self.dismiss(None)
+        self.home.took_over(f"{', '.join(reels)} went into {chamber}. {self.home.takes_back}")

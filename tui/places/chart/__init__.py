@@ -1,0 +1,1 @@
+"""The chart, home: where does everything stand?"""

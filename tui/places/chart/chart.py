@@ -1,0 +1,210 @@
+"""The chart, home: one line a reel, stages as columns, what is next in the right half."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import ClassVar
+
+from textual import on
+from textual.app import RenderResult
+from textual.binding import BindingType
+from textual.reactive import reactive
+from textual.widget import Widget
+
+from core.words import counted
+from tui.asking.typing import Typing
+from tui.board.rows import ChartRow
+from tui.frame.line_list import LineList
+from tui.frame.place import Place
+from tui.keys import bindings
+from tui.places.chart.chart_list import ChartList, ColumnHeads
+from tui.places.chart.filters import Filter, widths_of
+from tui.places.chart.finding import Finder
+from tui.places.chart.sorting import in_order
+from tui.places.chart.totals import stage_line, time_line
+from tui.places.reel.reel_acts import ReelActs
+from tui.safe_text import fit, plain
+
+
+class Totals(Widget):
+    """The two lines under the chart: how many reels stand where, and what is left to do."""
+
+    lines: reactive[tuple[str, str]] = reactive(("", ""))
+
+    def render(self) -> RenderResult:
+        """Both lines as they are."""
+        return plain("\n".join(fit(f" {line}", self.size.width) for line in self.lines))
+
+
+class ChartScreen(ReelActs, Place):
+    """Where does everything stand? Rows are worked out for what is seen; the totals come a moment later."""
+
+    PLACES: ClassVar[tuple[str, ...]] = ("chart", "reel")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("chart", "reel")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.shown_filter = Filter()
+        self.order, self.backwards = "as on the shelf", False
+        self._finder: tuple[object, Finder] | None = None
+        self._where: dict[str, str] = {}
+        self._totals_due = False
+
+    def body(self) -> Iterable[Widget]:
+        """Heads, rows, the line to find in, totals."""
+        yield ColumnHeads()
+        yield ChartList()
+        yield Typing("find")
+        yield Totals()
+
+    @property
+    def rows(self) -> ChartList:
+        """The list of reels."""
+        return self.query_one(ChartList)
+
+    def laid(self) -> None:
+        """Shows the reels that are wanted, in the order that is wanted; the cursor stays on its reel."""
+        self.rows.show(self._wanted(), self.home.board, self._where, plain_signs=self.home.plain_signs)
+        self.query_one(ColumnHeads).refresh()
+        if not self._totals_due:
+            self._totals_due = True
+            self.call_after_refresh(self._total)
+
+    def _wanted(self) -> tuple[str, ...]:
+        keys = self._found()
+        board = self.home.board
+        if self.shown_filter != Filter():
+            keys = tuple(key for key in keys if self.shown_filter.shows(board.row(key), board.at))
+        if self.order != "as on the shelf" or self.backwards:
+            ordered = in_order(board.rows(keys), self.order, backwards=self.backwards)
+            keys = tuple(row.key for row in ordered)
+        return keys
+
+    def _found(self) -> tuple[str, ...]:
+        typed = self.query_one(Typing).text.strip()
+        if not typed:
+            self._where = {}
+            return tuple(self.home.shelf.reels)
+        if self._finder is None or self._finder[0] is not self.home.shelf:
+            self._finder = (self.home.shelf, Finder(self.home.shelf))
+        found = self._finder[1].find(typed)
+        self._where = {one.reel: one.where for one in found if one.where}
+        return tuple(one.reel for one in found)
+
+    def _total(self) -> None:
+        self._totals_due = False
+        if not self.is_laid_out:
+            return
+        board = self.home.board
+        second = time_line(board)
+        if board.plan is None:
+            second += self.home.keyed(" ({any.plan} plans)")
+        kept = ""
+        if self.shown_filter != Filter():
+            kept = self.shown_filter.words(widths_of(board.shelf.reels.values()))
+        shown, there = self.rows.count, len(board.shelf.reels)
+        if kept or shown != there:
+            second = f"{shown} of {counted(there, 'reel')} shown{f': {kept}' if kept else ''}; Esc shows all"
+        if self.order != "as on the shelf" or self.backwards:
+            second += f"; by {self.order}{', backwards' if self.backwards else ''}"
+        self.query_one(Totals).lines = (stage_line(board), second)
+
+    # The reel under the cursor ---------------------------------------------------------------------------
+
+    @property
+    def row(self) -> ChartRow | None:
+        """The row under the cursor."""
+        return self.rows.row
+
+    @on(LineList.Moved)
+    def _moved(self) -> None:
+        row = self.row
+        self.say(f"{row.key} waits: {row.blocked}" if row is not None and row.blocked else "")
+        self.refresh_foot()
+
+    def reason_not(self, action: str) -> str | None:
+        """Nothing can be done to no reel; the rest is told by the reel itself."""
+        if action in ("card", "song", *self.REEL_ACTIONS) and self.row is None:
+            adds = self.home.keyed("there is no reel yet: {chart.add} adds some")
+            return "no reel is shown" if self.home.shelf.reels else adds
+        if action == "song" and self.row is not None and not self.row.songs:
+            return f"no song needs {self.row.key}"
+        return super().reason_not(action)
+
+    def action_card(self) -> None:
+        """Opens the reel's card."""
+        from tui.places.reel.reel_card import ReelCard
+
+        if self.row is not None:
+            self.app.push_screen(ReelCard(self.row.key, self.rows.keys))
+
+    def action_song(self) -> None:
+        """Opens the card of the first song that needs the reel."""
+        from tui.places.songs.song_card import SongCard
+
+        if self.row is not None:
+            self.app.push_screen(SongCard(self.row.songs[0], self.row.songs))
+
+    def action_filter(self) -> None:
+        """Asks which reels to show."""
+        from tui.places.chart.chart_filter import AskFilter
+
+        self.app.push_screen(AskFilter(self.shown_filter, self.home.board), self._take_filter)
+
+    def _take_filter(self, chosen: Filter | None) -> None:
+        if chosen is not None:
+            self.shown_filter = chosen
+            self.laid()
+
+    def action_order(self) -> None:
+        """Asks for the order; the order that is on already turns round."""
+        from tui.asking.choosing import AskChoice
+        from tui.places.chart.sorting import ORDERS
+
+        choices = tuple((name, name) for name in ORDERS)
+        self.app.push_screen(AskChoice("Order of the chart", choices, self.order), self._take_order)
+
+    def _take_order(self, chosen: str | None) -> None:
+        if chosen is not None:
+            self.backwards = chosen == self.order and not self.backwards
+            self.order = chosen
+            self.laid()
+
+    def action_add(self) -> None:
+        """Adds a run of new reels."""
+        from tui.places.chart.new_reels import NewReels
+
+        self.app.push_screen(NewReels(), self._added)
+
+    def _added(self, key: str | None) -> None:
+        if key is not None:
+            self.rows.go_to(key)
+
+    # Find as you type ------------------------------------------------------------------------------------
+
+    def open_find(self) -> None:
+        """Opens the line to find in; what was typed there before is still in it."""
+        self.query_one(Typing).open(self.home.drafts.get("find", ""))
+        self.laid()
+
+    @on(Typing.Changed)
+    def _typed(self, event: Typing.Changed) -> None:
+        self.home.drafts["find"] = event.text
+        self.laid()
+
+    @on(Typing.Done)
+    def _entered(self) -> None:
+        self.rows.focus()
+
+    def action_out(self) -> None:
+        """Out of finding first, then out of the filter; what was typed is there at the next find."""
+        typing = self.query_one(Typing)
+        if typing.is_open:
+            typing.close()
+            self.rows.focus()
+            self.laid()
+        elif self.shown_filter != Filter():
+            self.shown_filter = Filter()
+            self.laid()
+        else:
+            super().action_out()

@@ -1,0 +1,181 @@
+"""The stage chart itself: which columns there is room for, and how one reel's line is drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from textual.app import RenderResult
+from textual.widget import Widget
+
+from core.reels.reel import STAGES
+from tui.board.glyphs import SIGNS, glyphs
+from tui.board.rows import LETTERS, Board, ChartRow
+from tui.board.words import day_short, format_words, moment_words
+from tui.frame.line_list import LineList, Part
+from tui.safe_text import fit, plain
+
+_ROLES = {
+    "done": "good",
+    "next": "next",
+    "under_way": "next",
+    "not_needed": "dim",
+    "barred": "bad",
+    "not_yet": "dim",
+}
+
+#: The stages' names where a column has no room for the whole of them.
+SHORT = ("found", "ident.", "cond.", "aligned", "transf.", "verified")
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """How wide each column is; 0 where there is no room for it."""
+
+    reel: int
+    format: int
+    says: int
+    cell: int
+    next: int
+    minutes: int
+    planned: int = 0
+    playable: int = 0
+    place: int = 0
+    songs: int = 0
+
+
+def columns(width: int) -> Columns:
+    """The columns for a terminal of that width: wide ones add songs, place, playable days, and dates."""
+    reel, form, minutes = 7, 14, 4
+    if width < 110:
+        cell, following = (2, 20) if width < 100 else (3, 22)
+        says = width - 1 - reel - form - 6 * cell - following - minutes
+        return Columns(reel, form, max(says, 4), cell, following, minutes)
+    cell = 2 if width < 160 else 9 if width < 190 else 12  # room for a date and a gap, or for whole words
+    following, planned, playable, place = 20, 13, 6, 7
+    left = width - 1 - reel - form - 6 * cell - following - minutes - planned - playable - place
+    says = max(12, left * 5 // 8)
+    return Columns(reel, form, says, cell, following, minutes, planned, playable, place, left - says)
+
+
+class ColumnHeads(Widget):
+    """The heads of the chart's columns."""
+
+    def render(self) -> RenderResult:
+        """One line, as wide as the chart."""
+        c = columns(self.size.width - 1)
+        heads_of_stages = STAGES if c.cell >= 12 else SHORT if c.cell >= 8 else LETTERS
+        cells = "".join(fit(word, c.cell) for word in heads_of_stages)
+        heads = ((" reel", c.reel + 1), ("format", c.format), ("box says", c.says), (cells, 6 * c.cell))
+        text = "".join(fit(word, width) for word, width in heads)
+        text += fit("next", c.next) + fit("min", c.minutes, right=True)
+        wide = ((" planned", c.planned), ("play", c.playable), ("place", c.place), ("songs", c.songs))
+        text += "".join(fit(word, width) for word, width in wide)
+        return plain(fit(text, self.size.width))
+
+
+class ChartList(LineList):
+    """One line a reel; the board is asked for a row when the row comes into sight."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.keys: tuple[str, ...] = ()
+        self._board: Board | None = None
+        self._where: Mapping[str, str] = {}
+        self._signs = SIGNS
+
+    def show(
+        self, keys: tuple[str, ...], board: Board, where: Mapping[str, str], *, plain_signs: bool
+    ) -> None:
+        """Shows these reels; the cursor stays on its reel where that is still shown."""
+        here = self.key
+        self.keys, self._board, self._where, self._signs = keys, board, where, glyphs(plain_signs)
+        try:
+            cursor = keys.index(here) if here is not None else 0
+        except ValueError:
+            cursor = self.cursor
+        self.lay(len(keys), cursor)
+
+    @property
+    def key(self) -> str | None:
+        """The reel under the cursor."""
+        return self.keys[self.cursor] if 0 <= self.cursor < len(self.keys) else None
+
+    @property
+    def row(self) -> ChartRow | None:
+        """The row under the cursor."""
+        key = self.key
+        if self._board is None or key is None or key not in self._board.shelf.reels:
+            return None
+        return self._board.row(key)
+
+    def go_to(self, key: str) -> None:
+        """Puts the cursor on that reel, if it is shown."""
+        if key in self.keys:
+            self.cursor = self.keys.index(key)
+
+    def parts(self, index: int, width: int) -> Sequence[Part]:
+        """Reel, format, box, the six stages, what is next, deck minutes; more where it is wide."""
+        if self._board is None:
+            return ()
+        c, row, at = columns(width), self._board.row(self.keys[index]), self._board.at
+        sign = self._signs.cursor if index == self.cursor else " "
+        where = self._where.get(row.key, "")
+        role = "next" if where else "word" if row.reel.box_label else "dim"
+        out = [
+            (sign + fit(row.key, c.reel - 1) + " ", "word"),
+            (fit(format_words(row.reel), c.format), "dim"),
+        ]
+        out.append((fit(where or row.says, c.says - 1) + " ", role))
+        out += [self._cell(row, number, c.cell) for number in range(len(STAGES))]
+        out.append((fit(_next_words(row, at), c.next - 1) + " ", _next_role(row)))
+        out.append((fit("" if row.minutes is None else str(row.minutes), c.minutes, right=True), "word"))
+        if c.planned:
+            planned = f" {moment_words(row.planned.start, at)}" if row.planned else ""
+            out += [
+                (fit(planned, c.planned), "word"),
+                (fit(_days_left(row, at), c.playable), _days_role(row, at)),
+            ]
+            songs = ", ".join(self._title(song) for song in row.songs)
+            out += [(fit(row.reel.location, c.place), "dim"), (fit(songs, c.songs), "dim")]
+        return out
+
+    def _cell(self, row: ChartRow, number: int, width: int) -> Part:
+        state = row.states[number]
+        text = self._signs.state(state)
+        if width >= 8 and self._board is not None and state == "done":
+            reached = self._board.reached(row.key, STAGES[number])
+            text += f" {day_short(reached, self._board.at) or 'today'}" if reached else ""
+        return fit(text, width), _ROLES[state]
+
+    def _title(self, song: str) -> str:
+        board = self._board
+        return (board.shelf.songs[song].title if board and song in board.shelf.songs else "") or song
+
+
+def _next_words(row: ChartRow, at: datetime) -> str:
+    """The next step, and the day on which the plan has it where that is not today."""
+    words = row.step.words
+    if row.planned is None or row.step.waits or not words:
+        return words
+    day = day_short(row.planned.start, at)
+    return f"{words} {day}" if day else words
+
+
+def _next_role(row: ChartRow) -> str:
+    if "barred" in row.states:
+        return "bad"
+    return "next" if row.step.possible and row.step.words else "dim"
+
+
+def _days_left(row: ChartRow, at: datetime) -> str:
+    if row.playable_until is None or row.reel.past("transferred"):
+        return ""
+    days = (row.playable_until - at).days
+    return f"{days} d" if row.playable_until > at else "lapsed"
+
+
+def _days_role(row: ChartRow, at: datetime) -> str:
+    left = row.playable_until
+    return "bad" if left is not None and (left - at).days < 3 else "word"

@@ -1,0 +1,182 @@
+"""A run of new reels from one shelf, in one dialog: what they share is typed once."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any, ClassVar
+
+from textual import on
+from textual.binding import BindingType
+from textual.widget import Widget
+
+from core.errors import Refused
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.store.columns import read_key
+from core.store.tables import REELS
+from core.studio.studio import Studio
+from core.words import counted
+from tui.asking.field_list import FieldLine, FieldList
+from tui.asking.typing import Typing
+from tui.board.fields import Field, reading
+from tui.frame.place import Place
+from tui.keys import bindings
+
+SHARED = (
+    "width", "tracks", "speed", "eq", "level", "noise_reduction", "stock", "base", "thickness", "reel_size",
+    "length", "wind", "condition", "role", "location", "notes",
+)  # fmt: skip
+
+
+class NewReels(Place):
+    """First key, how many, what the boxes say, and the fields that all of them share."""
+
+    PLACES: ClassVar[tuple[str, ...]] = ("run",)
+    BINDINGS: ClassVar[list[BindingType]] = bindings("run")
+
+    def body(self) -> Iterable[Widget]:
+        """The fields, and the line to type in."""
+        yield FieldList()
+        yield Typing()
+
+    def heading(self) -> str:
+        """What this is."""
+        return "New reels"
+
+    @property
+    def texts(self) -> dict[str, str]:
+        """What was typed so far; it stays until the reels are added."""
+        drafts = self.home.drafts
+        texts = {
+            name: drafts.get(f"new reels {name}", "") for name in ("first", "how many", "boxes", *SHARED)
+        }
+        texts["first"] = texts["first"] or next_reel(self.home.shelf)
+        texts["how many"] = texts["how many"] or "1"
+        return texts
+
+    def laid(self) -> None:
+        """Shows the fields, and what will be added."""
+        texts = self.texts
+        lines = [FieldLine("", "The run", role="head"), FieldLine("first", "first key", texts["first"])]
+        lines.append(FieldLine("how many", "how many", texts["how many"]))
+        lines.append(
+            FieldLine("boxes", "boxes say", texts["boxes"], beside="one for each reel, with | between")
+        )
+        lines.append(FieldLine("", "What all of them share", role="head"))
+        lines += [FieldLine(name, name.replace("_", " "), texts[name]) for name in SHARED]
+        self.query_one(FieldList).show(lines)
+        self.say(self._preview())
+
+    def _preview(self) -> str:
+        try:
+            reels = run_of_reels(self.texts, self.home.shelf.studio)
+        except ValueError as error:
+            return str(error)
+        keys = f"{reels[0].key} to {reels[-1].key}" if len(reels) > 1 else reels[0].key
+        adds = self.home.keyed("{run.add} adds")
+        return f"{adds} {len(reels)} reel{'s' if len(reels) > 1 else ''}: {keys}"
+
+    def action_edit(self) -> None:
+        """Opens the field to type in."""
+        name = self.query_one(FieldList).name_here
+        studio = self.home.shelf.studio
+        field = Field(name, REELS.columns[name]) if name in SHARED else None
+
+        def read(text: str) -> tuple[str, bool]:
+            return reading(field, text, studio) if field is not None else ("", False)
+
+        self.query_one(Typing).open(self.texts[name], name.replace("_", " "), read)
+
+    @on(Typing.Changed)
+    def _typed(self, event: Typing.Changed) -> None:
+        self.home.drafts[f"new reels {self.query_one(FieldList).name_here}"] = event.text
+
+    @on(Typing.Done)
+    def _entered(self, event: Typing.Done) -> None:
+        name = self.query_one(FieldList).name_here
+        if name in SHARED:
+            words, bad = reading(Field(name, REELS.columns[name]), event.text, self.home.shelf.studio)
+            if bad:
+                self.say(f"{name.replace('_', ' ')} {words}", bad=True)
+                return
+        self.query_one(Typing).close()
+        self.query_one(FieldList).focus()
+        self.laid()
+        self.query_one(FieldList).action_move(1)
+
+    def action_clear(self) -> None:
+        """Empties the field."""
+        self.home.drafts.pop(f"new reels {self.query_one(FieldList).name_here}", None)
+        self.laid()
+
+    def action_add_all(self) -> None:
+        """Adds the whole run as one change."""
+        home = self.home
+        try:
+            reels = run_of_reels(self.texts, home.shelf.studio)
+        except ValueError as error:
+            self.say(str(error), bad=True)
+            return
+
+        def act(shelf: Shelf) -> Shelf:
+            there = [reel.key for reel in reels if reel.key in shelf.reels]
+            if there:
+                raise Refused(f"{', '.join(there[:3])} is on the shelf already: begin at {next_reel(shelf)}")
+            return shelf.with_reel(*reels)
+
+        what = f"add {counted(len(reels), 'reel')} from {reels[0].key}"
+        if home.do(lambda: home.book.change(act, what=what)) is None:
+            return
+        for name in [name for name in home.drafts if name.startswith("new reels ")]:
+            del home.drafts[name]
+        self.dismiss(reels[0].key)
+        back = home.keyed("{any.undo} takes them back")
+        home.say(f"{counted(len(reels), 'reel was', 'reels were')} added from {reels[0].key}. {back}")
+
+    def action_out(self) -> None:
+        """Out of the field first; what was typed is there at the next time."""
+        typing = self.query_one(Typing)
+        if typing.is_open:
+            typing.close()
+            self.query_one(FieldList).focus()
+            self.laid()
+        else:
+            self.dismiss(None)
+
+
+def next_reel(shelf: Shelf) -> str:
+    """The key after the highest numbered one: R-012 after R-011."""
+    best = ("R-", 0, 3)
+    for key in shelf.reels:
+        match = re.fullmatch(r"(.*?)(\d+)", key)
+        if match and match[1] == best[0] and int(match[2]) > best[1]:
+            best = (match[1], int(match[2]), len(match[2]))
+    return f"{best[0]}{best[1] + 1:0{best[2]}}"
+
+
+def run_of_reels(texts: dict[str, str], studio: Studio) -> tuple[Reel, ...]:
+    """The reels of a run, numbered on from the first key; ValueError says what would be right."""
+    first = read_key(texts["first"].strip())
+    match = re.fullmatch(r"(.*?)(\d+)", first)
+    if not re.fullmatch(r"[1-9]\d{0,2}", texts["how many"].strip()):
+        raise ValueError("how many: a whole number from 1 to 999")
+    count = int(texts["how many"])
+    if match is None and count > 1:
+        raise ValueError(f"first key: {first} has no number at its end to count on from, such as R-001")
+    boxes = [text.strip() for text in texts["boxes"].split("|")] if texts["boxes"].strip() else []
+    if len(boxes) > count:
+        raise ValueError(f"boxes say: {counted(len(boxes), 'label')} for {counted(count, 'reel')}")
+    model: Any = Reel(first)
+    for name in SHARED:
+        field = Field(name, REELS.columns[name])
+        try:
+            model = field.put(model, texts[name], studio)
+        except ValueError as error:
+            raise ValueError(f"{field.label} wants {error}") from error
+    number, width = (int(match[2]), len(match[2])) if match else (0, 0)
+    keys = [f"{match[1]}{number + i:0{width}}" if match else first for i in range(count)]
+    return tuple(
+        replace(model, key=key, box_label=boxes[i] if i < len(boxes) else "") for i, key in enumerate(keys)
+    )

@@ -1,0 +1,1 @@
+"""Lining a deck up, and how it stands."""

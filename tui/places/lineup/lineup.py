@@ -1,0 +1,298 @@
+"""Lining a deck up: clean and demagnetise, then tones; every tick and reading is kept at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import ClassVar
+
+from textual import on
+from textual.binding import BindingType
+from textual.widget import Widget
+from textual.widgets import Static
+
+from core.clock import minutes_between
+from core.errors import ReelturnError
+from core.lineup.on_shelf import drift_since_last, keep, lineups_of, own_tolerances, sheet_for
+from core.lineup.picture import response_picture
+from core.lineup.record import LineupRecord, ToneReading, When
+from core.lineup.rows import sheet_rows
+from core.lineup.sheet import CHOICES, Choice, LineupSheet
+from core.lineup.verdict import judge, track_verdicts, turn_first
+from core.tape.where import figure
+from tui.asking.typing import Typing
+from tui.frame.line_list import LineList
+from tui.frame.place import Place
+from tui.keys import bindings
+from tui.places.lineup.reading_grid import ReadingGrid, named, shortened
+from tui.safe_text import plain
+from tui.text.lineup import verdict_words
+
+_CALLED: dict[When, str] = {"before": "as found", "after": "as left"}
+
+
+class LineupScreen(Place):
+    """One deck lined up to one reel's set-up."""
+
+    CSS = (
+        "LineupScreen Static { height: auto; max-height: 3; color: $secondary; padding: 0 1; }"
+        "LineupScreen #about { min-height: 2; }"
+    )
+    PLACES: ClassVar[tuple[str, ...]] = ("lineup",)
+    FIGURES: ClassVar[str] = "lineup"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("lineup")
+
+    def __init__(self, reel: str, deck: str, calibration: str = "") -> None:
+        super().__init__()
+        self.reel, self.deck, self.calibration = reel, deck, calibration
+        self.choice: Choice = "calibration tape" if calibration else "by the reel's own tones"
+        self.when: When = "before"
+        self._record: LineupRecord | None = None
+
+    def body(self) -> Iterable[Widget]:
+        """The sheet, the whole of the line under the cursor, tracks, what to turn, the line to type in."""
+        yield ReadingGrid()
+        yield Static("", id="about", markup=False)
+        yield Static("", id="tracks", markup=False)
+        yield Static("", id="turn", markup=False)
+        yield Typing()
+
+    def on_mount(self) -> None:
+        """A line-up that has readings as left goes on there; a new one begins as found."""
+        if any(one.when == "after" for one in self.record.readings):
+            self.when = "after"
+        super().on_mount()
+
+    def heading(self) -> str:
+        """The deck, and which readings are shown."""
+        return f"Line-up of {self.deck}, {_CALLED[self.when].upper()}"
+
+    @property
+    def sheet(self) -> LineupSheet:
+        """The sheet; by the reel's own tones where the calibration tape cannot be read for it."""
+        try:
+            return sheet_for(self.home.shelf, self.deck, self.reel, self.calibration, choice=self.choice)
+        except ReelturnError as error:
+            self.calibration, self.choice = "", "by the reel's own tones"
+            self.say(f"{error}; the reel's own tones are taken", bad=True)
+            return sheet_for(self.home.shelf, self.deck, self.reel, choice=self.choice)
+
+    @property
+    def record(self) -> LineupRecord:
+        """The line-up that is being made, as the shelf has it."""
+        now, shelf = self.home.now(), self.home.shelf
+        setup = shelf.reel(self.reel).setup.words()
+        fresh = LineupRecord(
+            self._record.at if self._record else now, self.deck, setup, self.choice, self.calibration,
+            reel=self.reel,
+        )  # fmt: skip
+        mine = [
+            one for one in lineups_of(shelf)
+            if (one.same, one.reel, one.choice, one.calibration)
+            == (fresh.same, fresh.reel, fresh.choice, fresh.calibration)
+            and 0 <= minutes_between(one.at, now) < 60 * figure("lineup.goes_on_hours")
+        ]  # fmt: skip
+        self._record = mine[-1] if mine else fresh
+        return self._record
+
+    def laid(self) -> None:
+        """Shows the sheet with its readings."""
+        if self.reel not in self.home.shelf.reels:
+            self.say(f"{self.reel} is not on the shelf any more", bad=True)
+            return
+        self.query_one(ReadingGrid).show(sheet_rows(self.sheet, self.record, self.when))
+        self._tell(self.record)
+
+    def _tell(self, record: LineupRecord) -> None:
+        sheet = self.sheet
+        judged = judge(sheet, record, self.when)
+        steps = turn_first(sheet, record, self.when, own_tolerances(self.home.shelf))
+        told = verdict_words(track_verdicts(judged, sheet.tracks))
+        self.query_one("#tracks", Static).update(plain(f"{_CALLED[self.when]}: {told}"))
+        read = any(one.value is not None for one in judged)
+        blank = next((one for one in judged if one.verdict == "blank"), None)
+        blank_one = _called(sheet, blank.line.key, blank.track) if blank is not None else ""
+        to_read = f"read on, {blank_one[:1].lower()}{blank_one[1:]}"
+        passes = to_read if blank_one else "nothing: all that was read passes"
+        words = steps[0] if steps else passes if read else "read the tones"
+        if self.when == "before" and not any(one.verdict == "blank" for one in judged):
+            words += "; then V, and read as left"
+        self.query_one("#turn", Static).update(plain(f"next: {words}"))
+        self._about()
+
+    def _about(self) -> None:
+        row, setup = self.query_one(ReadingGrid).row, self.home.shelf.reel(self.reel).setup
+        says = f"{row.says} {row.must}".strip() if row is not None else ""
+        track = self._place[1]
+        says = f"Track {track}: {says}" if track else says
+        how = self.calibration or self.choice.removeprefix("by ")
+        self.query_one("#about", Static).update(
+            plain(f"{self.deck} by {how} for {self.reel}, {setup}. {says}")
+        )
+
+    @on(LineList.Moved)
+    def _moved(self) -> None:
+        self._about()
+        self.refresh_foot()
+
+    def reason_not(self, action: str) -> str | None:
+        """No tape goes over a path that was not cleaned and demagnetised."""
+        row = self.query_one(ReadingGrid).row if self.is_laid_out else None
+        if action in ("edit", "clear") and row is not None:
+            if not row.cells:
+                return self.home.keyed("this line has no reading: {lineup.tick} ticks it")
+            left = [one for one in ("clean", "demagnetise") if one not in self.record.ticked]
+            if action == "edit" and left:
+                return f"tick {' and '.join(left)} first: no tape goes over a dirty path"
+        return super().reason_not(action)
+
+    def _keep(self, record: LineupRecord, said: str) -> None:
+        home = self.home
+        home.do(lambda: home.book.change(lambda s: keep(s, record), what=f"line up {self.deck}"), said)
+
+    def action_tick(self) -> None:
+        """Ticks a line, or lets it go."""
+        row, record = self.query_one(ReadingGrid).row, self.record
+        if row is not None:
+            ticked = record.ticked ^ {row.key}
+            says = f"{shortened(named(row), 50).rstrip('.')}: {'ticked' if row.key in ticked else 'let go'}"
+            self._keep(replace(record, ticked=ticked), says)
+            self.query_one(ReadingGrid).action_move(1)
+
+    @property
+    def _place(self) -> tuple[str, int]:
+        grid = self.query_one(ReadingGrid)
+        line = self.sheet.line(grid.row.key) if grid.row is not None else None
+        if grid.row is None or line is None:
+            return "", 0
+        return line.key, (min(grid.cell, len(grid.row.cells) - 1) + 1 if line.per_track else 0)
+
+    def action_along(self, step: int) -> None:
+        """The cell beside."""
+        self.query_one(ReadingGrid).along(step)
+
+    def action_edit(self) -> None:
+        """Opens the cell to type the reading in."""
+        key, track = self._place
+        old = self.record.reading(key, track, self.when)
+        word = _called(self.sheet, key, track)
+        self.query_one(Typing).open("" if old is None else f"{old:g}", word, self._reads)
+
+    def _with(self, text: str) -> tuple[LineupRecord, int]:
+        """The record with those readings, one a track from the cell on, and how many; else ValueError."""
+        record, (key, track) = self.record, self._place
+        bare = text.replace("dB", " ").replace("°", " ").replace("−", "-").replace(",", ".").split()
+        most = self.sheet.tracks - track + 1 if track else 1
+        if not 0 < len(bare) <= most:
+            raise ValueError(text)
+        read = [ToneReading(key, track + n, float(one), self.when) for n, one in enumerate(bare)]
+        over = {(one.line, one.track, one.when) for one in read}
+        kept = [r for r in record.readings if (r.line, r.track, r.when) not in over]
+        return replace(record, readings=(*kept, *read)), len(read)
+
+    def _reads(self, text: str) -> tuple[str, bool]:
+        """Pass or fail, as it is typed; what to turn first goes with it."""
+        if not text.strip():
+            line = self.sheet.line(self._place[0])
+            if line is not None and line.unit == "°":
+                return ("degrees", False)
+            more = "; several at once: 0.1 -0.3 0" if self._place[1] else ""
+            return (f"dB{more}", False)
+        try:
+            record, count = self._with(text)
+        except ValueError:
+            return ("wants a number such as -0.4", True)
+        self._tell(record)
+        place = (self._place[0], self._place[1] + count - 1)
+        one = next((j for j in judge(self.sheet, record, self.when) if (j.line.key, j.track) == place), None)
+        if one is None or one.off is None:
+            return ("only written down", False)
+        return (f"{one.verdict}, {one.off:+.1f} off", one.verdict == "fail")
+
+    @on(Typing.Done)
+    def _entered(self, event: Typing.Done) -> None:
+        try:
+            record, count = self._with(event.text)
+        except ValueError:
+            self.say("a reading is a number such as -0.4", bad=True)
+            return
+        grid, (key, track) = self.query_one(ReadingGrid), self._place
+        line = self.sheet.line(key)
+        unit = "" if line is None else "°" if line.unit == "°" else " dB"
+        shown = " ".join(f"{one.value:+g}" for one in record.readings[-count:])
+        self._keep(record, f"{_called(self.sheet, key, track)}: {shown}{unit}. {self.home.takes_back}")
+        if grid.row is not None and grid.cell + count < len(grid.row.cells):
+            grid.along(count)
+        else:
+            grid.action_move(1)
+            grid.cell = 0
+        if grid.row is not None and grid.row.cells:
+            self.action_edit()
+        else:
+            self._close()
+
+    def _close(self) -> None:
+        self.query_one(Typing).close()
+        self.query_one(ReadingGrid).focus()
+        self.laid()
+
+    def action_clear(self) -> None:
+        """Takes a reading out."""
+        record, (key, track) = self.record, self._place
+        kept = tuple(r for r in record.readings if (r.line, r.track, r.when) != (key, track, self.when))
+        self._keep(
+            replace(record, readings=kept),
+            f"{_called(self.sheet, key, track)}: emptied. {self.home.takes_back}",
+        )
+
+    def action_found(self) -> None:
+        """Readings as found, or as left."""
+        self.when = "before" if self.when == "after" else "after"
+        self.laid()
+        self.refresh_head()
+
+    def action_choose(self) -> None:
+        """Asks by what the deck is lined up; the choice is kept with the record."""
+        from tui.asking.choosing import AskChoice
+
+        cals = [r.key for r in self.home.shelf.reels.values() if r.calibration]
+        choices = [*((key, f"by calibration tape {key}") for key in cals), *((c, c) for c in CHOICES[1:])]
+        self.app.push_screen(
+            AskChoice("Line up by what?", choices, self.calibration or self.choice), self._chosen
+        )
+
+    def _chosen(self, chosen: str | None) -> None:
+        if chosen is not None:
+            self.choice = next((c for c in CHOICES[1:] if c == chosen), "calibration tape")
+            self.calibration = chosen if self.choice == "calibration tape" else ""
+            self._record = None
+            self._keep(self.record, f"lined up by: {chosen}")
+            self.laid()
+            self.refresh_head()
+
+    def action_picture(self) -> None:
+        """The response before and after, and what has drifted."""
+        from tui.places.lineup.response import ResponsePage
+        from tui.text.response import drift_lines, response_lines
+
+        sheet, record, shelf = self.sheet, self.record, self.home.shelf
+        width, letters = self.size.width - 4, self.home.plain_signs
+        told = (
+            *response_lines(response_picture(sheet, record), width, plain=letters),
+            *drift_lines(drift_since_last(shelf, record)),
+        )
+        self.app.push_screen(ResponsePage(f"{self.deck}: response and drift", lambda: told))
+
+    def action_out(self) -> None:
+        """Out of the cell first."""
+        if self.query_one(Typing).is_open:
+            self._close()
+        else:
+            super().action_out()
+
+
+def _called(sheet: LineupSheet, key: str, track: int) -> str:
+    """A line by its name and, where it has one, its track: ``1 kHz level, track 3``."""
+    line = sheet.line(key)
+    name = line.says.partition(" reads")[0].partition(":")[0] if line is not None else key
+    return f"{name}, track {track}" if track else name

@@ -1,0 +1,1 @@
+"""One reel: its card, its track sheet, what was done to it, and what can be."""

@@ -1,0 +1,57 @@
+"""What happened to a reel or a song, newest first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import ClassVar
+
+from textual.binding import BindingType
+from textual.widget import Widget
+
+from core.shelf import Event
+from core.words import day_text
+from tui.asking.asking import Question
+from tui.board.words import clock
+from tui.frame.line_list import LineList, Part
+from tui.keys import bindings
+from tui.safe_text import fit
+
+
+class Events(LineList):
+    """One line an event: when, what, and why."""
+
+    def __init__(self, events: Sequence[Event]) -> None:
+        super().__init__()
+        self.events = tuple(events)
+
+    def on_mount(self) -> None:
+        """Shows them all."""
+        self.lay(len(self.events), 0)
+
+    def parts(self, index: int, width: int) -> Sequence[Part]:
+        """``Tue 1 Dec 19:40  stage: aligned -> transferred  note``."""
+        event = self.events[index]
+        when = f" {day_text(event.at.date())} {event.at.year} {clock(event.at)}"
+        change = f"{event.field}: {event.old or '(blank)'} > {event.new or '(blank)'}" if event.field else ""
+        why = f"because {event.because}" if event.because else ""
+        words = "  ".join(part for part in (change, event.note, why) if part)
+        return [(fit(when, 24), "dim"), (fit(words, max(0, width - 24)), "word")]
+
+
+class HistoryPage(Question[None]):
+    """The history of one thing on the shelf."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings("list")
+    FOOT = "{list.up} and {list.down} move   {ask.out} leaves"
+
+    def __init__(self, kind: str, key: str) -> None:
+        super().__init__(f"What happened to {key}, newest first")
+        self.kind, self.key = kind, key
+        self.add_class("-page")
+
+    def answers(self) -> Iterable[Widget]:
+        """The events, or a word where there are none."""
+        events = [e for e in self.home.shelf.history if e.kind == self.kind and e.key == self.key]
+        if not events:
+            self.words = "nothing yet"
+        yield Events(sorted(events, key=lambda event: event.at, reverse=True))

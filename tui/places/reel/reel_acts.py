@@ -1,0 +1,311 @@
+"""What one key does to the reel under the cursor: the same on the chart and on the reel's card."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import ClassVar
+
+from core.clock import read_time
+from core.reels.estimate import deck_for, decks_for
+from core.reels.reel import STAGES
+from core.standing.gates import asked_for
+from core.studio.opening import bench_window
+from tui.board.rows import ChartRow
+from tui.frame.place import Place
+
+
+class ReelActs(Place):
+    """Mixed into a place that has a reel under its cursor, told by ``row``."""
+
+    REEL_ACTIONS: ClassVar[tuple[str, ...]] = (
+        "done",
+        "back",
+        "note",
+        "mark",
+        "load",
+        "set_aside",
+        "sheet",
+        "history",
+        "why",
+        "ran",
+        "lineup",
+        "capture",
+        "heard",
+    )
+
+    @property
+    def row(self) -> ChartRow | None:
+        """The row of the reel under the cursor."""
+        return None
+
+    def reason_not(self, action: str) -> str | None:
+        """Why that cannot be done to the reel under the cursor now."""
+        row = self.row
+        if action not in self.REEL_ACTIONS or row is None:
+            return super().reason_not(action)
+        if action == "done" and following(row) is None:
+            marks = self.home.keyed("{reel.stage} marks any stage")
+            return (
+                f"{row.key} is verified: there is no next stage"
+                if row.stage == "verified"
+                else f"{no_next(row)} ({marks})"
+            )
+        if action == "back" and row.reel.stage == "found":
+            return f"{row.key} is at the first stage"
+        if action == "lineup" and deck_for(row.reel, self.home.shelf.studio) is None:
+            return f"no deck plays {row.key}: its width, tracks and speed tell which"
+        if action == "load" and not self.home.shelf.studio.chambers:
+            return "the studio's file names no chamber"
+        return super().reason_not(action)
+
+    def action_done(self) -> None:
+        """Marks the next stage as reached; a gate that is not met asks for the reason to pass it."""
+        row = self.row
+        stage = following(row) if row is not None else None
+        if row is not None and stage is not None:
+            self.mark_reel(row.key, stage)
+
+    def mark_reel(self, key: str, stage: str, at: datetime | None = None, note: str = "") -> None:
+        """Marks a reel, asking for the reason where a gate is not met or it goes back."""
+        from tui.asking.asking import AskText
+
+        home = self.home
+        reel = home.shelf.reel(key)
+        moment = at or home.now()
+        going_back = STAGES.index(stage) < STAGES.index(reel.stage) and not (
+            reel.chamber and stage == "conditioned"
+        )
+        why = None if going_back else asked_for(home.shelf, reel, stage, moment)
+        if not going_back and why is None:
+            self._mark(key, stage, at, note, "")
+            return
+        words = f"{key} is {reel.stage}." if going_back else why
+        title = f"{key} back to {stage}" if going_back else f"{key}: {stage} all the same?"
+        question = AskText(
+            title, f"{words} Say why; it is kept.", draft=f"because {key} {stage}", hint="because ..."
+        )
+        self.app.push_screen(
+            question, lambda because: self._mark(key, stage, at, note, because) if because else None
+        )
+
+    def _mark(self, key: str, stage: str, at: datetime | None, note: str, because: str) -> None:
+        studio, moment = self.home.shelf.studio, at or self.home.now()
+        closed = stage == "aligned" and bench_window(studio, moment) is None
+        but = ", but counts only while the bench is open" if closed else ""
+        said = f"{key} is {stage}{but}. {self.home.takes_back}"
+        self.home.do(lambda: self.home.book.mark(key, stage, at=at, note=note, because=because), said)
+
+    def action_back(self) -> None:
+        """Puts the reel back one stage, with the reason."""
+        if self.row is not None:
+            before = STAGES[STAGES.index(self.row.reel.stage) - 1]
+            self.mark_reel(self.row.key, before)
+
+    def action_heard(self) -> None:
+        """Writes down what a first hearing settled."""
+        from tui.places.reel.hearing import ask_hearing
+
+        if self.row is None:
+            return
+        home, at = self.home, self.home.now()
+        ask_hearing(
+            home,
+            self.row.key,
+            at,
+            lambda act, what: home.do(
+                lambda: home.book.change(act, what=what, at=at), f"{what}. {home.takes_back}"
+            ),
+        )
+
+    def action_note(self) -> None:
+        """Adds a note to the reel's history."""
+        from tui.asking.asking import AskText
+
+        if self.row is None:
+            return
+        key, at = self.row.key, self.home.now()
+        question = AskText(
+            f"Note on {key}", "It goes to the reel's history with this moment's time.", draft=f"note {key}"
+        )
+        self.app.push_screen(question, lambda text: self._note(key, text, at))
+
+    def _note(self, key: str, text: str | None, at: datetime) -> None:
+        if text:
+            self.home.do(lambda: self.home.book.note(key, text, at), f"noted on {key}")
+
+    def action_mark(self) -> None:
+        """Marks the reel at any stage, at any time."""
+        from tui.asking.choosing import AskChoice
+
+        if self.row is None:
+            return
+        key = self.row.key
+        choices = tuple((stage, stage) for stage in STAGES)
+        question = AskChoice(f"Mark {key}", choices, following(self.row) or self.row.reel.stage)
+        self.app.push_screen(question, lambda stage: self._ask_when(key, stage))
+
+    def _ask_when(self, key: str, stage: str | None) -> None:
+        from tui.asking.asking import AskText
+
+        if stage is None:
+            return
+        now = self.home.now()
+
+        def check(text: str) -> str | None:
+            try:
+                self._moment(text, now)
+            except ValueError as error:
+                return f"wants {error}"
+            return None
+
+        question = AskText(
+            f"{key} {stage}: when?",
+            self.home.keyed("{ask.yes} takes this moment; or a time such as 19:40, or 2026-12-01T19:40."),
+            draft=f"when {key} {stage}",
+            check=check,
+            may_be_empty=True,
+        )
+        self.app.push_screen(
+            question,
+            lambda text: (
+                self.mark_reel(key, stage, self._moment(text, now) if text else None)
+                if text is not None
+                else None
+            ),
+        )
+
+    def _moment(self, text: str, now: datetime) -> datetime:
+        typed = text.strip()
+        if len(typed) <= 5 and ":" in typed:
+            typed = f"{now.date().isoformat()}T{typed:0>5}"
+        return read_time(typed, self.home.shelf.studio.zone)
+
+    def action_load(self) -> None:
+        """Asks which reels go into which chamber."""
+        from tui.places.chamber.loading import AskLoad
+
+        if self.row is not None:
+            self.app.push_screen(AskLoad(self.row.key))
+
+    def action_set_aside(self) -> None:
+        """Takes a reel out of the work with a reason, or back into it."""
+        from core.evening.again import set_aside, taken_up
+        from tui.asking.asking import AskText
+
+        if self.row is None:
+            return
+        key, book = self.row.key, self.home.book
+        if self.row.reel.set_aside:
+            what = f"take up {key}"
+            self.home.do(
+                lambda: book.change(lambda s: taken_up(s, key), what=what), f"{key} is in the work again"
+            )
+            return
+
+        def answered(because: str | None) -> None:
+            if because:
+                what = f"set {key} aside"
+                self.home.do(
+                    lambda: book.change(lambda s: set_aside(s, key, because), what=what, because=because),
+                    f"{key} is set aside: {because}. {self.home.takes_back}",
+                )
+
+        words = "It will not be planned or transferred. Say why, or where it went."
+        self.app.push_screen(AskText(f"Do not transfer {key}?", words, draft=f"aside {key}"), answered)
+
+    def action_sheet(self) -> None:
+        """Opens the track sheet."""
+        from tui.places.reel.track_sheet import TrackSheet
+
+        if self.row is not None:
+            self.app.push_screen(TrackSheet(self.row.key))
+
+    def action_history(self) -> None:
+        """Shows what happened to the reel."""
+        from tui.places.reel.history import HistoryPage
+
+        if self.row is not None:
+            self.app.push_screen(HistoryPage("reel", self.row.key))
+
+    def action_why(self) -> None:
+        """Tells what to do with the reel and why, and where each figure comes from."""
+        from tui.frame.text_page import TextPage
+        from tui.text.sourced import reel_lines
+
+        if self.row is not None:
+            key, home = self.row.key, self.home
+            page = TextPage(
+                f"{key}: why, and by which figures", lambda: reel_lines(home.shelf, key, home.now())
+            )
+            self.app.push_screen(page)
+
+    def action_lineup(self) -> None:
+        """Opens the line-up of a deck that plays the reel, by a calibration tape of its set-up."""
+        from tui.asking.choosing import AskChoice
+        from tui.places.lineup.lineup import LineupScreen
+
+        if self.row is None:
+            return
+        reel = self.row.reel
+        tapes = [one for one in self.home.shelf.reels.values() if one.calibration and one.width == reel.width]
+        fitting = next((one.key for one in tapes if one.setup.key[:2] == reel.setup.key[:2]), "")
+        decks = decks_for(reel, self.home.shelf.studio)
+        if len(decks) == 1:
+            self.app.push_screen(LineupScreen(reel.key, decks[0].id, fitting))
+            return
+        choices = [
+            (deck.id, f"{deck.id}, standing on {deck.lined_up}" if deck.lined_up else deck.id)
+            for deck in decks
+        ]
+        question = AskChoice(f"Line up which deck for {reel.key}?", choices)
+
+        def chosen(deck: str | None) -> None:
+            if deck:
+                self.app.push_screen(LineupScreen(reel.key, deck, fitting))
+
+        self.app.push_screen(question, chosen)
+
+    def action_capture(self) -> None:
+        """Opens the reel's captures."""
+        from tui.places.captures.capture import CaptureScreen
+
+        if self.row is not None:
+            self.app.push_screen(CaptureScreen(self.row.key))
+
+    def action_ran(self) -> None:
+        """Asks how the reel ran after its newest load; which programme worked on which stock stands above."""
+        from core.conditioning.on_shelf import worked
+        from tui.asking.choosing import AskChoice
+        from tui.text.sourced import BEHAVED_CHOICES, worked_words
+
+        if self.row is None:
+            return
+        key = self.row.key
+        told = worked_words(worked(self.home.shelf))
+        self.app.push_screen(
+            AskChoice(f"How did {key} run?", BEHAVED_CHOICES, words=told), lambda how: self._ran(key, how)
+        )
+
+    def _ran(self, key: str, how: str | None) -> None:
+        from core.conditioning.chamber_log import BEHAVED
+        from core.conditioning.on_shelf import log_behaviour
+
+        behaved = next((word for word in BEHAVED if word and word == how), None)
+        if behaved is not None:
+            what = f"{key} ran with {behaved}" if behaved != "stopped" else f"{key} stopped on the deck"
+            self.home.do(
+                lambda: self.home.book.change(lambda s: log_behaviour(s, key, behaved), what=what),
+                f"{what}. {self.home.takes_back}",
+            )
+
+
+def following(row: ChartRow) -> str | None:
+    """The stage that the next step reaches; None where the next step reaches none."""
+    if row.step.stage:
+        return row.step.stage
+    return None
+
+
+def no_next(row: ChartRow) -> str:
+    """Why there is no next stage to mark."""
+    return f"{row.key}: {row.step.waits or row.step.words or 'nothing is left to do'}"

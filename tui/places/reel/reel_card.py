@@ -1,0 +1,101 @@
+"""The reel's card: every field, what is next, what it will take, and what must be said loudly."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import ClassVar
+
+from textual.binding import BindingType
+
+from core.clock import clock_text
+from core.evening.again import alarm, assumed, treatments_had
+from core.evening.passes import where_tape_is
+from core.reels.estimate import estimate
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.words import counted, often
+from tui.asking.card import Card
+from tui.asking.field_list import FieldLine
+from tui.board.fields import Field, in_words
+from tui.board.rows import ChartRow
+from tui.keys import bindings
+from tui.places.reel.reel_acts import ReelActs
+
+
+class ReelCard(ReelActs, Card):
+    """One reel; opened from anywhere, and goes back to where it was opened."""
+
+    PLACES: ClassVar[tuple[str, ...]] = ("card", "reel")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("card", "reel")
+
+    def heading(self) -> str:
+        """The reel's key and stage."""
+        row = self.row
+        return f"{self.key}  {row.stage}" if row is not None else self.key
+
+    @property
+    def row(self) -> ChartRow | None:
+        """The reel's row on the chart."""
+        return self.home.board.row(self.key) if self.is_there() else None
+
+    def is_there(self) -> bool:
+        """True while the reel is on the shelf."""
+        return self.key in self.home.shelf.reels
+
+    def thing(self) -> Reel:
+        """The reel."""
+        return self.home.shelf.reel(self.key)
+
+    def fresh(self, shelf: Shelf) -> Reel:
+        """The reel on that shelf."""
+        return shelf.reel(self.key)
+
+    def put_back(self, shelf: Shelf, thing: Reel) -> Shelf:
+        """The shelf with the reel changed."""
+        return shelf.with_reel(thing)
+
+    def beside(self, field: Field) -> str:
+        """Facts of the recording are assumed until it was heard."""
+        return "(assumed)" if field.name in assumed(self.thing()) else ""
+
+    def top_lines(self) -> list[FieldLine]:
+        """Next step, what it waits for, the alarm, the estimate."""
+        row, reel, shelf = self.row, self.thing(), self.home.shelf
+        if row is None:
+            return []
+        loud = alarm(shelf, reel)
+        lines = [FieldLine("", f"!! {loud}", role="bad")] if loud else []
+        lines.append(FieldLine("", f"next: {row.step.words or 'nothing is left to do'}", role="next"))
+        if row.blocked and row.blocked != row.step.words:
+            lines.append(FieldLine("", f"waits: {row.blocked}", role="bad"))
+        had = treatments_had(shelf, reel.key)
+        songs = ", ".join(row.songs) or "no song"
+        times = often(had)
+        lines.append(
+            FieldLine("", f"needed by {songs}; {f'warmed {times}' if had else 'never warmed'}", role="dim")
+        )
+        where = where_tape_is(shelf, reel.key)
+        if where is not None:
+            lines.append(
+                FieldLine("", f"the tape {where if 'stands' in where else f'is {where}'}", role="dim")
+            )
+        return [*lines, FieldLine("", self._estimate(), role="dim")]
+
+    def _estimate(self) -> str:
+        shelf = self.home.shelf
+        told = estimate(self.thing(), shelf.studio, shelf.own_stocks())
+        if told.length_feet is None:
+            return "length not known: nothing can be said of its play time"
+        from core.quantities import Quantity
+
+        word = self.home.units.get("length", "as typed")
+        length = f"{told.length_feet:.0f} ft"
+        if word in ("m", "mm", "in"):
+            length = in_words(Quantity("", Fraction(told.length_feet) * 12), "length", word)
+        play = clock_text(Fraction(round(told.play_seconds))) if told.play_seconds is not None else "?"
+        size = f", {told.capture_bytes / 1e9:.1f} GB" if told.capture_bytes else ""
+        how = dict(told.how).get("length_feet", "")
+        passes = counted(told.passes, "pass", "passes") if told.passes else "passes not known"
+        return (
+            f"{length} ({how}, {told.sure}); plays {play}, {passes}, {told.machine_minutes or '?'} min{size}"
+        )

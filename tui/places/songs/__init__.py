@@ -1,0 +1,1 @@
+"""Songs: what will I have?"""

@@ -1,0 +1,60 @@
+"""The song's card: every field, whether it is ready, and what each reel it needs stands at."""
+
+from __future__ import annotations
+
+from core.errors import Refused
+from core.shelf import Shelf
+from core.songs.song import Song
+from tui.asking.card import Card
+from tui.asking.field_list import FieldLine
+from tui.places.songs.song_rows import song_row
+
+
+class SongCard(Card):
+    """One song."""
+
+    def heading(self) -> str:
+        """Key and title."""
+        song = self.home.shelf.songs.get(self.key)
+        return f"{self.key}  {song.title}" if song is not None else self.key
+
+    def is_there(self) -> bool:
+        """True while the song is on the shelf."""
+        return self.key in self.home.shelf.songs
+
+    def thing(self) -> Song:
+        """The song."""
+        return self.home.shelf.song(self.key)
+
+    def fresh(self, shelf: Shelf) -> Song:
+        """The song on that shelf."""
+        return shelf.song(self.key)
+
+    def put_back(self, shelf: Shelf, thing: Song) -> Shelf:
+        """The shelf with the song changed; unknown and calibration reels are refused."""
+        for need in thing.needs:
+            reel = shelf.reels.get(need.reel)
+            if reel is None:
+                raise Refused(f"{thing.key} needs {need.reel}, which is not on the shelf")
+            if reel.calibration:
+                raise Refused(f"{thing.key} needs {need.reel}, which is a calibration reel")
+        return shelf.with_song(thing)
+
+    def top_lines(self) -> list[FieldLine]:
+        """Ready or not."""
+        row = song_row(self.thing(), self.home.board, self.home.promises())
+        role = {"ready": "good", "waiting": "next", "barred": "bad"}[row.state]
+        return [FieldLine("", row.says, role=role)]
+
+    def end_lines(self) -> list[FieldLine]:
+        """Every reel that it needs, with where that stands."""
+        board = self.home.board
+        lines = [FieldLine("", "Its reels", role="head")]
+        for need in self.thing().needs:
+            if need.reel in board.shelf.reels:
+                row = board.row(need.reel)
+                words = f"{need.reel:<8} {row.stage:<12} {row.step.words or 'done'}   {row.says}"
+            else:
+                words = f"{need.reel} is not on the shelf"
+            lines.append(FieldLine("", f"  {words}", role="word"))
+        return lines

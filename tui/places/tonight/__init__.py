@@ -1,0 +1,1 @@
+"""Tonight: what do I do now?"""

@@ -1,0 +1,173 @@
+"""While the tape runs: notes at the key press, stopping with a why, going on."""
+
+from __future__ import annotations
+
+from core.clock import clock_text
+from core.evening.passes import (
+    NOTE_KINDS,
+    TapePass,
+    drop_note,
+    go_on,
+    notes_of,
+    reword_note,
+    stop_pass,
+    stopped_for,
+)
+from core.evening.runsheet import Step
+from core.evening.transfer import open_pass
+from core.standing.gates import ready_to_play
+from core.standing.left_to_play import BACK_SECONDS, pass_key
+from tui.keys import called
+from tui.places.tonight.evening_place import EveningPlace
+
+WHYS = ("clean heads", "squeal", "splice", "other")
+
+
+class PassActs(EveningPlace):
+    """What the keys do to the pass that runs or stands stopped."""
+
+    def stopped_tape(self) -> TapePass | None:
+        """The stopped pass of the step under the cursor, else of the current one."""
+        now, shelf = self.home.now(), self.home.shelf
+        for step in (self.step, self.sheet.current):
+            tape = open_pass(shelf, step, now) if step is not None else None
+            if tape is not None and tape.state == "stopped":
+                return tape
+        return None
+
+    def action_drop(self) -> None:
+        """Drops a note where the tape is now; a digit names its kind, words can wait."""
+        tape, now = self.running_tape(), self.home.now()
+        if tape is None:
+            return
+        key = pass_key(tape.reel, tape.number)
+        before = set(self.home.shelf.of_kind("timed note"))
+        said = f"note at {clock_text(int(tape.position))} of {tape.reel}: a digit gives its kind"
+        if self.alter(lambda shelf: drop_note(shelf, key, now), f"note on pass {key}", said, at=now):
+            new = [one for one in self.home.shelf.of_kind("timed note") if one not in before]
+            self.unnamed = new[-1] if new else ""
+            self.laid()
+
+    def action_kind(self, number: int) -> None:
+        """Names the note that was dropped last."""
+        key, kind = self.unnamed, NOTE_KINDS[number - 1]
+        note = self.home.shelf.of_kind("timed note").get(key)
+        self.unnamed = ""
+        if note is None:
+            self.laid()
+            return
+        at = clock_text(int(note["seconds"]))
+        adds = self.home.keyed("{tonight.words} adds words when there is time")
+        said = f"{kind} at {at}; {adds}"
+        self.alter(lambda shelf: reword_note(shelf, key, kind=kind), f"{kind} at {at}", said)
+
+    def action_words(self) -> None:
+        """Words for the notes of the pass; where there are none, the reel's card."""
+        from tui.places.tonight.notes_page import NotesPage
+
+        tape = self.shown_tape()
+        notes = (
+            [key for key, one in notes_of(self.home.shelf, tape.reel) if one["pass"] == tape.number]
+            if tape is not None
+            else []
+        )
+        if tape is None or not notes:
+            if self.step is not None and self.step.kind == "align":
+                self._open_line_up(self.step)
+            else:
+                self.action_card()
+            return
+        self.app.push_screen(NotesPage(tape.reel, tape.number, self.unnamed))
+
+    def _open_line_up(self, step: Step) -> None:
+        """The sheet of a line-up, for the first reel of its set-up that is played after it."""
+        from tui.places.lineup.lineup import LineupScreen
+
+        shelf, item = self.home.shelf, step.item
+        later = [one.subject for one in self.sheet.steps if one.kind == "transfer" and one.state != "done"]
+        wanted = dict(item.setup) if item is not None else {}
+        fitting = [key for key in (*later, *shelf.reels) if shelf.reel(key).setup.words() == wanted]
+        if item is None or not fitting:
+            self.say("no reel of that set-up is on the shelf any more", bad=True)
+            return
+        self.app.push_screen(LineupScreen(fitting[0], step.subject, item.calibration))
+
+    def action_card(self) -> None:
+        """Opens the card of the step's reel."""
+        from tui.places.reel.reel_card import ReelCard
+
+        step, shelf = self.step, self.home.shelf
+        keys = [key for key in (step.subject, *step.reels) if key in shelf.reels] if step else []
+        if keys:
+            self.app.push_screen(ReelCard(keys[0], tuple(dict.fromkeys(keys))))
+        elif step is not None:
+            self.say("this step is not about one reel")
+
+    def action_capture(self) -> None:
+        """Opens the captures of the step's reel."""
+        from tui.places.captures.capture import CaptureScreen
+
+        step = self.step
+        if step is not None and step.subject in self.home.shelf.reels:
+            self.app.push_screen(CaptureScreen(step.subject))
+
+    def action_halt(self) -> None:
+        """The tape was stopped at this moment; why can be said at once or left open."""
+        from tui.asking.choosing import AskChoice
+
+        tape, now = self.running_tape(), self.home.now()
+        if tape is None:
+            return
+        key = pass_key(tape.reel, tape.number)
+        place = clock_text(int(tape.position))
+        said = f"{tape.reel} stands at {place}; {self._goes_on()} goes on"
+        if not self.alter(
+            lambda shelf: stop_pass(shelf, key, now, "stopped"), f"stop pass {key}", said, at=now
+        ):
+            return
+        choices = [(why, why) for why in WHYS]
+        words = "It is kept already where the tape stands; say why it was stopped."
+        question = AskChoice(f"{tape.reel} stopped at {place}", choices, words=words)
+        self.app.push_screen(question, lambda why: self._say_why(key, why))
+
+    def _say_why(self, key: str, why: str | None) -> None:
+        from tui.asking.asking import AskText
+
+        if why == "other":
+            question = AskText("Why was it stopped?", draft=f"stopped {key}")
+            self.app.push_screen(question, lambda words: self._keep_why(key, words))
+        else:
+            self._keep_why(key, why)
+
+    def _keep_why(self, key: str, why: str | None) -> None:
+        if why:
+            said = f"stopped: {why}; clean, then {self._goes_on()} goes on"
+            self.alter(lambda shelf: stopped_for(shelf, key, why), f"why pass {key} stopped", said)
+
+    def _goes_on(self) -> str:
+        return called("tonight.resume", self.home.own_keys)
+
+    def action_resume(self) -> None:
+        """Goes on with the stopped pass, some seconds before it stopped."""
+        tape, now = self.stopped_tape(), self.home.now()
+        if tape is None:
+            return
+        key = pass_key(tape.reel, tape.number)
+        start = clock_text(int(max(0.0, tape.position - BACK_SECONDS)))
+        said = (
+            f"{tape.reel} goes on from {start}, {BACK_SECONDS:g} s before it stopped: piece {tape.pieces + 1}"
+        )
+        self.alter(lambda shelf: go_on(shelf, key, now), f"go on with pass {key}", said, at=now)
+
+    def reason_not(self, action: str) -> str | None:
+        """Notes and stopping need a running tape, going on a stopped one."""
+        if action in ("drop", "halt") and self.running_tape() is None:
+            return "no tape is running"
+        if action == "resume" and (self.running_tape() is not None or self.stopped_tape() is None):
+            return "no tape stands stopped"
+        tape = self.stopped_tape() if action == "resume" else None
+        if tape is not None:
+            return ready_to_play(self.home.shelf, self.home.shelf.reel(tape.reel), self.home.now())
+        if action.startswith("kind(") and not self.unnamed:
+            return f"no note waits for its kind: {called('tonight.note', self.home.own_keys)} drops one"
+        return super().reason_not(action)

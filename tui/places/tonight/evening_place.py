@@ -1,0 +1,180 @@
+"""What Tonight is made of: the evening's sheet, the step under the cursor, and the lines around them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import datetime
+from typing import ClassVar
+
+from textual import on
+from textual.binding import BindingType
+from textual.events import Resize
+from textual.widget import Widget
+
+from core.evening.passes import NOTE_KINDS, TapePass, notes_of, passes_of, running_pass
+from core.evening.runsheet import RunSheet, Step, run_sheet
+from core.evening.transfer import open_pass
+from core.shelf import Shelf
+from tui.board.chamber import coming_touches
+from tui.frame.line_list import LineList
+from tui.frame.place import Place
+from tui.frame.said_line import RoleLine
+from tui.keys import bindings
+from tui.places.tonight.advice import alarms, beside, room_for_captures
+from tui.places.tonight.evening_list import EveningList
+from tui.places.tonight.face import Face, headline, will_not_fit
+from tui.places.tonight.strip import strip
+from tui.safe_text import cells, fit
+
+_OPEN = ("waiting", "running")
+
+
+class EveningPlace(Place):
+    """Draws the evening each second from the app's clock; what can be done is added by those built on it."""
+
+    PLACES: ClassVar[tuple[str, ...]] = ("tonight",)
+    BINDINGS: ClassVar[list[BindingType]] = bindings("tonight")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.unnamed = ""  # the note that waits for its kind
+        self._alarms: tuple[Shelf | None, tuple[str, ...]] = (None, ())
+        self._sheet: RunSheet | None = None
+
+    def body(self) -> Iterable[Widget]:
+        """How the evening runs, what is loud, the steps, what does not fit, the tape's strip, the kinds."""
+        yield RoleLine(id="evening")
+        yield RoleLine(id="alarm")
+        yield EveningList()
+        yield RoleLine(id="unfit")
+        yield RoleLine(id="strip")
+        yield RoleLine(id="kinds")
+
+    def heading(self) -> str:
+        """The place."""
+        return "Tonight"
+
+    @property
+    def sheet(self) -> RunSheet:
+        """The run sheet as it was last laid out."""
+        return self._sheet or self._made_sheet()
+
+    def _made_sheet(self) -> RunSheet:
+        shelf = self.home.shelf
+        touches = [touch.step() for touch in coming_touches(shelf)]
+        return run_sheet(shelf, self.home.plan, self.home.now(), touches)
+
+    @property
+    def list(self) -> EveningList:
+        """The list of steps."""
+        return self.query_one(EveningList)
+
+    @property
+    def step(self) -> Step | None:
+        """The step under the cursor."""
+        key = self.list.key_here if self.is_mounted else ""
+        return next((step for step in self.sheet.steps if step.key == key), None)
+
+    def running_tape(self) -> TapePass | None:
+        """The pass that runs now, of whichever reel."""
+        return running_pass(self.home.shelf, self.home.now())
+
+    def shown_tape(self) -> TapePass | None:
+        """The pass that the strip tells of: the one that runs, else the one of the step under the cursor."""
+        running, step = self.running_tape(), self.step
+        if running is not None or step is None or step.kind != "transfer":
+            return running
+        now = self.home.now()
+        mine = passes_of(self.home.shelf, now, step.subject)
+        return open_pass(self.home.shelf, step, now) or (mine[-1] if mine else None)
+
+    def laid(self, to: str = "") -> None:
+        """Draws the evening, the cursor on the step ``to`` if it is told."""
+        shelf, now = self.home.shelf, self.home.now()
+        before, sheet = self._sheet, self._made_sheet()
+        to = to or self._follows(before, sheet)
+        self._sheet = sheet
+        current = sheet.current
+        tape = open_pass(shelf, current, now) if current and current.kind == "transfer" else None
+        said = beside(shelf, sheet, current, now, room_for_captures(shelf), self.home.own_keys)
+        metres = self.home.units.get("length") in ("m", "mm")
+        view = Face(shelf, sheet, now, tape, said, self.home.plain_signs, metres)
+        self.list.show(view, to)
+        width = self.size.width
+        self._line("evening").show(headline(view, width))
+        self._line("unfit").show(will_not_fit(view, width))
+        self._around(sheet, width)
+
+    def _follows(self, before: RunSheet | None, after: RunSheet) -> str:
+        """Where the cursor goes by itself: from a step that was current, or is over now, to the next one."""
+        here, now = self.list.key_here, after.current
+        if before is None or now is None or not here:
+            return ""
+        was = next((step for step in before.steps if step.key == here), None)
+        state = next((step.state for step in after.steps if step.key == here), "")
+        rode = was is not None and before.current is not None and was.key == before.current.key
+        over = was is not None and was.state in _OPEN and state in ("done", "skipped")
+        return now.key if rode or over else ""
+
+    def _line(self, name: str) -> RoleLine:
+        return self.query_one(f"#{name}", RoleLine)
+
+    def _around(self, sheet: RunSheet, width: int) -> None:
+        shelf = self.home.shelf
+        if self._alarms[0] is not shelf:
+            self._alarms = (shelf, alarms(shelf, sheet))
+        loud = self._alarms[1]
+        more = f"  (and {len(loud) - 1} more)" if len(loud) > 1 else ""
+        self._line("alarm").show([(fit(f"!! {loud[0]}{more}", width), "bad")] if loud else None)
+        tape = self.shown_tape()
+        notes = [n for _, n in notes_of(shelf, tape.reel) if n["pass"] == tape.number] if tape else []
+        text = strip(notes, tape.position, tape.total, width, plain=self.home.plain_signs) if tape else ""
+        self._line("strip").show([(text, "dim")] if text.strip() else None)
+        self._line("kinds").show([(fit(kinds(width), width), "next")] if self.unnamed else None)
+
+    def tick(self, now: datetime) -> None:
+        """Every second the countdown, the strip and the head are drawn anew."""
+        if self.is_laid_out and self.query(EveningList):  # not while the place is taken down
+            self.laid()
+            self.refresh_head()
+
+    def on_resize(self, event: Resize) -> None:
+        """The lines are as wide as the place."""
+        if self.is_mounted and self._sheet is not None:
+            self.laid()
+
+    @on(LineList.Moved)
+    def _moved(self) -> None:
+        self._around(self.sheet, self.size.width)
+        self.refresh_foot()
+
+    def alter(
+        self,
+        act: Callable[[Shelf], Shelf],
+        what: str,
+        said: str,
+        *,
+        at: datetime | None = None,
+        because: str = "",
+    ) -> bool:
+        """One change of the shelf, to be taken back as one; True if it was made."""
+        moment = at or self.home.now()
+        done = self.home.do(
+            lambda: self.home.book.change(act, what=what, because=because, at=moment),
+            f"{said}. {self.home.takes_back}",
+        )
+        if done is None:
+            return False
+        self.laid()
+        self.refresh_foot()
+        return True
+
+
+def kinds(width: int) -> str:
+    """Which digit gives which kind of note, all of them on one line."""
+    named = [f"{number} {kind}" for number, kind in enumerate(NOTE_KINDS, 1)]
+    for gap, words in (("  ", named), (" ", [one.replace("song end", "end") for one in named])):
+        line = f" {gap.join(words)}"
+        if cells(line) <= width:
+            return line
+    return " " + " ".join(one[:8] for one in named)

@@ -1,0 +1,317 @@
+"""The run sheet as lines: what was done, what is now with its countdown, the next two, what will not fit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from math import ceil
+from textwrap import wrap
+
+from core.clock import clock_text, minutes_between
+from core.evening.passes import TapePass, notes_of, place
+from core.evening.runsheet import RunSheet, Step
+from core.evening.steps import words
+from core.evening.transfer import one_span, transfer_of
+from core.planning.answers.holes import in_words, paper_work
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.standing.left_to_play import position_at
+from core.words import counted, day_text, hours_text
+from tui.board.digits import big, countdown
+from tui.board.words import clock
+from tui.safe_text import cells, fit
+
+#: A piece of a line: its text and its role, as the long lists have them.
+Part = tuple[str, str]
+Line = list[Part]
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """What the lines are made from: the sheet, the running pass if there is one, and the moment."""
+
+    shelf: Shelf
+    sheet: RunSheet
+    now: datetime
+    tape: TapePass | None = None
+    advice: tuple[str, ...] = ()
+    plain: bool = False
+    metres: bool = False
+
+
+def face(view: Face, width: int, height: int) -> list[Line]:
+    """The lines of the place, at most ``height`` of them, each ``width`` columns."""
+    head = [headline(view, width), _blank(width)]
+    now = _now_block(view, width)
+    after = _after(view, width)
+    room = height - len(head) - len(now)
+    before = _before(view, width, max(0, min(2, room - len(after))))
+    return [*head, *before, *now, *after][:height]
+
+
+def rows(view: Face, width: int) -> list[tuple[str, Line]]:
+    """Every step of the evening in order, each line with the key of the step that it begins, or none.
+
+    The current step takes several lines, its countdown among them; how many never depends on the width.
+    """
+    out: list[tuple[str, Line]] = []
+    current = view.sheet.current
+    for step in view.sheet.steps:
+        if current is not None and step.key == current.key:
+            out += _of_step(step.key, _now_block(view, width))
+        elif step.state in ("done", "skipped"):
+            out.append((step.key, _done_row(view, step, width)))
+        else:
+            out.append((step.key, _waiting_row(view, step, width)))
+    return out if current is not None else [*out, *_of_step("", _now_block(view, width))]
+
+
+def _of_step(key: str, lines: list[Line]) -> list[tuple[str, Line]]:
+    return [(key if number == 0 else "", line) for number, line in enumerate(lines)]
+
+
+def will_not_fit(view: Face, width: int) -> Line | None:
+    """What will not fit any more tonight, named on one line."""
+    out = view.sheet.will_not_fit
+    if not out:
+        return None
+    named = ", ".join(step.subject for step in out[:4]) + (" ..." if len(out) > 4 else "")
+    return _text(f"   will not fit tonight: {named}", width, "bad")
+
+
+def headline(view: Face, width: int) -> Line:
+    sheet = view.sheet
+    spans = ", ".join(f"{clock(one.start)}-{clock(one.end)}" for one in sheet.bench)
+    bench = f"bench {spans}" if spans else "no bench hours today"
+    loud = f", loud until {clock(sheet.loud[-1].end)}" if sheet.loud else ""
+    late = "on time" if sheet.steps else ""
+    if sheet.late_minutes > 0:
+        late = f"{hours_text(sheet.late_minutes)} late"
+    left = f" {day_text(sheet.day)}  {bench}{loud}"
+    role = "bad" if sheet.late_minutes > 0 else "good"
+    room = max(0, width - cells(late) - 2)
+    return [(fit(left, room), "head"), (fit(f" {late} ", width - room), role)]
+
+
+def _before(view: Face, width: int, count: int) -> list[Line]:
+    done = [step for step in view.sheet.steps if step.state in ("done", "skipped")]
+    return [_done_row(view, step, width) for step in (done[len(done) - count :] if count else ())]
+
+
+def _done_row(view: Face, step: Step, width: int) -> Line:
+    at = step.started or step.planned.start
+    if step.state == "skipped":
+        tail = f"skipped: {step.because}" if step.because else "skipped"
+    else:
+        tail = f"done {clock(step.finished)}" if step.finished else "done"
+    return _row(f"   {clock(at)}  ", _title(view.shelf, step), tail, width, "dim")
+
+
+def _waiting_row(view: Face, step: Step, width: int) -> Line:
+    at = step.expected.start if step.expected else step.planned.start
+    if step.state == "running":
+        return _row("   NOW    ", _title(view.shelf, step), "running", width, "next")
+    if not step.fits:
+        return _row(f"   {clock(step.planned.start)}  ", _title(view.shelf, step), "no room", width, "bad")
+    tail = _until(view.now, at) if step.touch else _length(step)
+    return _row(f"   {clock(at)}  ", _title(view.shelf, step), tail, width, "word")
+
+
+def _called_out(step: Step, title: str) -> str:
+    """The running step in capitals; a set-up's units keep their own letters."""
+    act, to, setup = title.partition(" to ") if step.kind == "align" else (title, "", "")
+    return f"{act.upper()}{to}{setup}"
+
+
+def _now_block(view: Face, width: int) -> list[Line]:
+    step = view.sheet.current
+    if step is None:
+        return [_text("   Nothing is left to do tonight.", width, "good"), *_idle(view, width)]
+    running = step.state == "running"
+    title = _title(view.shelf, step)
+    when = "NOW  " if running else f"{clock(step.expected.start if step.expected else step.planned.start)}"
+    head = _row(
+        f"   {when}  ",
+        _called_out(step, title) if running else title,
+        _state_words(view, step),
+        width,
+        "next",
+    )
+    if not running:
+        return [
+            head,
+            *(_text(f"          {one}", width, "word") for one in _facts(view, step)),
+            _blank(width),
+        ]
+    figures = big(countdown(_seconds_left(view, step)), "#" if view.plain else "█")
+    wide = max(cells(row) for row in figures)
+    beside = max(12, width - wide - 8)
+    facts = [piece for fact in _facts(view, step) for piece in wrap(fact, beside) or [""]]
+    lines = [head, _blank(width)]
+    for number, row in enumerate(figures):
+        fact = facts[number] if number < len(facts) else ""
+        column = min(wide + 6, width)  # the figures are never cut; they are what is read across the room
+        lines.append([(fit(f"    {row}", column), "next"), (fit(f"  {fact}", width - column), "word")])
+    return [*lines, _blank(width)]
+
+
+def _after(view: Face, width: int) -> list[Line]:
+    current = view.sheet.current
+    waiting = [step for step in view.sheet.waiting if current is None or step.key != current.key]
+    nearest = [step for step in waiting if step.fits][:2]
+    touch = view.sheet.next_touch
+    if touch is not None and touch not in nearest and touch is not current:
+        nearest.append(touch)
+    lines = [_waiting_row(view, step, width) for step in nearest]
+    out = will_not_fit(view, width)
+    return [*lines, out] if out is not None else lines
+
+
+def _title(shelf: Shelf, step: Step) -> str:
+    reel = shelf.reels.get(step.subject)
+    if step.touch:
+        named = ", ".join(step.reels[:5]) + (" ..." if len(step.reels) > 5 else "")
+        return f"{words(step)}: {named}" if named else words(step)
+    return f"{words(step)}  {reel.contents or reel.box_label}" if reel is not None else words(step)
+
+
+def _state_words(view: Face, step: Step) -> str:
+    if view.tape is not None and view.tape.reel == step.subject and step.kind == "transfer":
+        if one_span(view.tape):
+            return "one span only"
+        numbers = transfer_of(view.shelf, step).numbers
+        return f"pass {view.tape.number - numbers[0] + 1} of {len(numbers)}"
+    return "running" if step.state == "running" else f"next, {_length(step)}"
+
+
+def _facts(view: Face, step: Step) -> list[str]:
+    """What stands beside the countdown: when it ends, where the tape is, what to watch for."""
+    tape = view.tape
+    if tape is not None and tape.reel == step.subject and step.kind == "transfer":
+        return [*_tape_facts(view, tape), *view.advice[:2]]
+    running = step.state == "running"
+    if step.touch:
+        return _touch_facts(view, step)
+    facts = [_ends(view, step, step.expected.end)] if step.expected and running else []
+    facts += view.advice if running else ()
+    reel = view.shelf.reels.get(step.subject)
+    if reel is not None:
+        facts += [f"{reel.location}: {reel.box_label}" if reel.location else reel.box_label]
+        facts += _to_set(view, step, reel)
+        facts += [reel.notes] if reel.notes else []
+    if step.kind == "align":
+        facts += ["clean and demagnetise the path first"]
+        facts += [f"calibration tape {step.item.calibration}"] if step.item and step.item.calibration else []
+    return facts if running else [*facts, *view.advice]
+
+
+def _touch_facts(view: Face, step: Step) -> list[str]:
+    """How warm a load is to be, and where each of its reels goes."""
+    from core.conditioning.degrees import degrees_of
+    from core.conditioning.places_now import place_words, places_at, places_of_load
+
+    shelf = view.shelf
+    if step.kind == "load":
+        standing = places_of_load(shelf, step.subject, step.reels, step.planned.start)
+        treatments = (
+            shelf.studio.treatment(shelf.reel(key).width) for key in step.reels if key in shelf.reels
+        )
+        warm = dict.fromkeys(
+            f"set to {degrees_of(shelf).both(float(one.temperature.number))}"
+            for one in treatments
+            if one is not None
+        )
+    else:
+        standing, warm = places_at(shelf, step.subject, step.planned.start), {}
+    over = ["each that stays is laid over"] if standing is not None and standing.turns else []
+    places = [f"{place_words(standing)}; place 1 is the lowest"] if standing is not None else []
+    return [*warm, *over, *places]
+
+
+def _ends(view: Face, step: Step, end: datetime) -> str:
+    left = _seconds_left(view, step)
+    return f"ends {clock(end)}" if left >= 0 else f"over since {clock(view.now + timedelta(seconds=left))}"
+
+
+def _to_set(view: Face, step: Step, reel: Reel) -> list[str]:
+    """The set-up of what is played, and where an earlier evening left it."""
+    if step.kind == "audition":
+        return [f"set up for {reel.setup}"]
+    if step.kind != "transfer":
+        return []
+    part = transfer_of(view.shelf, step)
+    facts = [f"set up for {part.reel.setup}"]
+    if part.stands is not None:
+        at = clock_text(int(position_at(part.stands, view.now)))
+        facts.append(f"stands at {at}: wind to there, the pass goes on")
+    elif part.span is not None:
+        facts.append(f"from {clock_text(int(part.span[0]))} to {clock_text(int(part.span[1]))} of the tape")
+    if part.done:
+        facts.append(f"{len(part.done)} of {len(part.numbers)} passes are done")
+    return facts
+
+
+def _tape_facts(view: Face, tape: TapePass) -> list[str]:
+    reel = view.shelf.reels.get(tape.reel)
+    where = f"at {place(tape)}"
+    if reel is not None and reel.speed is not None and not tape.part:
+        inches = tape.position * float(reel.speed.number)
+        where += f", {inches * 0.0254:.0f} m" if view.metres else f", {inches / 12:.0f} ft"
+    notes = notes_of(view.shelf, tape.reel)
+    told = "no notes yet"
+    if notes:
+        last = notes[-1][1]
+        many = counted(len(notes), "note")
+        told = f"{many}, last {clock_text(int(last['seconds']))} {last['kind']}"
+    state = [f"STOPPED: {tape.stopped_for}"] if tape.state == "stopped" else []
+    return [where, *state, told]
+
+
+def _seconds_left(view: Face, step: Step) -> float:
+    tape = view.tape
+    if tape is not None and tape.reel == step.subject and step.kind == "transfer" and tape.total:
+        return tape.left
+    length = float(minutes_between(step.planned.start, step.planned.end)) * 60
+    gone = float(minutes_between(step.started or view.now, view.now)) * 60
+    return length - gone
+
+
+def _idle(view: Face, width: int) -> list[Line]:
+    """An empty evening says what could fill it: work for the desk."""
+    looks = [reel.key for reel in view.shelf.transferable() if reel.stage == "found"]
+    checks = [reel.key for reel in view.shelf.transferable() if reel.stage == "transferred"]
+    lines = []
+    if checks:
+        lines.append(_text(f"   could be verified: {_some(checks)}", width, "word"))
+    if looks:
+        lines.append(_text(f"   could be looked at: {_some(looks)}", width, "word"))
+    lines += [_text(f"   at the desk: {one}", width, "word") for one in in_words(paper_work(view.shelf))[:2]]
+    return [_blank(width), *lines] if lines else []
+
+
+def _some(keys: Sequence[str]) -> str:
+    return ", ".join(keys[:6]) + (f" and {len(keys) - 6} more" if len(keys) > 6 else "")
+
+
+def _length(step: Step) -> str:
+    return hours_text(minutes_between(step.planned.start, step.planned.end))
+
+
+def _until(now: datetime, at: datetime) -> str:
+    minutes = ceil(minutes_between(now, at))  # as the line above the foot counts them
+    return f"in {hours_text(minutes)} (bell)" if minutes >= 0 else f"{hours_text(-minutes)} late"
+
+
+def _row(left: str, middle: str, right: str, width: int, role: str) -> Line:
+    tail = fit(f"{right} ", min(cells(right) + 1, max(0, width // 3)))
+    room = max(0, width - cells(left) - cells(tail))
+    return [(left, role), (fit(middle, max(0, room - 2)) + "  "[:room], role), (tail, role)]
+
+
+def _text(text: str, width: int, role: str) -> Line:
+    return [(fit(text, width), role)]
+
+
+def _blank(width: int) -> Line:
+    return [(" " * width, "word")]

@@ -1,0 +1,103 @@
+"""The notes of one pass with their words: written after the pass, in one short dialog."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import ClassVar
+
+from textual import on
+from textual.binding import BindingType
+from textual.widget import Widget
+from textual.widgets import Input
+
+from core.clock import clock_text
+from core.evening.passes import notes_of, reword_note
+from tui.asking.asking import Question
+from tui.asking.choosing import Choices
+from tui.frame.line_list import LineList
+from tui.keys import bindings
+
+
+class NotesPage(Question[None]):
+    """A list of notes and one line to type in: Enter keeps the words and goes to the next note."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings("list")
+    FOOT = "{list.up} and {list.down} move   {ask.yes} keeps the words, then the next   {ask.out} leaves"
+
+    def __init__(self, reel: str, number: int, note: str = "") -> None:
+        super().__init__(f"Notes of {reel}, pass {number}", "The time stays as it was stamped.")
+        self.reel, self.number, self._first = reel, number, note
+
+    def _choices(self) -> list[tuple[str, str]]:
+        return [
+            (key, f"{clock_text(int(note['seconds'])):>8}  {note['kind']:<14} {note['words']}")
+            for key, note in notes_of(self.home.shelf, self.reel)
+            if note["pass"] == self.number
+        ]
+
+    def answers(self) -> Iterable[Widget]:
+        """The notes, and the words of the one under the cursor."""
+        choices = self._choices()
+        listed = Choices(choices, self._first or choices[-1][0])
+        listed.can_focus = False
+        yield listed
+        yield Input(placeholder="a few words", select_on_focus=False)
+
+    def on_mount(self) -> None:
+        """The line holds the words of the note under the cursor."""
+        self.query_one(Input).focus()
+        self._put()
+
+    @property
+    def key(self) -> str:
+        """The note under the cursor."""
+        return self.query_one(Choices).chosen
+
+    def _put(self) -> None:
+        kept = str(self.home.shelf.of_kind("timed note")[self.key]["words"])
+        field = self.query_one(Input)
+        field.value = self.home.drafts.get(f"words {self.key}", kept)
+        field.cursor_position = len(field.value)
+
+    @on(LineList.Moved)
+    def _moved(self) -> None:
+        self._put()
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        kept = self.home.shelf.of_kind("timed note").get(self.key, {}).get("words", "")
+        if event.value == kept:
+            self.home.drafts.pop(f"words {self.key}", None)
+        else:
+            self.home.drafts[f"words {self.key}"] = event.value
+
+    def action_move(self, lines: int) -> None:
+        """The note above or below."""
+        self.query_one(Choices).action_move(lines)
+
+    @on(Input.Submitted)
+    def _entered(self, event: Input.Submitted) -> None:
+        event.stop()
+        self.action_yes()
+
+    def action_yes(self) -> None:
+        """Keeps the words; after the last note the page closes."""
+        listed, key, words = self.query_one(Choices), self.key, self.query_one(Input).value.strip()
+        if words != self.home.shelf.of_kind("timed note")[key]["words"]:
+            home = self.home
+            done = home.do(
+                lambda: home.book.change(
+                    lambda s: reword_note(s, key, words=words), what=f"words on note {key}"
+                ),
+                f"{key}: {words or 'no words'}. {self.home.takes_back}",
+            )
+            if done is None:
+                self.trouble("the words could not be kept; they stay here")
+                return
+        self.home.drafts.pop(f"words {key}", None)
+        if listed.cursor >= listed.count - 1:
+            self.dismiss(None)
+            return
+        listed.choices = tuple(self._choices())
+        listed.lay(len(listed.choices), listed.cursor + 1)
+        self._put()

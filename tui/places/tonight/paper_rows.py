@@ -1,0 +1,97 @@
+"""The rows of a transfer log as they are typed in later: when, each run of the tape, notes, what holds it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, tzinfo
+from typing import cast
+
+from core.clock import clock_seconds
+from core.evening.by_paper import Holds, PaperLog, PaperNote, PaperPiece
+from core.evening.passes import NOTE_KINDS
+from tui.places.tonight.times import start_and_end
+
+HOLDS = ("take-up", "own", "both")
+
+
+@dataclass(frozen=True, slots=True)
+class PaperRows:
+    """What reads the rows of a log: the evening's date, the studio's zone, now, the passes that are left."""
+
+    day: date
+    where: tzinfo
+    now: datetime
+    numbers: tuple[int, ...]
+
+    def times(self, text: str) -> tuple[datetime | None, datetime]:
+        """``19:05-19:40``, or the end alone; ValueError with what would be right."""
+        return start_and_end(text, self.day, self.where, self.now)
+
+    def piece(self, number: int, text: str) -> PaperPiece:
+        """``19:05-19:20 to 12:31 clean heads``; ValueError with what would be right."""
+        words = text.split()
+        began, ended = self.times(words[0])
+        if began is None:
+            raise ValueError("when it began and ended, such as 19:05-19:38")
+        start, rest = _place("from", words[1:])
+        stop, rest = _place("to", rest)
+        return PaperPiece(number, began, ended, start, stop, " ".join(rest))
+
+    def note(self, text: str) -> PaperNote:
+        """``12:31 dropout left channel``; ``2/`` before it is the second pass, a digit names the kind."""
+        number, slash, rest = text.partition("/")
+        words = (rest if slash else text).split()
+        if slash and not number.strip().isdigit():
+            raise ValueError("the pass, then the tape time: 2/ 12:31 dropout")
+        if not words:
+            raise ValueError("the tape time, then the kind: 12:31 dropout left channel")
+        seconds = _seconds(words[0])
+        kind, said = _kind(" ".join(words[1:]))
+        place = int(number) if slash else self.numbers[0]
+        if place not in self.numbers:
+            raise ValueError(f"a pass that is in this log: {', '.join(map(str, self.numbers))}")
+        return PaperNote(place, seconds, kind, said)
+
+    def log(self, values: Mapping[str, str]) -> PaperLog:
+        """The whole log; rows that are empty tell nothing."""
+        runs: list[PaperPiece] = []
+        for name, text in values.items():
+            if name.startswith("run ") and text.strip():
+                runs.append(self.piece(int(name.split()[1]), text))
+        notes = [self.note(text) for name, text in values.items() if name.startswith("note") and text.strip()]
+        return PaperLog(tuple(runs), tuple(notes), cast(Holds, holds(values.get("holds", ""))))
+
+
+def holds(text: str) -> str:
+    """Which reel holds the tape: the take-up where nothing is said; ValueError for another word."""
+    word = text.strip().casefold() or HOLDS[0]
+    if word not in HOLDS:
+        raise ValueError(f"one of {', '.join(HOLDS)}")
+    return word
+
+
+def _place(word: str, words: Sequence[str]) -> tuple[float | None, Sequence[str]]:
+    if not words or words[0].casefold() != word:
+        return None, words
+    if len(words) < 2:
+        raise ValueError(f"a tape time after {word}, such as {word} 12:31")
+    return _seconds(words[1]), words[2:]
+
+
+def _seconds(text: str) -> float:
+    try:
+        return float(clock_seconds(text))
+    except ValueError as error:
+        raise ValueError(f"a tape time such as 12:31, not {text}") from error
+
+
+def _kind(text: str) -> tuple[str, str]:
+    """The kind that the words begin with, by its name or its digit, and the rest of the words."""
+    first, _, rest = text.partition(" ")
+    if first.isdigit() and 1 <= int(first) <= len(NOTE_KINDS):
+        return NOTE_KINDS[int(first) - 1], rest.strip()
+    for kind in NOTE_KINDS:
+        if text.casefold().startswith(kind):
+            return kind, text[len(kind) :].strip()
+    return "other", text

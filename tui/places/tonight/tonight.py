@@ -1,0 +1,238 @@
+"""Tonight: what do I do now? The run sheet of the evening, worked with one key."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from datetime import date, datetime
+from math import ceil
+from pathlib import Path
+
+from core.clock import minutes_between
+from core.errors import Refused
+from core.evening.runsheet import Step
+from core.evening.steps import finish_step, repeat_step, skip_step, words
+from core.evening.transfer import gate, halt, next_act, open_pass, press
+from core.tape.where import figure
+from core.words import hours_text
+from tui.keys import called
+from tui.places.tonight.advice import before, room_for_captures
+from tui.places.tonight.evening_mishaps import MishapActs
+from tui.places.tonight.evening_passes import PassActs
+
+SAYS = {
+    "start": "started",
+    "start pass": "next pass runs",
+    "go on": "goes on",
+    "end pass": "pass is over",
+    "finish": "done",
+}
+_ON_A_STEP = ("go", "skip", "again", "card", "words", "capture")
+
+
+class TonightScreen(PassActs, MishapActs):
+    """The place one works in all evening."""
+
+    CSS_PATH = os.path.join(os.path.dirname(__file__), "tonight.tcss")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._calendar_asked: date | None = None
+
+    def reason_not(self, action: str) -> str | None:
+        """What is done to a step needs one under the cursor."""
+        if action in _ON_A_STEP and self.step is None:
+            planned = self.home.keyed("nothing is planned tonight: {any.plan} plans")
+            return planned if not self.sheet.steps else "no step is chosen"
+        if action == "capture" and self.step is not None and self.step.subject not in self.home.shelf.reels:
+            return "this step is not about one reel"
+        return super().reason_not(action)
+
+    def action_go(self) -> None:
+        """Starts or finishes the step under the cursor; a transfer's passes count up before it is done."""
+        step, at = self.step, self.home.now()
+        if step is None:
+            return
+        try:
+            what = next_act(self.home.shelf, step, at)
+        except Refused as error:
+            again = called("tonight.again", self.home.own_keys)
+            self.say(f"{error}: {again} does it once more", bad=True)
+            return
+        if what == "start":
+            self._in_time(step, at, lambda: self._first_calendar(lambda: self._start(step, at)))
+        elif what == "finish":
+            self._over(step, at, lambda: self._finish(step, at))
+        elif what == "end pass":
+            self._over(step, at, lambda: self._press(step, at))
+        else:
+            self._press(step, at)
+
+    # Starting --------------------------------------------------------------------------------------------
+
+    def _in_time(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
+        """A turn or a take-out long before its time is asked about: a wrong key must not log one."""
+        from tui.asking.asking import AskYes
+
+        early = minutes_between(at, step.planned.start)
+        if step.kind not in ("turn", "take out") or early <= figure("heat.turn_late_minutes"):
+            then()
+            return
+        due = f"It is due at {step.planned.start:%H:%M}, in {hours_text(ceil(early))}."
+        question = AskYes(f"{words(step)}: now all the same?", due)
+        self.app.push_screen(question, lambda yes: then() if yes else None)
+
+    def _start(self, step: Step, at: datetime) -> None:
+        """A pass that meets the next touch, or has no room on the disk, is asked about first."""
+        from tui.asking.asking import AskYes
+
+        shelf = self.home.shelf
+        told = before(shelf, self.sheet, step, at, room_for_captures(shelf))
+        said = told.says if told is not None else ()
+        if told is not None and (told.collides or any(one.startswith("no room") for one in said)):
+            question = AskYes(f"{words(step)}: start all the same?", "\n".join(said))
+            # The tape starts when this is answered, not when it was asked.
+            self.app.push_screen(
+                question, lambda yes: self._press(step, self.home.now(), said) if yes else None
+            )
+        else:
+            self._press(step, at, said)
+
+    def _first_calendar(self, then: Callable[[], None]) -> None:
+        """Before the evening's first step the chamber's touches can go out as a calendar, once."""
+        from tui.places.tonight.calendar import AskCalendar
+
+        touch, sheet = self.sheet.next_touch, self.sheet
+        begun = any(step.started for step in sheet.steps)
+        if begun or touch is None or self.home.plan is None or self._calendar_asked == sheet.day:
+            then()
+            return
+        self._calendar_asked = sheet.day
+        path = self.home.book.path.parent / "paper" / "evenings.ics"
+        question = AskCalendar(
+            "Before the first step: a calendar for the pocket?",
+            f"The chamber is due at {touch.planned.start:%H:%M}. Enter writes {path}, to be opened on a "
+            "telephone so that it rings there too; Esc goes on without.",
+        )
+
+        def answered(yes: bool | None) -> None:
+            if yes:
+                self._write_calendar(path)
+            then()
+
+        self.app.push_screen(question, answered)
+
+    def _write_calendar(self, path: Path) -> None:
+        def work() -> None:
+            text = self.home.book.calendar()
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(text)
+
+        self.home.do(work, f"calendar written: {path}")
+
+    # Finishing -------------------------------------------------------------------------------------------
+
+    def _over(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
+        """Asks where much of the tape should still be to come."""
+        from core.clock import clock_text
+        from tui.asking.asking import AskYes
+
+        tape = open_pass(self.home.shelf, step, at) if step.kind == "transfer" else None
+        if tape is None or tape.state != "running" or tape.left <= max(120.0, tape.total / 10):
+            then()
+            return
+        left = f"By its length {clock_text(int(tape.left))} of tape are still to come."
+        stop = called("tonight.stop", self.home.own_keys)
+        question = AskYes(
+            f"{step.subject}: is the pass over?",
+            f"{left} Enter: it is over. Esc, then {stop} stops it instead.",
+        )
+        self.app.push_screen(question, lambda yes: then() if yes else None)
+
+    def _finish(self, step: Step, at: datetime) -> None:
+        """A gate that is not met asks for the reason; a hearing for what it settled."""
+        from tui.asking.asking import AskText
+
+        if step.kind == "audition":
+            self.hearing(step.subject, at, lambda shelf: finish_step(shelf, step, at))
+            return
+        why = gate(self.home.shelf, step, at)
+        if why is None:
+            self._press(step, at)
+            return
+        question = AskText(
+            f"{words(step)}: done all the same?",
+            f"{why} Say why; it is kept.",
+            draft=f"because {step.key}",
+            hint="because ...",
+        )
+        self.app.push_screen(
+            question, lambda because: self._press(step, at, because=because) if because else None
+        )
+
+    def _press(self, step: Step, at: datetime, told: tuple[str, ...] = (), because: str = "") -> None:
+        what = next_act(self.home.shelf, step, at)
+        said = f"{words(step)}: {SAYS[what]} {at:%H:%M}"
+        if what == "finish" and step.kind == "transfer":
+            said += ", the tape is tails out"
+        if told:
+            said += f" ({'; '.join(told)})"
+        done = self.alter(
+            lambda shelf: press(shelf, step, at, because),
+            f"{words(step)}: {what}",
+            said,
+            at=at,
+            because=because,
+        )
+        current = self.sheet.current
+        if done and what == "finish" and current is not None:
+            self.laid(current.key)
+        self.refresh_foot()
+
+    # Leaving out, once more ------------------------------------------------------------------------------
+
+    def action_skip(self) -> None:
+        """Leaves the step out tonight; a tape that runs for it stops."""
+        from tui.asking.asking import AskText
+
+        step, at = self.step, self.home.now()
+        if step is None:
+            return
+        if step.state in ("done", "skipped"):
+            self.say(f"{words(step)} is {step.state} already", bad=True)
+            return
+        question = AskText(f"Skip {words(step)} tonight?", "Say why; it is kept.", draft=f"skip {step.key}")
+
+        def answered(why: str | None) -> None:
+            if why:
+                self.alter(
+                    lambda s: skip_step(halt(s, step.subject, at, why, step_too=False), step, at, why),
+                    f"skip {words(step)}",
+                    f"{words(step)} is skipped: {why}",
+                    at=at,
+                    because=why,
+                )
+                current = self.sheet.current
+                self.laid(current.key if current is not None else "")
+
+        self.app.push_screen(question, answered)
+
+    def action_again(self) -> None:
+        """Does a step once more that was done or skipped."""
+        step, at = self.step, self.home.now()
+        if step is None:
+            return
+        if step.state not in ("done", "skipped"):
+            works = self.home.keyed("{tonight.go} works it")
+            self.say(f"{words(step)} is {step.state}: {works}", bad=True)
+            return
+        said = f"{words(step)}: once more since {at:%H:%M}"
+        if self.alter(lambda shelf: repeat_step(shelf, step, at), f"repeat {words(step)}", said, at=at):
+            current = self.sheet.current
+            self.laid(current.key if current is not None else "")
+
+    def action_learnt(self) -> None:
+        """Shows what steps really take."""
+        from tui.places.tonight.learnt import AskLearnt
+
+        self.app.push_screen(AskLearnt())

@@ -1,0 +1,1 @@
+"""The week: does it all fit?"""

@@ -1,0 +1,288 @@
+"""The week: does it all fit? The plan as a picture, and the search for a better one."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable
+from datetime import date, datetime
+from typing import Any, ClassVar
+
+from textual import on
+from textual.binding import BindingType
+from textual.widget import Widget
+
+from core.plan import Plan
+from core.planning.answers.holes import Hole
+from core.words import counted, day_text, hours_text
+from tui.board.evenings import item_words, week, what_moved
+from tui.board.words import moment_words
+from tui.frame.line_list import LineList
+from tui.keys import bindings
+from tui.places.week.compare_list import CompareList
+from tui.places.week.plan_line import PlanLine
+from tui.places.week.week_list import HourHeads, WeekList
+from tui.places.week.wishing import WishingActs
+from tui.text.week import hole_words
+from tui.workers.planning import Better, Search, Searched
+
+SECONDS = 20.0  # how long a search runs where nobody stops it
+DAYS = 14
+_NO_PLAN = "no plan is kept: {any.plan} plans the evenings"
+
+
+class WeekScreen(WishingActs):
+    """Shows the kept plan, or while one is searched for and not kept yet, the new one."""
+
+    CSS_PATH = os.path.join(os.path.dirname(__file__), "week.tcss")
+    PLACES: ClassVar[tuple[str, ...]] = ("week",)
+    BINDINGS: ClassVar[list[BindingType]] = bindings("week")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.new: Plan | None = None
+        self.search: Search | None = None
+        self.began: datetime | None = None
+        self.progress: Any = None
+        self.comparing = False
+        self.holes: dict[date, Hole] = {}
+
+    def body(self) -> Iterable[Widget]:
+        """Hours, the picture, the two plans side by side when asked for, and the two lines."""
+        yield HourHeads()
+        yield WeekList()
+        yield CompareList()
+        yield PlanLine()
+
+    def heading(self) -> str:
+        """Which plan is shown."""
+        if self.search is not None:
+            return "Week, planning"
+        return "Week, new plan, not kept yet" if self.new is not None else "Week"
+
+    @property
+    def shown(self) -> Plan | None:
+        """The plan that is shown."""
+        return self.new or self.home.plan
+
+    def laid(self) -> None:
+        """Draws the plan."""
+        plan = self.shown
+        self.query_one(CompareList).display = self.comparing
+        self.query_one(WeekList).display = self.query_one(HourHeads).display = not self.comparing
+        if plan is None:
+            self.query_one(WeekList).lay(0)
+            self.query_one(PlanLine).lines = (self.home.keyed(_NO_PLAN), "")
+            return
+        picture = week(self.home.shelf.studio, plan)
+        self.query_one(HourHeads).week = picture
+        self.holes = {hole.day: hole for hole in self.home.book.holes(plan)}
+        self.query_one(WeekList).show(picture, plan.left_over, self.mark_of)
+        kept = self.home.plan
+        if self.comparing and kept is not None and self.new is not None:
+            titles = {key: song.title for key, song in self.home.shelf.songs.items()}
+            self.query_one(CompareList).show(kept, self.new, titles)
+        self._tell()
+        stale = self.home.stale()
+        if stale and self.new is None:
+            again = self.home.keyed("{any.plan} plans again")
+            self.say(f"{stale} ({again})", bad=True)
+
+    def _tell(self) -> None:
+        plan = self.shown
+        if plan is None:
+            return
+        second = ""
+        item, left = self.query_one(WeekList).item, self.query_one(WeekList).left_over
+        if item is not None:
+            second = f"{day_text(item.start.date())} {item_words(item)}{self.held_words(item)}"
+        elif left is not None:
+            second = f"{left.reel}: {left.why}"
+        elif (day := self.query_one(WeekList).day) is not None and day.day in self.holes:
+            second = f"{day_text(day.day)} {hole_words(self.holes[day.day])}"
+        self.query_one(PlanLine).lines = (self._score(plan), second)
+
+    def _score(self, plan: Plan) -> str:
+        score = f"score {plan.score:.1f}, at least {plan.bound:.1f} ({to_win(plan.gap)})"
+        if self.search is not None:
+            seconds = f"  {self.progress.seconds:.0f} s" if self.progress is not None else ""
+            return f"planning: {score}{seconds}"
+        picture = self.query_one(HourHeads).week
+        free = f"free {hours_text(picture.free_minutes)}"
+        if self.new is not None:
+            return f"{score}  new, not kept  {free}"
+        made = f"kept {moment_words(plan.made_at, self.home.now())}" if plan.made_at else "kept"
+        return f"{score}  {made}  {free}"
+
+    # Searching -------------------------------------------------------------------------------------------
+
+    def start_planning(self) -> None:
+        """Starts the search in a thread; the place stays free."""
+        if self.search is not None:
+            self.say(self.home.keyed("planning already: {week.stop} stops it"), bad=True)
+            return
+        kept = self.home.plan
+        days = (kept.until.date() - kept.start.date()).days if kept is not None else DAYS
+        self.search = self.home.search = Search(self.home.book, self, SECONDS, days)
+        self.progress, self.began = None, self.home.now()
+        self.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
+        stops = self.home.keyed("{week.stop} stops it and shows the best so far")
+        self.say(f"planning {counted(days, 'day')}, at most {SECONDS:.0f} s: {stops}")
+        self._changed()
+
+    def _changed(self) -> None:
+        self.refresh_head()
+        self.refresh_foot()
+
+    @on(Better)
+    def _better(self, event: Better) -> None:
+        if event.search is not self.search:
+            return
+        self.progress = event.progress
+        self.new = event.progress.plan
+        if self.is_current and self.is_laid_out:
+            self.laid()
+            self._changed()
+
+    @on(Searched)
+    def _searched(self, event: Searched) -> None:
+        if event.search is not self.search:
+            return
+        stopped = event.search.stopped
+        self.search = self.home.search = None
+        self.progress = None
+        if event.plan is None:
+            self.new = None
+            self.home.say(f"no plan: {event.trouble}", bad=True)
+        else:
+            self.new = event.plan
+            lead = "stopped" if stopped else "planned"
+            compare = "{week.compare} compares, " if self.home.plan is not None else ""
+            keys = self.home.keyed(compare + "{week.keep} keeps, {week.drop} drops")
+            self.home.say(f"{lead}: {self._difference()}; {keys}")
+        if self.is_current and self.is_laid_out:
+            self.laid()
+            self._changed()
+
+    def _difference(self) -> str:
+        kept, new = self.home.plan, self.new
+        if kept is None or new is None:
+            return "the first plan"
+        moved = what_moved(kept, new)
+        songs = songs_moved(kept, new)
+        steps = counted(len(moved), "step moves", "steps move")
+        return f"{steps}{songs}" if moved else "no step moves"
+
+    def reason_not(self, action: str) -> str | None:
+        """Keeping and dropping need a new plan; pinning needs a step."""
+        item = self.query_one(WeekList).item if self.is_laid_out else None
+        if action in ("keep", "drop", "compare"):
+            if self.search is not None and action != "compare":
+                return self.home.keyed("planning still goes on: {week.stop} stops it")
+            if self.new is None:
+                return self.home.keyed("there is no new plan: {any.plan} plans again")
+            if action == "compare" and self.home.plan is None:
+                return "no plan is kept to compare it with"
+        if action == "stop" and self.search is None:
+            return "nothing is being planned"
+        if action == "plan" and self.search is not None:
+            return self.home.keyed("planning already: {week.stop} stops it")
+        if action == "pin" and (item is None or item.kind not in ("transfer", "condition")):
+            return "only a transfer or a chamber load can be held on its date"
+        if action == "forbid" and (item is None or item.kind not in ("transfer", "condition", "align")):
+            return "only a transfer, a chamber load or a deck can be kept off a date"
+        if action in ("free", "because") and self.home.plan is None:
+            return self.home.keyed(_NO_PLAN)
+        if action == "card" and item is None and self.query_one(WeekList).left_over is None:
+            return "no step is under the cursor"
+        return super().reason_not(action)
+
+    def action_stop(self) -> None:
+        """Stops the search; the best plan so far comes as the new one."""
+        if self.search is not None:
+            self.search.stop()
+
+    def action_keep(self) -> None:
+        """Keeps the new plan."""
+        plan = self.new
+        if plan is None:
+            return
+        self.new, self.comparing = None, False
+        if (
+            self.home.do(
+                lambda: self.home.book.keep_plan(plan),
+                self.home.keyed("the new plan is kept: {any.print} prints its work orders"),
+            )
+            is None
+        ):
+            self.new = plan
+        self.laid()
+        self._changed()
+
+    def action_drop(self) -> None:
+        """Leaves the new plan."""
+        self.new, self.comparing = None, False
+        self.laid()
+        self._changed()
+        self.say("the kept plan stands as it was")
+
+    def action_compare(self) -> None:
+        """Both plans side by side, or the picture again."""
+        self.comparing = not self.comparing
+        self.laid()
+        self.query_one(CompareList if self.comparing else WeekList).focus()
+        kept, new = self.home.plan, self.new
+        if self.comparing and kept is not None and new is not None:
+            differ = counted(len(what_moved(kept, new)), "step differs", "steps differ")
+            self.say(f"left: kept, {kept.score:.1f}; right: new, {new.score:.1f}; {differ}")
+
+    # The step under the cursor ---------------------------------------------------------------------------
+
+    @on(LineList.Moved)
+    def _moved(self) -> None:
+        self._tell()
+        self.refresh_foot()
+
+    def action_along(self, step: int) -> None:
+        """The step before or after."""
+        self.query_one(WeekList).along(step)
+
+    def action_card(self) -> None:
+        """Opens the card of the reel under the cursor."""
+        from tui.places.reel.reel_card import ReelCard
+
+        listed = self.query_one(WeekList)
+        keys = listed.item.reels if listed.item else (listed.left_over.reel,) if listed.left_over else ()
+        keys = tuple(key for key in keys if key in self.home.shelf.reels)
+        if keys:
+            self.app.push_screen(ReelCard(keys[0], keys))
+
+    def action_free(self) -> None:
+        """Opens what is free of each evening, what could fill it, and what more time would bring."""
+        from tui.places.week.free_time import FreeTimePage
+
+        plan = self.home.plan
+        if plan is not None:
+            picture = week(self.home.shelf.studio, plan)
+            self.app.push_screen(FreeTimePage(picture, self.home.book.holes(plan)))
+
+    def on_unmount(self) -> None:
+        """A search that runs when the program ends is told to stop, and is not listened to any more."""
+        if self.search is not None:
+            self.search.stop(silently=True)
+
+
+def songs_moved(kept: Plan, new: Plan) -> str:
+    """``, 3 songs sooner, 1 later``: how many songs the new plan moves; nothing where it moves none."""
+    then = {one.song: one.ready for one in kept.songs}
+    far = datetime.max.replace(tzinfo=new.start.tzinfo)
+    pairs = [(then.get(one.song) or far, one.ready or far) for one in new.songs]
+    sooner, later = sum(now < was for was, now in pairs), sum(now > was for was, now in pairs)
+    told = [f"{counted(sooner, 'song')} sooner" if sooner else "", f"{later} later" if later else ""]
+    return "".join(f", {words}" for words in told if words)
+
+
+def to_win(gap: float) -> str:
+    """What may still be won: the gap as a share, in words where it would round to nothing."""
+    if not gap:
+        return "proven best"
+    return "<0.1 % to win" if gap < 0.0005 else f"{gap * 100:.1f} % to win"

@@ -1,0 +1,224 @@
+"""On the week: holding steps, closing dates, wishes as one types them, the list of them, and reasons."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from typing import ClassVar
+
+from textual.binding import BindingType
+
+from core.errors import Refused
+from core.plan import Item, LeftOver
+from core.planning.wishes.wish_words import HOW, read_day, read_wish
+from core.planning.wishes.wishes import Wish, wished_on
+from core.shelf import Shelf
+from core.words import day_text
+from tui.asking.asking import AskText
+from tui.frame.line_list import LineList, Part
+from tui.frame.place import Place
+from tui.frame.text_page import TextPage
+from tui.key_words import keyed
+from tui.keys import bindings
+from tui.places.week.week_list import WeekList
+from tui.safe_text import fit
+
+
+class WishingActs(Place):
+    """What a person can wish of the next plan, and ask of this one."""
+
+    def mark_of(self, item: Item) -> str:
+        """``#`` for a step that is held on its date, ``!`` for one that is to go from it."""
+        found = [wish for wish in wished_on(self.home.shelf).values() if _about(wish, item)]
+        if any(wish.kind in ("on", "warm") and wish.day == item.start.date() for wish in found):
+            return "#"
+        return "!" if any(wish.kind not in ("on", "warm") for wish in found) else ""
+
+    def held_words(self, item: Item) -> str:
+        """The wishes about a step, in words."""
+        found = [wish.words for wish in wished_on(self.home.shelf).values() if _about(wish, item)]
+        return f"   wished: {', '.join(found)}" if found else ""
+
+    def action_pin(self) -> None:
+        """Holds the transfer, or the reels of the load, on this date in the next plan; or lets them go."""
+        item = self.query_one(WeekList).item
+        if item is not None:
+            kind = "on" if item.kind == "transfer" else "warm"
+            self._turn([Wish(kind, reel, item.start.date()) for reel in item.reels], "held on", item)  # type: ignore[arg-type]
+
+    def action_forbid(self) -> None:
+        """Keeps the step off this date in the next plan, or allows it again."""
+        item = self.query_one(WeekList).item
+        if item is None:
+            return
+        day = item.start.date()
+        wish = {
+            "transfer": Wish("off", item.reel, day),
+            "condition": Wish("no chamber", "", day),
+            "align": Wish("no deck", item.deck, day),
+        }[item.kind]
+        self._turn([wish], "kept off", item)
+
+    def _turn(self, wishes: Sequence[Wish], verb: str, item: Item) -> None:
+        """Makes these wishes, or lets go of them where all are there."""
+        there = wished_on(self.home.shelf)
+        release = all(there.get(wish.key) == wish for wish in wishes)
+
+        def act(shelf: Shelf) -> Shelf:
+            for wish in wishes:
+                shelf = shelf.with_record("pin", wish.key, None if release else wish.to_record())
+            return shelf
+
+        name = {"condition": "the load", "align": f"{item.deck}"}.get(item.kind, f"{item.kind} {item.reel}")
+        when = day_text(item.start.date())
+        around = self.home.keyed("{any.plan} plans around it")
+        said = f"{name} is free again" if release else f"{name} is {verb} {when}; {around}"
+        self.home.do(lambda: self.home.book.change(act, what=f"wish {wishes[0].words}"), said)
+
+    def action_wish(self) -> None:
+        """Asks for a wish in words."""
+        today = self.home.now().date()
+        question = AskText(
+            "A wish for the next plan", f"As {HOW}.", draft="wish", check=_check(self.home.shelf, today)
+        )
+        self.app.push_screen(question, self._wished)
+
+    def _wished(self, text: str | None) -> None:
+        if text:
+            wish = self.home.do(lambda: self.home.book.wish(text))
+            if wish is not None:
+                then = self.home.keyed("{any.plan} plans for it, {week.wishes} lists all wishes")
+                self.home.say(f"wished: {wish.words}; {then}")
+
+    def action_wishes(self) -> None:
+        """Opens the list of wishes."""
+        self.app.push_screen(WishesPage())
+
+    def action_because(self) -> None:
+        """Why the reel under the cursor is left over; else asks about which reel or song."""
+        left: LeftOver | None = self.query_one(WeekList).left_over
+        if left is not None:
+            self._because(left.reel)
+            return
+        words = "A reel that is left over, or a song, with `by DATE` or without."
+        self.app.push_screen(
+            AskText("Why not sooner?", words, draft="because", hint="S-01 by sat"), self._because
+        )
+
+    def _because(self, text: str | None) -> None:
+        if not text:
+            return
+        what, by, day = text.rpartition(" by ")
+        what = what if by else text
+
+        def ask() -> Sequence[tuple[str, str]]:
+            until = read_day(day, self.home.now().date()) if by else None
+            reasons = self.home.book.why(what, until)
+            lines = [("head", f"{what}{f' by {day_text(until)}' if until else ''}")]
+            lines += [("word", f"{one.what}: {one.says}" if one.rule else one.why) for one in reasons]
+            return lines if reasons else [*lines, ("good", "nothing stands in its way")]
+
+        lines = self.home.do(ask)
+        if lines is not None:
+            self.app.push_screen(TextPage("Because", lambda: lines))
+
+
+def _about(wish: Wish, item: Item) -> bool:
+    if wish.kind in ("on", "off", "by"):
+        return item.kind == "transfer" and wish.about == item.reel
+    if wish.kind == "warm":
+        return item.kind == "condition" and wish.about in item.reels
+    if wish.kind == "from":
+        return wish.about in item.reels
+    on_it = wish.day is not None and item.start.date() <= wish.day <= item.end.date()
+    if wish.kind == "no chamber":
+        return item.kind == "condition" and on_it
+    return wish.kind == "no deck" and bool(item.deck) and wish.about in ("", item.deck) and on_it
+
+
+def _check(shelf: Shelf, today: date) -> Callable[[str], str | None]:
+    def check(text: str) -> str | None:
+        try:
+            read_wish(text, shelf, today)
+        except Refused as error:
+            return str(error)
+        return None
+
+    return check
+
+
+class WishList(LineList):
+    """A wish a line: how it stands, then why not."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.told: tuple[tuple[str, str], ...] = ()
+
+    def show(self, told: Sequence[tuple[str, str]]) -> None:
+        """Shows these wishes, each with its state."""
+        self.told = tuple(told)
+        self.lay(max(1, len(self.told)))
+
+    def parts(self, index: int, width: int) -> Sequence[Part]:
+        """The state, and the wish in words."""
+        if not self.told:
+            adds = keyed("  nothing is wished: {wishes.add} adds a wish", getattr(self.app, "own_keys", {}))
+            return [(fit(adds, width), "dim")]
+        state, words = self.told[index]
+        role = {"kept": "good", "not kept": "bad"}.get(state, "dim")
+        return [(fit(f"  {state}", 12), role), (fit(words, width - 12), "word")]
+
+
+class WishesPage(TextPage):
+    """All wishes with whether the plan keeps them; Delete lets go of the one under the cursor."""
+
+    PLACES: ClassVar[tuple[str, ...]] = ("wishes", "list")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("wishes", "list")
+
+    def __init__(self) -> None:
+        super().__init__("Wishes", lambda: ())
+
+    def body(self) -> Sequence[WishList]:
+        """The list; the line that says tells the whole of what the cursor is on."""
+        return (WishList(),)
+
+    def laid(self) -> None:
+        """Tells how every wish stands now."""
+        self.wishes = self.home.book.wishes_told()
+        listed = self.query_one(WishList)
+        listed.show(
+            [(one.state, f"{one.wish.words}{f': {one.why}' if one.why else ''}") for one in self.wishes]
+        )
+
+    def reason_not(self, action: str) -> str | None:
+        """Without a wish there is none to let go of."""
+        if action in ("drop_wish", "tell_wish") and not self.query_one(WishList).told:
+            return "nothing is wished"
+        return super().reason_not(action)
+
+    def action_tell_wish(self) -> None:
+        """Opens the whole sentence of the wish under the cursor."""
+        one = self.wishes[self.query_one(WishList).cursor]
+        role = "good" if one.state == "kept" else "word"
+        lines = [("head", one.wish.words), (role, one.state), *([("word", one.why)] if one.why else [])]
+        self.app.push_screen(TextPage("A wish", lambda: lines))
+
+    def action_drop_wish(self) -> None:
+        """Lets go of the wish under the cursor."""
+        number = self.query_one(WishList).cursor + 1
+        wish = self.home.do(lambda: self.home.book.drop_wish(number))
+        if wish is not None:
+            self.say(f"let go of: {wish.words}; {self.home.keyed('{any.undo} brings it back')}")
+
+    def action_add_wish(self) -> None:
+        """Asks for another wish."""
+        today = self.home.now().date()
+        check = _check(self.home.shelf, today)
+        question = AskText("A wish for the next plan", f"As {HOW}.", draft="wish", check=check)
+        self.app.push_screen(question, self._add)
+
+    def _add(self, text: str | None) -> None:
+        wish = self.home.do(lambda: self.home.book.wish(text)) if text else None
+        if wish is not None:
+            then = self.home.keyed("{any.week}, then {any.plan} plans for it")
+            self.say(f"wished: {wish.words}; {then}")

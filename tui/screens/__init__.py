@@ -1,1 +1,0 @@
-"""The places a person works in, and the questions they ask."""

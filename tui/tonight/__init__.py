@@ -1,1 +1,0 @@
-"""What the Tonight place shows, as plain values and lines; no screen library here."""

@@ -1,1 +1,0 @@
-"""What is drawn on the screen."""
