@@ -1,0 +1,1 @@
+"""The album: one clock for every capture of a song, and copies laid in their places."""
