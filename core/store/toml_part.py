@@ -23,6 +23,8 @@ class Part:
         self.wrong = wrong
         self.read_quantity = quantity
         self.used: dict[str, None] = {}
+        self.inner: list[Part] = []  # tables inside it of which the rest is asked for too
+        self.grid = 5  # minutes: stretches of time keep to it
         if not isinstance(values, dict):
             self.say("", values, "a table")
             values = {}
@@ -88,7 +90,7 @@ class Part:
     def quantity(self, key: str, kind: Kind, needed: bool = True, none_too: bool = False) -> Quantity | None:
         """A number with its unit, above nothing (``none_too``: or nothing); NOTHING where it is wrong."""
         value = self.get(key, f"a {kind} with its unit", needed)
-        found = self._quantity(key, value, kind, none_too) if value is not MISSING else None
+        found = self.read_as(key, value, kind, none_too) if value is not MISSING else None
         return NOTHING if needed and found is None else found
 
     def needed_quantity(self, key: str, kind: Kind, none_too: bool = False) -> Quantity:
@@ -99,10 +101,11 @@ class Part:
         """A list of quantities, not empty, none twice."""
         right = f"a list such as {_LISTS[kind]}"
         value = self.checked(key, right, MISSING, lambda v: isinstance(v, list) and len(v) > 0)
-        found = [self._quantity(f"{key}[{n}]", one, kind) for n, one in enumerate(value or (), 1)]
+        found = [self.read_as(f"{key}[{n}]", one, kind) for n, one in enumerate(value or (), 1)]
         return tuple(dict.fromkeys(one for one in found if one is not None))
 
-    def _quantity(self, key: str, value: Any, kind: Kind, none_too: bool = False) -> Quantity | None:
+    def read_as(self, key: str, value: Any, kind: Kind, none_too: bool = False) -> Quantity | None:
+        """A quantity that stands at that key; None where it is wrong, which is noted."""
         if not isinstance(value, str):
             self.say(key, value, f"a {kind} in quotes, with its unit")
             return None

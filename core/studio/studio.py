@@ -5,11 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date, tzinfo
 from fractions import Fraction
+from typing import Literal
 
 from core.clock import zone
 from core.errors import Unusable
 from core.quantities import Quantity
 from core.studio.setup import Setup
+
+Count = Literal["evenings", "hours"]
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
@@ -119,8 +122,26 @@ class Minutes:
 
 
 @dataclass(frozen=True, slots=True)
+class Comfort:
+    """How the owner wants to live with a plan.
+
+    ``count``: a song's date counts by evenings or by hours; ``slack`` is the share of every bench window that
+    stays free; the other two are points of score that an hour costs.
+    """
+
+    count: Count = "evenings"
+    slack: Fraction = Fraction(1, 10)
+    line_up_hour: Fraction = Fraction(1, 2)
+    tied_hour: Fraction = Fraction(1, 10)
+
+
+@dataclass(frozen=True, slots=True)
 class Studio:
-    """One studio; ``extra`` holds what its file says beyond what we know, as ``(table, key, JSON text)``."""
+    """One studio; ``extra`` holds what its file says beyond what we know, as ``(table, key, JSON text)``.
+
+    ``assume_...`` is what a reel is planned with where nothing tells; an empty ``assume_eq`` and no level
+    assume nothing. ``assume_condition`` is ``ok`` or ``sticky``.
+    """
 
     name: str
     timezone: str
@@ -132,6 +153,10 @@ class Studio:
     minutes: Minutes = field(default_factory=Minutes)
     assume_length: Quantity | None = None
     extra: tuple[tuple[str, str, str], ...] = ()
+    assume_eq: str = ""
+    assume_level: Quantity | None = None
+    assume_condition: str = "ok"
+    comfort: Comfort = field(default_factory=Comfort)
 
     def __post_init__(self) -> None:
         for what, ids in (("deck", [d.id for d in self.decks]), ("chamber", [c.id for c in self.chambers])):

@@ -1,6 +1,7 @@
 """The page on files names every key and column that is read, and no other."""
 
 import re
+import runpy
 from collections import defaultdict
 from pathlib import Path
 
@@ -18,6 +19,9 @@ ALL = """
 name = "N"
 timezone = "Europe/Lisbon"
 assume_length = "2500 ft"
+assume_eq = "NAB"
+assume_level = "250 nWb/m"
+assume_condition = "sticky"
 [[deck]]
 id = "D1"
 widths = ["1 in"]
@@ -74,6 +78,12 @@ def test_every_key_of_a_studio_is_told_and_no_other():
         name: table[0] if isinstance(table, list) else table for name, table in studio_tables(studio).items()
     }
     assert told(PAGE) == {name: set(table) for name, table in tables.items()}
+
+
+def test_the_table_on_the_page_is_the_one_that_reads_and_writes(tmp_path):
+    where = Path(__file__).resolve().parents[2] / "docs" / "pages" / "studio_table.py"
+    writer = runpy.run_path(str(where))
+    assert writer["page_with_table"](PAGE) == PAGE, "run python docs/pages/studio_table.py"
 
 
 @pytest.mark.parametrize("table", TABLES, ids=lambda table: table.name)

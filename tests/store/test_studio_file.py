@@ -1,0 +1,57 @@
+"""The studio's file: what may be left out, what comes back, and what is refused with its path."""
+
+from fractions import Fraction
+
+import pytest
+
+from core.errors import Unusable
+from core.quantities import read_quantity
+from core.store.studio_text import studio_text
+from core.store.studio_toml import read_studio, text_tables
+from core.studio.studio import Comfort
+
+LEAST = '[studio]\nname = "N"\ntimezone = "Europe/Lisbon"\n'
+
+
+def read(text):
+    return read_studio(text_tables(text, "studio.toml"), read_quantity)
+
+
+def test_what_is_left_out_is_as_the_page_tells():
+    studio = read(LEAST)
+    assert studio.comfort == Comfort("evenings", Fraction(1, 10), Fraction(1, 2), Fraction(1, 10))
+    assert (studio.assume_eq, studio.assume_level, studio.assume_condition) == ("", None, "ok")
+
+
+def test_comfort_and_assumptions_come_back_as_they_were_given():
+    studio = read(
+        LEAST + 'assume_eq = "NAB"\nassume_level = "250 nWb/m"\nassume_condition = "Sticky"\n'
+        '[comfort]\ncount = "hours"\nslack = "12,5%"\nline_up_hour = 0.75\ntied_hour = 2\n'
+    )
+    assert studio.comfort == Comfort("hours", Fraction(1, 8), Fraction(3, 4), Fraction(2))
+    assert studio.assume_condition == "sticky"
+    text = studio_text(studio)
+    assert 'slack = "12.5 %"' in text
+    assert read(text) == studio
+    assert studio_text(read(text)) == text
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ('slack = "100 %"', "comfort.slack: '100 %' is not a share in percent"),
+        ("slack = 0.1", "comfort.slack: 0.1 is not a share in percent"),
+        ('count = "nights"', "comfort.count: 'nights' is not evenings or hours"),
+        ("tied_hour = -1", "comfort.tied_hour: -1 is not points of score, from 0"),
+        ("line_up_hours = 1", "comfort.line_up_hours is not a key we know: did you mean line_up_hour?"),
+    ],
+)
+def test_a_wrong_comfort_is_refused_with_its_path(line, told):
+    with pytest.raises(Unusable) as refused:
+        read(LEAST + "[comfort]\n" + line)
+    assert str(refused.value).startswith(f"studio.toml: {told}")
+
+
+def test_an_assumed_condition_is_ok_or_sticky():
+    with pytest.raises(Unusable, match=r"studio\.assume_condition: 'mould' is not ok or sticky"):
+        read(LEAST + 'assume_condition = "mould"\n')
