@@ -139,4 +139,4 @@ class Pairs:
 def _correlation(a: np.ndarray, b: np.ndarray) -> float:
     product = float(np.vdot(a, b))
     energy = float(np.vdot(a, a)) * float(np.vdot(b, b))
-    return product / np.sqrt(energy) if energy > 0 else 0.0
+    return float(product / np.sqrt(energy)) if energy > 0 else 0.0

@@ -184,5 +184,5 @@ def _refined(before: Excerpts, after: Excerpts, frames: float, drift_ms: float, 
     energy = float(np.vdot(old, old))
     differ = old - new
     misfit = float(np.vdot(differ, differ))
-    misfit_db = 10 * np.log10(misfit / energy) if misfit > 0 and energy > 0 else None
+    misfit_db = float(10 * np.log10(misfit / energy)) if misfit > 0 and energy > 0 else None
     return Overlap(overlap + shift, likeness_there, drift_ms, misfit_db)

@@ -30,13 +30,19 @@ class PassMaker:
     def at(self, kind: str, channel: int | None, start: float, stop: float, says: str, *,
            weight: str | None = None, other: int | None = None, size: float = 0.0,
            file: int | None = None) -> Finding:  # fmt: skip
-        """A finding between two frames of the pass; channels count from 0."""
-        seconds = start / self.sample_rate
+        """A finding between two frames of the pass; channels count from 0.
+
+        What was measured comes as the array library's own numbers and leaves as plain ones: a finding is
+        kept as JSON, printed and sent on.
+        """
+        seconds = float(start) / self.sample_rate
+        last = max(seconds, float(stop) / self.sample_rate)
         return Finding(
-            kind, None if channel is None else self.tracks[channel], round(seconds, 6),
-            round(max(seconds, stop / self.sample_rate), 6), weight or self.thresholds.weight(kind), says,
-            other=None if other is None else self.tracks[other], size=round(size, 3), file=file,
-            feet=self._feet(seconds), notes=self._notes(seconds, stop / self.sample_rate),
+            kind, None if channel is None else int(self.tracks[channel]), round(seconds, 6),
+            round(last, 6), weight or self.thresholds.weight(kind), says,
+            other=None if other is None else int(self.tracks[other]), size=round(float(size), 3),
+            file=None if file is None else int(file), feet=self._feet(seconds),
+            notes=self._notes(seconds, last),
         )  # fmt: skip
 
     def whole(self, kind: str, channel: int | None, says: str, *, weight: str | None = None,

@@ -1,0 +1,202 @@
+"""For every kind of finding one small capture that truly has it, with what the shelf must say beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+import soundfile
+from capturedwhole import _stamp, sounding
+
+from core.capture.timecode.encode import timecode
+from core.capture.timecode.labels import rate_named
+
+RATE = 48000
+SECONDS = 6.0
+FRAMES = int(RATE * SECONDS)
+AT = 3 * RATE
+
+
+@dataclass(frozen=True)
+class Take:
+    """The files of one pass, and what the shelf knows of its reel."""
+
+    files: list[Path]
+    fields: dict[str, str] = field(default_factory=dict)
+    """Columns of the reel's row that are not as usual."""
+    sheet: dict[int, str] = field(default_factory=dict)
+    """Parts by track, where the reel has a sheet."""
+
+
+def hiss(number: int, frames: int = FRAMES) -> np.ndarray:
+    """One track of steady noise, another for each number."""
+    return 0.05 * np.random.default_rng(number).standard_normal(frames)
+
+
+def chord(number: int, seconds: float = SECONDS) -> np.ndarray:
+    """One track of a held chord."""
+    return sounding("chord", np.random.default_rng(number), seconds).astype(np.float64)
+
+
+def write(path: Path, *tracks: np.ndarray, subtype: str = "PCM_24", rate: int = RATE) -> Path:
+    """A WAV file of those tracks."""
+    sound = np.clip(np.stack(tracks, axis=1), -1, 1 - 2**-23)
+    soundfile.write(path, sound, rate, subtype=subtype)
+    return path
+
+
+def _one(change: Callable[[np.ndarray], np.ndarray | None], make: Callable[[int], np.ndarray] = chord):  # type: ignore[no-untyped-def]
+    def take(folder: Path) -> Take:
+        track = make(1)
+        changed = change(track)
+        return Take([write(folder / "a.wav", track if changed is None else changed, hiss(2))])
+
+    return take
+
+
+def _clipping(track: np.ndarray) -> None:
+    track[AT : AT + 8] = 1.0
+
+
+def _dropout(track: np.ndarray) -> None:
+    track[AT : AT + RATE // 20] *= 10 ** (-30 / 20)
+
+
+def _zeros(track: np.ndarray) -> None:
+    track[AT : AT + 400] = 0.0
+
+
+def _repeat(track: np.ndarray) -> None:
+    track[AT : AT + 1024] = track[AT - 1024 : AT].copy()
+
+
+def _hum(track: np.ndarray) -> np.ndarray:
+    times = np.arange(len(track)) / RATE
+    waves = (np.sin(2 * np.pi * 50 * k * times + k) / k for k in (1, 2, 3, 4))
+    return track + 10 ** (-40 / 20) * sum(waves)
+
+
+def _offset(track: np.ndarray) -> np.ndarray:
+    return track - track.mean() + 0.01
+
+
+def _flat(track: np.ndarray) -> np.ndarray:
+    return np.clip(6 * track, -0.4, 0.4)
+
+
+def _like(sign: int) -> Callable[[Path], Take]:
+    def take(folder: Path) -> Take:
+        track = chord(1)
+        return Take([write(folder / "a.wav", track, sign * 0.7 * np.roll(track, 11))])
+
+    return take
+
+
+def _silence(folder: Path) -> Take:
+    return Take([write(folder / "a.wav", hiss(1), 1e-5 * hiss(2))], sheet={1: "bass", 2: "voice"})
+
+
+def _sound(folder: Path) -> Take:
+    return Take([write(folder / "a.wav", hiss(1), hiss(2))], sheet={1: "bass"})
+
+
+def _length(feet: str) -> Callable[[Path], Take]:
+    return lambda folder: Take([write(folder / "a.wav", hiss(1), hiss(2))], {"length": feet})
+
+
+def _channels(folder: Path) -> Take:
+    return Take([write(folder / "a.wav", hiss(1), hiss(2))], {"tracks": "4"})
+
+
+def _format(folder: Path) -> Take:
+    return Take([write(folder / "a.wav", hiss(1), hiss(2), subtype="PCM_16")])
+
+
+def _join(folder: Path) -> Take:
+    whole, cut, step = np.stack([chord(1), chord(2)]), 4 * RATE, RATE
+    noise = 10 ** (-60 / 20) * np.random.default_rng(5).standard_normal((2, FRAMES - cut + step))
+    late = whole[:, cut - step :] + noise
+    return Take([write(folder / "a.wav", *whole[:, :cut]), write(folder / "b.wav", *late)])
+
+
+def _cut_short(folder: Path) -> Take:
+    path = write(folder / "a.wav", hiss(1), hiss(2))
+    path.write_bytes(path.read_bytes()[: -RATE * 3])
+    return Take([path])
+
+
+def _size_field(folder: Path) -> Take:
+    path = write(folder / "a.wav", hiss(1), hiss(2))
+    whole = bytearray(path.read_bytes())
+    at = whole.index(b"data") + 4
+    whole[at : at + 4] = b"\0\0\0\0"
+    path.write_bytes(bytes(whole))
+    return Take([path])
+
+
+def _code(kind: str) -> Callable[[Path], Take]:
+    def take(folder: Path) -> Take:
+        rate, frames = rate_named("25"), 75
+        if kind == "timecode jump":
+            labels = ("01:00:10:00", "01:03:10:00")
+            code = np.concatenate([timecode(first, frames, rate, RATE) for first in labels])
+        else:
+            code = timecode("01:00:10:00", 2 * frames, rate, RATE).copy()
+        if kind == "timecode gap":
+            code[frames * RATE // 25 : (frames + 10) * RATE // 25] = 0
+        if kind == "reversed":
+            code = code[::-1]
+        if kind == "timecode":
+            code = np.zeros_like(code)
+        if kind == "speed":
+            times = np.arange(0, len(code) - 1, 1.01)
+            code = np.interp(times, np.arange(len(code)), code)
+        noise = 10 ** (-50 / 20) * np.random.default_rng(3).standard_normal(len(code))
+        fields = {"timecode_track": "1", "timecode_rate": "25"}
+        return Take([write(folder / "a.wav", code + noise, hiss(2, len(code)))], fields)
+
+    return take
+
+
+def _unreadable(folder: Path) -> Take:
+    (folder / "b.wav").write_bytes(b"no sound at all")
+    return Take([write(folder / "a.wav", hiss(1), hiss(2)), folder / "b.wav"])
+
+
+def _same_file(folder: Path) -> Take:
+    one = write(folder / "a.wav", hiss(1), hiss(2))
+    (folder / "b.wav").write_bytes(one.read_bytes())
+    return Take([one, folder / "b.wav"])
+
+
+def _depth(folder: Path) -> Take:
+    coarse = [np.round(hiss(n) * 2**15) / 2**15 for n in (1, 2)]
+    return Take([write(folder / "a.wav", *coarse)])
+
+
+def _header(folder: Path) -> Take:
+    path = write(folder / "a.wav", hiss(1), hiss(2))
+    _stamp(path, 48000)
+    whole = bytearray(path.read_bytes())
+    whole[4:8] = (len(whole) // 2).to_bytes(4, "little")
+    path.write_bytes(bytes(whole))
+    return Take([path])
+
+
+def _plain(folder: Path) -> Take:
+    return Take([write(folder / "a.wav", hiss(1), hiss(2))])
+
+
+TAKES: dict[str, Callable[[Path], Take]] = {
+    "clipping": _one(_clipping), "dropout": _one(_dropout), "zero run": _one(_zeros),
+    "repeat": _one(_repeat), "silence": _silence, "sound": _sound, "hum": _one(_hum, hiss),
+    "dc": _one(_offset, hiss), "copy": _like(1), "polarity": _like(-1), "short": _length("20 ft"),
+    "long": _length("2 ft"), "channels": _channels, "format": _format, "join": _join,
+    "cut short": _cut_short, "size field": _size_field, "timecode gap": _code("timecode gap"),
+    "timecode jump": _code("timecode jump"), "speed": _code("speed"), "unreadable": _unreadable,
+    "flat tops": _one(_flat), "reversed": _code("reversed"), "same file": _same_file, "depth": _depth,
+    "timecode": _code("timecode"), "name": _plain, "header": _header,
+}  # fmt: skip
+"""By kind, except for `guide`, which needs two passes and a studio with guide tracks."""
