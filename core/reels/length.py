@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from core.quantities import plain
+from core.quantities import Quantity, plain
 from core.reels.reel import Reel
+from core.studio.setup import speed_key
 from core.studio.studio import Studio
 from core.tape.where import figure
 
@@ -39,9 +40,19 @@ def length_of(reel: Reel, studio: Studio) -> Length | None:
             how = f"a full {reel.reel_size} reel of {reel.thickness} tape"
             return Length(Fraction(found), how, "reel size", _share("reel"))
     if studio.assume_length is not None:
-        guess = studio.assume_length
-        return Length(guess.number, f"assumed: {guess}", "assumed", _share("assumed"))
+        return _assumed(reel, studio.assume_length)
     return None
+
+
+def _assumed(reel: Reel, guess: Quantity) -> Length:
+    """The studio's guess, and never more than a reel of that size holds."""
+    from core.tape.length import longest_on_reel
+
+    most = longest_on_reel(reel.reel_size.number) if reel.reel_size else None
+    if most is None or most >= guess.number:
+        return Length(guess.number, f"assumed: {guess}", "assumed", _share("assumed"))
+    how = f"assumed: {feet(most)}, the most that a {reel.reel_size} reel holds"
+    return Length(most, how, "assumed", _share("assumed"))
 
 
 def _share(how: str) -> float:
@@ -52,9 +63,8 @@ def _share(how: str) -> float:
 def play_seconds(reel: Reel, studio: Studio) -> Fraction | None:
     """Exact play time of the whole tape at its own speed, in seconds; None where it is not known."""
     length = length_of(reel, studio)
-    if length is None or reel.speed is None or reel.speed.number <= 0:
-        return None
-    return length.inches / reel.speed.number
+    speed = speed_key(reel.speed)
+    return None if length is None or speed is None else length.inches / speed
 
 
 def feet(inches: Fraction) -> str:

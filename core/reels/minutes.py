@@ -7,6 +7,7 @@ from fractions import Fraction
 from core.reels.length import play_seconds
 from core.reels.needs import NONE, OwnStocks, base_of, sticky
 from core.reels.reel import Reel
+from core.studio.setup import speed_key
 from core.studio.studio import Deck, Studio
 from core.tape.where import figure
 
@@ -71,7 +72,7 @@ def transfer_minutes(
     if whole is None or reel.tracks is None or reel.speed is None:
         raise ValueError(f"{reel.key}: tracks, speed or length not known")
     runs = passes(reel.tracks, studio) if left is None else left
-    wind = whole * reel.speed.number / wind_speed(reel, deck, own)
+    wind = whole * (speed_key(reel.speed) or 0) / wind_speed(reel, deck, own)
     one = whole if play is None else play
     ran = runs * one + winds(reel, runs) * wind
     seconds = ran if begun is None else begun + (runs - 1) * (one + wind)

@@ -18,6 +18,7 @@ from core.quantities import Quantity, plain
 from core.reels.minutes import passes
 from core.reels.reel import Reel, Segment
 from core.shelf import Shelf
+from core.studio.setup import speed_key
 from core.studio.studio import Studio
 
 BACK_SECONDS = 10.0  # common practice: an overlap that a check can join by sound
@@ -99,7 +100,7 @@ def part_reel(reel: Reel, segment: Segment) -> Reel:
     """A tape that is as long as the part and wants its set-up, blanks filled from the reel's own."""
     setup = segment.setup
     speed = setup.speed or reel.speed
-    inches = (segment.end - segment.start) * (speed.number if speed else Fraction(0))
+    inches = (segment.end - segment.start) * (speed_key(speed) or Fraction(0))
     return replace(
         reel,
         speed=speed,

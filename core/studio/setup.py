@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from core.quantities import Quantity
+from core.tape.nominal import nominal_ips, nominal_width_in, one_equalisation
 
 SetupKey = tuple[Fraction | None, str, Fraction | None, str]
 
@@ -21,14 +22,16 @@ class Setup:
 
     @property
     def key(self) -> SetupKey:
-        """What is compared: quantities as numbers, words caseless and trimmed, no noise reduction as none."""
-        reduction = self.noise_reduction.strip().casefold()
-        return (
-            self.speed.number if self.speed else None,
-            self.eq.strip().casefold(),
-            self.level.number if self.level else None,
-            "" if reduction == "none" else reduction,
-        )
+        """What is compared: nominal speed, names of one equalisation as one, level as a number.
+
+        Words are caseless and trimmed; ``none`` is no noise reduction. A blank is a value of its own.
+        """
+        speed = speed_key(self.speed)
+        return (speed, one_equalisation(self.eq, speed), level_key(self.level), reduction_key(self))
+
+    def filled(self, eq: str, level: Quantity | None) -> Setup:
+        """The same with its blanks filled by what a studio assumes of a box that says nothing."""
+        return Setup(self.speed, self.eq.strip() or eq, self.level or level, self.noise_reduction)
 
     def words(self) -> dict[str, str]:
         """Its four parts as words, by name; an empty word where nothing tells."""
@@ -44,3 +47,24 @@ class Setup:
             " ".join(word for word in self.words().values() if word and word.casefold() != "none")
             or "not known"
         )
+
+
+def speed_key(speed: Quantity | None) -> Fraction | None:
+    """A speed as it is compared: the nominal one in ips."""
+    return nominal_ips(speed.number) if speed is not None and speed.number > 0 else None
+
+
+def width_key(width: Quantity | None) -> Fraction | None:
+    """A width as it is compared: the nominal one in inches."""
+    return nominal_width_in(width.number) if width is not None and width.number > 0 else None
+
+
+def level_key(level: Quantity | None) -> Fraction | None:
+    """A reference level as it is compared: its number in nWb/m."""
+    return level.number if level is not None else None
+
+
+def reduction_key(setup: Setup) -> str:
+    """Noise reduction as it is compared: caseless, trimmed, ``none`` as nothing."""
+    typed = " ".join(setup.noise_reduction.split()).casefold()
+    return "" if typed == "none" else typed

@@ -10,7 +10,7 @@ from typing import Literal
 from core.clock import zone
 from core.errors import Unusable
 from core.quantities import Quantity
-from core.studio.setup import Setup
+from core.studio.setup import Setup, speed_key, width_key
 
 Count = Literal["evenings", "hours"]
 
@@ -36,11 +36,11 @@ class Deck:
 
     def takes_width(self, width: Quantity) -> bool:
         """True if the deck has a head block for that width."""
-        return any(width.number == own.number for own in self.widths)
+        return any(width_key(width) == width_key(own) for own in self.widths)
 
     def takes(self, width: Quantity, tracks: int, speed: Quantity) -> bool:
         """True if the deck can play such a reel: its width, its speed, at least its tracks."""
-        runs = any(speed.number == own.number for own in self.speeds)
+        runs = any(speed_key(speed) == speed_key(own) for own in self.speeds)
         return self.takes_width(width) and runs and self.tracks >= tracks
 
 
@@ -73,7 +73,7 @@ class Chamber:
 
     def trays_for(self, width: Quantity) -> int | None:
         """Trays that a reel of that width takes; None if the chamber does not list it."""
-        return next((n for own, n in self.trays_taken if own.number == width.number), None)
+        return next((n for own, n in self.trays_taken if width_key(own) == width_key(width)), None)
 
     def takes(self, width: Quantity) -> bool:
         """True if a reel of that width fits at all."""
@@ -181,4 +181,4 @@ class Studio:
         """The treatment of that width."""
         if width is None:
             return None
-        return next((t for t in self.treatments if t.width.number == width.number), None)
+        return next((t for t in self.treatments if width_key(t.width) == width_key(width)), None)

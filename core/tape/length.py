@@ -69,6 +69,14 @@ def reel_row(reel_size_in: Number, thickness_mil: Number) -> Row | None:
     return _nearest(fitting, "size_in", size, "length.near_size_share")
 
 
+def longest_on_reel(reel_size_in: Number) -> Fraction | None:
+    """Inches of the longest tape that the tables have on a reel of that size; None where they have none."""
+    size, share = positive(reel_size_in, "the reel's size"), Fraction(str(figure("length.near_size_share")))
+    rows = [row.values for row in table("reel_lengths").values()]
+    near = [row for row in rows if abs(Fraction(row["size_in"]) - size) <= share * size]
+    return max((Fraction(row["feet"]) * 12 for row in near), default=None)
+
+
 def thickness_row(thickness_mil: Number) -> Row | None:
     """The row of known thicknesses nearest to this one, within 1.5 %; None where none is."""
     wanted = positive(thickness_mil, "the thickness")

@@ -1,0 +1,57 @@
+"""Names of one thing: nominal speeds, widths and equalisations compared as what they stand for.
+
+A speed of 38 cm/s is 15 ips, 6.3 mm tape is quarter-inch tape, and CCIR at 15 ips is IEC1. What was typed
+stays as it was typed; these say what is compared.
+"""
+
+from fractions import Fraction
+from functools import cache
+
+from core.tape.exact import Number, positive
+from core.tape.speed import NOMINAL_IPS
+from core.tape.tables import table
+
+NEAR_SPEED = Fraction(1, 100)  # common practice: speeds are rounded to whole cm/s, and name the same thing
+NEAR_WIDTH = Fraction(2, 100)  # slit widths lie up to 2 % under the nominal inches
+
+
+@cache
+def nominal_ips(ips: Number) -> Fraction:
+    """The nominal speed within 1 % of this one, in ips; the speed itself where none is near."""
+    return _near(positive(ips, "the speed"), NOMINAL_IPS, NEAR_SPEED)
+
+
+@cache
+def nominal_width_in(inches: Number) -> Fraction:
+    """The nominal tape width within 2 % of this one, in inches; the width itself where none is near."""
+    return _near(positive(inches, "the width"), _widths(), NEAR_WIDTH)
+
+
+@cache
+def one_equalisation(name: str, ips: Number | None) -> str:
+    """One word for all names that the table lists together at that nominal speed; caseless, trimmed.
+
+    A name that the table has not at that speed is itself, and so is any name where the speed is not known.
+    """
+    from core.tape.equalisation import find_equalisation
+
+    typed = " ".join(name.split()).casefold()
+    found = find_equalisation(typed, nominal_ips(ips)) if typed and ips else None
+    return found.names[0].casefold() if found is not None else typed
+
+
+def known_curve(name: str, ips: Number | None) -> bool:
+    """True if the table of equalisations has that name at that nominal speed."""
+    from core.tape.equalisation import find_equalisation
+
+    return bool(name.strip() and ips) and find_equalisation(name, nominal_ips(ips or 0)) is not None
+
+
+@cache
+def _widths() -> tuple[Fraction, ...]:
+    return tuple(Fraction(str(row.values["width_in"])) for row in table("widths").values())
+
+
+def _near(value: Fraction, nominal: tuple[Fraction, ...], share: Fraction) -> Fraction:
+    best = min(nominal, key=lambda one: abs(one - value))
+    return best if abs(best - value) <= share * best else value
