@@ -19,6 +19,7 @@ from core.store.studio_fields import (
     values_of,
 )
 from core.store.toml_part import NOTHING, Part
+from core.studio.setup import width_key
 from core.studio.studio import Capture, Chamber, Comfort, Deck, HoursRow, Minutes, Studio, Treatment
 
 
@@ -85,7 +86,7 @@ def _treatments(parts: list[Part]) -> tuple[Treatment, ...]:
     for part in parts:
         treatment = Treatment(**values_of(part, TREATMENT))
         width = treatment.width
-        if width is not NOTHING and any(width.number == one.width.number for one in out):
+        if width is not NOTHING and any(width_key(width) == width_key(one.width) for one in out):
             part.say("width", width.text, "a width of its own: there is a treatment for it already")
         out.append(treatment)
     return tuple(out)
