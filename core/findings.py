@@ -7,7 +7,10 @@ import zlib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from core.album.course import Course
 
 WEIGHTS = ("note", "remark", "fail")
 """From light to heavy: nobody need act; look or listen; capture again."""
@@ -358,6 +361,8 @@ class Check:
     """Every threshold and weight that it was judged by, so that it can be reckoned again; set as `at` is."""
     strip: Strip | None = field(default=None, compare=False)
     """For pictures; kept in a file of its own and not part of the JSON."""
+    course: Course | None = field(default=None, compare=False, repr=False)
+    """Frames of timecode, speed and levels along the pass; kept as `strip` is, and not part of the JSON."""
 
     @property
     def verdict(self) -> str:
@@ -392,8 +397,8 @@ class Check:
         return not (finding.start <= 0 and finding.end >= self.seconds) and finding.end > finding.start
 
     def kept(self, at: datetime, strip: Strip | None = None) -> Check:
-        """The same check as it is kept: with its moment, and without or with another strip."""
-        return replace(self, at=at, strip=strip)
+        """The same check as it is kept: with its moment, without its course, with another strip or none."""
+        return replace(self, at=at, strip=strip, course=None)
 
     def to_json(self) -> dict[str, Any]:
         """As the JSON document of `check --json`, plus `pass`, `tracks`, `seconds` and `at`."""

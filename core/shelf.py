@@ -27,6 +27,7 @@ RECORD_KINDS = (
     "timed note",  # notes dropped while a pass ran
     "check",  # what a check of captured files found
     "strip",  # levels along a checked pass, for pictures
+    "course",  # where the file beside the shelf lies with frames, speed and levels of a checked pass
     "look",  # whether the files of a check are still what they were
     "copy",  # second copies of checked files that were compared
     "listened",  # what was said of the places of a listening list

@@ -17,6 +17,7 @@ from core.capture.against import (
     wanted_tracks,
 )
 from core.capture.beside import grain_findings, guide_findings, name_findings
+from core.capture.course import course_of
 from core.capture.files.header import Header
 from core.capture.files.layout import Layout, Piece, lay_out
 from core.capture.files.pass_files import file_findings, file_value, headers_of
@@ -156,6 +157,7 @@ class _Job:
         return Check(
             self.reel.key, files, _channels(scan, layout, tracks), tuple(order), code.found(tracks), speed,
             pass_number, tracks, make.seconds, strip=scan.loudness.strip(tracks, make.seconds),
+            course=course_of(layout.sample_rate, make.seconds, tracks, code, scan),
         )  # fmt: skip
 
     def _frame_size(self, piece: Piece) -> float:

@@ -12,6 +12,7 @@ from core.capture.faults.pairs import Pairs
 from core.capture.faults.repeats import Repeats
 from core.capture.faults.zero_places import ZeroPlaces
 from core.capture.files.samples import Planar, Scale
+from core.capture.measures.band_levels import BandLevels
 from core.capture.measures.grain import Grain
 from core.capture.measures.history import Fresh, History
 from core.capture.measures.levels import Levels
@@ -37,6 +38,7 @@ class Scan:
         self.hum = HumWatch(history)
         self.pairs = Pairs(history, total_frames)
         self.grain = Grain(history)
+        self.band_levels = BandLevels(history)
         self.listeners = listeners
         self.not_numbers = False
 
@@ -74,7 +76,7 @@ class Scan:
         self.full_scale.add(windows, self.levels)
         for test in (
             self.true_peak, self.zeros, self.repeats, self.dropouts, self.loudness, self.hum, self.pairs,
-            self.grain,
+            self.grain, self.band_levels,
         ):  # fmt: skip
             test.add(windows)
         for listener in self.listeners:

@@ -13,8 +13,10 @@ from core.errors import Refused, Unusable
 from core.shelf import Shelf
 from core.standing.proof import changed, check_key, checks_of, files_sum, with_mark
 from core.store.book import Book
+from core.workbook.courses import course_record, read_course, write_course
 
 if TYPE_CHECKING:
+    from core.album.course import Course
     from core.capture.files.progress import Asked, Told
     from core.capture.kept.fixity import Looked
     from core.findings import AudioFile, Check, Finding
@@ -71,10 +73,14 @@ class CaptureBook(Book):
         placed = tuple(replace(file, path=os.path.abspath(file.path)) for file in found.files)
         kept = replace(found.kept(at, None), files=placed)
         key = check_key(found.reel, found.pass_number)
+        course = None
+        if found.course is not None:
+            course = course_record(kept.to_json(), write_course(self.path, found.course))
 
         def act(shelf: Shelf) -> Shelf:
             shelf.reel(found.reel)
             after = shelf.with_record("check", key, kept.to_json()).with_record("look", key, None)
+            after = after.with_record("course", key, course)
             return after if found.strip is None else after.with_record("strip", key, found.strip.to_json())
 
         self.change(act, what=f"check {key}")
@@ -90,6 +96,10 @@ class CaptureBook(Book):
             strip = strips.get(check_key(reel, number))
             out.append(replace(Check.from_json(record), strip=Strip.from_json(strip) if strip else None))
         return tuple(out)
+
+    def course(self, reel: str, pass_number: int = 1) -> Course | None:
+        """Frames, speed and levels along a checked pass; none where they are not kept: check it again."""
+        return read_course(self.path, self.shelf, reel, pass_number)
 
     def measured_again(self, reel: str, progress: Told | None = None) -> Iterator[tuple[Check, Check]]:
         """Every kept check of that reel with the same files measured anew, by the thresholds of then."""

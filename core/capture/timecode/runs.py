@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 import numpy as np
@@ -68,6 +68,12 @@ class TimecodeTrack:
     """Second of the pass and speed ratio there, about every ten seconds."""
     user_bits: str | None = None
     """Eight hexadecimal digits, group 1 first, where most frames carry the same."""
+    places: NDArray[np.float64] | None = field(default=None, compare=False)
+    """Samples of the pass at which frames begin that were read, rising."""
+    counted: NDArray[np.int64] | None = field(default=None, compare=False)
+    """The clock's frame number at each; goes on over midnight within a run."""
+    run_of: NDArray[np.int32] | None = field(default=None, compare=False)
+    """Which run each is of."""
 
 
 NO_TIMECODE = TimecodeTrack("25", "forward", 0, 0, (), (), ())
@@ -120,10 +126,10 @@ def runs_of(
 def _run(
     frames: Frames, number: NDArray[np.int64], by_label: NDArray[np.int64], rate: Rate, samples: int
 ) -> TimecodeRun:
-    """One run; a frame that is passed backwards begins, in playing order, at its own end."""
+    """One run, on its straight line."""
     way = int(frames.direction[0])
     along = np.concatenate([[0], np.cumsum(by_label)])
-    counted = float(number[0] + (way < 0)) + way * along
+    counted = _counted(number[0], way, along).astype(np.float64)
     offset, slope, residual = _line(frames.start, counted, way / (frames.end[0] - frames.start[0]))
     seconds_at_zero = offset / float(rate.frames_per_second) % float(rate.seconds_per_day)
     total = int(along[-1]) + 1
@@ -134,6 +140,24 @@ def _run(
         seconds_at_zero=seconds_at_zero, seconds_per_sample=slope / float(rate.frames_per_second),
         residual_samples=residual, frames_read=len(frames), frames_inferred=total - len(frames),
     )  # fmt: skip
+
+
+def _counted(first: int, way: int, along: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Frame numbers at the places; a frame that is passed backwards begins, in playing order, at its end."""
+    return np.asarray(first + (way < 0) + way * along, np.int64)
+
+
+def places_of_runs(
+    frames: Frames, number: NDArray[np.int64], steps: Steps
+) -> tuple[NDArray[np.float64], NDArray[np.int64], NDArray[np.int32]]:
+    """Where every frame begins, the clock's frame number there, and which run it is of."""
+    bounds = [0, *(np.flatnonzero(~steps.on) + 1).tolist(), len(frames)]
+    counted = np.empty(len(frames), np.int64)
+    for low, high in pairwise(bounds):
+        along = np.concatenate([[0], np.cumsum(steps.by_label[low : high - 1])])
+        counted[low:high] = _counted(int(number[low]), int(frames.direction[low]), along)
+    run = np.repeat(np.arange(len(bounds) - 1, dtype=np.int32), np.diff(bounds))
+    return frames.start, counted, run
 
 
 def _line(

@@ -14,6 +14,7 @@ from core.capture.timecode.runs import (
     TimecodeTrack,
     numbers_of,
     places_between,
+    places_of_runs,
     runs_of,
     steps_between,
 )
@@ -44,6 +45,7 @@ def track_of(
     number = numbers_of(frames, rate)
     steps = steps_between(frames, number, rate.frames_per_day)
     runs = runs_of(frames, number, steps, rate, samples)
+    places, counted, run_of = places_of_runs(frames, number, steps)
     gaps, jumps = places_between(frames, number, steps, rate, sample_rate)
     ratio, over_time = _speed(frames, steps, rate, sample_rate)
     remarks = [verdict.evidence + ("; the shelf says otherwise" if verdict.contradicts else "")]
@@ -55,6 +57,7 @@ def track_of(
         rate=rate.name, direction="reverse" if backwards > 0.5 else "forward", frames_read=len(frames),
         frames_inferred=sum(run.frames_inferred for run in runs), runs=runs, gaps=gaps, jumps=jumps,
         remarks=(*remarks, *said), speed_ratio=ratio, speed_over_time=over_time, user_bits=user,
+        places=places, counted=counted, run_of=run_of,
     )  # fmt: skip
 
 
