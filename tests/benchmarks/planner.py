@@ -35,7 +35,7 @@ import reelsmall
 import reeltheorems
 import reeltroubles
 from planner_runs import apart
-from reeljudge_shelf import read_shelf
+from reeljudge_files import read_shelf
 
 TIMES: dict[str, tuple[float, ...]] = {
     "24": (5,),

@@ -23,9 +23,19 @@ def test_the_week_as_it_stands_breaks_no_rule(tmp_path: Path) -> None:
 
 
 def test_the_score_of_the_week_by_hand(tmp_path: Path) -> None:
+    # A is verified on Monday evening, which counts up to Tuesday 04:00, 10 h after `from`; B on Saturday,
+    # which counts up to Sunday 04:00, 130 h after it; 55 minutes of line-ups; the load runs in bench time:
+    # 5 x 10 + 2 x 130 + 0.01 x (10 + 130) + 0.5 x 55 / 60 = 311.8583.
+    week = Week()
+    week.write(tmp_path)
+    assert week.plan["score"] == 311.8583
+
+
+def test_the_score_of_the_week_to_the_minute_and_without_comfort(tmp_path: Path) -> None:
     # A is verified 1.25 h after `from`, B on Saturday 18:10, 120 h 10 min after it:
     # 5 x 1.25 + 2 x 120.1667 + 0.01 x (1.25 + 120.1667) = 247.7975.
     week = Week()
+    week.studio["comfort"] = {"count": "hours", "slack": "0 %", "line_up_hour": 0, "tied_hour": 0}
     week.write(tmp_path)
     assert week.plan["score"] == 247.7975
 
@@ -153,6 +163,8 @@ BROKEN: dict[str, tuple[str, Callable[[Week], object]]] = {
     "a full line-up without the helper": ("6", lambda w: w.studio["deck"][0].update(setup_needs_helper=True)),
     "no calibration reel": ("6", lambda w: w.items[0].update(calibration=None)),
     "an ordinary reel as calibration reel": ("6", lambda w: w.items[0].update(calibration="A")),
+    "a calibration reel of another speed": ("6", lambda w: w.reel("CAL").update(speed="7.5 ips")),
+    "a calibration reel whose speed nothing tells": ("6", lambda w: w.reel("CAL").update(speed="")),
     "a calibration reel that the deck does not take": ("6", lambda w: w.reel("CAL").update(width="1 in")),
     "a calibration reel not identified": ("6", lambda w: w.reel("CAL").update(stage="found")),
     "a sticky calibration reel": ("6", lambda w: w.reel("CAL").update(condition="sticky")),
@@ -284,14 +296,39 @@ def test_a_narrower_reel_comes_out_of_the_load_before_the_wider(tmp_path: Path) 
     assert any(line.startswith("2: ") for line in _judged(week, tmp_path))
 
 
-def test_a_barred_reel_of_the_programs_own_table_is_out_of_the_score(tmp_path: Path) -> None:
+def test_a_reel_barred_by_the_programs_own_table_counts_as_left_over(tmp_path: Path) -> None:
     week = Week()
     week.items = week.items[:3]
     week.write(tmp_path)
-    # 5 x 1.25 + 0.01 x 1.25: S2 needs B, and B is barred; nothing else counts.
+    # S1 and A count 10 h; S2 and B, which nothing may be done to, 1.5 x 168 h; 40 minutes of lining up:
+    # 5 x 10 + 2 x 252 + 0.01 x (10 + 252) + 0.5 x 40 / 60 = 556.9533.
     week.plan["left_over"][0]["barred_by"] = "own table"
-    week.plan |= {"score": 6.2625, "bound": 6.2625, "gap": 0.0, "status": "optimal"}
+    assert week.plan["score"] == 556.9533
     assert reeljudge.judge(tmp_path, week.plan) == []
+    week.items.append(load(12, "09:00", "13:00", "17:00", "B"))
+    week.write(tmp_path)
+    week.plan["left_over"][0]["barred_by"] = "own table"
+    assert any(line.startswith("3: B") for line in reeljudge.judge(tmp_path, week.plan))
+
+
+def test_a_reel_barred_by_rule_3_is_out_of_the_score(tmp_path: Path) -> None:
+    week = Week()
+    week.reel("B").update(base="acetate")
+    week.items = week.items[:3]
+    week.write(tmp_path)
+    # 5 x 10 + 0.01 x 10 + 0.5 x 40 / 60: S2 needs B, and B is barred; nothing else counts.
+    assert week.plan["score"] == 50.4333
+    assert reeljudge.judge(tmp_path, week.plan) == []
+
+
+def test_a_song_that_needs_no_reel_is_never_ready_and_costs_nothing(tmp_path: Path) -> None:
+    week = Week()
+    week.songs.append({"song": "S3", "title": "Third", "album": "Low Tide", "priority": 9, "needs": ""})
+    assert _judged(week, tmp_path) == []
+    assert week.plan["score"] == 311.8583
+    assert week.plan["songs"][2] == {"song": "S3", "ready": None, "waits_for": []}
+    week.plan["songs"][2]["ready"] = week.plan["from"]
+    assert any(line.startswith("10: song S3") for line in reeljudge.judge(tmp_path, week.plan))
 
 
 def test_the_judge_as_a_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -10,7 +10,7 @@ import reelsearch
 import reelsmall
 import reeltheorems
 import reeltroubles
-from reeljudge_shelf import read_shelf
+from reeljudge_files import read_shelf
 
 from core.planning.bench.draft import score_of
 from core.planning.bounds.bounds import quick_bound

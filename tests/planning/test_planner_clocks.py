@@ -11,8 +11,8 @@ import reelfolder
 import reeljudge
 import reelplanner
 import reelsearch
+from reeljudge_files import read_shelf
 from reeljudge_hours import local_time
-from reeljudge_shelf import read_shelf
 
 DAYS = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 NIGHT = [{"days": DAYS, "from": "22:00", "to": "04:00", "bench": True, "home": True, "loud_until": "03:00"}]

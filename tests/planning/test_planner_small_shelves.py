@@ -8,8 +8,8 @@ import reeljudge
 import reelplanner
 import reelsearch
 import reelsmall
+from reeljudge_files import read_shelf
 from reeljudge_hours import holder
-from reeljudge_shelf import read_shelf
 
 SHELVES = 24
 EACH = 6

@@ -9,7 +9,7 @@ import reeljudge
 import reelplanner
 import reelsearch
 import reeltheorems
-from reeljudge_shelf import read_shelf
+from reeljudge_files import read_shelf
 
 
 @pytest.mark.parametrize("build", reeltheorems.ALL, ids=lambda build: build.__name__)

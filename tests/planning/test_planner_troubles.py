@@ -4,6 +4,7 @@ import json
 from pathlib import Path
 
 import pytest
+import reelhalf
 import reeljudge
 import reelplanner
 import reeltroubles
@@ -12,7 +13,7 @@ import reeltroubles
 @pytest.mark.parametrize("seed", range(12))
 @pytest.mark.parametrize("size", ["6", "12", "24", "fortnight"])
 def test_the_first_plan_breaks_no_rule(size: str, seed: int, tmp_path: Path) -> None:
-    shelf = reeltroubles.troubled_shelf(tmp_path, size, seed)
+    shelf = reeltroubles.troubled_shelf(tmp_path, size, seed, comfort=seed % 2 == 1)
     plan = reelplanner.planned(shelf.folder, shelf.start, shelf.days, effort=0)
     assert reeljudge.judge(shelf.folder, plan) == []
 
@@ -20,7 +21,7 @@ def test_the_first_plan_breaks_no_rule(size: str, seed: int, tmp_path: Path) -> 
 @pytest.mark.parametrize("seed", range(3))
 @pytest.mark.parametrize("size", ["6", "12", "24", "fortnight"])
 def test_the_command_line_prints_a_plan_that_breaks_no_rule(size: str, seed: int, tmp_path: Path) -> None:
-    shelf = reeltroubles.troubled_shelf(tmp_path, size, seed)
+    shelf = reeltroubles.troubled_shelf(tmp_path, size, seed, comfort=seed % 2 == 1)
     plan = reelplanner.plan(shelf.folder, shelf.start, shelf.days, seconds=0)
     assert reeljudge.judge(shelf.folder, plan) == []
     assert all(len(row["why"].split()) > 1 for row in plan["left_over"])
@@ -28,7 +29,7 @@ def test_the_command_line_prints_a_plan_that_breaks_no_rule(size: str, seed: int
 
 @pytest.mark.parametrize("seed", range(10))
 def test_odd_settings_break_no_rule(seed: int, tmp_path: Path) -> None:
-    shelf = reeltroubles.troubled_shelf(tmp_path, "12", seed, odd=True)
+    shelf = reeltroubles.troubled_shelf(tmp_path, "12", seed, odd=True, comfort=seed % 2 == 1)
     plan = reelplanner.plan(shelf.folder, shelf.start, shelf.days, seconds=seed % 2)
     assert reeljudge.judge(shelf.folder, plan) == []
 
@@ -36,12 +37,22 @@ def test_odd_settings_break_no_rule(seed: int, tmp_path: Path) -> None:
 @pytest.mark.parametrize("seed", range(100, 104))
 @pytest.mark.parametrize("size", ["12", "24", "fortnight"])
 def test_a_searched_plan_breaks_no_rule_and_is_no_worse(size: str, seed: int, tmp_path: Path) -> None:
-    shelf = reeltroubles.troubled_shelf(tmp_path, size, seed)
+    shelf = reeltroubles.troubled_shelf(tmp_path, size, seed, comfort=seed % 2 == 1)
     first = reelplanner.planned(shelf.folder, shelf.start, shelf.days, effort=0)
     better = reelplanner.planned(shelf.folder, shelf.start, shelf.days, effort=1)
     assert reeljudge.judge(shelf.folder, better) == []
     assert better["score"] <= first["score"]
     assert first["bound"] <= better["score"] + 1e-4
+
+
+@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("size", ["12", "24"])
+def test_plans_of_half_known_shelves_break_no_rule(size: str, seed: int, tmp_path: Path) -> None:
+    shelf = reeltroubles.troubled_shelf(tmp_path, size, seed, comfort=True)
+    reelhalf.half_known(shelf.folder, seed)
+    for effort in (0, 0.5):
+        plan = reelplanner.planned(shelf.folder, shelf.start, shelf.days, effort=effort)
+        assert reeljudge.judge(shelf.folder, plan) == []
 
 
 def test_sixty_reels(tmp_path: Path) -> None:

@@ -1,6 +1,7 @@
 """A shelf folder some days into its plan: what the plan had done by then is written into its files.
 
-One reel may fail: from its first transfer on nothing of it was done.
+One reel may fail: from its first transfer on nothing of it was done. A reel that was looked at is as it was
+taken for.
 """
 
 import csv
@@ -10,6 +11,8 @@ from pathlib import Path
 from typing import Any
 
 import reelfolder
+from reeljudge_case import build
+from reeljudge_files import read_shelf
 
 STAGE_AFTER = {"identify": "identified", "transfer": "transferred", "verify": "verified"}
 
@@ -20,6 +23,9 @@ def later_folder(
     """Writes to *target* the shelf of *folder* as it is at *moment* if all went by *plan* but *failed*."""
     with (folder / "reels.csv").open(encoding="utf-8", newline="") as file:
         rows = {row["reel"]: row for row in csv.DictReader(file)}
+    known = read_shelf(folder)
+    facts = build(known, {"from": plan["from"], "until": plan["until"], "items": [], "left_over": []})
+    taken_for = {reel.name: "sticky" if facts.sticky(reel) else "ok" for reel in known.reels.values()}
     stands: dict[str, dict[str, str]] = {}
     for item in sorted(
         plan["items"], key=lambda one: str(datetime.fromisoformat(one["start"]).timestamp()).zfill(20)
@@ -33,6 +39,8 @@ def later_folder(
         elif not (item["reel"] == failed and item["kind"] in ("transfer", "verify")):
             row = rows[item["reel"]]
             row["stage"] = STAGE_AFTER.get(item["kind"], row["stage"])
+            if item["kind"] == "identify" and not row["condition"]:
+                row["condition"] = taken_for[item["reel"]]
             if item["kind"] == "repair":
                 words = [word for word in row["condition"].split(";") if word != "splices"]
                 row |= {"splices": "0", "condition": ";".join(words) or "ok"}

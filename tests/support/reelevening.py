@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import Any
 
 import reelfolder
-import reelsearch
+import reelwrite
 from reeljudge_case import build
-from reeljudge_shelf import read_shelf
+from reeljudge_files import read_shelf
 
 FROM, UNTIL = "2026-09-07T18:00:00+03:00", "2026-09-14T18:00:00+03:00"
 NAB = {"speed": "15 ips", "eq": "NAB", "level": "250 nWb/m", "noise_reduction": ""}
@@ -156,5 +156,5 @@ class Week:
         reelfolder.write(folder, self.studio, self.reels, self.songs)
         facts = build(read_shelf(folder), {"from": FROM, "until": UNTIL, "items": [], "left_over": []})
         facts.loads = [one for one in facts.loads if not one.running]
-        self.plan = reelsearch.write_plan(facts, self.items)
+        self.plan = reelwrite.write_plan(facts, self.items)
         return folder

@@ -55,6 +55,9 @@ SONG_COLUMNS = [
 ]
 SEGMENT_COLUMNS = ["reel", "from", "to", "speed", "eq", "level", "noise_reduction", "title"]
 
+NO_COMFORT: dict[str, Any] = {"count": "hours", "slack": "0 %", "line_up_hour": 0, "tied_hour": 0}
+"""Ends counted to the minute, every window filled, nothing paid for line-ups and warm chambers."""
+
 
 def _value(value: Any) -> str:
     if isinstance(value, bool):

@@ -6,11 +6,11 @@ prints one violation a line and ends with 1, or ends with 0 where there is none.
 the program, uses nothing but the standard library, and computes every length, moment, list and figure
 anew. Sentences begin with the number of the rule (0: horizon, grid and form).
 
-Where the rules leave something open it reads them so: a zero-minute touch overlaps nothing; an uninspected
-reel is not barred and keeps counting unless the plan says `barred_by`, and a calibration reel that nobody
-inspected is used after its identify; a load under way at `from` is a fact,
-so its home time, its pairwise touches and its touches after `until` are not judged; a segment's wind runs
-over the segment's own length; a verify hears the whole reel, or all its segments.
+Where the rules leave something open it reads them so: a zero-minute touch overlaps nothing; a load under way
+at `from` is a fact, so its home time, its pairwise touches and its touches after `until` are not judged; a
+segment's wind runs over the segment's own length; a verify hears the whole reel, or all its segments; bench
+time without an end has no slack; an end at 04:00 counts up to itself; how far two curves lie apart is not
+weighed where no calibration reel has the set-up's own.
 """
 
 import json
@@ -19,14 +19,20 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+import reeljudge_assumed
+import reeljudge_calibration
 import reeljudge_case
 import reeljudge_rules
 import reeljudge_score
-from reeljudge_shelf import Shelf, read_shelf
+from reeljudge_files import read_shelf
+from reeljudge_shelf import Shelf
 
 
-def judge(shelf: Shelf | Path | str, plan: dict[str, Any]) -> list[str]:
-    """Every violation of *plan* against *shelf* (a folder or one already read)."""
+def judge(shelf: Shelf | Path | str, plan: dict[str, Any], slack: Fraction | None = None) -> list[str]:
+    """Every violation of *plan* against *shelf* (a folder or one already read).
+
+    *slack* is the share of every bench window that was asked for in place of the studio's.
+    """
     known = shelf if isinstance(shelf, Shelf) else read_shelf(Path(shelf))
     for key in (
         "shelf",
@@ -43,9 +49,14 @@ def judge(shelf: Shelf | Path | str, plan: dict[str, Any]) -> list[str]:
     ):
         if key not in plan:
             return [f"0: the plan has no {key!r}"]
-    case = reeljudge_case.build(known, plan)
+    case = reeljudge_case.build(known, plan, slack)
     found = [f"0: {line}" for line in case.malformed]
-    for rule in (*reeljudge_rules.ALL, *reeljudge_score.ALL):
+    for rule in (
+        *reeljudge_rules.ALL,
+        *reeljudge_assumed.ALL,
+        *reeljudge_calibration.ALL,
+        *reeljudge_score.ALL,
+    ):
         try:
             found += rule(case)
         except (KeyError, ValueError, TypeError) as error:

@@ -8,10 +8,12 @@ from typing import Any
 
 import reeljudge_hours as hours
 import reeljudge_units as units
-from reeljudge_shelf import NEVER, Chamber, Deck, Part, Reel, Shelf, Treatment
+from reeljudge_shelf import NEVER, Chamber, Deck, Part, Reel, Setup, Shelf, Treatment
 
 BENCH_KINDS = ("identify", "repair", "align", "audition", "transfer", "verify")
 ON_DECK = ("align", "audition", "transfer")
+ENDLESS = 800 * 86400
+"""Bench time that runs on for longer than any plan."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +64,23 @@ class Case:
     spans: hours.Hours = field(default_factory=lambda: hours.Hours([], [], [], []))
     malformed: list[str] = field(default_factory=list)
     told_barred: dict[str, str] = field(default_factory=dict)
+    slack: Fraction = Fraction(0)
+
+    # --- bench windows ----------------------------------------------------------------------------------
+
+    def slack_seconds(self, window: hours.Span) -> int:
+        """The last part of a whole bench window that stays free, rounded up to the grid.
+
+        Bench time that never ends has no last part.
+        """
+        if window[1] - window[0] > ENDLESS:
+            return 0
+        grid = int(self.shelf.minutes["grid"]) * 60
+        return units.whole(self.slack * (window[1] - window[0]) / grid) * grid
+
+    def window(self, start: int, end: int) -> hours.Span | None:
+        """The whole bench window that holds [start, end]."""
+        return hours.holder(self.spans.bench, start, end)
 
     # --- the reel at `from` -----------------------------------------------------------------------------
 
@@ -96,10 +115,37 @@ class Case:
         """Whether the reel sits in a load that runs at `from`."""
         return any(load.running and reel.name in load.outs for load in self.loads)
 
+    def sticky(self, reel: Reel) -> bool:
+        """Known to be sticky, or taken for it behind a look that nobody has had."""
+        return reel.sticky or (reel.uninspected and self.shelf.assume_sticky)
+
     def needs_heat(self, reel: Reel) -> bool:
-        """Whether rule 4 asks for conditioning before the reel is played."""
+        """Whether rule 4 asks for conditioning before the reel is played, by what is known."""
         due = reel.calibration or reel.before("transferred")
         return due and reel.sticky and self.playable(reel) is None
+
+    def beyond_help(self, reel: Reel) -> bool:
+        """Only assumed sticky, and not to be put into heat if it is: looked at and left over."""
+        assumed = self.sticky(reel) and not reel.sticky and self.playable(reel) is None
+        return assumed and reel.before("transferred") and self.no_heat(reel) is not None
+
+    def assumed_condition(self, reel: Reel) -> str | None:
+        """What a plan takes an uninspected reel for, as it says it."""
+        if not reel.uninspected:
+            return None
+        return f"condition {'sticky' if self.sticky(reel) else 'ok'}"
+
+    def fitting(self, deck: Deck, setup: Setup) -> list[Reel]:
+        """The calibration reels of the shelf that fit a set-up on a deck and are not barred."""
+        return [
+            reel
+            for reel in self.shelf.reels.values()
+            if reel.calibration
+            and setup[0] is not None
+            and reel.setup[0] == setup[0]
+            and reel.width in deck.widths
+            and self.barred(reel) is None
+        ]
 
     def takes(self, reel: Reel, part: Part) -> list[Deck]:
         """The decks that can play a part of the reel."""
@@ -113,10 +159,12 @@ class Case:
 
     def barred(self, reel: Reel) -> str | None:
         """Rule 3's reason for leaving the reel over, or a calibration reel unused; or None."""
-        if reel.has("vinegar", "mould") and (reel.calibration or reel.before("transferred")):
-            return "vinegar or mould"
-        if reel.calibration or not reel.before("transferred"):
+        if not reel.calibration and not reel.before("transferred"):
             return None
+        if reel.has("vinegar", "mould"):
+            return "vinegar or mould"
+        if reel.written_like:
+            return f"written like {reel.written_like}"
         if reel.has("squeal") and not reel.sticky:
             return "squeal without a cause"
         if reel.width is None or not reel.tracks or any(part.setup[0] is None for part in reel.parts):
@@ -152,8 +200,8 @@ class Case:
         )
 
     def out_of_score(self, reel: Reel) -> bool:
-        """Barred by rule 3, or by the program's own stricter table, which says so."""
-        return self.barred(reel) is not None or reel.name in self.told_barred
+        """Barred by rule 3; a bar of the program's own stricter table counts as left over."""
+        return self.barred(reel) is not None
 
     def sources(self) -> Iterator[Reel]:
         """All reels but the calibration reels."""
@@ -202,7 +250,7 @@ class Case:
 
     def cleaned(self, reel: Reel) -> bool:
         """Whether the deck has to be cleaned after the reel."""
-        return reel.sticky or bool(self.heats(reel))
+        return self.sticky(reel) or bool(self.heats(reel))
 
     def transfer_seconds(self, reel: Reel, part: Part, deck: Deck) -> set[int]:
         """Allowed lengths of a transfer: one, or two where the slow wind's own conditions leave it open."""
@@ -234,11 +282,15 @@ class Case:
         }
 
 
-def build(shelf: Shelf, plan: dict[str, Any]) -> Case:
-    """The case of *plan* against *shelf*; what cannot be read of it stands in `malformed`."""
+def build(shelf: Shelf, plan: dict[str, Any], slack: Fraction | None = None) -> Case:
+    """The case of *plan* against *shelf*; what cannot be read of it stands in `malformed`.
+
+    *slack* stands in place of the studio's own share.
+    """
     zone = shelf.zone
     case = Case(shelf, plan, hours.read_time(plan["from"], zone), hours.read_time(plan["until"], zone))
-    case.spans = hours.spread(shelf.rows, zone, case.start, case.until)
+    case.slack = shelf.comfort.slack if slack is None else slack
+    case.spans = hours.whole_windows(shelf.rows, zone, case.start, case.until, ENDLESS)
     for row in plan.get("left_over", []):
         if row.get("barred_by"):
             case.told_barred[row["reel"]] = row["barred_by"]

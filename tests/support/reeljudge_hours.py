@@ -110,11 +110,37 @@ class Hours:
     loud: list[Span]
 
 
-def spread(rows: list[HoursRow], zone: ZoneInfo, start: int, end: int) -> Hours:
-    """The hours of every day from two before *start* to two after *end*."""
+def next_night(moment: int, zone: ZoneInfo) -> int:
+    """The first 04:00 of the studio's clock that is not before *moment*."""
+    day = local_time(moment, zone).date()
+    night = _at(day, 240, zone)
+    return night if night >= moment else _at(day + timedelta(days=1), 240, zone)
+
+
+def outside(start: int, end: int, spans: list[Span]) -> int:
+    """Seconds of [start, end] in none of *spans*, which are joined."""
+    return max(0, end - start) - sum(max(0, min(end, stop) - max(start, begin)) for begin, stop in spans)
+
+
+def whole_windows(rows: list[HoursRow], zone: ZoneInfo, start: int, end: int, endless: int) -> Hours:
+    """The hours around a horizon, so far around that no run of bench time is cut; it may be *endless*."""
+    days = 2
+    while True:
+        found = spread(rows, zone, start, end, days)
+        first, last = start - (days - 1) * 86400, end + (days - 1) * 86400
+        cut = any(
+            (one[0] < first or one[1] > last) and one[0] < end and one[1] > start for one in found.bench
+        )
+        if not cut or days * 86400 > endless:
+            return found
+        days *= 4
+
+
+def spread(rows: list[HoursRow], zone: ZoneInfo, start: int, end: int, around: int = 2) -> Hours:
+    """The hours of every day from *around* days before *start* to so many after *end*."""
     kinds: dict[str, list[Span]] = {"bench": [], "home": [], "helper": [], "loud": []}
-    day = local_time(start, zone).date() - timedelta(days=2)
-    last = local_time(end, zone).date() + timedelta(days=2)
+    day = local_time(start, zone).date() - timedelta(days=around)
+    last = local_time(end, zone).date() + timedelta(days=around)
     while day <= last:
         own = [row for row in rows if day in row.dates]
         for row in own or [row for row in rows if DAYS[day.weekday()] in row.days]:

@@ -61,8 +61,11 @@ def one_person(case: Case) -> Iterator[str]:
         if latest is None or span[1] > latest[1]:
             latest = span
     for item in case.items:
-        if not hours.holder(case.spans.bench, item.start, item.end):
+        window = case.window(item.start, item.end)
+        if not window:
             yield f"1: {item} is not inside one bench window"
+        elif item.end > window[1] - case.slack_seconds(window):
+            yield f"1: {item} ends in the slack of its bench window"
     for load in case.loads:
         for do, start, end in load.touches:
             if not load.running and not hours.holder(case.spans.home, start, end):
@@ -207,10 +210,8 @@ def conditioning(case: Case) -> Iterator[str]:
 def _may_be_heated(case: Case, reel: Reel) -> Iterator[str]:
     if not reel.calibration and not reel.before("transferred"):
         yield f"4: {reel.name} is conditioned though it is {reel.stage}"
-    if not reel.sticky:
+    if not case.sticky(reel):
         yield f"4: {reel.name} is conditioned though it is not sticky"
-    if reel.uninspected and not reel.calibration:
-        yield f"4: {reel.name} is conditioned though nobody inspected it"
     if case.playable(reel) == NEVER:
         yield f"4: {reel.name} is conditioned though it is playable for good"
     if (reel.stage == "found" or reel.uninspected) and not case.of("identify", reel):
@@ -226,7 +227,7 @@ def _played(case: Case, reel: Reel) -> Iterator[str]:
     for item in case.of("repair", reel) + case.of("audition", reel) + case.of("transfer", reel):
         if item.start < ready:
             yield f"4: {item} before the reel has cooled"
-        if item.kind == "repair" or not reel.sticky:
+        if item.kind == "repair" or not case.sticky(reel):
             continue
         if last is None:
             yield f"4: {item} though the reel needs conditioning"
@@ -248,7 +249,7 @@ def repair(case: Case) -> Iterator[str]:
 
 
 def line_up(case: Case) -> Iterator[str]:
-    """Rule 6: the deck is lined up to the set-up in the same bench window, with a fit calibration reel."""
+    """Rule 6: the deck is lined up to the set-up in the same bench window."""
     for deck in case.shelf.decks.values():
         stands = deck.lined_up
         aligns = [item for item in case.of("align") if item.deck == deck.id]
@@ -264,7 +265,6 @@ def line_up(case: Case) -> Iterator[str]:
                 and not hours.holder(case.spans.helper, item.start, item.end)
             ):
                 yield f"6: {item} without the helper"
-            yield from _calibrated(case, item)
             stands = setup
         for item in case.of("transfer"):
             if item.deck == deck.id:
@@ -272,39 +272,13 @@ def line_up(case: Case) -> Iterator[str]:
 
 
 def _lined_up(case: Case, item: Item, aligns: list[Item]) -> Iterator[str]:
-    window = hours.holder(case.spans.bench, item.start, item.end)
+    window = case.window(item.start, item.end)
     before = [align for align in aligns if align.end <= item.start and window and window[0] <= align.start]
     setups = {part.setup for part in case.shelf.reels[item.reel].parts}
     if not before:
         yield f"6: {item} without a line-up in its bench window"
     elif setup_of(before[-1].raw["setup"]) not in setups:
         yield f"6: {item} on the wrong set-up {before[-1].raw['setup']}"
-
-
-def _calibrated(case: Case, item: Item) -> Iterator[str]:
-    deck, name = case.shelf.decks[item.deck], item.raw.get("calibration")
-    reel = case.shelf.reels.get(name) if name else None
-    if reel is None or not reel.calibration:
-        if deck.calibration_needed or reel is not None:
-            yield f"6: {item} names no calibration reel but {name!r}"
-        return
-    if reel.width not in deck.widths:
-        yield f"6: {item} names {name}, whose width the deck does not take"
-    if case.barred(reel):
-        yield f"3: {item} uses {name}, which has vinegar or mould"
-    known = any(done.end <= item.start for done in case.of("identify", reel))
-    if (reel.stage == "found" or reel.uninspected) and not known:
-        yield f"6: {item} uses {name} before it is identified"
-    heats = case.heats(reel)
-    done = [heat for heat in heats if heat[1] <= item.start]
-    if item.start < case.at_hand_from(reel) or any(
-        load < item.end and item.start < cool for load, cool, _ in heats
-    ):
-        yield f"6: {item} uses {name} while it is not at hand"
-    if reel.sticky:
-        last = done[-1][2] if done else case.playable(reel)
-        if last is None or item.end > last:
-            yield f"6: {item} uses {name}, which is not playable then"
 
 
 def loud(case: Case) -> Iterator[str]:
@@ -386,8 +360,6 @@ def _order(case: Case, reel: Reel, own: dict[str, list[Item]], found: bool) -> I
     for item in later:
         if item.start < identified:
             yield f"9: {item} before the reel is identified"
-        if reel.uninspected:
-            yield f"9: {item}, but nobody inspected the reel"
         if not reel.before("transferred"):
             yield f"9: {item}, but the reel is {reel.stage}"
     heard = reel.heard or not case.shelf.minutes["audition"]

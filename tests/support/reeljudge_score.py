@@ -20,23 +20,48 @@ def verified_at(case: Case, reel: Reel) -> int | None:
 
 
 def ready(case: Case, song: Song) -> int | None:
-    """The last verify of a song's reels: `from` where none is left, None where one is not verified."""
+    """The last verify of a song's reels: `from` where none is left, None where one is not verified.
+
+    None too where it needs no reel.
+    """
     ends = [verified_at(case, case.shelf.reels[name]) for name in song.needs]
     known = [end for end in ends if end is not None]
-    return max([case.start, *known]) if len(known) == len(ends) else None
+    return max([case.start, *known]) if ends and len(known) == len(ends) else None
+
+
+def counted(case: Case, moment: int) -> int:
+    """Seconds from `from` to *moment*, by evenings up to the next 04:00 of the studio's clock."""
+    if case.shelf.comfort.by_evenings:
+        moment = hours.next_night(moment, case.shelf.zone)
+    return moment - case.start
 
 
 def _hours(case: Case, moment: int | None) -> Fraction:
     if moment is None:
         return Fraction(3, 2) * Fraction(case.until - case.start, 3600)
-    return Fraction(moment - case.start, 3600)
+    return Fraction(counted(case, moment), 3600)
+
+
+def tied_seconds(case: Case) -> int:
+    """Seconds outside bench time in which at least one load runs, from `from` on."""
+    warm = hours.join([(max(load.start, case.start), load.end) for load in case.loads])
+    return sum(hours.outside(start, end, case.spans.bench) for start, end in warm)
+
+
+def comfort(case: Case) -> Fraction:
+    """What lining up and a warm chamber outside bench time cost."""
+    usual = case.shelf.comfort
+    lining = sum(item.end - item.start for item in case.of("align"))
+    return (usual.line_up_hour * lining + usual.tied_hour * tied_seconds(case)) / 3600
 
 
 def score(case: Case) -> Fraction:
-    """Songs with an album and no barred reel by priority, and a hundredth for every reel to be verified."""
-    total = Fraction(0)
+    """Songs with an album and no barred reel by priority, a hundredth for every reel, and comfort."""
+    total = comfort(case)
     for song in case.shelf.songs.values():
-        if song.album and not any(case.out_of_score(case.shelf.reels[name]) for name in song.needs):
+        reels = [case.shelf.reels[name] for name in song.needs]
+        left = any(reel.stage != "verified" for reel in reels)
+        if song.album and left and not any(case.out_of_score(reel) for reel in reels):
             total += song.priority * _hours(case, ready(case, song))
     for reel in case.sources():
         if reel.stage != "verified" and not case.out_of_score(reel):

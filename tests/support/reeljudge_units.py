@@ -49,17 +49,22 @@ MINUTES = {
 }
 LEVELS = {"nwb/m": Fraction(1), "pwb/mm": Fraction(1), "uwb/m": Fraction(1000), "mmx/mm": Fraction(10)}
 
-_NUMBER = re.compile(r"(?:(?P<whole>\d+)[ -]+)?(?P<top>\d+)/(?P<bottom>[1-9]\d*)|(?P<plain>\d+(?:\.\d+)?)")
+_NUMBER = re.compile(r"(?:(?P<whole>\d+)[ -]+)?(?P<top>\d+)/(?P<bottom>[1-9]\d*)|(?P<plain>\d+(?:[.,]\d+)?)")
 
 
 def number(text: str) -> tuple[Fraction, str]:
-    """The leading number of *text* as a fraction (`7 1/2`, `1/4`, `2500`, `7.5`) and what follows it."""
+    """The leading number of *text* as a fraction (`7 1/2`, `1/4`, `2500`, `7.5`, `7,5`) and what follows it.
+
+    A comma with exactly three digits after it has two readings and is refused.
+    """
     found = _NUMBER.match(text.strip())
     if not found:
         raise ValueError(f"no number in {text!r}")
     rest = text.strip()[found.end() :].strip()
     if found["plain"]:
-        return Fraction(found["plain"]), rest
+        if re.search(r",\d{3}$", found["plain"]):
+            raise ValueError(f"{text!r} has two readings")
+        return Fraction(found["plain"].replace(",", ".")), rest
     return Fraction(int(found["whole"] or 0)) + Fraction(int(found["top"]), int(found["bottom"])), rest
 
 
@@ -105,6 +110,14 @@ def temperature(text: str) -> Fraction:
     if folded in ("degf", "fahrenheit", "f"):
         return (value - 32) * Fraction(5, 9)
     raise ValueError(f"{text!r} is no temperature in degC or degF")
+
+
+def share(text: str) -> Fraction:
+    """A share of one, as `10 %` or `0%`."""
+    value, unit = number(text)
+    if unit != "%":
+        raise ValueError(f"{text!r} is no share in %")
+    return value / 100
 
 
 def clock_minutes(text: str) -> Fraction:

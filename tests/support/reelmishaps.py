@@ -5,6 +5,7 @@ late        a transfer ran 40 minutes over, and the evening goes on from there
 treatment   a reel came out of the chamber as it went in: it wants a longer second treatment
 new         a reel came to light, and a song of its own with it
 helper      the helper does not come the next time
+look        a look that was had surprises: the reel is sticky, though it was taken for sound
 """
 
 import csv
@@ -17,7 +18,7 @@ from typing import Any
 import reelafter
 import reelfolder
 
-MISHAPS = ("failed", "late", "treatment", "new", "helper")
+MISHAPS = ("failed", "late", "treatment", "new", "helper", "look")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +47,8 @@ def after_mishap(folder: Path, plan: dict[str, Any], mishap: str, seed: int, tar
         _treated_again(rows, plan, moment, dice)
     if mishap == "new":
         _found(rows, target, dice)
+    if mishap == "look":
+        _surprise(rows, folder, dice)
     if mishap == "helper":
         _helper_away(target, moment)
     reelfolder.write_table(target / "reels.csv", reelfolder.REEL_COLUMNS, rows)
@@ -65,6 +68,15 @@ def _treated_again(rows: list[dict[str, str]], plan: dict[str, Any], moment: dat
         row = dice.choice(waiting)
         row |= {"condition": "sticky", "stage": "identified", "conditioned_at": "", "playable_until": ""}
         row["treatment_hours"] = "10 h"
+
+
+def _surprise(rows: list[dict[str, str]], folder: Path, dice: Random) -> None:
+    """One reel that nobody had inspected before turned out sticky at its look."""
+    blank = {row["reel"] for row in _table(folder / "reels.csv") if not row["condition"]}
+    seen = [row for row in rows if row["reel"] in blank and row["condition"] == "ok"]
+    seen = [row for row in seen if row["stage"] == "identified" and row["role"] != "calibration"]
+    if seen:
+        dice.choice(seen)["condition"] = "sticky"
 
 
 def _found(rows: list[dict[str, str]], target: Path, dice: Random) -> None:
@@ -89,7 +101,7 @@ def _helper_away(target: Path, moment: datetime) -> None:
     day = next((day for day in days if any(row.get("helper") for row in _rows(studio, day))), None)
     if day is None:
         return
-    gone = ("days", "dates", "helper")
+    gone = ("days", "dates", "helper", "look")
     kept = [{k: v for k, v in row.items() if k not in gone} for row in _rows(studio, day)]
     dated = [{"dates": [day.isoformat()]} | row for row in kept if {"bench", "home"} & set(row)]
     hours = [row for row in studio["hours"] if row.get("dates") != [day.isoformat()]]

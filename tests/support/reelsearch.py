@@ -11,14 +11,18 @@ kept. Beginnings whose cost plus a lower bound of the rest is no better than a k
 bound gives every reel and song the bench time that its own work takes and nothing else.
 
 Left out, because never better: a line-up to a set-up that no transfer waits for, or to the one the deck is
-lined up to already in this window; a full line-up where a touch-up, no longer, will do; work on barred reels;
-waiting through time in which nothing may start.
+lined up to already in this window; a full line-up where a touch-up, no longer, will do; work on barred reels
+and on those that a look would only leave over; calibration reels that fit no set-up of the shelf; waiting
+through time in which nothing may start.
 Not covered, and refused: segments, `touch_minutes = 0` (a load could then start while the operator is busy),
-and items without length (one could stand at the very end of a window or start of a touch).
+items without length (one could stand at the very end of a window or start of a touch), and a sticky
+calibration reel that nobody inspected and that is still playable.
 
-No solver and nothing of the program; costs are whole numbers of half seconds times hundredths of priority.
+No solver and nothing of the program; costs are whole numbers of a unit that holds half a second at a
+hundredth of priority, and the prices of comfort, exactly.
 """
 
+import math
 from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -28,11 +32,9 @@ from typing import Any
 
 import reeljudge_hours as hours
 from reeljudge_case import Case, build, make_load
-from reeljudge_score import score as exact_score
+from reeljudge_score import counted, tied_seconds
 from reeljudge_shelf import NEVER, Reel, Setup, Shelf
-
-UNIT = 2 * 100 * 3600
-"""Cost units in one hour of priority one: the score is cost / UNIT."""
+from reelwrite import load_item, write_plan
 
 Step = tuple[str, ...]
 State = tuple[Any, ...]
@@ -64,18 +66,34 @@ class Search:
         self.index = {task.reel.name: place for place, task in enumerate(self.tasks)}
         self.decks = list(shelf.decks.values())
         self.chambers = list(shelf.chambers.values())
-        self.late = 3 * (self.until - self.start)
+        usual = shelf.comfort
+        self.fine = math.lcm(usual.line_up_hour.denominator, usual.tied_hour.denominator)
+        """Cost units in half a second at a hundredth of priority."""
+        self.lining = int(usual.line_up_hour * 200 * self.fine)
+        self.tied = int(usual.tied_hour * 200 * self.fine)
+        self.unit = 200 * 3600 * self.fine
+        """Cost units in one hour of priority one: the score is cost / unit."""
+        self.late = 3 * self.fine * (self.until - self.start)
         self.scale = 10_000 if ties else 1
         self._bench()
         self._songs()
+        self._warm_already()
+        self.counts_until: dict[int, int] = {}
         self.loads_at: dict[tuple[int, tuple[int, ...], int], Any] = {}
 
     # --- facts ------------------------------------------------------------------------------------------
 
     def _counts(self, reel: Reel) -> bool:
+        if self.case.barred(reel) is not None:
+            return False
         if reel.calibration:
-            return self.case.barred(reel) is None
-        return reel.stage != "verified" and self.case.barred(reel) is None and not reel.uninspected
+            return any(
+                reel in self.case.fitting(deck, part.setup)
+                for deck in self.shelf.decks.values()
+                for one in self.case.sources()
+                for part in one.parts
+            )
+        return reel.stage != "verified" and not self.case.beyond_help(reel)
 
     def _task(self, reel: Reel) -> Task:
         lengths = [self.case.rounded(self.shelf.minutes["identify"]), *self.case.verify_seconds(reel)]
@@ -86,7 +104,11 @@ class Search:
         if len(reel.parts) > 1 or any(chamber.touch_minutes == 0 for chamber in self.shelf.chambers.values()):
             raise NotImplementedError("segments and zero-minute touches are not searched")
         steps = ["identify"] if reel.stage == "found" or reel.uninspected else []
-        if not reel.calibration:
+        if reel.calibration:
+            lasts = self.case.playable(reel)
+            if reel.uninspected and self.case.sticky(reel) and lasts is not None:
+                raise NotImplementedError("playable calibration reels to be looked at are not searched")
+        else:
             if reel.before("transferred"):
                 steps += ["repair"] if reel.splices_due else []
                 steps += ["audition"] if self.shelf.minutes["audition"] and not reel.heard else []
@@ -95,7 +117,7 @@ class Search:
         due = reel.calibration or reel.before("transferred")
         heatable = (
             due
-            and reel.sticky
+            and self.case.sticky(reel)
             and self.case.no_heat(reel) is None
             and not self.case.running(reel)
             and self.case.playable(reel) != NEVER
@@ -103,12 +125,15 @@ class Search:
         return Task(reel, tuple(steps), heatable)
 
     def _bench(self) -> None:
-        """Bench time passed by each window's end, for the bound."""
-        self.windows = [
-            (max(start, self.start), min(end, self.until))
+        """The windows without their slack; bench time passed by each one's end, for the bound."""
+        parts = [
+            (max(start, self.start), min(end - self.case.slack_seconds((start, end)), self.until), end)
             for start, end in self.case.spans.bench
             if start < self.until and end > self.start
         ]
+        parts = [part for part in parts if part[1] > part[0]]
+        self.windows = [(start, end) for start, end, _ in parts]
+        self.over = [over for _, _, over in parts]
         self.before = [0]
         for start, end in self.windows:
             self.before.append(self.before[-1] + end - start)
@@ -123,13 +148,17 @@ class Search:
             if not song.album or not left or any(self.case.barred(reel) for reel in reels):
                 continue
             weight = int(song.priority * 100)
-            if any(reel.uninspected for reel in left):
+            if any(self.case.beyond_help(reel) for reel in left):
                 self.fixed += weight * self.late
             else:
                 self.songs.append((weight, frozenset(self.index[reel.name] for reel in left)))
         for reel in self.case.sources():
-            if reel.stage != "verified" and reel.uninspected and not self.case.barred(reel):
+            if reel.stage != "verified" and not self.case.barred(reel) and self.case.beyond_help(reel):
                 self.fixed += self.late
+
+    def _warm_already(self) -> None:
+        """The loads that run at `from` are paid for whatever is planned."""
+        self.fixed += self.tied * tied_seconds(self.case)
 
     # --- states -----------------------------------------------------------------------------------------
     # A reel's state: (next step, at hand from, playable until, heated); a deck's: (stands on,
@@ -142,9 +171,9 @@ class Search:
         for task in self.tasks:
             heats = self.case.heats(task.reel)
             if heats:
-                reels.append((0, heats[-1][1], heats[-1][2] if task.reel.sticky else NEVER, True))
+                reels.append((0, heats[-1][1], heats[-1][2] if self.case.sticky(task.reel) else NEVER, True))
             else:
-                last = self.case.playable(task.reel) if task.reel.sticky else NEVER
+                last = self.case.playable(task.reel) if self.case.sticky(task.reel) else NEVER
                 reels.append((0, self.case.at_hand_from(task.reel), -1 if last is None else last, False))
         free = {chamber.id: self.start for chamber in self.chambers}
         touches: list[tuple[int, int]] = []
@@ -241,7 +270,17 @@ class Search:
                     load = self._load(spot, members, now)
                     if load is not None and not _meet(load, touches):
                         later, after = self._loaded(state, spot, members, load)
-                        yield later, after, ("condition", chamber.id, now, members)
+                        warm = self._warm_until(now, chambers)
+                        tied = hours.outside(warm, load.end, self.case.spans.bench)
+                        yield later, after, ("condition", chamber.id, now, members, tied)
+
+    def _warm_until(self, now: int, chambers: tuple[int, ...]) -> int:
+        """The moment till which some load that runs now runs on."""
+        ends = [
+            free - int(chamber.touch_minutes * 60)
+            for free, chamber in zip(chambers, self.chambers, strict=True)
+        ]
+        return max(now, *ends)
 
     def _loaded(self, state: State, spot: int, members: tuple[int, ...], load: Any) -> tuple[int, State]:
         """When the operator is free again, and the state after a load was put in."""
@@ -307,8 +346,8 @@ class Search:
                         continue
                     if deck.loud and not hours.holder(self.case.spans.loud, now, end):
                         continue
-                    calibration = self._calibration(reels, deck, now, end)
-                    if calibration is None and deck.calibration_needed:
+                    calibration = self._calibration(reels, deck, setup, now, end)
+                    if calibration is None and deck.calibration_needed and self.case.fitting(deck, setup):
                         continue
                     stand = (setup, self.ends[bisect_right(self.ends, now)])
                     changed = (*decks[:spot], stand, *decks[spot + 1 :])
@@ -327,17 +366,21 @@ class Search:
                     wanted.append(part.setup)
         return wanted
 
-    def _calibration(self, reels: tuple[Any, ...], deck: Any, now: int, end: int) -> str | None:
-        for task, (step, hand, last, _) in zip(self.tasks, reels, strict=True):
-            if (
-                task.reel.calibration
-                and step == len(task.steps)
-                and task.reel.width in deck.widths
-                and hand <= now
-                and end <= last
-            ):
-                return task.reel.name
-        return None
+    def _calibration(self, reels: tuple[Any, ...], deck: Any, setup: Setup, now: int, end: int) -> str | None:
+        """The calibration reel nearest to the set-up that would do from *now* to *end*."""
+        names = {reel.name for reel in self.case.fitting(deck, setup)}
+        ready = [
+            task.reel
+            for task, (step, hand, last, _) in zip(self.tasks, reels, strict=True)
+            if task.reel.name in names and step == len(task.steps) and hand <= now and end <= last
+        ]
+
+        def far(reel: Reel) -> tuple[bool, Fraction | int]:
+            level, own = setup[2], reel.setup[2]
+            known = isinstance(level, Fraction) and isinstance(own, Fraction)
+            return reel.setup[1] != setup[1], abs(Fraction(level) - Fraction(own)) if known else NEVER
+
+        return min(ready, key=far).name if ready else None
 
     def _steps(self, now: int, state: State, limit: int) -> Iterator[tuple[int, State, tuple[Any, ...]]]:
         reels, decks, chambers, touches = state
@@ -355,16 +398,28 @@ class Search:
                 quiet = deck is not None and not hours.holder(self.case.spans.loud, now, end)
                 if quiet and (kind == "audition" or deck.loud):
                     continue
-                changed = (*reels[:place], (step + 1, hand, last, heated), *reels[place + 1 :])
+                later = self._after_look(task, kind, now, hand)
+                changed = (*reels[:place], (step + 1, later, last, heated), *reels[place + 1 :])
                 yield (
                     end,
                     (changed, decks, chambers, touches),
                     (kind, task.reel.name, now, end, deck.id if deck else None),
                 )
 
+    def _after_look(self, task: Task, kind: str, now: int, hand: int) -> int:
+        """When a reel is at hand after a step: not before the bench window of its first look is over.
+
+        A calibration reel is, unless it has to be warmed first anyway.
+        """
+        if kind != "identify" or not task.reel.uninspected:
+            return hand
+        if task.reel.calibration and not task.heatable:
+            return hand
+        return max(hand, self.over[bisect_right(self.ends, now)])
+
     def _ways(self, kind: str, task: Task, decks: tuple[Any, ...], heated: bool) -> Iterator[tuple[Any, int]]:
         reel, case, minutes = task.reel, self.case, self.shelf.minutes
-        clean = minutes["clean"] if heated or reel.sticky else Fraction(0)
+        clean = minutes["clean"] if heated or case.sticky(reel) else Fraction(0)
         if kind == "identify":
             yield None, case.rounded(minutes["identify"])
         elif kind == "repair":
@@ -384,11 +439,26 @@ class Search:
 
     def _cost(self, reels: tuple[Any, ...], place: int, end: int) -> int:
         """What the verify of a reel adds: its hundredth, and every song that it completes."""
-        cost = 2 * (end - self.start)
+        counts = self._counted(end)
+        cost = counts
         for weight, needed in self.songs:
             if place in needed and all(reels[one][0] == len(self.tasks[one].steps) for one in needed):
-                cost += weight * 2 * (end - self.start)
+                cost += weight * counts
         return cost
+
+    def _price(self, reels: tuple[Any, ...], what: tuple[Any, ...]) -> int:
+        """What a move adds to the score."""
+        if what[0] == "verify":
+            return self._cost(reels, self.index[what[1]], what[3])
+        if what[0] == "align":
+            return self.lining * (what[3] - what[2])
+        return self.tied * what[4] if what[0] == "condition" else 0
+
+    def _counted(self, end: int) -> int:
+        """Cost of an end at a hundredth of priority."""
+        if end not in self.counts_until:
+            self.counts_until[end] = 2 * self.fine * counted(self.case, end)
+        return self.counts_until[end]
 
     def _work(self) -> None:
         """Least seconds of bench time that each reel still takes, by the number of steps done."""
@@ -407,7 +477,7 @@ class Search:
             task.minutes_left = left[::-1]
 
     def _after(self, now: int, seconds: int) -> int:
-        """Doubled seconds from `from` till so much bench time has passed after *now*, or the penalty."""
+        """What an end after so much more bench time than *now* costs, or the penalty."""
         place = bisect_right(self.ends, now)
         if place == len(self.windows):
             return self.late
@@ -415,7 +485,7 @@ class Search:
         last = bisect_right(self.before, passed - 1) - 1
         if last >= len(self.windows):
             return self.late
-        return 2 * (self.windows[last][0] + passed - self.before[last] - self.start)
+        return min(self.late, self._counted(self.windows[last][0] + passed - self.before[last]))
 
     def rest(self, now: int, reels: tuple[Any, ...]) -> int:
         """A lower bound of what is still to be paid."""
@@ -443,7 +513,7 @@ class Search:
         best = self._walk(None, known[0], limit)
         cost, moves = best if best[0] < known[0] else known
         self.line_ups, self.evenings = divmod(cost % self.scale, 100)
-        return Fraction(cost // self.scale + self.fixed, UNIT), moves
+        return Fraction(cost // self.scale + self.fixed, self.unit), moves
 
     def _tie(self, now: int, used: int, what: tuple[Any, ...] | None) -> tuple[int, int]:
         """What a move adds for the ties, and the end of the bench window that is in use after it."""
@@ -478,8 +548,8 @@ class Search:
                     self.seen += 1
                     tie, in_use = self._tie(now, used, what)
                     total, way = cost + tie, (trail, what) if what else trail
-                    if what and what[0] == "verify":
-                        total += scale * self._cost(after[0], self.index[what[1]], later)
+                    if what:
+                        total += scale * self._price(after[0], what)
                     if later >= self.until:
                         if later == self.until:
                             ending = (total + scale * self._unverified(after[0]), way)
@@ -550,85 +620,6 @@ class Search:
 def _meet(load: Any, touches: tuple[tuple[int, int], ...]) -> bool:
     """Whether a touch of the load overlaps one that is to come anyway."""
     return any(one[0] < end and start < one[1] for one in touches for _, start, end in load.touches)
-
-
-def load_item(case: Case, load: Any) -> dict[str, Any]:
-    """A load as an item of the plan."""
-
-    def clock(moment: int) -> str:
-        return hours.local_time(moment, case.shelf.zone).isoformat()
-
-    rows = []
-    heat = Fraction(0)
-    for name, out in load.outs.items():
-        treatment = case.treatment(case.shelf.reels[name])
-        assert treatment is not None
-        heat = treatment.temperature
-        rows.append(
-            {
-                "reel": name,
-                "out": clock(out),
-                "cool_until": clock(out + int(treatment.cool * 60)),
-                "playable_until": clock(out + int(treatment.playable_days * 86400)),
-            }
-        )
-    return {
-        "kind": "condition",
-        "chamber": load.chamber.id,
-        "start": clock(load.start),
-        "end": clock(load.end),
-        "temperature": f"{float(heat):g} degC",
-        "reels": rows,
-        "touches": [
-            {"do": do, "start": clock(start), "end": clock(end)}
-            for do, start, end in load.touches
-            if start >= case.start
-        ],
-    }
-
-
-def write_plan(facts: Case, items: list[dict[str, Any]]) -> dict[str, Any]:
-    """A plan of *items*, running loads added, with left over, songs and score as they follow from them."""
-    from reeljudge_score import ready, verified_at
-
-    zone = facts.shelf.zone
-    running = [load_item(facts, load) for load in facts.loads if load.running]
-    plan = {
-        "shelf": "test",
-        "from": hours.local_time(facts.start, zone).isoformat(),
-        "until": hours.local_time(facts.until, zone).isoformat(),
-        "made_in_seconds": 0.0,
-        "status": "feasible",
-        "items": running + items,
-        "left_over": [],
-        "songs": [],
-    }
-    case = build(facts.shelf, plan)
-    plan["left_over"] = [
-        {"reel": reel.name, "why": "time ran out"}
-        for reel in case.sources()
-        if verified_at(case, reel) is None
-    ]
-    for song in case.shelf.songs.values():
-        end = ready(case, song)
-        plan["songs"].append(
-            {
-                "song": song.name,
-                "ready": None if end is None else hours.local_time(end, zone).isoformat(),
-                "waits_for": [
-                    name for name in song.needs if verified_at(case, case.shelf.reels[name]) is None
-                ],
-            }
-        )
-    exact = exact_score(case)
-    told = round(float(exact), 4)
-    left = any(reel.stage != "verified" and not case.out_of_score(reel) for reel in case.sources())
-    return plan | {
-        "score": told,
-        "bound": told if not left else 0.0,
-        "gap": 1.0 if left and told else 0.0,
-        "status": "feasible" if left else "nothing to do",
-    }
 
 
 def least(shelf: Shelf, start: str, until: str) -> tuple[Fraction, dict[str, Any]]:

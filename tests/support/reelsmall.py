@@ -7,10 +7,31 @@ from typing import Any
 
 import reelfolder
 
-FAMILIES = ("plain", "songs", "found", "chamber", "lapsing", "helper", "calibration", "decks", "night")
+FAMILIES = (
+    "plain",
+    "songs",
+    "found",
+    "chamber",
+    "lapsing",
+    "helper",
+    "calibration",
+    "decks",
+    "night",
+    "looks",
+    "fits",
+)
 """What a shelf is about: set-ups only; songs that share reels; identify and joints; loads; playable time that
 runs out; helper, loud hours, line-ups ahead; sticky calibration reels; two decks and chambers; evenings over
-midnight, dated rows and odd zones."""
+midnight, dated rows and odd zones; reels that nobody inspected and values that are assumed; several
+calibration reels, of which some fit, and tones. Half of the shelves of each have the usual comfort."""
+
+COMFORTS: tuple[dict[str, Any], ...] = (
+    {},
+    reelfolder.NO_COMFORT,
+    {"slack": "25 %", "line_up_hour": 2, "tied_hour": 1.5},
+    {"count": "hours", "line_up_hour": 0.25},
+    {"slack": "0 %", "tied_hour": 12},
+)
 
 SETUPS = (
     ("15 ips", "IEC", "320 nWb/m", ""),
@@ -58,7 +79,7 @@ def _hours(dice: Random, family: str) -> list[dict[str, Any]]:
                 "helper": True,
             }
         )
-    if family in ("chamber", "lapsing", "calibration", "decks"):
+    if family in ("chamber", "lapsing", "calibration", "decks", "looks"):
         rows.append(
             {
                 "days": dice.sample(["mon", "tue", "wed", "thu"], 2),
@@ -192,6 +213,49 @@ def _reel(dice: Random, family: str, number: int) -> dict[str, Any]:
     return row
 
 
+def _half_known(dice: Random, studio: dict[str, Any], reels: list[dict[str, Any]]) -> None:
+    """What boxes do not say, and what the studio takes it for."""
+    usual = {
+        "assume_eq": dice.choice(["", "NAB", "iec"]),
+        "assume_level": dice.choice(["", "250 nWb/m"]),
+        "assume_condition": dice.choice(["", "ok", "sticky"]),
+    }
+    studio["studio"] |= {key: value for key, value in usual.items() if value}
+    for row in reels:
+        if dice.random() < 0.7:
+            row |= {"condition": "", "stage": dice.choice(["found", "identified"])}
+            row |= {"stock": dice.choice(["", "", "Ampex 456", "Hillside 9"])}
+            row |= {"base": dice.choice(["", "polyester", "polyester", "acetate"])}
+            row |= {"splices": dice.choice(["", "", 4])}
+        if dice.random() < 0.4:
+            row["eq"] = ""
+        if dice.random() < 0.4:
+            row["level"] = ""
+        if dice.random() < 0.15:
+            row |= {"playable_until": "2026-09-08T21:15"}
+
+
+def _more_calibration(dice: Random, first: dict[str, Any]) -> list[dict[str, Any]]:
+    """One or two more, of other speeds, curves, levels and widths, and not all at hand."""
+    first |= {"eq": dice.choice(["", "IEC", "NAB"]), "level": dice.choice(["", "250 nWb/m", "320 nWb/m"])}
+    rows = []
+    for number in range(dice.randint(1, 2)):
+        rows.append(
+            first
+            | {
+                "reel": f"CAL{number}",
+                "speed": dice.choice(["15 ips", "7.5 ips", "19 cm/s", "38 cm/s", ""]),
+                "width": dice.choice(["1/4 in", "6.3 mm", "1/2 in", "1 in"]),
+                "eq": dice.choice(["", "IEC", "NAB"]),
+                "level": dice.choice(["", "250 nWb/m", "185 nWb/m"]),
+                "condition": dice.choice(["ok", "ok", "sticky", "", "mould"]),
+                "stage": dice.choice(["found", "identified", "identified"]),
+            }
+        )
+    first["stage"] = dice.choice(["found", "identified"])
+    return rows
+
+
 def _songs(dice: Random, family: str, reels: list[dict[str, Any]]) -> list[dict[str, Any]]:
     names = [row["reel"] for row in reels]
     rows = []
@@ -213,7 +277,7 @@ def small_shelf(folder: Path, family: str, seed: int) -> SmallShelf:
     """Writes the shelf of a family and seed; the same pair always makes the same files."""
     dice = Random(f"{family} {seed}")
     studio = _studio(dice, family)
-    few = family in ("chamber", "lapsing", "decks", "calibration")
+    few = family in ("chamber", "lapsing", "decks", "calibration", "looks", "fits")
     reels = [_reel(dice, family, number) for number in range(dice.randint(1, 3 if few else 5))]
     calibration: dict[str, Any] = {
         "reel": "CAL",
@@ -241,6 +305,15 @@ def small_shelf(folder: Path, family: str, seed: int) -> SmallShelf:
             "loaded_at": f"{MONDAY}T15:30",
         }
     songs = _songs(dice, family, reels)
-    reelfolder.write(folder, studio, [*reels, calibration], songs)
+    more: list[dict[str, Any]] = []
+    if family == "looks":
+        _half_known(dice, studio, reels)
+    if family == "fits":
+        more = _more_calibration(dice, calibration)
+        for row in reels:
+            row["tones"] = dice.choice(["", "1 kHz and 10 kHz"])
+    other = Random(f"{family} {seed} comfort")
+    studio["comfort"] = COMFORTS[0] if other.random() < 0.5 else other.choice(COMFORTS[1:])
+    reelfolder.write(folder, studio, [*reels, calibration, *more], songs)
     start = f"{MONDAY}T{dice.choice(['16:00', '17:00', '16:10'])}"
     return SmallShelf(folder, start, dice.choice([2, 3, 4]) if few else dice.choice([3, 4, 5]))

@@ -2,7 +2,8 @@
 table.
 
 Common to all: one deck, one calibration reel, tape stored heads out (no winds), nobody to wait for, nothing
-loud, minutes chosen so that every item is a whole number of grid steps. A reel's p is its transfer plus its
+loud, minutes chosen so that every item is a whole number of grid steps, ends counted to the minute, and no
+comfort. A reel's p is its transfer plus its
 verify; every reel weighs 0.01 besides its songs. Times in the tables are minutes from `from`; scores are
 per hour.
 """
@@ -56,6 +57,7 @@ def _studio(
         "capture": {"inputs": 2, "sample_rate": "96 kHz", "bit_depth": 24},
         "hours": hours or [{"days": every, "from": "00:00", "to": "24:00", "bench": True, "home": True}],
         "minutes": {"grid": 5, "load": LOAD, "clean": 5, "verify": VERIFY, "listen_share": 0} | minutes,
+        "comfort": reelfolder.NO_COMFORT,
     }
 
 

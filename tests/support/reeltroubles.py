@@ -395,8 +395,13 @@ def _make_odd(dice: Random, studio: dict[str, Any]) -> None:
     )
 
 
-def troubled_shelf(folder: Path, size: str, seed: int, odd: bool = False) -> TroubledShelf:
-    """Writes the shelf of a size and seed, with odd settings or usual ones; always the same files."""
+def troubled_shelf(
+    folder: Path, size: str, seed: int, odd: bool = False, comfort: bool = False
+) -> TroubledShelf:
+    """Writes the shelf of a size and seed, with odd settings or usual ones; always the same files.
+
+    With *comfort* as an owner has it who sets nothing, else with none, so that figures stay comparable.
+    """
     dice = Random(f"{size} {seed}")
     much = SIZES[size]
     zone, first = dice.choice(ZONES), date.fromisoformat(dice.choice(STARTS))
@@ -408,6 +413,8 @@ def troubled_shelf(folder: Path, size: str, seed: int, odd: bool = False) -> Tro
         studio["deck"][-1]["gentle_wind_speed"] = "30 ips"
     if odd:
         _make_odd(Random(f"{size} {seed} odd"), studio)
+    if not comfort:
+        studio["comfort"] = reelfolder.NO_COMFORT
     segments = _segments(other, reels) if other.random() < 0.4 else []
     reelfolder.write(folder, studio, reels, songs, segments)
     start = f"{first.isoformat()}T{dice.choice(['17:00', '16:40', '18:05'])}"

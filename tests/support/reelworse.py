@@ -13,6 +13,7 @@ from random import Random
 from typing import Any
 
 import reelfolder
+import reelhalf
 import reeltroubles
 
 EVERY = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
@@ -32,12 +33,17 @@ class WorseShelf:
 def worse_shelf(folder: Path, seed: int) -> WorseShelf:
     """Writes the shelf of a seed; always the same files."""
     dice = Random(f"fuzz {seed}")
-    made = reeltroubles.troubled_shelf(folder, dice.choice(SIZES), 7000 + seed, odd=dice.random() < 0.3)
+    made = reeltroubles.troubled_shelf(
+        folder, dice.choice(SIZES), 7000 + seed, odd=dice.random() < 0.3, comfort=seed % 2 == 1
+    )
     studio = tomllib.loads((folder / "studio.toml").read_text(encoding="utf-8"))
     reels = _table(folder / "reels.csv")
     done = [*_rooms(studio, reels, dice)]
     parts = _table(folder / "segments.csv") if (folder / "segments.csv").exists() else []
     reelfolder.write(folder, studio, reels, _table(folder / "songs.csv"), parts)
+    if seed % 3 == 2:
+        reelhalf.half_known(folder, seed)
+        done.append("half known")
     dice.random()
     start = datetime.fromisoformat(made.start)
     if dice.random() < 0.3:
