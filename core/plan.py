@@ -25,12 +25,16 @@ class Touch:
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """A reel in a chamber load: when it comes out, has cooled, and stops being playable."""
+    """A reel in a chamber load: when it comes out, has cooled, and stops being playable.
+
+    ``assumes`` says what its entry rests on that nobody has told, as ``condition sticky``.
+    """
 
     reel: str
     out: datetime
     cool_until: datetime
     playable_until: datetime
+    assumes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +43,9 @@ class Item:
 
     Which other fields count depends on the kind: ``reel`` for work on one reel, ``deck`` for align, audition
     and transfer, ``chamber``, ``members`` and ``touches`` for condition, ``setup`` as words for align.
-    ``segment`` names the part of a tape that a transfer takes where the tape has parts of its own.
+    ``segment`` names the part of a tape that a transfer takes where the tape has parts of its own. ``by``
+    says how an align without a calibration reel is made: ``tones`` or ``as it stands``. ``assumes`` says what
+    a repair or transfer rests on that nobody has told, as ``condition ok`` or ``level 250 nWb/m``.
     """
 
     kind: str
@@ -56,6 +62,8 @@ class Item:
     temperature: str = ""
     members: tuple[Member, ...] = ()
     touches: tuple[Touch, ...] = ()
+    by: str = ""
+    assumes: tuple[str, ...] = ()
 
     @property
     def reels(self) -> tuple[str, ...]:
@@ -174,12 +182,16 @@ def _item_json(item: Item) -> dict[str, Any]:
         out["deck"] = item.deck
     if item.kind == "align":
         out |= {"setup": dict(item.setup), "calibration": item.calibration or None, "full": item.full}
+        if item.by:
+            out["by"] = item.by
     elif item.kind != "condition":
         out["reel"] = item.reel
     if item.kind == "transfer":
         out["passes"] = item.passes
     if item.segment:
         out["segment"] = item.segment
+    if item.assumes:
+        out["assumes"] = list(item.assumes)
     out |= {"start": write_time(item.start), "end": write_time(item.end)}
     if item.kind == "condition":
         out["temperature"] = item.temperature
@@ -190,6 +202,7 @@ def _item_json(item: Item) -> dict[str, Any]:
                 "cool_until": write_time(m.cool_until),
                 "playable_until": write_time(m.playable_until),
             }
+            | ({"assumes": list(m.assumes)} if m.assumes else {})
             for m in item.members
         ]
         out["touches"] = [
@@ -216,8 +229,16 @@ def _read_item(raw: dict[str, Any], where: tzinfo) -> Item:
         chamber=raw.get("chamber", ""),
         temperature=raw.get("temperature", ""),
         members=tuple(
-            Member(m["reel"], time(m["out"]), time(m["cool_until"]), time(m["playable_until"]))
+            Member(
+                m["reel"],
+                time(m["out"]),
+                time(m["cool_until"]),
+                time(m["playable_until"]),
+                tuple(m.get("assumes", ())),
+            )
             for m in raw.get("reels", ())
         ),
         touches=tuple(Touch(t["do"], time(t["start"]), time(t["end"])) for t in raw.get("touches", ())),
+        by=raw.get("by") or "",
+        assumes=tuple(raw.get("assumes", ())),
     )
