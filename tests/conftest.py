@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
@@ -17,6 +18,7 @@ from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.studio import Capture, Chamber, Deck, HoursRow, Studio, Treatment
 
+os.environ.setdefault("REELTURN_DEBUG", "1")  # a fault fails the test that met it, on the screen too
 LISBON = ZoneInfo("Europe/Lisbon")
 
 hypothesis.settings.register_profile("untimed", deadline=None)  # a busy machine fails no test

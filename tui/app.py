@@ -24,6 +24,7 @@ from core.shelf import Shelf
 from tui.board.chamber import NextTouch, next_touches
 from tui.board.rows import Board
 from tui.doors import PLACE_SCREENS
+from tui.faults import shows_faults, tell
 from tui.key_words import keyed
 from tui.keys import bindings, own_keymap
 from tui.themes import NO_COLOUR, THEMES
@@ -68,6 +69,7 @@ class ReelturnApp(App[int]):
         self.quiet_until: datetime | None = None
         self.print_folder = ""
         self.kinds_opened: set[type] = set()
+        self.faults: dict[Any, None] = {}
         self._is_open = False
         self.search: Search | None = None
         self.reading: Reading | None = None
@@ -131,18 +133,47 @@ class ReelturnApp(App[int]):
         self.call_after_refresh(self._once_open)
 
     def tick(self) -> None:
-        """One second's round; also called by tests that move the clock."""
+        """One second's round; also called by tests that move the clock. A part that fails stops no other."""
         if not self.screen_stack:
             return  # the program is being left
+        for part in (self._read_again, self._ring, self._tick_screen):
+            try:
+                part()
+            except Exception as error:
+                if shows_faults():
+                    raise
+                tell(self, error)
+
+    def _read_again(self) -> None:
         if self.book.reload() or self.book.shelf is not self.shelf:
             self.took_over("the shelf was changed by another program: read again")
-        now = self.now()
+
+    def _ring(self) -> None:
         from tui.workers.bell import ring
 
-        ring(self, now)
+        ring(self, self.now())
+
+    def _tick_screen(self) -> None:
         tick = getattr(self.screen, "tick", None)
         if tick is not None:
-            tick(now)
+            tick(self.now())
+
+    @property
+    def goes_on(self) -> bool:
+        """Whether a fault is only told: once the first picture stands, and until the program is left."""
+        return self._is_open and not self._closing and not self._closed
+
+    def _handle_exception(self, error: Exception) -> None:
+        """A fault outside of a message: in a timer, in a thread's work, in what was put off to later."""
+        if shows_faults() or not self.goes_on:
+            super()._handle_exception(error)
+        else:
+            tell(self, error)
+
+    async def without(self, screen: Screen[Any]) -> None:
+        """Takes away a screen that could not be opened whole."""
+        if screen is self.screen and len(self.screen_stack) > 1:
+            await self.pop_screen()
 
     # The shelf -------------------------------------------------------------------------------------------
 
@@ -248,8 +279,10 @@ class ReelturnApp(App[int]):
             self.screen.refresh()
 
         async def gone() -> None:
-            await popped
-            self.call_next(draw)
+            try:
+                await popped
+            finally:
+                self.call_next(draw)
 
         self.call_next(gone)
         return popped

@@ -20,6 +20,11 @@ from core.words import counted
 Record = Mapping[str, Any]
 #: What a person says of a place on the listening list.
 MARKS = {"fine": "listened, fine", "again": "capture again"}
+#: Remarks that no ear at one place settles: a track that tells another tale than its sheet, tape that is not
+#: there, tracks against one another. They keep the gate shut until someone says what was listened to.
+NEVER_BY_ITSELF = ("silence", "sound", "short", "long", "polarity")
+#: Places so near to one another on a track are heard in one go, as the listening list has it too.
+HEARD_TOGETHER_SECONDS = 0.5
 
 
 def check_key(reel: str, number: int) -> str:
@@ -134,8 +139,8 @@ def no_second_copy(shelf: Shelf, reel: str) -> str | None:
 def unproved(shelf: Shelf, reel: Reel) -> str | None:
     """Why the captures of a reel do not prove that all of it is there; None if they do.
 
-    A check of every pass, or of all tracks, is a pass or has remarks; no file changed since; no place is
-    marked to be captured again; and there is a second copy where the studio wants one.
+    A check of every pass, or of all tracks, is a pass or has remarks that leave nothing open; no file changed
+    since; no place is marked to be captured again; and there is a second copy where the studio wants one.
     """
     checks = checks_of(shelf, reel.key)
     if not checks:
@@ -145,7 +150,12 @@ def unproved(shelf: Shelf, reel: Reel) -> str | None:
     for number in wanted_passes(shelf, reel):
         if number not in good and (number in checks or not whole):
             return f"the check of pass {number} {'failed' if number in checks else 'is not there'}"
-    return changed(shelf, reel) or _to_do_again(shelf, checks) or _wanted_copy(shelf, reel)
+    return (
+        changed(shelf, reel)
+        or _to_do_again(shelf, checks)
+        or _left_open(shelf, checks)
+        or _wanted_copy(shelf, reel)
+    )
 
 
 def _to_do_again(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:
@@ -155,6 +165,40 @@ def _to_do_again(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:
             many = counted(len(again), "place is", "places are")
             return f"{many} to be captured again in pass {number}"
     return None
+
+
+def _left_open(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:
+    """What the remarks of the checks leave open, pass by pass, in one sentence."""
+    told = [f"pass {number}: {', '.join(left)}" for number, check in checks.items()
+            if (left := left_open(shelf, check))]  # fmt: skip
+    return f"still open in {'; '.join(told)}" if told else None
+
+
+def left_open(shelf: Shelf, check: Record) -> list[str]:
+    """What the remarks of a check leave open: kinds that no ear settles, places nobody heard."""
+    remarks = [one for one in check.get("findings", ()) if one["weight"] == "remark"]
+    told = []
+    for kind in NEVER_BY_ITSELF:
+        tracks = [str(one["track"]) for one in remarks if one["kind"] == kind and one["track"] is not None]
+        if tracks:
+            told.append(f"{kind} on track{'s' * (len(tracks) > 1)} {', '.join(tracks)}")
+        elif any(one["kind"] == kind for one in remarks):
+            told.append(kind)
+    left = len(unlistened(shelf, check))
+    return [*told, f"{counted(left, 'place')} not listened to"] if left else told
+
+
+def unlistened(shelf: Shelf, check: Record) -> tuple[Finding, ...]:
+    """The places of a check that ask for an ear and that nobody has marked, nor one right beside them."""
+    seconds, marks = float(check.get("seconds", 0.0)), listened(shelf, check)
+    every = [Finding.from_json(one) for one in check.get("findings", ()) if one["weight"] == "remark"]
+    places = [one for one in every if one.end > one.start and not (one.start <= 0 and one.end >= seconds)]
+    heard = [one for one in places if place_key(one) in marks]
+    return tuple(
+        one for one in places
+        if not any(one.track == other.track and abs(one.start - other.start) < HEARD_TOGETHER_SECONDS
+                   for other in heard)
+    )  # fmt: skip
 
 
 def _wanted_copy(shelf: Shelf, reel: Reel) -> str | None:

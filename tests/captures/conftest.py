@@ -15,6 +15,7 @@ import screenwait
 import soundfile
 
 from core.capture.made_up import made_up_capture
+from core.standing.proof import unlistened
 from tui.commands.demo_ import CAPTURE, lay_out
 
 EVENING = datetime(2026, 12, 1, 18, 52, tzinfo=ZoneInfo("Europe/Lisbon"))
@@ -44,6 +45,18 @@ def copy(made_up: Path, tmp_path: Path) -> Path:
 def book(tmp_path: Path) -> Any:
     """The made-up shelf; the clock stands still."""
     return lay_out(tmp_path, lambda: EVENING)
+
+
+@pytest.fixture
+def hear() -> Callable[..., None]:
+    """``hear(book, "R-022")``: every place of the reel's checks was listened to and is fine."""
+
+    def listen(book: Any, reel: str) -> None:
+        for check in book.kept_checks(reel):
+            for place in unlistened(book.shelf, check.to_json()):
+                book.mark_place(reel, check.pass_number, place, "fine")
+
+    return listen
 
 
 @pytest.fixture

@@ -109,6 +109,30 @@ async def test_a_finding_of_that_kind_passes_every_door(kind: str, tmp_path: Pat
     out_and_in_again(run, tmp_path, book)
 
 
+OPEN = ("silence", "sound", "short", "long", "polarity")
+
+
+@pytest.mark.parametrize("kind", [*OPEN, "copy", "hum", "dc", "dropout"])
+def test_what_a_remark_leaves_open_keeps_the_gate_to_verified_shut(
+    kind: str, tmp_path: Path, run: Any
+) -> None:
+    """A silent track, tape that is missing, a place nobody heard; hum and offset were only to be told."""
+    take = TAKES[kind](tmp_path)
+    begin(tmp_path, run, take, STUDIO)
+    verdict = json.loads(run("check", "K-1", *map(str, take.files), "--json")[1])["verdict"]
+    assert verdict == "remarks"
+    status, _, err = run("mark", "K-1", "verified")
+    if kind in OPEN:
+        assert status == 1 and f"still open in pass 1: {kind}" in err, err
+    elif kind == "dropout":
+        assert status == 1 and "1 place not listened to" in err, err
+    else:
+        assert status == 0, err
+        return
+    assert len(err.splitlines()) == 1 and "--because" in err
+    assert run("mark", "K-1", "verified", "--because", "heard all of it twice")[0] == 0
+
+
 async def on_screen(book: Workbook, found: dict[str, Any], *further: str) -> None:
     """The capture's place shows the finding's sentence."""
     from tui.app import ReelturnApp

@@ -21,9 +21,10 @@ from tui.commands.demo_ import CAPTURE
 
 
 @pytest.fixture
-def checked(book, capture):
-    """The shelf after the check of R-022, verified by it."""
+def checked(book, capture, hear):
+    """The shelf after the check of R-022, listened to and verified by it."""
     book.check("R-022", [capture])
+    hear(book, "R-022")
     book.mark("R-022", "verified")
     return book
 
@@ -69,7 +70,7 @@ def test_a_changed_file_takes_the_stage_away_loudly(checked, capture, flip):
     assert "changed" in unmet(checked.shelf, reel, "verified", checked.now())
 
 
-def test_checking_anew_or_putting_the_file_back_opens_the_gate_again(checked, capture, copy, flip):
+def test_checking_anew_or_putting_the_file_back_opens_the_gate_again(checked, capture, copy, flip, hear):
     flip(capture)
     looked(checked)
     shutil.copy(copy, capture)
@@ -78,6 +79,9 @@ def test_checking_anew_or_putting_the_file_back_opens_the_gate_again(checked, ca
     flip(capture)
     looked(checked)
     checked.check("R-022", [capture])
+    with pytest.raises(Refused, match="places not listened to"):
+        checked.mark("R-022", "verified")  # what was heard was heard in other files
+    hear(checked, "R-022")
     assert checked.mark("R-022", "verified").reel("R-022").stage == "verified"
 
 
@@ -108,10 +112,11 @@ def test_a_second_copy_is_kept_only_as_whole_as_it_is(checked, copy, flip):
         checked.compare_copy("R-022", copy.parent / "nowhere")
 
 
-def test_a_studio_that_wants_a_second_copy_gets_it_or_a_reason(book, capture, copy):
+def test_a_studio_that_wants_a_second_copy_gets_it_or_a_reason(book, capture, copy, hear):
     wants = replace(book.shelf.studio.capture, second_copy=True)
     book.change(lambda s: replace(s, studio=replace(s.studio, capture=wants)), what="want second copies")
     book.check("R-022", [capture])
+    hear(book, "R-022")
     with pytest.raises(Refused, match="no second copy"):
         book.mark("R-022", "verified")
     book.keep_copies(book.compare_copy("R-022", copy.parent))
@@ -128,13 +133,16 @@ def test_another_check_of_other_files_lets_the_copy_go(book, capture, copy, smal
     assert "no second copy" in no_second_copy(book.shelf, "R-022")
 
 
-def test_a_place_to_be_captured_again_shuts_the_gate(book, capture):
+def test_a_place_to_be_captured_again_shuts_the_gate(book, capture, hear):
     check = book.check("R-022", [capture])
     place = check.listening_list()[0]
     book.mark_place("R-022", 1, place, "again")
     with pytest.raises(Refused, match="1 place is to be captured again in pass 1"):
         book.mark("R-022", "verified")
     book.mark_place("R-022", 1, place, "fine")
+    with pytest.raises(Refused, match="2 places not listened to"):
+        book.mark("R-022", "verified")
+    hear(book, "R-022")
     assert book.mark("R-022", "verified").reel("R-022").stage == "verified"
 
 

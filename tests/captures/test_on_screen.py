@@ -90,7 +90,7 @@ async def test_a_reel_comes_from_transferred_to_verified_by_evidence_alone(
         await seat.until("dropout something in the left guitar")
         assert "You noted:" in seat.text
         await seat.press("v")
-        assert "No second copy of its files" in " ".join(seat.text.split())
+        assert "places not listened to" in " ".join(seat.text.split())
         await seat.press("escape", "d")
         await seat.types(f"{tmp_path}/seco")
         line = seat.app.screen.query_one("Input")
@@ -139,8 +139,11 @@ async def test_a_check_that_is_stopped_keeps_nothing(
     assert book.path.read_bytes() == before and "check" not in book.shelf.records
 
 
-async def test_a_changed_file_is_told_loudly(book: Any, capture: Path, at_captures: Any, flip: Any) -> None:
+async def test_a_changed_file_is_told_loudly(
+    book: Any, capture: Path, at_captures: Any, flip: Any, hear: Any
+) -> None:
     book.check("R-022", [capture])
+    hear(book, "R-022")
     book.mark("R-022", "verified")
     flip(capture)
     async with at_captures(book, "R-022") as seat:

@@ -14,6 +14,7 @@ from textual.widgets import Input
 from core.errors import ReelturnError
 from tui.asking.asking import Question
 from tui.asking.choosing import Choices
+from tui.faults import fault_words
 from tui.keys import bindings
 from tui.safe_text import plain
 
@@ -108,6 +109,8 @@ def print_off(home: ReelturnApp, what: str, work: Callable[[Path], list[Path]], 
             said, bad = str(error), True
         except OSError as error:
             said, bad = f"could not print into {folder}: {error.strerror or error}", True
+        except Exception as error:
+            said, bad = fault_words(error, home.book.path, home.now()), True
         home.call_from_thread(home.say, said, bad=bad)
 
     home.run_worker(printed, thread=True, group="print", exit_on_error=False)

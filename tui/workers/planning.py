@@ -10,6 +10,7 @@ from textual.message_pump import MessagePump
 
 from core.errors import ReelturnError
 from core.plan import Plan
+from tui.faults import fault_words
 
 if TYPE_CHECKING:
     from core.workbook.workbook import Workbook
@@ -77,7 +78,7 @@ class Search:
         except ReelturnError as error:
             self._post(Searched(self, None, str(error)))
         except Exception as error:
-            self._post(Searched(self, None, f"the search failed: {type(error).__name__}: {error}"))
+            self._post(Searched(self, None, fault_words(error, self._book.path, self._book.now())))
         else:
             self._post(Searched(self, plan))
 

@@ -10,6 +10,7 @@ from textual.message import Message
 
 from core.capture.files.progress import Asked, Cancelled, Progress, Told
 from core.errors import ReelturnError
+from tui.faults import fault_words
 
 if TYPE_CHECKING:
     from tui.app import ReelturnApp
@@ -65,7 +66,7 @@ class Reading:
         except ReelturnError as error:
             trouble = str(error)
         except Exception as error:
-            trouble = f"{self.reel} could not be read: {type(error).__name__}: {error}"
+            trouble = f"{self.reel}: {fault_words(error, self.home.book.path, self.home.now())}"
         self.home.post_message(ReadOver(self, found, trouble))
 
     def over(self, found: Any, trouble: str) -> None:

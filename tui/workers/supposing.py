@@ -9,6 +9,7 @@ from textual.message import Message
 from textual.message_pump import MessagePump
 
 from core.errors import ReelturnError
+from tui.faults import fault_words
 
 if TYPE_CHECKING:
     from core.planning.answers.whatif import WhatIf
@@ -61,7 +62,7 @@ class Supposing:
         except ReelturnError as error:
             self._post(Tried(self, (), str(error)))
         except Exception as error:
-            self._post(Tried(self, (), f"that failed: {type(error).__name__}: {error}"))
+            self._post(Tried(self, (), fault_words(error, self._book.path, self._book.now())))
         else:
             self._post(Tried(self, tried))
 
