@@ -115,10 +115,19 @@ def read_quantity(text: str, kind: Kind) -> Quantity:
     unit = _WORDS[kind].get(word.casefold())
     if unit is None:
         raise ValueError(wanted)
+    two = two_readings(match[0])
+    if two:
+        raise ValueError(f"a {kind} that reads one way: {' or '.join(f'{one} {word}' for one in two)}")
     amount = _amount(match, wanted)
     if kind != "temperature" and amount < 0:
         raise ValueError(f"{wanted}, not below nothing")
     return Quantity(f"{match[0]} {word}" if word not in "'\"" else typed, _converted(amount, unit, kind))
+
+
+def two_readings(number: str) -> tuple[str, str] | None:
+    """A comma with exactly three digits after it marks thousands or a decimal: both readings, without it."""
+    match = re.fullmatch(r"(-?\d+),(\d{3})", number.strip())
+    return (match[1] + match[2], f"{match[1]}.{match[2]}") if match else None
 
 
 def _amount(match: re.Match[str], wanted: str) -> Fraction:

@@ -13,7 +13,8 @@ from fractions import Fraction
 from typing import Any
 
 from core.clock import clock_seconds, clock_text, read_time, write_time
-from core.quantities import Kind, Quantity
+from core.quantities import Kind, Quantity, two_readings
+from core.store.trade_words import as_typed, plain_word, reads_as, written
 
 ReadQuantity = Callable[[str, Kind], Quantity]
 
@@ -22,12 +23,14 @@ ReadQuantity = Callable[[str, Kind], Quantity]
 class Reading:
     """What reading a cell needs from outside: the studio's zone and a reader of quantities.
 
-    ``seen``, where there is one, holds what each column made of a text: most cells are like others.
+    ``seen``, where there is one, holds what each column made of a text: most cells are like others. ``kept``
+    is true where a shelf is read that was written before: what it holds is taken, also what is refused now.
     """
 
     zone: tzinfo
     quantity: ReadQuantity
     seen: dict[tuple[str, str], Any] | None = None
+    kept: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,41 +89,30 @@ def reference(name: str) -> Column:
 
 
 def one_of(name: str, choices: tuple[str, ...]) -> Column:
-    """One word of a list, in any case."""
-    by_fold = {"".join(choice.casefold().split()): choice for choice in choices}
+    """One word of a list, in any case, or what the trade also says for it, kept as typed."""
+    stands_for = reads_as(name, choices)
 
     def read(text: str, _: Reading) -> str:
         try:
-            return by_fold["".join(text.casefold().split())]
+            return as_typed(stands_for[plain_word(text)], text)
         except KeyError:
             raise ValueError(f"one of {', '.join(choices)}") from None
 
-    return Column(name, name, read, str)
+    return Column(name, name, read, written)
 
 
 def some_of(name: str, choices: tuple[str, ...]) -> Column:
-    """Any words of a list, joined by ``;``."""
+    """Any words of a list, joined by ``;``, or what the trade also says for them, kept as typed."""
     right = f"any of {', '.join(choices)}, joined by ;"
+    stands_for = reads_as(name, choices)
 
     def read(text: str, _: Reading) -> tuple[str, ...]:
-        found = [one.strip().casefold() for one in text.split(";") if one.strip()]
-        if not found or any(one not in choices for one in found):
+        found = [one for one in text.split(";") if one.strip()]
+        if not found or any(plain_word(one) not in stands_for for one in found):
             raise ValueError(right)
-        return tuple(dict.fromkeys(found))
+        return tuple(dict.fromkeys(as_typed(stands_for[plain_word(one)], one) for one in found))
 
-    return Column(name, name, read, ";".join)
-
-
-def quantity(name: str, kind: Kind) -> Column:
-    """A number with its unit, above nothing."""
-
-    def read(text: str, reading: Reading) -> Quantity:
-        found = reading.quantity(text, kind)
-        if found.number <= 0:
-            raise ValueError(f"a {kind} above nothing")
-        return found
-
-    return Column(name, name, read, lambda value: value.text)
+    return Column(name, name, read, lambda words: ";".join(map(written, words)))
 
 
 def whole(name: str, lowest: int, highest: int = 10**6, blank: int | None = None) -> Column:
@@ -142,6 +134,9 @@ def percent(name: str) -> Column:
     def read(text: str, _: Reading) -> str:
         if not re.fullmatch(r"[+-]?[0-9]{1,3}([.,][0-9]{1,6})? ?%?", text.strip()):
             raise ValueError("a percentage such as -1.5")
+        two = two_readings(text.replace("%", "").replace("+", ""))
+        if two:
+            raise ValueError(f"a percentage that reads one way: {' or '.join(two)}")
         return text.strip()
 
     return Column(name, name, read, str)

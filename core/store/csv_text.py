@@ -1,17 +1,21 @@
-"""CSV in and out: UTF-8 with or without BOM, RFC 4180, CRLF or LF; rows numbered with the header as row 1."""
+"""A file of rows as a sheet of one kind, and CSV out; rows are numbered with the header as row 1."""
 
 from __future__ import annotations
 
 import csv
 import io
-import sys
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from core.errors import Unusable
 from core.store.columns import shown
+from core.store.intake.delimited import text_rows
+from core.store.intake.header import known_name, known_names, told_table
 from core.store.tables import TABLES, Table
+
+#: Files of spreadsheets; all others are text.
+SUFFIXES = (".xlsx", ".ods")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,34 +39,15 @@ class Sheet:
     misshapen: tuple[str, ...]
 
 
-def read_text(path: Path) -> str:
-    """The file's text; Unusable where it cannot be read or is not UTF-8."""
-    try:
-        content = path.read_bytes()
-    except OSError as error:
-        raise Unusable(f"{path}: cannot be read: {error.strerror or error}") from error
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        row = content[: error.start].count(b"\n") + 1
-        raise Unusable(
-            f"{path}: not UTF-8 (byte {error.start + 1}, about row {row}): save it as UTF-8"
-        ) from error
-    if "\0" in text:
-        row = text[: text.index("\0")].count("\n") + 1
-        raise Unusable(f"{path}: holds a NUL character (about row {row}): save it as plain UTF-8 text")
-    return text
-
-
 def read_sheet(path: Path) -> Sheet:
     """The file as a sheet; Unusable where it is no CSV or its header tells no kind."""
-    rows = _rows(path)
+    rows = rows_of(path)
     if not rows or not any(cell.strip() for cell in rows[0]):
         raise Unusable(
             f"{path} row 1: there is no header row: give one, such as {','.join(TABLES[-1].columns)}"
         )
-    named = [_known_name(cell) for cell in rows[0]]
-    table = _table(path, named)
+    named = [known_name(cell) for cell in rows[0]]
+    table = told_table(path, named)
     header = [
         name if name in table.columns else cell.strip() for name, cell in zip(named, rows[0], strict=True)
     ]
@@ -93,30 +78,13 @@ def read_sheet(path: Path) -> Sheet:
     return Sheet(str(path), table, columns, extra, tuple(lines), tuple(misshapen))
 
 
-def _rows(path: Path) -> list[list[str]]:
-    text = read_text(path)
-    csv.field_size_limit(sys.maxsize)
-    rows: list[list[str]] = []
-    try:
-        rows.extend(csv.reader(io.StringIO(text, newline=""), strict=True))
-    except csv.Error as error:
-        raise Unusable(f"{path} row {len(rows) + 1}: not well-formed CSV: {error}") from error
-    return rows
+def rows_of(path: Path) -> list[list[str]]:
+    """The file's rows as cells, whether it is text or a spreadsheet's file."""
+    if path.suffix.casefold() in SUFFIXES:
+        from core.store.intake.spreadsheet import spreadsheet_rows
 
-
-def _known_name(cell: str) -> str:
-    return "_".join(cell.strip().casefold().replace("-", " ").replace("_", " ").split())
-
-
-def _table(path: Path, named: Sequence[str]) -> Table:
-    found = next((table for table in TABLES if all(name in named for name in table.told_by)), None)
-    if found is None:
-        kinds = "; ".join(f"{table.name}: {', '.join(table.told_by)}" for table in reversed(TABLES))
-        raise Unusable(f"{path} row 1: the header tells no kind of file; needed columns: {kinds}")
-    missing = [name for name in found.needed if name not in named]
-    if missing:
-        raise Unusable(f"{path} row 1: a {found.name} file needs the column {', '.join(missing)}")
-    return found
+        return spreadsheet_rows(path, known_names)
+    return text_rows(path, known_names)
 
 
 def csv_text(header: Sequence[str], rows: Iterable[Mapping[str, str]]) -> str:

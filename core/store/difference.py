@@ -213,7 +213,7 @@ def _take_back_studio(shelf: Shelf, row: Row, reading: Reading) -> Shelf:
         tables[row.key] = json.loads(row.old)
     else:
         tables.pop(row.key, None)
-    return replace(shelf, studio=read_studio(tables, reading.quantity))
+    return replace(shelf, studio=read_studio(tables, reading.quantity, kept=True))
 
 
 def _take_back_record(shelf: Shelf, row: Row, reading: Reading) -> Shelf:

@@ -80,7 +80,7 @@ class Import:
 
     def __init__(self, shelf: Shelf, files: Files, update: bool) -> None:
         self.shelf, self.files, self.update = shelf, files, update
-        self.reading = Reading((files.studio or shelf.studio).zone, read_quantity)
+        self.reading = Reading((files.studio or shelf.studio).zone, read_quantity, seen={})
         self.wrong: list[str] = []
         self.counts: dict[str, dict[str, int]] = {"added": {}, "updated": {}, "unchanged": {}}
         self.places: dict[tuple[str, str], str] = {}

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 import orjson
 
 from core.errors import Unusable
-from core.store.csv_text import read_text
+from core.store.intake.delimited import read_text
 
 
 class Record(NamedTuple):

@@ -121,9 +121,9 @@ def _read_tables(path: Path, tables: Tables, stamp: Stamp | None) -> Kept:
         one["text"]: Quantity(one["text"], Fraction(one["number"])) for one in tables["quantities"].values()
     }
     head = tables["shelf"]["1"]
-    reading = Reading(zone(head["studio"]["studio"]["timezone"]), _known_first(known))
+    reading = Reading(zone(head["studio"]["studio"]["timezone"]), _known_first(known), kept=True)
     shelf = Shelf(
-        studio=read_studio(head["studio"], reading.quantity),
+        studio=read_studio(head["studio"], reading.quantity, kept=True),
         name=path.stem,
         history=History(tuple(tables["history"].values()), reading),
         records=_records(tables["records"], path),
@@ -202,7 +202,7 @@ def after_writing(path: Path, kept: Kept, shelf: Shelf) -> Kept:
     history = History(tuple(kept.tables["history"].values()), kept.reading)
     revision = kept.tables["shelf"]["1"]["revision"]
     written = replace(shelf, history=history, records={**fresh, **same}, revision=revision)
-    reading = Reading(shelf.studio.zone, kept.reading.quantity)
+    reading = Reading(shelf.studio.zone, kept.reading.quantity, kept=True)
     return Kept(written, kept.tables, reading, stamp_of(path))
 
 

@@ -62,16 +62,18 @@ def _text(key: str, right: str, says: str, default: str = "none", *, silent: Any
     return _field(key, lambda part: part.text(key, right, ""), says, default, silent=silent)
 
 
-def _quantity(key: str, kind: Kind, says: str, default: str | None = None) -> Field:
+def _quantity(key: str, kind: Kind, says: str, default: str | None = None, *, column: str = "") -> Field:
     needed = default is None
-    return _field(key, lambda part: part.quantity(key, kind, needed=needed), says, default or "")
+    return _field(
+        key, lambda part: part.quantity(key, kind, needed=needed, column=column), says, default or ""
+    )
 
 
-def _quantities(key: str, kind: Kind, says: str) -> Field:
+def _quantities(key: str, kind: Kind, says: str, *, column: str) -> Field:
     def write(values: tuple[Quantity, ...]) -> list[str]:
         return [value.text for value in values]
 
-    return _field(key, lambda part: part.quantities(key, kind), says, write=write)
+    return _field(key, lambda part: part.quantities(key, kind, column), says, write=write)
 
 
 def _whole(key: str, lowest: int, highest: int, says: str, default: int | None = None) -> Field:
@@ -123,7 +125,7 @@ STUDIO = (
 )  # fmt: skip
 
 SETUP = (
-    _quantity("speed", "speed", "tape speed", "not known"),
+    _quantity("speed", "speed", "tape speed", "not known", column="speed"),
     _text("eq", 'text such as "NAB"', "equalisation", "not known"),
     _quantity("level", "flux", "reference level", "not known"),
     _text("noise_reduction", "text", "noise reduction"),
@@ -131,9 +133,13 @@ SETUP = (
 
 DECK = (
     _name("id", 'the deck\'s id, such as "D1"', "what it is called, such as `D1`"),
-    _quantities("widths", "length", "the tape widths it takes, such as `[\"1/2 in\", \"1/4 in\"]`"),
+    _quantities(
+        "widths", "length", "the tape widths it takes, such as `[\"1/2 in\", \"1/4 in\"]`", column="width"
+    ),
     _whole("tracks", 1, 1000, "the most tracks it plays"),
-    _quantities("speeds", "speed", "the speeds it plays, such as `[\"7.5 ips\", \"15 ips\"]`"),
+    _quantities(
+        "speeds", "speed", "the speeds it plays, such as `[\"7.5 ips\", \"15 ips\"]`", column="speed"
+    ),
     _quantity("wind_speed", "speed", "how fast it winds back, such as `180 ips`"),
     _flag("loud", "runs only until `loud_until`"),
     _whole("setup_minutes", 0, 10_000, "minutes for a full line-up to another set-up"),
@@ -194,7 +200,7 @@ CHAMBER = (
 )  # fmt: skip
 
 TREATMENT = (
-    _quantity("width", "length", "the tape width that it is for; one for each width"),
+    _quantity("width", "length", "the tape width that it is for; one for each width", column="width"),
     _field("temperature", readers.temperature, "of the warmth, such as `54 degC`; 30 to 60 degC"),
     _field("hours", lambda part: readers.on_grid(part, "hours"), "hours of warmth, such as `8 h`"),
     _field(

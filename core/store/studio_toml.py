@@ -48,10 +48,12 @@ def text_tables(text: str, file: str) -> dict[str, Any]:
         raise Unusable(f"{file}: not a TOML file: nested too deeply") from error
 
 
-def read_studio(tables: dict[str, Any], quantity: ReadQuantity, file: str = "studio.toml") -> Studio:
-    """The studio that these tables tell of."""
+def read_studio(
+    tables: dict[str, Any], quantity: ReadQuantity, file: str = "studio.toml", *, kept: bool = False
+) -> Studio:
+    """The studio that these tables tell of; ``kept``: a shelf has kept it, and what it holds is taken."""
     wrong: list[str] = []
-    top = Part(tables, "", wrong, quantity)
+    top = Part(tables, "", wrong, quantity, kept)
 
     def one(key: str) -> Part:
         return top.part(key) or Part({}, key, wrong, quantity)

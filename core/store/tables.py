@@ -20,7 +20,6 @@ from core.store.columns import (
     one_of,
     percent,
     play_length,
-    quantity,
     read_cells,
     read_key,
     read_play_length,
@@ -31,6 +30,7 @@ from core.store.columns import (
     words,
     write_cells,
 )
+from core.store.figures import quantity
 from core.studio.setup import Setup
 
 SETUP = ("speed", "eq", "level", "noise_reduction")

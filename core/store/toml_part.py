@@ -10,6 +10,7 @@ from typing import Any
 
 from core.quantities import Kind, Quantity
 from core.store.columns import ReadQuantity, shown
+from core.store.figures import never_was
 
 NOTHING = Quantity("", Fraction(1))
 MISSING = object()
@@ -18,10 +19,13 @@ MISSING = object()
 class Part:
     """A table of the file, its path for messages, and the list in which what is wrong is noted."""
 
-    def __init__(self, values: Any, path: str, wrong: list[str], quantity: ReadQuantity) -> None:
+    def __init__(
+        self, values: Any, path: str, wrong: list[str], quantity: ReadQuantity, kept: bool = False
+    ) -> None:
         self.path = path
         self.wrong = wrong
         self.read_quantity = quantity
+        self.kept = kept  # read from a shelf: figures that are refused now are taken
         self.used: dict[str, None] = {}
         self.inner: list[Part] = []  # tables inside it of which the rest is asked for too
         self.grid = 5  # minutes: stretches of time keep to it
@@ -87,24 +91,30 @@ class Part:
         found = self.checked(key, right, default, lambda v: _plain_number(v) and 0 <= v <= highest)
         return Fraction(str(found)) if found is not None else Fraction(1)
 
-    def quantity(self, key: str, kind: Kind, needed: bool = True, none_too: bool = False) -> Quantity | None:
+    def quantity(
+        self, key: str, kind: Kind, needed: bool = True, none_too: bool = False, column: str = ""
+    ) -> Quantity | None:
         """A number with its unit, above nothing (``none_too``: or nothing); NOTHING where it is wrong."""
         value = self.get(key, f"a {kind} with its unit", needed)
-        found = self.read_as(key, value, kind, none_too) if value is not MISSING else None
+        found = self.read_as(key, value, kind, none_too, column) if value is not MISSING else None
         return NOTHING if needed and found is None else found
 
     def needed_quantity(self, key: str, kind: Kind, none_too: bool = False) -> Quantity:
         """As ``quantity``, for a key that must be there."""
         return self.quantity(key, kind, none_too=none_too) or NOTHING
 
-    def quantities(self, key: str, kind: Kind) -> tuple[Quantity, ...]:
-        """A list of quantities, not empty, none twice."""
+    def quantities(self, key: str, kind: Kind, column: str = "") -> tuple[Quantity, ...]:
+        """A list of quantities, not empty, none twice, such as there were for that column of a reel."""
         right = f"a list such as {_LISTS[kind]}"
         value = self.checked(key, right, MISSING, lambda v: isinstance(v, list) and len(v) > 0)
-        found = [self.read_as(f"{key}[{n}]", one, kind) for n, one in enumerate(value or (), 1)]
+        found = [
+            self.read_as(f"{key}[{n}]", one, kind, column=column) for n, one in enumerate(value or (), 1)
+        ]
         return tuple(dict.fromkeys(one for one in found if one is not None))
 
-    def read_as(self, key: str, value: Any, kind: Kind, none_too: bool = False) -> Quantity | None:
+    def read_as(
+        self, key: str, value: Any, kind: Kind, none_too: bool = False, column: str = ""
+    ) -> Quantity | None:
         """A quantity that stands at that key; None where it is wrong, which is noted."""
         if not isinstance(value, str):
             self.say(key, value, f"a {kind} in quotes, with its unit")
@@ -117,12 +127,20 @@ class Part:
         if kind != "temperature" and (found.number < 0 or (found.number == 0 and not none_too)):
             self.say(key, value, f"a {kind} above nothing")
             return None
+        never = never_was(column, found) if column and not self.kept else ""
+        if never:
+            self.say(key, value, never)
+            return None
         return found
 
     def part(self, key: str) -> Part | None:
         """A table inside this one; None if it is not there."""
         value = self.get(key, "", False)
-        return None if value is MISSING else Part(value, self._under(key), self.wrong, self.read_quantity)
+        return (
+            None
+            if value is MISSING
+            else Part(value, self._under(key), self.wrong, self.read_quantity, self.kept)
+        )
 
     def parts(self, key: str) -> list[Part]:
         """The tables of an array of tables."""
@@ -133,7 +151,7 @@ class Part:
             self.say(key, value, f"a list of tables, each under [[{key}]]")
             return []
         return [
-            Part(one, f"{self._under(key)}[{n}]", self.wrong, self.read_quantity)
+            Part(one, f"{self._under(key)}[{n}]", self.wrong, self.read_quantity, self.kept)
             for n, one in enumerate(value, 1)
         ]
 

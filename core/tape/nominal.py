@@ -55,3 +55,35 @@ def _widths() -> tuple[Fraction, ...]:
 def _near(value: Fraction, nominal: tuple[Fraction, ...], share: Fraction) -> Fraction:
     best = min(nominal, key=lambda one: abs(one - value))
     return best if abs(best - value) <= share * best else value
+
+
+def speed_there_was(ips: Number) -> bool:
+    """True if some deck ran at that speed: one of the table's lies within 1 %."""
+    speed = positive(ips, "the speed")
+    return speed in NOMINAL_IPS or _near(speed, _speeds(), NEAR_SPEED) in _speeds()
+
+
+def width_there_was(inches: Number) -> bool:
+    """True if some tape was so wide: one of the table's widths lies within 2 %."""
+    return nominal_width_in(inches) in _widths()
+
+
+def speeds_told() -> str:
+    """The common speeds in words, as cards and boxes have them."""
+    rows = [row.values for row in table("speeds").values()]
+    slow = [row for row in rows if row["ips"] <= 30]
+    return (
+        ", ".join(f"{row['ips']:g}" for row in slow)
+        + " ips; "
+        + (", ".join(f"{row['called_cm']:g}" for row in slow) + " cm/s")
+    )
+
+
+def widths_told() -> str:
+    """The common widths in words."""
+    return "1/4, 1/2, 1, 2 in; 6.3, 12.7, 25.4, 50.8 mm"
+
+
+@cache
+def _speeds() -> tuple[Fraction, ...]:
+    return tuple(Fraction(str(row.values["ips"])) for row in table("speeds").values())

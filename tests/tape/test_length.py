@@ -127,7 +127,7 @@ def test_metric_reel_names_find_the_same_rows() -> None:
     assert length_from_reel(26.5 / 2.54, 1.5) == 2500 * 12  # 26.5 cm
 
 
-@pytest.mark.parametrize(("size_in", "thickness_mil"), [(12, 1.5), (7, 3), (7, 1.2), (3, 0.709)])
+@pytest.mark.parametrize(("size_in", "thickness_mil"), [(12, 1.5), (7, 3), (7, 1.2), (14, 0.709)])
 def test_a_reel_that_no_row_fits_has_no_length(size_in: float, thickness_mil: float) -> None:
     assert length_from_reel(size_in, thickness_mil) is None
 

@@ -1,0 +1,51 @@
+"""What a header row tells: the kind of file, its columns, and the nearest name of one that we do not know."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from difflib import get_close_matches
+from pathlib import Path
+
+from core.errors import Unusable
+from core.store.columns import shown
+from core.store.tables import TABLES, Table
+
+
+def known_name(cell: str) -> str:
+    """A column's name as it is compared: caseless, spaces and hyphens as underlines."""
+    return "_".join(cell.strip().casefold().replace("-", " ").replace("_", " ").split())
+
+
+def known_names(header: Sequence[str]) -> int:
+    """How many of a header's cells are columns of the kind of file that it tells, or of any."""
+    named = [known_name(cell) for cell in header]
+    return max(sum(name in table.columns for name in named) for table in TABLES)
+
+
+def told_table(path: Path, named: Sequence[str]) -> Table:
+    """The kind of file that a header tells; Unusable where it tells none."""
+    found = next((table for table in TABLES if all(name in named for name in table.told_by)), None)
+    if found is None:
+        kinds = "; ".join(f"{table.name}: {', '.join(table.told_by)}" for table in reversed(TABLES))
+        raise Unusable(f"{path} row 1: the header tells no kind of file; needed columns: {kinds}")
+    missing = [name for name in found.needed if name not in named]
+    if missing:
+        raise Unusable(f"{path} row 1: a {found.name} file needs the column {', '.join(missing)}")
+    return found
+
+
+def nearest(name: str, names: Iterable[str]) -> str:
+    """The name that is most like this one; empty where none is near."""
+    near = get_close_matches(known_name(name), list(names), 1, 0.6)
+    return near[0] if near else ""
+
+
+def unknown_columns_told(file: str, unknown: Sequence[str], table: Table) -> str:
+    """One line on the columns of a file that no kind has: they are kept."""
+
+    def one(name: str) -> str:
+        near = nearest(name, table.columns)
+        return f"{shown(name)} (did you mean {near}?)" if near else shown(name)
+
+    what = "column that we do not know" if len(unknown) == 1 else "columns that we do not know"
+    return f"{file} row 1: {what}, kept as given: {', '.join(map(one, unknown))}"
