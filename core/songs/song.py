@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from fractions import Fraction
+
+_NO = ("no", "0", "false", "-")
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,12 +32,21 @@ class Song:
     needs: tuple[Need, ...] = ()
     todo: str = ""
     notes: str = ""
+    clock_reel: str = ""  # the reel whose speed is right; blank: the first that the song needs
     extra: tuple[tuple[str, str], ...] = ()
+
+    def span_on(self, reel: str) -> Need | None:
+        """The first need on that reel that tells its span, else the first on it; None if there is none."""
+        mine = [need for need in self.needs if need.reel == reel]
+        return next((need for need in mine if need.start is not None), mine[0] if mine else None)
 
 
 @dataclass(frozen=True, slots=True)
 class SheetRow:
-    """One track of a track sheet; ``reel`` empty is a loose sheet, ``copied_from`` as ``R-001:3-8``."""
+    """One track of a track sheet; ``reel`` empty is a loose sheet, ``copied_from`` as ``R-001:3-8; ?``.
+
+    ``found_in`` is the reel in whose box the sheet lay; ``wiped`` says that the track was recorded over.
+    """
 
     sheet: str
     track: int | None
@@ -46,4 +58,19 @@ class SheetRow:
     take: str = ""
     copied_from: str = ""
     notes: str = ""
+    found_in: str = ""
+    wiped: str = ""
     extra: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def recorded_over(self) -> bool:
+        """True where the row says so, in its own column or as the word ``wiped`` in its notes."""
+        if self.wiped.strip():
+            return self.wiped.strip().casefold() not in _NO
+        return re.search(r"(?<!not )\bwiped\b", self.notes.casefold()) is not None
+
+    @property
+    def label(self) -> str:
+        """``R-001:3``, or the loose sheet and its track."""
+        where = self.reel or f"loose sheet {self.sheet}"
+        return where if self.track is None else f"{where}:{self.track}"

@@ -138,9 +138,15 @@ def _needs_text(needs: tuple[Need, ...]) -> str:
 
 
 def _copied_from(text: str, _: Reading) -> str:
-    match = re.fullmatch(r"([^@;:]+?):\s*([0-9]{1,4})(?:\s*-\s*([0-9]{1,4}))?", text.strip())
+    return "; ".join(dict.fromkeys(_one_source(part.strip()) for part in text.split(";")))
+
+
+def _one_source(text: str) -> str:
+    match = re.fullmatch(r"([^@;:]+?):\s*([0-9]{1,4})(?:\s*-\s*([0-9]{1,4}))?", text)
+    if text == "?":
+        return text
     if match is None or int(match[2]) < 1 or (match[3] and int(match[3]) < int(match[2])):
-        raise ValueError("a reel and its tracks, such as R-001:3 or R-001:3-8")
+        raise ValueError("a reel and its tracks, such as R-001:3 or R-001:3-8, several joined by ;, or ?")
     first, last = int(match[2]), match[3]
     return f"{read_key(match[1])}:{first}" + (f"-{int(last)}" if last else "")
 
@@ -165,13 +171,13 @@ REELS = Table("reels", ("reel",), _by_name(
 SONGS = Table("songs", ("song",), _by_name(
     key("song", "key"), words("title"), words("artist"), word("album"), whole("order", -10**6),
     whole("priority", 1, 9), play_length("target_length"), Column("needs", "needs", _needs, _needs_text),
-    words("todo"), words("notes"),
+    words("todo"), words("notes"), reference("clock_reel"),
 ), Song, ("song",))  # fmt: skip
 
 SHEETS = Table("sheets", ("sheet",), _by_name(
     key("sheet", "sheet"), reference("reel"), reference("song"), words("date"), whole("track", 1, 1000),
     words("part"), words("player"), words("take"), Column("copied_from", "copied_from", _copied_from, str),
-    words("notes"),
+    words("notes"), words("found_in"), words("wiped"),
 ), SheetRow, ("sheet",))  # fmt: skip
 
 SEGMENTS = Table("segments", ("reel", "from", "to"), _by_name(

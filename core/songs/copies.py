@@ -1,0 +1,151 @@
+"""Which track was copied from which: reading ``copied_from``, the order of copying, rings, what cannot be.
+
+A node is a track of a reel as far as it carries one song: one reel holds several songs, and each has rows of
+its own for the same track.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from graphlib import CycleError, TopologicalSorter
+
+from core.reels.reel import Reel
+from core.songs.song import SheetRow
+
+Track = tuple[str, int]
+Node = tuple[str, int, str]
+"""Reel, track, song."""
+UNKNOWN = "?"
+
+
+def copied_tracks(text: str) -> Iterator[Track]:
+    """The reel and each of the tracks that ``R-001:3-8; R-002:1; ?`` names; an unknown source names none."""
+    for one in text.split(";"):
+        match = re.fullmatch(r"\s*(.+):(\d+)(?:-(\d+))?\s*", one)
+        if match:
+            first, last = int(match[2]), int(match[3] or match[2])
+            yield from ((match[1], track) for track in range(first, last + 1))
+
+
+def of_unknown_source(text: str) -> bool:
+    """True where a source is given as ``?``: copied at least once, from what is not known."""
+    return any(one.strip() == UNKNOWN for one in text.split(";"))
+
+
+class Tracks:
+    """Rows found by what they carry: the reel, its track and the song; a row without a song serves any."""
+
+    def __init__(self, rows: Iterable[SheetRow]) -> None:
+        self._rows: dict[Node, list[SheetRow]] = {}
+        for row in rows:
+            if row.reel and row.track is not None:
+                self._rows.setdefault((row.reel, row.track, row.song), []).append(row)
+
+    def nodes(self) -> Mapping[Node, Sequence[SheetRow]]:
+        """Every track with the rows that tell of it."""
+        return self._rows
+
+    def at(self, track: Track, song: str) -> Sequence[SheetRow]:
+        """The rows of that track for that song, else those that name no song."""
+        return self._rows.get((*track, song)) or self._rows.get((*track, ""), ())
+
+    def sources(self, row: SheetRow) -> dict[Track, Sequence[SheetRow]]:
+        """The tracks that a row was copied from, each with the rows that tell of it (none: on no sheet).
+
+        Where one track carries several takes of the song, those of the row's own part are meant.
+        """
+        return {track: _meant(self.at(track, row.song), row) for track in copied_tracks(row.copied_from)}
+
+
+def _meant(found: Sequence[SheetRow], row: SheetRow) -> Sequence[SheetRow]:
+    if len(found) < 2:
+        return found
+    part = row.part.casefold().strip()
+    same = [one for one in found if one.part.casefold().strip() == part]
+    taken = [one for one in same if one.take == row.take] if row.take else same
+    return taken or same or found
+
+
+def in_order(rows: Sequence[SheetRow]) -> tuple[Node, ...]:
+    """Every track of those rows, sources before their copies, each once; ValueError for a ring."""
+    found = rings(rows, most=1)
+    if found:
+        raise ValueError(ring_words(found[0]))
+    return tuple(TopologicalSorter(_graph(Tracks(rows))).static_order())
+
+
+def _graph(tracks: Tracks) -> dict[Node, set[Node]]:
+    graph: dict[Node, set[Node]] = {}
+    for node, rows in tracks.nodes().items():
+        older = graph.setdefault(node, set())
+        for row in rows:
+            for found in tracks.sources(row).values():
+                older.update((one.reel, one.track or 0, one.song) for one in found)
+    return graph
+
+
+def rings(rows: Sequence[SheetRow], most: int = 5) -> list[tuple[SheetRow, ...]]:
+    """Rings of copies, each as its rows in the order of copying; at the most so many, each track in one."""
+    tracks = Tracks(rows)
+    graph, out = _graph(tracks), []
+    while len(out) < most:
+        try:
+            TopologicalSorter(graph).prepare()
+            break
+        except CycleError as error:
+            around: list[Node] = error.args[1][:-1]
+            out.append(tuple(tracks.nodes()[node][0] for node in around))
+            for node in around:
+                graph.pop(node, None)
+                for older in graph.values():
+                    older.discard(node)
+    return out
+
+
+def ring_words(ring: Sequence[SheetRow]) -> str:
+    """One line that names the rows of a ring and says what would mend it."""
+    if len(ring) == 1:
+        return f"{row_words(ring[0])} is a copy of itself: empty its copied_from, or name the older track"
+    told = [row_words(row) for row in ring[:4]] + (["..."] if len(ring) > 4 else [])
+    return (
+        f"copies in a ring: {', then '.join(told)}, then the first again: one of them is the oldest, "
+        "empty its copied_from"
+    )
+
+
+def row_words(row: SheetRow) -> str:
+    """A row as a sentence names it: ``sheet T-01 track 3 (R-001:3)``."""
+    track = f" track {row.track}" if row.track is not None else ""
+    return f"sheet {row.sheet}{track}" + (f" ({row.label})" if row.reel else "")
+
+
+def copies_that_cannot_be(rows: Iterable[SheetRow], reels: Mapping[str, Reel]) -> Iterator[tuple[SheetRow, str]]:
+    """Rows on a track, or copied from one, that the tape does not have; with what is wrong."""
+    for row in rows:
+        here = reels.get(row.reel)
+        if here is not None and here.tracks and row.track is not None and row.track > here.tracks:
+            yield row, f"{row_words(row)}: {here.key} has {here.tracks} tracks: give the right track or reel"
+        for reel, track in copied_tracks(row.copied_from):
+            source = reels.get(reel)
+            if source is not None and source.tracks and track > source.tracks:
+                yield row, (
+                    f"{row_words(row)} is copied from {reel}:{track}, and {reel} has {source.tracks} tracks: "
+                    "give the right track in copied_from"
+                )
+
+
+def sheets_on_two_reels(rows: Iterable[SheetRow]) -> Iterator[tuple[SheetRow, str]]:
+    """The first row of each sheet that names another reel than the rows before it."""
+    first: dict[str, SheetRow] = {}
+    told: set[str] = set()
+    for row in rows:
+        if not row.reel:
+            continue
+        before = first.setdefault(row.sheet, row)
+        if before.reel != row.reel and row.sheet not in told:
+            told.add(row.sheet)
+            yield row, (
+                f"{row_words(row)}: {row_words(before)} of the same sheet is on another reel: a sheet belongs "
+                "to one tape, give one of the two a sheet key of its own"
+            )

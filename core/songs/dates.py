@@ -1,0 +1,174 @@
+"""Dates as they stand on sheets and boxes, read as EDTF (ISO 8601-2:2019): every reading that the text allows.
+
+``1.2.80`` is the first of February and the second of January, and both are kept. Seasons are EDTF's 21 to 24.
+A winter reaches into the next year. Two digits are a year of the 1900s from 30 on, else of the 2000s.
+"""
+
+from __future__ import annotations
+
+import re
+from calendar import monthrange
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_SEASONS = {"spring": 21, "summer": 22, "autumn": 23, "fall": 23, "winter": 24}
+_SEASON_MONTHS = {21: (3, 5), 22: (6, 8), 23: (9, 11), 24: (12, 14)}
+_ABOUT = re.compile(r"^(?:c\.?|ca\.?|circa|about|around|approx\.?)\s+|[~]$", re.IGNORECASE)
+_UNSURE = re.compile(r"\?$|^(?:probably|perhaps|maybe)\s+", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Dated:
+    """One reading: its EDTF text, and the first and last day it may mean."""
+
+    edtf: str
+    first: date
+    last: date
+
+    def meets(self, other: Dated) -> bool:
+        """True where both may be the same day."""
+        return self.first <= other.last and other.first <= self.last
+
+    def days_apart(self, other: Dated) -> int:
+        """Days between the two stretches; 0 where they meet."""
+        if self.meets(other):
+            return 0
+        return (other.first - self.last if self.last < other.first else self.first - other.last).days
+
+
+def read_date(text: str) -> tuple[Dated, ...]:
+    """Every reading of a date as written; none where it is no date that we know."""
+    words = " ".join(text.strip().strip("'\u2019").split())
+    mark = ""
+    for pattern, sign in ((_UNSURE, "?"), (_ABOUT, "~")):
+        if pattern.search(words):
+            words, mark = pattern.sub("", words).strip(), mark or sign
+    for reader in (_interval, _edtf, _season, _figures, _named, _year):
+        try:
+            found = tuple(dict.fromkeys(reader(words)))
+        except (ValueError, OverflowError):  # a year that no calendar has
+            return ()
+        if found:
+            return tuple(_marked(one, mark) for one in found)
+    return ()
+
+
+def certainly_before(one: str, other: str) -> bool:
+    """True where by every reading of both the first date ends before the second begins."""
+    mine, others = read_date(one), read_date(other)
+    return bool(mine and others) and all(a.last < b.first for a in mine for b in others)
+
+
+def nearest_days(one: str, other: str) -> int | None:
+    """Days between two dates by the readings that lie nearest; None where one cannot be read."""
+    return min((a.days_apart(b) for a in read_date(one) for b in read_date(other)), default=None)
+
+
+def _marked(one: Dated, mark: str) -> Dated:
+    return Dated(one.edtf + mark, one.first, one.last) if mark else one
+
+
+def _year_of(text: str) -> int:
+    if len(text) == 4:
+        return int(text)
+    short = int(text.strip("'\u2019"))
+    return 1900 + short if short >= 30 else 2000 + short
+
+
+def _day(year: int, month: int, day: int) -> Iterator[Dated]:
+    if 1 <= month <= 12 and 1 <= day <= monthrange(year, month)[1]:
+        there = date(year, month, day)
+        yield Dated(there.isoformat(), there, there)
+
+
+def _month(year: int, month: int) -> Dated:
+    return Dated(f"{year}-{month:02}", date(year, month, 1), date(year, month, monthrange(year, month)[1]))
+
+
+def _of_season(year: int, season: int) -> Dated:
+    first, last = _SEASON_MONTHS[season]
+    end = date(year + last // 12, last % 12 + 1, 1) if last > 11 else date(year, last + 1, 1)
+    begin = date(year, 1, 1) if season == 24 else date(year, first, 1)  # of either end of the year
+    return Dated(f"{year}-{season}", begin, end - timedelta(days=1))
+
+
+def _edtf(text: str) -> Iterator[Dated]:
+    if match := re.fullmatch(r"(\d{4})-(\d\d)-(\d\d)", text):
+        yield from _day(int(match[1]), int(match[2]), int(match[3]))
+    elif match := re.fullmatch(r"(\d{4})-(\d\d)", text):
+        year, month = int(match[1]), int(match[2])
+        if 1 <= month <= 12:
+            yield _month(year, month)
+        elif 21 <= month <= 24:
+            yield _of_season(year, month)
+    elif match := re.fullmatch(r"(\d{3})[Xx]", text):
+        yield Dated(f"{match[1]}X", date(int(match[1] + "0"), 1, 1), date(int(match[1] + "9"), 12, 31))
+
+
+def _interval(text: str) -> Iterator[Dated]:
+    """An EDTF interval, years joined by a stroke, and a winter of two years."""
+    if match := re.fullmatch(r"winter (\d{4}|'?\d\d)\s*[/-]\s*(\d{4}|'?\d\d)", text, re.IGNORECASE):
+        one, two = _year_of(match[1]), _year_of(match[2])
+        if two == one + 1:
+            end = date(two, 2, monthrange(two, 2)[1])
+            yield Dated(f"{one}-12/{two}-02", date(one, 12, 1), end)
+        return
+    if match := re.fullmatch(r"(\d{4})\s*[/-]\s*(\d\d)", text):
+        one, two = int(match[1]), _year_of(match[1][:2] + match[2])
+        if two > one and ("/" in text or int(match[2]) > 24):
+            yield Dated(f"{one}/{two}", date(one, 1, 1), date(two, 12, 31))
+        return
+    first, stroke, second = text.partition("/")
+    if stroke and len(first) >= 4 and len(second) >= 4:
+        begins = [one for reader in (_edtf, _year) for one in reader(first)]
+        ends = [one for reader in (_edtf, _year) for one in reader(second)]
+        if begins and ends and begins[0].first <= ends[0].last:
+            yield Dated(f"{begins[0].edtf}/{ends[0].edtf}", begins[0].first, ends[0].last)
+
+
+def _season(text: str) -> Iterator[Dated]:
+    match = re.fullmatch(r"([a-z]+)(?: of)?,? (\d{4}|'?\d\d)", text, re.IGNORECASE)
+    if match and match[1].casefold() in _SEASONS:
+        yield _of_season(_year_of(match[2]), _SEASONS[match[1].casefold()])
+
+
+def _figures(text: str) -> Iterator[Dated]:
+    """Day and month in figures: both orders, where both are days; with the month alone, that month."""
+    if match := re.fullmatch(r"(\d{1,2})\s*[./-]\s*(\d{1,2})\s*[./-]\s*(\d{4}|'?\d\d)", text):
+        one, two, year = int(match[1]), int(match[2]), _year_of(match[3])
+        yield from _day(year, two, one)
+        yield from _day(year, one, two)
+    elif match := re.fullmatch(r"(\d{1,2})\s*[./]\s*(\d{4})", text):
+        if 1 <= int(match[1]) <= 12:
+            yield _month(int(match[2]), int(match[1]))
+
+
+def _named(text: str) -> Iterator[Dated]:
+    """A month by its name, with or without a day before or after it."""
+    ending = r"(?:st|nd|rd|th)?"
+    year = r"(\d{4}|'?\d\d)"
+    if match := re.fullmatch(rf"(?:(\d{{1,2}}){ending}\.? )?([a-z]{{3,9}})\.?,? {year}", text, re.IGNORECASE):
+        day, name, when = match[1], match[2], match[3]
+    elif match := re.fullmatch(rf"([a-z]{{3,9}})\.? (\d{{1,2}}){ending},? {year}", text, re.IGNORECASE):
+        day, name, when = match[2], match[1], match[3]
+    else:
+        return
+    if name[:3].casefold() not in _MONTHS:
+        return
+    month = _MONTHS.index(name[:3].casefold()) + 1
+    if day:
+        yield from _day(_year_of(when), month, int(day))
+    else:
+        yield _month(_year_of(when), month)
+
+
+def _year(text: str) -> Iterator[Dated]:
+    if match := re.fullmatch(r"(\d{4})", text):
+        yield Dated(match[1], date(int(match[1]), 1, 1), date(int(match[1]), 12, 31))
+    elif match := re.fullmatch(r"(\d{3})0'?s", text):
+        yield Dated(f"{match[1]}X", date(int(match[1] + "0"), 1, 1), date(int(match[1] + "9"), 12, 31))
+    elif re.fullmatch(r"'?\d\d", text):
+        year = _year_of(text)
+        yield Dated(str(year), date(year, 1, 1), date(year, 12, 31))

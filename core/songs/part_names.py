@@ -1,0 +1,70 @@
+"""What a part is called: sides told apart from names, the owner's own list of equals, and likeness.
+
+Two names are one part only where they fold to the same or the owner said so; likeness is proposed, never taken.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from difflib import SequenceMatcher
+
+Equals = Mapping[str, str]
+"""Folded name -> the folded name that it stands for, as the owner said."""
+
+_SIDES = {"l": "left", "left": "left", "r": "right", "right": "right"}
+_NOT_PARTS = ("timecode", "time code", "smpte", "ltc", "smpte code", "smpte timecode", "ebu timecode")
+_ALIKE = 0.82  # ratio of difflib from which two names are shown side by side; a choice of ours
+
+
+def folded(name: str) -> str:
+    """The name in one case, without points and doubled spaces."""
+    return " ".join(re.sub(r"[.,()\[\]_/]+", " ", name.casefold()).split())
+
+
+def is_timecode(name: str) -> bool:
+    """True for a track that carries a clock and no part."""
+    return folded(name) in _NOT_PARTS
+
+
+def sided(name: str, equals: Equals = {}) -> tuple[str, str]:
+    """The folded name without its side, and ``left``, ``right`` or nothing: left and right are one part."""
+    whole = equals.get(folded(name), folded(name))
+    base, _, last = whole.rpartition(" ")
+    if base and last in _SIDES:
+        return equals.get(base, base), _SIDES[last]
+    return whole, ""
+
+
+def without_side(name: str) -> str:
+    """The name as typed, without the word for its side."""
+    words = name.split()
+    return " ".join(words[:-1]) if len(words) > 1 and folded(words[-1]) in _SIDES else name
+
+
+def likely_equal(names: Iterable[str], equals: Equals) -> Iterator[tuple[str, str]]:
+    """Pairs of names that may be one part and are not said to be: alike by letters, or short for the other."""
+    listed = list(dict.fromkeys(names))
+    for number, one in enumerate(listed):
+        for other in listed[number + 1 :]:
+            if sided(one, equals) != sided(other, equals) and _alike(folded(one), folded(other)):
+                yield one, other
+
+
+def _alike(one: str, other: str) -> bool:
+    if re.findall(r"\d+", one) != re.findall(r"\d+", other):
+        return False
+    a, b = one.split(), other.split()
+    if len(a) == len(b) and all(_short(x, y) or _short(y, x) for x, y in zip(a, b, strict=True)):
+        return True
+    return SequenceMatcher(None, one, other).ratio() >= _ALIKE
+
+
+def _short(word: str, whole: str) -> bool:
+    """True where the word's letters stand in the whole in their order, from its first on: gtr, guitar."""
+    if word == whole:
+        return True
+    if len(word) < 2 or not whole.startswith(word[0]):
+        return False
+    letters = iter(whole)
+    return all(letter in letters for letter in word)

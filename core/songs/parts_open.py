@@ -1,0 +1,137 @@
+"""What the sheets and the tapes leave open about a song: one line each, naming rows, with what would do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from core.clock import clock_text
+from core.songs.copies import Tracks, copied_tracks, copies_that_cannot_be, row_words
+from core.songs.dates import certainly_before
+from core.songs.part_names import likely_equal
+from core.songs.parts import Part
+from core.songs.what_to_use import Choice, Facts
+
+
+def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator[str]:
+    """Every open point, those of one reel and kind together."""
+    yield from _needed(facts, choice)
+    yield from _by_reel(facts, parts)
+    yield from _several_takes(parts, choice)
+    for row in choice.recorded.nameless:
+        yield f"{row_words(row)}: nobody named the part: write it on the sheet"
+    mine = [row for row in facts.sheets if row.song == facts.song.key]
+    for _, words in copies_that_cannot_be(mine, facts.reels):
+        yield words
+    yield from _sources_elsewhere(facts)
+    yield from _older_copies(facts)
+    yield from _past_the_end(facts)
+    yield from _alike(facts)
+
+
+def _needed(facts: Facts, choice: Choice) -> Iterator[str]:
+    told = {carrier.reel for carrier in choice.recorded.carriers}
+    needed = list(dict.fromkeys(need.reel for need in facts.song.needs))
+    for reel in needed:
+        if reel not in told:
+            yield f"{reel} is needed, and no sheet row of this song is on it"
+    for reel in dict.fromkeys(one.reel for one in choice.recorded.carriers if one.reel):
+        if reel not in needed and reel in facts.reels:
+            yield f"{reel} carries the song by its sheet, and the song does not need it: add it to needs"
+    if facts.song.clock_reel and facts.song.clock_reel not in needed:
+        yield f"the clock is to be {facts.song.clock_reel}'s, which the song does not need: add it to needs"
+
+
+def _by_reel(facts: Facts, parts: Sequence[Part]) -> Iterator[str]:
+    """What is not to hand, once a reel."""
+    waiting: dict[str, list[str]] = {}
+    for part in parts:
+        for reel in dict.fromkeys(source.reel for source in part.use):
+            there = facts.reels.get(reel)
+            stage = there.stage if there is not None else ""
+            if part.state == "not captured":
+                barred = facts.why_barred(there) if there is not None else None
+                why = f"{reel} is {stage}, not captured" if not barred else f"{reel} is barred: {barred}"
+            elif part.state == "open" and any(one.verdict == "fail" for one in part.use):
+                why = f"{reel}: the check failed in this song's span: capture it again, or choose another"
+            elif part.state == "open":
+                why = f"{reel} is {stage}, its capture is not checked"
+            else:
+                continue
+            waiting.setdefault(why, []).append(part.called)
+        if part.state == "only on paper" or (not part.use and part.state in ("open", "only in a mix")):
+            waiting.setdefault(f"{part.state}: {part.why}", []).append(part.called)
+    for why, names in waiting.items():
+        yield f"{', '.join(dict.fromkeys(names))}: {why}"
+
+
+def _several_takes(parts: Sequence[Part], choice: Choice) -> Iterator[str]:
+    takes: dict[str, list[Part]] = {}
+    for part in parts:
+        takes.setdefault(part.name.casefold(), []).append(part)
+    for several in takes.values():
+        if len(several) > 1 and not any(part.chosen for part in several):
+            told = ", ".join(f"take {part.take or 'not told'} ({part.labels})" for part in several)
+            yield f"{several[0].name}: {told}: each is a recording of its own; choose which the mix takes"
+    for recording, name in choice.recorded.names.items():
+        first = dict.fromkeys(
+            one.reel for one in choice.recorded.of(recording) if one.reel and not one.generation
+        )
+        if len(first) > 1:
+            yield (
+                f"{name}: {' and '.join(first)} both have it at first hand: where one is a copy write "
+                "copied_from, where they are two takes give each its take"
+            )
+
+
+def _sources_elsewhere(facts: Facts) -> Iterator[str]:
+    """Copies of tapes that are not on the shelf, once a tape."""
+    rows: dict[str, list[str]] = {}
+    for row in facts.sheets:
+        if row.song == facts.song.key:
+            for reel, _ in copied_tracks(row.copied_from):
+                if reel not in facts.reels:
+                    rows.setdefault(reel, []).append(row.label)
+    for reel, labels in rows.items():
+        yield f"{', '.join(dict.fromkeys(labels))}: copied from {reel}, which is not on the shelf"
+
+
+def _older_copies(facts: Facts) -> Iterator[str]:
+    tracks = Tracks(facts.sheets)
+    told: set[tuple[str, str]] = set()
+    for row in facts.sheets:
+        if row.song != facts.song.key or not row.date or not row.copied_from:
+            continue
+        for found in tracks.sources(row).values():
+            for source in found:
+                pair = (row.sheet, source.sheet)
+                if source.date and pair not in told and certainly_before(row.date, source.date):
+                    told.add(pair)
+                    yield (
+                        f"{row_words(row)} of {row.date} is a copy of {row_words(source)} of {source.date}: "
+                        "a copy is not older than its source, mend a date or copied_from"
+                    )
+
+
+def _past_the_end(facts: Facts) -> Iterator[str]:
+    for need in facts.song.needs:
+        check = facts.hearing.check(need.reel, None, need)
+        if check is None or need.end is None:
+            continue
+        heard = facts.hearing.heard(need.reel, next(iter(check.get("tracks", ())), 1), need)
+        if heard.ends is not None and float(need.end) > heard.ends + 1.0:
+            at = clock_text(round(heard.ends))
+            yield (
+                f"{need.reel}: the song's span goes on to {clock_text(need.end)}, and the capture ends at {at}: "
+                "mend the span in needs, or capture the rest"
+            )
+
+
+def _alike(facts: Facts) -> Iterator[str]:
+    """Names that may be one part: of different sheets, since two names on one sheet are two parts."""
+    rows = [row for row in facts.sheets if row.song == facts.song.key and row.part.strip() and not row.copied_from]
+    sheets: dict[str, set[str]] = {}
+    for row in rows:
+        sheets.setdefault(" ".join(row.part.split()), set()).add(row.sheet)
+    for one, other in list(likely_equal(sheets, facts.equals))[:3]:
+        if not sheets[one] & sheets[other]:
+            yield f"{one!r} and {other!r} may be one part: reelturn use {facts.song.key} --same says so"

@@ -1,0 +1,219 @@
+"""The parts of a song, told: for every recording its tracks, how they stand, where they lie, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from core.album.place import NOWHERE, Place
+from core.reels.reel import Reel
+from core.songs.heard import Heard
+from core.songs.parts import NotUsed, Part, PartState, SongParts, Source, track_labels
+from core.songs.parts_open import open_points
+from core.songs.recordings import Carrier, Recording
+from core.songs.song import SheetRow
+from core.songs.what_to_use import Choice, Facts, Weighed, what_to_use
+from core.words import often
+
+
+def song_parts(facts: Facts) -> SongParts:
+    """What to use for every recording of the song; Refused for copies in a ring."""
+    choice = what_to_use(facts)
+    told = _Telling(facts, choice)
+    recordings = dict.fromkeys(atom.recording for atom in choice.recorded.atoms)
+    parts = tuple(told.part(recording) for recording in recordings)
+    return SongParts(
+        facts.song.key, facts.song.title, facts.clock.zero_json(), parts, tuple(told.not_used()),
+        facts.clock.loops, tuple(dict.fromkeys(open_points(facts, choice, parts))),
+    )  # fmt: skip
+
+
+class _Telling:
+    def __init__(self, facts: Facts, choice: Choice) -> None:
+        self.facts, self.choice = facts, choice
+
+    def part(self, recording: Recording) -> Part:
+        """One recording."""
+        numbers = self.choice.of(recording)
+        used = [n for n in numbers if n in self.choice.used]
+        weighed = [self.choice.weighed[n] for n in used]
+        rest = [self.choice.weighed[n] for n in numbers if n not in self.choice.used]
+        sources = self._in_order(recording, weighed)
+        others = tuple(source for one in rest for source in self._sources(one))
+        rows = [row for one in weighed for row in one.carrier.rows]
+        return Part(
+            name=self.choice.recorded.names[recording],
+            take=self.choice.recorded.takes[recording],
+            use=sources,
+            copied=max((one.carrier.generation for one in weighed), default=None),
+            at_least=any("?" in row.copied_from for row in rows),
+            state=self._state(weighed, rest),
+            place=self._place(weighed),
+            why=self._why(recording, used, rest),
+            others=others,
+            beside=self._beside(weighed, rest),
+            chosen=any(n in self.choice.owners for n in used),
+        )
+
+    def _in_order(self, recording: Recording, weighed: list[Weighed]) -> tuple[Source, ...]:
+        """The tracks to use: left before right, else as on the tape."""
+        def side(one: Weighed) -> str:
+            return min(atom.side for atom in one.carrier.atoms if atom.recording == recording)
+
+        return tuple(source for one in sorted(weighed, key=side) for source in self._sources(one))
+
+    def _sources(self, one: Weighed) -> Iterator[Source]:
+        reel = self.facts.reels.get(one.carrier.reel)
+        stage = reel.stage if reel is not None else "not on the shelf" if one.carrier.reel else "loose sheet"
+        for row, heard in zip(one.carrier.rows, one.heard, strict=True):
+            yield Source(
+                row.reel, row.track, heard.pass_number, one.carrier.generation, stage, heard.verdict, heard.files,
+                row.sheet, row.take, row.player, row.copied_from, row.part,
+            )  # fmt: skip
+
+    def _state(self, used: list[Weighed], rest: list[Weighed]) -> PartState:
+        if not used:
+            in_mix = any(one.is_mix and not one.never for one in rest)
+            bounced = any(not one.never for one in rest)
+            return "only in a mix" if in_mix else "open" if bounced else "only on paper"
+        if any(one.is_mix for one in used):
+            return "only in a mix"
+        reels = [self.facts.reels.get(one.carrier.reel) for one in used]
+        if any(one.verdict == "fail" for one in used):
+            return "open"
+        if all(_to_hand(one, reel) for one, reel in zip(used, reels, strict=True)):
+            return "to hand"
+        done = all(one.verdict is not None or (reel is not None and reel.past("transferred"))
+                   for one, reel in zip(used, reels, strict=True))  # fmt: skip
+        return "open" if done else "not captured"
+
+    def _place(self, used: list[Weighed]) -> Place:
+        for one in used:
+            number = one.heard[0].pass_number
+            if number is not None:
+                place = self.facts.clock.place(one.carrier.reel, number)
+                if place != NOWHERE:
+                    return place
+        return NOWHERE
+
+    # Why -------------------------------------------------------------------------------------------------
+
+    def _why(self, recording: Recording, used: list[int], rest: list[Weighed]) -> str:
+        if not used:
+            return self._why_nothing(rest)
+        weighed = [self.choice.weighed[n] for n in used]
+        words = [_made(weighed)]
+        together = len({atom.recording for one in weighed for atom in one.carrier.atoms})
+        if together > 1:
+            words.append(f"holds {together} recordings in one")
+        if any(n in self.choice.owners for n in used):
+            words.append("your choice")
+        words += [one.last for one in weighed if one.last and not one.is_mix]
+        words += _places(weighed, rest)
+        words += self._against(weighed, rest)
+        if len(words) == 1:
+            words.append("nothing else carries it")
+        return "; ".join(dict.fromkeys(words))
+
+    def _why_nothing(self, rest: list[Weighed]) -> str:
+        could = [one for one in rest if not one.never]
+        if could:
+            twice = self._twice(could[0].carrier)
+            what = "only in the mix" if could[0].is_mix else "only in the bounce"
+            return f"{what} {could[0].carrier.label}, which would sound twice with {twice}"
+        reasons = dict.fromkeys(f"{_named(one)}: {one.never}" for one in rest)
+        return "; ".join(reasons) or "no track carries it"
+
+    def _against(self, weighed: list[Weighed], rest: list[Weighed]) -> Iterator[str]:
+        """Why not another: the older ones that cannot be had, then the best of those that can."""
+        copied = max(one.carrier.generation for one in weighed)
+        for one in rest:
+            older = one.carrier.generation < copied
+            if older and (one.never or one.last):
+                yield f"{_named(one)} is older, but: {one.never or one.last}"
+            elif older:
+                yield f"{_named(one)} is older, but would sound twice with {self._twice(one.carrier)}"
+        could = next((one for one in rest if not one.never and one.carrier.generation >= copied), None)
+        if could is not None:
+            yield _compared(weighed, could, copied)
+
+    def _twice(self, carrier: Carrier) -> str:
+        """The tracks in use that hold something that this one holds too."""
+        mine = [self.choice.weighed[n].carrier for n in sorted(self.choice.used)
+                if self.choice.weighed[n].carrier.atoms & carrier.atoms]  # fmt: skip
+        return track_labels([(one.reel, track) for one in mine for track in one.tracks])
+
+    def _beside(self, weighed: list[Weighed], rest: list[Weighed]) -> str:
+        could = next((one for one in rest if not one.never), None)
+        if could is None:
+            return ""
+        many = len({atom.recording for atom in could.carrier.atoms})
+        copied = f", copied {often(could.carrier.generation)}" if could.carrier.generation else ""
+        kind = " (mix)" if could.is_mix else " (bounce)" if many > 1 else ""
+        return f"{could.carrier.label}{copied}{kind}"
+
+    # What is not used --------------------------------------------------------------------------------------
+
+    def not_used(self) -> Iterator[NotUsed]:
+        """Every track of the song that is not used, with why."""
+        for number, one in enumerate(self.choice.weighed):
+            if number in self.choice.used or not one.carrier.reel:
+                continue
+            why = one.never or self._left(one)
+            for row in one.carrier.rows:
+                yield NotUsed(row.reel, row.track, why)
+
+    def _left(self, one: Weighed) -> str:
+        twice = self._twice(one.carrier)
+        if twice == "-":
+            return one.last or "not needed"
+        many = len({atom.recording for atom in one.carrier.atoms})
+        if one.carrier.generation and many > 1:
+            return f"its sources are used: {twice}"
+        return f"a copy of what is used: {twice}" if one.carrier.generation else f"in its place: {twice}"
+
+
+def _to_hand(one: Weighed, reel: Reel | None) -> bool:
+    return one.verdict in ("pass", "remarks") or (
+        one.verdict is None and reel is not None and reel.stage == "verified"
+    )
+
+
+def _named(one: Weighed) -> str:
+    rows: tuple[SheetRow, ...] = one.carrier.rows
+    return one.carrier.label if one.carrier.reel else rows[0].label
+
+
+def _made(weighed: list[Weighed]) -> str:
+    copied = max(one.carrier.generation for one in weighed)
+    if not copied:
+        on_paper = all(one.carrier.written for one in weighed)
+        return "first recording" if on_paper else "first recording, told by its copy alone: no sheet has it"
+    unknown = any("?" in row.copied_from for one in weighed for row in one.carrier.rows)
+    return f"copied at least {often(copied)}, from what is not known" if unknown else f"copied {often(copied)}"
+
+
+def _places(weighed: list[Weighed], rest: list[Weighed]) -> Iterator[str]:
+    """Places that the check tells of in the span, and a source that is clean there."""
+    heard: list[Heard] = [one for source in weighed for one in source.heard]
+    places = [place for one in heard for place in one.places]
+    if not places:
+        return
+    kind, start, _ = places[0]
+    more = f" and {len(places) - 1} more" if len(places) > 1 else ""
+    clean = next((one for one in rest if not one.never and one.verdict == "pass"), None)
+    mend = f", which {clean.carrier.label} has not: it can be mended from there" if clean else ""
+    yield f"{kind} at {int(start // 60)}:{start % 60:04.1f}{more}{mend}"
+
+
+def _compared(weighed: list[Weighed], other: Weighed, copied: int) -> str:
+    if other.is_mix:
+        return f"in the mix {other.carrier.label} too"
+    if other.carrier.generation > copied:
+        many = len({atom.recording for atom in other.carrier.atoms})
+        if many > 1:
+            return f"{other.carrier.label} is a bounce of {many} recordings, copied {often(other.carrier.generation)}"
+        return f"{other.carrier.label} is a later copy"
+    mine, theirs = weighed[0].verdict or "nothing yet", other.verdict or "nothing yet"
+    if mine != theirs:
+        return f"its check says {mine}, that of {other.carrier.label} {theirs}"
+    return f"{other.carrier.label} is as good by what is known"
