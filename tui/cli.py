@@ -37,7 +37,8 @@ VERBS = {
     "thresholds": "the table by which checks are judged, and your own values in it",
     "lineup": "measure a deck's line-up from a captured calibration tape",
     "songs": "readiness of every song, and what it waits for",
-    "parts": "the best source of every part of a song",
+    "parts": "what to use for every recording of a song, nothing missing and nothing twice",
+    "use": "your own choice of a track for a part of a song",
     "stocks": "the table of tape stocks with the owner's own rows",
     "source": "where any figure comes from, and what is told of a reel with its reasons",
 }

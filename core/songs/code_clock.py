@@ -57,7 +57,7 @@ def _laid(
 
 
 def run_in(check: Mapping[str, Any], need: Need | None, hearing: Hearing) -> tuple[float, float] | None:
-    """Code at the pass's start and code seconds a second, of the run that covers most of the span; forward only."""
+    """Code at the pass's start and code seconds a second, of the run with most of the span; forward only."""
     if not check.get("files"):
         return None
     rate, begins = float(check["files"][0]["sample_rate"]), hearing.begin(check)

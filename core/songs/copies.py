@@ -48,7 +48,8 @@ class Tracks:
 
     def at(self, track: Track, song: str) -> Sequence[SheetRow]:
         """The rows of that track for that song, else those that name no song."""
-        return self._rows.get((*track, song)) or self._rows.get((*track, ""), ())
+        found: Sequence[SheetRow] = self._rows.get((*track, song), ())
+        return found or self._rows.get((*track, ""), ())
 
     def sources(self, row: SheetRow) -> dict[Track, Sequence[SheetRow]]:
         """The tracks that a row was copied from, each with the rows that tell of it (none: on no sheet).
@@ -67,14 +68,6 @@ def _meant(found: Sequence[SheetRow], row: SheetRow) -> Sequence[SheetRow]:
     return taken or same or found
 
 
-def in_order(rows: Sequence[SheetRow]) -> tuple[Node, ...]:
-    """Every track of those rows, sources before their copies, each once; ValueError for a ring."""
-    found = rings(rows, most=1)
-    if found:
-        raise ValueError(ring_words(found[0]))
-    return tuple(TopologicalSorter(_graph(Tracks(rows))).static_order())
-
-
 def _graph(tracks: Tracks) -> dict[Node, set[Node]]:
     graph: dict[Node, set[Node]] = {}
     for node, rows in tracks.nodes().items():
@@ -88,7 +81,8 @@ def _graph(tracks: Tracks) -> dict[Node, set[Node]]:
 def rings(rows: Sequence[SheetRow], most: int = 5) -> list[tuple[SheetRow, ...]]:
     """Rings of copies, each as its rows in the order of copying; at the most so many, each track in one."""
     tracks = Tracks(rows)
-    graph, out = _graph(tracks), []
+    graph = _graph(tracks)
+    out: list[tuple[SheetRow, ...]] = []
     while len(out) < most:
         try:
             TopologicalSorter(graph).prepare()
@@ -120,7 +114,9 @@ def row_words(row: SheetRow) -> str:
     return f"sheet {row.sheet}{track}" + (f" ({row.label})" if row.reel else "")
 
 
-def copies_that_cannot_be(rows: Iterable[SheetRow], reels: Mapping[str, Reel]) -> Iterator[tuple[SheetRow, str]]:
+def copies_that_cannot_be(
+    rows: Iterable[SheetRow], reels: Mapping[str, Reel]
+) -> Iterator[tuple[SheetRow, str]]:
     """Rows on a track, or copied from one, that the tape does not have; with what is wrong."""
     for row in rows:
         here = reels.get(row.reel)
@@ -129,9 +125,12 @@ def copies_that_cannot_be(rows: Iterable[SheetRow], reels: Mapping[str, Reel]) -
         for reel, track in copied_tracks(row.copied_from):
             source = reels.get(reel)
             if source is not None and source.tracks and track > source.tracks:
-                yield row, (
-                    f"{row_words(row)} is copied from {reel}:{track}, and {reel} has {source.tracks} tracks: "
-                    "give the right track in copied_from"
+                yield (
+                    row,
+                    (
+                        f"{row_words(row)} is copied from {reel}:{track}, which has {source.tracks}: "
+                        "give the right track in copied_from"
+                    ),
                 )
 
 
@@ -145,7 +144,10 @@ def sheets_on_two_reels(rows: Iterable[SheetRow]) -> Iterator[tuple[SheetRow, st
         before = first.setdefault(row.sheet, row)
         if before.reel != row.reel and row.sheet not in told:
             told.add(row.sheet)
-            yield row, (
-                f"{row_words(row)}: {row_words(before)} of the same sheet is on another reel: a sheet belongs "
-                "to one tape, give one of the two a sheet key of its own"
+            yield (
+                row,
+                (
+                    f"{row_words(row)}: {row_words(before)} of the same sheet is on another reel: it belongs "
+                    "to one tape, give one of the two a sheet key of its own"
+                ),
             )

@@ -1,4 +1,4 @@
-"""Dates as they stand on sheets and boxes, read as EDTF (ISO 8601-2:2019): every reading that the text allows.
+"""Dates as they stand on sheets and boxes, read as EDTF (ISO 8601-2:2019): every reading that it allows.
 
 ``1.2.80`` is the first of February and the second of January, and both are kept. Seasons are EDTF's 21 to 24.
 A winter reaches into the next year. Two digits are a year of the 1900s from 30 on, else of the 2000s.

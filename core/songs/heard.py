@@ -29,7 +29,7 @@ class Heard:
     files: tuple[str, ...] = ()
     silent: bool = False
     places: tuple[tuple[str, float, float], ...] = ()
-    """Kind, start and end of what was found in the span, in seconds of the pass; whole-pass kinds left out."""
+    """Kind, start and end of what was found in the span, in seconds of the pass; no kinds about all of it."""
     ends: float | None = None
     """Play time at which the capture ends, where the whole pass is known."""
 
@@ -38,7 +38,7 @@ NOT_HEARD = Heard()
 
 
 class Hearing:
-    """The newest checks of every pass, asked about tracks. ``begins`` is the play time at which a pass begins."""
+    """The newest checks of every pass, asked about tracks; ``begins`` tells at what play time each begins."""
 
     def __init__(
         self, checks: Iterable[Check], begins: Mapping[tuple[str, int], float] | None = None

@@ -1,6 +1,6 @@
 """What a part is called: sides told apart from names, the owner's own list of equals, and likeness.
 
-Two names are one part only where they fold to the same or the owner said so; likeness is proposed, never taken.
+Two names are one part only where they fold to the same or the owner said so; likeness is only proposed.
 """
 
 from __future__ import annotations
@@ -8,8 +8,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from difflib import SequenceMatcher
+from types import MappingProxyType
 
 Equals = Mapping[str, str]
+NO_EQUALS: Equals = MappingProxyType({})
 """Folded name -> the folded name that it stands for, as the owner said."""
 
 _SIDES = {"l": "left", "left": "left", "r": "right", "right": "right"}
@@ -27,7 +29,7 @@ def is_timecode(name: str) -> bool:
     return folded(name) in _NOT_PARTS
 
 
-def sided(name: str, equals: Equals = {}) -> tuple[str, str]:
+def sided(name: str, equals: Equals = NO_EQUALS) -> tuple[str, str]:
     """The folded name without its side, and ``left``, ``right`` or nothing: left and right are one part."""
     whole = equals.get(folded(name), folded(name))
     base, _, last = whole.rpartition(" ")
@@ -43,11 +45,12 @@ def without_side(name: str) -> str:
 
 
 def likely_equal(names: Iterable[str], equals: Equals) -> Iterator[tuple[str, str]]:
-    """Pairs of names that may be one part and are not said to be: alike by letters, or short for the other."""
+    """Pairs of names that may be one part and are not said to be: alike, or one short for the other."""
     listed = list(dict.fromkeys(names))
     for number, one in enumerate(listed):
         for other in listed[number + 1 :]:
-            if sided(one, equals) != sided(other, equals) and _alike(folded(one), folded(other)):
+            (base, side), (other_base, other_side) = sided(one, equals), sided(other, equals)
+            if base != other_base and side == other_side and _alike(base, other_base):
                 yield one, other
 
 

@@ -13,7 +13,7 @@ PartState = Literal["to hand", "open", "not captured", "only on paper", "only in
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """One track that carries a recording. ``generation`` 0 is the first; ``verdict`` is of it in that span."""
+    """A track that carries a recording. ``generation`` 0 is the first; ``verdict`` is of it in that span."""
 
     reel: str
     track: int | None
@@ -46,7 +46,7 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One recording: the tracks to use for it (none: why not), and every other that carries it, best first."""
+    """One recording: the tracks to use for it (none: why not), and all others that carry it, best first."""
 
     name: str
     take: str
@@ -93,7 +93,7 @@ class NotUsed:
 
 @dataclass(frozen=True, slots=True)
 class SongParts:
-    """The parts of one song, in the order of the sheets; what is not used, and what is left open, in words."""
+    """The parts of one song, in the order of the sheets; what is not used and what is open, in words."""
 
     song: str
     title: str
@@ -121,7 +121,7 @@ class SongParts:
         }
 
     def not_used_lines(self) -> Iterator[str]:
-        """What is not used, tracks of one reel and reason together: ``K-102:1-2 (their sources are used)``."""
+        """Tracks not used, those of one reel and reason together: ``K-102:1-2 (its sources are used)``."""
         groups: dict[tuple[str, str], list[tuple[str, int | None]]] = {}
         for one in self.not_used:
             groups.setdefault((one.reel, one.why), []).append((one.reel, one.track))

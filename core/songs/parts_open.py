@@ -50,18 +50,19 @@ def _by_reel(facts: Facts, parts: Sequence[Part]) -> Iterator[str]:
             stage = there.stage if there is not None else ""
             if part.state == "not captured":
                 barred = facts.why_barred(there) if there is not None else None
-                why = f"{reel} is {stage}, not captured" if not barred else f"{reel} is barred: {barred}"
+                why = f"{reel} is {stage}, not captured" if not barred else f"{reel} is barred, {barred}"
             elif part.state == "open" and any(one.verdict == "fail" for one in part.use):
-                why = f"{reel}: the check failed in this song's span: capture it again, or choose another"
+                why = f"{reel} failed its check in this song's span, capture it again or choose another track"
             elif part.state == "open":
                 why = f"{reel} is {stage}, its capture is not checked"
             else:
                 continue
-            waiting.setdefault(why, []).append(part.called)
+            waiting.setdefault(why, []).append(part.name)
         if part.state == "only on paper" or (not part.use and part.state in ("open", "only in a mix")):
-            waiting.setdefault(f"{part.state}: {part.why}", []).append(part.called)
+            why = f"only on paper, {part.why}" if part.state == "only on paper" else part.why
+            waiting.setdefault(why, []).append(part.called)
     for why, names in waiting.items():
-        yield f"{', '.join(dict.fromkeys(names))}: {why}"
+        yield f"{why}: {', '.join(dict.fromkeys(names))}"
 
 
 def _several_takes(parts: Sequence[Part], choice: Choice) -> Iterator[str]:
@@ -121,14 +122,16 @@ def _past_the_end(facts: Facts) -> Iterator[str]:
         if heard.ends is not None and float(need.end) > heard.ends + 1.0:
             at = clock_text(round(heard.ends))
             yield (
-                f"{need.reel}: the song's span goes on to {clock_text(need.end)}, and the capture ends at {at}: "
+                f"{need.reel}: the song goes on to {clock_text(need.end)}, and the capture ends at {at}: "
                 "mend the span in needs, or capture the rest"
             )
 
 
 def _alike(facts: Facts) -> Iterator[str]:
     """Names that may be one part: of different sheets, since two names on one sheet are two parts."""
-    rows = [row for row in facts.sheets if row.song == facts.song.key and row.part.strip() and not row.copied_from]
+    rows = [
+        row for row in facts.sheets if row.song == facts.song.key and row.part.strip() and not row.copied_from
+    ]
     sheets: dict[str, set[str]] = {}
     for row in rows:
         sheets.setdefault(" ".join(row.part.split()), set()).add(row.sheet)

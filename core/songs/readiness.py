@@ -9,7 +9,7 @@ from typing import Literal
 from core.reels.reel import Reel
 from core.songs.song import Song
 
-State = Literal["ready", "waiting", "barred"]
+State = Literal["ready", "waiting", "barred", "no reels"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,12 @@ def readiness(
     why_barred: Callable[[Reel], str | None],
     covered: Callable[[Song], bool] = lambda song: False,
 ) -> Readiness:
-    """The song's state now. ``covered`` tells of a song whose needed spans were all verified one by one."""
+    """The song's state now; one that needs no reel is never ready.
+
+    ``covered`` tells of a song whose needed spans were all verified one by one.
+    """
+    if not song.needs:
+        return Readiness(song, "no reels")
     if covered(song):
         return Readiness(song, "ready")
     needed = list(dict.fromkeys(need.reel for need in song.needs))

@@ -1,7 +1,7 @@
 """What was recorded of a song, and which tracks hold it: first recordings, copies, what was recorded over.
 
 A *recording* is what was played once: song, part, take. One made on several tracks (left and right) has an
-*atom* for each of them. A *carrier* is a track, or the two tracks of a stereo bounce, with the atoms it holds.
+*atom* for each of them. A *carrier* is a track, or both of a stereo bounce, with the atoms it holds.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from core.errors import Refused
 from core.songs.copies import Tracks, copied_tracks, of_unknown_source, ring_words, rings
-from core.songs.part_names import Equals, is_timecode, sided, without_side
+from core.songs.part_names import NO_EQUALS, Equals, is_timecode, sided, without_side
 from core.songs.song import SheetRow
 
 
@@ -77,7 +77,7 @@ class Recorded:
         return tuple(one for one in self.carriers if any(a.recording == recording for a in one.atoms))
 
 
-def recorded(song: str, rows: Iterable[SheetRow], equals: Equals = {}) -> Recorded:
+def recorded(song: str, rows: Iterable[SheetRow], equals: Equals = NO_EQUALS) -> Recorded:
     """What the sheets tell of a song; Refused for copies in a ring, naming the rows."""
     every = [row for row in rows if row.song in (song, "")]
     found = rings([row for row in every if row.reel], most=1)
@@ -104,7 +104,7 @@ class _Reading:
         """All of it."""
         firsts = [row for row in self.rows if not row.copied_from]
         for row in firsts:
-            recording, side = self._own(row)
+            recording, _ = self._own(row)
             self.alike.setdefault((row.reel, row.sheet if not row.reel else "", recording), []).append(row)
         for row in firsts:
             self.held[id(row)] = (frozenset([self._atom(row)]), 0)
@@ -144,7 +144,7 @@ class _Reading:
         return self._named(Atom(recording, side), row)
 
     def _told_otherwise(self, firsts: Sequence[SheetRow]) -> None:
-        """Where reels tell one recording by other sides, the fullest counts, and the others hold all of it."""
+        """Where reels tell one recording by other sides, the fullest counts; the others hold all of it."""
         by_recording: dict[Recording, dict[str, list[SheetRow]]] = {}
         for row in firsts:
             (atom,) = self.held[id(row)][0]
@@ -187,7 +187,9 @@ class _Reading:
                 atoms |= held
                 generation = max(generation, copied + 1)
             if not written:
-                atoms |= self._unwritten(track, row, len(sources) == 1 and not of_unknown_source(row.copied_from))
+                atoms |= self._unwritten(
+                    track, row, len(sources) == 1 and not of_unknown_source(row.copied_from)
+                )
         if of_unknown_source(row.copied_from) or not atoms:
             atoms.add(self._atom(row))
         self.held[id(row)] = (frozenset(atoms), generation)

@@ -56,6 +56,7 @@ class _Telling:
 
     def _in_order(self, recording: Recording, weighed: list[Weighed]) -> tuple[Source, ...]:
         """The tracks to use: left before right, else as on the tape."""
+
         def side(one: Weighed) -> str:
             return min(atom.side for atom in one.carrier.atoms if atom.recording == recording)
 
@@ -66,7 +67,8 @@ class _Telling:
         stage = reel.stage if reel is not None else "not on the shelf" if one.carrier.reel else "loose sheet"
         for row, heard in zip(one.carrier.rows, one.heard, strict=True):
             yield Source(
-                row.reel, row.track, heard.pass_number, one.carrier.generation, stage, heard.verdict, heard.files,
+                row.reel, row.track, heard.pass_number, one.carrier.generation, stage, heard.verdict,
+                heard.files,
                 row.sheet, row.take, row.player, row.copied_from, row.part,
             )  # fmt: skip
 
@@ -120,8 +122,7 @@ class _Telling:
             twice = self._twice(could[0].carrier)
             what = "only in the mix" if could[0].is_mix else "only in the bounce"
             return f"{what} {could[0].carrier.label}, which would sound twice with {twice}"
-        reasons = dict.fromkeys(f"{_named(one)}: {one.never}" for one in rest)
-        return "; ".join(reasons) or "no track carries it"
+        return "; ".join(dict.fromkeys(_on_paper(one) for one in rest)) or "no track carries it"
 
     def _against(self, weighed: list[Weighed], rest: list[Weighed]) -> Iterator[str]:
         """Why not another: the older ones that cannot be had, then the best of those that can."""
@@ -178,6 +179,11 @@ def _to_hand(one: Weighed, reel: Reel | None) -> bool:
     )
 
 
+def _on_paper(one: Weighed) -> str:
+    row = one.carrier.rows[0]
+    return f"loose sheet {row.sheet} alone tells of it" if not row.reel else f"{_named(one)}: {one.never}"
+
+
 def _named(one: Weighed) -> str:
     rows: tuple[SheetRow, ...] = one.carrier.rows
     return one.carrier.label if one.carrier.reel else rows[0].label
@@ -189,7 +195,9 @@ def _made(weighed: list[Weighed]) -> str:
         on_paper = all(one.carrier.written for one in weighed)
         return "first recording" if on_paper else "first recording, told by its copy alone: no sheet has it"
     unknown = any("?" in row.copied_from for one in weighed for row in one.carrier.rows)
-    return f"copied at least {often(copied)}, from what is not known" if unknown else f"copied {often(copied)}"
+    return (
+        f"copied at least {often(copied)}, from what is not known" if unknown else f"copied {often(copied)}"
+    )
 
 
 def _places(weighed: list[Weighed], rest: list[Weighed]) -> Iterator[str]:
@@ -211,7 +219,8 @@ def _compared(weighed: list[Weighed], other: Weighed, copied: int) -> str:
     if other.carrier.generation > copied:
         many = len({atom.recording for atom in other.carrier.atoms})
         if many > 1:
-            return f"{other.carrier.label} is a bounce of {many} recordings, copied {often(other.carrier.generation)}"
+            copied_too = often(other.carrier.generation)
+            return f"{other.carrier.label} is a bounce of {many} recordings, copied {copied_too}"
         return f"{other.carrier.label} is a later copy"
     mine, theirs = weighed[0].verdict or "nothing yet", other.verdict or "nothing yet"
     if mine != theirs:

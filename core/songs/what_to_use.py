@@ -50,7 +50,9 @@ class Weighed:
     @property
     def verdict(self) -> str | None:
         """The worst of its tracks in the song's span; None where one is not checked."""
-        worst = max((("pass", "remarks", "fail").index(one.verdict) if one.verdict else 3) for one in self.heard)
+        worst = max(
+            (("pass", "remarks", "fail").index(one.verdict) if one.verdict else 3) for one in self.heard
+        )
         return ("pass", "remarks", "fail", None)[worst]
 
 
@@ -84,7 +86,9 @@ def what_to_use(facts: Facts) -> Choice:
     for number in owners:
         done |= _mask(weighed[number].carrier.atoms, bits)
     for allowed in (_plain, _barred, _mix):
-        mine = [n for n, one in enumerate(weighed) if allowed(one) and not _mask(one.carrier.atoms, bits) & done]
+        mine = [
+            n for n, one in enumerate(weighed) if allowed(one) and not _mask(one.carrier.atoms, bits) & done
+        ]
         masks = [_mask(weighed[n].carrier.atoms, bits) for n in mine]
         costs = [_cost(weighed[n], facts.reels) for n in mine]
         open_atoms = (1 << len(bits)) - 1 & ~done
@@ -125,7 +129,9 @@ def _owners(facts: Facts, weighed: Sequence[Weighed]) -> list[int]:
             mine = any((row.reel, row.track) == track for row in one.carrier.rows)
             if not mine or one.never or not any(a.recording == recording for a in one.carrier.atoms):
                 continue
-            alike = [n for n, other in enumerate(weighed) if not other.never and _beside(one, other, recording)]
+            alike = [
+                n for n, other in enumerate(weighed) if not other.never and _beside(one, other, recording)
+            ]
             taken = frozenset(atom for n in out for atom in weighed[n].carrier.atoms)
             for n in (number, *alike):
                 if not weighed[n].carrier.atoms & taken:
@@ -137,6 +143,7 @@ def _owners(facts: Facts, weighed: Sequence[Weighed]) -> list[int]:
 
 def _beside(one: Weighed, other: Weighed, recording: Recording) -> bool:
     """True for the other side of a pair: the same recording alone, as often copied, on the same reel."""
+
     def alone(atoms: frozenset[Atom]) -> bool:
         return {atom.recording for atom in atoms} == {recording}
 
@@ -149,7 +156,9 @@ def _beside(one: Weighed, other: Weighed, recording: Recording) -> bool:
 
 def _weighed(one: Carrier, facts: Facts, needs: Mapping[str, object]) -> Weighed:
     need = facts.song.span_on(one.reel)
-    heard = tuple(facts.hearing.heard(one.reel, row.track, need) if one.reel else NOT_HEARD for row in one.rows)
+    heard = tuple(
+        facts.hearing.heard(one.reel, row.track, need) if one.reel else NOT_HEARD for row in one.rows
+    )
     reel = facts.reels.get(one.reel)
     never = _never(one, reel, heard)
     recordings = {atom.recording for atom in one.atoms}

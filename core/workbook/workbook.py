@@ -13,14 +13,13 @@ from core.store.book import Saying
 from core.store.shelf_file import Kept
 from core.workbook.handing_out import CaptureOut
 from core.workbook.plans import PlanBook
+from core.workbook.songs import SongBook
 
 if TYPE_CHECKING:
     from core.reels.estimate import Estimate
-    from core.songs.parts import SongParts
-    from core.songs.readiness import Readiness
 
 
-class Workbook(CaptureOut, PlanBook):
+class Workbook(CaptureOut, PlanBook, SongBook):
     """A shelf with its acts, its plan, its papers and its checks."""
 
     def mark(
@@ -157,27 +156,3 @@ class Workbook(CaptureOut, PlanBook):
         from core.reels.estimate import estimate
 
         return estimate(self.shelf.reel(reel), self.shelf.studio, self.shelf.own_stocks())
-
-    def songs(self) -> tuple[Readiness, ...]:
-        """Every song's readiness now."""
-        from core.evening.spans import covered
-        from core.reels.needs import barred
-        from core.songs.readiness import readiness
-
-        shelf, now, own = self.shelf, self.now(), self.shelf.own_stocks()
-        return tuple(
-            readiness(
-                song,
-                shelf.reels,
-                lambda reel: barred(reel, shelf.studio, now, own),
-                lambda song: covered(shelf, song),
-            )
-            for song in shelf.songs.values()
-        )
-
-    def parts(self, song: str) -> SongParts:
-        """The best source of every part of that song, and where each sits in time."""
-        from core.songs.parts import song_parts
-
-        shelf = self.shelf
-        return song_parts(shelf.song(song), shelf.sheets, shelf.reels, shelf.of_kind("check"))

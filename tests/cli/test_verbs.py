@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -127,10 +128,87 @@ def test_parts_prefer_the_first_recording(run: Run, shelf: Path, tmp_path: Path)
     rows = "sheet,reel,song,track,part,copied_from\nT-90,R-013,S-01,1,kick,R-001:1\n"
     (tmp_path / "more.csv").write_text(rows)
     assert run("import", "more.csv").status == 0
-    parts = {one["part"]: one for one in run("parts", "S-01", "--json").json["parts"]}
-    assert (parts["kick"]["best"]["reel"], parts["kick"]["best"]["generation"]) == ("R-001", 0)
+    found = run("parts", "Low Tide", "--json").json
+    parts = {one["part"]: one for one in found["parts"]}
+    (kick,) = parts["kick"]["use"]
+    assert (kick["reel"], kick["track"], kick["generation"], parts["kick"]["copied"]) == ("R-001", 1, 0, 0)
     assert [(one["reel"], one["generation"]) for one in parts["kick"]["others"]] == [("R-013", 1)]
-    assert parts["kick"]["place"]["start"] == 40.0  # the song needs R-001 from 0:40
+    assert found["zero"] == {"reel": "R-001", "seconds": 40.0}  # the song needs R-001 from 0:40
+    assert parts["kick"]["place"]["by"] == "nothing" and parts["kick"]["place"]["curve"] is None
+    assert "timecode" not in parts
+    assert found["not_used"] == [{"reel": "R-013", "track": 1, "why": "a copy of what is used: R-001:1"}]
+
+
+def test_the_owners_choice_stands_and_one_undo_takes_it_back(run: Run, shelf: Path) -> None:
+    def voice() -> list[tuple[str, str]]:
+        parts = run("parts", "S-06", "--json").json["parts"]
+        return [
+            (p["part"], f"{s['reel']}:{s['track']}") for p in parts for s in p["use"] if p["part"] != "kit"
+        ]
+
+    before = voice()
+    assert ("bass", "R-005:5") in before
+    assert run("use", "S-06", "bass", "R-006:3").status == 0
+    assert ("bass", "R-006:3") in voice() and ("bass", "R-005:5") not in voice()
+    assert run("undo").status == 0 and voice() == before
+    assert run("use", "S-06", "bass/1", "R-006:3").status == 0
+    assert run("use", "S-06", "bass", "-").status == 0 and voice() == before
+
+
+def test_a_choice_of_a_bounce_puts_its_sources_out(run: Run, shelf: Path) -> None:
+    assert run("use", "S-06", "kick", "R-006:1").status == 0
+    parts = run("parts", "S-06", "--json").json["parts"]
+    used = {p["part"]: [f"{s['reel']}:{s['track']}" for s in p["use"]] for p in parts}
+    assert used["kick"] == used["snare"] == used["kit"] == ["R-006:1", "R-006:2"]
+    assert used["bass"] == ["R-005:5"]
+
+
+def test_a_choice_that_cannot_be_is_one_line(run: Run, shelf: Path) -> None:
+    for words, told in (
+        (("S-06", "flute", "R-006:1"), "S-06 has no part 'flute'"),
+        (("S-06", "bass", "R-005:1"), "R-005:1 does not carry bass"),
+        (("S-06", "bass", "somewhere"), "is no track"),
+        (("S-66", "bass", "R-005:1"), "no song 'S-66'"),
+    ):
+        ran = run("use", *words)
+        assert ran.status == 1 and told in ran.err and ran.err.count("\n") == 1
+
+
+def test_rings_on_the_shelf_are_refused_by_parts_with_their_rows(run: Run, shelf: Path) -> None:
+    from core.songs.song import SheetRow
+    from core.workbook.workbook import Workbook
+    from tui.commands.command import now
+
+    book = Workbook.open(shelf, now)
+    rows = (SheetRow("X", 1, "R-001", "S-05", part="a", copied_from="R-002:1"),
+            SheetRow("Y", 1, "R-002", "S-05", part="a", copied_from="R-001:1"))  # fmt: skip
+    book.change(lambda shelf: replace(shelf, sheets=(*shelf.sheets, *rows)), what="a ring of old")
+    ran = run("parts", "S-05")
+    assert ran.status == 1 and ran.out == "" and ran.err.count("\n") == 1
+    assert (
+        "ring" in ran.err
+        and "sheet X track 1 (R-001:1)" in ran.err
+        and "sheet Y track 1 (R-002:1)" in ran.err
+    )
+
+
+def test_a_song_that_needs_no_reel_is_not_ready(run: Run, shelf: Path, tmp_path: Path) -> None:
+    (tmp_path / "more.csv").write_text("song,title,album,needs\nS-99,Interlude,Salt Road,\n")
+    assert run("import", "more.csv").status == 0
+    songs = {one["song"]: one for one in run("songs", "--json").json}
+    assert songs["S-99"]["state"] == "no reels" and songs["S-99"]["waits_for"] == []
+    assert "Interlude (Salt Road): no reels" in run("songs").out
+
+
+def test_new_columns_of_sheets_and_songs_come_back_as_typed(run: Run, shelf: Path, tmp_path: Path) -> None:
+    (tmp_path / "a.csv").write_text(
+        "sheet,song,track,part,copied_from,found_in,wiped\nL-9,S-01,3,bass,R-001:5;?,R-003,yes\n"
+    )
+    (tmp_path / "b.csv").write_text("song,title,clock_reel\nS-98,Ebb,R-002\n")
+    assert run("import", "a.csv", "b.csv").status == 0 and run("export", "out").status == 0
+    sheets = (tmp_path / "out" / "sheets.csv").read_text()
+    assert "L-9,,S-01,,3,bass,,,R-001:5; ?,,R-003,yes" in sheets
+    assert "S-98,Ebb,,,,5,,,,,R-002" in (tmp_path / "out" / "songs.csv").read_text()
 
 
 def test_stocks_with_the_owners_own_rows(run: Run, shelf: Path) -> None:

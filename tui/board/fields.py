@@ -41,9 +41,9 @@ REEL_GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
 )  # fmt: skip
 SONG_GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("The song", ("title", "artist", "album", "order", "priority", "target_length")),
-    ("What it needs", ("needs", "todo", "notes")),
+    ("What it needs", ("needs", "clock_reel", "todo", "notes")),
 )
-TRACK_FIELDS = ("part", "player", "take", "copied_from", "song", "date", "notes")
+TRACK_FIELDS = ("part", "player", "take", "copied_from", "song", "date", "notes", "wiped", "found_in")
 
 _CHOICES: dict[str, tuple[str, ...]] = {
     "role": ROLES, "base": BASES, "condition": CONDITIONS, "wind": ("tails", "heads"),

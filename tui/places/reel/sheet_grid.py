@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from core.errors import Refused
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.songs.song import SheetRow
@@ -26,13 +27,22 @@ class Grid:
 
 
 def grids(shelf: Shelf, reel: Reel) -> tuple[Grid, ...]:
-    """The sheets of that reel, or one empty sheet to begin with."""
-    by_sheet: dict[str, list[SheetRow]] = {}
+    """The sheets of that reel, a grid for each song on one, or one empty sheet to begin with.
+
+    Rows that name no song stand with those of the sheet's one song.
+    """
+    songs: dict[str, list[str]] = {}
     for row in shelf.sheets_of(reel.key):
-        by_sheet.setdefault(row.sheet, []).append(row)
-    if not by_sheet:
-        by_sheet[free_sheet(shelf, reel.key)] = []
-    return tuple(_grid(sheet, rows, reel) for sheet, rows in by_sheet.items())
+        if row.song:
+            songs.setdefault(row.sheet, []).append(row.song)
+    by_song: dict[tuple[str, str], list[SheetRow]] = {}
+    for row in shelf.sheets_of(reel.key):
+        of_sheet = set(songs.get(row.sheet, ()))
+        song = row.song or (next(iter(of_sheet)) if len(of_sheet) == 1 else "")
+        by_song.setdefault((row.sheet, song), []).append(row)
+    if not by_song:
+        by_song[free_sheet(shelf, reel.key), ""] = []
+    return tuple(_grid(sheet, rows, reel) for (sheet, _), rows in by_song.items())
 
 
 def free_sheet(shelf: Shelf, reel: str) -> str:
@@ -53,11 +63,25 @@ def _grid(sheet: str, rows: list[SheetRow], reel: Reel) -> Grid:
     return Grid(sheet, reel.key, song, cells)
 
 
-def with_cell(shelf: Shelf, cell: SheetRow) -> Shelf:
-    """The shelf with that cell written; a cell in which nothing stands is no row."""
-    same = [i for i, row in enumerate(shelf.sheets) if (row.sheet, row.track) == (cell.sheet, cell.track)]
-    rows = list(shelf.sheets)
-    blank = not any((cell.part, cell.player, cell.take, cell.copied_from, cell.notes, cell.extra))
+def row_key(row: SheetRow) -> tuple[str, int | None, str]:
+    """What a row is known by: sheet, track and song."""
+    return row.sheet, row.track, row.song
+
+
+def with_cell(shelf: Shelf, cell: SheetRow, was: SheetRow | None = None) -> Shelf:
+    """The shelf with that cell written in place of ``was``; a cell in which nothing stands is no row.
+
+    Refused where the cell moves to a song that has a row for that track on that sheet already.
+    """
+    rows, key = list(shelf.sheets), row_key(was or cell)
+    same = [i for i, row in enumerate(rows) if row_key(row) == key]
+    if row_key(cell) != key and any(row_key(row) == row_key(cell) for row in rows):
+        raise Refused(
+            f"sheet {cell.sheet} has a row for track {cell.track} of song {cell.song or 'none'} already: "
+            "empty that first"
+        )
+    told = (cell.part, cell.player, cell.take, cell.copied_from, cell.notes, cell.wiped, cell.extra)
+    blank = not any(told)
     if same:
         rows[same[0] : same[0] + 1] = [] if blank else [cell]
     elif not blank:

@@ -18,7 +18,7 @@ from tui.board.fields import Field, reading, track_fields
 from tui.frame.line_list import LineList
 from tui.frame.place import Place
 from tui.keys import bindings
-from tui.places.reel.sheet_grid import Grid, free_sheet, grids, with_cell
+from tui.places.reel.sheet_grid import Grid, free_sheet, grids, row_key, with_cell
 from tui.places.reel.track_grid import TrackGrid
 from tui.safe_text import fit, plain
 
@@ -95,7 +95,8 @@ class TrackSheet(Place):
         self.query_one(CellLine).update(plain(fit(text, max(1, self.size.width))))
 
     def _draft(self, cell: SheetRow, field: Field) -> str:
-        return f"sheet {cell.sheet} track {cell.track} {field.label}"
+        song = f" of {cell.song}" if cell.song else ""
+        return f"sheet {cell.sheet} track {cell.track}{song} {field.label}"
 
     def reason_not(self, action: str) -> str | None:
         """With one sheet there is no next one."""
@@ -151,11 +152,20 @@ class TrackSheet(Place):
         home = self.home
 
         def act(shelf: Shelf) -> Shelf:
-            there = (row for row in shelf.sheets if (row.sheet, row.track) == (cell.sheet, cell.track))
-            return with_cell(shelf, field.put(next(there, cell), text, shelf.studio))
+            there = next((row for row in shelf.sheets if row_key(row) == row_key(cell)), cell)
+            return with_cell(shelf, field.put(there, text, shelf.studio), there)
 
         what = f"sheet {cell.sheet} track {cell.track} {field.label}"
-        home.do(lambda: home.book.change(act, what=what), f"{what}: {text or 'emptied'}")
+        done = home.do(lambda: home.book.change(act, what=what), f"{what}: {text or 'emptied'}")
+        if done is not None and field.name == "song":
+            self._follow(cell.sheet, text)
+
+    def _follow(self, sheet: str, song: str) -> None:
+        """Goes along with a cell that was given another song."""
+        there = [n for n, grid in enumerate(self.sheets) if (grid.sheet, grid.song) == (sheet, song)]
+        self.number = there[0] if there else self.number
+        self.laid()
+        self.refresh_head()
 
     def _close(self) -> None:
         self.query_one(Typing).close()
@@ -166,7 +176,7 @@ class TrackSheet(Place):
         """Empties the cell."""
         cell, home = self.query_one(TrackGrid).cell, self.home
         if cell is not None:
-            empty = SheetRow(cell.sheet, cell.track, cell.reel)
+            empty = SheetRow(cell.sheet, cell.track, cell.reel, cell.song)
             what = f"empty sheet {cell.sheet} track {cell.track}"
             home.do(
                 lambda: home.book.change(lambda s: with_cell(s, empty), what=what),

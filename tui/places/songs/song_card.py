@@ -43,7 +43,7 @@ class SongCard(Card):
     def top_lines(self) -> list[FieldLine]:
         """Ready or not."""
         row = song_row(self.thing(), self.home.board, self.home.promises())
-        role = {"ready": "good", "waiting": "next", "barred": "bad"}[row.state]
+        role = {"ready": "good", "barred": "bad", "no reels": "dim"}.get(row.state, "next")
         return [FieldLine("", row.says, role=role)]
 
     def end_lines(self) -> list[FieldLine]:

@@ -46,10 +46,10 @@ def _says(state: str, board: Board, promised: datetime | None, song: Song) -> st
         return "ready"
     if state == "barred":
         return "barred"
+    if state == "no reels":
+        return "no reels"
     if promised is not None:
         return f"ready by {day_text(promised.date())}"
-    if not song.needs:
-        return "needs no reel yet"
     return "not in this plan" if board.plan is not None else "not planned yet"
 
 

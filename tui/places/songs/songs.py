@@ -22,7 +22,7 @@ from tui.keys import bindings
 from tui.places.songs.song_rows import SongRow, album_line, albums, song_row
 from tui.safe_text import fit
 
-_ROLES = {"ready": "good", "waiting": "next", "barred": "bad"}
+_ROLES = {"ready": "good", "waiting": "next", "barred": "bad", "no reels": "dim"}
 
 
 class SongList(LineList):
@@ -57,7 +57,7 @@ class SongList(LineList):
         song = line.song
         signs = glyphs(getattr(self.app, "plain_signs", False))
         sign = signs.cursor if index == self.cursor else " "
-        mark = {"ready": signs.done, "waiting": signs.not_yet, "barred": signs.barred}[line.state]
+        mark = {"ready": signs.done, "barred": signs.barred}.get(line.state, signs.not_yet)
         number = str(song.order) if song.order is not None else ""
         length = clock_text(song.target_length) if song.target_length is not None else ""
         title, says = max(16, (width - 42) * 2 // 5), 21

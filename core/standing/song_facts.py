@@ -1,0 +1,121 @@
+"""What the shelf keeps about a song's parts: captures of its reels, the owner's choices, equal names."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from core.errors import Refused
+from core.shelf import Shelf
+from core.songs.heard import Hearing
+from core.songs.part_names import folded, sided
+from core.songs.parts import Part, SongParts, Source
+from core.songs.recordings import Recording
+from core.songs.song import Song
+from core.standing.left_to_play import transfers
+
+EQUALS = "equal parts"
+
+
+def hearing_of(shelf: Shelf, song: Song | None = None) -> Hearing:
+    """The checks of the reels that carry a song, or of all, with where each pass begins on its tape."""
+    reels = None
+    if song is not None:
+        reels = {need.reel for need in song.needs} | {r.reel for r in shelf.sheets if r.song == song.key}
+    checks = shelf.of_kind("check")
+    mine = [checks[key] for key in checks if reels is None or key.rpartition(" pass ")[0] in reels]
+    begins: dict[tuple[str, int], float] = {}
+    for key in {str(check.get("reel")) for check in mine}:
+        reel = shelf.reels.get(key)
+        for one in transfers(shelf, reel) if reel is not None and shelf.segments_of(key) else ():
+            begins |= {(key, number): float(one.span[0]) for number in one.numbers if one.span is not None}
+    for record in shelf.of_kind("pass").values():
+        if record.get("span") and not record.get("void"):
+            begins[str(record.get("reel")), int(record.get("pass", 1))] = float(record["span"][0])
+    return Hearing(mine, begins)
+
+
+def equal_parts(shelf: Shelf) -> Mapping[str, str]:
+    """The owner's list of names that are one part."""
+    kept = shelf.of_kind("setting").get(EQUALS)
+    return kept if isinstance(kept, Mapping) else {}
+
+
+def with_equal(shelf: Shelf, name: str, other: str) -> Shelf:
+    """The shelf on which two names are one part; a name that equals itself is let go."""
+    one, two = folded(name), folded(other)
+    if not one or not two:
+        raise Refused("two names of parts are wanted, such as 'gtr L' 'guitar left'")
+    kept = dict(equal_parts(shelf))
+    if one == two:
+        kept = {a: b for a, b in kept.items() if one not in (a, b)}
+    else:
+        target = kept.get(two, two)
+        kept = {a: target if b == one else b for a, b in kept.items()} | {one: target}
+        kept.pop(target, None)
+    return shelf.with_record("setting", EQUALS, kept or None)
+
+
+def own_choices(shelf: Shelf, song: str) -> dict[Recording, tuple[str, int]]:
+    """The tracks that the owner chose, by recording, in the order of choosing."""
+    mine = [one for one in shelf.of_kind("use").values() if one.get("song") == song]
+    mine.sort(key=lambda one: str(one.get("at")))
+    return {Recording(one["part"], one["take"]): (one["reel"], int(one["track"])) for one in mine}
+
+
+def with_choice(shelf: Shelf, parts: SongParts, part: str, track: str, at: str) -> tuple[Shelf, str]:
+    """The shelf with the owner's choice for a recording, or without it, and what was done in words."""
+    equals = equal_parts(shelf)
+    if track == "-":
+        return _let_go(shelf, parts, _called(parts, part, equals), equals)
+    reel, colon, number = track.rpartition(":")
+    first = number.partition("-")[0]
+    if not colon or not first.isdigit():
+        raise Refused(f"{track!r} is no track: give a reel and a track, such as R-001:3, or - to let go")
+    named = _called(parts, part, equals)
+    mine = [one for one in named if any(_is(s, reel, int(first)) for s in (*one.use, *one.others))]
+    if not mine:
+        could = dict.fromkeys(s.label for one in named for s in (*one.use, *one.others) if s.reel)
+        raise Refused(f"{track} does not carry {named[0].called}: {', '.join(could) or 'no track'} does")
+    one = mine[0]
+    why = next((left.why for left in parts.not_used if (left.reel, left.track) == (reel, int(first))), "")
+    if reel not in shelf.reels or why in ("recorded over", "silent as measured") or "tracks" in why:
+        raise Refused(f"{track} cannot be used for {one.called}: {why or f'{reel} is not on the shelf'}")
+    recording = _recording(one, equals)
+    value = {"song": parts.song, "part": recording.part, "take": recording.take,
+             "reel": reel, "track": int(first), "at": at}  # fmt: skip
+    return shelf.with_record("use", _key(parts.song, recording), value), f"{one.called}: {track} is used"
+
+
+def _is(source: Source, reel: str, track: int) -> bool:
+    return (source.reel, source.track) == (reel, track)
+
+
+def _key(song: str, recording: Recording) -> str:
+    return f"{song}: {recording.part}/{recording.take}"
+
+
+def _recording(part: Part, equals: Mapping[str, str]) -> Recording:
+    return Recording(sided(part.name, equals)[0], " ".join(part.take.casefold().split()))
+
+
+def _called(parts: SongParts, name: str, equals: Mapping[str, str]) -> list[Part]:
+    """The recordings of that name, with ``/TAKE`` the one of that take."""
+    whole = [one for one in parts.parts if folded(one.name) == folded(name)]
+    base, _, take = name.rpartition("/")
+    exact = [one for one in parts.parts
+             if base and sided(one.name, equals)[0] == sided(base, equals)[0]
+             and one.take.casefold() == take.strip().casefold()]  # fmt: skip
+    loose = [one for one in parts.parts if sided(one.name, equals)[0] == sided(name, equals)[0]]
+    found = whole or exact or loose
+    if not found:
+        names = ", ".join(dict.fromkeys(one.name for one in parts.parts)) or "it has none"
+        raise Refused(f"{parts.song} has no part {name!r}: {names}")
+    return found
+
+
+def _let_go(
+    shelf: Shelf, parts: SongParts, named: list[Part], equals: Mapping[str, str]
+) -> tuple[Shelf, str]:
+    for one in named:
+        shelf = shelf.with_record("use", _key(parts.song, _recording(one, equals)), None)
+    return shelf, f"{named[0].name}: the program chooses again"

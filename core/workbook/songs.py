@@ -1,0 +1,114 @@
+"""The joint for songs: readiness, their parts, and what the owner chose to use."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from core.clock import write_time
+from core.errors import Refused
+from core.shelf import Shelf
+from core.store.book import Book
+
+if TYPE_CHECKING:
+    from core.album.place import SongClock
+    from core.songs.heard import Hearing
+    from core.songs.parts import SongParts
+    from core.songs.readiness import Readiness
+    from core.songs.song import Song
+
+
+class SongBook(Book):
+    """A shelf with its songs."""
+
+    def songs(self) -> tuple[Readiness, ...]:
+        """Every song's readiness now."""
+        from core.evening.spans import covered
+        from core.reels.needs import barred
+        from core.songs.readiness import readiness
+
+        shelf, now, own = self.shelf, self.now(), self.shelf.own_stocks()
+        return tuple(
+            readiness(
+                song,
+                shelf.reels,
+                lambda reel: barred(reel, shelf.studio, now, own),
+                lambda song: covered(shelf, song),
+            )
+            for song in shelf.songs.values()
+        )
+
+    def parts(self, song: str) -> SongParts:
+        """Which tracks to use for every recording of a song, by key or title; Refused for rings of copies."""
+        from core.reels.needs import barred
+        from core.songs.song_parts import song_parts
+        from core.songs.what_to_use import Facts
+        from core.standing.song_facts import equal_parts, hearing_of, own_choices
+
+        shelf, now, own = self.shelf, self.now(), self.shelf.own_stocks()
+        one = song_named(shelf, song)
+        hearing = hearing_of(shelf, one)
+        return song_parts(
+            Facts(
+                one,
+                shelf.sheets,
+                shelf.reels,
+                hearing,
+                lambda reel: barred(reel, shelf.studio, now, own),
+                equal_parts(shelf),
+                own_choices(shelf, one.key),
+                self.song_clock(one, hearing),
+            )
+        )
+
+    def song_clock(self, song: Song, hearing: Hearing) -> SongClock:
+        """Where the song's captures lie on its clock."""
+        from core.songs.code_clock import clock_by_code
+
+        return clock_by_code(song, hearing)
+
+    def use(self, song: str, part: str, track: str) -> str:
+        """Keeps the owner's ``REEL:TRACK`` for ``PART[/TAKE]``, ``-`` lets it go; says what was done.
+
+        Refused where nothing is called so, or the track does not carry it or cannot be had.
+        """
+        from core.standing.song_facts import with_choice
+
+        one = song_named(self.shelf, song)
+        parts = self.parts(one.key)
+        at = write_time(self.now())
+        said = ""
+
+        def act(shelf: Shelf) -> Shelf:
+            nonlocal said
+            after, said = with_choice(shelf, parts, part, track, at)
+            return after
+
+        self.change(act, what=f"use {track} for {part} of {one.key}")
+        return said
+
+    def same_part(self, name: str, other: str) -> str:
+        """Two names are one part from now on, on every sheet; the same name twice lets it go."""
+        from core.standing.song_facts import with_equal
+
+        self.change(lambda shelf: with_equal(shelf, name, other), what=f"{name} and {other} are one part")
+        return f"{name!r} and {other!r} are one part" if name != other else f"{name!r} is its own part again"
+
+
+def song_named(shelf: Shelf, name: str) -> Song:
+    """The song of that key or title; Refused where there is none, or several have that title."""
+    from difflib import get_close_matches
+
+    if name in shelf.songs:
+        return shelf.songs[name]
+    fold = " ".join(name.casefold().split())
+    found = [song for song in shelf.songs.values() if " ".join(song.title.casefold().split()) == fold]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        keys = ", ".join(song.key for song in found)
+        raise Refused(f"{len(found)} songs are called {name!r}: give one of the keys {keys}")
+    titles = {song.title.casefold(): song for song in shelf.songs.values()}
+    near = get_close_matches(fold, [*titles, *(key.casefold() for key in shelf.songs)], 1)
+    like = titles.get(near[0]) if near else None
+    hint = f": did you mean {like.key} {like.title}?" if like else ": reelturn songs lists them"
+    raise Refused(f"no song {name!r} on this shelf{hint}")

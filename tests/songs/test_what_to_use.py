@@ -1,0 +1,222 @@
+"""Nothing missing and nothing twice, the fewest copyings, and only what can be had."""
+
+from __future__ import annotations
+
+import random
+from itertools import combinations
+
+import pytest
+from songfamilies import check, finding, row, used
+
+from core.songs.choice import _Search, _solved, choose
+from core.songs.song import Need
+
+
+def test_a_bounce_and_its_sources_are_never_both_in(told):
+    rows = [row(f"A:{t}", f"p{t}") for t in range(1, 9)]
+    rows += [row("B:1", "band L", "A:1-8"), row("B:2", "band R", "A:1-8"), row("B:3", "voice")]
+    parts = told(rows)
+    assert used(parts) == {**{f"p{t}": f"A:{t}" for t in range(1, 9)}, "voice": "B:3"}
+    assert {(one.reel, one.track) for one in parts.not_used} == {("B", 1), ("B", 2)}
+    assert parts.not_used[0].why == "its sources are used: A:1-8"
+
+
+def test_what_was_recorded_over_lives_in_the_bounce_and_brings_its_neighbours_along(told):
+    rows = [
+        row("A:1", "bass"),
+        row("A:2", "piano", notes="wiped, drums here now"),
+        row("B:1", "band", "A:1-2"),
+    ]
+    assert used(told(rows)) == {"bass": "B:1", "piano": "B:1"}
+
+
+@pytest.mark.parametrize("word", ["wiped", "Wiped for take 9"])
+def test_a_column_of_that_name_says_it_too(told, word):
+    rows = [
+        row("A:1", "bass", wiped="yes"),
+        row("B:1", "bass", "A:1"),
+        row("A:2", "organ", notes="not wiped"),
+    ]
+    assert used(told(rows)) == {"bass": "B:1", "organ": "A:2"}
+    assert row("A:1", notes=word).recorded_over and not row("A:1", wiped="no").recorded_over
+
+
+def test_two_tracks_of_one_name_are_a_pair_and_two_takes_are_two(told):
+    rows = [row("A:1", "drums", take="3"), row("A:2", "drums", take="3"), row("A:5", "voice", take="4")]
+    rows += [row("A:3", "kit left"), row("A:4", "kit right"), row("A:6", "voice", take="7")]
+    parts = told(rows)
+    assert used(parts) == {
+        "drums, take 3": "A:1-2",
+        "kit": "A:3-4",
+        "voice, take 4": "A:5",
+        "voice, take 7": "A:6",
+    }
+    assert any("voice" in line and "take 4 (A:5), take 7 (A:6)" in line for line in parts.open)
+
+
+def test_a_first_recording_that_cannot_be_had_gives_way_to_a_copy_that_passed(told, make_reel):
+    copy = make_reel("B", stage="verified")
+    rows = [row("A:1", "voice"), row("B:1", "voice", "A:1")]
+    assert used(told(rows, check("B"), reels=[copy])) == {"voice": "B:1"}  # A is not on the shelf
+    both = [make_reel("A"), copy]
+    assert used(told(rows, check("B"), reels=both, barred={"A": "mould"})) == {"voice": "B:1"}
+    silent = check("A", finding("silence", 1, 0.0, 600.0, "remark"))
+    assert used(told(rows, silent, check("B"), reels=both)) == {"voice": "B:1"}
+    beyond = [row("A:17", "voice"), row("B:1", "voice", "A:17")]
+    assert used(told(beyond, check("B"), reels=both)) == {"voice": "B:1"}
+
+
+def test_a_barred_tape_is_named_where_it_alone_carries_the_part(told, make_reel):
+    (part,) = told([row("A:1", "choir")], reels=[make_reel("A")], barred={"A": "brittle acetate"}).parts
+    assert (part.labels, part.state) == ("A:1", "not captured") and "brittle acetate" in part.why
+
+
+def test_clipping_counts_on_its_track_and_within_the_song_only(told, make_reel):
+    reel = make_reel("A", stage="transferred")
+    rows = [row("A:1", "voice"), row("A:2", "bass")]
+    needs = (Need("A", 60, 300),)
+    clipped = check("A", finding("clipping", 1, 58.0, 58.2, "fail"), verdict="fail")
+    parts = told(rows, clipped, reels=[reel], needs=needs)
+    assert [(one.state, one.use[0].verdict) for one in parts.parts] == [("to hand", "pass")] * 2
+    inside = check("A", finding("clipping", 1, 158.0, 158.2, "fail"), verdict="fail")
+    parts = told(rows, inside, reels=[reel], needs=needs)
+    assert [(one.state, one.use[0].verdict) for one in parts.parts] == [("open", "fail"), ("to hand", "pass")]
+    assert "clipping at 2:38.0" in parts.parts[0].why
+
+
+def test_a_failed_take_is_not_handed_to_another_performance(told, make_reel):
+    rows = [row("A:1", "voice", take="4"), row("A:2", "voice", take="7")]
+    failed = check("A", finding("clipping", 1, 10.0, 10.2, "fail"))
+    assert used(told(rows, failed)) == {"voice, take 4": "A:1", "voice, take 7": "A:2"}
+
+
+def test_a_place_that_a_copy_has_not_can_be_mended_from_there(told):
+    rows = [row("A:1", "voice"), row("B:1", "voice", "A:1")]
+    parts = told(rows, check("A", finding("dropout", 1, 134.3, 134.4, "remark")), check("B"))
+    assert parts.parts[0].labels == "A:1"
+    assert "dropout at 2:14.3, which B:1 has not: it can be mended from there" in parts.parts[0].why
+
+
+def test_what_only_a_mix_holds_is_told_and_the_mix_is_not_laid_over_the_parts(told, make_reel):
+    reels = [make_reel("A"), make_reel("M", role="mix", tracks=2)]
+    rows = [row("A:1", "drums"), row("A:2", "fiddle", wiped="yes"),
+            row("M:1", "mix left", "A:1-2"), row("M:2", "mix right", "A:1-2")]  # fmt: skip
+    parts = told(rows, reels=reels)
+    assert [(one.name, one.state, one.labels) for one in parts.parts] == [
+        ("drums", "not captured", "A:1"), ("fiddle", "only in a mix", "-"),
+    ]  # fmt: skip
+    assert "only in the mix M:1-2, which would sound twice with A:1" in parts.parts[1].why
+
+
+def test_a_loose_sheet_is_told_and_never_used(told):
+    parts = told([row(":3", "tin whistle", sheet="L-2"), row("A:1", "bass")])
+    assert [(one.name, one.state, one.labels) for one in parts.parts] == [
+        ("tin whistle", "only on paper", "-"), ("bass", "open", "A:1"),
+    ]  # fmt: skip
+
+
+def test_timecode_is_no_part_and_a_part_that_nobody_named_is_told(told):
+    parts = told([row("A:1", "bass"), row("A:16", "timecode"), row("A:2", "")])
+    assert used(parts) == {"bass": "A:1", "(not named: A:2)": "A:2"}
+    assert any("sheet T-A track 2 (A:2): nobody named the part" in line for line in parts.open)
+
+
+def test_open_points_are_told_once_a_reel(told, make_reel):
+    parts = told([row(f"A:{t}", f"p{t}") for t in range(1, 9)], reels=[make_reel("A", stage="found")])
+    assert parts.open == ("A is found, not captured: p1, p2, p3, p4, p5, p6, p7, p8",)
+
+
+def test_a_track_that_its_copies_alone_tell_of_is_a_source_too(told, make_reel):
+    parts = told([row("B:1", "voice", "A:5")], reels=[make_reel("A"), make_reel("B")])
+    assert used(parts) == {"voice": "A:5"}
+    assert "no sheet has it" in parts.parts[0].why
+
+
+def test_names_that_the_owner_said_are_equal_are_one_part_and_others_are_only_proposed(told):
+    rows = [row("A:1", "gtr L", take="1"), row("B:1", "guitar left", take="1")]
+    apart = told(rows)
+    assert len(apart.parts) == 2 and any(
+        "'gtr L' and 'guitar left' may be one part" in one for one in apart.open
+    )
+    assert len(told(rows, equals={"gtr l": "guitar left"}).parts) == 1
+
+
+# Brute force: every choice of tracks, by code that shares nothing with the program. ---------------------
+
+
+def _contents(rows):
+    """What each track holds, by walking its sources; a row is (track, part, copied from)."""
+    by_track = {track: (part, copied) for track, part, copied in rows}
+
+    def walk(track):
+        part, copied = by_track[track]
+        if not copied:
+            return {part}, 0
+        found = [walk(one) for one in copied]
+        return set().union(*(held for held, _ in found)), 1 + max(deep for _, deep in found)
+
+    return {track: walk(track) for track in by_track}
+
+
+def _best_by_hand(rows, gone):
+    """Most recordings held, none twice; of these the least sum of copyings over the recordings."""
+    holds = {track: held for track, held in _contents(rows).items() if track not in gone}
+    best = (0, 0)
+    for size in range(len(holds) + 1):
+        for some in combinations(holds, size):
+            held = [one for track in some for one in holds[track][0]]
+            if len(held) == len(set(held)):
+                copyings = sum(len(holds[track][0]) * holds[track][1] for track in some)
+                best = max(best, (len(held), -copyings))
+    return best
+
+
+def _family(seed):
+    luck = random.Random(seed)
+    rows = [(f"A:{n}", f"p{n}", ()) for n in range(1, luck.randint(3, 6))]
+    for n in range(1, luck.randint(2, 7)):
+        tracks = [track for track, _, _ in rows]
+        copied = tuple(luck.sample(tracks, luck.randint(1, min(3, len(tracks)))))
+        rows.append((f"{luck.choice('BC')}:{n}", f"bounce {n}", copied))
+    gone = {track for track, _, _ in rows if luck.random() < 0.25}
+    return rows, gone
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_no_choice_of_tracks_is_better_than_the_programs(seed, told):
+    rows, gone = _family(seed)
+    parts = told([row(track, part, "; ".join(copied), wiped="yes" if track in gone else "")
+                  for track, part, copied in rows])  # fmt: skip
+    chosen = {one.label for part in parts.parts for one in part.use}
+    contents = _contents(rows)
+    held = [one for track in chosen for one in contents[track][0]]
+    assert len(held) == len(set(held)) and not chosen & gone
+    copyings = sum(len(contents[track][0]) * contents[track][1] for track in chosen)
+    assert (len(held), -copyings) == _best_by_hand(rows, gone)
+    for part in parts.parts:  # each recording names the one track that holds it
+        assert [one.label for one in part.use] == [
+            track for track in chosen if part.name in contents[track][0]
+        ]
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_search_and_solver_choose_equally_well(seed):
+    luck = random.Random(seed)
+    masks = sorted({luck.randrange(1, 256) for _ in range(14)})
+    costs = [luck.randrange(1, 50) for _ in masks]
+
+    def worth(found):
+        cost = sum(costs[masks.index(mask)] for mask in found)
+        return sum(mask.bit_count() for mask in found), -cost
+
+    assert worth(_Search(masks, costs, 255).run()) == worth(_solved(masks, costs, 255))
+
+
+def test_a_hundred_bounces_of_anything_are_chosen_from_at_once():
+    luck = random.Random(7)
+    order = luck.sample(range(48), 45)
+    planted = [sum(1 << bit for bit in order[n : n + 5]) for n in range(0, 45, 5)]
+    masks = planted + [sum(1 << bit for bit in luck.sample(range(48), 5)) for _ in range(140)]
+    luck.shuffle(masks)
+    chosen = choose(masks, [5] * len(masks), (1 << 48) - 1)
+    assert sum(masks[n].bit_count() for n in chosen) == 45  # no more than nine of five go into 48
