@@ -24,6 +24,7 @@ from core.store.shelf_file import (
 
 if TYPE_CHECKING:
     from core.store.imports import ImportReport
+    from core.store.intake.looking import Look
     from core.studio.studio import Studio
 
 Act = Callable[[Shelf], Shelf]
@@ -214,6 +215,14 @@ class Book:
         self.written(work)
         assert report is not None
         return report
+
+    def look_at_files(self, paths: Sequence[Path], update: bool = False) -> Look:
+        """What taking those files in would do; nothing is taken."""
+        from core.store.imports import Import, read_files
+        from core.store.intake.looking import looked
+
+        self.reload()
+        return looked(Import(self.shelf, read_files(paths), True), update)
 
     def export(self, folder: Path) -> list[Path]:
         """Writes the shelf's files into the folder and names them."""

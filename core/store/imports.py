@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -13,23 +13,32 @@ from core.shelf import Event, Shelf
 from core.store.columns import Reading, WrongCell, shown
 from core.store.csv_text import Line, Sheet, read_sheet
 from core.store.import_checks import wrong_together
+from core.store.intake.contradictions import contradictions, row_key
+from core.store.intake.header import unknown_columns_told
+from core.store.intake.named_elsewhere import not_there_told
 from core.store.records_file import Record, read_records
 from core.store.studio_toml import read_studio_file
 from core.store.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS
 from core.store.undo import ACT, TAKES_BACK
 from core.studio.studio import Studio
 
+MOST_LINES = 200
+
 ORDER = (REELS, SONGS, SHEETS, SEGMENTS, HISTORY)
 
 
 @dataclass(frozen=True, slots=True)
 class ImportReport:
-    """What an import did: how many rows of each kind were added, brought up to date, or there already."""
+    """What an import did: how many rows of each kind were added, brought up to date, or there already.
+
+    ``notes`` are lines that a person should read though nothing is wrong.
+    """
 
     files: tuple[str, ...]
     added: dict[str, int] = field(default_factory=dict)
     updated: dict[str, int] = field(default_factory=dict)
     unchanged: dict[str, int] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
         """The document that other programs read."""
@@ -38,6 +47,7 @@ class ImportReport:
             "added": self.added,
             "updated": self.updated,
             "unchanged": self.unchanged,
+            "notes": list(self.notes),
         }
 
 
@@ -84,12 +94,21 @@ class Import:
         self.wrong: list[str] = []
         self.counts: dict[str, dict[str, int]] = {"added": {}, "updated": {}, "unchanged": {}}
         self.places: dict[tuple[str, str], str] = {}
+        self.touched: dict[tuple[str, Any], str] = {}
+        self.there_already: dict[str, list[str]] = {}
         # A shelf's own history that comes to a shelf on which nothing but importing was done takes the place
         # of the rows about importing: they tell of the same.
         self.replaces_history = files.whole_history and only_imported(shelf)
 
     def run(self) -> tuple[Shelf, tuple[Event, ...], ImportReport]:
         """The shelf with all rows, the rows of history that came, and the report; RowsRefused else."""
+        events = self.lay()
+        if self.wrong:
+            raise RowsRefused(shortened(self.wrong))
+        return self.shelf, events, ImportReport(self.files.names, **self.counts, notes=tuple(self.notes()))
+
+    def lay(self) -> tuple[Event, ...]:
+        """Lays all rows over the shelf and notes what is wrong; the rows of history that came."""
         if self.files.studio is not None:
             self._studio(self.files.studio)
         events: tuple[Event, ...] = ()
@@ -106,9 +125,17 @@ class Import:
             self._record(record)
         if not self.wrong:
             self.wrong += wrong_together(self.shelf, self.places)
-        if self.wrong:
-            raise RowsRefused(tuple(self.wrong))
-        return self.shelf, events, ImportReport(self.files.names, **self.counts)
+            self.wrong += contradictions(self.shelf, self.touched)
+        self.wrong += [self._already_told(file, told) for file, told in self.there_already.items()]
+        return events
+
+    def notes(self) -> Iterator[str]:
+        """Lines on what was taken and should be looked at: unknown columns, keys that the shelf has not."""
+        for sheet in self.files.sheets:
+            new = [name for name in sheet.extra_columns if name not in (ACT, TAKES_BACK)]
+            if new:
+                yield unknown_columns_told(sheet.file, new, sheet.table)
+            yield from not_there_told(sheet, self.shelf)
 
     def _count(self, what: str, kind: str) -> None:
         self.counts[what][kind] = self.counts[what].get(kind, 0) + 1
@@ -175,16 +202,23 @@ class Import:
         for line in sheet.lines:
             name = line.cells.get(sheet.table.needed[0], "")
             self.places.setdefault((kind, name), place(sheet, line, name))
+            self.touched.setdefault((kind, name), place(sheet, line, name))
         self._put(kind, there)
 
     def _put(self, kind: str, values: Any) -> None:
         self.shelf = replace(self.shelf, **{kind: values})
 
     def _already(self, sheet: Sheet, line: Line, name: str) -> None:
-        self.wrong.append(
-            f"{place(sheet, line, name)}, column {sheet.table.needed[0]}: {shown(name)} is on the shelf "
-            "already: give another key, or bring it up to date with --update"
-        )
+        self.there_already.setdefault(sheet.file, []).append(f"{shown(name)[1:-1]} in row {line.number}")
+
+    def _already_told(self, file: str, told: list[str]) -> str:
+        first = ", ".join(told[:3]) + (", ..." if len(told) > 3 else "")
+        one = len(told) == 1
+        what = "1 row is" if one else f"{len(told)} rows are"
+        mend = "bring it up to date with --update, or give another key"
+        if not one:
+            mend = "bring them up to date with --update, or give other keys"
+        return f"{file}: {what} on the shelf already ({first}): {mend}"
 
     def _twice(self, sheet: Sheet, line: Line, name: str, first: int | None) -> None:
         where = f"in row {first}" if first else "in another file of this import"
@@ -220,6 +254,7 @@ class Import:
                 self._count("added", kind)
             seen[key] = line.number
             self.places.setdefault((kind, name), place(sheet, line, name))
+            self.touched[kind, row_key(there[at[key]] if key in at else value)] = place(sheet, line, name)
         self._put(kind, tuple(there))
 
     def _history(self, sheet: Sheet, before: tuple[Event, ...]) -> tuple[Event, ...]:
@@ -263,12 +298,12 @@ def place(sheet: Sheet, line: Line, name: str) -> str:
     return f"{sheet.file} row {line.number}" + (f" ({shown(name)[1:-1]})" if name else "")
 
 
-def row_key(value: Any) -> tuple[Any, ...]:
-    """What tells one row of a sheet, or one segment of a reel, from another."""
-    if hasattr(value, "sheet"):
-        more = () if value.track is not None else (value.part, value.take)
-        return (value.sheet, value.track, value.song, *more)
-    return (value.reel, value.start)
+def shortened(wrong: list[str]) -> tuple[str, ...]:
+    """The lines, the first ones only where there are very many."""
+    more = len(wrong) - MOST_LINES
+    if more <= 0:
+        return tuple(wrong)
+    return (*wrong[:MOST_LINES], f"and {more} more like these: mend those first")
 
 
 def only_imported(shelf: Shelf) -> bool:

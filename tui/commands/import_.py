@@ -4,20 +4,33 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from tui.commands.command import add_json, opened, print_json
+from tui.cli import say
+from tui.commands.command import add_json, opened, print_json, print_lines
+
+if TYPE_CHECKING:
+    from core.workbook.workbook import Workbook
+
+EXAMPLE = "reelturn import reels.csv songs.csv sheets.csv"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""
-    parser.add_argument("files", nargs="+", metavar="FILE", help="CSV files, a records.json, a studio.toml")
+    parser.add_argument(
+        "files", nargs="+", metavar="FILE", help="CSV, xlsx or ods files, a records.json, a studio.toml"
+    )
     parser.add_argument("--update", action="store_true", help="bring keys that are there already up to date")
+    parser.add_argument("--look", action="store_true", help="tell what would be taken, and take nothing")
     add_json(parser)
 
 
 def run(given: argparse.Namespace) -> int:
     """Takes the files in, all or none."""
-    report = opened(given).import_files([Path(file) for file in given.files], given.update)
+    workbook, paths = opened(given), [Path(file) for file in given.files]
+    if given.look:
+        return _look(workbook, paths, given)
+    report = workbook.import_files(paths, given.update)
     if given.json:
         print_json(report.to_json())
         return 0
@@ -30,4 +43,17 @@ def run(given: argparse.Namespace) -> int:
             print(f"{what} {count} {kind}")
     if not (report.added or report.updated or report.unchanged):
         print("nothing to import: the files hold no rows")
+    for line in report.notes:
+        say(line)
     return 0
+
+
+def _look(workbook: Workbook, paths: list[Path], given: argparse.Namespace) -> int:
+    look = workbook.look_at_files(paths, given.update)
+    if given.json:
+        print_json(look.to_json())
+    else:
+        print_lines(look.lines())
+        for line in (*look.notes, *look.refused):
+            say(line)
+    return 1 if look.refused else 0

@@ -1,0 +1,136 @@
+"""Rows and edits that contradict what else is told: impossible figures, tracks that are not, copies in rings.
+
+Of two that contradict one another the later is named: the row of a sheet before the reel's, where both came.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from core.reels.possible import impossible
+from core.shelf import Shelf
+from core.songs.song import SheetRow
+from core.store.columns import shown
+
+Track = tuple[str, int]
+#: By kind and what tells one row from another, how a message names it.
+Touched = Mapping[tuple[str, Any], str]
+
+
+def row_key(value: Any) -> tuple[Any, ...]:
+    """What tells one row of a sheet, or one segment of a reel, from another."""
+    if hasattr(value, "sheet"):
+        more = () if value.track is not None else (value.part, value.take)
+        return (value.sheet, value.track, value.song, *more)
+    return (value.reel, value.start)
+
+
+def contradictions(shelf: Shelf, touched: Touched) -> Iterator[str]:
+    """A line for everything that what was touched makes impossible; what nobody touched is left alone."""
+    yield from _reels(shelf, touched)
+    yield from _tracks(shelf, touched)
+    yield from _copies(shelf, touched)
+
+
+def _reels(shelf: Shelf, touched: Touched) -> Iterator[str]:
+    for key, reel in shelf.reels.items():
+        where = touched.get(("reels", key))
+        if where is not None:
+            for one in impossible(reel):
+                yield f"{where}, column {one.column}: {shown(one.text)} cannot be: {one.why}"
+
+
+def _tracks(shelf: Shelf, touched: Touched) -> Iterator[str]:
+    """Tracks beyond those of the reel, on the tape itself and at the source of a copy."""
+    for row in shelf.sheets:
+        for column, reel, track in _named(row):
+            there = shelf.reels.get(reel)
+            if there is None or there.tracks is None or track <= there.tracks:
+                continue
+            where = touched.get(("sheets", row_key(row)))
+            if where is not None:
+                text = str(track) if column == "track" else row.copied_from
+                has = (
+                    f"{reel} has {_count(there.tracks)}: give a track that it has, or its right tracks first"
+                )
+                yield f"{where}, column {column}: {shown(text)} cannot be: {has}"
+            elif ("reels", reel) in touched:
+                told = (
+                    f"sheet {row.sheet} has a track {track} on it"
+                    if column == "track"
+                    else (f"sheet {row.sheet} has a copy of its track {track}")
+                )
+                yield (
+                    f"{touched['reels', reel]}, column tracks: {shown(str(there.tracks))} cannot be: {told}: "
+                    "change the sheet first"
+                )
+
+
+def _named(row: SheetRow) -> Iterator[tuple[str, str, int]]:
+    if row.reel and row.track is not None:
+        yield "track", row.reel, row.track
+    last: dict[str, int] = {}
+    for reel, track in sources(row.copied_from):
+        last[reel] = max(track, last.get(reel, 0))
+    yield from (("copied_from", reel, track) for reel, track in last.items())
+
+
+def _count(tracks: int) -> str:
+    return f"{tracks} track{'s' * (tracks != 1)}"
+
+
+def sources(copied_from: str) -> Iterator[Track]:
+    """The reel and each of the tracks that ``R-001:3-8; R-002:1; ?`` names."""
+    for one in copied_from.split(";"):
+        match = re.fullmatch(r"\s*(.+):(\d+)(?:-(\d+))?\s*", one)
+        if match:
+            for track in range(int(match[2]), int(match[3] or match[2]) + 1):
+                yield match[1], track
+
+
+def _copies(shelf: Shelf, touched: Touched) -> Iterator[str]:
+    """Copies of themselves and copies in a ring: the row that closes the ring is named."""
+    made: dict[Track, list[SheetRow]] = {}
+    late = [row for row in shelf.sheets if ("sheets", row_key(row)) in touched]
+    settled = [row for row in shelf.sheets if ("sheets", row_key(row)) not in touched]
+    for row in (*settled, *late):
+        if not row.reel or row.track is None or not row.copied_from:
+            continue
+        here = (row.reel, row.track)
+        where = touched.get(("sheets", row_key(row)))
+        if where is not None:
+            if here in sources(row.copied_from):
+                yield (
+                    f"{where}, column copied_from: {shown(row.copied_from)} cannot be: a copy of itself: "
+                    "name the older track, or nothing"
+                )
+                continue
+            ring = _ring(here, row, made)
+            if ring:
+                names = " from ".join(f"{reel}:{track}" for reel, track in ring)
+                yield (
+                    f"{where}, column copied_from: {shown(row.copied_from)} cannot be: copies in a ring "
+                    f"({names}): one of them is the oldest, let it name none"
+                )
+                continue
+        made.setdefault(here, []).append(row)
+
+
+def _ring(here: Track, row: SheetRow, made: Mapping[Track, list[SheetRow]]) -> list[Track] | None:
+    """The tracks around, where following the sources of that row leads back to its own track."""
+    paths = [[here, source] for source in sources(row.copied_from)]
+    seen: set[Track] = set()
+    while paths:
+        path = paths.pop()
+        at = path[-1]
+        if at == here:
+            return path
+        if at in seen:
+            continue
+        seen.add(at)
+        for one in made.get(at, ()):
+            if not row.song or not one.song or row.song == one.song:
+                paths += [[*path, source] for source in sources(one.copied_from)]
+    return None

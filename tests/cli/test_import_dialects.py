@@ -1,0 +1,268 @@
+"""Files as other programs write them: separators, line ends, decimal commas, trade words, spreadsheets."""
+
+from __future__ import annotations
+
+import csv
+import json
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+Run = Callable[..., Any]
+
+HEADER = ["reel", "box_label", "width", "tracks", "speed", "thickness", "wind", "condition"]
+ROWS = [
+    ["B-1", 'Harbour; take 2, "dry"', "6.3 mm", "2", "38 cm/s", "1,5 mil", "Tails Out", "Mold"],
+    ["B-2", "", "1/4 in", "4", "19 cm/s", "", "heads", "ok"],
+]
+
+
+def reel(run: Run, tmp_path: Path, key: str) -> dict[str, str]:
+    """The row of that reel in an export."""
+    assert run("export", "out").status == 0
+    with (tmp_path / "out" / "reels.csv").open(newline="", encoding="utf-8") as file:
+        return next(row for row in csv.DictReader(file) if row["reel"] == key)
+
+
+@pytest.mark.parametrize("separator", [",", ";", "\t"], ids=["comma", "semicolon", "tab"])
+@pytest.mark.parametrize("ends", ["\n", "\r\n", "\r"], ids=["lf", "crlf", "cr"])
+@pytest.mark.parametrize("quoting", [csv.QUOTE_MINIMAL, csv.QUOTE_ALL], ids=["minimal", "all"])
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig"])
+def test_every_dialect_of_the_csv_module_is_read(
+    run: Run, shelf: Path, tmp_path: Path, separator: str, ends: str, quoting: Any, encoding: str
+) -> None:
+    with (tmp_path / "own.csv").open("w", newline="", encoding=encoding) as file:
+        writer = csv.writer(file, delimiter=separator, lineterminator=ends, quoting=quoting)
+        writer.writerows([HEADER, *ROWS])
+    told = run("import", "own.csv")
+    assert (told.status, told.out, told.err) == (0, "added 2 reels\n", "")
+    back = reel(run, tmp_path, "B-1")
+    # What was typed comes back as it was typed: names of the trade, decimal comma and all.
+    assert [back[name] for name in HEADER] == [*ROWS[0][:5], "1,5 mil", "Tails Out", "Mold"]
+
+
+def test_names_of_one_thing_are_one_thing(run: Run, shelf: Path, tmp_path: Path) -> None:
+    """38 cm/s is 15 ips, 6.3 mm is 1/4 in: nominal names (IEC 60094-1 gives both), and mold is mould."""
+    rows = "reel;width;tracks;speed;eq;level;length;stage;condition\n"
+    rows += "A;6,3 mm;2;38 cm/s;CCIR;250 nWb/m;762 m;identified;ok\n"
+    rows += "B;1/4 in;2;15 ips;IEC1;250 nWb/m;2500 ft;identified;mold\n"
+    (tmp_path / "own.csv").write_text(rows, encoding="utf-8")
+    assert run("import", "own.csv").status == 0
+    listed = {one["reel"]: one for one in json.loads(run("reels", "--json").out)}
+    assert listed["A"]["play_seconds"] == listed["B"]["play_seconds"] == 2000
+    assert listed["A"]["blocked"] is None and "mould" in listed["B"]["blocked"]
+
+
+@pytest.mark.parametrize(
+    ("column", "text", "says"),
+    [
+        ("length", "2,500 ft", "a length that reads one way: 2500 ft or 2.500 ft"),
+        ("varispeed", "1,500", "a percentage that reads one way: 1500 or 1.500"),
+        ("speed", "15", "did you mean 15 ips?"),
+        ("speed", "38", "did you mean 38 cm/s?"),
+        ("speed", "7 ips", "a speed that a deck runs at (30, 15, 7.5, 3.75, 1.875, 0.9375"),
+        ("speed", "150 ips", "a speed that a deck runs at"),
+        ("width", "6.3", "did you mean 6.3 mm?"),
+        ("width", "3 in", "a width that tape has"),
+        ("thickness", "1.5 in", "a thickness that tape has"),
+        ("level", "250", "did you mean 250 nWb/m?"),
+    ],
+)
+def test_a_figure_of_two_readings_or_of_nothing_is_refused(
+    run: Run, shelf: Path, tmp_path: Path, column: str, text: str, says: str
+) -> None:
+    (tmp_path / "bad.csv").write_text(f'reel,{column}\nR-90,"{text}"\n', encoding="utf-8")
+    told = run("import", "bad.csv")
+    assert told.status == 1 and len(told.err.splitlines()) == 1
+    assert told.err.startswith(f"reelturn: bad.csv row 2 (R-90), column {column}: '{text}' is not ")
+    assert says in told.err
+
+
+@pytest.mark.parametrize(
+    ("rows", "says"),
+    [
+        ("pack_diameter,hub_diameter\nX,4 in,4.5 in\n", "column pack_diameter: '4 in' cannot be"),
+        ("reel_size,pack_diameter\nX,7 in,9 in\n", "column pack_diameter: '9 in' cannot be"),
+        # 3600 ft: triple play on a 7 in reel, the longest there was (from memory of makers' lists).
+        ("reel_size,length\nX,7 in,3700 ft\n", "a 7 in reel holds 3600 ft (1097 m) at most"),
+        ("reel_size,length\nX,18 cm,1200 m\n", "a 18 cm reel holds 3600 ft (1097 m) at most"),
+        ("tracks,timecode_track\nX,8,16\n", "column timecode_track: '16' cannot be: the tape has 8 tracks"),
+        ("condition\nX,ok;sticky\n", "column condition: 'ok;sticky' cannot be"),
+    ],
+)
+def test_figures_that_contradict_one_another_are_refused(
+    run: Run, shelf: Path, tmp_path: Path, rows: str, says: str
+) -> None:
+    (tmp_path / "bad.csv").write_text("reel," + rows, encoding="utf-8")
+    told = run("import", "bad.csv")
+    assert told.status == 1 and told.err.startswith("reelturn: bad.csv row 2 (X), ") and says in told.err
+
+
+SHEET = "sheet,reel,song,track,copied_from\n"
+REEL = "reel,tracks\nX,8\nY,8\nZ,8\n"
+
+
+@pytest.mark.parametrize(
+    ("rows", "row", "says"),
+    [
+        ("S,X,,9,\n", 2, "column track: '9' cannot be: X has 8 tracks"),
+        ("S,X,,3,Y:9\n", 2, "column copied_from: 'Y:9' cannot be: Y has 8 tracks"),
+        ("S,X,,3,X:3\n", 2, "a copy of itself"),
+        ("S,X,,3,X:1-4\n", 2, "a copy of itself"),
+        ("S,X,,1,Y:1\nT,Y,,1,X:1\n", 3, "copies in a ring (Y:1 from X:1 from Y:1)"),
+        ("S,X,,1,Y:1\nT,Y,,1,Z:1\nU,Z,,1,X:1\n", 4, "copies in a ring (Z:1 from X:1 from Y:1 from Z:1)"),
+    ],
+)
+def test_tracks_and_copies_that_cannot_be_are_refused_at_the_later_row(
+    run: Run, shelf: Path, tmp_path: Path, rows: str, row: int, says: str
+) -> None:
+    (tmp_path / "x.csv").write_text(REEL, encoding="utf-8")
+    (tmp_path / "sheets.csv").write_text(SHEET + rows, encoding="utf-8")
+    told = run("import", "x.csv", "sheets.csv")
+    assert told.status == 1 and len(told.err.splitlines()) == 1, told.err
+    assert told.err.startswith(f"reelturn: sheets.csv row {row} (") and says in told.err
+
+
+def test_a_reel_that_comes_to_have_too_few_tracks_is_the_later_row(
+    run: Run, shelf: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "x.csv").write_text(REEL, encoding="utf-8")
+    (tmp_path / "sheets.csv").write_text(SHEET + "S,X,,8,\n", encoding="utf-8")
+    assert run("import", "x.csv", "sheets.csv").status == 0
+    (tmp_path / "less.csv").write_text("reel,tracks\nX,4\n", encoding="utf-8")
+    told = run("import", "less.csv", "--update")
+    assert told.status == 1
+    assert "less.csv row 2 (X), column tracks: '4' cannot be: sheet S has a track 8 on it" in told.err
+
+
+def test_unknown_columns_and_keys_that_come_later_are_one_line_a_file(
+    run: Run, shelf: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "s.csv").write_text(
+        "sheet,reel,song,track,plaier,mood\nS,NEW-1,NO-SONG,1,Ilse,calm\nS,NEW-1,,2,Ilse,\nT,NEW-2,,1,,\n",
+        encoding="utf-8",
+    )
+    told = run("import", "s.csv")
+    assert told.status == 0 and told.out == "added 3 sheets\n"
+    first, second = told.err.splitlines()
+    assert first == (
+        "reelturn: s.csv row 1: columns that we do not know, kept as given: 'plaier' (did you mean player?), "
+        "'mood'"
+    )
+    assert second == (
+        "reelturn: s.csv: 3 keys are not on the shelf (reel NEW-1 in row 2, song NO-SONG in row 2, "
+        "reel NEW-2 in row 4): kept, they may come later"
+    )
+
+
+def test_a_file_that_was_taken_already_is_one_line(run: Run, shelf: Path, tmp_path: Path) -> None:
+    assert run("export", "out").status == 0
+    told = run("import", "out/reels.csv")
+    (line,) = told.err.splitlines()
+    assert told.status == 1 and " rows are on the shelf already (R-001 in row 2, " in line
+    assert line.count(" in row ") == 3 and "--update" in line
+    again = run("import", "out/reels.csv", "--update")
+    assert again.status == 0 and again.out.startswith("unchanged ") and len(again.out.splitlines()) == 1
+
+
+def test_a_look_takes_nothing_and_tells_everything(run: Run, shelf: Path, tmp_path: Path) -> None:
+    before = shelf.read_bytes()
+    (tmp_path / "own.csv").write_text(
+        "reel;spead;notes\nR-001;fast;another word\nR-900;;new\n", encoding="utf-8"
+    )
+    told = run("import", "--look", "own.csv")
+    assert told.status == 1 and shelf.read_bytes() == before
+    assert "own.csv: reels, 2 rows" in told.out and "spead (did you mean speed?)" in told.out
+    assert "new: 1 reels" in told.out and "changed: 1 reels" in told.out and "nothing was taken" in told.out
+    assert "taken only with --update" in told.err
+    look = json.loads(run("import", "--look", "--update", "own.csv", "--json").out)
+    assert look["new"] == {"reels": 1} and look["changed"] == {"reels": 1} and not look["refused"]
+    assert look["files"][0]["unknown"] == {"spead": "speed"} and shelf.read_bytes() == before
+
+
+def xlsx(path: Path, rows: list[list[Any]], change: Any = None) -> None:
+    """A spreadsheet's file as openpyxl writes it."""
+    import openpyxl
+
+    book = openpyxl.Workbook()
+    sheet: Any = book.active
+    for row in rows:
+        sheet.append(row)
+    if change is not None:
+        change(sheet)
+    book.save(path)
+
+
+def ods(path: Path, rows: list[list[Any]]) -> None:
+    """A spreadsheet's file as odfpy writes it."""
+    from odf.opendocument import OpenDocumentSpreadsheet
+    from odf.table import Table, TableCell, TableRow
+    from odf.text import P
+
+    book = OpenDocumentSpreadsheet()
+    table = Table(name="tapes")
+    for row in rows:
+        line = TableRow()
+        for cell in row:
+            number = isinstance(cell, int | float)
+            made = TableCell(valuetype="float", value=cell) if number else TableCell(valuetype="string")
+            made.addElement(P(text="" if cell is None else str(cell)))
+            line.addElement(made)
+        table.addElement(line)
+    book.spreadsheet.addElement(table)
+    book.save(str(path))
+
+
+@pytest.mark.parametrize("kind", ["xlsx", "ods"])
+def test_a_spreadsheet_is_read_as_it_shows(run: Run, shelf: Path, tmp_path: Path, kind: str) -> None:
+    rows = [["Reel", "Box label", "Tracks", "Stock", "Speed"], ["B-1", "Pier, west", 8, 456, "7,5 ips"]]
+    (xlsx if kind == "xlsx" else ods)(tmp_path / f"own.{kind}", rows)
+    told = run("import", f"own.{kind}")
+    assert (told.status, told.out, told.err) == (0, "added 1 reels\n", "")
+    back = reel(run, tmp_path, "B-1")
+    assert (back["box_label"], back["tracks"], back["stock"], back["speed"]) == (
+        "Pier, west", "8", "456", "7,5 ips",
+    )  # fmt: skip
+
+
+def test_times_in_a_spreadsheet_are_read(run: Run, shelf: Path, tmp_path: Path) -> None:
+    xlsx(tmp_path / "own.xlsx", [["reel", "heard"], ["B-1", datetime(2026, 11, 3, 20, 15)]])
+    assert run("import", "own.xlsx").status == 0
+    assert reel(run, tmp_path, "B-1")["heard"] == "2026-11-03T20:15"
+
+
+def test_merged_cells_and_formulas_without_a_value_are_refused(run: Run, shelf: Path, tmp_path: Path) -> None:
+    rows = [["reel", "tracks", "notes"], ["B-1", 8, "a"], ["B-2", None, "b"]]
+    before = shelf.read_bytes()
+    xlsx(tmp_path / "merged.xlsx", rows, lambda sheet: sheet.merge_cells("B2:B3"))
+    told = run("import", "merged.xlsx")
+    assert told.status == 2 and told.err.startswith("reelturn: merged.xlsx row 2, column B: cells are merged")
+    xlsx(tmp_path / "formula.xlsx", [*rows[:2], ["B-2", "=B2*2", "b"]])
+    told = run("import", "formula.xlsx")
+    assert told.status == 2 and len(told.err.splitlines()) == 1
+    assert told.err.startswith("reelturn: formula.xlsx row 3, column B: a formula that was not worked out")
+    assert shelf.read_bytes() == before
+
+
+@pytest.mark.parametrize("name", ["own.xlsx", "own.ods"])
+def test_a_spreadsheet_that_is_none_is_one_line(run: Run, shelf: Path, tmp_path: Path, name: str) -> None:
+    (tmp_path / "whole.xlsx").write_bytes(b"")
+    xlsx(tmp_path / "whole.xlsx", [["reel"], ["B-1"]])
+    for content in (b"reel\nB-1\n", (tmp_path / "whole.xlsx").read_bytes()[:900], b""):
+        (tmp_path / name).write_bytes(content)
+        told = run("import", name)
+        assert told.status == 2 and len(told.err.splitlines()) == 1, told.err
+        assert told.err.startswith(f"reelturn: {name}")
+
+
+def test_a_bad_last_row_keeps_all_others_out(run: Run, shelf: Path, tmp_path: Path) -> None:
+    before = shelf.read_bytes()
+    rows = "".join(f"X-{number},1/4 in,15 ips\n" for number in range(5000))
+    (tmp_path / "many.csv").write_text("reel,width,speed\n" + rows + "X-last,wide,15 ips\n", encoding="utf-8")
+    told = run("import", "many.csv")
+    (line,) = told.err.splitlines()
+    assert told.status == 1 and line.startswith("reelturn: many.csv row 5002 (X-last), column width: ")
+    assert shelf.read_bytes() == before
