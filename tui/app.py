@@ -190,7 +190,7 @@ class ReelturnApp(App[int]):
         """The kept plan."""
         record = self.shelf.of_kind("plan").get("kept")
         if self._plan[0] is not record:
-            self._plan = (record, self.book.kept_plan() if record is not None else None)
+            self._plan = (record, self.book.plans.kept_plan() if record is not None else None)
         return self._plan[1]
 
     def do(self, work: Callable[[], T], said: str = "") -> T | None:
@@ -240,11 +240,11 @@ class ReelturnApp(App[int]):
 
     def promises(self) -> Mapping[str, datetime | None]:
         """The time that is promised for each song, by the kept plan."""
-        return self.book.promises()[0]
+        return self.book.plans.promises()[0]
 
     def stale(self) -> str | None:
         """A sentence, where the shelf has changed in a way that the kept plan does not fit."""
-        return self.book.plan_is_stale() if self.plan is not None else None
+        return self.book.plans.plan_is_stale() if self.plan is not None else None
 
     # What works everywhere -------------------------------------------------------------------------------
 

@@ -12,7 +12,6 @@ from core.clock import write_time
 from core.errors import Refused, Unusable
 from core.shelf import Shelf
 from core.standing.proof import changed, check_key, checks_of, files_sum, with_mark
-from core.store.book import Book
 from core.workbook.courses import course_record, read_course, write_course
 
 if TYPE_CHECKING:
@@ -20,12 +19,16 @@ if TYPE_CHECKING:
     from core.capture.files.progress import Asked, Told
     from core.capture.kept.fixity import Looked
     from core.findings import AudioFile, Check, Finding
+    from core.store.book import Book
 
 OWN_THRESHOLDS = "check thresholds"
 
 
-class CaptureBook(Book):
-    """A shelf with its captures. What reads files and what keeps the result are two acts, but for a check."""
+class Captures:
+    """A shelf's captures. What reads files and what keeps the result are two acts, but for a check."""
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
 
     def check(
         self,
@@ -54,8 +57,8 @@ class CaptureBook(Book):
         except ValueError as error:
             raise Refused(f"{error}: reelturn thresholds mends it") from error
         found = check_capture(
-            reel_facts(self.shelf, reel, pass_number),
-            studio_facts(self.shelf.studio),
+            reel_facts(self.book.shelf, reel, pass_number),
+            studio_facts(self.book.shelf.studio),
             files,
             pass_number=pass_number,
             tracks=tracks,
@@ -69,13 +72,13 @@ class CaptureBook(Book):
 
     def keep_check(self, found: Check) -> Check:
         """Keeps a check as the newest of its reel and pass; its strip goes into a file beside the shelf."""
-        at = self.now()
+        at = self.book.now()
         placed = tuple(replace(file, path=os.path.abspath(file.path)) for file in found.files)
         kept = replace(found.kept(at, None), files=placed)
         key = check_key(found.reel, found.pass_number)
         course = None
         if found.course is not None:
-            course = course_record(kept.to_json(), write_course(self.path, found.course))
+            course = course_record(kept.to_json(), write_course(self.book.path, found.course))
 
         def act(shelf: Shelf) -> Shelf:
             shelf.reel(found.reel)
@@ -83,23 +86,23 @@ class CaptureBook(Book):
             after = after.with_record("course", key, course)
             return after if found.strip is None else after.with_record("strip", key, found.strip.to_json())
 
-        self.change(act, what=f"check {key}")
+        self.book.change(act, what=f"check {key}")
         return found.kept(at, found.strip)
 
     def kept_checks(self, reel: str) -> tuple[Check, ...]:
         """The newest check of every pass of that reel, each with its strip."""
         from core.findings import Check, Strip
 
-        strips = self.shelf.of_kind("strip")
+        strips = self.book.shelf.of_kind("strip")
         out = []
-        for number, record in checks_of(self.shelf, reel).items():
+        for number, record in checks_of(self.book.shelf, reel).items():
             strip = strips.get(check_key(reel, number))
             out.append(replace(Check.from_json(record), strip=Strip.from_json(strip) if strip else None))
         return tuple(out)
 
     def course(self, reel: str, pass_number: int = 1) -> Course | None:
         """Frames, speed and levels along a checked pass; none where they are not kept: check it again."""
-        return read_course(self.path, self.shelf, reel, pass_number)
+        return read_course(self.book.path, self.book.shelf, reel, pass_number)
 
     def measured_again(self, reel: str, progress: Told | None = None) -> Iterator[tuple[Check, Check]]:
         """Every kept check of that reel with the same files measured anew, by the thresholds of then."""
@@ -115,7 +118,7 @@ class CaptureBook(Book):
 
     def own_thresholds(self) -> dict[str, float | str]:
         """The shelf's own thresholds and weights."""
-        return dict(self.shelf.of_kind("setting").get(OWN_THRESHOLDS) or {})
+        return dict(self.book.shelf.of_kind("setting").get(OWN_THRESHOLDS) or {})
 
     def set_threshold(self, name: str, value: float | str | None) -> None:
         """Sets one of the shelf's own thresholds or weights, or lets it go; Refused where it does not fit."""
@@ -132,7 +135,7 @@ class CaptureBook(Book):
             except ValueError as error:
                 raise Refused(str(error)) from error
         what = f"threshold {name}: {'the usual one' if value is None else value}"
-        self.change(lambda shelf: shelf.with_record("setting", OWN_THRESHOLDS, own or None), what=what)
+        self.book.change(lambda shelf: shelf.with_record("setting", OWN_THRESHOLDS, own or None), what=what)
 
     # Are they still what they were? ----------------------------------------------------------------------
 
@@ -140,8 +143,8 @@ class CaptureBook(Book):
         """Every kept check of that reel as it is kept, with its files; Refused where none is kept."""
         from core.findings import AudioFile
 
-        self.shelf.reel(reel)
-        checks = checks_of(self.shelf, reel)
+        self.book.shelf.reel(reel)
+        checks = checks_of(self.book.shelf, reel)
         if not checks:
             raise Refused(f"no check of {reel} is kept: reelturn check {reel} FILE... measures its files")
         for record in checks.values():
@@ -167,7 +170,7 @@ class CaptureBook(Book):
         """
         from core.evening.mark import mark
 
-        at = self.now()
+        at = self.book.now()
         reel = looks[0].reel
 
         def kept(shelf: Shelf) -> Shelf:
@@ -177,15 +180,15 @@ class CaptureBook(Book):
                 shelf = shelf.with_record("look", key, _still_changed(one.to_record(write_time(at)), before))
             return shelf
 
-        why = changed(kept(self.shelf), self.shelf.reel(reel))
-        lost = why is not None and self.shelf.reel(reel).stage == "verified"
+        why = changed(kept(self.book.shelf), self.book.shelf.reel(reel))
+        lost = why is not None and self.book.shelf.reel(reel).stage == "verified"
         because = why if why and lost else ""
 
         def act(shelf: Shelf) -> Shelf:
             after = kept(shelf)
             return mark(after, reel, "transferred", at, because) if lost else after
 
-        self.change(act, what=f"look at the files of {reel}", because=because)
+        self.book.change(act, what=f"look at the files of {reel}", because=because)
         return f"{reel} is verified no more: {because}" if lost else None
 
     def compare_copy(
@@ -207,7 +210,7 @@ class CaptureBook(Book):
 
     def keep_copies(self, copies: Sequence[Looked]) -> None:
         """Keeps what was found of a second copy."""
-        at = write_time(self.now())
+        at = write_time(self.book.now())
 
         def act(shelf: Shelf) -> Shelf:
             for one in copies:
@@ -215,22 +218,22 @@ class CaptureBook(Book):
                 shelf = shelf.with_record("copy", key, one.to_record(at))
             return shelf
 
-        self.change(act, what=f"second copy of {copies[0].reel}")
+        self.book.change(act, what=f"second copy of {copies[0].reel}")
 
     def mark_place(self, reel: str, pass_number: int, finding: Finding, mark: str) -> Shelf:
         """Marks a place of the listening list ``fine`` or ``again``; an empty mark takes it back."""
-        at = write_time(self.now())
+        at = write_time(self.book.now())
 
         def act(shelf: Shelf) -> Shelf:
             return with_mark(shelf, checks_of(shelf, reel)[pass_number], finding, mark, at)
 
         said = {"fine": "listened, fine", "again": "capture again"}.get(mark, "not listened to")
-        return self.change(act, what=f"{reel} {finding.kind} at {finding.start:.1f} s: {said}")
+        return self.book.change(act, what=f"{reel} {finding.kind} at {finding.start:.1f} s: {said}")
 
     def checked_reels(self) -> list[str]:
         """Every reel of the shelf with a kept check, in the shelf's order."""
-        checked = {str(check.get("reel")) for check in self.shelf.of_kind("check").values()}
-        return [key for key in self.shelf.reels if key in checked]
+        checked = {str(check.get("reel")) for check in self.book.shelf.of_kind("check").values()}
+        return [key for key in self.book.shelf.reels if key in checked]
 
 
 def program() -> str:

@@ -8,16 +8,22 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.errors import Refused, Unusable
-from core.workbook.captures import CaptureBook, program, watch_files
+from core.workbook.captures import program, watch_files
 
 if TYPE_CHECKING:
     from core.capture.files.progress import Asked, Told
     from core.capture.lineup.lineup_record import CapturedLineUp
     from core.lineup.record import When
+    from core.store.book import Book
+    from core.workbook.captures import Captures
 
 
-class CaptureOut(CaptureBook):
-    """A shelf with its captures, and what is made of them."""
+class HandingOut:
+    """What is made of a shelf's captures."""
+
+    def __init__(self, book: Book, captures: Captures) -> None:
+        self.book = book
+        self.captures = captures
 
     def manifest(self, reels: Sequence[str], beside: Path | None = None) -> str:
         """The checked files of these reels as a manifest that `sha256sum -c` verifies.
@@ -28,7 +34,7 @@ class CaptureOut(CaptureBook):
 
         entries: dict[str, str] = {}
         for reel in reels:
-            for _, files in self.captured_files(reel):
+            for _, files in self.captures.captured_files(reel):
                 for file in files:
                     path = on_disk(file.path).absolute()
                     near = beside is not None and path.is_relative_to(beside.absolute())
@@ -68,13 +74,13 @@ class CaptureOut(CaptureBook):
         from core.capture.kept.bagit import write_bag
         from core.capture.kept.handover import bag_facts, bag_of
 
-        passes = [one for reel in reels for one in self.captured_files(reel)]
+        passes = [one for reel in reels for one in self.captures.captured_files(reel)]
         every = [file for _, files in passes for file in files]
         content = bag_of(passes)
         for reel in reels:
             name, report = self._report_of(reel)
             content.add(reel, name, report)
-        facts = bag_facts(self.shelf, reels, self.now(), program())
+        facts = bag_facts(self.book.shelf, reels, self.book.now(), program())
         try:
             watch = watch_files(every, progress, cancelled, times=2)
             return write_bag(folder, content.files, facts, expected=content.digests, watch=watch)
@@ -88,7 +94,7 @@ class CaptureOut(CaptureBook):
         from core.paper.capture_report import capture_reports
         from core.paper.files import safe_name
 
-        pdf = capture_reports(self.shelf, self.kept_checks(reel), made=self.now())
+        pdf = capture_reports(self.book.shelf, self.captures.kept_checks(reel), made=self.book.now())
         return f"capture-{safe_name(reel)}.pdf", pdf
 
     def report(self, reel: str, folder: Path, size: str = "") -> list[Path]:
@@ -96,9 +102,12 @@ class CaptureOut(CaptureBook):
         from core.paper.capture_report import capture_reports
         from core.paper.files import put, safe_name
 
-        next(self.captured_files(reel))
+        next(self.captures.captured_files(reel))
         pdf = capture_reports(
-            self.shelf, self.kept_checks(reel), size=size or self.shelf.paper_size, made=self.now()
+            self.book.shelf,
+            self.captures.kept_checks(reel),
+            size=size or self.book.shelf.paper_size,
+            made=self.book.now(),
         )
         return [put(folder, f"capture-{safe_name(reel)}.pdf", pdf)]
 
@@ -110,9 +119,9 @@ class CaptureOut(CaptureBook):
 
     def capture_folder(self) -> Path:
         """Where captures lie: as the studio's file says, else `captures` beside the shelf."""
-        capture = self.shelf.studio.capture
+        capture = self.book.shelf.studio.capture
         named = capture.folder if capture is not None else ""
-        return Path(named).expanduser() if named else self.path.absolute().parent / "captures"
+        return Path(named).expanduser() if named else self.book.path.absolute().parent / "captures"
 
     def line_up(
         self,
@@ -134,7 +143,7 @@ class CaptureOut(CaptureBook):
         from core.lineup.on_shelf import keep, own_tolerances
         from core.lineup.sheet import lineup_sheet
 
-        one, machine = self.shelf.reel(reel), self.shelf.studio.deck(deck)
+        one, machine = self.book.shelf.reel(reel), self.book.shelf.studio.deck(deck)
         if machine is None:
             raise Refused(f"no deck {deck!r} in this studio")
         if not one.calibration:
@@ -144,7 +153,7 @@ class CaptureOut(CaptureBook):
         tracks = one.tracks or machine.tracks
         setup = machine.lined_up or one.setup
         try:
-            tape, allowed = calibration_tape(one), own_tolerances(self.shelf)
+            tape, allowed = calibration_tape(one), own_tolerances(self.book.shelf)
             sheet = lineup_sheet(deck, setup, tracks, tape, which="many frequencies", allowed=allowed)
         except ValueError as error:
             raise Refused(str(error)) from error
@@ -152,6 +161,8 @@ class CaptureOut(CaptureBook):
             width = float(one.width.number if one.width else machine.widths[0].number)
             apart_mm = 25.4 * width * max(1, tracks - 1) / tracks
         heard = hear_line_up(files, tracks)
-        made = captured_line_up(sheet, heard, self.now(), apart_mm=apart_mm, zero_dbfs=zero_dbfs, when=when)
-        self.change(lambda shelf: keep(shelf, made.record), what=f"line-up of {deck} by {reel}")
+        made = captured_line_up(
+            sheet, heard, self.book.now(), apart_mm=apart_mm, zero_dbfs=zero_dbfs, when=when
+        )
+        self.book.change(lambda shelf: keep(shelf, made.record), what=f"line-up of {deck} by {reel}")
         return made

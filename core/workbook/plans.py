@@ -8,7 +8,6 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 from core.errors import Refused
-from core.store.book import Book
 
 if TYPE_CHECKING:
     from core.plan import Plan
@@ -18,10 +17,14 @@ if TYPE_CHECKING:
     from core.planning.answers.wish_kept import WishTold
     from core.planning.wishes.wishes import Wish
     from core.shelf import Shelf
+    from core.store.book import Book
 
 
-class PlanBook(Book):
-    """A shelf with its plan."""
+class Plans:
+    """A shelf's plans: the kept one, the one before, and what is asked of them."""
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
 
     _promised: tuple[Plan, dict[str, Any]] | None = None
 
@@ -47,11 +50,11 @@ class PlanBook(Book):
         from core.planning.plan_evenings import plan_evenings
         from core.planning.wishes.wishes import wishes_of
 
-        self.reload()
-        asked = replace(wishes_of(self.shelf), **wishes)
-        begin = grid_ceiling(start or self.now(), self.shelf.studio.minutes.grid)
+        self.book.reload()
+        asked = replace(wishes_of(self.book.shelf), **wishes)
+        begin = grid_ceiling(start or self.book.now(), self.book.shelf.studio.minutes.grid)
         made = plan_evenings(
-            self.shelf,
+            self.book.shelf,
             begin if start is None else start,
             days,
             seconds=seconds,
@@ -60,7 +63,7 @@ class PlanBook(Book):
             stop=stop,
             wishes=asked,
         )
-        made = with_reasons(self.shelf, made, asked)
+        made = with_reasons(self.book.shelf, made, asked)
         self._promised = (made, self._simulated(made))
         if keep:
             self.keep_plan(made)
@@ -71,10 +74,10 @@ class PlanBook(Book):
         from core.clock import write_time
         from core.planning.answers.simulate import runs_for, simulate
 
-        runs = runs_for(self.shelf, plan)
+        runs = runs_for(self.book.shelf, plan)
         if not runs:
             return {}
-        told = simulate(self.shelf, plan, runs=runs)
+        told = simulate(self.book.shelf, plan, runs=runs)
         return {
             "promises": {one.song: one.promised and write_time(one.promised) for one in told},
             "evenings": {
@@ -95,22 +98,22 @@ class PlanBook(Book):
             nonlocal kept
             before = shelf.of_kind("plan").get("kept")
             number = (before or {}).get("number", 0) + 1
-            kept = replace(plan, number=number, made_at=self.now())
+            kept = replace(plan, number=number, made_at=self.book.now())
             after = shelf if before is None else shelf.with_record("plan", "before", before)
             for name in ("promises", "evenings"):
                 after = after.with_record("plan", name, told.get(name))
             after = after.with_record("plan", "made from", made_from(shelf))
             return after.with_record("plan", "kept", kept.to_json())
 
-        self.change(act, what="keep a plan")
+        self.book.change(act, what="keep a plan")
         return kept
 
     def kept_plan(self, which: str = "kept") -> Plan | None:
         """The kept plan, or the one ``before`` it; None where none is kept."""
         from core.plan import plan_from_json
 
-        document = self.shelf.of_kind("plan").get(which)
-        return plan_from_json(document, self.shelf.studio.zone) if document else None
+        document = self.book.shelf.of_kind("plan").get(which)
+        return plan_from_json(document, self.book.shelf.studio.zone) if document else None
 
     def needed_plan(self) -> Plan:
         """The kept plan; Refused where none is kept."""
@@ -121,27 +124,27 @@ class PlanBook(Book):
 
     def promises(self) -> tuple[dict[str, datetime | None], str]:
         """By song, the promised time of the kept plan, and where that is from: ``simulation`` or ``plan``."""
-        plan, kept = self.kept_plan(), self.shelf.of_kind("plan").get("promises")
+        plan, kept = self.kept_plan(), self.book.shelf.of_kind("plan").get("promises")
         if plan is None:
             return {}, "plan"
         if not kept:
             return {told.song: told.ready for told in plan.songs}, "plan"
-        where = self.shelf.studio.zone
+        where = self.book.shelf.studio.zone
         return {s: t and datetime.fromisoformat(t).astimezone(where) for s, t in kept.items()}, "simulation"
 
     def on_time(self) -> tuple[dict[str, float], int]:
         """By song, in what share of the simulated evenings it is ready by its planned date; how many."""
-        told = self.shelf.of_kind("plan").get("evenings") or {}
+        told = self.book.shelf.of_kind("plan").get("evenings") or {}
         return dict(told.get("on_time", {})), int(told.get("runs", 0))
 
     def plan_is_stale(self) -> str | None:
         """A sentence where the shelf changed in a way that the kept plan does not fit; None else."""
         from core.standing.kept_plan import why_stale
 
-        plan, then = self.kept_plan(), self.shelf.of_kind("plan").get("made from")
+        plan, then = self.kept_plan(), self.book.shelf.of_kind("plan").get("made from")
         if plan is None or then is None:
             return None
-        return why_stale(self.shelf, plan, then, self.now())
+        return why_stale(self.book.shelf, plan, then, self.book.now())
 
     # Wishes ----------------------------------------------------------------------------------------------
 
@@ -149,9 +152,9 @@ class PlanBook(Book):
         """Keeps the wish that these words make, in place of an older one of its kind about the same thing."""
         from core.planning.wishes.wish_words import read_wish
 
-        self.reload()
-        wish = read_wish(text, self.shelf, self.now().date())
-        self.change(
+        self.book.reload()
+        wish = read_wish(text, self.book.shelf, self.book.now().date())
+        self.book.change(
             lambda shelf: shelf.with_record("pin", wish.key, wish.to_record()), what=f"wish {wish.words}"
         )
         return wish
@@ -160,14 +163,14 @@ class PlanBook(Book):
         """Lets go of the wish of that number in the list, counted from 1."""
         from core.planning.wishes.wishes import wished_on
 
-        self.reload()
-        keys = [key for key, wish in wished_on(self.shelf).items()]
+        self.book.reload()
+        keys = [key for key, wish in wished_on(self.book.shelf).items()]
         if not 1 <= number <= len(keys):
             count = f"there are {len(keys)}" if keys else "there is none"
             raise Refused(f"no wish number {number}: {count}")
         key = keys[number - 1]
-        wish = wished_on(self.shelf)[key]
-        self.change(lambda shelf: shelf.with_record("pin", key, None), what=f"let go of {wish.words}")
+        wish = wished_on(self.book.shelf)[key]
+        self.book.change(lambda shelf: shelf.with_record("pin", key, None), what=f"let go of {wish.words}")
         return wish
 
     def wishes_told(self, plan: Plan | None = None) -> tuple[WishTold, ...]:
@@ -175,14 +178,14 @@ class PlanBook(Book):
         from core.planning.answers.wish_kept import WishTold, wishes_told
         from core.planning.wishes.wishes import wished_on, wishes_of
 
-        wishes = wished_on(self.shelf)
+        wishes = wished_on(self.book.shelf)
         asked = plan or self.kept_plan()
         if asked is None:
             return tuple(WishTold(wish, "new", "no plan is kept yet") for wish in wishes.values())
-        then = self.shelf.of_kind("plan").get("made from") or {}
+        then = self.book.shelf.of_kind("plan").get("made from") or {}
         known = {key for key in wishes if plan is not None or key in then.get("wished", wishes)}
         listed = tuple(wishes[key] for key in wishes if key in known)
-        told = iter(wishes_told(self.shelf, asked, listed, wishes_of(self.shelf)))
+        told = iter(wishes_told(self.book.shelf, asked, listed, wishes_of(self.book.shelf)))
         return tuple(
             next(told) if key in known else WishTold(wish, "new", "made since the plan: plan again")
             for key, wish in wishes.items()
@@ -198,17 +201,17 @@ class PlanBook(Book):
         from core.planning.answers.because import why_reel, why_song
         from core.planning.wishes.wishes import wishes_of
 
-        plan, wishes = self.needed_plan(), wishes_of(self.shelf)
-        if what in self.shelf.reels and what not in self.shelf.songs:
+        plan, wishes = self.needed_plan(), wishes_of(self.book.shelf)
+        if what in self.book.shelf.reels and what not in self.book.shelf.songs:
             if by is not None:
                 raise Refused(f"--by is for a song: {what} is a reel")
-            return (why_reel(self.shelf, plan, what, wishes),)
-        if what not in self.shelf.songs:
+            return (why_reel(self.book.shelf, plan, what, wishes),)
+        if what not in self.book.shelf.songs:
             raise Refused(f"no reel or song {what!r} on this shelf")
         wanted = by or day_before(plan, what)
         if by is None and wanted < plan.start.date():
             return ()
-        return why_song(self.shelf, plan, what, wanted, wishes)
+        return why_song(self.book.shelf, plan, what, wanted, wishes)
 
     def suppose(
         self,
@@ -225,22 +228,22 @@ class PlanBook(Book):
         from core.planning.answers.whatif import usual_changes, what_if
         from core.planning.wishes.wishes import wishes_of
 
-        self.reload()
+        self.book.reload()
         plan = self.needed_plan()
-        start = max(plan.start, grid_ceiling(self.now(), self.shelf.studio.minutes.grid))
+        start = max(plan.start, grid_ceiling(self.book.now(), self.book.shelf.studio.minutes.grid))
         days = (plan.until.date() - start.date()).days
         if days < 1:
             raise Refused("the kept plan is over: make one with `reelturn plan`")
         return what_if(
-            self.shelf,
+            self.book.shelf,
             start,
             days,
-            usual_changes(self.shelf, replace(plan, start=start)) if changes is None else changes,
+            usual_changes(self.book.shelf, replace(plan, start=start)) if changes is None else changes,
             seconds=seconds,
             effort=effort,
             base=plan,
             stop=stop,
-            wishes=wishes_of(self.shelf),
+            wishes=wishes_of(self.book.shelf),
             told=told,
             found=found,
         )
@@ -250,7 +253,7 @@ class PlanBook(Book):
         from core.planning.answers.holes import holes
 
         asked = plan or self.kept_plan()
-        return holes(self.shelf, asked) if asked is not None else ()
+        return holes(self.book.shelf, asked) if asked is not None else ()
 
 
 def day_before(plan: Plan, song: str) -> date:

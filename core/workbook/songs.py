@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from core.clock import write_time
 from core.errors import Refused
 from core.shelf import Shelf
-from core.store.book import Book
 
 if TYPE_CHECKING:
     from core.album.place import SongClock
@@ -15,18 +14,22 @@ if TYPE_CHECKING:
     from core.songs.parts import SongParts
     from core.songs.readiness import Readiness
     from core.songs.song import Song
+    from core.store.book import Book
 
 
-class SongBook(Book):
-    """A shelf with its songs."""
+class Songs:
+    """A shelf's songs."""
 
-    def songs(self) -> tuple[Readiness, ...]:
+    def __init__(self, book: Book) -> None:
+        self.book = book
+
+    def readiness(self) -> tuple[Readiness, ...]:
         """Every song's readiness now."""
         from core.evening.spans import covered
         from core.reels.needs import barred
         from core.songs.readiness import readiness
 
-        shelf, now, own = self.shelf, self.now(), self.shelf.own_stocks()
+        shelf, now, own = self.book.shelf, self.book.now(), self.book.shelf.own_stocks()
         return tuple(
             readiness(
                 song,
@@ -44,7 +47,7 @@ class SongBook(Book):
         from core.songs.what_to_use import Facts
         from core.standing.song_facts import equal_parts, hearing_of, own_choices
 
-        shelf, now, own = self.shelf, self.now(), self.shelf.own_stocks()
+        shelf, now, own = self.book.shelf, self.book.now(), self.book.shelf.own_stocks()
         one = song_named(shelf, song)
         hearing = hearing_of(shelf, one)
         return song_parts(
@@ -73,9 +76,9 @@ class SongBook(Book):
         """
         from core.standing.song_facts import with_choice
 
-        one = song_named(self.shelf, song)
+        one = song_named(self.book.shelf, song)
         parts = self.parts(one.key)
-        at = write_time(self.now())
+        at = write_time(self.book.now())
         said = ""
 
         def act(shelf: Shelf) -> Shelf:
@@ -83,14 +86,16 @@ class SongBook(Book):
             after, said = with_choice(shelf, parts, part, track, at)
             return after
 
-        self.change(act, what=f"use {track} for {part} of {one.key}")
+        self.book.change(act, what=f"use {track} for {part} of {one.key}")
         return said
 
     def same_part(self, name: str, other: str) -> str:
         """Two names are one part from now on, on every sheet; the same name twice lets it go."""
         from core.standing.song_facts import with_equal
 
-        self.change(lambda shelf: with_equal(shelf, name, other), what=f"{name} and {other} are one part")
+        self.book.change(
+            lambda shelf: with_equal(shelf, name, other), what=f"{name} and {other} are one part"
+        )
         return f"{name!r} and {other!r} are one part" if name != other else f"{name!r} is its own part again"
 
 

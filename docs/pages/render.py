@@ -71,9 +71,9 @@ def main() -> None:
             folder / "marram-wharf.json", read_studio_file(DEMO / "studio.toml"), lambda: NOW
         )
         book.import_files([DEMO / f"{name}.csv" for name in ("reels", "songs", "sheets", "history")])
-        book.plan(days=DAYS, effort=EFFORT)
-        plan = book.needed_plan()
-        orders = book.orders(folder)
+        book.plans.plan(days=DAYS, effort=EFFORT)
+        plan = book.plans.needed_plan()
+        orders = book.papers.orders(folder)
         bench = orders[0]
         picture(bench, 1, "work-order")
         picture(bench, page_of(bench, "Line-up,"), "line-up-sheet")
@@ -105,7 +105,7 @@ def kept_sheets(book: Workbook, folder: Path) -> None:
     book.change(lambda s: log_turn(s, key, began + timedelta(minutes=124)), what="turn")
     book.change(lambda s: log_weights(s, key, "R-014", before_g=612, after_g=609.5), what="weight")
     book.mark("R-014", "conditioned", began + timedelta(hours=4))
-    picture(book.logs(folder, loads=[key])[0], 1, "chamber-log")
+    picture(book.papers.logs(folder, loads=[key])[0], 1, "chamber-log")
     sheet = sheet_for(book.shelf, "D1", "R-008", "CAL-1")
     off = {"level-1000": 0.7, "treble-10000": 1.8, "treble-16000": -2.9}
     read = [
@@ -117,7 +117,7 @@ def kept_sheets(book: Workbook, folder: Path) -> None:
     words, ticked = book.shelf.reel("R-008").setup.words(), frozenset({"clean", "demagnetise", "safe"})
     made = LineupRecord(NOW, "D1", words, "calibration tape", "CAL-1", ticked, tuple(read), "R-008")
     book.change(lambda shelf: keep(shelf, made), what="line up D1")
-    kept = book.lineups(folder)[0]
+    kept = book.papers.lineups(folder)[0]
     picture(kept, page_of(kept, "Response"), "line-up-kept")
 
 
@@ -130,10 +130,10 @@ def texts(pdf: Path) -> list[str]:
 
 def slips(book: Workbook, folder: Path) -> None:
     """One reel is set aside, the evenings are planned again, and the slips say what changed."""
-    old = book.needed_plan()
+    old = book.plans.needed_plan()
     book.change(lambda shelf: set_aside(shelf, "R-008", "a splice let go"), what="set aside R-008")
-    book.plan(start=old.start, days=DAYS, effort=EFFORT)
-    pdf = print_changes(book.shelf, old, book.needed_plan(), folder, made=NOW)
+    book.plans.plan(start=old.start, days=DAYS, effort=EFFORT)
+    pdf = print_changes(book.shelf, old, book.plans.needed_plan(), folder, made=NOW)
     picture(pdf, 1, "change-slip")
 
 
@@ -157,7 +157,7 @@ def report(book: Workbook, folder: Path) -> None:
     book.change(lambda shelf: shelf.with_reel(reel), what="a reel of tones")
     a_capture(folder / "T-001.wav")
     picture(
-        print_report(book.shelf, book.check("T-001", [folder / "T-001.wav"]), folder, made=NOW),
+        print_report(book.shelf, book.captures.check("T-001", [folder / "T-001.wav"]), folder, made=NOW),
         1,
         "capture-report",
     )

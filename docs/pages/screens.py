@@ -51,7 +51,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         book = lay_out(Path(folder), lambda: begins)
         lay_captures(Path(folder))
-        book.keep_plan(book.plan(days=DAYS, effort=EFFORT, keep=False))
+        book.plans.keep_plan(book.plans.plan(days=DAYS, effort=EFFORT, keep=False))
         shown = asyncio.run(screens(book))
     text = README.read_text(encoding="utf-8")
     for name, lines in shown.items():

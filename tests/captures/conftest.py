@@ -52,9 +52,9 @@ def hear() -> Callable[..., None]:
     """``hear(book, "R-022")``: every place of the reel's checks was listened to and is fine."""
 
     def listen(book: Any, reel: str) -> None:
-        for check in book.kept_checks(reel):
+        for check in book.captures.kept_checks(reel):
             for place in unlistened(book.shelf, check.to_json()):
-                book.mark_place(reel, check.pass_number, place, "fine")
+                book.captures.mark_place(reel, check.pass_number, place, "fine")
 
     return listen
 

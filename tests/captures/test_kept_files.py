@@ -23,21 +23,21 @@ from tui.commands.demo_ import CAPTURE
 @pytest.fixture
 def checked(book, capture, hear):
     """The shelf after the check of R-022, listened to and verified by it."""
-    book.check("R-022", [capture])
+    book.captures.check("R-022", [capture])
     hear(book, "R-022")
     book.mark("R-022", "verified")
     return book
 
 
 def looked(book):
-    looks = book.look_again("R-022")
-    return looks, book.keep_looks(looks)
+    looks = book.captures.look_again("R-022")
+    return looks, book.captures.keep_looks(looks)
 
 
 def test_a_check_keeps_by_what_it_was_judged_and_where_its_files_lie(book, capture, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    book.set_threshold("speed", "0.2")
-    shown = book.check("R-022", [Path("captures") / CAPTURE])
+    book.captures.set_threshold("speed", "0.2")
+    shown = book.captures.check("R-022", [Path("captures") / CAPTURE])
     kept = book.shelf.of_kind("check")["R-022 pass 1"]
     assert shown.files[0].path == f"captures/{CAPTURE}" and kept["files"][0]["path"] == str(capture)
     assert kept["thresholds"]["speed"] == 0.2 and kept["thresholds"]["weight clipping"] == "fail"
@@ -45,7 +45,7 @@ def test_a_check_keeps_by_what_it_was_judged_and_where_its_files_lie(book, captu
 
 
 def test_the_same_files_measured_again_come_out_the_same(checked):
-    ((then, now),) = checked.measured_again("R-022")
+    ((then, now),) = checked.captures.measured_again("R-022")
     assert [f.says for f in then.findings] == [f.says for f in now.findings] and then.findings
     assert (then.channels, then.timecode, then.speed) == (now.channels, now.timecode, now.speed)
 
@@ -78,7 +78,7 @@ def test_checking_anew_or_putting_the_file_back_opens_the_gate_again(checked, ca
     assert changed(checked.shelf, checked.shelf.reel("R-022")) is None
     flip(capture)
     looked(checked)
-    checked.check("R-022", [capture])
+    checked.captures.check("R-022", [capture])
     with pytest.raises(Refused, match="places not listened to"):
         checked.mark("R-022", "verified")  # what was heard was heard in other files
     hear(checked, "R-022")
@@ -103,43 +103,43 @@ def test_a_changed_file_does_not_become_right_by_being_away(checked, capture, fl
 
 
 def test_a_second_copy_is_kept_only_as_whole_as_it_is(checked, copy, flip):
-    (good,) = checked.compare_copy("R-022", copy.parent)
+    (good,) = checked.captures.compare_copy("R-022", copy.parent)
     assert good.state == "unchanged"
     flip(copy)
-    (bad,) = checked.compare_copy("R-022", copy.parent)
+    (bad,) = checked.captures.compare_copy("R-022", copy.parent)
     assert bad.state == "changed"
     with pytest.raises(Unusable, match="no folder is there"):
-        checked.compare_copy("R-022", copy.parent / "nowhere")
+        checked.captures.compare_copy("R-022", copy.parent / "nowhere")
 
 
 def test_a_studio_that_wants_a_second_copy_gets_it_or_a_reason(book, capture, copy, hear):
     wants = replace(book.shelf.studio.capture, second_copy=True)
     book.change(lambda s: replace(s, studio=replace(s.studio, capture=wants)), what="want second copies")
-    book.check("R-022", [capture])
+    book.captures.check("R-022", [capture])
     hear(book, "R-022")
     with pytest.raises(Refused, match="no second copy"):
         book.mark("R-022", "verified")
-    book.keep_copies(book.compare_copy("R-022", copy.parent))
+    book.captures.keep_copies(book.captures.compare_copy("R-022", copy.parent))
     assert book.mark("R-022", "verified").reel("R-022").stage == "verified"
 
 
 def test_another_check_of_other_files_lets_the_copy_go(book, capture, copy, small):
     from core.standing.proof import no_second_copy
 
-    book.check("R-022", [capture])
-    book.keep_copies(book.compare_copy("R-022", copy.parent))
+    book.captures.check("R-022", [capture])
+    book.captures.keep_copies(book.captures.compare_copy("R-022", copy.parent))
     assert no_second_copy(book.shelf, "R-022") is None
-    book.check("R-022", [small("captures/R-022 again.wav", 8)])
+    book.captures.check("R-022", [small("captures/R-022 again.wav", 8)])
     assert "no second copy" in no_second_copy(book.shelf, "R-022")
 
 
 def test_a_place_to_be_captured_again_shuts_the_gate(book, capture, hear):
-    check = book.check("R-022", [capture])
+    check = book.captures.check("R-022", [capture])
     place = check.listening_list()[0]
-    book.mark_place("R-022", 1, place, "again")
+    book.captures.mark_place("R-022", 1, place, "again")
     with pytest.raises(Refused, match="1 place is to be captured again in pass 1"):
         book.mark("R-022", "verified")
-    book.mark_place("R-022", 1, place, "fine")
+    book.captures.mark_place("R-022", 1, place, "fine")
     with pytest.raises(Refused, match="2 places not listened to"):
         book.mark("R-022", "verified")
     hear(book, "R-022")
@@ -149,12 +149,12 @@ def test_a_place_to_be_captured_again_shuts_the_gate(book, capture, hear):
 @pytest.mark.skipif(shutil.which("sha256sum") is None, reason="no sha256sum here")
 def test_sha256sum_verifies_the_manifest_where_it_lies_and_from_anywhere(book, small, tmp_path):
     odd = [small(f"takes/{name}.wav") for name in ("back\\slash", "line\nbreak", "Ünïcode", "100%")]
-    book.check("R-021", odd[:2], pass_number=1)
-    book.check("R-022", odd[2:], pass_number=1)
-    file = book.write_manifest(["R-021", "R-022"], tmp_path / "takes" / "SHA256SUMS")
+    book.captures.check("R-021", odd[:2], pass_number=1)
+    book.captures.check("R-022", odd[2:], pass_number=1)
+    file = book.handing_out.write_manifest(["R-021", "R-022"], tmp_path / "takes" / "SHA256SUMS")
     done = subprocess.run(["sha256sum", "-c", "--strict", file.name], cwd=file.parent, capture_output=True)
     assert done.returncode == 0 and done.stdout.count(b": OK") == 4, done.stdout + done.stderr
-    anywhere = book.manifest(["R-021", "R-022"]).encode()
+    anywhere = book.handing_out.manifest(["R-021", "R-022"]).encode()
     done = subprocess.run(["sha256sum", "-c", "--strict"], input=anywhere, cwd="/", capture_output=True)
     assert done.returncode == 0 and done.stdout.count(b": OK") == 4, done.stdout + done.stderr
 
@@ -163,15 +163,15 @@ def test_a_manifest_takes_the_place_of_a_manifest_only(checked, tmp_path):
     letter = tmp_path / "letter.txt"
     letter.write_text("dear all\n")
     with pytest.raises(Unusable, match="not touched"):
-        checked.write_manifest(["R-022"], letter)
+        checked.handing_out.write_manifest(["R-022"], letter)
     assert letter.read_text() == "dear all\n"
-    file = checked.write_manifest(["R-022"], tmp_path / "SHA256SUMS")
-    assert checked.write_manifest(["R-022"], file) == file
+    file = checked.handing_out.write_manifest(["R-022"], tmp_path / "SHA256SUMS")
+    assert checked.handing_out.write_manifest(["R-022"], file) == file
 
 
 def test_another_validator_finds_the_bag_valid(checked, tmp_path):
     """bagit-python, by the Library of Congress, against RFC 8493."""
-    folder = checked.hand_over(["R-022"], tmp_path / "bag")
+    folder = checked.handing_out.hand_over(["R-022"], tmp_path / "bag")
     bag = bagit.Bag(str(folder))
     assert bag.is_valid() and bag.version_info == (1, 0)
     assert sorted(bag.payload_files()) == [
@@ -184,26 +184,26 @@ def test_another_validator_finds_the_bag_valid(checked, tmp_path):
 def test_no_bag_is_made_of_files_that_are_not_what_was_checked(checked, capture, flip, tmp_path):
     flip(capture)
     with pytest.raises(Unusable, match="not what was checked"):
-        checked.hand_over(["R-022"], tmp_path / "bag")
+        checked.handing_out.hand_over(["R-022"], tmp_path / "bag")
     capture.unlink()
     with pytest.raises(Unusable, match="no bag was made"):
-        checked.hand_over(["R-022"], tmp_path / "bag")
+        checked.handing_out.hand_over(["R-022"], tmp_path / "bag")
     assert not (tmp_path / "bag").exists() and not list(tmp_path.glob(".bag-*"))
 
 
 def test_a_bag_never_goes_over_what_is_there(checked, tmp_path):
     (tmp_path / "bag").mkdir()
     with pytest.raises(Unusable, match="not touched"):
-        checked.hand_over(["R-022"], tmp_path / "bag")
+        checked.handing_out.hand_over(["R-022"], tmp_path / "bag")
     assert list((tmp_path / "bag").iterdir()) == []
 
 
 def test_what_is_stopped_leaves_nothing(checked, tmp_path):
     before = checked.path.read_bytes()
     for work in (
-        lambda stop: checked.look_again("R-022", cancelled=stop),
-        lambda stop: checked.hand_over(["R-022"], tmp_path / "bag", cancelled=stop),
-        lambda stop: checked.check("R-022", [tmp_path / "captures" / CAPTURE], cancelled=stop),
+        lambda stop: checked.captures.look_again("R-022", cancelled=stop),
+        lambda stop: checked.handing_out.hand_over(["R-022"], tmp_path / "bag", cancelled=stop),
+        lambda stop: checked.captures.check("R-022", [tmp_path / "captures" / CAPTURE], cancelled=stop),
     ):
         with pytest.raises(Cancelled):
             work(lambda: True)
@@ -212,11 +212,11 @@ def test_what_is_stopped_leaves_nothing(checked, tmp_path):
 
 
 def test_the_report_tells_how_the_files_are_kept(checked, copy, tmp_path):
-    checked.keep_copies(checked.compare_copy("R-022", copy.parent))
+    checked.captures.keep_copies(checked.captures.compare_copy("R-022", copy.parent))
     looked(checked)
-    place = checked.kept_checks("R-022")[0].listening_list()[0]
-    checked.mark_place("R-022", 1, place, "fine")
-    (path,) = checked.report("R-022", tmp_path / "paper")
+    place = checked.captures.kept_checks("R-022")[0].listening_list()[0]
+    checked.captures.mark_place("R-022", 1, place, "fine")
+    (path,) = checked.handing_out.report("R-022", tmp_path / "paper")
     text = " ".join(page.extract_text() for page in PdfReader(path).pages)
     assert "looked at again" in text and "unchanged" in text
     assert "equal by SHA-256" in text and "listened, fine" in text
@@ -224,6 +224,9 @@ def test_the_report_tells_how_the_files_are_kept(checked, copy, tmp_path):
 
 
 def test_a_reel_without_a_check_is_told_so(book, tmp_path):
-    for work in (lambda: book.look_again("R-001"), lambda: book.report("R-001", tmp_path)):
+    for work in (
+        lambda: book.captures.look_again("R-001"),
+        lambda: book.handing_out.report("R-001", tmp_path),
+    ):
         with pytest.raises(Refused, match="no check of R-001 is kept"):
             work()

@@ -113,7 +113,7 @@ async def test_a_check_that_is_stopped_keeps_nothing(
     book: Any, capture: Path, at_captures: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The reading stands at its first block until E is pressed."""
-    measure = book.check
+    measure = book.captures.check
 
     def slow(*given: Any, progress: Any, cancelled: Any, **more: Any) -> Any:
         def told(reached: Progress) -> None:
@@ -123,7 +123,7 @@ async def test_a_check_that_is_stopped_keeps_nothing(
 
         return measure(*given, progress=told, cancelled=cancelled, **more)
 
-    monkeypatch.setattr(book, "check", slow)
+    monkeypatch.setattr(book.captures, "check", slow)
     async with at_captures(book, "R-022") as seat:
         before = book.path.read_bytes()
         await seat.press("f", "enter")
@@ -142,7 +142,7 @@ async def test_a_check_that_is_stopped_keeps_nothing(
 async def test_a_changed_file_is_told_loudly(
     book: Any, capture: Path, at_captures: Any, flip: Any, hear: Any
 ) -> None:
-    book.check("R-022", [capture])
+    book.captures.check("R-022", [capture])
     hear(book, "R-022")
     book.mark("R-022", "verified")
     flip(capture)

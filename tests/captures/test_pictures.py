@@ -70,9 +70,9 @@ def test_captures_look_as_they_did(
 
     if bare:
         monkeypatch.setenv("NO_COLOR", "1")
-    found = book.keep_check(made_check(tracks))
-    book.mark_place("R-001", 1, found.listening_list()[0], "again")
-    book.mark_place("R-001", 1, found.listening_list()[1], "fine")
+    found = book.captures.keep_check(made_check(tracks))
+    book.captures.mark_place("R-001", 1, found.listening_list()[0], "again")
+    book.captures.mark_place("R-001", 1, found.listening_list()[1], "fine")
     app = ReelturnApp(book)
 
     async def open_captures(pilot: Any) -> None:

@@ -60,7 +60,9 @@ def captured(tmp_path: Path) -> Callable[[Callable[[float], float]], Path]:
 def test_a_nab_tape_on_a_flat_nab_deck_reads_nothing_off(
     workbook: Workbook, captured: Callable[..., Path]
 ) -> None:
-    made = workbook.line_up("D1", "CAL-1", [captured(lambda hz: 0.0)], zero_dbfs=ZERO, apart_mm=APART_MM)
+    made = workbook.handing_out.line_up(
+        "D1", "CAL-1", [captured(lambda hz: 0.0)], zero_dbfs=ZERO, apart_mm=APART_MM
+    )
     for key in ("level-1000", "treble-10000", "treble-16000", "response-4000"):
         assert made.record.reading(key, 1, "before") == pytest.approx(0, abs=0.02)
         assert made.record.reading(key, 3, "before") == pytest.approx(1, abs=0.02)
@@ -80,7 +82,7 @@ def test_what_an_iec1_tape_must_read_on_a_nab_deck_is_known(
 
         return off(hz) - off(1000)
 
-    made = workbook.line_up("D1", "CAL-1", [captured(iec1_on_nab)], zero_dbfs=ZERO)
+    made = workbook.handing_out.line_up("D1", "CAL-1", [captured(iec1_on_nab)], zero_dbfs=ZERO)
     line = made.sheet.line("treble-10000")
     assert line is not None and line.expected == pytest.approx(iec1_on_nab(10000), abs=1e-3)
     reading = made.record.reading("treble-10000", 1, "before")
@@ -97,11 +99,11 @@ def test_what_cannot_be_read_is_said_in_one_line(workbook: Workbook, tmp_path: P
     hiss = tmp_path / "hiss.wav"
     soundfile.write(hiss, np.random.default_rng(1).normal(0, 0.05, (RATE * 2, 16)), RATE)
     with pytest.raises(Refused, match="no tones found"):
-        workbook.line_up("D1", "CAL-1", [hiss])
+        workbook.handing_out.line_up("D1", "CAL-1", [hiss])
     stereo = tmp_path / "stereo.wav"
     soundfile.write(stereo, np.zeros((RATE, 2)), RATE)
     with pytest.raises(Refused, match="2 channels"):
-        workbook.line_up("D1", "CAL-1", [stereo])
+        workbook.handing_out.line_up("D1", "CAL-1", [stereo])
     with pytest.raises(Refused, match="no calibration reel"):
-        workbook.line_up("D1", "R-001", [hiss])
+        workbook.handing_out.line_up("D1", "R-001", [hiss])
     assert not lineups_of(workbook.shelf)

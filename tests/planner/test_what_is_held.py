@@ -25,17 +25,17 @@ def book(tmp_path: Path, moment: Any) -> Workbook:
 
 
 def test_a_transfer_that_is_kept_off_an_evening_is_not_planned_there(book: Workbook) -> None:
-    first = book.plan(days=7, seconds=0)
+    first = book.plans.plan(days=7, seconds=0)
     held = next(item for item in first.items if item.kind == "transfer")
     day = held.start.date()
     pin = {"do": "forbid", "kind": "transfer", "reel": held.reel, "day": day.isoformat()}
     book.change(lambda shelf: shelf.with_record("pin", "one", pin), what="keep off")
-    again = book.plan(days=7, seconds=0)
+    again = book.plans.plan(days=7, seconds=0)
     assert all(i.start.date() != day for i in again.items if i.kind == "transfer" and i.reel == held.reel)
 
 
 def test_planning_with_few_moves_hands_the_kept_plan_to_the_planner(book: Workbook) -> None:
-    kept = book.plan(days=7, seconds=0)
+    kept = book.plans.plan(days=7, seconds=0)
     asked: dict[str, Any] = {}
 
     class Listener:
@@ -46,7 +46,7 @@ def test_planning_with_few_moves_hands_the_kept_plan_to_the_planner(book: Workbo
         asked.update(wanted)
         return kept
 
-    book.plan = plan  # type: ignore[method-assign]
+    book.plans.plan = plan  # type: ignore[method-assign]
     Search(book, Listener(), 0, 7, kept).run()  # type: ignore[arg-type]
     assert asked["kept"] is kept
     assert kept.until - kept.start == timedelta(days=7)

@@ -14,16 +14,14 @@ import pytest
 import screenwait
 
 from core.clock import later
-from core.errors import Refused
-from core.evening.load import load
-from core.evening.mark import mark
-from core.plan import Item, LeftOver, Plan, SongReady, plan_from_json
+from core.plan import Item, LeftOver, Plan, SongReady
 from core.quantities import Quantity, read_quantity
 from core.reels.reel import Reel
 from core.shelf import Event, Shelf
 from core.songs.song import Need, SheetRow, Song
+from core.store.book import Saying
 from core.studio.studio import Capture, Chamber, Deck, HoursRow, Minutes, Studio, Treatment
-from core.workbook.plans import PlanBook
+from core.workbook.workbook import Workbook
 
 ZONE = ZoneInfo("Europe/Lisbon")
 EVENING = datetime(2026, 12, 1, 18, 52, tzinfo=ZONE)
@@ -150,110 +148,22 @@ def a_shelf() -> Shelf:
     )
 
 
-class MemoryBook:
-    """A workbook without a file: the same calls, nothing kept beyond the test."""
+class MovedClock(Workbook):
+    """The real workbook, with a clock that a test moves by hand and a shelf that it lays out as it likes."""
 
-    needed_plan, on_time = PlanBook.needed_plan, PlanBook.on_time
-    wish, drop_wish, wishes_told = PlanBook.wish, PlanBook.drop_wish, PlanBook.wishes_told
-    why, suppose, holes = PlanBook.why, PlanBook.suppose, PlanBook.holes
+    moment = EVENING
 
-    def __init__(self, shelf: Shelf, now: datetime = EVENING) -> None:
-        self.shelf = shelf
-        self.path = Path("/nowhere/harbour.json")
-        self.moment = now
-        self.printed: list[Path] = []
-        self._before: list[tuple[Shelf, str]] = []
-        self.others: Shelf | None = None  # what another program wrote
+    @classmethod
+    def laid_out(cls, path: Path, shelf: Shelf) -> MovedClock:
+        book = cls.create(path, shelf.studio, lambda: EVENING)
+        book._now = lambda: book.moment
+        book.lay_out(shelf)
+        return book
 
-    def now(self) -> datetime:
-        return self.moment
-
-    def reload(self) -> bool:
-        if self.others is None:
-            return False
-        self.shelf, self.others = self.others, None
-        return True
-
-    def change(
-        self,
-        act: Callable[[Shelf], Shelf],
-        *,
-        what: str,
-        note: str = "",
-        because: str = "",
-        at: datetime | None = None,
-    ) -> Shelf:
-        after = act(self.shelf)
-        self._before.append((self.shelf, what))
-        stages = [
-            Event(at or self.moment, "reel", key, "stage", old.stage, reel.stage, note, because)
-            for key, reel in after.reels.items()
-            if (old := self.shelf.reels.get(key)) is not None and old.stage != reel.stage
-        ]
-        self.shelf = replace(after, history=(*after.history, *stages), revision=self.shelf.revision + 1)
-        return self.shelf
-
-    def undo(self) -> str:
-        if not self._before:
-            raise Refused("nothing to take back")
-        self.shelf, what = self._before.pop()
-        return f"taken back: {what}"
-
-    def mark(
-        self, reel: str, stage: str, at: datetime | None = None, note: str = "", because: str = ""
-    ) -> Shelf:
-        moment = at or self.moment
-        return self.change(
-            lambda s: mark(s, reel, stage, moment, because),
-            what=f"mark {reel} {stage}",
-            note=note,
-            because=because,
-            at=moment,
-        )
-
-    def load(self, chamber: str, reels: list[str], at: datetime | None = None) -> Shelf:
-        moment = at or self.moment
-        return self.change(lambda s: load(s, chamber, reels, moment), what=f"load {chamber}", at=moment)
-
-    def note(self, reel: str, text: str, at: datetime | None = None) -> Shelf:
-        event = Event(at or self.moment, "reel", reel, "note", "", "", text)
-        return self.change(lambda s: replace(s, history=(*s.history, event)), what=f"note {reel}")
-
-    def plan(
-        self,
-        start: datetime | None = None,
-        days: int = 14,
-        *,
-        seconds: float | None = None,
-        progress: Any = None,
-        stop: Any = None,
-        keep: bool = True,
-        **wishes: Any,
-    ) -> Plan:
-        from core.clock import grid_ceiling
-        from core.planning.plan_evenings import plan_evenings
-
-        begin = grid_ceiling(start or self.moment, self.shelf.studio.minutes.grid)
-        made = plan_evenings(self.shelf, begin, days, seconds=seconds, progress=progress, stop=stop)
-        if keep:
-            self.keep_plan(made)
-        return made
-
-    def keep_plan(self, plan: Plan) -> Plan:
-        kept = replace(plan, number=1, made_at=self.moment)
-        self.change(lambda s: s.with_record("plan", "kept", kept.to_json()), what="keep plan")
-        return kept
-
-    def kept_plan(self) -> Plan | None:
-        kept = self.shelf.of_kind("plan").get("kept")
-        return plan_from_json(kept, self.shelf.studio.zone) if kept else None
-
-    def promises(self) -> tuple[dict[str, datetime | None], str]:
-        plan = self.kept_plan()
-        return {told.song: told.ready for told in plan.songs} if plan else {}, "plan"
-
-    def plan_is_stale(self) -> str | None:
-        return None
+    def lay_out(self, shelf: Shelf) -> None:
+        """The shelf as it is to stand on the disk; only history stays what it was where none is given."""
+        told = () if self.shelf.history and self.shelf.history == shelf.history else shelf.history
+        self.written(lambda kept: (replace(shelf, name=kept.shelf.name), Saying("lay out", events=told)))
 
 
 @pytest.fixture
@@ -281,26 +191,20 @@ def shelf() -> Shelf:
 
 
 @pytest.fixture
-def book(shelf: Shelf) -> MemoryBook:
-    """A workbook in memory on the made-up shelf."""
-    return MemoryBook(shelf)
+def book(shelf: Shelf, book_of: Callable[[Shelf], MovedClock]) -> MovedClock:
+    """A workbook on the made-up shelf, in a file of its own."""
+    return book_of(shelf)
 
 
 @pytest.fixture
-def book_of() -> type[MemoryBook]:
-    """To make a workbook in memory on a shelf of one's own."""
-    return MemoryBook
+def book_of(tmp_path: Path) -> Callable[[Shelf], MovedClock]:
+    """To lay a shelf of one's own out in a file."""
+    return lambda shelf: MovedClock.laid_out(tmp_path / "harbour.json", shelf)
 
 
 @pytest.fixture
-def on_disk(shelf: Shelf, tmp_path: Path) -> Any:
-    """The made-up shelf in a real file, opened by the real workbook; the clock stands still."""
-    from core.workbook.workbook import Workbook
-
-    book = Workbook.create(tmp_path / "harbour.json", shelf.studio, lambda: EVENING)
-    book.change(
-        lambda there: replace(shelf, history=there.history, name=there.name), what="lay the shelf out"
-    )
+def on_disk(book: MovedClock) -> MovedClock:
+    """The made-up shelf in a real file, as `book` is."""
     return book
 
 
@@ -408,5 +312,5 @@ def plan(evening: Any) -> Plan:
 @pytest.fixture
 def planned(book: Any, plan: Plan) -> Any:
     """The workbook with that plan kept."""
-    book.shelf = book.shelf.with_record("plan", "kept", plan.to_json())
+    book.lay_out(book.shelf.with_record("plan", "kept", plan.to_json()))
     return book

@@ -65,7 +65,7 @@ async def test_a_turn_that_is_late_is_logged_with_its_minutes(
     from dataclasses import replace
 
     empty = book.shelf.with_reel(replace(inside, chamber="", loaded_at=None))
-    book.shelf = load(empty, "C1", ["R-002"], inside.loaded_at)
+    book.lay_out(load(empty, "C1", ["R-002"], inside.loaded_at))
     book.moment = book.moment.replace(hour=19, minute=40)
     async with opened(book) as pilot:  # an overdue turn comes before anything else
         await until(pilot, lambda: any("25 min late" in line for line in seen(pilot.app)))
@@ -96,10 +96,10 @@ async def test_a_take_out_ends_the_load_and_the_bar_goes(
     book: Any, opened: Any, seen: Any, until: Any
 ) -> None:
     book.moment = book.moment.replace(day=2, hour=1, minute=16)
-    book.shelf = book.shelf.with_record("load", "C1", {
+    book.lay_out(book.shelf.with_record("load", "C1", {
         "chamber": "C1", "at": "2026-12-01T17:15+00:00", "reels": ["R-002"],
         "touches": [{"do": "turn", "planned": "2026-12-01T23:15+00:00", "at": "2026-12-01T23:20+00:00"}],
-    })  # fmt: skip
+    }))  # fmt: skip
     async with opened(book) as pilot:
         await until(pilot, lambda: any("TAKE OUT  -  CHAMBER C1" in line for line in seen(pilot.app)))
         await pilot.press("enter")

@@ -58,7 +58,7 @@ def test_the_place_looks_as_it_did(
 
     if bare:
         monkeypatch.setenv("NO_COLOR", "1")
-    book.shelf = lined_up(warm(book.shelf, book.moment), book.moment)
+    book.lay_out(lined_up(warm(book.shelf, book.moment), book.moment))
     steps = {
         "chamber": [("f2", "turn it down")],
         "line-up": [("j", "Line-up of D1")],

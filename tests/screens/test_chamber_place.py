@@ -70,7 +70,7 @@ async def test_a_reading_over_the_limit_is_flagged_and_taken_back(
 async def test_in_fahrenheit_a_bare_number_is_fahrenheit(
     book: Any, at_the_chamber: Any, typed: Any, seen: Any, until: Any
 ) -> None:
-    book.shelf = book.shelf.with_record("setting", "units", {"temperature": "degF"})
+    book.lay_out(book.shelf.with_record("setting", "units", {"temperature": "degF"}))
     async with at_the_chamber(book) as pilot:
         await pilot.press("enter")
         await typed(pilot, "130")
@@ -170,7 +170,7 @@ async def test_after_two_places_were_read_nobody_asks_again(
     key = next(iter(tried.of_kind("load")))
     for place in ("top", "bottom"):
         tried = log_reading(tried, key, began + timedelta(hours=2), 54, place)
-    book.shelf = tried
+    book.lay_out(tried)
     async with at_the_chamber(book) as pilot:
         assert not any("empty run yet" in line for line in seen(pilot.app))
 
@@ -179,7 +179,7 @@ async def test_past_loads_are_one_key_away_and_what_cannot_be_done_says_why(
     book: Any, at_the_chamber: Any, seen: Any, until: Any
 ) -> None:
     record = {"chamber": "C1", "at": "2026-11-28T12:00+00:00", "reels": ["R-001"]}
-    book.shelf = book.shelf.with_record("load", "C1 then", record)
+    book.lay_out(book.shelf.with_record("load", "C1 then", record))
     async with at_the_chamber(book) as pilot:
         await pilot.press("comma")
         await until(pilot, lambda: any("load of Sat 28 Nov 12:00, over" in line for line in seen(pilot.app)))
@@ -195,8 +195,10 @@ async def test_a_shelf_without_loads_or_chambers_is_told_so(
     book: Any, opened: Any, seen: Any, until: Any
 ) -> None:
     bare = replace(book.shelf.studio, chambers=())
-    book.shelf = replace(book.shelf, studio=bare).with_reel(
-        replace(book.shelf.reel("R-002"), chamber="", loaded_at=None)
+    book.lay_out(
+        replace(book.shelf, studio=bare).with_reel(
+            replace(book.shelf.reel("R-002"), chamber="", loaded_at=None)
+        )
     )
     async with opened(book) as pilot:
         await pilot.press("f2")

@@ -142,7 +142,7 @@ async def test_any_stage_can_be_marked_with_its_real_time(
 
 async def test_a_load_is_started_from_the_chart(book: Any, opened: Any, seen: Any, until: Any) -> None:
     inside = book.shelf.reels["R-002"]
-    book.shelf = book.shelf.with_reel(replace(inside, chamber="", loaded_at=None))
+    book.lay_out(book.shelf.with_reel(replace(inside, chamber="", loaded_at=None)))
     async with opened(book) as pilot:
         await pilot.press("down", "l")
         await until(pilot, lambda: any("2 of 6 trays" in line for line in seen(pilot.app)))
@@ -155,7 +155,7 @@ async def test_a_load_is_started_from_the_chart(book: Any, opened: Any, seen: An
 
 
 async def test_an_empty_shelf_says_what_to_do(book: Any, opened: Any, seen: Any, until: Any) -> None:
-    book.shelf = replace(book.shelf, reels={}, songs={})
+    book.lay_out(replace(book.shelf, reels={}, songs={}))
     async with opened(book) as pilot:
         await pilot.press("space")
         await until(
@@ -206,7 +206,9 @@ async def test_leaving_with_a_load_running_names_the_next_touch(book: Any, opene
 
 async def test_another_programs_change_is_seen(book: Any, opened: Any, seen: Any, until: Any) -> None:
     async with opened(book) as pilot:
-        book.others = book.shelf.with_reel(replace(book.shelf.reels["R-004"], box_label="Marram, reel two"))
+        other = type(book).open(book.path, book.now)
+        marram = replace(other.shelf.reels["R-004"], box_label="Marram, reel two")
+        other.change(lambda shelf: shelf.with_reel(marram), what="set R-004")
         pilot.app.tick()
         await until(pilot, lambda: "Marram, reel two" in line_of(seen(pilot.app), "R-004"))
         assert any("changed by another program" in line for line in seen(pilot.app))
@@ -234,7 +236,7 @@ async def test_wide_terminals_show_songs_place_and_playable_days(book: Any, open
 
 
 async def test_keys_bound_anew_work_and_are_shown(book: Any, opened: Any, seen: Any, until: Any) -> None:
-    book.shelf = book.shelf.with_record("setting", "keys", {"reel.done": "k"})
+    book.lay_out(book.shelf.with_record("setting", "keys", {"reel.done": "k"}))
     async with opened(book) as pilot:
         assert "K done" in seen(pilot.app)[-1]
         await pilot.press("down", "down", "k")

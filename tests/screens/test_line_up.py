@@ -63,8 +63,10 @@ async def test_it_opens_as_found_and_goes_on_as_left_where_that_was_begun(
 
 
 async def test_nothing_is_cut_off_at_eighty_columns(book: Any, opened: Any, seen: Any, until: Any) -> None:
-    book.shelf = book.shelf.with_reel(
-        replace(book.shelf.reel("R-001"), tones="1 kHz 0 VU; 10 kHz; 100 Hz -10 dB", varispeed="+2 %")
+    book.lay_out(
+        book.shelf.with_reel(
+            replace(book.shelf.reel("R-001"), tones="1 kHz 0 VU; 10 kHz; 100 Hz -10 dB", varispeed="+2 %")
+        )
     )
     async with opened(book) as pilot:
         await pilot.press("j")
@@ -83,7 +85,7 @@ async def test_where_several_decks_fit_one_is_asked_for(
 ) -> None:
     decks = book.shelf.studio.decks
     twin = replace(decks[0], id="D9")
-    book.shelf = replace(book.shelf, studio=replace(book.shelf.studio, decks=(*decks, twin)))
+    book.lay_out(replace(book.shelf, studio=replace(book.shelf.studio, decks=(*decks, twin))))
     async with opened(book) as pilot:
         await pilot.press("j")
         await until(pilot, lambda: any("Line up which deck for R-001?" in line for line in seen(pilot.app)))

@@ -23,7 +23,7 @@ def nasty_book(book: Any, nasty: str, evening: Any) -> Any:
         (LeftOver("R-004", nasty),), (SongReady("S-01", None, ("R-004",)),),
     )  # fmt: skip
     whole = replace(shelf, sheets=sheets, studio=replace(shelf.studio, name=nasty))
-    book.shelf = whole.with_reel(*reels).with_song(*songs).with_record("plan", "kept", plan.to_json())
+    book.lay_out(whole.with_reel(*reels).with_song(*songs).with_record("plan", "kept", plan.to_json()))
     return book
 
 

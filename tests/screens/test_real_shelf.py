@@ -44,8 +44,8 @@ async def test_planning_keeping_and_printing_from_inside(
         await pilot.press("r")
         await until(pilot, lambda: any("planned: the first plan" in line for line in seen(pilot.app)))
         await pilot.press("k")
-        await until(pilot, lambda: on_disk.kept_plan() is not None)
-        assert on_disk.kept_plan().number == 1
+        await until(pilot, lambda: on_disk.plans.kept_plan() is not None)
+        assert on_disk.plans.kept_plan().number == 1
         await pilot.press("o")
         await until(pilot, lambda: any("work orders of the kept plan" in line for line in seen(pilot.app)))
         await pilot.press("enter")

@@ -120,7 +120,7 @@ async def test_free_time_names_desk_work_and_what_more_would_bring(
             pass
         return (gain,)
 
-    planned.suppose = suppose
+    planned.plans.suppose = suppose
     async with opened(planned) as pilot:
         await pilot.press("w", "y")
         await until(pilot, lambda: any("Tue 1 Dec: free 1 h 35" in line for line in seen(pilot.app)))
@@ -145,7 +145,7 @@ async def test_leaving_the_free_time_stops_what_is_tried(
         stopped.set()
         return ()
 
-    planned.suppose = suppose
+    planned.plans.suppose = suppose
     async with opened(planned) as pilot:
         await pilot.press("w", "y", "end")
         await until(pilot, lambda: any("planning with 7 trays in C1" in line for line in seen(pilot.app)))
@@ -189,7 +189,7 @@ async def test_planning_leaves_the_screen_free_and_can_be_stopped(
     planned: Any, plan: Plan, opened: Any, seen: Any, until: Any
 ) -> None:
     held = HeldSearch(replace(plan, score=90.0, bound=80.0), plan)
-    planned.plan = held
+    planned.plans.plan = held
     async with opened(planned) as pilot:
         await pilot.press("r")
         await until(pilot, lambda: any("planning: score 90.0" in line for line in seen(pilot.app)))
@@ -198,9 +198,9 @@ async def test_planning_leaves_the_screen_free_and_can_be_stopped(
         await pilot.press("w", "e")
         await until(pilot, lambda: pilot.app.search is None)
         assert held.stopped
-        assert planned.kept_plan().score == 120.0  # nothing is kept until K
+        assert planned.plans.kept_plan().score == 120.0  # nothing is kept until K
         await pilot.press("k")
-        await until(pilot, lambda: planned.kept_plan().score == 90.0)
+        await until(pilot, lambda: planned.plans.kept_plan().score == 90.0)
 
 
 async def test_planning_starts_though_a_page_was_left_open_on_the_week(
@@ -225,7 +225,7 @@ async def test_the_new_plan_stands_beside_the_kept_one_and_can_be_dropped(
     better = replace(plan, score=110.0, items=(*plan.items[:3], later_verify), songs=(plan.songs[0], sooner))
     held = HeldSearch(plan, better)
     held.go.set()
-    planned.plan = held
+    planned.plans.plan = held
     async with opened(planned) as pilot:
         await pilot.press("r")
         await until(pilot, lambda: any("1 step moves" in line for line in seen(pilot.app)))
@@ -235,23 +235,23 @@ async def test_the_new_plan_stands_beside_the_kept_one_and_can_be_dropped(
         assert any("Lanterns" in line and "1 day sooner" in line for line in seen(pilot.app))
         await pilot.press("d")
         await until(pilot, lambda: any("score 120.0" in line for line in seen(pilot.app)))
-        assert planned.kept_plan().score == 120.0
+        assert planned.plans.kept_plan().score == 120.0
 
 
 async def test_a_search_that_finds_nothing_says_why(planned: Any, opened: Any, seen: Any, until: Any) -> None:
     def refuse(**words: Any) -> Plan:
         raise Refused("no bench hours in the next 14 days")
 
-    planned.plan = refuse
+    planned.plans.plan = refuse
     async with opened(planned) as pilot:
         await pilot.press("r")
         await until(pilot, lambda: any("no plan: no bench hours" in line for line in seen(pilot.app)))
-        assert planned.kept_plan() is not None
+        assert planned.plans.kept_plan() is not None
 
 
 async def test_leaving_stops_the_search(planned: Any, plan: Plan, opened: Any, until: Any) -> None:
     held = HeldSearch(plan, plan)
-    planned.plan = held
+    planned.plans.plan = held
     async with opened(planned) as pilot:
         await pilot.press("r")
         await until(pilot, lambda: pilot.app.search is not None)

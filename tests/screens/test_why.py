@@ -24,7 +24,7 @@ async def test_one_key_tells_what_to_do_and_by_which_figures(
 async def test_how_a_reel_ran_is_kept_and_shown(book: Any, opened: Any, seen: Any, until: Any) -> None:
     began = book.moment - timedelta(days=2)
     record = {"chamber": "C1", "at": began.isoformat(), "reels": ["R-001"]}
-    book.shelf = book.shelf.with_record("load", "C1 then", record)
+    book.lay_out(book.shelf.with_record("load", "C1 then", record))
     async with opened(book) as pilot:
         await pilot.press("v", "down", "enter")
         await until(pilot, lambda: "members" in book.shelf.of_kind("load")["C1 then"])

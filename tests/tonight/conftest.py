@@ -75,7 +75,7 @@ def laid_evening(tmp_path_factory: pytest.TempPathFactory) -> Callable[[datetime
     @cache
     def lay(moment: datetime) -> Path:
         book = lay_out(tmp_path_factory.mktemp("evening"), lambda: moment)
-        book.keep_plan(an_evening(book.shelf, book.now()))
+        book.plans.keep_plan(an_evening(book.shelf, book.now()))
         return book.path.parent
 
     return lay

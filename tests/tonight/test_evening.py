@@ -173,9 +173,9 @@ async def test_a_tape_of_two_passes_is_done_after_the_second(
         capture = replace(shelf.studio.capture, inputs=8)
         return replace(shelf, studio=replace(shelf.studio, capture=capture))
 
-    plan = book.kept_plan()
+    plan = book.plans.kept_plan()
     book.change(fewer, what="eight inputs")
-    book.keep_plan(
+    book.plans.keep_plan(
         replace(plan, items=tuple(replace(i, passes=2) if i.kind == "transfer" else i for i in plan.items))
     )
     book.mark("R-001", "aligned")

@@ -52,9 +52,9 @@ async def test_a_new_plan_takes_no_key_from_a_tape_that_runs(
         assert "1 note, last 4:00 dropout" in seat.text
         await seat.press("r")
         assert "Planned again" in seat.text and "the new plan" in seat.text
-        number = book.kept_plan().number
+        number = book.plans.kept_plan().number
         await seat.press("enter")
-        assert book.kept_plan().number == number + 1
+        assert book.plans.kept_plan().number == number + 1
 
 
 async def test_enter_on_a_line_up_opens_its_sheet(book: Any, at_machine: Any) -> None:
@@ -134,7 +134,7 @@ async def test_taking_back_says_so_where_the_plan_does_not_fit_any_more(book: An
     async with at_machine(book) as seat:
         reel = book.shelf.reel("R-008")
         book.change(lambda s: s.with_reel(replace(reel, eq="IEC1")), what="eq of R-008")
-        book.keep_plan(book.kept_plan())  # made with the other set-up
+        book.plans.keep_plan(book.plans.kept_plan())  # made with the other set-up
         seat.app.took_over()
         await seat.press("u")
         assert "taken back; the plan does not fit that, R plans again: eq of R-008" in seat.text

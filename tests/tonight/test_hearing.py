@@ -24,10 +24,10 @@ def asked(monkeypatch: Any) -> list[str]:
 @pytest.fixture
 def hearing(book: Any) -> Any:
     """The evening begins with a hearing of R-008."""
-    plan = book.kept_plan()
+    plan = book.plans.kept_plan()
     start = book.now()
     item = Item("audition", start, start + timedelta(minutes=10), deck="D1", reel="R-008")
-    book.keep_plan(replace(plan, items=(item, *plan.items)))
+    book.plans.keep_plan(replace(plan, items=(item, *plan.items)))
     return book
 
 

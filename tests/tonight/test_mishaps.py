@@ -165,14 +165,14 @@ async def test_after_a_mishap_the_evenings_are_planned_again_and_it_is_said_what
     book: Any, at_machine: Any, monkeypatch: Any
 ) -> None:
     monkeypatch.setattr("tui.places.tonight.evening_replan.SECONDS", 0.5)
-    number = book.kept_plan().number
+    number = book.plans.kept_plan().number
     async with at_machine(book) as seat:
         await mishap(seat, "transfer R-001", "again", "")
         await seat.until(lambda: "Planned again" in seat.text)
         assert "R-001" in seat.text
         await seat.press("enter")
         assert "the new plan is kept" in seat.text
-        plan = book.kept_plan()
+        plan = book.plans.kept_plan()
         assert plan.number == number + 1
         tonight = [item for item in plan.items if item.start.date() == book.now().date()]
         assert not any(item.kind == "transfer" and item.reel == "R-001" for item in tonight)
@@ -182,12 +182,12 @@ async def test_a_plan_that_is_not_wanted_leaves_the_kept_one(
     book: Any, at_machine: Any, monkeypatch: Any
 ) -> None:
     monkeypatch.setattr("tui.places.tonight.evening_replan.SECONDS", 0.3)
-    before = book.kept_plan()
+    before = book.plans.kept_plan()
     async with at_machine(book) as seat:
         await seat.press("r")
         await seat.until(lambda: "Planned again" in seat.text)
         await seat.press("escape")
-        assert book.kept_plan() == before
+        assert book.plans.kept_plan() == before
 
 
 async def test_a_reel_that_cannot_be_warmed_again_is_told_before_hours_are_asked(

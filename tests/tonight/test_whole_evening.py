@@ -13,8 +13,8 @@ import pytest
 
 from core.clock import later
 from core.store.undo import ACT
+from core.workbook.papers import PRINTABLE
 from core.workbook.workbook import Workbook
-from tui.frame.printing import SHEETS
 from tui.places.tonight.evening_mishaps import PROBLEMS
 
 ZONE = ZoneInfo("Europe/Lisbon")
@@ -78,17 +78,17 @@ async def swap_boxes_and_print(seat: Any, book: Any) -> None:
     await printed(seat, book, "labels-2-reels.pdf")
     await seat.press("u")  # it was the right one after all: the light was bad
     assert seat.shelf.reel("R-008").box_label == "Tar and Rope"
-    plan = book.kept_plan()
+    plan = book.plans.kept_plan()
     moved = tuple(
         replace(one, start=later(one.start, minutes=5), end=later(one.end, minutes=5))
         if one.reel == "R-008"
         else one
         for one in plan.items
     )
-    book.keep_plan(replace(plan, items=moved))
+    book.plans.keep_plan(replace(plan, items=moved))
     seat.app.took_over()
     await seat.press("o")
-    await seat.choose(list(SHEETS).index("slips"))
+    await seat.choose(list(PRINTABLE).index("slips"))
     await printed(seat, book, "changes-1-to-2.pdf")
 
 

@@ -19,6 +19,6 @@ def run(given: argparse.Namespace) -> int:
     """Copies the files, each read again, with checks, reports and manifests; names the folder."""
     workbook = opened(given)
     reels = list(dict.fromkeys(given.reels))
-    folder = workbook.hand_over(reels, Path(given.folder), progress=told_on_terminal("copied"))
+    folder = workbook.handing_out.hand_over(reels, Path(given.folder), progress=told_on_terminal("copied"))
     print_lines([str(folder)])
     return 0

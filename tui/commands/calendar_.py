@@ -19,8 +19,8 @@ def run(given: argparse.Namespace) -> int:
     from tui.cli import say
 
     workbook = opened(given)
-    content = workbook.calendar()
-    stale = workbook.plan_is_stale()
+    content = workbook.papers.calendar()
+    stale = workbook.plans.plan_is_stale()
     if stale:
         say(stale)
     if given.out:

@@ -58,7 +58,7 @@ def run(given: argparse.Namespace) -> int:
     if given.print is not None:
         from pathlib import Path
 
-        print_lines(str(path) for path in book.logs(Path(given.print).expanduser(), loads=[key]))
+        print_lines(str(path) for path in book.papers.logs(Path(given.print).expanduser(), loads=[key]))
         return 0
     state = load_state(book.shelf, key, now)
     if given.json:

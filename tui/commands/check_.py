@@ -48,7 +48,7 @@ def run(given: argparse.Namespace) -> int:
     number = "1" if given.pass_number is None else given.pass_number
     if not number.isdigit() or not 1 <= int(number) <= 100:
         raise Unusable(f"--pass: {number!r} is not a whole number from 1")
-    found = workbook.check(
+    found = workbook.captures.check(
         given.reel,
         [Path(file) for file in given.files],
         pass_number=int(number),
@@ -85,7 +85,7 @@ def _look(workbook: Workbook, given: argparse.Namespace) -> int:
 
     if given.pass_number is not None or given.tracks:
         raise Unusable("--pass and --tracks go with files: name them")
-    checked = workbook.checked_reels()
+    checked = workbook.captures.checked_reels()
     if given.reel is not None:
         workbook.shelf.reel(given.reel)
     reels = [given.reel] if given.reel is not None else checked
@@ -94,8 +94,8 @@ def _look(workbook: Workbook, given: argparse.Namespace) -> int:
         raise Unusable(f"no check of {which} is kept that could be looked at again: name the files to check")
     documents, status = [], 0
     for reel in reels:
-        looks = workbook.look_again(reel, progress=told_on_terminal())
-        lost = workbook.keep_looks(looks)
+        looks = workbook.captures.look_again(reel, progress=told_on_terminal())
+        lost = workbook.captures.keep_looks(looks)
         if lost:
             say(lost)
         documents.append(

@@ -18,7 +18,7 @@ def check_again(workbook: Workbook, given: argparse.Namespace) -> int:
     """0 where all comes out as it did, 1 where something differs, 2 where nothing could be measured."""
     if given.reel is None or given.files or given.pass_number is not None or given.tracks:
         raise Unusable("--again goes with one reel and nothing else: reelturn check REEL --again")
-    pairs = list(workbook.measured_again(given.reel, progress=told_on_terminal("measured")))
+    pairs = list(workbook.captures.measured_again(given.reel, progress=told_on_terminal("measured")))
     lines = {new.pass_number: difference_lines(old, new) for old, new in pairs}
     if given.json:
         print_json(

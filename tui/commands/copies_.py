@@ -21,8 +21,8 @@ def run(given: argparse.Namespace) -> int:
     from tui.cli import say
 
     workbook = opened(given)
-    copies = workbook.compare_copy(given.reel, Path(given.folder), progress=told_on_terminal())
-    workbook.keep_copies(copies)
+    copies = workbook.captures.compare_copy(given.reel, Path(given.folder), progress=told_on_terminal())
+    workbook.captures.keep_copies(copies)
     if any(one.same_disk for one in copies):
         say(f"{given.folder} is on the disk of the originals: both would be lost with it")
     if given.json:

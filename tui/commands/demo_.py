@@ -40,9 +40,9 @@ def run(given: argparse.Namespace) -> int:
     workbook = lay_out(folder, demo_clock())
     captures = lay_captures(folder)
     say("planning three weeks of evenings ...")
-    plan = workbook.keep_plan(workbook.plan(days=DAYS, effort=EFFORT, keep=False))
-    orders = workbook.orders(folder / "orders")
-    (folder / "evenings.ics").write_bytes(workbook.calendar())
+    plan = workbook.plans.keep_plan(workbook.plans.plan(days=DAYS, effort=EFFORT, keep=False))
+    orders = workbook.papers.orders(folder / "orders")
+    (folder / "evenings.ics").write_bytes(workbook.papers.calendar())
     if on_terminal():
         from tui.app import run as open_screen
 

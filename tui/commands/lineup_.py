@@ -35,7 +35,9 @@ def run(given: argparse.Namespace) -> int:
         raise Unusable("--apart: the distance is more than 0 mm")
     files = [Path(file) for file in given.files]
     when: When = "after" if given.after else "before"
-    made = opened(given).line_up(given.deck, given.reel, files, zero_dbfs=zero, apart_mm=apart, when=when)
+    made = opened(given).handing_out.line_up(
+        given.deck, given.reel, files, zero_dbfs=zero, apart_mm=apart, when=when
+    )
     if given.json:
         print_json(lineup_json(made))
     else:

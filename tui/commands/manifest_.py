@@ -19,13 +19,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(given: argparse.Namespace) -> int:
     """A manifest that `sha256sum -c` verifies; names are below the manifest's folder where they lie there."""
     workbook = opened(given)
-    reels = given.reels or workbook.checked_reels()
+    reels = given.reels or workbook.captures.checked_reels()
     if not reels:
         raise Refused("no check is kept on this shelf: check a reel's files first")
     if given.out is not None:
-        print_lines([str(workbook.write_manifest(reels, Path(given.out)))])
+        print_lines([str(workbook.handing_out.write_manifest(reels, Path(given.out)))])
         return 0
-    text = workbook.manifest(reels)
+    text = workbook.handing_out.manifest(reels)
     sys.stdout.flush()
     if hasattr(sys.stdout, "buffer"):
         sys.stdout.buffer.write(text.encode("utf-8", "surrogateescape"))

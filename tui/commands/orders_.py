@@ -19,8 +19,8 @@ def run(given: argparse.Namespace) -> int:
     from tui.cli import say
 
     workbook = opened(given)
-    paths = workbook.orders(Path(given.out), given.size)
-    stale = workbook.plan_is_stale()
+    paths = workbook.papers.orders(Path(given.out), given.size)
+    stale = workbook.plans.plan_is_stale()
     if stale:
         say(stale)
     print_lines(str(path) for path in paths)

@@ -17,7 +17,7 @@ def run(given: argparse.Namespace) -> int:
     """Every recording with its tracks, how it stands, where it lies, and why; then what is open."""
     from tui.text.parts import parts_lines
 
-    found = opened(given).parts(given.song)
+    found = opened(given).songs.parts(given.song)
     if given.json:
         print_json(found.to_json())
     else:

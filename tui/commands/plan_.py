@@ -35,7 +35,7 @@ def run(given: argparse.Namespace) -> int:
     workbook = opened(given)
     start = moment(given.start, workbook.shelf, "--from")
     with Interrupting() as interrupting:
-        made = workbook.plan(
+        made = workbook.plans.plan(
             start,
             days,
             seconds=seconds,
@@ -49,8 +49,8 @@ def run(given: argparse.Namespace) -> int:
         print(file=sys.stderr)
     if interrupting.asked():
         raise KeyboardInterrupt
-    kept = workbook.keep_plan(made)
-    wishes, free = workbook.wishes_told(kept), workbook.holes(kept)
+    kept = workbook.plans.keep_plan(made)
+    wishes, free = workbook.plans.wishes_told(kept), workbook.plans.holes(kept)
     if given.json:
         print_json(
             made.to_json()

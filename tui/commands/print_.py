@@ -1,4 +1,4 @@
-"""Prints sheets of the shelf as PDF: logs and line-ups as kept, cards, labels, track sheets, slips."""
+"""Prints sheets of the shelf as PDF: whatever the list of papers has."""
 
 from __future__ import annotations
 
@@ -7,23 +7,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 from core.errors import Unusable
+from core.workbook.papers import PRINTABLE
 from tui.commands.command import opened, print_lines
-
-#: What is printed, and the workbook's method that prints it.
-WHAT = {
-    "logs": "chamber logs, as kept",
-    "lineups": "line-up sheets, as kept",
-    "cards": "reel cards",
-    "labels": "box labels",
-    "sheets": "track sheets",
-    "slips": "change slips, against the plan before",
-    "reports": "capture reports",
-}
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""
-    told = "; ".join(f"{name}: {says}" for name, says in WHAT.items())
+    told = "; ".join(f"{name}: {says}" for name, says in PRINTABLE.items())
     parser.add_argument("what", metavar="WHAT", help=told)
     parser.add_argument("--out", default=".", metavar="DIR", help="where the files go; the current folder")
     parser.add_argument("--size", default="", metavar="SIZE", help="A4 or Letter; else the shelf's")
@@ -31,8 +21,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Prints them and names the files."""
-    if given.what not in WHAT:
-        raise Unusable(f"nothing to print is called {given.what!r}: there are {', '.join(WHAT)}")
-    work: Callable[..., list[Path]] = getattr(opened(given), given.what)
+    if given.what not in PRINTABLE:
+        raise Unusable(f"nothing to print is called {given.what!r}: there are {', '.join(PRINTABLE)}")
+    work: Callable[..., list[Path]] = getattr(opened(given).papers, given.what)
     print_lines(str(path) for path in work(Path(given.out).expanduser(), given.size))
     return 0

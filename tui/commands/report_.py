@@ -19,9 +19,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(given: argparse.Namespace) -> int:
     """Writes a PDF a reel, all its passes, and names them."""
     workbook = opened(given)
-    reels = given.reels or workbook.checked_reels()
+    reels = given.reels or workbook.captures.checked_reels()
     if not reels:
         raise Refused("no check is kept on this shelf: check a reel's files first")
     for reel in dict.fromkeys(reels):
-        print_lines(str(path) for path in workbook.report(reel, Path(given.out), given.size))
+        print_lines(str(path) for path in workbook.handing_out.report(reel, Path(given.out), given.size))
     return 0

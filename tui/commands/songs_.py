@@ -18,11 +18,11 @@ def run(given: argparse.Namespace) -> int:
     from core.clock import write_time
 
     workbook = opened(given)
-    stale = workbook.plan_is_stale()
-    promises, promise_from = workbook.promises()
-    on_time, evenings = workbook.on_time()
+    stale = workbook.plans.plan_is_stale()
+    promises, promise_from = workbook.plans.promises()
+    on_time, evenings = workbook.plans.on_time()
     documents: list[dict[str, Any]] = []
-    for told in workbook.songs():
+    for told in workbook.songs.readiness():
         promised = promises.get(told.song.key)
         one: dict[str, Any] = {
             "song": told.song.key,

@@ -41,7 +41,7 @@ def run(given: argparse.Namespace) -> int:
     workbook = opened(given)
     changes = asked(given, workbook)
     with Interrupting() as interrupting:
-        tried = workbook.suppose(
+        tried = workbook.plans.suppose(
             changes or None,
             seconds=(SECONDS if effort is None else None) if seconds is None else seconds,
             effort=effort,

@@ -27,8 +27,8 @@ def run(given: argparse.Namespace) -> int:
     if given.usual and (given.name is None or given.value is not None):
         raise Unusable("--usual goes with the name of a threshold and nothing else")
     if given.usual or given.value is not None:
-        workbook.set_threshold(given.name, None if given.usual else given.value)
-    table = thresholds_with(workbook.own_thresholds())
+        workbook.captures.set_threshold(given.name, None if given.usual else given.value)
+    table = thresholds_with(workbook.captures.own_thresholds())
     if given.name is not None and given.name not in table.plain() and not given.usual:
         raise Unusable(f"there is no threshold {given.name!r}: reelturn thresholds lists them")
     if given.json:

@@ -31,8 +31,8 @@ def run(given: argparse.Namespace) -> int:
 
     workbook = opened(given)
     by = read_day(given.by, workbook.now().date()) if given.by is not None else None
-    reasons = workbook.why(given.what, by)
-    stale = workbook.plan_is_stale()
+    reasons = workbook.plans.why(given.what, by)
+    stale = workbook.plans.plan_is_stale()
     if stale:
         say(stale)
     if given.json:
@@ -46,7 +46,7 @@ def run(given: argparse.Namespace) -> int:
 def _lines(workbook: Workbook, what: str, by: date | None, reasons: Sequence[Because]) -> Iterator[str]:
     song = workbook.shelf.songs.get(what)
     if song is not None:
-        plan = workbook.needed_plan()
+        plan = workbook.plans.needed_plan()
         ready = next((one.ready for one in plan.songs if one.song == what), None)
         when = f"ready on {ready:%Y-%m-%d %H:%M}" if ready else "not ready in this plan"
         yield f"{what}  {song.title}: {when}{f', asked for by {by}' if by else ''}"

@@ -24,17 +24,17 @@ def run(given: argparse.Namespace) -> int:
     workbook = opened(given)
     said = ""
     if given.words:
-        said = f"wished: {workbook.wish(' '.join(given.words)).words}; `reelturn plan` plans for it"
+        said = f"wished: {workbook.plans.wish(' '.join(given.words)).words}; `reelturn plan` plans for it"
     elif given.drop is not None:
         if not given.drop.isascii() or not given.drop.isdigit():
             raise Unusable(f"--drop: {given.drop!r} is not a number from the list of `reelturn wish`")
-        said = f"let go of: {workbook.drop_wish(int(given.drop)).words}"
+        said = f"let go of: {workbook.plans.drop_wish(int(given.drop)).words}"
     if given.json:
-        print_json([told.to_json() for told in workbook.wishes_told()])
+        print_json([told.to_json() for told in workbook.plans.wishes_told()])
     elif said:
         print_lines([said])
     else:
-        told = workbook.wishes_told()
+        told = workbook.plans.wishes_told()
         print_lines(f"{n}  {one.says}" for n, one in enumerate(told, 1))
         if not told:
             print_lines(["nothing is wished"])

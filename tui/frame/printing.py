@@ -12,6 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 from core.errors import ReelturnError
+from core.workbook.papers import PRINTABLE
 from tui.asking.asking import Question
 from tui.asking.choosing import Choices
 from tui.faults import fault_words
@@ -20,18 +21,6 @@ from tui.safe_text import plain
 
 if TYPE_CHECKING:
     from tui.app import ReelturnApp
-
-#: The kinds of sheet and the workbook's method that prints each into a folder.
-SHEETS = {
-    "orders": "work orders of the kept plan",
-    "labels": "box labels, to cut out",
-    "cards": "reel cards",
-    "sheets": "track sheets",
-    "logs": "chamber logs, as kept",
-    "lineups": "line-up sheets, as kept",
-    "slips": "change slips, against the plan before",
-    "reports": "capture reports of the kept checks",
-}
 
 
 class PaperLine(Widget):
@@ -59,8 +48,7 @@ class AskPrint(Question[None]):
         """The kinds of sheet, those that cannot be printed now with the reason; then the folder."""
         no_plan = self.home.keyed("no plan is kept: {any.plan} plans")
         why_not = {} if self.home.plan is not None else {"orders": no_plan}
-        choices = [(key, words) for key, words in SHEETS.items() if hasattr(self.home.book, key)]
-        yield Choices(choices, why_not=why_not)
+        yield Choices(list(PRINTABLE.items()), why_not=why_not)
         folder = self.home.print_folder or str(self.home.book.path.parent / "paper")
         yield Input(folder, select_on_focus=False)
         yield PaperLine()
@@ -90,9 +78,9 @@ class AskPrint(Question[None]):
             self.trouble("name a folder")
             return
         home, what = self.home, choices.chosen
-        work: Callable[[Path], list[Path]] = getattr(home.book, what)
+        work: Callable[[Path], list[Path]] = getattr(home.book.papers, what)
         self.dismiss(None)
-        print_off(home, SHEETS[what], work, folder)
+        print_off(home, PRINTABLE[what], work, folder)
 
 
 def print_off(home: ReelturnApp, what: str, work: Callable[[Path], list[Path]], folder: str = "") -> None:

@@ -67,7 +67,7 @@ class Search:
     def run(self) -> None:
         """Searches until time is up or it is stopped; the plan is not kept, only told."""
         try:
-            plan = self._book.plan(
+            plan = self._book.plans.plan(
                 days=self._days,
                 seconds=self._seconds,
                 progress=self._heard,

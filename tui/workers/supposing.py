@@ -56,7 +56,7 @@ class Supposing:
     def run(self) -> None:
         """Tries one change after another until all are done or it is stopped; nothing is kept."""
         try:
-            tried = self._book.suppose(
+            tried = self._book.plans.suppose(
                 seconds=self._seconds, stop=self._stop.is_set, told=self._trying, found=self._one
             )
         except ReelturnError as error:

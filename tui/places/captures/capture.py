@@ -71,7 +71,7 @@ class CaptureScreen(CapturePlace):
         if number is None:
             return
         book, wanted = self.home.book, int(number)
-        found, folder = book.found_captures(self.reel, wanted), book.capture_folder()
+        found, folder = book.handing_out.found_captures(self.reel, wanted), book.handing_out.capture_folder()
         words = (
             f"Found by its key in {folder}:" if found else f"No file in {folder} has {self.reel} in its name."
         )
@@ -84,7 +84,9 @@ class CaptureScreen(CapturePlace):
         book, reel = self.home.book, self.reel
 
         def work(told: Any, asked: Any) -> Check:
-            return book.check(reel, files, pass_number=number, progress=told, cancelled=asked, keep=False)
+            return book.captures.check(
+                reel, files, pass_number=number, progress=told, cancelled=asked, keep=False
+            )
 
         self._read("measured", work, lambda found: self._measured(found))
 
@@ -95,7 +97,7 @@ class CaptureScreen(CapturePlace):
             return
         self.number = found.pass_number
         key = check_key(found.reel, found.pass_number)
-        self.home.do(lambda: self.home.book.keep_check(found), f"{key}: {found.verdict}, kept")
+        self.home.do(lambda: self.home.book.captures.keep_check(found), f"{key}: {found.verdict}, kept")
 
     def _read(self, word: str, work: Work, done: Callable[[Any], None]) -> None:
         self.trouble = ""
@@ -115,12 +117,14 @@ class CaptureScreen(CapturePlace):
 
         def done(looks: Any) -> None:
             states = ", ".join(f"pass {one.pass_number} {one.state}" for one in looks)
-            lost = home.do(lambda: book.keep_looks(looks), f"{reel}: {states}")
+            lost = home.do(lambda: book.captures.keep_looks(looks), f"{reel}: {states}")
             if lost:
                 home.say(lost, bad=True)
 
         self._read(
-            "looked at", lambda told, asked: book.look_again(reel, progress=told, cancelled=asked), done
+            "looked at",
+            lambda told, asked: book.captures.look_again(reel, progress=told, cancelled=asked),
+            done,
         )
 
     def action_second(self) -> None:
@@ -140,13 +144,13 @@ class CaptureScreen(CapturePlace):
         def done(copies: Any) -> None:
             worst = next((file.says for one in copies for file in one.files if file.says), "")
             same = ", but on the disk of the originals" if any(one.same_disk for one in copies) else ""
-            home.do(lambda: book.keep_copies(copies), f"second copy equal in {folder.name}{same}")
+            home.do(lambda: book.captures.keep_copies(copies), f"second copy equal in {folder.name}{same}")
             if worst:
                 home.say(f"no second copy in {folder.name}: {worst}", bad=True)
 
         self._read(
             "compared",
-            lambda told, asked: book.compare_copy(reel, folder, progress=told, cancelled=asked),
+            lambda told, asked: book.captures.compare_copy(reel, folder, progress=told, cancelled=asked),
             done,
         )
 
@@ -165,7 +169,7 @@ class CaptureScreen(CapturePlace):
         book, reel, home = self.home.book, self.reel, self.home
 
         def work(told: Any, asked: Any) -> Path:
-            return book.hand_over([reel], folder, progress=told, cancelled=asked)
+            return book.handing_out.hand_over([reel], folder, progress=told, cancelled=asked)
 
         self._read("copied", work, lambda made: home.say(f"ready to hand over: {made}"))
 
@@ -180,7 +184,8 @@ class CaptureScreen(CapturePlace):
             return
         file = Path(check.files[0].path).parent / f"{folder_name(self.reel)}.sha256"
         self.home.do(
-            lambda: self.home.book.write_manifest([self.reel], file), f"sha256sum -c {file} verifies it"
+            lambda: self.home.book.handing_out.write_manifest([self.reel], file),
+            f"sha256sum -c {file} verifies it",
         )
 
     def action_report(self) -> None:
@@ -189,7 +194,7 @@ class CaptureScreen(CapturePlace):
         folder = Path(home.print_folder or book.path.parent / "paper").expanduser()
 
         def work(told: Any, asked: Any) -> Any:
-            return book.report(reel, folder)
+            return book.handing_out.report(reel, folder)
 
         Reading(home, reel, "printed", work, lambda paths: home.say(f"printed: {paths[0]}")).start()
 
@@ -211,7 +216,7 @@ class CaptureScreen(CapturePlace):
         new, words = ("", "not listened to") if old == mark else (mark, said)
         book, number = self.home.book, check.pass_number
         self.home.do(
-            lambda: book.mark_place(self.reel, number, finding, new),
+            lambda: book.captures.mark_place(self.reel, number, finding, new),
             f"{finding.kind} at {finding.start:.3f} s: {words}. {self.home.takes_back}",
         )
         if new:

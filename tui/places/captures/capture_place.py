@@ -81,7 +81,7 @@ class CapturePlace(ReelActs):
         """The newest check of every pass, read when the shelf has changed."""
         shelf = self.home.shelf
         if self._checks[0] is not shelf:
-            self._checks = (shelf, self.home.book.kept_checks(self.reel))
+            self._checks = (shelf, self.home.book.captures.kept_checks(self.reel))
         return self._checks[1]
 
     @property

@@ -107,7 +107,7 @@ class SongsScreen(Place):
 
     def _sure(self, song: str) -> str:
         """In how many of the simulated runs the song is ready by its planned date."""
-        on_time, runs = self.home.book.on_time()
+        on_time, runs = self.home.book.plans.on_time()
         return f"on its date in {round(on_time[song] * runs)} of {runs} runs; " if song in on_time else ""
 
     def reason_not(self, action: str) -> str | None:

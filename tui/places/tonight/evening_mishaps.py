@@ -152,7 +152,9 @@ class MishapActs(ReplanActs):
                 return
             self._happened(lambda shelf: exchange(shelf, found)[0], what, at)
             if how == "print":
-                print_off(self.home, "new box labels", lambda folder: self.home.book.new_labels(was, folder))
+                print_off(
+                    self.home, "new box labels", lambda folder: self.home.book.papers.new_labels(was, folder)
+                )
 
         choices = (
             ("print", "change the names, and print the new labels now"),

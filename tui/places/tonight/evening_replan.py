@@ -141,7 +141,7 @@ class ReplanActs(EveningPlace):
         home = self.home
         prints = home.keyed("{any.print} prints its work order")
         said = f"the new plan is kept, {moves} things moved: {prints}"
-        home.do(lambda: home.book.keep_plan(plan), said)
+        home.do(lambda: home.book.plans.keep_plan(plan), said)
         self.laid()
 
     def on_screen_resume(self, event: ScreenResume) -> None:

@@ -124,7 +124,7 @@ class TonightScreen(PassActs, MishapActs):
 
     def _write_calendar(self, path: Path) -> None:
         def work() -> None:
-            text = self.home.book.calendar()
+            text = self.home.book.papers.calendar()
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(text)
 

@@ -75,7 +75,7 @@ class WeekScreen(WishingActs):
             return
         picture = week(self.home.shelf.studio, plan)
         self.query_one(HourHeads).week = picture
-        self.holes = {hole.day: hole for hole in self.home.book.holes(plan)}
+        self.holes = {hole.day: hole for hole in self.home.book.plans.holes(plan)}
         self.query_one(WeekList).show(picture, plan.left_over, self.mark_of)
         kept = self.home.plan
         if self.comparing and kept is not None and self.new is not None:
@@ -209,7 +209,7 @@ class WeekScreen(WishingActs):
         self.new, self.comparing = None, False
         if (
             self.home.do(
-                lambda: self.home.book.keep_plan(plan),
+                lambda: self.home.book.plans.keep_plan(plan),
                 self.home.keyed("the new plan is kept: {any.print} prints its work orders"),
             )
             is None
@@ -263,7 +263,7 @@ class WeekScreen(WishingActs):
         plan = self.home.plan
         if plan is not None:
             picture = week(self.home.shelf.studio, plan)
-            self.app.push_screen(FreeTimePage(picture, self.home.book.holes(plan)))
+            self.app.push_screen(FreeTimePage(picture, self.home.book.plans.holes(plan)))
 
     def on_unmount(self) -> None:
         """A search that runs when the program ends is told to stop, and is not listened to any more."""

@@ -85,7 +85,7 @@ class WishingActs(Place):
 
     def _wished(self, text: str | None) -> None:
         if text:
-            wish = self.home.do(lambda: self.home.book.wish(text))
+            wish = self.home.do(lambda: self.home.book.plans.wish(text))
             if wish is not None:
                 then = self.home.keyed("{any.plan} plans for it, {week.wishes} lists all wishes")
                 self.home.say(f"wished: {wish.words}; {then}")
@@ -113,7 +113,7 @@ class WishingActs(Place):
 
         def ask() -> Sequence[tuple[str, str]]:
             until = read_day(day, self.home.now().date()) if by else None
-            reasons = self.home.book.why(what, until)
+            reasons = self.home.book.plans.why(what, until)
             lines = [("head", f"{what}{f' by {day_text(until)}' if until else ''}")]
             lines += [("word", f"{one.what}: {one.says}" if one.rule else one.why) for one in reasons]
             return lines if reasons else [*lines, ("good", "nothing stands in its way")]
@@ -184,7 +184,7 @@ class WishesPage(TextPage):
 
     def laid(self) -> None:
         """Tells how every wish stands now."""
-        self.wishes = self.home.book.wishes_told()
+        self.wishes = self.home.book.plans.wishes_told()
         listed = self.query_one(WishList)
         listed.show(
             [(one.state, f"{one.wish.words}{f': {one.why}' if one.why else ''}") for one in self.wishes]
@@ -206,7 +206,7 @@ class WishesPage(TextPage):
     def action_drop_wish(self) -> None:
         """Lets go of the wish under the cursor."""
         number = self.query_one(WishList).cursor + 1
-        wish = self.home.do(lambda: self.home.book.drop_wish(number))
+        wish = self.home.do(lambda: self.home.book.plans.drop_wish(number))
         if wish is not None:
             self.say(f"let go of: {wish.words}; {self.home.keyed('{any.undo} brings it back')}")
 
@@ -218,7 +218,7 @@ class WishesPage(TextPage):
         self.app.push_screen(question, self._add)
 
     def _add(self, text: str | None) -> None:
-        wish = self.home.do(lambda: self.home.book.wish(text)) if text else None
+        wish = self.home.do(lambda: self.home.book.plans.wish(text)) if text else None
         if wish is not None:
             then = self.home.keyed("{any.week}, then {any.plan} plans for it")
             self.say(f"wished: {wish.words}; {then}")

@@ -1,0 +1,145 @@
+"""What is printed of a shelf, and its calendar: each paper from the shelf and its kept plan as they are."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from core.errors import Refused
+
+if TYPE_CHECKING:
+    from core.store.book import Book
+    from core.workbook.plans import Plans
+
+#: Every sheet that can be printed at any time, by the name of the method that prints it, and what it is.
+PRINTABLE = {
+    "orders": "work orders of the kept plan",
+    "labels": "box labels, to cut out",
+    "cards": "reel cards",
+    "sheets": "track sheets",
+    "logs": "chamber logs, as kept",
+    "lineups": "line-up sheets, as kept",
+    "slips": "change slips, against the plan before",
+    "reports": "capture reports of the kept checks",
+}
+
+
+class Papers:
+    """A shelf's papers; every one of them names the files that it wrote."""
+
+    def __init__(self, book: Book, plans: Plans) -> None:
+        self.book = book
+        self.plans = plans
+
+    def orders(self, folder: Path, size: str = "") -> list[Path]:
+        """Prints the kept plan as work orders into the folder and names them."""
+        from core.paper.orders import print_orders
+
+        plan = self.plans.needed_plan()
+        return print_orders(
+            self.book.shelf,
+            plan,
+            folder,
+            size=size or self.book.shelf.paper_size,
+            made=self.book.now(),
+            stale=self.plans.plan_is_stale(),
+        )
+
+    def logs(self, folder: Path, size: str = "", loads: Sequence[str] = ()) -> list[Path]:
+        """Prints the chamber logs as they were kept, of those loads or of all."""
+        from core.paper.prints import print_loads
+
+        return print_loads(
+            self.book.shelf, folder, keys=loads, size=size or self.book.shelf.paper_size, made=self.book.now()
+        )
+
+    def lineups(self, folder: Path, size: str = "", deck: str = "", newest: bool = False) -> list[Path]:
+        """Prints the line-ups as they were kept, of one deck or of all."""
+        from core.paper.prints import print_lineups
+
+        return print_lineups(
+            self.book.shelf,
+            folder,
+            deck=deck,
+            size=size or self.book.shelf.paper_size,
+            made=self.book.now(),
+            newest=newest,
+        )
+
+    def cards(self, folder: Path, size: str = "") -> list[Path]:
+        """Prints a card of every reel."""
+        return self._reel_sheets("cards", folder, size)
+
+    def labels(self, folder: Path, size: str = "") -> list[Path]:
+        """Prints a label for every box."""
+        return self._reel_sheets("labels", folder, size)
+
+    def new_labels(self, was: Mapping[str, str], folder: Path, size: str = "") -> list[Path]:
+        """Prints new labels for boxes that held another tape; ``was`` tells by reel what each said before."""
+        from core.paper.prints import print_reels
+
+        made = self.book.now()
+        return print_reels(
+            self.book.shelf,
+            list(was),
+            folder,
+            what=["labels"],
+            size=size or self.book.shelf.paper_size,
+            made=made,
+            was=was,
+        )
+
+    def sheets(self, folder: Path, size: str = "") -> list[Path]:
+        """Prints every reel's track sheets, blank where there are none."""
+        return self._reel_sheets("track sheets", folder, size)
+
+    def _reel_sheets(self, what: str, folder: Path, size: str) -> list[Path]:
+        from core.paper.prints import print_reels
+
+        reels, plan = list(self.book.shelf.reels), self.plans.kept_plan()
+        return print_reels(
+            self.book.shelf,
+            reels,
+            folder,
+            what=[what],
+            plan=plan,
+            size=size or self.book.shelf.paper_size,
+            made=self.book.now(),
+        )
+
+    def slips(self, folder: Path, size: str = "") -> list[Path]:
+        """Prints what the kept plan changed against the one before it; Refused where there is none before."""
+        from core.paper.prints import print_changes
+
+        before = self.plans.kept_plan("before")
+        if before is None:
+            raise Refused("only one plan was made yet: there is nothing that it changed")
+        return [
+            print_changes(
+                self.book.shelf,
+                before,
+                self.plans.needed_plan(),
+                folder,
+                size=size or self.book.shelf.paper_size,
+                made=self.book.now(),
+            )
+        ]
+
+    def reports(self, folder: Path, size: str = "") -> list[Path]:
+        """Prints a report of every check that is kept."""
+        from core.paper.prints import print_reports
+
+        return print_reports(
+            self.book.shelf, folder, size=size or self.book.shelf.paper_size, made=self.book.now()
+        )
+
+    def calendar(self) -> bytes:
+        """The kept plan as iCalendar."""
+        from core.paper.calendar import calendar
+
+        plan = self.plans.needed_plan()
+        before = self.plans.kept_plan("before")
+        return calendar(
+            self.book.shelf, plan, self.book.now(), stale=self.plans.plan_is_stale(), before=before
+        )
