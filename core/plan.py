@@ -5,6 +5,7 @@ The JSON is the one that ``reelturn plan --json`` prints; the shelf keeps the sa
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
 from typing import Any, Literal
@@ -113,6 +114,8 @@ class Plan:
     made_at: datetime | None = None
     effort: str = ""
     moved: tuple[str, ...] = field(default=())  # sentences: what moved against the plan before, and why
+    rests_on: Mapping[str, Any] | None = field(default=None, compare=False, repr=False)
+    """What the shelf was that it was made from, in short; kept beside the plan and no part of the JSON."""
 
     def to_json(self) -> dict[str, Any]:
         """The plan as the document that other programs read."""

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import zlib
-from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -12,6 +10,8 @@ from core.clock import later, minutes_between
 from core.plan import Plan
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
+from core.standing.made_from import made_from
+from core.standing.still import struck
 from core.tape.where import figure
 from core.words import day_text
 
@@ -23,34 +23,6 @@ _REACHES = {
 }
 
 
-def made_from(shelf: Shelf) -> dict[str, Any]:
-    """What a plan made now rests on, in short: kept beside the plan."""
-    return {
-        "studio": _sum(
-            replace(shelf.studio, decks=tuple(replace(d, lined_up=None) for d in shelf.studio.decks))
-        ),
-        "songs": _sum([(s.key, s.album, s.priority, s.needs) for s in shelf.songs.values()]),
-        "segments": _sum(shelf.segments),
-        "stocks": _sum(sorted(shelf.of_kind("stock").items())),
-        "wishes": _sum(sorted(shelf.of_kind("pin").items())),
-        "wished": list(shelf.of_kind("pin")),
-        "reels": {reel.key: _facts(reel) for reel in shelf.reels.values()},
-    }
-
-
-def _sum(value: Any) -> str:
-    return f"{zlib.crc32(repr(value).encode()):08x}"
-
-
-def _facts(reel: Reel) -> list[Any]:
-    still = (
-        reel.role, reel.width, reel.tracks, reel.setup.key, reel.stock, reel.base, reel.thickness,
-        reel.reel_size, reel.length, reel.pack_diameter, reel.hub_diameter, reel.treatment_hours,
-        reel.set_aside,
-    )  # fmt: skip
-    return [_sum(still), reel.stage, reel.splices or 0, ";".join(reel.condition)]
-
-
 def why_stale(shelf: Shelf, plan: Plan, then: Mapping[str, Any], now: datetime) -> str | None:
     """A sentence on what changed so that the plan does not fit any more; None while it does."""
     return next(_reasons(shelf, plan, then, now), None)
@@ -58,16 +30,14 @@ def why_stale(shelf: Shelf, plan: Plan, then: Mapping[str, Any], now: datetime) 
 
 def _reasons(shelf: Shelf, plan: Plan, then: Mapping[str, Any], now: datetime) -> Iterator[str]:
     present = made_from(shelf)
-    for name, words in (
-        ("studio", "the studio's file has changed"),
-        ("songs", "songs, their priority or what they need have changed"),
-        ("segments", "the parts of a tape have changed"),
-        ("stocks", "the owner's rows of the stocks table have changed"),
-        ("wishes", "the wishes have changed"),
-    ):
+    same_form = present["form"] == then.get("form")
+    for name, words in _ABOUT if same_form else ():
         if present[name] != then.get(name):
             yield f"{words} since this plan was made: plan again"
-    yield from _reels(shelf, present["reels"], then.get("reels", {}))
+    for one in struck(shelf, plan, now):
+        yield f"{one.reel} must not be done as planned ({one.why}): plan again"
+    warmed = {key for item in plan.items if item.kind == "condition" for key in item.reels}
+    yield from _reels(shelf, present["reels"], then.get("reels", {}), warmed, same_form)
     for item in plan.items:
         for key in item.reels:
             reel = shelf.reels.get(key)
@@ -75,7 +45,18 @@ def _reasons(shelf: Shelf, plan: Plan, then: Mapping[str, Any], now: datetime) -
                 yield from _item(reel, item.kind, item.start, item.end, now)
 
 
-def _reels(shelf: Shelf, now: Mapping[str, Any], then: Mapping[str, Any]) -> Iterator[str]:
+_ABOUT = (
+    ("studio", "the studio's file has changed"),
+    ("songs", "songs, their priority or what they need have changed"),
+    ("segments", "the parts of a tape have changed"),
+    ("stocks", "the owner's rows of the stocks table have changed"),
+    ("wishes", "the wishes have changed"),
+)
+
+
+def _reels(
+    shelf: Shelf, now: Mapping[str, Any], then: Mapping[str, Any], warmed: set[str], same_form: bool
+) -> Iterator[str]:
     for key in then:
         if key not in now:
             yield f"{key} is not on the shelf any more: plan again"
@@ -84,13 +65,22 @@ def _reels(shelf: Shelf, now: Mapping[str, Any], then: Mapping[str, Any]) -> Ite
             if not shelf.reels[key].calibration and not shelf.reels[key].past("verified"):
                 yield f"{key} came to the shelf after this plan was made: plan again"
             continue
-        was = then[key]
-        if facts[0] != was[0]:
-            yield f"{key} is not as it was when this plan was made: plan again"
-        elif STAGES.index(facts[1]) < STAGES.index(was[1]):
-            yield f"{key} went back to {facts[1]} after this plan was made: plan again"
-        elif facts[2] > was[2] or set(facts[3].split(";")) - set(was[3].split(";")) - {"ok", ""}:
-            yield f"{key} has a trouble that this plan does not know: plan again"
+        yield from _reel(key, facts, then[key], key in warmed, same_form)
+
+
+def _reel(key: str, facts: Sequence[Any], was: Sequence[Any], warmed: bool, same_form: bool) -> Iterator[str]:
+    words, before = set(facts[3].split(";")) - {""}, set(was[3].split(";")) - {""}
+    if same_form and facts[0] != was[0]:
+        yield f"{key} is not as it was when this plan was made: plan again"
+    elif STAGES.index(facts[1]) < STAGES.index(was[1]):
+        yield f"{key} went back to {facts[1]} after this plan was made: plan again"
+    elif facts[2] > was[2] or words - before - {"ok"}:
+        yield f"{key} has a trouble that this plan does not know: plan again"
+    elif before - words - {"ok", "splices"}:
+        gone = ", ".join(sorted(before - words - {"ok", "splices"}))
+        yield f"{key} is not {gone} any more: plan again"
+    elif same_form and facts[1] == was[1] and facts[4] != was[4] and not warmed:
+        yield f"{key} is not wound or warmed as it was when this plan was made: plan again"
 
 
 def _item(reel: Reel, kind: str, start: datetime, end: datetime, now: datetime) -> Iterator[str]:

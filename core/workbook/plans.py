@@ -27,6 +27,7 @@ class Plans:
         self.book = book
 
     _promised: tuple[Plan, dict[str, Any]] | None = None
+    _stale: tuple[Shelf, Any, str | None] | None = None
 
     def plan(
         self,
@@ -49,12 +50,14 @@ class Plans:
         from core.planning.answers.because import with_reasons
         from core.planning.plan_evenings import plan_evenings
         from core.planning.wishes.wishes import wishes_of
+        from core.standing.made_from import made_from
 
         self.book.reload()
-        asked = replace(wishes_of(self.book.shelf), **wishes)
-        begin = grid_ceiling(start or self.book.now(), self.book.shelf.studio.minutes.grid)
+        shelf = self.book.shelf  # one state of it, whatever is done to the shelf while the search runs
+        asked = replace(wishes_of(shelf), **wishes)
+        begin = grid_ceiling(start or self.book.now(), shelf.studio.minutes.grid)
         made = plan_evenings(
-            self.book.shelf,
+            shelf,
             begin if start is None else start,
             days,
             seconds=seconds,
@@ -63,46 +66,35 @@ class Plans:
             stop=stop,
             wishes=asked,
         )
-        made = with_reasons(self.book.shelf, made, asked)
-        self._promised = (made, self._simulated(made))
+        made = replace(with_reasons(shelf, made, asked), rests_on=made_from(shelf))
+        self._promised = (made, simulated(shelf, made))
         if keep:
             self.keep_plan(made)
         return made
 
-    def _simulated(self, plan: Plan) -> dict[str, Any]:
-        """What the simulated evenings tell, as records; nothing where the plan is too long for that."""
-        from core.clock import write_time
-        from core.planning.answers.simulate import runs_for, simulate
-
-        runs = runs_for(self.book.shelf, plan)
-        if not runs:
-            return {}
-        told = simulate(self.book.shelf, plan, runs=runs)
-        return {
-            "promises": {one.song: one.promised and write_time(one.promised) for one in told},
-            "evenings": {
-                "runs": runs,
-                "on_time": {one.song: round(one.on_time, 4) for one in told if one.planned is not None},
-            },
-        }
-
     def keep_plan(self, plan: Plan) -> Plan:
-        """Keeps that plan under the next number; the one before stays beside it, for what was moved."""
-        from core.standing.kept_plan import made_from
+        """Keeps that plan under the next number; the one before stays beside it, for what was moved.
+
+        It is checked once more against the shelf as it is now: Refused where that breaks a rule.
+        """
+        from core.standing.made_from import made_from
 
         kept = plan
         fitting = self._promised if self._promised is not None and self._promised[0] is plan else None
-        told = fitting[1] if fitting is not None else self._simulated(plan)
 
         def act(shelf: Shelf) -> Shelf:
             nonlocal kept
+            why = why_not_kept(shelf, plan, self.book.now())
+            if why is not None:
+                raise Refused(f"the plan was not kept, the shelf has changed meanwhile: {why}: plan again")
+            told = fitting[1] if fitting is not None else simulated(shelf, plan)
             before = shelf.of_kind("plan").get("kept")
             number = (before or {}).get("number", 0) + 1
             kept = replace(plan, number=number, made_at=self.book.now())
             after = shelf if before is None else shelf.with_record("plan", "before", before)
             for name in ("promises", "evenings"):
                 after = after.with_record("plan", name, told.get(name))
-            after = after.with_record("plan", "made from", made_from(shelf))
+            after = after.with_record("plan", "made from", dict(plan.rests_on or made_from(shelf)))
             return after.with_record("plan", "kept", kept.to_json())
 
         self.book.change(act, what="keep a plan")
@@ -141,10 +133,13 @@ class Plans:
         """A sentence where the shelf changed in a way that the kept plan does not fit; None else."""
         from core.standing.kept_plan import why_stale
 
-        plan, then = self.kept_plan(), self.book.shelf.of_kind("plan").get("made from")
-        if plan is None or then is None:
-            return None
-        return why_stale(self.book.shelf, plan, then, self.book.now())
+        shelf, now = self.book.shelf, self.book.now()
+        asked = (now.date(), now.hour, now.minute)
+        if self._stale is None or self._stale[0] is not shelf or self._stale[1] != asked:
+            plan, then = self.kept_plan(), shelf.of_kind("plan").get("made from")
+            why = None if plan is None or then is None else why_stale(shelf, plan, then, now)
+            self._stale = (shelf, asked, why)
+        return self._stale[2]
 
     # Wishes ----------------------------------------------------------------------------------------------
 
@@ -229,21 +224,21 @@ class Plans:
         from core.planning.wishes.wishes import wishes_of
 
         self.book.reload()
-        plan = self.needed_plan()
-        start = max(plan.start, grid_ceiling(self.book.now(), self.book.shelf.studio.minutes.grid))
+        shelf, plan = self.book.shelf, self.needed_plan()
+        start = max(plan.start, grid_ceiling(self.book.now(), shelf.studio.minutes.grid))
         days = (plan.until.date() - start.date()).days
         if days < 1:
             raise Refused("the kept plan is over: make one with `reelturn plan`")
         return what_if(
-            self.book.shelf,
+            shelf,
             start,
             days,
-            usual_changes(self.book.shelf, replace(plan, start=start)) if changes is None else changes,
+            usual_changes(shelf, replace(plan, start=start)) if changes is None else changes,
             seconds=seconds,
             effort=effort,
             base=plan,
             stop=stop,
-            wishes=wishes_of(self.book.shelf),
+            wishes=wishes_of(shelf),
             told=told,
             found=found,
         )
@@ -254,6 +249,52 @@ class Plans:
 
         asked = plan or self.kept_plan()
         return holes(self.book.shelf, asked) if asked is not None else ()
+
+
+def why_not_kept(shelf: Shelf, plan: Plan, at: datetime) -> str | None:
+    """What the shelf as it is now has against a plan that was made from another state of it; None if nothing.
+
+    Asked only where something that a plan rests on has changed since.
+    """
+    from core.planning.rules.checker import violations
+    from core.standing.made_from import made_from
+    from core.standing.still import struck
+
+    if plan.rests_on is None or plan.rests_on == made_from(shelf):
+        return None
+    gone = next((named for named in _named(plan) if named not in {*shelf.reels, *shelf.songs}), None)
+    if gone is not None:
+        return f"{gone} is not on the shelf any more"
+    for one in struck(shelf, plan, at):
+        return f"{one.reel} must not be done as planned ({one.why})"
+    places = {deck.id for deck in shelf.studio.decks} | {chamber.id for chamber in shelf.studio.chambers}
+    if any((item.deck or item.chamber or next(iter(places), "")) not in places for item in plan.items):
+        return "a deck or chamber of the plan is not in the studio any more"
+    return next(iter(violations(shelf, plan)), None)
+
+
+def _named(plan: Plan) -> list[str]:
+    """The keys of every reel and song that a plan speaks of."""
+    reels = [key for item in plan.items for key in (*item.reels, item.calibration) if key]
+    return [*reels, *(one.reel for one in plan.left_over), *(one.song for one in plan.songs)]
+
+
+def simulated(shelf: Shelf, plan: Plan) -> dict[str, Any]:
+    """What the simulated evenings tell, as records; nothing where the plan is too long for that."""
+    from core.clock import write_time
+    from core.planning.answers.simulate import runs_for, simulate
+
+    runs = runs_for(shelf, plan)
+    if not runs:
+        return {}
+    told = simulate(shelf, plan, runs=runs)
+    return {
+        "promises": {one.song: one.promised and write_time(one.promised) for one in told},
+        "evenings": {
+            "runs": runs,
+            "on_time": {one.song: round(one.on_time, 4) for one in told if one.planned is not None},
+        },
+    }
 
 
 def day_before(plan: Plan, song: str) -> date:

@@ -1,0 +1,112 @@
+"""What a plan rests on, in short: kept beside it, and held against the shelf as it is later.
+
+Each sum is over fields by their names, those left out that say nothing. So a program that learns a new field
+finds the same sum where nobody has filled that field, and no plan grows old by an update.
+"""
+
+from __future__ import annotations
+
+import json
+import zlib
+from collections.abc import Iterable, Mapping
+from dataclasses import MISSING, fields, is_dataclass
+from datetime import date, datetime
+from fractions import Fraction
+from functools import lru_cache
+from typing import Any
+
+from core.clock import write_time
+from core.quantities import Quantity
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.studio.setup import Setup
+from core.studio.studio import Deck, Studio
+
+#: How these sums are made; a record of another form is not held against them.
+FORM = 2
+#: What is decided by: of a reel, for as long as nothing was done with it.
+REEL = (
+    "role", "width", "tracks", "stock", "base", "thickness", "reel_size", "length", "pack_diameter",
+    "hub_diameter", "treatment_hours", "set_aside", "signs", "back_coat", "year", "storage", "base_seen",
+    "tried",
+)  # fmt: skip
+#: What the work itself changes: it counts only where no work was done meanwhile.
+BY_WORK = ("wind", "conditioned_at", "playable_until", "chamber", "loaded_at")
+STUDIO = (
+    "timezone", "decks", "chambers", "treatments", "hours", "minutes", "assume_length", "assume_eq",
+    "assume_level", "assume_condition", "comfort",
+)  # fmt: skip
+CAPTURE = ("inputs", "guide_tracks")
+SONG = ("album", "priority", "needs")
+
+
+def made_from(shelf: Shelf) -> dict[str, Any]:
+    """What a plan made now rests on, in short: kept beside the plan."""
+    studio = shelf.studio
+    return {
+        "form": FORM,
+        "studio": sum_of({**told(studio, STUDIO), "capture": told(studio.capture, CAPTURE)}),
+        "songs": sum_of({song.key: told(song, SONG) for song in shelf.songs.values()}),
+        "segments": sum_of(shelf.segments),
+        "stocks": sum_of(dict(shelf.of_kind("stock"))),
+        "wishes": sum_of(dict(shelf.of_kind("pin"))),
+        "stands": sum_of({deck.id: deck.lined_up for deck in studio.decks}),
+        "passes": len(shelf.of_kind("pass")),
+        "wished": list(shelf.of_kind("pin")),
+        "reels": {reel.key: list(facts_of(reel)) for reel in shelf.reels.values()},
+    }
+
+
+@lru_cache(maxsize=4096)
+def facts_of(reel: Reel) -> tuple[str, str, int, str, str]:
+    """What is told of a reel as a sum, its stage, joints and condition, and what work changes as a sum."""
+    still = sum_of({**told(reel, REEL), "setup": reel.setup})
+    return still, reel.stage, reel.splices or 0, ";".join(reel.condition), sum_of(told(reel, BY_WORK))
+
+
+def told(value: Any, names: Iterable[str]) -> dict[str, Any]:
+    """Those fields of a value by their names; one that a reel has no field for is its owner's column."""
+    own = {name.casefold().strip(): text.casefold().strip() for name, text in getattr(value, "extra", ())
+           } if isinstance(value, Reel) else {}  # fmt: skip
+    return {name: _plain(getattr(value, name, own.get(name))) for name in names}
+
+
+def sum_of(value: Any) -> str:
+    """A short sum of a value as named fields, whatever order they come in."""
+    text = json.dumps(_plain(value), sort_keys=True, ensure_ascii=True)
+    return f"{zlib.crc32(text.encode()):08x}"
+
+
+def _plain(value: Any) -> Any:
+    """A value as JSON; what says nothing, or only what stands where nobody says otherwise, is left out."""
+    if value is None or isinstance(value, str | int | float):
+        return value
+    if isinstance(value, Quantity):
+        return str(value.number)
+    if isinstance(value, Setup):
+        return [None if part is None else str(part) for part in value.key]
+    if isinstance(value, Fraction):
+        return str(value)
+    if isinstance(value, datetime):
+        return write_time(value)
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, Mapping):
+        every = {str(key): _plain(one) for key, one in value.items()}
+        return {key: one for key, one in every.items() if one not in (None, "", [], {})}
+    if is_dataclass(value) and not isinstance(value, type):
+        return _fields(value)
+    return [_plain(one) for one in value]
+
+
+def _fields(value: Any) -> dict[str, Any]:
+    out = {}
+    for one in fields(value):
+        given = getattr(value, one.name)
+        usual = one.default_factory() if one.default_factory is not MISSING else one.default
+        if given == usual or (isinstance(value, Deck) and one.name == "lined_up"):
+            continue
+        if isinstance(value, Studio) and one.name not in STUDIO:
+            continue
+        out[one.name] = _plain(given)
+    return out

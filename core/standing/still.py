@@ -1,0 +1,111 @@
+"""May this step of a plan still be done? One answer for paper, calendar, run sheet, chart and keeping a plan.
+
+What was learnt after a plan was made counts at once: a step that the shelf forbids now is struck out wherever
+the plan is shown, with the reason, until it is planned again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from core.conditioning.kept_loads import loads_of
+from core.conditioning.reel_advice import known_of, stricter_bar
+from core.plan import Item, Plan
+from core.reels import needs
+from core.reels.reel import Reel
+from core.shelf import Shelf
+
+#: The stage that a step brings its reel to; a step that is behind it has been done.
+REACHES = {
+    "identify": "identified",
+    "condition": "conditioned",
+    "repair": "transferred",
+    "audition": "transferred",
+    "transfer": "transferred",
+    "verify": "verified",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Struck:
+    """A reel in a step that must not be done with it any more, and why."""
+
+    item: Item
+    reel: str
+    why: str
+
+
+def struck(shelf: Shelf, plan: Plan, at: datetime) -> tuple[Struck, ...]:
+    """Every reel in a step of the plan that must not be done with it any more, in order of time."""
+    return tuple(
+        Struck(item, key, why) for item in plan.items for key, why in struck_in(shelf, item, at).items()
+    )
+
+
+def struck_in(shelf: Shelf, item: Item, at: datetime) -> dict[str, str]:
+    """By reel, why this step must not be done with it any more; empty for a step that may be done.
+
+    A line-up is struck with the calibration reel that it names; what was done is struck no more.
+    """
+    keys = item.reels or ((item.calibration,) if item.calibration else ())
+    return {key: why for key in keys if (why := not_any_more(shelf, item, key, at)) is not None}
+
+
+def wholly_struck(shelf: Shelf, item: Item, at: datetime) -> str | None:
+    """Why nothing is left of the step; None where some of it may still be done."""
+    keys = item.reels or ((item.calibration,) if item.calibration else ())
+    why = struck_in(shelf, item, at)
+    if not keys or len(why) < len(set(keys)):
+        return None
+    return reasons(why)
+
+
+def reasons(why: dict[str, str]) -> str:
+    """The reasons in one line, each with its reel."""
+    return "; ".join(f"{key}: {one}" for key, one in why.items())
+
+
+def not_any_more(shelf: Shelf, item: Item, key: str, at: datetime) -> str | None:
+    """Why that step must not be done any more with that reel; None if it may, or was done."""
+    reel = shelf.reels.get(key)
+    if reel is None:
+        return "not on the shelf any more"
+    if _done(reel, item):
+        return None
+    return next(_against(shelf, reel, item, at), None)
+
+
+def _done(reel: Reel, item: Item) -> bool:
+    if item.kind == "condition" and reel.conditioned_at is not None and not reel.chamber:
+        return reel.conditioned_at > item.start
+    stage = REACHES.get(item.kind)
+    return stage is not None and item.kind != "condition" and reel.past(stage)
+
+
+def _against(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> Iterator[str]:
+    own = shelf.own_stocks()
+    if reel.set_aside and item.kind != "verify":
+        yield f"set aside: {reel.set_aside}"
+    if item.kind == "identify" and "mould" in known_of(reel, shelf.studio, at).symptoms:
+        yield "mould: not opened"
+    if item.kind == "condition":
+        why = needs.never_heat(reel, own)
+        if why is not None:
+            yield why
+    if item.kind not in ("identify", "verify"):
+        why = _barred(shelf, reel, at)
+        if why is not None:
+            yield why
+
+
+def _barred(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
+    """Why nothing is to be done with a reel, as the planner asks it."""
+    own = shelf.own_stocks()
+    if reel.calibration:
+        why = needs.never_heat(reel, own) if needs.sticky(reel, own) else None
+        return why or needs.danger(reel, own)
+    return needs.barred(reel, shelf.studio, at, own) or stricter_bar(
+        reel, shelf.studio, at, own, tuple(loads_of(shelf).values())
+    )
