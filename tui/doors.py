@@ -47,3 +47,57 @@ PLACE_SCREENS: dict[str, str | Callable[[], Screen[Any]]] = {
     "songs": _songs,
     "chamber": _chamber,
 }
+
+
+def _reel_card(*told: Any) -> Screen[Any]:
+    from tui.places.reel.reel_card import ReelCard
+
+    return ReelCard(*told)
+
+
+def _song_card(*told: Any) -> Screen[Any]:
+    from tui.places.songs.song_card import SongCard
+
+    return SongCard(*told)
+
+
+def _captures(*told: Any) -> Screen[Any]:
+    from tui.places.captures.capture import CaptureScreen
+
+    return CaptureScreen(*told)
+
+
+def _lineup(*told: Any) -> Screen[Any]:
+    from tui.places.lineup.lineup import LineupScreen
+
+    return LineupScreen(*told)
+
+
+def _loading(*told: Any) -> Screen[Any]:
+    from tui.places.chamber.loading import AskLoad
+
+    return AskLoad(*told)
+
+
+def _track_sheet(*told: Any) -> Screen[Any]:
+    from tui.places.reel.track_sheet import TrackSheet
+
+    return TrackSheet(*told)
+
+
+def _history(*told: Any) -> Screen[Any]:
+    from tui.places.reel.history import HistoryPage
+
+    return HistoryPage(*told)
+
+
+#: Name of a card, page or question -> what makes its screen; `Home.open_door` opens it.
+DOORS: dict[str, Callable[..., Screen[Any]]] = {
+    "reel": _reel_card,
+    "song": _song_card,
+    "captures": _captures,
+    "line-up": _lineup,
+    "load": _loading,
+    "track sheet": _track_sheet,
+    "history": _history,
+}

@@ -22,7 +22,7 @@ from textual.screen import Screen
 from core.errors import ReelturnError
 
 if TYPE_CHECKING:
-    from tui.app import ReelturnApp
+    from tui.home import Home
 
 #: A log that has grown to this is put beside, and a new one begun; the one before that goes.
 LOG_BYTES = 1_000_000
@@ -64,7 +64,7 @@ def fault_words(error: BaseException, shelf: Path, at: datetime) -> str:
     return f"a fault, written to {where}; all else goes on ({what})"
 
 
-def tell(app: ReelturnApp, error: BaseException) -> None:
+def tell(app: Home, error: BaseException) -> None:
     """Says one line; the same fault again is neither written nor said a second time."""
     cause = getattr(error, "error", None) or error.__cause__ or error.__context__ or error
     if isinstance(cause, ReelturnError):

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
+from core.tape.table_files import read_toml
+
 Standing = Literal["verified", "reported", "derived", "from memory", "common practice", "the owner's own"]
 
 STANDINGS: dict[str, str] = {
@@ -31,8 +33,6 @@ class Source:
 @cache
 def sources() -> dict[str, Source]:
     """Every source by its key."""
-    from core.tape.tables import read_toml
-
     return {key: Source(key, row["title"], row["where"]) for key, row in read_toml("sources").items()}
 
 

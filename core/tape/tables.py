@@ -7,8 +7,7 @@ from functools import cache
 from typing import Any, cast
 
 from core.tape.sources import STANDINGS, Source, Standing, source
-
-FOLDER = os.path.join(os.path.dirname(__file__), "tables")
+from core.tape.table_files import FOLDER, read_toml
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,14 +30,6 @@ class Row:
     def cited(self) -> str:
         """Sources and standing in one line, for a screen or a sheet."""
         return "; ".join(str(one) for one in self.source) + f" [{self.standing}]"
-
-
-def read_toml(name: str) -> dict[str, Any]:
-    """The file `tables/NAME.toml` as it stands."""
-    import tomllib
-
-    with open(os.path.join(FOLDER, f"{name}.toml"), "rb") as file:
-        return tomllib.load(file)
 
 
 def names() -> tuple[str, ...]:

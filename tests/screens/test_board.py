@@ -10,10 +10,10 @@ import pytest
 
 from core.shelf import Shelf
 from tui.board.rows import Board
+from tui.board.totals import stage_line, time_line
 from tui.places.chart.filters import Filter
 from tui.places.chart.finding import Finder
 from tui.places.chart.sorting import ORDERS, in_order
-from tui.places.chart.totals import stage_line, time_line
 
 
 @pytest.fixture

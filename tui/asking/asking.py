@@ -19,7 +19,7 @@ from tui.keys import bindings
 from tui.safe_text import assemble
 
 if TYPE_CHECKING:
-    from tui.app import ReelturnApp
+    from tui.home import Home
 
 Answer = TypeVar("Answer")
 
@@ -55,9 +55,9 @@ class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
         self.title_words, self.words = title, words
 
     @property
-    def home(self) -> ReelturnApp:
+    def home(self) -> Home:
         """The app, by its own type."""
-        return cast("ReelturnApp", self.app)
+        return cast("Home", self.app)
 
     def compose(self) -> ComposeResult:
         """Title and words, answer, trouble and foot: few widgets, since each one delays the question."""

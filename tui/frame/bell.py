@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual.app import ComposeResult
@@ -17,10 +17,13 @@ from tui.board.chamber import NextTouch
 from tui.board.digits import big
 from tui.keys import bindings, called
 from tui.safe_text import plain
-from tui.workers.bell import AGAIN, LATER
 
 if TYPE_CHECKING:
-    from tui.app import ReelturnApp
+    from tui.home import Home
+
+#: How often the bell rings again while nobody answers, and how long "later" puts it off.
+AGAIN = timedelta(seconds=20)
+LATER = timedelta(minutes=5)
 
 
 class BellScreen(ModalScreen[None]):
@@ -35,9 +38,9 @@ class BellScreen(ModalScreen[None]):
         self._rang: datetime | None = None
 
     @property
-    def home(self) -> ReelturnApp:
+    def home(self) -> Home:
         """The app, by its own type."""
-        return cast("ReelturnApp", self.app)
+        return cast("Home", self.app)
 
     def compose(self) -> ComposeResult:
         """What to do, the time it was due, how late, and the two keys."""

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from tui.asking.asking import AskYes
 
 if TYPE_CHECKING:
-    from tui.app import ReelturnApp
+    from tui.home import Home
 
 
-async def leave(app: ReelturnApp) -> None:
+async def leave(app: Home) -> None:
     """Ends the program, at once where nothing is half typed."""
     unfinished = [f"{name}: {text}" for name, text in app.drafts.items() if text.strip() and name != "find"]
     if not unfinished or isinstance(app.screen, LeaveQuestion):
@@ -26,7 +26,7 @@ class LeaveQuestion(AskYes):
     FOOT = "{ask.yes} leaves, and drops it   {ask.out} goes back to it"
 
 
-def _end(app: ReelturnApp) -> None:
+def _end(app: Home) -> None:
     """A search that runs is stopped first: its thread would keep the program alive."""
     app.stop_planning()
     touch = app.next_touch

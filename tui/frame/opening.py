@@ -9,7 +9,7 @@ from textual.events import Resize, ScreenResume
 if TYPE_CHECKING:
     from textual.screen import Screen
 
-    from tui.app import ReelturnApp
+    from tui.home import Home
 
     Mixed = Screen[Any]
 else:
@@ -26,7 +26,7 @@ class Opening(Mixed):
 
         The first of its kind was made before its style sheet was read.
         """
-        app, look = cast("ReelturnApp", self.app), self.app.theme
+        app, look = cast("Home", self.app), self.app.theme
         known = type(self) in app.kinds_opened and self._styled_for in ("", look)
         event.refresh_styles = event.refresh_styles and not known
         self._styled_for = look

@@ -20,7 +20,7 @@ from tui.frame.opening import Opening
 from tui.keys import HEAD_KEYS, keys_of, shown_keys
 
 if TYPE_CHECKING:
-    from tui.app import ReelturnApp
+    from tui.home import Home
 
 
 class Place(Opening, Screen[Any]):
@@ -45,9 +45,9 @@ class Place(Opening, Screen[Any]):
         return FootLine in there and HeadLine in there
 
     @property
-    def home(self) -> ReelturnApp:
+    def home(self) -> Home:
         """The app, by its own type."""
-        return cast("ReelturnApp", self.app)
+        return cast("Home", self.app)
 
     def compose(self) -> ComposeResult:
         """Head, body, what was said, the chamber's bar, foot."""

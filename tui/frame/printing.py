@@ -20,7 +20,7 @@ from tui.keys import bindings
 from tui.safe_text import plain
 
 if TYPE_CHECKING:
-    from tui.app import ReelturnApp
+    from tui.home import Home
 
 
 class PaperLine(Widget):
@@ -28,7 +28,7 @@ class PaperLine(Widget):
 
     def render(self) -> RenderResult:
         """As the shelf has it now."""
-        home = cast("ReelturnApp", self.app)
+        home = cast("Home", self.app)
         other = "A4" if home.shelf.paper_size == "Letter" else "Letter"
         return plain(f"on {home.shelf.paper_size} paper   {home.keyed('{any.paper}')} takes {other}")
 
@@ -83,7 +83,7 @@ class AskPrint(Question[None]):
         print_off(home, PRINTABLE[what], work, folder)
 
 
-def print_off(home: ReelturnApp, what: str, work: Callable[[Path], list[Path]], folder: str = "") -> None:
+def print_off(home: Home, what: str, work: Callable[[Path], list[Path]], folder: str = "") -> None:
     """Prints in a thread, into the folder chosen last where none is told; says where it went."""
     folder = folder or home.print_folder or str(home.book.path.parent / "paper")
     home.say(f"printing {what} ...")

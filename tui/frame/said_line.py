@@ -6,7 +6,6 @@ from textual.app import RenderResult
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from tui.places.tonight.face import Line
 from tui.safe_text import assemble
 
 STYLES = {
@@ -17,6 +16,10 @@ STYLES = {
     "bad": "bold $error",
     "head": "bold",
 }
+
+#: Text with the role that colours it.
+Part = tuple[str, str]
+Line = list[Part]
 
 
 class RoleLine(Widget):

@@ -5,10 +5,14 @@ from __future__ import annotations
 import os
 
 from textual.app import ComposeResult
+from textual.geometry import Size
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from tui.safe_text import plain
+
+#: The least terminal in which the chart's own columns have room.
+LEAST = Size(60, 16)
 
 
 class TooSmall(ModalScreen[None]):
@@ -21,8 +25,6 @@ class TooSmall(ModalScreen[None]):
         yield Static(plain(self._words()), markup=False)
 
     def _words(self) -> str:
-        from tui.app import LEAST
-
         size = self.app.size
         return (
             f"This terminal is {size.width}x{size.height}.\nReelturn needs {LEAST.width}x{LEAST.height},"
@@ -33,8 +35,6 @@ class TooSmall(ModalScreen[None]):
         """Goes away when there is room."""
         if not self.is_current:
             return
-        from tui.app import LEAST
-
         if self.app.size.width >= LEAST.width and self.app.size.height >= LEAST.height:
             self.dismiss()
         else:

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from tui.board.glyphs import WORDS, glyphs
 from tui.board.rows import LETTERS, Board, ChartRow
+from tui.board.totals import stage_line, time_line
 from tui.board.words import format_words
-from tui.places.chart.totals import stage_line, time_line
 from tui.text.plain import fit
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from tui.memory import settle
 
 if TYPE_CHECKING:
-    from tui.app import ReelturnApp
+    from tui.home import Home
 
 #: From the first picture until loading begins, and between two parts, so that a key comes between.
 BEGINS_SECONDS = 1.0
@@ -30,7 +30,7 @@ LATER = (
 )
 
 
-def at_ease(app: ReelturnApp) -> None:
+def at_ease(app: Home) -> None:
     """The first picture stands: memory is settled, and a moment later the rest is loaded in a thread."""
     settle()
     app.set_timer(BEGINS_SECONDS, lambda: Thread(target=load, name="ahead", daemon=True).start())

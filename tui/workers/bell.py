@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from tui.app import ReelturnApp
-
-#: How often the bell rings again while nobody answers, and how long "later" puts it off.
-AGAIN = timedelta(seconds=20)
-LATER = timedelta(minutes=5)
+    from tui.home import Home
 
 
-def ring(app: ReelturnApp, now: datetime) -> None:
+def ring(app: Home, now: datetime) -> None:
     """One second's look: opens the bell's screen when a touch is due, rings again while it stands open."""
     from tui.frame.bell import BellScreen
 

@@ -13,7 +13,7 @@ from core.errors import ReelturnError
 from tui.faults import fault_words
 
 if TYPE_CHECKING:
-    from tui.app import ReelturnApp
+    from tui.home import Home
 
 
 class ReadOver(Message):
@@ -31,9 +31,7 @@ Work = Callable[[Told, Asked], Any]
 class Reading:
     """One reading of a reel's files. It belongs to the program, not to a place: one may look elsewhere."""
 
-    def __init__(
-        self, home: ReelturnApp, reel: str, word: str, work: Work, done: Callable[[Any], None]
-    ) -> None:
+    def __init__(self, home: Home, reel: str, word: str, work: Work, done: Callable[[Any], None]) -> None:
         self.home, self.reel, self.word = home, reel, word
         self.progress: Progress | None = None
         self._work, self._done = work, done

@@ -31,12 +31,12 @@ from tui.board.reading_words import reading_words
 from tui.board.rows import ChartRow
 from tui.board.words import moment_words
 from tui.frame.line_list import LineList
+from tui.frame.reel_acts import ReelActs
 from tui.frame.said_line import RoleLine
 from tui.keys import bindings
 from tui.places.captures.lanes import LETTERS, Lanes, letter
 from tui.places.captures.lanes_view import LanesView
 from tui.places.captures.places_list import PlacesList, place_words
-from tui.places.reel.reel_acts import ReelActs
 from tui.safe_text import fit, plain
 
 _VERDICTS = {"pass": "PASS", "remarks": "REMARKS: look or listen", "fail": "FAIL: capture again"}

@@ -172,10 +172,8 @@ class ChamberScreen(ChamberPlace):
 
     def action_card(self) -> None:
         """The card of the reel under the cursor."""
-        from tui.places.reel.reel_card import ReelCard
-
         if self.reel in self.shelf.reels:
-            self.app.push_screen(ReelCard(self.reel))
+            self.home.open_door("reel", self.reel)
 
     def action_worked(self) -> None:
         """Which programme worked on which stock of this shelf."""

@@ -14,9 +14,9 @@ from core.conditioning.kept_loads import loads_of
 from core.conditioning.load_state import LoadState, load_state, newest_load
 from core.shelf import Shelf
 from tui.board.rows import ChartRow
+from tui.frame.reel_acts import ReelActs
 from tui.keys import bindings
 from tui.places.chamber.chamber_list import ChamberList
-from tui.places.reel.reel_acts import ReelActs
 from tui.text.chamber import Row, care_rows, load_lines, title, trial_words
 
 

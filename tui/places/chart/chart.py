@@ -14,15 +14,15 @@ from textual.widget import Widget
 from core.words import counted
 from tui.asking.typing import Typing
 from tui.board.rows import ChartRow
+from tui.board.totals import stage_line, time_line
 from tui.frame.line_list import LineList
 from tui.frame.place import Place
+from tui.frame.reel_acts import ReelActs
 from tui.keys import bindings
 from tui.places.chart.chart_list import ChartList, ColumnHeads
 from tui.places.chart.filters import Filter, widths_of
 from tui.places.chart.finding import Finder
 from tui.places.chart.sorting import in_order
-from tui.places.chart.totals import stage_line, time_line
-from tui.places.reel.reel_acts import ReelActs
 from tui.safe_text import fit, plain
 
 
@@ -133,17 +133,13 @@ class ChartScreen(ReelActs, Place):
 
     def action_card(self) -> None:
         """Opens the reel's card."""
-        from tui.places.reel.reel_card import ReelCard
-
         if self.row is not None:
-            self.app.push_screen(ReelCard(self.row.key, self.rows.keys))
+            self.home.open_door("reel", self.row.key, self.rows.keys)
 
     def action_song(self) -> None:
         """Opens the card of the first song that needs the reel."""
-        from tui.places.songs.song_card import SongCard
-
         if self.row is not None:
-            self.app.push_screen(SongCard(self.row.songs[0], self.row.songs))
+            self.home.open_door("song", self.row.songs[0], self.row.songs)
 
     def action_filter(self) -> None:
         """Asks which reels to show."""

@@ -18,8 +18,8 @@ from tui.asking.card import Card
 from tui.asking.field_list import FieldLine
 from tui.board.fields import Field, in_words
 from tui.board.rows import ChartRow
+from tui.frame.reel_acts import ReelActs
 from tui.keys import bindings
-from tui.places.reel.reel_acts import ReelActs
 
 
 class ReelCard(ReelActs, Card):

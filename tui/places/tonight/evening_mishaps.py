@@ -103,7 +103,7 @@ class MishapActs(ReplanActs):
 
     def hearing(self, key: str, at: datetime, first: Callable[[Shelf], Shelf] = lambda shelf: shelf) -> None:
         """Asks what was heard on that reel; ``first`` is done in the same change, such as ending the step."""
-        from tui.places.reel.hearing import ask_hearing
+        from tui.asking.hearing import ask_hearing
 
         ask_hearing(
             self.home, key, at, lambda act, what: self._happened(lambda shelf: act(first(shelf)), what, at)

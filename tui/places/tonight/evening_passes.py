@@ -81,8 +81,6 @@ class PassActs(EveningPlace):
 
     def _open_line_up(self, step: Step) -> None:
         """The sheet of a line-up, for the first reel of its set-up that is played after it."""
-        from tui.places.lineup.lineup import LineupScreen
-
         shelf, item = self.home.shelf, step.item
         later = [one.subject for one in self.sheet.steps if one.kind == "transfer" and one.state != "done"]
         wanted = dict(item.setup) if item is not None else {}
@@ -90,26 +88,22 @@ class PassActs(EveningPlace):
         if item is None or not fitting:
             self.say("no reel of that set-up is on the shelf any more", bad=True)
             return
-        self.app.push_screen(LineupScreen(fitting[0], step.subject, item.calibration))
+        self.home.open_door("line-up", fitting[0], step.subject, item.calibration)
 
     def action_card(self) -> None:
         """Opens the card of the step's reel."""
-        from tui.places.reel.reel_card import ReelCard
-
         step, shelf = self.step, self.home.shelf
         keys = [key for key in (step.subject, *step.reels) if key in shelf.reels] if step else []
         if keys:
-            self.app.push_screen(ReelCard(keys[0], tuple(dict.fromkeys(keys))))
+            self.home.open_door("reel", keys[0], tuple(dict.fromkeys(keys)))
         elif step is not None:
             self.say("this step is not about one reel")
 
     def action_capture(self) -> None:
         """Opens the captures of the step's reel."""
-        from tui.places.captures.capture import CaptureScreen
-
         step = self.step
         if step is not None and step.subject in self.home.shelf.reels:
-            self.app.push_screen(CaptureScreen(step.subject))
+            self.home.open_door("captures", step.subject)
 
     def action_halt(self) -> None:
         """The tape was stopped at this moment; why can be said at once or left open."""

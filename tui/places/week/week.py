@@ -248,13 +248,11 @@ class WeekScreen(WishingActs):
 
     def action_card(self) -> None:
         """Opens the card of the reel under the cursor."""
-        from tui.places.reel.reel_card import ReelCard
-
         listed = self.query_one(WeekList)
         keys = listed.item.reels if listed.item else (listed.left_over.reel,) if listed.left_over else ()
         keys = tuple(key for key in keys if key in self.home.shelf.reels)
         if keys:
-            self.app.push_screen(ReelCard(keys[0], keys))
+            self.home.open_door("reel", keys[0], keys)
 
     def action_free(self) -> None:
         """Opens what is free of each evening, what could fill it, and what more time would bring."""

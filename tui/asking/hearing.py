@@ -13,7 +13,7 @@ from tui.asking.form import FormLine, FormPage, Values
 from tui.board.fields import Field, reading
 
 if TYPE_CHECKING:
-    from tui.app import ReelturnApp
+    from tui.home import Home
 
 #: What a hearing may settle, and what each is called on the form.
 SETTLES = {
@@ -37,7 +37,7 @@ HINTS = {
 Settled = Callable[[Callable[[Shelf], Shelf], str], object]
 
 
-def ask_hearing(home: ReelturnApp, key: str, at: datetime, then: Settled) -> None:
+def ask_hearing(home: Home, key: str, at: datetime, then: Settled) -> None:
     """Asks what was heard on that reel; ``then`` gets the one change that it makes."""
     reel, studio = home.shelf.reel(key), home.shelf.studio
     fields = {name: Field(name, REELS.columns[name]) for name in SETTLES}

@@ -103,7 +103,7 @@ class ReelActs(Place):
 
     def action_heard(self) -> None:
         """Writes down what a first hearing settled."""
-        from tui.places.reel.hearing import ask_hearing
+        from tui.asking.hearing import ask_hearing
 
         if self.row is None:
             return
@@ -182,10 +182,8 @@ class ReelActs(Place):
 
     def action_load(self) -> None:
         """Asks which reels go into which chamber."""
-        from tui.places.chamber.loading import AskLoad
-
         if self.row is not None:
-            self.app.push_screen(AskLoad(self.row.key))
+            self.home.open_door("load", self.row.key)
 
     def action_set_aside(self) -> None:
         """Takes a reel out of the work with a reason, or back into it."""
@@ -215,17 +213,13 @@ class ReelActs(Place):
 
     def action_sheet(self) -> None:
         """Opens the track sheet."""
-        from tui.places.reel.track_sheet import TrackSheet
-
         if self.row is not None:
-            self.app.push_screen(TrackSheet(self.row.key))
+            self.home.open_door("track sheet", self.row.key)
 
     def action_history(self) -> None:
         """Shows what happened to the reel."""
-        from tui.places.reel.history import HistoryPage
-
         if self.row is not None:
-            self.app.push_screen(HistoryPage("reel", self.row.key))
+            self.home.open_door("history", "reel", self.row.key)
 
     def action_why(self) -> None:
         """Tells what to do with the reel and why, and where each figure comes from."""
@@ -242,7 +236,6 @@ class ReelActs(Place):
     def action_lineup(self) -> None:
         """Opens the line-up of a deck that plays the reel, by a calibration tape of its set-up."""
         from tui.asking.choosing import AskChoice
-        from tui.places.lineup.lineup import LineupScreen
 
         if self.row is None:
             return
@@ -251,7 +244,7 @@ class ReelActs(Place):
         fitting = next((one.key for one in tapes if one.setup.key[:2] == reel.setup.key[:2]), "")
         decks = decks_for(reel, self.home.shelf.studio)
         if len(decks) == 1:
-            self.app.push_screen(LineupScreen(reel.key, decks[0].id, fitting))
+            self.home.open_door("line-up", reel.key, decks[0].id, fitting)
             return
         choices = [
             (deck.id, f"{deck.id}, standing on {deck.lined_up}" if deck.lined_up else deck.id)
@@ -261,16 +254,14 @@ class ReelActs(Place):
 
         def chosen(deck: str | None) -> None:
             if deck:
-                self.app.push_screen(LineupScreen(reel.key, deck, fitting))
+                self.home.open_door("line-up", reel.key, deck, fitting)
 
         self.app.push_screen(question, chosen)
 
     def action_capture(self) -> None:
         """Opens the reel's captures."""
-        from tui.places.captures.capture import CaptureScreen
-
         if self.row is not None:
-            self.app.push_screen(CaptureScreen(self.row.key))
+            self.home.open_door("captures", self.row.key)
 
     def action_ran(self) -> None:
         """Asks how the reel ran after its newest load; which programme worked on which stock stands above."""

@@ -1,0 +1,180 @@
+"""What every place works on: the open shelf, the one way to change it, what is said, the doors to cards."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
+
+from textual.app import App
+from textual.reactive import reactive
+from textual.screen import Screen
+
+from core.errors import ReelturnError
+from core.plan import Plan
+from core.shelf import Shelf
+from tui.board.chamber import NextTouch, next_touches
+from tui.board.rows import Board
+from tui.key_words import keyed
+from tui.keys import own_keymap
+from tui.themes import NO_COLOUR, THEMES
+
+if TYPE_CHECKING:
+    from core.workbook.workbook import Workbook
+    from tui.workers.planning import Search
+    from tui.workers.reading import Reading
+
+T = TypeVar("T")
+_NO_SETTINGS: Mapping[str, Any] = {}
+
+
+class Home(App[int]):
+    """One open shelf, as places see it. ``shelf`` is what was last read; every change goes through ``do``."""
+
+    #: Name of a card or page -> what makes its screen; places open one another's only by these.
+    DOORS: ClassVar[Mapping[str, Callable[..., Screen[Any]]]] = {}
+
+    shelf: reactive[Shelf] = reactive(Shelf, always_update=True, init=False)  # type: ignore[arg-type]
+
+    def __init__(self, workbook: Workbook) -> None:
+        self.book = workbook
+        self.drafts: dict[str, str] = {}
+        self.own_keys: dict[str, str] = {}
+        self.plain_signs = False
+        self.next_touch: NextTouch | None = None
+        self.quiet_until: datetime | None = None
+        self.print_folder = ""
+        self.kinds_opened: set[type] = set()
+        self.is_open = False
+        self.faults: dict[Any, None] = {}
+        self.search: Search | None = None
+        self.reading: Reading | None = None
+        self._board: Board | None = None
+        self._plan: tuple[Any, Plan | None] = (None, None)
+        self._settings: Mapping[str, Any] | None = None  # those that were taken over last
+        # Told at once, so that no colour at all is sent; later the library would send greys.
+        super().__init__(ansi_color=True if "NO_COLOR" in os.environ else None)
+        self.set_reactive(Home.shelf, workbook.shelf)
+
+    def open_door(self, name: str, *told: Any, then: Callable[[Any], None] | None = None) -> None:
+        """Opens a card, page or question of another place; ``then`` takes what it answers."""
+        self.push_screen(self.DOORS[name](*told), then)
+
+    def first_look(self) -> str:
+        wanted = str(self.shelf.of_kind("setting").get("look") or os.environ.get("TEXTUAL_THEME") or "")
+        if self.no_color:
+            return NO_COLOUR.name
+        return wanted if wanted in self.available_themes else THEMES[0].name
+
+    def take_settings(self) -> None:
+        settings = self.shelf.records.get("setting", _NO_SETTINGS)
+        if settings is self._settings:
+            return
+        self._settings = settings
+        self.own_keys, self.key_troubles = own_keymap(settings.get("keys"))
+        self.set_keymap(self.own_keys)
+        if "plain signs" in settings:
+            self.plain_signs = bool(settings["plain signs"])
+
+    def now(self) -> datetime:
+        """This moment, as the workbook's clock tells it."""
+        return self.book.now()
+
+    @property
+    def board(self) -> Board:
+        """The chart's rows for the shelf as it is, worked out anew at most once a minute."""
+        now, plan, board = self.now(), self.plan, self._board
+        if board is None or not board.holds(self.shelf, now, plan):
+            board = self._board = Board(self.shelf, now, plan, board)
+        return board
+
+    @property
+    def plan(self) -> Plan | None:
+        """The kept plan."""
+        record = self.shelf.of_kind("plan").get("kept")
+        if self._plan[0] is not record:
+            self._plan = (record, self.book.plans.kept_plan() if record is not None else None)
+        return self._plan[1]
+
+    def do(self, work: Callable[[], T], said: str = "") -> T | None:
+        """Does something to the shelf; an error becomes one line at the foot, and None comes back."""
+        try:
+            done = work()
+        except ReelturnError as error:
+            self.say(str(error), bad=True)
+            return None
+        except OSError as error:
+            self.say(
+                f"the shelf could not be written: {error.strerror or error}; nothing was changed", bad=True
+            )
+            return None
+        self.took_over(said)
+        return done
+
+    def took_over(self, said: str = "") -> None:
+        """Shows the shelf as it is after a change, ours or another program's."""
+        self.next_touch = next(iter(next_touches(self.book.shelf)), None)
+        self.shelf = self.book.shelf
+        self.take_settings()
+        if said:
+            self.say(said)
+
+    def keyed(self, sentence: str) -> str:
+        """A sentence of ours with the keys that are bound now in place of their ids."""
+        return keyed(sentence, self.own_keys)
+
+    @property
+    def takes_back(self) -> str:
+        """How a change is taken back, by the key that does it now."""
+        return self.keyed("{any.undo} takes it back")
+
+    def say(self, text: str, *, bad: bool = False) -> None:
+        """Says one line at the foot of the place that is open, also from under a question."""
+        for screen in reversed(self.screen_stack):
+            if hasattr(screen, "say"):
+                screen.say(text, bad=bad)
+                return
+
+    @property
+    def units(self) -> Mapping[str, str]:
+        """In which units quantities are shown, by their kind."""
+        chosen = self.shelf.of_kind("setting").get("units")
+        return chosen if isinstance(chosen, Mapping) else {}
+
+    def promises(self) -> Mapping[str, datetime | None]:
+        """The time that is promised for each song, by the kept plan."""
+        return self.book.plans.promises()[0]
+
+    def stale(self) -> str | None:
+        """A sentence, where the shelf has changed in a way that the kept plan does not fit."""
+        return self.book.plans.plan_is_stale() if self.plan is not None else None
+
+    def action_paper(self) -> None:
+        """The other paper, for everything that is printed from now on."""
+        size = "A4" if self.shelf.paper_size == "Letter" else "Letter"
+        self.keep_setting("paper", size, f"printed on {size} from now on. {self.takes_back}")
+
+    def keep_setting(self, name: str, value: Any, said: str) -> None:
+        """Keeps one of the owner's choices on the shelf."""
+        what = f"set {name}"
+        self.do(
+            lambda: self.book.change(lambda shelf: shelf.with_record("setting", name, value), what=what), said
+        )
+
+    @property
+    def goes_on(self) -> bool:
+        """Whether a fault is only told: once the first picture stands, and until the program is left."""
+        return self.is_open and not self._closing and not self._closed
+
+    async def without(self, screen: Screen[Any]) -> None:
+        """Takes away a screen that could not be opened whole."""
+        if screen is self.screen and len(self.screen_stack) > 1:
+            await self.pop_screen()
+
+    def stop_planning(self) -> None:
+        """Tells a search that runs to stop; its thread ends by itself soon after."""
+        if self.search is not None:
+            self.search.stop()
+        if self.reading is not None:
+            self.reading.stop()
