@@ -6,6 +6,7 @@ from textual.app import RenderResult
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from tui.frame.line_list import Part
 from tui.safe_text import assemble
 
 STYLES = {
@@ -17,8 +18,6 @@ STYLES = {
     "head": "bold",
 }
 
-#: Text with the role that colours it.
-Part = tuple[str, str]
 Line = list[Part]
 
 
