@@ -113,6 +113,9 @@ class Plan:
     number: int = 0
     made_at: datetime | None = None
     effort: str = ""
+    slack: float | None = (
+        None  # the share of every bench window that it leaves free; None: as the studio says
+    )
     moved: tuple[str, ...] = field(default=())  # sentences: what moved against the plan before, and why
     rests_on: Mapping[str, Any] | None = field(default=None, compare=False, repr=False)
     """What the shelf was that it was made from, in short; kept beside the plan and no part of the JSON."""
@@ -120,6 +123,7 @@ class Plan:
     def to_json(self) -> dict[str, Any]:
         """The plan as the document that other programs read."""
         extra: dict[str, Any] = {"number": self.number, "effort": self.effort, "moved": list(self.moved)}
+        slack = {} if self.slack is None else {"slack": self.slack}
         extra["made_at"] = write_time(self.made_at) if self.made_at else None
         return {
             "shelf": self.shelf,
@@ -143,6 +147,7 @@ class Plan:
                 }
                 for song in self.songs
             ],
+            **slack,
             **{key: value for key, value in extra.items() if value},
         }
 
@@ -173,6 +178,7 @@ def plan_from_json(document: dict[str, Any], where: tzinfo) -> Plan:
         number=document.get("number", 0),
         made_at=time(document["made_at"]) if document.get("made_at") else None,
         effort=document.get("effort", ""),
+        slack=document.get("slack"),
         moved=tuple(document.get("moved", ())),
     )
 

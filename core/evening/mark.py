@@ -10,6 +10,7 @@ from core.clock import later, write_time
 from core.conditioning.kept_loads import log_out
 from core.errors import Refused
 from core.evening.passes import end_running, lay_aside
+from core.reels.assumed import with_setup
 from core.reels.needs import needs_conditioning, sticky
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
@@ -99,7 +100,8 @@ def taken_out(shelf: Shelf, reel: Reel, at: datetime) -> Reel:
 
 def _aligned(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
     deck = deck_of(shelf, reel)
-    lined_up = shelf if deck is None else line_up(shelf, deck, reel.setup, at)
+    setup = with_setup(reel, shelf.studio).setup
+    lined_up = shelf if deck is None else line_up(shelf, deck, setup, at)
     return lined_up.with_reel(replace(lined_up.reel(reel.key), stage="aligned"))
 
 
@@ -125,7 +127,8 @@ def deck_of(shelf: Shelf, reel: Reel) -> Deck | None:
     if reel.width is None or reel.tracks is None or reel.speed is None:
         return None
     decks = [deck for deck in shelf.studio.decks if deck.takes(reel.width, reel.tracks, reel.speed)]
-    stands = [deck for deck in decks if deck.lined_up is not None and deck.lined_up.key == reel.setup.key]
+    wanted = with_setup(reel, shelf.studio).setup.key
+    stands = [deck for deck in decks if deck.lined_up is not None and deck.lined_up.key == wanted]
     return next(iter(stands + decks), None)
 
 

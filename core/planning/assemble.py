@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 from math import floor
@@ -13,6 +14,7 @@ from core.planning.facts.problem import Problem, RunningLoad
 from core.planning.facts.reading import touch_moments
 from core.quantities import Quantity
 from core.reels import needs
+from core.reels.assumed import likely
 from core.shelf import Shelf
 from core.studio.setup import Setup
 
@@ -50,6 +52,7 @@ def assemble(
         left_over=_left_over(shelf, problem, undone, whys),
         songs=tuple(_song(shelf, key, finished, problem.scale.start) for key in shelf.songs),
         effort=effort,
+        slack=float(problem.slack),
     )
 
 
@@ -57,7 +60,8 @@ def items_of(problem: Problem, draft: Draft) -> tuple[Item, ...]:
     """Every item, in order of time."""
     items = [_running(problem, load) for load in problem.running]
     items += [_load(problem, load) for load in draft.loads]
-    items += [_step(problem, step) for step in draft.steps]
+    tones = by_tones(problem, draft)
+    items += [_step(problem, step, tones) for step in draft.steps]
     order = {"align": 0, "condition": -1}
     items.sort(
         key=lambda i: (i.start.timestamp(), i.end.timestamp(), order.get(i.kind, 1), i.reel, i.segment)
@@ -65,20 +69,43 @@ def items_of(problem: Problem, draft: Draft) -> tuple[Item, ...]:
     return tuple(items)
 
 
-def _step(problem: Problem, step: Step) -> Item:
+def by_tones(problem: Problem, draft: Draft) -> frozenset[Step]:
+    """The line-ups that serve a reel which has tones: those right behind which it is transferred."""
+    behind: dict[int, Step] = {}
+    out = set()
+    for step in draft.steps:
+        if step.kind == "align":
+            behind[step.deck] = step
+        elif step.kind == "transfer" and problem.jobs[step.job].parts[step.part].tones:
+            out.add(behind[step.deck])
+    return frozenset(out)
+
+
+def _step(problem: Problem, step: Step, tones: frozenset[Step]) -> Item:
     start, end = problem.scale.moment(step.start), problem.scale.moment(step.end)
     deck = problem.decks[step.deck].deck.id if step.deck >= 0 else ""
     if step.kind == "align":
         setup = setup_words(problem.setups[step.setup])
         reel = problem.jobs[step.calibration].key if step.calibration >= 0 else ""
-        return Item("align", start, end, deck=deck, setup=setup, calibration=reel, full=step.full)
+        by = "" if reel else "tones" if step in tones else "as it stands"
+        return Item("align", start, end, deck=deck, setup=setup, calibration=reel, full=step.full, by=by)
     if step.reel:
         return Item(step.kind, start, end, reel=step.reel)
     job = problem.jobs[step.job]
     if step.kind != "transfer":
-        return Item(step.kind, start, end, reel=job.key, deck=deck)
+        rests = job.rests if step.kind == "repair" else ()
+        return Item(step.kind, start, end, reel=job.key, deck=deck, assumes=rests)
     part = job.parts[step.part]
-    return Item("transfer", start, end, reel=job.key, deck=deck, passes=part.passes, segment=part.name)
+    return Item(
+        "transfer",
+        start,
+        end,
+        reel=job.key,
+        deck=deck,
+        passes=part.passes,
+        segment=part.name,
+        assumes=part.rests,
+    )
 
 
 def setup_words(setup: Setup) -> tuple[tuple[str, str], ...]:
@@ -96,7 +123,10 @@ def _load(problem: Problem, load: Load) -> Item:
     jobs = sorted((problem.jobs[index] for index in load.members), key=lambda job: (job.heat, job.key))
     moments = touch_moments(load.start, [load.start + job.heat for job in jobs], facts.turn_every)
     members = tuple(
-        _member(problem, job.key, job.reel.width, scale.moment(load.start + job.heat)) for job in jobs
+        replace(
+            _member(problem, job.key, job.reel.width, scale.moment(load.start + job.heat)), assumes=job.rests
+        )
+        for job in jobs
     )
     touches = tuple(Touch(do, scale.moment(at), scale.moment(at + facts.touch)) for do, at in moments)
     treatment = problem.studio.treatment(jobs[0].reel.width)
@@ -149,13 +179,21 @@ def _left_over(
             why = problem.barred[key]
             out.append(LeftOver(key, why, why))
         elif key in problem.inspect:
-            out.append(LeftOver(key, "inspect first: nobody has written down its condition"))
+            out.append(LeftOver(key, _unlikely(shelf, problem, key)))
         elif not reel.calibration and needs.to_be_heard(reel, shelf.studio):
             why = "to be heard: its speed is not known"
             out.append(LeftOver(key, why, why))
         elif key in undone:
             out.append(LeftOver(key, whys.get(key, "the evenings are full before it")))
     return tuple(out)
+
+
+def _unlikely(shelf: Shelf, problem: Problem, key: str) -> str:
+    """Why a reel that nobody has inspected is looked at and left over."""
+    own = shelf.own_stocks()
+    found = likely(shelf.reels[key], shelf.studio, own)
+    why = needs.barred(found, shelf.studio, problem.scale.start, own)
+    return f"to be looked at first: {why or f'if it is {found.condition[0]}, nothing is planned with it'}"
 
 
 def _song(shelf: Shelf, key: str, finished: dict[str, datetime], start: datetime) -> SongReady:

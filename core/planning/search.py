@@ -12,20 +12,19 @@ from random import Random
 from core.plan import Plan
 from core.planning.assemble import assemble
 from core.planning.bench.calibration import tidy
-from core.planning.bench.draft import Draft, ends_of, score_of, ties
+from core.planning.bench.draft import Draft, cost, ends_of, score_of, ties
 from core.planning.bench.fill import filled
 from core.planning.bench.follow import draft_of_plan, follow
-from core.planning.bench.lists import Order, cost, plan_order
+from core.planning.bench.lists import Order, plan_order
 from core.planning.bench.moves import Key, moved_weight, moved_words, starts_of
 from core.planning.bench.orders import first_orders
 from core.planning.bench.whynot import whys
 from core.planning.bounds.bounds import quick_bound
 from core.planning.by_lists import change_lists, enter_anew, songs_alone, try_lists, turn_over
 from core.planning.facts.problem import Problem
-from core.planning.facts.reading import read_problem
 from core.planning.rules.checker import violations
 from core.planning.time_left import Clock
-from core.planning.wishes.wished import unmet, wished
+from core.planning.wishes.wished import read_plain, unmet, wished
 from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
 
@@ -69,7 +68,7 @@ class Search:
 
     def __post_init__(self) -> None:
         self.clock = Clock(0, False, None)
-        self.base = read_problem(self.shelf, self.start, self.days)
+        self.base = read_plain(self.shelf, self.start, self.days, self.wishes)
         self.problem = wished(self.base, self.wishes)
         self.order = next(first_orders(self.problem))
         if self.wishes.kept is not None:

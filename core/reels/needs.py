@@ -147,6 +147,11 @@ def barred(reel: Reel, studio: Studio, at: datetime, own: OwnStocks = NONE) -> s
     return danger(reel, own) or _heat(reel, studio, at, own) or _no_deck(reel, studio)
 
 
+def bars_calibration(reel: Reel, studio: Studio, at: datetime, own: OwnStocks = NONE) -> str | None:
+    """Why a calibration reel is neither warmed nor lined up with; None if it may be used."""
+    return danger(reel, own) or _heat(reel, studio, at, own)
+
+
 def danger(reel: Reel, own: OwnStocks = NONE) -> str | None:
     """Why the tape must not go on a deck whatever is done to it: set aside, mould, vinegar, a squeal."""
     if reel.set_aside:

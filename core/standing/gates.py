@@ -15,6 +15,7 @@ from core.reels.needs import (
     at_hand,
     barred,
     danger,
+    inspect_first,
     needs_conditioning,
     playable,
     playable_until,
@@ -101,11 +102,10 @@ def _conditioned(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | No
 
 
 def _aligned(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
-    left = [one.reel for one in to_play(shelf, reel)]
-    names = ("speed", "eq", "level")
-    missing = [name for name in names if any(not getattr(part, name) for part in left)]
-    if missing:
-        return f"not known: {', '.join(missing)}"
+    if inspect_first(reel):
+        return "nobody has inspected it: its condition is not known"
+    if any(one.reel.speed is None for one in to_play(shelf, reel)):
+        return "not known: speed"
     return ready_to_play(shelf, reel, at)
 
 

@@ -15,6 +15,7 @@ from typing import Any
 
 from core.clock import clock_text, minutes_between
 from core.quantities import Quantity, plain
+from core.reels.assumed import with_setup
 from core.reels.minutes import passes
 from core.reels.reel import Reel, Segment
 from core.shelf import Shelf
@@ -28,13 +29,15 @@ BACK_SECONDS = 10.0  # common practice: an overlap that a check can join by soun
 class Transfer:
     """One transfer of a tape.
 
-    ``reel`` is the tape as long as the part and with the part's set-up; ``span`` the part in seconds of play
+    ``reel`` is the tape as long as the part and with the part's set-up, its blanks as the studio assumes them
+    (``told``: as the shelf tells it); ``span`` the part in seconds of play
     time, None for the whole tape; ``numbers`` the numbers of its passes and ``done`` those that are over;
     ``stands`` the record of a pass that runs or was stopped.
     """
 
     name: str
     reel: Reel
+    told: Reel
     span: tuple[Fraction, Fraction] | None
     numbers: tuple[int, ...]
     done: tuple[int, ...] = ()
@@ -69,7 +72,8 @@ def transfers(shelf: Shelf, reel: Reel) -> tuple[Transfer, ...]:
         stands = next((r for r in records.values() if r and r["state"] in ("running", "stopped")), None)
         span = (segment.start, segment.end) if segment else None
         part = part_reel(reel, segment) if segment else reel
-        out.append(Transfer(part_name(segment), part, span, numbers, done, stands))
+        planned = with_setup(part, shelf.studio)
+        out.append(Transfer(part_name(segment), planned, part, span, numbers, done, stands))
     return tuple(out)
 
 

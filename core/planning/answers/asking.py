@@ -16,8 +16,7 @@ from core.planning.bench.whynot import why_not
 from core.planning.facts import said
 from core.planning.facts.least import least_minutes
 from core.planning.facts.problem import Job, Problem, Window
-from core.planning.facts.reading import read_problem
-from core.planning.wishes.wished import day_of, minute_at, wished, with_jobs
+from core.planning.wishes.wished import day_of, minute_at, read_wished, with_jobs
 from core.planning.wishes.wishes import Wishes, one_less
 from core.reels.needs import unknown_facts
 from core.shelf import Shelf
@@ -61,7 +60,7 @@ class Asking:
 
     def __post_init__(self) -> None:
         days = (self.plan.until.date() - self.plan.start.date()).days
-        self.problem = wished(read_problem(self.shelf, self.plan.start, days), self.wishes)
+        self.problem = read_wished(self.shelf, self.plan.start, days, self.wishes)
         self.draft = draft_of_plan(self.problem, self.plan)
 
     @property
@@ -182,7 +181,7 @@ class Asking:
         """The owner's own wishes, one at a time, then the rules."""
         days = (self.plan.until.date() - self.plan.start.date()).days
         for words, fewer in one_less(self.wishes):
-            free = wished(read_problem(self.shelf, self.plan.start, days), fewer)
+            free = read_wished(self.shelf, self.plan.start, days, fewer)
             step = (f"letting go of `{words}`", free)
             yield Relaxed("wish", f"`{words}` is wished", free, lambda step=step: iter((step,)))  # type: ignore[misc]
         yield from relaxed(self.problem, job, self.waiting, last)

@@ -9,8 +9,7 @@ from datetime import date, datetime, timedelta
 from core.plan import Plan
 from core.planning.answers.relaxing import Remedy
 from core.planning.facts.problem import Problem
-from core.planning.facts.reading import read_problem
-from core.planning.wishes.wished import day_of, minute_at, wished
+from core.planning.wishes.wished import day_of, minute_at, read_wished
 from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
 from core.studio.opening import rows_on
@@ -70,8 +69,7 @@ def more_evenings(
             words = f"one more evening of {hours_text(end - begin)} on {day_text(day)}{company}"
             if words not in known:
                 studio = open_on(shelf.studio, day, begin, end, helper=helper)
-                read = read_problem(replace(shelf, studio=studio), plan.start, days)
-                known[words] = wished(read, wishes)
+                known[words] = read_wished(replace(shelf, studio=studio), plan.start, days, wishes)
             yield words, known[words]
 
 
@@ -81,6 +79,6 @@ def longer_plan(shelf: Shelf, plan: Plan, known: dict[str, Problem], wishes: Wis
     for more in (7, 14):
         words = f"planning {days + more} days in place of {days}"
         if words not in known and days + more <= 800:
-            known[words] = wished(read_problem(shelf, plan.start, days + more), wishes)
+            known[words] = read_wished(shelf, plan.start, days + more, wishes)
         if words in known:
             yield words, known[words]

@@ -44,8 +44,9 @@ def relaxed(problem: Problem, job: Job, waiting: Sequence[Job], last: int) -> It
         yield _home(problem, job, last)
     if job.lapse is not None or job.warmth == "must":
         yield _playable(problem, job)
-    if any(problem.decks[d].deck.calibration_needed for d in taking):
-        yield _calibration(problem, taking)
+    setups = {part.setup for part in job.parts}
+    if any(problem.decks[d].needed(setup) for d in taking for setup in setups):
+        yield _calibration(problem, taking, setups)
 
 
 def _with_decks(problem: Problem, decks: Sequence[int], change: Callable[[DeckFacts], DeckFacts]) -> Problem:
@@ -194,20 +195,14 @@ def lasting(job: Job) -> Job:
     )
 
 
-def _calibration(problem: Problem, decks: list[int]) -> Relaxed:
-    using = sorted({c for d in decks for c in problem.decks[d].calibrations})
+def _calibration(problem: Problem, decks: list[int], setups: set[int]) -> Relaxed:
+    using = sorted({c for d in decks for x in setups for c in problem.decks[d].needed(x)})
     deck = said.listed([problem.decks[d].deck.id for d in decks])
-    why = f"there is no calibration reel for {deck}"
-    if using:
-        states = said.listed([f"{problem.jobs[c].key} {_state(problem, problem.jobs[c])}" for c in using])
-        why = f"{deck} cannot be lined up in time: {states}"
+    states = said.listed([f"{problem.jobs[c].key} {_state(problem, problem.jobs[c])}" for c in using])
+    why = f"{deck} cannot be lined up in time: {states}"
     fit = {c: _fit(problem.jobs[c]) for c in using}
-    jobs = tuple(fit.get(job.index, job) for job in problem.jobs)
-    fitting = replace(problem, jobs=jobs)
-    free = _with_decks(
-        fitting, decks, lambda f: replace(f, deck=replace(f.deck, calibration_needed=bool(f.calibrations)))
-    )
-    remedy = "a calibration reel that is fit at once" if using else f"a calibration reel for {deck}"
+    free = replace(problem, jobs=tuple(fit.get(job.index, job) for job in problem.jobs))
+    remedy = "a calibration reel that is fit at once"
     return Relaxed("calibration", why, free, lambda: iter(((remedy, free),)))
 
 
@@ -223,4 +218,4 @@ def _state(problem: Problem, job: Job) -> str:
 
 
 def _fit(job: Job) -> Job:
-    return replace(job, warmth="no", lapse=None, look=False, identify=0, ready=0)
+    return replace(job, warmth="no", lapse=None, look=False, assumed=False, identify=0, ready=0)

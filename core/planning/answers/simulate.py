@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
+from fractions import Fraction
 from math import ceil
 from random import Random
 
@@ -50,6 +51,8 @@ def runs_for(shelf: Shelf, plan: Plan) -> int:
     return next((runs for most, runs in RUNS if cells <= most), 0)
 
 
+NO_SLACK = Fraction(0)  # what goes wrong may take the part of an evening that is kept free for it
+
 #: Reels times evenings up to which a plan is played so often. Measured: docs/benchmarks-reasons.md.
 RUNS = ((500, 100), (3000, 60), (20_000, 40))
 
@@ -69,7 +72,7 @@ def simulate(
     None where the song is not ready in so many of them. The same seed gives the same answer.
     """
     days = (plan.until.date() - plan.start.date()).days
-    problem = read_problem(shelf, plan.start, days)
+    problem = read_problem(shelf, plan.start, days, NO_SLACK)
     draft = draft_of_plan(problem, plan)
     random = Random(seed)
     ends: list[dict[int, int]] = []
@@ -100,6 +103,8 @@ def _promise(
     needed = ceil(share * count - 1e-9)
     ready.sort()
     promised = max(planned, problem.scale.moment(ready[needed - 1])) if len(ready) >= needed else None
+    if on_time >= share:
+        promised = planned
     return Promise(key, planned, on_time, promised)
 
 

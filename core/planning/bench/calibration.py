@@ -9,13 +9,10 @@ from core.planning.bench.draft import Draft, Load, Step
 from core.planning.facts.problem import Job, Problem, Stretch
 
 
-def always_there(problem: Problem, deck: int) -> bool:
-    """True if the deck needs no calibration reel or has one that is fit for the whole plan."""
-    facts = problem.decks[deck]
-    if not facts.deck.calibration_needed:
-        return True
-    jobs = (problem.jobs[index] for index in facts.calibrations)
-    return any(fit_always(job) for job in jobs)
+def always_there(problem: Problem, deck: int, setup: int) -> bool:
+    """True if a line-up to that set-up needs no calibration reel or has one fit for the whole plan."""
+    needed = problem.decks[deck].needed(setup)
+    return not needed or any(fit_always(problem.jobs[index]) for index in needed)
 
 
 def fit_always(job: Job) -> bool:
@@ -45,52 +42,50 @@ def fits(problem: Problem, draft: Draft, job: Job) -> list[Stretch]:
     return kept
 
 
-def stretches(problem: Problem, draft: Draft, deck: int) -> list[Stretch]:
-    """All stretches in which some calibration reel of the deck is fit."""
-    return [one for c in problem.decks[deck].calibrations for one in fits(problem, draft, problem.jobs[c])]
+def stretches(problem: Problem, draft: Draft, deck: int, setup: int) -> list[Stretch]:
+    """All stretches in which some calibration reel for that line-up is fit."""
+    needed = problem.decks[deck].needed(setup)
+    return [one for c in needed for one in fits(problem, draft, problem.jobs[c])]
 
 
 def with_calibrations(problem: Problem, draft: Draft) -> Draft:
-    """The same draft, each line-up naming the most alike of the calibration reels fit for it.
+    """The same draft, each line-up naming the nearest of the calibration reels that would do for it.
 
-    One that is looked at or warmed for it alone comes last, so that nothing is done for likeness only.
+    One that is looked at or warmed for line-ups alone is named only where no other would do; once it is named
+    at all, it is there for every line-up.
     """
-    known = {c: fits(problem, draft, problem.jobs[c]) for facts in problem.decks for c in facts.calibrations}
+    known = {c: fits(problem, draft, problem.jobs[c]) for c in calibrations(problem)}
     aligns = [step for step in draft.steps if step.kind == "align"]
     able = {step: _able(problem, known, step) for step in aligns}
     costly = {s.job for s in draft.steps if s.job in known} | {m for x in draft.loads for m in x.members}
-    needed = {ones[0] for ones in able.values() if len(ones) == 1}
-    alike: dict[tuple[int, int], tuple[bool, bool, bool, bool, bool, str]] = {}
+    there = known.keys() - costly
+    for step in aligns:
+        if able[step] and not there.intersection(able[step]) and _needed(problem, step):
+            there = there | {able[step][0]}
+    named = {step: next((c for c in able[step] if c in there), -1) for step in aligns}
+    steps = (
+        replace(s, calibration=named[s]) if s in named and named[s] != s.calibration else s
+        for s in draft.steps
+    )
+    return Draft(tuple(steps), draft.loads)
 
-    def likeness_to(setup: int, c: int) -> tuple[bool, bool, bool, bool, bool, str]:
-        if (setup, c) not in alike:
-            alike[setup, c] = c in costly - needed, *likeness(problem, setup, problem.jobs[c])
-        return alike[setup, c]
 
-    def named(step: Step) -> Step:
-        if step.kind != "align":
-            return step
-        best = min(able[step], key=lambda c: likeness_to(step.setup, c), default=-1)
-        return step if best == step.calibration else replace(step, calibration=best)
+def calibrations(problem: Problem) -> tuple[int, ...]:
+    """The jobs of calibration reels."""
+    return tuple(job.index for job in problem.jobs if job.calibration)
 
-    return Draft(tuple(named(step) for step in draft.steps), draft.loads)
+
+def _needed(problem: Problem, step: Step) -> bool:
+    return bool(problem.decks[step.deck].needed(step.setup))
 
 
 def _able(problem: Problem, known: dict[int, list[Stretch]], step: Step) -> tuple[int, ...]:
-    """The calibration reels that are fit for the whole of a line-up."""
+    """The calibration reels that are fit for the whole of a line-up, nearest first."""
     return tuple(
         c
-        for c in problem.decks[step.deck].calibrations
+        for c in problem.decks[step.deck].calibrations[step.setup]
         if any(first <= step.start and step.end <= last for first, last in known[c])
     )
-
-
-def likeness(problem: Problem, setup: int, job: Job) -> tuple[bool, bool, bool, bool, str]:
-    """The smaller, the better the calibration reel suits: known, its own set-up alike, its width."""
-    speed, eq, level, _ = problem.setups[setup].key
-    own = job.reel.setup.key
-    narrow = job.reel.width is None or job.reel.width.number not in problem.widths[setup]
-    return job.look, own[:2] != (speed, eq), own[2] != level, narrow, job.key
 
 
 def tidy(problem: Problem, draft: Draft) -> Draft:

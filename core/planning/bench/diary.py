@@ -102,6 +102,10 @@ class Diary:
         place = bisect_left(self.starts, minute + 1) - 1
         return place if place >= 0 and minute <= self.problem.windows[place].end else -1
 
+    def after_look(self, job: Job, end: int) -> int:
+        """From when the next step may be, where the reel's identify ends then: its evening is over first."""
+        return self.problem.windows[self.window_at(end)].over if job.assumed else end
+
     def enter_busy(self, window: int, start: int, end: int) -> None:
         """The operator is busy."""
         if end <= start:

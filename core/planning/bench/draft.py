@@ -56,21 +56,65 @@ def ends_of(draft: Draft) -> dict[int, int]:
     return {step.job: step.end for step in draft.steps if step.kind == "verify"}
 
 
-def hundredths(problem: Problem, ends: dict[int, int]) -> Fraction:
+def cost(problem: Problem, draft: Draft) -> Fraction:
     """The cost in hundredths of priority-minutes, exact: what lists and solver compare."""
+    comfort = problem.comfort
+    total = waiting(problem, ends_of(draft))
+    if comfort.line_up:
+        total += comfort.line_up * sum(s.end - s.start for s in draft.steps if s.kind == "align")
+    return total + comfort.tied * tied_minutes(problem, draft) if comfort.tied else total
+
+
+def tied_minutes(problem: Problem, draft: Draft) -> Fraction:
+    """Minutes outside bench time in which at least one load runs, from its start, or the plan's, on."""
+    first = -problem.scale.lead
+    runs = [(max(first, Fraction(load.loaded)), Fraction(load.end)) for load in problem.running]
+    for load in draft.loads:
+        heat = max(problem.jobs[index].heat for index in load.members)
+        runs.append((Fraction(load.start), Fraction(load.start + heat)))
+    return sum((outside(problem, a, b) for a, b in joined(runs)), start=Fraction(0))
+
+
+def outside(problem: Problem, first: Fraction, last: Fraction) -> Fraction:
+    """Minutes of a stretch that lie outside bench time."""
+    bench = problem.comfort.bench
+    place = max(0, bisect_right(bench, (first, first)) - 1)
+    inside = Fraction(0)
+    for a, b in bench[place:]:
+        if a >= last:
+            break
+        inside += max(Fraction(0), min(b, last) - max(a, first))
+    return max(Fraction(0), last - first - inside)
+
+
+def joined(runs: list[tuple[Fraction, Fraction]]) -> list[tuple[Fraction, Fraction]]:
+    """Stretches that overlap or touch, made one."""
+    out: list[tuple[Fraction, Fraction]] = []
+    for a, b in sorted(runs):
+        if out and a <= out[-1][1]:
+            out[-1] = (out[-1][0], max(b, out[-1][1]))
+        else:
+            out.append((a, b))
+    return out
+
+
+def waiting(problem: Problem, ends: dict[int, int]) -> Fraction:
+    """What songs and reels wait, in hundredths of priority-minutes, counted by evenings or by the minute."""
+    counted = problem.comfort.counted
     minutes, waited, never = 0, 0, problem.never  # of what is done: ends and weights; weight of what is not
     for job in problem.work:
         end = ends.get(job.index)
         if end is None:
             never += 1
         else:
-            minutes, waited = minutes + end, waited + 1
+            minutes, waited = minutes + counted(end), waited + 1
     for song in problem.songs:
         weight = 100 * song.priority
         if song.hopeless or any(job not in ends for job in song.jobs):
             never += weight
         else:
-            minutes, waited = minutes + weight * max(ends[job] for job in song.jobs), waited + weight
+            last = counted(max(ends[job] for job in song.jobs))
+            minutes, waited = minutes + weight * last, waited + weight
     return minutes + waited * problem.scale.lead + never * problem.penalty
 
 
@@ -78,7 +122,7 @@ def score_of(problem: Problem, draft: Draft) -> Fraction:
     """The plan's score, exact; what is wished for counts only where plans are compared."""
     songs = tuple(song for song in problem.songs if not song.wish)
     plain = problem if len(songs) == len(problem.songs) else replace(problem, songs=songs)
-    return hundredths(plain, ends_of(draft)) / 6000
+    return cost(plain, draft) / 6000
 
 
 def ties(problem: Problem, draft: Draft) -> tuple[int, int]:

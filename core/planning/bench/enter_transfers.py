@@ -75,9 +75,14 @@ def find_place(
     what = job.parts[part]
     limit = FOREVER if last is None else last
     best: Place | None = None
-    cost = float("inf")
+    cost = (float("inf"), FOREVER)
+    counted = diary.problem.comfort.counted
     windows = diary.problem.windows
-    decks = [(d, one) for d, one in enumerate(what.minutes) if one is not None and _can_line_up(diary, d)]
+    decks = [
+        (d, one)
+        for d, one in enumerate(what.minutes)
+        if one is not None and _can_line_up(diary, d, what.setup)
+    ]
     if not decks:
         return None
     shortest = min(minutes for _, minutes in decks)
@@ -86,20 +91,20 @@ def find_place(
             continue
         if job.windows is not None and window.index not in job.windows:
             continue
-        if window.start + shortest > min(limit, cost):
+        if window.start + shortest > min(limit, cost[0]):
             break
         for deck, minutes in decks:
             for place in _places(diary, what.setup, minutes, deck, window.index, first):
-                weighed = place.end + aversion * place.align_minutes
+                weighed = (counted(place.end) + aversion * place.align_minutes, place.end)
                 if place.end <= limit and weighed < cost:
                     best, cost = place, weighed
     return best
 
 
-def _can_line_up(diary: Diary, deck: int) -> bool:
-    """True unless the deck asks for a calibration reel and none is ever fit."""
-    facts = diary.problem.decks[deck]
-    return not facts.deck.calibration_needed or any(diary.fits[c] for c in facts.calibrations)
+def _can_line_up(diary: Diary, deck: int, setup: int) -> bool:
+    """True unless such a line-up asks for a calibration reel and none is ever fit."""
+    needed = diary.problem.decks[deck].needed(setup)
+    return not needed or any(diary.fits[c] for c in needed)
 
 
 def _places(diary: Diary, setup: int, minutes: int, deck: int, window: int, first: int) -> list[Place]:
@@ -176,10 +181,10 @@ def _align(
         start = diary.gap(window, first, minutes, runs)
         if start < 0:
             return None
-        calibration = calibrated(diary, facts, start, start + minutes)
-        if calibration != MISSING or _may_arrange(diary, facts, start):
+        calibration = calibrated(diary, facts, setup, start, start + minutes)
+        if calibration != MISSING or _may_arrange(diary, facts.needed(setup), start):
             return Step("align", start, start + minutes, -1, deck, 0, setup, full, calibration)
-        soon = [f.first for c in facts.calibrations for f in diary.fits[c] if start < f.first]
+        soon = [f.first for c in facts.needed(setup) for f in diary.fits[c] if start < f.first]
         if not soon:
             return None
         first = min(soon)
@@ -234,17 +239,18 @@ def _ahead(
     return None
 
 
-def calibrated(diary: Diary, facts: DeckFacts, start: int, end: int) -> int:
-    """A calibration reel for a line-up then: a job, NONE_NEEDED, or MISSING."""
-    for index in facts.calibrations:
+def calibrated(diary: Diary, facts: DeckFacts, setup: int, start: int, end: int) -> int:
+    """A calibration reel for a line-up to that set-up then: a job, NONE_NEEDED, or MISSING."""
+    needed = facts.needed(setup)
+    for index in needed:
         if any(fit.first <= start and end <= fit.last for fit in diary.fits[index]):
             return index
-    return MISSING if facts.deck.calibration_needed else NONE_NEEDED
+    return MISSING if needed else NONE_NEEDED
 
 
-def _may_arrange(diary: Diary, facts: DeckFacts, start: int) -> bool:
+def _may_arrange(diary: Diary, needed: tuple[int, ...], start: int) -> bool:
     """True if a calibration reel that has lapsed by then could be warmed once more in time."""
-    for index in facts.calibrations:
+    for index in needed:
         job, fits = diary.job(index), diary.fits[index]
         if job.warmth != "no" and fits and fits[-1].last < start and not job.look:
             lapsed = max(diary.used.get(index, 0), fits[-1].first)
@@ -258,10 +264,10 @@ def _with_calibration(diary: Diary, step: Step) -> Step:
     from dataclasses import replace
 
     facts = diary.problem.decks[step.deck]
-    known = calibrated(diary, facts, step.start, step.end)
+    known = calibrated(diary, facts, step.setup, step.start, step.end)
     if known != MISSING:
         return replace(step, calibration=known)
-    for index in facts.calibrations:
+    for index in facts.needed(step.setup):
         job, fits = diary.job(index), diary.fits[index]
         if job.warmth == "no" or not fits or fits[-1].last >= step.start:
             continue

@@ -17,7 +17,7 @@ from core.planning.bench.fill import home_of
 from core.planning.bench.lists import Order, enter_jobs, prelude
 from core.planning.bench.orders import smith
 from core.planning.facts.problem import Job, Problem
-from core.planning.rules.ten_rules import setup_key
+from core.planning.rules.setups import as_setup
 
 ROUNDS = 6
 
@@ -40,7 +40,7 @@ def draft_of_plan(problem: Problem, plan: Plan) -> Draft:
             if members:
                 loads.append(Load(chambers[item.chamber], int(start), members))
         elif item.kind == "align" and item.deck in decks:
-            setup = keys.get(setup_key(item, read), -1)
+            setup = keys.get(as_setup(item, read).key, -1)
             if setup >= 0:
                 deck = decks[item.deck]
                 steps.append(Step("align", int(start), int(end), -1, deck, 0, setup, item.full))
@@ -120,7 +120,7 @@ class _Walk:
         entry = None
         for index in load.members:
             job = self.problem.jobs[index]
-            known = self.done.get((index, "identify", 0), -1 if job.look else 0)
+            known = self._known(job)
             if index in self.skip or job.warmth == "no" or known < 0 or max(known, job.ready) > load.start:
                 continue
             if load.chamber >= len(self.diary.loads) or not job.trays[load.chamber]:
@@ -153,7 +153,7 @@ class _Walk:
         start = self.diary.gap(window, max([step.start, *ends]), minutes, runs)
         if start < 0 or (self.exact and start != step.start):
             return
-        calibration = calibrated(self.diary, facts, start, start + minutes)
+        calibration = calibrated(self.diary, facts, step.setup, start, start + minutes)
         if calibration != MISSING:
             calibration = calibration if calibration != NONE_NEEDED else -1
             new = replace(step, start=start, end=start + minutes, full=full, calibration=calibration)
@@ -202,9 +202,16 @@ class _Walk:
             return None if job.calibration else job.verify
         return known.get(step.kind) or None
 
+    def _known(self, job: Job) -> int:
+        """From when what comes behind its look may be; -1 while it is not looked at."""
+        if not job.look:
+            return 0
+        end = self.done.get((job.index, "identify", 0))
+        return -1 if end is None else self.diary.after_look(job, end)
+
     def _ready(self, job: Job, kind: str) -> int:
         """From when the step may be entered; -1 while something before it is missing."""
-        known = self.done.get((job.index, "identify", 0), -1 if job.look else 0)
+        known = self._known(job)
         if kind == "identify":
             return 0
         if kind == "verify":

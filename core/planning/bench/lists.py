@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from fractions import Fraction
 
 from core.planning.bench.diary import FOREVER, Diary, Fit
-from core.planning.bench.draft import Draft, Step, ends_of, hundredths
+from core.planning.bench.draft import Draft, Step
 from core.planning.bench.enter_loads import enter_load, load_options
 from core.planning.bench.enter_transfers import enter_transfer
 from core.planning.facts.problem import Job, Problem
@@ -37,18 +36,23 @@ def enter_jobs(diary: Diary, order: Order) -> None:
 
 
 def prelude(diary: Diary) -> None:
-    """Makes a calibration reel fit for every deck that has none: identified, warmed where it must be."""
+    """Makes a calibration reel fit for every set-up that has none: identified, warmed where it must be."""
     for facts in diary.problem.decks:
-        if not facts.deck.calibration_needed or any(diary.fits[c] for c in facts.calibrations):
-            continue
-        best, best_first = -1, FOREVER
-        for index in facts.calibrations:
-            mark = diary.mark()
-            if make_fit(diary, diary.job(index)) and diary.fits[index][-1].first < best_first:
-                best, best_first = index, diary.fits[index][-1].first
-            diary.back(mark)
-        if best >= 0:
-            make_fit(diary, diary.job(best))
+        for setup in facts.asked:
+            needed = facts.needed(setup)
+            if needed and not any(diary.fits[c] for c in needed):
+                _make_one_fit(diary, needed)
+
+
+def _make_one_fit(diary: Diary, needed: tuple[int, ...]) -> None:
+    best, best_first = -1, FOREVER
+    for index in needed:
+        mark = diary.mark()
+        if make_fit(diary, diary.job(index)) and diary.fits[index][-1].first < best_first:
+            best, best_first = index, diary.fits[index][-1].first
+        diary.back(mark)
+    if best >= 0:
+        make_fit(diary, diary.job(best))
 
 
 def make_fit(diary: Diary, job: Job) -> bool:
@@ -57,7 +61,7 @@ def make_fit(diary: Diary, job: Job) -> bool:
     if known < 0:
         return False
     if job.warmth == "must":
-        option = next(load_options(diary, job, max(known, job.ready)), None)
+        option = next(load_options(diary, job, max(diary.after_look(job, known), job.ready)), None)
         if option is None:
             return False
         enter_load(diary, job, option)
@@ -103,6 +107,7 @@ def enter_job(diary: Diary, job: Job, aversion: float) -> bool:
     known = enter_desk(diary, job, "identify", job.identify, 0)
     if known < 0:
         return False
+    known = diary.after_look(job, known)
     if not job.parts and job.ends:
         return enter_desk(diary, job, "verify", job.verify, known) >= 0
     ready = max(known, job.ready)
@@ -157,8 +162,3 @@ def _play(diary: Diary, job: Job, first: int, lapse: int | None, aversion: float
 
 def _verify(diary: Diary, job: Job, end: int) -> bool:
     return not job.ends or enter_desk(diary, job, "verify", job.verify, end) >= 0
-
-
-def cost(problem: Problem, draft: Draft) -> Fraction:
-    """What lists are compared by."""
-    return hundredths(problem, ends_of(draft))

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator
 from fractions import Fraction
 from random import Random
 
-from core.planning.bench.draft import Draft
-from core.planning.bench.lists import Order, cost, plan_order
+from core.planning.bench.draft import Draft, cost
+from core.planning.bench.lists import Order, plan_order
 from core.planning.facts.least import least_minutes
 from core.planning.facts.problem import Problem, SongFacts
 

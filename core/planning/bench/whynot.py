@@ -76,16 +76,20 @@ def _no_deck(problem: Problem, job: Job, setup: int, minutes: tuple[int | None, 
     return reasons[0] if reasons and len(reasons) == len(taking) else ""
 
 
-def _deck_blocks(problem: Problem, facts: DeckFacts, setup: int, needed: int) -> str:
+def _deck_blocks(problem: Problem, facts: DeckFacts, setup: int, minutes: int) -> str:
     name = facts.deck.id
-    if facts.deck.calibration_needed and not facts.calibrations:
-        return f"no calibration reel can be used on deck {name}"
+    needed = facts.needed(setup)
+    bare = Diary(problem)
+    prelude(bare)
+    if needed and not any(bare.fits[c] for c in needed):
+        which = said.listed([problem.jobs[c].key for c in needed])
+        return f"no calibration reel can be made ready in time for {problem.setups[setup]}: {which}"
     runs = [b - a for row in facts.runs for a, b in row]
     what = "loud hours" if facts.deck.loud else "evening"
     least = min(facts.full, facts.touch_up)
-    if max(runs, default=0) < needed + least:
+    if max(runs, default=0) < minutes + least:
         longest = max(runs, default=0)
-        return f"{needed} min on {name} behind a line-up of {least} min: the longest {what} has {longest}"
+        return f"{minutes} min on {name} behind a line-up of {least} min: the longest {what} has {longest}"
     full = max((b - a for row in facts.full_runs for a, b in row), default=0)
     if facts.stands_on != setup and full < facts.full:
         who = "the helper is never there" if facts.deck.setup_needs_helper else "no evening is free"

@@ -49,7 +49,8 @@ def quick_bound(problem: Problem) -> Fraction:
 
 def reels_part(problem: Problem, found: Soonest) -> Fraction:
     """The reels' part of a score is at least that: fitted into the evenings, and each at its soonest."""
-    alone = sum(end + problem.scale.lead for end in found.ends.values())
+    counted = problem.comfort.counted
+    alone = sum(counted(end) + problem.scale.lead for end in found.ends.values())
     together = _certainly(waiting(problem, reel_pieces(problem, found)))
     return (lost_reels(problem, found) + max(Fraction(alone), together)) / 6000
 
@@ -119,9 +120,33 @@ def waiting(problem: Problem, pieces: list[Piece]) -> float:
     A piece may be counted in either of two ways, each right by itself; the better of two choices is taken:
     all by their work alone, or those that cannot end soon by their earliest end.
     """
+    if problem.comfort.marks:
+        return _by_nights(problem, [replace(one, late=True) for one in pieces])
     first = problem.windows[0].start if problem.windows else 0
     late = [replace(one, late=one.earliest > first + 2 * one.minutes) for one in pieces]
     return max(_waiting(problem, pieces), _waiting(problem, late))
+
+
+def _by_nights(problem: Problem, pieces: list[Piece]) -> float:
+    """The same where an end counts up to the night behind it: what can be ready by each night."""
+    sack = _Knapsack(pieces)
+    everything = float(sum(p.weight for p in pieces))
+    lead, penalty = float(problem.scale.lead), float(problem.penalty)
+    windows = iter(problem.windows)
+    window = next(windows, None)
+    total = done = gone = spent = 0.0
+    for night in problem.comfort.marks:
+        counted = min(night + lead, penalty)
+        total += (everything - done) * (counted - gone)
+        gone = counted
+        if night > problem.comfort.counted(problem.end):
+            break
+        while window is not None and window.end <= night:
+            spent += window.minutes
+            window = next(windows, None)
+        part = max(0, night - window.start) if window is not None else 0
+        done = max(done, sack.most(spent + part, night))
+    return total + (everything - done) * (penalty - gone)
 
 
 def _waiting(problem: Problem, pieces: list[Piece]) -> float:

@@ -65,8 +65,9 @@ class Programme:
         later = penalty
         self.constant += weight * penalty
         for minute, ready in reversed(moments):
-            self.cost.append((ready, weight * (minute + lead - later)))
-            later = minute + lead
+            counted = self.problem.comfort.counted(minute)
+            self.cost.append((ready, weight * (counted + lead - later)))
+            later = counted + lead
 
 
 def spoken_of(problem: Problem, found: Soonest) -> tuple[list[Job], list[SongFacts]]:
@@ -212,6 +213,8 @@ def _line_ups(programme: Programme, deck: int) -> None:
         minutes += [(touch, float(facts.touch_up)) for touch in touches.values()]
         programme.at_most(_sum(plays) + minutes, sum(room))
         programme.lined.setdefault(b, []).extend(minutes)
+        points = float(programme.problem.comfort.line_up)
+        programme.cost += [(line_up, points * taken) for line_up, taken in minutes if points]
         _whole(programme, plays, longest, count, [*fulls.values(), *touches.values()])
 
 

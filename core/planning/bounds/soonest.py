@@ -72,11 +72,17 @@ def soonest(problem: Problem) -> Soonest:
 
 
 def known(problem: Problem, job: Job) -> int:
-    """The soonest minute at which a reel is identified and at hand."""
-    if not job.identify:
+    """The soonest minute at which a reel is looked at and at hand, so that its next step may come.
+
+    Behind a look at a reel that is only assumed the evening is over first; to line up with it need not wait.
+    """
+    if not job.look:
         return max(0, job.ready)
-    starts = [w.start + job.identify for w in problem.windows if w.minutes >= job.identify]
-    return max(job.ready, starts[0]) if starts else FOREVER
+    windows = [w for w in problem.windows if w.minutes >= job.identify]
+    if not windows:
+        return FOREVER
+    waits = job.assumed and (not job.calibration or job.warmth == "must")
+    return max(job.ready, windows[0].over if waits else windows[0].start + job.identify)
 
 
 def at_hand(problem: Problem, job: Job) -> list[Stretch]:
@@ -106,10 +112,11 @@ def _joined(spans: list[Stretch]) -> list[Stretch]:
 
 
 def _calibrated(problem: Problem, deck: int) -> list[Stretch]:
+    """When the deck can be lined up at all, to any of its set-ups."""
     facts = problem.decks[deck]
-    if not facts.deck.calibration_needed:
+    if any(not facts.needed(setup) for setup in facts.asked):
         return [(0, FOREVER)]
-    return _joined([span for c in facts.calibrations for span in at_hand(problem, problem.jobs[c])])
+    return _joined([span for c in facts.every_needed for span in at_hand(problem, problem.jobs[c])])
 
 
 def _room(

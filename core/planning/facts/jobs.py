@@ -11,6 +11,7 @@ from math import floor
 from core.planning.facts.problem import Job, Part
 from core.planning.facts.timescale import Timescale
 from core.reels import minutes, needs
+from core.reels.assumed import likely, rests_on, rests_on_condition
 from core.reels.length import play_seconds
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -52,6 +53,10 @@ class Bench:
         out = self.scale.moment(self.outs[reel.key])
         return replace(reel, conditioned_at=out, playable_until=None, stage=stage, chamber="", loaded_at=None)
 
+    def likely(self, reel: Reel) -> Reel:
+        """The reel as it is planned behind its look."""
+        return likely(reel, self.shelf.studio, self.own)
+
     def barred(self, reel: Reel) -> str | None:
         """Why nothing is planned for it beyond a look at it: the rules' reasons, part by part."""
         studio, at = self.shelf.studio, self.scale.start
@@ -79,7 +84,9 @@ def parts_of(bench: Bench, setups: Setups, reel: Reel) -> tuple[Part, ...]:
             part_minutes(one, deck, studio, bench.own, bench.scale.start) if fit else None
             for deck, fit in zip(studio.decks, fits, strict=True)
         )
-        out.append(Part(setups.index(part.setup), on_decks, one.name, len(one.left)))
+        rests = rests_on(bench.shelf.reels[reel.key], one.told, studio, bench.own)
+        tones = bool(part.tones.strip())
+        out.append(Part(setups.index(part.setup), on_decks, one.name, len(one.left), rests, tones))
     return tuple(out)
 
 
@@ -92,18 +99,15 @@ def part_minutes(one: Transfer, deck: Deck, studio: Studio, own: needs.OwnStocks
 def job_of(bench: Bench, setups: Setups, index: int, reel: Reel) -> Job | None:
     """The job of a reel that is not barred, None where nothing is to be done with it."""
     if reel.calibration:
-        return _job(bench, setups, index, reel) if _calibrates(bench, reel) else None
+        return _job(bench, setups, index, reel) if calibrates(bench, reel) else None
     return None if reel.past("verified") else _job(bench, setups, index, reel)
 
 
-def _calibrates(bench: Bench, reel: Reel) -> bool:
-    """True if a deck may ever be lined up with it in this plan."""
-    if reel.width is None or reel.set_aside or {"vinegar", "mould"} & set(reel.condition):
-        return False
+def calibrates(bench: Bench, reel: Reel) -> bool:
+    """True for a calibration reel that is not barred by what is known of it, and could fit a set-up."""
     out, studio = bench.as_out(reel), bench.shelf.studio
-    if not needs.needs_conditioning(out, studio, bench.scale.start, bench.own):
-        return True
-    return _may_be_heated(bench, reel)
+    barred = needs.bars_calibration(out, studio, bench.scale.start, bench.own)
+    return reel.width is not None and reel.speed is not None and barred is None
 
 
 def _may_be_heated(bench: Bench, reel: Reel) -> bool:
@@ -125,9 +129,10 @@ def warmth_of(bench: Bench, reel: Reel) -> str:
     return "may" if needs.may_be_conditioned_again(out, studio, at, bench.own) else "no"
 
 
-def _job(bench: Bench, setups: Setups, index: int, reel: Reel) -> Job:
+def _job(bench: Bench, setups: Setups, index: int, found: Reel) -> Job:
     shelf, scale = bench.shelf, bench.scale
     studio = shelf.studio
+    reel = bench.likely(found)
     out = bench.as_out(reel)
     treatment = studio.treatment(reel.width)
     waiting = needs.to_transfer(reel)
@@ -140,16 +145,13 @@ def _job(bench: Bench, setups: Setups, index: int, reel: Reel) -> Job:
         index=index,
         reel=reel,
         calibration=reel.calibration,
-        identify=minutes.identify_minutes(studio) if needs.to_look_at(reel) else 0,
+        identify=minutes.identify_minutes(studio) if needs.to_look_at(found) else 0,
         warmth=warmth,
         heat=floor(needs.heated_hours(reel, treatment) * 60) if treatment else 0,
         cool=floor(treatment.cool.number * 60) if treatment else 0,
         playable=floor(treatment.playable_days * 1440) if treatment else 0,
         temperature=str(treatment.temperature.number) if treatment else "",
-        trays=tuple(
-            (c.trays_for(reel.width) or 0) if reel.width and c.takes(reel.width) else 0
-            for c in studio.chambers
-        ),
+        trays=_trays(bench, reel),
         ready=max(0, scale.not_before(cooled)) if cooled and (waiting or reel.calibration) else 0,
         lapse=scale.not_after(lapse) if lapse is not None and warmth != "must" else None,
         repair=minutes.repair_minutes(reel, studio) if waiting and needs.needs_repair(reel) else 0,
@@ -161,8 +163,17 @@ def _job(bench: Bench, setups: Setups, index: int, reel: Reel) -> Job:
         verify=0 if reel.calibration or unheard else _verify(bench, reel),
         passes=minutes.passes(reel.tracks, studio) if waiting and reel.tracks else 0,
         ends=not unheard,
-        look=needs.to_look_at(reel),
+        look=needs.to_look_at(found),
+        assumed=reel is not found,
+        rests=rests_on_condition(found, studio, bench.own),
     )
+
+
+def _trays(bench: Bench, reel: Reel) -> tuple[int, ...]:
+    """By chamber, how many trays it takes; nought where it does not fit, or must not be warmed."""
+    chambers = bench.shelf.studio.chambers
+    width = reel.width if needs.never_heat(reel, bench.own) is None else None
+    return tuple((c.trays_for(width) or 0) if width and c.takes(width) else 0 for c in chambers)
 
 
 def _verify(bench: Bench, reel: Reel) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -15,12 +16,16 @@ Stretch = tuple[int, int]
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """A bench window, cut to the plan: grid minutes inside it. ``label`` is its date in words."""
+    """A bench window, cut to the plan and without its slack: grid minutes inside it.
+
+    ``over`` is the minute at which the whole run is over; ``label`` its date in words.
+    """
 
     index: int
     start: int
     end: int
     label: str
+    over: int = 0
 
     @property
     def minutes(self) -> int:
@@ -47,7 +52,17 @@ class DeckFacts:
     stands_on: int  # index of a set-up, -1 for none
     runs: tuple[tuple[Stretch, ...], ...]  # by window
     full_runs: tuple[tuple[Stretch, ...], ...]  # by window
-    calibrations: tuple[int, ...]  # jobs of calibration reels of its widths; empty where none is needed
+    calibrations: tuple[tuple[int, ...], ...]  # by set-up: jobs of calibration reels that fit, nearest first
+    asked: tuple[int, ...]  # set-ups of the transfers that may be played on it
+
+    def needed(self, setup: int) -> tuple[int, ...]:
+        """The calibration reels one of which such a line-up must name; empty where it may do without."""
+        return self.calibrations[setup] if self.deck.calibration_needed else ()
+
+    @property
+    def every_needed(self) -> tuple[int, ...]:
+        """All calibration reels that some line-up of this deck may have to name."""
+        return tuple(sorted({job for setup in range(len(self.calibrations)) for job in self.needed(setup)}))
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +99,27 @@ class Part:
     minutes: tuple[int | None, ...]
     name: str = ""
     passes: int = 0
+    rests: tuple[str, ...] = ()  # what it rests on that nobody has told
+    tones: bool = False  # tones are recorded at its head
+
+
+@dataclass(frozen=True, slots=True)
+class Comfort:
+    """What of a plan's comfort is in the score, in hundredths of priority for a minute.
+
+    ``marks`` are the minutes up to which an end counts, one for each night; none where it counts to the
+    minute. ``bench`` are the runs of bench time, whole but for the plan's edges: outside them a warm chamber
+    ties someone.
+    """
+
+    marks: tuple[int, ...] = ()
+    line_up: Fraction = Fraction(0)
+    tied: Fraction = Fraction(0)
+    bench: tuple[tuple[Fraction, Fraction], ...] = ()
+
+    def counted(self, minute: int) -> int:
+        """The minute up to which the wait for something counts that is done then."""
+        return self.marks[bisect_left(self.marks, minute)] if self.marks else minute
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +150,8 @@ class Job:
     passes: int
     ends: bool = True  # False: planned no further than its first hearing
     look: bool = False  # True while it is still to be identified, which may take no time
+    assumed: bool = False  # nobody has inspected it: what follows its look waits until that evening is over
+    rests: tuple[str, ...] = ()  # what its entry in a load and its repair rest on
     windows: frozenset[int] | None = None  # where it may be transferred, where the owner wished something
 
     @property
@@ -148,15 +186,16 @@ class Problem:
     decks: tuple[DeckFacts, ...]
     chambers: tuple[ChamberFacts, ...]
     setups: tuple[Setup, ...]
-    widths: tuple[frozenset[Fraction], ...]  # by set-up, of the reels played on it, in metres
     jobs: tuple[Job, ...]
     songs: tuple[SongFacts, ...]
     running: tuple[RunningLoad, ...]
     barred: dict[str, str]
-    inspect: tuple[str, ...]  # left over after identify: nobody has inspected them
+    inspect: tuple[str, ...]  # left over after identify: what is likely of them could not be planned
     fillers: tuple[str, ...]  # found, planned only as far as identify, and not counted as work that can end
     never: int  # reels that count in the score and cannot end in this plan
     end: int  # last minute for any item or touch
+    comfort: Comfort
+    slack: Fraction  # share of every window that stays free
 
     @property
     def work(self) -> tuple[Job, ...]:

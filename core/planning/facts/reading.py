@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime, timedelta
 from fractions import Fraction
-from math import floor
+from math import ceil, floor
 
+from core.clock import at_wall, minutes_between
 from core.planning.facts.jobs import Bench, Setups, job_of
 from core.planning.facts.problem import (
     ChamberFacts,
+    Comfort,
     DeckFacts,
     Home,
     Job,
@@ -22,20 +26,27 @@ from core.planning.facts.timescale import Timescale
 from core.reels import needs
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.standing.calibration import fits, nearness
 from core.studio.opening import Flag, opening
+from core.studio.setup import Setup
 from core.studio.studio import Deck, Studio
 
 DAY = 1440
+NIGHT = 4 * 60  # minutes past midnight up to which the evening before counts
 LONG = 1800  # a stretch at home above this is cut into days
 
 
-def read_problem(shelf: Shelf, start: datetime, days: int) -> Problem:
-    """The problem of planning this shelf from ``start`` for so many days."""
+def read_problem(shelf: Shelf, start: datetime, days: int, slack: Fraction | None = None) -> Problem:
+    """The problem of planning this shelf from ``start`` for so many days.
+
+    ``slack`` stands in place of the studio's share of every bench window that stays free.
+    """
     from core.conditioning.on_shelf import bars
 
     studio = shelf.studio
     scale = Timescale.of(start.astimezone(studio.zone), days, studio.minutes.grid)
-    windows = _windows(studio, scale)
+    slack = studio.comfort.slack if slack is None else slack
+    windows = _windows(studio, scale, slack)
     own = shelf.own_stocks()
     running = running_loads(shelf, scale)
     outs = {key: out for load in running for key, out, _, _ in load.members}
@@ -46,15 +57,17 @@ def read_problem(shelf: Shelf, start: datetime, days: int) -> Problem:
     barred: dict[str, str] = {}
     inspect: list[str] = []
     never = 0
-    stricter = bars(shelf, scale.start)
+    stricter, unlikely = bars(shelf, scale.start), _barred_if_likely(bench)
     for key in sorted(shelf.reels):
         reel = shelf.reels[key]
         why = None if reel.calibration else bench.barred(reel) or stricter.get(key)
         if why:
             barred[key] = why
-        elif needs.inspect_first(reel):
+        elif needs.inspect_first(reel) and (bench.barred(bench.likely(reel)) or key in unlikely):
             inspect.append(key)
             never += 1
+        elif reel.calibration and key in stricter:
+            continue
         elif (job := job_of(bench, setups, len(jobs), reel)) is not None:
             jobs.append(job)
     for deck in studio.decks:
@@ -66,10 +79,12 @@ def read_problem(shelf: Shelf, start: datetime, days: int) -> Problem:
         windows=windows,
         hearing_runs=tuple(_within(scale, ((w.start, w.end),), loud) for w in windows),
         homes=_homes(studio, scale),
-        decks=tuple(_deck(deck, scale, windows, setups, jobs, (loud, helper)) for deck in studio.decks),
+        decks=tuple(
+            _deck(place, deck, scale, windows, setups, jobs, (loud, helper))
+            for place, deck in enumerate(studio.decks)
+        ),
         chambers=_chambers(studio, scale, running),
         setups=tuple(setups.known),
-        widths=_widths(jobs, len(setups.known)),
         jobs=tuple(jobs),
         songs=_songs(shelf, jobs, barred, inspect),
         running=running,
@@ -78,26 +93,48 @@ def read_problem(shelf: Shelf, start: datetime, days: int) -> Problem:
         fillers=_fillers(shelf, barred, inspect),
         never=never,
         end=scale.not_after(scale.until),
+        comfort=_comfort(studio, scale),
+        slack=slack,
     )
 
 
-def _widths(jobs: list[Job], setups: int) -> tuple[frozenset[Fraction], ...]:
-    out: list[set[Fraction]] = [set() for _ in range(setups)]
-    for job in jobs:
-        for part in job.parts:
-            if job.reel.width is not None:
-                out[part.setup].add(job.reel.width.number)
-    return tuple(frozenset(widths) for widths in out)
+def _barred_if_likely(bench: Bench) -> frozenset[str]:
+    """Reels that nobody has inspected and that the decision table bars once they are found as is likely."""
+    from core.conditioning.on_shelf import bars
+
+    shelf = bench.shelf
+    unseen = {key: reel for key, reel in shelf.reels.items() if needs.inspect_first(reel)}
+    if not unseen:
+        return frozenset()
+    seen = replace(shelf, reels={key: bench.likely(reel) for key, reel in unseen.items()})
+    return frozenset(bars(seen, bench.scale.start))
 
 
-def _windows(studio: Studio, scale: Timescale) -> tuple[Window, ...]:
+def _windows(studio: Studio, scale: Timescale, slack: Fraction) -> tuple[Window, ...]:
+    """Bench windows, each without the last share of its whole run; those that the plan's edges leave open."""
     out: list[Window] = []
-    for first, last in _stretches(studio, scale, "bench"):
-        first, last = scale.up(first), scale.down(last)
+    for span in opening(studio, "bench", scale.start, scale.until):
+        free = scale.up(ceil(minutes_between(span.start, span.end) * slack))
+        over = scale.not_before(span.end)
+        first = scale.up(max(0, scale.not_before(span.start)))
+        last = scale.down(min(scale.not_after(span.end) - free, scale.not_after(scale.until)))
         if first < last:
-            label = f"{scale.moment(first):%a %d %b}"
-            out.append(Window(len(out), first, last, label))
+            out.append(Window(len(out), first, last, f"{scale.moment(first):%a %d %b}", over))
     return tuple(out)
+
+
+def _comfort(studio: Studio, scale: Timescale) -> Comfort:
+    comfort = studio.comfort
+    nights: list[int] = []
+    if comfort.count == "evenings":
+        days = (scale.until.date() - scale.start.date()).days + 3
+        dates = (scale.start.date() + timedelta(days=n) for n in range(days))
+        nights = [ceil(scale.exact(at_wall(day, NIGHT, studio.zone))) for day in dates]
+    runs = [
+        (max(-scale.lead, scale.exact(span.start)), scale.exact(span.end))
+        for span in opening(studio, "bench", scale.start, scale.until)
+    ]
+    return Comfort(tuple(nights), comfort.line_up_hour * 100, comfort.tied_hour * 100, tuple(runs))
 
 
 def _homes(studio: Studio, scale: Timescale) -> tuple[Home, ...]:
@@ -124,6 +161,7 @@ def _stretches(studio: Studio, scale: Timescale, flag: Flag) -> list[Stretch]:
 
 
 def _deck(
+    place: int,
     deck: Deck,
     scale: Timescale,
     windows: tuple[Window, ...],
@@ -136,8 +174,6 @@ def _deck(
         _within(scale, ((w.start, w.end),), loud) if deck.loud else ((w.start, w.end),) for w in windows
     )
     full_runs = tuple(_within(scale, run, helper) if deck.setup_needs_helper else run for run in runs)
-    usable = [job for job in jobs if job.calibration and job.reel.width and deck.takes_width(job.reel.width)]
-    usable.sort(key=lambda job: (not job.reel.condition and not job.reel.past("conditioned"), job.index))
     return DeckFacts(
         deck=deck,
         full=scale.up(deck.setup_minutes),
@@ -145,8 +181,15 @@ def _deck(
         stands_on=setups.index(deck.lined_up) if deck.lined_up is not None else -1,
         runs=runs,
         full_runs=full_runs,
-        calibrations=tuple(job.index for job in usable),
+        calibrations=tuple(fitting(deck, setup, jobs) for setup in setups.known),
+        asked=tuple(sorted({p.setup for job in jobs for p in job.parts if p.minutes[place] is not None})),
     )
+
+
+def fitting(deck: Deck, setup: Setup, jobs: Sequence[Job]) -> tuple[int, ...]:
+    """The calibration reels that fit a line-up of that deck to that set-up, nearest first."""
+    own = [job for job in jobs if job.calibration and fits(deck, setup, job.reel)]
+    return tuple(job.index for job in sorted(own, key=lambda job: (*nearness(setup, job.reel), job.key)))
 
 
 def _within(scale: Timescale, run: tuple[Stretch, ...], spans: list[Stretch]) -> tuple[Stretch, ...]:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
+from fractions import Fraction
 
 from core.clock import Span, later
 from core.plan import Item, Plan
 from core.reels import needs
+from core.reels.assumed import likely
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.opening import Flag, opening
@@ -54,11 +56,15 @@ class Case:
     heats: dict[str, list[Item]] = field(default_factory=lambda: defaultdict(list))
     own: needs.OwnStocks = field(init=False)
     barred: dict[str, str] = field(default_factory=dict)
+    slack: Fraction = field(init=False)
+    reels: dict[str, Reel] = field(init=False)  # as they are planned: those not inspected as is likely
 
     def __post_init__(self) -> None:
         plan, studio = self.plan, self.shelf.studio
         self.start, self.until = utc(plan.start), utc(plan.until)
         self.own = self.shelf.own_stocks()
+        self.slack = studio.comfort.slack if plan.slack is None else Fraction(str(plan.slack))
+        self.reels = {key: likely(reel, studio, self.own) for key, reel in self.shelf.reels.items()}
         self.spans = {flag: Spans(opening(studio, flag, plan.start, plan.until)) for flag in FLAGS}
         for item in sorted(plan.items, key=lambda i: (utc(i.start), utc(i.end), i.kind != "align")):
             if item.kind == "condition":
@@ -75,6 +81,24 @@ class Case:
     def of(self, kind: str, reel: Reel) -> list[Item]:
         """The reel's items of a kind, in order of time."""
         return self.by_reel.get((kind, reel.key), [])
+
+    def transferable(self) -> tuple[Reel, ...]:
+        """The reels that are not for calibration, as they are planned."""
+        return tuple(reel for reel in self.reels.values() if not reel.calibration)
+
+    def assumed(self, reel: Reel) -> bool:
+        """True for a reel that nobody has inspected."""
+        return self.shelf.reels[reel.key].condition != reel.condition
+
+    def known_from(self, reel: Reel) -> datetime | None:
+        """From when a step behind its look may start; None where it is to be looked at and is not."""
+        if not needs.to_look_at(self.shelf.reels[reel.key]):
+            return self.start
+        ends = []
+        for item in self.of("identify", reel):
+            window = self.spans["bench"].holder(utc(item.start), utc(item.end))
+            ends.append(window.end if window is not None and self.assumed(reel) else utc(item.end))
+        return max(ends, default=None)
 
     def treatment(self, reel: Reel) -> Treatment | None:
         """The treatment of the reel's width."""
@@ -93,6 +117,14 @@ class Case:
         """From when it is at hand by what the shelf says."""
         cool = needs.cool_until(reel, self.shelf.studio)
         return utc(cool) if cool is not None else datetime.min.replace(tzinfo=UTC)
+
+    def comes_out(self, reel: Reel) -> Reel:
+        """The reel as it will be when it has come out of the load that is running, where it is in one."""
+        for load in self.heats.get(reel.key, ()):
+            if self.running(load) and self.treatment(reel) is not None:
+                out = self.heat_of(load, reel)[1]
+                return replace(reel, conditioned_at=out, playable_until=None, stage="conditioned")
+        return reel
 
     def heat_of(self, item: Item, reel: Reel) -> tuple[datetime, datetime, datetime, datetime]:
         """Start, out, cool until and playable until of one reel in a load, all computed."""

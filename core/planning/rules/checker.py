@@ -3,9 +3,35 @@
 from __future__ import annotations
 
 from core.plan import Plan
+from core.planning.rules.assumed import assumptions
 from core.planning.rules.case import Case
-from core.planning.rules.ten_rules import ALL
+from core.planning.rules.chamber import chamber
+from core.planning.rules.conditioning import conditioning
+from core.planning.rules.horizon import horizon
+from core.planning.rules.lengths import lengths
+from core.planning.rules.line_up import line_up
+from core.planning.rules.loud import loud
+from core.planning.rules.never_into_heat import never_into_heat
+from core.planning.rules.one_person import one_person
+from core.planning.rules.repair import repair
+from core.planning.rules.score import scored
+from core.planning.rules.stages import stages
 from core.shelf import Shelf
+
+ALL = (
+    horizon,
+    one_person,
+    chamber,
+    never_into_heat,
+    conditioning,
+    repair,
+    line_up,
+    loud,
+    lengths,
+    stages,
+    assumptions,
+    scored,
+)
 
 
 def violations(shelf: Shelf, plan: Plan) -> tuple[str, ...]:

@@ -15,8 +15,11 @@ from core.planning.solver.variables import (
     Model,
     StepVar,
     add_step,
+    after_look,
     desk_cells,
+    night,
     transfer_cells,
+    verify_cells,
 )
 
 ORDER = ("identify", "repair", "audition", "transfer", "verify")
@@ -79,13 +82,13 @@ def _free(model: Model, job: Job, kind: str, part: int, done: Expr) -> StepVar |
     first = earliest_steps(job)[kind]
     if kind == "transfer":
         cells = transfer_cells(model, job, job.parts[part], first)
+    elif kind == "verify":
+        cells = verify_cells(model, job.verify, first)
     else:
         minutes = {"identify": job.identify, "repair": job.repair, "audition": job.audition}
-        runs = tuple(((w.start, w.end),) for w in model.problem.windows)
-        hearing = model.problem.hearing_runs
-        cells = desk_cells(
-            model, hearing if kind == "audition" else runs, minutes.get(kind, job.verify), first
-        )
+        whole = tuple(((w.start, w.end),) for w in model.problem.windows)
+        runs = model.problem.hearing_runs if kind == "audition" else whole
+        cells = desk_cells(model, runs, minutes[kind], first)
     step = add_step(model, f"{job.key} {kind} {part}", cells, done)
     was = model.ground.steps.get((job.index, kind, part))
     if step is not None:
@@ -95,7 +98,10 @@ def _free(model: Model, job: Job, kind: str, part: int, done: Expr) -> StepVar |
             model.hint(step.start, was.start // model.grid)
             window = model.ground.window_of[was]
             for (deck, there, run), literal in step.cells.items():
-                if there == window and (deck == was.deck or deck < 0):
+                if kind == "verify" and there == window:
+                    counted = model.problem.comfort.counted
+                    model.hint(literal, int(counted(was.end) == night(model, (deck, there, run))))
+                elif there == window and (deck == was.deck or deck < 0):
                     runs_there = model.problem.decks[deck].runs[window] if deck >= 0 else ((0, 1 << 40),)
                     if deck < 0 or (runs_there[run][0] <= was.start and was.end <= runs_there[run][1]):
                         model.hint(literal, 1)
@@ -116,11 +122,13 @@ def add_order(model: Model) -> None:
         for first, second in chain:
             a, b = var.steps.get(first), var.steps.get(second)
             if a is not None and b is not None:
-                _after(model, a, b, var.done)
+                look = var.job if first[0] == "identify" and var.job.assumed else None
+                _after(model, a, b, var.done, look)
 
 
-def _after(model: Model, a: StepVar, b: StepVar, done: Expr) -> None:
-    row = model.cp.add(b.start >= a.end)
+def _after(model: Model, a: StepVar, b: StepVar, done: Expr, look: Job | None = None) -> None:
+    """The second behind the first; behind a ``look`` at a reel only assumed, in a later window."""
+    row = model.cp.add(b.start >= (a.end if look is None else after_look(model, look, a)))
     if not isinstance(done, int):
         row.only_enforce_if(done)
     if a.fixed_window >= 0 or b.fixed_window >= 0:
@@ -128,8 +136,8 @@ def _after(model: Model, a: StepVar, b: StepVar, done: Expr) -> None:
     early, late = a.windows(), b.windows()
     for window in sorted(late):
         soon = [late[w] for w in late if w <= window]
-        had = [early[w] for w in early if w <= window]
-        if window != max(late) or window < max(early):
+        had = [early[w] for w in early if w + (look is not None) <= window]
+        if window != max(late) or window <= max(early):
             model.cp.add(sum(soon) <= sum(had))
 
 

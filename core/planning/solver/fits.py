@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from core.planning.bench.calibration import always_there
-from core.planning.facts.problem import Job
-from core.planning.solver.variables import Expr, Model, Slot, StepVar, add_step, desk_cells
+from core.planning.facts.problem import Job, Problem
+from core.planning.solver.variables import Expr, Model, Slot, StepVar, add_step, after_look, desk_cells
 
 MOST = 64  # times that a calibration reel is warmed in one plan, at most, as far as a model looks
 
@@ -27,14 +27,29 @@ def add_calibrations(model: Model) -> None:
     """
     if not model.region.whole:
         return
-    decks = [d for d in range(len(model.problem.decks)) if not always_there(model.problem, d)]
-    wanted = sorted({c for d in decks for c in model.problem.decks[d].calibrations})
+    wanted = wanted_calibrations(model.problem)
     known = {c: _identified(model, model.problem.jobs[c]) for c in wanted}
     times = {c: _times(model, model.problem.jobs[c], known[c]) for c in wanted}
     for (deck, _), slots in sorted(model.slots.items()):
-        if deck in decks:
-            for slot in slots:
-                _fit(model, slot, known, times)
+        for slot in slots:
+            for needed, setups in _asking(model.problem, deck, slot).items():
+                _fit(model, slot, needed, setups, known, times)
+
+
+def wanted_calibrations(problem: Problem) -> list[int]:
+    """Calibration reels that may have to be made fit: of line-ups for which none is always there."""
+    pairs = [(d, x) for d, facts in enumerate(problem.decks) for x in facts.asked]
+    asking = [(d, x) for d, x in pairs if not always_there(problem, d, x)]
+    return sorted({c for d, x in asking for c in problem.decks[d].needed(x)})
+
+
+def _asking(problem: Problem, deck: int, slot: Slot) -> dict[tuple[int, ...], list[int]]:
+    """The set-ups of a slot for which a calibration reel must be made fit, by the reels that would do."""
+    out: dict[tuple[int, ...], list[int]] = {}
+    for setup in sorted(slot.full_to.keys() | slot.touch_to.keys()):
+        if not always_there(problem, deck, setup):
+            out.setdefault(problem.decks[deck].needed(setup), []).append(setup)
+    return out
 
 
 def _identified(model: Model, job: Job) -> StepVar | None:
@@ -78,7 +93,7 @@ def _times(model: Model, job: Job, known: StepVar | None) -> list[Warming]:
         if ready > 0:
             cp.add(start >= ready).only_enforce_if(there)
         if known is not None:
-            cp.add(start >= known.end).only_enforce_if(there)
+            cp.add(start >= after_look(model, job, known)).only_enforce_if(there)
             cp.add(sum(known.cells.values()) == 1).only_enforce_if(there)
         if out:
             cp.add(there <= out[-1].there)
@@ -89,11 +104,18 @@ def _times(model: Model, job: Job, known: StepVar | None) -> list[Warming]:
     return out
 
 
-def _fit(model: Model, slot: Slot, known: dict[int, StepVar | None], times: dict[int, list[Warming]]) -> None:
-    """One of the ways in which one of the deck's calibration reels is fit for this line-up."""
+def _fit(
+    model: Model,
+    slot: Slot,
+    needed: tuple[int, ...],
+    setups: list[int],
+    known: dict[int, StepVar | None],
+    times: dict[int, list[Warming]],
+) -> None:
+    """One of the ways in which a calibration reel that fits is there for a line-up to one of the set-ups."""
     cp, grid = model.cp, model.grid
     ways: list[Expr] = []
-    for index in model.problem.decks[slot.deck].calibrations:
+    for index in needed:
         job = model.problem.jobs[index]
         if job.look and known[index] is None:
             continue
@@ -111,7 +133,7 @@ def _fit(model: Model, slot: Slot, known: dict[int, StepVar | None], times: dict
             if following < len(warmings):
                 cp.add(slot.end <= warmings[following].start).only_enforce_if(use, warmings[following].there)
         ways += [use for use, _ in uses]
-    cp.add(sum(ways) >= slot.full + slot.touch_up)
+    cp.add(sum(ways) >= sum(slot.on(setup) for setup in setups))
 
 
 def _as_it_is(model: Model, slot: Slot, job: Job, known: StepVar | None) -> Expr:

@@ -79,9 +79,11 @@ def count_slots(model: Model, deck: int, window: int, wanted: list[int]) -> int:
 
 def _slots(model: Model, deck: int, window: int, wanted: list[int]) -> list[Slot]:
     facts = model.problem.decks[deck]
-    fits = fit_stretches(model, deck)
-    full_at = _starts(model, facts.full_runs[window], facts.full, fits)
-    touch_at = _starts(model, facts.runs[window], facts.touch_up, fits)
+    fits = {x: fit_stretches(model, deck, x) for x in wanted}
+    fulls = {x: _starts(model, facts.full_runs[window], facts.full, fits[x]) for x in wanted}
+    touches = {x: _starts(model, facts.runs[window], facts.touch_up, fits[x]) for x in wanted}
+    full_at = [one for starts in fulls.values() for one in starts]
+    touch_at = [one for starts in touches.values() for one in starts]
     if not full_at and not touch_at:
         return []
     cp = model.cp
@@ -91,8 +93,12 @@ def _slots(model: Model, deck: int, window: int, wanted: list[int]) -> list[Slot
         name = f"line-up {deck} {window} {place}"
         start = cp.new_int_var_from_domain(domain_of(full_at + touch_at), name)
         full, touch = model.flag(f"{name} full"), model.flag(f"{name} touch")
-        full_to = {x: model.flag(f"{name} full to {x}") for x in wanted} if full_at else {}
-        touch_to = {x: model.flag(f"{name} touch to {x}") for x in wanted} if touch_at else {}
+        full_to = {x: model.flag(f"{name} full to {x}") for x in wanted if fulls[x]}
+        touch_to = {x: model.flag(f"{name} touch to {x}") for x in wanted if touches[x]}
+        for to, starts in ((full_to, fulls), (touch_to, touches)):
+            for x, literal in to.items():
+                if fits[x] is not None:
+                    cp.add_linear_expression_in_domain(start, domain_of(starts[x])).only_enforce_if(literal)
         cp.add(sum(full_to.values()) == full)
         cp.add(sum(touch_to.values()) == touch)
         cp.add_at_most_one(full, touch)
@@ -148,13 +154,13 @@ def _starts(
     return out
 
 
-def fit_stretches(model: Model, deck: int) -> list[Stretch] | None:
-    """When a calibration reel is there for the deck; None for always, or where the model itself decides."""
+def fit_stretches(model: Model, deck: int, setup: int) -> list[Stretch] | None:
+    """When a calibration reel is there for a line-up; None for always, or where the model itself decides."""
     from core.planning.bench.calibration import always_there, stretches
 
-    if always_there(model.problem, deck) or model.region.whole:
+    if always_there(model.problem, deck, setup) or model.region.whole:
         return None
-    return stretches(model.problem, model.ground.draft, deck)
+    return stretches(model.problem, model.ground.draft, deck, setup)
 
 
 def _stands(model: Model, deck: int, wanted: list[int]) -> None:

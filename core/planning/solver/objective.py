@@ -10,16 +10,17 @@ from math import floor
 
 from core.planning.bench.moves import Key, weight
 from core.planning.facts.problem import SongFacts
-from core.planning.solver.variables import Expr, JobVar, Model
-
-UNITS = 2
+from core.planning.solver.comfort import UNITS, add_comfort
+from core.planning.solver.variables import Expr, JobVar, Model, night
 
 
 def add_objective(model: Model) -> None:
-    """Songs' part and reels' part, with what stays as a constant."""
-    ends = {s.job: s.end for s in model.ground.draft.steps if s.kind == "verify"}
+    """Songs' part, reels' part and comfort, with what stays as a constant."""
     problem = model.problem
+    counted = problem.comfort.counted
+    ends = {s.job: counted(s.end) for s in model.ground.draft.steps if s.kind == "verify"}
     lead = problem.scale.lead
+    comfort = add_comfort(model)
     fixed = problem.never * problem.penalty
     for job in problem.work:
         if job.index in model.jobs:
@@ -27,7 +28,7 @@ def add_objective(model: Model) -> None:
             model.reels_cost = model.reels_cost + _late(model, model.jobs[job.index])
         else:
             fixed += ends[job.index] + lead if job.index in ends else problem.penalty
-    songs: Fraction = Fraction(0)
+    songs: Fraction = comfort
     for song in problem.songs:
         free = [job for job in song.jobs if job in model.jobs]
         if song.hopeless:
@@ -40,7 +41,7 @@ def add_objective(model: Model) -> None:
             songs += 100 * song.priority * (problem.penalty if last is None else last + lead)
     model.songs_constant = songs
     model.constant = fixed + songs
-    model.cp.minimize(model.songs_cost + model.reels_cost + model.moves_cost)
+    model.cp.minimize(model.songs_cost + model.comfort_cost + model.reels_cost + model.moves_cost)
 
 
 def add_moves(model: Model, kept: dict[Key, int], price: Fraction) -> None:
@@ -76,7 +77,7 @@ def penalty_units(model: Model) -> int:
 
 
 def songs_from(model: Model, units: float) -> Fraction:
-    """The songs' part of the score that a value of it alone stands for."""
+    """The part of the score, songs and comfort, that a value of it alone stands for."""
     return Fraction(Fraction(units) / UNITS + model.songs_constant) / 6000
 
 
@@ -94,7 +95,9 @@ def _late(model: Model, var: JobVar) -> Expr:
     if step is None:
         return penalty
     if isinstance(step.end, int):
-        return slot * step.end
+        return UNITS * model.problem.comfort.counted(step.end * model.grid)
+    if model.problem.comfort.marks:
+        return UNITS * sum(night(model, c) * one for c, one in step.cells.items()) + penalty * (1 - var.done)
     if isinstance(var.done, int):
         return slot * step.end
     late = model.cp.new_int_var(0, model.problem.end // model.grid, f"{var.job.key} late")
@@ -115,6 +118,8 @@ def _song(model: Model, song: SongFacts, ends: dict[int, int]) -> Expr:
     stay = [ends.get(job) for job in song.jobs if job not in model.jobs]
     if any(end is None for end in stay) or any(("verify", 0) not in var.steps for var in vars_):
         return penalty
+    if model.problem.comfort.marks:
+        return _by_night(model, song, vars_, max((end for end in stay if end is not None), default=0))
     least = max((end // grid for end in stay if end is not None), default=0)
     sure = all(isinstance(var.done, int) for var in vars_)
     ready: Expr = 1 if sure else model.flag(f"{song.key} ready")
@@ -135,6 +140,42 @@ def _song(model: Model, song: SongFacts, ends: dict[int, int]) -> Expr:
         cp.add(late >= least * ready)
     _by_window(model, song, vars_, ready, late, least)
     return slot * late + (0 if sure else penalty * (1 - ready))
+
+
+def _by_night(model: Model, song: SongFacts, vars_: list[JobVar], least: int) -> Expr:
+    """Units until the night behind the song's last verify; ``least``: of those that stay."""
+    cp, counted = model.cp, model.problem.comfort.counted
+    steps = [var.steps["verify", 0] for var in vars_]
+    least = max([least, *(counted(s.end * model.grid) for s in steps if isinstance(s.end, int))])
+    free = [step for step in steps if not isinstance(step.end, int)]
+    if not free:
+        return UNITS * least
+    sure = all(isinstance(var.done, int) for var in vars_)
+    by: list[dict[int, Expr]] = []
+    for step in free:
+        cells: dict[int, Expr] = {}
+        for cell, literal in step.cells.items():
+            mark = max(least, night(model, cell))
+            cells[mark] = cells[mark] + literal if mark in cells else literal
+        by.append(cells)
+    nights = sorted({mark for cells in by for mark in cells})
+    if len(free) == 1 and sure:
+        return UNITS * sum(mark * literal for mark, literal in by[0].items())
+    ready: Expr = 1 if sure else model.flag(f"{song.key} ready")
+    at = {mark: model.flag(f"{song.key} ready by {mark}") for mark in nights}
+    cp.add(sum(at.values()) == ready)
+    for cells in by:
+        for mark in nights:
+            had = [literal for other, literal in cells.items() if other <= mark]
+            cp.add(sum(at[m] for m in nights if m <= mark) <= sum(had))
+    olds = [model.ground.steps.get((var.job.index, "verify", 0)) for var in vars_]
+    there = all(old is not None for old in olds)
+    last = max([least, *(counted(old.end) for old in olds if old is not None)])
+    model.hint(ready, int(there))
+    for mark, literal in at.items():
+        model.hint(literal, int(there and mark == last))
+    cost = UNITS * sum(mark * literal for mark, literal in at.items())
+    return cost if sure else cost + penalty_units(model) * (1 - ready)
 
 
 def _by_window(

@@ -80,16 +80,16 @@ def build(
 
 
 def only_songs(model: Model) -> None:
-    """Minimises the songs' part alone."""
+    """Minimises the songs' part and comfort alone."""
     model.cp.clear_objective()  # type: ignore[no-untyped-call]
-    model.cp.minimize(model.songs_cost)
+    model.cp.minimize(model.songs_cost + model.comfort_cost)
     model.partial = True
 
 
 def songs_at_least(model: Model, units: float) -> None:
-    """Adds what is proven of the songs' part, a whole number."""
+    """Adds what is proven of the songs' part and comfort, a whole number."""
     if isfinite(units) and not isinstance(model.songs_cost, int):
-        model.cp.add(model.songs_cost >= ceil(units - 1e-6))
+        model.cp.add(model.songs_cost + model.comfort_cost >= ceil(units - 1e-6))
 
 
 def solve(

@@ -81,6 +81,8 @@ class LoadVar:
     there: Expr
     heats: dict[int, Expr]  # slots of warmth -> whether a member wants them
     members: dict[int, Expr]  # job -> literal
+    first: int = 0  # slots in which it may start
+    last: int = 0
 
 
 @dataclass(slots=True)
@@ -101,6 +103,7 @@ class Model:
     complete: bool = True  # False where a cap on line-ups or loads may cut off a best plan
     partial: bool = False  # True where only a part of the score is minimised
     songs_cost: Expr = 0
+    comfort_cost: Expr = 0
     reels_cost: Expr = 0
     moves_cost: Expr = 0
     constant: Any = 0
@@ -160,6 +163,40 @@ def add_step(
     else:
         model.operator.append(cp.new_optional_fixed_size_interval_var(start, size, done, name))
     return StepVar(start, size, end, literals)
+
+
+def verify_cells(model: Model, minutes: int, first: int) -> list[tuple[int, int, int, int, int, int]]:
+    """Where a verify may lie: bench windows, cut where the night ends up to which it counts."""
+    out = []
+    size = minutes // model.grid
+    for window in sorted(model.region.windows):
+        edges = model.problem.windows[window]
+        begin = max(edges.start, first)
+        for run, end in enumerate(nights_in(model, window)):
+            out.append((-1, window, run, -(-begin // model.grid), end // model.grid, size))
+            begin = max(begin, end - minutes + model.grid)
+    return out
+
+
+def nights_in(model: Model, window: int) -> list[int]:
+    """The last minutes of a window's parts, each of which counts up to a night of its own."""
+    edges = model.problem.windows[window]
+    marks = [m for m in model.problem.comfort.marks if edges.start < m < edges.end]
+    return [*marks, edges.end]
+
+
+def night(model: Model, cell: tuple[int, int, int]) -> int:
+    """The minute up to which a verify in that cell counts."""
+    return model.problem.comfort.counted(nights_in(model, cell[1])[cell[2]])
+
+
+def after_look(model: Model, job: Job, look: StepVar) -> Expr:
+    """From which slot the step behind a look may start: where it is assumed, once its evening is over."""
+    if not job.assumed:
+        return look.end
+    windows = model.problem.windows
+    over = {w: -(-windows[w].over // model.grid) for w in look.windows()}
+    return sum(over[w] * literal for w, literal in look.windows().items())
 
 
 def _sure(done: Expr) -> bool:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from core.planning.bench.calibration import always_there
 from core.planning.bench.enter_loads import offsets
 from core.planning.facts.problem import ChamberFacts, Job
-from core.planning.solver.variables import Expr, JobVar, LoadVar, Model
+from core.planning.solver.variables import Expr, JobVar, LoadVar, Model, after_look
 
 
 def add_loads(model: Model) -> None:
@@ -40,10 +39,10 @@ def _asking(model: Model) -> list[Job]:
 
 def _calibrations(model: Model) -> list[Job]:
     """Calibration reels that may have to be warmed: those of decks that have none for the whole plan."""
-    problem = model.problem
-    decks = [d for d in range(len(problem.decks)) if not always_there(problem, d)]
-    wanted = sorted({c for d in decks for c in problem.decks[d].calibrations})
-    return [problem.jobs[c] for c in wanted if problem.jobs[c].warmth != "no"]
+    from core.planning.solver.fits import wanted_calibrations
+
+    jobs = [model.problem.jobs[c] for c in wanted_calibrations(model.problem)]
+    return [job for job in jobs if job.warmth != "no" and any(job.trays)]
 
 
 def count_loads(model: Model, facts: ChamberFacts, home: int, jobs: list[Job], there: int) -> int:
@@ -123,7 +122,7 @@ def _load(model: Model, chamber: int, home: int, jobs: list[Job], name: str) -> 
     cp.add(sum(job.trays[chamber] * members[job.index] for job in jobs) <= facts.trays)
     _temperatures(model, jobs, members, name)
     _touches(model, facts, start, there, heats, name)
-    return LoadVar(chamber, home, start, there, heats, members)
+    return LoadVar(chamber, home, start, there, heats, members, first, last)
 
 
 def _temperatures(model: Model, jobs: list[Job], members: dict[int, Expr], name: str) -> None:
@@ -231,7 +230,7 @@ def _link(model: Model, var: JobVar) -> None:
         if first > 0:
             cp.add(load.start >= first).only_enforce_if(literal)
         if known is not None:
-            cp.add(load.start >= known.end).only_enforce_if(literal)
+            cp.add(load.start >= after_look(model, job, known)).only_enforce_if(literal)
         _after_heat(model, var, load.start, literal)
     _by_window(model, var, members)
 

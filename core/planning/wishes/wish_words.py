@@ -29,8 +29,8 @@ def read_wish(text: str, shelf: Shelf, today: date) -> Wish:
     words = " ".join(text.split())
     share = _SLACK.fullmatch(words)
     if share:
-        if not 0 < float(share[1]) <= 60:
-            raise Refused(f"slack {share[1]}%: give from above 0 to 60 % of an evening")
+        if not 0 <= float(share[1]) <= 60:
+            raise Refused(f"slack {share[1]}%: give from 0 to 60 % of an evening")
         return Wish("slack", share=float(share[1]) / 100)
     for link, kind in _LINKS:
         before, found, after = words.rpartition(f" {link} ")

@@ -1,17 +1,31 @@
-"""A problem with the owner's wishes in it: windows that a reel may use, dates closed, slack."""
+"""A problem with the owner's wishes in it: slack, windows that a reel may use, dates closed."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
+from fractions import Fraction
 
 from core.clock import at_wall
 from core.planning.bench.diary import Diary
 from core.planning.bench.lists import enter_job, prelude
-from core.planning.facts.problem import DeckFacts, Home, Job, Problem, SongFacts, Stretch, Window
+from core.planning.facts.problem import DeckFacts, Home, Job, Problem, SongFacts, Stretch
+from core.planning.facts.reading import read_problem
 from core.planning.wishes.wishes import Wishes
+from core.shelf import Shelf
 from core.words import day_text
+
+
+def read_plain(shelf: Shelf, start: datetime, days: int, wishes: Wishes) -> Problem:
+    """The problem of a shelf with the slack that is wished for, and none of the other wishes."""
+    slack = None if wishes.slack is None else Fraction(str(wishes.slack))
+    return read_problem(shelf, start, days, slack)
+
+
+def read_wished(shelf: Shelf, start: datetime, days: int, wishes: Wishes) -> Problem:
+    """The problem of a shelf with the wishes in it."""
+    return wished(read_plain(shelf, start, days, wishes), wishes)
 
 
 def wished(problem: Problem, wishes: Wishes) -> Problem:
@@ -33,8 +47,7 @@ def wished(problem: Problem, wishes: Wishes) -> Problem:
 
 
 def closed(problem: Problem, wishes: Wishes) -> Problem:
-    """The problem with slack, and with the dates on which chamber or decks rest."""
-    problem = _slack(problem, wishes.slack) if wishes.slack else problem
+    """The problem with the dates on which chamber or decks rest."""
     homes = tuple(h for home in problem.homes for h in _open_parts(problem, home, wishes.no_chamber))
     resting = [_resting(problem, facts, wishes) for facts in problem.decks]
     decks = tuple(_rest(facts, off) for facts, off in zip(problem.decks, resting, strict=True))
@@ -170,28 +183,3 @@ def unmet(
         if facts.hopeless or any(end is None or day_of(problem, end) > day for end in done):
             out.append(f"wish not met: {song} is not ready by {day_text(day)}")
     return out
-
-
-def _slack(problem: Problem, share: float) -> Problem:
-    """Every evening ends earlier by its share, on the grid."""
-    windows = tuple(
-        Window(w.index, w.start, max(w.start, problem.scale.down(w.end - int(w.minutes * share))), w.label)
-        for w in problem.windows
-    )
-    ends = [w.end for w in windows]
-
-    def cut(runs: tuple[tuple[Stretch, ...], ...]) -> tuple[tuple[Stretch, ...], ...]:
-        return tuple(
-            tuple((a, min(b, end)) for a, b in run if a < min(b, end))
-            for run, end in zip(runs, ends, strict=True)
-        )
-
-    def deck(facts: DeckFacts) -> DeckFacts:
-        return replace(facts, runs=cut(facts.runs), full_runs=cut(facts.full_runs))
-
-    return replace(
-        problem,
-        windows=windows,
-        decks=tuple(deck(facts) for facts in problem.decks),
-        hearing_runs=cut(problem.hearing_runs),
-    )

@@ -79,15 +79,15 @@ class Wishes:
     ``no_chamber``: dates on which no load starts or runs. ``no_deck``: a date and the deck that rests on it,
     empty for all. ``warm``: a reel that goes into a chamber on that date. ``not_before``: a reel that is not
     at hand before that date. ``song_by``: a song and the date by whose end it is to be ready. ``slack``: the
-    share of every evening kept free for what goes wrong (0.1 is a tenth). ``kept``: the plan that is under
-    way; each of its items that moves costs ``price`` in the score's own unit (hours times priority), a tenth
-    of that from the eighth day on; None is a four-hundredth of the score.
+    share of every evening kept free for what goes wrong (0.1 is a tenth), in place of the studio's.
+    ``kept``: the plan that is under way; each of its items that moves costs ``price`` in the score's own unit
+    (hours times priority), a tenth of that from the eighth day on; None is a four-hundredth of the score.
     """
 
     pins: tuple[Pin, ...] = ()
     no_chamber: tuple[date, ...] = ()
     song_by: tuple[tuple[str, date], ...] = ()
-    slack: float = 0.0
+    slack: float | None = None
     kept: Plan | None = None
     price: float | None = None
     no_deck: tuple[tuple[str, date], ...] = ()
@@ -96,7 +96,7 @@ class Wishes:
     of_song: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # reels of songs on no album
 
     def __post_init__(self) -> None:
-        if not 0 <= self.slack < 1:
+        if self.slack is not None and not 0 <= self.slack < 1:
             raise ValueError("slack is a share of the evening, from 0 to below 1")
         if self.price is not None and self.price < 0:
             raise ValueError("the price of a move is not below 0")
@@ -106,7 +106,7 @@ class Wishes:
         """True if anything is wished that keeps the best plan away."""
         closed = self.no_chamber or self.no_deck
         dated = self.pins or self.song_by or self.warm or self.not_before
-        return bool(closed or dated or self.slack or self.kept)
+        return bool(closed or dated or self.kept)
 
 
 def wished_on(shelf: Shelf) -> dict[str, Wish]:
@@ -143,7 +143,7 @@ def wishes_of(shelf: Shelf) -> Wishes:
         pins=(*holds, *bans),
         no_chamber=tuple(day for _, day in dated("no chamber")),
         song_by=tuple(dated("by", shelf.songs)),
-        slack=next((wish.share for wish in kept if wish.kind == "slack"), 0.0),
+        slack=next((wish.share for wish in kept if wish.kind == "slack"), None),
         no_deck=tuple(dated("no deck")),
         warm=tuple(dated("warm", shelf.reels)),
         not_before=tuple(dated("from", shelf.reels)),
@@ -173,5 +173,5 @@ def one_less(wishes: Wishes) -> Iterator[tuple[str, Wishes]]:
         for pair in getattr(wishes, name):
             rest = tuple(one for one in getattr(wishes, name) if one != pair)
             yield Wish(kind, *pair).words, replace(wishes, **{name: rest})  # type: ignore[arg-type]
-    if wishes.slack:
-        yield Wish("slack", share=wishes.slack).words, replace(wishes, slack=0.0)
+    if wishes.slack is not None:
+        yield Wish("slack", share=wishes.slack).words, replace(wishes, slack=None)

@@ -1,0 +1,16 @@
+"""Loud decks run in loud time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from core.planning.rules.case import Case, named, utc
+
+
+def loud(case: Case) -> Iterator[str]:
+    """Rule 7: a loud deck runs in loud time, and any deck for a first hearing."""
+    decks = {deck.id for deck in case.shelf.studio.decks if deck.loud}
+    for item in case.bench:
+        bound = item.kind == "audition" or (item.kind in ("align", "transfer") and item.deck in decks)
+        if bound and case.spans["loud"].holder(utc(item.start), utc(item.end)) is None:
+            yield f"{named(item)} outside loud time"

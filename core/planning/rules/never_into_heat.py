@@ -1,0 +1,28 @@
+"""What must never go into heat, and what is barred from the deck."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from core.planning.rules.case import Case, named
+from core.reels import needs
+
+
+def never_into_heat(case: Case) -> Iterator[str]:
+    """Rule 3: polyester only, no vinegar, no mould; a barred reel is at most identified."""
+    for load in case.loads:
+        for member in load.members:
+            reel = case.shelf.reels.get(member.reel)
+            why = needs.never_heat(reel, case.own) if reel and not case.running(load) else None
+            if why:
+                yield f"{member.reel} in {named(load)}: {why}"
+    for key, why in case.barred.items():
+        reel = case.shelf.reels[key]
+        heard = needs.to_be_heard(reel, case.shelf.studio)
+        kinds = ("transfer", "verify") if heard else ("repair", "audition", "transfer", "verify")
+        if any(case.of(kind, reel) for kind in kinds):
+            yield f"{key} is worked on, but barred: {why}"
+        if not heard and any(not case.running(load) for load in case.heats.get(key, ())):
+            yield f"{key} is loaded, but barred: {why}"
+        if "mould" in reel.condition and case.of("identify", reel):
+            yield f"{key} has mould and is identified"
