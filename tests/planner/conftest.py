@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
+from fractions import Fraction
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -13,9 +14,10 @@ from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.songs.song import Need, Song
 from core.studio.setup import Setup
-from core.studio.studio import Capture, Chamber, Deck, HoursRow, Minutes, Studio, Treatment
+from core.studio.studio import Capture, Chamber, Comfort, Deck, HoursRow, Minutes, Studio, Treatment
 
 ZONE = ZoneInfo("Africa/Nairobi")  # no clock changes
+NO_COMFORT = Comfort("hours", Fraction(0), Fraction(0), Fraction(0))  # ends to the minute, nothing kept free
 WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
@@ -42,7 +44,15 @@ def a_studio() -> Studio:
     )
     capture = Capture(8, q("96 kHz", "frequency"), 24)
     return Studio(
-        "Tern Street", "Africa/Nairobi", (deck,), capture, (chamber,), (treatment,), hours, Minutes()
+        "Tern Street",
+        "Africa/Nairobi",
+        (deck,),
+        capture,
+        (chamber,),
+        (treatment,),
+        hours,
+        Minutes(),
+        comfort=NO_COMFORT,
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 from core.planning.answers.because import why_reel, why_song, with_reasons
 from core.planning.facts.problem import Problem
@@ -84,12 +84,13 @@ def test_playable_time_that_runs_out_is_the_reason(shelf, start):
     assert "playable" in because.why or "chamber" in because.why
 
 
-def test_a_calibration_reel_that_is_missing_is_named(shelf, start):
-    bare = replace(shelf, reels={key: one for key, one in shelf.reels.items() if key != "CAL"})
-    plan = planned(bare, start)
-    because = why_reel(bare, plan, "R-1")
+def test_a_calibration_reel_that_is_not_fit_in_time_is_named(shelf, start, reel):
+    cooling = start + timedelta(days=30)
+    late = shelf.with_reel(reel("CAL", role="calibration", stage="conditioned", conditioned_at=cooling))
+    plan = planned(late, start)
+    because = why_reel(late, plan, "R-1")
     assert because.rule == "calibration"
-    assert "no calibration reel for D1" in because.why
+    assert "CAL" in because.why
 
 
 def test_full_evenings_say_how_full_and_that_one_more_would_do(shelf, start, reel):

@@ -80,7 +80,7 @@ def test_a_transfer_without_line_up_is_named(shelf, plan):
 def test_a_touch_up_to_another_set_up_is_named(shelf, plan, standing_on):
     align = item_of(plan, "align")
     touch = replace(align, full=False, end=align.start + timedelta(minutes=10))
-    assert says(standing_on(shelf, "CCIR"), with_items(plan, align, touch), "stands on another set-up")
+    assert says(standing_on(shelf, "NAB"), with_items(plan, align, touch), "stands on another set-up")
 
 
 def test_a_full_line_up_without_the_helper_is_named(shelf, plan, with_helper):

@@ -6,8 +6,8 @@ from random import Random
 
 import pytest
 
-from core.planning.bench.draft import ends_of
-from core.planning.bench.lists import cost, plan_order
+from core.planning.bench.draft import cost, ends_of
+from core.planning.bench.lists import plan_order
 from core.planning.bench.moves import moved_soon
 from core.planning.bench.orders import first_orders
 from core.planning.bench.recreate import Ruin, improve_rounds, recreated, without

@@ -17,6 +17,7 @@ from core.planning.search import Search
 from core.planning.solving import prove_songs
 from core.planning.time_left import Clock
 from core.planning.wishes.wishes import Wishes
+from core.quantities import read_quantity
 
 
 def test_a_small_shelf_is_planned_to_the_proven_best(shelf, start):
@@ -110,11 +111,15 @@ def test_a_helper_who_never_comes_is_the_reason(shelf, start, with_helper):
     assert "helper" in why["R-1"]
 
 
-def test_a_missing_calibration_reel_is_the_reason(shelf, start):
-    reels = {key: reel for key, reel in shelf.reels.items() if key != "CAL"}
-    plan = plan_evenings(replace(shelf, reels=reels), start, 7, seconds=1)
-    why = {row.reel: row.why for row in plan.left_over}
-    assert "calibration" in why["R-1"]
+def test_where_no_calibration_reel_fits_it_is_said_by_what_the_deck_is_lined_up(shelf, start, reel):
+    other = shelf.with_reel(
+        reel("CAL", role="calibration", speed=read_quantity("7.5 ips", "speed")),
+        reel("R-1", tones="1 kHz, 10 kHz"),
+    )
+    plan = plan_evenings(other, start, 7, seconds=1)
+    aligns = [item for item in plan.items if item.kind == "align"]
+    assert aligns and {item.calibration for item in aligns} == {""}
+    assert {item.by for item in aligns} == {"tones", "as it stands"}
 
 
 def test_a_verified_shelf_has_nothing_to_do(shelf, start):
