@@ -99,8 +99,9 @@ def _free(model: Model, job: Job, kind: str, part: int, done: Expr) -> StepVar |
             window = model.ground.window_of[was]
             for (deck, there, run), literal in step.cells.items():
                 if kind == "verify" and there == window:
-                    counted = model.problem.comfort.counted
-                    model.hint(literal, int(counted(was.end) == night(model, (deck, there, run))))
+                    comfort = model.problem.comfort
+                    same = comfort.counted(was.end) == night(model, (deck, there, run))
+                    model.hint(literal, int(same or not comfort.marks))
                 elif there == window and (deck == was.deck or deck < 0):
                     runs_there = model.problem.decks[deck].runs[window] if deck >= 0 else ((0, 1 << 40),)
                     if deck < 0 or (runs_there[run][0] <= was.start and was.end <= runs_there[run][1]):
@@ -137,7 +138,7 @@ def _after(model: Model, a: StepVar, b: StepVar, done: Expr, look: Job | None = 
     for window in sorted(late):
         soon = [late[w] for w in late if w <= window]
         had = [early[w] for w in early if w + (look is not None) <= window]
-        if window != max(late) or window <= max(early):
+        if window != max(late) or window < max(early) + (look is not None):
             model.cp.add(sum(soon) <= sum(had))
 
 
