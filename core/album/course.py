@@ -17,6 +17,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from core.album.levels import Levels
+
 _FORM = 1
 _MOST_BYTES = 1 << 30
 
@@ -53,16 +55,6 @@ class SpeedCourse:
     """Places in the pass, rising."""
     ratio: NDArray[np.float64]
     """Measured over nominal speed there: 1.01 plays 1 % fast."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Levels:
-    """The level of every track along the pass, in bands from low to high."""
-
-    hertz: float
-    """Rows a second; row k lies around k / hertz seconds."""
-    halves: NDArray[np.uint8]
-    """Tracks by rows by bands: half decibels below full scale, 255 for nothing at all."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

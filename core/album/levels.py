@@ -1,0 +1,80 @@
+"""Levels of tracks in a few bands, some fifty times a second: what captures that share sound are found by."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+EDGES_HZ = (60.0, 140.0, 280.0, 560.0, 950.0, 1420.0)
+"""Edges of the low bands; the last band is all that lies above them."""
+PARTS_A_ROW = 64
+"""Short sums from row to row, at about 3 kHz."""
+PART_HZ = 3000.0
+
+Floats = NDArray[np.float32]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Levels:
+    """The level of every track along the pass, in bands from low to high."""
+
+    hertz: float
+    """Rows a second; row k lies around k / hertz seconds."""
+    halves: NDArray[np.uint8]
+    """Tracks by rows by bands: half decibels below full scale, 255 for nothing at all."""
+
+    def of(self, rows: list[int] | slice) -> Levels:
+        """Only some of the tracks, by their place."""
+        return Levels(self.hertz, self.halves[rows])
+
+    def together(self) -> Levels:
+        """The powers of all tracks added to one: opposed sides do not cancel."""
+        power = np.where(self.halves == 255, 0.0, 10 ** (self.halves / np.float32(-20)))
+        return Levels(self.hertz, halves_of(power.sum(axis=0, keepdims=True)))
+
+
+def band_rows(parts: Floats, energy: NDArray[np.float64], part_hertz: float) -> NDArray[np.uint8]:
+    """Rows from mean values of parts and mean squares of rows, each with one row more before them.
+
+    `parts` is tracks by (rows + 1) x 64, full scale 1; `energy` tracks by rows + 1.
+    """
+    import scipy.fft
+
+    tracks, rows = len(parts), energy.shape[1] - 1
+    sound = parts.reshape(tracks, rows + 1, PARTS_A_ROW)
+    pairs = np.concatenate((sound[:, :-1], sound[:, 1:]), axis=2)
+    shape = np.hanning(2 * PARTS_A_ROW + 1)[:-1].astype(np.float32)
+    bins = scipy.fft.rfft(pairs * shape, axis=2)
+    power = bins.real**2 + bins.imag**2
+    edges = np.searchsorted(np.fft.rfftfreq(2 * PARTS_A_ROW, 1 / part_hertz), EDGES_HZ)
+    out = np.empty((tracks, rows, len(EDGES_HZ)), np.float32)
+    for band, (low, high) in enumerate(pairwise(edges.tolist())):
+        out[:, :, band] = power[:, :, low:high].sum(axis=2) / PARTS_A_ROW**2
+    whole = (energy[:, 1:] + energy[:, :-1]) / 2
+    held = np.einsum("crs,crs->cr", pairs, pairs) / (2 * PARTS_A_ROW)
+    out[:, :, -1] = np.maximum(whole - held, 1e-4 * whole)
+    return halves_of(out)
+
+
+def halves_of(power: NDArray[np.floating]) -> NDArray[np.uint8]:
+    """Powers as half decibels below full scale."""
+    with np.errstate(divide="ignore"):
+        halves = np.round(-20 * np.log10(power))
+    return np.where(power > 0, np.clip(halves, 0, 254), 255).astype(np.uint8)
+
+
+def levels_of(sound: Floats, rate: float) -> Levels:
+    """The levels of tracks by samples, full scale 1."""
+    sound = np.atleast_2d(sound)
+    part = max(1, round(rate / PART_HZ))
+    row = part * PARTS_A_ROW
+    rows = sound.shape[1] // row
+    blocks = sound[:, : rows * row].reshape(len(sound), rows, row)
+    energy = np.einsum("crs,crs->cr", blocks, blocks).astype(np.float64) / row
+    energy = np.concatenate((np.zeros((len(sound), 1)), energy), axis=1)
+    parts = blocks.reshape(len(sound), -1, part).mean(axis=2)
+    parts = np.concatenate((np.zeros((len(sound), PARTS_A_ROW), np.float32), parts), axis=1)
+    return Levels(rate / row, band_rows(parts, energy, rate / part))

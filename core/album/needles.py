@@ -1,0 +1,228 @@
+"""Which stretches of one capture occur in another, at which speed: needles, and the line on which most lie.
+
+A needle is 24 s of one capture's rises of level in all bands. It is looked for at every place of the other
+capture and at every speed; single needles err, so what counts is that several lie on one line.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.album.levels import Levels
+
+NEEDLE_SECONDS = 24.0
+NEEDLES = 5
+SPEED_STEP = 0.004
+"""Share of speed between two tries: a needle's end is then at most a row off."""
+WIDEST = 0.06
+"""Share of speed by which a capture may run faster or slower than another."""
+_NEAR_SECONDS = 0.35
+"""How far beside a line a needle may lie: what tape sways, and what a needle's own speed leaves open."""
+_FEWEST_STEPS = 6
+"""Rows of a band that must rise or fall by 2 dB for it to tell anything."""
+_PEAKS = 10
+"""Best places that are kept of a needle."""
+
+Floats = NDArray[np.float32]
+
+
+def rises(levels: Levels) -> Floats:
+    """Bands by rows of one track: how steeply the level rises, of like weight in every band."""
+    decibels = levels.halves[0].T.astype(np.float32) * -0.5
+    high = np.percentile(decibels, 95, axis=1, keepdims=True)
+    floor = np.maximum(high - 45, high.max() - 50)
+    decibels = np.maximum(decibels, floor)
+    step = np.zeros_like(decibels)
+    step[:, 1:-1] = decibels[:, 2:] - decibels[:, :-2]
+    rise = np.clip(step, -4, 24)
+    rise[:, 1:-1] = 0.25 * rise[:, :-2] + 0.5 * rise[:, 1:-1] + 0.25 * rise[:, 2:]
+    rise -= rise.mean(axis=1, keepdims=True)
+    spread = rise.std(axis=1, keepdims=True)
+    lives = (spread > 0.3) & (np.count_nonzero(np.abs(step) > 2, axis=1, keepdims=True) >= _FEWEST_STEPS)
+    return np.asarray(rise / np.where(lives, spread, np.inf), np.float32)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """b = start + rate x a: where the seconds of one capture lie in another."""
+
+    start: float
+    rate: float
+    needles: int
+    """How many needles lie on it."""
+    of: int
+    """How many were looked for."""
+    score: float
+    """Sum of how far these stand out, in standard deviations of everything else."""
+
+    def at(self, seconds: float) -> float:
+        """The second of the other capture."""
+        return self.start + self.rate * seconds
+
+
+class Haystack:
+    """One capture in which needles are looked for."""
+
+    def __init__(self, levels: Levels) -> None:
+        import scipy.fft
+
+        self.hertz = levels.hertz
+        self.rises = rises(levels)
+        self.rows = self.rises.shape[1]
+        self.needle_rows = min(round(NEEDLE_SECONDS * self.hertz), max(8, self.rows // 2))
+        self.size = scipy.fft.next_fast_len(self.rows + self.needle_rows, real=True)
+        self.bins = scipy.fft.rfft(self.rises, self.size, axis=1)
+        energy = np.concatenate(([0.0], np.cumsum((self.rises.astype(np.float64) ** 2).sum(axis=0))))
+        ends = np.minimum(np.arange(self.rows) + self.needle_rows, self.rows)
+        held = energy[ends] - energy[: self.rows]
+        self.scale = (1 / np.sqrt(np.maximum(held, 0.2 * held.mean() + 1e-9))).astype(np.float32)
+
+
+def needle_places(feature: Floats, hertz: float, count: int = NEEDLES) -> list[float]:
+    """Seconds at which needles begin: spread over the capture, each where most happens."""
+    length = round(NEEDLE_SECONDS * hertz)
+    rows = feature.shape[1]
+    if rows <= length:
+        return [0.0]
+    happens = np.concatenate(([0.0], np.cumsum((feature.astype(np.float64) ** 2).sum(axis=0))))
+    held = happens[length:] - happens[:-length]
+    bounds = np.linspace(0, len(held), count + 1).astype(int)
+    starts = [low + int(np.argmax(held[low:high])) for low, high in pairwise(bounds.tolist()) if high > low]
+    good = [start for start in starts if held[start] > 0.15 * held.max()]
+    return [start / hertz for start in good]
+
+
+def speeds(widest: float = WIDEST) -> NDArray[np.float64]:
+    """Seconds of the needle's capture to a second of the other, all that are tried."""
+    steps = int(np.ceil(np.log1p(widest) / SPEED_STEP))
+    return np.asarray(np.exp(np.arange(-steps, steps + 1) * SPEED_STEP), np.float64)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Where one needle seems to lie: its second and the other capture's, the rate, how it stands out."""
+
+    here: float
+    there: float
+    rate: float
+    stands: float
+
+
+class Needles:
+    """The needles of one capture, at all speeds, ready for any haystack of one rate of rows."""
+
+    def __init__(self, levels: Levels, widest: float = WIDEST, count: int = NEEDLES) -> None:
+        self.feature, self.hertz = rises(levels), levels.hertz
+        self.places = needle_places(self.feature, self.hertz, count)
+        self.rates = speeds(widest)
+        self._bins: dict[tuple[float, int, int], NDArray[np.complex64]] = {}
+
+    def bins(self, hay: Haystack) -> NDArray[np.complex64]:
+        """Needles by speeds by bands by bins, conjugated; made once for haystacks of one size."""
+        import scipy.fft
+
+        key = hay.hertz, hay.needle_rows, hay.size
+        if key not in self._bins:
+            self._bins = {key: np.conj(scipy.fft.rfft(self._rows(hay), hay.size, axis=3))}
+        return self._bins[key]
+
+    def _rows(self, hay: Haystack) -> Floats:
+        """Needles by speeds by bands by rows at the haystack's rate, each of unit length."""
+        t = np.arange(hay.needle_rows) / hay.hertz
+        rows, bands = self.feature.shape[1], len(self.feature)
+        out = np.empty((len(self.places), len(self.rates), bands, hay.needle_rows), np.float32)
+        for n, place in enumerate(self.places):
+            for r, rate in enumerate(self.rates):
+                at = (place + t * rate) * self.hertz
+                low = np.clip(at.astype(int), 0, rows - 2)
+                share = (at - low).astype(np.float32)
+                out[n, r] = self.feature[:, low] * (1 - share) + self.feature[:, low + 1] * share
+                out[n, r][:, at > rows - 1] = 0
+        out /= np.sqrt(np.maximum((out * out).sum(axis=(2, 3), keepdims=True), 1e-9))
+        return out
+
+    def find(self, hay: Haystack) -> list[Found]:
+        """The best places of every needle, over all speeds."""
+        import scipy.fft
+
+        found: list[Found] = []
+        if hay.rows < 16 or not self.places:
+            return found
+        for place, bins in zip(self.places, self.bins(hay), strict=True):
+            product = np.einsum("rbf,bf->rf", bins, hay.bins)
+            like = scipy.fft.irfft(product, hay.size, axis=1)
+            like = np.concatenate((like[:, hay.size - hay.needle_rows :], like[:, : hay.rows]), axis=1)
+            like[:, hay.needle_rows :] *= hay.scale
+            like[:, : hay.needle_rows] *= hay.scale[0]
+            found += self._best(place, like, hay)
+        return found
+
+    def _best(self, place: float, like: Floats, hay: Haystack) -> list[Found]:
+        """The highest places that are at least a second apart."""
+        spread = float(like.std()) or 1.0
+        best, which = like.max(axis=0), like.argmax(axis=0)
+        out = []
+        apart = max(1, round(hay.hertz))
+        for _ in range(_PEAKS):
+            at = int(best.argmax())
+            stands = float(best[at]) / spread
+            if stands < 4:
+                break
+            rate = 1 / float(self.rates[which[at]])
+            out.append(Found(place, (at - hay.needle_rows) / hay.hertz, rate, stands))
+            best[max(0, at - apart) : at + apart + 1] = -np.inf
+        return out
+
+
+def lines_of(found: list[Found], needles: int, near: float = _NEAR_SECONDS) -> list[Line]:
+    """Lines on which needles lie, the best first, at most three that differ."""
+    made: list[Line] = []
+    for one in found:
+        line = _best_through(one, found, needles, near)
+        made.append(line)
+    made.sort(key=lambda line: -line.score)
+    out: list[Line] = []
+    for line in made:
+        if all(abs(line.at(one.here) - old.at(one.here)) > 2 * near for old in out for one in found[:1]):
+            out.append(line)
+        if len(out) == 3:
+            break
+    return out
+
+
+def _best_through(one: Found, found: list[Found], needles: int, near: float) -> Line:
+    """The best line through one needle: the rate is told by another far from it, or by its own."""
+    tries = [one.rate]
+    for other in found:
+        far = other.here - one.here
+        if abs(far) > NEEDLE_SECONDS / 2:
+            rate = (other.there - one.there) / far
+            if abs(rate / one.rate - 1) < 1.5 * SPEED_STEP + 2 * near / abs(far) * 0.1:
+                tries.append(rate)
+    best: Line | None = None
+    for rate in tries:
+        line = _line(one, rate, found, needles, near)
+        if best is None or line.score > best.score:
+            best = line
+    assert best is not None
+    return best
+
+
+def _line(one: Found, rate: float, found: list[Found], needles: int, near: float) -> Line:
+    on: dict[float, Found] = {}
+    for other in found:
+        off = abs(one.there + rate * (other.here - one.here) - other.there)
+        fits = off < near and abs(other.rate / rate - 1) < 2.5 * SPEED_STEP
+        if fits and (other.here not in on or on[other.here].stands < other.stands):
+            on[other.here] = other
+    score = sum(fit.stands for fit in on.values())
+    if len(on) > 1:
+        here, there = np.array([(fit.here, fit.there) for fit in on.values()]).T
+        weight = np.array([fit.stands for fit in on.values()])
+        slope, start = np.polyfit(here, there, 1, w=weight)
+        return Line(float(start), float(slope), len(on), needles, score)
+    return Line(one.there - rate * one.here, rate, len(on), needles, score)
