@@ -43,6 +43,7 @@ class Saying:
     compared: bool = True  # False: the act's own rows tell everything
     replaces_history: bool = False
     silent: tuple[str, ...] = ()  # kinds of rows that history is not told of
+    whole: bool = False  # results count too, so that undoing brings them back
 
 
 class Book:
@@ -134,7 +135,7 @@ class Book:
         number = old.history.last_change() + 1  # type: ignore[attr-defined]
         rows = [
             Event(at, row.kind, row.key, row.field, row.old, row.new, saying.note, saying.because, number)
-            for row in differences(old, new)
+            for row in differences(old, new, whole=saying.whole)
             if row.kind not in saying.silent
         ]
         out = [*rows, *(replace(event, change=event.change or number) for event in told)]
@@ -156,7 +157,7 @@ class Book:
         return self._turned("done again", to_do_again, "nothing to do again")
 
     def _turned(self, word: str, choose: Callable[[Any], Any], nothing: str) -> str:
-        from core.store.difference import turned_round
+        from core.store.difference import RENAMED, RESULTS, turned_round
 
         said = ""
 
@@ -167,10 +168,32 @@ class Book:
                 raise Refused(nothing)
             said = f"{word}: {change.words.removeprefix('taken back: ')}"
             back = turned_round(kept.shelf, change.rows, kept.reading)
-            return back, Saying(said, takes_back=change.number)
+            name = next((row for row in change.rows if row.field == RENAMED), None)
+            if name is not None:
+                return back, self.under_another_key(
+                    kept, name.kind, name.new, name.old, said, takes_back=change.number
+                )
+            whole = any(row.kind in RESULTS and row.field == "record" for row in change.rows)
+            return back, Saying(said, takes_back=change.number, whole=whole)
 
         self.written(work)
         return said
+
+    def under_another_key(
+        self, kept: Kept, kind: str, old: str, new: str, what: str, *, takes_back: int = 0
+    ) -> Saying:
+        """What history tells of a renaming: one row, and that thing's earlier rows under its new key."""
+        from core.shelving.rename import KINDS, events_renamed
+        from core.store.difference import RENAMED
+        from core.store.undo import ACT, TAKES_BACK
+
+        told = next(one for one in KINDS if one == kind)
+        at = self.now().replace(second=0, microsecond=0)
+        number = kept.shelf.history.last_change() + 1  # type: ignore[attr-defined]
+        extra = {ACT: what} | ({TAKES_BACK: str(takes_back)} if takes_back else {})
+        row = Event(at, kind, new, RENAMED, old, new, change=number, extra=tuple(extra.items()))
+        events = (*events_renamed(iter(kept.shelf.history), told, old, new), row)
+        return Saying(what, events=events, compared=False, replaces_history=True)
 
     def note(self, reel: str, text: str, at: datetime | None = None) -> Shelf:
         """Adds a note to the reel's history; a note stands for good."""

@@ -17,6 +17,10 @@ from core.store.tables import REELS, SEGMENTS, SHEETS, SONGS, Table, document, f
 
 #: Results, which later ones replace: history tells that they came, undoing leaves them where they are.
 RESULTS = ("plan", "check", "strip", "look", "copy")
+#: The field of a row that tells of another key for something, from old to new.
+RENAMED = "renamed"
+#: The field of a row that tells where something stood that was taken off the shelf.
+PLACE = "place"
 #: Record kinds that keep books for the program itself; history has no rows for them.
 SILENT = ("file columns",)
 
@@ -35,14 +39,14 @@ class Row(NamedTuple):
     new: str
 
 
-def differences(old: Shelf, new: Shelf) -> list[Row]:
-    """Everything that differs between two shelves, history apart."""
+def differences(old: Shelf, new: Shelf, *, whole: bool = False) -> list[Row]:
+    """Everything that differs between two shelves, history apart; ``whole``: results in full."""
     rows = [*_studio(old, new)]
     rows += _keyed("reel", REELS, old.reels, new.reels)
     rows += _keyed("song", SONGS, old.songs, new.songs)
     rows += _grouped("sheet", SHEETS, old.sheets, new.sheets)
     rows += _grouped("segment", SEGMENTS, old.segments, new.segments)
-    rows += _records(old.records, new.records)
+    rows += _records(old.records, new.records, () if whole else RESULTS)
     return rows
 
 
@@ -94,9 +98,12 @@ def _keyed(kind: str, table: Table, old: Mapping[str, Any], new: Mapping[str, An
             for field in dict.fromkeys([*was, *now]):
                 if was.get(field) != now.get(field):
                     yield Row(kind, key, field, was.get(field, ""), now.get(field, ""))
-    for key, value in old.items():
+    places = list(old)
+    for number in range(len(places) - 1, -1, -1):  # taken back from the last row up, so the first comes first
+        key = places[number]
         if key not in new:
-            yield Row(kind, key, "removed", _text(document(table, value)), "")
+            yield Row(kind, key, PLACE, str(number), "")
+            yield Row(kind, key, "removed", _text(document(table, old[key])), "")
 
 
 def _flat(table: Table, value: Any) -> dict[str, str]:
@@ -107,8 +114,13 @@ def _grouped(kind: str, table: Table, old: tuple[Any, ...], new: tuple[Any, ...]
     if old is new or old == new:
         return
     before, after = _by_key(table, old), _by_key(table, new)
-    for key in dict.fromkeys([*before, *after]):
+    attribute = table.columns[table.needed[0]].attribute
+    gone = [n for n, value in enumerate(old) if getattr(value, attribute) not in after]
+    first = {getattr(old[number], attribute): number for number in reversed(gone)}
+    for key in sorted(dict.fromkeys([*before, *after]), key=lambda key: -first.get(key, 0)):
         if before.get(key) != after.get(key):
+            if key in first:
+                yield Row(kind, key, PLACE, str(first[key]), "")
             yield Row(kind, key, "rows", _text(before.get(key)), _text(after.get(key)))
 
 
@@ -120,7 +132,9 @@ def _by_key(table: Table, values: tuple[Any, ...]) -> dict[str, list[dict[str, A
     return out
 
 
-def _records(old: Mapping[str, Mapping[str, Any]], new: Mapping[str, Mapping[str, Any]]) -> Iterator[Row]:
+def _records(
+    old: Mapping[str, Mapping[str, Any]], new: Mapping[str, Mapping[str, Any]], in_short: tuple[str, ...]
+) -> Iterator[Row]:
     for kind in dict.fromkeys([*old, *new]):
         before, after = old.get(kind, {}), new.get(kind, {})
         if before is after or kind in SILENT:
@@ -131,7 +145,7 @@ def _records(old: Mapping[str, Mapping[str, Any]], new: Mapping[str, Mapping[str
             was, now = before.get(key), after.get(key)
             if was == now:
                 continue
-            if kind in RESULTS:
+            if kind in in_short:
                 yield Row(kind, key, "result", _in_short(was), _in_short(now))
             else:
                 yield Row(kind, key, "record", _text(was), _text(now))
@@ -155,9 +169,43 @@ def can_be_undone(row: Row) -> bool:
 def turned_round(shelf: Shelf, rows: Iterable[Row], reading: Reading) -> Shelf:
     """The shelf with those rows taken back, the last first; Stale where something was changed since."""
     for row in reversed(list(rows)):
-        if can_be_undone(row):
+        if row.field == RENAMED:
+            shelf = _named_back(shelf, row)
+        elif row.field == PLACE:
+            shelf = _placed_back(shelf, row)
+        elif can_be_undone(row):
             shelf = _TAKE_BACK.get(row.kind, _take_back_record)(shelf, row, reading)
     return shelf
+
+
+def _placed_back(shelf: Shelf, row: Row) -> Shelf:
+    """What was taken off and came back stands where it stood."""
+    place = int(row.old)
+    if row.kind in ("reel", "song"):
+        values: dict[str, Any] = dict(shelf.reels if row.kind == "reel" else shelf.songs)
+        mine = {row.key: values.pop(row.key)} if row.key in values else {}
+        items = list(values.items())
+        values = dict([*items[:place], *mine.items(), *items[place:]])
+        return replace(shelf, reels=values) if row.kind == "reel" else replace(shelf, songs=values)
+    rows: tuple[Any, ...] = shelf.sheets if row.kind == "sheet" else shelf.segments
+    attribute = "sheet" if row.kind == "sheet" else "reel"
+    own = [one for one in rows if getattr(one, attribute) == row.key]
+    others = [one for one in rows if getattr(one, attribute) != row.key]
+    made = (*others[:place], *own, *others[place:])
+    return replace(shelf, sheets=made) if row.kind == "sheet" else replace(shelf, segments=made)
+
+
+def _named_back(shelf: Shelf, row: Row) -> Shelf:
+    from core.errors import Refused
+    from core.shelving.rename import kinds_of, renamed
+
+    kind = next(kind for kind in ("reel", "song", "sheet") if kind == row.kind)
+    if kind not in kinds_of(shelf, row.new):
+        raise Stale(f"{row.kind} {row.new} is not there any more: it cannot be called {row.old} again")
+    try:
+        return renamed(shelf, kind, row.new, row.old)
+    except Refused as error:
+        raise Stale(str(error)) from None
 
 
 def _stale(row: Row, there: str) -> Stale:

@@ -259,6 +259,12 @@ def _put_keyed(
     if not changed and not gone:
         return
     there = database.table(name)
+    if [*(key for key in old if key in new), *(key for key in new if key not in old)] != list(new):
+        there.truncate()
+        there.insert_multiple([document(table, value) for value in new.values()])
+        for value in changed.values():
+            seen.extend(_quantities(value))
+        return
     numbers = {one[table.needed[0]]: one.doc_id for one in there.all()}
     if gone:
         there.remove(doc_ids=[numbers[key] for key in gone])

@@ -14,14 +14,16 @@ from core.workbook.captures import Captures
 from core.workbook.handing_out import HandingOut
 from core.workbook.papers import Papers
 from core.workbook.plans import Plans
+from core.workbook.shelving import Shelving
 from core.workbook.songs import Songs
+from core.workbook.studio_changes import StudioChanges
 
 if TYPE_CHECKING:
     from core.reels.estimate import Estimate
 
 
 class Workbook(Book):
-    """A shelf with its acts; beside them its plans, captures, papers and songs, and what is handed out."""
+    """A shelf with its acts; beside them plans, captures, papers, songs, order, studio, handing out."""
 
     def __init__(self, path: Path, kept: Kept, now: Callable[[], datetime]) -> None:
         super().__init__(path, kept, now)
@@ -30,6 +32,8 @@ class Workbook(Book):
         self.handing_out = HandingOut(self, self.captures)
         self.papers = Papers(self, self.plans)
         self.songs = Songs(self)
+        self.shelving = Shelving(self)
+        self.studio_changes = StudioChanges(self)
 
     def mark(
         self, reel: str, stage: str, at: datetime | None = None, note: str = "", because: str = ""

@@ -44,6 +44,7 @@ def _reels(shelf: Shelf, touched: Touched) -> Iterator[str]:
 
 def _tracks(shelf: Shelf, touched: Touched) -> Iterator[str]:
     """Tracks beyond those of the reel, on the tape itself and at the source of a copy."""
+    told_of: set[str] = set()
     for row in shelf.sheets:
         for column, reel, track in _named(row):
             there = shelf.reels.get(reel)
@@ -56,7 +57,8 @@ def _tracks(shelf: Shelf, touched: Touched) -> Iterator[str]:
                     f"{reel} has {_count(there.tracks)}: give a track that it has, or its right tracks first"
                 )
                 yield f"{where}, column {column}: {shown(text)} cannot be: {has}"
-            elif ("reels", reel) in touched:
+            elif ("reels", reel) in touched and reel not in told_of:
+                told_of.add(reel)
                 told = (
                     f"sheet {row.sheet} has a track {track} on it"
                     if column == "track"

@@ -1,0 +1,115 @@
+"""Two keys that are one tape, and a box that held two."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import fields, replace
+from typing import Any
+
+from core.errors import Refused
+from core.reels.reel import STAGES, Reel
+from core.shelf import Shelf
+from core.shelving.named_in import about
+from core.shelving.rename import renamed
+
+#: What came of a tape as it was worked on goes together.
+_WORK = ("stage", "conditioned_at", "playable_until")
+
+
+def merged(shelf: Shelf, keep: str, other: str) -> Shelf:
+    """The shelf with the second reel's facts, names and papers on the first, and the second off it.
+
+    What both tell differently stays as the first tells it, and the second's word goes into the notes. Refused
+    where one is in a chamber, or both were played: then they are two tapes.
+    """
+    if keep == other:
+        raise Refused(f"{keep} is one reel: name two")
+    first, second = shelf.reel(keep), shelf.reel(other)
+    for reel in (first, second):
+        if reel.chamber:
+            raise Refused(f"{reel.key} is in chamber {reel.chamber}: take it out first")
+    played = [
+        key
+        for key in (keep, other)
+        if any(name in ("pass", "check") for name, _ in about(shelf, "reel", key))
+    ]
+    if len(played) == 2:
+        raise Refused(f"{keep} and {other} were both played: they are two tapes")
+    made = _one(first, second)
+    free = replace(shelf, reels={key: reel for key, reel in shelf.reels.items() if key != keep})
+    both = renamed(free, "reel", other, keep)
+    reels = {key: made if key == keep else reel for key, reel in shelf.reels.items() if key != other}
+    songs = {key: replace(song, needs=tuple(dict.fromkeys(song.needs))) for key, song in both.songs.items()}
+    return replace(both, reels=reels, songs={**both.songs, **_changed(both.songs, songs)})
+
+
+def _changed(before: Any, after: Any) -> dict[str, Any]:
+    return {key: one for key, one in after.items() if one != before[key]}
+
+
+def _one(first: Reel, second: Reel) -> Reel:
+    """One reel of what two told; what they told differently is kept in the notes."""
+    changes: dict[str, Any] = {}
+    told = []
+    further = STAGES.index(second.stage) > STAGES.index(first.stage)
+    for name in (field.name for field in fields(Reel)):
+        mine, theirs = getattr(first, name), getattr(second, name)
+        if name in ("key", "notes", "extra", "chamber", "loaded_at"):
+            continue
+        if name in _WORK:
+            changes |= {name: theirs} if further else {}
+        elif theirs in (None, "", ()) or mine == theirs:
+            continue
+        elif mine in (None, "", ()):
+            changes[name] = theirs
+        elif name == "condition":
+            changes[name] = tuple(one for one in dict.fromkeys((*mine, *theirs)) if one != "ok") or ("ok",)
+        else:
+            told.append(f"{name} {';'.join(theirs) if isinstance(theirs, tuple) else theirs}")
+    said = f"was {second.key} too" + (f", which said {', '.join(told)}" if told else "")
+    notes = "; ".join(one for one in (first.notes, second.notes, said) if one)
+    extra = dict(second.extra) | dict(first.extra)
+    return replace(first, **changes, notes=notes, extra=tuple(extra.items()))
+
+
+def split(
+    shelf: Shelf,
+    key: str,
+    new: str,
+    *,
+    contents: str = "",
+    sheets: Collection[str] = (),
+    songs: Collection[str] = (),
+) -> Shelf:
+    """The shelf with a second tape that lay in that reel's box, found and not yet looked at.
+
+    Those sheets and those songs' needs go over to it; what is known of the first tape stays with the first.
+    """
+    reel = shelf.reel(key)
+    if new in shelf.reels:
+        raise Refused(f"there is a reel {new} already: give another key")
+    for song in songs:
+        shelf.song(song)
+    unknown = [one for one in sheets if all(row.sheet != one for row in shelf.sheets)]
+    if unknown:
+        raise Refused(f"no sheet {unknown[0]!r} on this shelf")
+    made = Reel(
+        new, box_label=reel.box_label, contents=contents, role=reel.role, width=reel.width,
+        location=reel.location, notes=f"lay in the box of {key}",
+    )  # fmt: skip
+    reels: dict[str, Reel] = {}
+    for one, there in shelf.reels.items():
+        reels[one] = there
+        if one == key:
+            reels[new] = made
+    moved = {
+        one: replace(song, needs=tuple(replace(n, reel=new) if n.reel == key else n for n in song.needs))
+        if one in songs
+        else song
+        for one, song in shelf.songs.items()
+    }
+    rows = tuple(
+        replace(row, reel=new) if row.sheet in sheets and row.reel in ("", key) else row
+        for row in shelf.sheets
+    )
+    return replace(shelf, reels=reels, songs=moved, sheets=rows)

@@ -1,0 +1,125 @@
+"""The joint for the shelf's order: fields set, keys changed, things taken off, tapes merged and split."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from core.errors import Refused
+from core.shelf import Event, Shelf
+from core.store.book import Book, Saying
+from core.store.shelf_file import Kept
+
+if TYPE_CHECKING:
+    from core.shelving.named_in import Kind
+
+
+class Shelving:
+    """A shelf whose things can be changed, renamed, taken off, merged and split."""
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+
+    def set_fields(self, key: str, given: Mapping[str, str], kind: str = "") -> Shelf:
+        """Sets fields of a reel, song or sheet as a file's columns of those names are read; one undo."""
+        from core.quantities import read_quantity
+        from core.shelving.rename import the_kind
+        from core.store.columns import Reading
+        from core.store.edits import set_fields
+
+        def act(shelf: Shelf) -> Shelf:
+            found = the_kind(shelf, key, kind)
+            return set_fields(shelf, found, key, given, Reading(shelf.studio.zone, read_quantity))
+
+        return self.book.change(act, what=f"set {key} {', '.join(given)}")
+
+    def rename(self, old: str, new: str, kind: str = "") -> Kind:
+        """Puts a reel, song or sheet under another key everywhere it is named; one undo; says what it was."""
+        from core.shelving.rename import renamed, the_kind
+        from core.store.columns import read_key
+
+        try:
+            key = read_key(new)
+        except ValueError as error:
+            raise Refused(f"rename {old}: {new!r} is not {error}") from None
+        found: list[Kind] = []
+
+        def work(kept: Kept) -> tuple[Shelf, Saying]:
+            what = the_kind(kept.shelf, old, kind)
+            found.append(what)
+            after = renamed(kept.shelf, what, old, key)
+            return after, self.book.under_another_key(kept, what, old, key, f"rename {what} {old} {key}")
+
+        self.book.written(work)
+        return found[0]
+
+    def hanging_on(self, key: str, kind: str = "") -> str:
+        """What goes with that thing where it is taken off the shelf, by count, in words."""
+        from core.shelving.remove import hanging_told
+        from core.shelving.rename import the_kind
+
+        return hanging_told(self.book.shelf, the_kind(self.book.shelf, key, kind), key)
+
+    def remove(self, keys: Sequence[str], kind: str = "") -> dict[str, str]:
+        """Takes things off the shelf with all that hangs on them; one undo; by key what went with each."""
+        from core.shelving.remove import hanging_told, removed
+        from core.shelving.rename import the_kind
+
+        told: dict[str, str] = {}
+
+        def work(kept: Kept) -> tuple[Shelf, Saying]:
+            things = [(the_kind(kept.shelf, key, kind), key) for key in dict.fromkeys(keys)]
+            told.update({key: hanging_told(kept.shelf, what, key) for what, key in things})
+            return removed(kept.shelf, things), Saying(f"remove {', '.join(told)}", whole=True)
+
+        self.book.written(work)
+        return told
+
+    def merge(self, keep: str, other: str) -> Shelf:
+        """Two keys that are one tape: the second's facts, names and papers go to the first; one undo."""
+        from core.shelving.merge import merged
+
+        def work(kept: Kept) -> tuple[Shelf, Saying]:
+            after = _checked(kept.shelf, merged(kept.shelf, keep, other), keep, f"merge {keep}")
+            at = self.book.now().replace(second=0, microsecond=0)
+            note = Event(at, "reel", keep, "note", note=f"{other} is the same tape")
+            return after, Saying(f"merge {keep} and {other}", events=(note,), whole=True)
+
+        return self.book.written(work)
+
+    def split(
+        self,
+        key: str,
+        new: str,
+        *,
+        contents: str = "",
+        sheets: Collection[str] = (),
+        songs: Collection[str] = (),
+    ) -> Shelf:
+        """A box that held two tapes: the second comes to the shelf under a key of its own; one undo."""
+        from core.shelving.merge import split
+        from core.store.columns import read_key
+
+        try:
+            second = read_key(new)
+        except ValueError as error:
+            raise Refused(f"split {key}: {new!r} is not {error}") from None
+
+        def act(shelf: Shelf) -> Shelf:
+            made = split(shelf, key, second, contents=contents, sheets=sheets, songs=songs)
+            return _checked(shelf, made, second, f"split {key}")
+
+        return self.book.change(act, what=f"split {key}: {second}")
+
+
+def _checked(before: Shelf, after: Shelf, key: str, place: str) -> Shelf:
+    """The shelf after an act, unless it makes something wrong that was not wrong before."""
+    from core.store.import_checks import wrong_together
+    from core.store.intake.contradictions import contradictions
+
+    old = set(wrong_together(before, {}))
+    wrong = [*contradictions(after, {("reels", key): place})]
+    wrong += [line for line in wrong_together(after, {}) if line not in old]
+    if wrong:
+        raise Refused("\n".join(wrong))
+    return after

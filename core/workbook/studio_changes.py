@@ -1,0 +1,66 @@
+"""The joint for the studio on the shelf: decks, chambers, treatments, minutes and hours, without its file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from core.shelf import Shelf
+
+if TYPE_CHECKING:
+    from core.store.book import Book
+    from core.studio.studio import Studio
+
+
+class StudioChanges:
+    """A shelf's studio, changed; each change is one undo, and a kept plan is then stale."""
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+
+    def replace(self, studio: Studio, what: str) -> Shelf:
+        """Puts that studio in the place of the shelf's; one undo; a kept plan is then stale."""
+        return self.book.change(lambda shelf: replace(shelf, studio=studio), what=what)
+
+    def edit(self, table: str, number: int, values: Mapping[str, Any]) -> Shelf:
+        """Sets keys of one table of the studio, counted from 0 (None clears one); Unusable with the path."""
+        from core.store.studio_edits import edited
+
+        told = f"studio {table} {', '.join(values)}"
+        return self.book.change(
+            lambda shelf: replace(shelf, studio=edited(shelf.studio, table, number, values)), what=told
+        )
+
+    def add(self, table: str, values: Mapping[str, Any]) -> Shelf:
+        """Adds a deck, chamber, treatment or row of hours."""
+        from core.store.studio_edits import added
+
+        return self.book.change(
+            lambda shelf: replace(shelf, studio=added(shelf.studio, table, values)),
+            what=f"studio: new {table}",
+        )
+
+    def take(self, table: str, number: int) -> Shelf:
+        """Takes a deck, chamber, treatment or row of hours away, counted from 0."""
+        from core.store.studio_edits import taken
+
+        return self.book.change(
+            lambda shelf: replace(shelf, studio=taken(shelf.studio, table, number)),
+            what=f"studio: {table} {number + 1} taken away",
+        )
+
+    def set_hours(self, words: Sequence[str]) -> date | str:
+        """Sets the hours of a date or weekday as they are typed; one undo; the day that was meant."""
+        from core.store.hours_words import hours_set
+
+        day: list[date | str] = []
+
+        def act(shelf: Shelf) -> Shelf:
+            studio, meant = hours_set(shelf.studio, words, self.book.now().date())
+            day.append(meant)
+            return replace(shelf, studio=studio)
+
+        self.book.change(act, what=f"hours {' '.join(words)}")
+        return day[-1]

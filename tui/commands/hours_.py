@@ -1,0 +1,33 @@
+"""The hours of the next days, and those of one day set."""
+
+from __future__ import annotations
+
+import argparse
+
+from tui.commands.command import opened, print_lines
+
+EXAMPLE = "reelturn hours 2026-12-19 10:00-18:00 bench home loud 17:00"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    parser.add_argument(
+        "words", nargs="*", metavar="DAY RANGE [bench|home|helper|loud UNTIL]",
+        help="a date or weekday and its hours (bench and home where nothing is said), `off`, or `usual`",
+    )  # fmt: skip
+
+
+def run(given: argparse.Namespace) -> int:
+    """Without a day the next 14; with one, its hours on the shelf."""
+    from core.store.hours_words import hours_told
+
+    workbook = opened(given)
+    if given.words:
+        day = workbook.studio_changes.set_hours(given.words)
+        first = workbook.now().date() if isinstance(day, str) else day
+        lines = hours_told(workbook.shelf.studio, first, 7 if isinstance(day, str) else 1)
+        stale = workbook.plans.plan_is_stale()
+        print_lines([*lines, *([stale] if stale else [])])
+        return 0
+    print_lines(hours_told(workbook.shelf.studio, workbook.now().date()))
+    return 0

@@ -1,0 +1,22 @@
+"""Makes one reel of two keys that are one tape."""
+
+from __future__ import annotations
+
+import argparse
+
+from tui.commands.command import opened, print_lines
+
+EXAMPLE = "reelturn merge R-004 R-017"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    parser.add_argument("keep", metavar="KEEP", help="the key that stays")
+    parser.add_argument("other", metavar="OTHER", help="the key that is the same tape")
+
+
+def run(given: argparse.Namespace) -> int:
+    """One change."""
+    opened(given).shelving.merge(given.keep, given.other)
+    print_lines([f"{given.other} is {given.keep} now; what they told differently is in the notes"])
+    return 0

@@ -1,0 +1,42 @@
+"""Sets fields of one reel, song or sheet."""
+
+from __future__ import annotations
+
+import argparse
+
+from core.errors import Unusable
+from tui.commands.command import opened, print_lines
+from tui.commands.naming import kind_and_rest
+
+EXAMPLE = 'reelturn set R-001 speed="15 ips" condition=ok'
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    parser.add_argument(
+        "words", nargs="+", metavar="[reel|song|sheet] KEY FIELD=VALUE",
+        help="the key, then fields as the columns of the files are called; FIELD= empties one",
+    )  # fmt: skip
+
+
+def run(given: argparse.Namespace) -> int:
+    """One change with all of its fields."""
+    kind, rest = kind_and_rest(given.words, 2)
+    key, told = rest[0], rest[1:]
+    fields = {}
+    for word in told:
+        name, equals, value = word.partition("=")
+        if not equals or not name.strip():
+            raise Unusable(f"set: {word!r} is not FIELD=VALUE: {EXAMPLE}")
+        fields[name.strip()] = value
+    if not fields:
+        raise Unusable(f"set: say what to set: {EXAMPLE}")
+    workbook = opened(given)
+    before = workbook.shelf.revision
+    workbook.shelving.set_fields(key, fields, kind)
+    same = workbook.shelf.revision == before
+    words = ", ".join(
+        f"{name} {value}".strip() if value else f"{name} emptied" for name, value in fields.items()
+    )
+    print_lines([f"{key}: {'it is so already' if same else words}"])
+    return 0
