@@ -17,16 +17,20 @@ from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.standing.gates import lined_up_since
 from core.standing.left_to_play import transfers
+from core.standing.still import Struck, left_of_plan, struck_words
 from core.studio.opening import opening
 
 NIGHT_ENDS = 4  # o'clock: until then the evening before goes on
+
+#: States in which nothing is left to do on a step tonight.
+OVER = ("done", "skipped", "struck")
 
 TOUCHES = {"load": "load", "turn": "turn", "take out": "take out"}
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step of the evening. ``state``: waiting, running, done or skipped.
+    """One step of the evening. ``state``: waiting, running, done, skipped, or struck (never to be done now).
 
     ``expected`` is where it now falls, given how late the evening runs; ``fits`` is false where that is past
     the bench window or the loud time it needs.
@@ -115,15 +119,26 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
     if plan is not None:
         known = {step.key for step in steps}
         doing = {_what(step) for step in steps if step.state == "running"}
+        left, out = left_of_plan(shelf, plan)
         steps += [
             step
-            for step in planned_steps(plan, span)
+            for step in planned_steps(left, span)
             if step.key not in known and (step.touch or _what(step) not in doing)
         ]
+        known |= {step.key for step in steps} | {touch.key for touch in touches}
+        steps += [step for step in _struck(plan, span, out) if step.key not in known]
     steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
     steps = _without_standing(steps, shelf)
     steps.sort(key=lambda step: (step.started or step.planned.start, not step.touch, step.planned.end))
     return _projected(RunSheet(day, tuple(steps), bench, loud), shelf, now)
+
+
+def _struck(plan: Plan, span: Span, out: Sequence[Struck]) -> Iterator[Step]:
+    """The planned steps that must not be done any more, each with the reason."""
+    for step in planned_steps(plan, span) if out else ():
+        mine = [one for one in out if one.item is step.item]
+        if mine:
+            yield replace(step, state="struck", because=struck_words(mine))
 
 
 def _what(step: Step) -> tuple[str, str, str]:
@@ -263,7 +278,7 @@ def _projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:
     late = 0
     steps: list[Step] = []
     for step in sheet.steps:
-        if step.state in ("done", "skipped"):
+        if step.state in OVER:
             steps.append(step)
             continue
         length = minutes_between(step.planned.start, step.planned.end)

@@ -23,6 +23,7 @@ from core.tape.where import figure
 
 def start_step(shelf: Shelf, step: Step, at: datetime) -> Shelf:
     """The shelf with that step running since that moment."""
+    _refuse_struck(step)
     if step.state not in ("waiting", "skipped"):
         raise Refused(f"{words(step)} is {step.state} already")
     if step.kind in ("transfer", "audition"):
@@ -34,8 +35,14 @@ def start_step(shelf: Shelf, step: Step, at: datetime) -> Shelf:
     return _kept(shelf, step, state="running", started=at)
 
 
+def _refuse_struck(step: Step) -> None:
+    if step.state == "struck":
+        raise Refused(f"{words(step)} must not be done any more: {step.because}")
+
+
 def finish_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
     """The shelf with that step done, and what it did: a stage, a deck's set-up, a load, a turn."""
+    _refuse_struck(step)
     if step.state == "done":
         raise Refused(f"{words(step)} is done already")
     done = _kept(shelf, step, state="done", started=step.started or step.planned.start, finished=at)

@@ -22,6 +22,7 @@ from core.paper.words import clock, short_moment
 from core.paper.zone import zone_component
 from core.plan import Plan
 from core.shelf import Shelf
+from core.standing.still import left_of_plan
 
 BEFORE_EVENING_MINUTES = 30
 BEFORE_TOUCH_MINUTES = 10
@@ -40,20 +41,52 @@ def calendar(
     out.add("prodid", "-//reelturn//evenings and chamber touches//EN")
     out.add("version", "2.0")
     out.add("calscale", "GREGORIAN")
-    out.add("x-wr-calname", _line(f"{shelf.studio.name or 'Studio'}: tapes"))
+    out["X-WR-CALNAME"] = icalendar.vText(_line(f"{shelf.studio.name or 'Studio'}: tapes"))
     if stale:
         out.add("comment", _line(stale))
+    _, gone = left_of_plan(shelf, plan)
     events = list(_events(shelf, plan, made, stale))
     known = {str(event["UID"]) for event in events}
+    if gone:
+        events += _struck_events(shelf, plan, made, known)
+        known = {str(event["UID"]) for event in events}
     if before is not None:
         were = _events(shelf, before, made, None)
-        gone = [event for event in were if str(event["UID"]) not in known and event.start >= plan.start]
-        events += [_cancelled(event, plan) for event in gone]
+        past = [event for event in were if str(event["UID"]) not in known and event.start >= plan.start]
+        events += [_cancelled(event, plan) for event in past]
     year = timedelta(days=400)
     zone = zone_component(plan.start, plan.start - year, plan.until + year) if events else None
     for component in [*([zone] if zone is not None else []), *events]:
         out.add_component(component)
     return bytes(out.to_ical())
+
+
+def _struck_events(shelf: Shelf, plan: Plan, made: datetime, known: set[str]) -> Iterator[icalendar.Event]:
+    """What nothing is left of, cancelled with the reason; it had its place in prints before this one."""
+    for evening in evenings(shelf, plan):
+        work = [(step, why) for step, why in evening.crossed if not step.touch]
+        touches = [(step, why) for step, why in evening.crossed if step.touch]
+        gone = [(_evening_name(evening), work)] if work else []
+        gone += [(_touch_name(step), [(step, why)]) for step, why in touches]
+        for name, steps in gone:
+            start, end = steps[0][0].planned.start, max(step.planned.end for step, _ in steps)
+            event = _event(shelf, plan, name, start, end, made, struck=True)
+            if str(event["UID"]) in known:
+                continue
+            what = ", ".join(f"{step.kind} {step.subject}" for step, _ in steps)
+            event.add("summary", _line(f"Cancelled: {what}"))
+            event.add("description", _text([*dict.fromkeys(why for _, why in steps), _plan_line(plan)]))
+            event["STATUS"] = icalendar.vText("CANCELLED")
+            yield event
+
+
+def _evening_name(evening: Evening) -> str:
+    return f"evening {evening.day.isoformat()}"
+
+
+def _touch_name(step: Step) -> str:
+    load = step.item.start if step.item is not None else step.planned.start
+    return f"touch {step.subject} {load.astimezone(UTC).isoformat()} {_nth(step)}"
 
 
 def _events(shelf: Shelf, plan: Plan, made: datetime, stale: str | None) -> Iterator[icalendar.Event]:
@@ -79,7 +112,10 @@ def _evening_event(
         f"{clock(step.planned.start, offset_of=start)} {headline(step, evening.standing(step))}"
         for step in evening.steps
     ]
-    event = _event(shelf, plan, f"evening {evening.day.isoformat()}", start, end, made)
+    lines += [f"NOT: {step.kind} {step.subject}, {why}" for step, why in evening.crossed]
+    lines += [evening.without[step.key] for step in work if step.key in evening.without]
+    struck = bool(evening.crossed or evening.without)
+    event = _event(shelf, plan, _evening_name(evening), start, end, made, struck=struck)
     event.add("summary", _line(summary))
     event.add("description", _text([*([stale] if stale else []), *lines, _plan_line(plan)]))
     helped = any(item.full and _helped(shelf, item.deck) for item in evening.items("align"))
@@ -111,16 +147,10 @@ def _touch_event(
                 else f"place {after}" + (", over" if before and before != after else "")
             )
             lines.append(f"{reel}: {f'place {before}' if before else 'shelf'} to {where}")
-    item = step.item
-    load = item.start if item is not None else step.planned.start
-    event = _event(
-        shelf,
-        plan,
-        f"touch {step.subject} {load.astimezone(UTC).isoformat()} {_nth(step)}",
-        step.planned.start,
-        step.planned.end,
-        made,
-    )
+    without = evening.without.get(step.key)
+    lines += [without] if without else []
+    begins, ends = step.planned.start, step.planned.end
+    event = _event(shelf, plan, _touch_name(step), begins, ends, made, struck=without is not None)
     event.add("summary", _line(summary))
     event.add("description", _text([*([stale] if stale else []), *lines, _plan_line(plan)]))
     _alarm(event, BEFORE_TOUCH_MINUTES, f"In {BEFORE_TOUCH_MINUTES} min: {summary}")
@@ -134,18 +164,23 @@ def _nth(step: Step) -> int:
 
 
 def _event(
-    shelf: Shelf, plan: Plan, name: str, start: datetime, end: datetime, made: datetime
+    shelf: Shelf, plan: Plan, name: str, start: datetime, end: datetime, made: datetime, struck: bool = False
 ) -> icalendar.Event:
     event = icalendar.Event()
     event.add("uid", f"{uuid.uuid5(_NAMES, f'{shelf.studio.name}/{shelf.name}/{name}')}@reelturn")
     event.add("dtstamp", made.astimezone(UTC))
     event.add("last-modified", made.astimezone(UTC))
-    event.add("sequence", plan.number)
+    event.add("sequence", sequence(plan, struck))
     event.add("dtstart", _moment(start))
     if end > start:
         event.add("dtend", _moment(end))
     event.add("status", "CONFIRMED")
     return event
+
+
+def sequence(plan: Plan, struck: bool = False) -> int:
+    """The revision of an event: every plan is a newer one, and so is what was struck out of it since."""
+    return 2 * plan.number + struck
 
 
 def _moment(moment: datetime) -> datetime:
@@ -155,7 +190,7 @@ def _moment(moment: datetime) -> datetime:
 
 def _cancelled(event: icalendar.Event, plan: Plan) -> icalendar.Event:
     event["STATUS"] = icalendar.vText("CANCELLED")
-    event["SEQUENCE"] = icalendar.vInt(plan.number)
+    event["SEQUENCE"] = icalendar.vInt(sequence(plan))
     event["SUMMARY"] = icalendar.vText(f"Cancelled: {event['SUMMARY']}")
     event.subcomponents.clear()
     return event

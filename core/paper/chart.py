@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from math import ceil, floor
 from typing import Any
@@ -17,6 +17,7 @@ from core.paper.letters import width_of
 from core.paper.text import TINY, Type, draw_line
 from core.plan import Item, Plan
 from core.shelf import Shelf
+from core.standing.still import left_of_plan
 from core.studio.opening import opening
 from core.words import day_text
 
@@ -25,6 +26,7 @@ _MARKS = {"load": "L", "turn": "t", "take out": "o", "identify": "i", "repair": 
 KEY = (
     "Thin frame: bench time, hatched where it is no longer loud. A line-up (A* full). "
     "L load, t turn, o take out; i identify, r repair, v verify. "
+    "Crossed: not any more, its sheet says why. "
     "A narrow block has the last digits of its reel, in it or behind it where they fit."
 )
 
@@ -39,6 +41,8 @@ class Bar:
     says: str = ""
     mark: str = ""
     bold: bool = False
+    crossed: bool = False
+    """It must not be done any more: a line runs through it."""
 
 
 class Chart(Flowable):
@@ -49,7 +53,7 @@ class Chart(Flowable):
         self.days = days
         self.decks = [deck.id for deck in shelf.studio.decks]
         self.lanes = [*self.decks, *(chamber.id for chamber in shelf.studio.chambers), "hands"]
-        self.bars = {one: tuple(bars_of(plan, one)) for one in days}
+        self.bars = {one: tuple(_all_bars(shelf, plan, one)) for one in days}
         self.benches = {one: tuple(_benches(shelf, plan, one)) for one in days}
         known = [bar for row in (*self.bars.values(), *self.benches.values()) for bar in row]
         self.first = floor(min((bar.start for bar in known), default=17))
@@ -121,6 +125,10 @@ class Chart(Flowable):
         canvas.setFillGray(1)
         canvas.rect(left, base + 1, max(1.5, right - left), self.lane_height - 2, fill=1)
         canvas.setFillGray(0)
+        if bar.crossed:
+            canvas.line(left, base + 1, max(right, left + 1.5), base + self.lane_height - 1)
+            canvas.line(left, base + self.lane_height - 1, max(right, left + 1.5), base + 1)
+            return
         room, middle = right - left - 3, base + self.lane_height / 2 - 2.5
         wide, digits = width_of(bar.says, TINY.size), _last_digits(bar.says)
         if wide <= room or (bar.lane not in self.decks and bar.bold):
@@ -138,6 +146,16 @@ class Chart(Flowable):
 def _last_digits(key: str) -> str:
     found = re.search(r"\d{1,4}$", key)
     return found[0] if found else ""
+
+
+def _all_bars(shelf: Shelf, plan: Plan, one: date) -> Iterator[Bar]:
+    """The blocks of that date; what must not be done any more is crossed and stands behind the rest."""
+    left, out = left_of_plan(shelf, plan)
+    kept = list(bars_of(left, one))
+    for bar in bars_of(plan, one) if out else ():
+        if not any((bar.lane, bar.start) == (other.lane, other.start) for other in kept):
+            yield replace(bar, crossed=True)
+    yield from kept
 
 
 def bars_of(plan: Plan, one: date) -> Iterator[Bar]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from core.clock import Span
@@ -11,6 +11,7 @@ from core.conditioning.places import Standing, standings
 from core.evening.runsheet import Step, evening_of, evening_span, planned_steps
 from core.plan import Item, Plan
 from core.shelf import Shelf
+from core.standing.still import Struck, left_of_plan, struck_words
 from core.studio.opening import opening
 
 
@@ -24,16 +25,20 @@ class Evening:
     bench: tuple[Span, ...]
     loud: tuple[Span, ...]
     helper: tuple[Span, ...]
+    crossed: tuple[tuple[Step, str], ...] = ()
+    """Steps of the plan that must not be done any more, each with the reason; they are in no other list."""
+    without: Mapping[str, str] = field(default_factory=dict)
+    """Why, by the step's key, one of its reels is struck out of a step of which something is left."""
 
     @property
     def start(self) -> datetime:
         """When its first step begins."""
-        return self.steps[0].planned.start
+        return min(step.planned.start for step in (*self.steps, *(one for one, _ in self.crossed)))
 
     @property
     def end(self) -> datetime:
         """When its last step ends."""
-        return max(step.planned.end for step in self.steps)
+        return max(step.planned.end for step in (*self.steps, *(one for one, _ in self.crossed)))
 
     def items(self, kind: str) -> tuple[Item, ...]:
         """Its items of one kind, in order."""
@@ -54,15 +59,28 @@ class Evening:
 
 
 def evenings(shelf: Shelf, plan: Plan) -> tuple[Evening, ...]:
-    """Every evening on which the plan has something to do, in order."""
+    """Every evening on which the plan has something to do, in order; what is struck out is told apart."""
+    left, out = left_of_plan(shelf, plan)
     starts = [item.start for item in plan.items if item.kind != "condition"]
     starts += [touch.start for item in plan.items for touch in item.touches]
     days = sorted({evening_of(start) for start in starts})
-    return tuple(_evening(shelf, plan, day) for day in days)
+    return tuple(_evening(shelf, left, day, plan, out) for day in days)
 
 
-def _evening(shelf: Shelf, plan: Plan, day: date) -> Evening:
+def _evening(shelf: Shelf, plan: Plan, day: date, whole: Plan, out: tuple[Struck, ...]) -> Evening:
     span = evening_span(day, plan.start)
+    why: dict[int, list[Struck]] = {}
+    for one in out:
+        why.setdefault(id(one.item), []).append(one)
+    hit = [step for step in planned_steps(whole, span) if id(step.item) in why] if out else []
+    told = {step.key: struck_words(why[id(step.item)]) for step in hit}
+    kept = {step.key for step in planned_steps(plan, span)}
+    moments = {(step.subject, step.planned.start) for step in planned_steps(plan, span) if step.touch}
+    crossed = [
+        (step, told[step.key])
+        for step in hit
+        if step.key not in kept and (step.subject, step.planned.start) not in moments
+    ]
     steps = sorted(
         planned_steps(plan, span), key=lambda step: (step.planned.start, not step.touch, step.planned.end)
     )
@@ -73,6 +91,8 @@ def _evening(shelf: Shelf, plan: Plan, day: date) -> Evening:
         opening(shelf.studio, "bench", span.start, span.end),
         opening(shelf.studio, "loud", span.start, span.end),
         opening(shelf.studio, "helper", span.start, span.end),
+        tuple(crossed),
+        {key: words for key, words in told.items() if key in kept},
     )
 
 

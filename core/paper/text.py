@@ -35,6 +35,7 @@ class Type:
     leading: float = 0.0
     before: float = 0.0
     after: float = 0.0
+    struck: bool = False
 
     @property
     def line(self) -> float:
@@ -126,6 +127,9 @@ def _draw(canvas: Any, x: float, y: float, words: str, type_: Type) -> None:
         canvas.setFont(face, type_.size)
         canvas.drawString(left, y, part)
         left += width_of(part, type_.size, type_.bold)
+    if type_.struck and wide:
+        canvas.setLineWidth(0.9)
+        canvas.line(left - wide, y + type_.size * 0.3, left, y + type_.size * 0.3)
 
 
 class Text(Flowable):

@@ -76,6 +76,7 @@ def _day_row(evening: Evening) -> list[Cell]:
         reels = [said(step.subject) for step in steps if step.kind == kind]
         if reels:
             rest.append(f"{kind} {listed(reels)}")
+    rest += list(dict.fromkeys(f"not any more {s.kind} {said(s.subject)}: {w}" for s, w in evening.crossed))
     cells = (plays, "; ".join(loads), "; ".join(rest))
     return [Text(day_text(evening.day), SMALL_STRONG, 1), *cells]
 

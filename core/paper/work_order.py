@@ -18,7 +18,7 @@ from core.paper.letters import said
 from core.paper.look import Blank, Cell, Tick, gap, section, stacked, table
 from core.paper.page import Sheet, bind, column, origin
 from core.paper.tell import details, facts, headline, warnings
-from core.paper.text import BODY, CLOCK, SMALL, STRONG, Text, Type
+from core.paper.text import BODY, CLOCK, SMALL, SMALL_STRONG, STRONG, Text, Type
 from core.paper.words import clock, day_and_year, short_moment, warmth
 from core.plan import Item, Plan
 from core.shelf import Shelf
@@ -78,14 +78,29 @@ def _spans(spans: tuple[Span, ...]) -> str:
 
 def _steps(shelf: Shelf, evening: Evening, wide: float) -> Flowable:
     rows = [_step_row(shelf, evening, number, step) for number, step in enumerate(evening.steps, start=1)]
+    rows = [row for _, row in sorted(
+        [*zip([step.planned.start for step in evening.steps], rows, strict=True),
+         *((step.planned.start, _crossed_row(evening, step, why)) for step, why in evening.crossed)],
+        key=lambda one: one[0])]  # fmt: skip
     head = ["", "from", "to", "", "what", "began", "ended"]
     return table(head, rows, [5, 10.5, 10.5, 4.5, 47, 12, 12], column=wide)
+
+
+def _crossed_row(evening: Evening, step: Step, why: str) -> list[Cell]:
+    """A step that must not be done any more: crossed through, nothing to tick and nothing to fill in."""
+    crossed = Type(9, struck=True)
+    name = f"not any more: {step.kind} {step.subject}" if step.touch else f"not any more: {headline(step)}"
+    what = stacked(Text(name, crossed, 2), Text(why, SMALL_STRONG, 4))
+    times = [clock(at, offset_of=evening.start) for at in (step.planned.start, step.planned.end)]
+    return ["", *(Text(time, crossed) for time in times), "", what, "", ""]
 
 
 def _step_row(shelf: Shelf, evening: Evening, number: int, step: Step) -> list[Cell]:
     first = evening.start
     lines: list[Flowable] = [Text(headline(step, evening.standing(step)), STRONG, 4)]
     lines += [Text(line, SMALL, 2) for line in details(shelf, step)]
+    if step.key in evening.without:
+        lines.append(Text(evening.without[step.key], SMALL_STRONG, 4))
     start = clock(step.planned.start, offset_of=first)
     return [
         str(number),

@@ -6,8 +6,8 @@ the plan is shown, with the reason, until it is planned again.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from core.conditioning.kept_loads import loads_of
@@ -53,18 +53,48 @@ def struck_in(shelf: Shelf, item: Item, at: datetime) -> dict[str, str]:
     return {key: why for key in keys if (why := not_any_more(shelf, item, key, at)) is not None}
 
 
-def wholly_struck(shelf: Shelf, item: Item, at: datetime) -> str | None:
-    """Why nothing is left of the step; None where some of it may still be done."""
-    keys = item.reels or ((item.calibration,) if item.calibration else ())
-    why = struck_in(shelf, item, at)
-    if not keys or len(why) < len(set(keys)):
+def left_of(item: Item, why: Mapping[str, str]) -> Item | None:
+    """The step without the reels that are struck out of it; None where nothing of it is left.
+
+    A load without one of its reels comes to an end when the last that stays is out; a touch at which only
+    that one came out is a turn for the others, where the chamber is to be turned then.
+    """
+    if not why:
+        return item
+    members = tuple(member for member in item.members if member.reel not in why)
+    if not members:
         return None
-    return reasons(why)
+    last, outs = max(member.out for member in members), {member.out for member in members}
+    plain = {(touch.start - item.start) for touch in item.touches if touch.do == "turn"}
+    every = min(plain, default=None)
+    touches = []
+    for touch in item.touches:
+        if touch.do == "take out" and touch.start not in outs:
+            if touch.start > last or every is None or (touch.start - item.start) % every:
+                continue
+            touch = replace(touch, do="turn")
+        if touch.start <= last:
+            touches.append(touch)
+    return replace(item, end=min(item.end, last), members=members, touches=tuple(touches))
 
 
-def reasons(why: dict[str, str]) -> str:
-    """The reasons in one line, each with its reel."""
-    return "; ".join(f"{key}: {one}" for key, one in why.items())
+def left_of_plan(shelf: Shelf, plan: Plan) -> tuple[Plan, tuple[Struck, ...]]:
+    """The plan without what must not be done any more, and everything that was struck out of it."""
+    out = struck(shelf, plan, plan.start)
+    if not out:
+        return plan, ()
+    why: dict[int, dict[str, str]] = {}
+    for one in out:
+        why.setdefault(id(one.item), {})[one.reel] = one.why
+    left = (left_of(item, why.get(id(item), {})) for item in plan.items)
+    return replace(plan, items=tuple(item for item in left if item is not None)), out
+
+
+def struck_words(out: Iterable[Struck]) -> str:
+    """What was struck out of a step and why, in one line."""
+    return "struck out, " + "; ".join(
+        f"{key}: {why}" for key, why in {one.reel: one.why for one in out}.items()
+    )
 
 
 def not_any_more(shelf: Shelf, item: Item, key: str, at: datetime) -> str | None:

@@ -23,6 +23,8 @@ def shelf(shelf_of, make_reel):
         make_reel("R-001", stage="conditioned"),
         make_reel("R-002", condition=("sticky",)),
         make_reel("R-003", stage="found"),
+        make_reel("R-009", stage="conditioned"),
+        make_reel("CAL-1", role="calibration"),
     )
 
 

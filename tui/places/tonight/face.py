@@ -10,7 +10,7 @@ from textwrap import wrap
 
 from core.clock import clock_text, minutes_between
 from core.evening.passes import TapePass, notes_of, place
-from core.evening.runsheet import RunSheet, Step
+from core.evening.runsheet import OVER, RunSheet, Step
 from core.evening.steps import words
 from core.evening.transfer import one_span, transfer_of
 from core.planning.answers.holes import in_words, paper_work
@@ -60,7 +60,7 @@ def rows(view: Face, width: int) -> list[tuple[str, Line]]:
     for step in view.sheet.steps:
         if current is not None and step.key == current.key:
             out += _of_step(step.key, _now_block(view, width))
-        elif step.state in ("done", "skipped"):
+        elif step.state in OVER:
             out.append((step.key, _done_row(view, step, width)))
         else:
             out.append((step.key, _waiting_row(view, step, width)))
@@ -95,12 +95,14 @@ def headline(view: Face, width: int) -> Line:
 
 
 def _before(view: Face, width: int, count: int) -> list[Line]:
-    done = [step for step in view.sheet.steps if step.state in ("done", "skipped")]
+    done = [step for step in view.sheet.steps if step.state in OVER]
     return [_done_row(view, step, width) for step in (done[len(done) - count :] if count else ())]
 
 
 def _done_row(view: Face, step: Step, width: int) -> Line:
     at = step.started or step.planned.start
+    if step.state == "struck":
+        return _text(f" x {clock(at)}  NOT {step.kind} {step.subject}: {step.because}", width, "bad")
     if step.state == "skipped":
         tail = f"skipped: {step.because}" if step.because else "skipped"
     else:

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from core.clock import minutes_between
 from core.errors import Refused
-from core.evening.runsheet import Step
+from core.evening.runsheet import OVER, Step
 from core.evening.steps import finish_step, repeat_step, skip_step, words
 from core.evening.transfer import gate, halt, next_act, open_pass, press
 from core.tape.where import figure
@@ -198,8 +198,9 @@ class TonightScreen(PassActs, MishapActs):
         step, at = self.step, self.home.now()
         if step is None:
             return
-        if step.state in ("done", "skipped"):
-            self.say(f"{words(step)} is {step.state} already", bad=True)
+        if step.state in OVER:
+            why = f": {step.because}" if step.state == "struck" else ""
+            self.say(f"{words(step)} is {step.state} already{why}", bad=True)
             return
         question = AskText(f"Skip {words(step)} tonight?", "Say why; it is kept.", draft=f"skip {step.key}")
 
