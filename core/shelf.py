@@ -32,6 +32,7 @@ RECORD_KINDS = (
     "copy",  # second copies of checked files that were compared
     "listened",  # what was said of the places of a listening list
     "actual",  # what steps really took
+    "sheet place",  # sheet: the tape and span that the owner said it is of, or that it is of none
     "use",  # "song: part/take": the track that the owner chose for that recording
     "stock",  # the owner's own rows of the stocks table
     "setting",  # everything else the owner chose: units, learnt minutes taken in, thresholds, keys

@@ -25,13 +25,20 @@ def hearing_of(shelf: Shelf, song: Song | None = None) -> Hearing:
     mine = [checks[key] for key in checks if reels is None or key.rpartition(" pass ")[0] in reels]
     begins: dict[tuple[str, int], float] = {}
     for key in {str(check.get("reel")) for check in mine}:
-        reel = shelf.reels.get(key)
-        for one in transfers(shelf, reel) if reel is not None and shelf.segments_of(key) else ():
-            begins |= {(key, number): float(one.span[0]) for number in one.numbers if one.span is not None}
-    for record in shelf.of_kind("pass").values():
-        if record.get("span") and not record.get("void"):
-            begins[str(record.get("reel")), int(record.get("pass", 1))] = float(record["span"][0])
+        begins |= {(key, number): start for number, start in pass_begins(shelf, key).items()}
     return Hearing(mine, begins)
+
+
+def pass_begins(shelf: Shelf, key: str) -> dict[int, float]:
+    """The play time at which each pass of a reel begins, where that is not the tape's start."""
+    begins: dict[int, float] = {}
+    reel = shelf.reels.get(key)
+    for one in transfers(shelf, reel) if reel is not None and shelf.segments_of(key) else ():
+        begins |= {number: float(one.span[0]) for number in one.numbers if one.span is not None}
+    for record in shelf.of_kind("pass").values():
+        if record.get("reel") == key and record.get("span") and not record.get("void"):
+            begins[int(record.get("pass", 1))] = float(record["span"][0])
+    return begins
 
 
 def equal_parts(shelf: Shelf) -> Mapping[str, str]:

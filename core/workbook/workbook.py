@@ -12,6 +12,7 @@ from core.store.book import Book, Saying
 from core.store.shelf_file import Kept
 from core.workbook.captures import Captures
 from core.workbook.handing_out import HandingOut
+from core.workbook.loose_sheets import LooseSheets
 from core.workbook.papers import Papers
 from core.workbook.plans import Plans
 from core.workbook.shelving import Shelving
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
 
 class Workbook(Book):
-    """A shelf with its acts; beside them plans, captures, papers, songs, order, studio, handing out."""
+    """A shelf with its acts; plans, captures, papers, songs, loose sheets, order, studio, handing out."""
 
     def __init__(self, path: Path, kept: Kept, now: Callable[[], datetime]) -> None:
         super().__init__(path, kept, now)
@@ -34,6 +35,7 @@ class Workbook(Book):
         self.songs = Songs(self)
         self.shelving = Shelving(self)
         self.studio_changes = StudioChanges(self)
+        self.loose = LooseSheets(self)
 
     def mark(
         self, reel: str, stage: str, at: datetime | None = None, note: str = "", because: str = ""

@@ -1,0 +1,129 @@
+"""Which loose sheet belongs to which stretch: proposals for all at once, each with its evidence in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from core.sheets.papers import Paper, Stretch, by_sheet, lengths_in
+from core.sheets.places import PLACES, Tape, tapes
+from core.sheets.weights import USUAL, Weights
+from core.shelf import Shelf
+
+_OTHERS = 3
+_NEAR = 4.0  # nats behind the choice within which another place is worth a look
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """One loose sheet: the place it most likely belongs to, how sure that is, and what speaks for it."""
+
+    paper: Paper
+    choice: Stretch | None
+    sure: str
+    """sure, likely or open."""
+    margin: float
+    """How much worse, in nats, the best whole answer is without this choice."""
+    because: tuple[str, ...]
+    others: tuple[tuple[Stretch, tuple[str, ...]], ...] = ()
+    """Other places worth a look, best first, each with its evidence."""
+
+    def to_json(self) -> dict[str, Any]:
+        """As other programs read it."""
+        return {
+            "sheet": self.paper.key, "choice": self.choice.to_json() if self.choice else None,
+            "sure": self.sure, "margin": round(self.margin, 3), "because": list(self.because),
+            "others": [{**place.to_json(), "because": list(why)} for place, why in self.others],
+        }  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Papers:
+    """All loose sheets with their proposals; every bare stretch; sheets that are of no tape there is."""
+
+    proposals: tuple[Proposal, ...]
+    bare: tuple[Stretch, ...]
+    of_no_tape: tuple[Paper, ...] = ()
+    lost: tuple[str, ...] = ()
+
+    def sheet_for(self, place: Stretch) -> str | None:
+        """The sheet that is proposed for a stretch."""
+        return next((one.paper.key for one in self.proposals if one.choice is place), None)
+
+    def to_json(self) -> dict[str, Any]:
+        """The document that other programs read."""
+        return {
+            "sheets": [one.to_json() for one in self.proposals],
+            "stretches": [
+                {**place.to_json(), "sheet": self.sheet_for(place)} for place in self.bare if place.heard
+            ],
+            "of_no_tape": [paper.key for paper in self.of_no_tape],
+        }
+
+
+def papers_of(shelf: Shelf, titles: Mapping[str, tuple[str, ...]]) -> Papers:
+    """Every loose sheet held against every bare stretch; ``titles`` are the old ones of songs."""
+    found = tapes(shelf)
+    loose = {key: rows for key, rows in by_sheet(row for row in shelf.sheets if not row.reel).items()}
+    none = {key for key, kept in shelf.of_kind(PLACES).items() if kept.get("none")}
+    sheets = [_paper(shelf, key, rows, titles) for key, rows in loose.items()]
+    asked = [paper for paper in sheets if paper.key not in none]
+    bare = tuple(place for tape in found for place in tape.bare)
+    lost = tuple(tape.lost for tape in found if tape.lost)
+    gone = tuple(paper for paper in sheets if paper.key in none)
+    return Papers(proposed(asked, bare), bare, gone, lost)
+
+
+def _paper(shelf: Shelf, key: str, rows: Iterable[Any], old: Mapping[str, tuple[str, ...]]) -> Paper:
+    mine = tuple(rows)
+    songs = tuple(dict.fromkeys(row.song for row in mine if row.song))
+    titles: dict[str, None] = {}
+    lengths = list(lengths_in([*(row.notes for row in mine), *(t for row in mine for _, t in row.extra)]))
+    for one in songs:
+        song = shelf.songs.get(one)
+        titles |= dict.fromkeys((song.title or one, *old.get(one, ())) if song is not None else (one,))
+        if song is not None and song.target_length is not None:
+            lengths.append(float(song.target_length))
+    return Paper(key, mine, songs, tuple(titles), tuple(dict.fromkeys(lengths)))
+
+
+def proposed(
+    papers: list[Paper], places: tuple[Stretch, ...], weights: Weights = USUAL
+) -> tuple[Proposal, ...]:
+    """The best whole answer for these sheets and places."""
+    if not papers:
+        return ()
+    import numpy as np
+
+    from core.sheets.evidence import IMPOSSIBLE, because, evidence
+    from core.sheets.matching import matched, sureness
+
+    if not places:
+        return tuple(Proposal(p, None, "sure", 0.0, ("every tape has its sheets",)) for p in papers)
+    kinds = evidence(papers, places, weights)
+    scores = np.sum(list(kinds.values()), axis=0)
+    none = float(np.log(weights.none / (1 - weights.none) * len(places)))
+    answer = matched(scores, none)
+
+    def why(sheet: int, place: int) -> tuple[str, ...]:
+        told = {name: float(matrix[sheet, place]) for name, matrix in kinds.items()}
+        return because(papers[sheet], places[place], told)
+
+    out = []
+    for number, (chosen, margin) in enumerate(zip(answer.places, answer.margins, strict=True)):
+        mine = scores[number]
+        least = (mine[chosen] if chosen is not None else none) - _NEAR
+        order = [int(n) for n in np.argsort(-mine)[: _OTHERS + 1] if n != chosen and mine[n] > IMPOSSIBLE / 2]
+        near = [n for n in order if mine[n] >= least or mine[n] > none][:_OTHERS]
+        told = why(number, chosen) if chosen is not None else ("nothing speaks for a tape strongly enough",)
+        out.append(Proposal(
+            papers[number], places[chosen] if chosen is not None else None, sureness(margin), margin, told,
+            tuple((places[n], why(number, n)) for n in near),
+        ))  # fmt: skip
+    return tuple(out)
+
+
+def tape_of(shelf: Shelf, reel: str) -> Tape | None:
+    """One tape with its stretches; None if it is no tape to transfer."""
+    return next((tape for tape in tapes(shelf) if tape.reel.key == reel), None)

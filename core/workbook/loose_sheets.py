@@ -1,0 +1,81 @@
+"""The joint for loose sheets: proposals for all of them, and what the owner decides."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from core.clock import clock_text, write_time
+
+if TYPE_CHECKING:
+    from core.sheets.proposals import Papers
+    from core.store.book import Book
+
+Span = tuple[Fraction, Fraction]
+
+
+class LooseSheets:
+    """A shelf's loose sheets."""
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+
+    def proposals(self) -> Papers:
+        """Every loose sheet with its proposal, all decided together, and the stretches without a sheet."""
+        from core.sheets.proposals import papers_of
+
+        return papers_of(self.book.shelf, self.old_titles())
+
+    def old_titles(self) -> dict[str, tuple[str, ...]]:
+        """What songs were called before, by the history."""
+        history = self.book.shelf.history
+        picked = getattr(history, "picked", None)
+        rows = picked("song", ("title",)) if picked is not None else history
+        found: dict[str, dict[str, None]] = {}
+        for event in rows:
+            if event.kind == "song" and event.field == "title" and event.old:
+                found.setdefault(event.key, {})[event.old] = None
+        return {key: tuple(titles) for key, titles in found.items()}
+
+    def belongs(self, sheet: str, reel: str, span: Span | None = None, because: str = "") -> str:
+        """The sheet is of that tape from now on, rows, song and span in one change; says what was done.
+
+        Refused where a row contradicts the tape, or the sheet is on another.
+        """
+        from core.sheets import decided
+
+        at = write_time(self.book.now())
+        where = f"{reel} {clock_text(span[0])}-{clock_text(span[1])}" if span else reel
+        self.book.change(
+            lambda shelf: decided.belongs(shelf, sheet, reel, span, because, at),
+            what=f"sheet {sheet} belongs to {where}", because=because,
+        )  # fmt: skip
+        return f"{sheet} belongs to {where}"
+
+    def loose(self, sheet: str, because: str = "") -> str:
+        """The sheet is undecided again, parted from its tape; says what was done."""
+        from core.sheets import decided
+
+        self.book.change(
+            lambda shelf: decided.loose(shelf, sheet), what=f"sheet {sheet} is loose", because=because
+        )
+        return f"{sheet} is a loose sheet again"
+
+    def of_no_tape(self, sheet: str, because: str = "") -> str:
+        """The sheet is of no tape there is; says what was done."""
+        from core.sheets import decided
+
+        at = write_time(self.book.now())
+        self.book.change(
+            lambda shelf: decided.of_no_tape(shelf, sheet, because, at),
+            what=f"sheet {sheet} is of no tape we have", because=because,
+        )  # fmt: skip
+        return f"{sheet} is of no tape we have"
+
+    def song_span(self, song: str, reel: str, span: Span) -> str:
+        """A stretch of a tape is that song's span; says what was done."""
+        from core.sheets import decided
+
+        where = f"{reel} {clock_text(span[0])}-{clock_text(span[1])}"
+        self.book.change(lambda shelf: decided.song_span(shelf, song, reel, span), what=f"{where} is {song}")
+        return f"{where} is {song}"

@@ -1,0 +1,72 @@
+"""Loose sheets by command: proposals, decisions, one undo, and one line for what cannot be."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+Run = Callable[..., Any]
+
+
+def test_a_loose_sheet_is_proposed_with_its_evidence(run: Run, shelf: Path) -> None:
+    found = run("papers", "--json").json
+    (sheet,) = [one for one in found["sheets"] if one["sheet"] == "T-06"]
+    assert sheet["choice"] == {"reel": "R-002", "from": None, "to": None}
+    assert set(sheet) == {"sheet", "choice", "sure", "margin", "because", "others"}
+    assert sheet["sure"] in ("sure", "likely", "open") and "S-03 needs R-002" in sheet["because"]
+    assert "T-06" in run("papers").out
+
+
+def test_a_decision_is_history_with_its_reason_and_one_undo(run: Run, shelf: Path, tmp_path: Path) -> None:
+    before = run("songs", "--json").json
+    assert run("papers", "T-06", "R-004@0:10-5:00", "--because", "same handwriting").status == 0
+    assert not any(one["sheet"] == "T-06" for one in run("papers", "--json").json["sheets"])
+    song = next(one for one in run("songs", "--json").json if one["song"] == "S-03")
+    assert song["waits_for"] == ["R-002", "R-004"]
+    parts = run("parts", "S-03", "--json").json["parts"]
+    assert {source["reel"] for part in parts for source in part["use"]} == {"R-004"}
+    run("export", "out")
+    assert "same handwriting" in (tmp_path / "out" / "history.csv").read_text()
+    assert run("undo").status == 0
+    assert run("songs", "--json").json == before
+    assert any(one["sheet"] == "T-06" for one in run("papers", "--json").json["sheets"])
+
+
+def test_a_sheet_and_its_tape_are_parted_again(run: Run, shelf: Path) -> None:
+    before = run("songs", "--json").json
+    assert run("papers", "T-06", "R-004@0:10-5:00").status == 0
+    assert run("papers", "T-06", "loose").status == 0
+    assert run("songs", "--json").json == before
+    assert run("papers", "T-06", "loose").status == 1  # it is loose already
+
+
+def test_a_sheet_of_no_tape_is_asked_about_no_more(run: Run, shelf: Path) -> None:
+    assert run("papers", "T-06", "none").status == 0
+    found = run("papers", "--json").json
+    assert found["sheets"] == [] and found["of_no_tape"] == ["T-06"]
+    assert run("papers", "T-06", "loose").status == 0 and run("papers", "--json").json["of_no_tape"] == []
+
+
+@pytest.mark.parametrize(
+    ("words", "status", "told"),
+    [
+        (("T-66", "R-002"), 1, "no sheet 'T-66' on this shelf: did you mean T-06?"),
+        (("T-06", "R-099"), 1, "no reel 'R-099' on this shelf"),
+        (("T-06", "R-013"), 1, "sheet T-06 track 9: R-013 has 2 tracks"),
+        (("T-06", "CAL-1"), 1, "CAL-1 is a calibration reel"),
+        (("T-01", "R-002"), 1, "sheet T-01 track 1 (R-001:1) is on R-001 already"),
+        (("T-01", "none"), 1, "sheet T-01 track 1 (R-001:1) is on R-001"),
+        (("T-06", "R-002@5:00-4:00"), 2, "is no place on a tape: give it as R-002@0:40-5:10"),
+        (("T-06",), 2, "a tape is wanted"),
+    ],
+)
+def test_what_cannot_be_is_one_line_and_changes_nothing(
+    run: Run, shelf: Path, words: tuple[str, ...], status: int, told: str
+) -> None:
+    before = shelf.read_bytes()
+    ran = run("papers", *words)
+    assert ran.status == status and told in ran.err and ran.err.count("\n") == 1 and ran.out == ""
+    assert shelf.read_bytes() == before

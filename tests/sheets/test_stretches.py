@@ -1,0 +1,44 @@
+"""Stretches that sound, from the kept levels alone."""
+
+from __future__ import annotations
+
+from core.findings import Strip
+from core.sheets.stretches import Levels, soundings
+
+
+def strip(seconds, *tracks):
+    """A strip of a column a second; each track is a list of (from, to) that sound."""
+    rows = [bytearray([255] * seconds) for _ in tracks]
+    for row, spans in zip(rows, tracks, strict=True):
+        for first, last in spans:
+            row[first:last] = bytes([40] * (last - first))
+    packed = tuple(bytes(row) for row in rows)
+    return Strip(float(seconds), tuple(range(1, len(tracks) + 1)), seconds, packed, packed)
+
+
+def test_two_songs_parted_by_leader_are_two_stretches_with_their_tracks():
+    one, two = soundings([Levels(strip(600, [(10, 200), (230, 500)], [(230, 490)], []))])
+    assert (round(one.start), round(one.end), one.tracks) == (10, 200, {1})
+    assert (round(two.start), round(two.end), two.tracks, two.heard) == (230, 500, {1, 2}, {1, 2, 3})
+
+
+def test_a_rest_is_music_and_a_slate_is_no_song():
+    (one,) = soundings([Levels(strip(400, [(0, 8), (40, 150), (153, 300)]))])
+    assert (round(one.start), round(one.end)) == (40, 300)
+
+
+def test_timecode_runs_on_between_songs_and_joins_none():
+    found = soundings([Levels(strip(400, [(10, 150), (200, 380)], [(0, 400)]), clocks=frozenset([2]))])
+    assert [(round(one.start), round(one.end), one.tracks) for one in found] == [
+        (10, 150, {1}),
+        (200, 380, {1}),
+    ]
+
+
+def test_passes_of_a_part_lie_where_the_part_does():
+    (one,) = soundings([Levels(strip(100, [(20, 80)]), begins=300.0)])
+    assert (round(one.start), round(one.end)) == (320, 380)
+
+
+def test_nothing_kept_tells_nothing():
+    assert soundings([]) == ()
