@@ -60,8 +60,7 @@ def read_shelf(path: Path) -> Kept:
         content = path.read_bytes()
     except FileNotFoundError:
         raise Unusable(
-            f"{path}: there is no shelf: start one with "
-            f"`reelturn --shelf {_argument(path)} new --studio studio.toml`"
+            f"{path}: there is no shelf: `reelturn --shelf {_argument(path)} new` begins one"
         ) from None
     except OSError as error:
         raise Unusable(f"{path}: cannot be read: {error.strerror or error}") from error

@@ -59,7 +59,7 @@ def studio_text(studio: Studio) -> str:
 def _lines(tables: dict[str, Any]) -> Iterator[str]:
     bare = {key: value for key, value in tables.items() if not _table(value) and not _array(value)}
     for key, value in bare.items():
-        yield f"{_key(key)} = {_value(value)}"
+        yield f"{_key(key)} = {toml_text(value)}"
     first = not bare
     for key, value in tables.items():
         if key in bare:
@@ -72,7 +72,7 @@ def _lines(tables: dict[str, Any]) -> Iterator[str]:
             first = False
             yield head
             for name, inner in one.items():
-                yield f"{_key(name)} = {_value(inner)}"
+                yield f"{_key(name)} = {toml_text(inner)}"
 
 
 def _table(value: Any) -> bool:
@@ -88,7 +88,8 @@ def _key(key: str) -> str:
     return key if plain else _quoted(key)
 
 
-def _value(value: Any) -> str:
+def toml_text(value: Any) -> str:
+    """A plain value as TOML text."""
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
@@ -96,10 +97,10 @@ def _value(value: Any) -> str:
     if isinstance(value, dict):
         if set(value) == {"toml"}:
             return str(value["toml"])
-        inner = ", ".join(f"{_key(key)} = {_value(one)}" for key, one in value.items())
+        inner = ", ".join(f"{_key(key)} = {toml_text(one)}" for key, one in value.items())
         return "{ " + inner + " }" if inner else "{}"
     if isinstance(value, list):
-        return "[" + ", ".join(_value(one) for one in value) + "]"
+        return "[" + ", ".join(toml_text(one) for one in value) + "]"
     return repr(value)
 
 

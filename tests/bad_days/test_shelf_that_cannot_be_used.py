@@ -101,7 +101,7 @@ def test_a_foreign_file_is_left_alone(tmp_path: Path, run: Run, content: bytes) 
 
 def test_a_missing_shelf_says_how_to_start_one(run: Run) -> None:
     told = run("reels")
-    assert told.status == 2 and "there is no shelf" in told.err and "new --studio" in told.err
+    assert told.status == 2 and "there is no shelf" in told.err and " new` begins one" in told.err
 
 
 def test_a_folder_is_no_shelf(tmp_path: Path, run: Run) -> None:

@@ -1,0 +1,86 @@
+"""A shelf of one's own where no terminal is: a commented file, templates, and what the questions make."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from core.store.first_studio import deck_kinds, questions, studio_of
+from core.store.studio_fields import TABLES
+
+Run = Callable[..., Any]
+
+
+def test_without_a_terminal_a_commented_studio_is_written_once(run: Run, tmp_path: Path) -> None:
+    told = run("new")
+    assert told.status == 2 and told.out == "" and len(told.err.splitlines()) == 1
+    assert "studio.toml was written here" in told.err and "`reelturn new --studio studio.toml`" in told.err
+    text = (tmp_path / "studio.toml").read_text(encoding="utf-8")
+    for fields in TABLES.values():
+        for field in fields:  # every key that is read stands there, set or as a comment, with a word on it
+            assert any(
+                line.lstrip("# ").startswith(f"{field.key} =") and " # " in line for line in text.splitlines()
+            ), field.key
+    again = run("new")
+    assert again.status == 2 and "it was not touched" in again.err
+    assert (tmp_path / "studio.toml").read_text(encoding="utf-8") == text
+    assert run("new", "--studio", "studio.toml").status == 0
+    told = run("new")
+    assert told.status == 2 and "there is something already" in told.err
+
+
+def test_the_shelf_that_results_plans(run: Run, tmp_path: Path) -> None:
+    run("new")
+    assert run("new", "--studio", "studio.toml").status == 0
+    (tmp_path / "r.csv").write_text(
+        "reel;width;tracks;speed;eq;level;length;base;condition;stage\n"
+        "A;6,3 mm;2;38 cm/s;CCIR;320 nWb/m;762 m;polyester;ok;identified\n",
+        encoding="utf-8",
+    )
+    assert run("import", "r.csv").status == 0
+    assert run("set", "A", "role=multitrack").status == 0
+    assert run("plan", "--effort", "0.05").status == 0
+
+
+def test_a_template_a_kind_is_written_and_imports_nothing(run: Run, shelf: Path, tmp_path: Path) -> None:
+    told = run("export", "--template", "fresh")
+    assert told.status == 0
+    names = {Path(line).name for line in told.out.splitlines()}
+    assert names == {"studio.toml", "reels.csv", "songs.csv", "sheets.csv", "segments.csv"}
+    files = [f"fresh/{name}" for name in sorted(names) if name.endswith(".csv")]
+    assert run("import", *files).out == "nothing to import: the files hold no rows\n"
+    assert run("export", "--template", "fresh").status == 2
+
+
+def test_without_a_shelf_and_a_terminal_the_line_that_begins_one_is_told(run: Run) -> None:
+    told = run()
+    assert told.status == 2 and "`reelturn new` begins one" in told.err and len(told.err.splitlines()) == 1
+    told = run("reels")
+    assert told.status == 2 and " new` begins one" in told.err
+
+
+@pytest.mark.parametrize("deck", range(1, len(deck_kinds()) + 1))
+def test_the_defaults_make_a_studio_for_every_kind_of_deck(deck: int) -> None:
+    studio = studio_of({"decks": str(deck), "trays": "6", "helper_lines_up": "yes"}, "Europe/Lisbon")
+    kind = deck_kinds()[deck - 1]
+    assert studio.decks[0].tracks == kind["tracks"] and studio.capture is not None
+    assert studio.capture.inputs == kind["tracks"]
+    assert studio.chambers[0].takes(studio.decks[0].widths[0])
+    assert studio.treatment(studio.decks[0].widths[0]) is not None
+    assert any(row.helper for row in studio.hours) and studio.decks[0].setup_needs_helper
+    assert {row.loud_until_minutes for row in studio.hours if row.bench} == {22 * 60, None}
+
+
+def test_every_default_is_an_answer_that_its_own_question_takes() -> None:
+    for one in questions({"helper_lines_up": "yes"}, "Europe/Lisbon"):
+        one.check(one.default)
+
+
+def test_the_commented_file_is_toml_and_says_what_the_defaults_say(run: Run, tmp_path: Path) -> None:
+    run("new")
+    read = tomllib.loads((tmp_path / "studio.toml").read_text(encoding="utf-8"))
+    assert read["comfort"] == {"count": "evenings", "slack": "10 %", "line_up_hour": 0.5, "tied_hour": 0.1}

@@ -1,0 +1,69 @@
+"""From nothing to a shelf at a terminal: the offer, the questions, going back, and a break in the middle."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from core.workbook.workbook import Workbook
+
+
+def test_without_a_shelf_the_questions_make_one_and_it_opens(terminal, tmp_path: Path) -> None:
+    shelf = tmp_path / "own.json"
+    terminal.start("--shelf", str(shelf))
+    terminal.sees("There is no shelf yet")
+    terminal.sees("Which? [1]")
+    terminal.press("Enter")
+    terminal.sees("1/8 What is the place called?")
+    terminal.press("-l", "Marram Wharf")
+    terminal.press("Enter")
+    terminal.sees("2/8 Which time zone")
+    terminal.press("-l", "Europe/Nowhere")
+    terminal.press("Enter")
+    terminal.sees("is not an IANA zone name")
+    terminal.press("-l", "<")
+    terminal.press("Enter")
+    terminal.sees("1/8 What is the place called? [Marram Wharf]")
+    terminal.press("Enter")
+    terminal.press("-l", "Europe/Lisbon")
+    terminal.press("Enter")
+    terminal.sees("3/8 Which decks")
+    terminal.press("-l", "1, 4")
+    terminal.press("Enter")
+    terminal.sees("4/8")
+    terminal.press("-l", "yes")
+    terminal.press("Enter")
+    terminal.sees("5/9 How many tracks can be captured at once? [16]")
+    terminal.press("Enter")
+    terminal.sees("6/9")
+    terminal.press("-l", "6")
+    terminal.press("Enter")
+    terminal.sees("7/9")
+    terminal.press("Enter")
+    terminal.sees("8/9")
+    terminal.press("Enter")
+    terminal.sees("9/9 When does that person come?")
+    terminal.press("-l", "tue 19:00-22:30")
+    terminal.press("Enter")
+    terminal.until(shelf.exists, "the shelf")
+    terminal.until(lambda: "Which?" not in terminal.screen(), "the screen of the program")
+    studio = Workbook.open(shelf, _never).shelf.studio
+    assert (studio.name, studio.timezone) == ("Marram Wharf", "Europe/Lisbon")
+    assert [deck.tracks for deck in studio.decks] == [2, 16] and studio.chambers[0].trays == 6
+    assert not shelf.with_name("own.json.begun").exists()
+
+
+def test_a_conversation_that_breaks_off_keeps_what_was_answered(terminal, tmp_path: Path) -> None:
+    shelf = tmp_path / "own.json"
+    terminal.start("--shelf", str(shelf), "new")
+    terminal.sees("What is the place called?")
+    terminal.press("-l", "Marram Wharf")
+    terminal.press("Enter")
+    terminal.sees("2/8")
+    terminal.press("C-d")
+    terminal.until(lambda: terminal.status is not None, "the end of the program")
+    assert terminal.status == 2 and not shelf.exists()
+    assert "Marram Wharf" in shelf.with_name("own.json.begun").read_text(encoding="utf-8")
+
+
+def _never() -> None:
+    raise AssertionError("nobody asks the time")

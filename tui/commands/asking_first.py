@@ -1,0 +1,101 @@
+"""The first questions at a terminal: Enter takes the default, `<` goes back, a break loses nothing."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from pathlib import Path
+
+from core.errors import Unusable
+from core.store.first_studio import questions, studio_of, treatments_told
+from core.studio.studio import Studio
+
+BACK = ("<", "back")
+
+
+def local_zone() -> str:
+    """The zone of this machine's clock, as far as it tells; else UTC."""
+    named = os.environ.get("TZ", "").removeprefix(":")
+    link = os.path.realpath("/etc/localtime")
+    for name in (named, link.partition("zoneinfo/")[2]):
+        if name:
+            try:
+                from core.clock import zone
+
+                zone(name)
+            except Unusable:
+                continue
+            return name
+    return "UTC"
+
+
+class Draft:
+    """What was answered so far, kept in a file beside the shelf-to-be until the shelf is there."""
+
+    def __init__(self, shelf: Path) -> None:
+        self.path = shelf.with_name(f"{shelf.name}.begun")
+
+    def read(self) -> dict[str, str]:
+        """The answers of a conversation that was broken off; none where there was none."""
+        try:
+            found = json.loads(self.path.read_text(encoding="utf-8"))
+        except (OSError, ValueError):
+            return {}
+        return {str(name): str(text) for name, text in found.items()} if isinstance(found, dict) else {}
+
+    def keep(self, answers: dict[str, str]) -> None:
+        """Keeps what was answered; where that cannot be, the conversation goes on."""
+        try:
+            self.path.parent.mkdir(parents=True, exist_ok=True)
+            self.path.write_text(json.dumps(answers, ensure_ascii=False), encoding="utf-8")
+        except OSError:
+            return
+
+    def drop(self) -> None:
+        """Forgets them: the shelf is there."""
+        self.path.unlink(missing_ok=True)
+
+
+def asked_studio(draft: Draft) -> Studio:
+    """The studio that the answers make; Unusable where the conversation ends before its last answer."""
+    answers, zone = draft.read(), local_zone()
+    print("A few questions. Enter takes what stands in [ ], `<` goes back; all of it can be changed later.")
+    if answers:
+        print("What you answered the last time stands in [ ].")
+    number = 0
+    while number < len(asked := questions(answers, zone)):
+        one = asked[number]
+        for line in one.more:
+            print(f"    {line}")
+        given = _line(
+            f"{number + 1}/{len(asked)} {one.words} [{answers.get(one.name) or one.default}] ", draft
+        )
+        if given.strip().casefold() in BACK:
+            number = max(0, number - 1)
+            continue
+        text = given.strip() or answers.get(one.name) or one.default
+        try:
+            one.check(text)
+        except ValueError as error:
+            print(f"    {text!r} is not {error}.")
+            continue
+        answers[one.name] = text
+        draft.keep(answers)
+        number += 1
+    studio = studio_of(answers, zone)
+    if studio.treatments:
+        print("Warmth for sticky tape, from the table; the tape's and the chamber's own papers come first:")
+        for line in treatments_told(studio):
+            print(f"    {line}")
+    return studio
+
+
+def _line(prompt: str, draft: Draft) -> str:
+    print(prompt, end="", flush=True)
+    line = sys.stdin.readline()
+    if not line:
+        print()
+        kept = "; what you answered is kept for the next time" if draft.path.exists() else ""
+        raise Unusable(f"new: no shelf was begun{kept}")
+    return line.rstrip("\n")
