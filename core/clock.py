@@ -78,6 +78,10 @@ def grid_ceiling(moment: datetime, grid_minutes: int) -> datetime:
     return moment if past == 0 else later(moment, minutes=grid_minutes - past / 60)
 
 
+#: Magnetic tape is of the 1930s; far beyond these years a date cannot be reckoned with at all.
+FIRST_YEAR, LAST_YEAR = 1900, 2999
+
+
 def read_time(text: str, where: tzinfo) -> datetime:
     """Reads ``YYYY-MM-DDTHH:MM`` with or without an offset, into the studio's zone.
 
@@ -90,13 +94,18 @@ def read_time(text: str, where: tzinfo) -> datetime:
         raise ValueError(right)
     try:
         wall = datetime.fromisoformat(f"{match[1]}T{match[2]}{match[3] or ''}")
-        if match[3]:
-            return wall.astimezone(where)
-        moment = wall.replace(tzinfo=where).astimezone(UTC).astimezone(where)
+        moment = (wall if match[3] else wall.replace(tzinfo=where)).astimezone(UTC).astimezone(where)
     except (ValueError, OverflowError) as error:
         raise ValueError(right) from error
-    if moment.replace(tzinfo=None, fold=0) != wall:
+    if not match[3] and moment.replace(tzinfo=None, fold=0) != wall:
         raise ValueError(f"a time that exists: the clock change skips {text}")
+    return _of_our_days(moment)
+
+
+def _of_our_days(moment: datetime) -> datetime:
+    """The moment; ValueError for a year in which no tape was played or will be."""
+    if not FIRST_YEAR <= moment.year <= LAST_YEAR:
+        raise ValueError(f"a time in the years {FIRST_YEAR} to {LAST_YEAR}")
     return moment
 
 

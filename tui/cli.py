@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -58,7 +60,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     words = list(sys.argv[1:] if argv is None else argv)
     _let_any_text_out()
     try:
-        return _run(words)
+        status = _run(words)
+        sys.stdout.flush()  # what cannot be written is met here, not when the interpreter is gone
+        return status
     except ReelturnError as error:
         say(str(error))
         return error.exit_status
@@ -67,10 +71,12 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 130
     except BrokenPipeError:
         # Whoever read our output has enough of it; nothing more can be said there.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _let_go_of_output()
         return 0
     except OSError as error:
-        say(f"{error.filename or 'the system'}: {error.strerror or error}")
+        say(f"{error.filename or 'standard output'}: {error.strerror or error}")
+        if error.filename is None:
+            _let_go_of_output()
         return 2
     except Exception as error:
         if os.environ.get("REELTURN_DEBUG"):
@@ -148,8 +154,24 @@ def say(text: str) -> None:
         print(f"reelturn: {line}", file=sys.stderr)
 
 
+class _Closed(io.TextIOBase):
+    """Standard output that was closed before the program began: whoever prints hears of it."""
+
+    def write(self, text: str, /) -> int:
+        """Always an error, as the system would tell it."""
+        raise OSError(errno.EBADF, os.strerror(errno.EBADF))
+
+
+def _let_go_of_output() -> None:
+    """What still waits to be written goes nowhere, so that nothing is said of it when the program ends."""
+    if not isinstance(sys.stdout, _Closed):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
 def _let_any_text_out() -> None:
     """A title in any script is printed, with marks in place of letters that the terminal's encoding lacks."""
+    if sys.stdout is None:
+        sys.stdout = _Closed()
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")

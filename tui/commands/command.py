@@ -26,6 +26,10 @@ class CommandLine(argparse.ArgumentParser):
         """Unusable instead of usage text and an exit."""
         raise Unusable(f"{self.prog.removeprefix('reelturn ')}: {message} (reelturn --help tells more)")
 
+    def _print_message(self, message: str, file: Any = None) -> None:
+        """Prints its help; the library's own way passes over output that cannot be written."""
+        print(message, end="", file=file or sys.stderr)
+
 
 def call(verb: str, words: Sequence[str], shelf: str | None) -> int:
     """Runs a verb with what stands after it; the exit status."""
