@@ -18,6 +18,7 @@ from core.planning.bench.follow import draft_of_plan, follow
 from core.planning.bench.lists import Order, plan_order
 from core.planning.bench.moves import Key, moved_weight, moved_words, starts_of
 from core.planning.bench.orders import first_orders
+from core.planning.bench.settle import settled
 from core.planning.bench.whynot import whys
 from core.planning.bounds.bounds import quick_bound
 from core.planning.by_lists import change_lists, enter_anew, songs_alone, try_lists, turn_over
@@ -191,7 +192,7 @@ class Search:
 
     def finish(self, seconds: float, effort: str = "") -> Plan:
         """The best plan as it is handed out: filled, worded, checked."""
-        draft = filled(self.shelf, self.problem, tidy(self.problem, self.best))
+        draft = filled(self.shelf, self.problem, self._settled(tidy(self.problem, self.best)))
         reasons = whys(self.problem, draft)
         plan = self._plan(draft, reasons, seconds, effort)
         wrong = violations(self.shelf, plan)
@@ -203,6 +204,13 @@ class Search:
             if not violations(self.shelf, plan):
                 break
         return plan
+
+    def _settled(self, draft: Draft) -> Draft:
+        """The draft as early as it can be; one that is under way stays where it is."""
+        if self.kept is not None:
+            return draft
+        new = tidy(self.problem, settled(self.problem, draft))
+        return new if self.rank(new) <= self.rank(draft) and self.keeps_rules(new) else draft
 
     def _moved(self, draft: Draft) -> list[str]:
         """What moved against the kept plan and why, and which wishes are not met."""

@@ -209,7 +209,7 @@ def _reel(dice: Random, family: str, number: int) -> dict[str, Any]:
         if dice.random() < 0.2:
             row["conditioned_at"] = "2026-09-07T14:00"
     if family == "songs" and dice.random() < 0.12:
-        row["condition"] = dice.choice(["mould", "vinegar;ok", "squeal"])
+        row["condition"] = dice.choice(["mould", "vinegar", "squeal"])
     return row
 
 

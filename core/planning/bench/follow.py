@@ -69,13 +69,13 @@ def followed(problem: Problem, old: Draft, *, exact: bool) -> Diary:
     """The diary after following; see ``follow``."""
     skip: set[int] = set()
     for _ in range(ROUNDS):
-        walk = _Walk(problem, skip, exact)
+        walk = Walk(problem, skip, exact)
         walk.through(old)
         missed = walk.missed(old)
         if not missed:
             break
         skip |= missed
-    walk = _Walk(problem, skip, exact)
+    walk = Walk(problem, skip, exact)
     walk.through(old)
     done = ends_of(walk.diary.draft())
     late = sorted(ends_of(old).items(), key=lambda pair: (pair[1], pair[0]))
@@ -87,13 +87,18 @@ def followed(problem: Problem, old: Draft, *, exact: bool) -> Diary:
     return walk.diary
 
 
-class _Walk:
-    """One pass through an old draft in order of time."""
+class Walk:
+    """One pass through an old draft in order of time.
 
-    def __init__(self, problem: Problem, skip: set[int], exact: bool) -> None:
+    Each item is entered at its own time or as soon after as it fits; with ``exact`` at its own or not at all,
+    with ``early`` as soon in its window as it fits.
+    """
+
+    def __init__(self, problem: Problem, skip: set[int], exact: bool = False, early: bool = False) -> None:
         self.problem = problem
         self.skip = skip
         self.exact = exact
+        self.early = early
         self.diary = Diary(problem)
         self.done: dict[tuple[int, str, int], int] = {}
         self.warm: dict[int, tuple[int, int]] = {}  # job -> cool until, playable until
@@ -149,8 +154,9 @@ class _Walk:
         full = step.full or stands != step.setup
         minutes = facts.full if full else facts.touch_up
         runs = facts.full_runs[window] if full else facts.runs[window]
-        ends = [s.end for s in self.diary.decked[step.deck] if s.end > step.start]
-        start = self.diary.gap(window, max([step.start, *ends]), minutes, runs)
+        first = self._first(step, window)
+        ends = [s.end for s in self.diary.decked[step.deck] if s.end > first]
+        start = self.diary.gap(window, max([first, *ends]), minutes, runs)
         if start < 0 or (self.exact and start != step.start):
             return
         calibration = calibrated(self.diary, facts, step.setup, start, start + minutes)
@@ -181,7 +187,7 @@ class _Walk:
             first = max(first, aligns[-1].end)
             lapse = self.warm[step.job][1] if step.job in self.warm else job.lapse
             last = lapse if lapse is not None else last
-        start = diary.gap(window, max(first, step.start), minutes, runs, last)
+        start = diary.gap(window, max(first, self._first(step, window)), minutes, runs, last)
         if start < 0 or (self.exact and start != step.start):
             return
         new = replace(step, start=start, end=start + minutes)
@@ -190,6 +196,9 @@ class _Walk:
         if step.kind == "identify" and job.calibration and job.warmth != "must":
             last = 1 << 40 if job.lapse is None else job.lapse
             diary.fits[job.index] = [Fit(max(new.end, job.ready), last)]
+
+    def _first(self, step: Step, window: int) -> int:
+        return self.problem.windows[window].start if self.early else step.start
 
     def _minutes(self, job: Job, step: Step) -> int | None:
         if step.kind == "transfer":
