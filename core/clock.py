@@ -17,6 +17,8 @@ from core.errors import Unusable
 
 _TIME = re.compile(r"(\d{4}-\d\d-\d\d)[T ](\d\d:\d\d(?::\d\d(?:\.\d+)?)?)(Z|[+-]\d\d:?\d\d)?$")
 
+NIGHT_ENDS = 4  # o'clock: until then the evening before goes on
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Span:
@@ -70,6 +72,11 @@ def days_later(moment: datetime, days: int) -> datetime:
     """The same time on the clock, that many dates later (or earlier)."""
     wall = moment.replace(tzinfo=None, fold=0) + timedelta(days=days)
     return wall.replace(tzinfo=moment.tzinfo).astimezone(UTC).astimezone(moment.tzinfo)
+
+
+def evening_of(moment: datetime) -> date:
+    """The date to which that moment's evening belongs: it goes on until four in the morning."""
+    return (moment.replace(tzinfo=None, fold=0) - timedelta(hours=NIGHT_ENDS)).date()
 
 
 def grid_ceiling(moment: datetime, grid_minutes: int) -> datetime:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
 
@@ -32,3 +33,10 @@ def counted(number: int, one: str, many: str = "") -> str:
 def often(times: int) -> str:
     """``once``, ``6 times``."""
     return "once" if times == 1 else f"{times} times"
+
+
+def listed(words: Sequence[str]) -> str:
+    """``a, b and c``."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"

@@ -142,10 +142,6 @@ class Home(App[int]):
         chosen = self.shelf.of_kind("setting").get("units")
         return chosen if isinstance(chosen, Mapping) else {}
 
-    def promises(self) -> Mapping[str, datetime | None]:
-        """The time that is promised for each song, by the kept plan."""
-        return self.book.plans.promises()[0]
-
     def stale(self) -> str | None:
         """A sentence, where the shelf has changed in a way that the kept plan does not fit."""
         return self.book.plans.plan_is_stale() if self.plan is not None else None

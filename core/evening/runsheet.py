@@ -12,15 +12,13 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from core.clock import Span, later, minutes_between
+from core.clock import NIGHT_ENDS, Span, evening_of, later, minutes_between
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.standing.gates import lined_up_since
 from core.standing.left_to_play import transfers
 from core.standing.still import Struck, left_of_plan, struck_words
 from core.studio.opening import opening
-
-NIGHT_ENDS = 4  # o'clock: until then the evening before goes on
 
 #: States in which nothing is left to do on a step tonight.
 OVER = ("done", "skipped", "struck")
@@ -85,11 +83,6 @@ class RunSheet:
     def will_not_fit(self) -> tuple[Step, ...]:
         """The steps that will not fit any more tonight."""
         return tuple(step for step in self.waiting if not step.fits)
-
-
-def evening_of(moment: datetime) -> date:
-    """The date to which that moment's evening belongs."""
-    return (moment.replace(tzinfo=None, fold=0) - timedelta(hours=NIGHT_ENDS)).date()
 
 
 def evening_span(day: date, moment: datetime) -> Span:

@@ -8,13 +8,14 @@ one had and this one has not is cancelled where that plan is given.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime, timedelta
 
 import icalendar
 
-from core.clock import minutes_between
+from core.clock import evening_of, minutes_between
 from core.evening.runsheet import Step
+from core.evening.song_dates import song_dates
 from core.paper.evenings import Evening, evenings
 from core.paper.letters import cleaned
 from core.paper.tell import details, headline
@@ -22,6 +23,7 @@ from core.paper.words import clock, short_moment
 from core.paper.zone import zone_component
 from core.plan import Plan
 from core.shelf import Shelf
+from core.songs.when import SongDate, song_line
 from core.standing.still import left_of_plan
 
 BEFORE_EVENING_MINUTES = 30
@@ -90,17 +92,24 @@ def _touch_name(step: Step) -> str:
 
 
 def _events(shelf: Shelf, plan: Plan, made: datetime, stale: str | None) -> Iterator[icalendar.Event]:
+    dates = tuple(song_dates(shelf, plan, made).values())
     for evening in evenings(shelf, plan):
         work = [step for step in evening.steps if not step.touch]
         if work:
-            yield _evening_event(shelf, plan, evening, work, made, stale)
+            yield _evening_event(shelf, plan, evening, work, dates, made, stale)
         for step in evening.steps:
             if step.touch:
                 yield _touch_event(shelf, plan, evening, step, made, stale)
 
 
 def _evening_event(
-    shelf: Shelf, plan: Plan, evening: Evening, work: list[Step], made: datetime, stale: str | None
+    shelf: Shelf,
+    plan: Plan,
+    evening: Evening,
+    work: list[Step],
+    dates: Sequence[SongDate],
+    made: datetime,
+    stale: str | None,
 ) -> icalendar.Event:
     start, end = work[0].planned.start, max(step.planned.end for step in work)
     plays = [step.subject for step in work if step.kind == "transfer"]
@@ -114,6 +123,11 @@ def _evening_event(
     ]
     lines += [f"NOT: {step.kind} {step.subject}, {why}" for step, why in evening.crossed]
     lines += [evening.without[step.key] for step in work if step.key in evening.without]
+    lines += [
+        song_line(date)
+        for date in dates
+        if date.planned is not None and evening_of(date.planned) == evening.day
+    ]
     struck = bool(evening.crossed or evening.without)
     event = _event(shelf, plan, _evening_name(evening), start, end, made, struck=struck)
     event.add("summary", _line(summary))

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from core.evening.runsheet import Step, evening_of
+from core.clock import evening_of
+from core.evening.runsheet import Step
 from core.paper.evenings import evenings
 from core.plan import Plan
 from core.shelf import Shelf

@@ -11,8 +11,8 @@ from typing import Any
 
 from reportlab.platypus.flowables import Flowable
 
-from core.clock import minutes_between
-from core.evening.runsheet import evening_of, evening_span
+from core.clock import evening_of, minutes_between
+from core.evening.runsheet import evening_span
 from core.paper.letters import width_of
 from core.paper.text import TINY, Type, draw_line
 from core.plan import Item, Plan

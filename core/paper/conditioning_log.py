@@ -13,11 +13,12 @@ from core.paper.letters import said
 from core.paper.look import Blank, Cell, Tick, section, table
 from core.paper.page import Sheet, bind, column, origin
 from core.paper.text import BODY, CLOCK, SMALL, STRONG, Text
-from core.paper.words import clock, listed, short_moment, warmth
+from core.paper.words import clock, short_moment, warmth
 from core.plan import Item, Plan
 from core.quantities import plain, read_quantity
 from core.shelf import Shelf
 from core.tape.where import figure
+from core.words import listed
 
 _SPARE_ROWS = 4
 

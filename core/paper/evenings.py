@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
-from core.clock import Span
+from core.clock import Span, evening_of
 from core.conditioning.places import Standing, standings
-from core.evening.runsheet import Step, evening_of, evening_span, planned_steps
+from core.evening.runsheet import Step, evening_span, planned_steps
 from core.plan import Item, Plan
 from core.shelf import Shelf
 from core.standing.still import Struck, left_of_plan, struck_words

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from pathlib import Path
 
-from core.evening.runsheet import evening_of
+from core.clock import evening_of
 from core.paper.conditioning_log import conditioning_page
 from core.paper.evenings import Evening, evenings
 from core.paper.files import put
@@ -32,7 +32,7 @@ def print_orders(
     for evening in evenings(shelf, plan):
         pdf = bind(evening_sheets(shelf, plan, evening, size), source, size)
         written.append(put(folder, f"order-{evening.day:%Y-%m-%d}.pdf", pdf))
-    weeks = bind(week_sheets(shelf, plan, size), source, size)
+    weeks = bind(week_sheets(shelf, plan, made, size), source, size)
     return [*written, put(folder, f"weeks-from-{plan.start:%Y-%m-%d}.pdf", weeks)]
 
 

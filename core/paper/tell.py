@@ -10,13 +10,13 @@ from core.evening.again import alarm, assumed
 from core.evening.runsheet import Step
 from core.paper.letters import said
 from core.paper.run import ranges, runs_of, span_of
-from core.paper.words import clock, listed, short_moment, warmth, whole_seconds
+from core.paper.words import clock, short_moment, warmth, whole_seconds
 from core.plan import Item, Plan
 from core.reels.length import Length, feet, length_of, play_seconds
 from core.reels.needs import barred, base_of, needs_conditioning, playable_until, sticky
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.words import counted
+from core.words import counted, listed
 
 
 def headline(step: Step, standing: Standing | None = None) -> str:

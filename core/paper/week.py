@@ -7,7 +7,8 @@ from datetime import date, datetime, timedelta
 
 from reportlab.platypus.flowables import Flowable
 
-from core.evening.runsheet import evening_of
+from core.clock import evening_of
+from core.evening.song_dates import song_dates
 from core.paper.chart import KEY, Chart
 from core.paper.evenings import Evening, evenings
 from core.paper.foot import figures_foot
@@ -15,25 +16,29 @@ from core.paper.letters import said
 from core.paper.look import Cell, section, table
 from core.paper.page import Sheet, bind, column, origin
 from core.paper.text import SMALL, SMALL_STRONG, Text, Type
-from core.paper.words import clock, day_and_year, listed, short_moment
+from core.paper.words import clock, day_and_year
 from core.plan import Plan
 from core.shelf import Shelf
-from core.words import day_text
+from core.songs.when import SongDate
+from core.words import day_text, listed
 
 
 def week(shelf: Shelf, plan: Plan, *, size: str = "A4", made: datetime, stale: str | None = None) -> bytes:
     """The PDF of the plan's weeks, one page each."""
-    return bind(week_sheets(shelf, plan, size), origin(shelf, plan, made, stale), size)
+    return bind(week_sheets(shelf, plan, made, size), origin(shelf, plan, made, stale), size)
 
 
-def week_sheets(shelf: Shelf, plan: Plan, size: str = "A4") -> list[Sheet]:
-    """A sheet for each week, Monday to Sunday, in which the plan does something; at least one."""
+def week_sheets(shelf: Shelf, plan: Plan, made: datetime, size: str = "A4") -> list[Sheet]:
+    """A sheet for each week, Monday to Sunday, in which the plan does something; at least one.
+
+    Songs are told as they stand at ``made``, the moment of printing.
+    """
     wide = column(size)
     worked = {evening_of(item.start) for item in plan.items if item.kind != "condition"}
     worked |= {evening_of(touch.start) for item in plan.items for touch in item.touches}
     worked = worked or {evening_of(plan.start)}
     mondays = sorted({one - timedelta(days=one.weekday()) for one in worked})
-    after = tuple(_after(shelf, plan, wide))
+    after = tuple(_after(shelf, plan, made, wide))
     if not plan.items:
         only = _sheet(shelf, plan, mondays[0], wide)
         return [Sheet(only.title, (*only.story, *after), only.aside)]
@@ -81,24 +86,22 @@ def _day_row(evening: Evening) -> list[Cell]:
     return [Text(day_text(evening.day), SMALL_STRONG, 1), *cells]
 
 
-def _after(shelf: Shelf, plan: Plan, wide: float) -> Iterator[Flowable]:
+def _after(shelf: Shelf, plan: Plan, made: datetime, wide: float) -> Iterator[Flowable]:
     if not plan.items:
         yield Text("Nothing is planned in these days.", Type(10, before=8))
-    songs = [_song_row(shelf, plan, number) for number in range(len(plan.songs))]
+    songs = [_song_row(date) for date in song_dates(shelf, plan, made).values()]
     if songs:
-        head = ["song", "title", "ready by the plan", "waits for"]
-        yield from section("Songs", table(head, songs, [10, 40, 22, 28], column=wide, type_=SMALL, most=2))
+        head = ["song", "title", "when", "waits for"]
+        yield from section("Songs", table(head, songs, [10, 32, 36, 22], column=wide, type_=SMALL, most=2))
     left = [_left_row(shelf, plan, number) for number in range(len(plan.left_over))]
     if left:
         head = ["reel", "box says", "why"]
         yield from section("Left over", table(head, left, [12, 30, 58], column=wide, type_=SMALL, most=6))
 
 
-def _song_row(shelf: Shelf, plan: Plan, number: int) -> list[Cell]:
-    one = plan.songs[number]
-    title = shelf.songs[one.song].title if one.song in shelf.songs else ""
-    ready = short_moment(one.ready) if one.ready else "not in this plan"
-    return [Text(one.song, SMALL_STRONG, 1), title, ready, ", ".join(one.waits_for)]
+def _song_row(date: SongDate) -> list[Cell]:
+    song = date.told.song
+    return [Text(song.key, SMALL_STRONG, 1), song.title, date.words, ", ".join(date.waits_for)]
 
 
 def _left_row(shelf: Shelf, plan: Plan, number: int) -> list[Cell]:

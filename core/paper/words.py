@@ -46,13 +46,6 @@ def warmth(typed: str) -> str:
     return re.sub(r"\bdeg\s?([CF])\b", r"°\1", said(typed))
 
 
-def listed(words: list[str] | tuple[str, ...]) -> str:
-    """``a, b and c``."""
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} and {words[-1]}"
-
-
 def size_of(number: int) -> str:
     """Bytes in words: ``9.2 GB`` (thousands, as disks are sold)."""
     amount, unit = float(number), "B"

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from core.planning.answers.wish_kept import WishTold
     from core.planning.wishes.wishes import Wish
     from core.shelf import Shelf
+    from core.songs.when import SongDate
     from core.store.book import Book
 
 
@@ -114,20 +115,17 @@ class Plans:
             raise Refused("no plan is kept on this shelf: make one with `reelturn plan`")
         return plan
 
-    def promises(self) -> tuple[dict[str, datetime | None], str]:
-        """By song, the promised time of the kept plan, and where that is from: ``simulation`` or ``plan``."""
-        plan, kept = self.kept_plan(), self.book.shelf.of_kind("plan").get("promises")
-        if plan is None:
-            return {}, "plan"
-        if not kept:
-            return {told.song: told.ready for told in plan.songs}, "plan"
-        where = self.book.shelf.studio.zone
-        return {s: t and datetime.fromisoformat(t).astimezone(where) for s, t in kept.items()}, "simulation"
+    def song_dates(self) -> dict[str, SongDate]:
+        """By key, every song's state and its dates by the kept plan."""
+        from core.evening.song_dates import song_dates
 
-    def on_time(self) -> tuple[dict[str, float], int]:
-        """By song, in what share of the simulated evenings it is ready by its planned date; how many."""
-        told = self.book.shelf.of_kind("plan").get("evenings") or {}
-        return dict(told.get("on_time", {})), int(told.get("runs", 0))
+        return song_dates(self.book.shelf, self.kept_plan(), self.book.now())
+
+    def simulated_evenings(self) -> int:
+        """How many evenings the kept plan was played against; 0 where it was too long for that."""
+        from core.evening.song_dates import told_of
+
+        return int(told_of(self.book.shelf, self.kept_plan()).get("runs", 0))
 
     def plan_is_stale(self) -> str | None:
         """A sentence where the shelf changed in a way that the kept plan does not fit; None else."""

@@ -25,20 +25,10 @@ class Songs:
 
     def readiness(self) -> tuple[Readiness, ...]:
         """Every song's readiness now."""
-        from core.evening.spans import covered
-        from core.reels.needs import barred
-        from core.songs.readiness import readiness
+        from core.evening.song_dates import song_state
 
-        shelf, now, own = self.book.shelf, self.book.now(), self.book.shelf.own_stocks()
-        return tuple(
-            readiness(
-                song,
-                shelf.reels,
-                lambda reel: barred(reel, shelf.studio, now, own),
-                lambda song: covered(shelf, song),
-            )
-            for song in shelf.songs.values()
-        )
+        shelf, now = self.book.shelf, self.book.now()
+        return tuple(song_state(shelf, song, now) for song in shelf.songs.values())
 
     def parts(self, song: str) -> SongParts:
         """Which tracks to use for every recording of a song, by key or title; Refused for rings of copies."""

@@ -118,16 +118,6 @@ def test_slack_keeps_the_end_of_every_evening_free_and_is_off_unless_asked_for(r
     assert run("plan", "--slack", "90%").status == 2
 
 
-def test_songs_say_in_how_many_simulated_runs_each_date_holds(run: Any) -> None:
-    run("plan", "--days", "14", "--seconds", "0")
-    songs = run("songs", "--json").json
-    planned = [one for one in songs if "on_time" in one]
-    assert planned
-    assert all(0 <= one["on_time"] <= 1 and one["simulated_evenings"] >= 60 for one in planned)
-    assert all(one["promise_from"] == "simulation" for one in songs)
-    assert "simulated runs" in run("songs").out
-
-
 def test_an_evening_with_a_hole_says_what_could_fill_it(run: Any) -> None:
     plan = run("plan", "--days", "14", "--seconds", "0", "--json").json
     assert plan["holes"] and all(one["minutes"] >= 15 for one in plan["holes"])

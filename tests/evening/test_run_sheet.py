@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from core.clock import later
+from core.clock import evening_of, later
 from core.errors import Refused
 from core.evening.before_pass import before_pass
-from core.evening.runsheet import evening_of, run_sheet
+from core.evening.runsheet import run_sheet
 from core.evening.steps import finish_step, repeat_step, skip_step, start_step
 from core.plan import Item, Member, Plan, Touch
 

@@ -53,8 +53,8 @@ def test_a_week_is_one_page_with_songs_and_what_is_left_over(
         "Week of Mon 30 Nov 2026",
         "Week of Mon 7 Dec 2026",
         "R-005",
-        "Tue 8 Dec 21:40",
-        "not in this plan",
+        "planned Tue 8 Dec",
+        "barred",
     ):
         assert line in text
     assert "sticky on acetate: no heat, needs a specialist" in text

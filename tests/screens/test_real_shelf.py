@@ -52,7 +52,9 @@ async def test_planning_keeping_and_printing_from_inside(
         await until(pilot, lambda: any("printed into" in line for line in seen(pilot.app)))
         assert list((tmp_path / "paper").glob("*.pdf"))
         await pilot.press("c")
-        await until(pilot, lambda: any("evenings by plan" in line for line in seen(pilot.app)))
+        await until(
+            pilot, lambda: any(" evenings" in line and "machine time" in line for line in seen(pilot.app))
+        )
 
 
 async def test_a_thousand_reels_are_shown_and_gone_through(

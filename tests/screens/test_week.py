@@ -25,12 +25,22 @@ def test_free_time_is_bench_time_in_which_nothing_is_done(studio: Any, plan: Pla
     assert picture.days[3].helper  # the helper comes on Saturdays
 
 
-def test_what_moved_is_told_step_by_step(plan: Plan) -> None:
+def test_what_moved_is_told_step_by_step(plan: Plan, shelf: Any) -> None:
     moved = replace(
         plan, items=(*plan.items[:3], replace(plan.items[3], start=later(plan.items[3].start, hours=1)))
     )
-    assert what_moved(plan, plan) == []
-    assert what_moved(plan, moved) == ["verify R-003: Thu 3 Dec 19:00 -> Thu 3 Dec 20:00"]
+    assert what_moved(plan, plan, shelf) == []
+    assert what_moved(plan, moved, shelf) == ["verify R-003: Thu 3 Dec 19:00 -> Thu 3 Dec 20:00"]
+
+
+def test_what_is_done_has_not_moved_and_what_is_new_is_told(plan: Plan, shelf: Any) -> None:
+    first = plan.items[1]  # the transfer of R-003
+    assert (first.kind, first.reel) == ("transfer", "R-003")
+    without = replace(plan, items=tuple(item for item in plan.items if item is not first))
+    assert what_moved(plan, without, shelf) == ["transfer R-003: was Tue 1 Dec 19:25, not planned any more"]
+    done = shelf.with_reel(replace(shelf.reels["R-003"], stage="transferred"))
+    assert what_moved(plan, without, done) == []
+    assert what_moved(without, plan, shelf) == ["transfer R-003: new, Tue 1 Dec 19:25"]
 
 
 async def test_the_week_is_drawn_with_what_is_left_over(
@@ -98,7 +108,8 @@ async def test_a_reel_that_is_left_over_says_because(
     planned: Any, opened: Any, seen: Any, until: Any
 ) -> None:
     async with opened(planned) as pilot:
-        await pilot.press("w", "end", "b")
+        songs = sum(bool(song.needs) for song in planned.shelf.songs.values())  # they stand below
+        await pilot.press("w", "end", *["up"] * songs, "b")
         await until(pilot, lambda: any("R-009: sticky on acetate" in line for line in seen(pilot.app)[:6]))
         await pilot.press("escape", "home", "b")
         await until(pilot, lambda: pilot.app.screen.query("Input"))

@@ -9,6 +9,8 @@ from fractions import Fraction
 
 from core.clock import Span, at_wall, clipped, joined, minutes_between
 from core.plan import Item, Plan, Touch
+from core.reels.needs import needs_repair
+from core.shelf import Shelf
 from core.studio.opening import opening
 from core.studio.studio import Studio
 from core.words import day_text
@@ -156,8 +158,8 @@ def same_item(one: Item, other: Item) -> bool:
     )
 
 
-def what_moved(kept: Plan, new: Plan) -> list[str]:
-    """How the new plan differs from the kept one, step by step, in words."""
+def what_moved(kept: Plan, new: Plan, shelf: Shelf) -> list[str]:
+    """How the new plan differs from the kept one, step by step, in words; what is done has not moved."""
 
     def by_work(plan: Plan) -> dict[tuple[str, str], datetime]:
         found: dict[tuple[str, str], datetime] = {}
@@ -168,11 +170,11 @@ def what_moved(kept: Plan, new: Plan) -> list[str]:
 
     before, after = by_work(kept), by_work(new)
     out = []
-    for work in dict.fromkeys([*before, *after]):
-        then, now = before.get(work), after.get(work)
-        if then == now:
+    for kind, reel in dict.fromkeys([*before, *after]):
+        then, now = before.get((kind, reel)), after.get((kind, reel))
+        if then == now or (now is None and _done(shelf, kind, reel)):
             continue
-        name = f"{work[0]} {work[1]}"
+        name = f"{kind} {reel}"
         if then is None and now is not None:
             out.append(f"{name}: new, {day_clock(now)}")
         elif now is None and then is not None:
@@ -180,3 +182,20 @@ def what_moved(kept: Plan, new: Plan) -> list[str]:
         elif then is not None and now is not None:
             out.append(f"{name}: {day_clock(then)} -> {day_clock(now)}")
     return out
+
+
+_REACHES = {
+    "identify": "identified", "condition": "conditioned", "transfer": "transferred", "verify": "verified",
+}  # fmt: skip
+
+
+def _done(shelf: Shelf, kind: str, key: str) -> bool:
+    """True where the shelf says that such a step on that reel is done, or runs."""
+    reel = shelf.reels.get(key)
+    if reel is None:
+        return False
+    if kind == "repair":
+        return not needs_repair(reel)
+    if kind == "audition":
+        return reel.heard is not None
+    return reel.past(_REACHES[kind]) or (kind == "condition" and bool(reel.chamber))

@@ -9,12 +9,14 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from core.evening.passes import TapePass, running_pass
+from core.evening.song_dates import song_dates
 from core.quantities import Quantity
 from core.reels.estimate import deck_for
 from core.reels.minutes import transfer_minutes
 from core.reels.needs import barred, needs_conditioning, playable_until, sticky
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
+from core.songs.when import SongDate
 from core.standing.gates import deck_on_setup, stage_now
 from core.studio.studio import Deck
 from tui.board.events import reel_events
@@ -115,6 +117,11 @@ class Board:
                 if song.key not in names:
                     names.append(song.key)
         return {reel: tuple(songs) for reel, songs in out.items()}
+
+    @cached_property
+    def song_dates(self) -> dict[str, SongDate]:
+        """By key, every song's state and its dates by the kept plan."""
+        return song_dates(self.shelf, self.plan, self.at)
 
     @cached_property
     def _tape(self) -> TapePass | None:

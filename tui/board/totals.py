@@ -6,7 +6,8 @@ from collections import Counter
 
 from core.plan import Plan
 from core.reels.reel import STAGES
-from core.words import counted, day_text, hours_text
+from core.songs.when import soonest
+from core.words import counted, hours_text
 from tui.board.rows import Board
 
 
@@ -27,12 +28,11 @@ def time_line(board: Board) -> str:
         line = unknown
     if plan is None:
         return f"{line}; not planned yet"
-    line += f", {counted(evenings(plan), 'evening')} by plan"
-    ready = sorted((s.ready, s.song) for s in plan.songs if s.ready and s.ready > plan.start)
-    if ready:
-        song = board.shelf.songs.get(ready[0][1])
-        name = (song.title if song else "") or ready[0][1]
-        line += f"; {name} ready {day_text(ready[0][0].date())}"
+    line += f", {counted(evenings(plan), 'evening')}"
+    ahead = [one for one in board.song_dates.values() if one.ahead]
+    if ahead:
+        first = min(ahead, key=soonest)
+        line += f"; {first.told.song.title or first.told.song.key} {first.words}"
     return f"{line}; {unknown}" if 0 < len(told) < len(reels) else line
 
 

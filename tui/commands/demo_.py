@@ -126,4 +126,10 @@ def _told(workbook: Workbook, plan: Plan) -> list[str]:
 
     board = Board(workbook.shelf, workbook.now(), plan)
     head = f" {workbook.shelf.studio.name}   {workbook.now():%a %d %b %Y %H:%M}"
-    return [head, *chart_lines(board), "", *week_lines(workbook.shelf, plan), ""]
+    return [
+        head,
+        *chart_lines(board),
+        "",
+        *week_lines(workbook.shelf, plan, workbook.plans.song_dates().values()),
+        "",
+    ]

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import argparse
 import sys
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from core.errors import Unusable
 from tui.commands.command import add_json, moment, opened, print_json, print_lines
 from tui.commands.interrupting import Interrupting
+
+if TYPE_CHECKING:
+    from core.plan import Plan
+    from core.workbook.workbook import Workbook
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -20,12 +24,18 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     how = parser.add_mutually_exclusive_group()
     how.add_argument("--seconds", metavar="S", help="search that long; 0: the first valid plan")
     how.add_argument("--effort", metavar="E", help="search that much; repeatable to the byte")
+    parser.add_argument(
+        "--all", action="store_true", help="tell the whole plan, evening by evening, not only the first lines"
+    )
+    parser.add_argument("--show", action="store_true", help="tell the kept plan in full; plans nothing")
     parser.add_argument("--slack", metavar="SHARE", help="keep that share of every evening free, as 10%%")
     add_json(parser)
 
 
 def run(given: argparse.Namespace) -> int:
     """Plans, keeps the plan, tells it; interrupted it keeps nothing."""
+    if given.show:
+        return _show(given)
     days = _whole(given.days)
     seconds = number(given.seconds, "--seconds", lowest=0)
     effort = number(given.effort, "--effort", lowest=0)
@@ -49,18 +59,52 @@ def run(given: argparse.Namespace) -> int:
         print(file=sys.stderr)
     if interrupting.asked():
         raise KeyboardInterrupt
+    before = workbook.plans.kept_plan()
     kept = workbook.plans.keep_plan(made)
-    wishes, free = workbook.plans.wishes_told(kept), workbook.plans.holes(kept)
     if given.json:
-        print_json(
-            made.to_json()
-            | {"wishes": [one.to_json() for one in wishes], "holes": [one.to_json() for one in free]}
-        )
+        _print_document(workbook, made)
         return 0
+    if given.all:
+        _print_all(workbook, kept)
+        return 0
+    from tui.board.evenings import what_moved
+    from tui.text.plan_lines import plan_lines
+
+    moved = made.moved or (what_moved(before, kept, workbook.shelf) if before is not None else ())
+    dates = workbook.plans.song_dates().values()
+    print_lines(plan_lines(workbook.shelf, kept, dates, tuple(moved), workbook.now()))
+    return 0
+
+
+def _show(given: argparse.Namespace) -> int:
+    """The kept plan in full."""
+    workbook = opened(given)
+    kept = workbook.plans.needed_plan()
+    if given.json:
+        _print_document(workbook, kept)
+        return 0
+    stale = workbook.plans.plan_is_stale()
+    if stale:
+        from tui.cli import say
+
+        say(stale)
+    _print_all(workbook, kept)
+    return 0
+
+
+def _print_all(workbook: Workbook, kept: Plan) -> None:
     from tui.text.week import week_lines
 
-    print_lines(week_lines(workbook.shelf, made, wishes, free))
-    return 0
+    wishes, free = workbook.plans.wishes_told(kept), workbook.plans.holes(kept)
+    print_lines(week_lines(workbook.shelf, kept, workbook.plans.song_dates().values(), wishes, free))
+
+
+def _print_document(workbook: Workbook, plan: Plan) -> None:
+    wishes, free = workbook.plans.wishes_told(plan), workbook.plans.holes(plan)
+    print_json(
+        plan.to_json()
+        | {"wishes": [one.to_json() for one in wishes], "holes": [one.to_json() for one in free]}
+    )
 
 
 def share(text: str) -> float:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import argparse
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from tui.commands.command import add_json, opened, print_json, print_lines
+
+if TYPE_CHECKING:
+    from core.songs.when import SongDate
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -14,46 +17,44 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(given: argparse.Namespace) -> int:
-    """State, what it waits for, and the date that the kept plan promises."""
-    from core.clock import write_time
-
+    """State, what it waits for, and its planned, likely and promised dates by the kept plan."""
     workbook = opened(given)
     stale = workbook.plans.plan_is_stale()
-    promises, promise_from = workbook.plans.promises()
-    on_time, evenings = workbook.plans.on_time()
-    documents: list[dict[str, Any]] = []
-    for told in workbook.songs.readiness():
-        promised = promises.get(told.song.key)
-        one: dict[str, Any] = {
-            "song": told.song.key,
-            "title": told.song.title,
-            "album": told.song.album,
-            "state": told.state,
-            "waits_for": list(told.waits_for),
-            "promised": write_time(promised) if promised else None,
-            "promise_from": promise_from,
-            "barred_by": dict(told.barred_by),
-        }
-        if told.song.key in on_time:
-            one |= {"on_time": on_time[told.song.key], "simulated_evenings": evenings}
-        documents.append(one | ({"stale": True} if stale else {}))
+    dates = workbook.plans.song_dates()
     if given.json:
-        print_json(documents)
+        evenings = workbook.plans.simulated_evenings()
+        print_json([_document(one, evenings) | ({"stale": True} if stale else {}) for one in dates.values()])
         return 0
     if stale:
         from tui.cli import say
 
         say(stale)
-    print_lines(_line(one) for one in documents)
+    print_lines(_line(one) for one in dates.values())
     return 0
 
 
-def _line(one: dict[str, Any]) -> str:
-    name = f"{one['song']}  {one['title']}" + (f" ({one['album']})" if one["album"] else "")
-    waits = f"; waits for {', '.join(one['waits_for'])}" if one["waits_for"] else ""
-    promised = f"; promised {one['promised'][:16].replace('T', ' ')}" if one["promised"] else ""
-    if "on_time" in one:
-        runs = one["simulated_evenings"]
-        promised += f" (on its planned date in {round(one['on_time'] * runs)} of {runs} simulated runs)"
-    why = "".join(f"; {reel}: {why}" for reel, why in one["barred_by"].items())
-    return f"{name}: {one['state']}{waits}{promised}{why}"
+def _document(date: SongDate, evenings: int) -> dict[str, Any]:
+    from core.clock import write_time
+
+    song = date.told.song
+    return {
+        "song": song.key,
+        "title": song.title,
+        "album": song.album,
+        "state": date.state,
+        "waits_for": list(date.waits_for),
+        "planned": write_time(date.planned) if date.planned else None,
+        "chance": date.chance,
+        "promised": write_time(date.promised) if date.promised else None,
+        "promise_from": "simulation" if evenings else "plan",
+        "simulated_evenings": evenings,
+        "barred_by": dict(date.told.barred_by),
+    }
+
+
+def _line(date: SongDate) -> str:
+    song = date.told.song
+    name = f"{song.key}  {song.title}" + (f" ({song.album})" if song.album else "")
+    waits = f"; waits for {', '.join(date.waits_for)}" if date.waits_for else ""
+    why = "".join(f"; {reel}: {why}" for reel, why in date.told.barred_by)
+    return f"{name}: {date.words}{waits}{why}"

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
+from core.songs.when import SongDate, song_line
 from core.words import day_text, hours_text
-from tui.board.evenings import Day, day_clock, item_words, week
+from tui.board.evenings import Day, item_words, week
 from tui.board.words import clock
 
 if TYPE_CHECKING:
@@ -18,7 +19,11 @@ if TYPE_CHECKING:
 
 
 def week_lines(
-    shelf: Shelf, plan: Plan, wishes: Sequence[WishTold] = (), holes: Sequence[Hole] = ()
+    shelf: Shelf,
+    plan: Plan,
+    dates: Iterable[SongDate],
+    wishes: Sequence[WishTold] = (),
+    holes: Sequence[Hole] = (),
 ) -> Iterator[str]:
     """The plan, day by day with what could fill its holes, then what is left over, wishes, songs, score."""
     could = {hole.day: hole for hole in holes}
@@ -37,11 +42,7 @@ def week_lines(
         yield " wishes"
         yield from (f"   {one.says}" for one in wishes)
     yield " songs"
-    for told in plan.songs:
-        song = shelf.songs.get(told.song)
-        name = (song.title if song else "") or told.song
-        when = f"ready {day_clock(told.ready)}" if told.ready else f"waits for {', '.join(told.waits_for)}"
-        yield f"   {name}: {when}"
+    yield from (f"   {song_line(date)}" for date in dates)
     yield f" score {plan.score:.4f}, at least {plan.bound:.4f}, within {plan.gap:.2%} ({plan.status})"
 
 

@@ -15,6 +15,7 @@ from fractions import Fraction
 from math import ceil
 from random import Random
 
+from core.clock import evening_of
 from core.plan import Plan
 from core.planning.bench.draft import Draft, ends_of
 from core.planning.bench.follow import draft_of_plan, follow
@@ -35,7 +36,10 @@ class Odds:
 
 @dataclass(frozen=True, slots=True)
 class Promise:
-    """A song in the simulated evenings: how often it is ready by its planned date, and the promised time."""
+    """A song in the simulated evenings: how often it is ready on its planned evening, and the promised time.
+
+    A few minutes later on the same evening is on time; then the planned time is promised.
+    """
 
     song: str
     planned: datetime | None
@@ -99,12 +103,11 @@ def _promise(
         if len(known) == len(left):
             ready.append(max(known))
     count = max(1, len(ends))
-    on_time = sum(1 for end in ready if problem.scale.moment(end).date() <= planned.date()) / count
+    moments = [problem.scale.moment(end) for end in sorted(ready)]
+    on_time = sum(1 for end in moments if evening_of(end) <= evening_of(planned)) / count
     needed = ceil(share * count - 1e-9)
-    ready.sort()
-    promised = max(planned, problem.scale.moment(ready[needed - 1])) if len(ready) >= needed else None
-    if on_time >= share:
-        promised = planned
+    holds = moments[needed - 1] if len(moments) >= needed else None
+    promised = planned if holds is not None and evening_of(holds) <= evening_of(planned) else holds
     return Promise(key, planned, on_time, promised)
 
 

@@ -42,7 +42,7 @@ class SongCard(Card):
 
     def top_lines(self) -> list[FieldLine]:
         """Ready or not."""
-        row = song_row(self.thing(), self.home.board, self.home.promises())
+        row = song_row(self.thing(), self.home.board)
         role = {"ready": "good", "barred": "bad", "no reels": "dim"}.get(row.state, "next")
         return [FieldLine("", row.says, role=role)]
 

@@ -2,55 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
 from fractions import Fraction
 
 from core.clock import clock_text
-from core.evening.spans import covered
-from core.reels.needs import barred
-from core.songs.readiness import readiness
+from core.evening.song_dates import song_state
 from core.songs.song import Song
-from core.words import day_text
+from core.songs.when import song_date
 from tui.board.rows import Board
 
 
 @dataclass(frozen=True, slots=True)
 class SongRow:
-    """One line of the songs place. ``says`` is its state in words, ``waits`` what for."""
+    """One line of the songs place. ``says`` is its state or its dates in words, ``waits`` what for."""
 
     song: Song
     state: str
     says: str
     waits: str
-    promised: datetime | None
 
 
-def song_row(song: Song, board: Board, promises: Mapping[str, datetime | None]) -> SongRow:
-    """How the song stands on that board, with the time promised for it."""
-    shelf, at = board.shelf, board.at
-    own = shelf.own_stocks()
-    told = readiness(
-        song,
-        shelf.reels,
-        lambda reel: barred(reel, shelf.studio, at, own),
-        lambda one: covered(shelf, one),
+def song_row(song: Song, board: Board) -> SongRow:
+    """How the song stands on that board, and when it will be there."""
+    date = board.song_dates.get(song.key) or song_date(
+        song_state(board.shelf, song, board.at), None, None, None, board.at, board.plan is not None
     )
-    promised = promises.get(song.key)
-    return SongRow(song, told.state, _says(told.state, board, promised, song), _waits(told, board), promised)
-
-
-def _says(state: str, board: Board, promised: datetime | None, song: Song) -> str:
-    if state == "ready":
-        return "ready"
-    if state == "barred":
-        return "barred"
-    if state == "no reels":
-        return "no reels"
-    if promised is not None:
-        return f"ready by {day_text(promised.date())}"
-    return "not in this plan" if board.plan is not None else "not planned yet"
+    return SongRow(song, date.state, date.words, _waits(date.told, board))
 
 
 def _waits(told: object, board: Board) -> str:

@@ -24,6 +24,8 @@ from tui.safe_text import fit
 
 _ROLES = {"ready": "good", "waiting": "next", "barred": "bad", "no reels": "dim"}
 
+SAYS = len("planned Thu 30 Nov, 100 in 100; promised Thu 30 Nov") + 1
+
 
 class SongList(LineList):
     """A heading for each album, a line for each song."""
@@ -60,7 +62,7 @@ class SongList(LineList):
         mark = {"ready": signs.done, "barred": signs.barred}.get(line.state, signs.not_yet)
         number = str(song.order) if song.order is not None else ""
         length = clock_text(song.target_length) if song.target_length is not None else ""
-        title, says = max(16, (width - 42) * 2 // 5), 21
+        title, says = max(16, (width - 66) // 2), SAYS
         out = [(f"{sign}{fit(number, 3, right=True)} {mark} ", _ROLES[line.state])]
         out.append((fit(song.title or song.key, title) + fit(length, 6, right=True) + "  ", "word"))
         out.append((fit(line.says, says), _ROLES[line.state]))
@@ -88,10 +90,10 @@ class SongsScreen(Place):
 
     def laid(self) -> None:
         """Shows the songs as they stand."""
-        board, promises = self.home.board, self.home.promises()
+        board = self.home.board
         lines: list[str | SongRow] = []
         for album, songs in albums(self.home.shelf.songs.values()):
-            rows = [song_row(song, board, promises) for song in songs]
+            rows = [song_row(song, board) for song in songs]
             lines.append(album_line(album, rows))
             lines += [row for row in rows if not self.only_waiting or row.state != "ready"]
         self.query_one(SongList).show(lines)
@@ -103,12 +105,7 @@ class SongsScreen(Place):
     def _moved(self) -> None:
         listed = self.query_one(SongList)
         line = listed.lines[listed.cursor] if listed.lines else ""
-        self.say(f"{self._sure(line.song.key)}{line.waits}" if isinstance(line, SongRow) else "")
-
-    def _sure(self, song: str) -> str:
-        """In how many of the simulated runs the song is ready by its planned date."""
-        on_time, runs = self.home.book.plans.on_time()
-        return f"on its date in {round(on_time[song] * runs)} of {runs} runs; " if song in on_time else ""
+        self.say(line.waits if isinstance(line, SongRow) else "")
 
     def reason_not(self, action: str) -> str | None:
         """Without songs there is no card to open."""

@@ -132,7 +132,7 @@ class ReplanActs(EveningPlace):
         if plan is None:
             return
         self.new = None
-        moved = plan.moved or (tuple(what_moved(kept, plan)) if kept is not None else ())
+        moved = plan.moved or (tuple(what_moved(kept, plan, self.home.shelf)) if kept is not None else ())
         songs = songs_compared(self.home.shelf, kept, plan) if kept is not None else []
         page = MovedPage((*songs, *moved))
         self.app.push_screen(page, lambda yes: self._keep(plan, len(moved)) if yes else None)

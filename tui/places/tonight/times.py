@@ -5,8 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date, datetime, timedelta, tzinfo
 
-from core.clock import at_wall, read_time
-from core.evening.runsheet import NIGHT_ENDS
+from core.clock import NIGHT_ENDS, at_wall, read_time
 
 _CLOCK = re.compile(r"([01]?\d|2[0-3])[:.]?([0-5]\d)")
 

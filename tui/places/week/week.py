@@ -11,8 +11,10 @@ from textual import on
 from textual.binding import BindingType
 from textual.widget import Widget
 
+from core.evening.song_dates import song_dates
 from core.plan import Plan
 from core.planning.answers.holes import Hole
+from core.songs.when import song_line
 from core.words import counted, day_text, hours_text
 from tui.board.evenings import item_words, week, what_moved
 from tui.board.words import moment_words
@@ -76,7 +78,9 @@ class WeekScreen(WishingActs):
         picture = week(self.home.shelf.studio, plan)
         self.query_one(HourHeads).week = picture
         self.holes = {hole.day: hole for hole in self.home.book.plans.holes(plan)}
-        self.query_one(WeekList).show(picture, plan.left_over, self.mark_of)
+        dates = song_dates(self.home.shelf, plan, self.home.now()).values()
+        songs = [song_line(date) for date in dates if date.state != "no reels"]
+        self.query_one(WeekList).show(picture, plan.left_over, self.mark_of, songs)
         kept = self.home.plan
         if self.comparing and kept is not None and self.new is not None:
             titles = {key: song.title for key, song in self.home.shelf.songs.items()}
@@ -167,7 +171,7 @@ class WeekScreen(WishingActs):
         kept, new = self.home.plan, self.new
         if kept is None or new is None:
             return "the first plan"
-        moved = what_moved(kept, new)
+        moved = what_moved(kept, new, self.home.shelf)
         songs = songs_moved(kept, new)
         steps = counted(len(moved), "step moves", "steps move")
         return f"{steps}{songs}" if moved else "no step moves"
@@ -232,7 +236,7 @@ class WeekScreen(WishingActs):
         self.query_one(CompareList if self.comparing else WeekList).focus()
         kept, new = self.home.plan, self.new
         if self.comparing and kept is not None and new is not None:
-            differ = counted(len(what_moved(kept, new)), "step differs", "steps differ")
+            differ = counted(len(what_moved(kept, new, self.home.shelf)), "step differs", "steps differ")
             self.say(f"left: kept, {kept.score:.1f}; right: new, {new.score:.1f}; {differ}")
 
     # The step under the cursor ---------------------------------------------------------------------------

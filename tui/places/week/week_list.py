@@ -27,7 +27,7 @@ LETTERS = {
 
 @dataclass(frozen=True, slots=True)
 class WeekLine:
-    """One line of the picture: a day's row, a heading, a reel that is left over, or more words on it."""
+    """One line of the picture: a day's row, a heading, a reel left over, more words on it, or a song."""
 
     day: Day | None = None
     row: Row | None = None
@@ -35,10 +35,13 @@ class WeekLine:
     words: str = ""
     left_over: LeftOver | None = None
     more: str = ""
+    song: bool = False
 
 
-def week_lines(week: Week, left_over: Sequence[LeftOver], width: int) -> list[WeekLine]:
-    """The picture's lines, days without work as one line, and at the end what is left over, wrapped."""
+def week_lines(
+    week: Week, left_over: Sequence[LeftOver], width: int, songs: Sequence[str] = ()
+) -> list[WeekLine]:
+    """The picture's lines, days without work as one line; then what is left over and the songs' dates."""
     lines: list[WeekLine] = []
     for day in week.days:
         if not day.rows:
@@ -50,6 +53,9 @@ def week_lines(week: Week, left_over: Sequence[LeftOver], width: int) -> list[We
             first, *more = wrap(clean(f"{one.reel}: {one.why}"), max(20, width - 2), subsequent_indent="  ")
             lines.append(WeekLine(left_over=one, more=first))
             lines += [WeekLine(more=words) for words in more]
+    if songs:
+        lines.append(WeekLine(words="songs"))
+        lines += [WeekLine(more=clean(words), song=True) for words in songs]
     return lines
 
 
@@ -80,25 +86,32 @@ class WeekList(LineList):
         self.lines: tuple[WeekLine, ...] = ()
         self.week = Week()
         self.left: tuple[LeftOver, ...] = ()
+        self.songs: tuple[str, ...] = ()
         self.step = 0
         self.mark: Callable[[Item], str] = lambda item: ""
 
-    def show(self, week: Week, left_over: Sequence[LeftOver], mark: Callable[[Item], str]) -> None:
+    def show(
+        self,
+        week: Week,
+        left_over: Sequence[LeftOver],
+        mark: Callable[[Item], str],
+        songs: Sequence[str] = (),
+    ) -> None:
         """Shows that week; ``mark`` gives a sign for steps that are held or kept off."""
         self.week, self.mark = week, mark
-        self.left = tuple(left_over)
-        self.lines = tuple(week_lines(week, left_over, self.size.width))
+        self.left, self.songs = tuple(left_over), tuple(songs)
+        self.lines = tuple(week_lines(week, self.left, self.size.width, self.songs))
         self.lay(len(self.lines))
         self.step = min(self.step, max(0, len(self._items()) - 1))
 
     def skips(self, index: int) -> bool:
         """Headings and words that go on are passed over."""
         line = self.lines[index]
-        return bool(line.words) or (line.day is None and line.left_over is None)
+        return bool(line.words) or (line.day is None and line.left_over is None and not line.song)
 
     def on_resize(self) -> None:
         """Another width wraps the words anew."""
-        self.lines = tuple(week_lines(self.week, self.left, self.size.width))
+        self.lines = tuple(week_lines(self.week, self.left, self.size.width, self.songs))
         self.lay(len(self.lines))
 
     def _items(self, index: int | None = None) -> tuple[Item, ...]:
@@ -159,7 +172,7 @@ class WeekList(LineList):
         here = index == self.cursor
         if line.day is None:
             barred = line.left_over is not None and line.left_over.barred_by
-            role = "cursor" if here else "bad" if barred else "dim"
+            role = "cursor" if here else "bad" if barred else "word" if line.song else "dim"
             return [(fit(f"{signs.cursor if here else ' '}{line.more}", width), role)]
         day = line.day
         assert day is not None

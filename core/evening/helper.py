@@ -1,0 +1,35 @@
+"""On which evenings the helper is needed: full line-ups of decks that ask for one, and nothing else."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from core.clock import evening_of
+from core.plan import Item, Plan
+from core.shelf import Shelf
+from core.studio.opening import opening
+
+
+def needs_helper(shelf: Shelf, item: Item) -> bool:
+    """True for a full line-up of a deck that wants a second person."""
+    deck = shelf.studio.deck(item.deck) if item.kind == "align" and item.full else None
+    return deck is not None and deck.setup_needs_helper
+
+
+def days_needed(shelf: Shelf, plan: Plan) -> tuple[date, ...]:
+    """The evenings of the plan on which the helper lines a deck up."""
+    return tuple(sorted({evening_of(item.start) for item in plan.items if needs_helper(shelf, item)}))
+
+
+def days_there(shelf: Shelf, plan: Plan) -> tuple[date, ...]:
+    """The evenings in the plan on which the helper would come."""
+    spans = opening(shelf.studio, "helper", plan.start, plan.until)
+    return tuple(sorted({evening_of(max(span.start, plan.start)) for span in spans}))
+
+
+def days_without(shelf: Shelf, plan: Plan) -> tuple[date, ...]:
+    """The evenings on which the helper would come and is not needed: to tell them."""
+    if not any(deck.setup_needs_helper for deck in shelf.studio.decks):
+        return ()
+    needed = set(days_needed(shelf, plan))
+    return tuple(day for day in days_there(shelf, plan) if day not in needed)

@@ -1,0 +1,33 @@
+"""What a line-up is for: the reels that play on it, or a later line-up that it makes short."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from core.clock import evening_of
+from core.plan import Item, Plan
+from core.words import day_text, listed
+
+
+def what_for(plan: Plan, align: Item) -> str:
+    """``for R-003 and R-007``, ``so that Monday's touch-up is enough``; empty where it is for neither."""
+    later = sorted(
+        (one for one in plan.items if one.deck == align.deck and one.start >= align.end and one is not align),
+        key=lambda one: one.start,
+    )
+    following = next((one for one in later if one.kind == "align"), None)
+    over = following.start if following is not None else None
+    plays = [one.reel for one in later if one.kind == "transfer" and (over is None or one.start < over)]
+    if plays:
+        return f"for {listed(list(dict.fromkeys(plays)))}"
+    if following is not None and not following.full and following.setup == align.setup:
+        return f"so that {_whose(align.start, following.start)} touch-up is enough"
+    return ""
+
+
+def _whose(here: datetime, there: datetime) -> str:
+    """``Monday's`` within six days, else ``the Mon 14 Dec``: a date that is read at a glance."""
+    days = (evening_of(there) - evening_of(here)).days
+    if days == 0:
+        return f"the {there:%H:%M}"
+    return f"{there:%A}'s" if days < 7 else f"the {day_text(evening_of(there))}"

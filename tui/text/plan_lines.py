@@ -1,0 +1,79 @@
+"""What a new plan says at once: songs and their dates, what moved and why, what is to be done tonight."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime
+
+from core.clock import evening_of
+from core.evening.helper import days_without
+from core.evening.runsheet import Step, evening_span, planned_steps
+from core.plan import Plan
+from core.shelf import Shelf
+from core.songs.when import SongDate, song_line, soonest
+from core.words import counted, day_text, listed
+from tui.board.words import clock
+
+SONGS, STEPS, DAYS = 4, 4, 3
+"""How many songs, steps of the evening and days are told one by one."""
+_DOES = {"align": "line up", "audition": "hear", "take out": "take out of"}
+
+
+def plan_lines(
+    shelf: Shelf, plan: Plan, dates: Iterable[SongDate], moved: Sequence[str], now: datetime
+) -> Iterator[str]:
+    """At most ten lines on a plan that was made and kept at ``now``."""
+    within = f"within {plan.gap:.1%} of the best there can be" if plan.gap else "the best there can be"
+    number = f"plan {plan.number}" if plan.number else "the plan"
+    yield f"{number}, {day_text(plan.start.date())} to {day_text(plan.until.date())}: {within}"
+    yield from _songs(list(dates))
+    if moved:
+        yield f"moved: {moved[0]}"
+        rest = len(moved) - 1
+        if rest:
+            yield f"moved: {moved[1]}" if rest == 1 else f"       and {counted(rest, 'step')} more"
+    yield _tonight(plan, now)
+    away = days_without(shelf, plan)
+    if away:
+        days = [day_text(day) for day in away[:DAYS]]
+        more = [counted(len(away) - DAYS, "day") + " more"] if len(away) > DAYS else []
+        yield f"the helper is not needed on {listed(days + more)}: tell them"
+    left = f"{counted(len(plan.left_over), 'reel')} left over; " if plan.left_over else ""
+    yield f"{left}reelturn plan --show tells all of it"
+
+
+def _songs(dates: list[SongDate]) -> Iterator[str]:
+    """The songs that are there first, one a line; the others by count."""
+    ahead = sorted((one for one in dates if one.ahead), key=soonest)
+    told = SONGS if len(ahead) <= SONGS else SONGS - 1
+    yield from (song_line(one) for one in ahead[:told])
+    counts = {
+        "more planned": len(ahead) - told,
+        "not in this plan": sum(one.state == "waiting" and not one.ahead for one in dates),
+        "barred": sum(one.state == "barred" for one in dates),
+        "ready": sum(one.state == "ready" for one in dates),
+    }
+    rest = [f"{number} {words}" for words, number in counts.items() if number > 0]
+    if rest:
+        yield f"songs: {', '.join(rest)}"
+
+
+def _tonight(plan: Plan, now: datetime) -> str:
+    """The steps of the next evening that has any, in one line."""
+    starts = [item.start for item in plan.items if item.kind != "condition"]
+    starts += [touch.start for item in plan.items for touch in item.touches]
+    ahead = [start for start in starts if start >= now]
+    if not ahead:
+        return "nothing is to be done"
+    day = evening_of(min(ahead))
+    steps = [step for step in planned_steps(plan, evening_span(day, plan.start)) if step.planned.start >= now]
+    steps.sort(key=lambda step: (step.planned.start, not step.touch))
+    when = "tonight" if day == evening_of(now) else day_text(day)
+    when += f" {clock(steps[0].planned.start)} to {clock(max(step.planned.end for step in steps))}"
+    more = [f"{len(steps) - STEPS} more"] if len(steps) > STEPS else []
+    return f"{when}: {listed([_step(step) for step in steps[:STEPS]] + more)}"
+
+
+def _step(step: Step) -> str:
+    subject = f"chamber {step.subject}" if step.touch else step.subject
+    return f"{_DOES.get(step.kind, step.kind)} {subject}"
