@@ -6,12 +6,13 @@ import locale
 import os
 from collections.abc import Callable
 from contextlib import ExitStack
+from time import monotonic
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.await_complete import AwaitComplete
 from textual.binding import BindingType
 from textual.command import Provider
-from textual.events import Resize
+from textual.events import Event, Key, Paste, Resize
 from textual.geometry import Size
 from textual.screen import Screen
 
@@ -114,6 +115,15 @@ class ReelturnApp(Home):
             super()._handle_exception(error)
         else:
             tell(self, error)
+
+    async def on_event(self, event: Event) -> None:
+        """A key that comes while a window opens by itself was meant for something else: nothing takes it."""
+        if isinstance(event, Key | Paste):
+            self.last_key_at = monotonic()
+            if getattr(self.screen, "deaf", False):
+                event.stop()
+                return
+        await super().on_event(event)
 
     # What works everywhere -------------------------------------------------------------------------------
 

@@ -47,6 +47,7 @@ class Home(App[int]):
         self.print_folder = ""
         self.kinds_opened: set[type] = set()
         self.is_open = False
+        self.last_key_at = 0.0
         self.faults: dict[Any, None] = {}
         self.search: Search | None = None
         self.reading: Reading | None = None

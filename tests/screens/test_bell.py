@@ -41,7 +41,7 @@ def test_across_the_end_of_summer_time_hours_are_elapsed(shelf: Any) -> None:
     assert f"{touch.due:%H:%M}" == "01:30"  # two hours later on a watch that nobody set back
 
 
-@pytest.mark.parametrize("place", ["c", "s", "w", "n", "enter", "question_mark"])
+@pytest.mark.parametrize("place", ["c", "s", "w", "enter", "question_mark"])
 async def test_the_bell_takes_the_whole_screen_wherever_one_is(
     book: Any, opened: Any, seen: Any, until: Any, place: str
 ) -> None:

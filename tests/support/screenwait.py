@@ -48,6 +48,7 @@ def wait_by_work(monkeypatch: pytest.MonkeyPatch) -> None:
     """Pilots of this test wait until the event loop has settled."""
     monkeypatch.setattr("textual.app.wait_for_idle", settled)
     monkeypatch.setattr("textual.pilot.wait_for_idle", settled)
+    monkeypatch.setattr("tui.frame.by_itself.DEAF_SECONDS", 0.0)  # tests press when they have seen
 
 
 _PARSED: dict[tuple[Any, ...], list[Any]] = {}

@@ -15,6 +15,7 @@ from textual.widgets import Static
 from core.evening.steps import finish_step
 from tui.board.chamber import NextTouch
 from tui.board.digits import big
+from tui.frame.by_itself import ByItself
 from tui.keys import bindings, called
 from tui.safe_text import plain
 
@@ -26,7 +27,7 @@ AGAIN = timedelta(seconds=20)
 LATER = timedelta(minutes=5)
 
 
-class BellScreen(ModalScreen[None]):
+class BellScreen(ByItself, ModalScreen[None]):
     """A chamber waits for a hand. Done logs the touch; later puts the bell off, and the bar stays."""
 
     CSS_PATH = os.path.join(os.path.dirname(__file__), "bell.tcss")

@@ -14,6 +14,7 @@ from textual.widget import Widget
 from core.plan import Plan
 from tui.asking.asking import Question
 from tui.board.evenings import what_moved
+from tui.frame.by_itself import ByItself, types_a_line
 from tui.frame.line_list import LineList, Part
 from tui.keys import bindings
 from tui.places.tonight.evening_place import EveningPlace
@@ -56,17 +57,19 @@ class Sentences(LineList):
         return [(fit(self._rows[index][1], width), "word")]
 
 
-class MovedPage(Question[bool]):
+class MovedPage(ByItself, Question[bool]):
     """What the new plan moves; Enter keeps it."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("list")
     FOOT = "{ask.yes} keeps the new plan   {ask.out} leaves the kept one as it is"
 
-    def __init__(self, moved: Sequence[str]) -> None:
+    def __init__(self, moved: Sequence[str], asked: bool = False) -> None:
+        """``asked``: someone pressed the key that shows it."""
         count = len(moved)
         title = "Planned again: nothing moves" if not count else f"Planned again: {count} things to know"
         super().__init__(title, "Only steps from now on may move; what was done stays as it was.")
         self.moved = tuple(moved)
+        self.by_itself = not asked
 
     def answers(self) -> Iterable[Widget]:
         """The sentences."""
@@ -88,7 +91,7 @@ class ReplanActs(EveningPlace):
     def action_replan(self) -> None:
         """Shows what a plan that was found meanwhile moves; else plans again from now."""
         if self.new is not None:
-            self.offer()
+            self.offer(asked=True)
         else:
             self.replan("")
 
@@ -126,15 +129,18 @@ class ReplanActs(EveningPlace):
         else:
             self.home.say(self.home.keyed("planned again: {any.tonight} shows what moves"))
 
-    def offer(self) -> None:
-        """Says what moves, and asks whether to keep it."""
+    def offer(self, asked: bool = False) -> None:
+        """Says what moves, and asks whether to keep it; by itself never over what is being answered."""
         plan, kept = self.new, self.home.plan
         if plan is None:
+            return
+        if not asked and (not self.is_current or types_a_line(self.home)):
+            self.home.say(self.home.keyed("planned again: {tonight.replan} shows what moves"))
             return
         self.new = None
         moved = plan.moved or (tuple(what_moved(kept, plan, self.home.shelf)) if kept is not None else ())
         songs = songs_compared(self.home.shelf, kept, plan) if kept is not None else []
-        page = MovedPage((*songs, *moved))
+        page = MovedPage((*songs, *moved), asked)
         self.app.push_screen(page, lambda yes: self._keep(plan, len(moved)) if yes else None)
 
     def _keep(self, plan: Plan, moves: int) -> None:
