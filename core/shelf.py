@@ -28,6 +28,7 @@ RECORD_KINDS = (
     "check",  # what a check of captured files found
     "strip",  # levels along a checked pass, for pictures
     "course",  # where the file beside the shelf lies with frames, speed and levels of a checked pass
+    "tie",  # how two captures lie to one another, found by sound or told
     "look",  # whether the files of a check are still what they were
     "copy",  # second copies of checked files that were compared
     "listened",  # what was said of the places of a listening list

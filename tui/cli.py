@@ -47,6 +47,7 @@ VERBS = {
     "songs": "readiness of every song, and what it waits for",
     "parts": "what to use for every recording of a song, nothing missing and nothing twice",
     "papers": "loose sheets and stretches without one: which belongs to which, and your decisions",
+    "tie": "how two captures lie to one another: found by sound, or told",
     "use": "your own choice of a track for a part of a song",
     "stocks": "the table of tape stocks with the owner's own rows",
     "source": "where any figure comes from, and what is told of a reel with its reasons",

@@ -58,6 +58,16 @@ class Curve:
         """The same, from the clock to the capture."""
         return Curve(tuple((song, capture) for capture, song in self.nodes))
 
+    def short(self) -> Curve:
+        """The line from its first to its last node where that holds within a millisecond, else itself."""
+        (x, y), (u, v) = self.nodes[0], self.nodes[-1]
+        rate = (v - y) / (u - x)
+        off = [song - y - rate * (capture - x) for capture, song in self.nodes]
+        if max(off) - min(off) > 2 * LINE_SECONDS:
+            return self
+        middle = (max(off) + min(off)) / 2
+        return Curve(((x, y + middle), (u, v + middle)))
+
     def then(self, after: Curve) -> Curve:
         """This curve followed by another: from this capture over the first clock to the second."""
         back = self.capture
@@ -112,7 +122,8 @@ class Place:
 
     def to_json(self) -> dict[str, Any]:
         """As a part's ``place``: by, curve and error_ms, and what is said of it."""
-        nodes = [[round(x, 6), round(y, 6)] for x, y in self.curve.nodes] if self.curve else None
+        short = self.curve.short() if self.curve else None
+        nodes = [[round(x, 6), round(y, 6)] for x, y in short.nodes] if short else None
         return {
             "by": self.by, "curve": nodes, "error_ms": self.error_ms, "says": self.says,
             "unsure": [list(span) for span in self.unsure],

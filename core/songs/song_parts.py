@@ -23,7 +23,7 @@ def song_parts(facts: Facts) -> SongParts:
     parts = tuple(told.part(recording) for recording in recordings)
     return SongParts(
         facts.song.key, facts.song.title, facts.clock.zero_json(), parts, tuple(told.not_used()),
-        facts.clock.loops, tuple(dict.fromkeys(open_points(facts, choice, parts))),
+        facts.clock.loops, tuple(dict.fromkeys([*open_points(facts, choice, parts), *facts.clock.open])),
     )  # fmt: skip
 
 

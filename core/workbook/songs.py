@@ -15,13 +15,14 @@ if TYPE_CHECKING:
     from core.songs.readiness import Readiness
     from core.songs.song import Song
     from core.store.book import Book
+    from core.workbook.song_time import SongTime
 
 
 class Songs:
     """A shelf's songs."""
 
-    def __init__(self, book: Book) -> None:
-        self.book = book
+    def __init__(self, book: Book, time: SongTime) -> None:
+        self.book, self.time = book, time
 
     def readiness(self) -> tuple[Readiness, ...]:
         """Every song's readiness now."""
@@ -55,9 +56,7 @@ class Songs:
 
     def song_clock(self, song: Song, hearing: Hearing) -> SongClock:
         """Where the song's captures lie on its clock."""
-        from core.songs.code_clock import clock_by_code
-
-        return clock_by_code(song, hearing)
+        return self.time.clock(song, hearing)
 
     def use(self, song: str, part: str, track: str) -> str:
         """Keeps the owner's ``REEL:TRACK`` for ``PART[/TAKE]``, ``-`` lets it go; says what was done.

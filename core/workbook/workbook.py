@@ -16,6 +16,7 @@ from core.workbook.loose_sheets import LooseSheets
 from core.workbook.papers import Papers
 from core.workbook.plans import Plans
 from core.workbook.shelving import Shelving
+from core.workbook.song_time import SongTime
 from core.workbook.songs import Songs
 from core.workbook.studio_changes import StudioChanges
 
@@ -32,10 +33,11 @@ class Workbook(Book):
         self.captures = Captures(self)
         self.handing_out = HandingOut(self, self.captures)
         self.papers = Papers(self, self.plans)
-        self.songs = Songs(self)
         self.shelving = Shelving(self)
         self.studio_changes = StudioChanges(self)
         self.loose = LooseSheets(self)
+        self.time = SongTime(self, self.captures)
+        self.songs = Songs(self, self.time)
 
     def mark(
         self, reel: str, stage: str, at: datetime | None = None, note: str = "", because: str = ""

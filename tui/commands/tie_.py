@@ -1,0 +1,86 @@
+"""How two captures lie to one another: found by sound, or told."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from typing import TYPE_CHECKING
+
+from core.errors import Unusable
+from tui.commands.command import add_json, opened, print_json, print_lines
+from tui.commands.reading_files import told_on_terminal
+
+if TYPE_CHECKING:
+    from core.album.ties import Tie
+    from core.workbook.workbook import Workbook
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    parser.add_argument("reels", nargs="*", metavar="REEL", help="two checked reels, or one with two passes")
+    parser.add_argument(
+        "--at",
+        nargs=2,
+        action="append",
+        metavar=("A", "B"),
+        help="what is heard at A of the first (seconds, m:ss.s) is at B of the second; twice tells speed too",
+    )
+    parser.add_argument("--pass", dest="passes", nargs=2, metavar=("N", "M"), help="which pass of each (1 1)")
+    parser.add_argument("--song", metavar="SONG", help="look in that song's spans alone")
+    parser.add_argument("--let-go", action="store_true", help="forget the tie that is kept")
+    add_json(parser)
+
+
+def run(given: argparse.Namespace) -> int:
+    """Finds or keeps a tie and says it; without reels, lists the ties. 1 where two share nothing."""
+    from tui.text.ties import tie_line
+
+    workbook = opened(given)
+    if not given.reels:
+        ties = workbook.time.kept_ties()
+        if given.json:
+            print_json([tie.to_json() for tie in ties])
+        else:
+            print_lines([tie_line(tie) for tie in ties] or ["no two captures are tied yet"])
+        return 0
+    if len(given.reels) != 2:
+        raise Unusable("tie: two reels are wanted: reelturn tie R-001 R-002")
+    one, two = given.reels
+    passes = None if given.passes is None else (_number(given.passes[0]), _number(given.passes[1]))
+    if given.let_go:
+        workbook.time.let_go(one, two, passes)
+        return 0
+    tie = _tied(workbook, given, one, two, passes)
+    if given.json:
+        print_json(tie.to_json())
+    else:
+        print_lines([tie_line(tie)])
+    return 0
+
+
+def _tied(
+    workbook: Workbook, given: argparse.Namespace, one: str, two: str, passes: tuple[int, int] | None
+) -> Tie:
+    if given.at:
+        at = [(_seconds(a), _seconds(b)) for a, b in given.at]
+        return workbook.time.tie_said(one, two, at, passes)
+    song = None
+    if given.song:
+        from core.workbook.songs import song_named
+
+        song = song_named(workbook.shelf, given.song)
+    return workbook.time.tie(one, two, passes=passes, song=song, progress=told_on_terminal("looked through"))
+
+
+def _number(text: str) -> int:
+    if not re.fullmatch(r"[0-9]{1,3}", text) or not int(text):
+        raise Unusable(f"--pass: {text!r} is not a whole number from 1")
+    return int(text)
+
+
+def _seconds(text: str) -> float:
+    """Seconds out of ``754.2``, ``12:34.2`` or ``1:02:03``."""
+    match = re.fullmatch(r"(?:(?:(\d+):)?(\d{1,3}):)?(\d+(?:\.\d+)?)", text)
+    if match is None:
+        raise Unusable(f"--at: {text!r} is no place: give seconds (754.2) or m:ss (12:34.2)")
+    return 3600 * int(match[1] or 0) + 60 * int(match[2] or 0) + float(match[3])

@@ -1,0 +1,29 @@
+"""Ties and places in time, in words."""
+
+from __future__ import annotations
+
+from core.album.ties import Tie, capture_name
+
+
+def tie_line(tie: Tie) -> str:
+    """``R-002 lies in R-001 by sound: 0:00.0 is 0:12.3, 0.31 % faster; within 0.05 ms (...)``."""
+    one, two = capture_name(tie.one), capture_name(tie.two)
+    at = tie.span[0] if tie.span else tie.curve.nodes[0][0]
+    there = tie.curve.song(at)
+    end = tie.span[1] if tie.span else tie.curve.nodes[-1][0]
+    rate = (tie.curve.song(end) - there) / (end - at) if end > at else tie.curve.rate(at)
+    percent = 100 * (rate - 1)
+    speed = "at like speed" if abs(percent) < 0.0005 else f"{two} runs {abs(percent):.3f} % " + (
+        "slower" if percent > 0 else "faster"
+    )  # fmt: skip
+    near = f", within {tie.error_ms:g} ms" if tie.error_ms else ""
+    words = f"{one} at {_clock(at)} is {two} at {_clock(there)}, {speed}; by {tie.by}{near}"
+    said = f" ({tie.says})" if tie.says else ""
+    gaps = "".join(f"; nothing to hold on to {_clock(a)} to {_clock(b)}" for a, b in tie.unsure[:3])
+    return f"{words}{said}{gaps}"
+
+
+def _clock(seconds: float) -> str:
+    sign = "-" if seconds < 0 else ""
+    minutes, rest = divmod(abs(seconds), 60)
+    return f"{sign}{int(minutes)}:{rest:06.3f}"
