@@ -120,13 +120,16 @@ class Shelf:
         return tuple(row for row in self.sheets if row.reel == reel)
 
     def own_stocks(self) -> Mapping[str, Stock]:
-        """The owner's own rows of the stocks table."""
+        """The owner's own rows of the stocks table; Refused where one of them makes no sense."""
         rows = self.of_kind("stock")
         if not rows:
             return {}
         from core.tape.stocks import own_rows
 
-        return own_rows(rows)
+        try:
+            return own_rows(rows)
+        except ValueError as error:
+            raise Refused(f"the owner's rows of the stocks table: {error}: import a better row") from error
 
     def transferable(self) -> Iterator[Reel]:
         """Every reel but the calibration reels."""

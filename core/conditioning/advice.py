@@ -1,4 +1,4 @@
-"""Which treatment, if any: the decision table asked for one tape, with reasons and the cheapest test."""
+"""What may be done with a tape: the decision table asked for one tape, with reasons and the cheapest test."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -6,10 +6,17 @@ from typing import Any, Literal
 
 from core.conditioning.known import Known
 from core.tape.tables import Row, table
-from core.tape.treatments import Programme
+from core.tape.treatments import Programme, house_programme
 from core.words import often
 
-Action = Literal["play as it is", "condition", "test first", "cold play", "specialist", "set aside"]
+Word = Literal[
+    "play", "test first", "warm", "never", "cold", "other way", "find the cause", "look first", "which stock"
+]
+WORDS: tuple[Word, ...] = (
+    "play", "test first", "warm", "never", "cold", "other way", "find the cause", "look first", "which stock",
+)  # fmt: skip
+#: With these no reason of the owner's opens a chamber.
+NO_HEAT: frozenset[Word] = frozenset(("never", "cold", "other way", "find the cause", "which stock"))
 SpliceWork = Literal["none", "before it is played", "after it is warmed"]
 
 
@@ -34,22 +41,37 @@ class QuickTest:
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """What to do with a tape, by which rule, why, and what is not known.
+    """What may be done with a tape: one word, by which rule, why, and what is not known.
 
-    `programme` is there only with `condition`; `had` counts earlier treatments. `test` is the cheapest one
-    that would settle what is open. `barred_by` is the sentence with which the planner leaves the tape out.
+    `barred_by`: why it goes neither on a deck nor into heat; None where it may. `no_heat`: why no chamber
+    takes it, whatever reason is given; None where one may. `asks`: why loading it takes the owner's reason;
+    None where it does not. `programme` is there only with `warm`, `proposed` where the studio has none for
+    its width and one is published. `had` counts earlier treatments, `failed` those that did not help. `test`
+    is the cheapest one that would settle what is open. `now` and `rest`: what to do with it should it be in
+    the heat all the same, and with the rest of that load.
     """
 
-    action: Action
+    word: Word
     rule: str
     reasons: tuple[Reason, ...]
     unknown: tuple[str, ...]
     how: str = ""
     programme: Programme | None = None
+    proposed: Programme | None = None
     had: int = 0
+    failed: int = 0
     splices: SpliceWork = "none"
     test: QuickTest | None = None
     barred_by: str | None = None
+    no_heat: str | None = None
+    asks: str | None = None
+    now: str = ""
+    rest: str = ""
+
+    @property
+    def because(self) -> str:
+        """The first reason, in a sentence."""
+        return self.reasons[0].says
 
 
 def advise(
@@ -58,33 +80,71 @@ def advise(
     rules: Sequence[Row] | None = None,
     no_programme: str = "no programme of warmth for its width",
 ) -> Advice:
-    """What to do with a tape of which this is known.
+    """What may be done with a tape of which this is known.
 
     `programme` is what the studio gives its width; None where it has none, with the reason in
     `no_programme`. `rules` stand in for the table's rows. However they read, a tape that must never be
-    warmed is not: it is set aside instead.
+    warmed is not.
     """
     rows = tuple(table("decisions").values()) if rules is None else rules
     rule = next(row for row in rows if _holds(row.values["when"], known))
-    reasons = (Reason(rule.values["reason"], f"decisions.{rule.key}"), *_further(known))
-    if rule.values["action"] == "condition":
-        if known.never_heat is not None:
-            return _never_warmed(known, rule, known.never_heat)
-        if programme is None:
-            look = quick_test("look")
-            return Advice("test first", rule.key, reasons, known.unknown, test=look, barred_by=no_programme)
-        return _warmed(known, programme, rule, reasons)
+    why = _said(rule, known)
+    never = known.never_heat
+    word: Word = rule.values["word"]
+    if word == "warm" and never is not None:
+        word, why = "never", never
+    third = _third(known) if word == "warm" else None
+    lacking = no_programme if word == "warm" and programme is None else None
     return Advice(
-        action=rule.values["action"],
+        word=word,
         rule=rule.key,
-        reasons=reasons,
+        reasons=(Reason(why, f"decisions.{rule.key}"), *_further(known)),
         unknown=known.unknown,
-        how=rule.values["how"],
+        how=_WARMED if word == "warm" else rule.values["how"],
+        programme=_course(known, programme) if word == "warm" else None,
+        proposed=_published(known) if lacking else None,
         had=known.treated,
-        splices=_splices(known, warmed=False),
+        failed=known.failed,
+        splices=_splices(known, warmed=word == "warm"),
         test=quick_test(rule.values["test"]),
-        barred_by=rule.values["reason"] if rule.values["bars"] else None,
+        barred_by=why if rule.values["bars"] or word == "never" else lacking or third,
+        no_heat=never or (why if word in NO_HEAT else lacking),
+        asks=None if word in NO_HEAT else third if word == "warm" else _ASKS[word].format(why=why),
+        now=rule.values.get("now", _COOL),
+        rest=rule.values.get("rest", "The rest of the load stays in."),
     )
+
+
+_WARMED = "let it cool, look at every joint, then play it; do not wind it fast"
+_COOL = "lay it flat, let it cool as long as it was warm, and do not play it before"
+_ASKS = {
+    "play": "it needs no warmth: {why}",
+    "test first": "it is to be tested first: {why}",
+    "look first": "it is to be looked at first: {why}",
+}
+
+
+def _said(rule: Row, known: Known) -> str:
+    reason: str = rule.values["reason"]
+    told = {"base": known.base, "stock_base": known.stock_base}
+    return reason.format(like=known.like, set_aside=known.set_aside, **told)
+
+
+def _third(known: Known) -> str | None:
+    if known.failed < 2:
+        return None
+    times = often(known.failed)
+    return f"warmed {times} and it did not help: another load needs a reason of yours"
+
+
+def _course(known: Known, programme: Programme | None) -> Programme | None:
+    if programme is None or known.own_hours is None:
+        return programme
+    return replace(programme, hours=known.own_hours)
+
+
+def _published(known: Known) -> Programme | None:
+    return house_programme(known.width_in) if known.width_in else None
 
 
 def quick_test(key: str) -> QuickTest | None:
@@ -93,24 +153,6 @@ def quick_test(key: str) -> QuickTest | None:
         return None
     told = table("quick_tests")[key].values
     return QuickTest(key, told["what"], told["how"], told["tells"], told["minutes"])
-
-
-def _never_warmed(known: Known, rule: Row, why: str) -> Advice:
-    reasons = (Reason(why, "decisions.sick-other-base"),)
-    return Advice("set aside", rule.key, reasons, known.unknown, had=known.treated, barred_by=why)
-
-
-def _warmed(known: Known, programme: Programme, rule: Row, reasons: tuple[Reason, ...]) -> Advice:
-    return Advice(
-        action="condition",
-        rule=rule.key,
-        reasons=reasons,
-        unknown=known.unknown,
-        how="let it cool, look at every joint, then play it; do not wind it fast",
-        programme=programme if known.own_hours is None else replace(programme, hours=known.own_hours),
-        had=known.treated,
-        splices=_splices(known, warmed=True),
-    )
 
 
 def _splices(known: Known, *, warmed: bool) -> SpliceWork:
@@ -165,4 +207,8 @@ _CONDITIONS: dict[str, Any] = {
     "dated": lambda known, wanted: (known.year is not None) is wanted,
     "year_from": lambda known, year: known.year is not None and known.year >= year,
     "failed_from": lambda known, count: known.failed >= count,
+    "set_aside": lambda known, wanted: bool(known.set_aside) is wanted,
+    "like": lambda known, wanted: bool(known.like) is wanted,
+    "base_doubt": lambda known, wanted: known.base_doubt is wanted,
+    "tried": lambda known, wanted: known.tried is wanted,
 }

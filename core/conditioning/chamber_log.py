@@ -117,16 +117,17 @@ class ChamberLog:
         return max(Fraction(0), (minutes_between(self.at, end) - cold) / 60)
 
     def too_short(self, member: Member) -> bool:
-        """True where the load was broken off before that reel had its hours: no treatment at all."""
-        if self.broken_off is None or member.hours is None:
+        """True where it came out, or the load was broken off, before its hours were up: no treatment."""
+        ended = member.out or self.broken_off
+        if ended is None or member.hours is None:
             return False
-        return self.hours_had(member.reel, self.broken_off) < member.hours
+        return self.hours_had(member.reel, ended) < member.hours
 
 
 def times_treated(loads: Sequence[ChamberLog], reel: str) -> tuple[int, int]:
     """How often that reel was treated, and after how many of them it stopped on the deck.
 
-    A load that was broken off before the reel had its hours counts for nothing.
+    A load that it left before it had its hours counts for nothing.
     """
     found = [
         member for load in loads if (member := load.member(reel)) is not None and not load.too_short(member)

@@ -35,6 +35,9 @@ class Known:
     `stock` is whether its stock becomes sticky, `route` what its stock's reports say helps. `width_in` in
     inches, `year` of manufacture. `playable` inside the playable time of a treatment, `treated` how often it
     was treated, `failed` how often that did not help. `own_hours` hours of warmth set for this tape alone.
+    `like` is the suspect stock that its box only resembles, `stock_base` what its stock's row says of the
+    base, `base_seen` whether someone saw the base, `tried` whether the outermost turns ran clean by hand,
+    `set_aside` the owner's reason for leaving it out.
     ValueError for a word that is none of those listed in this module.
     """
 
@@ -52,10 +55,16 @@ class Known:
     failed: int = 0
     splices: int = 0
     own_hours: Fraction | None = None
+    like: str = ""
+    stock_base: Base = "unknown"
+    base_seen: bool = False
+    tried: bool = False
+    set_aside: str = ""
 
     def __post_init__(self) -> None:
         for word, words, what in (
             (self.base, BASES, "base"),
+            (self.stock_base, BASES, "the stock's base"),
             (self.stock, STOCK_WORDS, "stock"),
             (self.route, ROUTES, "route"),
             (self.back_coat, BACK_COATS, "back coat"),
@@ -75,16 +84,22 @@ class Known:
         return "sticky" in self.symptoms or self.stock == "yes"
 
     @property
+    def base_doubt(self) -> bool:
+        """Its base as written and as its stock's row has it are two, and nobody has seen which it is."""
+        told = self.stock_base not in ("unknown", self.base)
+        return self.base == "polyester" and told and not self.base_seen
+
+    @property
     def never_heat(self) -> str | None:
         """Why this tape never goes into heat; None where it may. The last word, whatever a table says."""
         if "mould" in self.symptoms:
-            return "mould: never into heat"
+            return "mould: never heat"
         if "vinegar" in self.symptoms:
-            return "vinegar syndrome: never into heat"
+            return "vinegar syndrome: never heat"
         if self.base == "unknown":
-            return "the base is not known: never into heat before it is"
+            return "the base is not known: never heat before it is"
         if self.base != "polyester":
-            return f"{self.base} base: never into heat"
+            return f"{self.base} base: never heat"
         return None
 
     @property

@@ -1,9 +1,8 @@
-"""Treatment as the shelf keeps it: advice for its reels, and its chamber loads written down further."""
+"""Treatment as the shelf keeps it: its chamber loads written down further."""
 
 from dataclasses import replace
 from datetime import datetime
 
-from core.conditioning.advice import Advice
 from core.conditioning.chamber_log import (
     BEHAVED,
     Behaved,
@@ -13,28 +12,9 @@ from core.conditioning.chamber_log import (
     to_record,
 )
 from core.conditioning.kept_loads import changed_load, changed_member, load_key, loads_of
-from core.conditioning.reel_advice import advise_reel, stricter_bar
 from core.conditioning.what_worked import Worked, what_worked
 from core.errors import Refused
-from core.reels.needs import barred
 from core.shelf import Shelf
-
-
-def advice_on(shelf: Shelf, key: str, at: datetime) -> Advice:
-    """What to do with that reel at that moment, by everything the shelf knows of it."""
-    return advise_reel(shelf.reel(key), shelf.studio, at, shelf.own_stocks(), tuple(loads_of(shelf).values()))
-
-
-def bars(shelf: Shelf, at: datetime) -> dict[str, str]:
-    """Reels that the decision table leaves out beyond the planner's own rules, each with the reason."""
-    own, loads = shelf.own_stocks(), tuple(loads_of(shelf).values())
-    found = {}
-    for reel in shelf.reels.values():
-        if barred(reel, shelf.studio, at, own) is None:
-            why = stricter_bar(reel, shelf.studio, at, own, loads)
-            if why is not None:
-                found[reel.key] = why
-    return found
 
 
 def worked(shelf: Shelf) -> tuple[Worked, ...]:

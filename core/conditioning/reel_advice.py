@@ -2,17 +2,19 @@
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import cast
 
 from core.conditioning.advice import Advice, advise
 from core.conditioning.chamber_log import ChamberLog, times_treated
-from core.conditioning.known import BACK_COATS, STORAGES, SYMPTOMS, Known
+from core.conditioning.known import BASES, Known, Storage
 from core.reels.needs import base_of, needs_repair, playable
 from core.reels.reel import Reel
 from core.studio.studio import Studio
 from core.tape.stocks import BackCoat, Base, Stock, find_stock
 from core.tape.treatments import Programme, programme
+from core.tape.written_like import written_like
 
 _YEAR = re.compile(r"(?<!\d)(19[3-9]\d|20[0-4]\d)(?!\d)")
 
@@ -26,30 +28,33 @@ def known_of(
 ) -> Known:
     """What the shelf knows of a reel at that moment.
 
-    Columns of the owner's own called `back_coat`, `year`, `storage` and `signs` are read too, where
-    their words are known; `loads` are the chamber loads kept.
+    `loads` are the chamber loads kept. What is in a chamber is not playable, whatever it was before.
     """
     stock = find_stock(reel.stock, own)
-    extra = {name.casefold().strip(): value.casefold().strip() for name, value in reel.extra}
-    year = _YEAR.search(extra.get("year", ""))
+    year = _YEAR.search(reel.year)
     treated, failed = times_treated(loads, reel.key)
-    coat: BackCoat | None = next((word for word in BACK_COATS if word == extra.get("back_coat")), None)
-    storage = extra.get("storage", "")
+    coat = cast(BackCoat, reel.back_coat or (stock.back_coat if stock else "unknown"))
+    like = None if stock else written_like(reel.stock, own)
     return Known(
         base=cast(Base, base_of(reel, own)),
         stock=stock.sticky if stock else "unknown",
         route=stock.route if stock else "",
         width_in=reel.width.number if reel.width else None,
-        back_coat=coat or (stock.back_coat if stock else "unknown"),
+        back_coat=coat,
         year=int(year[1]) if year else None,
-        symptoms=_symptoms(reel, extra.get("signs", "")),
+        symptoms=reel.troubles,
         inspected=bool(reel.condition) or reel.past("conditioned"),
-        storage=next((word for word in STORAGES if word == storage), "unknown"),
-        playable=playable(reel, studio, at),
+        storage=_storage(reel.storage),
+        playable=not reel.chamber and playable(reel, studio, at),
         treated=max(treated, 1 if reel.conditioned_at else 0),
         failed=failed,
         splices=reel.splices or (1 if needs_repair(reel) else 0),
         own_hours=reel.treatment_hours.number if reel.treatment_hours else None,
+        like=_name(like) if like else "",
+        stock_base=stock.base if stock else "unknown",
+        base_seen=reel.base_seen in ("yes", *BASES[:-1]),
+        tried=reel.tried == "clean",
+        set_aside=reel.set_aside,
     )
 
 
@@ -59,13 +64,21 @@ def advise_reel(
     at: datetime,
     own: Mapping[str, Stock] = {},
     loads: Sequence[ChamberLog] = (),
+    *,
+    as_if_lapsed: bool = False,
 ) -> Advice:
-    """What to do with a reel of the shelf, by the studio's own treatment of its width."""
+    """What may be done with a reel of the shelf, by the studio's own treatment of its width.
+
+    With `as_if_lapsed` its playable time counts as over: what is asked before it is warmed once more.
+    """
     known = known_of(reel, studio, at, own, loads)
+    if as_if_lapsed:
+        known = replace(known, playable=False)
     try:
-        return advise(known, programme_for(reel, studio))
+        course = programme_for(reel, studio)
     except ValueError as error:
         return advise(known, None, no_programme=str(error))
+    return advise(known, course, no_programme=f"no treatment for {reel.width} tape in the studio's file")
 
 
 def programme_for(reel: Reel, studio: Studio) -> Programme | None:
@@ -83,19 +96,13 @@ def programme_for(reel: Reel, studio: Studio) -> Programme | None:
     )
 
 
-def stricter_bar(
-    reel: Reel,
-    studio: Studio,
-    at: datetime,
-    own: Mapping[str, Stock] = {},
-    loads: Sequence[ChamberLog] = (),
-) -> str | None:
-    """Why the decision table would leave a reel out that is still to be transferred or lined up with."""
-    if reel.past("transferred") and not reel.calibration:
-        return None
-    return advise_reel(reel, studio, at, own, loads).barred_by
+def _storage(words: str) -> Storage:
+    """Damp where the words speak of it at all, dry where they speak of nothing else."""
+    told = words.casefold()
+    if any(word in told for word in ("damp", "wet", "humid", "flood")):
+        return "damp"
+    return "dry" if "dry" in told else "unknown"
 
 
-def _symptoms(reel: Reel, signs: str) -> frozenset[str]:
-    told = {word.strip() for word in signs.split(";")}
-    return frozenset(set(reel.condition) | told) & frozenset(SYMPTOMS)
+def _name(stock: Stock) -> str:
+    return f"{stock.makers[0]} {stock.model}" if stock.makers else stock.model

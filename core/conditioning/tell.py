@@ -1,26 +1,32 @@
 """Advice in sentences, for a screen or a sheet."""
 
-from core.conditioning.advice import Advice, QuickTest
+from core.conditioning.advice import Advice, QuickTest, Word
 from core.quantities import plain
 from core.tape.treatments import Programme, fahrenheit
 from core.tape.where import source_of
 from core.words import often
 
-_SAYS = {
-    "play as it is": "Play it as it is",
-    "condition": "Warm it",
+_SAYS: dict[Word, str] = {
+    "play": "Play it as it is",
+    "warm": "Warm it",
     "test first": "Test it first",
-    "cold play": "Play it cold, do not warm it",
-    "specialist": "Give it to a specialist",
-    "set aside": "Set it aside",
+    "cold": "Play it cold, do not warm it",
+    "other way": "Another way than heat helps it",
+    "never": "Never into heat",
+    "find the cause": "Find the cause first",
+    "look first": "Look at it first",
+    "which stock": "Say which stock it is",
 }
 
 
 def advice_lines(advice: Advice, *, sources: bool = False) -> tuple[str, ...]:
     """What to do, how, why, what is not known, the test that would settle it; with `sources`, who says so."""
-    lines = [f"{_SAYS[advice.action]}{': ' + advice.how if advice.how else ''}."]
+    lines = [f"{_SAYS[advice.word]}{': ' + advice.how if advice.how else ''}."]
     if advice.programme is not None:
         lines.append(programme_line(advice.programme, advice.had))
+    if advice.proposed is not None:
+        cited = source_of(advice.proposed.source).row.cited
+        lines.append(f"Published for its width: {programme_line(advice.proposed)} [{cited}]")
     if advice.splices != "none":
         lines.append(f"Joints are remade {advice.splices}.")
     for reason in advice.reasons:

@@ -6,11 +6,12 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.clock import write_time
+from core.conditioning.advisor import heat_of
 from core.conditioning.chamber_log import times_treated
 from core.conditioning.kept_loads import loads_of
 from core.errors import Refused
 from core.quantities import Quantity
-from core.reels.needs import base_of, never_heat
+from core.reels.needs import base_of
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.proof import changed
@@ -24,7 +25,7 @@ def condition_again(shelf: Shelf, key: str, hours: Quantity | None, at: datetime
     reel = shelf.reel(key)
     if reel.past("transferred"):
         raise Refused(f"{key} is {reel.stage}: go back to identified first, with a reason")
-    why = never_heat(reel, shelf.own_stocks())
+    why = heat_of(shelf, reel, at).never
     if why is not None:
         raise Refused(f"{key} does not go into a chamber: {why}")
     condition = tuple(one for one in reel.condition if one != "ok")

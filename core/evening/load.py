@@ -5,54 +5,93 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
+from typing import Any
 
-from core.clock import write_time
+from core.clock import later, write_time
+from core.conditioning.advisor import advice_of, heat_of
 from core.errors import Refused
-from core.reels.needs import at_hand, never_heat
+from core.reels.needs import at_hand, heated_hours
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.gates import unmet
+from core.studio.opening import opening
 from core.studio.studio import Chamber
 
 
-def load(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime) -> Shelf:
+def load(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime, because: str = "") -> Shelf:
     """The shelf with those reels in that chamber since that moment, to the minute: a reel keeps no seconds.
 
-    Refused where a reel must never be warmed (nothing passes that gate), is not identified, is not at hand,
-    has no treatment or no room, where temperatures differ, and where the chamber is busy.
+    Refused where the advice about a reel forbids heat (nothing passes that gate), where it is not at hand,
+    has no treatment or no room, where temperatures differ, and where the chamber is busy; without a reason
+    also where the advice is not to warm, and for a load that does not lie within home time.
     """
-    chamber = shelf.studio.chamber(chamber_id)
-    if chamber is None:
-        known = ", ".join(one.id for one in shelf.studio.chambers) or "none"
-        raise Refused(f"no chamber {chamber_id!r} in this studio (there: {known})")
+    chamber = _chamber(shelf, chamber_id)
     busy = [reel.key for reel in shelf.reels.values() if reel.chamber == chamber.id]
     if busy:
         raise Refused(f"chamber {chamber.id} holds {', '.join(busy)}: mark them conditioned first")
+    at = at.replace(second=0, microsecond=0)
     reels = [shelf.reel(key) for key in dict.fromkeys(keys)]
     for reel in reels:
-        _may_go_in(shelf, chamber, reel, at)
+        why = cannot_go_in(shelf, chamber, reel, at)
+        if why is not None:
+            raise Refused(f"{reel.key} does not go into chamber {chamber.id}: {why}")
     _fits(shelf, chamber, reels)
-    at = at.replace(second=0, microsecond=0)
-    record = {"chamber": chamber.id, "at": write_time(at), "reels": [reel.key for reel in reels]}
+    asked = reasons_asked(shelf, chamber, reels, at)
+    if asked and not because.strip():
+        raise Refused(f"{'; '.join(asked)} (--because says why all the same)")
+    inside = [reel.key for reel in reels]
+    record: dict[str, Any] = {"chamber": chamber.id, "at": write_time(at), "reels": inside}
+    if because.strip():
+        words = {reel.key: advice_of(shelf, reel, at).word for reel in reels}
+        record |= {"because": because.strip(), "advice": words}
     loaded = shelf.with_reel(*(replace(reel, chamber=chamber.id, loaded_at=at) for reel in reels))
     return loaded.with_record("load", f"{chamber.id} {write_time(at)}", record)
 
 
-def _may_go_in(shelf: Shelf, chamber: Chamber, reel: Reel, at: datetime) -> None:
-    own = shelf.own_stocks()
-    why = never_heat(reel, own)
-    if why is None and not reel.past("identified"):
-        why = unmet(shelf, reel, "identified", at) or "not identified yet: look at it first"
-    if why is None and reel.set_aside:
-        why = f"set aside: {reel.set_aside}"
+def cannot_go_in(shelf: Shelf, chamber: Chamber, reel: Reel, at: datetime) -> str | None:
+    """Why that reel does not go into that chamber, whatever reason is given; None if it may."""
+    why = heat_of(shelf, reel, at).never
     if why is None and not at_hand(reel, shelf.studio, at):
         why = f"in chamber {reel.chamber}" if reel.chamber else "still cooling"
     if why is None and (reel.width is None or not chamber.takes(reel.width)):
         why = f"chamber {chamber.id} takes no {reel.width or 'reel of unknown width'}"
     if why is None and shelf.studio.treatment(reel.width) is None:
         why = f"the studio's file has no treatment for {reel.width}"
-    if why is not None:
-        raise Refused(f"{reel.key} does not go into chamber {chamber.id}: {why}")
+    return why
+
+
+def reasons_asked(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: datetime) -> tuple[str, ...]:
+    """What wants a reason before that load starts: reels not to be warmed, hours with nobody home."""
+    asked = [f"{reel.key}: {why}" for reel in reels if (why := reason_asked(shelf, reel, at)) is not None]
+    away = away_from_home(shelf, chamber, reels, at)
+    return (*asked, away) if away else tuple(asked)
+
+
+def reason_asked(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
+    """What about that reel wants a reason before it is warmed; None where nothing does."""
+    why = heat_of(shelf, reel, at).asks
+    if why is None and not reel.past("identified"):
+        why = unmet(shelf, reel, "identified", at) or "not identified yet: look at it first"
+    return why
+
+
+def away_from_home(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: datetime) -> str:
+    """Why a load is not watched from its start to the end of its last touch; empty where it is."""
+    courses = [(reel, shelf.studio.treatment(reel.width)) for reel in reels]
+    hours = [heated_hours(reel, course) for reel, course in courses if course is not None]
+    end = later(at, hours=max(hours, default=0), minutes=chamber.touch_minutes)
+    if any(span.start <= at and end <= span.end for span in opening(shelf.studio, "home", at, end)):
+        return ""
+    when = f"{at:%a %H:%M} to {end:%a %H:%M}"
+    return f"nobody is home for the whole of it, {when}: a warm chamber is never left alone"
+
+
+def _chamber(shelf: Shelf, chamber_id: str) -> Chamber:
+    chamber = shelf.studio.chamber(chamber_id)
+    if chamber is None:
+        known = ", ".join(one.id for one in shelf.studio.chambers) or "none"
+        raise Refused(f"no chamber {chamber_id!r} in this studio (there: {known})")
+    return chamber
 
 
 def _fits(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel]) -> None:

@@ -6,13 +6,13 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.clock import minutes_between
+from core.conditioning.advisor import heat_of
 from core.conditioning.chamber_log import ChamberLog, Gap
-from core.conditioning.kept_loads import changed_load, load_of, loads_of, log_out
+from core.conditioning.kept_loads import changed_load, load_of, loads_of
 from core.conditioning.limits import limits_of
 from core.conditioning.on_shelf import log_broken_off
 from core.errors import Refused
-from core.evening.mark import taken_out
-from core.reels.needs import never_heat
+from core.evening.take_out import take_out, untreated
 from core.reels.reel import Reel
 from core.shelf import Shelf
 
@@ -31,9 +31,8 @@ def break_off(shelf: Shelf, load: str, at: datetime, why: str) -> Shelf:
         raise Refused(f"the load {load} had not begun then")
     after = log_broken_off(shelf, load, at, why)
     for reel in inside:
-        member = log.member(reel.key)
-        if member is not None and member.hours is not None and log.hours_had(reel.key, at) >= member.hours:
-            after = log_out(after, reel, at).with_reel(taken_out(shelf, reel, at))
+        if untreated(shelf, reel, at) is None:
+            after = take_out(after, reel.key, at)
         else:
             after = after.with_reel(replace(reel, chamber="", loaded_at=None))
     return after
@@ -53,7 +52,7 @@ def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
     busy = [reel.key for reel in shelf.reels.values() if reel.chamber == log.chamber]
     if busy:
         raise Refused(f"chamber {log.chamber} holds {', '.join(busy)}")
-    back = _back(shelf, log)
+    back = _back(shelf, log, at)
     gap = Gap(log.broken_off, at, log.why)
     on = replace(log, broken_off=None, why="", gaps=(*log.gaps, gap))
     after = changed_load(
@@ -62,12 +61,12 @@ def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
     return after.with_reel(*(replace(reel, chamber=log.chamber, loaded_at=on.as_if_from) for reel in back))
 
 
-def _back(shelf: Shelf, log: ChamberLog) -> list[Reel]:
+def _back(shelf: Shelf, log: ChamberLog, at: datetime) -> list[Reel]:
     back = [shelf.reel(member.reel) for member in log.members if member.out is None]
     if not back:
         raise Refused("every reel of that load had its hours")
     for reel in back:
-        why = never_heat(reel, shelf.own_stocks())
+        why = heat_of(shelf, reel, at).never
         why = why or (f"in chamber {reel.chamber}" if reel.chamber else None)
         if why is not None:
             raise Refused(f"{reel.key} does not go back into chamber {log.chamber}: {why}")

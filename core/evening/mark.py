@@ -6,10 +6,11 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 
-from core.clock import later, write_time
+from core.clock import write_time
 from core.conditioning.kept_loads import log_out
 from core.errors import Refused
 from core.evening.passes import end_running, lay_aside
+from core.evening.take_out import taken_out
 from core.reels.assumed import with_setup
 from core.reels.needs import needs_conditioning, sticky
 from core.reels.reel import STAGES, Reel
@@ -88,14 +89,6 @@ def _conditioned(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
     if none_needed(shelf, reel, at) is not None:
         return shelf.with_reel(replace(reel, stage="conditioned"))
     return log_out(shelf, reel, at).with_reel(taken_out(shelf, reel, at))
-
-
-def taken_out(shelf: Shelf, reel: Reel, at: datetime) -> Reel:
-    """The reel as it comes out of the chamber: conditioned, playable by its width's treatment."""
-    treatment = shelf.studio.treatment(reel.width)
-    until = later(at, hours=treatment.playable_days * 24) if treatment else None
-    stage = "conditioned" if not reel.past("transferred") else reel.stage
-    return replace(reel, stage=stage, conditioned_at=at, playable_until=until, chamber="", loaded_at=None)
 
 
 def _aligned(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:

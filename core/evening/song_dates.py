@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
+from core.conditioning.advisor import barred
 from core.evening.spans import covered
 from core.plan import Plan
-from core.reels.needs import barred
 from core.shelf import Shelf
 from core.songs.readiness import Readiness, readiness
 from core.songs.song import Song
@@ -17,11 +17,10 @@ from core.songs.when import SongDate, song_date
 
 def song_state(shelf: Shelf, song: Song, now: datetime) -> Readiness:
     """How the song stands now: ready, waiting, barred or without reels, and what it waits for."""
-    own = shelf.own_stocks()
     return readiness(
         song,
         shelf.reels,
-        lambda reel: barred(reel, shelf.studio, now, own),
+        lambda reel: barred(shelf, reel, now),
         lambda one: covered(shelf, one),
     )
 

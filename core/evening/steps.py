@@ -7,13 +7,14 @@ from datetime import datetime
 from typing import Any
 
 from core.clock import minutes_between, write_time
-from core.conditioning.kept_loads import changed_load, log_out, running_load
+from core.conditioning.kept_loads import changed_load, running_load
 from core.errors import Refused
 from core.evening.again import repaired
 from core.evening.load import load
-from core.evening.mark import line_up, mark, taken_out
+from core.evening.mark import line_up, mark
 from core.evening.passes import lay_aside
 from core.evening.runsheet import Step
+from core.evening.take_out import take_out
 from core.shelf import Shelf
 from core.standing.gates import ready_to_play
 from core.standing.left_to_play import to_play, transfer_named, transfers
@@ -84,11 +85,11 @@ def _does(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
     if step.kind == "align":
         return _lined_up(shelf, step, at)
     if step.kind == "load":
-        return load(shelf, step.subject, step.reels, at)
+        return load(shelf, step.subject, step.reels, at, because)
     if step.kind == "turn":
         return _turned(shelf, step, at)
     if step.kind == "take out":
-        return _took_out(shelf, step, at)
+        return _took_out(shelf, step, at, because)
     if step.kind == "repair":
         return repaired(shelf, step.subject)
     if step.kind == "audition":
@@ -127,12 +128,15 @@ def _setup_of(shelf: Shelf, step: Step) -> Setup | None:
     return next((setup for setup in setups if setup.words() == wanted), None)
 
 
-def _took_out(shelf: Shelf, step: Step, at: datetime) -> Shelf:
-    """Those reels conditioned, each one's take-out and the touch in the load's log."""
+def _took_out(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
+    """Those reels out, and the touch in the load's log; treated where their hours are up."""
     inside = [shelf.reel(key) for key in step.reels if shelf.reel(key).chamber == step.subject]
     after = _turned(shelf, step, at)
     for reel in inside:
-        after = log_out(after, reel, at).with_reel(taken_out(shelf, reel, at))
+        if because.strip():
+            after = mark(after, reel.key, "conditioned", at, because)
+        else:
+            after = take_out(after, reel.key, at)
     return after
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
+from core.conditioning.advisor import barred
 from core.conditioning.places import Standing
 from core.evening.again import alarm, assumed
 from core.evening.runsheet import Step
@@ -13,7 +14,7 @@ from core.paper.run import ranges, runs_of, span_of
 from core.paper.words import clock, short_moment, warmth, whole_seconds
 from core.plan import Item, Plan
 from core.reels.length import Length, feet, length_of, play_seconds
-from core.reels.needs import barred, base_of, needs_conditioning, playable_until, sticky
+from core.reels.needs import base_of, needs_conditioning, playable_until, sticky
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.words import counted, listed
@@ -127,7 +128,7 @@ def warnings(shelf: Shelf, plan: Plan, reel: Reel) -> tuple[str, ...]:
     """What to watch for with that reel, a line each; loud ones first."""
     own, studio = shelf.own_stocks(), shelf.studio
     says = [alarm(shelf, reel)]
-    says.append(barred(reel, studio, plan.start, own))
+    says.append(barred(shelf, reel, plan.start))
     if sticky(reel, own):
         warm_first = needs_conditioning(reel, studio, plan.start, own)
         ends = member_end(plan, reel.key) or playable_until(reel, studio)

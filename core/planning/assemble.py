@@ -8,6 +8,7 @@ from fractions import Fraction
 from math import floor
 
 from core.clock import later
+from core.conditioning.advisor import barred
 from core.plan import Item, LeftOver, Member, Plan, SongReady, Status, Touch
 from core.planning.bench.draft import Draft, Load, Step, ends_of, score_of
 from core.planning.facts.problem import Problem, RunningLoad
@@ -192,7 +193,7 @@ def _unlikely(shelf: Shelf, problem: Problem, key: str) -> str:
     """Why a reel that nobody has inspected is looked at and left over."""
     own = shelf.own_stocks()
     found = likely(shelf.reels[key], shelf.studio, own)
-    why = needs.barred(found, shelf.studio, problem.scale.start, own)
+    why = barred(shelf, found, problem.scale.start)
     return f"to be looked at first: {why or f'if it is {found.condition[0]}, nothing is planned with it'}"
 
 

@@ -1,6 +1,7 @@
-"""What a reel still needs before it may be played, and what must never be done to it.
+"""What a reel still needs before it may be played.
 
 Each rule of the trade is one function here; the planner, the gates, the chart and the paper all ask these.
+What may be done to a tape at all is told by the one advice in `core.conditioning`.
 ``at`` is the moment at which a thing is judged (the plan's start, or now).
 """
 
@@ -16,7 +17,6 @@ from core.reels.length import length_of
 from core.reels.reel import Reel
 from core.studio.studio import Studio, Treatment
 from core.tape.stocks import find_stock
-from core.words import counted
 
 if TYPE_CHECKING:
     from core.tape.stocks import Stock
@@ -42,7 +42,12 @@ def sticky(reel: Reel, own: OwnStocks = NONE) -> bool:
 
 
 def base_of(reel: Reel, own: OwnStocks = NONE) -> str:
-    """What the tape is made of: as written down, else what its stock's row says, else ``unknown``."""
+    """What the tape is made of: as written down, else what its stock's row says, else ``unknown``.
+
+    A base that was seen to be another than polyester stands before both: the stricter word holds.
+    """
+    if reel.base_seen not in ("", "yes", "no", "unknown", "polyester"):
+        return reel.base_seen
     if reel.base:
         return reel.base
     stock = find_stock(reel.stock, own)
@@ -102,17 +107,6 @@ def needs_repair(reel: Reel) -> bool:
     return "splices" in reel.condition or bool(reel.splices)
 
 
-def never_heat(reel: Reel, own: OwnStocks = NONE) -> str | None:
-    """Why this tape must never go into a chamber; None if it may."""
-    for trouble, why in (("vinegar", "vinegar syndrome: never heat"), ("mould", "mould: never heat")):
-        if trouble in reel.condition:
-            return why
-    base = base_of(reel, own)
-    if base == "unknown":
-        return "base not known: never heat before it is"
-    return None if base == "polyester" else f"{base} base: never heat"
-
-
 def unknown_facts(reel: Reel, studio: Studio) -> tuple[str, ...]:
     """Which of the facts without which nothing can be planned nobody has told."""
     facts = {
@@ -131,71 +125,6 @@ def to_be_heard(reel: Reel, studio: Studio) -> bool:
         return False
     missing = set(unknown_facts(reel, studio))
     return hearing and "speed" in missing and missing <= {"speed"}
-
-
-def barred(reel: Reel, studio: Studio, at: datetime, own: OwnStocks = NONE) -> str | None:
-    """Why the reel's transfer is not to be planned at all; None if it may be.
-
-    The rule holds for reels still to be transferred. A reel that only waits for its speed to be heard is
-    not barred where the studio auditions.
-    """
-    if not to_transfer(reel):
-        return None
-    missing = unknown_facts(reel, studio)
-    if missing and not to_be_heard(reel, studio):
-        return f"not known: {', '.join(missing)}"
-    return danger(reel, own) or _heat(reel, studio, at, own) or _no_deck(reel, studio)
-
-
-def bars_calibration(reel: Reel, studio: Studio, at: datetime, own: OwnStocks = NONE) -> str | None:
-    """Why a calibration reel is neither warmed nor lined up with; None if it may be used."""
-    return danger(reel, own) or _heat(reel, studio, at, own)
-
-
-def danger(reel: Reel, own: OwnStocks = NONE) -> str | None:
-    """Why the tape must not go on a deck whatever is done to it: set aside, mould, vinegar, a squeal."""
-    if reel.set_aside:
-        return f"set aside: {reel.set_aside}"
-    return _bad_smell(reel) or _squeal(reel, own)
-
-
-def _bad_smell(reel: Reel) -> str | None:
-    if "mould" in reel.condition:
-        return "mould: a specialist cleans it before it is played"
-    if "vinegar" in reel.condition:
-        return "vinegar syndrome: cold storage and a specialist, never heat"
-    return None
-
-
-def _squeal(reel: Reel, own: OwnStocks) -> str | None:
-    if "squeal" in reel.condition and not sticky(reel, own):
-        return "squeals, and neither its stock nor its feel says why: find the cause first"
-    return None
-
-
-def _heat(reel: Reel, studio: Studio, at: datetime, own: OwnStocks) -> str | None:
-    if not needs_conditioning(reel, studio, at, own):
-        return None
-    base = base_of(reel, own)
-    if base != "polyester":
-        named = "on a base nobody knows" if base == "unknown" else f"on {base}"
-        return f"sticky {named}: no heat, needs a specialist"
-    if studio.treatment(reel.width) is None:
-        return f"no treatment for {reel.width} tape in the studio's file"
-    if not any(reel.width and chamber.takes(reel.width) for chamber in studio.chambers):
-        return f"no chamber takes {reel.width} tape"
-    return None
-
-
-def _no_deck(reel: Reel, studio: Studio) -> str | None:
-    if reel.width is None or reel.tracks is None:
-        return None
-    width, tracks, speed = reel.width, reel.tracks, reel.speed
-    if speed is None:
-        fits = any(deck.takes_width(width) and deck.tracks >= tracks for deck in studio.decks)
-    else:
-        fits = any(deck.takes(width, tracks, speed) for deck in studio.decks)
-    return None if fits else f"no deck plays {width}, {counted(tracks, 'track')}, {speed or 'any speed'}"
 
 
 def to_look_at(reel: Reel) -> bool:

@@ -13,6 +13,11 @@ STAGES = ("found", "identified", "conditioned", "aligned", "transferred", "verif
 ROLES = ("multitrack", "mix", "calibration")
 BASES = ("polyester", "acetate", "pvc", "paper", "unknown")
 CONDITIONS = ("sticky", "squeal", "vinegar", "mould", "splices", "edge", "ok")
+#: What an inspection may find beside a condition; with one of them a tape is not ``ok``.
+SIGNS = ("vinegar", "mould", "layers adhere", "white powder", "loose oxide")
+BACK_COATS = ("yes", "no", "unknown")
+#: How the outermost turns ran when they were tried by hand.
+TRIED = ("clean", "residue")
 TIMECODE_RATES = ("24", "25", "29.97", "29.97 DF", "30")
 
 
@@ -70,6 +75,12 @@ class Reel:
     timecode_rate: str = ""
     location: str = ""
     notes: str = ""
+    signs: tuple[str, ...] = ()
+    back_coat: str = ""
+    year: str = ""  # of manufacture, as far as known: ``1979``, ``about 1979``
+    storage: str = ""
+    base_seen: str = ""  # the base as it was seen; ``yes``: it is what ``base`` says; ``no``: nobody looked
+    tried: str = ""  # how the outermost turns ran by hand; blank: not tried
     set_aside: str = ""  # why this tape is not to be transferred, or went to a specialist
     extra: tuple[tuple[str, str], ...] = ()
 
@@ -77,6 +88,11 @@ class Reel:
     def calibration(self) -> bool:
         """True for a tape that lines up a deck."""
         return self.role == "calibration"
+
+    @property
+    def troubles(self) -> frozenset[str]:
+        """All that was seen, smelled or heard of it, in its condition or among its signs."""
+        return frozenset((*self.condition, *self.signs)) - {"ok"}
 
     @property
     def setup(self) -> Setup:
@@ -87,6 +103,12 @@ class Reel:
     def tails(self) -> bool:
         """True if it is wound tails out and must be wound back before a pass."""
         return self.wind != "heads"
+
+    def contradiction(self) -> tuple[str, str] | None:
+        """The column and a sentence where two things that are told of it cannot both be so; None if none."""
+        if "ok" in self.condition and self.signs:
+            return "condition", f"'ok' is not so beside the sign {self.signs[0]!r}: take one of them away"
+        return None
 
     def past(self, stage: str) -> bool:
         """True if the tape has reached that stage."""

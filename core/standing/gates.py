@@ -11,10 +11,10 @@ from datetime import datetime
 from typing import Any
 
 from core.clock import write_time
+from core.conditioning.advisor import advice_of
+from core.conditioning.hours_had import too_early
 from core.reels.needs import (
     at_hand,
-    barred,
-    danger,
     inspect_first,
     needs_conditioning,
     playable,
@@ -93,11 +93,14 @@ def _identified(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | Non
 
 
 def _conditioned(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
-    own = shelf.own_stocks()
-    needed = needs_conditioning(reel, shelf.studio, at, own)
-    why = barred(reel, shelf.studio, at, own) if needed else danger(reel, own)
-    if why is not None or last:
-        return why
+    """What comes out of a chamber had its hours; a reel warmed elsewhere is taken at the owner's word."""
+    told = advice_of(shelf, reel, at)
+    if reel.chamber:
+        why = told.no_heat or too_early(shelf, reel, at)
+        return why if why is not None or last else f"in chamber {reel.chamber}"
+    if told.barred_by is not None or last:
+        return told.barred_by
+    needed = needs_conditioning(reel, shelf.studio, at, shelf.own_stocks())
     return "sticky, and not warmed yet" if needed else None
 
 
@@ -111,6 +114,9 @@ def _aligned(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
 
 def ready_to_play(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
     """Why the reel may not go on the deck at that moment; None if it may."""
+    why = advice_of(shelf, reel, at).barred_by
+    if why is not None:
+        return why
     if not at_hand(reel, shelf.studio, at):
         return f"in chamber {reel.chamber}" if reel.chamber else "still cooling"
     if sticky(reel, shelf.own_stocks()) and not playable(reel, shelf.studio, at):
@@ -120,7 +126,7 @@ def ready_to_play(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
 
 
 def _transferred(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
-    return _aligned(shelf, reel, at, last) or danger(reel, shelf.own_stocks())
+    return _aligned(shelf, reel, at, last)
 
 
 def _verified(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:

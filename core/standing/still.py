@@ -10,10 +10,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from core.conditioning.kept_loads import loads_of
-from core.conditioning.reel_advice import known_of, stricter_bar
+from core.conditioning.advisor import barred, heat_of
 from core.plan import Item, Plan
-from core.reels import needs
 from core.reels.reel import Reel
 from core.shelf import Shelf
 
@@ -115,27 +113,15 @@ def _done(reel: Reel, item: Item) -> bool:
 
 
 def _against(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> Iterator[str]:
-    own = shelf.own_stocks()
     if reel.set_aside and item.kind != "verify":
         yield f"set aside: {reel.set_aside}"
-    if item.kind == "identify" and "mould" in known_of(reel, shelf.studio, at).symptoms:
+    if item.kind == "identify" and "mould" in reel.troubles:
         yield "mould: not opened"
     if item.kind == "condition":
-        why = needs.never_heat(reel, own)
+        why = heat_of(shelf, reel, at).never
         if why is not None:
             yield why
     if item.kind not in ("identify", "verify"):
-        why = _barred(shelf, reel, at)
+        why = barred(shelf, reel, at)
         if why is not None:
             yield why
-
-
-def _barred(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
-    """Why nothing is to be done with a reel, as the planner asks it."""
-    own = shelf.own_stocks()
-    if reel.calibration:
-        why = needs.never_heat(reel, own) if needs.sticky(reel, own) else None
-        return why or needs.danger(reel, own)
-    return needs.barred(reel, shelf.studio, at, own) or stricter_bar(
-        reel, shelf.studio, at, own, tuple(loads_of(shelf).values())
-    )

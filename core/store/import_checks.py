@@ -13,6 +13,7 @@ Places = Mapping[tuple[str, str], str]
 def wrong_together(shelf: Shelf, places: Places) -> Iterator[str]:
     """A line for everything that does not go together; ``places`` names the rows of this import."""
     yield from _needs(shelf, places)
+    yield from _contradictions(shelf, places)
     yield from _chambers(shelf, places)
     yield from _treatment_hours(shelf, places)
     yield from _segments(shelf, places)
@@ -36,6 +37,13 @@ def _needs(shelf: Shelf, places: Places) -> Iterator[str]:
                     f"{_at(places, 'songs', song.key)}, column needs: {shown(need.reel)} is not {what}: "
                     "give the key of a reel that holds the song"
                 )
+
+
+def _contradictions(shelf: Shelf, places: Places) -> Iterator[str]:
+    for reel in shelf.reels.values():
+        wrong = reel.contradiction()
+        if wrong is not None:
+            yield f"{_at(places, 'reels', reel.key)}, column {wrong[0]}: {wrong[1]}"
 
 
 def _chambers(shelf: Shelf, places: Places) -> Iterator[str]:

@@ -288,6 +288,8 @@ class Import:
                 f"{record.file} record {record.number}: {shown(record.kind)} {shown(record.key)} "
                 "is on the shelf already: bring it up to date with --update"
             )
+        elif (wrong := _wrong_stock(record)) is not None:
+            self.wrong.append(f"{record.file} record {record.number}: {wrong}")
         else:
             self.shelf = self.shelf.with_record(record.kind, record.key, record.value)
             self._count("added" if there is None else "updated", "records")
@@ -319,3 +321,16 @@ def _nameless_song(there: Iterable[Any], at: dict[Any, int], value: Any) -> int 
         if hasattr(value, "sheet") and value.track is not None
         else None
     )
+
+
+def _wrong_stock(record: Record) -> str | None:
+    """What is wrong with an owner's row of the stocks table; None for a good row or another record."""
+    if record.kind != "stock":
+        return None
+    from core.tape.stocks import own_rows
+
+    try:
+        own_rows({record.key: record.value})
+    except ValueError as error:
+        return str(error)
+    return None

@@ -8,7 +8,18 @@ from dataclasses import dataclass
 from typing import Any
 
 from core.clock import clock_text
-from core.reels.reel import BASES, CONDITIONS, ROLES, STAGES, TIMECODE_RATES, Reel, Segment
+from core.reels.reel import (
+    BACK_COATS,
+    BASES,
+    CONDITIONS,
+    ROLES,
+    SIGNS,
+    STAGES,
+    TIMECODE_RATES,
+    TRIED,
+    Reel,
+    Segment,
+)
 from core.shelf import Event
 from core.songs.song import Need, SheetRow, Song
 from core.store.columns import (
@@ -83,8 +94,27 @@ def document(table: Table, value: Any) -> dict[str, Any]:
 def from_document(table: Table, kept: Mapping[str, Any], reading: Reading) -> Any:
     """The inverse of ``document``."""
     extra = kept.get("+")
-    cells = {name: text for name, text in kept.items() if name != "+"} if extra else kept
-    return table.value(cells, extra or {}, reading)
+    if not extra:
+        return table.value(kept, {}, reading)
+    cells = {name: text for name, text in kept.items() if name != "+"}
+    told, extra = _columns_since(table, cells, extra, reading)
+    return table.value(cells | told, extra, reading)
+
+
+def _columns_since(
+    table: Table, cells: Mapping[str, str], extra: Mapping[str, str], reading: Reading
+) -> tuple[dict[str, str], dict[str, str]]:
+    """Cells of the owner's own columns that have become the table's, where they can be read; and the rest."""
+    told: dict[str, str] = {}
+    rest: dict[str, str] = {}
+    for name, text in extra.items():
+        known = name.casefold().strip()
+        new = known in table.columns and known not in cells and bool(text.strip())
+        if new and not read_cells(table.columns, {known: text}, reading)[1]:
+            told[known] = text
+        else:
+            rest[name] = text
+    return told, rest
 
 
 def _made(makes: type, values: dict[str, Any]) -> Any:
@@ -166,6 +196,8 @@ REELS = Table("reels", ("reel",), _by_name(
     moment("loaded_at"), quantity("treatment_hours", "time"), moment("heard"), words("tones"),
     words("decoded"), percent("varispeed"), whole("timecode_track", 1, 1000),
     one_of("timecode_rate", TIMECODE_RATES), words("location"), words("notes"), words("set_aside"),
+    some_of("signs", SIGNS), one_of("back_coat", BACK_COATS), word("year"), words("storage"),
+    one_of("base_seen", (*BASES, "yes", "no")), one_of("tried", TRIED),
 ), Reel, ("reel",))  # fmt: skip
 
 SONGS = Table("songs", ("song",), _by_name(

@@ -31,6 +31,13 @@ ALSO: dict[str, dict[str, tuple[str, ...]]] = {
         "edge": ("edges", "edge damage", "edge damaged"),
         "ok": ("okay", "good", "fine"),
     },
+    "signs": {
+        "vinegar": ("vinegar syndrome", "smells of vinegar"),
+        "mould": ("mold", "mouldy", "moldy"),
+        "layers adhere": ("layers stick", "adhering layers", "layers adhering"),
+        "white powder": ("powder", "white residue"),
+        "loose oxide": ("oxide loose", "flaking", "flaking oxide"),
+    },
     "timecode_rate": {
         "24": ("24 fps",),
         "25": ("25 fps", "ebu"),

@@ -19,7 +19,7 @@ def sources_page() -> str:
 def decision_rows() -> str:
     """The decision table as a Markdown table."""
     rows = [
-        (key, _conditions(row.values["when"]), row.values["action"], row.values["reason"], _cited(row.source))
+        (key, _conditions(row.values["when"]), row.values["word"], row.values["reason"], _cited(row.source))
         for key, row in table("decisions").items()
     ]
     return _table(("row", "when", "then", "because", "source"), rows)

@@ -15,6 +15,8 @@ BackCoat = Literal["yes", "no", "unknown"]
 
 STICKINESS: tuple[Stickiness, ...] = ("yes", "test first", "no")
 BASES: tuple[Base, ...] = ("polyester", "acetate", "pvc", "paper", "unknown")
+BACK_COATS: tuple[BackCoat, ...] = ("yes", "no", "unknown")
+ROUTES = ("", "heat", "none", "cold", "fast play", "slow unwind", "wipe")
 HYPHENS = "-\u00ad\u2010\u2011\u2012\u2013\u2014\u2015\u2212"
 _NO_HYPHENS = dict.fromkeys(map(ord, HYPHENS))
 
@@ -51,6 +53,11 @@ class Stock:
             raise ValueError(f"stock {self.model}: sticky is {', '.join(STICKINESS)}, not {self.sticky!r}")
         if self.base not in BASES:
             raise ValueError(f"stock {self.model}: base is one of {', '.join(BASES)}, not {self.base!r}")
+        if self.back_coat not in BACK_COATS:
+            raise ValueError(f"stock {self.model}: back_coat is yes, no or unknown, not {self.back_coat!r}")
+        if self.route not in ROUTES:
+            told = ", ".join(filter(None, ROUTES))
+            raise ValueError(f"stock {self.model}: route is one of {told}, not {self.route!r}")
 
     @property
     def source(self) -> tuple[Source, ...]:
@@ -101,17 +108,30 @@ def find_stock(text: str, own: Mapping[str, Stock] = {}) -> Stock | None:
     """The stock that `text` names, the owner's own rows before the table's; None where none fits.
 
     A row of the owner's stands for every way to write the stock that it names, so one row
-    for `Ampex 456` also answers for `456` and `Quantegy 456`.
+    for `Ampex 456` also answers for `456` and `Quantegy 456`. It never speaks for another maker's stock:
+    a row for the 111 of one maker leaves `Scotch 111`, and a bare `111`, what the table says.
     """
     name = normal_name(text)
     if not name:
         return None
     listed = _by_name().get(name)
     for key, stock in own.items():
-        names = stock.names | {normal_name(key)}
-        if name in names or (listed is not None and names & listed.names):
+        if name == normal_name(key) or _speaks_for(key, stock, name, listed):
             return stock
     return listed
+
+
+def _speaks_for(key: str, stock: Stock, name: str, listed: Stock | None) -> bool:
+    """Whether the owner's row under that key answers for a name, or for the table's stock of that name."""
+    if listed is None:
+        return name in stock.names
+    if normal_name(key) in listed.names:
+        return not stock.makers or _same_maker(stock, listed)
+    return name in stock.names and _same_maker(stock, listed)
+
+
+def _same_maker(one: Stock, other: Stock) -> bool:
+    return not {normal_name(m) for m in one.makers}.isdisjoint(normal_name(m) for m in other.makers)
 
 
 def is_sticky_stock(text: str, own: Mapping[str, Stock] = {}) -> bool:
@@ -148,17 +168,6 @@ def as_json(stock: Stock) -> dict[str, Any]:
     }
 
 
-def resembling(text: str) -> tuple[Stock, ...]:
-    """Stocks whose model stands as a word of its own in `text` although the whole names none of them.
-
-    For a remark such as "written like 226": it is never taken for that stock.
-    """
-    if find_stock(text) is not None:
-        return ()
-    words = {normal_name(word) for word in text.replace("/", " ").replace(",", " ").split()}
-    return tuple(stock for stock in all_stocks() if normal_name(stock.model) in words)
-
-
 OWN_FIELDS = (
     "makers",
     "sticky",
@@ -183,6 +192,9 @@ def own_rows(rows: Mapping[str, Mapping[str, Any]]) -> dict[str, Stock]:
 
 
 def _own_row(name: str, record: Mapping[str, Any]) -> Stock:
+    if not isinstance(record, Mapping):
+        raise ValueError(f"stock {name}: a row is an object of fields, not {record!r}")
+    _check_types(name, record)
     told: dict[str, Any] = {key: record[key] for key in OWN_FIELDS if key in record}
     told |= {key: tuple(told[key]) for key in ("makers", "troubles") if key in told}
     said: dict[str, Any] = {"cites": (), "standing": "the owner's own"}
@@ -191,6 +203,23 @@ def _own_row(name: str, record: Mapping[str, Any]) -> Stock:
         told.setdefault("note", "")
         return replace(listed, **told, **said)
     return Stock(model=record.get("model") or name, **told, **said)
+
+
+def _check_types(name: str, record: Mapping[str, Any]) -> None:
+    """ValueError for a field that this table has not, or that holds what no row of it could."""
+    for field, value in record.items():
+        if field not in (*OWN_FIELDS, "model"):
+            raise ValueError(f"stock {name}: no field {field!r}: there are model, {', '.join(OWN_FIELDS)}")
+        if field in ("makers", "troubles"):
+            right = isinstance(value, list | tuple) and all(isinstance(one, str) for one in value)
+            wanted = "a list of words"
+        elif field in ("base_mil", "total_mil"):
+            number = isinstance(value, int | float) and not isinstance(value, bool)
+            right, wanted = value is None or (number and 0 < value < 10), "thousandths of an inch, below 10"
+        else:
+            right, wanted = isinstance(value, str), "a word"
+        if not right:
+            raise ValueError(f"stock {name}: {field} is {wanted}, not {value!r}")
 
 
 def as_record(stock: Stock) -> dict[str, Any]:

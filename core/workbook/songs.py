@@ -33,12 +33,12 @@ class Songs:
 
     def parts(self, song: str) -> SongParts:
         """Which tracks to use for every recording of a song, by key or title; Refused for rings of copies."""
-        from core.reels.needs import barred
+        from core.conditioning.advisor import barred
         from core.songs.song_parts import song_parts
         from core.songs.what_to_use import Facts
         from core.standing.song_facts import equal_parts, hearing_of, own_choices
 
-        shelf, now, own = self.book.shelf, self.book.now(), self.book.shelf.own_stocks()
+        shelf, now = self.book.shelf, self.book.now()
         one = song_named(shelf, song)
         hearing = hearing_of(shelf, one)
         return song_parts(
@@ -47,7 +47,7 @@ class Songs:
                 shelf.sheets,
                 shelf.reels,
                 hearing,
-                lambda reel: barred(reel, shelf.studio, now, own),
+                lambda reel: barred(shelf, reel, now),
                 equal_parts(shelf),
                 own_choices(shelf, one.key),
                 self.song_clock(one, hearing),

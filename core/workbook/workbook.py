@@ -57,13 +57,26 @@ class Workbook(Book):
 
         return self.written(work)
 
-    def load(self, chamber: str, reels: Sequence[str], at: datetime | None = None, note: str = "") -> Shelf:
-        """A chamber load has started."""
+    def load(
+        self,
+        chamber: str,
+        reels: Sequence[str],
+        at: datetime | None = None,
+        note: str = "",
+        because: str = "",
+    ) -> Shelf:
+        """A chamber load has started; ``because`` where the advice or the hours of home ask for a reason."""
         from core.evening.load import load
 
         moment = (at or self.now()).replace(second=0, microsecond=0)
         what = f"load {chamber}: {', '.join(reels)}"
-        return self.change(lambda shelf: load(shelf, chamber, reels, moment), what=what, note=note, at=moment)
+        return self.change(
+            lambda shelf: load(shelf, chamber, reels, moment, because),
+            what=what,
+            note=note,
+            because=because,
+            at=moment,
+        )
 
     def estimate(self, reel: str) -> Estimate:
         """What the reel will take, each figure with how it was got."""

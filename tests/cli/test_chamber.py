@@ -12,7 +12,8 @@ from pypdf import PdfReader
 @pytest.fixture
 def loaded(run: Any, shelf: Path) -> str:
     """A load of a 1-inch reel (8 h) and a quarter-inch one (4 h) since 16:30; it is 18:52."""
-    assert run("load", "C1", "R-002", "R-014", "--at", "2026-12-01T16:30").status == 0
+    words = ("load", "C1", "R-002", "R-014", "--at", "2026-12-01T16:30", "--because", "home till one")
+    assert run(*words).status == 0
     return "2026-12-01T16:30"
 
 

@@ -87,7 +87,10 @@ def test_a_gate_that_is_not_met_takes_a_reason(run: Run, shelf: Path) -> None:
 
 
 def test_load_and_take_out(run: Run, shelf: Path) -> None:
-    assert run("load", "C1", "R-002", "R-007", "--at", "2026-12-01T08:00").status == 0
+    words = ("load", "C1", "R-002", "R-007", "--at", "2026-12-01T08:00")
+    refused = run(*words)  # a Tuesday: nobody is home before the evening
+    assert refused.status == 1 and "nobody is home" in refused.err
+    assert run(*words, "--because", "a day off").status == 0
     assert run("load", "C1", "R-003").status == 1
     assert run("mark", "R-002", "conditioned", "--at", "2026-12-01T16:00").status == 0
     told = run("load", "C2", "R-003")

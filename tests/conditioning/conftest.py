@@ -10,7 +10,7 @@ import pytest
 
 from core.quantities import Quantity
 from core.reels.reel import Reel
-from core.studio.studio import Chamber, Deck, Studio, Treatment
+from core.studio.studio import WEEKDAYS, Chamber, Deck, HoursRow, Studio, Treatment
 
 INCH = Quantity("1 in", Fraction(1))
 QUARTER = Quantity("1/4 in", Fraction(1, 4))
@@ -47,6 +47,7 @@ def studio() -> Studio:
             Treatment(INCH, warm, hours(8), hours(8), Fraction(14)),
             Treatment(QUARTER, warm, hours(4), hours(4), Fraction(14)),
         ),
+        hours=(HoursRow(WEEKDAYS, (), 0, 1440, home=True),),
         assume_length=Quantity("2500 ft", Fraction(30_000)),
     )
 

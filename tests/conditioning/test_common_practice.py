@@ -8,11 +8,11 @@ from fractions import Fraction
 import pytest
 
 from core.conditioning.advice import advise
+from core.conditioning.advisor import advice_of
 from core.conditioning.chamber_flags import turns_due
 from core.conditioning.kept_loads import loads_of
 from core.conditioning.known import Known
 from core.conditioning.load_state import load_state
-from core.conditioning.on_shelf import advice_on
 from core.conditioning.places import first_places, turned
 from core.evening.load import load
 from core.evening.mark import mark
@@ -81,7 +81,7 @@ def test_a_reel_cools_before_it_is_played(warm: Shelf, now: datetime) -> None:
 
 def test_joints_may_let_go_after_warming(warm: Shelf, now: datetime) -> None:
     spliced = warm.with_reel(replace(warm.reel("R-1"), chamber="", loaded_at=None, splices=3))
-    advice = advice_on(spliced, "R-1", now)
+    advice = advice_of(spliced, spliced.reel("R-1"), now)
     assert advice.splices == "after it is warmed"
     assert any("joints let go" in reason.says for reason in advice.reasons)
     assert any("joints let go" in one.hazard for one in cautions("condition"))
@@ -96,12 +96,12 @@ def test_reels_are_stored_tails_out(warm: Shelf, reel: Make, now: datetime) -> N
 def test_calibration_tapes_get_sticky_like_any_other(studio: Studio, reel: Make, now: datetime) -> None:
     cal = reel(key="CAL-1", role="calibration", stock="Ampex 456")
     shelf = Shelf(studio).with_reel(cal)
-    assert advice_on(shelf, "CAL-1", now).action == "condition"
+    assert advice_of(shelf, shelf.reel("CAL-1"), now).word == "warm"
     assert load(shelf, "C1", ["CAL-1"], now).reel("CAL-1").chamber == "C1"
 
 
 def test_only_what_was_held_to_the_light_is_warmed() -> None:
     course = house_programme(1)
     advice = advise(Known(base="unknown", symptoms=frozenset({"sticky"})), course)
-    assert advice.action == "test first" and advice.test is not None
+    assert advice.word == "look first" and advice.test is not None
     assert "light" in advice.test.what.lower()

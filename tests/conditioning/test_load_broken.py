@@ -6,8 +6,8 @@ from fractions import Fraction
 
 import pytest
 
+from core.conditioning.advisor import advice_of
 from core.conditioning.kept_loads import loads_of, running_load
-from core.conditioning.on_shelf import advice_on
 from core.errors import Refused
 from core.evening.again import treatments_had
 from core.evening.load import load
@@ -41,8 +41,8 @@ def test_what_had_its_hours_is_done_and_the_rest_waits_for_all_of_them(warm: She
     assert (off.reel("R-1").stage, off.reel("R-1").chamber) == ("identified", "")
     assert needs_conditioning(off.reel("R-1"), off.studio, now + timedelta(hours=5))
     assert loads_of(off)[key].hours_had("R-1", now + timedelta(days=1)) == 5
-    assert advice_on(off, "R-1", now + timedelta(days=1)).had == 0, "half a treatment is none"
-    assert advice_on(off, "R-2", now + timedelta(days=1)).had == 1
+    assert advice_of(off, off.reel("R-1"), now + timedelta(days=1)).had == 0, "half a treatment is none"
+    assert advice_of(off, off.reel("R-2"), now + timedelta(days=1)).had == 1
     assert (treatments_had(off, "R-1"), treatments_had(off, "R-2")) == (0, 1)
 
 

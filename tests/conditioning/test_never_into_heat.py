@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.conditioning.advice import Advice, advise
+from core.conditioning.advice import WORDS, Advice, advise
 from core.conditioning.known import BACK_COATS, BASES, ROUTES, STOCK_WORDS, STORAGES, SYMPTOMS, Known
 from core.tape.tables import Row, table
 from core.tape.treatments import programme
@@ -34,29 +34,47 @@ KNOWN = st.builds(
     failed=st.integers(0, 4),
     splices=st.integers(0, 20),
     own_hours=st.one_of(st.none(), st.just(Fraction(12))),
+    like=st.sampled_from(["", "Ampex 456"]),
+    stock_base=st.sampled_from(BASES),
+    base_seen=st.booleans(),
+    tried=st.booleans(),
+    set_aside=st.sampled_from(["", "blank"]),
 )
 
 
 def held(known: Known, advice: Advice) -> None:
     """Everything that must hold of any advice."""
     if known.base != "polyester" or known.symptoms & {"vinegar", "mould"}:
-        assert advice.action != "condition"
+        assert advice.word != "warm"
+        assert advice.no_heat
         assert advice.programme is None
-    if advice.action != "condition":
+    if advice.word != "warm":
         assert advice.programme is None
     if known.symptoms & {"vinegar", "mould"}:
-        assert advice.action == "set aside"
+        assert advice.word == "never"
         assert advice.barred_by
     if "squeal" in known.symptoms and not known.sick:
-        assert advice.action != "play as it is"
-    if known.stock == "unknown" and (known.year is None or known.back_coat == "yes") and not known.sick:
-        assert advice.action != "play as it is"
-    if known.stock == "test first" and not known.sick:
-        assert advice.action != "play as it is"
+        assert advice.word != "play"
+    suspect = known.base in ("polyester", "unknown") and not known.sick and not known.tried
+    if known.stock == "unknown" and (known.year is None or known.back_coat == "yes") and suspect:
+        assert advice.word != "play"
+    if known.stock == "test first" and suspect:
+        assert advice.word != "play"
     if known.sick and not known.playable:
-        assert advice.action != "play as it is"
-    if known.failed >= 2 and known.inspected:
-        assert advice.action == "set aside"
+        assert advice.word != "play"
+    if advice.word == "warm" and known.failed >= 2:
+        assert advice.asks
+        assert advice.barred_by
+    if known.symptoms & {"loose oxide", "layers adhere", "white powder"} or known.like or known.set_aside:
+        assert advice.no_heat
+        assert advice.barred_by
+    assert advice.word in WORDS
+    assert (
+        advice.no_heat
+        or advice.asks
+        or (advice.word, advice.programme) == ("warm", COURSE)
+        or known.own_hours
+    )
     assert advice.reasons
 
 
@@ -98,17 +116,17 @@ def test_over_anything_at_all(known: Known) -> None:
 @given(known=KNOWN, bad=st.sampled_from(sorted(table("decisions"))))
 def test_not_even_a_table_that_was_spoilt(known: Known, bad: str) -> None:
     row = table("decisions")[bad]
-    spoilt = replace(row, values={**row.values, "when": {}, "action": "condition", "bars": False})
+    spoilt = replace(row, values={**row.values, "when": {}, "word": "warm", "bars": False})
     advice = advise(known, COURSE, rules=[spoilt])
     if known.base != "polyester" or known.symptoms & {"vinegar", "mould"}:
-        assert advice.action == "set aside"
-        assert advice.barred_by
+        assert advice.word == "never"
+        assert advice.no_heat
         assert advice.programme is None
 
 
 def test_the_table_does_send_a_sound_case_into_warmth() -> None:
     known = Known(base="polyester", stock="yes", symptoms=frozenset({"sticky"}))
-    assert advise(known, COURSE).action == "condition"
+    assert advise(known, COURSE).word == "warm"
 
 
 @pytest.mark.parametrize("celsius", [60.1, 65, 70, 130, float("nan"), float("inf")])
@@ -132,7 +150,9 @@ def test_every_row_of_the_table_decides_some_case() -> None:
             base=base, stock=stock, route=route, back_coat=coat, year=year, storage=storage,
             symptoms=symptoms, playable=playable, failed=failed, inspected=inspected,
         )  # fmt: skip
-        seen.add(advise(known, COURSE, rules=rows).rule)
+        for one in (known, replace(known, like="456"), replace(known, set_aside="blank"),
+                    replace(known, stock_base="acetate")):  # fmt: skip
+            seen.add(advise(one, COURSE, rules=rows).rule)
         if len(seen) == len(rows):
             break
     assert seen == {row.key for row in rows}

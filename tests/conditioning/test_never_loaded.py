@@ -23,9 +23,13 @@ STOCKS = ("", "Ampex 456", "Sony PR-150", "Scotch 111", "nobody's")
 
 
 def may_be_warmed(reel: Reel) -> bool:
-    """The never, said once more and by itself: rule 3 of the owner."""
+    """The never, said once more and by itself: rule 3 of the owner, and what heat would not mend."""
     known = reel.base or ("polyester" if reel.stock == "Ampex 456" else "unknown")  # of these, 456 alone
-    return known == "polyester" and not {"vinegar", "mould"} & set(reel.condition)
+    if known != "polyester" or {"vinegar", "mould"} & set(reel.condition):
+        return False
+    sick = "sticky" in reel.condition or reel.stock == "Ampex 456"
+    cold = reel.stock == "Sony PR-150" and bool({"sticky", "squeal"} & set(reel.condition))
+    return not cold and (sick or "squeal" not in reel.condition)
 
 
 @pytest.mark.parametrize("base", ["", *BASES])
@@ -36,7 +40,7 @@ def test_over_every_base_condition_stock_and_stage(
     for condition, stock, stage in product(EVERY, STOCKS, STAGES):
         one = reel(base=base, condition=tuple(sorted(condition)), stock=stock, stage=stage)
         try:
-            load(Shelf(studio).with_reel(one), "C1", ["R-1"], now)
+            load(Shelf(studio).with_reel(one), "C1", ["R-1"], now, "to see")
         except Refused:
             continue
         went_in += 1

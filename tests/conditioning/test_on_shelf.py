@@ -1,15 +1,13 @@
 """The chamber's log and the advice, on a shelf."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
 
+from core.conditioning.advisor import advice_of, barred
 from core.conditioning.chamber_flags import flags
 from core.conditioning.on_shelf import (
-    advice_on,
-    bars,
     loads_of,
     log_behaviour,
     log_broken_off,
@@ -90,18 +88,11 @@ def test_two_loads_after_which_it_stopped_leave_a_reel_out(shelf: Shelf, now: da
         shelf = log_behaviour(shelf, "R-1", "stopped")
         shelf = mark(shelf, "R-1", "identified", at + timedelta(days=2), because="stopped")
     later = now + timedelta(days=20)
-    assert "two treatments" in bars(shelf, later)["R-1"]
-    assert "R-2" not in bars(shelf, later)
-    assert advice_on(shelf, "R-1", later).had == 2
+    assert "needs a reason" in str(barred(shelf, shelf.reel("R-1"), later))
+    assert barred(shelf, shelf.reel("R-2"), later) is None
+    assert advice_of(shelf, shelf.reel("R-1"), later).had == 2
     (row,) = worked(shelf)
     assert (row.stock, row.stopped, row.hours) == ("Ampex 456", 2, 8)
-
-
-def test_only_what_the_planner_would_not_bar_itself_is_named(shelf: Shelf, now: datetime) -> None:
-    shelf = shelf.with_reel(replace(shelf.reel("R-3"), condition=("sticky",), base="polyester"))
-    assert "cold playing" in bars(shelf, now)["R-3"]
-    shelf = shelf.with_reel(replace(shelf.reel("R-3"), condition=("mould",)))
-    assert bars(shelf, now) == {}
 
 
 def test_a_broken_off_load_keeps_its_reason(shelf: Shelf, now: datetime) -> None:
@@ -141,4 +132,4 @@ def test_a_record_that_is_no_load_spoils_nothing(shelf: Shelf, now: datetime) ->
     for number, odd in enumerate([{}, {"chamber": "C1", "at": "soon"}, [], "x", {"chamber": "C1", "at": 4}]):
         shelf = shelf.with_record("load", str(number), odd)
     assert loads_of(shelf) == {}
-    assert bars(shelf, now) == {}
+    assert barred(shelf, shelf.reel("R-1"), now) is None

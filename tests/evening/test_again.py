@@ -3,6 +3,7 @@
 import pytest
 
 from core.clock import later, write_time
+from core.conditioning.advisor import barred
 from core.errors import Refused
 from core.evening.again import (
     alarm,
@@ -17,7 +18,7 @@ from core.evening.again import (
 from core.evening.learnt import learnt, take_in
 from core.evening.load import load
 from core.quantities import read_quantity
-from core.reels.needs import barred, needs_conditioning
+from core.reels.needs import needs_conditioning
 
 
 @pytest.fixture
@@ -39,7 +40,7 @@ def test_another_treatment_is_refused_for_acetate(shelf_of, make_reel, now):
 
 
 def test_treatments_are_counted(shelf_of, make_reel, now):
-    shelf = load(shelf_of(make_reel(condition=("sticky",))), "C1", ["R-001"], now)
+    shelf = load(shelf_of(make_reel(condition=("sticky",))), "C1", ["R-001"], now, "we stay up")
     assert treatments_had(shelf, "R-001") == 1
 
 
@@ -51,8 +52,8 @@ def test_a_joint_lets_go_and_is_remade(shelf_of, make_reel):
 
 def test_a_reel_set_aside_is_barred_until_it_is_taken_up(shelf_of, make_reel, studio, now):
     shelf = set_aside(shelf_of(make_reel()), "R-001", "gone to a conservator")
-    assert barred(shelf.reel("R-001"), studio, now) == "set aside: gone to a conservator"
-    assert barred(taken_up(shelf, "R-001").reel("R-001"), studio, now) is None
+    assert barred(shelf, shelf.reel("R-001"), now) == "set aside: gone to a conservator"
+    assert barred(shelf, taken_up(shelf, "R-001").reel("R-001"), now) is None
     with pytest.raises(Refused, match="reason"):
         set_aside(shelf, "R-001", " ")
 

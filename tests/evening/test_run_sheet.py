@@ -136,7 +136,7 @@ def test_a_finished_transfer_stays_on_the_sheet_when_the_plan_forgets_it(shelf, 
 
 def test_a_load_is_started_by_its_step_and_a_late_turn_is_logged(shelf, plan, now):
     sheet = run_sheet(shelf, plan, now)
-    loaded = finish_step(shelf, by_kind(sheet, "load"), later(now, minutes=92))
+    loaded = finish_step(shelf, by_kind(sheet, "load"), later(now, minutes=92), "up all night")
     assert loaded.reel("R-002").chamber == "C1"
     turn = by_kind(run_sheet(loaded, plan, later(now, minutes=230)), "turn")
     turned = finish_step(loaded, turn, later(now, minutes=235))

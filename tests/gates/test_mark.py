@@ -10,6 +10,8 @@ from core.evening.load import load
 from core.evening.mark import mark, none_needed
 from core.standing.gates import stage_now, unmet
 
+WHY = "we stay up"
+
 
 @pytest.fixture
 def now(moment):
@@ -17,7 +19,7 @@ def now(moment):
 
 
 def test_a_take_out_starts_the_playable_days(shelf_of, make_reel, now):
-    shelf = load(shelf_of(make_reel(condition=("sticky",))), "C1", ["R-001"], now)
+    shelf = load(shelf_of(make_reel(condition=("sticky",))), "C1", ["R-001"], now, WHY)
     assert shelf.reel("R-001").chamber == "C1"
     out = mark(shelf, "R-001", "conditioned", later(now, hours=8)).reel("R-001")
     assert (out.stage, out.chamber, out.loaded_at) == ("conditioned", "", None)
@@ -120,20 +122,26 @@ def test_a_mouldy_reel_is_not_marked_conditioned(shelf_of, make_reel, now):
         ({"base": "acetate"}, "never heat"),
         ({"condition": ("vinegar",)}, "never heat"),
         ({"width": "2 in"}, "takes no 2 in"),
-        ({"stage": "found"}, "not identified"),
     ],
 )
 def test_what_must_not_go_into_the_chamber_does_not(shelf_of, make_reel, now, other, why):
     with pytest.raises(Refused, match=why):
-        load(shelf_of(make_reel(**other)), "C1", ["R-001"], now)
+        load(shelf_of(make_reel(**other)), "C1", ["R-001"], now, WHY)
+
+
+def test_what_nobody_looked_at_is_warmed_only_for_a_reason(shelf_of, make_reel, moment):
+    shelf = shelf_of(make_reel(stage="found", condition=("sticky",)))
+    with pytest.raises(Refused, match="not identified"):
+        load(shelf, "C1", ["R-001"], moment("2026-12-01T20:00"))
+    assert load(shelf, "C1", ["R-001"], moment("2026-12-01T20:00"), WHY).reel("R-001").chamber == "C1"
 
 
 def test_a_chamber_takes_no_more_than_its_trays_and_one_load(shelf_of, make_reel, now):
     shelf = shelf_of(*(make_reel(f"R-00{n}", condition=("sticky",)) for n in range(1, 5)))
     with pytest.raises(Refused, match="8 trays"):
-        load(shelf, "C1", ["R-001", "R-002", "R-003", "R-004"], now)
+        load(shelf, "C1", ["R-001", "R-002", "R-003", "R-004"], now, WHY)
     with pytest.raises(Refused, match="holds R-001"):
-        load(load(shelf, "C1", ["R-001"], now), "C1", ["R-002"], now)
+        load(load(shelf, "C1", ["R-001"], now, WHY), "C1", ["R-002"], now, WHY)
 
 
 def test_a_line_up_made_early_counts_for_the_window_that_opens(shelf_of, make_reel, moment):

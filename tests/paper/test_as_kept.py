@@ -38,7 +38,7 @@ def warm(shelf: Shelf, made: datetime) -> Shelf:
         conditioned_at=None, playable_until=None, chamber="", loaded_at=None, box_label="<b>Lanterns</b>",
     )  # fmt: skip
     empty = {key: replace(reel, chamber="", loaded_at=None) for key, reel in shelf.reels.items()}
-    return load(replace(shelf, reels=empty).with_reel(sick), "C1", ["R-77"], made)
+    return load(replace(shelf, reels=empty).with_reel(sick), "C1", ["R-77"], made, "we stay up")
 
 
 def test_a_kept_log_is_filled_in(warm: Shelf, made: datetime, words: Words) -> None:

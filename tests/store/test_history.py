@@ -35,7 +35,7 @@ def test_undo_takes_back_one_act_after_the_other_also_after_a_restart(
     book: Workbook, reopened: Reopened
 ) -> None:
     before = book.shelf
-    book.load("C1", ["R-002"])
+    book.load("C1", ["R-002"], because="we stay up")
     book.mark("R-008", "conditioned")
     other = reopened(book)
     assert other.undo() == "taken back: mark R-008 conditioned"

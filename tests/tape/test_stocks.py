@@ -10,7 +10,6 @@ from core.tape.stocks import (
     find_stock,
     is_sticky_stock,
     own_rows,
-    resembling,
     stock_base,
     stocks_with_own,
 )
@@ -85,10 +84,27 @@ def test_the_owners_row_takes_a_stock_away_under_all_its_names() -> None:
     assert is_sticky_stock("Ampex 457", own)
 
 
-def test_a_longer_remark_resembles_a_stock_but_is_not_taken_for_it() -> None:
-    assert find_stock("Scotch 226 mastering") is None
-    assert [stock.model for stock in resembling("Scotch 226 mastering")] == ["226"]
-    assert resembling("Scotch 226") == ()
+def test_the_owners_row_never_speaks_for_another_makers_stock() -> None:
+    own = own_rows({"Harbour 111": {"model": "111", "makers": ["Harbour"], "base": "polyester"}})
+    assert stock_base("Harbour 111", own) == "polyester"
+    assert [stock_base(text, own) for text in ("Scotch 111", "3M-111", "111")] == ["acetate"] * 3
+
+
+@pytest.mark.parametrize(
+    ("record", "names"),
+    [
+        ({"base": "polyster"}, "base"),
+        ({"back_coat": "maybe"}, "back_coat"),
+        ({"route": "oven"}, "route"),
+        ({"makers": "Harbour"}, "makers"),
+        ({"total_mil": "thick"}, "total_mil"),
+        ({"stickey": "no"}, "stickey"),
+        ({"sticky": None}, "sticky"),
+    ],
+)
+def test_an_owners_row_is_checked_field_by_field(record: dict[str, object], names: str) -> None:
+    with pytest.raises(ValueError, match=names):
+        own_rows({"Harbour 12": record})
 
 
 @pytest.mark.parametrize(

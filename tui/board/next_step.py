@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from core.clock import later
+from core.conditioning.advisor import barred
 from core.evening.passes import TapePass
 from core.quantities import plain
 from core.reels.minutes import identify_minutes, repair_minutes, verify_minutes
 from core.reels.needs import (
-    barred,
     cool_until,
     heated_hours,
     inspect_first,
@@ -58,10 +58,10 @@ def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) 
         return _in_chamber(shelf, reel, at)
     if stage == "found":
         words = "identify" if reel.box_label or reel.contents else "what is it?"
-        mouldy = "mould" in reel.condition
+        mouldy = "mould" in reel.troubles
         minutes = identify_minutes(shelf.studio)
         return Step(words, "identified", minutes, not mouldy, "mould: a specialist first" if mouldy else "")
-    why = barred(reel, shelf.studio, at, shelf.own_stocks())
+    why = barred(shelf, reel, at)
     if why is not None:
         return Step(why, "", possible=False, waits=why)
     if inspect_first(reel):

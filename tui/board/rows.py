@@ -8,12 +8,13 @@ from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from core.conditioning.advisor import barred
 from core.evening.passes import TapePass, running_pass
 from core.evening.song_dates import song_dates
 from core.quantities import Quantity
 from core.reels.estimate import deck_for
 from core.reels.minutes import transfer_minutes
-from core.reels.needs import barred, needs_conditioning, playable_until, sticky
+from core.reels.needs import needs_conditioning, playable_until, sticky
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.songs.when import SongDate
@@ -155,7 +156,7 @@ class Board:
     def _made(self, reel: Reel) -> ChartRow:
         shelf, studio, at = self.shelf, self.shelf.studio, self.at
         stage = self.stage(reel)
-        why = barred(reel, studio, at, self._own)
+        why = barred(shelf, reel, at)
         tape = self._tape if self._tape is not None and self._tape.reel == reel.key else None
         step = playing(tape, at) if tape else next_step(shelf, reel, stage, at, self.decks)
         return ChartRow(

@@ -12,13 +12,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("chamber", metavar="CHAMBER")
     parser.add_argument("reels", nargs="+", metavar="REEL")
     add_at(parser)
+    parser.add_argument(
+        "--because", metavar="TEXT", default="", help="why, where the program asks for a reason"
+    )
 
 
 def run(given: argparse.Namespace) -> int:
     """Puts the reels into the chamber."""
     workbook = opened(given)
     at = moment(given.at, workbook.shelf) or workbook.now()
-    workbook.load(given.chamber, given.reels, at)
+    workbook.load(given.chamber, given.reels, at, because=given.because)
     from tui.cli import say
     from tui.text.chamber import trial_words
 

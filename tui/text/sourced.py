@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from core.conditioning.on_shelf import advice_on
+from core.conditioning.advisor import advice_of
 from core.conditioning.reel_advice import programme_for
 from core.conditioning.tell import advice_lines
 from core.conditioning.what_worked import Worked
@@ -126,7 +126,7 @@ def reel_lines(shelf: Shelf, key: str, at: datetime) -> tuple[Line, ...]:
     own = own_figures(shelf)
     return (
         ("head", "What to do with it"),
-        *(("word", text) for text in advice_lines(advice_on(shelf, key, at), sources=True)),
+        *(("word", text) for text in advice_lines(advice_of(shelf, shelf.reel(key), at), sources=True)),
         ("head", "The tape"),
         *_stock(shelf, reel),
         ("head", "Length, play time, machine time"),

@@ -106,7 +106,7 @@ def desk_work(shelf: Shelf, plan: Plan) -> Iterator[DeskWork]:
     for reel in shelf.reels.values():
         if reel.calibration or reel.past("transferred") or reel.set_aside:
             continue
-        if "mould" in reel.condition:
+        if "mould" in reel.troubles:
             continue
         missing = needs.unknown_facts(reel, shelf.studio)
         if reel.stage == "found" and ("identify", reel.key) not in planned:

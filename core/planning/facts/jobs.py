@@ -8,6 +8,7 @@ from datetime import datetime
 from fractions import Fraction
 from math import floor
 
+from core.conditioning.advisor import advisor, heat_of
 from core.planning.facts.problem import Job, Part
 from core.planning.facts.timescale import Timescale
 from core.reels import minutes, needs
@@ -62,7 +63,7 @@ class Bench:
         studio, at = self.shelf.studio, self.scale.start
         try:
             for part in (one.reel for one in to_play(self.shelf, self.as_out(reel))):
-                why = needs.barred(part, studio, at, self.own)
+                why = advisor(self.shelf).barred(part, at)
                 if why:
                     return why
                 if needs.to_transfer(part) and part.tracks:
@@ -105,16 +106,15 @@ def job_of(bench: Bench, setups: Setups, index: int, reel: Reel) -> Job | None:
 
 def calibrates(bench: Bench, reel: Reel) -> bool:
     """True for a calibration reel that is not barred by what is known of it, and could fit a set-up."""
-    out, studio = bench.as_out(reel), bench.shelf.studio
-    barred = needs.bars_calibration(out, studio, bench.scale.start, bench.own)
+    barred = advisor(bench.shelf).barred(bench.as_out(reel), bench.scale.start)
     return reel.width is not None and reel.speed is not None and barred is None
 
 
 def _may_be_heated(bench: Bench, reel: Reel) -> bool:
     studio = bench.shelf.studio
     fits = any(reel.width and chamber.takes(reel.width) for chamber in studio.chambers)
-    treated = studio.treatment(reel.width) is not None
-    return fits and treated and needs.never_heat(reel, bench.own) is None
+    out = bench.as_out(reel)
+    return fits and heat_of(bench.shelf, out, bench.scale.start).never is None
 
 
 def warmth_of(bench: Bench, reel: Reel) -> str:
@@ -172,7 +172,7 @@ def _job(bench: Bench, setups: Setups, index: int, found: Reel) -> Job:
 def _trays(bench: Bench, reel: Reel) -> tuple[int, ...]:
     """By chamber, how many trays it takes; nought where it does not fit, or must not be warmed."""
     chambers = bench.shelf.studio.chambers
-    width = reel.width if needs.never_heat(reel, bench.own) is None else None
+    width = reel.width if heat_of(bench.shelf, bench.as_out(reel), bench.scale.start).never is None else None
     return tuple((c.trays_for(width) or 0) if width and c.takes(width) else 0 for c in chambers)
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 from math import ceil, floor
@@ -41,8 +40,6 @@ def read_problem(shelf: Shelf, start: datetime, days: int, slack: Fraction | Non
 
     ``slack`` stands in place of the studio's share of every bench window that stays free.
     """
-    from core.conditioning.on_shelf import bars
-
     studio = shelf.studio
     scale = Timescale.of(start.astimezone(studio.zone), days, studio.minutes.grid)
     slack = studio.comfort.slack if slack is None else slack
@@ -57,17 +54,14 @@ def read_problem(shelf: Shelf, start: datetime, days: int, slack: Fraction | Non
     barred: dict[str, str] = {}
     inspect: list[str] = []
     never = 0
-    stricter, unlikely = bars(shelf, scale.start), _barred_if_likely(bench)
     for key in sorted(shelf.reels):
         reel = shelf.reels[key]
-        why = None if reel.calibration else bench.barred(reel) or stricter.get(key)
+        why = None if reel.calibration else bench.barred(reel)
         if why:
             barred[key] = why
-        elif needs.inspect_first(reel) and (bench.barred(bench.likely(reel)) or key in unlikely):
+        elif needs.inspect_first(reel) and bench.barred(bench.likely(reel)):
             inspect.append(key)
             never += 1
-        elif reel.calibration and key in stricter:
-            continue
         elif (job := job_of(bench, setups, len(jobs), reel)) is not None:
             jobs.append(job)
     for deck in studio.decks:
@@ -96,18 +90,6 @@ def read_problem(shelf: Shelf, start: datetime, days: int, slack: Fraction | Non
         comfort=_comfort(studio, scale),
         slack=slack,
     )
-
-
-def _barred_if_likely(bench: Bench) -> frozenset[str]:
-    """Reels that nobody has inspected and that the decision table bars once they are found as is likely."""
-    from core.conditioning.on_shelf import bars
-
-    shelf = bench.shelf
-    unseen = {key: reel for key, reel in shelf.reels.items() if needs.inspect_first(reel)}
-    if not unseen:
-        return frozenset()
-    seen = replace(shelf, reels={key: bench.likely(reel) for key, reel in unseen.items()})
-    return frozenset(bars(seen, bench.scale.start))
 
 
 def _windows(studio: Studio, scale: Timescale, slack: Fraction) -> tuple[Window, ...]:
@@ -281,5 +263,5 @@ def _songs(
 
 def _fillers(shelf: Shelf, barred: dict[str, str], inspect: list[str]) -> tuple[str, ...]:
     """Reels worth looking at though nothing else can be done with them yet."""
-    seen = (key for key in sorted((*barred, *inspect)) if "mould" not in shelf.reels[key].condition)
+    seen = (key for key in sorted((*barred, *inspect)) if "mould" not in shelf.reels[key].troubles)
     return tuple(key for key in seen if key in inspect or shelf.reels[key].stage == "found")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
+from core.conditioning.advisor import barred
 from core.plan import Item
 from core.planning.rules.case import Case, named, utc
 from core.reels import needs
@@ -41,8 +42,7 @@ def _may_serve(case: Case, deck: Deck, setup: Setup, reel: Reel) -> bool:
     told = case.shelf.reels[reel.key]
     if not reel.calibration or not fits(deck, setup, reel):
         return False
-    out = case.comes_out(told)
-    return needs.bars_calibration(out, case.shelf.studio, case.plan.start, case.own) is None
+    return barred(case.shelf, case.comes_out(told), case.plan.start) is None
 
 
 def not_ready(case: Case, reel: Reel, start: datetime, end: datetime) -> str | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from core.conditioning.advisor import heat_of
 from core.planning.rules.case import Case, named
 from core.reels import needs
 
@@ -13,7 +14,8 @@ def never_into_heat(case: Case) -> Iterator[str]:
     for load in case.loads:
         for member in load.members:
             reel = case.shelf.reels.get(member.reel)
-            why = needs.never_heat(reel, case.own) if reel and not case.running(load) else None
+            fresh = reel is not None and not case.running(load)
+            why = heat_of(case.shelf, reel, case.plan.start).never if reel is not None and fresh else None
             if why:
                 yield f"{member.reel} in {named(load)}: {why}"
     for key, why in case.barred.items():
@@ -24,5 +26,5 @@ def never_into_heat(case: Case) -> Iterator[str]:
             yield f"{key} is worked on, but barred: {why}"
         if not heard and any(not case.running(load) for load in case.heats.get(key, ())):
             yield f"{key} is loaded, but barred: {why}"
-        if "mould" in reel.condition and case.of("identify", reel):
+        if "mould" in reel.troubles and case.of("identify", reel):
             yield f"{key} has mould and is identified"

@@ -1,0 +1,120 @@
+"""The one answer about a tape of the shelf: what every door asks before it acts, plans, prints or reminds.
+
+`advice_of(shelf, reel, at)` gives the word and its reasons, `barred(shelf, reel, at)` why a reel is left out
+of the work altogether, `heat_of(shelf, reel, at)` whether a chamber may take it. Nothing else decides these.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from core.conditioning.advice import Advice
+from core.conditioning.chamber_log import ChamberLog
+from core.conditioning.kept_loads import loads_of
+from core.conditioning.reel_advice import advise_reel
+from core.reels.needs import (
+    may_be_conditioned_again,
+    needs_conditioning,
+    to_be_heard,
+    to_transfer,
+    unknown_facts,
+)
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.studio.studio import Studio
+from core.tape.stocks import Stock
+from core.words import counted
+
+
+@dataclass(frozen=True, slots=True)
+class Heat:
+    """Whether a chamber may take a reel: `never` why not, whatever is said; `asks` what wants a reason."""
+
+    never: str | None = None
+    asks: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Advisor:
+    """What the advice about any reel of one shelf rests on beside the reel: studio, own stocks, loads."""
+
+    studio: Studio
+    own: Mapping[str, Stock] = field(default_factory=dict)
+    loads: Sequence[ChamberLog] = ()
+
+    def advice(self, reel: Reel, at: datetime) -> Advice:
+        """What may be done with that reel at that moment, by everything that is known of it."""
+        return advise_reel(reel, self.studio, at, self.own, self.loads)
+
+    def heat(self, reel: Reel, at: datetime) -> Heat:
+        """Whether a chamber may take that reel at that moment.
+
+        A sticky reel that may still be played for a while may be warmed again without a word.
+        """
+        once_more = advise_reel(reel, self.studio, at, self.own, self.loads, as_if_lapsed=True)
+        if once_more.no_heat is not None:
+            return Heat(never=once_more.no_heat)
+        told = self.advice(reel, at)
+        again = told.rule == "treated" and may_be_conditioned_again(reel, self.studio, at, self.own)
+        return Heat(asks=once_more.asks if again else told.asks)
+
+    def barred(self, reel: Reel, at: datetime) -> str | None:
+        """Why nothing but a look at it is to be planned; None for a reel that may be worked on.
+
+        A reel whose sound is captured is barred from nothing. A reel that only waits for its speed to be
+        heard is not barred where the studio auditions.
+        """
+        if not to_transfer(reel) and not reel.calibration:
+            return None
+        missing = () if reel.calibration else unknown_facts(reel, self.studio)
+        if missing and not to_be_heard(reel, self.studio):
+            return f"not known: {', '.join(missing)}"
+        return self.advice(reel, at).barred_by or self._no_room(reel, at) or _no_deck(reel, self.studio)
+
+    def _no_room(self, reel: Reel, at: datetime) -> str | None:
+        if not needs_conditioning(reel, self.studio, at, self.own):
+            return None
+        if any(reel.width and chamber.takes(reel.width) for chamber in self.studio.chambers):
+            return None
+        return f"no chamber takes {reel.width or 'a reel of unknown width'}"
+
+
+_latest: tuple[Shelf, Advisor] | None = None
+
+
+def advisor(shelf: Shelf) -> Advisor:
+    """The advisor of that shelf, made once for as long as the same shelf is asked about."""
+    global _latest
+    kept = _latest
+    if kept is None or kept[0] is not shelf:
+        kept = (shelf, Advisor(shelf.studio, shelf.own_stocks(), tuple(loads_of(shelf).values())))
+        _latest = kept
+    return kept[1]
+
+
+def advice_of(shelf: Shelf, reel: Reel, at: datetime) -> Advice:
+    """What may be done with a reel at that moment, by everything that the shelf knows of it."""
+    return advisor(shelf).advice(reel, at)
+
+
+def heat_of(shelf: Shelf, reel: Reel, at: datetime) -> Heat:
+    """Whether a chamber may take that reel at that moment."""
+    return advisor(shelf).heat(reel, at)
+
+
+def barred(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
+    """Why nothing but a look at that reel is to be planned; None for one that may be worked on."""
+    return advisor(shelf).barred(reel, at)
+
+
+def _no_deck(reel: Reel, studio: Studio) -> str | None:
+    if reel.calibration or reel.width is None or reel.tracks is None:
+        return None
+    width, tracks, speed = reel.width, reel.tracks, reel.speed
+    if speed is None:
+        fits = any(deck.takes_width(width) and deck.tracks >= tracks for deck in studio.decks)
+    else:
+        fits = any(deck.takes(width, tracks, speed) for deck in studio.decks)
+    return None if fits else f"no deck plays {width}, {counted(tracks, 'track')}, {speed or 'any speed'}"

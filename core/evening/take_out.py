@@ -1,0 +1,42 @@
+"""A reel comes out of its chamber: treated when its hours are up, and otherwise only for a reason."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from core.clock import later
+from core.conditioning.advisor import advice_of
+from core.conditioning.hours_had import too_early
+from core.conditioning.kept_loads import log_out
+from core.errors import Refused
+from core.reels.reel import Reel
+from core.shelf import Shelf
+
+
+def taken_out(shelf: Shelf, reel: Reel, at: datetime) -> Reel:
+    """The reel as it comes out of the chamber: conditioned, playable by its width's treatment."""
+    treatment = shelf.studio.treatment(reel.width)
+    until = later(at, hours=treatment.playable_days * 24) if treatment else None
+    stage = "conditioned" if not reel.past("transferred") else reel.stage
+    return replace(reel, stage=stage, conditioned_at=at, playable_until=until, chamber="", loaded_at=None)
+
+
+def take_out(shelf: Shelf, key: str, at: datetime) -> Shelf:
+    """The shelf with that reel out of its chamber at that moment.
+
+    It counts as treated where its hours are up and the advice lets it be warmed; else it only comes out, and
+    its hours are kept with the load. Refused for a reel that is in no chamber.
+    """
+    reel = shelf.reel(key)
+    if not reel.chamber:
+        raise Refused(f"{key} is in no chamber")
+    out = log_out(shelf, reel, at)
+    if untreated(shelf, reel, at) is not None:
+        return out.with_reel(replace(reel, chamber="", loaded_at=None))
+    return out.with_reel(taken_out(shelf, reel, at))
+
+
+def untreated(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
+    """Why a reel that comes out of its chamber at that moment does not count as treated; None if it does."""
+    return advice_of(shelf, reel, at).no_heat or too_early(shelf, reel, at)

@@ -1,0 +1,63 @@
+"""A box whose word for the tape only looks like a stock: asked about until the owner says which it is.
+
+`Ampex 456 Grand Master` is what boxes really say. It names no row of the table, and it may well be the 456:
+it is never taken for that stock, and never for a sound one either.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from functools import cache, lru_cache
+
+from core.tape.stocks import Stock, all_stocks, find_stock, normal_name
+
+
+def written_like(text: str, own: Mapping[str, Stock] = {}) -> Stock | None:
+    """The suspect stock whose number stands in `text` beside other words; None where it names a stock.
+
+    Stocks known to become sticky count beside any word; those with mixed reports beside their own maker's
+    name. The owner's rows count before the table's.
+    """
+    if not text.strip() or find_stock(text, own) is not None:
+        return None
+    suspects = [stock for stock in _resembling(text) if _now(stock, own).sticky != "no"]
+    mine = [stock for stock in own.values() if stock.sticky == "yes" and _holds_number(text, stock)]
+    return next(iter([*suspects, *mine]), None)
+
+
+@lru_cache(maxsize=4096)
+def _resembling(text: str) -> tuple[Stock, ...]:
+    """The table's suspect stocks whose number stands in the text, those of a maker named there first."""
+    said = normal_name(text)
+    found = [
+        (not _names_maker(said, stock), stock)
+        for stock in all_stocks()
+        if stock.sticky != "no"
+        and _holds_number(text, stock)
+        and (stock.sticky == "yes" or _names_maker(said, stock))
+    ]
+    return tuple(stock for _, stock in sorted(found, key=lambda one: (one[0], one[1].sticky != "yes")))
+
+
+def _now(stock: Stock, own: Mapping[str, Stock]) -> Stock:
+    whole = f"{stock.makers[0]} {stock.model}" if stock.makers else stock.model
+    return find_stock(whole, own) or stock
+
+
+def _names_maker(said: str, stock: Stock) -> bool:
+    return any(normal_name(maker) in said for maker in stock.makers)
+
+
+def _holds_number(text: str, stock: Stock) -> bool:
+    return _number(stock.model).search(text.casefold()) is not None
+
+
+@cache
+def _number(model: str) -> re.Pattern[str]:
+    """The number in a model's name, or the whole name, standing by itself: 468 of PEM 468, never in 4680."""
+    digits = re.findall(r"[0-9]{3,}", model)
+    if digits:
+        return re.compile(rf"(?<![0-9]){digits[0]}(?![0-9])")
+    spaced = r"[\s-]*".join(map(re.escape, normal_name(model)))
+    return re.compile(rf"(?<![a-z0-9]){spaced}(?![a-z0-9])")
