@@ -128,7 +128,9 @@ CHANGED = {
 def test_every_column_that_a_decision_reads_makes_a_plan_old(run: Run, small: Path, column: str) -> None:
     assert run("plan", "--seconds", "0").status == 0
     assert other(small).plans.plan_is_stale() is None
-    small.with_name("u.csv").write_text(f"reel,{column}\nQ-3,{CHANGED[column]}\n")
+    beside = ",condition\n" if column == "signs" else "\n"  # what shows a sign is not ok
+    row = f"Q-3,{CHANGED[column]}" + (",splices\n" if column == "signs" else "\n")
+    small.with_name("u.csv").write_text(f"reel,{column}{beside}{row}")
     done = run("import", "u.csv", "--update")
     assert done.status == 0, done.err
     stale = other(small).plans.plan_is_stale()
