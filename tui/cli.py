@@ -51,6 +51,8 @@ VERBS = {
     "use": "your own choice of a track for a part of a song",
     "stocks": "the table of tape stocks with the owner's own rows",
     "source": "where any figure comes from, and what is told of a reel with its reasons",
+    "completion": "what a shell needs to complete verbs, options and files",
+    "help": "tell of a verb, with an example",
 }
 
 USAGE = "usage: reelturn [--shelf FILE] [VERB ...]"
@@ -100,7 +102,7 @@ def _run(words: list[str]) -> int:
         return int(import_module("tui.commands.open_screen").run(shelf))
     verb, given = rest[0], rest[1:]
     if verb not in VERBS:
-        raise Unusable(_unknown(verb))
+        raise unknown_verb(verb)
     from tui.commands.command import call
 
     return call(verb, given, shelf)
@@ -121,13 +123,14 @@ def _shelf_before(words: list[str]) -> tuple[str | None, list[str]]:
     return shelf, words
 
 
-def _unknown(verb: str) -> str:
+def unknown_verb(verb: str) -> Unusable:
+    """What is said of a verb that there is not, with the nearest one."""
     from difflib import get_close_matches
 
     near = get_close_matches(verb, VERBS, 1)
     what = "no option" if verb.startswith("-") else "no verb"
     hint = f": did you mean {near[0]}?" if near else f": there are {', '.join(VERBS)}"
-    return f"{what} {verb!r}{hint}"
+    return Unusable(f"{what} {verb!r}{hint}")
 
 
 def help_text() -> str:
@@ -143,8 +146,8 @@ def help_text() -> str:
         "  --shelf FILE   the shelf, before or after the verb; else REELTURN_SHELF, else your data folder",
         "  --version      the version",
         "",
-        "reelturn VERB --help tells more of a verb. Exit status: 0 done, 1 the work found something wrong,",
-        "2 the command line, a file or the shelf cannot be used, 130 interrupted.",
+        "reelturn help VERB tells more of a verb, with an example. Exit status: 0 done, 1 the work found",
+        "something wrong, 2 the command line, a file or the shelf cannot be used, 130 interrupted.",
     ]
     return "\n".join(lines)
 

@@ -62,10 +62,12 @@ def _one(first: Reel, second: Reel) -> Reel:
             continue
         elif mine in (None, "", ()):
             changes[name] = theirs
-        elif name == "condition":
+        elif name in ("condition", "signs"):
             changes[name] = tuple(one for one in dict.fromkeys((*mine, *theirs)) if one != "ok") or ("ok",)
         else:
             told.append(f"{name} {';'.join(theirs) if isinstance(theirs, tuple) else theirs}")
+    if changes.get("signs", first.signs) and changes.get("condition", first.condition) == ("ok",):
+        changes["condition"] = ()  # a sign was seen on one of the two: it is to be looked at again
     said = f"was {second.key} too" + (f", which said {', '.join(told)}" if told else "")
     notes = "; ".join(one for one in (first.notes, second.notes, said) if one)
     extra = dict(second.extra) | dict(first.extra)

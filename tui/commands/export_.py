@@ -7,8 +7,6 @@ from pathlib import Path
 
 from tui.commands.command import opened, print_lines
 
-EXAMPLE = "reelturn export my-tapes"
-
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""

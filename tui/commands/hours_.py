@@ -6,8 +6,6 @@ import argparse
 
 from tui.commands.command import opened, print_lines
 
-EXAMPLE = "reelturn hours 2026-12-19 10:00-18:00 bench home loud 17:00"
-
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""

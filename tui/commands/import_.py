@@ -12,8 +12,6 @@ from tui.commands.command import add_json, opened, print_json, print_lines
 if TYPE_CHECKING:
     from core.workbook.workbook import Workbook
 
-EXAMPLE = "reelturn import reels.csv songs.csv sheets.csv"
-
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""

@@ -6,8 +6,6 @@ import argparse
 
 from tui.commands.command import opened, print_lines
 
-EXAMPLE = "reelturn merge R-004 R-017"
-
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""

@@ -8,8 +8,6 @@ from pathlib import Path
 from core.errors import Unusable
 from tui.commands.command import now, on_terminal, shelf_path
 
-EXAMPLE = "reelturn new"
-
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""

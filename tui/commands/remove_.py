@@ -9,8 +9,6 @@ from tui.cli import say
 from tui.commands.command import on_terminal, opened, print_lines
 from tui.commands.naming import kind_and_rest
 
-EXAMPLE = "reelturn remove R-031 R-032"
-
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""

@@ -6,9 +6,8 @@ import argparse
 
 from core.errors import Unusable
 from tui.commands.command import opened, print_lines
+from tui.commands.examples import EXAMPLES
 from tui.commands.naming import kind_and_rest
-
-EXAMPLE = "reelturn rename R-001 PIER-01"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -22,7 +21,7 @@ def run(given: argparse.Namespace) -> int:
     """One change, everywhere it is named."""
     kind, rest = kind_and_rest(given.words, 2)
     if len(rest) != 2:
-        raise Unusable(f"rename: give the key and the new one: {EXAMPLE}")
+        raise Unusable(f"rename: give the key and the new one: {EXAMPLES['rename']}")
     found = opened(given).shelving.rename(rest[0], rest[1], kind)
     print_lines([f"{found} {rest[0]} is {rest[1]} now, everywhere it is named"])
     return 0

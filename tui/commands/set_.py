@@ -6,9 +6,8 @@ import argparse
 
 from core.errors import Unusable
 from tui.commands.command import opened, print_lines
+from tui.commands.examples import EXAMPLES
 from tui.commands.naming import kind_and_rest
-
-EXAMPLE = 'reelturn set R-001 speed="15 ips" condition=ok'
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -27,10 +26,10 @@ def run(given: argparse.Namespace) -> int:
     for word in told:
         name, equals, value = word.partition("=")
         if not equals or not name.strip():
-            raise Unusable(f"set: {word!r} is not FIELD=VALUE: {EXAMPLE}")
+            raise Unusable(f"set: {word!r} is not FIELD=VALUE: {EXAMPLES['set']}")
         fields[name.strip()] = value
     if not fields:
-        raise Unusable(f"set: say what to set: {EXAMPLE}")
+        raise Unusable(f"set: say what to set: {EXAMPLES['set']}")
     workbook = opened(given)
     before = workbook.shelf.revision
     workbook.shelving.set_fields(key, fields, kind)

@@ -6,8 +6,6 @@ import argparse
 
 from tui.commands.command import opened, print_lines
 
-EXAMPLE = 'reelturn split R-004 R-004B --contents "second reel of the box" --sheet T-9'
-
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""

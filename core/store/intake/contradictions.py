@@ -5,12 +5,12 @@ Of two that contradict one another the later is named: the row of a sheet before
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
 from core.reels.possible import impossible
 from core.shelf import Shelf
+from core.songs.copies import copied_tracks
 from core.songs.song import SheetRow
 from core.store.columns import shown
 
@@ -32,6 +32,7 @@ def contradictions(shelf: Shelf, touched: Touched) -> Iterator[str]:
     yield from _reels(shelf, touched)
     yield from _tracks(shelf, touched)
     yield from _copies(shelf, touched)
+    yield from _two_reels(shelf, touched)
 
 
 def _reels(shelf: Shelf, touched: Touched) -> Iterator[str]:
@@ -74,22 +75,13 @@ def _named(row: SheetRow) -> Iterator[tuple[str, str, int]]:
     if row.reel and row.track is not None:
         yield "track", row.reel, row.track
     last: dict[str, int] = {}
-    for reel, track in sources(row.copied_from):
+    for reel, track in copied_tracks(row.copied_from):
         last[reel] = max(track, last.get(reel, 0))
     yield from (("copied_from", reel, track) for reel, track in last.items())
 
 
 def _count(tracks: int) -> str:
     return f"{tracks} track{'s' * (tracks != 1)}"
-
-
-def sources(copied_from: str) -> Iterator[Track]:
-    """The reel and each of the tracks that ``R-001:3-8; R-002:1; ?`` names."""
-    for one in copied_from.split(";"):
-        match = re.fullmatch(r"\s*(.+):(\d+)(?:-(\d+))?\s*", one)
-        if match:
-            for track in range(int(match[2]), int(match[3] or match[2]) + 1):
-                yield match[1], track
 
 
 def _copies(shelf: Shelf, touched: Touched) -> Iterator[str]:
@@ -103,7 +95,7 @@ def _copies(shelf: Shelf, touched: Touched) -> Iterator[str]:
         here = (row.reel, row.track)
         where = touched.get(("sheets", row_key(row)))
         if where is not None:
-            if here in sources(row.copied_from):
+            if here in copied_tracks(row.copied_from):
                 yield (
                     f"{where}, column copied_from: {shown(row.copied_from)} cannot be: a copy of itself: "
                     "name the older track, or nothing"
@@ -122,7 +114,7 @@ def _copies(shelf: Shelf, touched: Touched) -> Iterator[str]:
 
 def _ring(here: Track, row: SheetRow, made: Mapping[Track, list[SheetRow]]) -> list[Track] | None:
     """The tracks around, where following the sources of that row leads back to its own track."""
-    paths = [[here, source] for source in sources(row.copied_from)]
+    paths = [[here, source] for source in copied_tracks(row.copied_from)]
     seen: set[Track] = set()
     while paths:
         path = paths.pop()
@@ -134,5 +126,25 @@ def _ring(here: Track, row: SheetRow, made: Mapping[Track, list[SheetRow]]) -> l
         seen.add(at)
         for one in made.get(at, ()):
             if not row.song or not one.song or row.song == one.song:
-                paths += [[*path, source] for source in sources(one.copied_from)]
+                paths += [[*path, source] for source in copied_tracks(one.copied_from)]
     return None
+
+
+def _two_reels(shelf: Shelf, touched: Touched) -> Iterator[str]:
+    """Sheets whose rows lie on two reels: the last row that came is named."""
+    by_sheet: dict[str, list[SheetRow]] = {}
+    for row in shelf.sheets:
+        if row.reel:
+            by_sheet.setdefault(row.sheet, []).append(row)
+    for sheet, rows in by_sheet.items():
+        places = [
+            (row, where) for row in rows if (where := touched.get(("sheets", row_key(row)))) is not None
+        ]
+        if len({row.reel for row in rows}) < 2 or not places:
+            continue
+        row, where = places[-1]
+        other = next(one.reel for one in rows if one.reel != row.reel)
+        yield (
+            f"{where}, column reel: {shown(row.reel)} cannot be: sheet {sheet} is on {other} already: it "
+            "belongs to one tape, give one of the two a sheet key of its own"
+        )

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from core.shelf import Shelf
+from core.songs.copies import copied_tracks
 from core.store.columns import shown
-from core.store.intake.contradictions import sources
 from core.store.tables import SHEETS
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ def not_there_told(sheet: Sheet, shelf: Shelf) -> Iterator[str]:
     missing: dict[str, int] = {}
     for line in sheet.lines:
         named = [("reel", line.cells.get("reel", "").strip()), ("song", line.cells.get("song", "").strip())]
-        named += [("reel", reel) for reel, _ in sources(line.cells.get("copied_from", ""))]
+        named += [("reel", reel) for reel, _ in copied_tracks(line.cells.get("copied_from", ""))]
         for kind, key in named:
             there = shelf.reels if kind == "reel" else shelf.songs
             if key and key not in there:

@@ -1,0 +1,50 @@
+"""Prints what a shell needs to complete verbs, options and file names; made once, at no cost."""
+
+from __future__ import annotations
+
+import argparse
+
+SHELLS = ("bash", "zsh", "fish")
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    parser.add_argument("shell", choices=SHELLS, help="the shell that is to complete")
+
+
+def run(given: argparse.Namespace) -> int:
+    """One script on standard output."""
+    import shtab
+
+    print(shtab.complete(whole_parser(), given.shell))
+    return 0
+
+
+def whole_parser() -> argparse.ArgumentParser:
+    """One parser that knows every verb with its options."""
+    from importlib import import_module
+
+    from tui.cli import VERBS
+
+    parser = argparse.ArgumentParser(prog="reelturn", description="Plans and carries the return of tapes.")
+    parser.add_argument("--shelf", metavar="FILE", help="the shelf")
+    parser.add_argument("--version", action="store_true", help="the version")
+    verbs = parser.add_subparsers(dest="verb")
+    for verb, what in VERBS.items():
+        one = verbs.add_parser(verb, help=what.replace("%", "%%"))
+        import_module(f"tui.commands.{verb}_").arguments(one)
+        _complete_paths(one)
+    _complete_paths(parser)
+    return parser
+
+
+def _complete_paths(parser: argparse.ArgumentParser) -> None:
+    """Files and folders are completed where a word stands for one."""
+    import shtab
+
+    for action in parser._actions:
+        shown = str(action.metavar or "")
+        if shown in ("DIR",):
+            action.complete = shtab.DIRECTORY  # type: ignore[attr-defined]
+        elif shown in ("FILE", "studio.toml") or shown.endswith((".ics", ".csv")):
+            action.complete = shtab.FILE  # type: ignore[attr-defined]
