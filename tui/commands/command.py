@@ -38,7 +38,7 @@ def call(verb: str, words: Sequence[str], shelf: str | None) -> int:
 
     module = import_module(f"tui.commands.{verb}_")
     parser = CommandLine(prog=f"reelturn {verb}", description=VERBS[verb], allow_abbrev=False)
-    parser.epilog = f"Example: {EXAMPLES[verb]}"
+    parser.epilog = f"Example: {EXAMPLES.get(verb, f'reelturn {verb}')}"
     parser.add_argument(
         "--shelf", metavar="FILE", help="the shelf; else REELTURN_SHELF, else your data folder"
     )

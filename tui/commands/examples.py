@@ -38,6 +38,7 @@ EXAMPLES = {
     "songs": "reelturn songs --json",
     "parts": "reelturn parts S-01",
     "use": "reelturn use S-01 bass R-004:3",
+    "tie": "reelturn tie R-001 R-002",
     "papers": "reelturn papers T-9 R-004",
     "stocks": "reelturn stocks",
     "source": "reelturn source R-001",
