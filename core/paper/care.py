@@ -6,16 +6,20 @@ from collections.abc import Iterator
 
 from reportlab.platypus.flowables import Flowable
 
+from core.conditioning.reel_advice import known_of
 from core.paper.evenings import Evening
 from core.paper.look import section
 from core.paper.text import Text, Type
+from core.reels.minutes import wants_gentle_winding
 from core.reels.needs import sticky
 from core.shelf import Shelf
 from core.tape.cautions import Caution, cautions
 
 _STEPS = {"load": "condition", "turn": "condition", "take out": "condition"}
-_WITH_HEAT = ("condition-base", "condition-thermometer", "condition-cooling")
+_WITH_HEAT = ("condition-base", "condition-thermometer", "condition-cooling", "condition-motor")
 _WITH_STICKY = ("transfer-shed",)
+_WITH_LINE_UP = ("align-isopropyl",)
+_WITH_GENTLE = ("repair-wind",)
 _NOT_OF_AN_EVENING = ("repair-old-solvents", "lifting-machine")
 _MANY_REELS = 6
 _SET = Type(8, after=1.5)
@@ -50,8 +54,15 @@ def _found(shelf: Shelf, evening: Evening) -> Iterator[Caution]:
         kind = _STEPS.get(step.kind, step.kind)
         reels = [shelf.reels[key] for key in step.reels if key in shelf.reels]
         fragile = any(sticky(reel, shelf.own_stocks()) for reel in reels)
-        wanted = (*(_WITH_HEAT if kind == "condition" else ()), *(_WITH_STICKY if fragile else ()))
+        gentle = any(wants_gentle_winding(reel, shelf.own_stocks()) for reel in reels)
+        wanted = (
+            *(_WITH_HEAT if kind == "condition" else ()),
+            *(_WITH_STICKY if fragile else ()),
+            *(_WITH_LINE_UP if kind == "align" else ()),
+            *(_WITH_GENTLE if gentle else ()),
+        )
         yield from (one for one in cautions(kind) if one.weight == "person" or one.key in wanted)
-        for trouble in ("mould", "vinegar"):
-            if any(trouble in reel.condition for reel in reels):
+        signs = {sign for reel in reels for sign in known_of(reel, shelf.studio, evening.start).symptoms}
+        for trouble, told in (("mould", {"mould", "white powder"}), ("vinegar", {"vinegar"})):
+            if signs & told:
                 yield from cautions(trouble)

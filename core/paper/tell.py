@@ -14,6 +14,7 @@ from core.paper.run import ranges, runs_of, span_of
 from core.paper.words import clock, short_moment, warmth, whole_seconds
 from core.plan import Item, Plan
 from core.reels.length import Length, feet, length_of, play_seconds
+from core.reels.minutes import wants_gentle_winding
 from core.reels.needs import base_of, needs_conditioning, playable_until, sticky
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -141,9 +142,29 @@ def warnings(shelf: Shelf, plan: Plan, reel: Reel) -> tuple[str, ...]:
     if reel.splices or "splices" in reel.condition:
         joints = counted(reel.splices, "joint") if reel.splices else "joints"
         says.append(f"{joints} to watch: no fast winding over them")
+    says.append(slow_wind(shelf, reel))
     if "edge" in reel.condition:
         says.append("edge damage: low tension, watch the guides")
     return tuple(said(one) for one in says if one)
+
+
+def slow_wind(shelf: Shelf, reel: Reel) -> str | None:
+    """That a tape is not wound fast, with the minutes that this costs; None for one that may be."""
+    own, length = shelf.own_stocks(), length_of(reel, shelf.studio)
+    if not wants_gentle_winding(reel, own) or length is None or reel.width is None or reel.speed is None:
+        return None
+    deck = next((one for one in shelf.studio.decks if one.takes_width(reel.width)), None)
+    if deck is None:
+        return None
+    slow = deck.gentle_wind_speed or reel.speed
+    at_slow, at_fast = (length.inches / one.number / 60 for one in (slow, deck.wind_speed))
+    if at_slow <= at_fast:
+        return None
+    planned = ", as it is planned" if deck.gentle_wind_speed else ", which the plan does not reckon with"
+    return (
+        f"no fast winding: at {slow} a wind takes {round(at_slow)} min, not {max(1, round(at_fast))}: "
+        f"{round(at_slow - at_fast)} min more each{planned}"
+    )
 
 
 def member_end(plan: Plan, key: str) -> datetime | None:

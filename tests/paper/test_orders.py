@@ -15,8 +15,10 @@ from pypdf import PdfReader
 
 from core.clock import later
 from core.errors import Unusable
+from core.paper.evenings import evenings
 from core.paper.files import safe_name
 from core.paper.orders import print_orders
+from core.paper.work_order import work_order
 from core.plan import Item, Plan
 from core.shelf import Shelf
 
@@ -257,3 +259,53 @@ def test_names_of_files_are_plain_and_never_alike() -> None:
         name = safe_name(text)
         assert name and all((letter.isalnum() and letter.isascii()) or letter == "-" for letter in name)
     assert len({safe_name(text) for text in ("a/b", "a b", "a:b", "潮", "歌")}) == 5
+
+
+def said_on(printed: dict[str, bytes], words: Words, day: str) -> str:
+    """The work order's text of that date, its lines joined."""
+    return " ".join(words(printed[f"order-2026-12-{day}.pdf"]).split())
+
+
+#: What must be read where its work is on the sheet, and not where it is not.
+ON_THE_SHEET = {
+    "condition": ("smoke alarm", "fire blanket", "RCD", "motor of a food dryer"),
+    "repair": ("Lighter fuel", "closed metal bin"),
+    "align": ("pacemaker", "a metre away slowly", "Isopropyl of 99 %", "rubber rollers"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", ON_THE_SHEET)
+def test_a_caution_is_read_where_its_work_is_and_nowhere_else(
+    shelf: Shelf, plan: Plan, printed: dict[str, bytes], words: Words, kind: str
+) -> None:
+
+    kinds = {"load": "condition", "turn": "condition", "take out": "condition"}
+    met = set()
+    for evening in evenings(shelf, plan):
+        there = kind in {kinds.get(step.kind, step.kind) for step in evening.steps}
+        text = said_on(printed, words, f"{evening.day:%d}")
+        met.add(there)
+        assert all((line in text) == there for line in ON_THE_SHEET[kind]), (evening.day, kind)
+    assert met == {True, False}
+
+
+def test_mould_and_white_powder_call_for_mask_filter_and_no_fan(
+    shelf: Shelf, plan: Plan, made: datetime
+) -> None:
+
+    start = plan.start
+    look = replace(plan, items=(Item("identify", start, later(start, minutes=10), reel="R-001"),))
+    (evening,) = evenings(shelf, look)
+    pages = PdfReader(BytesIO(work_order(shelf, look, evening, made=made))).pages
+    text = " ".join(" ".join(page.extract_text() for page in pages).split())
+    for line in ("FFP2, N95", "HEPA filter", "never under a fan", "White powder", "or it is mould"):
+        assert line in text, line
+
+
+def test_tape_that_must_not_be_wound_fast_tells_what_that_costs(
+    shelf: Shelf, printed: dict[str, bytes], words: Words
+) -> None:
+    """2500 ft at 15 ips take 33 min 20 s, at 180 ips 2 min 47 s: plain arithmetic."""
+    text = said_on(printed, words, "07")
+    assert "no fast winding: at 15 ips a wind takes" in text and "min more each" in text
+    assert "No fast winding of treated or spliced tape" in text
