@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from math import hypot
 
 from core.quantities import Quantity, plain
 from core.reels.reel import Reel
@@ -24,16 +25,13 @@ class Length:
 
 def length_of(reel: Reel, studio: Studio) -> Length | None:
     """The tape's length: as given, else from the pack, else from the reel's size, else the studio's guess."""
-    from core.tape.length import length_from_pack, length_from_reel
+    from core.tape.length import length_from_reel
 
     if reel.length is not None:
         return Length(reel.length.number, f"given as {reel.length}", "length", _share("given"))
-    if reel.pack_diameter and reel.hub_diameter and reel.thickness:
-        pack, hub, thick = reel.pack_diameter, reel.hub_diameter, reel.thickness
-        if pack.number > hub.number:
-            inches = length_from_pack(pack.number, hub.number, thick.number * 1000)
-            how = f"from a pack of {pack} on a hub of {hub}, {thick} thick"
-            return Length(Fraction(inches), how, "pack", _share("pack"))
+    pack, hub = reel.pack_diameter, reel.hub_diameter
+    if pack and hub and reel.thickness and pack.number > hub.number:
+        return _from_pack(reel, pack, hub, reel.thickness)
     if reel.reel_size and reel.thickness:
         found = length_from_reel(reel.reel_size.number, reel.thickness.number * 1000)
         if found is not None:
@@ -42,6 +40,35 @@ def length_of(reel: Reel, studio: Studio) -> Length | None:
     if studio.assume_length is not None:
         return _assumed(reel, studio.assume_length)
     return None
+
+
+def _from_pack(reel: Reel, pack: Quantity, hub: Quantity, thick: Quantity) -> Length:
+    """The pack's area over the thickness of the whole tape, and never more than a reel of that size holds.
+
+    A box tells the base alone more often than the whole; what is not known about either, or about a hub that
+    is as wide as the hole in it, counts in what the length may be off by.
+    """
+    from core.tape.length import hole_for_hub, length_from_pack, longest_on_reel, total_thickness_mil
+
+    typed = thick.number * 1000
+    known = total_thickness_mil(typed)
+    total = typed if known is None else Fraction(str(known)) if known != float(typed) else typed
+    inches = Fraction(length_from_pack(pack.number, hub.number, total))
+    how = f"from a pack of {pack} on a hub of {hub}, {thick} thick"
+    if total != typed:
+        how = f"from a pack of {pack} on a hub of {hub}, {plain(total)} mil with its coatings ({thick} base)"
+    off = [_share("pack")]
+    if known is None:
+        off.append(_share("coating"))
+        how += ", if that is the whole tape"
+    wider = hole_for_hub(hub.number)
+    if wider is not None and wider < pack.number:
+        off.append(float(1 - length_from_pack(pack.number, wider, total) / inches))
+        how += f"; {hub} is the hole of a hub that tape winds on at {plain(wider)} in"
+    most = longest_on_reel(reel.reel_size.number) if reel.reel_size else None
+    if most is not None and inches > most:
+        inches, how = most, f"{how}: more than the {feet(most)} that a {reel.reel_size} reel holds"
+    return Length(inches, how, "pack", hypot(*off))
 
 
 def _assumed(reel: Reel, guess: Quantity) -> Length:

@@ -77,6 +77,16 @@ def longest_on_reel(reel_size_in: Number) -> Fraction | None:
     return max((Fraction(row["feet"]) * 12 for row in near), default=None)
 
 
+def hole_for_hub(hub_in: Number) -> Fraction | None:
+    """Where that is the hole of a hub and not what the tape winds on: the diameter it then winds on."""
+    hubs, hub = table("hubs"), positive(hub_in, "the hub's diameter")
+    hole = Fraction(str(hubs["nab-hole"].values["diameter_in"]))
+    near = Fraction(str(figure("length.near_size_share")))
+    if abs(hub - hole) > near * hole:
+        return None
+    return Fraction(str(hubs["nab-hub"].values["diameter_in"]))
+
+
 def thickness_row(thickness_mil: Number) -> Row | None:
     """The row of known thicknesses nearest to this one, within 1.5 %; None where none is."""
     wanted = positive(thickness_mil, "the thickness")
