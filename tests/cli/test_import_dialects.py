@@ -176,7 +176,7 @@ def test_a_look_takes_nothing_and_tells_everything(run: Run, shelf: Path, tmp_pa
     told = run("import", "--look", "own.csv")
     assert told.status == 1 and shelf.read_bytes() == before
     assert "own.csv: reels, 2 rows" in told.out and "spead (did you mean speed?)" in told.out
-    assert "new: 1 reels" in told.out and "changed: 1 reels" in told.out and "nothing was taken" in told.out
+    assert "new: 1 reel" in told.out and "changed: 1 reel" in told.out and "nothing was taken" in told.out
     assert "taken only with --update" in told.err
     look = json.loads(run("import", "--look", "--update", "own.csv", "--json").out)
     assert look["new"] == {"reels": 1} and look["changed"] == {"reels": 1} and not look["refused"]
@@ -221,7 +221,7 @@ def test_a_spreadsheet_is_read_as_it_shows(run: Run, shelf: Path, tmp_path: Path
     rows = [["Reel", "Box label", "Tracks", "Stock", "Speed"], ["B-1", "Pier, west", 8, 456, "7,5 ips"]]
     (xlsx if kind == "xlsx" else ods)(tmp_path / f"own.{kind}", rows)
     told = run("import", f"own.{kind}")
-    assert (told.status, told.out, told.err) == (0, "added 1 reels\n", "")
+    assert (told.status, told.out, told.err) == (0, "added 1 reel\n", "")
     back = reel(run, tmp_path, "B-1")
     assert (back["box_label"], back["tracks"], back["stock"], back["speed"]) == (
         "Pier, west", "8", "456", "7,5 ips",
@@ -266,3 +266,57 @@ def test_a_bad_last_row_keeps_all_others_out(run: Run, shelf: Path, tmp_path: Pa
     (line,) = told.err.splitlines()
     assert told.status == 1 and line.startswith("reelturn: many.csv row 5002 (X-last), column width: ")
     assert shelf.read_bytes() == before
+
+
+def test_a_formula_that_was_worked_out_is_read_as_it_shows(run: Run, shelf: Path, tmp_path: Path) -> None:
+    """As a spreadsheet saves it: the formula and its value beside; openpyxl itself works nothing out."""
+    import zipfile
+
+    xlsx(tmp_path / "bare.xlsx", [["reel", "tracks"], ["B-1", "=4*4"]])
+    with zipfile.ZipFile(tmp_path / "bare.xlsx") as bare, zipfile.ZipFile(tmp_path / "own.xlsx", "w") as own:
+        for part in bare.namelist():
+            content = bare.read(part)
+            if part.endswith("sheet1.xml"):
+                content = content.replace(b"<v />", b"<v>16</v>").replace(b"<v/>", b"<v>16</v>")
+                content = content.replace(b"<v></v>", b"<v>16</v>")
+            own.writestr(part, content)
+    told = run("import", "own.xlsx")
+    assert told.status == 0, told.err
+    assert reel(run, tmp_path, "B-1")["tracks"] == "16"
+
+
+def test_a_file_that_grows_while_it_is_read_is_refused(
+    run: Run, shelf: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before, own = shelf.read_bytes(), tmp_path / "own.csv"
+    own.write_text("reel\nB-1\n", encoding="utf-8")
+    read = Path.read_bytes
+
+    def growing(path: Path) -> bytes:
+        content = read(path)
+        if path.name == "own.csv":
+            with path.open("a", encoding="utf-8") as file:
+                file.write("B-2\n")
+        return content
+
+    monkeypatch.setattr(Path, "read_bytes", growing)
+    told = run("import", "own.csv")
+    assert told.status == 2 and told.err.startswith("reelturn: own.csv: it changed while it was read")
+    monkeypatch.undo()
+    assert shelf.read_bytes() == before
+
+
+def test_half_a_file_is_one_line(run: Run, shelf: Path, tmp_path: Path) -> None:
+    (tmp_path / "half.csv").write_text('reel,notes\nB-1,whole\nB-2,"broken of', encoding="utf-8")
+    told = run("import", "half.csv")
+    assert told.status == 2 and len(told.err.splitlines()) == 1
+    assert told.err.startswith("reelturn: half.csv row 3: not well-formed CSV")
+
+
+def test_a_sheet_on_two_reels_is_refused_at_the_later_row(run: Run, shelf: Path, tmp_path: Path) -> None:
+    (tmp_path / "s.csv").write_text("sheet,reel,track\nS,R-001,1\nS,R-002,2\n", encoding="utf-8")
+    told = run("import", "s.csv")
+    assert told.status == 1 and len(told.err.splitlines()) == 1
+    assert told.err.startswith(
+        "reelturn: s.csv row 3 (S), column reel: 'R-002' cannot be: sheet S is on R-001"
+    )

@@ -28,6 +28,8 @@ def run(given: argparse.Namespace) -> int:
     workbook, paths = opened(given), [Path(file) for file in given.files]
     if given.look:
         return _look(workbook, paths, given)
+    from core.store.intake.looking import rows_told
+
     report = workbook.import_files(paths, given.update)
     if given.json:
         print_json(report.to_json())
@@ -38,7 +40,7 @@ def run(given: argparse.Namespace) -> int:
         ("unchanged", report.unchanged),
     ):
         for kind, count in counts.items():
-            print(f"{what} {count} {kind}")
+            print(f"{what} {rows_told(count, kind)}")
     if not (report.added or report.updated or report.unchanged):
         print("nothing to import: the files hold no rows")
     for line in report.notes:

@@ -56,10 +56,15 @@ class Look:
                 yield f"  columns not understood, kept as given: {', '.join(told)}"
         for what, counts in (("new", self.new), ("changed", self.changed), ("as it is", self.unchanged)):
             if counts:
-                yield f"{what}: " + ", ".join(f"{count} {kind}" for kind, count in counts.items())
+                yield f"{what}: " + ", ".join(rows_told(count, kind) for kind, count in counts.items())
         if self.refused:
             yield f"refused: {counted(len(self.refused), 'line')}, told on standard error"
         yield "nothing was taken: this was a look"
+
+
+def rows_told(count: int, kind: str) -> str:
+    """So many rows of a kind: ``1 reel``, ``2 reels``, ``3 history``."""
+    return f"{count} {kind.removesuffix('s') if count == 1 else kind}"
 
 
 def looked(bringing: Import, update: bool) -> Look:
