@@ -35,6 +35,10 @@ RECORD_KINDS = (
     "actual",  # what steps really took
     "sheet place",  # sheet: the tape and span that the owner said it is of, or that it is of none
     "use",  # "song: part/take": the track that the owner chose for that recording
+    "mix",  # "song number": a mix that came home, measured
+    "step",  # "song number": what is left to do after capture
+    "credit",  # player: asked, answered, how named on the sleeve
+    "album",  # album: the gap between songs
     "stock",  # the owner's own rows of the stocks table
     "setting",  # everything else the owner chose: units, learnt minutes taken in, thresholds, keys
 )

@@ -32,6 +32,9 @@ class Song:
     needs: tuple[Need, ...] = ()
     todo: str = ""
     notes: str = ""
+    writers: str = ""
+    isrc: str = ""  # of the recording, as given
+    iswc: str = ""  # of the work, as given
     clock_reel: str = ""  # the reel whose speed is right; blank: the first that the song needs
     extra: tuple[tuple[str, str], ...] = ()
 

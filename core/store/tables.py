@@ -203,7 +203,7 @@ REELS = Table("reels", ("reel",), _by_name(
 SONGS = Table("songs", ("song",), _by_name(
     key("song", "key"), words("title"), words("artist"), word("album"), whole("order", -10**6),
     whole("priority", 1, 9), play_length("target_length"), Column("needs", "needs", _needs, _needs_text),
-    words("todo"), words("notes"), reference("clock_reel"),
+    words("todo"), words("notes"), reference("clock_reel"), words("writers"), words("isrc"), words("iswc"),
 ), Song, ("song",))  # fmt: skip
 
 SHEETS = Table("sheets", ("sheet",), _by_name(

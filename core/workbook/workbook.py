@@ -15,6 +15,7 @@ from core.workbook.handing_out import HandingOut
 from core.workbook.loose_sheets import LooseSheets
 from core.workbook.papers import Papers
 from core.workbook.plans import Plans
+from core.workbook.release import Release
 from core.workbook.shelving import Shelving
 from core.workbook.song_time import SongTime
 from core.workbook.songs import Songs
@@ -38,6 +39,7 @@ class Workbook(Book):
         self.loose = LooseSheets(self)
         self.time = SongTime(self, self.captures)
         self.songs = Songs(self, self.time)
+        self.release = Release(self, self.plans, self.songs)
 
     def mark(
         self, reel: str, stage: str, at: datetime | None = None, note: str = "", because: str = ""

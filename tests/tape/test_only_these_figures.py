@@ -103,7 +103,7 @@ def test_the_few_defaults_that_stand_in_code_are_the_tables_own() -> None:
 
 #: Numbers that belong to units and formulas (60 min, 24 h, 1440 min a day, 1000 mil an inch, 12 in a foot,
 #: 9/5 of Fahrenheit, 20 log) and to writing (120: feet instead of inches); bounds of what can be typed.
-_OF_UNITS = {0, 1, 2, 3, 5, 7, 8, 9, 10, 12, 14, 14.9, 15, 17, 20, 24, 60, 100, 120, 1000, 1440, 10_000}
+_OF_UNITS = {0, 1, 2, 3, 5, 7, 8, 9, 10, 12, 14, 14.9, 15, 17, 20, 24, 60, 100, 120, 254, 1000, 1440, 10_000}
 _OF_TYPING = {40, 150, 50_000, 30_000, 0.05, 0.1, 1e-9, 2e-6}
 
 

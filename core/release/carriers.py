@@ -1,0 +1,96 @@
+"""The carriers of an album: how long a side may be, and whether these songs fit, in order or split freely."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from core.clock import clock_text
+from core.release.sides import in_order, shortest_longer
+from core.tape.tables import Row, table
+
+
+@dataclass(frozen=True, slots=True)
+class Carrier:
+    """One row of the table: seconds a side that are safe and that are the most, its source in words."""
+
+    key: str
+    name: str
+    sides: int
+    safe_seconds: int
+    most_seconds: int
+    most_tracks: int | None
+    least_track_seconds: int | None
+    cited: str
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """An album on a carrier: songs and seconds a side, whether it fits, and what is to be said of it."""
+
+    carrier: Carrier
+    sides: tuple[tuple[str, ...], ...]
+    side_seconds: tuple[Fraction, ...]
+    fits: bool
+    says: str
+
+
+def carriers() -> tuple[Carrier, ...]:
+    """Every carrier of the table, in its order."""
+    return tuple(_carrier(row) for row in table("carriers").values())
+
+
+def _carrier(row: Row) -> Carrier:
+    told = row.values
+    return Carrier(
+        row.key, told["what"], told["sides"], told["safe_seconds"], told["most_seconds"],
+        told.get("most_tracks"), told.get("least_track_seconds"), row.cited,
+    )  # fmt: skip
+
+
+def fit(carrier: Carrier, songs: Sequence[tuple[str, Fraction]], gap: Fraction, *, free: bool = False) -> Fit:
+    """The songs (key, seconds) laid on the carrier with ``gap`` seconds between two on a side.
+
+    Two sides are split so that the longer is shortest: in the given order, or with ``free`` in any.
+    """
+    if carrier.sides == 1:
+        split: tuple[tuple[int, ...], ...] = (tuple(range(len(songs))),)
+    else:
+        lengths = [seconds for _, seconds in songs]
+        split = shortest_longer(lengths, gap) if free else in_order(lengths, gap)
+    sides = tuple(tuple(songs[n][0] for n in side) for side in split)
+    seconds = tuple(side_length([songs[n][1] for n in side], gap) for side in split)
+    wrong, warns = _against(carrier, songs, seconds)
+    says = "; ".join((*wrong, *warns)) or f"fits, {clock_text(_spare(carrier, seconds))} to spare"
+    return Fit(carrier, sides, seconds, not wrong, says)
+
+
+def side_length(lengths: Sequence[Fraction], gap: Fraction) -> Fraction:
+    """Songs one after another with a gap between two."""
+    return sum(lengths, Fraction(0)) + gap * max(0, len(lengths) - 1)
+
+
+def _spare(carrier: Carrier, seconds: Sequence[Fraction]) -> Fraction:
+    return min((Fraction(carrier.safe_seconds) - one for one in seconds), default=Fraction(0))
+
+
+def _against(
+    carrier: Carrier, songs: Sequence[tuple[str, Fraction]], seconds: Sequence[Fraction]
+) -> tuple[list[str], list[str]]:
+    wrong, warns = [], []
+    for number, one in enumerate(seconds):
+        where = f"side {'AB'[number]}" if carrier.sides > 1 else "it"
+        if one > carrier.most_seconds:
+            over = clock_text(one - carrier.most_seconds)
+            wrong.append(f"{where} is {over} over {clock_text(Fraction(carrier.most_seconds))}")
+        elif one > carrier.safe_seconds:
+            over = clock_text(one - carrier.safe_seconds)
+            warns.append(f"{where} is {over} over the safe {clock_text(Fraction(carrier.safe_seconds))}")
+    if carrier.most_tracks is not None and len(songs) > carrier.most_tracks:
+        wrong.append(f"{len(songs)} songs, and {carrier.most_tracks} are the most")
+    least = carrier.least_track_seconds
+    if least is not None:
+        short = [key for key, length in songs if length < least]
+        wrong += [f"{key} is shorter than {least} s" for key in short]
+    return wrong, warns

@@ -1,0 +1,85 @@
+"""Credits: who plays what on the recordings used, whether they were asked, how they are named."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass, field
+from typing import Any
+
+from core.errors import Refused
+from core.shelf import Shelf
+from core.songs.parts import SongParts
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is known of one player: when asked and answered (ISO dates), and the name on the sleeve."""
+
+    player: str
+    asked: str = ""
+    answered: str = ""
+    agreed: bool = True
+    named: str = ""
+
+    def to_json(self) -> dict[str, Any]:
+        """As the shelf keeps it."""
+        return asdict(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Credit:
+    """One player of an album: parts by song, and what is known of the asking."""
+
+    player: str
+    plays: tuple[tuple[str, tuple[str, ...]], ...]
+    asked: Asked = field(default_factory=lambda: Asked(""))
+
+    @property
+    def name(self) -> str:
+        """As it stands on the sleeve."""
+        return self.asked.named or self.player
+
+    @property
+    def open(self) -> str:
+        """What is still to be done about this player; empty where all is said."""
+        if not self.asked.asked:
+            return f"ask {self.player}"
+        if not self.asked.answered:
+            return f"{self.player} was asked on {self.asked.asked} and has not answered"
+        return "" if self.asked.agreed else f"{self.player} said no on {self.asked.answered}"
+
+
+def players_of(name: str) -> tuple[str, ...]:
+    """The people of one cell of a sheet: divided by ``;``, ``&``, ``/``, a comma or ``and``."""
+    import re
+
+    found = (part.strip() for part in re.split(r"[;&/,]| and ", name))
+    return tuple(dict.fromkeys(one for one in found if one))
+
+
+def credits_of(shelf: Shelf, songs: Iterable[SongParts]) -> tuple[Credit, ...]:
+    """Every player of the tracks that are used, with song and parts, in the order of first hearing."""
+    plays: dict[str, dict[str, dict[str, None]]] = {}
+    for song in songs:
+        for part in song.parts:
+            for source in part.use:
+                for player in players_of(source.player):
+                    plays.setdefault(player, {}).setdefault(song.song, {})[source.part or part.name] = None
+    return tuple(
+        Credit(player, tuple((song, tuple(parts)) for song, parts in songs_.items()), asked_of(shelf, player))
+        for player, songs_ in plays.items()
+    )
+
+
+def asked_of(shelf: Shelf, player: str) -> Asked:
+    """What the shelf keeps of a player."""
+    kept = shelf.of_kind("credit").get(player)
+    return Asked(**kept) if kept else Asked(player)
+
+
+def with_asked(shelf: Shelf, asked: Asked) -> Shelf:
+    """The shelf with what is known of a player; Refused for an answer to what was never asked."""
+    if (asked.answered or asked.named) and not asked.asked:
+        what = "answer" if asked.answered else "name on the sleeve"
+        raise Refused(f"{asked.player} was never asked: the {what} comes after --asked DATE")
+    return shelf.with_record("credit", asked.player, asked.to_json())

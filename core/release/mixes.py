@@ -1,0 +1,130 @@
+"""Mixes that came home: kept by digest, each rough, to be approved, or the one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from fractions import Fraction
+from typing import Any, Literal, cast
+
+from core.errors import Refused
+from core.shelf import Shelf
+
+MixAs = Literal["rough", "to-approve", "the-one"]
+AS: tuple[MixAs, ...] = ("rough", "to-approve", "the-one")
+SAID: Mapping[MixAs, str] = {"rough": "rough", "to-approve": "to be approved", "the-one": "the one"}
+
+
+@dataclass(frozen=True, slots=True)
+class Mix:
+    """One file: seconds from its start, levels in dBFS, dBTP, LUFS; ``at`` is when it came, ISO 8601."""
+
+    song: str
+    number: int
+    file: str
+    sha256: str
+    bytes: int
+    channels: int
+    sample_rate: int
+    encoding: str
+    first_sound: float | None
+    last_sound: float | None
+    peak_dbfs: float | None
+    true_peak_dbtp: float | None
+    loudness_lufs: float | None
+    stands: MixAs
+    by: str
+    at: str
+    note: str = ""
+
+    @property
+    def seconds(self) -> Fraction:
+        """From first to last sound, to the hundredth."""
+        if self.first_sound is None or self.last_sound is None:
+            return Fraction(0)
+        return Fraction(round((self.last_sound - self.first_sound) * 100), 100)
+
+    @property
+    def key(self) -> str:
+        """Under which the shelf keeps it."""
+        return f"{self.song} {self.number}"
+
+    def to_json(self) -> dict[str, Any]:
+        """As the shelf keeps it and other programs read it."""
+        return asdict(self)
+
+
+def mix_from_json(kept: Mapping[str, Any]) -> Mix:
+    """The inverse of ``to_json``."""
+    stands = cast(MixAs, kept["stands"] if kept.get("stands") in AS else "rough")
+    return Mix(**{**kept, "stands": stands})
+
+
+def mixes_of(shelf: Shelf, song: str) -> tuple[Mix, ...]:
+    """The mixes of a song in the order in which they came."""
+    mine = [mix_from_json(one) for one in shelf.of_kind("mix").values() if one.get("song") == song]
+    return tuple(sorted(mine, key=lambda mix: mix.number))
+
+
+def the_one(mixes: tuple[Mix, ...]) -> Mix | None:
+    """The mix that the owner decided for, if there is one."""
+    return next((mix for mix in mixes if mix.stands == "the-one"), None)
+
+
+def with_mix(shelf: Shelf, mix: Mix) -> Shelf:
+    """The shelf with a mix that came home; the number is given here.
+
+    Refused for a file that is there already. A mix that comes as the one takes the place of the one before,
+    which is then to be approved; any other leaves it alone.
+    """
+    for key, kept in shelf.of_kind("mix").items():
+        if kept.get("sha256") == mix.sha256:
+            where = "this song" if kept["song"] == mix.song else kept["song"]
+            raise Refused(
+                f"{mix.file}: the same file came home already, as mix {key.rpartition(' ')[2]} of {where};"
+                " nothing was changed"
+            )
+    mine = mixes_of(shelf, mix.song)
+    number = 1 + max((one.number for one in mine), default=0)
+    placed = mix_from_json({**mix.to_json(), "number": number})
+    if placed.stands == "the-one":
+        shelf = _let_go(shelf, mine)
+    return shelf.with_record("mix", placed.key, placed.to_json())
+
+
+def standing_as(shelf: Shelf, song: str, number: int, stands: MixAs) -> Shelf:
+    """The shelf on which a mix that is there stands so from now on; Refused where there is none such."""
+    mine = mixes_of(shelf, song)
+    found = next((mix for mix in mine if mix.number == number), None)
+    if found is None:
+        there = ", ".join(str(mix.number) for mix in mine) or "none has come home"
+        raise Refused(f"{song} has no mix {number}: there is {there}")
+    if stands == "the-one":
+        shelf = _let_go(shelf, mine)
+    return shelf.with_record("mix", found.key, {**found.to_json(), "stands": stands})
+
+
+def _let_go(shelf: Shelf, mixes: tuple[Mix, ...]) -> Shelf:
+    before = the_one(mixes)
+    if before is None:
+        return shelf
+    return shelf.with_record("mix", before.key, {**before.to_json(), "stands": "to-approve"})
+
+
+def mix_remarks(mix: Mix, rate: int | None, target: Fraction | None, captured: Fraction | None) -> list[str]:
+    """What is odd about a mix, a sentence each: mono, another rate, shorter than the song, silence."""
+    said = []
+    if mix.first_sound is None:
+        return ["nothing sounds in it"]
+    if mix.channels == 1:
+        said.append("it is mono")
+    if mix.channels > 2:
+        said.append(f"it has {mix.channels} channels: a record and a disc have two")
+    if rate is not None and mix.sample_rate != rate:
+        said.append(f"it is at {mix.sample_rate / 1000:g} kHz, the captures at {rate / 1000:g} kHz")
+    wanted = captured or target
+    if wanted and mix.seconds < wanted * Fraction(9, 10):
+        said.append("it is more than a tenth shorter than the song")
+    if mix.true_peak_dbtp is not None and mix.true_peak_dbtp > 0:
+        said.append(f"its true peak is {mix.true_peak_dbtp:+.1f} dBTP: a converter may clip it")
+    return said

@@ -1,0 +1,118 @@
+"""From a mix in a folder to the album's page, by command: what comes out, and what is refused in one line."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+import soundfile
+
+
+@pytest.fixture
+def mix(tmp_path: Path) -> Any:
+    """Writes a mix that sounds from 1 s on for so many seconds, louder with every number."""
+
+    def write(name: str, seconds: float = 12, loud: float = 0.1, channels: int = 2, rate: int = 96000) -> str:
+        rng = np.random.default_rng(len(name))
+        sound = loud * rng.uniform(-1, 1, (int((seconds + 2) * rate), channels))
+        sound[:rate] = 0
+        sound[-rate:] = 0
+        soundfile.write(tmp_path / name, sound, rate, subtype="PCM_24")
+        return str(tmp_path / name)
+
+    return write
+
+
+def test_a_mix_comes_home_and_never_displaces_the_one(run: Any, shelf: Path, mix: Any) -> None:
+    first = run("mix", "S-01", mix("first.wav"), "--as", "the-one", "--note", "final", "--json")
+    assert first.status == 0
+    (kept,) = first.json["mixes"]
+    assert kept["stands"] == "the-one" and kept["last_sound"] - kept["first_sound"] == pytest.approx(
+        12, abs=0.01
+    )
+    second = run("mix", "S-01", mix("other.wav", 11), "--json").json["mixes"]
+    assert [one["stands"] for one in second] == ["the-one", "rough"]
+    page = run("album", "Salt Road", "--json")
+    song = next(one for one in page.json["songs"] if one["song"] == "S-01")
+    assert song["from"] == "the one" and song["seconds"] == pytest.approx(12, abs=0.01)
+    run("mix", "S-01", "2", "--as", "the-one")
+    again = run("mix", "S-01", "--json").json["mixes"]
+    assert [one["stands"] for one in again] == ["to-approve", "the-one"]
+    run("undo")
+    assert [one["stands"] for one in run("mix", "S-01", "--json").json["mixes"]] == ["the-one", "rough"]
+
+
+def test_odd_mixes_are_told_and_wrong_ones_refused(run: Any, shelf: Path, mix: Any, tmp_path: Path) -> None:
+    mono = run("mix", "S-01", mix("mono.wav", channels=1, rate=44100))
+    assert mono.status == 0 and "it is mono" in mono.err and "44.1 kHz" in mono.err
+    assert "more than a tenth shorter" in mono.err
+    twice = run("mix", "S-02", str(tmp_path / "mono.wav"))
+    assert twice.status == 1 and "came home already, as mix 1 of S-01" in twice.err
+    assert twice.err.count("\n") == 1
+    (tmp_path / "no.wav").write_text("no sound")
+    no = run("mix", "S-01", str(tmp_path / "no.wav"))
+    assert no.status == 2 and "no.wav" in no.err and no.err.count("\n") == 1
+    assert run("mix", "S-99", str(tmp_path / "mono.wav")).status == 1
+    assert run("mix", "S-01", "7", "--as", "rough").status == 1
+
+
+def test_steps_in_ones_own_words(run: Any, shelf: Path) -> None:
+    assert run("step", "S-01", "fly the chorus in", "--who", "Ulla", "--by", "2026-12-20").status == 0
+    assert run("step", "S-01", "mix", "--after", "1").status == 0
+    told = run("album", "Salt Road").out
+    assert "fly the chorus in, Ulla, by 2026-12-20" in told
+    assert "mix; waits for step 1 (fly the chorus in)" in told
+    assert run("step", "S-01", "1", "done").status == 0
+    assert "waits for step 1" not in run("album", "Salt Road").out
+    for words in (("S-01", "1", "done"), ("S-01", "9", "done"), ("S-01", "x", "--by", "2020-01-01")):
+        refused = run("step", *words)
+        assert refused.status == 1 and refused.err.count("\n") == 1
+    assert run("step", "S-01", "x", "--by", "soon").status == 2
+    run("undo")
+    assert "waits for step 1" in run("album", "Salt Road").out
+
+
+def test_players_are_asked(run: Any, shelf: Path) -> None:
+    page = run("album", "Salt Road", "--json").json
+    player = page["credits"][0]["player"]
+    assert f"credits: ask {player}" in page["missing"]
+    assert run("credit", player, "--named", "N. N.").status == 1  # a name that was never asked for
+    run("credit", player, "--asked", "2026-11-20")
+    assert any("has not answered" in line for line in run("album", "Salt Road", "--json").json["missing"])
+    run("credit", player, "--agreed", "2026-11-22", "--named", "N. N.")
+    credit = run("album", "Salt Road", "--json").json["credits"][0]
+    assert credit["named"] == "N. N." and credit["agreed"]
+    assert not any(player in line for line in run("album", "Salt Road", "--json").json["missing"])
+
+
+def test_the_album_without_a_song(run: Any, shelf: Path) -> None:
+    whole = run("album", "salt  road", "--json").json
+    key = whole["songs"][0]["song"]
+    less = run("album", "Salt Road", "--without", key, "--json").json
+    assert [one["song"] for one in less["songs"]] == [one["song"] for one in whole["songs"]][1:]
+    if whole["songs"][0]["seconds"] is not None:
+        assert less["seconds"] == pytest.approx(
+            whole["seconds"] - whole["songs"][0]["seconds"] - whole["gap_seconds"]
+        )
+    for carrier in whole["carriers"]:
+        assert sorted(song for side in carrier["sides"] for song in side) == sorted(
+            one["song"] for one in whole["songs"] if one["seconds"] is not None
+        )
+    assert run("album", "Salt Road", "--without", "S-99").status == 1
+    assert run("album", "No Such").status == 1
+
+
+def test_what_was_said_of_an_album_comes_back_from_an_export(
+    run: Any, shelf: Path, mix: Any, tmp_path: Path
+) -> None:
+    run("mix", "S-01", mix("first.wav"), "--as", "the-one")
+    run("step", "S-01", "master it")
+    run("credit", "Tove Hask", "--asked", "2026-11-20")
+    before = run("album", "Salt Road", "--json").json
+    run("export", "out")
+    run("--shelf", "again.json", "new", "--studio", "out/studio.toml")
+    files = [str(path) for path in sorted(Path("out").iterdir()) if path.suffix in (".csv", ".json")]
+    assert run("--shelf", "again.json", "import", *files).status == 0
+    assert run("--shelf", "again.json", "album", "Salt Road", "--json").json == before
