@@ -120,6 +120,9 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
         ]
         known |= {step.key for step in steps} | {touch.key for touch in touches}
         steps += [step for step in _struck(plan, span, out) if step.key not in known]
+    from core.evening.heard_otherwise import as_heard
+
+    steps = [as_heard(shelf, step) for step in steps]
     steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
     steps = _without_standing(steps, shelf)
     steps.sort(key=lambda step: (step.started or step.planned.start, not step.touch, step.planned.end))

@@ -90,3 +90,44 @@ async def test_a_tape_is_heard_from_the_chart_too(book: Any, at_machine: Any) ->
         await seat.press("pagedown", "enter")
         assert seat.shelf.reel("R-001").heard is not None
         assert "R-001 was heard: as it was assumed" in seat.text
+
+
+async def test_heard_at_another_speed_in_mid_pass_nothing_of_the_wrong_one_is_gone_on_with(
+    book: Any, at_machine: Any
+) -> None:
+    """Twice the speed is half the time: pass clock, length and what fits tonight follow at once."""
+    from core.reels.length import play_seconds
+
+    async with at_machine(book) as seat:
+        played = float(play_seconds(seat.shelf.reel("R-008"), seat.shelf.studio))
+        planned = next(one for one in seat.app.screen.sheet.steps if one.subject == "R-008")
+        await seat.go_to("transfer R-008")
+        await seat.press("space", "enter")
+        assert any(one["reel"] == "R-008" and one["state"] == "running" for one in seat.passes())
+        await seat.wait(minutes=3)
+        await seat.press("c")
+        await seat.until(lambda: seat.app.current_mode == "chart")
+        from tui.asking.hearing import ask_hearing
+
+        def kept(act: Any, said: str) -> None:
+            seat.app.do(lambda: book.change(act, what=said), said)
+
+        ask_hearing(seat.app, "R-008", seat.app.now(), kept)
+        await seat.settle()
+        await seat.fills("30 ips", None, None, None, None, None, None)
+        reel = seat.shelf.reel("R-008")
+        assert str(reel.speed) == "30 ips"
+        records = [one for one in seat.passes() if one["reel"] == "R-008"]
+        assert [one["state"] for one in records] == ["stopped"]
+        assert records[0]["void"] == "heard at 30 ips, not 15 ips"
+        await seat.press("t")
+        await seat.until(lambda: seat.app.current_mode == "tonight")
+        step = next(one for one in seat.app.screen.sheet.steps if one.subject == "R-008")
+        assert step.state == "waiting"
+        shorter = (step.planned.end - step.planned.start) - (planned.planned.end - planned.planned.start)
+        assert float(play_seconds(reel, seat.shelf.studio)) == pytest.approx(played / 2)
+        assert shorter.total_seconds() < 0
+        await seat.go_to("transfer R-008")
+        await seat.press("space", "enter")
+        (new,) = [one for one in seat.passes() if one["reel"] == "R-008" and one["state"] == "running"]
+        assert new["total"] == pytest.approx(played / 2) and new["pieces"][0]["from"] == 0

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from core.evening.again import heard, set_aside, taken_up
+from core.evening.heard_otherwise import heard_otherwise
 from core.shelf import Shelf
 from core.store.tables import REELS
 from tui.asking.form import FormLine, FormPage, Values
@@ -67,7 +68,7 @@ def ask_hearing(home: Home, key: str, at: datetime, then: Settled) -> None:
             tape = shelf.reel(key)
             for name, text in changed.items():
                 tape = fields[name].put(tape, text, studio)
-            settled = heard(shelf.with_reel(tape), key, at)
+            settled = heard_otherwise(shelf.reel(key), heard(shelf.with_reel(tape), key, at), at)
             if not goes:
                 return set_aside(settled, key, why)
             return taken_up(settled, key) if reel.set_aside else settled
