@@ -63,7 +63,9 @@ def none_needed(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
 
 
 def _again(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
-    """A second mark of the same stage: only a line-up and a take-out say something new."""
+    """A second mark of the same stage: only a look, a line-up and a take-out say something new."""
+    if stage == "identified":
+        return unmet(shelf, replace(reel, stage="found"), stage, at)
     if stage == "aligned":
         return ready_to_play(shelf, reel, at)
     if stage == "conditioned" and none_needed(shelf, reel, at) is None:
