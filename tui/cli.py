@@ -47,6 +47,7 @@ VERBS = {
     "songs": "readiness of every song, and what it waits for",
     "parts": "what to use for every recording of a song, nothing missing and nothing twice",
     "papers": "loose sheets and stretches without one: which belongs to which, and your decisions",
+    "lay": "write copies of a song's used tracks in their places, for any music program",
     "tie": "how two captures lie to one another: found by sound, or told",
     "use": "your own choice of a track for a part of a song",
     "mix": "a mix comes home: measured, and how it stands",

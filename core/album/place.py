@@ -158,6 +158,8 @@ class SongClock:
     loops: tuple[Loop, ...] = ()
     open: tuple[str, ...] = ()
     """What is not laid and why, a sentence each."""
+    own: CaptureKey | None = None
+    """The capture whose clock it is."""
 
     def place(self, reel: str, pass_number: int) -> Place:
         """Where that capture lies; nowhere if nothing ties it to the clock."""

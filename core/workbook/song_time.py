@@ -33,7 +33,7 @@ class SongTime:
         """Where every capture of the song lies on its clock, by what was read and tied so far."""
         from core.album.net import laid, loops
 
-        checks = self._checks(song)
+        checks = self.checks(song)
         first = song.clock_reel or next((need.reel for need in song.needs), "")
         if not first:
             return SongClock()
@@ -49,16 +49,16 @@ class SongTime:
         place = self._own_place(hearing, own, checks[own], runs.get(own), zero)
         kept = self.kept_ties(checks)
         ties = [*code_ties(self.book.shelf.sheets, runs, kept), *kept]
-        spans = {key: self._span(song, hearing, key, check) for key, check in checks.items()}
+        spans = {key: self.span(song, hearing, key, check) for key, check in checks.items()}
         places = laid(own, place, ties)
         says = [f"{first} is not captured: the clock is that of {reel} until it is"] if reel != first else []
         says += [
             f"{capture_name(key)}: nothing ties it to the clock (reelturn tie {reel} {key[0]} looks for it)"
             for key in checks if key not in places
         ]  # fmt: skip
-        return SongClock(reel, zero, places, tuple(loops(own, ties, spans)), tuple(says))
+        return SongClock(reel, zero, places, tuple(loops(own, ties, spans)), tuple(says), own)
 
-    def _checks(self, song: Song) -> dict[CaptureKey, Check]:
+    def checks(self, song: Song) -> dict[CaptureKey, Check]:
         """The newest check of every pass of the tapes that the song is on."""
         shelf = self.book.shelf
         reels = dict.fromkeys(need.reel for need in song.needs)
@@ -94,7 +94,7 @@ class SongTime:
         line = own_line(at, percent, float(check.get("seconds") or 60.0))
         return Place("said", line, 0.0, f"the song's own clock{told}")
 
-    def _span(self, song: Song, hearing: Hearing, key: CaptureKey, check: Check) -> tuple[float, float]:
+    def span(self, song: Song, hearing: Hearing, key: CaptureKey, check: Check) -> tuple[float, float]:
         """The song's stretch of that capture, in its seconds."""
         need, length = song.span_on(key[0]), float(check.get("seconds") or 0.0)
         begins = hearing.begin(check)
@@ -104,7 +104,7 @@ class SongTime:
 
     def _run(self, song: Song, hearing: Hearing, key: CaptureKey, check: Check) -> CodeRun | None:
         """The run of code with most of the song's span."""
-        start, end = self._span(song, hearing, key, check)
+        start, end = self.span(song, hearing, key, check)
         best, most = None, 0.0
         for run in self.code_runs(key, check):
             shared = min(end, run.end) - max(start, run.start)
@@ -212,7 +212,7 @@ class SongTime:
 
             need = song.span_on(reel)
             if need is not None and need.start is not None:
-                span = self._span(song, hearing_of(shelf, song), (reel, number), check)
+                span = self.span(song, hearing_of(shelf, song), (reel, number), check)
         one = shelf.reel(reel)
         code = {int(code["track"]) for code in check.get("timecode", ())} | {one.timecode_track or 0}
         return Capture((reel, number), check, files_sum(check), self.captures.course(reel, number), span,

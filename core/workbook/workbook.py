@@ -12,6 +12,7 @@ from core.store.book import Book, Saying
 from core.store.shelf_file import Kept
 from core.workbook.captures import Captures
 from core.workbook.handing_out import HandingOut
+from core.workbook.laying import Laying
 from core.workbook.loose_sheets import LooseSheets
 from core.workbook.papers import Papers
 from core.workbook.plans import Plans
@@ -40,6 +41,7 @@ class Workbook(Book):
         self.time = SongTime(self, self.captures)
         self.songs = Songs(self, self.time)
         self.release = Release(self, self.plans, self.songs)
+        self.laying = Laying(self, self.songs, self.time)
 
     def mark(
         self, reel: str, stage: str, at: datetime | None = None, note: str = "", because: str = ""

@@ -1,0 +1,98 @@
+"""The folder that copies are written into: what is there from before, what is whole, room on the disk."""
+
+from __future__ import annotations
+
+import errno
+import hashlib
+import json
+import os
+import shutil
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from core.errors import Unusable
+
+_NOTES = ".reelturn-lay.json"
+SUMS = "SHA256SUMS"
+
+
+class CopyFolder:
+    """Remembers which copies in it are whole, by what they were made from."""
+
+    def __init__(self, folder: Path) -> None:
+        """Makes the folder where there is none; Unusable where that cannot be."""
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise Unusable(f"{folder}: no folder can be made there: {error.strerror or error}") from error
+        self.folder = folder
+        self._notes = self._read()
+
+    def _read(self) -> dict[str, dict[str, Any]]:
+        try:
+            notes = json.loads((self.folder / _NOTES).read_text("utf-8"))
+        except (OSError, ValueError):
+            return {}
+        return notes if isinstance(notes, dict) else {}
+
+    def whole(self, name: str, recipe: str) -> str | None:
+        """The SHA-256 of a copy that is there, made by that very recipe and unchanged; None else."""
+        note, path = self._notes.get(name), self.folder / name
+        if note is None or note.get("recipe") != recipe or not path.is_file():
+            return None
+        digest = digest_of(path)
+        return digest if digest == note.get("sha256") else None
+
+    def mine(self, name: str) -> bool:
+        """Whether a file of that name may be written: none is there, or one that was written here."""
+        return name in self._notes or not os.path.lexists(self.folder / name)
+
+    def keep(self, name: str, recipe: str, digest: str) -> None:
+        """Notes that a copy is whole."""
+        self._notes[name] = {"recipe": recipe, "sha256": digest}
+        self.put(_NOTES, (json.dumps(self._notes, indent=1) + "\n").encode())
+
+    def put(self, name: str, content: bytes) -> None:
+        """One small file, whole or not at all."""
+        beside = self.folder / f".{name}.part"
+        try:
+            with open(beside, "wb") as file:
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+            os.replace(beside, self.folder / name)
+        except OSError as error:
+            beside.unlink(missing_ok=True)
+            raise Unusable(why(self.folder / name, error)) from error
+
+    def take_away_sums(self) -> None:
+        """Takes away sums that are about to be no longer true."""
+        (self.folder / SUMS).unlink(missing_ok=True)
+
+    def room_for(self, size: int) -> None:
+        """Unusable where the disk has less room than that."""
+        free = shutil.disk_usage(self.folder).free
+        if size > free:
+            raise Unusable(
+                f"{self.folder}: {size / 1e9:.2f} GB are needed and {free / 1e9:.2f} GB free: make room, or "
+                "name another folder"
+            )  # fmt: skip
+
+
+def why(path: Path, error: OSError) -> str:
+    """One sentence on why a copy could not be written, and what to do."""
+    if error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
+        return f"{path}: no room left on the disk; what is done is kept: make room and lay again"
+    return f"{path}: could not be written: {error.strerror or error}; what is done is kept"
+
+
+def digest_of(path: Path) -> str:
+    """SHA-256 of a file."""
+    with open(path, "rb", buffering=0) as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def recipe_of(told: Mapping[str, Any]) -> str:
+    """A short name for all that a copy is made from."""
+    return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:32]
