@@ -96,6 +96,17 @@ class SongReady:
 
 
 @dataclass(frozen=True, slots=True)
+class Move:
+    """A step that is elsewhere than in the plan before: new where ``was`` is None, gone where ``now`` is."""
+
+    kind: str
+    reel: str
+    was: datetime | None
+    now: datetime | None
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """A plan of the evenings from ``start`` to ``until``, its score and the proven bound on it."""
 
@@ -113,10 +124,10 @@ class Plan:
     number: int = 0
     made_at: datetime | None = None
     effort: str = ""
-    slack: float | None = (
-        None  # the share of every bench window that it leaves free; None: as the studio says
-    )
+    slack: float | None = None  # share of every bench window that stays free; None: as the studio says
+    searched: float = 0.0  # seconds or effort that were asked for
     moved: tuple[str, ...] = field(default=())  # sentences: what moved against the plan before, and why
+    moves: tuple[Move, ...] = field(default=())  # the same as values
     rests_on: Mapping[str, Any] | None = field(default=None, compare=False, repr=False)
     """What the shelf was that it was made from, in short; kept beside the plan and no part of the JSON."""
 
@@ -124,6 +135,7 @@ class Plan:
         """The plan as the document that other programs read."""
         extra: dict[str, Any] = {"number": self.number, "effort": self.effort, "moved": list(self.moved)}
         slack = {} if self.slack is None else {"slack": self.slack}
+        extra |= {"searched": self.searched, "moves": [_move_json(move) for move in self.moves]}
         extra["made_at"] = write_time(self.made_at) if self.made_at else None
         return {
             "shelf": self.shelf,
@@ -179,8 +191,18 @@ def plan_from_json(document: dict[str, Any], where: tzinfo) -> Plan:
         made_at=time(document["made_at"]) if document.get("made_at") else None,
         effort=document.get("effort", ""),
         slack=document.get("slack"),
+        searched=document.get("searched", 0.0),
+        moves=tuple(
+            Move(m["kind"], m["reel"], m["was"] and time(m["was"]), m["now"] and time(m["now"]), m["why"])
+            for m in document.get("moves", ())
+        ),
         moved=tuple(document.get("moved", ())),
     )
+
+
+def _move_json(move: Move) -> dict[str, Any]:
+    times = {"was": move.was and write_time(move.was), "now": move.now and write_time(move.now)}
+    return {"kind": move.kind, "reel": move.reel, **times, "why": move.why}
 
 
 def _item_json(item: Item) -> dict[str, Any]:

@@ -9,14 +9,22 @@ from datetime import datetime
 from fractions import Fraction
 from random import Random
 
-from core.plan import Plan
+from core.plan import Move, Plan
 from core.planning.assemble import assemble
 from core.planning.bench.calibration import tidy
 from core.planning.bench.draft import Draft, cost, ends_of, score_of, ties
 from core.planning.bench.fill import filled
 from core.planning.bench.follow import draft_of_plan, follow
 from core.planning.bench.lists import Order, plan_order
-from core.planning.bench.moves import Key, moved_weight, moved_words, starts_of
+from core.planning.bench.moves import (
+    Key,
+    barred_since,
+    moved_weight,
+    moved_words,
+    moves,
+    starts_of,
+    what_stays,
+)
 from core.planning.bench.orders import first_orders
 from core.planning.bench.settle import settled
 from core.planning.bench.whynot import whys
@@ -58,6 +66,7 @@ class Search:
     problem: Problem = field(init=False)
     kept: Draft | None = None
     fitting: Draft | None = None
+    floor: Fraction | None = None  # what the kept plan still costs
     best: Draft = field(init=False)
     order: Order = field(init=False)
     price: Fraction = Fraction(0)  # of moving an item of the kept plan
@@ -74,12 +83,13 @@ class Search:
         self.order = next(first_orders(self.problem))
         if self.wishes.kept is not None:
             self.kept = draft_of_plan(self.problem, self.wishes.kept)
-            self.fitting = follow(self.problem, self.kept, exact=True)
+            self.fitting = tidy(self.problem, follow(self.problem, self.kept, exact=True))
             self.best = self.fitting
+            self.floor = what_stays(self.problem, self.kept, self.fitting)
             self.kept_at = starts_of(self.kept)
             self.price = self._price()
         else:
-            self.best = plan_order(self.problem, self.order)
+            self.best = tidy(self.problem, plan_order(self.problem, self.order))
 
     def rank(self, draft: Draft) -> tuple[Fraction, int, int]:
         """What drafts are compared by: cost, then line-ups, then evenings."""
@@ -108,7 +118,8 @@ class Search:
             self._lists()
             self._solve()
         used = self.clock.used
-        return self.finish(used, f"{limit:g}" if by_effort else "")
+        made = self.finish(used, f"{limit:g}" if by_effort else "")
+        return replace(made, searched=limit)
 
     # --- steps ------------------------------------------------------------------------------------------
 
@@ -144,13 +155,18 @@ class Search:
 
     def offer(self, draft: Draft, order: Order | None = None) -> bool:
         """Takes a draft if it is better and keeps the rules; tells whoever listens."""
-        if self.rank(draft) >= self.rank(self.best):
+        draft = tidy(self.problem, draft)
+        if self.rank(draft) >= self.rank(self.best) or self._worse_than_kept(draft):
             return False
         if not self.keeps_rules(draft):
             return False
         self.best, self.order = draft, order or self.order
         self.tell()
         return True
+
+    def _worse_than_kept(self, draft: Draft) -> bool:
+        """True for a draft that scores worse than what the kept plan still does."""
+        return self.floor is not None and cost(self.problem, draft) > self.floor
 
     def keeps_rules(self, draft: Draft) -> bool:
         """True if the plan that the draft makes passes the checker."""
@@ -166,12 +182,12 @@ class Search:
 
     def raise_own(self, bound: Fraction | None) -> None:
         """Takes a bound that the wishes are in: the plan's own speaks of plans without any."""
-        if not self.wishes.bind:
+        if not self.wishes.restrict:
             self.raise_bound(bound)
 
     def closed(self) -> bool:
         """True if the best plan is proven to be best."""
-        return self.bound >= cost(self.problem, self.best) / 6000 - Fraction(1, 20000) and self.kept is None
+        return self.bound >= score_of(self.problem, self.best) - Fraction(1, 20000)
 
     def tell(self) -> None:
         """Hands the best so far to whoever listens."""
@@ -197,7 +213,7 @@ class Search:
         plan = self._plan(draft, reasons, seconds, effort)
         wrong = violations(self.shelf, plan)
         if not wrong:
-            return replace(plan, moved=tuple(self._moved(draft)))
+            return self._with_moves(plan, draft)
         self.refused += wrong
         for spare in (self.best, plan_order(self.problem, self.order), Draft()):
             plan = self._plan(spare, reasons, seconds, effort)
@@ -212,18 +228,23 @@ class Search:
         new = tidy(self.problem, settled(self.problem, draft))
         return new if self.rank(new) <= self.rank(draft) and self.keeps_rules(new) else draft
 
-    def _moved(self, draft: Draft) -> list[str]:
-        """What moved against the kept plan and why, and which wishes are not met."""
+    def _with_moves(self, plan: Plan, draft: Draft) -> Plan:
+        """The plan with what moved against the kept plan and why, and which wishes are not met."""
         if not self.wishes.bind:
-            return []
+            return plan
+        told: list[Move] = []
+        if self.kept is not None and self.fitting is not None and self.wishes.kept is not None:
+            told = moves(self.problem, self.kept, self.fitting, draft)
+            told += barred_since(self.problem, self.wishes.kept)
+        return replace(plan, moved=(*self._unmet(draft), *moved_words(told)), moves=tuple(told))
+
+    def _unmet(self, draft: Draft) -> list[str]:
+        """Which wishes the draft does not meet."""
         transfers: dict[str, list[int]] = {}
         for step in draft.steps:
             if step.kind == "transfer":
                 transfers.setdefault(self.problem.jobs[step.job].key, []).append(step.start)
-        out = unmet(self.problem, self.wishes, transfers, ends_of(draft))
-        if self.kept is not None and self.fitting is not None:
-            out += moved_words(self.problem, self.kept, self.fitting, draft)
-        return out
+        return unmet(self.problem, self.wishes, transfers, ends_of(draft))
 
     def undone(self) -> int:
         """How many reels are left over that could have been worked on."""

@@ -21,6 +21,8 @@ _LISTS: dict[Kind, tuple[str, ...]] = {
     "song": ("songs",),
     "sheet": ("sheets",),
 }
+#: Sentences of the program's own that name keys.
+_SENTENCES = ("moved", "why")
 #: Tables inside a record whose keys are keys of the shelf.
 _MAPS: dict[Kind, tuple[str, ...]] = {
     "reel": ("members", "reels"),
@@ -87,8 +89,14 @@ def value_renamed(value: Any, kind: Kind, old: str, new: str, field: str = "") -
         return value if _same(out, value) else out
     if isinstance(value, list):
         listed = field in _LISTS[kind]
-        items = [new if listed and one == old else value_renamed(one, kind, old, new) for one in value]
+        within = field if field in _SENTENCES else ""
+        items = [
+            new if listed and one == old else value_renamed(one, kind, old, new, within) for one in value
+        ]
         return value if all(a is b for a, b in zip(items, value, strict=True)) else items
+    if isinstance(value, str) and field in _SENTENCES:
+        told = re.sub(rf"(?<![\w-]){re.escape(old)}(?![\w-])", lambda _: new, value)
+        return value if told == value else told
     return value
 
 

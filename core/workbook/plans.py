@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from core.planning.answers.holes import Hole
     from core.planning.answers.whatif import Change, WhatIf
     from core.planning.answers.wish_kept import WishTold
-    from core.planning.wishes.wishes import Wish
+    from core.planning.wishes.wishes import Wish, Wishes
     from core.shelf import Shelf
     from core.songs.when import SongDate
     from core.store.book import Book
@@ -44,22 +44,28 @@ class Plans:
     ) -> Plan:
         """Plans the evenings from ``start`` (else the next moment of the grid) and keeps the plan.
 
-        What the owner wishes on the shelf counts; ``wishes`` say more. Interrupted, it leaves the kept plan
-        as it was; with ``keep`` False nothing is kept.
+        What the owner wishes on the shelf counts; ``wishes`` say more. Where a kept plan is under way it
+        starts there (``kept`` among the wishes stands in its place, None for none). Interrupted, it leaves
+        the kept plan as it was; with ``keep`` False nothing is kept.
         """
         from core.clock import grid_ceiling
         from core.planning.answers.because import with_reasons
-        from core.planning.plan_evenings import plan_evenings
+        from core.planning.plan_evenings import USUAL_SECONDS, plan_evenings
         from core.planning.wishes.wishes import wishes_of
         from core.standing.made_from import made_from
 
         self.book.reload()
         shelf = self.book.shelf  # one state of it, whatever is done to the shelf while the search runs
-        asked = replace(wishes_of(shelf), **wishes)
-        begin = grid_ceiling(start or self.book.now(), shelf.studio.minutes.grid)
+        asked = replace(wishes_of(shelf), **{"kept": self.kept_plan(), **wishes})
+        begin = grid_ceiling(start or self.book.now(), shelf.studio.minutes.grid) if start is None else start
+        asked = replace(asked, kept=asked.kept if under_way(asked.kept, begin) else None)
+        sought = effort if effort is not None else USUAL_SECONDS if seconds is None else seconds
+        same = self._unchanged(shelf, asked, begin, days, sought, by_effort=effort is not None)
+        if same is not None:
+            return self.keep_plan(same) if keep else same
         made = plan_evenings(
             shelf,
-            begin if start is None else start,
+            begin,
             days,
             seconds=seconds,
             effort=effort,
@@ -71,6 +77,39 @@ class Plans:
         self._promised = (made, simulated(shelf, made))
         if keep:
             self.keep_plan(made)
+        return made
+
+    def _unchanged(
+        self, shelf: Shelf, asked: Wishes, begin: datetime, days: int, sought: float, *, by_effort: bool
+    ) -> Plan | None:
+        """The kept plan once more, where nothing has changed since and no longer search is asked for.
+
+        None where that is not so, or where time has gone over something that was planned.
+        """
+        from core.clock import days_later
+        from core.planning.plan_evenings import plan_evenings
+        from core.standing.made_from import made_from
+
+        kept = asked.kept
+        if kept is None or rests_elsewhere(shelf, asked, kept):
+            return None
+        longer = kept.status != "optimal" and (bool(kept.effort) != by_effort or sought > kept.searched)
+        if longer or days_later(begin, days).date() != kept.until.date():
+            return None
+        told = shelf.of_kind("plan")
+        if kept.start == begin and kept.until == days_later(begin, days):
+            made = replace(kept, rests_on=made_from(shelf), moved=(), moves=())
+        else:
+            made = plan_evenings(shelf, begin, days, seconds=0, wishes=asked)
+            ahead = [item for item in kept.items if item.end > begin]
+            if made.items != tuple(ahead) or made.moves:
+                return None
+            reasons = {one.reel: one for one in kept.left_over}
+            left = tuple(reasons.get(one.reel, one) for one in made.left_over)
+            made = replace(made, left_over=left, rests_on=made_from(shelf), searched=kept.searched)
+            made = replace(made, effort=kept.effort)
+        made = replace(made, number=0, made_at=None)
+        self._promised = (made, {name: told[name] for name in ("promises", "evenings") if name in told})
         return made
 
     def keep_plan(self, plan: Plan) -> Plan:
@@ -293,6 +332,27 @@ def simulated(shelf: Shelf, plan: Plan) -> dict[str, Any]:
             "on_time": {one.song: round(one.on_time, 4) for one in told if one.planned is not None},
         },
     }
+
+
+def rests_elsewhere(shelf: Shelf, asked: Wishes, kept: Plan) -> bool:
+    """True if the shelf, or what is asked of a plan, is not what the kept plan was made from."""
+    import json
+
+    from core.planning.wishes.wishes import wishes_of
+    from core.standing.made_from import made_from
+
+    def told(record: Any) -> str:
+        return json.dumps(record, sort_keys=True)
+
+    slack = shelf.studio.comfort.slack if asked.slack is None else asked.slack
+    if kept.slack != float(slack) or replace(asked, kept=None) != wishes_of(shelf):
+        return True
+    return told(shelf.of_kind("plan").get("made from")) != told(made_from(shelf))
+
+
+def under_way(kept: Plan | None, begin: datetime) -> bool:
+    """True if that plan covers the moment from which one is made."""
+    return kept is not None and kept.start <= begin < kept.until
 
 
 def day_before(plan: Plan, song: str) -> date:

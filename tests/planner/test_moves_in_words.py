@@ -7,11 +7,14 @@ from types import SimpleNamespace
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from core.planning.bench.moves import moved_words
+from core.planning.bench.moves import moved_words, moves
+from core.planning.facts.problem import Comfort
 
 FROM = datetime(2026, 12, 8, 19, 0, tzinfo=ZoneInfo("Europe/Lisbon"))
 PROBLEM: Any = SimpleNamespace(
-    jobs=[SimpleNamespace(key="R-006"), SimpleNamespace(key="R-009")],
+    jobs=[SimpleNamespace(key="R-006", calibration=False), SimpleNamespace(key="R-009", calibration=False)],
+    songs=[SimpleNamespace(key="S-1", jobs=(0,), hopeless=False)],
+    comfort=Comfort(marks=(540, 1980)),
     scale=SimpleNamespace(moment=lambda minutes: FROM + timedelta(minutes=minutes)),
 )
 
@@ -19,7 +22,7 @@ PROBLEM: Any = SimpleNamespace(
 def draft(*steps: tuple[int, str, int]) -> Any:
     """A draft with those steps: job, kind, start."""
     return SimpleNamespace(
-        steps=[SimpleNamespace(job=job, kind=kind, start=start, part=0) for job, kind, start in steps],
+        steps=[SimpleNamespace(job=j, kind=kind, start=t, end=t + 10, part=0) for j, kind, t in steps],
         loads=[],
     )
 
@@ -27,16 +30,26 @@ def draft(*steps: tuple[int, str, int]) -> Any:
 def test_a_verify_moves_with_its_transfer_in_one_sentence() -> None:
     kept = draft((0, "transfer", 40), (0, "verify", 60), (1, "identify", 0))
     new = draft((0, "transfer", 125), (0, "verify", 190), (1, "identify", 0))
-    (said,) = moved_words(PROBLEM, kept, kept, new)
-    assert said == (
-        "transfer and verify of R-006: from Tue 8 Dec 19:40 to 21:05, so that songs are ready sooner"
-    )
+    (said,) = moved_words(moves(PROBLEM, kept, kept, new))
+    assert said == "transfer and verify of R-006: from Tue 8 Dec 19:40 to 21:05, to make room for others"
+
+
+def test_a_step_that_makes_a_song_ready_sooner_says_which() -> None:
+    kept, new = draft((0, "verify", 1600)), draft((0, "verify", 60))
+    (told,) = moves(PROBLEM, kept, kept, new)
+    assert told.why == "so that S-1 is ready sooner"
+
+
+def test_what_is_new_is_told_too() -> None:
+    (told,) = moves(PROBLEM, draft(), draft(), draft((1, "identify", 0)))
+    assert (told.was, told.now, told.reel) == (None, FROM, "R-009")
+    assert moved_words([told]) == ["identify of R-009: new on Tue 8 Dec 19:00, there is room for it now"]
 
 
 def test_another_day_is_named_and_what_is_gone_is_said() -> None:
     kept = draft((0, "transfer", 40), (0, "verify", 60), (1, "verify", 100))
     new = draft((0, "transfer", 1480))
-    assert moved_words(PROBLEM, kept, draft(), new) == [
+    assert moved_words(moves(PROBLEM, kept, draft(), new)) == [
         "transfer of R-006: from Tue 8 Dec 19:40 to Wed 9 Dec 19:40, it no longer fits there",
         "verify of R-006: was on Tue 8 Dec 20:00, not in this plan, it no longer fits there",
         "verify of R-009: was on Tue 8 Dec 20:40, not in this plan, it no longer fits there",

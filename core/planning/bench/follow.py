@@ -36,7 +36,9 @@ def draft_of_plan(problem: Problem, plan: Plan) -> Draft:
         if start < 0 or end > problem.end or start.denominator != 1:
             continue
         if item.kind == "condition" and item.chamber in chambers:
-            members = tuple(place[key] for key in item.reels if key in place)
+            members = tuple(
+                place[key] for key in item.reels if key in place and problem.jobs[place[key]].warmth != "no"
+            )
             if members:
                 loads.append(Load(chambers[item.chamber], int(start), members))
         elif item.kind == "align" and item.deck in decks:
@@ -46,11 +48,17 @@ def draft_of_plan(problem: Problem, plan: Plan) -> Draft:
                 steps.append(Step("align", int(start), int(end), -1, deck, 0, setup, item.full))
         elif item.reel in place:
             part = _part(problem.jobs[place[item.reel]], item)
-            if part < 0:
+            if part < 0 or not _left(problem.jobs[place[item.reel]], item.kind):
                 continue
             deck = decks.get(item.deck, -1)
             steps.append(Step(item.kind, int(start), int(end), place[item.reel], deck, part))
     return make_draft(steps, loads)
+
+
+def _left(job: Job, kind: str) -> bool:
+    """True if such a step is left of the reel; one that is done is no part of what lies ahead."""
+    left = {"identify": job.look, "repair": job.repair > 0, "audition": job.audition > 0}
+    return left.get(kind, not job.calibration)
 
 
 def _part(job: Job, item: Item) -> int:

@@ -5,15 +5,16 @@ from __future__ import annotations
 from datetime import datetime
 from fractions import Fraction
 
-from core.planning.bench.draft import Draft
-from core.planning.facts.problem import Problem
+from core.plan import Move, Plan
+from core.planning.bench.draft import Draft, cost, ends_of, waiting
+from core.planning.facts.problem import Problem, SongFacts
 from core.words import day_text
 
 SOON = 7 * 1440  # minutes in which a move counts whole
 LATER = Fraction(1, 10)
 
 Key = tuple[int, str, int]
-WORDS = {"load": "warming"}
+WORDS = {"load": "warming", "condition": "warming"}
 _TWINS = {"transfer": "verify", "verify": "transfer"}
 
 
@@ -42,29 +43,96 @@ def moved_soon(kept: dict[Key, int], draft: Draft) -> int:
     return sum(1 for key, start in kept.items() if start < SOON and now.get(key) != start)
 
 
-def moved_words(problem: Problem, kept: Draft, fitting: Draft, draft: Draft) -> list[str]:
-    """A sentence for every item that moved, a verify together with its transfer.
+def moves(problem: Problem, kept: Draft, fitting: Draft, draft: Draft) -> list[Move]:
+    """What is done at another time than the kept plan had it, is new, or is in the plan no more, and why.
 
-    ``fitting``: the kept plan as far as it still fits.
+    ``fitting``: the kept plan as far as it still fits. Steps that are done are in none of the three.
     """
     old, still, now = starts_of(kept), starts_of(fitting), starts_of(draft)
-    moved = {key: start for key, start in old.items() if now.get(key) != start}
+    keys = {key for key in old if now.get(key) != old[key]} | {key for key in now if key not in old}
+    reasons = _Reasons(problem, kept, draft)
+    placed = {index for index, _, _ in old}
     out = []
-    for key, start in sorted(moved.items(), key=lambda pair: (pair[1], pair[0])):
-        index, kind, part = key
-        twin = (index, _TWINS.get(kind, ""), part)
-        both = twin in moved and (twin in now) == (key in now)
-        if both and kind == "verify":
+    for key in sorted(keys, key=lambda one: (old.get(one, now.get(one, 0)), one)):
+        index, kind, _ = key
+        if problem.jobs[index].calibration:
             continue
-        named = "transfer and verify" if both else WORDS.get(kind, kind)
-        why = "it no longer fits there" if still.get(key) != start else "so that songs are ready sooner"
-        where = _from_to(problem.scale.moment(start), problem.scale.moment(now[key]) if key in now else None)
-        out.append(f"{named} of {problem.jobs[index].key}: {where}, {why}")
+        was, new = old.get(key), now.get(key)
+        if was is None:
+            why = "it is needed now" if index in placed else "there is room for it now"
+        elif still.get(key) != was:
+            why = "it no longer fits there"
+        else:
+            why = reasons.of(index)
+        before, after = (None if one is None else problem.scale.moment(one) for one in (was, new))
+        out.append(Move(WORDS.get(kind, kind), problem.jobs[index].key, before, after, why))
     return out
 
 
-def _from_to(was: datetime, now: datetime | None) -> str:
+def what_stays(problem: Problem, kept: Draft, fitting: Draft) -> Fraction:
+    """What the kept plan still costs, with the reels left over whose steps no longer fit where they were."""
+    before, after = ends_of(kept), ends_of(fitting)
+    still = {job: end for job, end in after.items() if before.get(job) == end}
+    return cost(problem, fitting) - waiting(problem, after) + waiting(problem, still)
+
+
+def barred_since(problem: Problem, kept: Plan) -> list[Move]:
+    """The steps of the kept plan that lie ahead, with reels that are barred now."""
+    done = {"identify"}
+    return [
+        Move(WORDS.get(item.kind, item.kind), key, item.start, None, problem.barred[key])
+        for item in kept.items
+        if problem.scale.exact(item.start) >= 0 and item.kind not in done
+        for key in item.reels
+        if key in problem.barred
+    ]
+
+
+class _Reasons:
+    """Why a step that could have stayed is elsewhere: a song is ready sooner, or room was needed."""
+
+    def __init__(self, problem: Problem, kept: Draft, draft: Draft) -> None:
+        before, after = ends_of(kept), ends_of(draft)
+        counted = problem.comfort.counted
+        self.sooner: dict[int, str] = {}
+        for song in problem.songs:
+            had, gets = _ready(song, before), _ready(song, after)
+            if gets is not None and (had is None or counted(gets) < counted(had)):
+                for job in song.jobs:
+                    self.sooner.setdefault(job, song.key)
+
+    def of(self, index: int) -> str:
+        """The reason that holds for that reel."""
+        song = self.sooner.get(index)
+        return f"so that {song} is ready sooner" if song else "to make room for others"
+
+
+def _ready(song: SongFacts, ends: dict[int, int]) -> int | None:
+    if song.hopeless or any(job not in ends for job in song.jobs):
+        return None
+    return max((ends[job] for job in song.jobs), default=None)
+
+
+def moved_words(told: list[Move]) -> list[str]:
+    """A sentence for every move, a verify together with its transfer."""
+    by = {(move.reel, move.kind): move for move in told}
+    out = []
+    for move in told:
+        twin = by.get((move.reel, _TWINS.get(move.kind, "")))
+        both = twin is not None and [one is None for one in (twin.was, twin.now)] == [
+            one is None for one in (move.was, move.now)
+        ]
+        if both and move.kind == "verify":
+            continue
+        named = "transfer and verify" if both else move.kind
+        out.append(f"{named} of {move.reel}: {_from_to(move.was, move.now)}, {move.why}")
+    return out
+
+
+def _from_to(was: datetime | None, now: datetime | None) -> str:
     """``from Tue 8 Dec 19:40 to 21:05``, the day said once where it is the same."""
+    if was is None:
+        return f"new on {day_text(now)} {now:%H:%M}" if now is not None else ""
     if now is None:
         return f"was on {day_text(was)} {was:%H:%M}, not in this plan"
     other = f"{day_text(now)} " if now.date() != was.date() else ""

@@ -103,10 +103,14 @@ class Wishes:
 
     @property
     def bind(self) -> bool:
+        """True if anything is wished, or a plan is under way, that the best plan is to keep to."""
+        return self.restrict or self.kept is not None
+
+    @property
+    def restrict(self) -> bool:
         """True if anything is wished that keeps the best plan away."""
         closed = self.no_chamber or self.no_deck
-        dated = self.pins or self.song_by or self.warm or self.not_before
-        return bool(closed or dated or self.kept)
+        return bool(closed or self.pins or self.song_by or self.warm or self.not_before)
 
 
 def wished_on(shelf: Shelf) -> dict[str, Wish]:
