@@ -38,7 +38,7 @@ from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
 
 SEED = 1
-PRICE_SHARE, LEAST_PRICE = Fraction(1, 400), Fraction(5)  # of a moved item, where nobody names a price
+PRICE_SHARE, LEAST_PRICE = Fraction(1, 40), Fraction(5)  # of a moved item, where nobody names a price
 SMALL = 450  # reels to be worked on, times evenings: up to here the solver takes the whole
 
 

@@ -63,7 +63,7 @@ def moves(problem: Problem, kept: Draft, fitting: Draft, draft: Draft) -> list[M
         elif still.get(key) != was:
             why = "it no longer fits there"
         else:
-            why = reasons.of(index)
+            why = reasons.of(index, earlier=new is not None and new < was)
         before, after = (None if one is None else problem.scale.moment(one) for one in (was, new))
         out.append(Move(WORDS.get(kind, kind), problem.jobs[index].key, before, after, why))
     return out
@@ -101,9 +101,9 @@ class _Reasons:
                 for job in song.jobs:
                     self.sooner.setdefault(job, song.key)
 
-    def of(self, index: int) -> str:
-        """The reason that holds for that reel."""
-        song = self.sooner.get(index)
+    def of(self, index: int, *, earlier: bool) -> str:
+        """The reason that holds for a step of that reel, moved to an earlier time or not."""
+        song = self.sooner.get(index) if earlier else None
         return f"so that {song} is ready sooner" if song else "to make room for others"
 
 

@@ -81,7 +81,7 @@ class Wishes:
     at hand before that date. ``song_by``: a song and the date by whose end it is to be ready. ``slack``: the
     share of every evening kept free for what goes wrong (0.1 is a tenth), in place of the studio's.
     ``kept``: the plan that is under way; each of its items that moves costs ``price`` in the score's own unit
-    (hours times priority), a tenth of that from the eighth day on; None is a four-hundredth of the score.
+    (hours times priority), a tenth of that from the eighth day on; None is a fortieth of the score.
     """
 
     pins: tuple[Pin, ...] = ()
