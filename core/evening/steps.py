@@ -22,8 +22,8 @@ from core.studio.setup import Setup
 from core.tape.where import figure
 
 
-def start_step(shelf: Shelf, step: Step, at: datetime) -> Shelf:
-    """The shelf with that step running since that moment."""
+def start_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
+    """The shelf with that step running since that moment; a load's hours run from here."""
     _refuse_struck(step)
     if step.state not in ("waiting", "skipped"):
         raise Refused(f"{words(step)} is {step.state} already")
@@ -33,7 +33,9 @@ def start_step(shelf: Shelf, step: Step, at: datetime) -> Shelf:
             raise Refused(f"{step.subject} may not be played: {why}")
     if step.kind == "verify" and not shelf.reel(step.subject).past("transferred"):
         raise Refused(f"{step.subject} is not transferred yet: there is nothing to verify")
-    return _kept(shelf, step, state="running", started=at)
+    if step.kind == "load":
+        shelf = load(shelf, step.subject, step.reels, at, because)
+    return _kept(shelf, step, state="running", started=at, because=because)
 
 
 def _refuse_struck(step: Step) -> None:
@@ -85,7 +87,9 @@ def _does(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
     if step.kind == "align":
         return _lined_up(shelf, step, at)
     if step.kind == "load":
-        return load(shelf, step.subject, step.reels, at, because)
+        if all(shelf.reel(key).chamber == step.subject for key in step.reels):
+            return shelf  # it began when the step was started
+        return load(shelf, step.subject, step.reels, step.started or at, because)
     if step.kind == "turn":
         return _turned(shelf, step, at)
     if step.kind == "take out":

@@ -7,6 +7,7 @@ from typing import Literal
 
 from core.clock import write_time
 from core.errors import Refused
+from core.evening.load import reasons_asked
 from core.evening.passes import (
     TapePass,
     end_pass,
@@ -74,7 +75,7 @@ def press(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
     """The shelf after the one key: a step started or finished, a pass started, gone on with or ended."""
     what = next_act(shelf, step, at)
     if what == "start":
-        started = start_step(shelf, step, at)
+        started = start_step(shelf, step, at, because)
         return _tape_runs(started, step, at) if step.kind == "transfer" else started
     if what in ("start pass", "go on"):
         return _tape_runs(shelf, step, at)
@@ -106,12 +107,22 @@ def start_span(shelf: Shelf, step: Step, at: datetime, span: str, because: str) 
 
 
 def gate(shelf: Shelf, step: Step, at: datetime) -> str | None:
-    """Why finishing that step takes a reason, in a sentence; None if it takes none."""
+    """Why starting that load, or finishing that step, takes a reason; None if it takes none."""
+    if step.kind == "load":
+        return _load_asks(shelf, step, at) if step.state in ("waiting", "skipped") else None
     stage = _STAGES.get(step.kind)
     if stage is None:
         return None
     reel = shelf.reel(step.subject)
     return None if reel.past(stage) else asked_for(shelf, reel, stage, at)
+
+
+def _load_asks(shelf: Shelf, step: Step, at: datetime) -> str | None:
+    chamber = shelf.studio.chamber(step.subject)
+    if chamber is None:
+        return None
+    asked = reasons_asked(shelf, chamber, [shelf.reel(key) for key in step.reels], at)
+    return f"{'; '.join(asked)}." if asked else None
 
 
 def halt(shelf: Shelf, reel: str, at: datetime, why: str, *, step_too: bool = True) -> Shelf:

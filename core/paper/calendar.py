@@ -14,6 +14,7 @@ from datetime import UTC, datetime, timedelta
 import icalendar
 
 from core.clock import evening_of, minutes_between
+from core.conditioning.alarms import alarms
 from core.evening.runsheet import Step
 from core.evening.song_dates import song_dates
 from core.paper.evenings import Evening, evenings
@@ -47,7 +48,7 @@ def calendar(
     if stale:
         out.add("comment", _line(stale))
     _, gone = left_of_plan(shelf, plan)
-    events = list(_events(shelf, plan, made, stale))
+    events = [*_alarm_events(shelf, plan, made), *_events(shelf, plan, made, stale)]
     known = {str(event["UID"]) for event in events}
     if gone:
         events += _struck_events(shelf, plan, made, known)
@@ -61,6 +62,19 @@ def calendar(
     for component in [*([zone] if zone is not None else []), *events]:
         out.add_component(component)
     return bytes(out.to_ical())
+
+
+def _alarm_events(shelf: Shelf, plan: Plan, made: datetime) -> Iterator[icalendar.Event]:
+    """What must be done now, as an event that rings at once."""
+    for one in alarms(shelf):
+        start = made.astimezone(shelf.studio.zone).replace(second=0, microsecond=0)
+        name = f"alarm {one.load} {' '.join(one.reels)}"
+        event = _event(shelf, plan, name, start, start + timedelta(minutes=10), made)
+        event.add("summary", _line(f"NOW: take {', '.join(one.reels)} out of chamber {one.chamber}"))
+        event.add("description", _text([one.says, _plan_line(plan)]))
+        event.add("priority", 1)
+        _alarm(event, 0, f"Now: {one.says}")
+        yield event
 
 
 def _struck_events(shelf: Shelf, plan: Plan, made: datetime, known: set[str]) -> Iterator[icalendar.Event]:

@@ -14,6 +14,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Frame, NextPageTemplate, PageBreak, PageTemplate
 from reportlab.platypus.flowables import Flowable
 
+from core.conditioning.alarms import alarms
 from core.errors import Unusable
 from core.paper.letters import BOX, letter_name
 from core.paper.text import SMALL, TINY, Text, Type, draw_line
@@ -54,7 +55,8 @@ def origin(shelf: Shelf, plan: Plan | None, made: datetime, stale: str | None = 
         number = f"plan {plan.number}" if plan.number else "a plan without a number"
         parts.append(f"{number}, made {day_and_clock(plan.made_at or plan.start)}")
     parts.append(f"shelf {shelf.name or shelf.studio.name}, revision {shelf.revision}")
-    return Origin(shelf.studio.name, "; ".join(parts), made, stale or "")
+    loud = [one.says for one in alarms(shelf)]
+    return Origin(shelf.studio.name, "; ".join(parts), made, " ".join([*loud, *([stale] if stale else [])]))
 
 
 def page_size(size: str) -> tuple[float, float]:

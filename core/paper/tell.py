@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from core.conditioning.advisor import barred
+from core.conditioning.advisor import advice_of, barred
+from core.conditioning.alarms import alarm_of
+from core.conditioning.hours_had import short_hours
 from core.conditioning.places import Standing
 from core.evening.again import alarm, assumed
 from core.evening.runsheet import Step
@@ -128,7 +130,8 @@ def _long(length: Length | None) -> str:
 def warnings(shelf: Shelf, plan: Plan, reel: Reel) -> tuple[str, ...]:
     """What to watch for with that reel, a line each; loud ones first."""
     own, studio = shelf.own_stocks(), shelf.studio
-    says = [alarm(shelf, reel)]
+    says = [alarm_of(shelf, reel.key) or alarm(shelf, reel), _hours_told(shelf, reel)]
+    says.append(_test_told(shelf, reel, plan.start))
     says.append(barred(shelf, reel, plan.start))
     if sticky(reel, own):
         warm_first = needs_conditioning(reel, studio, plan.start, own)
@@ -165,6 +168,20 @@ def slow_wind(shelf: Shelf, reel: Reel) -> str | None:
         f"no fast winding: at {slow} a wind takes {round(at_slow)} min, not {max(1, round(at_fast))}: "
         f"{round(at_slow - at_fast)} min more each{planned}"
     )
+
+
+def _hours_told(shelf: Shelf, reel: Reel) -> str:
+    """Of a tape that came out of the warmth too early, wherever it is played: the hours that it had."""
+    short = short_hours(shelf, reel)
+    return f"it {short} only: look at the outermost turns before it runs" if short else ""
+
+
+def _test_told(shelf: Shelf, reel: Reel, at: datetime) -> str:
+    """That a tape is to be tried by hand before it runs, until that was done."""
+    told = advice_of(shelf, reel, at)
+    if told.word != "test first" or reel.past("transferred"):
+        return ""
+    return f"test first, {told.because}: play the outermost turns by hand, then look at the heads"
 
 
 def member_end(plan: Plan, key: str) -> datetime | None:

@@ -9,6 +9,7 @@ from reportlab.platypus import CondPageBreak, KeepTogether
 from reportlab.platypus.flowables import Flowable
 
 from core.clock import Span
+from core.conditioning.alarms import alarms
 from core.conditioning.places import Place, Standing
 from core.evening.runsheet import Step
 from core.paper.care import care
@@ -41,7 +42,7 @@ def work_order(
 def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") -> Sheet:
     """The work order as a sheet of the set."""
     wide = column(size)
-    story: list[Flowable] = []
+    story: list[Flowable] = [Text(f"NOW: {one.says}", Type(11, bold=True, after=4)) for one in alarms(shelf)]
     story += section("Step by step", _steps(shelf, evening, wide))
     if any(step.kind == "identify" for step in evening.steps):
         story.append(Text(IDENTIFY, Type(8, before=2)))

@@ -49,6 +49,7 @@ def test_reels_as_json(run: Run, shelf: Path) -> None:
     first = reels["R-001"]
     assert set(first) == {
         "reel", "stage", "play_seconds", "machine_minutes", "next", "blocked", "playable_until", "history",
+        "alarm", "advice",
     }  # fmt: skip
     # 2400 ft at 15 in/s: 2400 x 12 / 15 = 1920 s. On the deck: 5 to load, 32 to play, 28800 in / 180 in/s =
     # 160 s to wind, 5 to clean: 44 min 40, on a grid of 5 min 45.

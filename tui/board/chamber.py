@@ -26,6 +26,7 @@ class NextTouch:
     since: datetime  # the touch before it, from which its time runs
     reels: tuple[str, ...]
     touch_minutes: int
+    urgent: str = ""  # what must be done at once, in a sentence
 
     def late(self, at: datetime) -> bool:
         """True from the moment at which it is due."""
@@ -38,7 +39,9 @@ class NextTouch:
         return max(0.0, left) / float(whole) if whole > 0 else 0.0
 
     def words(self, at: datetime) -> str:
-        """``C1: turn R-002, R-005 at 20:00, in 25 min``."""
+        """``C1: turn R-002, R-005 at 20:00, in 25 min``; of an alarm its whole sentence."""
+        if self.urgent:
+            return self.urgent
         minutes = minutes_between(at, self.due)
         named = ", ".join(self.reels[:4]) + (
             f" and {len(self.reels) - 4} more" if len(self.reels) > 4 else ""
@@ -69,9 +72,24 @@ def _stretch(minutes: Any) -> str:
 
 
 def next_touches(shelf: Shelf) -> tuple[NextTouch, ...]:
-    """The next touch that nobody has logged yet, of each chamber that runs, soonest first."""
+    """The next touch that nobody has logged yet, of each chamber that runs: alarms, then the soonest."""
     found = [next(_coming(*load), None) for load in _running(shelf)]
-    return tuple(sorted((touch for touch in found if touch is not None), key=lambda touch: touch.due))
+    coming = sorted((touch for touch in found if touch is not None), key=lambda touch: touch.due)
+    return (*_urgent(shelf), *coming)
+
+
+def _urgent(shelf: Shelf) -> Iterator[NextTouch]:
+    """A take-out that is due at once, of every alarm."""
+    running = list(_running(shelf))
+    if not running:
+        return
+    from core.conditioning.alarms import alarms
+
+    for alarm in alarms(shelf):
+        for _, chamber, log, key in running:
+            if key == alarm.load:
+                minutes = chamber.touch_minutes
+                yield NextTouch(chamber.id, "take out", log.at, log.at, alarm.reels, minutes, alarm.says)
 
 
 def coming_touches(shelf: Shelf) -> tuple[NextTouch, ...]:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from core.clock import later
-from core.conditioning.advisor import barred
+from core.conditioning.advisor import advice_of, barred
+from core.conditioning.alarms import alarm_of
 from core.evening.passes import TapePass
 from core.quantities import plain
 from core.reels.minutes import identify_minutes, repair_minutes, verify_minutes
@@ -69,7 +70,15 @@ def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) 
     if stage == "transferred":
         why = changed(shelf, reel) or ""
         return Step("verify", "verified", verify_minutes(reel, shelf.studio), waits=why)
-    return _cooling(shelf, reel, at) or _to_the_deck(shelf, reel, at, decks)
+    return _cooling(shelf, reel, at) or _tested(shelf, reel, at, _to_the_deck(shelf, reel, at, decks))
+
+
+def _tested(shelf: Shelf, reel: Reel, at: datetime, step: Step) -> Step:
+    """A tape that is to be tested says so before anything on a deck, until its outermost turns were tried."""
+    on_deck = step.stage in ("aligned", "transferred")
+    if not on_deck or advice_of(shelf, reel, at).word != "test first":
+        return step
+    return replace(step, words=f"test, {step.words}")
 
 
 def playing(tape: TapePass, at: datetime) -> Step:
@@ -119,7 +128,10 @@ def _cooling(shelf: Shelf, reel: Reel, at: datetime) -> Step | None:
 
 
 def _in_chamber(shelf: Shelf, reel: Reel, at: datetime) -> Step:
-    """The next turn, or the take-out; a take-out that is past is the first thing to do."""
+    """The next turn, or the take-out; an alarm, and a take-out that is past, is the first thing to do."""
+    alarm = alarm_of(shelf, reel.key)
+    if alarm is not None:
+        return Step("take out now", "", waits=alarm, due=reel.loaded_at)
     chamber = shelf.studio.chamber(reel.chamber)
     treatment = shelf.studio.treatment(reel.width)
     if chamber is None or treatment is None or reel.loaded_at is None:

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from core.shelf import Shelf
     from core.workbook.workbook import Workbook
 
-ACTS = ("read", "turned", "weigh", "out", "broken_off", "go_on", "empty_run", "ran")
+ACTS = ("read", "turned", "weigh", "out", "broken_off", "go_on", "began", "empty_run", "ran")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -28,6 +28,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     does.add_argument("--out", metavar="REEL", help="that reel came out")
     does.add_argument("--broken-off", metavar="WHY", help="the warmth ended before its time")
     does.add_argument("--go-on", action="store_true", help="a load that was broken off goes on, still warm")
+    does.add_argument("--began", metavar="TIME", help="the load that runs began then: corrects its start")
     does.add_argument("--empty-run", nargs="?", const="", metavar="HEAT", help="an empty run has begun")
     does.add_argument("--ran", nargs=2, metavar=("REEL", "HOW"), help="clean heads, some shed, stopped")
     does.add_argument("--worked", action="store_true", help="which programme worked on which stock, here")
@@ -73,7 +74,9 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
     """Does one thing to the shelf; the key of the load that it was about."""
     from core.conditioning import on_shelf
     from core.conditioning.degrees import degrees_of
+    from core.evening.load_began import began
     from core.evening.load_broken import break_off, go_on
+    from core.evening.take_out import take_out
     from tui.reading_typed import read_reading, read_weight
 
     if given.empty_run is not None:
@@ -99,11 +102,14 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
     elif given.out is not None:
         if not book.shelf.reel(given.out).chamber:
             raise Refused(f"{given.out} is in no chamber")
-        book.mark(given.out, "conditioned", now)
+        book.change(lambda s: take_out(s, given.out, now), what=f"{given.out} taken out", at=now)
     elif given.broken_off is not None:
         book.change(lambda s: break_off(s, key, now, given.broken_off), what=f"{key} broken off", at=now)
     elif given.go_on:
         book.change(lambda s: go_on(s, key, now), what=f"{key} goes on", at=now)
+    elif given.began is not None:
+        since = moment(given.began, book.shelf) or now
+        book.change(lambda s: began(s, key, since, book.now()), what=f"{key} began {since:%H:%M}", at=now)
     elif given.ran is not None:
         reel, how = given.ran
         book.change(lambda s: on_shelf.log_behaviour(s, reel, how), what=f"how {reel} ran", at=now)
@@ -134,7 +140,8 @@ def _touched(book: Workbook, key: str, now: datetime) -> None:
     from tui.board.chamber import next_touches
 
     chamber = key.partition(" ")[0]
-    touch = next((one for one in next_touches(book.shelf) if key.startswith(f"{one.chamber} ")), None)
+    coming = (one for one in next_touches(book.shelf) if not one.urgent)
+    touch = next((one for one in coming if key.startswith(f"{one.chamber} ")), None)
     if touch is None:
         raise Refused(f"nothing is due in chamber {chamber}")
     step = touch.step()

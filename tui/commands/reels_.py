@@ -37,6 +37,8 @@ def run(given: argparse.Namespace) -> int:
 def documents(workbook: Workbook, board: Board) -> list[dict[str, Any]]:
     """The reels as other programs read them."""
     from core.clock import write_time
+    from core.conditioning.advisor import advice_of
+    from core.conditioning.alarms import alarm_of
     from core.reels.length import play_seconds
     from core.reels.needs import playable_until
 
@@ -54,6 +56,8 @@ def documents(workbook: Workbook, board: Board) -> list[dict[str, Any]]:
                 "machine_minutes": _machine_minutes(board, row.reel),
                 "next": row.step.words,
                 "blocked": row.blocked,
+                "alarm": alarm_of(shelf, row.key),
+                "advice": advice_of(shelf, row.reel, board.at).word,
                 "playable_until": write_time(until) if until else None,
                 "history": told.get(row.key, []),
             }

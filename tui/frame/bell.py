@@ -49,7 +49,8 @@ class BellScreen(ByItself, ModalScreen[None]):
         with Vertical():
             yield Static(plain(f"{touch.do.upper()}  -  CHAMBER {touch.chamber}"), markup=False)
             sign = "#" if self.home.plain_signs else "█"
-            yield Static(plain("\n".join(big(f"{touch.due:%H:%M}", sign))), markup=False)
+            if not touch.urgent:
+                yield Static(plain("\n".join(big(f"{touch.due:%H:%M}", sign))), markup=False)
             yield Static(plain(self._hands()), markup=False)
             yield Static("", id="late", markup=False)
             own = self.home.own_keys
@@ -62,6 +63,8 @@ class BellScreen(ByItself, ModalScreen[None]):
         from core.conditioning.places_now import place_words, places_at
 
         touch = self.touch
+        if touch.urgent:
+            return f"{', '.join(touch.reels)}\n"
         standing = places_at(self.home.shelf, touch.chamber, touch.due)
         if standing is None:
             return ", ".join(touch.reels)

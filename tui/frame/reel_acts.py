@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import ClassVar
 
 from core.clock import read_time
+from core.conditioning.advisor import advice_of
 from core.reels.estimate import deck_for, decks_for
 from core.reels.reel import STAGES
 from core.standing.gates import asked_for
@@ -43,6 +44,8 @@ class ReelActs(Place):
         row = self.row
         if action not in self.REEL_ACTIONS or row is None:
             return super().reason_not(action)
+        if action == "done" and self._asked(row):
+            return None
         if action == "done" and following(row) is None:
             marks = self.home.keyed("{reel.stage} marks any stage")
             return (
@@ -61,9 +64,23 @@ class ReelActs(Place):
     def action_done(self) -> None:
         """Marks the next stage as reached; a gate that is not met asks for the reason to pass it."""
         row = self.row
+        asked = self._asked(row) if row is not None else ""
+        if row is not None and asked:
+            from tui.asking.about_tape import ask_stock, ask_tried
+
+            (ask_stock if asked == "which stock" else ask_tried)(self.home, row.key)
+            return
         stage = following(row) if row is not None else None
         if row is not None and stage is not None:
             self.mark_reel(row.key, stage)
+
+    def _asked(self, row: ChartRow) -> str:
+        """What the one key asks about the tape before anything else is done with it; empty for nothing."""
+        word = advice_of(self.home.shelf, row.reel, self.home.now()).word
+        if row.reel.past("transferred") or row.reel.chamber:
+            return ""
+        tests = word == "test first" and row.step.words.startswith("test, ")
+        return word if word == "which stock" or tests else ""
 
     def mark_reel(self, key: str, stage: str, at: datetime | None = None, note: str = "") -> None:
         """Marks a reel, asking for the reason where a gate is not met or it goes back."""

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from core.clock import clock_text
+from core.conditioning.alarms import alarms
 from core.reels.length import play_seconds
 from tui.board.rows import Board
 from tui.board.words import format_words
@@ -13,7 +14,8 @@ from tui.text.plain import fit
 
 
 def reel_lines(board: Board) -> Iterator[str]:
-    """A line a reel: format, stage, play time, what is next, what blocks it."""
+    """What must be done now, then a line a reel: format, stage, play time, what is next, what blocks it."""
+    yield from (f"! {one.says}" for one in alarms(board.shelf))
     heads = f"{fit('reel', 9)}{fit('format', 15)}{fit('box says', 26)}{fit('stage', 13)}"
     yield f"{heads}{'plays':>8}  {fit('next', 22)}blocked"
     for row in board.rows():

@@ -3,20 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import datetime
 
 from textual import on
 from textual.widget import Widget
 from textual.widgets import Static
 
 from core.errors import ReelturnError
-from core.evening.load import load
+from core.evening.load import cannot_go_in, reasons_asked
 from core.reels.needs import needs_conditioning
 from core.shelf import Shelf
 from core.studio.studio import Chamber
-from tui.asking.asking import Question
+from tui.asking.asking import AskText, Question
 from tui.asking.toggles import Tick, Toggles
 from tui.safe_text import plain
 from tui.text.chamber import trial_words
+
+#: The look before a reel's first heat, and what it can and cannot tell. Sources: the quick test `light`.
+BASE_LOOK = (
+    "against a lamp acetate lets light through (little to see on 1 in and wider); a scrap of leader end that "
+    "stretches is polyester, one that snaps is acetate; a back coat hides the light."
+)
 
 
 class AskLoad(Question[None]):
@@ -27,7 +34,8 @@ class AskLoad(Question[None]):
     def __init__(self, key: str = "") -> None:
         super().__init__(
             "Load a chamber",
-            "Warm only what must be warmed; stay by it; a second thermometer at reel height.",
+            "Warm only what must be warmed; stay by it; a second thermometer at reel height. "
+            f"Before a first heat: {BASE_LOOK}",
         )
         self.key = key
 
@@ -54,17 +62,8 @@ class AskLoad(Question[None]):
         return any(reel.chamber == chamber.id for reel in shelf.reels.values())
 
     def _why_not(self, shelf: Shelf, chamber: Chamber, key: str) -> str:
-        """Why that reel alone could not go into the empty chamber."""
-        from dataclasses import replace
-
-        others = [
-            replace(r, chamber="", loaded_at=None) for r in shelf.reels.values() if r.chamber and r.key != key
-        ]
-        try:
-            load(shelf.with_reel(*others), chamber.id, [key], self.home.now())
-        except ReelturnError as error:
-            return str(error).partition(": ")[2] or str(error)
-        return ""
+        """Why that reel alone could not go into the empty chamber, whatever reason were given."""
+        return cannot_go_in(shelf, chamber, shelf.reel(key), self.home.now()) or ""
 
     def on_mount(self) -> None:
         """Says how many trays are taken."""
@@ -97,8 +96,22 @@ class AskLoad(Question[None]):
         if not chamber or not reels:
             self.trouble("tick a chamber and at least one reel")
             return
+        shelf, now, place = self.home.shelf, self.home.now(), self.home.shelf.studio.chamber(chamber)
+        asked = reasons_asked(shelf, place, [shelf.reel(key) for key in reels], now) if place else ()
+        if not asked:
+            self._load(chamber, reels, now, "")
+            return
+        question = AskText(
+            f"Load {chamber}: all the same?",
+            f"{'; '.join(asked)}. Say why; it is kept.",
+            draft=f"because load {chamber}",
+            hint="because ...",
+        )
+        self.app.push_screen(question, lambda why: self._load(chamber, reels, now, why) if why else None)
+
+    def _load(self, chamber: str, reels: list[str], at: datetime, because: str) -> None:
         try:
-            self.home.book.load(chamber, reels, self.home.now())
+            self.home.book.load(chamber, reels, at, because=because)
         except ReelturnError as error:
             self.trouble(str(error))
             return

@@ -8,6 +8,7 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from core.clock import clock_text
+from core.conditioning.alarms import alarm_of
 from core.evening.again import alarm, assumed, treatments_had
 from core.evening.passes import where_tape_is
 from core.reels.estimate import estimate
@@ -63,7 +64,7 @@ class ReelCard(ReelActs, Card):
         row, reel, shelf = self.row, self.thing(), self.home.shelf
         if row is None:
             return []
-        loud = alarm(shelf, reel)
+        loud = alarm_of(shelf, reel.key) or alarm(shelf, reel)
         lines = [FieldLine("", f"!! {loud}", role="bad")] if loud else []
         lines.append(FieldLine("", f"next: {row.step.words or 'nothing is left to do'}", role="next"))
         if row.blocked and row.blocked != row.step.words:

@@ -9,6 +9,8 @@ from fractions import Fraction
 from pathlib import Path
 
 from core.clock import minutes_between
+from core.conditioning.alarms import alarm_of
+from core.conditioning.alarms import alarms as alarms_now
 from core.evening.again import alarm
 from core.evening.before_pass import PassAdvice, before_pass
 from core.evening.passes import TapePass
@@ -89,5 +91,7 @@ def alarms(shelf: Shelf, sheet: RunSheet) -> tuple[str, ...]:
     """What must be said loudly of tonight's tapes and of those in a chamber."""
     tonight = [key for step in sheet.steps for key in (step.subject, *step.reels)]
     warm = [reel.key for reel in shelf.reels.values() if reel.chamber]
-    found = (alarm(shelf, shelf.reels[key]) for key in dict.fromkeys((*warm, *tonight)) if key in shelf.reels)
-    return tuple(text for text in found if text)
+    now = tuple(one.says for one in alarms_now(shelf))
+    keys = [key for key in dict.fromkeys((*warm, *tonight)) if key in shelf.reels]
+    found = (alarm(shelf, shelf.reels[key]) for key in keys if alarm_of(shelf, key) is None)
+    return (*now, *(text for text in found if text))

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from datetime import datetime
+from typing import cast
 
+from core.conditioning.advisor import advice_of
 from core.errors import ReelturnError, Refused
 from core.evening.again import condition_again, repaired, set_aside, splice_let_go, treatments_had
+from core.evening.answers import Cause, squeals
 from core.evening.boxes import closed, exchange
 from core.evening.by_paper import PaperLog, by_paper
 from core.evening.hours import without_helper
@@ -23,6 +26,7 @@ from tui.places.tonight.paper_rows import PaperRows
 PROBLEMS = {
     "box": "the box held another tape",
     "again": "it needs another conditioning",
+    "squeal": "it squeals",
     "splice": "a splice let go",
     "repaired": "its splices are repaired",
     "aside": "set it aside: specialist, or not to be transferred",
@@ -48,6 +52,7 @@ class MishapActs(ReplanActs):
         ask: dict[str, Callable[[], None]] = {
             "box": lambda: self._with_reel(self._wrong_box),
             "again": lambda: self._with_reel(self._again),
+            "squeal": lambda: self._with_reel(self._squeal),
             "splice": lambda: self._with_reel(self._splice),
             "repaired": lambda: self._with_reel(self._repaired),
             "aside": lambda: self._with_reel(self._aside),
@@ -196,6 +201,36 @@ class MishapActs(ReplanActs):
                 return condition_again(halt(shelf, key, at, "needs another conditioning"), key, hours, at)
 
             self._happened(act, what, at, "needs another conditioning")
+
+        self.app.push_screen(question, answered)
+
+    def _squeal(self, key: str) -> None:
+        """Stop first; what lies on the heads then tells whether to clean, warm, cool or look further."""
+        from tui.asking.choosing import AskChoice
+
+        at = self.home.now()
+        question = AskChoice(
+            f"{key} squeals: stop the tape, then wipe the heads with a dry swab",
+            (
+                ("binder", "brown gum: a sick binder"),
+                ("lubricant", "white powder: lubricant that came out, or mould"),
+                ("clean", "nothing: want of slip, or a dry path"),
+                ("not looked", "not looked yet"),
+            ),
+            words="Clean heads and guides and let them dry. Never force it.",
+        )
+
+        def answered(cause: str | None) -> None:
+            if cause is None:
+                return
+
+            def act(shelf: Shelf) -> Shelf:
+                return squeals(halt(shelf, key, at, "it squeals"), key, cast("Cause", cause))
+
+            self._happened(act, f"{key} squeals", at, "it squeals")
+            told = advice_of(self.home.shelf, self.home.shelf.reel(key), at)
+            how = f"; {told.how}" if told.how else ""
+            self.say(f"{key}: {told.because}{how}", bad=bool(told.barred_by))
 
         self.app.push_screen(question, answered)
 

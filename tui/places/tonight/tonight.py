@@ -86,6 +86,9 @@ class TonightScreen(PassActs, MishapActs):
         """A pass that meets the next touch, or has no room on the disk, is asked about first."""
         from tui.asking.asking import AskYes
 
+        if step.kind == "load":
+            self._finish(step, at)  # a load begins at the first press, with the reason where one is asked
+            return
         shelf = self.home.shelf
         told = before(shelf, self.sheet, step, at, room_for_captures(shelf))
         said = told.says if told is not None else ()
@@ -161,7 +164,7 @@ class TonightScreen(PassActs, MishapActs):
             self._press(step, at)
             return
         question = AskText(
-            f"{words(step)}: done all the same?",
+            f"{words(step)}: all the same?",
             f"{why} Say why; it is kept.",
             draft=f"because {step.key}",
             hint="because ...",

@@ -1,0 +1,78 @@
+"""What the owner answers about a tape: which stock it is, how its outermost turns ran, why it squeals."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Literal
+
+from core.errors import Refused
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.tape.stocks import Stock, find_stock
+from core.tape.written_like import written_like
+
+Cause = Literal["binder", "lubricant", "clean", "not looked"]
+
+
+def stock_asked(shelf: Shelf, key: str) -> Stock | None:
+    """The suspect stock that the reel's box only resembles; None where nothing is asked."""
+    return written_like(shelf.reel(key).stock, shelf.own_stocks())
+
+
+def is_that_stock(shelf: Shelf, key: str) -> Shelf:
+    """The shelf with that reel of the stock that its box resembles; what the box says stays in its notes."""
+    reel, stock = shelf.reel(key), _asked(shelf, key)
+    said = f"the box says: {reel.stock}"
+    notes = reel.notes if said in reel.notes else "; ".join(filter(None, (reel.notes, said)))
+    name = f"{stock.makers[0]} {stock.model}" if stock.makers else stock.model
+    return shelf.with_reel(replace(reel, stock=name, notes=notes))
+
+
+def is_another_stock(shelf: Shelf, key: str) -> Shelf:
+    """The shelf with a row of the owner's own for its box's word: not that stock, to be tested first."""
+    _asked(shelf, key)
+    name = " ".join(shelf.reel(key).stock.split())
+    row = {"sticky": "test first", "note": "not the stock that it resembles"}
+    return shelf.with_record("stock", name, row)
+
+
+def is_stock(shelf: Shelf, key: str, name: str) -> Shelf:
+    """The shelf with that reel of the stock named."""
+    if not name.strip():
+        raise Refused("name the stock, as its maker does")
+    return shelf.with_reel(replace(shelf.reel(key), stock=name.strip()))
+
+
+def tried(shelf: Shelf, key: str, how: Literal["clean", "residue"]) -> Shelf:
+    """The shelf with how the outermost turns of that reel ran by hand; residue makes it sticky."""
+    reel = replace(shelf.reel(key), tried=how)
+    return shelf.with_reel(_found(reel, "sticky") if how == "residue" else reel)
+
+
+def squeals(shelf: Shelf, key: str, cause: Cause) -> Shelf:
+    """The shelf with a reel that squealed, and what was found on the heads.
+
+    Brown gum is a sick binder: it is sticky, and warmed again. White powder is a sign of its own. A clean
+    path leaves the cause open. A squeal by itself never makes a tape sticky.
+    """
+    reel = _found(shelf.reel(key), "squeal")
+    if cause == "binder":
+        reel = _found(reel, "sticky")
+    if cause == "lubricant" and "white powder" not in reel.signs:
+        reel = replace(reel, signs=(*reel.signs, "white powder"))
+    if cause == "binder" and not reel.past("transferred") and reel.past("conditioned"):
+        reel = replace(reel, stage="identified", conditioned_at=None, playable_until=None)
+    return shelf.with_reel(reel)
+
+
+def _asked(shelf: Shelf, key: str) -> Stock:
+    stock = stock_asked(shelf, key)
+    if stock is None:
+        known = find_stock(shelf.reel(key).stock, shelf.own_stocks())
+        raise Refused(f"{key}: nothing is asked: its stock is {known.name if known else 'not in the table'}")
+    return stock
+
+
+def _found(reel: Reel, word: str) -> Reel:
+    kept = tuple(one for one in reel.condition if one not in ("ok", word))
+    return replace(reel, condition=(*kept, word))

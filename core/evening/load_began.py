@@ -1,0 +1,30 @@
+"""A load that began at another moment than was logged: corrected, its touches and hours with it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from core.conditioning.kept_loads import changed_load, load_of, loads_of
+from core.errors import Refused
+from core.shelf import Shelf
+
+
+def began(shelf: Shelf, load: str, at: datetime, now: datetime) -> Shelf:
+    """The shelf with that load begun at that moment; what its reels say of it follows.
+
+    Refused for a load that is over, for a moment to come, and for one after what was logged in it.
+    """
+    log = loads_of(shelf).get(load)
+    inside = [reel for reel in shelf.reels.values() if load_of(shelf, reel) == load]
+    if log is None or not inside:
+        raise Refused(f"the load {load} is over: nothing is in its chamber")
+    at = at.replace(second=0, microsecond=0)
+    if at > now:
+        raise Refused("a load begins now or earlier")
+    logged = [*log.turns, *(one.at for one in log.readings), *(one.out for one in log.members if one.out)]
+    if any(moment < at for moment in logged):
+        raise Refused("something was logged in that load before then")
+    moved = changed_load(shelf, load, lambda kept: replace(kept, at=at))
+    back = replace(log, at=at).as_if_from
+    return moved.with_reel(*(replace(reel, loaded_at=back) for reel in inside))

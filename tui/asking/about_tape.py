@@ -1,0 +1,68 @@
+"""What only the owner can answer about a tape: which stock its box means, how its outermost turns ran."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal, cast
+
+from core.evening.answers import is_another_stock, is_stock, is_that_stock, stock_asked, tried
+from tui.asking.asking import AskText
+from tui.asking.choosing import AskChoice
+
+if TYPE_CHECKING:
+    from tui.home import Home
+
+
+def ask_stock(home: Home, key: str) -> None:
+    """Asks which stock it is where the box's word only resembles one; the tape is barred until then."""
+    like = stock_asked(home.shelf, key)
+    if like is None:
+        return
+    name = f"{like.makers[0]} {like.model}" if like.makers else like.model
+    said = home.shelf.reel(key).stock
+
+    def answered(chosen: str | None) -> None:
+        if chosen == "it":
+            _does(
+                home, key, lambda: home.book.change(lambda s: is_that_stock(s, key), what=f"{key} is {name}")
+            )
+        elif chosen == "not":
+            what = f"{said!r} is not {name}"
+            _does(home, key, lambda: home.book.change(lambda s: is_another_stock(s, key), what=what))
+        elif chosen == "other":
+            question = AskText(f"Which stock is {key}?", draft=f"stock {key}", text=said)
+            home.app.push_screen(question, named)
+
+    def named(text: str | None) -> None:
+        if text:
+            what = f"{key} is {text}"
+            _does(home, key, lambda: home.book.change(lambda s: is_stock(s, key, text), what=what))
+
+    choices = (
+        ("it", f"yes, it is {name}"),
+        ("not", "no, it is another tape: test it first"),
+        ("other", "it is a stock that I name"),
+    )
+    words = "Read the number on box, flange or leader. Until then it goes neither on a deck nor into heat."
+    home.app.push_screen(
+        AskChoice(f"{key}: {said} is written like {name}: is it?", choices, words=words), answered
+    )
+
+
+def ask_tried(home: Home, key: str) -> None:
+    """Asks how the outermost turns ran, and tells how they are tried."""
+    choices = (("clean", "clean heads: it may be played"), ("residue", "residue or cling: it is sticky"))
+    words = "Turn the outermost turns by hand, slowly; stop at the least pull. Then look at the heads."
+
+    def answered(how: str | None) -> None:
+        if how:
+            done = cast("Literal['clean', 'residue']", how)
+            what = f"{key} tried by hand: {how}"
+            _does(home, key, lambda: home.book.change(lambda s: tried(s, key, done), what=what))
+
+    home.app.push_screen(
+        AskChoice(f"{key} is to be tested first: how did it run?", choices, words=words), answered
+    )
+
+
+def _does(home: Home, key: str, work: object) -> None:
+    home.do(work, f"{key}: kept. {home.takes_back}")  # type: ignore[arg-type]
