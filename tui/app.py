@@ -219,6 +219,13 @@ class ReelturnApp(Home):
         if getattr(self.screen, "title_words", "") != _FIGURES:
             self.push_screen(TextPage(_FIGURES, lambda: tuple(figures_lines(where, self.shelf))))
 
+    def action_loose_sheets(self) -> None:
+        """The loose sheets, over the place that is open."""
+        from tui.places.loose.loose import LooseScreen
+
+        if not isinstance(self.screen, LooseScreen):
+            self.open_door("loose sheets")
+
     def action_units(self) -> None:
         """Other units for what is shown."""
         from tui.frame.units import AskUnits

@@ -91,6 +91,18 @@ def _history(*told: Any) -> Screen[Any]:
     return HistoryPage(*told)
 
 
+def _parts(*told: Any) -> Screen[Any]:
+    from tui.places.parts.parts import PartsScreen
+
+    return PartsScreen(*told)
+
+
+def _loose(*told: Any) -> Screen[Any]:
+    from tui.places.loose.loose import LooseScreen
+
+    return LooseScreen(*told)
+
+
 #: Name of a card, page or question -> what makes its screen; `Home.open_door` opens it.
 DOORS: dict[str, Callable[..., Screen[Any]]] = {
     "reel": _reel_card,
@@ -100,4 +112,6 @@ DOORS: dict[str, Callable[..., Screen[Any]]] = {
     "load": _loading,
     "track sheet": _track_sheet,
     "history": _history,
+    "parts": _parts,
+    "loose sheets": _loose,
 }

@@ -27,11 +27,11 @@ def track_sheets(
 ) -> bytes:
     """The track sheets of some reels, a page a sheet; a reel without one gets a blank grid of its tracks.
 
-    ``loose`` adds the sheets that belong to no reel yet.
+    ``loose`` adds the sheets that belong to no reel yet, or to one that is not on the shelf.
     """
     pages = [page for reel in reels for page in reel_sheets(shelf, reel, size)]
     if loose:
-        rows = [row for row in shelf.sheets if not row.reel]
+        rows = [row for row in shelf.sheets if row.reel not in shelf.reels]
         pages += [_page(shelf, None, name, part, size) for name, part in _by_sheet(rows)]
     return bind(pages or [_page(shelf, None, "", (), size)], origin(shelf, None, made), size)
 

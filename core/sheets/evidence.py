@@ -19,6 +19,7 @@ Matrix = np.ndarray
 IMPOSSIBLE = -1e6
 _SAME, _LIKE = 0.88, 0.72  # ratio of edit distance from which titles are the same, or alike
 _MEAN_SONG = 220.0
+_SEVERAL = 4  # parts from which a sheet is filled from the left; a few may stand anywhere
 
 
 def evidence(
@@ -161,7 +162,8 @@ def _grids(papers: Sequence[Paper], places: Sequence[Stretch], weights: Weights)
     highest = np.array([paper.highest for paper in papers], float)[:, None]
     tracks = np.array([place.tracks or 0 for place in places], float)[None, :]
     quiet = np.array([not place.heard for place in places])[None, :]
-    known = (highest > 0) & (tracks > 2) & quiet
+    several = np.array([len(paper.tracks) >= _SEVERAL for paper in papers])[:, None]
+    known = several & (tracks > 2) & quiet
     return np.where(known, np.where(highest > tracks / 2, weights.wide, weights.narrow), 0.0)
 
 

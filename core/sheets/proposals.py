@@ -45,6 +45,8 @@ class Papers:
     proposals: tuple[Proposal, ...]
     bare: tuple[Stretch, ...]
     of_no_tape: tuple[Paper, ...] = ()
+    elsewhere: tuple[tuple[Paper, str], ...] = ()
+    """Sheets of a reel that is not on the shelf, with that reel."""
     lost: tuple[str, ...] = ()
 
     def sheet_for(self, place: Stretch) -> str | None:
@@ -72,7 +74,9 @@ def papers_of(shelf: Shelf, titles: Mapping[str, tuple[str, ...]]) -> Papers:
     bare = tuple(place for tape in found for place in tape.bare)
     lost = tuple(tape.lost for tape in found if tape.lost)
     gone = tuple(paper for paper in sheets if paper.key in none)
-    return Papers(proposed(asked, bare), bare, gone, lost)
+    away = by_sheet(row for row in shelf.sheets if row.reel and row.reel not in shelf.reels)
+    elsewhere = tuple((_paper(shelf, key, rows, titles), rows[0].reel) for key, rows in away.items())
+    return Papers(proposed(asked, bare), bare, gone, elsewhere, lost)
 
 
 def _paper(shelf: Shelf, key: str, rows: Iterable[Any], old: Mapping[str, tuple[str, ...]]) -> Paper:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -129,7 +129,7 @@ class SongParts:
             yield f"{track_labels(tracks)} ({why})"
 
 
-def track_labels(tracks: list[tuple[str, int | None]]) -> str:
+def track_labels(tracks: Sequence[tuple[str, int | None]]) -> str:
     """Tracks in short, runs of one reel joined: ``K-101:3-4, K-102:7``; ``-`` for none."""
     out: list[list[Any]] = []
     for reel, track in dict.fromkeys(tracks):

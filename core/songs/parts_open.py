@@ -26,6 +26,10 @@ def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator
     yield from _older_copies(facts)
     yield from _past_the_end(facts)
     yield from _alike(facts)
+    if facts.same_place:
+        song = facts.song
+        others = ", ".join(facts.same_place)
+        yield f"{song.key} and {others} are both number {song.order} of {song.album}: give one another order"
 
 
 def _needed(facts: Facts, choice: Choice) -> Iterator[str]:

@@ -127,12 +127,14 @@ class _Telling:
     def _against(self, weighed: list[Weighed], rest: list[Weighed]) -> Iterator[str]:
         """Why not another: the older ones that cannot be had, then the best of those that can."""
         copied = max(one.carrier.generation for one in weighed)
+        reasons: dict[str, list[Carrier]] = {}
         for one in rest:
-            older = one.carrier.generation < copied
-            if older and (one.never or one.last):
-                yield f"{_named(one)} is older, but: {one.never or one.last}"
-            elif older:
-                yield f"{_named(one)} is older, but would sound twice with {self._twice(one.carrier)}"
+            if one.carrier.generation < copied:
+                twice = f"would sound twice with {self._twice(one.carrier)}"
+                reasons.setdefault(one.never or one.last or twice, []).append(one.carrier)
+        for why, older in reasons.items():
+            tracks = track_labels([(one.reel, track) for one in older for track in one.tracks])
+            yield f"{tracks} {'is' if len(older) == 1 else 'are'} older, but: {why}"
         could = next((one for one in rest if not one.never and one.carrier.generation >= copied), None)
         if could is not None:
             yield _compared(weighed, could, copied)
@@ -141,7 +143,7 @@ class _Telling:
         """The tracks in use that hold something that this one holds too."""
         mine = [self.choice.weighed[n].carrier for n in sorted(self.choice.used)
                 if self.choice.weighed[n].carrier.atoms & carrier.atoms]  # fmt: skip
-        return track_labels([(one.reel, track) for one in mine for track in one.tracks])
+        return track_labels(sorted((one.reel, track) for one in mine for track in one.tracks))
 
     def _beside(self, weighed: list[Weighed], rest: list[Weighed]) -> str:
         could = next((one for one in rest if not one.never), None)
@@ -167,6 +169,8 @@ class _Telling:
         twice = self._twice(one.carrier)
         if twice == "-":
             return one.last or "not needed"
+        if one.last and not one.is_mix:
+            return f"{one.last}; in its place: {twice}"
         many = len({atom.recording for atom in one.carrier.atoms})
         if one.carrier.generation and many > 1:
             return f"its sources are used: {twice}"

@@ -33,6 +33,8 @@ class Facts:
     equals: Equals = field(default_factory=dict)
     own: Mapping[Recording, Track] = field(default_factory=dict)
     clock: SongClock = field(default_factory=SongClock)
+    same_place: tuple[str, ...] = ()
+    """Other songs that the same album has at the same place."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,9 @@ from core.errors import Refused
 
 if TYPE_CHECKING:
     from core.store.book import Book
+    from core.workbook.loose_sheets import LooseSheets
     from core.workbook.plans import Plans
+    from core.workbook.songs import Songs
 
 #: Every sheet that can be printed at any time, by the name of the method that prints it, and what it is.
 PRINTABLE = {
@@ -22,15 +24,43 @@ PRINTABLE = {
     "lineups": "line-up sheets, as kept",
     "slips": "change slips, against the plan before",
     "reports": "capture reports of the kept checks",
+    "parts": "parts and family of every song",
+    "loose": "loose sheets, with the tapes proposed",
 }
 
 
 class Papers:
     """A shelf's papers; every one of them names the files that it wrote."""
 
-    def __init__(self, book: Book, plans: Plans) -> None:
+    def __init__(self, book: Book, plans: Plans, songs: Songs, loose_sheets: LooseSheets) -> None:
         self.book = book
         self.plans = plans
+        self.songs = songs
+        self.loose_sheets = loose_sheets
+
+    def parts(self, folder: Path, size: str = "", song: str = "") -> list[Path]:
+        """Prints the parts page and the family page of one song, or of all; Refused where there is none."""
+        from core.paper.files import put, safe_name
+        from core.paper.song_parts import song_pages
+
+        shelf = self.book.shelf
+        keys = [song] if song else list(shelf.songs)
+        if not keys:
+            raise Refused("there is no song yet: add one first")
+        told = [(self.songs.parts(key), self.songs.family(key)) for key in keys]
+        pdf = song_pages(shelf, told, size=size or shelf.paper_size, made=self.book.now())
+        name = safe_name(told[0][0].song) if song else f"{len(told)}-songs"
+        return [put(folder, f"parts-{name}.pdf", pdf)]
+
+    def loose(self, folder: Path, size: str = "") -> list[Path]:
+        """Prints the list of loose sheets, and each of them as its grid."""
+        from core.paper.files import put
+        from core.paper.loose_sheets import loose_sheet_list
+
+        shelf, made = self.book.shelf, self.book.now()
+        size = size or shelf.paper_size
+        listed = loose_sheet_list(shelf, self.loose_sheets.proposals(), size=size, made=made)
+        return [put(folder, "loose-sheets.pdf", listed), *self._loose_grids(folder, size)]
 
     def orders(self, folder: Path, size: str = "") -> list[Path]:
         """Prints the kept plan as work orders into the folder and names them."""
@@ -91,8 +121,18 @@ class Papers:
         )
 
     def sheets(self, folder: Path, size: str = "") -> list[Path]:
-        """Prints every reel's track sheets, blank where there are none."""
-        return self._reel_sheets("track sheets", folder, size)
+        """Prints every reel's track sheets, blank where there are none, and the loose ones."""
+        return [*self._reel_sheets("track sheets", folder, size), *self._loose_grids(folder, size)]
+
+    def _loose_grids(self, folder: Path, size: str) -> list[Path]:
+        from core.paper.files import put
+        from core.paper.track_sheet import track_sheets
+
+        shelf = self.book.shelf
+        if all(row.reel in shelf.reels for row in shelf.sheets):
+            return []
+        pdf = track_sheets(shelf, (), size=size or shelf.paper_size, made=self.book.now(), loose=True)
+        return [put(folder, "track-sheets-loose.pdf", pdf)]
 
     def _reel_sheets(self, what: str, folder: Path, size: str) -> list[Path]:
         from core.paper.prints import print_reels

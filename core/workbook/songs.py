@@ -10,10 +10,12 @@ from core.shelf import Shelf
 
 if TYPE_CHECKING:
     from core.album.place import SongClock
+    from core.songs.family import Kin
     from core.songs.heard import Hearing
     from core.songs.parts import SongParts
     from core.songs.readiness import Readiness
     from core.songs.song import Song
+    from core.songs.what_to_use import Facts
     from core.store.book import Book
     from core.workbook.song_time import SongTime
 
@@ -33,26 +35,39 @@ class Songs:
 
     def parts(self, song: str) -> SongParts:
         """Which tracks to use for every recording of a song, by key or title; Refused for rings of copies."""
-        from core.conditioning.advisor import barred
         from core.songs.song_parts import song_parts
+
+        return song_parts(self._facts(song))
+
+    def family(self, song: str) -> tuple[Kin, ...]:
+        """The song's tapes and what was copied from which, as a tree; Refused for rings of copies."""
+        from core.songs.family import family
+
+        return family(self._facts(song))
+
+    def _facts(self, song: str) -> Facts:
+        from core.conditioning.advisor import barred
         from core.songs.what_to_use import Facts
         from core.standing.song_facts import equal_parts, hearing_of, own_choices
 
         shelf, now = self.book.shelf, self.book.now()
         one = song_named(shelf, song)
         hearing = hearing_of(shelf, one)
-        return song_parts(
-            Facts(
-                one,
-                shelf.sheets,
-                shelf.reels,
-                hearing,
-                lambda reel: barred(shelf, reel, now),
-                equal_parts(shelf),
-                own_choices(shelf, one.key),
-                self.song_clock(one, hearing),
-            )
-        )
+        return Facts(
+            one,
+            shelf.sheets,
+            shelf.reels,
+            hearing,
+            lambda reel: barred(shelf, reel, now),
+            equal_parts(shelf),
+            own_choices(shelf, one.key),
+            self.song_clock(one, hearing),
+            tuple(
+                other.key for other in shelf.songs.values()
+                if other is not one and one.album and one.order is not None
+                and (other.album, other.order) == (one.album, one.order)
+            ),
+        )  # fmt: skip
 
     def song_clock(self, song: Song, hearing: Hearing) -> SongClock:
         """Where the song's captures lie on its clock."""

@@ -34,12 +34,12 @@ class Workbook(Book):
         self.plans = Plans(self)
         self.captures = Captures(self)
         self.handing_out = HandingOut(self, self.captures)
-        self.papers = Papers(self, self.plans)
         self.shelving = Shelving(self)
         self.studio_changes = StudioChanges(self)
         self.loose = LooseSheets(self)
         self.time = SongTime(self, self.captures)
         self.songs = Songs(self, self.time)
+        self.papers = Papers(self, self.plans, self.songs, self.loose)
         self.release = Release(self, self.plans, self.songs)
         self.laying = Laying(self, self.songs, self.time)
 

@@ -47,6 +47,8 @@ def papers_lines(found: Papers) -> Iterator[str]:
             yield f"           else {place.label}: {because_words(why)}"
     for paper in found.of_no_tape:
         yield f"  {paper.key:<8} {paper.words}: of no tape we have"
+    for paper, reel in found.elsewhere:
+        yield f"  {paper.key:<8} {paper.words}: of {reel}, which is not on the shelf"
     sounding = [place for place in found.bare if place.heard]
     yield f"{counted(len(sounding), 'stretch', 'stretches')} that sound without a sheet"
     for place in sounding:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
+from core.songs.family import Kin
 from core.songs.parts import Part, SongParts, place_words
 from core.words import counted
 
@@ -35,3 +36,11 @@ def parts_lines(found: SongParts) -> Iterator[str]:
         yield f"  not used: {line}"
     for line in found.open:
         yield f"  open: {line}"
+
+
+def family_lines(kin: Iterable[Kin]) -> Iterator[tuple[str, str]]:
+    """The tree as lines with their roles; what is used stands out."""
+    yield "dim", "from the first recordings down; what is used for the mix is marked"
+    for one in kin:
+        limb = "   " * (one.depth - 1) + "`- " if one.depth else ""
+        yield ("good" if one.used else "plot"), f" {limb}{'>' if one.used else ' '} {one.tracks}  {one.words}"

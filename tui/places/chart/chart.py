@@ -89,6 +89,10 @@ class ChartScreen(ReelActs, Place):
             self._finder = (self.home.shelf, Finder(self.home.shelf))
         found = self._finder[1].find(typed)
         self._where = {one.reel: one.where for one in found if one.where}
+        loose = self._finder[1].find_loose(typed)
+        if loose:
+            told = f"{counted(len(loose), 'loose sheet')} {'answers' if len(loose) == 1 else 'answer'} too"
+            self.say(self.home.keyed(f"{told}: {', '.join(loose)} ({{any.loose}} shows them)"))
         return tuple(one.reel for one in found)
 
     def _total(self) -> None:

@@ -24,6 +24,7 @@ class Finder:
         self._fields(shelf)
         self._songs(shelf)
         self._sheets(shelf)
+        self._loose = _loose_texts(shelf)
         for event in reel_events(shelf, "stage", "note"):
             self._add(event.key, "note", event.note)
         self._joined = {key: "\n".join(t[2] for t in texts) for key, texts in self._texts.items()}
@@ -70,8 +71,25 @@ class Finder:
             if all(word in joined for word in words)
         )
 
+    def find_loose(self, typed: str) -> tuple[str, ...]:
+        """The loose sheets, and those of tapes not on the shelf, in which every typed word is found."""
+        words = typed.casefold().split()
+        return tuple(k for k, text in self._loose.items() if words and all(word in text for word in words))
+
     def _where(self, key: str, word: str) -> str:
         for where, text, folded in self._texts[key]:
             if word in folded:
                 return "" if where in ("reel", "box") else f"{where}: {text}"
         return ""
+
+
+def _loose_texts(shelf: Shelf) -> dict[str, str]:
+    """All that is written on each sheet that is on no reel of the shelf, folded."""
+    out: dict[str, str] = {}
+    for row in shelf.sheets:
+        if row.reel not in shelf.reels:
+            song = shelf.songs.get(row.song)
+            told = (row.sheet, row.reel, row.song, song.title if song else "", row.date, row.part, row.player,
+                    row.notes, row.found_in)  # fmt: skip
+            out[row.sheet] = f"{out.get(row.sheet, '')}\n{' '.join(told).casefold()}"
+    return out

@@ -35,10 +35,11 @@ class TrackSheet(Place):
     FIGURES: ClassVar[str] = "sheet"
     BINDINGS: ClassVar[list[BindingType]] = bindings("sheet")
 
-    def __init__(self, reel: str) -> None:
+    def __init__(self, reel: str, sheet: str = "", track: int = 0) -> None:
         super().__init__()
         self.reel = reel
         self.number = 0
+        self._first = (sheet, track)
         self.begun: str = ""
         self.fields = track_fields()
         self.field_at = 0
@@ -80,6 +81,12 @@ class TrackSheet(Place):
         if self.reel not in self.home.shelf.reels:
             self.say(f"{self.reel} is not on the shelf any more", bad=True)
             return
+        sheet, track = self._first
+        if sheet:
+            self.number = next((n for n, grid in enumerate(self.sheets) if grid.sheet == sheet), 0)
+        if track:
+            self.query_one(TrackGrid).track = track - 1
+        self._first = ("", 0)
         self.query_one(TrackGrid).show(self.grid)
         self._tell()
 

@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
+from textual.binding import BindingType
+
 from core.errors import Refused
 from core.shelf import Shelf
 from core.songs.song import Song
 from tui.asking.card import Card
 from tui.asking.field_list import FieldLine
+from tui.keys import bindings
 from tui.places.songs.song_rows import song_row
 
 
 class SongCard(Card):
     """One song."""
+
+    PLACES: ClassVar[tuple[str, ...]] = ("card", "song")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("card", "song")
+
+    def action_parts(self) -> None:
+        """The parts of the song."""
+        self.home.open_door("parts", self.key)
 
     def heading(self) -> str:
         """Key and title."""
@@ -57,4 +69,18 @@ class SongCard(Card):
             else:
                 words = f"{need.reel} is not on the shelf"
             lines.append(FieldLine("", f"  {words}", role="word"))
+        return [*lines, *self._family()]
+
+    def _family(self) -> list[FieldLine]:
+        """The tapes that carry it, and which was copied from which."""
+        try:
+            kin = self.home.book.songs.family(self.key)
+        except Refused as error:
+            return [FieldLine("", "Its family", role="head"), FieldLine("", f"  {error}", role="bad")]
+        lines = [FieldLine("", "Its family", role="head")] if kin else []
+        for one in kin:
+            limb = "   " * one.depth
+            lines.append(
+                FieldLine("", f"  {limb}{one.tracks}  {one.words}", role="good" if one.used else "word")
+            )
         return lines

@@ -8,8 +8,10 @@ from fractions import Fraction
 
 from core.clock import clock_text
 from core.evening.song_dates import song_state
+from core.shelf import Shelf
 from core.songs.song import Song
 from core.songs.when import song_date
+from core.words import counted
 from tui.board.rows import Board
 
 
@@ -70,3 +72,12 @@ def album_line(album: str, rows: Iterable[SongRow]) -> str:
     there = sum((r.song.target_length for r in ready if r.song.target_length is not None), Fraction(0))
     about = "about " if len(lengths) < len(listed) else ""
     return f"{text}   {clock_text(there)} of {about}{clock_text(sum(lengths, Fraction(0)))}"
+
+
+def loose_line(shelf: Shelf) -> str:
+    """How many sheets are of no tape yet, with the key that shows them; nothing where there is none."""
+    loose = {row.sheet for row in shelf.sheets if not row.reel}
+    away = {row.sheet for row in shelf.sheets if row.reel and row.reel not in shelf.reels}
+    words = [counted(len(loose), "loose sheet")] if loose else []
+    words += [f"{counted(len(away), 'sheet')} of tapes not on the shelf"] if away else []
+    return f"{', '.join(words)}   {{songs.loose}} shows them" if words else ""

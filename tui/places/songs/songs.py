@@ -19,7 +19,7 @@ from tui.board.glyphs import glyphs
 from tui.frame.line_list import LineList, Part
 from tui.frame.place import Place
 from tui.keys import bindings
-from tui.places.songs.song_rows import SongRow, album_line, albums, song_row
+from tui.places.songs.song_rows import SongRow, album_line, albums, loose_line, song_row
 from tui.safe_text import fit
 
 _ROLES = {"ready": "good", "waiting": "next", "barred": "bad", "no reels": "dim"}
@@ -96,6 +96,9 @@ class SongsScreen(Place):
             rows = [song_row(song, board) for song in songs]
             lines.append(album_line(album, rows))
             lines += [row for row in rows if not self.only_waiting or row.state != "ready"]
+        loose = loose_line(self.home.shelf)
+        if loose:
+            lines.append(self.home.keyed(loose))
         self.query_one(SongList).show(lines)
         stale = self.home.stale()
         if stale:
@@ -109,7 +112,7 @@ class SongsScreen(Place):
 
     def reason_not(self, action: str) -> str | None:
         """Without songs there is no card to open."""
-        if action == "card" and self.query_one(SongList).song is None:
+        if action in ("card", "parts") and self.query_one(SongList).song is None:
             none = self.home.keyed("no song is shown: {songs.add} adds one")
             return none if not self.home.shelf.songs else "every song is ready"
         return super().reason_not(action)
@@ -122,6 +125,16 @@ class SongsScreen(Place):
         if listed.song is not None:
             keys = [line.song.key for line in listed.lines if isinstance(line, SongRow)]
             self.app.push_screen(SongCard(listed.song.key, keys))
+
+    def action_parts(self) -> None:
+        """The parts of the song."""
+        song = self.query_one(SongList).song
+        if song is not None:
+            self.home.open_door("parts", song.key)
+
+    def action_loose(self) -> None:
+        """The loose sheets."""
+        self.home.open_door("loose sheets")
 
     def action_waits(self) -> None:
         """Only songs that are not ready, or all."""

@@ -1,0 +1,128 @@
+"""From the loose sheets to the parts by keys alone, and both onto paper."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from core.songs.song import SheetRow
+
+
+@pytest.fixture
+def with_papers(book: Any) -> Any:
+    """The made-up shelf with a bounce on a second reel, and two loose sheets."""
+    rows = (
+        SheetRow("T-2", 1, "R-008", "S-01", "1978", "rhythm", copied_from="R-001:1-3"),
+        SheetRow("T-2", 2, "R-008", "S-01", "1978", "voice", "Ada Lind", "4"),
+        SheetRow("L-1", 3, "", "S-01", "1978", "whistle", "Ada Lind", found_in="R-008"),
+        SheetRow("L-2", 1, "", "", "", "[/] bells"),
+    )
+    book.change(lambda shelf: replace(shelf, sheets=(*shelf.sheets, *rows)), what="papers")
+    return book
+
+
+async def test_keys_lead_from_the_loose_sheets_to_a_parts_list_without_gaps(
+    with_papers: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    book = with_papers
+    async with opened(book) as pilot:
+        await pilot.press("s")
+        await until(pilot, lambda: any("2 loose sheets" in line for line in seen(pilot.app)))
+        await pilot.press("l")
+        await until(pilot, lambda: any("L-1" in line and "R-008" in line for line in seen(pilot.app)))
+        await pilot.press("space")
+        await until(
+            pilot, lambda: any(row.sheet == "L-1" and row.reel == "R-008" for row in book.shelf.sheets)
+        )
+        assert "proposed" in book.shelf.of_kind("sheet place")["L-1"]["because"]
+        await pilot.press("escape", "p")
+        await until(pilot, lambda: any("whistle" in line and "R-008:3" in line for line in seen(pilot.app)))
+        shown = "\n".join(seen(pilot.app))
+        assert "voice" in shown and "R-008:2" in shown and "timecode" not in shown
+        assert "not used: R-008:1 (its sources are used: R-001:1-3)" in shown
+        await pilot.press("y")
+        await until(pilot, lambda: any("What else carries it" in line for line in seen(pilot.app)))
+        await pilot.press("escape", "f")
+        await until(pilot, lambda: any("bounce of R-001:1-3" in line for line in seen(pilot.app)))
+
+
+async def test_a_sheet_is_of_none_and_loose_again_and_undone(
+    with_papers: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    book = with_papers
+    async with opened(book) as pilot:
+        await pilot.press("f4")
+        await until(pilot, lambda: any("L-2" in line for line in seen(pilot.app)))
+        await pilot.press("x")
+        await until(pilot, lambda: bool(book.shelf.of_kind("sheet place")))
+        await until(pilot, lambda: any("of no tape we have" in line for line in seen(pilot.app)))
+        await pilot.press("u")
+        await until(pilot, lambda: not book.shelf.of_kind("sheet place"))
+
+
+async def test_the_owner_chooses_the_bounce_by_key(
+    with_papers: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    book = with_papers
+    async with opened(book) as pilot:
+        await pilot.press("s", "p")
+        await until(pilot, lambda: any("kick" in line and "R-001:1" in line for line in seen(pilot.app)))
+        await pilot.press("e", "2")
+        await until(pilot, lambda: any("kick" in line and "R-008:1*" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any("snare" in line and "R-008:1" in line for line in seen(pilot.app)))
+        await pilot.press("u")
+        await until(pilot, lambda: any("kick" in line and "R-001:1 " in line for line in seen(pilot.app)))
+
+
+async def test_from_a_part_to_its_track_on_the_sheet(
+    with_papers: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(with_papers) as pilot:
+        await pilot.press("s", "p", "down", "enter")
+        await until(pilot, lambda: any("track 2" in line and "snare" in line for line in seen(pilot.app)))
+
+
+async def test_loose_sheets_are_found_as_one_types(
+    with_papers: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(with_papers) as pilot:
+        await pilot.press("slash")
+        await typed(pilot, "whistle")
+        await until(
+            pilot, lambda: any("1 loose sheet answers too: L-1 (F4" in line for line in seen(pilot.app))
+        )
+
+
+async def test_the_songs_card_tells_the_family(with_papers: Any, opened: Any, seen: Any, until: Any) -> None:
+    async with opened(with_papers) as pilot:
+        await pilot.press("s", "enter", "end")
+        await until(pilot, lambda: any("bounce of R-001:1-3" in line for line in seen(pilot.app)))
+
+
+async def test_parts_and_family_are_printed_by_one_key(
+    with_papers: Any, opened: Any, until: Any, tmp_path: Any
+) -> None:
+    async with opened(with_papers) as pilot:
+        pilot.app.print_folder = str(tmp_path)
+        await pilot.press("s", "p", "p")
+        await until(pilot, lambda: (tmp_path / "parts-S-01.pdf").is_file())
+    parts, family = (page.extract_text() for page in PdfReader(tmp_path / "parts-S-01.pdf").pages)
+    assert "Parts: Low Tide" in parts and "R-001:1" in parts and "its sources are used" in parts
+    assert "Family: Low Tide" in family and "bounce of R-001:1-3" in family
+
+
+def test_loose_sheets_are_printed_with_the_rest(with_papers: Any, tmp_path: Any) -> None:
+    from core.paper.loose_sheets import loose_sheet_list
+    from core.paper.track_sheet import track_sheets
+    from core.sheets.proposals import papers_of
+
+    shelf, made = with_papers.shelf, with_papers.now()
+    (tmp_path / "a.pdf").write_bytes(loose_sheet_list(shelf, papers_of(shelf, {}), made=made))
+    (tmp_path / "b.pdf").write_bytes(track_sheets(shelf, (), made=made, loose=True))
+    listed = PdfReader(tmp_path / "a.pdf").pages[0].extract_text()
+    assert "L-1" in listed and "R-008" in listed and "found in that box" in listed
+    grids = "\n".join(page.extract_text() for page in PdfReader(tmp_path / "b.pdf").pages)
+    assert "whistle" in grids and "[/] bells" in grids

@@ -1,0 +1,1 @@
+"""Loose sheets: which belongs to which tape?"""

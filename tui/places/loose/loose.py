@@ -1,0 +1,244 @@
+"""Loose sheets: proposals decided together, each taken, changed or let go with one key."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+from typing import ClassVar
+
+from textual import on
+from textual.binding import BindingType
+from textual.widget import Widget
+
+from core.errors import ReelturnError
+from core.sheets.papers import Paper, Stretch
+from core.sheets.proposals import Papers, Proposal
+from core.shelf import Shelf
+from tui.asking.choosing import AskChoice
+from tui.frame.line_list import LineList
+from tui.frame.place import Place
+from tui.frame.printing import print_off
+from tui.frame.text_page import TextPage
+from tui.keys import bindings
+from tui.places.loose.loose_list import Decided, LooseList, lines_of
+from tui.text.papers import because_words, papers_head, stretch_words
+
+Span = tuple[Fraction, Fraction]
+
+
+class LooseScreen(Place):
+    """The loose sheets, the stretches without a sheet, and what was decided."""
+
+    PLACES: ClassVar[tuple[str, ...]] = ("loose",)
+    BINDINGS: ClassVar[list[BindingType]] = bindings("loose")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: Papers | None = None
+        self._of: Shelf | None = None
+        self._asked: Shelf | None = None
+
+    def body(self) -> Iterable[Widget]:
+        """The list."""
+        yield LooseList()
+
+    def heading(self) -> str:
+        """How many, and how sure."""
+        if self.found is None:
+            return "Loose sheets"
+        return f"Loose sheets: {len(self.found.proposals)}"
+
+    def laid(self) -> None:
+        """Shows the sheets; what is not worked out yet is, in a thread."""
+        shelf = self.home.shelf
+        if self.found is not None and self._of is shelf:
+            self._show()
+        elif self._asked is not shelf:
+            self._asked = shelf
+            self.say("holding the sheets against the tapes ...")
+            self.home.run_worker(self._work, thread=True, group="loose", exit_on_error=False)
+
+    def _work(self) -> None:
+        shelf = self.home.book.shelf
+        try:
+            found: Papers | str = self.home.book.loose.proposals()
+        except ReelturnError as error:
+            found = str(error)
+        self.home.call_from_thread(self._ready, found, shelf)
+
+    def _ready(self, found: Papers | str, shelf: Shelf) -> None:
+        if not self.is_laid_out:
+            return
+        if isinstance(found, str):
+            self.say(found, bad=True)
+            return
+        self.found, self._of = found, shelf
+        self._show()
+        self.refresh_head()
+        self.refresh_foot()
+        self.say("; ".join(found.lost) or papers_head(found), bad=bool(found.lost))
+
+    def _show(self) -> None:
+        if self.found is not None:
+            kept = self.home.shelf.of_kind("sheet place")
+            decided = [
+                Decided(key, f"belongs to {one['reel']}{_span_words(one)}")
+                for key, one in kept.items() if one.get("reel")
+            ]  # fmt: skip
+            self.query_one(LooseList).show(lines_of(self.found, decided))
+
+    @property
+    def line(self) -> object:
+        """The line under the cursor."""
+        return self.query_one(LooseList).line if self.is_laid_out else None
+
+    @on(LineList.Moved)
+    def _moved(self) -> None:
+        line = self.line
+        self.say(because_words(line.because) if isinstance(line, Proposal) else "")
+        self.refresh_foot()
+
+    def reason_not(self, action: str) -> str | None:
+        """Each key is about a sheet, or about a stretch."""
+        line = self.line
+        if action == "take" and not isinstance(line, Proposal | Stretch):
+            return "the cursor is on no loose sheet and no stretch"
+        if action == "take" and isinstance(line, Proposal) and line.choice is None:
+            return self.home.keyed("no tape is proposed: {loose.other} chooses one")
+        if action in ("other", "why") and not isinstance(line, Proposal):
+            return "the cursor is on no loose sheet"
+        if action == "of_none" and not isinstance(line, Proposal):
+            return "the cursor is on no loose sheet"
+        if action == "part" and not isinstance(line, Decided):
+            return "the cursor is on no sheet that was decided"
+        if action == "rows" and not isinstance(line, Proposal | Decided | Paper):
+            return "the cursor is on no sheet"
+        return super().reason_not(action)
+
+    # Deciding --------------------------------------------------------------------------------------------
+
+    def action_take(self) -> None:
+        """The proposal is right; or the stretch is a song, which is asked for."""
+        line = self.line
+        if isinstance(line, Proposal) and line.choice is not None:
+            because = f"proposed, {line.sure}: {because_words(line.because)}"
+            self._belongs(line.paper.key, line.choice, because)
+        elif isinstance(line, Stretch):
+            self._ask_song(line)
+
+    def _belongs(self, sheet: str, place: Stretch, because: str) -> None:
+        loose, span = self.home.book.loose, _span(place)
+        said = self.home.do(lambda: loose.belongs(sheet, place.reel, span, because))
+        if said:
+            self.say(f"{said}. {self.home.takes_back}")
+
+    def action_other(self) -> None:
+        """Asks which place it is, the likeliest first."""
+        line = self.line
+        if not isinstance(line, Proposal) or self.found is None:
+            return
+        first = [place for place, _ in line.others]
+        places = [*([line.choice] if line.choice else []), *first]
+        places += [place for place in self.found.bare if place not in places]
+        places += [Stretch(key) for key, reel in self.home.shelf.reels.items()
+                   if not reel.calibration and all(one.reel != key for one in places)]  # fmt: skip
+        choices = [(str(n), stretch_words(place)) for n, place in enumerate(places)]
+        question = AskChoice(f"Which tape is {line.paper.key} of?", choices, words=line.paper.words)
+
+        def taken(number: str | None) -> None:
+            if number is not None:
+                self._belongs(line.paper.key, places[int(number)], "chosen")
+
+        self.app.push_screen(question, taken)
+
+    def _ask_song(self, place: Stretch) -> None:
+        songs = self.home.shelf.songs.values()
+        likely = [song for song in songs if any(need.reel == place.reel for need in song.needs)]
+        listed = [*likely, *(song for song in songs if song not in likely)]
+        if not listed:
+            self.say("there is no song yet: add one first", bad=True)
+            return
+        choices = [(song.key, f"{song.key}  {song.title}") for song in listed]
+        span = _span(place)
+        loose = self.home.book.loose
+
+        def taken(song: str | None) -> None:
+            if song is not None and span is not None:
+                said = self.home.do(lambda: loose.song_span(song, place.reel, span))
+                if said:
+                    self.say(f"{said}. {self.home.takes_back}")
+
+        self.app.push_screen(AskChoice(f"Which song is {place.label}?", choices), taken)
+
+    def action_of_none(self) -> None:
+        """The sheet is of no tape we have."""
+        line, loose = self.line, self.home.book.loose
+        if isinstance(line, Proposal):
+            said = self.home.do(lambda: loose.of_no_tape(line.paper.key))
+            if said:
+                self.say(f"{said}. {self.home.takes_back}")
+
+    def action_part(self) -> None:
+        """The sheet is undecided again."""
+        line, loose = self.line, self.home.book.loose
+        if isinstance(line, Decided):
+            said = self.home.do(lambda: loose.loose(line.sheet))
+            if said:
+                self.say(f"{said}. {self.home.takes_back}")
+
+    # Looking ---------------------------------------------------------------------------------------------
+
+    def action_why(self) -> None:
+        """All the evidence, and the other places."""
+        line = self.line
+        if isinstance(line, Proposal):
+            self.app.push_screen(TextPage(f"Why: {line.paper.key}", lambda: tuple(_why(line))))
+
+    def action_rows(self) -> None:
+        """What is written on the sheet."""
+        line = self.line
+        key = line.paper.key if isinstance(line, Proposal) else getattr(line, "sheet", "")
+        if key:
+            self.app.push_screen(TextPage(f"Sheet {key}", lambda: tuple(_rows(self.home.shelf, key))))
+
+    def action_pages(self) -> None:
+        """Prints the list and the sheets."""
+        print_off(self.home, "loose sheets", self.home.book.papers.loose)
+
+
+def _span(place: Stretch) -> Span | None:
+    if place.start is None or place.end is None:
+        return None
+    return Fraction(round(place.start)), Fraction(round(place.end))
+
+
+def _span_words(kept: dict[str, object]) -> str:
+    from core.clock import clock_text
+
+    if kept.get("from") is None:
+        return ""
+    return f" from {clock_text(float(str(kept['from'])))} to {clock_text(float(str(kept['to'])))}"
+
+
+def _why(one: Proposal) -> Iterable[tuple[str, str]]:
+    where = one.choice.label if one.choice is not None else "none of the tapes"
+    yield "head", f"{one.paper.key} {one.paper.words}: {where}, {one.sure}"
+    yield (
+        "dim",
+        f"without it the best whole answer is worse by {one.margin:.1f} nats; sure from 4, likely from 2",
+    )
+    yield from (("word", said) for said in one.because)
+    for place, because in one.others:
+        yield "head", f"else {stretch_words(place)}"
+        yield from (("word", said) for said in because)
+    readings = " or ".join(reading.edtf for reading in one.paper.dates)
+    if readings:
+        yield "dim", f"{one.paper.date} is read as {readings}"
+
+
+def _rows(shelf: Shelf, sheet: str) -> Iterable[tuple[str, str]]:
+    for row in shelf.sheets:
+        if row.sheet == sheet:
+            words = (row.part or "(not named)", row.player, f"take {row.take}" if row.take else "",
+                     f"from {row.copied_from}" if row.copied_from else "", row.notes)  # fmt: skip
+            yield "word", f"{row.track or '?':>3}  {', '.join(word for word in words if word)}"

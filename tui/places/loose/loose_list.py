@@ -1,0 +1,93 @@
+"""Loose sheets and bare stretches as a list: a line for each, the evidence below it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from core.sheets.papers import Paper, Stretch
+from core.sheets.proposals import Papers, Proposal
+from tui.board.glyphs import glyphs
+from tui.frame.line_list import LineList, Part
+from tui.safe_text import fit
+from tui.text.papers import because_words, choice_words, stretch_words
+
+_ROLES = {"sure": "good", "likely": "next", "open": "dim"}
+
+
+@dataclass(frozen=True, slots=True)
+class Decided:
+    """A sheet that the owner decided about: the words for it."""
+
+    sheet: str
+    words: str
+
+
+Line = Proposal | Stretch | Paper | Decided | tuple[str, str]
+
+
+def lines_of(found: Papers, decided: Sequence[Decided]) -> tuple[Line, ...]:
+    """Every line of the list, in its order; evidence and headings as a role and words."""
+    out: list[Line] = []
+    for one in found.proposals:
+        out += [one, ("dim", f"      {because_words(one.because)}")]
+    sounding = [place for place in found.bare if place.heard]
+    if sounding:
+        out += [("head", "Stretches that sound without a sheet"), *sounding]
+    if found.elsewhere:
+        out.append(("head", "Of tapes that are not on the shelf"))
+        out += [Decided(paper.key, f"{paper.words}: {reel}") for paper, reel in found.elsewhere]
+    if decided or found.of_no_tape:
+        out.append(("head", "Decided"))
+        out += [
+            *decided,
+            *(Decided(paper.key, f"{paper.words}: of no tape we have") for paper in found.of_no_tape),
+        ]
+    return tuple(out)
+
+
+class LooseList(LineList):
+    """The lines; the cursor stands on sheets and stretches only."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.lines: tuple[Line, ...] = ()
+
+    def show(self, lines: tuple[Line, ...]) -> None:
+        """Shows these lines."""
+        self.lines = lines
+        self.lay(len(lines))
+
+    @property
+    def line(self) -> Line | None:
+        """The line under the cursor."""
+        return self.lines[self.cursor] if self.cursor < len(self.lines) else None
+
+    def skips(self, index: int) -> bool:
+        """Evidence and headings are passed over."""
+        return isinstance(self.lines[index], tuple)
+
+    def parts(self, index: int, width: int) -> Sequence[Part]:
+        """One line."""
+        line = self.lines[index]
+        signs = glyphs(getattr(self.app, "plain_signs", False))
+        sign = signs.cursor if index == self.cursor else " "
+        if isinstance(line, Proposal):
+            return self._sheet(line, sign, width)
+        if isinstance(line, Stretch):
+            return [(fit(f"{sign} {stretch_words(line)}", width), "word")]
+        if isinstance(line, Decided):
+            return [(fit(f"{sign} {line.sheet:<7}{line.words}", width), "dim")]
+        if isinstance(line, Paper):
+            return [(fit(f"{sign} {line.key:<7}{line.words}", width), "dim")]
+        return [(fit(f" {line[1]}", width), line[0])]
+
+    def _sheet(self, line: Proposal, sign: str, width: int) -> list[Part]:
+        where = max(20, width * 3 // 10)
+        says = width - 2 - 7 - where - 7
+        return [
+            (f"{sign} " + fit(line.paper.key, 6) + " ", "word"),
+            (fit(line.paper.words, max(0, says - 1)) + " ", "word"),
+            (fit(choice_words(line), where - 1) + " ", "word"),
+            (fit(line.sure, 7), _ROLES[line.sure]),
+        ]

@@ -1,0 +1,1 @@
+"""The parts of a song: which track is used for what?"""

@@ -1,0 +1,181 @@
+"""Parts of a song: which track is used for each, where it lies, why, and what is left open."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable
+from typing import ClassVar
+
+from textual import on
+from textual.app import RenderResult
+from textual.binding import BindingType
+from textual.widget import Widget
+
+from core.errors import ReelturnError
+from core.songs.parts import Part, SongParts, Source, place_words
+from core.words import often
+from tui.asking.choosing import AskChoice
+from tui.frame.line_list import LineList
+from tui.frame.place import Place
+from tui.frame.printing import print_off
+from tui.frame.text_page import TextPage
+from tui.keys import bindings
+from tui.places.parts.parts_list import PartsList, heads
+from tui.safe_text import plain
+from tui.text.parts import family_lines, parts_head
+
+LET_GO = "-"
+
+
+class Heads(Widget):
+    """The heads of the columns."""
+
+    def render(self) -> RenderResult:
+        """One line, as wide as the list."""
+        return plain(heads(self.size.width))
+
+
+class PartsScreen(Place):
+    """One song's parts."""
+
+    CSS_PATH = os.path.join(os.path.dirname(__file__), "parts.tcss")
+    PLACES: ClassVar[tuple[str, ...]] = ("parts",)
+    BINDINGS: ClassVar[list[BindingType]] = bindings("parts")
+
+    def __init__(self, song: str) -> None:
+        super().__init__()
+        self.song = song
+        self.found: SongParts | None = None
+
+    def body(self) -> Iterable[Widget]:
+        """Heads and list."""
+        yield Heads()
+        yield PartsList()
+
+    def heading(self) -> str:
+        """The song, and how many of its parts are to hand."""
+        song = self.home.shelf.songs.get(self.song)
+        title = song.title or self.song if song is not None else self.song
+        if self.found is None:
+            return f"{title}: parts"
+        return f"{title}: {self.found.to_hand} of {len(self.found.parts)} to hand"
+
+    def laid(self) -> None:
+        """Shows the parts as they are now; copies in a ring are told in one line."""
+        try:
+            self.found = self.home.book.songs.parts(self.song)
+        except ReelturnError as error:
+            self.found = None
+            self.say(str(error), bad=True)
+            return
+        self.query_one(PartsList).show(self.found)
+        self.refresh_head()
+        self.say(parts_head(self.found))
+        if not self.found.parts:
+            self.say("no sheet tells of a part of this song", bad=True)
+
+    @property
+    def part(self) -> Part | None:
+        """The part under the cursor."""
+        return self.query_one(PartsList).part if self.is_laid_out else None
+
+    @on(LineList.Moved)
+    def _moved(self) -> None:
+        listed = self.query_one(PartsList)
+        if listed.cursor < len(listed.lines):
+            self.say(listed.words(listed.cursor))
+        self.refresh_foot()
+
+    def reason_not(self, action: str) -> str | None:
+        """Most keys are about the part under the cursor."""
+        if action in ("source", "reel", "why", "choose"):
+            part = self.part
+            if part is None:
+                return "the cursor is on no part"
+            if action in ("source", "reel") and self._source(part) is None:
+                return f"no tape on the shelf carries {part.name}"
+            if action == "choose" and not any(
+                s.reel in self.home.shelf.reels for s in (*part.use, *part.others)
+            ):
+                return f"no tape on the shelf carries {part.name}"
+        return super().reason_not(action)
+
+    def _source(self, part: Part) -> Source | None:
+        return next((s for s in (*part.use, *part.others) if s.reel in self.home.shelf.reels), None)
+
+    def action_source(self) -> None:
+        """The track sheet of the source, with the cursor on its track."""
+        source = self._source(self.part) if self.part is not None else None
+        if source is not None:
+            self.home.open_door("track sheet", source.reel, source.sheet, source.track or 0)
+
+    def action_reel(self) -> None:
+        """The card of the source's reel."""
+        source = self._source(self.part) if self.part is not None else None
+        if source is not None:
+            self.home.open_door("reel", source.reel)
+
+    def action_why(self) -> None:
+        """The whole of what is known of the part."""
+        part = self.part
+        if part is not None:
+            self.app.push_screen(TextPage(f"Why: {part.called}", lambda: tuple(_why(part))))
+
+    def action_choose(self) -> None:
+        """Asks which track to use."""
+        part = self.part
+        if part is None:
+            return
+        there = self.home.shelf.reels
+        listed = [s for s in (*part.use, *part.others) if s.reel in there]
+        choices = [(s.label, _source_words(s)) for s in listed]
+        if part.chosen:
+            choices.append((LET_GO, "as the program chooses"))
+        question = AskChoice(f"Which track for {part.called}?", tuple(dict(choices).items()))
+        name = f"{part.name}/{part.take}" if part.take else part.name
+        self.app.push_screen(question, lambda track: self._chosen(name, track))
+
+    def _chosen(self, part: str, track: str | None) -> None:
+        if track is not None:
+            home = self.home
+            said = home.do(lambda: home.book.songs.use(self.song, part, track))
+            if said:
+                self.say(f"{said}. {home.takes_back}")
+
+    def action_family(self) -> None:
+        """The song's tapes as a tree."""
+        book, song = self.home.book, self.song
+        title = self.found.title if self.found is not None else song
+        self.app.push_screen(
+            TextPage(f"Family: {title}", lambda: tuple(family_lines(book.songs.family(song))))
+        )
+
+    def action_loose(self) -> None:
+        """The loose sheets."""
+        self.home.open_door("loose sheets")
+
+    def action_pages(self) -> None:
+        """Prints both pages of the song."""
+        book, song = self.home.book, self.song
+        print_off(self.home, "parts and family", lambda folder: book.papers.parts(folder, song=song))
+
+
+def _why(part: Part) -> Iterable[tuple[str, str]]:
+    yield "head", f"{part.called}: {part.labels}, {part.state}"
+    yield "word", part.why
+    yield "word", place_words(part.place) + (f": {part.place.says}" if part.place.says else "")
+    if part.use:
+        yield "head", "Used"
+        yield from (("word", _source_words(source)) for source in part.use)
+    if part.others:
+        yield "head", "What else carries it"
+        yield from (("word", _source_words(source)) for source in part.others)
+
+
+def _source_words(source: Source) -> str:
+    copied = f"copied {often(source.generation)}" if source.generation else "first recording"
+    words = [source.label, source.part, copied, source.stage]
+    words += [f"check: {source.verdict}"] if source.verdict else []
+    words += [f"from {source.copied_from}"] if source.copied_from else []
+    words += [source.player] if source.player else []
+    return ", ".join(word for word in words if word)
