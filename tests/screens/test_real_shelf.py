@@ -66,3 +66,35 @@ async def test_a_thousand_reels_are_shown_and_gone_through(
         await pilot.press("pageup", "home")
         await until(pilot, lambda: any("R-0000" in line for line in seen(pilot.app)))
         assert len(pilot.app.board._rows) < 200  # only what was seen is worked out
+
+
+async def test_an_undo_during_a_search_ends_in_a_refusal(
+    on_disk: Any, opened: Any, seen: Any, until: Any, monkeypatch: Any, tmp_path: Path
+) -> None:
+    """Reels came, the evenings are planned, and the import is taken back before the plan is kept."""
+    from core.planning import plan_evenings as planner
+
+    monkeypatch.setattr("tui.places.week.week.SECONDS", 0.0)
+    rows = "reel,width,tracks,speed,eq,level,base,length,condition,stage\n"
+    rows += "Z-9,1 in,16,15 ips,NAB,250 nWb/m,polyester,900 ft,ok,identified\n"
+    (tmp_path / "z.csv").write_text(rows)
+    on_disk.import_files([tmp_path / "z.csv"])
+    search = planner.plan_evenings
+
+    def searched(*given: Any, **more: Any) -> Any:
+        found = search(*given, **more)
+        on_disk.undo()
+        return found
+
+    monkeypatch.setattr(planner, "plan_evenings", searched)
+    async with opened(on_disk) as pilot:
+        await pilot.press("r")
+        await until(pilot, lambda: any("planned: the first plan" in line for line in seen(pilot.app)))
+        assert "Z-9" not in pilot.app.shelf.reels
+        for key in ("down", "down", "enter", "escape", "l", "escape"):
+            await pilot.press(key)
+        await pilot.press("k")
+        await until(pilot, lambda: any("the plan was not kept" in line for line in seen(pilot.app)))
+        assert on_disk.plans.kept_plan() is None
+        await pilot.press("c")
+        await until(pilot, lambda: pilot.app.current_mode == "chart")

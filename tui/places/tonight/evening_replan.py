@@ -121,10 +121,11 @@ class ReplanActs(EveningPlace):
             self.home.say(f"no new plan: {event.trouble}", bad=True)
             return
         self.new = event.plan
-        if self.is_current and self.running_tape() is not None:
+        here = self.app.screen is self  # a place under a question still counts as current to the library
+        if here and self.running_tape() is not None:
             # A key for the tape must not be caught by a page that comes up by itself.
             self.home.say(self.home.keyed("planned again: {tonight.replan} shows what moves"))
-        elif self.is_current:
+        elif self.app.current_mode == "tonight":
             self.offer()
         else:
             self.home.say(self.home.keyed("planned again: {any.tonight} shows what moves"))
@@ -134,7 +135,7 @@ class ReplanActs(EveningPlace):
         plan, kept = self.new, self.home.plan
         if plan is None:
             return
-        if not asked and (not self.is_current or types_a_line(self.home)):
+        if not asked and (self.app.screen is not self or types_a_line(self.home)):
             self.home.say(self.home.keyed("planned again: {tonight.replan} shows what moves"))
             return
         self.new = None

@@ -1,0 +1,36 @@
+"""The page of a plan that was found meanwhile: never over a question, and deaf to a key that was on its way."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+
+from tui.frame import by_itself
+from tui.places.tonight.evening_replan import MovedPage
+from tui.workers.planning import Searched
+
+
+async def test_it_waits_until_the_question_is_answered_and_hears_no_key_at_first(
+    book: Any, at_machine: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    clock = [50.0]
+    monkeypatch.setattr(by_itself, "DEAF_SECONDS", 1.5)
+    monkeypatch.setattr(by_itself, "monotonic", lambda: clock[0])
+    async with at_machine(book) as seat:
+        place, number = seat.app.screen, book.plans.kept_plan().number
+        await seat.press("p")
+        question = seat.app.screen
+        assert question is not place
+        place.search = seat.app.search = SimpleNamespace(stop=lambda **how: None)
+        place._searched(Searched(place.search, book.plans.kept_plan()))
+        await seat.settle()
+        assert seat.app.screen is question, "it does not open over a question"
+        await seat.press("escape")
+        await seat.until(lambda: isinstance(seat.app.screen, MovedPage))
+        await seat.press("enter", "space", "enter")
+        assert isinstance(seat.app.screen, MovedPage) and book.plans.kept_plan().number == number
+        clock[0] += 1.6
+        await seat.press("enter")
+        await seat.until(lambda: book.plans.kept_plan().number == number + 1)
