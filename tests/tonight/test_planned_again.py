@@ -1,4 +1,4 @@
-"""The page of a plan that was found meanwhile: never over a question, and deaf to a key that was on its way."""
+"""The page of a plan that was found meanwhile: never over a question, deaf to a key that was on its way."""
 
 from __future__ import annotations
 
