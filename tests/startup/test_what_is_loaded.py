@@ -84,7 +84,7 @@ def test_help_loads_next_to_nothing(loaded: Loaded) -> None:
         ["estimate", "R-001"],
         ["mark", "R-008", "conditioned"],
         ["note", "R-001", "x"],
-        ["load", "C1", "R-002"],
+        ["load", "C1", "R-002", "--because", "at whatever hour the test runs"],
         ["parts", "S-01"],
         ["restore"],
     ],
