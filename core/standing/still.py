@@ -113,7 +113,8 @@ def _done(reel: Reel, item: Item) -> bool:
 
 
 def _against(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> Iterator[str]:
-    if reel.set_aside and item.kind != "verify":
+    captured = reel.past("transferred")  # what was captured may be listened to, whatever became of the tape
+    if reel.set_aside and not captured:
         yield f"set aside: {reel.set_aside}"
     if item.kind == "identify" and "mould" in reel.troubles:
         yield "mould: not opened"
@@ -121,7 +122,7 @@ def _against(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> Iterator[str
         why = heat_of(shelf, reel, at).never
         if why is not None:
             yield why
-    if item.kind not in ("identify", "verify"):
+    if item.kind != "identify" and not captured:
         why = barred(shelf, reel, at)
         if why is not None:
             yield why

@@ -80,6 +80,8 @@ def test_a_load_of_one_reel_that_must_not_be_warmed_is_struck_out_everywhere(
     text = paper(run, tmp_path)
     assert "Load chamber" not in text and "Conditioning log" not in text and "Transfer log" not in text
     assert "not any more: load C1" in text and "struck out, Q-1:" in text
+    for act in ("Transfer", "Verify"):
+        assert text.count(f"{act} Q-1") == text.count(f"not any more: {act} Q-1") > 0, act
     after = calendar(run)
     touches = {
         uid for uid, event in before.items() if "chamber C1" in event["summary"] or "C1:" in event["summary"]
