@@ -110,7 +110,9 @@ class Shelf:
 
     def with_record(self, kind: str, key: str, value: Any | None) -> Shelf:
         """The shelf with one record put (a plain JSON value), or taken away with None."""
-        kept = {k: v for k, v in self.of_kind(kind).items() if k != key or value is not None}
+        there = self.of_kind(kind)
+        read = getattr(there, "kept", there.__getitem__)  # one record that cannot be read stops no other
+        kept = {k: read(k) if k != key else None for k in there if k != key or value is not None}
         if value is not None:
             kept[key] = value
         return replace(self, records={**self.records, kind: kept})

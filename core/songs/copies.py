@@ -132,22 +132,3 @@ def copies_that_cannot_be(
                         "give the right track in copied_from"
                     ),
                 )
-
-
-def sheets_on_two_reels(rows: Iterable[SheetRow]) -> Iterator[tuple[SheetRow, str]]:
-    """The first row of each sheet that names another reel than the rows before it."""
-    first: dict[str, SheetRow] = {}
-    told: set[str] = set()
-    for row in rows:
-        if not row.reel:
-            continue
-        before = first.setdefault(row.sheet, row)
-        if before.reel != row.reel and row.sheet not in told:
-            told.add(row.sheet)
-            yield (
-                row,
-                (
-                    f"{row_words(row)}: {row_words(before)} of the same sheet is on another reel: it belongs "
-                    "to one tape, give one of the two a sheet key of its own"
-                ),
-            )

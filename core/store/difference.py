@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 from core.errors import Stale
 from core.shelf import Shelf
 from core.store.columns import Reading, shown
-from core.store.records import KindOfRecord
+from core.store.records import KindOfRecord, Lost
 from core.store.studio_text import studio_tables
 from core.store.studio_toml import read_studio
 from core.store.tables import REELS, SEGMENTS, SHEETS, SONGS, Table, document, from_document
@@ -78,7 +78,7 @@ def _studio(old: Shelf, new: Shelf) -> Iterator[Row]:
 
 
 def _text(value: Any) -> str:
-    return "" if value is None else json.dumps(value, ensure_ascii=False)
+    return "" if value is None or isinstance(value, Lost) else json.dumps(value, ensure_ascii=False)
 
 
 def _value(text: str) -> Any:
@@ -142,7 +142,9 @@ def _records(
         for key in dict.fromkeys([*before, *after]):
             if isinstance(before, KindOfRecord) and key in after and before.same(key, after[key]):
                 continue
-            was, now = before.get(key), after.get(key)
+            read = before.kept if isinstance(before, KindOfRecord) else before.get
+            was = read(key) if key in before else None
+            now = after.get(key)
             if was == now:
                 continue
             if kind in in_short:

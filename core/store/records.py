@@ -12,6 +12,11 @@ from core.errors import Unusable
 
 BESIDE_KINDS = ("strip",)  # pictures of levels and other curves: never in the shelf's own file
 BESIDE_BYTES = 256_000
+_MEND = "put it back from your own backup, or check the reel's files again"
+
+
+class Lost:
+    """Stands in a changed shelf for a record whose file beside cannot be read: it stays as it is there."""
 
 
 class KindOfRecord(Mapping[str, Any]):
@@ -21,6 +26,17 @@ class KindOfRecord(Mapping[str, Any]):
         self.documents = documents
         self.shelf = shelf
         self._values: dict[str, Any] = {}
+        self._lost: dict[str, Lost] = {}
+
+    def __contains__(self, key: object) -> bool:
+        return key in self.documents
+
+    def kept(self, key: str) -> Any:
+        """The value, or what stands for it where its file cannot be read, so that others can be changed."""
+        try:
+            return self[key]
+        except Unusable:
+            return self._lost.setdefault(key, Lost())
 
     def __getitem__(self, key: str) -> Any:
         if key not in self._values:
@@ -38,7 +54,7 @@ class KindOfRecord(Mapping[str, Any]):
 
     def same(self, key: str, value: Any) -> bool:
         """True if the value is the very one that was read here."""
-        return key in self._values and self._values[key] is value
+        return any(key in there and there[key] is value for there in (self._values, self._lost))
 
     def __eq__(self, other: object) -> bool:
         if isinstance(other, KindOfRecord) and self.documents == other.documents:
@@ -75,9 +91,10 @@ def _value(document: dict[str, Any], shelf: Path) -> Any:
     try:
         content = path.read_bytes()
     except OSError as error:
-        raise Unusable(f"{path}: a result kept beside the shelf cannot be read: {error.strerror}") from error
+        what = f"a result kept beside the shelf cannot be read: {error.strerror}"
+        raise Unusable(f"{path}: {what}: {_MEND}") from error
     if document["beside"] != _sum(content) + ".json":
-        raise Unusable(f"{path}: a result kept beside the shelf is damaged: put it back from your own backup")
+        raise Unusable(f"{path}: a result kept beside the shelf is damaged: {_MEND}")
     return orjson.loads(content)
 
 

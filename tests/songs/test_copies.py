@@ -9,7 +9,7 @@ import pytest
 from songfamilies import row, used
 
 from core.errors import Refused
-from core.songs.copies import copied_tracks, copies_that_cannot_be, rings, sheets_on_two_reels
+from core.songs.copies import copied_tracks, copies_that_cannot_be, rings
 
 
 def test_several_sources_and_unknown_ones_are_read():
@@ -66,9 +66,3 @@ def test_a_track_beyond_the_tape_and_a_copy_of_one_are_named(make_reel):
     reels = {key: make_reel(key) for key in ("A", "B")}
     told = [words for _, words in copies_that_cannot_be([row("A:17", "x"), row("B:1", "y", "A:18")], reels)]
     assert "track 17 (A:17): A has 16 tracks" in told[0] and "copied from A:18" in told[1]
-
-
-def test_rows_of_one_sheet_on_two_reels_are_named():
-    rows = [row("A:1", "x", sheet="T"), row("B:2", "y", sheet="T"), row("C:3", "z", sheet="U")]
-    ((bad, words),) = sheets_on_two_reels(rows)
-    assert bad.reel == "B" and "sheet T track 2 (B:2)" in words and "sheet T track 1 (A:1)" in words
