@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import NamedTuple
 
-from core.quantities import Quantity
+from core.quantities import Quantity, in_unit
 from core.reels.reel import Reel
 
 
@@ -50,7 +50,7 @@ def _too_long(length: Quantity, size: Quantity) -> Iterator[Impossible]:
 
     most = longest_on_reel(size.number)
     if most is not None and length.number > most:
-        feet, metres = round(most / 12), round(most * Fraction(254, 10_000))
+        feet, metres = round(most / 12), round(in_unit(Quantity("", most), "length", "m"))
         holds = f"a {size.text} reel holds {feet} ft ({metres} m) at most, of the thinnest tape"
         yield Impossible("length", length.text, holds)
 
