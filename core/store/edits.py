@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -45,11 +45,7 @@ def set_fields(shelf: Shelf, kind: str, key: str, given: Mapping[str, str], read
         made.append(found)
     if wrong:
         raise Refused("\n".join(dict.fromkeys(wrong)))
-    after = _put(shelf, kind, before, made)
-    faults_of = list(_new_faults(shelf, after, kind, key, made, place))
-    if faults_of:
-        raise Refused("\n".join(faults_of))
-    return after
+    return allowed(shelf, _put(shelf, kind, before, made), place)
 
 
 def _told(place: str, one: WrongCell) -> str:
@@ -107,13 +103,29 @@ def _put(shelf: Shelf, kind: str, before: list[Any], made: list[Any]) -> Shelf:
     return replace(shelf, sheets=tuple(changed.get(id(row), row) for row in shelf.sheets))
 
 
-def _new_faults(
-    shelf: Shelf, after: Shelf, kind: str, key: str, made: list[Any], place: str
-) -> Iterator[str]:
-    """What the change makes wrong that was not wrong before."""
-    ids = [(f"{kind}s", row_key(row)) for row in made] if kind == "sheet" else [(f"{kind}s", key)]
-    touched = dict.fromkeys(ids, place)
-    yield from contradictions(after, touched)
-    places = {(f"{kind}s", key): place}
-    old = set(wrong_together(shelf, places))
-    yield from (line for line in wrong_together(after, places) if line not in old)
+def allowed(before: Shelf, after: Shelf, place: str = "", *, by_the_field: bool = False) -> Shelf:
+    """The shelf after an edit; Refused where the edit makes something impossible that was not so before.
+
+    What was touched is told from the two shelves; ``place`` names the edit in a message, else the key does.
+    ``by_the_field``: of a chamber and its time one comes after the other, and is not asked for yet.
+    """
+    touched: dict[tuple[str, Any], str] = {}
+    for kind in ("reels", "songs"):
+        was, now = getattr(before, kind), getattr(after, kind)
+        if was is not now:
+            touched |= {(kind, key): place or key for key, one in now.items() if was.get(key) is not one}
+    if before.sheets is not after.sheets:
+        known = {id(row) for row in before.sheets}
+        touched |= {
+            ("sheets", row_key(row)): place or row.sheet for row in after.sheets if id(row) not in known
+        }
+    places = {(kind, key): told for (kind, key), told in touched.items() if isinstance(key, str)}
+    wrong = [*contradictions(after, touched)]
+    old = set(wrong_together(before, places))
+    late = (", column loaded_at: is missing", ", column chamber: is missing") if by_the_field else ()
+    for line in wrong_together(after, places):
+        if line not in old and not any(one in line for one in late):
+            wrong.append(line)
+    if wrong:
+        raise Refused("\n".join(wrong))
+    return after

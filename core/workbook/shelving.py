@@ -78,9 +78,10 @@ class Shelving:
     def merge(self, keep: str, other: str) -> Shelf:
         """Two keys that are one tape: the second's facts, names and papers go to the first; one undo."""
         from core.shelving.merge import merged
+        from core.store.edits import allowed
 
         def work(kept: Kept) -> tuple[Shelf, Saying]:
-            after = _checked(kept.shelf, merged(kept.shelf, keep, other), keep, f"merge {keep}")
+            after = allowed(kept.shelf, merged(kept.shelf, keep, other), f"merge {keep}")
             at = self.book.now().replace(second=0, microsecond=0)
             note = Event(at, "reel", keep, "note", note=f"{other} is the same tape")
             return after, Saying(f"merge {keep} and {other}", events=(note,), whole=True)
@@ -99,6 +100,7 @@ class Shelving:
         """A box that held two tapes: the second comes to the shelf under a key of its own; one undo."""
         from core.shelving.merge import split
         from core.store.columns import read_key
+        from core.store.edits import allowed
 
         try:
             second = read_key(new)
@@ -107,19 +109,6 @@ class Shelving:
 
         def act(shelf: Shelf) -> Shelf:
             made = split(shelf, key, second, contents=contents, sheets=sheets, songs=songs)
-            return _checked(shelf, made, second, f"split {key}")
+            return allowed(shelf, made, f"split {key}")
 
         return self.book.change(act, what=f"split {key}: {second}")
-
-
-def _checked(before: Shelf, after: Shelf, key: str, place: str) -> Shelf:
-    """The shelf after an act, unless it makes something wrong that was not wrong before."""
-    from core.store.import_checks import wrong_together
-    from core.store.intake.contradictions import contradictions
-
-    old = set(wrong_together(before, {}))
-    wrong = [*contradictions(after, {("reels", key): place})]
-    wrong += [line for line in wrong_together(after, {}) if line not in old]
-    if wrong:
-        raise Refused("\n".join(wrong))
-    return after

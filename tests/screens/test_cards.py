@@ -153,3 +153,15 @@ async def test_units_are_chosen_and_kept(book: Any, opened: Any, seen: Any, unti
         await until(pilot, lambda: book.shelf.of_kind("setting").get("units") == {"length": "m"})
         await pilot.press("enter")
         await until(pilot, lambda: any("762 m" in line for line in seen(pilot.app)))
+
+
+async def test_what_contradicts_the_rest_of_the_shelf_is_refused_and_stays_in_the_field(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("enter", "down", "down", "enter")  # role of a reel that songs need
+        await typed(pilot, "calibration")
+        await pilot.press("enter")
+        await until(pilot, lambda: any("it calibrates" in line for line in seen(pilot.app)))
+        assert book.shelf.reels["R-001"].role == ""
+        assert any("calibration" in text for text in pilot.app.home.drafts.values())

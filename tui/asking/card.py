@@ -133,7 +133,9 @@ class Card(Place):
             return self.put_back(shelf, field.put(self.fresh(shelf), text, shelf.studio))
 
         said = f"{what}: {text or 'emptied'}. {self.home.takes_back}"
-        self.home.do(lambda: self.home.book.change(act, what=what), said)
+        if self.home.do(lambda: self.home.book.change(act, what=what), said) is None:
+            self.home.drafts[self._draft(field)] = text  # refused: what was typed stays in the field
+            return False
         return True
 
     def fresh(self, shelf: Shelf) -> Any:

@@ -15,6 +15,7 @@ from core.errors import Refused
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.store.columns import read_key
+from core.store.edits import allowed
 from core.store.tables import REELS
 from core.studio.studio import Studio
 from core.words import counted
@@ -124,7 +125,7 @@ class NewReels(Place):
             there = [reel.key for reel in reels if reel.key in shelf.reels]
             if there:
                 raise Refused(f"{', '.join(there[:3])} is on the shelf already: begin at {next_reel(shelf)}")
-            return shelf.with_reel(*reels)
+            return allowed(shelf, shelf.with_reel(*reels))
 
         what = f"add {counted(len(reels), 'reel')} from {reels[0].key}"
         if home.do(lambda: home.book.change(act, what=what)) is None:

@@ -14,6 +14,7 @@ from core.evening.passes import where_tape_is
 from core.reels.estimate import estimate
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.store.edits import allowed
 from core.words import counted, often
 from tui.asking.card import Card
 from tui.asking.field_list import FieldLine
@@ -53,7 +54,7 @@ class ReelCard(ReelActs, Card):
 
     def put_back(self, shelf: Shelf, thing: Reel) -> Shelf:
         """The shelf with the reel changed."""
-        return shelf.with_reel(thing)
+        return allowed(shelf, shelf.with_reel(thing), by_the_field=True)
 
     def beside(self, field: Field) -> str:
         """Facts of the recording are assumed until it was heard."""

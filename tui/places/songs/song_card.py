@@ -9,6 +9,7 @@ from textual.binding import BindingType
 from core.errors import Refused
 from core.shelf import Shelf
 from core.songs.song import Song
+from core.store.edits import allowed
 from tui.asking.card import Card
 from tui.asking.field_list import FieldLine
 from tui.keys import bindings
@@ -50,7 +51,7 @@ class SongCard(Card):
                 raise Refused(f"{thing.key} needs {need.reel}, which is not on the shelf")
             if reel.calibration:
                 raise Refused(f"{thing.key} needs {need.reel}, which is a calibration reel")
-        return shelf.with_song(thing)
+        return allowed(shelf, shelf.with_song(thing))
 
     def top_lines(self) -> list[FieldLine]:
         """Ready or not."""
