@@ -29,7 +29,8 @@ REEL_GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("The box", ("box_label", "contents", "role", "location", "notes")),
     ("The tape", (
         "width", "tracks", "stock", "base", "thickness", "reel_size", "length", "pack_diameter",
-        "hub_diameter", "wind", "splices", "condition",
+        "hub_diameter", "wind", "splices", "condition", "signs", "base_seen", "back_coat", "year", "storage",
+        "tried",
     )),
     ("The recording, assumed until it was heard", (
         "speed", "eq", "level", "noise_reduction", "tones", "varispeed", "timecode_track", "timecode_rate",
