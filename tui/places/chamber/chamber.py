@@ -104,18 +104,25 @@ class ChamberScreen(ChamberPlace):
 
     def action_take_out(self) -> None:
         """Takes the reel under the cursor out now, also before its hours are up."""
+        from core.evening.take_out import take_out, untreated
         from tui.asking.asking import AskYes
 
-        state, reel = self.state, self.reel
+        state, reel, now = self.state, self.reel, self.home.now()
         member = state.member(reel) if state is not None else None
         if member is None or member.out is not None:
             self.say(f"{reel} is out already", bad=True)
             return
-        short = member.wanted is not None and member.had < member.wanted
-        words = "It has not had its hours yet: it may still be sticky. " if short else ""
-        words += "It counts as conditioned from now; let it cool before it is played."
-        question = AskYes(f"Take {reel} out?", words)
-        self.app.push_screen(question, lambda yes: self.mark_reel(reel, "conditioned") if yes else None)
+        short = untreated(self.shelf, self.shelf.reel(reel), now)
+        words = "It counts as conditioned from now; let it cool before it is played."
+        if short is not None:
+            words = f"{short[0].upper()}{short[1:]}. It does not count as treated; its hours stay in the log."
+        what = f"take {reel} out"
+
+        def answered(yes: bool | None) -> None:
+            if yes:
+                self.alter(lambda s: take_out(s, reel, self.home.now()), what, what)
+
+        self.app.push_screen(AskYes(f"Take {reel} out?", words), answered)
 
     def action_broken_off(self) -> None:
         """Asks why the load was broken off, and says what is next for each reel."""
