@@ -65,7 +65,7 @@ async def test_a_turn_that_is_late_is_logged_with_its_minutes(
     from dataclasses import replace
 
     empty = book.shelf.with_reel(replace(inside, chamber="", loaded_at=None))
-    book.lay_out(load(empty, "C1", ["R-002"], inside.loaded_at))
+    book.lay_out(load(empty, "C1", ["R-002"], inside.loaded_at, "up till two"))
     book.moment = book.moment.replace(hour=19, minute=40)
     async with opened(book) as pilot:  # an overdue turn comes before anything else
         await until(pilot, lambda: any("25 min late" in line for line in seen(pilot.app)))
