@@ -103,6 +103,12 @@ def _loose(*told: Any) -> Screen[Any]:
     return LooseScreen(*told)
 
 
+def _in_time(*told: Any) -> Screen[Any]:
+    from tui.places.clock.clock import ClockScreen
+
+    return ClockScreen(*told)
+
+
 #: Name of a card, page or question -> what makes its screen; `Home.open_door` opens it.
 DOORS: dict[str, Callable[..., Screen[Any]]] = {
     "reel": _reel_card,
@@ -114,4 +120,5 @@ DOORS: dict[str, Callable[..., Screen[Any]]] = {
     "history": _history,
     "parts": _parts,
     "loose sheets": _loose,
+    "in time": _in_time,
 }

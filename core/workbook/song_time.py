@@ -131,7 +131,16 @@ class SongTime:
         self, one: str, two: str, *, passes: tuple[int, int] | None = None, song: Song | None = None,
         progress: Told | None = None, cancelled: Asked | None = None,
     ) -> Tie:  # fmt: skip
-        """Finds by sound how two captures lie, and keeps it; reads files, and takes its time.
+        """Finds by sound how two captures lie, and keeps it."""
+        tie = self.found(one, two, passes=passes, song=song, progress=progress, cancelled=cancelled)
+        self.keep(tie)
+        return tie
+
+    def found(
+        self, one: str, two: str, *, passes: tuple[int, int] | None = None, song: Song | None = None,
+        progress: Told | None = None, cancelled: Asked | None = None,
+    ) -> Tie:  # fmt: skip
+        """Finds by sound how two captures lie; reads files, takes its time, and keeps nothing.
 
         Refused, with the best that was tried, where they share nothing that waveforms prove.
         """
@@ -142,9 +151,34 @@ class SongTime:
         here, there = (self._capture(reel, number, song) for reel, number in self._keys(one, two, passes))
         for capture in (here, there):
             capture.open()
-        tie = Looking(here, there, progress, cancelled).tie(claimed_pairs(self.book.shelf.sheets, one, two))
-        self.keep(tie)
-        return tie
+        return Looking(here, there, progress, cancelled).tie(claimed_pairs(self.book.shelf.sheets, one, two))
+
+    def tie_all(
+        self, song: Song, *, progress: Told | None = None, cancelled: Asked | None = None
+    ) -> list[str]:
+        """Looks for every capture of a song that nothing ties yet and keeps what is proved; says each."""
+        from core.standing.song_facts import hearing_of
+
+        said = []
+        clock = self.clock(song, hearing_of(self.book.shelf, song))
+        for key in self.checks(song):
+            if clock.own is None or key in clock.places:
+                continue
+            try:
+                tie = self.tie(
+                    clock.own[0], key[0], passes=(clock.own[1], key[1]), song=song, progress=progress,
+                    cancelled=cancelled,
+                )  # fmt: skip
+                said.append(f"{capture_name(key)} lies by sound: {tie.says}")
+            except Refused as error:
+                said.append(str(error))
+        return said
+
+    def captures_of(self, song: Song) -> dict[CaptureKey, str]:
+        """Every capture of the song, with what the box says of its tape."""
+        reels = self.book.shelf.reels
+        mine = [key for key in self.checks(song) if key[0] in reels]
+        return {key: reels[key[0]].contents or reels[key[0]].box_label for key in mine}
 
     def _only_song(self, one: str, two: str) -> Song | None:
         """The one song that tells its span on both tapes; None where it is not the only one on both."""

@@ -69,6 +69,13 @@ class Songs:
             ),
         )  # fmt: skip
 
+    def clock(self, song: str) -> SongClock:
+        """Where the song's captures lie on its clock, by key or title."""
+        from core.standing.song_facts import hearing_of
+
+        one = song_named(self.book.shelf, song)
+        return self.song_clock(one, hearing_of(self.book.shelf, one))
+
     def song_clock(self, song: Song, hearing: Hearing) -> SongClock:
         """Where the song's captures lie on its clock."""
         return self.time.clock(song, hearing)

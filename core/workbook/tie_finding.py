@@ -89,8 +89,13 @@ class Looking:
     def _went(self, share: float) -> None:
         self._done += share
         if self._told is not None:
-            per_mille = min(1000, int(1000 * self._done / self._total))
-            self._told(Progress(per_mille, 1000, time.monotonic() - self._began))
+            sizes = [one.stretch[1] - one.stretch[0] for one in (self.one, self.two)]
+            total = sum(
+                size * one.sound.header.frame_bytes
+                for size, one in zip(sizes, (self.one, self.two), strict=True)
+            )
+            done = min(total, int(total * self._done / self._total))
+            self._told(Progress(done, total, time.monotonic() - self._began))
 
     def tie(self, claimed: Sequence[Pair]) -> Tie:
         """The surest way in which the one lies in the other; Refused, with the best tried, where none."""

@@ -27,6 +27,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--pass", dest="passes", nargs=2, metavar=("N", "M"), help="which pass of each (1 1)")
     parser.add_argument("--song", metavar="SONG", help="look in that song's spans alone")
+    parser.add_argument("--all", action="store_true", help="look for every capture that nothing ties yet")
     parser.add_argument("--let-go", action="store_true", help="forget the tie that is kept")
     add_json(parser)
 
@@ -36,6 +37,8 @@ def run(given: argparse.Namespace) -> int:
     from tui.text.ties import tie_line
 
     workbook = opened(given)
+    if not given.reels and (given.all or given.song):
+        return _all(workbook, given)
     if not given.reels:
         ties = workbook.time.kept_ties()
         if given.json:
@@ -56,6 +59,23 @@ def run(given: argparse.Namespace) -> int:
     else:
         print_lines([tie_line(tie)])
     return 0
+
+
+def _all(workbook: Workbook, given: argparse.Namespace) -> int:
+    """Every capture of a song, or of all songs, that nothing ties yet; 1 where one stays without a place."""
+    from core.workbook.songs import song_named
+
+    shelf, said, left = workbook.shelf, [], False
+    songs = [song_named(shelf, given.song)] if given.song else list(shelf.songs.values())
+    for song in songs:
+        told = workbook.time.tie_all(song, progress=told_on_terminal("looked through"))
+        said += [f"{song.key}: {line}" for line in told]
+        left = left or any("share no sound" in line for line in told)
+    if given.json:
+        print_json([tie.to_json() for tie in workbook.time.kept_ties()])
+    else:
+        print_lines(said or ["every capture has its place already"])
+    return int(left)
 
 
 def _tied(
@@ -79,8 +99,9 @@ def _number(text: str) -> int:
 
 
 def _seconds(text: str) -> float:
-    """Seconds out of ``754.2``, ``12:34.2`` or ``1:02:03``."""
-    match = re.fullmatch(r"(?:(?:(\d+):)?(\d{1,3}):)?(\d+(?:\.\d+)?)", text)
-    if match is None:
-        raise Unusable(f"--at: {text!r} is no place: give seconds (754.2) or m:ss (12:34.2)")
-    return 3600 * int(match[1] or 0) + 60 * int(match[2] or 0) + float(match[3])
+    from tui.text.ties import seconds_of
+
+    try:
+        return seconds_of(text)
+    except ValueError as error:
+        raise Unusable(f"--at: {error}") from error

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from core.album.ties import Tie, capture_name
 
 
@@ -17,13 +19,22 @@ def tie_line(tie: Tie) -> str:
         "slower" if percent > 0 else "faster"
     )  # fmt: skip
     near = f", within {tie.error_ms:g} ms" if tie.error_ms else ""
-    words = f"{one} at {_clock(at)} is {two} at {_clock(there)}, {speed}; by {tie.by}{near}"
+    words = f"{one} at {clock_words(at)} is {two} at {clock_words(there)}, {speed}; by {tie.by}{near}"
     said = f" ({tie.says})" if tie.says else ""
-    gaps = "".join(f"; nothing to hold on to {_clock(a)} to {_clock(b)}" for a, b in tie.unsure[:3])
+    gaps = "".join(f"; nothing to hold on to {clock_words(a)} to {clock_words(b)}" for a, b in tie.unsure[:3])
     return f"{words}{said}{gaps}"
 
 
-def _clock(seconds: float) -> str:
+def clock_words(seconds: float) -> str:
+    """``1:02.345``."""
     sign = "-" if seconds < 0 else ""
     minutes, rest = divmod(abs(seconds), 60)
     return f"{sign}{int(minutes)}:{rest:06.3f}"
+
+
+def seconds_of(text: str) -> float:
+    """Seconds out of ``754.2``, ``12:34.2`` or ``1:02:03``; ValueError for anything else."""
+    match = re.fullmatch(r"(?:(?:(\d+):)?(\d{1,3}):)?(\d+(?:\.\d+)?)", text)
+    if match is None:
+        raise ValueError(f"{text!r} is no place: give seconds (754.2) or m:ss (12:34.2)")
+    return 3600 * int(match[1] or 0) + 60 * int(match[2] or 0) + float(match[3])

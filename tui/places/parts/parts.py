@@ -150,6 +150,10 @@ class PartsScreen(Place):
             TextPage(f"Family: {title}", lambda: tuple(family_lines(book.songs.family(song))))
         )
 
+    def action_time(self) -> None:
+        """The song in time."""
+        self.home.open_door("in time", self.song)
+
     def action_loose(self) -> None:
         """The loose sheets."""
         self.home.open_door("loose sheets")

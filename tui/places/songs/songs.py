@@ -112,7 +112,7 @@ class SongsScreen(Place):
 
     def reason_not(self, action: str) -> str | None:
         """Without songs there is no card to open."""
-        if action in ("card", "parts") and self.query_one(SongList).song is None:
+        if action in ("card", "parts", "time") and self.query_one(SongList).song is None:
             none = self.home.keyed("no song is shown: {songs.add} adds one")
             return none if not self.home.shelf.songs else "every song is ready"
         return super().reason_not(action)
@@ -135,6 +135,12 @@ class SongsScreen(Place):
     def action_loose(self) -> None:
         """The loose sheets."""
         self.home.open_door("loose sheets")
+
+    def action_time(self) -> None:
+        """The song in time."""
+        song = self.query_one(SongList).song
+        if song is not None:
+            self.home.open_door("in time", song.key)
 
     def action_waits(self) -> None:
         """Only songs that are not ready, or all."""

@@ -1,0 +1,115 @@
+"""A song in time on the screen: what ties each capture, finding, two taps, letting go, laying copies."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+import screenwait
+
+from core.workbook.workbook import Workbook
+from tui.app import ReelturnApp
+
+
+class Seat:
+    """Someone at the keyboard, who reads the screen."""
+
+    def __init__(self, pilot: Any) -> None:
+        self.pilot, self.app = pilot, pilot.app
+
+    @property
+    def text(self) -> str:
+        strips = self.app.screen._compositor.render_strips()
+        return "\n".join("".join(segment.text for segment in strip).rstrip() for strip in strips)
+
+    async def press(self, *keys: str) -> None:
+        for key in keys:
+            await self.pilot.press(key)
+            for _ in range(3):
+                await self.pilot.pause()
+        if self.app._exception is not None:
+            raise self.app._exception
+
+    async def types(self, text: str) -> None:
+        signs = {" ": "space", "/": "slash", "-": "minus", "_": "underscore", ".": "full_stop", ":": "colon"}
+        await self.press(*(signs.get(letter, letter) for letter in text))
+
+    async def until(self, seen: str | Callable[[], bool]) -> None:
+        def holds() -> bool:
+            return seen in self.text if isinstance(seen, str) else seen()
+
+        await screenwait.until(self.pilot, holds, lambda: f"{seen!r} is not in:\n{self.text}")
+
+
+@pytest.fixture
+def book(shelf, monkeypatch) -> Workbook:
+    screenwait.wait_by_work(monkeypatch)
+    screenwait.parse_each_style_once(monkeypatch)
+    monkeypatch.setenv("TEXTUAL_ANIMATIONS", "none")
+    return Workbook.open(shelf / "tapes.json", lambda: datetime(2026, 12, 1, 18, 52, tzinfo=UTC))
+
+
+async def in_time(seat: Seat) -> None:
+    await seat.until("machine time")
+    await seat.press("s", "i")
+    await seat.until("Low Tide: in time")
+
+
+async def test_a_capture_is_found_by_sound_and_shown_in_its_place(book):
+    app = ReelturnApp(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        seat = Seat(pilot)
+        await in_time(seat)
+        assert "zero is 0:10.000 of R-1" in seat.text
+        assert "by timecode" in seat.text and "R-3          nothing ties it" in seat.text
+        await seat.press("down", "down")
+        assert "nothing ties it to the clock yet" in seat.text
+        await seat.press("f")
+        await seat.until("R-3          by sound, within")
+        assert [tie.by for tie in book.time.kept_ties()] == ["sound"]
+        await seat.press("x")
+        await seat.until("R-3          nothing ties it")
+
+
+async def test_two_taps_lay_a_capture_and_a_ring_that_misses_is_told(book):
+    app = ReelturnApp(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        seat = Seat(pilot)
+        await in_time(seat)
+        await seat.press("down", "down", "t")
+        await seat.until("where does it lie?")
+        await seat.types("0:32.1 soon")
+        assert "is no place" in seat.text
+        await seat.press(*["backspace"] * 4)
+        await seat.types("20")
+        await seat.press("enter")
+        await seat.until("R-3          as told, within 30 ms")
+        assert "R-1: 0" not in seat.text
+        await seat.press("up", "f")
+        await seat.until("round R-1, R-2 it misses by")
+
+
+async def test_the_clocks_own_capture_is_not_tied_to_itself(book):
+    app = ReelturnApp(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        seat = Seat(pilot)
+        await in_time(seat)
+        await seat.press("f")
+        assert "the song's clock is this capture's own" in seat.text and app.reading is None
+
+
+async def test_copies_are_laid_from_the_screen(book, shelf):
+    app = ReelturnApp(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        seat = Seat(pilot)
+        await in_time(seat)
+        await seat.press("d")
+        await seat.until("which way?")
+        await seat.press("enter")
+        await seat.until("Into which folder?")
+        await seat.press("enter")
+        await seat.until("files in")
+        assert len(list((shelf / "laid" / "S-1").glob("*.wav"))) >= 4
+        assert (shelf / "laid" / "S-1" / "SHA256SUMS").exists()
