@@ -6,8 +6,9 @@ Two names are one part only where they fold to the same or the owner said so; li
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from difflib import SequenceMatcher
+from functools import lru_cache
 from types import MappingProxyType
 
 Equals = Mapping[str, str]
@@ -19,6 +20,7 @@ _NOT_PARTS = ("timecode", "time code", "smpte", "ltc", "smpte code", "smpte time
 _ALIKE = 0.82  # ratio of difflib from which two names are shown side by side; a choice of ours
 
 
+@lru_cache(maxsize=20_000)
 def folded(name: str) -> str:
     """The name in one case, without points and doubled spaces."""
     return " ".join(re.sub(r"[.,()\[\]_/]+", " ", name.casefold()).split())
@@ -44,16 +46,19 @@ def without_side(name: str) -> str:
     return " ".join(words[:-1]) if len(words) > 1 and folded(words[-1]) in _SIDES else name
 
 
-def likely_equal(names: Iterable[str], equals: Equals) -> Iterator[tuple[str, str]]:
-    """Pairs of names that may be one part and are not said to be: alike, or one short for the other."""
-    listed = list(dict.fromkeys(names))
-    for number, one in enumerate(listed):
-        for other in listed[number + 1 :]:
-            (base, side), (other_base, other_side) = sided(one, equals), sided(other, equals)
-            if base != other_base and side == other_side and _alike(base, other_base):
+def likely_equal(sheets: Mapping[str, set[str]], equals: Equals) -> Iterator[tuple[str, str]]:
+    """Pairs of names that may be one part and are not said to be: alike, or one short for the other.
+
+    ``sheets`` tells on which sheets each name stands: two names on one sheet are two parts.
+    """
+    listed = [(name, *sided(name, equals), on) for name, on in sheets.items()]
+    for number, (one, base, side, on) in enumerate(listed):
+        for other, other_base, other_side, there in listed[number + 1 :]:
+            if side == other_side and base != other_base and not on & there and _alike(base, other_base):
                 yield one, other
 
 
+@lru_cache(maxsize=50_000)
 def _alike(one: str, other: str) -> bool:
     if re.findall(r"\d+", one) != re.findall(r"\d+", other):
         return False

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import islice
 
 from core.clock import clock_text
 from core.songs.copies import Tracks, copied_tracks, copies_that_cannot_be, row_words
@@ -79,7 +80,9 @@ def _several_takes(parts: Sequence[Part], choice: Choice) -> Iterator[str]:
             yield f"{several[0].name}: {told}: each is a recording of its own; choose which the mix takes"
     for recording, name in choice.recorded.names.items():
         first = dict.fromkeys(
-            one.reel for one in choice.recorded.of(recording) if one.reel and not one.generation
+            one.reel
+            for one in (choice.weighed[n].carrier for n in choice.holding.get(recording, ()))
+            if one.reel and not one.generation
         )
         if len(first) > 1:
             yield (
@@ -139,6 +142,5 @@ def _alike(facts: Facts) -> Iterator[str]:
     sheets: dict[str, set[str]] = {}
     for row in rows:
         sheets.setdefault(" ".join(row.part.split()), set()).add(row.sheet)
-    for one, other in list(likely_equal(sheets, facts.equals))[:3]:
-        if not sheets[one] & sheets[other]:
-            yield f"{one!r} and {other!r} may be one part: reelturn use {facts.song.key} --same says so"
+    for one, other in islice(likely_equal(sheets, facts.equals), 3):
+        yield f"{one!r} and {other!r} may be one part: reelturn use {facts.song.key} --same says so"

@@ -72,10 +72,6 @@ class Recorded:
     carriers: tuple[Carrier, ...]
     nameless: tuple[SheetRow, ...]
 
-    def of(self, recording: Recording) -> tuple[Carrier, ...]:
-        """The carriers that hold any of that recording."""
-        return tuple(one for one in self.carriers if any(a.recording == recording for a in one.atoms))
-
 
 def recorded(song: str, rows: Iterable[SheetRow], equals: Equals = NO_EQUALS) -> Recorded:
     """What the sheets tell of a song; Refused for copies in a ring, naming the rows."""

@@ -33,7 +33,7 @@ class _Telling:
 
     def part(self, recording: Recording) -> Part:
         """One recording."""
-        numbers = self.choice.of(recording)
+        numbers = self.choice.holding[recording]
         used = [n for n in numbers if n in self.choice.used]
         weighed = [self.choice.weighed[n] for n in used]
         rest = [self.choice.weighed[n] for n in numbers if n not in self.choice.used]

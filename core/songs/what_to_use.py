@@ -67,12 +67,8 @@ class Choice:
     used: frozenset[int]
     """Numbers of the weighed carriers to use."""
     owners: frozenset[int]
-
-    def of(self, recording: Recording) -> list[int]:
-        """Numbers of the carriers that hold any of a recording, best first."""
-        found = [n for n, one in enumerate(self.weighed)
-                 if any(atom.recording == recording for atom in one.carrier.atoms)]  # fmt: skip
-        return sorted(found, key=lambda n: (bool(self.weighed[n].never), bool(self.weighed[n].last), n))
+    holding: Mapping[Recording, Sequence[int]]
+    """Numbers of the carriers that hold any of each recording, best first."""
 
 
 def what_to_use(facts: Facts) -> Choice:
@@ -97,7 +93,16 @@ def what_to_use(facts: Facts) -> Choice:
         for picked in choose(masks, costs, open_atoms & _any(masks)):
             used.add(mine[picked])
             done |= masks[picked]
-    return Choice(found, weighed, frozenset(used), frozenset(owners))
+    return Choice(found, weighed, frozenset(used), frozenset(owners), _holding(weighed))
+
+
+def _holding(weighed: Sequence[Weighed]) -> dict[Recording, list[int]]:
+    out: dict[Recording, list[int]] = {}
+    best = sorted(range(len(weighed)), key=lambda n: (bool(weighed[n].never), bool(weighed[n].last), n))
+    for number in best:
+        for recording in {atom.recording for atom in weighed[number].carrier.atoms}:
+            out.setdefault(recording, []).append(number)
+    return out
 
 
 def _plain(one: Weighed) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from core.errors import Refused
 from core.shelf import Shelf
@@ -10,17 +10,33 @@ from core.songs.heard import Hearing
 from core.songs.part_names import folded, sided
 from core.songs.parts import Part, SongParts, Source
 from core.songs.recordings import Recording
-from core.songs.song import Song
+from core.songs.song import SheetRow, Song
 from core.standing.left_to_play import transfers
 
 EQUALS = "equal parts"
+
+
+_Index = tuple[Sequence[SheetRow], dict[str, list[SheetRow]]]
+_indexed: list[_Index] = []
+
+
+def rows_of_song(sheets: Sequence[SheetRow], song: str) -> Sequence[SheetRow]:
+    """A song's rows, and those that name no song, in their order; sought once for the very same sheets."""
+    if not _indexed or _indexed[0][0] is not sheets:
+        index: dict[str, list[SheetRow]] = {}
+        for row in sheets:
+            index.setdefault(row.song, []).append(row)
+        _indexed[:] = [(sheets, index)]
+    index = _indexed[0][1]
+    return (*index.get(song, ()), *index.get("", ())) if song else tuple(index.get("", ()))
 
 
 def hearing_of(shelf: Shelf, song: Song | None = None) -> Hearing:
     """The checks of the reels that carry a song, or of all, with where each pass begins on its tape."""
     reels = None
     if song is not None:
-        reels = {need.reel for need in song.needs} | {r.reel for r in shelf.sheets if r.song == song.key}
+        reels = {need.reel for need in song.needs}
+        reels |= {row.reel for row in rows_of_song(shelf.sheets, song.key) if row.song}
     checks = shelf.of_kind("check")
     mine = [checks[key] for key in checks if reels is None or key.rpartition(" pass ")[0] in reels]
     begins: dict[tuple[str, int], float] = {}

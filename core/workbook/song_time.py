@@ -10,6 +10,7 @@ from core.album.ties import Tie, capture_name, tie_key
 from core.clock import write_time
 from core.errors import Refused
 from core.standing.proof import checks_of, files_sum
+from core.standing.song_facts import rows_of_song
 from core.workbook.code_ties import code_ties, straight_runs
 
 if TYPE_CHECKING:
@@ -62,7 +63,8 @@ class SongTime:
         """The newest check of every pass of the tapes that the song is on."""
         shelf = self.book.shelf
         reels = dict.fromkeys(need.reel for need in song.needs)
-        reels |= dict.fromkeys(row.reel for row in shelf.sheets if row.song == song.key and row.reel)
+        rows = rows_of_song(shelf.sheets, song.key)
+        reels |= dict.fromkeys(row.reel for row in rows if row.song and row.reel)
         return {(reel, number): check for reel in reels for number, check in checks_of(shelf, reel).items()}
 
     def _own(

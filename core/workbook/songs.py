@@ -10,6 +10,7 @@ from core.shelf import Shelf
 
 if TYPE_CHECKING:
     from core.album.place import SongClock
+    from core.reels.reel import Reel
     from core.songs.family import Kin
     from core.songs.heard import Hearing
     from core.songs.parts import SongParts
@@ -48,17 +49,24 @@ class Songs:
     def _facts(self, song: str) -> Facts:
         from core.conditioning.advisor import barred
         from core.songs.what_to_use import Facts
-        from core.standing.song_facts import equal_parts, hearing_of, own_choices
+        from core.standing.song_facts import equal_parts, hearing_of, own_choices, rows_of_song
 
         shelf, now = self.book.shelf, self.book.now()
         one = song_named(shelf, song)
         hearing = hearing_of(shelf, one)
+        told: dict[str, str | None] = {}
+
+        def why_barred(reel: Reel) -> str | None:
+            if reel.key not in told:
+                told[reel.key] = barred(shelf, reel, now)
+            return told[reel.key]
+
         return Facts(
             one,
-            shelf.sheets,
+            rows_of_song(shelf.sheets, one.key),
             shelf.reels,
             hearing,
-            lambda reel: barred(shelf, reel, now),
+            why_barred,
             equal_parts(shelf),
             own_choices(shelf, one.key),
             self.song_clock(one, hearing),
