@@ -27,6 +27,7 @@ def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator
     yield from _older_copies(facts)
     yield from _past_the_end(facts)
     yield from _alike(facts)
+    yield from _same_sound(facts)
     if facts.same_place:
         song = facts.song
         others = ", ".join(facts.same_place)
@@ -132,6 +133,22 @@ def _past_the_end(facts: Facts) -> Iterator[str]:
                 f"{need.reel}: the song goes on to {clock_text(need.end)}, and the capture ends at {at}: "
                 "mend the span in needs, or capture the rest"
             )
+
+
+def _same_sound(facts: Facts) -> Iterator[str]:
+    """Tracks of one tape that its check heard to be the same, or the same opposed, and no sheet says so."""
+    for reel in dict.fromkeys(need.reel for need in facts.song.needs):
+        rows = {row.track: row for row in facts.sheets if row.reel == reel and row.song == facts.song.key}
+        check = facts.hearing.check(reel, None, facts.song.span_on(reel)) or {}
+        for found in check.get("findings", ()):
+            one, other = rows.get(found.get("track")), rows.get(found.get("other"))
+            if found.get("kind") not in ("copy", "polarity") or one is None or other is None:
+                continue
+            labels = f"{one.label} {one.part} and {other.label} {other.part}"
+            if found["kind"] == "polarity":
+                yield f"{labels} are the same, opposed: turn one of the two before they are mixed"
+            elif not one.copied_from and not other.copied_from:
+                yield f"{labels} sound the same, and no sheet says so: where one is a copy write copied_from"
 
 
 def _alike(facts: Facts) -> Iterator[str]:

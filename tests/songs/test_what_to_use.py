@@ -141,6 +141,27 @@ def test_names_that_the_owner_said_are_equal_are_one_part_and_others_are_only_pr
     assert len(told(rows, equals={"gtr l": "guitar left"}).parts) == 1
 
 
+def test_copies_that_nobody_wrote_down_and_opposed_tracks_are_told(told):
+    rows = [row("A:1", "voice"), row("A:2", "voice double"), row("A:3", "bass"), row("A:4", "bass DI")]
+    heard = check("A", finding("copy", 1, 0.0, 600.0, "remark") | {"other": 2},
+                  finding("polarity", 3, 0.0, 600.0, "remark") | {"other": 4})  # fmt: skip
+    open_points = told(rows, heard).open
+    assert any(
+        "A:1 voice and A:2 voice double sound the same, and no sheet says so" in one for one in open_points
+    )
+    assert any("A:3 bass and A:4 bass DI are the same, opposed" in one for one in open_points)
+
+
+def test_a_copy_that_is_older_than_its_source_is_told(told):
+    rows = [row("A:1", "voice", date="May 1982"), row("B:1", "voice", "A:1", date="autumn 1981")]
+    assert any("a copy is not older than its source" in one for one in told(rows).open)
+
+
+def test_a_span_past_the_end_of_the_capture_is_told(told, make_reel):
+    parts = told([row("A:1", "voice")], check("A"), reels=[make_reel("A")], needs=(Need("A", 60, 700),))
+    assert any("the song goes on to 11:40, and the capture ends at 10:00" in one for one in parts.open)
+
+
 # Brute force: every choice of tracks, by code that shares nothing with the program. ---------------------
 
 
