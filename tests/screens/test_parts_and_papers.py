@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from typing import Any
 
 import pytest
 from pypdf import PdfReader
 
-from core.songs.song import SheetRow
+from core.findings import Strip
+from core.songs.song import Need, SheetRow
 
 
 @pytest.fixture
@@ -126,3 +128,42 @@ def test_loose_sheets_are_printed_with_the_rest(with_papers: Any, tmp_path: Any)
     assert "L-1" in listed and "R-008" in listed and "found in that box" in listed
     grids = "\n".join(page.extract_text() for page in PdfReader(tmp_path / "b.pdf").pages)
     assert "whistle" in grids and "[/] bells" in grids
+
+
+def _levels(seconds: int, *spans: tuple[int, int]) -> dict[str, Any]:
+    """A strip of sixteen tracks, a column a second: all of them sound in those spans."""
+    row = bytearray([255] * seconds)
+    for first, last in spans:
+        row[first:last] = bytes([40] * (last - first))
+    rows = tuple([bytes(row)] * 16)
+    return Strip(float(seconds), tuple(range(1, 17)), seconds, rows, rows).to_json()
+
+
+async def test_a_stretch_that_sounds_is_made_a_songs_span_by_one_key(
+    with_papers: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    book = with_papers
+    check = {"reel": "R-001", "pass": 1, "tracks": list(range(1, 17)), "seconds": 500.0, "verdict": "pass",
+             "files": [], "findings": [], "channels": [], "timecode": [], "at": "2026-11-20"}  # fmt: skip
+
+    def captured(shelf: Any) -> Any:
+        """R-001 is captured, and its sheet has a span that leaves its second song bare."""
+        song = shelf.songs["S-01"]
+        spanned = replace(song, needs=(Need("R-001", Fraction(10), Fraction(200)), Need("R-003")))
+        strip = _levels(500, (10, 200), (230, 480))
+        shelf = shelf.with_song(spanned).with_record("check", "R-001 pass 1", check)
+        return shelf.with_record("strip", "R-001 pass 1", strip)
+
+    book.change(captured, what="captured")
+    async with opened(book) as pilot:
+        await pilot.press("f4")
+        await until(
+            pilot, lambda: any("R-001 3:50-8:00, 16 tracks sound" in line for line in seen(pilot.app))
+        )
+        await pilot.press("end", "space")
+        await until(pilot, lambda: any("Which song is R-001 3:50-8:00?" in line for line in seen(pilot.app)))
+        await pilot.press("2")
+        need = Need("R-001", Fraction(230), Fraction(480))
+        await until(pilot, lambda: need in book.shelf.songs["S-02"].needs)
+        await pilot.press("u")
+        await until(pilot, lambda: need not in book.shelf.songs["S-02"].needs)

@@ -15,6 +15,7 @@ from core.sheets.papers import Paper, Stretch
 from core.sheets.proposals import Papers, Proposal
 from core.shelf import Shelf
 from tui.asking.choosing import AskChoice
+from tui.faults import fault_words
 from tui.frame.line_list import LineList
 from tui.frame.place import Place
 from tui.frame.printing import print_off
@@ -64,6 +65,8 @@ class LooseScreen(Place):
             found: Papers | str = self.home.book.loose.proposals()
         except ReelturnError as error:
             found = str(error)
+        except Exception as error:
+            found = fault_words(error, self.home.book.path, self.home.now())
         self.home.call_from_thread(self._ready, found, shelf)
 
     def _ready(self, found: Papers | str, shelf: Shelf) -> None:
