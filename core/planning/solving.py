@@ -24,6 +24,7 @@ LINEAR = (1000, 2000, 4000, 8000)  # rounds of the evenings' bound: reels times 
 PROVABLE = 2500  # reels that songs need, times evenings: up to here songs are proven over the whole
 TURN = 6.0  # seconds or effort for one and the other by turns, at most
 PATIENT = 8.0  # seconds or effort from which songs are proven where the whole is large
+PIECED = 2.0  # seconds or effort left from which pieces of a small whole are improved before it is solved
 LONG = 12.0  # seconds or effort from which the whole is solved in parts
 
 
@@ -47,9 +48,13 @@ def solve_whole(search: Search) -> None:
     Where there is time for both, first from the bound upwards, then from the best plan down.
     """
     bound_evenings(search, 0.02)
-    songs = prove_songs(search, 0.25)
+    songs = prove_songs(search, 0.6)
     if search.closed() or search.clock.over():
         return
+    if search.clock.left > PIECED:
+        _pieces_until(
+            search, Pieces(search.problem, search.dice), search.clock.used + 0.3 * search.clock.left
+        )
     for share, lifting in ((0.35, True), (0.98, False)) if search.clock.left > LONG else ((0.98, True),):
         model = build(search.problem, search.best, Region.all_of(search.problem), exact=True)
         if songs is not None:

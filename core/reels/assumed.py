@@ -21,6 +21,11 @@ def likely(reel: Reel, studio: Studio, own: OwnStocks = NONE) -> Reel:
     return reel
 
 
+def as_known(reel: Reel, studio: Studio, own: OwnStocks = NONE) -> Reel:
+    """The reel by what is known of it: one of a listed stock counts as sticky before anyone looks."""
+    return likely(reel, studio, own) if listed_sticky(reel, own) else reel
+
+
 def likely_condition(reel: Reel, studio: Studio, own: OwnStocks = NONE) -> str:
     """``sticky`` if its stock is known to become so, else what the studio assumes."""
     return "sticky" if listed_sticky(reel, own) else studio.assume_condition

@@ -12,7 +12,7 @@ from core.conditioning.advisor import advisor, heat_of
 from core.planning.facts.problem import Job, Part
 from core.planning.facts.timescale import Timescale
 from core.reels import minutes, needs
-from core.reels.assumed import likely, rests_on, rests_on_condition
+from core.reels.assumed import as_known, likely, rests_on, rests_on_condition
 from core.reels.length import play_seconds
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -62,7 +62,8 @@ class Bench:
         """Why nothing is planned for it beyond a look at it: the rules' reasons, part by part."""
         studio, at = self.shelf.studio, self.scale.start
         try:
-            for part in (one.reel for one in to_play(self.shelf, self.as_out(reel))):
+            known = as_known(self.as_out(reel), self.shelf.studio, self.own)
+            for part in (one.reel for one in to_play(self.shelf, known)):
                 why = advisor(self.shelf).barred(part, at)
                 if why:
                     return why
@@ -106,7 +107,8 @@ def job_of(bench: Bench, setups: Setups, index: int, reel: Reel) -> Job | None:
 
 def calibrates(bench: Bench, reel: Reel) -> bool:
     """True for a calibration reel that is not barred by what is known of it, and could fit a set-up."""
-    barred = advisor(bench.shelf).barred(bench.as_out(reel), bench.scale.start)
+    known = as_known(bench.as_out(reel), bench.shelf.studio, bench.own)
+    barred = advisor(bench.shelf).barred(known, bench.scale.start)
     return reel.width is not None and reel.speed is not None and barred is None
 
 

@@ -9,6 +9,7 @@ from core.conditioning.advisor import barred
 from core.plan import Item
 from core.planning.rules.case import Case, named, utc
 from core.reels import needs
+from core.reels.assumed import as_known
 from core.reels.reel import Reel
 from core.standing.calibration import fits, nearness
 from core.studio.setup import Setup
@@ -42,7 +43,8 @@ def _may_serve(case: Case, deck: Deck, setup: Setup, reel: Reel) -> bool:
     told = case.shelf.reels[reel.key]
     if not reel.calibration or not fits(deck, setup, reel):
         return False
-    return barred(case.shelf, case.comes_out(told), case.plan.start) is None
+    known = as_known(case.comes_out(told), case.shelf.studio, case.own)
+    return barred(case.shelf, known, case.plan.start) is None
 
 
 def not_ready(case: Case, reel: Reel, start: datetime, end: datetime) -> str | None:
