@@ -12,6 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.capture.faults.continuity import LONGEST_SECONDS, Gap, examine
+from core.capture.faults.dip_grade import Graded, graded
+from core.capture.faults.dips import Dips
 from core.capture.faults.falls import (
     FALL_DB,
     LIKE_DB,
@@ -72,6 +74,7 @@ class Dropouts:
         """Per channel the sum of all samples so far, of which its steady offset is told."""
         self._falls: list[list[Fall]] = [[] for _ in range(history.channels)]
         self._gaps: list[Gap] = []
+        self.dips = Dips(history)
 
     def add(self, windows: Windows) -> None:
         """Take one group's energies and look at the falls that lie far enough back."""
@@ -102,10 +105,11 @@ class Dropouts:
         channels, at, backs = self._back_again(*self._fallen())
         if not len(at):
             return
+        begin = self._end - self._levels.shape[1]
+        self.dips.take(self._levels, channels, at, backs, begin)
         steady = steady_around(*sides(self._levels, channels, at, backs))
         channels, at, backs = channels[steady], at[steady], backs[steady]
         alike = alike_around(self._parts, channels, at, backs)
-        begin = self._end - self._levels.shape[1]
         for channel, fall, back in zip(
             channels[alike].tolist(), at[alike].tolist(), backs[alike].tolist(), strict=True
         ):
@@ -169,6 +173,19 @@ class Dropouts:
         seconds = self._window_seconds
         self._falls[channel].append(Fall(window * seconds, length * seconds, bottom))
         return back > 0
+
+    def falls(self, channel: int) -> list[Fall]:
+        """All fast falls of a channel so far, in order."""
+        return self._falls[channel]
+
+    def graded(self) -> list[Graded]:
+        """Every dip of the pass with how surely it is a dropout."""
+        rate, window = self._history.sample_rate, self._history.window
+        found: list[Graded] = []
+        for channel, falls in enumerate(self._falls):
+            dips = [dip for dip in self.dips.found if dip.channel == channel]
+            found += graded(dips, falls, rate, window)
+        return found
 
     def places(self) -> list[Dropout]:
         """All dropouts, in order; rests between notes, tremolo and gates are left out."""

@@ -1,0 +1,114 @@
+"""How surely a dip is a dropout: points for each thing that tells, added up.
+
+The points were set by `tests/benchmarks/real_dropouts.py --set` on recordings of music and speech with faults
+put in, and are reported on others. They are natural logarithms of odds: what is added to the odds that a dip
+is lost contact and not played. A dip that comes again, alike in every band, is played.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+
+import numpy as np
+
+from core.capture.faults.dips import AS_LOW_DB, FEATURES, LOW_SECONDS, NEAR_SECONDS, Dip
+from core.capture.faults.falls import Fall
+
+TWIN_DB, TWINS = 3.0, 4
+"""Dips so alike over all bands, and so many of them, are how the channel is played."""
+LIKE_DB, BEAT_SECONDS = 6.0, 0.010
+"""Dips that are like each other so far, and keep time so well over three of them, are a rhythm."""
+_AS_LONG = 0.35
+"""Logarithm of the ratio of lengths up to which two dips are as long as each other."""
+_OWN_SECONDS = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Graded:
+    """A dip, and the logarithm of the odds that it is a dropout."""
+
+    dip: Dip
+    grade: float
+    played: bool
+    """Others like it come again and again, or in time."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scorecard:
+    """Points by feature: below the first edge, between two, above the last."""
+
+    base: float
+    edges: tuple[np.ndarray, ...]
+    points: tuple[np.ndarray, ...]
+
+    def add_up(self, rows: np.ndarray) -> np.ndarray:
+        """The grade of every row of features, in the order of `FEATURES`."""
+        total = np.full(len(rows), self.base)
+        for column, edges, points in zip(rows.T, self.edges, self.points, strict=True):
+            total += points[np.searchsorted(edges, column, side="right")]
+        return total
+
+
+@lru_cache(maxsize=1)
+def scorecard() -> Scorecard:
+    """The table that comes with the program."""
+    table = tomllib.loads(files("core.capture.faults").joinpath("dip_grade.toml").read_text("utf-8"))
+    rows = [table["points"][name] for name in FEATURES]
+    return Scorecard(float(table["base"]), tuple(np.array(row["edges"], float) for row in rows),
+                     tuple(np.array(row["points"], float) for row in rows))  # fmt: skip
+
+
+def graded(dips: Sequence[Dip], falls: Sequence[Fall], rate: int, window: int) -> list[Graded]:
+    """The dips of one channel with their grades, in order; `falls` are all of the channel's."""
+    if not dips:
+        return []
+    grades = scorecard().add_up(with_company(dips, falls, rate, window))
+    again = comes_again(dips, rate)
+    return [Graded(*one) for one in zip(dips, grades.tolist(), again.tolist(), strict=True)]
+
+
+def with_company(dips: Sequence[Dip], falls: Sequence[Fall], rate: int, window: int) -> np.ndarray:
+    """Rows of `FEATURES`: what each dip tells by itself, and what the channel's other falls tell of it."""
+    long = [fall for fall in falls if fall.length * rate >= 2 * window]
+    at = np.array([fall.seconds for fall in long])
+    low = np.array([fall.bottom_db for fall in long])
+    company = np.zeros((len(dips), 2))
+    for row, dip in enumerate(dips):
+        here = dip.start / rate
+        first, last = np.searchsorted(at, (here - LOW_SECONDS, here + LOW_SECONDS))
+        apart = np.abs(at[first:last] - here)
+        others = apart > _OWN_SECONDS
+        company[row] = (np.count_nonzero(others & (apart < NEAR_SECONDS)),
+                        np.count_nonzero(others & (low[first:last] < dip.bottom_db + AS_LOW_DB)))  # fmt: skip
+    return np.concatenate((np.stack([dip.features for dip in dips]), np.log1p(company)), axis=1)
+
+
+def comes_again(dips: Sequence[Dip], rate: int) -> np.ndarray:
+    """Whether each dip has others like it in every band that are many, or that keep time with it."""
+    bands = np.stack([dip.bands for dip in dips])
+    lengths = np.log([dip.stop - dip.start for dip in dips])
+    at = np.array([dip.start for dip in dips]) / rate
+    again = np.zeros(len(dips), bool)
+    for row in range(len(dips)):
+        near = np.flatnonzero(np.abs(lengths - lengths[row]) < _AS_LONG)
+        apart = np.sqrt(np.mean((bands[near] - bands[row]) ** 2, axis=1))
+        # The dip itself is among them.
+        many = np.count_nonzero(apart < TWIN_DB) > TWINS
+        again[row] = many or _keeps_time(at[near[apart < LIKE_DB]] - at[row])
+    return again
+
+
+def _keeps_time(distances: np.ndarray) -> bool:
+    """Whether two of some distances in time lie as one, two, or one on either side."""
+    beats = np.sort(distances[np.abs(distances) > 5 * BEAT_SECONDS])
+    if len(beats) < 2:
+        return False
+    for wanted in (-beats, 2 * beats):
+        after = np.searchsorted(beats, wanted - BEAT_SECONDS)
+        if np.any(beats[np.minimum(after, len(beats) - 1)][after < len(beats)] <= wanted[after < len(beats)] + BEAT_SECONDS):
+            return True
+    return False
