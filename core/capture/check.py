@@ -31,6 +31,8 @@ from core.capture.scan import Scan
 from core.capture.speed.pass_speed import speed_findings, speed_of
 from core.capture.speed.tone_tracks import ToneTracks
 from core.capture.timecode.code_tracks import CodeTracks, code_findings
+from core.capture.told.dull import dull_findings
+from core.capture.told.sags import sag_findings
 from core.capture.weighing.facts import ReelFacts, StudioFacts
 from core.capture.weighing.places import PassMaker
 from core.capture.weighing.verdict import Thresholds, thresholds_with
@@ -146,11 +148,12 @@ class _Job:
         found += sheet_findings(make, scan, code.code_channels())
         found += heard_findings(scan, make, code.code_channels()) + code_findings(code, make)
         found += _holes_by_code(code, junctions, make)
+        found += dull_findings(scan, make, _joined_at(junctions, make), code.code_channels())
         found += grain_findings(make, scan, self.headers)
         found += name_findings(make, self.paths, self.studio, pass_number)
         found += guide_findings(make, [str(path) for path in self.paths], self.studio)
         speed = speed_of(code.read, tones.found(), scan.hum.found())
-        found += speed_findings(make, speed)
+        found += speed_findings(make, speed) + sag_findings(code, make)
         files = tuple(file_value(*one) for one in zip(self.paths, self.headers, reading.feeds, strict=True))
         order = sorted(found, key=lambda one: (one.start, one.end, one.kind, one.track or 0, one.other or 0))
         way.arrived()
@@ -216,6 +219,11 @@ def _channels(scan: Scan, layout: Layout, tracks: tuple[int, ...]) -> tuple[Chan
             decibels(quietest) if quietest != float("inf") else None, head, tail, inside,
         ))  # fmt: skip
     return tuple(made)
+
+
+def _joined_at(junctions: Sequence[Junction], make: PassMaker) -> list[float]:
+    """Seconds of the pass at which one piece goes on from another: heads may have been cleaned there."""
+    return [junction.at / make.sample_rate for junction in junctions]
 
 
 def _holes_by_code(code: CodeTracks, junctions: Sequence[Junction], make: PassMaker) -> list[Finding]:

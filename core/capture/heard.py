@@ -9,11 +9,10 @@ import numpy as np
 from core.capture.faults.pairs import Pair
 from core.capture.faults.repeats import Repeat
 from core.capture.scan import Scan
+from core.capture.told.dropouts import dropout_findings
 from core.capture.weighing.places import PassMaker
 from core.findings import Finding
 
-_EDGES_DB = 2.0
-"""The level inside a short dropout is measured too high by so much, for its edges."""
 _SAME_FRAMES = 4
 """Repeats on several tracks that begin so close together are one event of the interface."""
 
@@ -21,7 +20,7 @@ _SAME_FRAMES = 4
 def heard_findings(scan: Scan, make: PassMaker, code: Collection[int]) -> list[Finding]:
     """All findings that need nothing but the sound; `code` are channels that carry timecode."""
     found = _clipping(scan, make)
-    found += _dropouts(scan, make, code)
+    found += dropout_findings(scan, make, code)
     found += _zero_runs(scan, make, code)
     found += _repeats(scan, make)
     found += _hum(scan, make, code)
@@ -37,20 +36,6 @@ def _clipping(scan: Scan, make: PassMaker) -> list[Finding]:
             says = (f"{make.begin(clip.channel)} clips at {make.clock(clip.start)}: "
                     f"{clip.samples} samples at full scale, {clip.longest} in a row.")  # fmt: skip
             found.append(make.at("clipping", clip.channel, clip.start, clip.stop, says, size=clip.longest))
-    return found
-
-
-def _dropouts(scan: Scan, make: PassMaker, code: Collection[int]) -> list[Finding]:
-    found = []
-    for drop in scan.dropouts.places():
-        milliseconds = 1000 * (drop.stop - drop.start) / make.sample_rate
-        shallow = drop.depth_db < make.thresholds["dropout_fall"] - _EDGES_DB
-        if drop.channel in code or shallow or milliseconds > 1000 * make.thresholds["dropout_longest"] + 10:
-            continue
-        says = (f"{make.begin(drop.channel)} drops out at {make.clock(drop.start)} "
-                f"by {drop.depth_db:.0f} dB for {milliseconds:.0f} ms.")  # fmt: skip
-        size = drop.depth_db * np.sqrt(milliseconds / 10)
-        found.append(make.at("dropout", drop.channel, drop.start, drop.stop, says, size=float(size)))
     return found
 
 

@@ -17,6 +17,7 @@ from core.capture.measures.grain import Grain
 from core.capture.measures.history import Fresh, History
 from core.capture.measures.levels import Levels
 from core.capture.measures.loudness import Loudness
+from core.capture.measures.spectra import Spectra
 from core.capture.measures.true_peak import TruePeak
 from core.capture.measures.windows import Measurer, Windows
 
@@ -38,6 +39,7 @@ class Scan:
         self.hum = HumWatch(history)
         self.pairs = Pairs(history, total_frames)
         self.grain = Grain(history)
+        self.spectra = Spectra(history)
         self.band_levels = BandLevels(history)
         self.listeners = listeners
         self.not_numbers = False
@@ -76,7 +78,7 @@ class Scan:
         self.full_scale.add(windows, self.levels)
         for test in (
             self.true_peak, self.zeros, self.repeats, self.dropouts, self.loudness, self.hum, self.pairs,
-            self.grain, self.band_levels,
+            self.grain, self.band_levels, self.spectra,
         ):  # fmt: skip
             test.add(windows)
         for listener in self.listeners:

@@ -1,11 +1,11 @@
-"""How many dropouts a check finds in recordings of real music and speech, and how many it finds that are none.
+"""How many dropouts a check finds in recordings of real music and speech, and how many that are none.
 
     nice python tests/benchmarks/real_dropouts.py [--set] [--lines] [--seed N] [--seconds 40]
 
 The recordings are those of `tests/support/realsound.py` that are installed, the faults those of
 `tests/support/lostcontact.py`. Prints tables by kind of sound: dropouts put in, found at any weight and as
 remarks; and what is found in the same sound left clean. With `--set`, sets the points of
-`core/capture/faults/dip_grade.toml` on the other part of the recordings and other seeds instead (a few minutes).
+`core/capture/faults/dip_grade.toml` on the other part of the recordings, by other seeds (a few minutes).
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ import sys
 import tempfile
 from collections import defaultdict
 from collections.abc import Iterator
+from itertools import chain
 from pathlib import Path
 
 import numpy as np
@@ -22,6 +23,8 @@ import soundfile
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "support"))
 
+import capturedscore as score
+from capturedmaterial import MATERIAL
 from lostcontact import Lost, lose_contact
 from realsound import RATE, recordings, with_hiss
 
@@ -41,7 +44,7 @@ def cases(part: str, seed: int, seconds: float) -> Iterator[tuple[str, str, np.n
     for number, (kind, name, sound) in enumerate(recordings(part, seconds)):
         dice = np.random.default_rng((seed, number))
         for hiss in HISS_DBFS:
-            faulty, lost = lose_contact(sound, RATE, dice, 4.0 if kind in ("songs", "world", "speech") else 2.0)
+            faulty, lost = lose_contact(sound, RATE, dice, 4.0)
             yield kind, name, with_hiss(faulty, hiss, seed), lost
             yield kind, name, with_hiss(sound, hiss, seed), []
 
@@ -64,34 +67,44 @@ def meets(start: float, end: float, one: Lost) -> bool:
     return over > 0.5 * (one.end - one.start) and end - start < 2 * (one.end - one.start) + 0.02
 
 
-# --- setting the points ---------------------------------------------------------------------------------------
-
-
-def described(part: str, seeds: tuple[int, ...], seconds: float) -> tuple[np.ndarray, np.ndarray, np.ndarray, int, float]:
-    """Features of all dips, whether each is a fault, of which recording, how many faults were put in, in how many hours."""
+def described(
+    part: str, seeds: tuple[int, ...], seconds: float
+) -> tuple[np.ndarray, np.ndarray, np.ndarray, int, float]:
+    """Features of all dips, whether each is a fault, of what; faults put in, and hours."""
     rows, truth, of, put, length = [], [], [], 0, 0.0
-    for seed in seeds:
-        for _, name, sound, lost in cases(part, seed, seconds):
-            drops = scanned(sound).dropouts
-            put, length = put + len(lost), length + len(sound) / RATE
-            dips = drops.dips.found
-            if not dips:
-                continue
-            table = with_company(dips, drops.falls(0), RATE, 128)
-            for row, dip, again in zip(table, dips, comes_again(dips, RATE), strict=True):
-                start, end = dip.start / RATE, dip.stop / RATE
-                near = any(start < one.end and end > one.start for one in lost)
-                is_one = any(meets(start, end, one) for one in lost)
-                if (is_one or not near) and not again:
-                    rows.append(row)
-                    truth.append(is_one)
-                    of.append(name)
+    every = chain(*(cases(part, seed, seconds) for seed in seeds), *(made_up(seed) for seed in seeds))
+    for _, name, sound, lost in every:
+        drops = scanned(sound).dropouts
+        put, length = put + sum(bool(one.how) for one in lost), length + len(sound) / RATE
+        dips = drops.dips.found
+        if not dips:
+            continue
+        table = with_company(dips, drops.falls(0), RATE, 128)
+        again = np.logical_or(*comes_again(dips, RATE))
+        for row, dip, is_played in zip(table, dips, again, strict=True):
+            start, end = dip.start / RATE, dip.stop / RATE
+            near = any(start < one.end and end > one.start for one in lost)
+            is_one = any(meets(start, end, one) for one in lost if one.how)
+            if (is_one or not near) and not is_played:
+                rows.append(row)
+                truth.append(is_one)
+                of.append(name)
     return np.array(rows), np.array(truth), np.array(of), put, length / 3600
+
+
+def made_up(seed: int) -> Iterator[tuple[str, str, np.ndarray, list[Lost]]]:
+    """As `cases`, of made-up sound whose shifts are in view; faults that are no dropouts have no how."""
+    capture = score.Capture(20 + 1000 * seed, tuple(MATERIAL), 60.0, RATE, "PCM_24", 4.0)
+    sound, faults = score.make(capture)
+    for number, row in enumerate(sound, start=1):
+        lost = [Lost(one.start, one.end, 0.0, one.what if one.kind == "dropout" and not one.decoy else "")
+                for one in faults if one.track == number]  # fmt: skip
+        yield "made up", capture.tracks[number - 1], np.ascontiguousarray(row), lost
 
 
 def boosted(rows: np.ndarray, truth: np.ndarray, rounds: int = 300, rate: float = 0.1,
             bins: int = 20) -> tuple[float, list[np.ndarray], list[np.ndarray]]:  # fmt: skip
-    """Additive points by boosting of one-split trees on the logistic loss (J. H. Friedman, Ann. Statist. 29, 2001).
+    """Additive points by boosting of one-split trees (J. H. Friedman, Annals of Statistics 29, 2001).
 
     Every feature is cut at its quantiles; each round adds to one feature the split that lowers the loss most.
     """
@@ -137,7 +150,7 @@ def write_points(base: float, edges: list[np.ndarray], points: list[np.ndarray])
 
 
 def set_points(seconds: float) -> None:
-    """Set the table on the part that is for it, and print the grades that part would have from the others' points."""
+    """Set the table, and print what every fifth of the recordings gets by the points of the others."""
     rows, truth, of, put, hours = described("set", (1, 2), seconds)
     print(f"{put} faults, {hours:.2f} channel-hours, {truth.sum()} of them among {len(truth)} dips")
     write_points(*boosted(rows, truth))
@@ -150,10 +163,10 @@ def set_points(seconds: float) -> None:
     false = np.sort(grades[~truth])[::-1]
     for an_hour in (1, 2, 5, 10, 20, 40):
         limit = false[int(an_hour * hours)]
-        print(f"{an_hour} false an hour: grade {limit:.2f}, {100 * np.sum(grades[truth] > limit) / put:.1f} % found")
-
-
-# --- reporting ------------------------------------------------------------------------------------------------
+        print(
+            f"{an_hour} false an hour: grade {limit:.2f}, "
+            f"{100 * np.sum(grades[truth] > limit) / put:.1f} % found"
+        )
 
 
 def report(seed: int, seconds: float, lines: bool) -> None:
@@ -183,7 +196,8 @@ def report(seed: int, seconds: float, lines: bool) -> None:
             for drop in drops if lines else ():
                 print(f"false: {name} {drop.weight} {drop.start:.2f} {drop.says}")
     print(
-        "| sound | put in | on the list | as remarks | of the worst places | clean hours | false notes an hour | false remarks an hour |"
+        "| sound | put in | on the list | as remarks | of the worst places "
+        "| clean hours | false notes an hour | false remarks an hour |"
     )
     print("|---|---|---|---|---|---|---|---|")
     total: dict[str, float] = defaultdict(float)
@@ -192,14 +206,17 @@ def report(seed: int, seconds: float, lines: bool) -> None:
             total[name] += value
     for kind, row in [*table.items(), ("all", total)]:
         put, hours = max(row["put in"], 1), max(row["hours"], 1e-9)
-        print(f"| {kind} | {row['put in']:.0f} | {100 * row['listed'] / put:.0f} % | {100 * row['remarks'] / put:.0f} % | "
+        print(f"| {kind} | {row['put in']:.0f} | {100 * row['listed'] / put:.0f} % "
+              f"| {100 * row['remarks'] / put:.0f} % | "
               f"{100 * row['worst'] / put:.0f} % | {hours:.2f} | {row['false notes'] / hours:.0f} | "
               f"{row['false remarks'] / hours:.1f} |")  # fmt: skip
 
 
 def main() -> None:
     """Set or report."""
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
     parser.add_argument("--set", action="store_true")
     parser.add_argument("--lines", action="store_true")
     parser.add_argument("--seed", type=int, default=11)

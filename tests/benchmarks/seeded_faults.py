@@ -97,6 +97,7 @@ def main() -> None:
             total.join(counted)
     print(total.table())
     print(f"{total.hours:.2f} channel-hours, {total.false_an_hour:.2f} false findings per channel-hour")
+    print(f"dropouts told as notes where none is: {total.notes / total.hours:.1f} per channel-hour")
     print(f"listening list: {listed} of {places} places are those of faults")
     for name, make, count in (("joins", whole.joined_pieces, 18), ("timecode", whole.broken_code, 20)):
         right, of, wrong = cases(make, range(told.shift, told.shift + count // (3 if told.quick else 1)))

@@ -12,7 +12,7 @@ import pytest
 import screenwait
 
 from core.capture.files.progress import Progress
-from core.findings import Finding, Strip
+from core.findings import AudioFile, ChannelMeasure, Check, Finding, Strip
 from tui.app import ReelturnApp
 from tui.board.reading_words import reading_words
 from tui.commands.demo_ import CAPTURE
@@ -206,3 +206,29 @@ def test_how_far_a_reading_is_and_how_long_it_takes_still() -> None:
     words = reading_words("R-022 measured", Progress(250_000_000, 1_000_000_000, 2.0), 80)
     assert words.startswith(" R-022 measured 25% of 1.0 GB, 125 MB/s, 0:06 left") and len(words) <= 80
     assert "begins" in reading_words("R-022 measured", None, 80)
+
+
+async def test_what_the_check_tells_of_the_tape_goes_to_its_history_by_one_key_and_never_by_itself(
+    book: Any, at_captures: Any
+) -> None:
+    says = "From 0:03.0 on the treble goes as from dirty heads: 2.1 micrometres of spacing at 0:09.6."
+    dull = Finding("dull", None, 3.0, 9.6, "remark", says, size=21.0)
+    file = AudioFile("R-022.wav", "0" * 64, 1000, "WAV", "PCM_24", 96000, 8, 100, 9.6, "whole")
+    level = ChannelMeasure(1, 0, 0, -3.0, -2.9, -20.0, 0.0, 0, 0)
+    book.captures.keep_check(Check("R-022", (file,), (level,), (dull,), tracks=(1,), seconds=9.6))
+    async with at_captures(book, "R-022") as seat:
+        await seat.until("dull")
+        assert not any(says in one.note for one in book.shelf.history)
+        await seat.press("b")
+        await seat.until("for its history")
+        await seat.press("enter")
+        await seat.until("noted on R-022")
+    noted = [one for one in book.shelf.history if one.key == "R-022" and one.field == "note"]
+    assert noted[-1].note == f"The check of pass 1: {says}"
+
+
+async def test_a_check_that_tells_nothing_of_the_tape_offers_nothing(book: Any, at_captures: Any) -> None:
+    async with at_captures(book, "R-022") as seat:
+        await seat.press("b")
+        await seat.until("check")
+        assert "for its history" not in seat.text

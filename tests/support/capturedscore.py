@@ -78,6 +78,8 @@ class Score:
     """By material and kind."""
     hours: float = 0.0
     hours_on: dict[str, float] = field(default_factory=partial(defaultdict, float))
+    notes: int = 0
+    """Dropouts at no fault's place that were told as notes."""
     lines: list[str] = field(default_factory=list)
     """A line for every fault that was missed and every false finding."""
 
@@ -100,6 +102,9 @@ class Score:
             if any(_explains(fault, one) and meets(one, fault) for fault in real):
                 self.true[one.kind] += 1
                 continue
+            if one.kind == "dropout" and one.weight == "note":  # what only may be one costs nobody anything
+                self.notes += 1
+                continue
             self.false[one.kind] += 1
             name = "pass" if one.track is None else capture.tracks[one.track - 1]
             self.false_on[name, one.kind] += 1
@@ -114,6 +119,7 @@ class Score:
             for key, count in getattr(other, name).items():
                 getattr(self, name)[key] += count
         self.hours += other.hours
+        self.notes += other.notes
         self.lines += other.lines
 
     @property

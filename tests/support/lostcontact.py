@@ -1,7 +1,7 @@
 """Lost contact put into a sound: dropouts as loss of level, or as spacing by Wallace's law.
 
-Spacing loss in dB is 54.6 d/λ (R. L. Wallace, Bell System Technical Journal 30, 1951: 55 dB a wavelength by his
-measurements, 54.6 by his equation). Nothing here knows anything of `core`.
+Spacing loss in dB is 54.6 d/λ (R. L. Wallace, Bell System Technical Journal 30, 1951).
+Nothing here knows anything of `core`.
 """
 
 from __future__ import annotations
@@ -40,7 +40,7 @@ def spaced(sound: np.ndarray, rate: int, micrometres: float, even_db: float = 0.
 
 
 def goes_on(sound: np.ndarray, start: int, stop: int, rate: int) -> bool:
-    """Whether a sound goes on there: parts of 20 ms from 60 ms before to 60 ms after keep within 10 dB, above -45 dB."""
+    """Whether a sound goes on: parts of 20 ms, and 60 ms on either side, within 10 dB, above -45 dB."""
     side, part = int(0.06 * rate), int(0.02 * rate)
     if start < side or stop + side > len(sound):
         return False
@@ -52,7 +52,7 @@ def goes_on(sound: np.ndarray, start: int, stop: int, rate: int) -> bool:
 
 def lose_contact(sound: np.ndarray, rate: int, dice: np.random.Generator, every: float = 2.0,
                  lengths: tuple[float, float] = (0.010, 0.2)) -> tuple[np.ndarray, list[Lost]]:  # fmt: skip
-    """The sound with a dropout about every so many seconds where it goes on: 12 to 36 dB, edges of 0.7 to 5 ms."""
+    """The sound with a dropout every so many seconds where it goes on: 13 to 36 dB, edges of 0.7 to 5 ms."""
     out, lost, at = sound.copy(), [], 0.5
     while at < len(sound) / rate - 1:
         for _ in range(10):

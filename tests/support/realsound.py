@@ -1,13 +1,14 @@
-"""Recordings of real music and speech that packages of the distribution carry, as tracks; nothing of it is kept here.
+"""Recordings of real music and speech that packages of the distribution carry; nothing of it is kept here.
 
-Debian: sonic-pi-samples, lmms-common, gcompris-qt-data, klettres-data, extremetuxracer-data, alsa-utils. What is not
+Debian: sonic-pi-samples, lmms-common, gcompris-qt-data, klettres-data, extremetuxracer-data. What is not
 installed is left out. Two parts: limits are set on `set`, and reported on `held`; they share no recording.
 """
 
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
+from contextlib import suppress
 from math import gcd
 from pathlib import Path
 
@@ -27,31 +28,40 @@ Sound = np.ndarray
 _LOOPS = {
     "set": {
         "tabla": "loop_tabla", "drums": "loop_amen_full", "synth": "loop_garzul", "rattle": "loop_safari",
-        "slide guitar": "guit_e_slide", "guitar chord": "guit_em9", "piano": "ambi_piano", "choir": "ambi_choir",
-        "glass": "ambi_glass_hum", "bass": "bass_voxy_c", "bell": "perc_bell", "mix": "loop_mika",
+        "slide guitar": "guit_e_slide", "guitar chord": "guit_em9", "piano": "ambi_piano",
+        "choir": "ambi_choir", "glass": "ambi_glass_hum", "bass": "bass_voxy_c", "bell": "perc_bell",
+        "mix": "loop_mika",
     },
     "held": {
-        "fifths": "guit_e_fifths", "harmonics": "guit_harmonics", "swell": "ambi_lunar_land", "steam": "ambi_sauna",
-        "drone": "ambi_drone", "odd loop": "loop_weirdo", "breakbeat": "loop_breakbeat", "machine": "loop_industrial",
-        "drum roll": "drum_roll", "bass guitar": "bass_woodsy_c", "thick bass": "bass_thick_c",
-        "tabla stroke": "tabla_ghe5", "drone loop": "loop_drone_g_97", "motor": "loop_3d_printer",
-        "hum": "ambi_haunted_hum", "electro": "loop_compus",
+        "fifths": "guit_e_fifths", "harmonics": "guit_harmonics", "swell": "ambi_lunar_land",
+        "steam": "ambi_sauna", "drone": "ambi_drone", "odd loop": "loop_weirdo",
+        "breakbeat": "loop_breakbeat", "machine": "loop_industrial", "drum roll": "drum_roll",
+        "bass guitar": "bass_woodsy_c", "thick bass": "bass_thick_c", "tabla stroke": "tabla_ghe5",
+        "drone loop": "loop_drone_g_97", "motor": "loop_3d_printer", "hum": "ambi_haunted_hum",
+        "electro": "loop_compus",
     },
 }  # fmt: skip
 _BEATS = {
-    "set": ("beats/break01", "beats/jungle01", "latin/latin_guitar01", "latin/latin_brass01", "stringsnpads/strings01",
-            "stringsnpads/bell_choir01", "beats/electro_beat01"),
-    "held": ("beats/break02", "beats/break03", "latin/latin_guitar02", "latin/latin_guitar03",
-             "stringsnpads/orion_string01", "stringsnpads/rave_choir01", "beats/909beat01"),
+    "set": (
+        "beats/break01", "beats/jungle01", "latin/latin_guitar01", "latin/latin_brass01",
+        "stringsnpads/strings01", "stringsnpads/bell_choir01", "beats/electro_beat01",
+    ),
+    "held": (
+        "beats/break02", "beats/break03", "latin/latin_guitar02", "latin/latin_guitar03",
+        "stringsnpads/orion_string01", "stringsnpads/rave_choir01", "beats/909beat01",
+    ),
 }  # fmt: skip
-_SONGS = {"set": ("start1-jt", "spunkyrace-ks", "calmrace-ks"), "held": ("race1-jt", "credits1-cp", "freezingpoint")}
+_SONGS = {
+    "set": ("start1-jt", "spunkyrace-ks", "calmrace-ks"),
+    "held": ("race1-jt", "credits1-cp", "freezingpoint"),
+}
 _SPOKEN = {"set": ("es", "pt_BR"), "held": ("it", "uk")}
 
 
 def recordings(part: str, seconds: float = 40.0) -> Iterator[tuple[str, str, Sound]]:
-    """Kind, name and sound of every recording of a part that is installed: 48 kHz, peaks at half of full scale.
+    """Kind, name and sound of every recording of a part that is installed, at 48 kHz.
 
-    Loops and strokes are laid one after another for so many seconds; songs and speech are as long as they are.
+    Loops and strokes are laid one after another for so many seconds; songs are as long as they are.
     """
     for name, stem in _LOOPS[part].items():
         yield from _loop("loops", name, LOOPS / f"{stem}.flac", seconds)
@@ -59,7 +69,11 @@ def recordings(part: str, seconds: float = 40.0) -> Iterator[tuple[str, str, Sou
         yield from _loop("loops", stem.split("/")[1], BEATS / f"{stem}.ogg", seconds)
     for stem in _SONGS[part]:
         if (SONGS / f"{stem}.ogg").exists():
-            yield "songs", stem, _even(*soundfile.read(SONGS / f"{stem}.ogg", dtype="float32", always_2d=True))
+            yield (
+                "songs",
+                stem,
+                _even(*_read(SONGS / f"{stem}.ogg")),
+            )
     if WORLD.exists():
         for number, (sound, rate) in enumerate(_in_resource(WORLD)):
             if (number % 2 == 0) == (part == "set"):
@@ -76,9 +90,14 @@ def installed() -> bool:
 
 def _loop(kind: str, name: str, path: Path, seconds: float) -> Iterator[tuple[str, str, Sound]]:
     if path.exists():
-        sound = _even(*soundfile.read(path, dtype="float32", always_2d=True))
+        sound = _even(*_read(path))
         size = int(seconds * RATE)
         yield kind, name, np.tile(sound, -(-size // len(sound)))[:size]
+
+
+def _read(file: Path | io.BytesIO) -> tuple[Sound, int]:
+    sound, rate = soundfile.read(file, dtype="float32", always_2d=True)
+    return sound, rate
 
 
 def _even(sound: Sound, rate: int) -> Sound:
@@ -91,7 +110,7 @@ def _even(sound: Sound, rate: int) -> Sound:
 
 
 def _in_resource(path: Path) -> Iterator[tuple[Sound, int]]:
-    """The Ogg files that lie in a resource file (RFC 3533: pages begin with OggS; bit 4 of the flags is the last)."""
+    """The Ogg files in a resource file (RFC 3533: pages begin with OggS; bit 4 of the flags is the last)."""
     whole = path.read_bytes()
     first = whole.find(b"OggS")
     while first >= 0:
@@ -99,10 +118,8 @@ def _in_resource(path: Path) -> Iterator[tuple[Sound, int]]:
         while whole[at : at + 4] == b"OggS" and not last:
             last = bool(whole[at + 5] & 4)
             at += 27 + whole[at + 26] + sum(whole[at + 27 : at + 27 + whole[at + 26]])
-        try:
-            yield soundfile.read(io.BytesIO(whole[first:at]), dtype="float32", always_2d=True)
-        except soundfile.LibsndfileError:
-            pass
+        with suppress(soundfile.LibsndfileError):
+            yield _read(io.BytesIO(whole[first:at]))
         first = whole.find(b"OggS", max(at, first + 4))
 
 
@@ -113,10 +130,13 @@ def _spoken(language: str, seconds: float) -> Sound:
     parts: list[Sound] = []
     while sum(map(len, parts)) < seconds * RATE:
         try:
-            sound = soundfile.read(paths[dice.integers(len(paths))], dtype="float32", always_2d=True)
+            sound = _read(paths[dice.integers(len(paths))])
         except soundfile.LibsndfileError:
             continue
-        parts += [_even(*sound) * dice.uniform(0.4, 1), np.zeros(int(RATE * dice.uniform(0, 0.4)), np.float32)]
+        parts += [
+            _even(*sound) * dice.uniform(0.4, 1),
+            np.zeros(int(RATE * dice.uniform(0, 0.4)), np.float32),
+        ]
     return np.concatenate(parts)[: int(seconds * RATE)]
 
 
@@ -124,6 +144,3 @@ def with_hiss(sound: Sound, dbfs: float, seed: int) -> Sound:
     """Over white noise of so many dBFS RMS."""
     noise = np.random.default_rng((seed, 7)).standard_normal(len(sound))
     return (sound + 10 ** (dbfs / 20) * noise).astype(np.float32)
-
-
-Putter = Callable[[Sound, np.random.Generator], "tuple[Sound, list[tuple[float, float, float]]]"]

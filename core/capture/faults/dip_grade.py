@@ -33,8 +33,10 @@ class Graded:
 
     dip: Dip
     grade: float
-    played: bool
-    """Others like it come again and again, or in time."""
+    many: bool
+    """So many others are like it in every band that this is how the channel is played."""
+    keeps_time: bool
+    """Others like it come in time with it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,8 +69,8 @@ def graded(dips: Sequence[Dip], falls: Sequence[Fall], rate: int, window: int) -
     if not dips:
         return []
     grades = scorecard().add_up(with_company(dips, falls, rate, window))
-    again = comes_again(dips, rate)
-    return [Graded(*one) for one in zip(dips, grades.tolist(), again.tolist(), strict=True)]
+    many, in_time = comes_again(dips, rate)
+    return [Graded(*one) for one in zip(dips, grades.tolist(), many.tolist(), in_time.tolist(), strict=True)]
 
 
 def with_company(dips: Sequence[Dip], falls: Sequence[Fall], rate: int, window: int) -> np.ndarray:
@@ -87,28 +89,28 @@ def with_company(dips: Sequence[Dip], falls: Sequence[Fall], rate: int, window: 
     return np.concatenate((np.stack([dip.features for dip in dips]), np.log1p(company)), axis=1)
 
 
-def comes_again(dips: Sequence[Dip], rate: int) -> np.ndarray:
-    """Whether each dip has others like it in every band that are many, or that keep time with it."""
+def comes_again(dips: Sequence[Dip], rate: int) -> tuple[np.ndarray, np.ndarray]:
+    """Whether each dip has others like it in every band: so many of them, or in time with it."""
     bands = np.stack([dip.bands for dip in dips])
     lengths = np.log([dip.stop - dip.start for dip in dips])
     at = np.array([dip.start for dip in dips]) / rate
-    again = np.zeros(len(dips), bool)
+    many, in_time = np.zeros(len(dips), bool), np.zeros(len(dips), bool)
     for row in range(len(dips)):
         near = np.flatnonzero(np.abs(lengths - lengths[row]) < _AS_LONG)
         apart = np.sqrt(np.mean((bands[near] - bands[row]) ** 2, axis=1))
-        # The dip itself is among them.
-        many = np.count_nonzero(apart < TWIN_DB) > TWINS
-        again[row] = many or _keeps_time(at[near[apart < LIKE_DB]] - at[row])
-    return again
+        many[row] = np.count_nonzero(apart < TWIN_DB) > TWINS  # it is itself among them
+        in_time[row] = _keeps_time(at[near[apart < LIKE_DB]] - at[row])
+    return many, in_time
 
 
 def _keeps_time(distances: np.ndarray) -> bool:
-    """Whether two of some distances in time lie as one, two, or one on either side."""
+    """Whether two of some distances in time lie as one beat and two, or one beat on either side."""
     beats = np.sort(distances[np.abs(distances) > 5 * BEAT_SECONDS])
     if len(beats) < 2:
         return False
     for wanted in (-beats, 2 * beats):
-        after = np.searchsorted(beats, wanted - BEAT_SECONDS)
-        if np.any(beats[np.minimum(after, len(beats) - 1)][after < len(beats)] <= wanted[after < len(beats)] + BEAT_SECONDS):
+        nearest = np.searchsorted(beats, wanted - BEAT_SECONDS)
+        found = nearest[nearest < len(beats)]
+        if np.any(beats[found] <= wanted[nearest < len(beats)] + BEAT_SECONDS):
             return True
     return False

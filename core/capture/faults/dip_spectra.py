@@ -1,4 +1,4 @@
-"""What the spectra at the edges of a dip tell: in which bands it fell and returned, how fast, and from what to what."""
+"""What the spectra at the edges of a dip tell: in which bands it fell and returned, and how fast."""
 
 from __future__ import annotations
 

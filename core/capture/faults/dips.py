@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from core.capture.faults.dip_sound import SOUND, UNTOLD, sound_features
 from core.capture.faults.dip_spectra import SPECTRAL, Edge, spectral_features
 from core.capture.measures.history import History
 
@@ -19,10 +20,12 @@ LEVELS = ("fall_db", "return_db", "apart_db", "overshoot_db", "rise_before_db", 
 """What the levels of windows tell of a dip."""
 COMPANY = ("falls_near", "falls_as_low")
 """What the other falls of its channel tell of it: logarithms of counts."""
-FEATURES = LEVELS + SPECTRAL + COMPANY
+FEATURES = LEVELS + SPECTRAL + SOUND + COMPANY
 SHORTEST, LONGEST_APART_DB, SHALLOWEST_DB = 2, 14.0, 5.0
 """Windows and decibels from which a dip is worth describing."""
 NEAR_SECONDS, LOW_SECONDS, AS_LOW_DB = 2.5, 5.0, 6.0
+CLOSELY_DB, CLOSELY_CLEAR_DB = 8.0, -3.0
+"""Dips whose bands fell and returned so far, and that are so clear of what is beside, are listened to."""
 _REACH = 46
 """Windows after a return that are known."""
 
@@ -40,7 +43,7 @@ class Dip:
     sound_db: float
     """Level of the sound beside it, the weaker side, dB of full scale."""
     features: np.ndarray
-    """As named in `LEVELS` and `SPECTRAL`."""
+    """As named in `LEVELS`, `SPECTRAL` and `SOUND`."""
     bands: np.ndarray
     """Falls and returns band by band, and the colours before and after: what a dip like it would share."""
     treble_db: float
@@ -72,7 +75,8 @@ def level_features(levels: np.ndarray, channels: np.ndarray, falls: np.ndarray,
         swing[row] = inside.std() if len(inside) > 2 else 0.0
         clear[row] = _clear(sums[channel], fall, back)
     return np.stack((
-        before - first, after - last, np.abs(before - after), mean(backs, backs + 5) - mean(backs + 8, backs + 24),
+        before - first, after - last, np.abs(before - after),
+        mean(backs, backs + 5) - mean(backs + 8, backs + 24),
         mean(falls - 7, falls - 1) - mean(falls - 24, falls - 8), np.ptp(steps_before, axis=0),
         np.ptp(steps_after, axis=0), clear, swing, np.abs(first - last), np.log(backs - falls),
     ), axis=1)  # fmt: skip
@@ -98,7 +102,7 @@ class Dips:
 
     def take(self, levels: np.ndarray, channels: np.ndarray, falls: np.ndarray, backs: np.ndarray,
              begin: int) -> None:  # fmt: skip
-        """Describe those of some falls and returns (windows of a buffer that begins at `begin`) that may count."""
+        """Describe those falls and returns that may count: windows of a buffer that begins at `begin`."""
         keep = backs - falls >= SHORTEST
         channels, falls, backs = channels[keep], falls[keep], backs[keep]
         if not len(falls):
@@ -115,5 +119,8 @@ class Dips:
     def _dip(self, channel: int, told: np.ndarray, edge: Edge, inside: np.ndarray) -> Dip:
         bottom = float(np.sort(inside)[: max(1, len(inside) // 2)].mean())
         depth = float(min(edge.fell_db, edge.rose_db))
+        middle = min(edge.features[0], edge.features[2])
+        closely = middle >= CLOSELY_DB and told[LEVELS.index("clear_db")] >= CLOSELY_CLEAR_DB
+        heard = sound_features(self._history, channel, edge.start, edge.stop) if closely else np.array(UNTOLD)
         return Dip(channel, edge.start, edge.stop, depth, bottom, edge.sound_db,
-                   np.concatenate((told, edge.features)), edge.bands, edge.treble_db)  # fmt: skip
+                   np.concatenate((told, edge.features, heard)), edge.bands, edge.treble_db)  # fmt: skip

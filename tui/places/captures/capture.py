@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from core.findings import Check
+from core.standing.back_to_tape import told_of_the_tape
 from core.standing.proof import check_key, listened, place_key, wanted_passes
 from tui.places.captures.capture_place import CapturePlace
 from tui.places.captures.places_list import PlacesList
@@ -20,6 +22,7 @@ _NEED_CHECK = (
     "report",
     "fine",
     "again",
+    "to_tape",
     "pass_on(1)",
     "pass_on(-1)",
 )
@@ -232,6 +235,28 @@ class CaptureScreen(CapturePlace):
         self.number = numbers[(numbers.index(self.number) + step) % len(numbers)]
         self.laid()
         self.refresh_head()
+
+    def action_to_tape(self) -> None:
+        """Offers what the check tells of the tape itself for the reel's history, to be mended or let be."""
+        from tui.asking.asking import AskText
+
+        check = self.check
+        words = told_of_the_tape(check) if check is not None else ""
+        if not words:
+            self.home.say("this check tells nothing of the tape itself")
+            return
+        at, draft = self.home.now(), f"to the tape {self.reel} {self.number}"
+        question = AskText(
+            f"{self.reel}: for its history",
+            "Enter adds it, with this moment's time. Whether to warm again or clean more often is yours.",
+            draft=draft,
+            text=words,
+        )
+        self.app.push_screen(question, lambda text: self._to_tape(text, at))
+
+    def _to_tape(self, text: str | None, at: datetime) -> None:
+        if text:
+            self.home.do(lambda: self.home.book.note(self.reel, text, at), f"noted on {self.reel}")
 
     def action_verified(self) -> None:
         """Marks the reel verified; where the evidence is not there, asks for the reason."""

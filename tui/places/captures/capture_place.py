@@ -177,12 +177,16 @@ class CapturePlace(ReelActs):
     def _rows(self, check: Check | None) -> list[Finding | str]:
         if check is None:
             return []
-        places = check.listening_list()
-        others = [one for one in check.findings if one not in places]
+        listed = check.listening_list()
+        places = [one for one in listed if one.weight != "note"]
+        perhaps = [one for one in listed if one.weight == "note"]
+        others = [one for one in check.findings if one not in listed]
         rows: list[Finding | str] = [f"listen to {len(places)} place{'s' * (len(places) != 1)}, worst first:"]
         if not places:
             rows = ["nothing to listen to: no place was found that is out of order"]
         rows += places
+        if perhaps:
+            rows += ["where you have the time, likeliest first:", *perhaps]
         if others:
             rows += ["also found:", *others]
         return rows

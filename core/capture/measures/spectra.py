@@ -1,0 +1,59 @@
+"""The spectrum of every track along the pass: three moments a second, in twelve bands."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from core.capture.measures.history import WINDOWS_A_GROUP, History
+from core.capture.measures.windows import Windows
+
+EDGES_HZ = (90, 180, 360, 720, 1440, 2400, 3600, 5000, 7000, 9500, 12500, 16000, 20000)
+MOMENTS = 4
+"""Moments in a group of windows."""
+_FRAME = 1024
+"""Samples under the window at 44.1 and 48 kHz; as much longer at higher rates."""
+NOTHING = 255
+"""Stands for no power at all, or for a band that the sample rate cannot hold."""
+
+
+class Spectra:
+    """Takes a few moments of every group; they are the same however the pass is cut into blocks."""
+
+    def __init__(self, history: History) -> None:
+        self._frame = _FRAME * max(1, history.window // 128)
+        self._taper = np.hanning(self._frame).astype(np.float32)
+        # A full-scale sine gives a power of one half, 3.01 dB below full scale, as RMS does.
+        self._gain = 2 * history.scale.unit**2 / float(self._taper @ self._taper) / self._frame
+        self._starts = (np.arange(MOMENTS) * history.group_frames) // MOMENTS + history.window
+        held = [hertz for hertz in EDGES_HZ if hertz < 0.48 * history.sample_rate]
+        self._edges = [round(hertz * self._frame / history.sample_rate) for hertz in held]
+        self.spacing_seconds = history.group_frames / MOMENTS / history.sample_rate
+        self._channels = history.channels
+        self._rows: list[np.ndarray] = []
+
+    def add(self, windows: Windows) -> None:
+        """Take one group in."""
+        from scipy.fft import rfft
+
+        last = windows.chunk.frames - self._frame
+        starts = self._starts[self._starts <= last]
+        if not len(starts):
+            return
+        sound = np.stack([windows.chunk.samples[:, at : at + self._frame] for at in starts], axis=1)
+        lines = rfft(sound * self._taper, axis=2)[:, :, : self._edges[-1]]
+        power = lines.real**2 + lines.imag**2
+        bands = np.add.reduceat(power, self._edges[:-1], axis=2) * self._gain
+        with np.errstate(divide="ignore"):
+            halves = np.where(bands > 0, np.clip(np.round(-20 * np.log10(bands)), 0, 254), NOTHING)
+        full = np.full((*bands.shape[:2], len(EDGES_HZ) - 1), NOTHING, np.uint8)
+        full[:, :, : bands.shape[2]] = halves
+        self._rows.append(full)
+
+    def found(self) -> np.ndarray:
+        """Channels by moments by bands: half decibels below full scale, 255 for nothing."""
+        if not self._rows:
+            return np.zeros((self._channels, 0, len(EDGES_HZ) - 1), np.uint8)
+        return np.concatenate(self._rows, axis=1)
+
+
+assert WINDOWS_A_GROUP % MOMENTS == 0

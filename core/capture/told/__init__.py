@@ -1,0 +1,1 @@
+"""What was measured of the tape itself, as findings with words for the person at the machine."""
