@@ -8,26 +8,30 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from core.capture import (
-    check,
-    code_tracks,
+from core.capture import check
+from core.capture.faults import (
+    dips,
     dropouts,
-    extremes,
     full_scale,
-    grain,
-    hashed,
-    history,
     hum,
-    levels,
-    loudness,
     pairs,
-    reading,
     repeats,
-    tone_tracks,
-    true_peak,
-    windows,
     zero_places,
 )
+from core.capture.files import hashed, reading
+from core.capture.measures import (
+    band_levels,
+    extremes,
+    grain,
+    history,
+    levels,
+    loudness,
+    spectra,
+    true_peak,
+    windows,
+)
+from core.capture.speed import tone_tracks
+from core.capture.timecode import code_tracks
 
 PARTS: tuple[tuple[Any, str, str], ...] = (
     (hashed.HashedFile, "readinto", "read, SHA-256"), (reading.Feed, "next_block", "read, SHA-256"),
@@ -38,6 +42,9 @@ PARTS: tuple[tuple[Any, str, str], ...] = (
     (levels.Levels, "add", "levels"), (full_scale.FullScale, "add", "clipping"),
     (true_peak.TruePeak, "add", "true peak"), (zero_places.ZeroPlaces, "add", "zero runs"),
     (repeats.Repeats, "add", "repeats"), (dropouts.Dropouts, "add", "dropouts"),
+    (dips.Dips, "take", "dips described"), (dropouts.Dropouts, "graded", "dips graded"),
+    (check, "dull_findings", "treble along the pass"), (spectra.Spectra, "add", "spectra"),
+    (band_levels.BandLevels, "add", "bands along the pass"),
     (dropouts.Dropouts, "places", "dropouts"), (loudness.Loudness, "add", "loudness, strip"),
     (hum.HumWatch, "add", "hum"), (hum.HumWatch, "found", "hum"), (pairs.Pairs, "add", "like tracks"),
     (pairs.Pairs, "found", "like tracks"), (grain.Grain, "add", "depth, flat tops"),

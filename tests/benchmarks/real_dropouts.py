@@ -29,8 +29,9 @@ from lostcontact import Lost, lose_contact
 from realsound import RATE, recordings, with_hiss
 
 from core.capture.check import check_capture
-from core.capture.faults.dip_grade import Scorecard, comes_again, with_company
-from core.capture.faults.dips import FEATURES
+from core.capture.faults.dip_grade import comes_again, with_company
+from core.capture.faults.dip_points import FEATURES, Scorecard
+from core.capture.faults.dips import Dips
 from core.capture.files.samples import Scale
 from core.capture.scan import Scan
 from core.capture.weighing.facts import ReelFacts, StudioFacts
@@ -151,6 +152,7 @@ def write_points(base: float, edges: list[np.ndarray], points: list[np.ndarray])
 
 def set_points(seconds: float) -> None:
     """Set the table, and print what every fifth of the recordings gets by the points of the others."""
+    Dips.sparing = False
     rows, truth, of, put, hours = described("set", (1, 2), seconds)
     print(f"{put} faults, {hours:.2f} channel-hours, {truth.sum()} of them among {len(truth)} dips")
     write_points(*boosted(rows, truth))

@@ -1,21 +1,14 @@
-"""How surely a dip is a dropout: points for each thing that tells, added up.
-
-The points were set by `tests/benchmarks/real_dropouts.py --set` on recordings of music and speech with faults
-put in, and are reported on others. They are natural logarithms of odds: what is added to the odds that a dip
-is lost contact and not played. A dip that comes again, alike in every band, is played.
-"""
+"""How surely a dip is a dropout: points for each thing that tells, added up; what comes again is played."""
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
-from importlib.resources import files
 
 import numpy as np
 
-from core.capture.faults.dips import AS_LOW_DB, FEATURES, LOW_SECONDS, NEAR_SECONDS, Dip
+from core.capture.faults.dip_points import scorecard
+from core.capture.faults.dips import AS_LOW_DB, LOW_SECONDS, NEAR_SECONDS, Dip
 from core.capture.faults.falls import Fall
 
 TWIN_DB, TWINS = 3.0, 4
@@ -37,31 +30,6 @@ class Graded:
     """So many others are like it in every band that this is how the channel is played."""
     keeps_time: bool
     """Others like it come in time with it."""
-
-
-@dataclass(frozen=True, slots=True)
-class Scorecard:
-    """Points by feature: below the first edge, between two, above the last."""
-
-    base: float
-    edges: tuple[np.ndarray, ...]
-    points: tuple[np.ndarray, ...]
-
-    def add_up(self, rows: np.ndarray) -> np.ndarray:
-        """The grade of every row of features, in the order of `FEATURES`."""
-        total = np.full(len(rows), self.base)
-        for column, edges, points in zip(rows.T, self.edges, self.points, strict=True):
-            total += points[np.searchsorted(edges, column, side="right")]
-        return total
-
-
-@lru_cache(maxsize=1)
-def scorecard() -> Scorecard:
-    """The table that comes with the program."""
-    table = tomllib.loads(files("core.capture.faults").joinpath("dip_grade.toml").read_text("utf-8"))
-    rows = [table["points"][name] for name in FEATURES]
-    return Scorecard(float(table["base"]), tuple(np.array(row["edges"], float) for row in rows),
-                     tuple(np.array(row["points"], float) for row in rows))  # fmt: skip
 
 
 def graded(dips: Sequence[Dip], falls: Sequence[Fall], rate: int, window: int) -> list[Graded]:

@@ -156,24 +156,26 @@ def _treble(bands: np.ndarray) -> np.ndarray:
     return _total(bands[:, _TREBLE:])
 
 
-def _masked(values: np.ndarray, tells: np.ndarray) -> np.ndarray:
-    return np.where(tells, values, np.nan)
-
-
 def _middle(values: np.ndarray, tells: np.ndarray) -> np.ndarray:
-    found: np.ndarray = np.nanmedian(_masked(values, tells), axis=1)
+    """Median over the last axis of what tells; one value at least does."""
+    count = tells.sum(axis=-1)
+    ordered = np.sort(np.where(tells, values, np.inf), axis=-1)
+    pair = np.stack(((count - 1) // 2, count // 2), axis=-1)
+    found: np.ndarray = np.take_along_axis(ordered, np.broadcast_to(pair, (*ordered.shape[:-1], 2)), -1).mean(
+        -1
+    )
     return found
 
 
 def _least(values: np.ndarray, tells: np.ndarray) -> np.ndarray:
-    found: np.ndarray = np.nanmin(_masked(values, tells), axis=1)
+    found: np.ndarray = np.where(tells, values, np.inf).min(axis=1)
     return found
 
 
 def _spread(values: np.ndarray, tells: np.ndarray) -> np.ndarray:
     """Root mean square about the middle."""
-    apart = _masked(values, tells) - _middle(values, tells)[:, None]
-    found: np.ndarray = np.sqrt(np.nanmean(apart**2, axis=1))
+    apart = np.where(tells, values - _middle(values, tells)[:, None], 0.0)
+    found: np.ndarray = np.sqrt((apart**2).sum(axis=1) / tells.sum(axis=1))
     return found
 
 
@@ -192,7 +194,7 @@ def _least_mean(values: np.ndarray, mask: np.ndarray) -> np.ndarray:
 
 def _steepest(frames: np.ndarray, tells: np.ndarray, sign: int) -> tuple[np.ndarray, np.ndarray]:
     """The largest step of the bands' median over five frames, and the frame from the middle where it is."""
-    middle = np.nanmedian(np.where(tells[:, None], frames, np.nan), axis=2)
+    middle = _middle(frames, np.broadcast_to(tells[:, None], frames.shape))
     first = _REACH - 8 if sign < 0 else _REACH - 5
     steps = sign * (middle[:, first + 5 : first + 19] - middle[:, first : first + 14])
     best = steps.argmax(axis=1)

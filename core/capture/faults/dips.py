@@ -11,21 +11,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.capture.faults.dip_sound import SOUND, UNTOLD, sound_features
-from core.capture.faults.dip_spectra import SPECTRAL, Edge, spectral_features
+from core.capture.faults.dip_points import scorecard
+from core.capture.faults.dip_sound import UNTOLD, sound_features
+from core.capture.faults.dip_spectra import Edge, spectral_features
 from core.capture.measures.history import History
 
-LEVELS = ("fall_db", "return_db", "apart_db", "overshoot_db", "rise_before_db", "restless_before_db",
-          "restless_after_db", "clear_db", "swing_db", "slope_db", "log_windows")  # fmt: skip
-"""What the levels of windows tell of a dip."""
-COMPANY = ("falls_near", "falls_as_low")
-"""What the other falls of its channel tell of it: logarithms of counts."""
-FEATURES = LEVELS + SPECTRAL + SOUND + COMPANY
 SHORTEST, LONGEST_APART_DB, SHALLOWEST_DB = 2, 14.0, 5.0
 """Windows and decibels from which a dip is worth describing."""
 NEAR_SECONDS, LOW_SECONDS, AS_LOW_DB = 2.5, 5.0, 6.0
-CLOSELY_DB, CLOSELY_CLEAR_DB = 8.0, -3.0
-"""Dips whose bands fell and returned so far, and that are so clear of what is beside, are listened to."""
+WORTH_SPECTRA, WORTH_LISTENING = -1.1, -0.8
+"""Points by the levels alone, and by levels and spectra, from which it is worth to look closer."""
 _REACH = 46
 """Windows after a return that are known."""
 
@@ -53,6 +48,8 @@ class Dip:
 def level_features(levels: np.ndarray, channels: np.ndarray, falls: np.ndarray,
                    backs: np.ndarray) -> np.ndarray:  # fmt: skip
     """Rows of `LEVELS`, one a dip, by windows of a buffer of levels (channels by windows, dB)."""
+    own, channels = np.unique(channels, return_inverse=True)
+    levels = levels[own]
     power = 10.0 ** (levels.astype(np.float64) / 10)
     sums = np.concatenate((np.zeros((len(power), 1)), np.cumsum(power, axis=1)), axis=1)
 
@@ -96,6 +93,9 @@ def _clear(sums: np.ndarray, fall: int, back: int) -> float:
 class Dips:
     """Describes the dips of a pass while their sound is at hand."""
 
+    sparing = True
+    """Whether dips that hardly count are passed over; not so where the points themselves are set."""
+
     def __init__(self, history: History) -> None:
         self._history = history
         self.found: list[Dip] = []
@@ -109,18 +109,21 @@ class Dips:
             return
         told = level_features(levels, channels, falls, backs)
         keep = (told[:, 2] <= LONGEST_APART_DB) & (np.minimum(told[:, 0], told[:, 1]) >= SHALLOWEST_DB)
+        if self.sparing:
+            keep &= scorecard().add_up(told) >= WORTH_SPECTRA
         channels, falls, backs, told = channels[keep], falls[keep], backs[keep], told[keep]
         if not len(falls):
             return
         edges = spectral_features(self._history, channels, begin + falls, begin + backs)
+        known = np.concatenate((told, np.stack([edge.features for edge in edges])), axis=1)
+        worth = scorecard().add_up(known) >= WORTH_LISTENING if self.sparing else np.ones(len(known), bool)
         for row, (channel, edge) in enumerate(zip(channels.tolist(), edges, strict=True)):
-            self.found.append(self._dip(channel, told[row], edge, levels[channel, falls[row] : backs[row]]))
+            inside = levels[channel, falls[row] : backs[row]]
+            self.found.append(self._dip(channel, known[row], edge, inside, bool(worth[row])))
 
-    def _dip(self, channel: int, told: np.ndarray, edge: Edge, inside: np.ndarray) -> Dip:
+    def _dip(self, channel: int, known: np.ndarray, edge: Edge, inside: np.ndarray, closely: bool) -> Dip:
         bottom = float(np.sort(inside)[: max(1, len(inside) // 2)].mean())
         depth = float(min(edge.fell_db, edge.rose_db))
-        middle = min(edge.features[0], edge.features[2])
-        closely = middle >= CLOSELY_DB and told[LEVELS.index("clear_db")] >= CLOSELY_CLEAR_DB
         heard = sound_features(self._history, channel, edge.start, edge.stop) if closely else np.array(UNTOLD)
         return Dip(channel, edge.start, edge.stop, depth, bottom, edge.sound_db,
-                   np.concatenate((told, edge.features, heard)), edge.bands, edge.treble_db)  # fmt: skip
+                   np.concatenate((known, heard)), edge.bands, edge.treble_db)  # fmt: skip
