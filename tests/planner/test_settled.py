@@ -54,3 +54,11 @@ def test_a_load_starts_early_rather_than_late(comfortable, start):
     plan = plan_evenings(comfortable, start, 14, effort=1)
     load = next(item for item in plan.items if item.kind == "condition")
     assert (load.start.hour, load.start.minute) == (9, 0)
+
+
+def test_what_slack_costs_can_be_asked(comfortable, start, reel):
+    from core.planning.answers.whatif import what_if, with_slack
+
+    full = comfortable.with_reel(*[reel(f"T-{n}") for n in range(20)])
+    (told,) = what_if(full, start, 7, {"slack 0%": with_slack(Fraction(0))}, effort=1)
+    assert told.saved > 0 and len(told.no_longer_left) > len(told.now_left)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from datetime import timedelta
+from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from core.errors import Unusable
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from core.workbook.workbook import Workbook
 
 SECONDS = 3.0
+DAYTIME = (8 * 60, 23 * 60)  # a day at home, where no hours are said
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -23,7 +25,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     add = parser.add_argument
     add("--evening", action="append", default=[], metavar="DAY", help="bench hours every fri, or fri=19-22")
     add("--day", action="append", default=[], metavar="DATE", help="one date more, or sat=09:00-19:00")
-    add("--helper", action="append", default=[], metavar="DAY", help="the helper on that weekday too")
+    add("--helper", action="append", default=[], metavar="DAY", help="the helper on that weekday or date too")
+    add("--home", action="append", default=[], metavar="DATE", help="someone home then: sat=08:00-20:00")
+    add("--slack", action="append", default=[], metavar="SHARE", help="that share of evenings free, as 0%%")
     add("--trays", action="append", default=[], metavar="C1=7", help="so many trays in that chamber")
     add("--inputs", action="append", default=[], metavar="N", help="so many inputs of the recorder")
     how = parser.add_mutually_exclusive_group()
@@ -62,8 +66,19 @@ def run(given: argparse.Namespace) -> int:
 def asked(given: argparse.Namespace, workbook: Workbook) -> dict[str, Change]:
     """The changes that the options name, by their words."""
     from core.planning.answers.more_hours import usual_evening
-    from core.planning.answers.whatif import another_evening, helper_on, more_inputs, more_trays, on_date
+    from core.planning.answers.whatif import (
+        another_evening,
+        helper_on,
+        more_inputs,
+        more_trays,
+        on_date,
+        there_on,
+        with_slack,
+    )
     from core.planning.wishes.wish_words import read_day
+    from tui.commands.plan_ import share
+
+    today = workbook.now().date()
 
     out: dict[str, Change] = {}
     usual = usual_evening(workbook.shelf.studio)
@@ -75,7 +90,18 @@ def asked(given: argparse.Namespace, workbook: Workbook) -> dict[str, Change]:
         date = read_day(day, workbook.now().date() + timedelta(days=1))
         out[f"one more day, {date}{f' {hours}' if hours else ''}"] = on_date(date, *_span(hours, usual))
     for text in given.helper:
-        out[f"the helper on {text} too"] = helper_on((_weekday(text, "--helper"),))
+        day, _, hours = text.partition("=")
+        dated = hours or not day.strip().isalpha()
+        if dated:
+            span = _span(hours, usual)
+            out[f"the helper on {text} too"] = there_on("helper", read_day(day, today), *span)
+        else:
+            out[f"the helper on {text} too"] = helper_on((_weekday(day, "--helper"),))
+    for text in given.home:
+        day, _, hours = text.partition("=")
+        out[f"someone home on {text}"] = there_on("home", read_day(day, today), *_span(hours, DAYTIME))
+    for text in given.slack:
+        out[f"slack {text}"] = with_slack(Fraction(str(share(text))))
     for text in given.trays:
         chamber, _, trays = text.partition("=")
         if all(one.id != chamber for one in workbook.shelf.studio.chambers):

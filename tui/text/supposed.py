@@ -23,10 +23,18 @@ def supposed_lines(shelf: Shelf, tried: Sequence[WhatIf], width: int = 78) -> It
     if tried:
         yield f"{'as it is':<{name}}  {tried[0].plan.score + tried[0].saved:>9.1f}"
     for one in tried:
-        more = f"{len(one.no_longer_left)} more" if one.no_longer_left else "same"
+        count = len(one.no_longer_left) - len(one.now_left)
+        more = f"{abs(count)} {'more' if count > 0 else 'less'}" if count else "same"
         yield f"{one.name:<{name}}  {one.plan.score:>9.1f}  {one.saved:>8.1f}  {more:>6}"
+        yield from (f"    {line}" for line in wrap(reels, width - 4)) if (reels := reels_in_out(one)) else ()
         songs = songs_sooner(shelf, one)
         yield from (f"    {line}" for line in wrap(songs, width - 4)) if songs else ()
+
+
+def reels_in_out(one: WhatIf) -> str:
+    """``in: R-009 and R-011; out: R-004``: reels that find a place with the change, and that lose theirs."""
+    told = (("in", one.no_longer_left), ("out", one.now_left))
+    return "; ".join(f"{word}: {', '.join(reels)}" for word, reels in told if reels)
 
 
 def songs_sooner(shelf: Shelf, one: WhatIf) -> str:

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from fractions import Fraction
 
 from core.plan import Plan
 from core.planning.answers.more_hours import open_on, usual_evening
 from core.planning.plan_evenings import USUAL_SECONDS, plan_evenings
 from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
+from core.studio.opening import Flag
 from core.studio.studio import WEEKDAYS, HoursRow, Studio
 from core.words import day_text
 
@@ -19,7 +21,10 @@ Change = Callable[[Studio], Studio]
 
 @dataclass(frozen=True, slots=True)
 class WhatIf:
-    """One change tried: the plan with it, songs that come sooner and by how long, reels no longer left."""
+    """One change tried: the plan with it, songs that come sooner and by how long, reels in and out.
+
+    ``no_longer_left`` are planned with it and were left over, ``now_left`` the other way round.
+    """
 
     name: str
     plan: Plan
@@ -27,6 +32,7 @@ class WhatIf:
     sooner: tuple[tuple[str, timedelta], ...]
     now_ready: tuple[str, ...]
     no_longer_left: tuple[str, ...]
+    now_left: tuple[str, ...] = ()
 
     def to_json(self) -> dict[str, object]:
         """As other programs read it; days are whole dates, hours elapsed."""
@@ -42,6 +48,7 @@ class WhatIf:
             "sooner": sooner,
             "ready_too": list(self.now_ready),
             "reels_more": list(self.no_longer_left),
+            "reels_less": list(self.now_left),
         }
 
 
@@ -87,6 +94,25 @@ def helper_on(days: tuple[str, ...]) -> Change:
         return replace(studio, hours=(*studio.hours, *rows))
 
     return change
+
+
+def there_on(flag: Flag, day: date, begin: int, end: int) -> Change:
+    """The helper, or someone at home, from and to these minutes of one date, beside what its hours are."""
+
+    def change(studio: Studio) -> Studio:
+        from core.studio.opening import rows_on
+
+        own = () if any(day in row.dates for row in studio.hours) else rows_on(studio, day)
+        kept = tuple(replace(row, days=(), dates=(day,)) for row in own)
+        who = {"helper": flag == "helper", "home": flag == "home"}
+        return replace(studio, hours=(*studio.hours, *kept, HoursRow((), (day,), begin, end, **who)))
+
+    return change
+
+
+def with_slack(share: Fraction) -> Change:
+    """That share of every bench window kept free."""
+    return lambda studio: replace(studio, comfort=replace(studio.comfort, slack=share))
 
 
 def usual_changes(shelf: Shelf, plan: Plan) -> dict[str, Change]:
@@ -197,4 +223,6 @@ def _compared(name: str, base: Plan, plan: Plan) -> WhatIf:
     sooner.sort(key=lambda pair: (-pair[1], pair[0]))
     left = {row.reel for row in plan.left_over}
     gone = tuple(row.reel for row in base.left_over if row.reel not in left)
-    return WhatIf(name, plan, round(base.score - plan.score, 4), tuple(sooner), tuple(ready), gone)
+    was_left = {row.reel for row in base.left_over}
+    lost = tuple(row.reel for row in plan.left_over if row.reel not in was_left)
+    return WhatIf(name, plan, round(base.score - plan.score, 4), tuple(sooner), tuple(ready), gone, lost)
