@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from core.album.buried import buried_places
 from core.album.follow import Pairs, coarse_curve, overlap
 from core.album.lags import WORK_HZ, Floats, Never, choose_lags, correlate
 from core.album.levels import Levels, levels_of
@@ -19,6 +20,8 @@ from core.album.reader import ROUGH_TAPS, read_along
 _ROUNDS = ((480, 4, 0.004, 0), (240, 1, 0.0008, ROUGH_TAPS))
 """Reach and grid in samples at 8 kHz, share of speed that is still open, taps of the reader (0: lines)."""
 _STIFF = 0.6
+_MOST_OF = 0.5
+"""A match over so much of what both captures hold is not looked for in another way."""
 _AS_GOOD = 0.6
 """A second answer counts that is so nearly as good as the first."""
 
@@ -64,8 +67,22 @@ class Outcome:
     """Why there is nothing, in one sentence."""
 
 
-def lay_by_sound(here: Heard, there: Heard, ask: Never = lambda: None) -> Outcome:
-    """Where the one capture lies in the other; taken only where waveforms prove it."""
+def lay_by_sound(here: Heard, there: Heard, ask: Never = lambda: None, *, buried: bool = False) -> Outcome:
+    """Where the one capture lies in the other; taken only where waveforms prove it.
+
+    With `buried` a part is looked for in a mix by its waveform, too, where features find nothing.
+    """
+    outcome = _by_features(here, there, ask)
+    if outcome.match is not None or not buried:
+        return outcome
+    found = buried_places(here.sound, there.sound, ask)
+    proved, tried = _try(here, there, probed_lines(here.sound, there.sound, found, ask)[:3], ask)
+    if not proved:
+        return Outcome(None, tried=outcome.tried or next(iter(tried), None), why=outcome.why)
+    return Outcome(max(proved, key=lambda match: match.agree * match.quality))
+
+
+def _by_features(here: Heard, there: Heard, ask: Never) -> Outcome:
     needles, hay = Needles(here.levels), Haystack(there.levels)
     found = needles.find(hay)
     if not found:
@@ -110,12 +127,24 @@ def nothing_to_go_by(here: Heard, there: Heard) -> str:
 
 
 def match_along(here: Heard, there: Heard, line: Line, ask: Never = lambda: None) -> Match | None:
-    """The curve near a line, second for second; none where the two have hardly anything in common."""
+    """The curve near a line, second for second; none where the two have hardly anything in common.
+
+    Features are followed first; where that leads nowhere, as in a mix, waveforms are on the line itself.
+    """
     first, last = overlap(line, here.seconds, there.seconds)
     seconds = int(last - first)
     if seconds < 4:
         return None
-    curve = coarse_curve(here.levels, there.levels, line)
+    match = _match_on(here, there, coarse_curve(here.levels, there.levels, line), first, seconds, ask)
+    if match.proved and len(match.here) > _MOST_OF * seconds:
+        return match
+    ends = np.array([first, last], np.float64)
+    straight = _match_on(here, there, (ends, line.start + line.rate * ends), first, seconds, ask)
+    return max(match, straight, key=lambda one: (one.proved, int(one.sure.sum())))
+
+
+def _match_on(here: Heard, there: Heard, curve: Pairs, first: float, seconds: int, ask: Never) -> Match:
+    """The match around a curve that is good to a few hundredths of a second."""
     ask()
     row = here.sound[round(first * WORK_HZ) :]
     first = round(first * WORK_HZ) / WORK_HZ
@@ -127,7 +156,8 @@ def match_along(here: Heard, there: Heard, line: Line, ask: Never = lambda: None
         found = correlate(row, warped, seconds, reach, ask)
         lags = choose_lags(found, grid, steepest, polarity)
         polarity = lags.polarity
-        weights = np.where(found.sounding & (lags.stands > STANDS), np.clip(lags.stands, 0, 30) ** 2 / 100, 0)
+        held = found.sounding & (lags.stands > STANDS)
+        weights = np.where(held, np.clip(lags.stands, 0, 30) ** 2 / 100, 0)
         rate = np.gradient(there_at)
         smooth = smoothed(lags.samples, weights, _STIFF)
         there_at = np.asarray(there_at + smooth / WORK_HZ * rate, np.float64)

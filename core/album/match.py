@@ -80,6 +80,7 @@ def _judged(
     off = np.abs(lags.samples - smooth) * to_ms
     near = np.abs(lags.alone - smooth) * to_ms < AGREE_MS
     sure = sounding & (lags.stands > STANDS) & (off < AGREE_MS)
+    sure &= _agreed(sure, near)
     part = slice(0, len(here)) if whole else _best_part(sounding, sure | (near & sounding))
     heard = sounding[part]
     if not heard.any():
@@ -91,6 +92,18 @@ def _judged(
         float(near[part][heard].mean()), misfit, float(np.median(lags.height[part][heard])),
         float(nodes[heard].mean()), int(heard.sum()),
     )  # fmt: skip
+
+
+def _agreed(sure: NDArray[np.bool_], near: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Nodes in unbroken rows of which at least half would choose that lag by themselves.
+
+    Between two rests a phrase may lie a period of its pitch off as a whole; then its seconds know better.
+    """
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], sure, [False])).astype(np.int8)))
+    good = np.zeros(len(sure), bool)
+    for low, high in edges.reshape(-1, 2).tolist():
+        good[low:high] = near[low:high].mean() >= 0.5
+    return good
 
 
 def _best_part(sounding: NDArray[np.bool_], good: NDArray[np.bool_]) -> slice:

@@ -131,20 +131,23 @@ class SongTime:
 
     def tie(
         self, one: str, two: str, *, passes: tuple[int, int] | None = None, song: Song | None = None,
-        progress: Told | None = None, cancelled: Asked | None = None,
+        buried: bool = False, progress: Told | None = None, cancelled: Asked | None = None,
     ) -> Tie:  # fmt: skip
         """Finds by sound how two captures lie, and keeps it."""
-        tie = self.found(one, two, passes=passes, song=song, progress=progress, cancelled=cancelled)
+        tie = self.found(
+            one, two, passes=passes, song=song, buried=buried, progress=progress, cancelled=cancelled
+        )
         self.keep(tie)
         return tie
 
     def found(
         self, one: str, two: str, *, passes: tuple[int, int] | None = None, song: Song | None = None,
-        progress: Told | None = None, cancelled: Asked | None = None,
+        buried: bool = False, progress: Told | None = None, cancelled: Asked | None = None,
     ) -> Tie:  # fmt: skip
         """Finds by sound how two captures lie; reads files, takes its time, and keeps nothing.
 
-        Refused, with the best that was tried, where they share nothing that waveforms prove.
+        With `buried` a part is looked for in a mix by its waveform, too, which takes far longer. Refused,
+        with the best that was tried, where they share nothing that waveforms prove.
         """
         from core.workbook.tie_finding import Looking
         from core.workbook.tie_tracks import claimed_pairs
@@ -153,7 +156,8 @@ class SongTime:
         here, there = (self._capture(reel, number, song) for reel, number in self._keys(one, two, passes))
         for capture in (here, there):
             capture.open()
-        return Looking(here, there, progress, cancelled).tie(claimed_pairs(self.book.shelf.sheets, one, two))
+        claimed = claimed_pairs(self.book.shelf.sheets, one, two)
+        return Looking(here, there, progress, cancelled, buried).tie(claimed)
 
     def tie_all(
         self, song: Song, *, progress: Told | None = None, cancelled: Asked | None = None

@@ -75,8 +75,10 @@ class Capture:
 class Looking:
     """One search, with its progress."""
 
-    def __init__(self, one: Capture, two: Capture, told: Told | None, asked: Asked | None) -> None:
-        self.one, self.two = one, two
+    def __init__(
+        self, one: Capture, two: Capture, told: Told | None, asked: Asked | None, buried: bool = False
+    ) -> None:
+        self.one, self.two, self._buried = one, two, buried
         self._told, self._asked = told, asked or never
         self._began, self._done, self._total = time.monotonic(), 0.0, 1.0
         self._rows: dict[tuple[CaptureKey, int], Floats] = {}
@@ -120,7 +122,7 @@ class Looking:
         for pair in pairs:
             self.ask()
             here, there = self._heard(self.one, pair[0]), self._heard(self.two, pair[1])
-            outcome = lay_by_sound(here, there, self.ask)
+            outcome = lay_by_sound(here, there, self.ask, buried=self._buried)
             self._went(1 / max(1, len(pairs)))
             why = outcome.why or why
             if outcome.match is not None:

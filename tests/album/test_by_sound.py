@@ -109,3 +109,12 @@ def test_lags_of_white_noise_are_those_that_scipy_finds():
         cut = slice(second * WORK_HZ, (second + 1) * WORK_HZ)
         full = scipy.signal.correlate(later[cut], sound[cut], "full", "fft")
         assert int(found.values[second].argmax()) - 200 == int(full.argmax()) - (WORK_HZ - 1) == 37
+
+
+def test_a_part_buried_in_a_mix_of_eight_is_found_where_one_asks_for_it(band, other_take):
+    song = songs.swaying(4.0, 1.011, 0.0005, 30, 1.0)
+    mix = sum(track / np.std(track) for track in [*band.values(), other_take["guitar"], other_take["piano"]])
+    heard_mix = heard(songs.played(mix / 8, RATE, song, 80), 2, 25)
+    outcome = lay_by_sound(heard(band["drums"], 1, 25), heard_mix, buried=True)
+    assert np.abs(errors_ms(outcome, song)).max() < 0.5
+    assert lay_by_sound(heard(other_take["drums"], 1, 25), heard_mix, buried=True).match is None

@@ -28,6 +28,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--pass", dest="passes", nargs=2, metavar=("N", "M"), help="which pass of each (1 1)")
     parser.add_argument("--song", metavar="SONG", help="look in that song's spans alone")
     parser.add_argument("--all", action="store_true", help="look for every capture that nothing ties yet")
+    parser.add_argument(
+        "--buried", action="store_true", help="look for parts buried in a mix; takes far longer"
+    )
     parser.add_argument("--let-go", action="store_true", help="forget the tie that is kept")
     add_json(parser)
 
@@ -89,7 +92,9 @@ def _tied(
         from core.workbook.songs import song_named
 
         song = song_named(workbook.shelf, given.song)
-    return workbook.time.tie(one, two, passes=passes, song=song, progress=told_on_terminal("looked through"))
+    return workbook.time.tie(
+        one, two, passes=passes, song=song, buried=given.buried, progress=told_on_terminal("looked through")
+    )
 
 
 def _number(text: str) -> int:
