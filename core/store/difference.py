@@ -16,7 +16,7 @@ from core.store.studio_toml import read_studio
 from core.store.tables import REELS, SEGMENTS, SHEETS, SONGS, Table, document, from_document
 
 #: Results, which later ones replace: history tells that they came, undoing leaves them where they are.
-RESULTS = ("plan", "check", "strip", "look", "copy")
+RESULTS = ("plan", "check", "strip", "course", "look", "copy")
 #: The field of a row that tells of another key for something, from old to new.
 RENAMED = "renamed"
 #: The field of a row that tells where something stood that was taken off the shelf.

@@ -210,17 +210,26 @@ class SongTime:
     def keep(self, tie: Tie) -> None:
         """Keeps a tie in the place of the one before between the same captures."""
         record = tie.to_json() | {"at": write_time(self.book.now())}
-        self.book.change(
-            lambda shelf: shelf.with_record("tie", tie_key(tie.one, tie.two), record),
-            what=f"tie {tie.named()}",
-        )
+        key = self._kept_under(tie.one, tie.two) or tie_key(tie.one, tie.two)
+        self.book.change(lambda shelf: shelf.with_record("tie", key, record), what=f"tie {tie.named()}")
 
     def let_go(self, one: str, two: str, passes: tuple[int, int] | None = None) -> None:
         """Lets a kept tie go; Refused where there is none."""
-        key = tie_key(*self._keys(one, two, passes))
-        if key not in self.book.shelf.of_kind("tie"):
+        key = self._kept_under(*self._keys(one, two, passes))
+        if key is None:
             raise Refused(f"no tie of {one} and {two} is kept")
         self.book.change(lambda shelf: shelf.with_record("tie", key, None), what=f"let go the tie {key}")
+
+    def _kept_under(self, one: CaptureKey, two: CaptureKey) -> str | None:
+        """The key of the record of that tie, whatever its tapes were called when it was made."""
+        for key, record in self.book.shelf.of_kind("tie").items():
+            try:
+                tie = Tie.from_json(record)
+            except (ValueError, KeyError, TypeError):
+                continue
+            if {tie.one, tie.two} == {one, two}:
+                return str(key)
+        return None
 
     def _keys(self, one: str, two: str, passes: tuple[int, int] | None) -> tuple[CaptureKey, CaptureKey]:
         """The two captures; Refused for one that is not checked, or for one and the same."""
@@ -265,6 +274,8 @@ class SongTime:
             try:
                 tie = Tie.from_json(record)
             except (ValueError, KeyError, TypeError):
+                continue
+            if not {tie.one[0], tie.two[0]} <= set(self.book.shelf.reels):
                 continue
             if checks is None or (tie.one in checks and tie.two in checks and self._fits(tie, checks)):
                 out.append(tie)

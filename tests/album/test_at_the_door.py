@@ -97,3 +97,26 @@ def test_a_missing_file_is_named(run, shelf, captures, tmp_path):
     other.unlink()
     refused = run("tie", "R-1", "R-3")
     assert refused.status == 2 and "gone.wav" in refused.err
+
+
+def test_a_tie_follows_its_tapes_to_other_keys_and_goes_with_one_undo(run, shelf):
+    assert run("tie", "R-1", "R-3").status == 0
+    assert run("rename", "R-3", "A-3").status == 0
+    parts = run("parts", "S-1", "--json").json
+    assert not any("A-3" in line and "nothing ties" in line for line in parts["open"])
+    assert run("tie", "R-1", "A-3", "--let-go").status == 0
+    assert run("undo").status == 0
+    assert "A-3 at" in run("tie").out
+
+
+def test_an_export_brings_ties_back_and_needs_no_courses(run, shelf, tmp_path, monkeypatch):
+    assert run("tie", "R-1", "R-3").status == 0
+    assert run("export", "out").status == 0
+    monkeypatch.setenv("REELTURN_SHELF", str(tmp_path / "again.json"))
+    assert run("new", "--studio", "out/studio.toml").status == 0
+    names = ("reels", "songs", "sheets", "history")
+    done = run("import", *(f"out/{name}.csv" for name in names), "out/records.json")
+    assert done.status == 0, done.err
+    parts = run("parts", "S-1", "--json").json
+    assert {place(parts, "bass")["by"], place(parts, "voice")["by"]} == {"timecode"}
+    assert run("tie").out.count("\n") == 1
