@@ -1,4 +1,4 @@
-"""What a line-up is for: the reels that play on it, or a later line-up that it makes short."""
+"""What a line-up is made with, and what it is for: reels that play on it, or a later, shorter line-up."""
 
 from __future__ import annotations
 
@@ -7,6 +7,17 @@ from datetime import datetime
 from core.clock import evening_of
 from core.plan import Item, Plan
 from core.words import day_text, listed
+
+
+def made_with(align: Item) -> str:
+    """By what the deck is lined up: a calibration reel, else the reel's own tones, or as it stands."""
+    if align.calibration:
+        return f"with {align.calibration}"
+    if align.by == "tones":
+        return "no calibration reel fits: by the reel's own tones"
+    if align.by == "as it stands":
+        return "no calibration reel fits: as it stands"
+    return "without a calibration reel"
 
 
 def what_for(plan: Plan, align: Item) -> str:

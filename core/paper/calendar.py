@@ -15,6 +15,10 @@ import icalendar
 
 from core.clock import evening_of, minutes_between
 from core.conditioning.alarms import alarms
+from core.evening.helper import days_without
+from core.evening.lapsing import NEAR_DAYS, SOON_DAYS, Lapse, lapsing
+from core.evening.line_ups import what_for
+from core.evening.provisional import provisional
 from core.evening.runsheet import Step
 from core.evening.song_dates import song_dates
 from core.paper.evenings import Evening, evenings
@@ -49,6 +53,7 @@ def calendar(
         out.add("comment", _line(stale))
     _, gone = left_of_plan(shelf, plan)
     events = [*_alarm_events(shelf, plan, made), *_events(shelf, plan, made, stale)]
+    events += [_lapse_event(shelf, plan, lapse, made) for lapse in lapsing(shelf, plan, made)]
     known = {str(event["UID"]) for event in events}
     if gone:
         events += _struck_events(shelf, plan, made, known)
@@ -116,6 +121,18 @@ def _events(shelf: Shelf, plan: Plan, made: datetime, stale: str | None) -> Iter
                 yield _touch_event(shelf, plan, evening, step, made, stale)
 
 
+def _lapse_event(shelf: Shelf, plan: Plan, lapse: Lapse, made: datetime) -> icalendar.Event:
+    """The moment at which a reel may not be played any more; it rings seven, two and one day before."""
+    event = _event(shelf, plan, f"lapse {lapse.reel}", lapse.until, lapse.until, made)
+    event.add("summary", _line(f"{lapse.reel} may not be played any more"))
+    event.add("description", _text([lapse.dated, _plan_line(plan)]))
+    event.add("transp", "TRANSPARENT")
+    for days, words in ((SOON_DAYS, "in seven days"), (NEAR_DAYS, "in two days"), (1, "tomorrow")):
+        says = f"{lapse.reel} plays only until {short_moment(lapse.until)}: {words}"
+        _alarm(event, days * 24 * 60, says)
+    return event
+
+
 def _evening_event(
     shelf: Shelf,
     plan: Plan,
@@ -133,8 +150,11 @@ def _evening_event(
         summary = f"Tapes: {headline(work[0])}" + (" and more" if len(work) > 1 else "")
     lines = [
         f"{clock(step.planned.start, offset_of=start)} {headline(step, evening.standing(step))}"
+        + _rests(plan, step)
         for step in evening.steps
     ]
+    if evening.day in days_without(shelf, plan):
+        lines.append("The helper is not needed: tell them.")
     lines += [f"NOT: {step.kind} {step.subject}, {why}" for step, why in evening.crossed]
     lines += [evening.without[step.key] for step in work if step.key in evening.without]
     lines += [
@@ -155,6 +175,14 @@ def _evening_event(
     return event
 
 
+def _rests(plan: Plan, step: Step) -> str:
+    """What a step is for, or takes for granted, in brackets."""
+    if step.item is None:
+        return ""
+    words = what_for(plan, step.item) if step.kind == "align" else provisional(step.item.assumes)
+    return f" ({words})" if words else ""
+
+
 def _helped(shelf: Shelf, deck: str) -> bool:
     found = shelf.studio.deck(deck)
     return found is not None and found.setup_needs_helper
@@ -165,7 +193,7 @@ def _touch_event(
 ) -> icalendar.Event:
     standing = evening.standing(step)
     summary = headline(step, standing)
-    lines = list(details(shelf, step))
+    lines = list(details(shelf, step, plan))
     if standing is not None:
         for reel in {**standing.before, **standing.after}:
             before, after = standing.before.get(reel), standing.after.get(reel)

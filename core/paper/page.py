@@ -136,7 +136,7 @@ def _head(canvas: Any, sheet: Sheet, origin: Origin, size: tuple[float, float]) 
     room = wide - 2 * MARGIN
     draw_line(canvas, MARGIN, top - 13, sheet.title, Type(15, bold=True), room * 0.72)
     draw_line(canvas, right, top - 9, origin.studio, Type(9, bold=True, align="right"), room * 0.27)
-    draw_line(canvas, MARGIN, top - 26, sheet.aside, Type(9), room * 0.72)
+    draw_line(canvas, MARGIN, top - 26, sheet.aside, Type(9), room)
     canvas.setLineWidth(1.4)
     canvas.line(MARGIN, top - 33, right, top - 33)
     if origin.stale:

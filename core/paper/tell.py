@@ -10,6 +10,8 @@ from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import short_hours
 from core.conditioning.places import Standing
 from core.evening.again import alarm, assumed
+from core.evening.line_ups import made_with, what_for
+from core.evening.provisional import provisional_words
 from core.evening.runsheet import Step
 from core.paper.letters import said
 from core.paper.run import ranges, runs_of, span_of
@@ -48,13 +50,21 @@ def headline(step: Step, standing: Standing | None = None) -> str:
     return f"{verbs.get(step.kind, step.kind)} {said(step.subject)}{part}"
 
 
-def details(shelf: Shelf, step: Step) -> tuple[str, ...]:
-    """What else the person must know at that step, a short line each."""
+def details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
+    """What else the person must know at that step, a short line each; what it only assumes comes last."""
+    item = step.item
+    rests = (
+        provisional_words(item) if item is not None and step.kind in ("load", "repair", "transfer") else ""
+    )
+    return (*_details(shelf, step, plan), *([said(rests)] if rests else []))
+
+
+def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
     item = step.item
     if item is None or step.touch:
         return (f"at {warmth(item.temperature)}",) if item is not None and step.kind == "load" else ()
     if step.kind == "align":
-        return _of_align(item)
+        return _of_align(plan, item)
     reel = shelf.reels.get(step.subject)
     if reel is None:
         return ("not on the shelf any more",)
@@ -76,14 +86,10 @@ def details(shelf: Shelf, step: Step) -> tuple[str, ...]:
     return (what, *_of_playing(shelf, item, reel))
 
 
-def _of_align(item: Item) -> tuple[str, ...]:
+def _of_align(plan: Plan, item: Item) -> tuple[str, ...]:
     kind = "full line-up" if item.full else "touch-up"
-    tape = (
-        f"with {said(item.calibration)}"
-        if item.calibration
-        else "no calibration reel: by the reel's own tones"
-    )
-    return (f"{kind}, {tape}",)
+    purpose = what_for(plan, item)
+    return (f"{kind}, {said(made_with(item))}", *([said(purpose)] if purpose else []))
 
 
 def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:

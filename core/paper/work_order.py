@@ -11,6 +11,8 @@ from reportlab.platypus.flowables import Flowable
 from core.clock import Span
 from core.conditioning.alarms import alarms
 from core.conditioning.places import Place, Standing
+from core.evening.helper import needs_helper
+from core.evening.lapsing import lapsing_on
 from core.evening.runsheet import Step
 from core.paper.care import care
 from core.paper.evenings import Evening
@@ -43,7 +45,11 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
     """The work order as a sheet of the set."""
     wide = column(size)
     story: list[Flowable] = [Text(f"NOW: {one.says}", Type(11, bold=True, after=4)) for one in alarms(shelf)]
-    story += section("Step by step", _steps(shelf, evening, wide))
+    story += [
+        Text(f"! {said(one.words)}", Type(9.5, bold=True, before=3), 2)
+        for one in lapsing_on(shelf, plan, evening.start)
+    ]
+    story += section("Step by step", _steps(shelf, plan, evening, wide))
     if any(step.kind == "identify" for step in evening.steps):
         story.append(Text(IDENTIFY, Type(8, before=2)))
     story += section("Fetch, and put back", _fetch(shelf, plan, evening, wide))
@@ -59,26 +65,24 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
 
 
 def _hours(shelf: Shelf, evening: Evening) -> str:
-    needs_helper = any(item.full and _wants_helper(shelf, item) for item in evening.items("align"))
+    needed = any(needs_helper(shelf, item) for item in evening.items("align"))
     parts = [f"bench {_spans(evening.bench)}" if evening.bench else "no bench time: chamber only"]
     if any(step.kind in ("align", "transfer", "audition") for step in evening.steps):
         parts.append("loud until " + (", ".join(f"{span.end:%H:%M}" for span in evening.loud) or "never"))
-    if evening.helper or needs_helper:
-        parts.append(f"helper {_spans(evening.helper) or 'not there'}" + (", needed" if needs_helper else ""))
+    if needed or (evening.helper and any(deck.setup_needs_helper for deck in shelf.studio.decks)):
+        told = ", needed" if needed else ", not needed: tell them"
+        parts.append(f"helper {_spans(evening.helper) or 'not there'}{told}")
     return "; ".join(parts)
-
-
-def _wants_helper(shelf: Shelf, item: Item) -> bool:
-    deck = shelf.studio.deck(item.deck)
-    return deck is not None and deck.setup_needs_helper
 
 
 def _spans(spans: tuple[Span, ...]) -> str:
     return " and ".join(f"{span.start:%H:%M} to {span.end:%H:%M}" for span in spans)
 
 
-def _steps(shelf: Shelf, evening: Evening, wide: float) -> Flowable:
-    rows = [_step_row(shelf, evening, number, step) for number, step in enumerate(evening.steps, start=1)]
+def _steps(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> Flowable:
+    rows = [
+        _step_row(shelf, plan, evening, number, step) for number, step in enumerate(evening.steps, start=1)
+    ]
     rows = [row for _, row in sorted(
         [*zip([step.planned.start for step in evening.steps], rows, strict=True),
          *((step.planned.start, _crossed_row(evening, step, why)) for step, why in evening.crossed)],
@@ -96,10 +100,10 @@ def _crossed_row(evening: Evening, step: Step, why: str) -> list[Cell]:
     return ["", *(Text(time, crossed) for time in times), "", what, "", ""]
 
 
-def _step_row(shelf: Shelf, evening: Evening, number: int, step: Step) -> list[Cell]:
+def _step_row(shelf: Shelf, plan: Plan, evening: Evening, number: int, step: Step) -> list[Cell]:
     first = evening.start
     lines: list[Flowable] = [Text(headline(step, evening.standing(step)), STRONG, 4)]
-    lines += [Text(line, SMALL, 2) for line in details(shelf, step)]
+    lines += [Text(line, SMALL, 2) for line in details(shelf, step, plan)]
     if step.key in evening.without:
         lines.append(Text(evening.without[step.key], SMALL_STRONG, 4))
     start = clock(step.planned.start, offset_of=first)

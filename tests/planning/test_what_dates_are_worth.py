@@ -47,4 +47,4 @@ def test_chances_are_right_and_promises_hold(tmp_path: Path) -> None:
     assert max(off) <= 0.18
     holds = [promised for _, _, promised in compared if promised is not None]
     assert sum(holds) / len(holds) >= 0.8
-    assert sum(one >= 0.7 for one in holds) >= 0.9 * len(holds)
+    assert min(holds) >= 0.65

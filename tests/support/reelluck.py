@@ -107,20 +107,30 @@ class Evenings:
     # --- loads ------------------------------------------------------------------------------------------
 
     def load(self, load: Load) -> None:
-        """A load with the hours that its reels need this time, when home and chamber allow it."""
+        """A load with the hours that its reels need this time; those that need too long go in later alone."""
         names = [name for name in load.outs if load.running or self._may_load(name, load.start)]
+        usual = [name for name in names if name not in self.longer]
+        if load.running or not usual or self._fits(load, names, load.start):
+            self._warm(load, names)
+            return
+        self._warm(load, usual)
+        self._warm(load, [name for name in names if name in self.longer])
+
+    def _fits(self, load: Load, names: list[str], start: int) -> bool:
+        made = self._longer(make_load(self.case, load.chamber, start, names, False, {}))
+        return hours.holder(self.case.spans.home, start, made.touches[-1][2]) is not None
+
+    def _warm(self, load: Load, names: list[str]) -> None:
+        """These reels go in when home and chamber allow it, not before the load was planned."""
         if not names:
             return
         start = load.start if load.running else max(load.start, self.up(self.free.get(load.chamber.id, 0)))
-        while start < self.case.until:
-            made = self._longer(make_load(self.case, load.chamber, start, names, load.running, {}))
-            last = made.touches[-1][2]
-            if load.running or hours.holder(self.case.spans.home, start, last):
-                break
+        while not load.running and not self._fits(load, names, start):
             start += self.grid
-        else:
-            return
-        self.free[load.chamber.id] = last
+            if start >= self.case.until:
+                return
+        made = self._longer(make_load(self.case, load.chamber, start, names, load.running, {}))
+        self.free[load.chamber.id] = made.touches[-1][2]
         for _, begin, end in made.touches:
             if begin >= self.case.start:
                 self.take(begin, end - begin)

@@ -8,6 +8,8 @@ from datetime import date, datetime, timedelta
 from fractions import Fraction
 
 from core.clock import Span, at_wall, clipped, joined, minutes_between
+from core.evening.line_ups import made_with, what_for
+from core.evening.provisional import provisional_words
 from core.plan import Item, Plan, Touch
 from core.reels.needs import needs_repair
 from core.shelf import Shelf
@@ -128,18 +130,22 @@ def minute_of(day: date, moment: datetime) -> int:
     return (wall.date() - day).days * 24 * 60 + wall.hour * 60 + wall.minute
 
 
-def item_words(item: Item) -> str:
-    """An item in words, with its clock times."""
+def item_words(item: Item, plan: Plan) -> str:
+    """An item of that plan in words: clock times, what it is for, what it takes for granted."""
     when = f"{item.start:%H:%M}-{item.end:%H:%M}"
     if item.kind == "align":
-        how = f"{'full line-up' if item.full else 'touch-up'}, {item.calibration or 'no calibration reel'}"
-        return f"{when} line up {item.deck} to {item.setup_text} ({how})"
+        how = f"{'full line-up' if item.full else 'touch-up'}, {made_with(item)}"
+        purpose = what_for(plan, item)
+        return f"{when} line up {item.deck} to {item.setup_text} ({how})" + (f" {purpose}" if purpose else "")
+    rests = provisional_words(item)
+    rests = f"; {rests}" if rests else ""
     if item.kind == "condition":
         touches = ", ".join(f"{t.do} {t.start:%H:%M}" for t in item.touches[:6])
-        return f"{when} chamber {item.chamber}: {', '.join(item.reels)} at {item.temperature}; {touches}"
+        load = f"{when} chamber {item.chamber}: {', '.join(item.reels)} at {item.temperature}; {touches}"
+        return f"{load}{rests}"
     minutes = int(minutes_between(item.start, item.end))
     deck = f" on {item.deck}" if item.deck else ""
-    return f"{when} {item.kind} {item.reel}{deck}, {minutes} min"
+    return f"{when} {item.kind} {item.reel}{deck}, {minutes} min{rests}"
 
 
 def day_clock(moment: datetime) -> str:

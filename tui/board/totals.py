@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
+from core.evening.lapsing import lapsing
 from core.plan import Plan
 from core.reels.reel import STAGES
 from core.songs.when import soonest
@@ -34,6 +35,15 @@ def time_line(board: Board) -> str:
         first = min(ahead, key=soonest)
         line += f"; {first.told.song.title or first.told.song.key} {first.words}"
     return f"{line}; {unknown}" if 0 < len(told) < len(reels) else line
+
+
+def lapse_line(board: Board) -> str:
+    """``! R-004 plays only until tomorrow 18:00; planned tonight 20:15``; empty where nothing lapses soon."""
+    soon = lapsing(board.shelf, board.plan, board.at)
+    if not soon:
+        return ""
+    more = f" (and {len(soon) - 1} more)" if len(soon) > 1 else ""
+    return f"! {soon[0].words}{more}"
 
 
 def evenings(plan: Plan) -> int:

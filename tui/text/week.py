@@ -6,6 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
+from core.evening.helper import days_without
+from core.evening.provisional import provisional_words
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line
@@ -27,11 +29,12 @@ def week_lines(
 ) -> Iterator[str]:
     """The plan, day by day with what could fill its holes, then what is left over, wishes, songs, score."""
     could = {hole.day: hole for hole in holes}
+    away = days_without(shelf, plan)
     for day in week(shelf.studio, plan).days:
         steps = sorted(_steps(plan, day.day))
         hole = could.get(day.day)
         if steps or (hole is not None and hole.work):
-            yield f" {day_text(day.day)}   {_hours(day)}"
+            yield f" {day_text(day.day)}   {_hours(day, day.day in away)}"
             yield from (f"   {line}" for _, _, line in steps)
         if hole is not None and hole.work:
             yield f"   {hole_words(hole)}"
@@ -53,9 +56,10 @@ def hole_words(hole: Hole) -> str:
     return f"free {hours_text(hole.minutes)}{longest}{could}"
 
 
-def _hours(day: Day) -> str:
+def _hours(day: Day, without: bool) -> str:
     hours = ", ".join(f"{clock(span.start)}-{clock(span.end)}" for span in day.bench)
-    return (f"bench {hours}" if hours else "no bench hours") + (", helper comes" if day.helper else "")
+    helper = ", helper not needed: tell them" if without else ", helper comes" if day.helper else ""
+    return (f"bench {hours}" if hours else "no bench hours") + helper
 
 
 def _steps(plan: Plan, day: date) -> Iterator[tuple[str, int, str]]:
@@ -64,7 +68,7 @@ def _steps(plan: Plan, day: date) -> Iterator[tuple[str, int, str]]:
         if item.kind == "condition":
             yield from (_touch(item, touch) for touch in item.touches if touch.start.date() == day)
         elif item.start.date() == day:
-            yield f"{item.start:%H:%M}", 1, item_words(item)
+            yield f"{item.start:%H:%M}", 1, item_words(item, plan)
 
 
 def _touch(item: Item, touch: Touch) -> tuple[str, int, str]:
@@ -72,6 +76,8 @@ def _touch(item: Item, touch: Touch) -> tuple[str, int, str]:
     inside = [member.reel for member in item.members if member.out > touch.start]
     warm = f" at {item.temperature}" if touch.do == "load" else ""
     told = f"{touch.do} chamber {item.chamber}: {', '.join(out if touch.do == 'take out' else inside)}{warm}"
+    rests = provisional_words(item) if touch.do == "load" else ""
+    told += f"; {rests}" if rests else ""
     if touch.do == "take out" and inside:
         told += f"; turn {', '.join(inside)}"
     return f"{touch.start:%H:%M}", 0, f"{touch.start:%H:%M}-{touch.end:%H:%M} {told}"

@@ -14,7 +14,7 @@ from textual.widget import Widget
 from core.words import counted
 from tui.asking.typing import Typing
 from tui.board.rows import ChartRow
-from tui.board.totals import stage_line, time_line
+from tui.board.totals import lapse_line, stage_line, time_line
 from tui.frame.line_list import LineList
 from tui.frame.place import Place
 from tui.frame.reel_acts import ReelActs
@@ -27,12 +27,16 @@ from tui.safe_text import fit, plain
 
 
 class Totals(Widget):
-    """The two lines under the chart: how many reels stand where, and what is left to do."""
+    """The lines under the chart: what lapses soon, how many reels stand where, what is left to do."""
 
-    lines: reactive[tuple[str, str]] = reactive(("", ""))
+    lines: reactive[tuple[str, ...]] = reactive(("", ""))
+
+    def watch_lines(self, lines: tuple[str, ...]) -> None:
+        """As many lines as there are."""
+        self.styles.height = len(lines)
 
     def render(self) -> RenderResult:
-        """Both lines as they are."""
+        """The lines as they are."""
         return plain("\n".join(fit(f" {line}", self.size.width) for line in self.lines))
 
 
@@ -111,7 +115,8 @@ class ChartScreen(ReelActs, Place):
             second = f"{shown} of {counted(there, 'reel')} shown{f': {kept}' if kept else ''}; Esc shows all"
         if self.order != "as on the shelf" or self.backwards:
             second += f"; by {self.order}{', backwards' if self.backwards else ''}"
-        self.query_one(Totals).lines = (stage_line(board), second)
+        soon = lapse_line(board)
+        self.query_one(Totals).lines = (*([soon] if soon else []), stage_line(board), second)
 
     # The reel under the cursor ---------------------------------------------------------------------------
 

@@ -22,7 +22,7 @@ from tui.frame.said_line import RoleLine
 from tui.keys import bindings
 from tui.places.tonight.advice import alarms, beside, room_for_captures
 from tui.places.tonight.evening_list import EveningList
-from tui.places.tonight.face import Face, headline, will_not_fit
+from tui.places.tonight.face import Face, headline, lapse_row, will_not_fit
 from tui.places.tonight.strip import strip
 from tui.safe_text import cells, fit
 
@@ -47,6 +47,7 @@ class EveningPlace(Place):
         yield RoleLine(id="alarm")
         yield EveningList()
         yield RoleLine(id="unfit")
+        yield RoleLine(id="lapse")
         yield RoleLine(id="strip")
         yield RoleLine(id="kinds")
 
@@ -98,11 +99,12 @@ class EveningPlace(Place):
         tape = open_pass(shelf, current, now) if current and current.kind == "transfer" else None
         said = beside(shelf, sheet, current, now, room_for_captures(shelf), self.home.own_keys)
         metres = self.home.units.get("length") in ("m", "mm")
-        view = Face(shelf, sheet, now, tape, said, self.home.plain_signs, metres)
+        view = Face(shelf, sheet, now, tape, said, self.home.plain_signs, metres, self.home.plan)
         self.list.show(view, to)
         width = self.size.width
         self._line("evening").show(headline(view, width))
         self._line("unfit").show(will_not_fit(view, width))
+        self._line("lapse").show(lapse_row(view, width))
         self._around(sheet, width)
 
     def _follows(self, before: RunSheet | None, after: RunSheet) -> str:

@@ -9,10 +9,14 @@ from math import ceil
 from textwrap import wrap
 
 from core.clock import clock_text, minutes_between
+from core.evening.lapsing import lapsing
+from core.evening.line_ups import made_with, what_for
 from core.evening.passes import TapePass, notes_of, place
+from core.evening.provisional import SIGN, provisional_words
 from core.evening.runsheet import OVER, RunSheet, Step
 from core.evening.steps import words
 from core.evening.transfer import one_span, transfer_of
+from core.plan import Plan
 from core.planning.answers.holes import in_words, paper_work
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -38,6 +42,7 @@ class Face:
     advice: tuple[str, ...] = ()
     plain: bool = False
     metres: bool = False
+    plan: Plan | None = None
 
 
 def face(view: Face, width: int, height: int) -> list[Line]:
@@ -78,6 +83,15 @@ def will_not_fit(view: Face, width: int) -> Line | None:
         return None
     named = ", ".join(step.subject for step in out[:4]) + (" ..." if len(out) > 4 else "")
     return _text(f"   will not fit tonight: {named}", width, "bad")
+
+
+def lapse_row(view: Face, width: int) -> Line | None:
+    """The reel whose playable time ends soonest within a week; None where there is none."""
+    soon = lapsing(view.shelf, view.plan, view.now)
+    if not soon:
+        return None
+    more = f" (and {len(soon) - 1} more)" if len(soon) > 1 else ""
+    return _text(f" ! {soon[0].words}{more}", width, "bad" if soon[0].urgent else "next")
 
 
 def headline(view: Face, width: int) -> Line:
@@ -175,7 +189,9 @@ def _title(shelf: Shelf, step: Step) -> str:
     if step.touch:
         named = ", ".join(step.reels[:5]) + (" ..." if len(step.reels) > 5 else "")
         return f"{words(step)}: {named}" if named else words(step)
-    return f"{words(step)}  {reel.contents or reel.box_label}" if reel is not None else words(step)
+    guessed = SIGN if step.item is not None and step.kind != "align" and step.item.assumes else ""
+    named = f"{words(step)}{guessed}"
+    return f"{named}  {reel.contents or reel.box_label}" if reel is not None else named
 
 
 def _state_words(view: Face, step: Step) -> str:
@@ -202,10 +218,20 @@ def _facts(view: Face, step: Step) -> list[str]:
         facts += [f"{reel.location}: {reel.box_label}" if reel.location else reel.box_label]
         facts += _to_set(view, step, reel)
         facts += [reel.notes] if reel.notes else []
+    rests = provisional_words(step.item) if step.item is not None else ""
+    facts += [rests] if rests else []
     if step.kind == "align":
-        facts += ["clean and demagnetise the path first"]
-        facts += [f"calibration tape {step.item.calibration}"] if step.item and step.item.calibration else []
+        facts += _of_line_up(view, step)
     return facts if running else [*facts, *view.advice]
+
+
+def _of_line_up(view: Face, step: Step) -> list[str]:
+    """What the line-up is for, what it is made with, and what comes first."""
+    first = ["clean and demagnetise the path first"]
+    if step.item is None:
+        return first
+    purpose = what_for(view.plan, step.item) if view.plan is not None else ""
+    return [made_with(step.item), *([purpose] if purpose else []), *first]
 
 
 def _touch_facts(view: Face, step: Step) -> list[str]:
@@ -228,7 +254,8 @@ def _touch_facts(view: Face, step: Step) -> list[str]:
         standing, warm = places_at(shelf, step.subject, step.planned.start), {}
     over = ["each that stays is laid over"] if standing is not None and standing.turns else []
     places = [f"{place_words(standing)}; place 1 is the lowest"] if standing is not None else []
-    return [*warm, *over, *places]
+    rests = provisional_words(step.item) if step.item is not None and step.kind == "load" else ""
+    return [*warm, *over, *places, *([rests] if rests else [])]
 
 
 def _ends(view: Face, step: Step, end: datetime) -> str:

@@ -11,6 +11,7 @@ from textual import on
 from textual.binding import BindingType
 from textual.widget import Widget
 
+from core.evening.helper import days_without
 from core.evening.song_dates import song_dates
 from core.plan import Plan
 from core.planning.answers.holes import Hole
@@ -98,11 +99,15 @@ class WeekScreen(WishingActs):
         second = ""
         item, left = self.query_one(WeekList).item, self.query_one(WeekList).left_over
         if item is not None:
-            second = f"{day_text(item.start.date())} {item_words(item)}{self.held_words(item)}"
+            second = f"{day_text(item.start.date())} {item_words(item, plan)}{self.held_words(item)}"
         elif left is not None:
             second = f"{left.reel}: {left.why}"
         elif (day := self.query_one(WeekList).day) is not None and day.day in self.holes:
             second = f"{day_text(day.day)} {hole_words(self.holes[day.day])}"
+        day = self.query_one(WeekList).day
+        if day is not None and day.day in days_without(self.home.shelf, plan):
+            told = "the helper is not needed: tell them"
+            second = f"{second}; {told}" if second else f"{day_text(day.day)} {told}"
         self.query_one(PlanLine).lines = (self._score(plan), second)
 
     def _score(self, plan: Plan) -> str:

@@ -10,6 +10,7 @@ from textual.app import RenderResult
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from core.evening.provisional import SIGN, provisional_words
 from core.plan import Item, LeftOver
 from core.words import day_text
 from tui.board.evenings import Day, Row, Week, minute_of
@@ -218,6 +219,7 @@ class WeekList(LineList):
             if item.kind != "align"
             else f"{mark}A{'*' if item.full else ''}"
         )
+        name += SIGN if provisional_words(item) else ""
         if width <= 1:
             return (mark or LETTERS[item.kind] or "T")[:1]
         short = (
@@ -236,7 +238,8 @@ class WeekList(LineList):
             at = column(minute_of(day.day, touch.start)) - first
             if 0 <= at < len(cells):
                 cells[at] = TOUCHES.get(touch.do, "t")
-        name = mark + " ".join(item.reels)
+        guessed = {member.reel for member in item.members if member.assumes}
+        name = mark + " ".join(f"{reel}{SIGN}" if reel in guessed else reel for reel in item.reels)
         for room in (f" {name} ", name, f"{mark}{item.reels[0]}+{len(item.reels) - 1}"):
             free = "".join(cells).find("=" * len(room))
             if free >= 0:

@@ -1,0 +1,84 @@
+"""Warmed reels whose playable time runs out: seven days, two days, tomorrow; one wording for every face."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from core.clock import evening_of
+from core.plan import Item, Plan
+from core.reels.needs import playable_until, sticky, to_transfer
+from core.shelf import Shelf
+from core.words import day_text
+
+SOON_DAYS, NEAR_DAYS = 7, 2
+"""From how many days before its end on a reel is warned of, and from when on it is urgent."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lapse:
+    """A reel that may be played only until then, at the moment ``now``, and the step that is to play it."""
+
+    reel: str
+    until: datetime
+    now: datetime
+    planned: Item | None = None
+
+    @property
+    def urgent(self) -> bool:
+        """True in the last two days, and where no plan plays it in time."""
+        return self.planned is None or (self.until.date() - self.now.date()).days <= NEAR_DAYS
+
+    @property
+    def words(self) -> str:
+        """``R-004 plays only until tomorrow 18:00; planned tonight 20:15``, in 80 columns."""
+        days = (self.until.date() - self.now.date()).days
+        day = day_text(self.until.date())
+        when = {0: "today", 1: "tomorrow", 2: f"{day}, two days,"}.get(days, day)
+        planned = "not planned before: plan again"
+        if self.planned is not None:
+            start = self.planned.start
+            tonight = evening_of(start) == evening_of(self.now)
+            planned = f"planned {'tonight' if tonight else day_text(start.date())} {start:%H:%M}"
+        return f"{self.reel} plays only until {when} {self.until:%H:%M}; {planned}"
+
+    @property
+    def dated(self) -> str:
+        """The same for what is read on another day: dates only."""
+        day = day_text(self.until.date())
+        start = self.planned.start if self.planned is not None else None
+        planned = f"planned {day_text(start.date())} {start:%H:%M}" if start else "not planned before"
+        return f"{self.reel} plays only until {day} {self.until:%H:%M}; {planned}"
+
+
+def lapsing(shelf: Shelf, plan: Plan | None, now: datetime) -> tuple[Lapse, ...]:
+    """The reels still to be transferred whose playable time ends within seven days, the soonest first.
+
+    By what the shelf knows now: what a plan is yet to warm is not warned of.
+    """
+    own, found = shelf.own_stocks(), []
+    for reel in shelf.transferable():
+        until = playable_until(reel, shelf.studio) if to_transfer(reel) and not reel.chamber else None
+        if until is None or until <= now or not sticky(reel, own):
+            continue
+        if (until.date() - now.date()).days > SOON_DAYS:
+            continue
+        found.append(Lapse(reel.key, until, now, _plays(plan, reel.key, now, until)))
+    return tuple(sorted(found, key=lambda one: (one.until, one.reel)))
+
+
+def lapsing_on(shelf: Shelf, plan: Plan, evening: datetime) -> tuple[Lapse, ...]:
+    """The same as it stands on an evening of the plan, were all done as planned until then."""
+    return tuple(
+        one
+        for one in lapsing(shelf, plan, evening)
+        if not any(
+            item.kind == "transfer" and item.reel == one.reel and item.end <= evening for item in plan.items
+        )
+    )
+
+
+def _plays(plan: Plan | None, key: str, now: datetime, until: datetime) -> Item | None:
+    """The plan's transfer of that reel that is still ahead and ends in time."""
+    items = plan.items if plan is not None else ()
+    return next((i for i in items if i.kind == "transfer" and i.reel == key and now < i.end <= until), None)

@@ -1,0 +1,139 @@
+"""A half-known shelf on its faces: what is taken for granted, by what decks are lined up, and what for."""
+
+from __future__ import annotations
+
+import re
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+from icalendar import Calendar
+from pypdf import PdfReader
+
+STUDIO = """
+[studio]
+name = "Tern Loft"
+timezone = "Europe/Lisbon"
+assume_length = "1200 ft"
+assume_level = "250 nWb/m"
+[[deck]]
+id = "D1"
+widths = ["1/4 in"]
+tracks = 2
+speeds = ["7.5 ips", "15 ips"]
+wind_speed = "180 ips"
+setup_minutes = 40
+touch_up_minutes = 15
+setup_needs_helper = true
+[capture]
+inputs = 2
+sample_rate = "96 kHz"
+bit_depth = 24
+[[chamber]]
+id = "C1"
+trays = 4
+trays_taken = { "1/4 in" = 1 }
+turn_every = "2 h"
+touch_minutes = 10
+[[treatment]]
+width = "1/4 in"
+temperature = "54 degC"
+hours = "4 h"
+cool = "4 h"
+playable_days = 14
+[[hours]]
+days = ["mon", "tue", "wed", "thu", "fri"]
+from = "19:00"
+to = "22:30"
+bench = true
+home = true
+[[hours]]
+days = ["tue", "thu", "sat"]
+from = "19:00"
+to = "21:00"
+helper = true
+[[hours]]
+days = ["sat"]
+from = "09:00"
+to = "21:00"
+bench = true
+home = true
+"""
+HEAD = "reel,role,width,tracks,speed,eq,level,base,condition,stage,stock,tones,length\n"
+REELS = (
+    HEAD
+    + "CAL,calibration,1/4 in,1,15 ips,NAB,250 nWb/m,polyester,ok,identified,,,600 ft\n"
+    + "LOOK,,1/4 in,2,15 ips,NAB,,polyester,,found,,,1200 ft\n"
+    + "WARM,,1/4 in,2,15 ips,NAB,250 nWb/m,polyester,,found,Ampex 456,,1200 ft\n"
+    + "TONE,,1/4 in,2,7.5 ips,NAB,250 nWb/m,polyester,ok,identified,,1 kHz,600 ft\n"
+)
+SONGS = (
+    "song,title,album,priority,needs\n"
+    "S-1,Gull,Tideway,5,LOOK\nS-2,Wrack,Tideway,4,WARM\nS-3,Spit,Tideway,9,TONE\n"
+)
+
+
+@pytest.fixture
+def half_known(run: Any, tmp_path: Path) -> Path:
+    """Three reels: one nobody looked at, one of a listed stock, one at a speed for which no tape is there."""
+    (tmp_path / "studio.toml").write_text(STUDIO)
+    (tmp_path / "reels.csv").write_text(REELS)
+    (tmp_path / "songs.csv").write_text(SONGS)
+    assert run("new", "--studio", str(tmp_path / "studio.toml")).status == 0
+    assert run("import", "reels.csv", "songs.csv").status == 0
+    assert run("plan", "--days", "14", "--effort", "1").status == 0
+    return tmp_path
+
+
+def _paper(folder: Path, run: Any) -> str:
+    assert run("orders", "--out", str(folder / "out")).status == 0
+    text = ""
+    for file in sorted((folder / "out").glob("order-*.pdf")):
+        text += "\n".join(page.extract_text() for page in PdfReader(BytesIO(file.read_bytes())).pages)
+    return re.sub(r"\s+", " ", text)
+
+
+def test_what_is_assumed_looks_provisional_on_every_face(half_known: Path, run: Any) -> None:
+    plan = run("plan", "--show", "--json").json
+    look = next(one for one in plan["items"] if one["kind"] == "transfer" and one["reel"] == "LOOK")
+    assert look["assumes"] == ["condition ok", "level 250 nWb/m"]
+    words = "provisional: takes condition ok and level 250 nWb/m for granted"
+    assert words in run("plan", "--show").out
+    assert words in _paper(half_known, run)
+    ical = Calendar.from_ical(run("calendar").out.encode())
+    told = "\n".join(str(event.get("DESCRIPTION", "")) for event in ical.walk("VEVENT"))
+    assert f"Transfer LOOK ({words})" in told
+    assert "provisional: takes condition sticky of WARM for granted" in run("plan", "--show").out
+    assert "provisional: takes condition sticky of WARM for granted" in _paper(half_known, run)
+
+
+def test_by_what_a_deck_is_lined_up_and_what_for(half_known: Path, run: Any) -> None:
+    plan = run("plan", "--show", "--json").json
+    made = {(one["setup"]["speed"], one.get("calibration"), one.get("by")) for one in plan["items"]
+            if one["kind"] == "align"}  # fmt: skip
+    assert ("7.5 ips", None, "tones") in made
+    assert any(name == "CAL" for _, name, _ in made)
+    week, paper = run("plan", "--show").out, _paper(half_known, run)
+    ahead = "so that Wednesday's touch-up is enough"
+    tones = "no calibration reel fits: by the reel's own tones"
+    for words in (tones, "with CAL", "for TONE", "for LOOK", ahead):
+        assert words in week, words
+        assert words in paper, words
+    ical = Calendar.from_ical(run("calendar").out.encode())
+    told = "\n".join(str(event.get("DESCRIPTION", "")) for event in ical.walk("VEVENT"))
+    assert "(for TONE)" in told
+
+
+def test_an_evening_on_which_the_helper_is_not_needed_says_so(half_known: Path, run: Any) -> None:
+    plan = run("plan", "--show", "--json").json
+    needed = {one["start"][:10] for one in plan["items"] if one["kind"] == "align" and one["full"]}
+    worked = {one["start"][:10] for one in plan["items"] if one["kind"] != "condition"}
+    helped = {"2026-12-01", "2026-12-03", "2026-12-05", "2026-12-08", "2026-12-10", "2026-12-12"}
+    assert (worked & helped) - needed
+    assert ", helper not needed: tell them" in run("plan", "--show").out
+    paper = _paper(half_known, run)
+    assert ("helper 19:00 to 21:00, not needed: tell them" in paper) and (", needed" in paper)
+    ical = Calendar.from_ical(run("calendar").out.encode())
+    told = "\n".join(str(event.get("DESCRIPTION", "")) for event in ical.walk("VEVENT"))
+    assert "The helper is not needed: tell them." in told
