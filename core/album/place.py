@@ -5,6 +5,8 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
+from math import ceil
 from typing import Any
 
 BY = ("timecode", "sound", "said", "nothing")
@@ -27,7 +29,7 @@ class Curve:
     def __post_init__(self) -> None:
         if len(self.nodes) < 2:
             raise ValueError("a curve needs two nodes or more")
-        for (here, there), (then, later) in zip(self.nodes, self.nodes[1:], strict=False):
+        for (here, there), (then, later) in pairwise(self.nodes):
             if not (here < then and there < later):
                 raise ValueError(f"a curve must rise, and does not from {here} s to {then} s")
 
@@ -59,14 +61,23 @@ class Curve:
         return Curve(tuple((song, capture) for capture, song in self.nodes))
 
     def short(self) -> Curve:
-        """The line from its first to its last node where that holds within a millisecond, else itself."""
+        """One line where that holds within a millisecond, else itself with a node a second at least."""
         (x, y), (u, v) = self.nodes[0], self.nodes[-1]
         rate = (v - y) / (u - x)
         off = [song - y - rate * (capture - x) for capture, song in self.nodes]
         if max(off) - min(off) > 2 * LINE_SECONDS:
-            return self
+            return self.spaced()
         middle = (max(off) + min(off)) / 2
         return Curve(((x, y + middle), (u, v + middle)))
+
+    def spaced(self, apart: float = 1.0) -> Curve:
+        """The same with nodes between those that lie further apart."""
+        out: list[tuple[float, float]] = [self.nodes[0]]
+        for (x, y), (u, v) in pairwise(self.nodes):
+            steps = max(1, ceil((u - x) / apart - 1e-9))
+            out += [(x + (u - x) * k / steps, y + (v - y) * k / steps) for k in range(1, steps)]
+            out.append((u, v))
+        return Curve(tuple(out))
 
     def then(self, after: Curve) -> Curve:
         """This curve followed by another: from this capture over the first clock to the second."""

@@ -45,6 +45,7 @@ def test_a_mix_without_code_is_tied_by_sound_and_the_ring_closes(run, shelf):
     true = laid_mix(at)
     assert np.sqrt(np.mean((along(tied.json["curve"], true) - at) ** 2)) < 0.0003
     assert run("tie", "R-2", "R-3").status == 0
+    assert np.diff(np.array(tied.json["curve"])[1:-1, 0]).max() <= 1.0001
     parts = run("parts", "S-1", "--json").json
     (loop,) = parts["loops"]
     assert set(loop["reels"]) == {"R-1", "R-2", "R-3"} and loop["misfit_ms"] < 2

@@ -52,3 +52,11 @@ def test_a_capture_that_nothing_ties_lies_nowhere() -> None:
     assert clock.place("R-002", 1) is NOWHERE
     assert clock.zero_json() == {"reel": "R-001", "seconds": 40.0}
     assert SongClock().zero_json() is None
+
+
+def test_what_is_printed_is_one_line_within_a_millisecond_or_a_node_a_second() -> None:
+    nearly = Curve(((0, 0), (50, 50.0009), (100, 100)))
+    assert len(nearly.short().nodes) == 2 and abs(nearly.short().song(50) - 50.0009) <= 0.001
+    bent = Curve(((0, 0), (50, 50.1), (100, 100))).short()
+    assert max(u - x for (x, _), (u, _) in zip(bent.nodes, bent.nodes[1:], strict=False)) <= 1.0
+    assert bent.song(25) == pytest.approx(25.05) and bent.song(75) == pytest.approx(75.05)
