@@ -17,6 +17,7 @@ from pathlib import Path
 import mido
 import numpy as np
 import pytest
+import scipy.signal
 import soundfile
 import wavinfo
 
@@ -251,3 +252,28 @@ def test_beyond_four_gibibytes_the_head_is_that_of_rf64(tmp_path):
         5,
     )
     assert soundfile.read(path, dtype="int32")[0][7] == 7 << 8
+
+
+def test_captures_of_two_rates_as_mono_files_and_flac_lie_together(run, shelf, captures, tmp_path):
+    """One mono file a track, and a mix in FLAC at another rate, tied by sound and laid from one zero."""
+    one, rate = soundfile.read(captures / "one.wav", always_2d=True)
+    names = []
+    for track in range(4):
+        names.append(tmp_path / f"R-1_{track + 1}.wav")
+        soundfile.write(names[-1], one[:, track], rate, "PCM_24")
+    assert run("check", "R-1", *names, "--json").status in (0, 1)
+    mix, rate = soundfile.read(captures / "mix.wav", always_2d=True)
+    other = 11_025
+    fast = scipy.signal.resample_poly(mix, 441, 320, axis=0)
+    soundfile.write(tmp_path / "mix.flac", np.clip(fast, -0.99, 0.99), other, "PCM_24")
+    assert run("check", "R-3", tmp_path / "mix.flac", "--json").status in (0, 1)
+    assert run("tie", "R-1", "R-3").status == 0
+    assert run("use", "S-1", "drums", "R-3:1").status in (0, 1)
+    done = run("lay", "S-1", "--out", "laid")
+    assert done.status in (0, 1) and rows(tmp_path / "laid"), done.err
+    told = rows(tmp_path / "laid")
+    rates = {soundfile.info(tmp_path / "laid" / row["file"]).samplerate for row in told.values()}
+    assert rates <= {RATE, other}
+    for row in told.values():
+        info = soundfile.info(tmp_path / "laid" / row["file"])
+        assert info.frames == pytest.approx(float(row["seconds"]) * info.samplerate, abs=1)
