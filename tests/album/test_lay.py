@@ -277,3 +277,23 @@ def test_captures_of_two_rates_as_mono_files_and_flac_lie_together(run, shelf, c
     for row in told.values():
         info = soundfile.info(tmp_path / "laid" / row["file"])
         assert info.frames == pytest.approx(float(row["seconds"]) * info.samplerate, abs=1)
+
+
+@pytest.mark.parametrize("rate", [1.005, 0.9713, 1.0004])
+def test_at_a_constant_ratio_a_tone_comes_out_where_the_ratio_puts_it(tmp_path, rate):
+    """A tone is known at every moment: what is read of it must be the tone of the common clock."""
+    from core.album.copies.plan import RATIO, Copy, Used
+    from core.album.copies.sounding import blocks_of
+    from core.album.place import Curve, Place
+    from core.capture.pieces.pass_sound import PassSound
+
+    at = np.arange(4 * 48_000) / 48_000
+    soundfile.write(tmp_path / "tone.wav", 0.5 * np.sin(2 * np.pi * 997 * at), 48_000, "DOUBLE")
+    curve = Curve.line(0.3, 0.0, rate, 3.0)
+    used = Used("tone", "", "", ("R", 1), (1,), Place("said", curve), (0.5, 3.0))
+    copy = Copy("tone", used, RATIO, 48_000, 0, 2 * 48_000, 0.25, 0, curve)
+    made = np.concatenate(list(blocks_of(PassSound([tmp_path / "tone.wav"], (1,)), copy, (1,))), axis=1)[0]
+    capture = 0.3 + (0.25 + np.arange(len(made)) / 48_000) / rate
+    true = 0.5 * np.sin(2 * np.pi * 997 * capture)
+    assert made.size == 2 * 48_000
+    assert 10 * np.log10(np.mean((made - true) ** 2) / np.mean(true**2)) < -60

@@ -16,6 +16,8 @@ ZERO_OF_SONG_SECONDS = 3600
 """Where the song's zero stands in a time reference: 01:00:00."""
 _RATIO_SECONDS = 1e-5
 """A curve that a line follows so nearly is a constant ratio."""
+_LEAST_RATIO = 3e-4
+"""Nearer to one, the library's whole samples cannot begin between two; the curve reader can."""
 _SAME_RATE = 1e-8
 
 
@@ -112,7 +114,9 @@ def _laid(
 def _is_ratio(curve: Curve, low: float, high: float) -> bool:
     (y0, y1) = curve.song(low), curve.song(high)
     slope = (y1 - y0) / max(1e-9, high - low)
-    return all(abs(y - y0 - slope * (x - low)) <= _RATIO_SECONDS for x, y in curve.nodes if low <= x <= high)
+    return abs(slope - 1) > _LEAST_RATIO and all(
+        abs(y - y0 - slope * (x - low)) <= _RATIO_SECONDS for x, y in curve.nodes if low <= x <= high
+    )
 
 
 def _stamped(
