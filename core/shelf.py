@@ -62,6 +62,9 @@ class Event:
 
 Records = Mapping[str, Mapping[str, Any]]
 
+FILL_IN = ("line-ups", "transfers", "conditioning")
+"""The sheets that may be printed behind a work order, to be filled in at deck and chamber."""
+
 
 @dataclass(frozen=True, slots=True)
 class Shelf:
@@ -107,6 +110,12 @@ class Shelf:
     def paper_size(self) -> str:
         """The paper that sheets are printed on where nobody names another: the owner's choice, else A4."""
         return "Letter" if self.of_kind("setting").get("paper") == "Letter" else "A4"
+
+    @property
+    def fill_in(self) -> tuple[str, ...]:
+        """Which sheets to fill in are printed behind work orders, as the owner chose once: none till then."""
+        chosen = self.of_kind("setting").get("fill in")
+        return tuple(name for name in FILL_IN if isinstance(chosen, list) and name in chosen)
 
     def with_record(self, kind: str, key: str, value: Any | None) -> Shelf:
         """The shelf with one record put (a plain JSON value), or taken away with None."""

@@ -23,9 +23,9 @@ def print_orders(
 ) -> list[Path]:
     """Writes the plan's sheets into the folder and names them, in the order in which they are used.
 
-    One PDF an evening (work order, line-ups, transfer and conditioning logs) and one of the weeks. ``made``
-    is the moment of printing; ``stale`` is a sentence that every sheet then carries. Unusable where the
-    folder cannot be written to.
+    One PDF an evening (its work order, and the sheets to fill in that the owner chose) and one of the weeks.
+    ``made`` is the moment of printing; ``stale`` is a sentence that every sheet then carries. Unusable where
+    the folder cannot be written to.
     """
     source = origin(shelf, plan, made, stale)
     written = []
@@ -37,15 +37,15 @@ def print_orders(
 
 
 def evening_sheets(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") -> list[Sheet]:
-    """Everything that one evening is worked from."""
+    """What one evening is worked from: its work order, then what the owner chose to fill in."""
     sheets = [order_sheet(shelf, plan, evening, size)]
-    sheets += [
-        conditioning_page(shelf, load, size) for load in evening.loads if _first_touched(plan, load, evening)
-    ]
+    if "conditioning" in shelf.fill_in:
+        begun = [load for load in evening.loads if _first_touched(plan, load, evening)]
+        sheets += [conditioning_page(shelf, load, size) for load in begun]
     for step in evening.steps:
-        if step.kind == "align" and step.item is not None:
+        if step.kind == "align" and step.item is not None and "line-ups" in shelf.fill_in:
             sheets.append(lineup_page(shelf, plan, step.item, size))
-        if step.kind == "transfer" and step.item is not None:
+        if step.kind == "transfer" and step.item is not None and "transfers" in shelf.fill_in:
             sheets.append(transfer_page(shelf, plan, step.item, size))
     return sheets
 

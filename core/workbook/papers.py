@@ -62,6 +62,12 @@ class Papers:
         listed = loose_sheet_list(shelf, self.loose_sheets.proposals(), size=size, made=made)
         return [put(folder, "loose-sheets.pdf", listed), *self._loose_grids(folder, size)]
 
+    def choose_fill_in(self, names: Sequence[str]) -> None:
+        """Keeps which sheets to fill in are printed behind every work order from now on; one undo."""
+        self.book.change(
+            lambda shelf: shelf.with_record("setting", "fill in", [*names]), what="choose sheets to fill in"
+        )
+
     def orders(self, folder: Path, size: str = "") -> list[Path]:
         """Prints the kept plan as work orders into the folder and names them."""
         from core.paper.orders import print_orders

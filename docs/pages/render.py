@@ -23,6 +23,7 @@ from core.lineup.record import LineupRecord, ToneReading
 from core.paper.prints import print_changes, print_reels, print_report
 from core.quantities import Quantity
 from core.reels.reel import Reel
+from core.shelf import FILL_IN
 from core.store.studio_toml import read_studio_file
 from core.workbook.workbook import Workbook
 
@@ -73,6 +74,7 @@ def main() -> None:
         book.import_files([DEMO / f"{name}.csv" for name in ("reels", "songs", "sheets", "history")])
         book.plans.plan(days=DAYS, effort=EFFORT)
         plan = book.plans.needed_plan()
+        book.papers.choose_fill_in(FILL_IN)
         orders = book.papers.orders(folder)
         bench = orders[0]
         picture(bench, 1, "work-order")

@@ -24,7 +24,7 @@ from core.paper.transfer_log import transfer_page
 from core.plan import Item, Plan
 from core.quantities import read_quantity
 from core.reels.reel import Reel
-from core.shelf import Shelf
+from core.shelf import FILL_IN, Shelf
 from core.songs.song import SheetRow
 from core.studio.studio import Capture, Chamber, Deck, HoursRow, Studio, Treatment
 
@@ -83,8 +83,11 @@ def main() -> None:
     timed("100 box labels", lambda: box_labels(shelf, reels, made=made))
     timed("100 track sheets of 24 tracks", lambda: track_sheets(shelf, reels, made=made))
     timed("100 transfer logs", lambda: bind([transfer_page(shelf, plan, one) for one in plan.items], source))
+    with_all = shelf.with_record("setting", "fill in", list(FILL_IN))
     with tempfile.TemporaryDirectory() as folder:
-        timed("20 evenings with all their logs", lambda: print_orders(shelf, plan, Path(folder), made=made))
+        timed(
+            "20 evenings with all their logs", lambda: print_orders(with_all, plan, Path(folder), made=made)
+        )
 
 
 if __name__ == "__main__":

@@ -54,7 +54,7 @@ def found(run: Run, tmp_path: Path, key: str, **fields: str) -> None:
 
 def paper(run: Run, tmp_path: Path) -> str:
     """The text of all work orders, in one line."""
-    done = run("orders", "--out", "paper")
+    done = run("orders", "--out", "paper", "--with", "line-ups,transfers,conditioning")
     assert done.status == 0
     pages = [p for name in done.out.split("\n") if name for p in PdfReader(tmp_path / name).pages]
     return " ".join(" ".join(page.extract_text().split()) for page in pages)

@@ -15,7 +15,7 @@ from core.clock import later
 from core.plan import Item, LeftOver, Member, Plan, SongReady, Touch
 from core.quantities import Quantity, read_quantity
 from core.reels.reel import Reel
-from core.shelf import Shelf
+from core.shelf import FILL_IN, Shelf
 from core.songs.song import Need, SheetRow, Song
 from core.studio.setup import Setup
 from core.studio.studio import Capture, Chamber, Deck, HoursRow, Minutes, Studio, Treatment
@@ -250,10 +250,14 @@ def a_plan() -> Plan:
     )
 
 
+def a_shelf_with_every_sheet() -> Shelf:
+    return a_shelf().with_record("setting", "fill in", list(FILL_IN))
+
+
 @pytest.fixture(scope="session")
 def shelf() -> Shelf:
-    """A shelf with every trouble that paper can meet."""
-    return a_shelf()
+    """A shelf with every trouble that paper can meet, and every sheet to fill in chosen."""
+    return a_shelf_with_every_sheet()
 
 
 @pytest.fixture(scope="session")

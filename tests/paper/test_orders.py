@@ -138,7 +138,8 @@ def test_the_same_plan_prints_the_same_bytes_in_another_process(
         f"spec = importlib.util.spec_from_file_location('samples', {SAMPLES!r})\n"
         "made = importlib.util.module_from_spec(spec); spec.loader.exec_module(made)\n"
         "from core.paper.orders import print_orders\n"
-        "print_orders(made.a_shelf(), made.a_plan(), pathlib.Path(sys.argv[1]), made=made.at(1, '18:52'))\n"
+        "shelf, folder = made.a_shelf_with_every_sheet(), pathlib.Path(sys.argv[1])\n"
+        "print_orders(shelf, made.a_plan(), folder, made=made.at(1, '18:52'))\n"
     )
     env = {"PYTHONHASHSEED": "7", "PATH": "/usr/bin", "PYTHONPATH": str(Path(__file__).parents[2])}
     subprocess.run([sys.executable, "-c", code, str(tmp_path / "again")], check=True, env=env)

@@ -11,6 +11,12 @@ from tui.commands.command import opened, print_lines
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""
     parser.add_argument("--out", default=".", metavar="DIR", help="the folder (the current one)")
+    parser.add_argument(
+        "--with",
+        dest="fill_in",
+        metavar="SHEETS",
+        help="sheets to fill in behind each order: line-ups, transfers, conditioning; none; kept",
+    )
     parser.add_argument("--size", default="", choices=("A4", "Letter"), help="the paper; else the shelf's")
 
 
@@ -18,10 +24,28 @@ def run(given: argparse.Namespace) -> int:
     """Writes the PDFs of the kept plan and names them."""
     from tui.cli import say
 
+    chosen = None if given.fill_in is None else _sheets(given.fill_in)
     workbook = opened(given)
+    if chosen is not None:
+        workbook.papers.choose_fill_in(chosen)
     paths = workbook.papers.orders(Path(given.out), given.size)
     stale = workbook.plans.plan_is_stale()
     if stale:
         say(stale)
     print_lines(str(path) for path in paths)
     return 0
+
+
+def _sheets(text: str) -> tuple[str, ...]:
+    """The names in ``line-ups,transfers``; Unusable where one is no sheet."""
+    from core.errors import Unusable
+    from core.shelf import FILL_IN
+
+    names = tuple(name.strip() for name in text.split(",") if name.strip())
+    if names == ("none",):
+        return ()
+    unknown = [name for name in names if name not in FILL_IN]
+    if unknown or not names:
+        told = f"{unknown[0]!r} is no sheet" if unknown else "name a sheet"
+        raise Unusable(f"--with: {told}: give {', '.join(FILL_IN)}, or none")
+    return names
