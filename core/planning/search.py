@@ -225,8 +225,9 @@ class Search:
         """The draft as early as it can be; one that is under way stays where it is."""
         if self.kept is not None:
             return draft
-        new = tidy(self.problem, settled(self.problem, draft))
-        return new if self.rank(new) <= self.rank(draft) and self.keeps_rules(new) else draft
+        at_once = not self.clock.limit and self.cells > SMALL  # a first plan of many reels is not waited for
+        new = tidy(self.problem, settled(self.problem, draft, at_once=at_once))
+        return new if self.rank(new) <= self.rank(draft) else draft
 
     def _with_moves(self, plan: Plan, draft: Draft) -> Plan:
         """The plan with what moved against the kept plan and why, and which wishes are not met."""

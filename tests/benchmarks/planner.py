@@ -15,8 +15,9 @@ seed):
     small       random small shelves against the search of all plans: 2 s
 
 Every figure is measured in a process of its own, the import of the solver apart; medians over the seeds.
-`--seconds` takes the place of a row's own times. The independent judge judges every plan; its violations are
-counted.
+`--seconds` takes the place of a row's own times; `--comfort` gives the shelves the comfort of an owner who
+sets nothing (evenings, slack, line-ups and warm chambers counted) in place of none. The independent judge
+judges every plan; its violations are counted.
 """
 
 import argparse
@@ -54,7 +55,9 @@ def _plan(made: Any, start: str, seconds: float, **more: Any) -> dict[str, Any]:
     return apart(kind="plan", folder=made.folder, start=start, days=made.days, seconds=seconds, **more)
 
 
-def troubled(base: Path, shelf: str, times: tuple[float, ...], seeds: list[int]) -> Iterator[str]:
+def troubled(
+    base: Path, shelf: str, times: tuple[float, ...], seeds: list[int], comfort: bool
+) -> Iterator[str]:
     """Rows for shelves of a size with every trouble."""
     yield (
         "| shelf | seeds | seconds | first plan (s) | of it processor (s) | took (s) | gap | proven "
@@ -64,7 +67,7 @@ def troubled(base: Path, shelf: str, times: tuple[float, ...], seeds: list[int])
     for seconds in times:
         runs = []
         for seed in seeds:
-            made = reeltroubles.troubled_shelf(base / f"{shelf}-{seed}", shelf, seed)
+            made = reeltroubles.troubled_shelf(base / f"{shelf}-{seed}", shelf, seed, comfort=comfort)
             runs.append(_plan(made, made.start, seconds))
         proven = sum(run["status"] != "feasible" for run in runs)
         middle = {name: median(run[name] for run in runs) for name in ("first", "processor", "took", "gap")}
@@ -138,6 +141,7 @@ def main() -> None:
     asked.add_argument("--rows", default="24", help=f"of {', '.join(TIMES)}, joined by commas, or all")
     asked.add_argument("--seconds", help="search times in place of the rows' own, joined by commas")
     asked.add_argument("--seeds", default="1,2,3,4,5")
+    asked.add_argument("--comfort", action="store_true", help="shelves with the comfort that is usual")
     told = asked.parse_args()
     rows = list(TIMES) if told.rows == "all" else told.rows.split(",")
     unknown = [row for row in rows if row not in TIMES]
@@ -151,7 +155,11 @@ def main() -> None:
             tables = {"theorems": theorems, "small": small}
             table = tables[name](base, times) if name in tables else None
             if table is None:
-                table = again(base, times, seeds) if name == "again" else troubled(base, name, times, seeds)
+                table = (
+                    again(base, times, seeds)
+                    if name == "again"
+                    else troubled(base, name, times, seeds, told.comfort)
+                )
             for row in table:
                 print(row, flush=True)
             print()

@@ -23,9 +23,14 @@ PAUSE = 15
 STANDS = 60  # minutes for which a deck stands lined up before it is used, at most, where that costs nothing
 
 
-def settled(problem: Problem, draft: Draft) -> Draft:
-    """The same plan as early as it can be, evening by evening; never one that costs more."""
+def settled(problem: Problem, draft: Draft, *, at_once: bool = False) -> Draft:
+    """The same plan as early as it can be, evening by evening; never one that costs more.
+
+    ``at_once``: steps alone, which takes as long as one list.
+    """
     best = _early(problem, draft, draft, ()) or draft
+    if at_once:
+        return best
     for place in range(len(best.loads)):
         best = _load_early(problem, best, place)
     return _line_ups_late(problem, _with_pauses(problem, best))

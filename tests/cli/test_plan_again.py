@@ -1,0 +1,56 @@
+"""Planned again: the same where nothing changed, never worse than what is kept, what moves told as values."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+Run = Callable[..., Any]
+
+
+@pytest.fixture
+def planned(run: Run, shelf: Path) -> dict[str, Any]:
+    """A plan of the demo's shelf that is kept."""
+    told = run("plan", "--from", "2026-12-01T19:00", "--effort", "0.5", "--json")
+    assert told.status == 0, told.err
+    document: dict[str, Any] = json.loads(told.out)
+    return document
+
+
+def again(run: Run, *how: str) -> dict[str, Any]:
+    told = run("plan", "--from", "2026-12-01T19:00", *how, "--json")
+    assert told.status == 0, told.err
+    document: dict[str, Any] = json.loads(told.out)
+    return document
+
+
+def test_where_nothing_changed_the_plan_is_the_same_to_the_byte(run: Run, planned: dict[str, Any]) -> None:
+    assert again(run, "--effort", "0.5") == planned
+
+
+def test_a_longer_search_starts_there_and_is_never_worse(run: Run, planned: dict[str, Any]) -> None:
+    longer = again(run, "--effort", "1.5")
+    assert longer["score"] <= planned["score"]
+    assert longer["searched"] > planned["searched"]
+
+
+def test_what_is_found_out_is_planned_and_its_moves_are_told(run: Run, planned: dict[str, Any]) -> None:
+    transfers = [item for item in planned["items"] if item["kind"] == "transfer"]
+    later = next(
+        item["reel"] for item in transfers if item["start"] > "2026-12-03" and not item.get("assumes")
+    )
+    assert run("set", later, "condition=mould").status == 0
+    new = again(run, "--effort", "0.5")
+    gone = [move for move in new["moves"] if move["reel"] == later]
+    assert gone and all(move["now"] is None for move in gone)
+    assert {"kind", "reel", "was", "now", "why"} == set(gone[0])
+    assert any("mould" in move["why"] for move in gone)
+    assert all(item.get("reel") != later for item in new["items"])
+
+
+def test_another_slack_is_another_plan(run: Run, planned: dict[str, Any]) -> None:
+    other = again(run, "--effort", "0.5", "--slack", "30%")
+    assert other["slack"] == 0.3
+    assert other["items"] != planned["items"]
