@@ -166,7 +166,7 @@ def shared(seed: int, count: int) -> None:
     hits = misses = false = unrelated = 0
     for (a, (one, here)), (b, (two, there)) in combinations(enumerate(heard), 2):
         lines = lines_of(needles[a].find(hays[b]), len(needles[a].places))
-        likely = bool(lines) and lines[0].needles >= 2 and lines[0].score > 14
+        likely = bool(lines) and lines[0].needles >= 3 and lines[0].score > 45
         proved = likely and lay_by_sound(here, there).match is not None
         if one == two:
             hits, misses = hits + proved, misses + (not proved)
