@@ -36,6 +36,16 @@ def what_for(plan: Plan, align: Item) -> str:
     return ""
 
 
+def line_up_of(plan: Plan, transfer: Item) -> Item | None:
+    """The line-up on which a transfer plays: the last of its deck before it."""
+    before = [
+        one
+        for one in plan.items
+        if one.kind == "align" and one.deck == transfer.deck and one.end <= transfer.start
+    ]
+    return max(before, key=lambda one: one.start, default=None)
+
+
 def _whose(here: datetime, there: datetime) -> str:
     """``Monday's`` within six days, else ``the Mon 14 Dec``: a date that is read at a glance."""
     days = (evening_of(there) - evening_of(here)).days

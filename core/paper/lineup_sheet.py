@@ -9,6 +9,7 @@ from itertools import groupby
 from reportlab.platypus import KeepTogether
 from reportlab.platypus.flowables import Flowable
 
+from core.evening.line_ups import made_with
 from core.lineup.calibration import calibration_tape
 from core.lineup.on_shelf import setup_of_words
 from core.lineup.own_tones import own_part
@@ -48,7 +49,7 @@ def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Shee
     foot = figures_foot("line-up sheet", rows_of(lined))
     story.append(KeepTogether([Blank("Remarks", height=20), foot]))
     how = "full line-up" if align.full else "touch-up"
-    how += f" with {said(lined.calibration)}" if lined.calibration else ""
+    how += f", {said(made_with(align))}"
     return Sheet(
         f"Line-up, {said(align.deck)} to {said(str(lined.setup))}",
         tuple(story),
@@ -62,7 +63,7 @@ def sheet_of(shelf: Shelf, align: Item) -> tuple[LineupSheet, str]:
     deck = shelf.studio.deck(align.deck)
     tracks = deck.tracks if deck is not None else 1
     reel = shelf.reels.get(align.calibration)
-    plain: Choice = "by the reel's own tones"
+    plain: Choice = "as it stands" if align.by == "as it stands" else "by the reel's own tones"
     if reel is None:
         return lineup_sheet(align.deck, setup, tracks, None, choice=plain), ""
     try:

@@ -137,3 +137,17 @@ def test_an_evening_on_which_the_helper_is_not_needed_says_so(half_known: Path, 
     ical = Calendar.from_ical(run("calendar").out.encode())
     told = "\n".join(str(event.get("DESCRIPTION", "")) for event in ical.walk("VEVENT"))
     assert "The helper is not needed: tell them." in told
+
+
+def test_why_says_by_what_it_is_lined_up_and_what_it_rests_on(half_known: Path, run: Any) -> None:
+    song = run("why", "S-3").out
+    assert "TONE: transfer on " in song and "no calibration reel fits: by the reel's own tones" in song
+    assert run("songs").out.split("S-3  Spit (Tideway): ")[1].split("; waits")[0] in song
+    look = run("why", "S-1").out
+    assert "D1 lined up with CAL; provisional: takes condition ok and level 250 nWb/m for granted" in look
+
+
+def test_the_line_up_sheet_says_the_same(half_known: Path, run: Any) -> None:
+    assert run("orders", "--out", str(half_known / "out"), "--with", "line-ups").status == 0
+    text = _paper(half_known, run)
+    assert "by the reel's own tones" in text.split("Line-up, D1 to 7.5 ips")[1]

@@ -65,7 +65,7 @@ def test_why_names_the_rule_of_a_reel_and_of_a_song(run: Any) -> None:
     reels = {one["reel"]: one for one in by["because"]}
     assert "warmed from Sat 5 Dec" in reels["R-003"]["why"]
     assert all(one["rule"] and one["why"] for one in by["because"])
-    assert run("why", "S-04", "--by", "2027-01-01").out.endswith("  nothing stands in its way\n")
+    assert run("why", "S-04", "--by", "2027-01-01").out.count("  nothing stands in its way\n")
 
 
 def test_why_of_what_is_not_there_is_one_line(run: Any) -> None:

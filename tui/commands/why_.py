@@ -11,6 +11,7 @@ from tui.commands.command import add_json, opened, print_json, print_lines
 if TYPE_CHECKING:
     from datetime import date
 
+    from core.plan import Plan
     from core.planning.answers.because import Because
     from core.workbook.workbook import Workbook
 
@@ -44,14 +45,29 @@ def run(given: argparse.Namespace) -> int:
 
 
 def _lines(workbook: Workbook, what: str, by: date | None, reasons: Sequence[Because]) -> Iterator[str]:
-    song = workbook.shelf.songs.get(what)
+    song, plan = workbook.shelf.songs.get(what), workbook.plans.needed_plan()
     if song is not None:
-        plan = workbook.plans.needed_plan()
-        ready = next((one.ready for one in plan.songs if one.song == what), None)
-        when = f"ready on {ready:%Y-%m-%d %H:%M}" if ready else "not ready in this plan"
-        yield f"{what}  {song.title}: {when}{f', asked for by {by}' if by else ''}"
+        date = workbook.plans.song_dates()[what]
+        yield f"{what}  {song.title}: {date.words}{f', asked for by {by}' if by else ''}"
         if not reasons:
             yield "  nothing stands in its way"
         yield from (f"  {one.what}: {one.says}" for one in reasons)
+        yield from (f"  {line}" for need in song.needs for line in _rests(plan, need.reel))
         return
     yield from (f"{one.what}: {one.says}" if one.rule else one.why for one in reasons)
+    yield from _rests(plan, what)
+
+
+def _rests(plan: Plan, reel: str) -> Iterator[str]:
+    """By what its deck is lined up for a planned transfer, and what that takes for granted."""
+    from core.evening.line_ups import line_up_of, made_with
+    from core.evening.provisional import provisional_words
+    from core.words import day_text
+
+    for item in plan.items:
+        if item.kind == "transfer" and item.reel == reel:
+            align = line_up_of(plan, item)
+            how = f", {item.deck} lined up {made_with(align)}" if align is not None else ""
+            rests = provisional_words(item)
+            told = f"{reel}: transfer on {day_text(item.start.date())} {item.start:%H:%M}{how}"
+            yield f"{told}; {rests}" if rests else told
