@@ -78,7 +78,7 @@ def test_captures_look_as_they_did(
     async def open_captures(pilot: Any) -> None:
         for _ in range(200):
             await pilot.pause()
-            if app._is_open:
+            if app.is_open:
                 break
         app.push_screen(CaptureScreen("R-001"))
         for _ in range(20):

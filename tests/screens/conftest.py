@@ -90,7 +90,7 @@ def some_reels() -> tuple[Reel, ...]:
             chamber="C1",
             loaded_at=datetime(2026, 12, 1, 17, 15, tzinfo=ZONE),
         ),
-        replace(mix, stage="conditioned", speed=SEVEN),
+        replace(mix, stage="conditioned", speed=SEVEN, tried="clean"),
         Reel("R-004", width=HALF, location="A2"),
         replace(mix, key="R-005", box_label=NASTY, condition=("splices",), splices=4, stage="identified"),
         replace(mix, key="R-006", box_label="Café 夜の歌 Übung", stage="transferred"),

@@ -140,7 +140,9 @@ async def test_any_stage_can_be_marked_with_its_real_time(
         assert f"{book.shelf.history[-1].at:%H:%M}" == "18:30"
 
 
-async def test_a_load_is_started_from_the_chart(book: Any, opened: Any, seen: Any, until: Any) -> None:
+async def test_a_load_is_started_from_the_chart(
+    book: Any, opened: Any, seen: Any, typed: Any, until: Any
+) -> None:
     inside = book.shelf.reels["R-002"]
     book.lay_out(book.shelf.with_reel(replace(inside, chamber="", loaded_at=None)))
     async with opened(book) as pilot:
@@ -149,6 +151,8 @@ async def test_a_load_is_started_from_the_chart(book: Any, opened: Any, seen: An
         await pilot.press("down", "down", "space")  # R-008 goes in too
         await until(pilot, lambda: any("4 of 6 trays" in line for line in seen(pilot.app)))
         assert any("R-009" in line and "not now" in line for line in seen(pilot.app))
+        await pilot.press("enter")
+        await typed(pilot, "the neighbour sits with it")  # the night is not home time
         await pilot.press("enter")
         await until(pilot, lambda: book.shelf.reels["R-008"].chamber == "C1")
         assert book.shelf.reels["R-002"].loaded_at == book.now()

@@ -15,7 +15,11 @@ def nasty_book(book: Any, nasty: str, evening: Any) -> Any:
     """Every text field of reel, song and sheet holds the nasty title."""
     shelf = book.shelf
     texts = ("box_label", "contents", "stock", "location", "notes", "tones", "decoded", "set_aside")
-    reels = [replace(r, **dict.fromkeys(texts, nasty), extra=((nasty, nasty),)) for r in shelf.reels.values()]
+    warm = dict.fromkeys(("stock", "set_aside"), "")  # else the bell rings for what is in the chamber
+    reels = [
+        replace(r, **dict.fromkeys(texts, nasty) | (warm if r.chamber else {}), extra=((nasty, nasty),))
+        for r in shelf.reels.values()
+    ]
     songs = [replace(s, title=nasty, artist=nasty, album=nasty, notes=nasty) for s in shelf.songs.values()]
     sheets = tuple(replace(row, part=nasty, player=nasty, take=nasty, notes=nasty) for row in shelf.sheets)
     plan = Plan(

@@ -90,7 +90,7 @@ async def test_an_undo_during_a_search_ends_in_a_refusal(
     async with opened(on_disk) as pilot:
         await pilot.press("r")
         await until(pilot, lambda: any("planned: the first plan" in line for line in seen(pilot.app)))
-        assert "Z-9" not in pilot.app.shelf.reels
+        await until(pilot, lambda: "Z-9" not in pilot.app.shelf.reels)
         for key in ("down", "down", "enter", "escape", "l", "escape"):
             await pilot.press(key)
         await pilot.press("k")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Callable, Iterator
 from contextlib import asynccontextmanager
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
@@ -16,8 +17,11 @@ import screenwait
 
 from core.clock import later
 from core.plan import Item, Member, Plan, Touch
+from core.studio.studio import WEEKDAYS, HoursRow
 
 ZONE = ZoneInfo("Europe/Lisbon")
+#: Somebody is at home whatever the hour, so that an evening's load may run on into the night.
+ALL_NIGHT = HoursRow(WEEKDAYS, (), 0, 24 * 60, bench=False, home=True)
 
 
 class MovedClock:
@@ -75,6 +79,8 @@ def laid_evening(tmp_path_factory: pytest.TempPathFactory) -> Callable[[datetime
     @cache
     def lay(moment: datetime) -> Path:
         book = lay_out(tmp_path_factory.mktemp("evening"), lambda: moment)
+        at_home = replace(book.shelf.studio, hours=(*book.shelf.studio.hours, ALL_NIGHT))
+        book.change(lambda shelf: replace(shelf, studio=at_home), what="stay at home")
         book.plans.keep_plan(an_evening(book.shelf, book.now()))
         return book.path.parent
 

@@ -83,13 +83,13 @@ async def test_opened_again_with_a_load_running_the_overdue_turn_comes_first(
         assert "TURN  -  CHAMBER C1" in seat.text
         await seat.press("space", "t")
         (load,) = seat.shelf.of_kind("load").values()
-        assert (load["touches"][0]["do"], load["touches"][0]["late_minutes"]) == ("turn", 10)
+        assert (load["touches"][0]["do"], load["touches"][0]["late_minutes"]) == ("turn", 15)
         touches = [step for step in seat.app.screen.sheet.steps if step.kind == "turn"]
         # The load tells its own turns; the planned ones are not there beside them.
         assert [(step.state, f"{step.planned.start:%H:%M}") for step in touches] == [
-            ("done", "21:05"),
-            ("waiting", "23:05"),
-            ("waiting", "01:05"),
+            ("done", "21:00"),
+            ("waiting", "23:00"),
+            ("waiting", "01:00"),
         ]
 
 

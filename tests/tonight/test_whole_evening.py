@@ -127,7 +127,7 @@ async def test_the_whole_evening(book: Any, at_machine: Any, clock: Any, reopene
         assert "TURN  -  CHAMBER C1" in seat.text
         await seat.press("space")
         await seat.press("q")
-        assert "Next touch: C1: turn R-002 at 00:10" in str(seat.app._exit_renderables)
+        assert "Next touch: C1: turn R-002 at 00:00" in str(seat.app._exit_renderables)
 
     clock.on(hours=2, minutes=16)  # past midnight
     async with at_machine(reopened()) as seat:
@@ -135,7 +135,7 @@ async def test_the_whole_evening(book: Any, at_machine: Any, clock: Any, reopene
         await seat.press("space", "t")
         assert "Tue 1 Dec  bench 19:00-22:30" in seat.text  # the evening goes on until four
     told = reopened().shelf
-    assert acts(told, began)[1:] == [tuple(line.strip().split("  ", 1)) for line in HAPPENED.splitlines()]
+    assert acts(told, began)[2:] == [tuple(line.strip().split("  ", 1)) for line in HAPPENED.splitlines()]
     assert told.reel("R-008").stage == "verified" and told.reel("R-008").wind == "tails"
     assert (told.reel("R-001").stage, told.reel("R-001").conditioned_at) == ("identified", None)
     pieces = told.of_kind("pass")["R-001 1"]["pieces"]
@@ -148,8 +148,8 @@ async def test_the_whole_evening(book: Any, at_machine: Any, clock: Any, reopene
     assert [
         (one["planned"][8:16], one["late_minutes"], one["within_tolerance"]) for one in load["touches"]
     ] == [
-        ("01T22:10", 6, True),
-        ("02T00:10", 22, False),
+        ("01T22:00", 16, False),
+        ("02T00:00", 32, False),
     ]
     because = {event.new: event.because for event in told.history if event.key == "R-008" and event.because}
     assert because["verified"] == "listened to head and tail"

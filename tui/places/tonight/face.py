@@ -231,7 +231,7 @@ def _of_line_up(view: Face, step: Step) -> list[str]:
     if step.item is None:
         return first
     purpose = what_for(view.plan, step.item) if view.plan is not None else ""
-    return [made_with(step.item), *([purpose] if purpose else []), *first]
+    return [*first, made_with(step.item), *([purpose] if purpose else [])]
 
 
 def _touch_facts(view: Face, step: Step) -> list[str]:
