@@ -30,9 +30,9 @@ LACKING: dict[str, tuple[set[str], Callable[[Week], object]]] = {
     "no chamber": ({"B"}, lambda w: w.studio.update(chamber=[])),
     "no treatment for the width": ({"B"}, lambda w: w.studio["treatment"].pop(0)),
     "a helper who never comes": ({"A", "B"}, lambda w: w.studio["deck"][0].update(setup_needs_helper=True)),
-    "no calibration reel": ({"A", "B"}, lambda w: w.reels.pop()),
-    "a mouldy calibration reel": ({"A", "B"}, lambda w: w.reel("CAL").update(condition="mould")),
-    "a calibration reel that no deck takes": ({"A", "B"}, lambda w: w.reel("CAL").update(width="2 in")),
+    "no calibration reel": (set(), lambda w: w.reels.pop()),
+    "a mouldy calibration reel": (set(), lambda w: w.reel("CAL").update(condition="mould")),
+    "a calibration reel that no deck takes": (set(), lambda w: w.reel("CAL").update(width="2 in")),
     "loud time that ends before any line-up": (
         {"A", "B"},
         lambda w: (
@@ -43,7 +43,7 @@ LACKING: dict[str, tuple[set[str], Callable[[Week], object]]] = {
     ),
     "an acetate reel that is sticky": ({"B"}, lambda w: w.reel("B").update(base="acetate")),
     "a reel of no known width": ({"A"}, lambda w: w.reel("A").update(width="")),
-    "a reel that nobody inspected": ({"A"}, lambda w: w.reel("A").update(condition="")),
+    "a reel that nobody inspected": (set(), lambda w: w.reel("A").update(condition="")),
 }
 
 

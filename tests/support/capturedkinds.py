@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import soundfile
 from capturedwhole import _stamp, sounding
+from lostcontact import spaced
 
 from core.capture.timecode.encode import timecode
 from core.capture.timecode.labels import rate_named
@@ -189,6 +190,33 @@ def _plain(folder: Path) -> Take:
     return Take([write(folder / "a.wav", hiss(1), hiss(2))])
 
 
+def _through_dirt(count: int, dirty: tuple[int, ...]) -> Callable[[Path], Take]:
+    """Tracks of two minutes; on some of them a spacing grows to 4 micrometres from 30 s on."""
+
+    def take(folder: Path) -> Take:
+        seconds = 120
+        at = np.arange(seconds * RATE) / RATE
+        share = np.clip((at - 30) / 60, 0, 1)
+        tracks = []
+        for number in range(count):
+            clear = hiss(number, seconds * RATE) * (1 + 0.5 * np.sin(2 * np.pi * at / (7 + number)))
+            gone = spaced(clear, RATE, 4.0, speed_ips=7.5) if number in dirty else clear
+            tracks.append(clear * (1 - share) + gone * share)
+        return Take([write(folder / "a.wav", *tracks)], {"tracks": str(count), "length": "75 ft"})
+
+    return take
+
+
+def _sag(folder: Path) -> Take:
+    """A minute of code on a tape that sags by 0.3 % for two seconds."""
+    code = timecode("01:00:10:00", 1500, rate_named("25"), RATE)
+    at = np.arange(58 * RATE) / RATE
+    place = np.cumsum(1 - 0.003 * ((at >= 30) & (at < 32)))
+    sound = np.interp(place, np.arange(len(code)), code) * 0.5
+    fields = {"timecode_track": "1", "timecode_rate": "25", "length": "36.25 ft"}
+    return Take([write(folder / "a.wav", sound, hiss(2, len(sound)))], fields)
+
+
 TAKES: dict[str, Callable[[Path], Take]] = {
     "clipping": _one(_clipping), "dropout": _one(_dropout), "zero run": _one(_zeros),
     "repeat": _one(_repeat), "silence": _silence, "sound": _sound, "hum": _one(_hum, hiss),
@@ -198,5 +226,6 @@ TAKES: dict[str, Callable[[Path], Take]] = {
     "timecode jump": _code("timecode jump"), "speed": _code("speed"), "unreadable": _unreadable,
     "flat tops": _one(_flat), "reversed": _code("reversed"), "same file": _same_file, "depth": _depth,
     "timecode": _code("timecode"), "name": _plain, "header": _header,
+    "dull": _through_dirt(4, (0, 1, 2, 3)), "one side": _through_dirt(8, (6, 7)), "sag": _sag,
 }  # fmt: skip
 """By kind, except for `guide`, which needs two passes and a studio with guide tracks."""

@@ -30,10 +30,12 @@ def spacing_loss_db(hertz: np.ndarray, micrometres: float, speed_ips: float = 15
     return loss
 
 
-def spaced(sound: np.ndarray, rate: int, micrometres: float, even_db: float = 0.0) -> np.ndarray:
+def spaced(
+    sound: np.ndarray, rate: int, micrometres: float, even_db: float = 0.0, speed_ips: float = 15.0
+) -> np.ndarray:
     """The sound through a spacing, and weaker by so much besides."""
     hertz = np.linspace(0, rate / 2, 129)
-    loss = np.minimum(even_db + spacing_loss_db(hertz, micrometres), 70.0)
+    loss = np.minimum(even_db + spacing_loss_db(hertz, micrometres, speed_ips), 70.0)
     taps = firwin2(255, hertz, 10 ** (-loss / 20), fs=rate)
     weaker: np.ndarray = fftconvolve(sound, taps, "same")
     return weaker

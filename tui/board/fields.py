@@ -43,6 +43,7 @@ REEL_GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
 SONG_GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("The song", ("title", "artist", "album", "order", "priority", "target_length")),
     ("What it needs", ("needs", "clock_reel", "todo", "notes")),
+    ("For the album", ("writers", "isrc", "iswc")),
 )
 TRACK_FIELDS = ("part", "player", "take", "copied_from", "song", "date", "notes", "wiped", "found_in")
 
