@@ -46,6 +46,11 @@ def alarm_of(shelf: Shelf, key: str) -> str | None:
     return next((one.says for one in alarms(shelf) if key in one.reels), None)
 
 
+def out_now(shelf: Shelf) -> dict[str, str]:
+    """By reel, why it must come out of the heat now; empty where nothing must."""
+    return {key: one.why for one in reversed(alarms(shelf)) for key in one.reels}
+
+
 def _hot(shelf: Shelf, inside: list[Reel], loads: Mapping[str, ChamberLog]) -> Iterator[Alarm]:
     stop = figure("heat.hard_stop_c")
     for load in dict.fromkeys(load_of(shelf, reel) for reel in inside):

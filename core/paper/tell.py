@@ -191,5 +191,7 @@ def _test_told(shelf: Shelf, reel: Reel, at: datetime) -> str:
 
 
 def member_end(plan: Plan, key: str) -> datetime | None:
-    """When a reel that this plan warms stops being playable; None if it is not warmed."""
+    """When a reel that this plan warms stops being playable; None if it is not warmed, or only comes out."""
+    if any(one.reel == key and one.barred_by for one in plan.left_over):
+        return None
     return next((m.playable_until for item in plan.items for m in item.members if m.reel == key), None)

@@ -100,7 +100,7 @@ def not_any_more(shelf: Shelf, item: Item, key: str, at: datetime) -> str | None
     reel = shelf.reels.get(key)
     if reel is None:
         return "not on the shelf any more"
-    if _done(reel, item):
+    if _done(reel, item) or _only_comes_out(item, key):
         return None
     return next(_against(shelf, reel, item, at), None)
 
@@ -110,6 +110,14 @@ def _done(reel: Reel, item: Item) -> bool:
         return reel.conditioned_at > item.start
     stage = REACHES.get(item.kind)
     return stage is not None and item.kind != "condition" and reel.past(stage)
+
+
+def _only_comes_out(item: Item, key: str) -> bool:
+    """True for a reel that the next touch of a running load takes out: that may always be done."""
+    first = item.touches[0] if item.touches else None
+    if first is None or first.do != "take out":
+        return False
+    return any(one.reel == key and one.out == first.start for one in item.members)
 
 
 def _against(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> Iterator[str]:

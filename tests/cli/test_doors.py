@@ -2,46 +2,14 @@
 
 from __future__ import annotations
 
-import csv
 from itertools import product
 from pathlib import Path
 from typing import Any
 
 import pytest
+from doorshelf import STUDIO, put
 from tapejudge import STOCKS, heat, word_of
 
-STUDIO = """
-[studio]
-name = "Doors"
-timezone = "UTC"
-assume_length = "1200 ft"
-[[deck]]
-id = "D1"
-widths = ["1/4 in"]
-tracks = 2
-speeds = ["15 ips"]
-wind_speed = "180 ips"
-setup_minutes = 40
-touch_up_minutes = 15
-[[chamber]]
-id = "C1"
-trays = 6
-trays_taken = { "1/4 in" = 1 }
-turn_every = "2 h"
-touch_minutes = 10
-[[treatment]]
-width = "1/4 in"
-temperature = "54 degC"
-hours = "4 h"
-cool = "4 h"
-playable_days = 14
-[[hours]]
-days = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
-from = "08:00"
-to = "24:00"
-bench = true
-home = true
-"""
 AT = "2026-12-01T10:00"
 BASES = ("", "polyester", "acetate", "unknown")
 CONDITIONS = ((), ("ok",), ("sticky",), ("squeal",), ("squeal", "sticky"), ("mould",))
@@ -75,14 +43,6 @@ def shelf(run: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("REELTURN_SHELF", str(tmp_path / "doors.json"))
     assert run("new", "--studio", "studio.toml").status == 0
     return tmp_path
-
-
-def put(run: Any, rows: list[dict[str, str]], *more: str) -> Any:
-    with Path("r.csv").open("w", newline="") as file:
-        writer = csv.DictWriter(file, list(rows[0]))
-        writer.writeheader()
-        writer.writerows(rows)
-    return run("import", "r.csv", *more)
 
 
 def test_the_word_that_reels_gives_is_that_of_the_second_reading(run: Any, shelf: Path) -> None:

@@ -171,7 +171,18 @@ class Case:
             return "width, tracks or speed not known"
         if any(not self.takes(reel, part) for part in reel.parts):
             return "no deck takes it"
+        if self.running(reel) and self.must_not_be_warm(reel):
+            return "it must not be in the chamber that it is in"
         return self.no_heat(reel) if self.needs_heat(reel) and not self.running(reel) else None
+
+    def must_not_be_warm(self, reel: Reel) -> bool:
+        """Whether a reel that is in a chamber comes out at once, by what is known of it or as the plan says.
+
+        A plan may be stricter than the rules, by barring a reel with its reason.
+        """
+        squeals = reel.has("squeal") and not reel.sticky
+        sick = reel.base != "polyester" or reel.has("vinegar", "mould") or bool(reel.written_like)
+        return sick or squeals or reel.name in self.told_barred
 
     def no_heat(self, reel: Reel) -> str | None:
         """Why the reel cannot be put into any chamber of the studio, or None."""
@@ -347,6 +358,8 @@ def make_load(
         if treatment is None:
             raise ValueError(f"{name} has no treatment")
         outs[name] = start + int(treatment.minutes * 60)
+        if running and case.must_not_be_warm(case.shelf.reels[name]):
+            outs[name] = case.start
     last, step, touch = max(outs.values()), int(chamber.turn_every * 60), int(chamber.touch_minutes * 60)
     moments = {start: "load"}
     moments |= {turn: "turn" for turn in range(start + step, last, step)} if step else {}

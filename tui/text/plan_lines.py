@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 
 from core.clock import evening_of
+from core.conditioning.alarms import alarms
 from core.evening.helper import days_without
 from core.evening.runsheet import Step, evening_span, planned_steps
 from core.plan import Plan
@@ -22,7 +23,8 @@ _DOES = {"align": "line up", "audition": "hear", "take out": "take out of"}
 def plan_lines(
     shelf: Shelf, plan: Plan, dates: Iterable[SongDate], moved: Sequence[str], now: datetime
 ) -> Iterator[str]:
-    """At most ten lines on a plan that was made and kept at ``now``."""
+    """At most ten lines on a plan that was made and kept at ``now``, below what must be done at once."""
+    yield from (f"! {one.says}" for one in alarms(shelf))
     within = f"within {plan.gap:.1%} of the best there can be" if plan.gap else "the best there can be"
     number = f"plan {plan.number}" if plan.number else "the plan"
     yield f"{number}, {day_text(plan.start.date())} to {day_text(plan.until.date())}: {within}"

@@ -45,6 +45,7 @@ class Bench:
     scale: Timescale
     own: needs.OwnStocks
     outs: Mapping[str, int]
+    now: Mapping[str, str] = field(default_factory=dict)  # why a reel must come out of the heat at once
 
     def as_out(self, reel: Reel) -> Reel:
         """The reel as it will be when it has come out of the load that is running."""
@@ -61,6 +62,8 @@ class Bench:
     def barred(self, reel: Reel) -> str | None:
         """Why nothing is planned for it beyond a look at it: the rules' reasons, part by part."""
         studio, at = self.shelf.studio, self.scale.start
+        if reel.key in self.now and needs.to_transfer(reel):
+            return f"to come out of chamber {reel.chamber} at once: {self.now[reel.key]}"
         try:
             known = as_known(self.as_out(reel), self.shelf.studio, self.own)
             for part in (one.reel for one in to_play(self.shelf, known)):
@@ -107,6 +110,8 @@ def job_of(bench: Bench, setups: Setups, index: int, reel: Reel) -> Job | None:
 
 def calibrates(bench: Bench, reel: Reel) -> bool:
     """True for a calibration reel that is not barred by what is known of it, and could fit a set-up."""
+    if reel.key in bench.now:
+        return False
     known = as_known(bench.as_out(reel), bench.shelf.studio, bench.own)
     barred = advisor(bench.shelf).barred(known, bench.scale.start)
     return reel.width is not None and reel.speed is not None and barred is None

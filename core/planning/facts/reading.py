@@ -8,6 +8,7 @@ from fractions import Fraction
 from math import ceil, floor
 
 from core.clock import at_wall, minutes_between
+from core.conditioning.alarms import out_now
 from core.planning.facts.jobs import Bench, Setups, job_of
 from core.planning.facts.problem import (
     ChamberFacts,
@@ -45,9 +46,10 @@ def read_problem(shelf: Shelf, start: datetime, days: int, slack: Fraction | Non
     slack = studio.comfort.slack if slack is None else slack
     windows = _windows(studio, scale, slack)
     own = shelf.own_stocks()
-    running = running_loads(shelf, scale)
-    outs = {key: out for load in running for key, out, _, _ in load.members}
-    bench = Bench(shelf, scale, own, outs)
+    now = out_now(shelf)
+    running = running_loads(shelf, scale, frozenset(now))
+    outs = {key: out for load in running for key, out, _, _ in load.members if key not in now}
+    bench = Bench(shelf, scale, own, outs, now)
     loud, helper = _stretches(studio, scale, "loud"), _stretches(studio, scale, "helper")
     setups = Setups()
     jobs: list[Job] = []
@@ -195,8 +197,13 @@ def _chambers(studio: Studio, scale: Timescale, running: tuple[RunningLoad, ...]
     return tuple(out)
 
 
-def running_loads(shelf: Shelf, scale: Timescale) -> tuple[RunningLoad, ...]:
-    """The loads that were started before the plan and have not ended: by chamber and time of loading."""
+def running_loads(
+    shelf: Shelf, scale: Timescale, now: frozenset[str] = frozenset()
+) -> tuple[RunningLoad, ...]:
+    """The loads that were started before the plan and have not ended: by chamber and time of loading.
+
+    The reels in ``now`` must not be in the heat: they come out as the plan begins.
+    """
     studio = shelf.studio
     groups: dict[tuple[int, datetime], list[Reel]] = {}
     ids = [chamber.id for chamber in studio.chambers]
@@ -205,7 +212,7 @@ def running_loads(shelf: Shelf, scale: Timescale) -> tuple[RunningLoad, ...]:
         there = reel.chamber in ids and studio.treatment(reel.width) is not None
         if there and reel.loaded_at is not None and scale.exact(reel.loaded_at) <= -scale.lead:
             groups.setdefault((ids.index(reel.chamber), reel.loaded_at), []).append(reel)
-    loads = (_running(studio, scale, index, at, reels) for (index, at), reels in groups.items())
+    loads = (_running(studio, scale, index, at, reels, now) for (index, at), reels in groups.items())
     return tuple(load for load in loads if _under_way(load, studio, scale))
 
 
@@ -214,7 +221,9 @@ def _under_way(load: RunningLoad, studio: Studio, scale: Timescale) -> bool:
     return done > -scale.lead or load.end >= -scale.lead
 
 
-def _running(studio: Studio, scale: Timescale, index: int, at: datetime, reels: list[Reel]) -> RunningLoad:
+def _running(
+    studio: Studio, scale: Timescale, index: int, at: datetime, reels: list[Reel], now: frozenset[str]
+) -> RunningLoad:
     chamber = studio.chambers[index]
     loaded = scale.not_after(at)
     members, outs, temperature = [], [], ""
@@ -222,7 +231,7 @@ def _running(studio: Studio, scale: Timescale, index: int, at: datetime, reels: 
         treatment = studio.treatment(reel.width)
         assert treatment is not None
         temperature = temperature or str(treatment.temperature)
-        out = loaded + floor(needs.heated_hours(reel, treatment) * 60)
+        out = 0 if reel.key in now else loaded + floor(needs.heated_hours(reel, treatment) * 60)
         outs.append(out)
         cool = out + floor(treatment.cool.number * 60)
         members.append((reel.key, out, cool, out + floor(treatment.playable_days * 1440)))

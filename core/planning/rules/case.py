@@ -9,7 +9,8 @@ from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 
 from core.clock import Span, later
-from core.plan import Item, Plan
+from core.conditioning.alarms import out_now
+from core.plan import Item, Member, Plan
 from core.reels import needs
 from core.reels.assumed import likely
 from core.reels.reel import Reel
@@ -57,12 +58,14 @@ class Case:
     own: needs.OwnStocks = field(init=False)
     barred: dict[str, str] = field(default_factory=dict)
     slack: Fraction = field(init=False)
+    out_now: frozenset[str] = field(init=False)  # what must not be in the heat, and is
     reels: dict[str, Reel] = field(init=False)  # as they are planned: those not inspected as is likely
 
     def __post_init__(self) -> None:
         plan, studio = self.plan, self.shelf.studio
         self.start, self.until = utc(plan.start), utc(plan.until)
         self.own = self.shelf.own_stocks()
+        self.out_now = frozenset(out_now(self.shelf))
         self.slack = studio.comfort.slack if plan.slack is None else Fraction(str(plan.slack))
         self.reels = {key: likely(reel, studio, self.own) for key, reel in self.shelf.reels.items()}
         self.spans = {flag: Spans(opening(studio, flag, plan.start, plan.until)) for flag in FLAGS}
@@ -113,6 +116,12 @@ class Case:
             if m.reel in self.shelf.reels
         )
 
+    def at_once(self, load: Item, member: Member) -> bool:
+        """True for a reel that a running load gives up as the plan begins: it must not be there."""
+        if member.reel not in self.out_now and member.reel not in self.barred:
+            return False
+        return self.running(load) and utc(member.out) == self.start
+
     def cooled(self, reel: Reel) -> datetime:
         """From when it is at hand by what the shelf says."""
         cool = needs.cool_until(reel, self.shelf.studio)
@@ -121,7 +130,8 @@ class Case:
     def comes_out(self, reel: Reel) -> Reel:
         """The reel as it will be when it has come out of the load that is running, where it is in one."""
         for load in self.heats.get(reel.key, ()):
-            if self.running(load) and self.treatment(reel) is not None:
+            now = any(self.at_once(load, one) for one in load.members if one.reel == reel.key)
+            if self.running(load) and self.treatment(reel) is not None and not now:
                 out = self.heat_of(load, reel)[1]
                 return replace(reel, conditioned_at=out, playable_until=None, stage="conditioned")
         return reel

@@ -49,6 +49,9 @@ def _moments(case: Case, load: Item, reels: list[Reel]) -> Iterator[str]:
     outs = []
     for reel, member in zip(reels, load.members, strict=True):
         _, out, cool, playable = case.heat_of(load, reel)
+        if case.at_once(load, member):
+            early = out - case.start
+            out, cool, playable = case.start, cool - early, playable - early
         outs.append(out)
         if (utc(member.out), utc(member.cool_until), utc(member.playable_until)) != (out, cool, playable):
             yield f"{named(load)} takes {reel.key} out at the wrong time"

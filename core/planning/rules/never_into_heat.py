@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from core.conditioning.advisor import heat_of
-from core.planning.rules.case import Case, named
+from core.planning.rules.case import Case, named, utc
 from core.reels import needs
 
 
@@ -18,6 +18,8 @@ def never_into_heat(case: Case) -> Iterator[str]:
             why = heat_of(case.shelf, reel, case.plan.start).never if reel is not None and fresh else None
             if why:
                 yield f"{member.reel} in {named(load)}: {why}"
+            if member.reel in case.out_now and case.running(load) and utc(member.out) > case.start:
+                yield f"{member.reel} stays in {named(load)}, and must come out at once"
     for key, why in case.barred.items():
         reel = case.shelf.reels[key]
         heard = needs.to_be_heard(reel, case.shelf.studio)

@@ -1,0 +1,99 @@
+"""A plan made while a reel is in the heat that must not be there has it out at once, and says so."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from doorshelf import STUDIO, put
+from icalendar import Calendar
+from reeljudge import judge
+
+AT = "2026-12-01T10:00"
+FROM = "2026-12-01T11:00+00:00"
+GOOD = {
+    "base": "polyester", "condition": "sticky", "stock": "Ampex 456", "width": "1/4 in", "tracks": "2",
+    "speed": "15 ips", "eq": "NAB", "level": "250 nWb/m", "length": "1200 ft", "stage": "identified",
+}  # fmt: skip
+
+
+@pytest.fixture
+def shelf(run: Any, tmp_path: Path) -> Path:
+    """An empty shelf of that studio."""
+    (tmp_path / "studio.toml").write_text(STUDIO)
+    assert run("new", "--studio", "studio.toml").status == 0
+    return tmp_path
+
+
+def planned(run: Any, tmp_path: Path, **found: str) -> dict[str, Any]:
+    """Two reels in one load for an hour, something found out about the first, then a plan, kept."""
+    put(run, [GOOD | {"reel": "R-1"}, GOOD | {"reel": "R-2"}])
+    assert run("load", "C1", "R-1", "R-2", "--at", AT).status == 0
+    if found:
+        Path("u.csv").write_text(f"reel,{','.join(found)}\nR-1,{','.join(found.values())}\n")
+        assert run("import", "u.csv", "--update").status == 0
+    made = run("plan", "--from", FROM, "--effort", "1", "--json")
+    assert made.status == 0, made.err
+    assert run("export", "out").status == 0
+    assert judge(tmp_path / "out", made.json) == []
+    return made.json  # type: ignore[no-any-return]
+
+
+def running(plan: dict[str, Any]) -> dict[str, Any]:
+    return next(item for item in plan["items"] if item["kind"] == "condition" and item["start"] < FROM)
+
+
+@pytest.mark.parametrize(
+    ("column", "text", "says"),
+    [
+        ("base", "acetate", "acetate base: never heat"), ("signs", "vinegar", "vinegar"),
+        ("condition", "sticky;mould", "mould"), ("set_aside", "lent out", "lent out"),
+        ("stock", "Ampex 456 Grand Master", "written like"),
+    ],
+)  # fmt: skip
+def test_it_comes_out_as_the_plan_begins_and_nothing_more_is_planned_for_it(
+    run: Any, shelf: Path, column: str, text: str, says: str
+) -> None:
+    plan = planned(run, shelf, **{column: text})
+    load = running(plan)
+    outs = {one["reel"]: one for one in load["reels"]}
+    assert outs["R-1"]["out"] == "2026-12-01T11:00+00:00"
+    assert outs["R-2"]["out"] == "2026-12-01T14:00+00:00"
+    assert ("take out", "2026-12-01T11:00+00:00") in {(one["do"], one["start"]) for one in load["touches"]}
+    assert [item["kind"] for item in plan["items"] if item.get("reel") == "R-1"] == []
+    assert any(item.get("reel") == "R-2" and item["kind"] == "transfer" for item in plan["items"])
+    left = {one["reel"]: one["barred_by"] for one in plan["left_over"]}
+    assert left["R-1"].startswith("to come out of chamber C1 at once: ") and says in left["R-1"]
+    assert run("plan", "--from", FROM, "--effort", "1").out.startswith("! Take R-1 out of chamber C1 now")
+    assert "plan again" not in run("orders").err
+    events = Calendar.from_ical(run("calendar").out).walk("VEVENT")
+    about = [
+        str(one["SUMMARY"]) for one in events if "R-1" in one["SUMMARY"] and one["STATUS"] != "CANCELLED"
+    ]
+    assert about and not any("ransfer" in one for one in about)
+
+
+def test_at_the_hard_stop_all_of_the_load_comes_out(run: Any, shelf: Path) -> None:
+    """60 °C: common practice; harm is reported above 70 °C (ARSC list, May 2004)."""
+    put(run, [GOOD | {"reel": "R-1"}, GOOD | {"reel": "R-2"}])
+    assert run("load", "C1", "R-1", "R-2", "--at", AT).status == 0
+    assert run("chamber", "--read", "61 °C top", "--at", "2026-12-01T10:50").status == 0
+    plan = run("plan", "--from", FROM, "--effort", "1", "--json").json
+    assert {one["out"] for one in running(plan)["reels"]} == {"2026-12-01T11:00+00:00"}
+    assert {one["reel"] for one in plan["left_over"]} == {"R-1", "R-2"}
+    assert [item["kind"] for item in plan["items"]] == ["condition"]
+
+
+def test_a_load_that_may_stay_stays_for_its_hours(run: Any, shelf: Path) -> None:
+    plan = planned(run, shelf)
+    assert {one["out"] for one in running(plan)["reels"]} == {"2026-12-01T14:00+00:00"}
+    assert plan["left_over"] == []
+
+
+def test_taken_out_the_kept_plan_still_reads(run: Any, shelf: Path) -> None:
+    planned(run, shelf, base="acetate")
+    assert run("chamber", "--out", "R-1", "--at", FROM).status == 0
+    assert run("orders").status == 0
+    again = run("plan", "--from", FROM, "--effort", "1", "--json")
+    assert again.status == 0, again.err
