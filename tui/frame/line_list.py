@@ -119,8 +119,16 @@ class LineList(ScrollView, can_focus=True):
             return
         if self.cursor < top:
             self.scroll_to(y=max(0, self.cursor - self._headings_above()), animate=False, immediate=True)
-        elif self.cursor >= top + height:
-            self.scroll_to(y=self.cursor - height + 1, animate=False, immediate=True)
+        elif self.cursor + self._words_below() >= top + height:
+            below = min(self._words_below(), height - 1)  # the line itself is seen in any case
+            self.scroll_to(y=self.cursor + below - height + 1, animate=False, immediate=True)
+
+    def _words_below(self) -> int:
+        """Lines after the cursor's to the very end, where it can stand on none of them; else none."""
+        if self.cursor >= self.count - 1 or not self.skips(self.cursor + 1):
+            return 0
+        rest = range(self.cursor + 1, self.count)
+        return len(rest) if all(self.skips(index) for index in rest) else 0
 
     def _headings_above(self) -> int:
         above = 0
