@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 import hypothesis
 import pytest
+from picturenames import name_plainly
 
 from core.quantities import Quantity, read_quantity
 from core.reels.reel import Reel
@@ -23,6 +24,7 @@ LISBON = ZoneInfo("Europe/Lisbon")
 
 hypothesis.settings.register_profile("untimed", deadline=None)  # a busy machine fails no test
 hypothesis.settings.load_profile("untimed")
+name_plainly()
 
 
 def _q(text: str, kind: str) -> Quantity:

@@ -137,6 +137,9 @@ class ReelturnApp(Home):
                 return True
         return await super().run_action(action, default_namespace, namespaces)
 
+    def delay_update(self, delay: float = 0.0) -> None:
+        """Nothing waits: a place is laid out before it is shown, so there is no brief change to hide."""
+
     def action_place(self, name: str) -> None:
         """Goes to a place; cards that are open in the one left stay open there."""
         self.switch_mode(name)

@@ -55,7 +55,7 @@ def made_check(tracks: int) -> Check:
 @pytest.mark.parametrize(
     ("tracks", "size", "bare"),
     [(16, (80, 24), False), (24, (80, 24), True), (24, (120, 40), False)],
-    ids=["16 tracks 80x24", "24 tracks 80x24 no colour", "24 tracks 120x40"],
+    ids=["16-tracks-80x24", "24-tracks-80x24-bare", "24-tracks-120x40"],
 )
 def test_captures_look_as_they_did(
     book: Any,

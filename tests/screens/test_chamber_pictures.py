@@ -14,7 +14,7 @@ from core.shelf import Shelf
 
 KEY = "C1 2026-12-01T17:15+00:00"
 SIZES = [((80, 24), False), ((120, 40), False), ((80, 24), True)]
-IDS = ["80x24", "120x40", "80x24 no colour"]
+IDS = ["80x24", "120x40", "80x24-bare"]
 
 
 def warm(shelf: Shelf, at: datetime) -> Shelf:

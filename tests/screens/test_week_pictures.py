@@ -17,7 +17,7 @@ PICTURES = [
 @pytest.mark.parametrize(
     ("place", "size", "keys", "bare"),
     PICTURES,
-    ids=[f"{name} {width}x{height}{' no colour' * bare}" for name, (width, height), _, bare in PICTURES],
+    ids=[f"{name}-{width}x{height}{'-bare' * bare}" for name, (width, height), _, bare in PICTURES],
 )
 def test_the_week_looks_as_it_did(
     planned: Any,
@@ -37,5 +37,7 @@ def test_the_week_looks_as_it_did(
 
     async def settle(pilot: Any) -> None:
         await until(pilot, lambda: any("machine time" in line for line in seen(pilot.app)))
+        await pilot.press(*keys)
+        await pilot.pause()
 
-    assert snap_compare(ReelturnApp(planned), press=keys, terminal_size=size, run_before=settle)
+    assert snap_compare(ReelturnApp(planned), terminal_size=size, run_before=settle)
