@@ -189,6 +189,12 @@ class ReelturnApp(Home):
             plans = self.keyed("taken back; the plan does not fit that, {any.plan} plans again:")
             self.say(sentence.replace("taken back:", plans, 1) if self.stale() else sentence)
 
+    def action_redo(self) -> None:
+        """Does over again what was taken back last."""
+        sentence = self.do(self.book.redo)
+        if sentence:
+            self.say(f"{sentence}. {self.takes_back}")
+
     def action_print(self) -> None:
         """Asks what to print."""
         from tui.frame.printing import AskPrint

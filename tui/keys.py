@@ -69,6 +69,7 @@ KEYS: tuple[Key, ...] = (
     Key("any.plan", "r", "plan", "plan again", "Plan the evenings again, from now on.", 9),
     Key("any.print", "o", "print", "print", "Print work orders, box labels or cards.", 11),
     Key("any.undo", "u", "undo", "undo", "Take back the last change.", 10),
+    Key("any.redo", "ctrl+y", "redo", "redo", "Do over again what was taken back last."),
     Key("any.figures", "f3", "figures", "figures", "Where do the figures of this place come from?"),
     Key("any.loose", "f4", "loose_sheets", "loose sheets", "Loose sheets: which belongs to which tape?"),
     Key("any.look", "f8", "look", "look", "Next look: dark, light, high contrast, no colour."),

@@ -7,16 +7,16 @@ mid-evening loses nothing of what went before.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from core.clock import NIGHT_ENDS, Span, evening_of, later, minutes_between
+from core.clock import NIGHT_ENDS, Span, clock_text, evening_of, later
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.standing.gates import lined_up_since
-from core.standing.left_to_play import transfers
+from core.standing.left_to_play import transfer_named, transfers
 from core.standing.still import Struck, left_of_plan, struck_words
 from core.studio.opening import opening
 
@@ -55,13 +55,19 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class RunSheet:
-    """The evening's steps in order; ``late_minutes`` is how much later than planned the next one falls."""
+    """The evening's steps in order.
+
+    ``late_minutes`` is by how much all the work that is left ends later than the evening's work was to end;
+    ``spare_minutes`` what then is left of the bench window, below nought where it does not suffice; None
+    where there is no work or no window.
+    """
 
     day: date
     steps: tuple[Step, ...]
     bench: tuple[Span, ...]
     loud: tuple[Span, ...]
     late_minutes: int = 0
+    spare_minutes: int | None = None
 
     @property
     def current(self) -> Step | None:
@@ -73,6 +79,17 @@ class RunSheet:
     def waiting(self) -> tuple[Step, ...]:
         """The steps still to be started."""
         return tuple(step for step in self.steps if step.state == "waiting")
+
+    def after(self, key: str) -> Step | None:
+        """The step to work when that one is over: what runs, else what waits behind it, else any.
+
+        A turn or a take-out rings by itself.
+        """
+        running = next((step for step in self.steps if step.state == "running"), None)
+        place = next((number for number, step in enumerate(self.steps) if step.key == key), 0)
+        later_on = (step for step in self.steps[place + 1 :] if step.kind not in ("turn", "take out"))
+        behind = next((step for step in later_on if step.state == "waiting"), None)
+        return running or behind or self.current
 
     @property
     def next_touch(self) -> Step | None:
@@ -111,22 +128,19 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
     steps = [_from_record(key, record, now) for key, record in records.items()]
     if plan is not None:
         known = {step.key for step in steps}
-        doing = {_what(step) for step in steps if step.state == "running"}
         left, out = left_of_plan(shelf, plan)
-        steps += [
-            step
-            for step in planned_steps(left, span)
-            if step.key not in known and (step.touch or _what(step) not in doing)
-        ]
+        steps = [_moved_on(shelf, left, step) for step in steps]
+        steps += [step for step in _not_begun(steps, planned_steps(left, span)) if step.key not in known]
         known |= {step.key for step in steps} | {touch.key for touch in touches}
         steps += [step for step in _struck(plan, span, out) if step.key not in known]
     from core.evening.heard_otherwise import as_heard
+    from core.evening.projected import projected
 
     steps = [as_heard(shelf, step) for step in steps]
     steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
     steps = _without_standing(steps, shelf)
     steps.sort(key=lambda step: (step.started or step.planned.start, not step.touch, step.planned.end))
-    return _projected(RunSheet(day, tuple(steps), bench, loud), shelf, now)
+    return projected(RunSheet(day, tuple(steps), bench, loud), shelf, now)
 
 
 def _struck(plan: Plan, span: Span, out: Sequence[Struck]) -> Iterator[Step]:
@@ -137,8 +151,45 @@ def _struck(plan: Plan, span: Span, out: Sequence[Struck]) -> Iterator[Step]:
             yield replace(step, state="struck", because=struck_words(mine))
 
 
-def _what(step: Step) -> tuple[str, str, str]:
-    return step.kind, step.subject, step.item.segment if step.item is not None else ""
+def _what(step: Step) -> tuple[object, ...]:
+    """What a step is, wherever it stands: a line-up is another one with another set-up."""
+    item = step.item
+    return step.kind, step.subject, item.segment if item else "", tuple(item.setup) if item else ()
+
+
+def _not_begun(begun: Sequence[Step], planned: Iterable[Step]) -> Iterator[Step]:
+    """The planned steps without those that run already, as a plan made in mid-evening tells them once more.
+
+    A deck that is lined up anew after another set-up is a step of its own, be it to the set-up that runs.
+    """
+    doing = {_what(step) for step in begun if step.state == "running"}
+    turned: set[str] = set()  # decks that stand on another set-up by then
+    for step in sorted(planned, key=lambda one: one.planned.start):
+        if step.touch or step.subject in turned or _what(step) not in doing:
+            yield step
+        if step.kind == "align" and _what(step) not in doing:
+            turned.add(step.subject)
+
+
+def _moved_on(shelf: Shelf, plan: Plan, step: Step) -> Step:
+    """A transfer whose tape stands stopped, and which the plan now has at another time, is over for now."""
+    if step.kind != "transfer" or step.state != "running":
+        return step
+    segment = step.item.segment if step.item is not None else ""
+    tape = (
+        transfer_named(shelf, shelf.reels[step.subject], segment).stands
+        if step.subject in shelf.reels
+        else None
+    )
+    if tape is None or tape["state"] != "stopped":
+        return step
+    again = [i for i in plan.items if (i.kind, i.reel, i.segment) == ("transfer", step.subject, segment)]
+    if not again or any(item.start == step.planned.start for item in again):
+        return step
+    last = tape["pieces"][-1]
+    stopped = datetime.fromisoformat(last["stopped"]).astimezone(step.planned.start.tzinfo)
+    why = f"stands at {clock_text(int(last['to']))} ({last['why']}), goes on {again[0].start:%a %H:%M}"
+    return replace(step, state="skipped", finished=stopped, because=why)
 
 
 _REACHES = {"identify": "identified", "transfer": "transferred", "verify": "verified"}
@@ -180,7 +231,12 @@ def _without_standing(steps: list[Step], shelf: Shelf) -> list[Step]:
         if step.state in ("waiting", "running"):
             first.setdefault(step.subject, step)
     stand = {step.key for step in first.values() if step.state == "waiting" and _stands(step, shelf)}
-    return [replace(step, state="done") if step.key in stand else step for step in steps]
+    made = {_what(step) for step in line_ups if step.state == "done"}
+    return [
+        replace(step, state="done") if step.key in stand else step
+        for step in steps
+        if step.key not in stand or _what(step) not in made  # told by its own row, at its true time
+    ]
 
 
 def _stands(step: Step, shelf: Shelf) -> bool:
@@ -265,42 +321,3 @@ def _item_of(record: Mapping[str, Any], start: datetime, end: datetime) -> Item 
         passes, segment = record.get("passes", 0), record.get("segment", "")
         return Item(kind, start, end, reel=subject, deck=record["deck"], passes=passes, segment=segment)
     return None
-
-
-def _projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:
-    """Lays what is still to come after what runs now: touches keep their moment, the rest moves on."""
-    doing = [one for one in sheet.steps if one.state == "running" and not one.touch]
-    free = max((_ends(one, now) for one in doing), default=now)
-    late = 0
-    steps: list[Step] = []
-    for step in sheet.steps:
-        if step.state in OVER:
-            steps.append(step)
-            continue
-        length = minutes_between(step.planned.start, step.planned.end)
-        if step.state == "running":
-            start, end = step.started or now, _ends(step, now)
-        else:
-            start = step.planned.start if step.touch else max(step.planned.start, free)
-            start = max(start, now)
-            end = later(start, minutes=length)
-            if not step.touch and late == 0:
-                late = round(minutes_between(step.planned.start, start))
-        free = max(free, end)
-        steps.append(replace(step, expected=Span(start, end), fits=_fits(sheet, shelf, step, start, end)))
-    return replace(sheet, steps=tuple(steps), late_minutes=late)
-
-
-def _ends(step: Step, now: datetime) -> datetime:
-    """When a step that runs ends: by its planned length, or now where it is past that."""
-    length = minutes_between(step.planned.start, step.planned.end)
-    return max(later(step.started or now, minutes=length), now)
-
-
-def _fits(sheet: RunSheet, shelf: Shelf, step: Step, start: datetime, end: datetime) -> bool:
-    if step.touch or step.state == "running":
-        return True
-    deck = shelf.studio.deck(step.item.deck) if step.item is not None else None
-    spans = sheet.loud if deck is not None and deck.loud else sheet.bench
-    inside = any(span.holds(start, end) for span in spans)
-    return inside and (deck is None or any(span.holds(start, end) for span in sheet.bench))

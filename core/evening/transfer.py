@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from datetime import datetime
+from fractions import Fraction
 from typing import Literal
 
-from core.clock import write_time
+from core.clock import minutes_between, write_time
 from core.errors import Refused
 from core.evening.load import reasons_asked
 from core.evening.passes import (
@@ -20,6 +21,7 @@ from core.evening.passes import (
 )
 from core.evening.runsheet import Step
 from core.evening.steps import finish_step, part_of, skip_step, start_step, words
+from core.reels.length import play_seconds
 from core.shelf import Shelf
 from core.standing.gates import asked_for
 from core.standing.left_to_play import Transfer, pass_key, transfer_named
@@ -54,6 +56,15 @@ def done_passes(shelf: Shelf, step: Step) -> int:
     return len(transfer_of(shelf, step).done)
 
 
+def will_run(shelf: Shelf, step: Step, now: datetime) -> Fraction | None:
+    """Seconds for which the tape runs when the step's next pass starts now; None where that is not known."""
+    if step.kind == "audition":
+        return Fraction(minutes_between(step.planned.start, step.planned.end)) * 60
+    part = transfer_of(shelf, step)
+    begun = part.to_run(now)
+    return play_seconds(part.reel, shelf.studio) if begun is None else begun
+
+
 def next_act(shelf: Shelf, step: Step, now: datetime) -> Act:
     """What the one key does to that step; Refused where it is done already."""
     if step.state == "done":
@@ -75,13 +86,27 @@ def press(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
     """The shelf after the one key: a step started or finished, a pass started, gone on with or ended."""
     what = next_act(shelf, step, at)
     if what == "start":
-        started = start_step(shelf, step, at, because)
+        started = start_step(_moved_here(shelf, step), step, at, because)
         return _tape_runs(started, step, at) if step.kind == "transfer" else started
     if what in ("start pass", "go on"):
         return _tape_runs(shelf, step, at)
     if what == "end pass":
         return _tape_ends(shelf, step, at)
     return finish(shelf, step, at, because)
+
+
+def _moved_here(shelf: Shelf, step: Step) -> Shelf:
+    """The shelf with an earlier row of the same transfer left, since it goes on in this one."""
+    for key, record in shelf.of_kind("actual").items() if step.kind == "transfer" else ():
+        same = (record["kind"], record["subject"], record.get("segment", "")) == (
+            step.kind,
+            step.subject,
+            part_of(step),
+        )
+        if same and record["state"] == "running" and key != step.key:
+            left = {**record, "state": "skipped", "because": f"goes on {step.planned.start:%a %H:%M}"}
+            shelf = shelf.with_record("actual", key, left)
+    return shelf
 
 
 def one_span(tape: TapePass) -> bool:

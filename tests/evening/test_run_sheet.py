@@ -7,9 +7,13 @@ import pytest
 from core.clock import evening_of, later
 from core.errors import Refused
 from core.evening.before_pass import before_pass
+from core.evening.hours import without_helper
+from core.evening.hours_asked import outside_hours
 from core.evening.runsheet import run_sheet
 from core.evening.steps import finish_step, repeat_step, skip_step, start_step
+from core.evening.transfer import halt, press
 from core.plan import Item, Member, Plan, Touch
+from core.studio.opening import opening
 
 
 @pytest.fixture
@@ -81,7 +85,8 @@ def test_a_late_line_up_pushes_the_reels_but_not_the_load(shelf, plan, now):
     sheet = run_sheet(begun, plan, later(now, minutes=30))
     assert sheet.current.state == "running"
     assert by_kind(sheet, "transfer").expected.start == later(now, minutes=60)
-    assert sheet.late_minutes == 20
+    assert sheet.late_minutes == 5  # the quarter of an hour before the last transfer takes up the rest
+    assert sheet.spare_minutes == 50  # to 22:30
     assert by_kind(sheet, "load").expected.start == later(now, minutes=90)
 
 
@@ -104,7 +109,7 @@ def test_a_line_up_planned_again_in_mid_evening_is_done_where_the_deck_stands(sh
     again = replace(plan.items[0], start=later(now, minutes=60), end=later(now, minutes=75), full=False)
     other = replace(again, setup=(*again.setup[:1], ("eq", "IEC1"), *again.setup[2:]))
     sheet = run_sheet(done, replace(plan, items=(again,)), later(now, minutes=50))
-    assert [one.state for one in sheet.steps if one.kind == "align"] == ["done", "done"]
+    assert [one.state for one in sheet.steps if one.kind == "align"] == ["done"]
     sheet = run_sheet(done, replace(plan, items=(other,)), later(now, minutes=50))
     assert [one.state for one in sheet.steps if one.kind == "align"] == ["done", "waiting"]
     back = replace(again, start=later(now, minutes=90), end=later(now, minutes=105))  # after another set-up
@@ -117,7 +122,10 @@ def test_what_waits_begins_after_what_runs_whatever_the_order(shelf, plan, now):
     shelf = start_step(shelf, by_kind(sheet, "identify"), now)  # the line-up before it still waits
     sheet = run_sheet(shelf, plan, later(now, minutes=3))
     assert by_kind(sheet, "align").expected.start == later(now, minutes=10)
-    assert sheet.late_minutes == 10
+    assert sheet.late_minutes == 0  # the look is done early, and there is room before the last transfer
+    assert (
+        run_sheet(shelf, plan, later(now, minutes=30)).late_minutes == 5
+    )  # 19:30 and 40 + 45 + 45 minutes, for 21:35
 
 
 def test_nothing_is_verified_before_it_is_transferred(shelf, plan, now):
@@ -173,3 +181,72 @@ def test_a_pass_that_meets_a_touch_is_finished_first(shelf, plan, now):
 def test_a_disk_without_room_is_said_before_the_pass(shelf, plan, now):
     advice = before_pass(shelf, run_sheet(shelf, plan, now), "R-001", now, free_bytes=10**9)
     assert "no room: 33:20 takes 9.2 GB, 1.0 GB are free" in advice.says
+
+
+def test_two_line_ups_of_one_deck_both_stay_while_the_first_runs(shelf, plan, now):
+    other = replace(
+        plan.items[0],
+        start=later(now, minutes=110),
+        end=later(now, minutes=150),
+        setup=(("speed", "15 ips"), ("eq", "IEC1"), ("level", "320 nWb/m"), ("noise_reduction", "")),
+    )
+    back = replace(plan.items[0], start=later(now, minutes=160), end=later(now, minutes=200))
+    both = replace(plan, items=(plan.items[0], other, back))
+    begun = start_step(shelf, run_sheet(shelf, both, now).current, now)
+    states = [one.state for one in run_sheet(begun, both, later(now, minutes=5)).steps if one.kind == "align"]
+    assert states == ["running", "waiting", "waiting"]
+    # planned again in mid-evening: what runs is told once, what follows another set-up stays
+    again = replace(both, items=(replace(plan.items[0], start=later(now, minutes=10)), other, back))
+    states = [
+        one.state for one in run_sheet(begun, again, later(now, minutes=5)).steps if one.kind == "align"
+    ]
+    assert states == ["running", "waiting", "waiting"]
+
+
+def test_a_stopped_transfer_that_was_moved_is_not_now_any_more(shelf, plan, now):
+    step = next(one for one in run_sheet(shelf, plan, now).steps if one.subject == "R-001")
+    shelf = press(shelf, step, now)
+    shelf = halt(shelf, "R-001", later(now, minutes=12), "splice", step_too=False)
+    running = run_sheet(shelf, plan, later(now, minutes=13)).current
+    assert (running.subject, running.state) == ("R-001", "running")  # the plan still has it here
+    repair = Item("repair", later(now, minutes=20), later(now, minutes=30), reel="R-001")
+    moved = replace(plan.items[1], start=later(now, minutes=60), end=later(now, minutes=90))
+    again = replace(plan, items=(repair, moved))
+    sheet = run_sheet(shelf, again, later(now, minutes=15))
+    assert [(one.kind, one.state) for one in sheet.steps] == [
+        ("transfer", "skipped"),
+        ("repair", "waiting"),
+        ("transfer", "waiting"),
+    ]
+    assert sheet.steps[0].because == "stands at 12:00 (splice), goes on Tue 20:00"
+    on = press(
+        finish_step(shelf, sheet.steps[1], later(now, minutes=30)), sheet.steps[2], later(now, minutes=60)
+    )
+    sheet = run_sheet(on, again, later(now, minutes=61))
+    assert [one.state for one in sheet.steps if one.kind == "transfer"] == ["skipped", "running"]
+    assert len(on.of_kind("pass")) == 1 and len(on.of_kind("pass")["R-001 1"]["pieces"]) == 2
+
+
+def test_after_a_step_comes_what_follows_it_and_not_the_first_that_waits(shelf, plan, now):
+    sheet = run_sheet(shelf, plan, now)
+    look = by_kind(sheet, "identify")
+    done = finish_step(start_step(shelf, look, later(now, minutes=100)), look, later(now, minutes=110))
+    sheet = run_sheet(done, plan, later(now, minutes=110))
+    assert sheet.current.kind == "align"  # nobody has marked it
+    assert sheet.after(look.key).subject == "R-009"
+
+
+def test_loud_time_and_helper_are_looked_at_when_a_step_starts(shelf, plan, now):
+    sheet = run_sheet(shelf, plan, now)
+    align = by_kind(sheet, "align")
+    late = [one for one in outside_hours(shelf, align, later(now, minutes=165)) if one.hours == "loud"]
+    assert [one.says for one in late] == ["D1 is loud until 22:25, and loud time ends 22:00."]
+    assert not [one for one in outside_hours(shelf, align, now) if one.hours == "loud"]
+    decks = tuple(replace(deck, setup_needs_helper=True) for deck in shelf.studio.decks)
+    alone = replace(shelf, studio=replace(shelf.studio, decks=decks))
+    if opening(shelf.studio, "helper", now, later(now, hours=3)):
+        assert not outside_hours(alone, align, now)
+        alone = without_helper(alone, now.date())
+    (helper,) = [one for one in outside_hours(alone, align, now) if one.hours == "helper"]
+    assert helper.says == "A full line-up of D1 wants a helper until 19:40, who is not expected now."
+    assert outside_hours(shelf, by_kind(sheet, "identify"), later(now, hours=5)) == ()

@@ -251,6 +251,8 @@ async def test_an_evening_over_the_clock_change_is_told_by_elapsed_time(
         assert "turn R-002 at 02:30, in 2 h 00" in seat.text
         await seat.go_to("transfer R-001")
         await seat.press("space")
+        assert "D1 is loud until 01:02, and this is no loud time." in seat.text
+        await seat.press("enter")
         await seat.wait(minutes=20)  # 01:50 in summer time
         await seat.press("n", "1")
         await seat.wait(minutes=12)  # 01:02 in winter time: the clock went back, the tape ran on

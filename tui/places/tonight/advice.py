@@ -5,7 +5,6 @@ from __future__ import annotations
 import shutil
 from collections.abc import Mapping
 from datetime import datetime
-from fractions import Fraction
 from pathlib import Path
 
 from core.clock import minutes_between
@@ -15,8 +14,7 @@ from core.evening.again import alarm
 from core.evening.before_pass import PassAdvice, before_pass
 from core.evening.passes import TapePass
 from core.evening.runsheet import RunSheet, Step
-from core.evening.transfer import done_passes, open_pass, transfer_of, wanted_passes
-from core.reels.length import play_seconds
+from core.evening.transfer import done_passes, open_pass, wanted_passes, will_run
 from core.shelf import Shelf
 from tui.key_words import keyed
 
@@ -39,15 +37,6 @@ def before(shelf: Shelf, sheet: RunSheet, step: Step, now: datetime, free: int |
     if step.kind not in PLAYS:
         return None
     return before_pass(shelf, sheet, step.subject, now, free, will_run(shelf, step, now))
-
-
-def will_run(shelf: Shelf, step: Step, now: datetime) -> Fraction | None:
-    """Seconds for which the tape runs when the step's next pass starts now; None where that is not known."""
-    if step.kind == "audition":
-        return Fraction(minutes_between(step.planned.start, step.planned.end)) * 60
-    part = transfer_of(shelf, step)
-    begun = part.to_run(now)
-    return play_seconds(part.reel, shelf.studio) if begun is None else begun
 
 
 def beside(

@@ -109,14 +109,15 @@ class EveningPlace(Place):
 
     def _follows(self, before: RunSheet | None, after: RunSheet) -> str:
         """Where the cursor goes by itself: from a step that was current, or is over now, to the next one."""
-        here, now = self.list.key_here, after.current
-        if before is None or now is None or not here:
+        here = self.list.key_here
+        if before is None or not here:
             return ""
         was = next((step for step in before.steps if step.key == here), None)
         state = next((step.state for step in after.steps if step.key == here), "")
         rode = was is not None and before.current is not None and was.key == before.current.key
-        over = was is not None and was.state in _OPEN and state in ("done", "skipped")
-        return now.key if rode or over else ""
+        over = was is not None and was.state in _OPEN and state not in _OPEN
+        follows = after.after(here) if over else after.current if rode else None
+        return follows.key if follows is not None else ""
 
     def _line(self, name: str) -> RoleLine:
         return self.query_one(f"#{name}", RoleLine)

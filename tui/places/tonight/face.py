@@ -99,13 +99,22 @@ def headline(view: Face, width: int) -> Line:
     spans = ", ".join(f"{clock(one.start)}-{clock(one.end)}" for one in sheet.bench)
     bench = f"bench {spans}" if spans else "no bench hours today"
     loud = f", loud until {clock(sheet.loud[-1].end)}" if sheet.loud else ""
-    late = "on time" if sheet.steps else ""
-    if sheet.late_minutes > 0:
-        late = f"{hours_text(sheet.late_minutes)} late"
+    late = how_late(sheet)
     left = f" {day_text(sheet.day)}  {bench}{loud}"
     role = "bad" if sheet.late_minutes > 0 else "good"
     room = max(0, width - cells(late) - 2)
     return [(fit(left, room), "head"), (fit(f" {late} ", width - room), role)]
+
+
+def how_late(sheet: RunSheet) -> str:
+    """``on time``, ``10 min late, 25 min spare``, ``20 min late, 5 min too much``: work left, time left."""
+    if not sheet.steps:
+        return ""
+    late = f"{hours_text(sheet.late_minutes)} late" if sheet.late_minutes > 0 else "on time"
+    spare = sheet.spare_minutes
+    if spare is None:
+        return late
+    return f"{late}, {hours_text(abs(spare))} {'spare' if spare >= 0 else 'too much'}"
 
 
 def _before(view: Face, width: int, count: int) -> list[Line]:

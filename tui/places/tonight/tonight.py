@@ -10,6 +10,7 @@ from pathlib import Path
 
 from core.clock import minutes_between
 from core.errors import Refused
+from core.evening.hours_asked import outside_hours
 from core.evening.runsheet import OVER, Step
 from core.evening.steps import finish_step, repeat_step, skip_step, words
 from core.evening.transfer import gate, halt, next_act, open_pass, press
@@ -38,6 +39,7 @@ class TonightScreen(PassActs, MishapActs):
     def __init__(self) -> None:
         super().__init__()
         self._calendar_asked: date | None = None
+        self._asked: set[tuple[date, str]] = set()  # hours that were asked about, by evening
 
     def reason_not(self, action: str) -> str | None:
         """What is done to a step needs one under the cursor."""
@@ -60,13 +62,17 @@ class TonightScreen(PassActs, MishapActs):
             self.say(f"{error}: {again} does it once more", bad=True)
             return
         if what == "start":
-            self._in_time(step, at, lambda: self._first_calendar(lambda: self._start(step, at)))
+            self._in_time(
+                step,
+                at,
+                lambda: self._in_hours(step, at, lambda: self._first_calendar(lambda: self._start(step, at))),
+            )
         elif what == "finish":
             self._over(step, at, lambda: self._finish(step, at))
         elif what == "end pass":
             self._over(step, at, lambda: self._press(step, at))
         else:
-            self._press(step, at)
+            self._in_hours(step, at, lambda: self._press(step, at))
 
     # Starting --------------------------------------------------------------------------------------------
 
@@ -81,6 +87,24 @@ class TonightScreen(PassActs, MishapActs):
         due = f"It is due at {step.planned.start:%H:%M}, in {hours_text(ceil(early))}."
         question = AskYes(f"{words(step)}: now all the same?", due)
         self.app.push_screen(question, lambda yes: then() if yes else None)
+
+    def _in_hours(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
+        """Pressed outside loud time, or without the helper it wants, it asks; once an evening for each."""
+        from tui.asking.asking import AskYes
+
+        day = self.sheet.day
+        new = [one for one in outside_hours(self.home.shelf, step, at) if (day, one.hours) not in self._asked]
+        if not new:
+            then()
+            return
+
+        def answered(yes: bool | None) -> None:
+            if yes:
+                self._asked |= {(day, one.hours) for one in new}
+                then()
+
+        told = "\n".join(one.says for one in new)
+        self.app.push_screen(AskYes(f"{words(step)}: now all the same?", told), answered)
 
     def _start(self, step: Step, at: datetime) -> None:
         """A pass that meets the next touch, or has no room on the disk, is asked about first."""
@@ -187,9 +211,8 @@ class TonightScreen(PassActs, MishapActs):
             at=at,
             because=because,
         )
-        current = self.sheet.current
-        if done and what == "finish" and current is not None:
-            self.laid(current.key)
+        if done and what == "finish":
+            self._on_from(step)
         self.refresh_foot()
 
     # Leaving out, once more ------------------------------------------------------------------------------
@@ -216,10 +239,14 @@ class TonightScreen(PassActs, MishapActs):
                     at=at,
                     because=why,
                 )
-                current = self.sheet.current
-                self.laid(current.key if current is not None else "")
+                self._on_from(step)
 
         self.app.push_screen(question, answered)
+
+    def _on_from(self, step: Step) -> None:
+        """The cursor goes on to what follows that step: it stays where one works."""
+        following = self.sheet.after(step.key)
+        self.laid(following.key if following is not None else "")
 
     def action_again(self) -> None:
         """Does a step once more that was done or skipped."""

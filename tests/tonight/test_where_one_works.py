@@ -1,0 +1,61 @@
+"""The cursor stays where one works, hours are looked at once, and what was taken back can be done again."""
+
+from __future__ import annotations
+
+from typing import Any
+
+
+async def test_the_cursor_goes_on_from_the_step_that_was_worked(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=80)
+        await seat.go_to("identify R-004")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=10)
+        await seat.press("space")
+        if "all the same" in seat.text:
+            await seat.types("looked at it")
+        assert seat.app.screen.step.subject == "R-008"  # and not the line-up that nobody marked
+
+
+async def test_outside_loud_time_it_asks_once(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=160)  # 21:40, and loud until 22:00
+        await seat.go_to("transfer R-008")
+        await seat.press("space")
+        assert "D1 is loud until" in seat.text and "loud time ends 22:00." in seat.text
+        await seat.press("escape")
+        assert not seat.passes()  # nothing was done
+        await seat.press("space", "enter", "escape")  # no calendar
+        if "start all the same" in seat.text:
+            await seat.press("enter")
+        assert seat.passes()
+        await seat.press("e", "escape", "g")
+        assert "D1 is loud" not in seat.text  # asked once an evening
+        assert len(seat.passes()[0]["pieces"]) == 2
+
+
+async def test_work_left_is_told_against_time_left(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        assert "on time, 1 h 20 spare" in seat.text  # 21:10 to 22:30
+        await seat.wait(minutes=30)
+        # All moves on by half an hour, and ten minutes were free before the look.
+        assert "20 min late, 1 h spare" in seat.text
+
+
+async def test_what_was_taken_back_is_done_again(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.press("k")
+        await seat.types("no cleaner")
+        await seat.press("u")
+        assert "taken back" in seat.text and "skipped" not in seat.text
+        await seat.press("ctrl+y")
+        assert "done again: skip line up D1" in seat.text and "skipped: no cleaner" in seat.text
+        await seat.press("ctrl+y")
+        assert "nothing to do again" in seat.text
+
+
+async def test_leaving_asks_in_words(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.press("k", "h", "u", "m", "escape", "ctrl+q")
+        assert "why skip align D1 Tue 1 Dec 19:00: hum" in seat.text
+        assert "2026-12" not in seat.text
