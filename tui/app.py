@@ -26,6 +26,7 @@ from tui.themes import THEMES
 
 if TYPE_CHECKING:
     from core.workbook.workbook import Workbook
+    from tui.frame.made_up import MadeUp
     from tui.workers.reading import ReadOver
 
 _FIGURES = "Where figures come from"
@@ -201,6 +202,13 @@ class ReelturnApp(Home):
 
         self.push_screen(AskPrint())
 
+    async def plan_made_up(self) -> None:
+        """A made-up shelf is planned before one's eyes, from the first picture on."""
+        if self.made_up is not None:
+            self.made_up.begin(self)
+            if self.plan is None:
+                await self.action_plan()
+
     async def action_plan(self) -> None:
         """Plans the evenings again, in the week's place."""
         await self._bare("week")
@@ -272,13 +280,15 @@ def _draws_signs() -> bool:
     return os.environ.get("TERM") not in ("linux", "dumb")
 
 
-def run(workbook: Workbook) -> int:
-    """Opens the full-screen program on a shelf; the exit status."""
+def run(workbook: Workbook, made_up: MadeUp | None = None) -> int:
+    """Opens the full-screen program on a shelf, planning at once where it is made up; the exit status."""
 
     def opened() -> None:
         from tui.workers.ahead import at_ease
 
         at_ease(app)
+        app.call_later(app.plan_made_up)
 
     app = ReelturnApp(workbook, once_open=opened)
+    app.made_up = made_up
     return app.run() or 0

@@ -22,6 +22,7 @@ from tui.themes import NO_COLOUR, THEMES
 
 if TYPE_CHECKING:
     from core.workbook.workbook import Workbook
+    from tui.frame.made_up import MadeUp
     from tui.workers.planning import Search
     from tui.workers.reading import Reading
 
@@ -51,6 +52,7 @@ class Home(App[int]):
         self.faults: dict[Any, None] = {}
         self.search: Search | None = None
         self.reading: Reading | None = None
+        self.made_up: MadeUp | None = None
         self._board: Board | None = None
         self._plan: tuple[Any, Plan | None] = (None, None)
         self._settings: Mapping[str, Any] | None = None  # those that were taken over last
@@ -118,6 +120,8 @@ class Home(App[int]):
         self.next_touch = next(iter(next_touches(self.book.shelf)), None)
         self.shelf = self.book.shelf
         self.take_settings()
+        if self.made_up is not None:
+            self.made_up.follow(self)
         if said:
             self.say(said)
 

@@ -40,7 +40,7 @@ class Bare(App):
 Bare().run()
 """
 OURS = "import sys; from tui.cli import main; sys.exit(main(['--shelf', sys.argv[1]]))"
-LAST_WORDS = {"bare": b"lastword", "ours": b"machine time left"}
+LAST_WORDS = {"bare": b"lastword", "ours": b"not planned yet"}
 
 
 def main() -> None:

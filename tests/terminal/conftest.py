@@ -28,10 +28,13 @@ class Terminal:
         call = ["tmux", "-S", self._socket, "-f", os.devnull, *words]
         return subprocess.run(call, check=True, capture_output=True, text=True).stdout
 
-    def start(self, *words: str) -> None:
-        """Starts the program with these words on its command line; its exit status goes to a file."""
+    def start(self, *words: str, then: str = "true") -> None:
+        """Starts the program with these words on its command line; its exit status goes to a file.
+
+        ``then`` is run after it, as a sleep that keeps its last lines in sight.
+        """
         command = shlex.join([sys.executable, "-m", "tui", *words])
-        kept = f"{command}; echo $? > {shlex.quote(str(self.folder / 'status'))}"
+        kept = f"{command}; echo $? > {shlex.quote(str(self.folder / 'status'))}; {then}"
         inherited = {"PATH", "HOME", "LANG", "LC_ALL", "PYTHONPATH"} & set(os.environ)
         set_ = [f"-e{name}={os.environ[name]}" for name in inherited]
         self._tmux("new-session", "-d", "-x", "80", "-y", "24", *set_, "sh", "-c", kept)

@@ -1,4 +1,4 @@
-"""The program in a real terminal, by the keyboard alone: from the chart to a printed order."""
+"""The program in a real terminal, by the keyboard alone: from the first picture to a printed order."""
 
 from __future__ import annotations
 
@@ -11,17 +11,24 @@ from pypdf import PdfReader
 from tui.commands.demo_ import lay_out
 
 
-def test_from_the_chart_to_a_printed_order(terminal, tmp_path: Path) -> None:
+def test_the_made_up_shelf_opens_at_once_is_planned_in_sight_and_printed(terminal, tmp_path: Path) -> None:
     shelf = tmp_path / "demo" / "shelf.json"
     terminal.start("demo", "--dir", str(shelf.parent))
     terminal.sees("box says")
-    assert "R-001" in terminal.screen()
+    assert "R-001" in terminal.screen() and not (shelf.parent / "orders").exists()
+    terminal.sees("Week, planning")
+    terminal.sees("made-up clock: Tue 1 Dec")
+    terminal.sees("score ")
+    terminal.sees("papers lie in")
+    orders = sorted((shelf.parent / "orders").glob("order-*.pdf"))
+    words = "".join(page.extract_text() for page in PdfReader(orders[0]).pages)
+    assert "1 Dec 2026" in words
+    assert (shelf.parent / "evenings.ics").read_bytes().startswith(b"BEGIN:VCALENDAR")
 
     terminal.press("t")
     terminal.sees("Tonight")
-    terminal.press("Escape")
+    terminal.press("c")
     terminal.sees("box says")
-
     terminal.press("n")
     terminal.sees("Note on R-001")
     terminal.press("-l", "oxide on the guides")
@@ -39,10 +46,21 @@ def test_from_the_chart_to_a_printed_order(terminal, tmp_path: Path) -> None:
     terminal.until(lambda: terminal.status is not None, "the end of the program")
     assert terminal.status == 0
     json.loads(shelf.read_text())
-    first = min(printed.glob("order-*.pdf"))
-    words = "".join(page.extract_text() for page in PdfReader(first).pages)
-    assert "R-021" in words
-    assert "1 Dec 2026" in words
+
+
+def test_leaving_the_made_up_shelf_says_where_the_papers_lie_and_how_to_begin(
+    terminal, tmp_path: Path
+) -> None:
+    folder = tmp_path / "demo"
+    terminal.start("demo", "--dir", str(folder), then="sleep 60")
+    terminal.sees("Week, planning")
+    terminal.sees("planning: score")
+    terminal.press("q")
+    terminal.sees("no plan was kept, so nothing was printed")
+    terminal.sees("All of it was made up")
+    terminal.sees("`reelturn new` asks a few questions")
+    terminal.until(lambda: terminal.status == 0, "the end of the program")
+    assert json.loads((folder / "shelf.json").read_text())
 
 
 def test_a_terminal_that_is_closed_leaves_a_whole_shelf(terminal, tmp_path: Path) -> None:

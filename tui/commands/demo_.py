@@ -24,6 +24,7 @@ ZONE = "Europe/Lisbon"
 CAPTURE = "R-022 tag of Eel Weir.wav"
 DAYS = 21
 EFFORT = 6.0
+BEGIN_YOURS = "Begin a shelf of your own: `reelturn new` asks a few questions."
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -38,26 +39,46 @@ def run(given: argparse.Namespace) -> int:
     folder = _folder(given.dir)
     say(f"the made-up shelf goes into {folder}")
     workbook = lay_out(folder, demo_clock())
+    if on_terminal():
+        return _on_screen(workbook, folder)
     captures = lay_captures(folder)
     say("planning three weeks of evenings ...")
     plan = workbook.plans.keep_plan(workbook.plans.plan(days=DAYS, effort=EFFORT, keep=False))
-    orders = workbook.papers.orders(folder / "orders")
-    (folder / "evenings.ics").write_bytes(workbook.papers.calendar())
-    if on_terminal():
-        from tui.app import run as open_screen
-
-        return open_screen(workbook)
+    orders = _print(workbook, folder)
     print_lines(_told(workbook, plan))
     print_lines(
         [
             " files",
             f"   {workbook.path}",
             *(f"   {path}" for path in orders),
-            f"   {folder / 'evenings.ics'}",
             *(f"   {path}" for path in captures),
         ]
     )
     return 0
+
+
+def _on_screen(workbook: Workbook, folder: Path) -> int:
+    """Opens at once; the plan is made before one's eyes and printed once kept; three lines at the end."""
+    from tui.app import run as open_screen
+    from tui.cli import say
+    from tui.frame.made_up import MadeUp
+
+    made_up = MadeUp(DAYS, folder, lambda: lay_captures(folder), lambda: _print(workbook, folder))
+    status = open_screen(workbook, made_up)
+    if made_up.printed is None:
+        lies = f"The made-up shelf lies in {folder}; no plan was kept, so nothing was printed."
+    else:
+        lies = f"The work orders lie in {folder / 'orders'}, the calendar is {folder / 'evenings.ics'}."
+    for line in (lies, "All of it was made up: tapes, songs, evenings and the clock.", BEGIN_YOURS):
+        say(line)
+    return status
+
+
+def _print(workbook: Workbook, folder: Path) -> list[Path]:
+    """The kept plan's work orders and its calendar in that folder."""
+    orders, calendar = workbook.papers.orders(folder / "orders"), folder / "evenings.ics"
+    calendar.write_bytes(workbook.papers.calendar())
+    return [*orders, calendar]
 
 
 def demo_files() -> Path:

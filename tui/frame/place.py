@@ -110,7 +110,7 @@ class Place(Opening, Screen[Any]):
         head = self.query_one(HeadLine)
         head.left = self.heading()
         head.keys = self._head_keys()
-        head.middle = f"{day_text(now.date())} {clock(now)}"
+        head.middle = f"{'made-up clock: ' if self.home.made_up else ''}{day_text(now.date())} {clock(now)}"
         head.right = tape_words(self.home.shelf, now) or bench_words(studio, now)
         bar = self.query_one(ChamberBar)
         touch = self.home.next_touch

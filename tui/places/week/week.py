@@ -130,7 +130,10 @@ class WeekScreen(WishingActs):
             self.say(self.home.keyed("planning already: {week.stop} stops it"), bad=True)
             return
         kept = self.home.plan
-        days = (kept.until.date() - kept.start.date()).days if kept is not None else DAYS
+        made_up = self.home.made_up
+        days = made_up.days if made_up is not None else DAYS
+        if kept is not None:
+            days = (kept.until.date() - kept.start.date()).days
         self.search = self.home.search = Search(self.home.book, self, SECONDS, days)
         self.progress, self.began = None, self.home.now()
         self.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
@@ -168,6 +171,8 @@ class WeekScreen(WishingActs):
             compare = "{week.compare} compares, " if self.home.plan is not None else ""
             keys = self.home.keyed(compare + "{week.keep} keeps, {week.drop} drops")
             self.home.say(f"{lead}: {self._difference()}; {keys}")
+            if self.home.made_up is not None and self.home.plan is None:
+                self.action_keep()  # the first plan of a made-up shelf: its evenings can be looked at at once
         if self.is_current and self.is_laid_out:
             self.laid()
             self._changed()
