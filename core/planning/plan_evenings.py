@@ -6,7 +6,8 @@ from collections.abc import Callable
 from datetime import datetime
 
 from core.plan import Plan
-from core.planning.search import Progress, Search
+from core.planning.incumbent import Incumbent, Progress
+from core.planning.search import search
 from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
 
@@ -32,7 +33,7 @@ def plan_evenings(
     give the same plan to the byte, and ``made_in_seconds`` is then the effort spent, not a time. ``progress``
     hears of every better plan or bound; ``stop`` is asked often and ends the search with the best so far.
     """
-    search = Search(shelf, start, days, wishes or Wishes(), progress)
+    so_far = Incumbent(shelf, start, days, wishes or Wishes(), progress)
     if effort is not None:
-        return search.run(effort, by_effort=True, stop=stop)
-    return search.run(USUAL_SECONDS if seconds is None else seconds, by_effort=False, stop=stop)
+        return search(so_far, effort, by_effort=True, stop=stop)
+    return search(so_far, USUAL_SECONDS if seconds is None else seconds, by_effort=False, stop=stop)

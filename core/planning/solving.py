@@ -11,7 +11,7 @@ from core.planning.bounds.bounds import reels_part
 from core.planning.bounds.evening_rows import spoken_of
 from core.planning.bounds.soonest import soonest
 from core.planning.by_lists import enter_anew, songs_alone
-from core.planning.search import Search
+from core.planning.incumbent import Incumbent
 from core.planning.solver.neighbourhoods import Pieces
 from core.planning.solver.objective import score_from, songs_from
 from core.planning.solver.region import Region
@@ -28,79 +28,79 @@ PIECED = 2.0  # seconds or effort left from which pieces of a small whole are im
 LONG = 12.0  # seconds or effort from which the whole is solved in parts
 
 
-def budget(search: Search, share: float, most: float = 1e9) -> Budget:
+def budget(so_far: Incumbent, share: float, most: float = 1e9) -> Budget:
     """A share of what remains, in the search's own currency."""
-    clock = search.clock
+    clock = so_far.clock
     amount = min(clock.left * share, most)
     if clock.by_effort:
         return Budget(3600.0, amount * EFFORT, clock.stopped if clock.stop else None)
     return Budget(amount, None, clock.stopped if clock.stop else None)
 
 
-def spend(search: Search, answer: Answer) -> None:
+def spend(so_far: Incumbent, answer: Answer) -> None:
     """Counts the work of a solve."""
-    search.clock.spent += max(0.02, answer.effort / EFFORT)
+    so_far.clock.spent += max(0.02, answer.effort / EFFORT)
 
 
-def solve_whole(search: Search) -> None:
+def solve_whole(so_far: Incumbent) -> None:
     """Its songs alone in one model, then the whole on top of what is proven of them.
 
     Where there is time for both, first from the bound upwards, then from the best plan down.
     """
-    bound_evenings(search, 0.02)
-    songs = prove_songs(search, 0.6)
-    if search.closed() or search.clock.over():
+    bound_evenings(so_far, 0.02)
+    songs = prove_songs(so_far, 0.6)
+    if so_far.closed() or so_far.clock.over():
         return
-    if search.clock.left > PIECED:
+    if so_far.clock.left > PIECED:
         _pieces_until(
-            search, Pieces(search.problem, search.dice), search.clock.used + 0.3 * search.clock.left
+            so_far, Pieces(so_far.problem, so_far.dice), so_far.clock.used + 0.3 * so_far.clock.left
         )
-    for share, lifting in ((0.35, True), (0.98, False)) if search.clock.left > LONG else ((0.98, True),):
-        model = build(search.problem, search.best, Region.all_of(search.problem), exact=True)
+    for share, lifting in ((0.35, True), (0.98, False)) if so_far.clock.left > LONG else ((0.98, True),):
+        model = build(so_far.problem, so_far.best, Region.all_of(so_far.problem), exact=True)
         if songs is not None:
             songs_at_least(model, songs)
-        proven = partial(_proven, search, model)
-        answer = solve(model, budget(search, share), found=search.offer, proven=proven, lifting=lifting)
-        settle(search, answer)
-        if answer.solved or search.closed() or search.clock.over():
+        proven = partial(_proven, so_far, model)
+        answer = solve(model, budget(so_far, share), found=so_far.offer, proven=proven, lifting=lifting)
+        settle(so_far, answer)
+        if answer.solved or so_far.closed() or so_far.clock.over():
             return
 
 
-def _proven(search: Search, model: Model, units: float) -> None:
-    search.raise_own(score_from(model, units))
+def _proven(so_far: Incumbent, model: Model, units: float) -> None:
+    so_far.raise_own(score_from(model, units))
 
 
-def prove_songs(search: Search, share: float) -> float | None:
+def prove_songs(so_far: Incumbent, share: float) -> float | None:
     """What all songs together cost at least, in the solver's units; None where that is not known.
 
     Only reels that songs need are in the model: to leave the others out can but help songs. The best plan of
     the songs is then offered with the others entered behind.
     """
-    problem, needed = search.problem, search.problem.for_songs
+    problem, needed = so_far.problem, so_far.problem.for_songs
     others = {job.index for job in problem.work} - needed
-    alone = without(problem, search.best, others)
+    alone = without(problem, so_far.best, others)
     model = build(problem, alone, replace(Region.all_of(problem), newcomers=needed), exact=True)
     only_songs(model)
     reels = reels_part(problem, soonest(problem))
 
     def proven(units: float) -> None:
-        search.raise_own(songs_from(model, units) + reels)
+        so_far.raise_own(songs_from(model, units) + reels)
 
-    part = solve(model, budget(search, share), proven=proven, lifting=True)
-    spend(search, part)
+    part = solve(model, budget(so_far, share), proven=proven, lifting=True)
+    spend(so_far, part)
     if part.draft is not None:
-        search.offer(entered_behind(problem, part.draft))
+        so_far.offer(entered_behind(problem, part.draft))
     if not model.complete or not isfinite(part.units):
         return None
     proven(part.units)
     return part.units
 
 
-def bound_evenings(search: Search, share: float) -> None:
+def bound_evenings(so_far: Incumbent, share: float) -> None:
     """Proves a bound from what evenings can hold, for a share of what remains; finer round by round."""
     from core.planning.bounds.evening_bound import evening_bound, stretches
 
-    clock, problem = search.clock, search.base
+    clock, problem = so_far.clock, so_far.base
     began, room = clock.used, clock.left * share
     reels = len(spoken_of(problem, soonest(problem))[0])
     seen: set[int] = set()
@@ -110,61 +110,61 @@ def bound_evenings(search: Search, share: float) -> None:
         if size in seen:
             continue
         left = room - (clock.used - began)
-        if cost > left or search.closed() or clock.stopped():
+        if cost > left or so_far.closed() or clock.stopped():
             return
         seen.add(size)
         bound = evening_bound(problem, inf if clock.by_effort else 2 * left, cells=cells)
         clock.spent += cost
-        search.raise_bound(bound)
+        so_far.raise_bound(bound)
 
 
-def settle(search: Search, answer: Answer) -> None:
+def settle(so_far: Incumbent, answer: Answer) -> None:
     """Takes what a solve of the whole found: plan, bound, work."""
-    spend(search, answer)
+    spend(so_far, answer)
     if answer.draft is not None:
-        search.offer(answer.draft)
-    search.raise_own(answer.bound)
+        so_far.offer(answer.draft)
+    so_far.raise_own(answer.bound)
 
 
-def improve_pieces(search: Search) -> None:
+def improve_pieces(so_far: Incumbent) -> None:
     """Sets pieces free, one after another, while time remains; bounds are looked for in between."""
-    pieces = Pieces(search.problem, search.dice)
-    limit = search.clock.limit
-    if search.kept is not None and limit < LONG:
-        _pieces_until(search, pieces, limit)
+    pieces = Pieces(so_far.problem, so_far.dice)
+    limit = so_far.clock.limit
+    if so_far.kept is not None and limit < LONG:
+        _pieces_until(so_far, pieces, limit)
         return
-    if len(search.problem.for_songs) * len(search.problem.windows) <= PROVABLE and limit >= PATIENT:
-        bound_evenings(search, 0.1)
-        _in_turns(search, pieces, limit * 0.25)
-        prove_songs(search, 0.7)
+    if len(so_far.problem.for_songs) * len(so_far.problem.windows) <= PROVABLE and limit >= PATIENT:
+        bound_evenings(so_far, 0.1)
+        _in_turns(so_far, pieces, limit * 0.25)
+        prove_songs(so_far, 0.7)
     else:
-        bound_evenings(search, 0.3)
-    _in_turns(search, pieces, limit)
+        bound_evenings(so_far, 0.3)
+    _in_turns(so_far, pieces, limit)
 
 
-def _in_turns(search: Search, pieces: Pieces, used: float) -> None:
+def _in_turns(so_far: Incumbent, pieces: Pieces, used: float) -> None:
     """Pieces by the solver, and reels entered anew without it: what one cannot see, the other may."""
-    clock = search.clock
+    clock = so_far.clock
     turn = max(0.5, min(TURN, (used - clock.used) / 4))
     while not clock.over() and clock.used < used:
-        _pieces_until(search, pieces, min(used, clock.used + turn))
-        if search.kept is None:
-            songs_alone(search, min(2 * turn, used - clock.used))
-        enter_anew(search, min(turn, used - clock.used))
+        _pieces_until(so_far, pieces, min(used, clock.used + turn))
+        if so_far.kept is None:
+            songs_alone(so_far, min(2 * turn, used - clock.used))
+        enter_anew(so_far, min(turn, used - clock.used))
 
 
-def _pieces_until(search: Search, pieces: Pieces, used: float) -> None:
-    kept = (search.kept_at, search.price) if search.kept is not None else None
-    while not search.clock.over() and search.clock.used < used:
-        region = pieces.next(search.best)
-        model = build(search.problem, search.best, region, kept=kept)
-        answer = solve(model, budget(search, 0.5, most=3.0))
-        spend(search, answer)
+def _pieces_until(so_far: Incumbent, pieces: Pieces, used: float) -> None:
+    kept = (so_far.kept_at, so_far.price) if so_far.kept is not None else None
+    while not so_far.clock.over() and so_far.clock.used < used:
+        region = pieces.next(so_far.best)
+        model = build(so_far.problem, so_far.best, region, kept=kept)
+        answer = solve(model, budget(so_far, 0.5, most=3.0))
+        spend(so_far, answer)
         pieces.settled(answer.solved)
         if answer.draft is None:
             continue
-        got, had = search.rank(answer.draft), search.rank(search.best)
+        got, had = so_far.rank(answer.draft), so_far.rank(so_far.best)
         if got < had:
-            search.offer(answer.draft)
-        elif got == had and search.kept is None:
-            search.best = answer.draft
+            so_far.offer(answer.draft)
+        elif got == had and so_far.kept is None:
+            so_far.best = answer.draft

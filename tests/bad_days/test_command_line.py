@@ -134,12 +134,12 @@ def test_titles_in_any_script_come_out_also_where_the_terminal_lacks_the_letters
 
 SAYS_WHEN_IT_SEARCHES = """
 import runpy, sys
-from core.planning.search import Search
-search = Search.run
-def told(self, *limits, **more):
+from core.planning import plan_evenings
+search = plan_evenings.search
+def told(*limits, **more):
     print("searching", file=sys.stderr, flush=True)
-    return search(self, *limits, **more)
-Search.run = told
+    return search(*limits, **more)
+plan_evenings.search = told
 sys.argv[0] = "tui"
 runpy.run_module("tui", run_name="__main__")
 """

@@ -47,20 +47,21 @@ def _row(made: reeltroubles.TroubledShelf, begin: str, seconds: float, most: flo
     from core.planning.bench.draft import score_of
     from core.planning.bounds.bounds import quick_bound
     from core.planning.bounds.evening_bound import evening_bound
-    from core.planning.search import Search
+    from core.planning.incumbent import Incumbent
+    from core.planning.search import search
     from core.planning.wishes.wishes import Wishes
     from core.workbook.workbook import Workbook
 
     moment = datetime.fromisoformat("2026-01-05T12:00+00:00")
     book = Workbook.open(reelplanner.fill(made.folder), now=lambda: moment)
     start = datetime.fromisoformat(made.start).replace(tzinfo=book.shelf.studio.zone)
-    search = Search(book.shelf, start, made.days, Wishes())
-    search.run(seconds, by_effort=False, stop=None)
-    score = score_of(search.base, search.best)
+    so_far = Incumbent(book.shelf, start, made.days, Wishes())
+    search(so_far, seconds, by_effort=False, stop=None)
+    score = score_of(so_far.base, so_far.best)
     row = f"{begin}| {float(score):.1f} |"
     for step in STEPS.values():
         began = time.process_time()
-        bound = quick_bound(search.base) if step is None else evening_bound(search.base, most, cells=step)
+        bound = quick_bound(so_far.base) if step is None else evening_bound(so_far.base, most, cells=step)
         took = time.process_time() - began
         told = "-" if bound is None else f"{float(1 - bound / score):.2%}" if score else "0"
         row += f" {told} | {took:.2f} |"

@@ -64,8 +64,8 @@ def plan(folder: str, start: str, days: int, seconds: float, least: float = 0.0)
     shelf = _shelf(place)
     moment = datetime.fromisoformat(start).replace(tzinfo=shelf.studio.zone)
     imported = _solver_seconds()
+    from core.planning.incumbent import Progress
     from core.planning.plan_evenings import plan_evenings
-    from core.planning.search import Progress
 
     began, worked = time.perf_counter(), time.process_time()
     last = first = plan_evenings(shelf, moment, days, seconds=0)

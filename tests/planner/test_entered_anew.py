@@ -12,45 +12,46 @@ from core.planning.bench.moves import moved_soon
 from core.planning.bench.orders import first_orders
 from core.planning.bench.recreate import Ruin, improve_rounds, recreated, without
 from core.planning.by_lists import songs_alone
+from core.planning.incumbent import Incumbent
 from core.planning.plan_evenings import plan_evenings
-from core.planning.search import Search
+from core.planning.search import search
 from core.planning.time_left import Clock
 from core.planning.wishes.wishes import Wishes
 
 
 @pytest.fixture
-def search(shelf, reel, start):
+def so_far(shelf, reel, start):
     """Eight reels with two set-ups, two of them sticky."""
     more = [reel(f"M-{n}", eq="NAB" if n % 2 else "IEC", condition=("ok",)) for n in range(5)]
     reels = shelf.reels | {one.key: one for one in more}
-    return Search(replace(shelf, reels=reels), start, 14, Wishes())
+    return Incumbent(replace(shelf, reels=reels), start, 14, Wishes())
 
 
-def test_every_draft_on_the_way_keeps_the_rules(search):
-    ruin, draft = Ruin(search.problem, Random(7)), search.best
+def test_every_draft_on_the_way_keeps_the_rules(so_far):
+    ruin, draft = Ruin(so_far.problem, Random(7)), so_far.best
     for _ in range(60):
         out, order = ruin.draw(draft)
-        draft = recreated(search.problem, draft, out, order)
-        assert search.keeps_rules(draft), search.refused
+        draft = recreated(so_far.problem, draft, out, order)
+        assert so_far.keeps_rules(draft), so_far.refused
 
 
-def test_what_serves_nobody_goes_with_the_reels_taken_out(search):
-    everyone = {job.index for job in search.problem.work}
-    assert without(search.problem, search.best, everyone).steps == ()
-    assert without(search.problem, search.best, everyone).loads == ()
+def test_what_serves_nobody_goes_with_the_reels_taken_out(so_far):
+    everyone = {job.index for job in so_far.problem.work}
+    assert without(so_far.problem, so_far.best, everyone).steps == ()
+    assert without(so_far.problem, so_far.best, everyone).loads == ()
 
 
-def test_it_mends_the_worst_of_the_lists(search):
-    drafts = [plan_order(search.problem, order) for order in first_orders(search.problem)]
-    worst = max(drafts, key=lambda draft: cost(search.problem, draft))
+def test_it_mends_the_worst_of_the_lists(so_far):
+    drafts = [plan_order(so_far.problem, order) for order in first_orders(so_far.problem)]
+    worst = max(drafts, key=lambda draft: cost(so_far.problem, draft))
     shares = iter([1 - n / 300 for n in range(300)])
-    better = improve_rounds(search.problem, worst, search.cost, Random(1), lambda: next(shares, 0.0))
-    assert cost(search.problem, better) < cost(search.problem, worst)
-    assert len(ends_of(better)) == len(search.problem.work)
+    better = improve_rounds(so_far.problem, worst, so_far.cost, Random(1), lambda: next(shares, 0.0))
+    assert cost(so_far.problem, better) < cost(so_far.problem, worst)
+    assert len(ends_of(better)) == len(so_far.problem.work)
 
 
-def test_a_shelf_without_songs_is_improved_all_the_same(search):
-    bare = Search(replace(search.shelf, songs={}), search.start, 14, Wishes())
+def test_a_shelf_without_songs_is_improved_all_the_same(so_far):
+    bare = Incumbent(replace(so_far.shelf, songs={}), so_far.start, 14, Wishes())
     drafts = [plan_order(bare.problem, order) for order in first_orders(bare.problem)]
     bare.best, bare.clock = max(drafts, key=lambda draft: cost(bare.problem, draft)), Clock(0.5, True, None)
     before = cost(bare.problem, bare.best)
@@ -58,33 +59,33 @@ def test_a_shelf_without_songs_is_improved_all_the_same(search):
     assert cost(bare.problem, bare.best) < before
 
 
-def test_songs_are_planned_without_the_reels_that_none_needs_and_those_come_behind(search):
-    drafts = [plan_order(search.problem, order) for order in first_orders(search.problem)]
-    worst = max(drafts, key=lambda draft: cost(search.problem, draft))
-    needed = search.problem.for_songs
-    assert needed and len(needed) < len(search.problem.work)
-    search.best, search.clock = worst, Clock(0.5, True, None)
-    songs_alone(search, 0.5)
-    assert cost(search.problem, search.best) < cost(search.problem, worst)
-    assert len(ends_of(search.best)) == len(search.problem.work)
+def test_songs_are_planned_without_the_reels_that_none_needs_and_those_come_behind(so_far):
+    drafts = [plan_order(so_far.problem, order) for order in first_orders(so_far.problem)]
+    worst = max(drafts, key=lambda draft: cost(so_far.problem, draft))
+    needed = so_far.problem.for_songs
+    assert needed and len(needed) < len(so_far.problem.work)
+    so_far.best, so_far.clock = worst, Clock(0.5, True, None)
+    songs_alone(so_far, 0.5)
+    assert cost(so_far.problem, so_far.best) < cost(so_far.problem, worst)
+    assert len(ends_of(so_far.best)) == len(so_far.problem.work)
 
 
-def test_nothing_that_still_fits_moves_where_a_move_costs_a_fortune(search):
-    kept = plan_evenings(search.shelf, search.start, 14, effort=2)
+def test_nothing_that_still_fits_moves_where_a_move_costs_a_fortune(so_far):
+    kept = plan_evenings(so_far.shelf, so_far.start, 14, effort=2)
     first = next(i for i in kept.items if i.kind == "transfer")
     noon = (first.start + timedelta(days=1)).replace(hour=12, minute=0)
     wishes = Wishes(kept=kept, price=1e6)
-    late = Search(search.shelf, noon, 13, wishes)  # nothing of the evening before was done
-    late.run(2, by_effort=True, stop=None)
+    late = Incumbent(so_far.shelf, noon, 13, wishes)  # nothing of the evening before was done
+    search(late, 2, by_effort=True, stop=None)
     assert moved_soon(late.kept_at, late.best) == moved_soon(late.kept_at, late.fitting)
 
 
-def test_a_reel_that_is_only_heard_stays_where_it_is(search, reel):
-    minutes = replace(search.shelf.studio.minutes, audition=10)
+def test_a_reel_that_is_only_heard_stays_where_it_is(so_far, reel):
+    minutes = replace(so_far.shelf.studio.minutes, audition=10)
     heard = [reel(f"H-{n}", speed=None) for n in range(3)]
-    shelf = replace(search.shelf, studio=replace(search.shelf.studio, minutes=minutes)).with_reel(*heard)
-    kept = plan_evenings(shelf, search.start, 14, effort=0.1)
-    own = Search(shelf, search.start, 14, Wishes(kept=kept))
+    shelf = replace(so_far.shelf, studio=replace(so_far.shelf.studio, minutes=minutes)).with_reel(*heard)
+    kept = plan_evenings(shelf, so_far.start, 14, effort=0.1)
+    own = Incumbent(shelf, so_far.start, 14, Wishes(kept=kept))
     work = {job.index for job in own.problem.work}
     assert {step.job for step in own.best.steps if step.job >= 0} - work  # there are such steps
     ruin = Ruin(own.problem, Random(3))

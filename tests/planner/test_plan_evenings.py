@@ -11,9 +11,9 @@ import pytest
 from core.planning.bounds.bounds import quick_bound
 from core.planning.bounds.evening_bound import evening_bound
 from core.planning.facts.reading import read_problem
+from core.planning.incumbent import Incumbent
 from core.planning.plan_evenings import plan_evenings
 from core.planning.rules.checker import violations
-from core.planning.search import Search
 from core.planning.solving import prove_songs
 from core.planning.time_left import Clock
 from core.planning.wishes.wishes import Wishes
@@ -29,13 +29,13 @@ def test_a_small_shelf_is_planned_to_the_proven_best(shelf, start):
 
 def test_every_bound_stays_below_the_proven_best(shelf, start):
     best = plan_evenings(shelf, start, 7, seconds=20).score
-    search = Search(shelf, start, 7, Wishes())
-    assert float(quick_bound(search.problem)) <= best + 1e-6
-    linear = evening_bound(search.problem, 60.0, cells=2000)
+    so_far = Incumbent(shelf, start, 7, Wishes())
+    assert float(quick_bound(so_far.problem)) <= best + 1e-6
+    linear = evening_bound(so_far.problem, 60.0, cells=2000)
     assert linear is not None and 0 < float(linear) <= best * 1.001
-    search.clock = Clock(5.0, True, None)
-    assert prove_songs(search, 1.0) is not None
-    assert float(linear) <= float(search.bound) * 1.001 <= best * 1.002
+    so_far.clock = Clock(5.0, True, None)
+    assert prove_songs(so_far, 1.0) is not None
+    assert float(linear) <= float(so_far.bound) * 1.001 <= best * 1.002
 
 
 def test_smiths_order_is_bounded_from_below(shelf, reel, start):

@@ -15,31 +15,32 @@ from reeljudge_files import read_shelf
 from core.planning.bench.draft import score_of
 from core.planning.bounds.bounds import quick_bound
 from core.planning.bounds.evening_bound import evening_bound
-from core.planning.search import Search
+from core.planning.incumbent import Incumbent
+from core.planning.search import search
 from core.planning.solving import prove_songs
 from core.planning.time_left import Clock
 from core.planning.wishes.wishes import Wishes
 from core.workbook.workbook import Workbook
 
 
-def _search(folder: Path, start: str, days: int) -> Search:
+def _search(folder: Path, start: str, days: int) -> Incumbent:
     book = Workbook.open(reelplanner.fill(folder), now=lambda: datetime.fromisoformat("2026-01-05T12:00Z"))
     moment = datetime.fromisoformat(start).replace(tzinfo=book.shelf.studio.zone)
-    return Search(book.shelf, moment, days, Wishes())
+    return Incumbent(book.shelf, moment, days, Wishes())
 
 
-def _bounds(search: Search) -> list[Fraction]:
+def _bounds(so_far: Incumbent) -> list[Fraction]:
     """At once; few stretches, evening by evening, and songs over the whole plan."""
-    problem = search.base
+    problem = so_far.base
     out = [quick_bound(problem)]
     if problem.work and problem.windows:
         for cells in (20, 2000):
             bound = evening_bound(problem, 60.0, cells=cells)
             assert bound is not None
             out.append(bound)
-        search.clock = Clock(1.0, True, None)
-        prove_songs(search, 1.0)
-        out.append(search.bound)
+        so_far.clock = Clock(1.0, True, None)
+        prove_songs(so_far, 1.0)
+        out.append(so_far.bound)
     return out
 
 
@@ -49,28 +50,28 @@ def test_no_bound_is_above_the_least_score(family: str, tmp_path: Path) -> None:
         small = reelsmall.small_shelf(tmp_path / str(seed), family, seed)
         until = (datetime.fromisoformat(small.start) + timedelta(days=small.days)).isoformat()
         least, _ = reelsearch.least(read_shelf(small.folder), small.start, until)
-        search = _search(small.folder, small.start, small.days)
-        assert max(_bounds(search)) <= Fraction(least) + Fraction(1, 10**6), seed
+        so_far = _search(small.folder, small.start, small.days)
+        assert max(_bounds(so_far)) <= Fraction(least) + Fraction(1, 10**6), seed
 
 
 @pytest.mark.parametrize("odd", [False, True])
 @pytest.mark.parametrize("seed", range(20, 25))
 def test_no_bound_is_above_a_plan_of_a_troubled_shelf(seed: int, odd: bool, tmp_path: Path) -> None:
     made = reeltroubles.troubled_shelf(tmp_path, "12", seed, odd)
-    search = _search(tmp_path, made.start, made.days)
-    search.run(1, by_effort=True, stop=None)
-    score = score_of(search.base, search.best)
-    assert max(_bounds(search)) <= score + Fraction(1, 10**6)
+    so_far = _search(tmp_path, made.start, made.days)
+    search(so_far, 1, by_effort=True, stop=None)
+    score = score_of(so_far.base, so_far.best)
+    assert max(_bounds(so_far)) <= score + Fraction(1, 10**6)
 
 
 @pytest.mark.parametrize("build", reeltheorems.ALL)
 def test_no_bound_is_above_a_theorems_score(build, tmp_path: Path) -> None:
     known = build(tmp_path)
-    search = _search(known.folder, reeltheorems.START, known.days)
-    assert max(_bounds(search)) <= Fraction(known.expected) + Fraction(1, 10**6)
+    so_far = _search(known.folder, reeltheorems.START, known.days)
+    assert max(_bounds(so_far)) <= Fraction(known.expected) + Fraction(1, 10**6)
 
 
 def test_evenings_that_are_filled_to_the_minute_are_bounded_near_their_score(tmp_path: Path) -> None:
     known = reeltheorems.bins(tmp_path)
-    search = _search(known.folder, reeltheorems.START, known.days)
-    assert max(_bounds(search)) >= Fraction(known.expected) * Fraction(9, 10)
+    so_far = _search(known.folder, reeltheorems.START, known.days)
+    assert max(_bounds(so_far)) >= Fraction(known.expected) * Fraction(9, 10)

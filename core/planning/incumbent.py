@@ -1,0 +1,155 @@
+"""The incumbent: the best plan so far and the best bound so far, handed to every way of searching."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+from fractions import Fraction
+from random import Random
+
+from core.plan import Plan
+from core.planning.assemble import assemble
+from core.planning.bench.calibration import tidy
+from core.planning.bench.draft import Draft, cost, score_of, ties
+from core.planning.bench.follow import draft_of_plan, follow
+from core.planning.bench.lists import Order, plan_order
+from core.planning.bench.moves import Key, moved_weight, starts_of, what_stays
+from core.planning.bench.orders import first_orders
+from core.planning.facts.problem import Problem
+from core.planning.rules.checker import violations
+from core.planning.time_left import Clock
+from core.planning.wishes.wished import read_plain, wished
+from core.planning.wishes.wishes import Wishes
+from core.shelf import Shelf
+
+SEED = 1
+PRICE_SHARE, LEAST_PRICE = Fraction(1, 40), Fraction(5)  # of a moved item, where nobody names a price
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """Where the search stands: figures, seconds since it began, and the best plan so far."""
+
+    score: float
+    bound: float
+    gap: float
+    seconds: float
+    plan: Plan
+
+
+@dataclass(slots=True)
+class Incumbent:
+    """One problem, the best draft of it so far, the best bound so far, and the time that is left."""
+
+    shelf: Shelf
+    start: datetime
+    days: int
+    wishes: Wishes
+    progress: Callable[[Progress], None] | None = None
+    base: Problem = field(init=False)  # without the wishes, for the bound
+    problem: Problem = field(init=False)
+    kept: Draft | None = None
+    fitting: Draft | None = None
+    floor: Fraction | None = None  # what the kept plan still costs
+    best: Draft = field(init=False)
+    order: Order = field(init=False)
+    price: Fraction = Fraction(0)  # of moving an item of the kept plan
+    kept_at: dict[Key, int] = field(default_factory=dict)
+    bound: Fraction = Fraction(0)
+    dice: Random = field(default_factory=lambda: Random(SEED))
+    refused: list[str] = field(default_factory=list)
+    clock: Clock = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.clock = Clock(0, False, None)
+        self.base = read_plain(self.shelf, self.start, self.days, self.wishes)
+        self.problem = wished(self.base, self.wishes)
+        self.order = next(first_orders(self.problem))
+        if self.wishes.kept is not None:
+            self.kept = draft_of_plan(self.problem, self.wishes.kept)
+            self.fitting = tidy(self.problem, follow(self.problem, self.kept, exact=True))
+            self.best = self.fitting
+            self.floor = what_stays(self.problem, self.kept, self.fitting)
+            self.kept_at = starts_of(self.kept)
+            self.price = self._price()
+        else:
+            self.best = tidy(self.problem, plan_order(self.problem, self.order))
+
+    def rank(self, draft: Draft) -> tuple[Fraction, int, int]:
+        """What drafts are compared by: cost, then line-ups, then evenings."""
+        return (self.cost(draft), *ties(self.problem, draft))
+
+    def cost(self, draft: Draft) -> Fraction:
+        """The score in hundredths of priority-minutes, and the price of what moves."""
+        moved = 6000 * self.price * moved_weight(self.kept_at, draft) if self.price else 0
+        return cost(self.problem, draft) + moved
+
+    def _price(self) -> Fraction:
+        """What a moved item costs: as asked, else a share of the score, so that a calm plan stays near it."""
+        if self.wishes.price is not None:
+            return Fraction(self.wishes.price)
+        kept = self.wishes.kept
+        score = score_of(self.problem, self.best)
+        return max(LEAST_PRICE, min(score, Fraction(kept.score) if kept else score) * PRICE_SHARE)
+
+    def offer(self, draft: Draft, order: Order | None = None) -> bool:
+        """Takes a draft if it is better and keeps the rules; tells whoever listens."""
+        draft = tidy(self.problem, draft)
+        if self.rank(draft) >= self.rank(self.best) or self._worse_than_kept(draft):
+            return False
+        if not self.keeps_rules(draft):
+            return False
+        self.best, self.order = draft, order or self.order
+        self.tell()
+        return True
+
+    def _worse_than_kept(self, draft: Draft) -> bool:
+        """True for a draft that scores worse than what the kept plan still does."""
+        return self.floor is not None and cost(self.problem, draft) > self.floor
+
+    def keeps_rules(self, draft: Draft) -> bool:
+        """True if the plan that the draft makes passes the checker."""
+        wrong = violations(self.shelf, self.plan_of(draft))
+        self.refused += wrong
+        return not wrong
+
+    def raise_bound(self, bound: Fraction | None) -> None:
+        """Takes a proven bound if it is better."""
+        if bound is not None and bound > self.bound:
+            self.bound = bound
+            self.tell()
+
+    def raise_own(self, bound: Fraction | None) -> None:
+        """Takes a bound that the wishes are in: the plan's own speaks of plans without any."""
+        if not self.wishes.restrict:
+            self.raise_bound(bound)
+
+    def closed(self) -> bool:
+        """True if the best plan is proven to be best."""
+        return self.bound >= score_of(self.problem, self.best) - Fraction(1, 20000)
+
+    def tell(self) -> None:
+        """Hands the best so far to whoever listens."""
+        if self.progress is not None:
+            plan = self.plan_of(self.best)
+            self.progress(Progress(plan.score, plan.bound, plan.gap, self.clock.used, plan))
+
+    def plan_of(
+        self, draft: Draft, reasons: dict[str, str] | None = None, seconds: float = 0.0, effort: str = ""
+    ) -> Plan:
+        """The plan that a draft makes."""
+        return assemble(
+            self.shelf,
+            self.problem,
+            draft,
+            bound=self.bound,
+            seconds=seconds,
+            whys=reasons or {},
+            effort=effort,
+        )
+
+    @property
+    def cells(self) -> int:
+        """Reels to be worked on, times evenings."""
+        return len(self.problem.work) * len(self.problem.windows)
