@@ -1,4 +1,4 @@
-"""A tape heard at another speed than its box said: what was played at the wrong one does not count."""
+"""A tape that is of another speed or length than its box said: begun passes, their ends and clocks follow."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from core.clock import Span, later
 from core.evening.passes import lay_aside
 from core.evening.transfer import halt
+from core.reels.length import play_seconds
 from core.reels.minutes import transfer_minutes
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -39,13 +40,42 @@ def heard_otherwise(before: Reel, shelf: Shelf, at: datetime) -> Shelf:
     return lay_aside(halted, reel.key, why)
 
 
+def follow(before: Shelf, after: Shelf, at: datetime) -> Shelf:
+    """The shelf after an edit of reels: passes that were begun follow what it says of speed and length.
+
+    At another speed they are laid aside, as by `heard_otherwise`. At another length alone what was played
+    stays good, and only the end of the tape moves.
+    """
+    begun = {record["reel"] for record in after.of_kind("pass").values() if not record.get("void")}
+    for key in sorted(begun & set(before.reels) & set(after.reels)):
+        was = before.reels[key]
+        if was is not after.reels[key]:
+            after = _longer(was, heard_otherwise(was, after, at))
+    return after
+
+
+def _longer(was: Reel, shelf: Shelf) -> Shelf:
+    """The shelf with the ends of that reel's open passes where its length has them now."""
+    total = play_seconds(shelf.reel(was.key), shelf.studio)
+    if total is None or total == play_seconds(was, shelf.studio):
+        return shelf
+    for key, record in shelf.of_kind("pass").items():
+        mine = record["reel"] == was.key and not record.get("void") and not record.get("span")
+        if mine and record["state"] in ("running", "stopped"):
+            told = {**record, "total": float(total), "total_was": record.get("total_was", record["total"])}
+            shelf = shelf.with_record("pass", key, told)
+    return shelf
+
+
 def as_heard(shelf: Shelf, step: Step) -> Step:
-    """A transfer that waits, as long as its tape takes at the speed at which it was heard since the plan."""
+    """A transfer as long as its tape takes by the speed and length that were found since the plan."""
     item, reel = step.item, shelf.reels.get(step.subject)
-    if step.kind != "transfer" or step.state != "waiting" or item is None or reel is None or item.segment:
+    if step.kind != "transfer" or step.state not in ("waiting", "running") or item is None or reel is None:
         return step
     deck = shelf.studio.deck(item.deck)
-    if deck is None or not any(_laid_aside(record, reel) for record in shelf.of_kind("pass").values()):
+    mine = [record for record in shelf.of_kind("pass").values() if record["reel"] == reel.key]
+    found = any(_laid_aside(record, reel) or "total_was" in record for record in mine)
+    if deck is None or item.segment or not found:
         return step
     try:
         minutes = transfer_minutes(reel, deck, shelf.studio, own=shelf.own_stocks())
@@ -55,4 +85,4 @@ def as_heard(shelf: Shelf, step: Step) -> Step:
 
 
 def _laid_aside(record: Mapping[str, Any], reel: Reel) -> bool:
-    return record["reel"] == reel.key and str(record.get("void", "")).startswith(f"{SAID} {reel.speed}")
+    return str(record.get("void", "")).startswith(f"{SAID} {reel.speed}")

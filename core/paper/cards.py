@@ -11,10 +11,11 @@ from reportlab.graphics.barcode.qrencoder import QR8bitByte, QRCode, QRErrorCorr
 from reportlab.lib.units import mm
 from reportlab.platypus.flowables import Flowable
 
+from core.conditioning.advisor import advice_of
 from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.page import Sheet, bind, column, origin
-from core.paper.tell import facts, warnings
+from core.paper.tell import facts, on_box, warnings
 from core.paper.text import SMALL, Text, Type, draw_line
 from core.plan import Plan
 from core.reels.reel import Reel
@@ -30,7 +31,7 @@ def reel_cards(
     shelf: Shelf, plan: Plan | None, reels: Sequence[Reel], *, size: str = "A4", made: datetime
 ) -> bytes:
     """A card a reel, four a page: what it is, what to watch for, and room to write."""
-    cards = [_Card(shelf, plan, reel) for reel in reels]
+    cards = [_Card(shelf, plan, reel, made) for reel in reels]
     aside = f"{counted(len(cards), 'reel')}; cut along the lines"
     foot = figures_foot("reel card")
     sheet = Sheet("Reel cards", (*_rows(cards, column(size)), foot), aside)
@@ -47,7 +48,7 @@ def box_labels(
 ) -> bytes:
     """A label a box, eight a page; ``was`` tells by key what a box said before its tape was another."""
     before = dict(was)
-    labels = [_Label(shelf, reel, before.get(reel.key, "")) for reel in reels]
+    labels = [_Label(shelf, reel, before.get(reel.key, ""), made) for reel in reels]
     aside = f"{counted(len(labels), 'box', 'boxes')}; cut along the lines"
     sheet = Sheet("Box labels", (*_rows(labels, column(size)), figures_foot("box label")), aside)
     return bind([sheet], origin(shelf, None, made), size)
@@ -122,11 +123,11 @@ class _Piece:
 
 
 class _Label(_Piece):
-    """The label of a box: key and code, what it is, where it stands."""
+    """The label of a box: key and code, what it is, whether it may be warmed or played, where it stands."""
 
-    def __init__(self, shelf: Shelf, reel: Reel, was: str) -> None:
+    def __init__(self, shelf: Shelf, reel: Reel, was: str, made: datetime) -> None:
         super().__init__(shelf, reel)
-        self.was = was
+        self.was, self.made = was, made
 
     def draw(self, canvas: Any) -> None:
         side = 23 * mm
@@ -136,9 +137,11 @@ class _Label(_Piece):
         what = self.reel.contents or self.reel.box_label or "contents not known"
         head = [Text(said(what), Type(9.5, bold=True), 3)]
         end = self.down(canvas, head, 8, self.high - 30, room, self.high - side - 6)
-        lines = [Text(facts(self.shelf, self.reel), SMALL, 3)]
+        loud = [*on_box(self.shelf, self.reel, self.made), *self._warm_first()]
+        lines = [Text(f"! {line}", Type(8, bold=True), 2) for line in loud]  # first: they are never cut off
         if self.was:
             lines.append(Text(f"box said before: {said(self.was)}", SMALL, 2))
+        lines.append(Text(facts(self.shelf, self.reel), SMALL, 3))
         if self.reel.notes:
             lines.append(Text(said(self.reel.notes), SMALL, 3))
         self.down(canvas, lines, 8, min(end, self.high - side - 8), self.wide - 16, 20)
@@ -146,15 +149,20 @@ class _Label(_Piece):
         draw_line(canvas, 8, 8, place, Type(9, bold=True), self.wide * 0.6)
         draw_line(canvas, self.wide - 8, 8, self.shelf.studio.name, Type(8, align="right"), self.wide * 0.32)
 
+    def _warm_first(self) -> Iterable[str]:
+        told = advice_of(self.shelf, self.reel, self.made)
+        if told.word == "warm" and not told.barred_by and not self.reel.past("transferred"):
+            yield "sticky: warm it before it is played"
+
 
 class _Card(_Piece):
     """The card of a reel: all that is known, its treatments and songs, and lines to write on."""
 
     wide, high = _CARD
 
-    def __init__(self, shelf: Shelf, plan: Plan | None, reel: Reel) -> None:
+    def __init__(self, shelf: Shelf, plan: Plan | None, reel: Reel, made: datetime) -> None:
         super().__init__(shelf, reel)
-        self.plan = plan
+        self.plan, self.at = plan, plan.start if plan is not None else made
 
     def draw(self, canvas: Any) -> None:
         side = 27 * mm
@@ -165,7 +173,7 @@ class _Card(_Piece):
         what = said(reel.contents or reel.box_label or "contents not known")
         head = [Text(what, Type(10, bold=True, after=2), 4)]
         end = self.down(canvas, head, 8, self.high - 33, room, self.high - side - 6)
-        loud = warnings(self.shelf, self.plan, reel) if self.plan is not None else ()
+        loud = warnings(self.shelf, self.plan, reel, self.at)
         lines = [Text(f"! {line}", Type(8, bold=True), 3) for line in loud]  # first: they are never cut off
         lines += [Text(line, SMALL, 3) for line in self._lines()]
         floor = 96.0

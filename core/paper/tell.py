@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from core.conditioning.advisor import advice_of, barred
+from core.conditioning.advisor import advice_of, barred, heat_of
 from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import short_hours
 from core.conditioning.places import Standing
@@ -133,21 +133,11 @@ def _long(length: Length | None) -> str:
     return feet(length.inches) if length.source == "length" else f"{feet(length.inches)} ({said(length.how)})"
 
 
-def warnings(shelf: Shelf, plan: Plan, reel: Reel) -> tuple[str, ...]:
-    """What to watch for with that reel, a line each; loud ones first."""
-    own, studio = shelf.own_stocks(), shelf.studio
-    says = [alarm_of(shelf, reel.key) or alarm(shelf, reel), _hours_told(shelf, reel)]
-    says.append(_test_told(shelf, reel, plan.start))
-    says.append(barred(shelf, reel, plan.start))
-    if sticky(reel, own):
-        warm_first = needs_conditioning(reel, studio, plan.start, own)
-        ends = member_end(plan, reel.key) or playable_until(reel, studio)
-        if ends and (member_end(plan, reel.key) or not warm_first):
-            first = "once warmed and cooled, " if warm_first else ""
-            careful = "stop, clean, do not force it" if not warm_first else "stop and clean"
-            says.append(f"{first}playable until {short_moment(ends)}; if it squeals or sheds: {careful}")
-        else:
-            says.append("sticky: never played before it was warmed and has cooled")
+def warnings(shelf: Shelf, plan: Plan | None, reel: Reel, at: datetime) -> tuple[str, ...]:
+    """What to watch for with that reel from that moment on, a line each; loud ones first."""
+    says: list[str | None] = [*on_box(shelf, reel, at)]
+    if sticky(reel, shelf.own_stocks()):
+        says.append(_sticky_told(shelf, plan, reel, at))
     if reel.splices or "splices" in reel.condition:
         joints = counted(reel.splices, "joint") if reel.splices else "joints"
         says.append(f"{joints} to watch: no fast winding over them")
@@ -155,6 +145,27 @@ def warnings(shelf: Shelf, plan: Plan, reel: Reel) -> tuple[str, ...]:
     if "edge" in reel.condition:
         says.append("edge damage: low tension, watch the guides")
     return tuple(said(one) for one in says if one)
+
+
+def on_box(shelf: Shelf, reel: Reel, at: datetime) -> tuple[str, ...]:
+    """What a reel's box says loudly: an alarm, the hours it had, that heat is forbidden, why it waits."""
+    says = [alarm_of(shelf, reel.key) or alarm(shelf, reel) or "", _hours_told(shelf, reel)]
+    why, no_heat = barred(shelf, reel, at), heat_of(shelf, reel, at).never
+    if no_heat is not None:
+        says.append(f"NO HEAT: {no_heat.removesuffix(': never heat')}")
+    says += [_test_told(shelf, reel, at), why if why and why != no_heat else ""]
+    return tuple(said(one) for one in says if one)
+
+
+def _sticky_told(shelf: Shelf, plan: Plan | None, reel: Reel, at: datetime) -> str:
+    warm_first = needs_conditioning(reel, shelf.studio, at, shelf.own_stocks())
+    planned = member_end(plan, reel.key) if plan is not None else None
+    ends = planned or playable_until(reel, shelf.studio)
+    if ends is None or (planned is None and warm_first):
+        return "sticky: never played before it was warmed and has cooled"
+    first = "once warmed and cooled, " if warm_first else ""
+    careful = "stop, clean, do not force it" if not warm_first else "stop and clean"
+    return f"{first}playable until {short_moment(ends)}; if it squeals or sheds: {careful}"
 
 
 def slow_wind(shelf: Shelf, reel: Reel) -> str | None:

@@ -41,7 +41,7 @@ def transfer_page(shelf: Shelf, plan: Plan, transfer: Item, size: str = "A4") ->
     story: list[Flowable] = [
         Text(said(reel.contents or reel.box_label or "contents not known"), Type(10, bold=True, before=3), 3),
         Text(facts(shelf, reel), SMALL, 3),
-        *(Text(f"! {line}", Type(8.5, bold=True), 3) for line in warnings(shelf, plan, reel)),
+        *(Text(f"! {line}", Type(8.5, bold=True), 3) for line in warnings(shelf, plan, reel, plan.start)),
         Text(_capture(shelf, transfer, reel), SMALL, 2),
     ]
     story += section("Before the pass", table([], list(_before(shelf, reel)), [4, 46, 4, 46], column=wide))

@@ -249,5 +249,5 @@ def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[Flowabl
         yield Text(facts(shelf, reel), SMALL, 3)
         if reel.notes:
             yield Text(f"Note: {said(reel.notes)}", SMALL, 4)
-        for line in warnings(shelf, plan, reel):
+        for line in warnings(shelf, plan, reel, plan.start):
             yield Text(f"! {line}", Type(8.5, bold=True), 3)

@@ -218,6 +218,7 @@ class Book:
 
     def import_files(self, paths: Sequence[Path], update: bool = False) -> ImportReport:
         """Takes in CSV, records and studio files: all rows of all files, or none."""
+        from core.evening.heard_otherwise import follow
         from core.store.imports import Import, read_files
 
         files = read_files(paths)
@@ -227,6 +228,8 @@ class Book:
             nonlocal report
             bringing = Import(kept.shelf, files, update)
             shelf, events, report = bringing.run()
+            if not files.records:  # an exported shelf tells of its passes itself
+                shelf = follow(kept.shelf, shelf, self.now())
             return shelf, Saying(
                 f"import {', '.join(path.name for path in paths)}",
                 events=events,

@@ -22,6 +22,7 @@ class Shelving:
 
     def set_fields(self, key: str, given: Mapping[str, str], kind: str = "") -> Shelf:
         """Sets fields of a reel, song or sheet as a file's columns of those names are read; one undo."""
+        from core.evening.heard_otherwise import follow
         from core.quantities import read_quantity
         from core.shelving.rename import the_kind
         from core.store.columns import Reading
@@ -29,7 +30,8 @@ class Shelving:
 
         def act(shelf: Shelf) -> Shelf:
             found = the_kind(shelf, key, kind)
-            return set_fields(shelf, found, key, given, Reading(shelf.studio.zone, read_quantity))
+            after = set_fields(shelf, found, key, given, Reading(shelf.studio.zone, read_quantity))
+            return follow(shelf, after, self.book.now())
 
         return self.book.change(act, what=f"set {key} {', '.join(given)}")
 

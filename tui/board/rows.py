@@ -19,6 +19,7 @@ from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.songs.when import SongDate
 from core.standing.gates import deck_on_setup, stage_now
+from core.standing.still import left_of_plan
 from core.studio.studio import Deck
 from tui.board.events import reel_events
 from tui.board.next_step import Step, next_step, playing
@@ -47,6 +48,8 @@ class ChartRow:
     playable_until: datetime | None
     songs: tuple[str, ...]
     planned: Item | None
+    struck: Item | None = None
+    """The next step of the plan that must not be done with it any more."""
 
     @property
     def key(self) -> str:
@@ -129,14 +132,19 @@ class Board:
         return running_pass(self.shelf, self.at)
 
     @cached_property
-    def _planned(self) -> dict[str, Item]:
-        """The first item of the plan still ahead, by reel."""
-        out: dict[str, Item] = {}
-        for item in self.plan.items if self.plan else ():
+    def _ahead(self) -> tuple[dict[str, Item], dict[str, Item]]:
+        """By reel, the first item of the plan still ahead; and the first that is struck out of it."""
+        planned: dict[str, Item] = {}
+        gone: dict[str, Item] = {}
+        left, out = left_of_plan(self.shelf, self.plan) if self.plan is not None else (None, ())
+        for item in left.items if left is not None else ():
             if item.end > self.at:
                 for reel in item.reels:
-                    out.setdefault(reel, item)
-        return out
+                    planned.setdefault(reel, item)
+        for one in out:
+            if one.item.end > self.at:
+                gone.setdefault(one.reel, one.item)
+        return planned, gone
 
     @cached_property
     def _reached(self) -> dict[tuple[str, str], datetime]:
@@ -168,7 +176,8 @@ class Board:
             blocked=why or step.waits or None,
             playable_until=playable_until(reel, studio) if sticky(reel, self._own) else None,
             songs=self._songs_of.get(reel.key, ()),
-            planned=self._planned.get(reel.key),
+            planned=self._ahead[0].get(reel.key),
+            struck=self._ahead[1].get(reel.key),
         )
 
     def stage(self, reel: Reel) -> str:

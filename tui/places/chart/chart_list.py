@@ -133,8 +133,10 @@ class ChartList(LineList):
         out.append((fit("" if row.minutes is None else str(row.minutes), c.minutes, right=True), "word"))
         if c.planned:
             planned = f" {moment_words(row.planned.start, at)}" if row.planned else ""
+            if row.struck is not None:
+                planned = f" x{moment_words(row.struck.start, at)}"
             out += [
-                (fit(planned, c.planned), "word"),
+                (fit(planned, c.planned), "bad" if row.struck is not None else "word"),
                 (fit(_days_left(row, at), c.playable), _days_role(row, at)),
             ]
             songs = ", ".join(self._title(song) for song in row.songs)

@@ -9,13 +9,15 @@ from textual.binding import BindingType
 
 from core.clock import clock_text
 from core.conditioning.alarms import alarm_of
+from core.conditioning.hours_had import short_hours
 from core.evening.again import alarm, assumed, treatments_had
+from core.evening.heard_otherwise import follow
 from core.evening.passes import where_tape_is
 from core.reels.estimate import estimate
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.store.edits import allowed
-from core.words import counted, often
+from core.words import counted, day_text, often
 from tui.asking.card import Card
 from tui.asking.field_list import FieldLine
 from tui.board.fields import Field, in_words
@@ -54,7 +56,7 @@ class ReelCard(ReelActs, Card):
 
     def put_back(self, shelf: Shelf, thing: Reel) -> Shelf:
         """The shelf with the reel changed."""
-        return allowed(shelf, shelf.with_reel(thing), by_the_field=True)
+        return follow(shelf, allowed(shelf, shelf.with_reel(thing), by_the_field=True), self.home.now())
 
     def beside(self, field: Field) -> str:
         """Facts of the recording are assumed until it was heard."""
@@ -70,6 +72,12 @@ class ReelCard(ReelActs, Card):
         lines.append(FieldLine("", f"next: {row.step.words or 'nothing is left to do'}", role="next"))
         if row.blocked and row.blocked != row.step.words:
             lines.append(FieldLine("", f"waits: {row.blocked}", role="bad"))
+        if row.struck is not None:
+            when = f"{day_text(row.struck.start)} {row.struck.start:%H:%M}"
+            lines.append(FieldLine("", f"planned {row.struck.kind} {when}: struck out", role="bad"))
+        short = short_hours(shelf, reel)
+        if short:
+            lines.append(FieldLine("", f"it {short} only", role="bad"))
         had = treatments_had(shelf, reel.key)
         songs = ", ".join(row.songs) or "no song"
         times = often(had)

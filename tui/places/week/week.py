@@ -16,12 +16,14 @@ from core.evening.song_dates import song_dates
 from core.plan import Plan
 from core.planning.answers.holes import Hole
 from core.songs.when import song_line
+from core.standing.still import left_of_plan
 from core.words import counted, day_text, hours_text
 from tui.board.evenings import item_words, week, what_moved
 from tui.board.words import moment_words
 from tui.frame.line_list import LineList
 from tui.keys import bindings
 from tui.places.week.compare_list import CompareList
+from tui.places.week.crossed import Crossed
 from tui.places.week.plan_line import PlanLine
 from tui.places.week.week_list import HourHeads, WeekList
 from tui.places.week.wishing import WishingActs
@@ -81,7 +83,8 @@ class WeekScreen(WishingActs):
         self.holes = {hole.day: hole for hole in self.home.book.plans.holes(plan)}
         dates = song_dates(self.home.shelf, plan, self.home.now()).values()
         songs = [song_line(date) for date in dates if date.state != "no reels"]
-        self.query_one(WeekList).show(picture, plan.left_over, self.mark_of, songs)
+        crossed = Crossed(left_of_plan(self.home.shelf, plan)[1])
+        self.query_one(WeekList).show(picture, plan.left_over, self.mark_of, songs, crossed)
         kept = self.home.plan
         if self.comparing and kept is not None and self.new is not None:
             titles = {key: song.title for key, song in self.home.shelf.songs.items()}
@@ -99,7 +102,9 @@ class WeekScreen(WishingActs):
         second = ""
         item, left = self.query_one(WeekList).item, self.query_one(WeekList).left_over
         if item is not None:
-            second = f"{day_text(item.start.date())} {item_words(item, plan)}{self.held_words(item)}"
+            gone = self.query_one(WeekList).crossed.words(item)
+            told = f"{item_words(item, plan)}{self.held_words(item)}"
+            second = f"{day_text(item.start.date())} {f'{gone}; was {told}' if gone else told}"
         elif left is not None:
             second = f"{left.reel}: {left.why}"
         elif (day := self.query_one(WeekList).day) is not None and day.day in self.holes:

@@ -16,6 +16,7 @@ from core.words import day_text
 from tui.board.evenings import Day, Row, Week, minute_of
 from tui.board.glyphs import glyphs
 from tui.frame.line_list import LineList, Part
+from tui.places.week.crossed import CROSS, NOTHING_CROSSED, Crossed, crossed_bar
 from tui.safe_text import clean, fit, plain
 
 LABEL = 19  # columns for the day and for whose line it is
@@ -90,6 +91,7 @@ class WeekList(LineList):
         self.songs: tuple[str, ...] = ()
         self.step = 0
         self.mark: Callable[[Item], str] = lambda item: ""
+        self.crossed: Crossed = NOTHING_CROSSED
 
     def show(
         self,
@@ -97,9 +99,13 @@ class WeekList(LineList):
         left_over: Sequence[LeftOver],
         mark: Callable[[Item], str],
         songs: Sequence[str] = (),
+        crossed: Crossed = NOTHING_CROSSED,
     ) -> None:
-        """Shows that week; ``mark`` gives a sign for steps that are held or kept off."""
-        self.week, self.mark = week, mark
+        """Shows that week; ``mark`` gives a sign for steps that are held or kept off.
+
+        Steps that must not be done any more are ``crossed``.
+        """
+        self.week, self.mark, self.crossed = week, mark, crossed
         self.left, self.songs = tuple(left_over), tuple(songs)
         self.lines = tuple(week_lines(week, self.left, self.size.width, self.songs))
         self.lay(len(self.lines))
@@ -196,17 +202,20 @@ class WeekList(LineList):
             first, last = column(minute_of(day.day, item.start)), column(minute_of(day.day, item.end))
             last = max(last, first + 1)
             chosen = here and number == min(self.step, len(line.row.items) - 1 if line.row else 0)
-            role = "cursor" if chosen else "next" if item.kind in ("transfer", "condition") else "word"
-            text = (
-                self._load(item, day, first, last, column)
-                if item.kind == "condition"
-                else self._bar(item, last - first)
-            )
+            gone = self.crossed.whole(item)
+            role = "cursor" if chosen else "bad" if gone else _role(item)
+            if gone:
+                text = crossed_bar(item, last - first)
+            elif item.kind == "condition":
+                text = self._load(item, day, first, last, column)
+            else:
+                text = self._bar(item, last - first)
             cells[first:last] = [(one, role) for one in text][: max(0, room - first)]
         for touch in line.row.touches if line.row is not None else ():
             at = column(minute_of(day.day, touch.start))
             if touch.start.date() == day.day and 0 <= at < room:
-                cells[at] = (TOUCHES.get(touch.do, "t"), "next")
+                gone = self.crossed.touch(touch)
+                cells[at] = (CROSS, "bad") if gone else (TOUCHES.get(touch.do, "t"), "next")
         return _joined(cells[:room])
 
     def _dots(self) -> bool:
@@ -239,13 +248,20 @@ class WeekList(LineList):
             if 0 <= at < len(cells):
                 cells[at] = TOUCHES.get(touch.do, "t")
         guessed = {member.reel for member in item.members if member.assumes}
-        name = mark + " ".join(f"{reel}{SIGN}" if reel in guessed else reel for reel in item.reels)
+        out = self.crossed.reels(item)
+        names = [f"{reel}{SIGN}" if reel in guessed else reel for reel in item.reels]
+        pairs = zip(item.reels, names, strict=True)
+        name = mark + " ".join(f"{CROSS}{name}" if reel in out else name for reel, name in pairs)
         for room in (f" {name} ", name, f"{mark}{item.reels[0]}+{len(item.reels) - 1}"):
             free = "".join(cells).find("=" * len(room))
             if free >= 0:
                 cells[free : free + len(room)] = list(room)
                 break
         return "".join(cells)
+
+
+def _role(item: Item) -> str:
+    return "next" if item.kind in ("transfer", "condition") else "word"
 
 
 def _joined(cells: list[tuple[str, str]]) -> list[Part]:
