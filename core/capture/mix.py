@@ -9,8 +9,9 @@ from pathlib import Path
 
 import numpy as np
 
-from core.capture.files.header import Header, Unreadable, read_header
+from core.capture.files.header import Header, Unreadable
 from core.capture.files.layout import Layout, lay_out
+from core.capture.files.opened import read_header
 from core.capture.files.progress import Asked, Progress, Told, never
 from core.capture.files.reading import Reading, Slab, fill_raised
 from core.capture.files.samples import Scale

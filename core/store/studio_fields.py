@@ -14,6 +14,7 @@ from typing import Any
 from core.quantities import Kind, Quantity, plain
 from core.store import studio_readers as readers
 from core.store.toml_part import MISSING, Part
+from core.studio.setup import Setup
 from core.studio.studio import Comfort, Minutes
 
 Read = Callable[[Part], Any]
@@ -131,6 +132,17 @@ SETUP = (
     _text("noise_reduction", "text", "noise reduction"),
 )
 
+
+def _lined_up(part: Part) -> Setup | None:
+    """The set-up on which a deck stands."""
+    setup = part.part("lined_up")
+    if setup is None:
+        return None
+    found = Setup(**values_of(setup, SETUP))
+    part.inner.append(setup)
+    return found
+
+
 DECK = (
     _name("id", 'the deck\'s id, such as "D1"', "what it is called, such as `D1`"),
     _quantities(
@@ -146,7 +158,7 @@ DECK = (
     _whole("touch_up_minutes", 0, 10_000, "minutes for a line-up to the set-up on which it stands"),
     _flag("setup_needs_helper", "the helper is there for a full line-up"),
     _field(
-        "lined_up", readers.lined_up,
+        "lined_up", _lined_up,
         "how it stands now: `{ speed = \"15 ips\", eq = \"NAB\", level = \"250 nWb/m\" }`", "not known",
         write=lambda setup: told(setup, SETUP),
     ),

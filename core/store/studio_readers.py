@@ -11,7 +11,6 @@ from core.clock import zone
 from core.errors import Unusable
 from core.quantities import Quantity
 from core.store.toml_part import MISSING, NOTHING, Part
-from core.studio.setup import Setup
 from core.studio.studio import WEEKDAYS, Count
 from core.tape.where import figure
 
@@ -67,18 +66,6 @@ def slack(part: Part) -> Fraction:
         part.say("slack", value, right)
         return Fraction(1, 10)
     return share
-
-
-def lined_up(part: Part) -> Setup | None:
-    """The set-up on which a deck stands."""
-    from core.store.studio_fields import SETUP, values_of
-
-    setup = part.part("lined_up")
-    if setup is None:
-        return None
-    found = Setup(**values_of(setup, SETUP))
-    part.inner.append(setup)
-    return found
 
 
 def bit_depth(part: Part) -> int:

@@ -14,7 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.capture.files.bext import read_bext, write_bext
-from core.capture.files.header import Unreadable, header_of, read_header
+from core.capture.files.header import Unreadable
+from core.capture.files.opened import header_of, read_header
 
 LIST = b"LIST" + struct.pack("<I", 26) + b"INFOISFT" + struct.pack("<I", 14) + b"recorder 1.00\0"
 FRAMES = 96000

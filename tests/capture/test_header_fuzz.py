@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 
 from core.capture.check import check_capture
 from core.capture.files.bext import read_bext
-from core.capture.files.header import MOST_CHANNELS, Unreadable, header_of, read_header
+from core.capture.files.header import MOST_CHANNELS, Unreadable
+from core.capture.files.opened import header_of, read_header
 from core.capture.weighing.facts import ReelFacts, StudioFacts
 from core.findings import Check
 

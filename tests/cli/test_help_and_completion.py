@@ -11,9 +11,9 @@ from typing import Any
 
 import pytest
 
-from tui.cli import VERBS
 from tui.commands.completion_ import SHELLS, whole_parser
 from tui.commands.examples import EXAMPLES
+from tui.verbs import VERBS
 
 Run = Callable[..., Any]
 

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from tui.cli import VERBS
+from tui.verbs import VERBS
 
 Run = Callable[..., Any]
 

@@ -57,7 +57,7 @@ class Typing(Horizontal):
         self._reading = reading
         self.add_class("-open")
         if self._line is None:
-            self._line = Line(self)
+            self._line = Line(self.typed, self.entered)
             self.mount(self._line.word, self._line.input, self._line.reads)
         if word:
             self._word = word

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
 
 from textual import on
 from textual.widgets import Input, Static
 
-if TYPE_CHECKING:
-    from tui.asking.typing import Typing
+#: Hears what stands in the line.
+Told = Callable[[str], None]
 
 
 class Word(Static):
@@ -22,27 +22,27 @@ class Reads(Static):
 class OneLine(Input):
     """The input; tells its line of every key and of Enter."""
 
-    def __init__(self, owner: Typing) -> None:
+    def __init__(self, typed: Told, entered: Told) -> None:
         super().__init__(select_on_focus=False)
-        self._owner = owner
+        self._typed, self._entered = typed, entered
 
     @on(Input.Changed)
     def _changed(self, event: Input.Changed) -> None:
         event.stop()
-        self._owner.typed(event.value)
+        self._typed(event.value)
 
     @on(Input.Submitted)
     def _submitted(self, event: Input.Submitted) -> None:
         event.stop()
-        self._owner.entered(event.value)
+        self._entered(event.value)
 
 
 class Line:
     """The three pieces of one line."""
 
-    def __init__(self, owner: Typing) -> None:
+    def __init__(self, typed: Told, entered: Told) -> None:
         self.word = Word("", markup=False)
-        self.input = OneLine(owner)
+        self.input = OneLine(typed, entered)
         self.reads = Reads("", markup=False)
 
     def put(self, text: str) -> None:

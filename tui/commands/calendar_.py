@@ -16,7 +16,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """To a file, or to standard output byte for byte."""
-    from tui.cli import say
+    from tui.said import say
 
     workbook = opened(given)
     content = workbook.papers.calendar()

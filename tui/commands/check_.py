@@ -61,7 +61,7 @@ def run(given: argparse.Namespace) -> int:
 def told(workbook: Workbook, found: Check, as_json: bool) -> int:
     """Prints what was found, and says which passes are still to be checked; the exit status."""
     from core.standing.proof import unchecked
-    from tui.cli import say
+    from tui.said import say
 
     if as_json:
         print_json(found.to_json())
@@ -81,7 +81,7 @@ def told(workbook: Workbook, found: Check, as_json: bool) -> int:
 
 def _look(workbook: Workbook, given: argparse.Namespace) -> int:
     """Looks at the checked files of one reel, or of all; 1 where one changed."""
-    from tui.cli import say
+    from tui.said import say
 
     if given.pass_number is not None or given.tracks:
         raise Unusable("--pass and --tracks go with files: name them")

@@ -33,8 +33,8 @@ class CommandLine(argparse.ArgumentParser):
 
 def call(verb: str, words: Sequence[str], shelf: str | None) -> int:
     """Runs a verb with what stands after it; the exit status."""
-    from tui.cli import VERBS
     from tui.commands.examples import EXAMPLES
+    from tui.verbs import VERBS
 
     module = import_module(f"tui.commands.{verb}_")
     parser = CommandLine(prog=f"reelturn {verb}", description=VERBS[verb], allow_abbrev=False)

@@ -24,7 +24,7 @@ def whole_parser() -> argparse.ArgumentParser:
     """One parser that knows every verb with its options."""
     from importlib import import_module
 
-    from tui.cli import VERBS
+    from tui.verbs import VERBS
 
     parser = argparse.ArgumentParser(prog="reelturn", description="Plans and carries the return of tapes.")
     parser.add_argument("--shelf", metavar="FILE", help="the shelf")

@@ -18,7 +18,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """0 where every file is there and equal by SHA-256, 1 where one is not; keeps what was found."""
-    from tui.cli import say
+    from tui.said import say
 
     workbook = opened(given)
     copies = workbook.captures.compare_copy(given.reel, Path(given.folder), progress=told_on_terminal())

@@ -34,7 +34,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Lays out, plans, prints; then opens the screen, or tells all as text. No other shelf is touched."""
-    from tui.cli import say
+    from tui.said import say
 
     folder = _folder(given.dir)
     say(f"the made-up shelf goes into {folder}")
@@ -60,8 +60,8 @@ def run(given: argparse.Namespace) -> int:
 def _on_screen(workbook: Workbook, folder: Path) -> int:
     """Opens at once; the plan is made before one's eyes and printed once kept; three lines at the end."""
     from tui.app import run as open_screen
-    from tui.cli import say
     from tui.frame.made_up import MadeUp
+    from tui.said import say
 
     made_up = MadeUp(DAYS, folder, lambda: lay_captures(folder), lambda: _print(workbook, folder))
     status = open_screen(workbook, made_up)

@@ -12,8 +12,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """The same as ``reelturn VERB --help``."""
-    from tui.cli import VERBS, help_text, unknown_verb
     from tui.commands.command import call
+    from tui.verbs import VERBS, help_text, unknown_verb
 
     if given.about is None:
         print(help_text())

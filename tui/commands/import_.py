@@ -6,8 +6,8 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.cli import say
 from tui.commands.command import add_json, opened, print_json, print_lines
+from tui.said import say
 
 if TYPE_CHECKING:
     from core.workbook.workbook import Workbook

@@ -30,7 +30,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(given: argparse.Namespace) -> int:
     """Writes what is not there yet; 1 where a used part could not be laid."""
     from core.capture.files.progress import Cancelled
-    from tui.cli import say
+    from tui.said import say
 
     workbook = opened(given)
     with Interrupting() as interrupting:

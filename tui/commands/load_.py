@@ -22,7 +22,7 @@ def run(given: argparse.Namespace) -> int:
     workbook = opened(given)
     at = moment(given.at, workbook.shelf) or workbook.now()
     workbook.load(given.chamber, given.reels, at, because=given.because)
-    from tui.cli import say
+    from tui.said import say
     from tui.text.chamber import trial_words
 
     missing = trial_words(workbook.shelf, given.chamber)

@@ -26,7 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def _remark(workbook: Workbook, given: argparse.Namespace) -> None:
     """A verified reel without a second copy is said so; the gate wants one only where the studio does."""
     from core.standing.proof import no_second_copy
-    from tui.cli import say
+    from tui.said import say
 
     why = no_second_copy(workbook.shelf, given.reel) if given.stage == "verified" else None
     if why is not None:

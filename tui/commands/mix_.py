@@ -47,7 +47,7 @@ def run(given: argparse.Namespace) -> int:
         return 0
     print_lines([mix_line(mix) for mix in mixes] or [f"{given.song}: no mix has come home"])
     if remarks:
-        from tui.cli import say
+        from tui.said import say
 
         for remark in remarks:
             say(remark)

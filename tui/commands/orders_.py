@@ -22,7 +22,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Writes the PDFs of the kept plan and names them."""
-    from tui.cli import say
+    from tui.said import say
 
     chosen = None if given.fill_in is None else _sheets(given.fill_in)
     workbook = opened(given)

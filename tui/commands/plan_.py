@@ -85,7 +85,7 @@ def _show(given: argparse.Namespace) -> int:
         return 0
     stale = workbook.plans.plan_is_stale()
     if stale:
-        from tui.cli import say
+        from tui.said import say
 
         say(stale)
     _print_all(workbook, kept)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import argparse
 import sys
 
-from tui.cli import say
 from tui.commands.command import on_terminal, opened, print_lines
 from tui.commands.naming import kind_and_rest
+from tui.said import say
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

@@ -26,7 +26,7 @@ def run(given: argparse.Namespace) -> int:
         print_json([_document(one, evenings) | ({"stale": True} if stale else {}) for one in dates.values()])
         return 0
     if stale:
-        from tui.cli import say
+        from tui.said import say
 
         say(stale)
     print_lines(_line(one) for one in dates.values())

@@ -28,7 +28,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(given: argparse.Namespace) -> int:
     """The rule that binds, and what would do; for a song, of each reel that is late."""
     from core.planning.wishes.wish_words import read_day
-    from tui.cli import say
+    from tui.said import say
 
     workbook = opened(given)
     by = read_day(given.by, workbook.now().date()) if given.by is not None else None

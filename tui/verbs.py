@@ -1,0 +1,85 @@
+"""The verbs of the command line, in the order of the work, and what is said of one that there is not."""
+
+from __future__ import annotations
+
+from core.errors import Unusable
+
+VERBS = {
+    "demo": "lay out a made-up shelf, plan it, print its work orders, open it",
+    "new": "start an empty shelf from a studio.toml",
+    "import": "add reels, songs, track sheets, history from CSV files",
+    "export": "write the shelf as studio.toml, CSV files and records.json",
+    "restore": "list the shelf's backups, or put one in its place",
+    "reels": "list the reels with stage, play time and what blocks them",
+    "estimate": "length, play time, passes, machine time, capture size of a reel",
+    "mark": "move a reel to a stage",
+    "load": "a chamber load has started",
+    "chamber": "a chamber load: temperatures, turns, weights, hours, what is next",
+    "note": "add to a reel's history",
+    "set": "set fields of a reel, song or sheet",
+    "rename": "put a reel, song or sheet under another key, everywhere it is named",
+    "remove": "take reels, songs or sheets off the shelf, with what hangs on them",
+    "merge": "make one reel of two keys that are one tape",
+    "split": "make two reels of a box that held two tapes",
+    "hours": "the hours of the next 14 days, or set those of a date or weekday",
+    "undo": "take back the last change, or with --redo do it again",
+    "plan": "plan the evenings and keep the plan",
+    "wish": "hold a reel on a date, close a date, a song by a date; list and let go of wishes",
+    "why": "why the kept plan leaves a reel over, or has a song no sooner",
+    "suppose": "what another evening, a tray or the helper on one more day would bring",
+    "orders": "print the kept plan as PDF work orders",
+    "print": "print chamber logs and line-ups as kept, cards, labels, track sheets, slips",
+    "calendar": "write the kept plan as iCalendar",
+    "check": "measure captured files against a reel; without files, look at them again",
+    "copies": "compare a second copy of a reel's checked files",
+    "manifest": "the checked files' digests, for sha256sum -c",
+    "bag": "lay checked files out as a BagIt folder, for handing over",
+    "report": "print capture reports",
+    "thresholds": "the table by which checks are judged, and your own values in it",
+    "lineup": "measure a deck's line-up from a captured calibration tape",
+    "songs": "readiness of every song, and what it waits for",
+    "parts": "what to use for every recording of a song, nothing missing and nothing twice",
+    "papers": "loose sheets and stretches without one: which belongs to which, and your decisions",
+    "lay": "write copies of a song's used tracks in their places, for any music program",
+    "tie": "how two captures lie to one another: found by sound, or told",
+    "use": "your own choice of a track for a part of a song",
+    "mix": "a mix comes home: measured, and how it stands",
+    "step": "what is left to do on a song after capture",
+    "credit": "a player: asked, answered, named on the sleeve",
+    "album": "order, lengths, whether it fits, credits, what is missing",
+    "stocks": "the table of tape stocks with the owner's own rows",
+    "source": "where any figure comes from, and what is told of a reel with its reasons",
+    "completion": "what a shell needs to complete verbs, options and files",
+    "help": "tell of a verb, with an example",
+}
+
+USAGE = "usage: reelturn [--shelf FILE] [VERB ...]"
+
+
+def unknown_verb(verb: str) -> Unusable:
+    """What is said of a verb that there is not, with the nearest one."""
+    from difflib import get_close_matches
+
+    near = get_close_matches(verb, VERBS, 1)
+    what = "no option" if verb.startswith("-") else "no verb"
+    hint = f": did you mean {near[0]}?" if near else f": there are {', '.join(VERBS)}"
+    return Unusable(f"{what} {verb!r}{hint}")
+
+
+def help_text() -> str:
+    """What ``reelturn --help`` prints."""
+    lines = [
+        USAGE,
+        "",
+        "Plans and carries the return of a shelf of tapes: restore, transfer, remix.",
+        "Without a verb it opens the full-screen program on the shelf.",
+        "",
+        *(f"  {verb:<10} {what}" for verb, what in VERBS.items()),
+        "",
+        "  --shelf FILE   the shelf, before or after the verb; else REELTURN_SHELF, else your data folder",
+        "  --version      the version",
+        "",
+        "reelturn help VERB tells more of a verb, with an example. Exit status: 0 done, 1 the work found",
+        "something wrong, 2 the command line, a file or the shelf cannot be used, 130 interrupted.",
+    ]
+    return "\n".join(lines)
