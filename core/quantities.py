@@ -72,6 +72,15 @@ _WORDS: dict[str, dict[str, str]] = {
     "frequency": {"hz": "hertz", "khz": "kilohertz"},
 }
 
+#: Units that are a round multiple of their kind's base unit by definition: they ask no unit library.
+ROUND: dict[str, Fraction] = {
+    "foot": Fraction(12),
+    "mil": Fraction(1, 1000),
+    "minute": Fraction(1, 60),
+    "day": Fraction(24),
+    "kilohertz": Fraction(1000),
+}
+
 _EXAMPLES: dict[str, str] = {
     "length": "2500 ft, 762 m, 1/2 in or 1.5 mil",
     "speed": "15 ips, 7 1/2 ips or 38.1 cm/s",
@@ -150,6 +159,8 @@ def in_unit(quantity: Quantity, kind: Kind, word: str) -> Fraction:
 def _converted(amount: Fraction, unit: str, kind: Kind) -> Fraction:
     if unit == BASE_UNITS[kind]:
         return amount
+    if unit in ROUND:
+        return amount * ROUND[unit]
     here = _registry().Quantity(amount, unit).to(BASE_UNITS[kind])
     return Fraction(here.magnitude).limit_denominator(10**12)
 

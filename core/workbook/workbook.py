@@ -2,46 +2,109 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from datetime import datetime
-from pathlib import Path
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from core.shelf import Shelf
 from core.store.book import Book, Saying
 from core.store.shelf_file import Kept
-from core.workbook.captures import Captures
-from core.workbook.handing_out import HandingOut
-from core.workbook.laying import Laying
-from core.workbook.loose_sheets import LooseSheets
-from core.workbook.papers import Papers
-from core.workbook.plans import Plans
-from core.workbook.release import Release
-from core.workbook.shelving import Shelving
-from core.workbook.song_time import SongTime
-from core.workbook.songs import Songs
-from core.workbook.studio_changes import StudioChanges
 
 if TYPE_CHECKING:
     from core.reels.estimate import Estimate
+    from core.workbook.captures import Captures
+    from core.workbook.handing_out import HandingOut
+    from core.workbook.laying import Laying
+    from core.workbook.loose_sheets import LooseSheets
+    from core.workbook.papers import Papers
+    from core.workbook.plans import Plans
+    from core.workbook.release import Release
+    from core.workbook.shelving import Shelving
+    from core.workbook.song_time import SongTime
+    from core.workbook.songs import Songs
+    from core.workbook.studio_changes import StudioChanges
 
 
 class Workbook(Book):
-    """A shelf with its acts; plans, captures, papers, songs, loose sheets, order, studio, handing out."""
+    """A shelf with its acts; each room of them is loaded when it is first asked for."""
 
-    def __init__(self, path: Path, kept: Kept, now: Callable[[], datetime]) -> None:
-        super().__init__(path, kept, now)
-        self.plans = Plans(self)
-        self.captures = Captures(self)
-        self.handing_out = HandingOut(self, self.captures)
-        self.shelving = Shelving(self)
-        self.studio_changes = StudioChanges(self)
-        self.loose = LooseSheets(self)
-        self.time = SongTime(self, self.captures)
-        self.songs = Songs(self, self.time)
-        self.papers = Papers(self, self.plans, self.songs, self.loose)
-        self.release = Release(self, self.plans, self.songs)
-        self.laying = Laying(self, self.songs, self.time)
+    @cached_property
+    def plans(self) -> Plans:
+        """Plans: made, kept, asked."""
+        from core.workbook.plans import Plans
+
+        return Plans(self)
+
+    @cached_property
+    def captures(self) -> Captures:
+        """Captured files and what was measured of them."""
+        from core.workbook.captures import Captures
+
+        return Captures(self)
+
+    @cached_property
+    def handing_out(self) -> HandingOut:
+        """Files laid out for somebody else."""
+        from core.workbook.handing_out import HandingOut
+
+        return HandingOut(self, self.captures)
+
+    @cached_property
+    def shelving(self) -> Shelving:
+        """The shelf's own order: other keys, one of two, two of one, off the shelf."""
+        from core.workbook.shelving import Shelving
+
+        return Shelving(self)
+
+    @cached_property
+    def studio_changes(self) -> StudioChanges:
+        """The studio, changed on the shelf."""
+        from core.workbook.studio_changes import StudioChanges
+
+        return StudioChanges(self)
+
+    @cached_property
+    def loose(self) -> LooseSheets:
+        """Loose sheets and the tapes that they could be of."""
+        from core.workbook.loose_sheets import LooseSheets
+
+        return LooseSheets(self)
+
+    @cached_property
+    def time(self) -> SongTime:
+        """Songs in time: how captures lie to one another."""
+        from core.workbook.song_time import SongTime
+
+        return SongTime(self, self.captures)
+
+    @cached_property
+    def songs(self) -> Songs:
+        """Songs, their parts, and what is used for each."""
+        from core.workbook.songs import Songs
+
+        return Songs(self, self.time)
+
+    @cached_property
+    def papers(self) -> Papers:
+        """What is printed, and the calendar."""
+        from core.workbook.papers import Papers
+
+        return Papers(self, self.plans, self.songs, self.loose)
+
+    @cached_property
+    def release(self) -> Release:
+        """Mixes, steps and the album."""
+        from core.workbook.release import Release
+
+        return Release(self, self.plans, self.songs)
+
+    @cached_property
+    def laying(self) -> Laying:
+        """Copies of the used tracks in their places."""
+        from core.workbook.laying import Laying
+
+        return Laying(self, self.songs, self.time)
 
     def mark(
         self, reel: str, stage: str, at: datetime | None = None, note: str = "", because: str = ""

@@ -38,6 +38,10 @@ def run(given: argparse.Namespace) -> int:
 
     folder = _folder(given.dir)
     say(f"the made-up shelf goes into {folder}")
+    if on_terminal():
+        from tui.memory import hold
+
+        hold()
     workbook = lay_out(folder, demo_clock())
     if on_terminal():
         return _on_screen(workbook, folder)
