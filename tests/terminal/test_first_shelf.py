@@ -65,5 +65,24 @@ def test_a_conversation_that_breaks_off_keeps_what_was_answered(terminal, tmp_pa
     assert "Marram Wharf" in shelf.with_name("own.json.begun").read_text(encoding="utf-8")
 
 
+def test_files_that_are_refused_are_asked_for_again_and_nothing_is_begun(terminal, tmp_path: Path) -> None:
+    shelf, rows, studio = tmp_path / "own.json", tmp_path / "reels.csv", tmp_path / "studio.toml"
+    studio.write_text('[studio]\nname = "Marram Wharf"\ntimezone = "Europe/Lisbon"\n', encoding="utf-8")
+    rows.write_text("reel,width\nR-001,1 in\nR-002,1 furlong\n", encoding="utf-8")
+    terminal.start("--shelf", str(shelf))
+    terminal.sees("There is no shelf yet")
+    terminal.press("3", "Enter")
+    terminal.sees("Files, with spaces between")
+    terminal.press("-l", f"{studio} {rows}")
+    terminal.press("Enter")
+    terminal.sees("1 furlong")
+    assert not shelf.exists()
+    rows.write_text("reel,width\nR-001,1 in\nR-002,1/4 in\n", encoding="utf-8")
+    terminal.press("-l", f"{studio} {rows}")
+    terminal.press("Enter")
+    terminal.sees("box says")
+    assert set(Workbook.open(shelf, _never).shelf.reels) == {"R-001", "R-002"}
+
+
 def _never() -> None:
     raise AssertionError("nobody asks the time")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from core.errors import Unusable
+from core.errors import ReelturnError, Unusable
 from tui.commands.command import now, on_terminal, shelf_path
 from tui.memory import hold
 
@@ -39,38 +39,69 @@ def run(shelf: str | None) -> int:
 
 def _begun(path: Path) -> bool:
     """A shelf that the person begins; True where the made-up one is wanted instead."""
-    from tui.commands.new_ import begin, started
-
     print(OFFER.format(path=path), end="")
     while True:
-        print("Which? [1] ", end="", flush=True)
-        line = sys.stdin.readline()
-        choice = line.strip() or "1"
-        if not line:
-            raise Unusable("no shelf was begun: `reelturn new` begins one")
-        if choice in ("1", "2", "3"):
-            break
-        print("    1, 2 or 3.")
-    if choice == "2":
+        choice = _line("Which? [1] ") or "1"
+        if choice == "2":
+            return True
+        if choice == "1":
+            from tui.commands.new_ import begin
+
+            begin(path)
+            return False
+        if choice != "3":
+            print("    1, 2 or 3.")
+        elif _read_files(path):
+            return False
+
+
+def _read_files(path: Path) -> bool:
+    """A shelf from a studio.toml and files of rows; False where the person goes back to the choice."""
+    while True:
+        typed = _line("Files, with spaces between (studio.toml first); `<` goes back: ")
+        if typed in ("<", "back", ""):
+            return False
+        try:
+            _from_files(path, typed)
+        except ReelturnError as error:
+            print("\n".join(f"    {line}" for line in str(error).splitlines()))
+            continue
         return True
-    if choice == "1":
-        begin(path)
-        return False
-    print("Files, with spaces between (studio.toml first): ", end="", flush=True)
+
+
+def _from_files(path: Path, typed: str) -> None:
+    """The shelf with all rows of all files, or none: a shelf whose files are refused is not begun."""
     from shlex import split
 
     from core.store.studio_toml import read_studio_file
     from core.workbook.workbook import Workbook
+    from tui.commands.new_ import started
 
-    files = [Path(one).expanduser() for one in split(sys.stdin.readline())]
+    try:
+        files = [Path(one).expanduser() for one in split(typed)]
+    except ValueError as error:
+        raise Unusable(f"these names cannot be told apart: {error}") from None
     studios = [one for one in files if one.suffix.casefold() == ".toml"]
     if len(studios) != 1:
         raise Unusable(
-            "name one studio.toml, and the files of rows: `reelturn new` asks for a studio instead"
+            "name one studio.toml, and the files of rows: 1 at the choice asks for a studio instead"
         )
     studio = read_studio_file(studios[0])
-    started(path, studio)
     rows = [one for one in files if one not in studios]
     if rows:
+        import tempfile
+
+        with tempfile.TemporaryDirectory() as aside:  # a first look, so that nothing half-begun is left
+            Workbook.create(Path(aside) / path.name, studio, now).import_files(rows)
+    started(path, studio)
+    if rows:
         Workbook.open(path, now).import_files(rows)
-    return False
+
+
+def _line(prompt: str) -> str:
+    print(prompt, end="", flush=True)
+    line = sys.stdin.readline()
+    if not line:
+        print()
+        raise Unusable("no shelf was begun: `reelturn new` begins one")
+    return line.strip()
