@@ -80,6 +80,10 @@ class ReelturnApp(Home):
         self.is_open = True
         if self.key_troubles:
             self.say(f"own keys left out: {'; '.join(self.key_troubles)}", bad=True)
+        if any(one["state"] == "running" for one in self.shelf.of_kind("pass").values()):
+            from tui.frame.away import ask_after, last_seen
+
+            self.call_after_refresh(ask_after, self, last_seen(self.book.path), self.now())
         self.tick()
         self._look_at_size(self.size)
         self.call_after_refresh(self._once_open)
@@ -88,7 +92,7 @@ class ReelturnApp(Home):
         """One second's round; also called by tests that move the clock. A part that fails stops no other."""
         if not self.screen_stack:
             return  # the program is being left
-        for part in (self._read_again, self._ring, self._tick_screen):
+        for part in (self._read_again, self._ring, self._watch, self._tick_screen):
             try:
                 part()
             except Exception as error:
@@ -104,6 +108,12 @@ class ReelturnApp(Home):
         from tui.workers.bell import ring
 
         ring(self, self.now())
+
+    def _watch(self) -> None:
+        if self.shelf.of_kind("pass"):
+            from tui.frame.away import watch
+
+            watch(self, self.now())
 
     def _tick_screen(self) -> None:
         tick = getattr(self.screen, "tick", None)

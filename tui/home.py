@@ -46,6 +46,7 @@ class Home(App[int]):
         self.next_touch: NextTouch | None = None
         self.quiet_until: datetime | None = None
         self.print_folder = ""
+        self.seen_at: datetime | None = None  # when a sign of life was left beside a running tape
         self.kinds_opened: set[type] = set()
         self.is_open = False
         self.last_key_at = 0.0

@@ -89,6 +89,17 @@ def by_paper(
     return finish_step(kept, told, finished, because)
 
 
+def kind_and_words(text: str) -> tuple[str, str]:
+    """The kind that the words begin with, by its name or its digit, and the rest of the words."""
+    first, _, rest = text.partition(" ")
+    if first.isdigit() and 1 <= int(first) <= len(NOTE_KINDS):
+        return NOTE_KINDS[int(first) - 1], rest.strip()
+    for kind in NOTE_KINDS:
+        if text.casefold().startswith(kind):
+            return kind, text[len(kind) :].strip()
+    return "other", text
+
+
 def _passes(shelf: Shelf, step: Step, part: Transfer, pieces: Sequence[PaperPiece], holds: Holds) -> Shelf:
     """The shelf with the passes of those pieces, each done where its last piece ran to the end."""
     for number in dict.fromkeys(piece.number for piece in pieces):

@@ -88,12 +88,35 @@ def start_pass(
     return shelf.with_record("pass", pass_key(reel_key, number), record)
 
 
-def stop_pass(shelf: Shelf, key: str, at: datetime, why: str) -> Shelf:
-    """The shelf with that pass stopped where the tape is now, and why."""
+def stop_pass(shelf: Shelf, key: str, at: datetime, why: str, place: float | None = None) -> Shelf:
+    """The shelf with that pass stopped where the tape is at that moment, or at that place; and why."""
     record = _record(shelf, key)
     if record["state"] != "running":
         raise Refused(f"pass {key} is not running")
-    return shelf.with_record("pass", key, {**_halted(record, at, why), "state": "stopped"})
+    return shelf.with_record("pass", key, {**_halted(record, at, why, place), "state": "stopped"})
+
+
+def stopped_before(shelf: Shelf, key: str, at: datetime, place: float | None = None) -> Shelf:
+    """The shelf with a pass that stands stopped having stopped at another moment, or place, than was kept.
+
+    What stops by itself is noticed late. Notes that were dropped meanwhile keep their moments; those beyond
+    the place lie at it, since the tape stood.
+    """
+    record = _record(shelf, key)
+    if record["state"] != "stopped":
+        raise Refused(f"pass {key} is not stopped")
+    last = {name: value for name, value in record["pieces"][-1].items() if name not in ("to", "stopped")}
+    begun = datetime.fromisoformat(last["started"])
+    if at < begun:
+        raise Refused(f"pass {key} runs since {begun:%H:%M}: it did not stop before")
+    free = {**record, "pieces": [*record["pieces"][:-1], last]}
+    halted = _halted(free, at, str(last.get("why", "stopped")), place)
+    to = float(halted["pieces"][-1]["to"])
+    for name, note in notes_of(shelf, record["reel"]):
+        dropped = datetime.fromisoformat(note["at"])
+        if note["pass"] == record["pass"] and float(note["seconds"]) > to and dropped >= begun:
+            shelf = shelf.with_record("timed note", name, {**note, "seconds": to})
+    return shelf.with_record("pass", key, {**halted, "state": "stopped"})
 
 
 def stopped_for(shelf: Shelf, key: str, why: str) -> Shelf:
@@ -118,10 +141,10 @@ def go_on(shelf: Shelf, key: str, at: datetime, back: float = BACK_SECONDS) -> S
     return shelf.with_record("pass", key, {**record, "state": "running", "pieces": pieces})
 
 
-def end_pass(shelf: Shelf, key: str, at: datetime) -> Shelf:
+def end_pass(shelf: Shelf, key: str, at: datetime, place: float | None = None) -> Shelf:
     """The shelf with that pass done: the tape has run to its end, was heard, and lies tails out."""
     record = _record(shelf, key)
-    halted = _halted(record, at, "end") if record["state"] == "running" else record
+    halted = _halted(record, at, "end", place) if record["state"] == "running" else record
     reel = shelf.reels.get(record["reel"])
     if reel is not None:
         first = datetime.fromisoformat(record["pieces"][0]["started"])
@@ -171,8 +194,10 @@ def running_pass(shelf: Shelf, now: datetime) -> TapePass | None:
     return next((_as_it_stands(record, now) for record in running), None)
 
 
-def drop_note(shelf: Shelf, key: str, at: datetime, kind: str = "other", words: str = "") -> Shelf:
-    """The shelf with a timed note on that pass, stamped at that moment; words may come later."""
+def drop_note(
+    shelf: Shelf, key: str, at: datetime, kind: str = "other", words: str = "", place: float | None = None
+) -> Shelf:
+    """The shelf with a timed note on that pass, stamped at that moment or place; words may come later."""
     record = _record(shelf, key)
     kind = kind if kind in NOTE_KINDS else "other"
     notes = shelf.of_kind("timed note")
@@ -181,7 +206,7 @@ def drop_note(shelf: Shelf, key: str, at: datetime, kind: str = "other", words: 
         "reel": record["reel"],
         "pass": record["pass"],
         "at": write_time(at),
-        "seconds": round(position_at(record, at), 1),
+        "seconds": round(position_at(record, at) if place is None else place, 1),
         "kind": kind,
         "words": words,
     }
@@ -229,8 +254,8 @@ def _record(shelf: Shelf, key: str) -> dict[str, Any]:
     return dict(record)
 
 
-def _halted(record: dict[str, Any], at: datetime, why: str) -> dict[str, Any]:
-    to = round(position_at(record, at), 1)
+def _halted(record: dict[str, Any], at: datetime, why: str, place: float | None = None) -> dict[str, Any]:
+    to = round(position_at(record, at) if place is None else max(place, record["pieces"][-1]["from"]), 1)
     last = {**record["pieces"][-1], "to": to, "stopped": write_time(at), "why": why}
     return {**record, "pieces": [*record["pieces"][:-1], last]}
 

@@ -21,6 +21,9 @@ from core.standing.left_to_play import to_play, transfer_named, transfers
 from core.studio.setup import Setup
 from core.tape.where import figure
 
+#: In a skipped step's record: it was left out for the evening, and no plan made tonight takes it up again.
+NOT_TONIGHT = "not tonight"
+
 
 def start_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
     """The shelf with that step running since that moment; a load's hours run from here."""
@@ -52,11 +55,14 @@ def finish_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Sh
     return _does(done, step, at, because)
 
 
-def skip_step(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
-    """The shelf with that step left out tonight, for that reason."""
+def skip_step(shelf: Shelf, step: Step, at: datetime, because: str, *, tonight: bool = False) -> Shelf:
+    """The shelf with that step left out, for that reason; ``tonight``: not to be planned again tonight."""
     if step.state == "done":
         raise Refused(f"{words(step)} is done already: undo it instead")
-    return _kept(shelf, step, state="skipped", started=step.started, finished=at, because=because)
+    kept = _kept(shelf, step, state="skipped", started=step.started, finished=at, because=because)
+    if not tonight:
+        return kept
+    return kept.with_record("actual", step.key, {**kept.of_kind("actual")[step.key], NOT_TONIGHT: True})
 
 
 def repeat_step(shelf: Shelf, step: Step, at: datetime) -> Shelf:

@@ -82,8 +82,11 @@ def next_act(shelf: Shelf, step: Step, now: datetime) -> Act:
     return "finish" if left <= 1 or one_span(tape) else "end pass"
 
 
-def press(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
-    """The shelf after the one key: a step started or finished, a pass started, gone on with or ended."""
+def press(shelf: Shelf, step: Step, at: datetime, because: str = "", place: float | None = None) -> Shelf:
+    """The shelf after the one key: a step started or finished, a pass started, gone on with or ended.
+
+    ``place`` is where the tape ended, where the person tells it in place of the clock's.
+    """
     what = next_act(shelf, step, at)
     if what == "start":
         started = start_step(_moved_here(shelf, step), step, at, because)
@@ -91,8 +94,8 @@ def press(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
     if what in ("start pass", "go on"):
         return _tape_runs(shelf, step, at)
     if what == "end pass":
-        return _tape_ends(shelf, step, at)
-    return finish(shelf, step, at, because)
+        return _tape_ends(shelf, step, at, place)
+    return finish(shelf, step, at, because, place)
 
 
 def _moved_here(shelf: Shelf, step: Step) -> Shelf:
@@ -114,10 +117,10 @@ def one_span(tape: TapePass) -> bool:
     return tape.span is not None and not tape.part
 
 
-def finish(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
+def finish(shelf: Shelf, step: Step, at: datetime, because: str = "", place: float | None = None) -> Shelf:
     """The shelf with the step and its pass done; a tape of which one span was played is not transferred."""
     tape = open_pass(shelf, step, at) if step.kind == "transfer" else None
-    ended = _tape_ends(shelf, step, at)
+    ended = _tape_ends(shelf, step, at, place)
     if tape is not None and one_span(tape):
         why = shelf.of_kind("pass")[pass_key(tape.reel, tape.number)].get("because", "")
         return skip_step(ended, step, at, f"one span only: {why}")
@@ -150,6 +153,11 @@ def _load_asks(shelf: Shelf, step: Step, at: datetime) -> str | None:
     return f"{'; '.join(asked)}." if asked else None
 
 
+def leave_out(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
+    """The shelf with that step left out for the evening; a tape that runs for it stops where it is."""
+    return skip_step(halt(shelf, step.subject, at, because, step_too=False), step, at, because, tonight=True)
+
+
 def halt(shelf: Shelf, reel: str, at: datetime, why: str, *, step_too: bool = True) -> Shelf:
     """The shelf with nothing running on that reel any more: its pass stands where it is, its step is left."""
     for one in passes_of(shelf, at, reel):
@@ -172,6 +180,6 @@ def _tape_runs(shelf: Shelf, step: Step, at: datetime) -> Shelf:
     return start_pass(free, step.subject, number, at, part=part)
 
 
-def _tape_ends(shelf: Shelf, step: Step, at: datetime) -> Shelf:
+def _tape_ends(shelf: Shelf, step: Step, at: datetime, place: float | None = None) -> Shelf:
     tape = open_pass(shelf, step, at) if step.kind == "transfer" else None
-    return shelf if tape is None else end_pass(shelf, pass_key(step.subject, tape.number), at)
+    return shelf if tape is None else end_pass(shelf, pass_key(step.subject, tape.number), at, place)

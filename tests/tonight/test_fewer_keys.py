@@ -36,7 +36,7 @@ async def test_a_digit_says_why_the_tape_was_stopped(book: Any, at_machine: Any)
 async def test_a_digit_that_cannot_be_chosen_says_why(book: Any, at_machine: Any) -> None:
     async with at_machine(book) as seat:
         await seat.go_to("verify R-001")
-        await seat.press("p", str(list(PROBLEMS).index("span") + 1))
+        await seat.press("p", "home", *["down"] * list(PROBLEMS).index("span"), "enter")
         assert "! only for a transfer" in seat.text
 
 

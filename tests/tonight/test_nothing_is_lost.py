@@ -53,6 +53,8 @@ async def test_killed_in_mid_pass_and_opened_again(
     clock.on(minutes=10)  # three minutes went by with no program there; the tape ran on
     again = reopened()
     async with at_machine(again) as seat:
+        assert "did the tape run on?" in seat.text
+        await seat.press("1")
         assert "at 10:00 of 32:00" in seat.text
         assert "1 note, last 7:00 squeal" in seat.text
         ends = f"{clock() + timedelta(minutes=22):%H:%M}"

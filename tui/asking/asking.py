@@ -29,18 +29,18 @@ class AskFoot(Static):
 
     def __init__(self, foot: str) -> None:
         super().__init__(markup=False)
-        self._foot, self._trouble = foot, ""
+        self._foot, self._trouble, self._reads = foot, "", ""
         self._lay()
 
-    def trouble(self, text: str) -> None:
-        """Says what is wrong; the sheet is laid out anew only where that changed."""
-        if text != self._trouble:
-            self._trouble = text
+    def trouble(self, text: str, reads: str = "") -> None:
+        """Says what is wrong, or how it reads; the sheet is laid out anew only where that changed."""
+        if (text, reads) != (self._trouble, self._reads):
+            self._trouble, self._reads = text, reads
             self._lay()
 
     def _lay(self) -> None:
-        trouble = f"! {self._trouble}" if self._trouble else ""
-        self.update(assemble((trouble, "bold $error"), "\n\n", (self._foot, "$dim-text")))
+        said = (f"! {self._trouble}", "bold $error") if self._trouble else (self._reads, "$primary")
+        self.update(assemble(said, "\n\n", (self._foot, "$dim-text")))
 
 
 class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
@@ -97,11 +97,13 @@ class AskText(Question[str]):
         text: str = "",
         check: Callable[[str], str | None] | None = None,
         may_be_empty: bool = False,
+        reads: Callable[[str], str] = lambda text: "",
     ) -> None:
         super().__init__(title, words)
         self.draft, self.hint, self.start = draft, hint, text
         self.check = check
         self.may_be_empty = may_be_empty
+        self.reads = reads  # how a text that will do is understood, shown while it is typed
 
     def answers(self) -> Iterable[Widget]:
         """One line to type in."""
@@ -115,7 +117,9 @@ class AskText(Question[str]):
             self.home.drafts[self.draft] = event.value
         else:
             self.home.drafts.pop(self.draft, None)
-        self.trouble((self.check(event.value) if self.check and event.value else None) or "")
+        wrong = (self.check(event.value) if self.check and event.value else None) or ""
+        reads = self.reads(event.value) if event.value and not wrong else ""
+        self.query_one(AskFoot).trouble(wrong, reads)
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:

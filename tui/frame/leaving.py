@@ -6,6 +6,7 @@ import re
 from datetime import date
 from typing import TYPE_CHECKING
 
+from core.store.last_seen import left
 from core.words import day_text
 from tui.asking.asking import AskYes
 
@@ -68,5 +69,6 @@ class LeaveQuestion(AskYes):
 def _end(app: Home) -> None:
     """A search that runs is stopped first: its thread would keep the program alive."""
     app.stop_planning()
+    left(app.book.path)
     touch = app.next_touch
     app.exit(0, message=f"A load is running. Next touch: {touch.words(app.now())}" if touch else None)

@@ -31,6 +31,7 @@ PROBLEMS = {
     "repaired": "its splices are repaired",
     "aside": "set it aside: specialist, or not to be transferred",
     "helper": "the helper does not come tonight",
+    "power": "the power failed, or nobody was there for a while",
     "paper": "this step was done by paper: enter its real time",
     "span": "play one span of it only",
     "heard": "it was heard: what it is, whether it is transferred",
@@ -57,6 +58,7 @@ class MishapActs(ReplanActs):
             "repaired": lambda: self._with_reel(self._repaired),
             "aside": lambda: self._with_reel(self._aside),
             "helper": self._helper,
+            "power": self._power,
             "paper": self._paper,
             "span": self._span,
             "heard": lambda: self._with_reel(self._heard),
@@ -284,6 +286,12 @@ class MishapActs(ReplanActs):
         day, at = self.sheet.day, self.home.now()
         because = "the helper does not come"
         self._happened(lambda shelf: without_helper(shelf, day), f"no helper on {day_text(day)}", at, because)
+
+    def _power(self) -> None:
+        from tui.frame.away import ask_times
+
+        now = self.home.now()
+        ask_times(self.home, now, now)
 
     def _paper(self) -> None:
         from tui.places.tonight.from_paper import entered, paper_form

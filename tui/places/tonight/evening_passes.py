@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+from typing import Any
+
 from core.clock import clock_text
 from core.evening.passes import (
     NOTE_KINDS,
@@ -11,16 +14,20 @@ from core.evening.passes import (
     notes_of,
     reword_note,
     stop_pass,
+    stopped_before,
     stopped_for,
 )
 from core.evening.runsheet import Step
-from core.evening.transfer import open_pass
+from core.evening.transfer import open_pass, press
+from core.evening.when import When, read_when
+from core.shelf import Shelf
 from core.standing.gates import ready_to_play
 from core.standing.left_to_play import BACK_SECONDS, pass_key
 from tui.keys import called
 from tui.places.tonight.evening_place import EveningPlace
 
 WHYS = ("clean heads", "squeal", "splice", "other")
+EARLIER = "earlier"
 
 
 class PassActs(EveningPlace):
@@ -105,12 +112,43 @@ class PassActs(EveningPlace):
         if step is not None and step.subject in self.home.shelf.reels:
             self.home.open_door("captures", step.subject)
 
-    def action_halt(self) -> None:
-        """The tape was stopped at this moment; why can be said at once or left open."""
-        from tui.asking.choosing import AskChoice
+    def running_record(self, reel: str) -> Mapping[str, Any] | None:
+        """The record of the pass of that reel that runs or stands; None where there is none."""
+        kept = self.home.shelf.of_kind("pass").values()
+        mine = [one for one in kept if one["reel"] == reel and not one.get("void")]
+        return next((one for one in mine if one["state"] in ("running", "stopped")), None)
 
+    def ask_when(
+        self, title: str, draft: str, tape: Mapping[str, Any] | None, then: Callable[[When], None]
+    ) -> None:
+        """Asks for a time of this evening, or a place on that tape; how it reads stands below."""
+        from tui.asking.asking import AskText
+
+        day, where, now = self.sheet.day, self.home.shelf.studio.zone, self.home.now()
+
+        def read(text: str) -> When:
+            return read_when(text, day, where, now, tape)
+
+        def check(text: str) -> str | None:
+            try:
+                read(text)
+            except ValueError as error:
+                return f"wants {error}"
+            return None
+
+        words = "A time such as 20:07" + (", or the place on the tape such as 12:30." if tape else ".")
+        question = AskText(
+            title, words, draft=f"at {draft}", hint="2007", check=check, reads=lambda text: read(text).words
+        )
+        self.app.push_screen(question, lambda text: then(read(text)) if text else None)
+
+    def action_halt(self) -> None:
+        """The tape was stopped at this moment; why, and when it really was, can be said at once."""
         tape, now = self.running_tape(), self.home.now()
         if tape is None:
+            stands = self.stopped_tape()
+            if stands is not None:
+                self._ask_why(pass_key(stands.reel, stands.number), stands)
             return
         key = pass_key(tape.reel, tape.number)
         place = clock_text(int(tape.position))
@@ -119,19 +157,37 @@ class PassActs(EveningPlace):
             lambda shelf: stop_pass(shelf, key, now, "stopped"), f"stop pass {key}", said, at=now
         ):
             return
-        choices = [(why, why) for why in WHYS]
+        self._ask_why(key, tape)
+
+    def _ask_why(self, key: str, tape: TapePass) -> None:
+        from tui.asking.choosing import AskChoice
+
+        choices = [*((why, why) for why in WHYS), (EARLIER, "it stopped earlier: at what time or place?")]
         words = "It is kept already where the tape stands; say why it was stopped."
+        place = clock_text(int(tape.position))
         question = AskChoice(f"{tape.reel} stopped at {place}", choices, words=words)
         self.app.push_screen(question, lambda why: self._say_why(key, why))
 
     def _say_why(self, key: str, why: str | None) -> None:
         from tui.asking.asking import AskText
 
-        if why == "other":
+        if why == EARLIER:
+            record = self.home.shelf.of_kind("pass")[key]
+            self.ask_when("When did it stop?", f"stop {key}", record, lambda when: self._earlier(key, when))
+        elif why == "other":
             question = AskText("Why was it stopped?", draft=f"stopped {key}")
             self.app.push_screen(question, lambda words: self._keep_why(key, words))
         else:
             self._keep_why(key, why)
+
+    def _earlier(self, key: str, when: When) -> None:
+        """Noticed late: the tape stood since then, and all places follow; then why is asked again."""
+        place = when.place if when.told_by == "tape" else None
+        said = f"{key} stopped {when.words}"
+        if self.alter(lambda shelf: stopped_before(shelf, key, when.moment, place), f"stop pass {key}", said):
+            stands = self.stopped_tape()
+            if stands is not None:
+                self._ask_why(key, stands)
 
     def _keep_why(self, key: str, why: str | None) -> None:
         if why:
@@ -151,11 +207,21 @@ class PassActs(EveningPlace):
         said = (
             f"{tape.reel} goes on from {start}, {BACK_SECONDS:g} s before it stopped: piece {tape.pieces + 1}"
         )
-        self.alter(lambda shelf: go_on(shelf, key, now), f"go on with pass {key}", said, at=now)
+        # Its row may have moved to another time since; then the row that waits is the one that begins.
+        waits = [one for one in self.sheet.steps if (one.kind, one.subject) == ("transfer", tape.reel)]
+        step = next((one for one in waits if one.state == "waiting"), None)
+        runs = any(one.state == "running" for one in waits)
+        act: Callable[[Shelf], Shelf] = lambda shelf: go_on(shelf, key, now)  # noqa: E731
+        if step is not None and not runs:
+            moved = step
+            act = lambda shelf: press(shelf, moved, now)  # noqa: E731
+        self.alter(act, f"go on with pass {key}", said, at=now)
 
     def reason_not(self, action: str) -> str | None:
         """Notes and stopping need a running tape, going on a stopped one."""
-        if action in ("drop", "halt") and self.running_tape() is None:
+        if action == "drop" and self.running_tape() is None:
+            return "no tape is running"
+        if action == "halt" and self.running_tape() is None and self.stopped_tape() is None:
             return "no tape is running"
         if action == "resume" and (self.running_tape() is not None or self.stopped_tape() is None):
             return "no tape stands stopped"

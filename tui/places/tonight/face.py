@@ -25,6 +25,7 @@ from core.words import counted, day_text, hours_text
 from tui.board.digits import big, countdown
 from tui.board.words import clock
 from tui.safe_text import cells, fit
+from tui.text.evening import how_late
 
 #: A piece of a line: its text and its role, as the long lists have them.
 Part = tuple[str, str]
@@ -104,17 +105,6 @@ def headline(view: Face, width: int) -> Line:
     role = "bad" if sheet.late_minutes > 0 else "good"
     room = max(0, width - cells(late) - 2)
     return [(fit(left, room), "head"), (fit(f" {late} ", width - room), role)]
-
-
-def how_late(sheet: RunSheet) -> str:
-    """``on time``, ``10 min late, 25 min spare``, ``20 min late, 5 min too much``: work left, time left."""
-    if not sheet.steps:
-        return ""
-    late = f"{hours_text(sheet.late_minutes)} late" if sheet.late_minutes > 0 else "on time"
-    spare = sheet.spare_minutes
-    if spare is None:
-        return late
-    return f"{late}, {hours_text(abs(spare))} {'spare' if spare >= 0 else 'too much'}"
 
 
 def _before(view: Face, width: int, count: int) -> list[Line]:

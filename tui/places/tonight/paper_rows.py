@@ -8,8 +8,7 @@ from datetime import date, datetime, tzinfo
 from typing import cast
 
 from core.clock import clock_seconds
-from core.evening.by_paper import Holds, PaperLog, PaperNote, PaperPiece
-from core.evening.passes import NOTE_KINDS
+from core.evening.by_paper import Holds, PaperLog, PaperNote, PaperPiece, kind_and_words
 from tui.places.tonight.times import start_and_end
 
 HOLDS = ("take-up", "own", "both")
@@ -47,7 +46,7 @@ class PaperRows:
         if not words:
             raise ValueError("the tape time, then the kind: 12:31 dropout left channel")
         seconds = _seconds(words[0])
-        kind, said = _kind(" ".join(words[1:]))
+        kind, said = kind_and_words(" ".join(words[1:]))
         place = int(number) if slash else self.numbers[0]
         if place not in self.numbers:
             raise ValueError(f"a pass that is in this log: {', '.join(map(str, self.numbers))}")
@@ -84,14 +83,3 @@ def _seconds(text: str) -> float:
         return float(clock_seconds(text))
     except ValueError as error:
         raise ValueError(f"a tape time such as 12:31, not {text}") from error
-
-
-def _kind(text: str) -> tuple[str, str]:
-    """The kind that the words begin with, by its name or its digit, and the rest of the words."""
-    first, _, rest = text.partition(" ")
-    if first.isdigit() and 1 <= int(first) <= len(NOTE_KINDS):
-        return NOTE_KINDS[int(first) - 1], rest.strip()
-    for kind in NOTE_KINDS:
-        if text.casefold().startswith(kind):
-            return kind, text[len(kind) :].strip()
-    return "other", text

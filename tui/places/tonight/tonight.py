@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, datetime
 from math import ceil
 from pathlib import Path
@@ -12,8 +13,9 @@ from core.clock import minutes_between
 from core.errors import Refused
 from core.evening.hours_asked import outside_hours
 from core.evening.runsheet import OVER, Step
-from core.evening.steps import finish_step, repeat_step, skip_step, words
-from core.evening.transfer import gate, halt, next_act, open_pass, press
+from core.evening.steps import finish_step, repeat_step, words
+from core.evening.transfer import gate, leave_out, next_act, open_pass, press
+from core.evening.when import When
 from core.tape.where import figure
 from core.words import hours_text
 from tui.keys import called
@@ -28,7 +30,7 @@ SAYS = {
     "end pass": "pass is over",
     "finish": "done",
 }
-_ON_A_STEP = ("go", "skip", "again", "card", "words", "capture")
+_ON_A_STEP = ("go", "go_at", "skip", "again", "card", "words", "capture")
 
 
 class TonightScreen(PassActs, MishapActs):
@@ -52,25 +54,53 @@ class TonightScreen(PassActs, MishapActs):
 
     def action_go(self) -> None:
         """Starts or finishes the step under the cursor; a transfer's passes count up before it is done."""
-        step, at = self.step, self.home.now()
+        if self.step is not None:
+            self._go(self.step, self.home.now())
+
+    def action_go_at(self) -> None:
+        """The same at a time, or for a tape that ends at a place, that the person tells."""
+        step = self.step
         if step is None:
             return
+        try:
+            what = next_act(self.home.shelf, step, self.home.now())
+        except Refused as error:
+            self.say(str(error), bad=True)
+            return
+        ends = what in ("end pass", "finish") and step.kind == "transfer"
+        tape = self.running_record(step.subject) if ends else None
+        doing = {"start": "began", "start pass": "the tape began", "go on": "the tape went on"}
+        happened = "was done" if step.kind in ("turn", "take out") else doing.get(what, "ended")
+        self.ask_when(
+            f"{words(step)}: when was it that it {happened}?" if not step.touch else f"{words(step)}: when?",
+            step.key,
+            tape,
+            lambda when: self._go(step, when.moment, when),
+        )
+
+    def _go(self, step: Step, at: datetime, told: When | None = None) -> None:
+        """What the one key does to that step at that moment; ``told`` where the person told it."""
         try:
             what = next_act(self.home.shelf, step, at)
         except Refused as error:
             again = called("tonight.again", self.home.own_keys)
             self.say(f"{error}: {again} does it once more", bad=True)
             return
-        if what == "start":
+        place = told.place if told is not None and told.told_by == "tape" else None
+        if told is not None and what == "start":
+            self._start(step, at, told)
+        elif what == "start":
             self._in_time(
                 step,
                 at,
                 lambda: self._in_hours(step, at, lambda: self._first_calendar(lambda: self._start(step, at))),
             )
         elif what == "finish":
-            self._over(step, at, lambda: self._finish(step, at))
+            self._over(step, at, lambda: self._finish(step, at, place), told)
         elif what == "end pass":
-            self._over(step, at, lambda: self._press(step, at))
+            self._over(step, at, lambda: self._press(step, at, place=place), told)
+        elif told is not None:
+            self._press(step, at)
         else:
             self._in_hours(step, at, lambda: self._press(step, at))
 
@@ -106,12 +136,18 @@ class TonightScreen(PassActs, MishapActs):
         told = "\n".join(one.says for one in new)
         self.app.push_screen(AskYes(f"{words(step)}: now all the same?", told), answered)
 
-    def _start(self, step: Step, at: datetime) -> None:
+    def _start(self, step: Step, at: datetime, told_by: When | None = None) -> None:
         """A pass that meets the next touch, or has no room on the disk, is asked about first."""
         from tui.asking.asking import AskYes
 
         if step.kind == "load":
             self._finish(step, at)  # a load begins at the first press, with the reason where one is asked
+            return
+        if told_by is not None and step.touch:
+            self._touched(step, at)
+            return
+        if told_by is not None:
+            self._press(step, at)
             return
         shelf = self.home.shelf
         told = before(shelf, self.sheet, step, at, room_for_captures(shelf))
@@ -159,13 +195,25 @@ class TonightScreen(PassActs, MishapActs):
 
     # Finishing -------------------------------------------------------------------------------------------
 
-    def _over(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
+    def _touched(self, step: Step, at: datetime) -> None:
+        """A turn or a take-out that was done at that moment: nothing lies between its begin and its end."""
+        done = replace(step, started=at)
+        said = f"{words(step)}: done {at:%H:%M}"
+        if self.alter(lambda shelf: finish_step(shelf, done, at), f"{words(step)}: finish", said, at=at):
+            self._on_from(step)
+
+    def _over(self, step: Step, at: datetime, then: Callable[[], None], told: When | None = None) -> None:
         """Asks where much of the tape should still be to come."""
         from core.clock import clock_text
         from tui.asking.asking import AskYes
 
         tape = open_pass(self.home.shelf, step, at) if step.kind == "transfer" else None
-        if tape is None or tape.state != "running" or tape.left <= max(120.0, tape.total / 10):
+        if (
+            told is not None
+            or tape is None
+            or tape.state != "running"
+            or tape.left <= max(120.0, tape.total / 10)
+        ):
             then()
             return
         left = f"By its length {clock_text(int(tape.left))} of tape are still to come."
@@ -176,7 +224,7 @@ class TonightScreen(PassActs, MishapActs):
         )
         self.app.push_screen(question, lambda yes: then() if yes else None)
 
-    def _finish(self, step: Step, at: datetime) -> None:
+    def _finish(self, step: Step, at: datetime, place: float | None = None) -> None:
         """A gate that is not met asks for the reason; a hearing for what it settled."""
         from tui.asking.asking import AskText
 
@@ -185,7 +233,7 @@ class TonightScreen(PassActs, MishapActs):
             return
         why = gate(self.home.shelf, step, at)
         if why is None:
-            self._press(step, at)
+            self._press(step, at, place=place)
             return
         question = AskText(
             f"{words(step)}: all the same?",
@@ -194,10 +242,18 @@ class TonightScreen(PassActs, MishapActs):
             hint="because ...",
         )
         self.app.push_screen(
-            question, lambda because: self._press(step, at, because=because) if because else None
+            question,
+            lambda because: self._press(step, at, because=because, place=place) if because else None,
         )
 
-    def _press(self, step: Step, at: datetime, told: tuple[str, ...] = (), because: str = "") -> None:
+    def _press(
+        self,
+        step: Step,
+        at: datetime,
+        told: tuple[str, ...] = (),
+        because: str = "",
+        place: float | None = None,
+    ) -> None:
         what = next_act(self.home.shelf, step, at)
         said = f"{words(step)}: {SAYS[what]} {at:%H:%M}"
         if what == "finish" and step.kind == "transfer":
@@ -205,7 +261,7 @@ class TonightScreen(PassActs, MishapActs):
         if told:
             said += f" ({'; '.join(told)})"
         done = self.alter(
-            lambda shelf: press(shelf, step, at, because),
+            lambda shelf: press(shelf, step, at, because, place),
             f"{words(step)}: {what}",
             said,
             at=at,
@@ -233,7 +289,7 @@ class TonightScreen(PassActs, MishapActs):
         def answered(why: str | None) -> None:
             if why:
                 self.alter(
-                    lambda s: skip_step(halt(s, step.subject, at, why, step_too=False), step, at, why),
+                    lambda s: leave_out(s, step, at, why),
                     f"skip {words(step)}",
                     f"{words(step)} is skipped: {why}",
                     at=at,

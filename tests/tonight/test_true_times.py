@@ -1,0 +1,224 @@
+"""What happened at another moment than the key: by the clock or by the tape; what was away meanwhile."""
+
+from __future__ import annotations
+
+import json
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from core.clock import later
+from core.evening.passes import notes_of, passes_of
+from core.evening.when import read_when
+from core.store.last_seen import last_seen, seen
+
+
+async def tape_runs(seat: Any, book: Any, minutes: int) -> None:
+    """R-001 plays since so many minutes; it is 19:00 when it begins."""
+    book.mark("R-001", "aligned")
+    seat.app.took_over()
+    await seat.go_to("transfer R-001")
+    await seat.press("space", "escape")
+    await seat.wait(minutes=minutes)
+
+
+async def test_a_stop_that_was_noticed_late_is_told_by_the_tape(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book, 20)
+        await seat.press("n")
+        await seat.press("e", "5")
+        assert "When did it stop?" in seat.text
+        await seat.press("1", "2", "3", "0")
+        assert "19:12, the tape at 12:30" in seat.text  # how it reads stands below
+        await seat.press("enter", "1")
+        (kept,) = seat.passes()
+        assert (kept["pieces"][-1]["to"], kept["pieces"][-1]["why"]) == (750.0, "clean heads")
+        assert kept["pieces"][-1]["stopped"][11:16] == "19:12"
+        assert notes_of(seat.shelf, "R-001")[0][1]["seconds"] == 750.0  # it stood there
+        await seat.press("g")
+        assert "goes on from 12:20" in seat.text  # later places follow
+
+
+async def test_a_stop_is_told_by_the_clock_also_when_it_stands_already(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book, 20)
+        await seat.press("e", "2", "e", "5")
+        await seat.types("1907")
+        (kept,) = seat.passes()
+        assert (kept["pieces"][-1]["to"], kept["pieces"][-1]["why"]) == (420.0, "squeal")
+        await seat.press("escape", "e", "5")
+        await seat.types("2150")
+        assert "it cannot be past 20:00 by now" in seat.text
+
+
+async def test_a_step_began_and_ended_at_times_that_are_told(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=40)
+        await seat.press("a")
+        await seat.types("19:05")
+        await seat.press("a")
+        await seat.types("1922")
+        (kept,) = seat.shelf.of_kind("actual").values()
+        assert (kept["state"], kept["started"][11:16], kept["finished"][11:16]) == ("done", "19:05", "19:22")
+        await seat.go_to("transfer R-001")
+        await seat.press("a")
+        await seat.types("2350")
+        assert "this is still to come" in seat.text
+
+
+async def test_a_pass_ends_where_the_counter_says(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book, 35)
+        await seat.press("a")
+        await seat.types("33:10")
+        (kept,) = seat.passes()
+        assert (kept["state"], kept["pieces"][-1]["to"]) == ("done", 1990.0)
+        assert kept["pieces"][-1]["stopped"][11:16] == "19:33"
+        assert seat.shelf.reel("R-001").stage == "transferred"
+
+
+async def test_a_turn_was_done_at_a_time_that_is_told(book: Any, at_machine: Any) -> None:
+    book.load("C1", ["R-002"])
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=118)
+        await seat.go_to("turn chamber C1")
+        await seat.press("a")
+        await seat.types("20:56")
+        (load,) = [one for one in seat.shelf.of_kind("load").values() if "touches" in one]
+        assert load["touches"][0]["at"][11:16] == "20:56"
+
+
+@pytest.mark.parametrize(
+    ("answer", "state", "pieces", "at_19_20"),
+    [("1", "running", 1, 1200.0), ("2", "stopped", 1, 420.0), ("3", "running", 2, 420.0 + 8 * 60)],
+)
+async def test_after_a_power_failure_it_asks_whether_the_tape_ran_on(
+    book: Any,
+    at_machine: Any,
+    reopened: Any,
+    clock: Any,
+    answer: str,
+    state: str,
+    pieces: int,
+    at_19_20: float,
+) -> None:
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book, 7)
+        assert last_seen(book.path) == book.now()
+        # The power fails at 19:07: nobody leaves the program in order.
+    clock.on(minutes=5)
+    seen(book.path, book.now() - timedelta(minutes=5))
+    async with at_machine(reopened()) as seat:
+        assert "I was away from 19:07 to 19:12: did the tape run on?" in seat.text
+        assert "it stopped at 7:00, and stands there" in seat.text
+        await seat.press(answer)
+        await seat.wait(minutes=8)
+        (kept,) = seat.passes()
+        assert (kept["state"], len(kept["pieces"])) == (state, pieces)
+        (tape,) = passes_of(seat.shelf, seat.app.now(), "R-001")
+        assert tape.position == at_19_20  # all later places follow the answer
+
+
+async def test_a_load_that_lost_its_heat_meanwhile_gets_its_minutes_back(
+    book: Any, at_machine: Any, reopened: Any, clock: Any
+) -> None:
+    book.load("C1", ["R-002"])
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book, 7)
+    clock.on(minutes=5)
+    seen(book.path, book.now() - timedelta(minutes=5))
+    async with at_machine(reopened()) as seat:
+        before = seat.app.next_touch.due
+        await seat.press("2")
+        assert "Was chamber C1 without heat from 19:07 to 19:12?" in seat.text
+        await seat.press("2")
+        assert seat.app.next_touch.due == later(before, minutes=5)
+
+
+async def test_leaving_in_order_asks_nothing(book: Any, at_machine: Any, reopened: Any, clock: Any) -> None:
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book, 7)
+        await seat.press("ctrl+q")
+    assert last_seen(book.path) is None
+    clock.on(minutes=5)
+    async with at_machine(reopened()) as seat:
+        assert "did the tape run on" not in seat.text
+
+
+def test_a_time_that_fits_goes_before_a_place(book: Any) -> None:
+    zone, now = (
+        book.shelf.studio.zone,
+        book.now().astimezone(book.shelf.studio.zone).replace(hour=0, minute=30),
+    )
+    now = now + timedelta(days=1)
+    day = (now - timedelta(days=1)).date()
+    begun = now.replace(minute=10).isoformat()
+    tape = {"pieces": [{"from": 0.0, "started": begun}], "total": 1920.0}
+    assert read_when("0:20", day, zone, now, tape).told_by == "clock"
+    assert read_when("0:05", day, zone, now, tape).told_by == "tape"
+    assert read_when("1205", day, zone, now, tape).place == 725.0
+    for text in ("45:00", "late", "0"):
+        with pytest.raises(ValueError):
+            read_when(text, day, zone, now, tape)
+
+
+# By command -------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def told(book: Any, clock: Any, monkeypatch: Any, capsys: Any) -> Any:
+    """Runs a command on that shelf at the clock's moment; its status, what it printed and what it said."""
+    from tui.cli import main
+
+    monkeypatch.setattr("tui.commands.command.now", clock)
+
+    def run(*words: str) -> tuple[int, str, str]:
+        status = main(["--shelf", str(book.path), "tonight", *words])
+        out = capsys.readouterr()
+        return status, out.out, out.err
+
+    return run
+
+
+def test_an_evening_is_worked_by_command_at_its_true_times(book: Any, clock: Any, told: Any) -> None:
+    status, out, _ = told()
+    assert status == 0 and "  1  19:00  line up D1 to 15 ips NAB 250 nWb/m" in out
+    clock.on(minutes=60)
+    assert told("begin", "1", "--at", "19:02")[0] == 0
+    assert told("end", "1", "--at", "19:16")[0] == 0
+    assert told("begin", "transfer", "R-001", "--at", "19:20")[0] == 0
+    assert told("note", "dropout", "left", "--at", "4:00")[0] == 0
+    assert told("stop", "--at", "12:30", "--because", "squeal")[0] == 0
+    assert told("go-on", "--at", "19:40")[0] == 0
+    status, out, _ = told("end", "transfer", "R-001", "--at", "32:00")
+    assert status == 0 and "transfer R-001  done 19:59" in out
+    book.reload()
+    shelf = book.shelf
+    (kept,) = [
+        one for one in shelf.of_kind("pass").values() if one["pieces"][0]["started"][:10] == "2026-12-01"
+    ]
+    assert [(p["from"], p["to"], p["why"]) for p in kept["pieces"]] == [
+        (0.0, 750.0, "squeal"),
+        (740.0, 1920.0, "end"),
+    ]
+    rows = json.loads(told("--json")[1])
+    assert [row["state"] for row in rows[:2]] == ["done", "done"] and rows[0]["finished"][11:16] == "19:16"
+
+
+@pytest.mark.parametrize(
+    ("words", "status", "says"),
+    [
+        (("end", "1"), 1, "does not run: there is nothing to end"),
+        (("begin", "99"), 1, "no step '99' tonight"),
+        (("stop",), 1, "no tape is running"),
+        (("begin", "1", "--at", "later"), 2, "--at: 'later' is not a time such as 20:07"),
+        (("skip", "1"), 1, "takes a reason (--because)"),
+        (("dance",), 2, "invalid choice"),
+    ],
+)
+def test_what_cannot_be_is_refused_in_one_line(
+    told: Any, words: tuple[str, ...], status: int, says: str
+) -> None:
+    got, out, err = told(*words)
+    assert got == status and says in err and len(err.splitlines()) == 1 and out == ""

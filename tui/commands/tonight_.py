@@ -1,0 +1,196 @@
+"""Tonight's steps, and what happened to one of them: begun, ended, stopped, gone on with, noted, left out."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Mapping
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from core.errors import Refused, Unusable
+from tui.commands.command import add_json, opened, print_json, print_lines
+
+if TYPE_CHECKING:
+    from core.evening.runsheet import RunSheet, Step
+    from core.evening.when import When
+    from core.workbook.workbook import Workbook
+
+ACTS = ("begin", "end", "stop", "go-on", "note", "skip")
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    parser.add_argument("act", nargs="?", choices=ACTS, metavar="ACT", help=f"one of {', '.join(ACTS)}")
+    parser.add_argument(
+        "words", nargs="*", metavar="STEP or TEXT",
+        help="the step by its number in the list; for note: its kind and words",
+    )  # fmt: skip
+    parser.add_argument(
+        "--at", metavar="TIME",
+        help="a time of this evening such as 20:07, or a place on the tape such as 12:30; else now",
+    )  # fmt: skip
+    parser.add_argument(
+        "--because", default="", metavar="TEXT", help="why, where a reason is asked or wanted"
+    )
+    add_json(parser)
+
+
+def run(given: argparse.Namespace) -> int:
+    """Does one thing to tonight's steps, then lists them."""
+    workbook = opened(given)
+    if given.act:
+        _act(workbook, given)
+    sheet = sheet_of(workbook)
+    if given.json:
+        print_json([_told(number, step) for number, step in enumerate(sheet.steps, 1)])
+    else:
+        print_lines(_lines(sheet))
+    return 0
+
+
+def sheet_of(workbook: Workbook) -> RunSheet:
+    """The evening's run sheet as it is now."""
+    from core.evening.runsheet import run_sheet
+    from tui.board.chamber import coming_touches
+
+    touches = [touch.step() for touch in coming_touches(workbook.shelf)]
+    now = workbook.now().astimezone(workbook.shelf.studio.zone)
+    return run_sheet(workbook.shelf, workbook.plans.kept_plan(), now, touches)
+
+
+def _act(workbook: Workbook, given: argparse.Namespace) -> None:
+    from core.evening.passes import drop_note, go_on, stop_pass, stopped_before
+    from core.evening.steps import words
+    from core.evening.transfer import leave_out
+
+    if given.act in ("begin", "end", "skip"):
+        step = _step(sheet_of(workbook), given.words)
+        if given.act == "skip":
+            if not given.because.strip():
+                raise Refused(f"{words(step)}: leaving it out takes a reason (--because)")
+            _change(workbook, lambda s, at: leave_out(s, step, at, given.because), given, None, step)
+        else:
+            _begin_or_end(workbook, given, step)
+        return
+    key, record = _pass(workbook, "stopped" if given.act == "go-on" else "")
+    when = _when(workbook, given.at, None if given.act == "go-on" else record)
+    place = when.place if when.told_by == "tape" else None
+    why, running = given.because or "stopped", record["state"] == "running"
+    if given.act == "stop" and running:
+        workbook.change(lambda s: stop_pass(s, key, when.moment, why, place), what=f"stop pass {key}")
+    elif given.act == "stop":
+        workbook.change(lambda s: stopped_before(s, key, when.moment, place), what=f"stop pass {key}")
+    elif given.act == "go-on":
+        workbook.change(lambda s: go_on(s, key, when.moment), what=f"go on with pass {key}", at=when.moment)
+    else:
+        from core.evening.by_paper import kind_and_words
+
+        kind, said = kind_and_words(" ".join(given.words))
+        workbook.change(
+            lambda s: drop_note(s, key, when.moment, kind, said, place), what=f"note on pass {key}"
+        )
+
+
+def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> None:
+    from dataclasses import replace
+
+    from core.evening.steps import finish_step, words
+    from core.evening.transfer import next_act, press
+
+    record = _record(workbook, step.subject) if step.kind == "transfer" else None
+    act = next_act(workbook.shelf, step, workbook.now())
+    if given.act == "end" and act in ("start", "start pass", "go on"):
+        raise Refused(f"{words(step)} does not run: there is nothing to end")
+    if given.act == "begin" and act in ("end pass", "finish"):
+        raise Refused(f"{words(step)} runs already")
+
+    def change(shelf: Any, at: datetime, place: float | None) -> Any:
+        if step.kind in ("turn", "take out") and act == "start":
+            return finish_step(shelf, replace(step, started=at), at, given.because)
+        return press(shelf, step, at, given.because, place)
+
+    when = _when(workbook, given.at, record if given.act == "end" else None)
+    place = when.place if when.told_by == "tape" else None
+    workbook.change(
+        lambda s: change(s, when.moment, place),
+        what=f"{words(step)}: {given.act}",
+        because=given.because,
+        at=when.moment,
+    )
+
+
+def _change(workbook: Workbook, act: Any, given: argparse.Namespace, tape: Any, step: Step) -> None:
+    from core.evening.steps import words
+
+    at = _when(workbook, given.at, tape).moment
+    workbook.change(lambda s: act(s, at), what=f"{given.act} {words(step)}", because=given.because, at=at)
+
+
+def _when(workbook: Workbook, text: str | None, tape: Mapping[str, Any] | None) -> When:
+    from core.clock import evening_of
+    from core.evening.when import When, read_when
+
+    now = workbook.now().astimezone(workbook.shelf.studio.zone)
+    if text is None:
+        return When(now)
+    try:
+        return read_when(text, evening_of(now), workbook.shelf.studio.zone, now, tape)
+    except ValueError as error:
+        raise Unusable(f"--at: {text!r} is not {error}") from None
+
+
+def _step(sheet: RunSheet, typed: list[str]) -> Step:
+    from core.evening.steps import words
+
+    text = " ".join(typed).strip()
+    if text.isdigit() and 1 <= int(text) <= len(sheet.steps):
+        return sheet.steps[int(text) - 1]
+    named = [step for step in sheet.steps if words(step).casefold() == text.casefold()]
+    open_ones = [step for step in named if step.state in ("waiting", "running")] or named
+    if not open_ones:
+        raise Refused(f"no step {text!r} tonight: `reelturn tonight` lists them with their numbers")
+    return open_ones[0]
+
+
+def _pass(workbook: Workbook, wanted: str) -> tuple[str, Mapping[str, Any]]:
+    kept = [(key, one) for key, one in workbook.shelf.of_kind("pass").items() if not one.get("void")]
+    for state in (wanted,) if wanted else ("running", "stopped"):
+        found = [pair for pair in kept if pair[1]["state"] == state]
+        if found:
+            return max(found, key=lambda pair: datetime.fromisoformat(pair[1]["pieces"][-1]["started"]))
+    raise Refused("no tape stands stopped" if wanted else "no tape is running")
+
+
+def _record(workbook: Workbook, reel: str) -> Mapping[str, Any] | None:
+    kept = workbook.shelf.of_kind("pass").values()
+    mine = [one for one in kept if one["reel"] == reel and not one.get("void")]
+    return next((one for one in mine if one["state"] in ("running", "stopped")), None)
+
+
+def _told(number: int, step: Step) -> dict[str, Any]:
+    from core.clock import write_time
+
+    def moment(at: datetime | None) -> str | None:
+        return write_time(at) if at is not None else None
+
+    return {
+        "number": number, "kind": step.kind, "subject": step.subject, "state": step.state,
+        "planned": [write_time(step.planned.start), write_time(step.planned.end)],
+        "started": moment(step.started), "finished": moment(step.finished), "because": step.because,
+        "fits": step.fits,
+    }  # fmt: skip
+
+
+def _lines(sheet: RunSheet) -> list[str]:
+    from core.evening.steps import words
+    from core.words import day_text
+    from tui.text.evening import how_late
+
+    lines = [f"{day_text(sheet.day)}  {how_late(sheet) or 'nothing is planned tonight'}"]
+    for number, step in enumerate(sheet.steps, 1):
+        start = step.started or (step.expected.start if step.expected else step.planned.start)
+        state = {"waiting": "" if step.fits else "no room", "running": "runs"}.get(step.state, step.state)
+        end = f" {step.finished:%H:%M}" if step.finished and step.state == "done" else ""
+        why = f": {step.because}" if step.because else ""
+        lines.append(f"{number:>3}  {start:%H:%M}  {words(step)}  {state}{end}{why}")
+    return lines

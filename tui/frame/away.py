@@ -1,0 +1,142 @@
+"""After a power failure, or minutes without anybody: did the tape run on, did the chamber stay warm?"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+from functools import partial
+from typing import TYPE_CHECKING, Any, cast
+
+from core.clock import clock_text, evening_of
+from core.conditioning.kept_loads import loads_of, running_load
+from core.evening.away import Ran, was_away, without_heat
+from core.evening.passes import running_pass
+from core.evening.when import start_and_end
+from core.standing.left_to_play import pass_key, position_at
+from core.store.last_seen import last_seen, left, seen
+from tui.asking.asking import AskText
+from tui.asking.choosing import AskChoice
+
+__all__ = ["ask_after", "ask_away", "ask_heat", "ask_times", "last_seen", "watch"]
+
+if TYPE_CHECKING:
+    from tui.home import Home
+
+#: So long without a sign of life, and it is asked about; so often a sign is left while a tape runs.
+GAP, EVERY = timedelta(seconds=60), timedelta(seconds=20)
+
+
+def watch(home: Home, now: datetime) -> None:
+    """Leaves a sign every so often while a tape runs, and takes it away when none runs any more."""
+    if running_pass(home.shelf, now) is None:
+        if home.seen_at is not None:
+            left(home.book.path)
+            home.seen_at = None
+    elif home.seen_at is None or now - home.seen_at >= EVERY:
+        home.seen_at = now
+        seen(home.book.path, now)
+
+
+async def ask_after(home: Home, since: datetime | None, now: datetime) -> None:
+    """Once the program is open: asks, where a tape runs by the shelf and nobody was seen for a while."""
+    tape = running_pass(home.shelf, now)
+    if tape is None or since is None or not GAP <= now - since < timedelta(hours=24):
+        return
+    await home.switch_mode("tonight")
+    ask_away(home, max(since.astimezone(home.shelf.studio.zone), _began(home, tape.reel, tape.number)), now)
+
+
+def ask_away(home: Home, since: datetime, back: datetime) -> None:
+    """Asks what the tape that runs did in these minutes, then what the chamber did."""
+    tape = running_pass(home.shelf, back)
+    if tape is None:
+        ask_heat(home, since, back)
+        return
+    key = pass_key(tape.reel, tape.number)
+    then = clock_text(int(position_at(_up_to(home.shelf.of_kind("pass")[key]), since)))
+    question = AskChoice(
+        f"I was away from {since:%H:%M} to {back:%H:%M}: did the tape run on?",
+        (
+            ("ran on", f"yes: {tape.reel} is at {clock_text(int(tape.position))} now"),
+            ("stands", f"no: it stopped at {then}, and stands there"),
+            ("runs again", f"no: it stopped at {then}, and runs again since {back:%H:%M}"),
+            ("times", "other times: type from when to when"),
+        ),
+        words=f"{tape.reel} was playing. All places on it from then on follow your answer.",
+    )
+
+    def answered(how: str | None) -> None:
+        if how == "times":
+            ask_times(home, since, back)
+        elif how is not None:
+            ran = cast("Ran", how)
+            what = f"{tape.reel}, {since:%H:%M} to {back:%H:%M}: {how}"
+            said = f"{what}. {home.takes_back}" if ran != "ran on" else what
+            home.do(lambda: home.book.change(lambda s: was_away(s, key, since, back, ran), what=what), said)
+            ask_heat(home, since, back)
+
+    home.push_screen(question, answered)
+
+
+def ask_times(home: Home, since: datetime, back: datetime) -> None:
+    """Asks from when to when, then what tape and chamber did."""
+    day, where, now = evening_of(back), home.shelf.studio.zone, home.now()
+
+    def check(text: str) -> str | None:
+        try:
+            begin, _ = start_and_end(text, day, where, now)
+        except ValueError as error:
+            return f"wants {error}"
+        return None if begin is not None else "from when to when, such as 20:07-20:12"
+
+    def answered(text: str | None) -> None:
+        begin, end = start_and_end(text, day, where, now) if text else (None, now)
+        if begin is not None:
+            ask_away(home, begin, end)
+
+    question = AskText(
+        "From when to when was nobody there?",
+        "By the clock, such as 20:07-20:12.",
+        draft="away times",
+        text=f"{since:%H:%M}-{back:%H:%M}" if since < back else "",
+        hint="20:07-20:12",
+        check=check,
+    )
+    home.push_screen(question, answered)
+
+
+def ask_heat(home: Home, since: datetime, back: datetime) -> None:
+    """Asks of every load that ran then whether it was without heat."""
+    for chamber in home.shelf.studio.chambers:
+        load = running_load(home.shelf, chamber.id)
+        if load is None or loads_of(home.shelf)[load].at > since:
+            continue
+
+        home.push_screen(
+            AskChoice(
+                f"Was chamber {chamber.id} without heat from {since:%H:%M} to {back:%H:%M}?",
+                (("on", "no: it stayed warm"), ("off", "yes: it was off for that time, and is on again")),
+                words="Read its thermometer before you answer. A load that has cooled is broken off there.",
+            ),
+            partial(_heat, home, chamber.id, load, since, back),
+        )
+
+
+def _heat(home: Home, chamber: str, load: str, since: datetime, back: datetime, how: str | None) -> None:
+    if how == "off":
+        what = f"{chamber} without heat {since:%H:%M} to {back:%H:%M}"
+        home.do(
+            lambda: home.book.change(lambda s: without_heat(s, load, since, back), what=what),
+            f"{what}: its hours are that much longer. {home.takes_back}",
+        )
+
+
+def _began(home: Home, reel: str, number: int) -> datetime:
+    record = home.shelf.of_kind("pass")[pass_key(reel, number)]
+    began = datetime.fromisoformat(record["pieces"][-1]["started"])
+    return began.astimezone(home.shelf.studio.zone)
+
+
+def _up_to(record: Mapping[str, Any]) -> Mapping[str, Any]:
+    """The pass as if its last piece still ran."""
+    return {"pieces": [{key: value for key, value in record["pieces"][-1].items() if key != "to"}]}
