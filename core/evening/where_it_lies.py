@@ -39,14 +39,14 @@ def where_it_lies(shelf: Shelf, plan: Plan | None, key: str, at: datetime) -> Li
     if member is not None and at < member.out:
         return Lies(f"in chamber {chamber}", f"out {_moment(member.out)}", chamber)
     if member is not None:
-        return Lies(*_beside(chamber, home, member.out, member.cool_until, at))
+        return Lies(*_beside(chamber, home, member.cool_until, at))
     if reel.chamber:
         return Lies(f"in chamber {reel.chamber}", "", reel.chamber)
     beside, out = _last_out(shelf, key)
     if out is not None and not reel.past("transferred"):
         treatment = shelf.studio.treatment(reel.width)
         cool = later(out, hours=treatment.cool.number) if treatment is not None else out
-        return Lies(*_beside(beside, home, out, cool, at))
+        return Lies(*_beside(beside, home, cool, at))
     return Lies(home)
 
 
@@ -68,10 +68,10 @@ def _warmed_by_plan(plan: Plan | None, key: str, at: datetime) -> tuple[str, Mem
     return chamber, member
 
 
-def _beside(chamber: str, home: str, out: datetime, cool: datetime, at: datetime) -> tuple[str, str]:
+def _beside(chamber: str, home: str, cool: datetime, at: datetime) -> tuple[str, str]:
     if at < cool:
         return f"beside chamber {chamber}", f"cools until {_moment(cool)}"
-    return f"beside chamber {chamber}", f"cooled since {_moment(out)}; else {home}"
+    return f"beside chamber {chamber}", f"cooled; else {home}"
 
 
 def _last_out(shelf: Shelf, key: str) -> tuple[str, datetime | None]:

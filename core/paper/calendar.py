@@ -15,6 +15,7 @@ import icalendar
 
 from core.clock import evening_of, minutes_between
 from core.conditioning.alarms import alarms
+from core.evening.closing import closing
 from core.evening.helper import days_without
 from core.evening.lapsing import NEAR_DAYS, SOON_DAYS, Lapse, lapsing
 from core.evening.line_ups import what_for
@@ -162,6 +163,8 @@ def _evening_event(
         for date in dates
         if date.planned is not None and evening_of(date.planned) == evening.day
     ]
+    look = closing(shelf, plan, evening.steps, evening.end, as_planned=True)
+    lines += [f"Before you leave: {line}" for line in look.lines]
     struck = bool(evening.crossed or evening.without)
     event = _event(shelf, plan, _evening_name(evening), start, end, made, struck=struck)
     event.add("summary", _line(summary))

@@ -16,7 +16,7 @@ from typing import Any
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
-PLAIN, BOLD, EAST = "DejaVuSans", "DejaVuSans-Bold", "DroidSansFallback-subset"
+PLAIN, BOLD, EAST = "DejaVuSansCondensed", "DejaVuSansCondensed-Bold", "DroidSansFallback-subset"
 BOX = "\N{WHITE SQUARE}"
 """Stands for a letter that no face has."""
 

@@ -9,7 +9,7 @@ from reportlab.lib.colors import black
 from reportlab.platypus import CondPageBreak, Spacer, Table, TableStyle
 from reportlab.platypus.flowables import Flowable
 
-from core.paper.text import BODY, HEAD, SMALL_STRONG, Text, Type
+from core.paper.text import BODY, DECK, DECK_STRONG, HEAD, SMALL_STRONG, Text, Type
 
 Cell = Flowable | str | int | None
 _LINES = [
@@ -42,15 +42,62 @@ class Tick(Flowable):
             self.canv.line(0, self.size, self.size, 0)
 
 
+class Ticks(Flowable):
+    """Sentences with a box to tick before each, run on along the line as far as they fit."""
+
+    GAP, BOX, PAD = 14.0, 9.0, 4.0
+
+    def __init__(self, lines: Sequence[str], type_: Type = BODY) -> None:
+        super().__init__()
+        self.lines, self.type = lines, type_
+        self._set: list[tuple[float, int, list[str]]] = []
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Its size in points."""
+        from core.paper.letters import width_of
+        from core.paper.text import broken
+
+        self.width, self._set = width, []
+        at, row, left = 0.0, 0, self.BOX + self.PAD
+        for line in self.lines:
+            wide = left + width_of(line, self.type.size, self.type.bold)
+            if at and at + wide > width:
+                at, row = 0.0, row + 1
+            pieces = broken(line, width - left, self.type.size, self.type.bold)
+            self._set.append((at, row, pieces))
+            row += len(pieces) - 1
+            at = width if len(pieces) > 1 else at + wide + self.GAP
+        self.height = (row + 1) * self._line
+        return width, self.height
+
+    @property
+    def _line(self) -> float:
+        return self.type.line + 2.5
+
+    def draw(self) -> None:
+        """The boxes and their sentences."""
+        from core.paper.text import draw_line
+
+        for at, row, pieces in self._set:
+            for number, piece in enumerate(pieces):
+                base = self.height - (row + number) * self._line - self.type.size
+                if not number:
+                    self.canv.setLineWidth(0.9)
+                    self.canv.rect(at, base - 1, self.BOX, self.BOX)
+                draw_line(self.canv, at + self.BOX + self.PAD, base, piece, self.type)
+
+
 class Blank(Flowable):
     """A line to write on, as wide as its column unless told, with a word before it.
 
     ``then`` is the word of a second, longer line to the right of the first.
     """
 
-    def __init__(self, label: str = "", width: float = 0, height: float = 15, then: str = "") -> None:
+    def __init__(
+        self, label: str = "", width: float = 0, height: float = 15, then: str = "", type_: Type = BODY
+    ) -> None:
         super().__init__()
-        self.label, self.asked, self.tall, self.then = label, width, height, then
+        self.label, self.asked, self.tall, self.then, self.type = label, width, height, then, type_
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """Its size in points."""
@@ -68,8 +115,8 @@ class Blank(Flowable):
         from core.paper.letters import width_of
         from core.paper.text import draw_line
 
-        draw_line(self.canv, start, 2, label)
-        start += width_of(label, BODY.size) + 4 if label else 0
+        draw_line(self.canv, start, 2, label, self.type)
+        start += width_of(label, self.type.size) + 4 if label else 0
         self.canv.setLineWidth(0.6)
         self.canv.line(min(start, end), 0.5, end, 0.5)
 
@@ -84,21 +131,26 @@ def table(
     box: bool = False,
     tall: float | None = None,
     most: int | None = 8,
+    tight: bool = False,
 ) -> Table:
     """A table over the whole column: ``widths`` are shares of it; the head repeats on every page.
 
     ``box`` rules every cell, for handwriting; ``tall`` is the least height of a row in points; ``most`` the
-    most lines of text a cell may have, so that no cell outgrows a page.
+    most lines of text a cell may have, so that no cell outgrows a page; ``tight`` leaves little
+    room between rows.
     """
     total = sum(widths)
     cells = [[as_cell(one, type_, most) for one in row] for row in rows]
-    headed = [[as_cell(one, SMALL_STRONG, 3) for one in head]] if head else []
+    named = SMALL_STRONG if type_.size < DECK.size else DECK_STRONG
+    headed = [[as_cell(one, named, 3) for one in head]] if head else []
     style: list[tuple[Any, ...]] = [*_LINES]
     if headed:
         style.append(("LINEBELOW", (0, 0), (-1, 0), 1.0, black))
         style.append(("VALIGN", (0, 0), (-1, 0), "BOTTOM"))
     if box:
         style.append(("GRID", (0, len(headed)), (-1, -1), 0.5, black))
+    if tight:
+        style += [(f"{side}PADDING", (0, 0), (-1, -1), 0.5) for side in ("TOP", "BOTTOM")]
     scaled = [column * width / total for width in widths]
     heights = [None] * len(headed) + [_height(row, scaled, tall) if tall else None for row in cells]
     return Table(

@@ -112,14 +112,14 @@ def facts(shelf: Shelf, reel: Reel) -> str:
     """A reel's facts on one line: format, set-up, stock, length, play time, wind."""
     studio = shelf.studio
     length, play = length_of(reel, studio), play_seconds(reel, studio)
-    guess = " (assumed until heard)" if assumed(reel) and not reel.calibration else ""
+    guess = " (assumed)" if assumed(reel) and not reel.calibration else ""
     parts = [
         " ".join(
             part for part in (str(reel.width or ""), f"{reel.tracks} tracks" if reel.tracks else "") if part
         ),
         f"{said(str(reel.setup))}{guess}",
         said(reel.stock),
-        base_of(reel, shelf.own_stocks()) + " base",
+        base_of(reel, shelf.own_stocks()),
         _long(length),
         f"plays {whole_seconds(play)}" if play is not None else "",
         f"{'tails' if reel.tails else 'heads'} out",
@@ -140,8 +140,10 @@ def warnings(shelf: Shelf, plan: Plan | None, reel: Reel, at: datetime) -> tuple
         says.append(_sticky_told(shelf, plan, reel, at))
     if reel.splices or "splices" in reel.condition:
         joints = counted(reel.splices, "joint") if reel.splices else "joints"
-        says.append(f"{joints} to watch: no fast winding over them")
-    says.append(slow_wind(shelf, reel))
+        slow = slow_wind(shelf, reel)
+        says.append(f"{joints} to watch{f'; {slow}' if slow else ': no fast winding over them'}")
+    else:
+        says.append(slow_wind(shelf, reel))
     if "edge" in reel.condition:
         says.append("edge damage: low tension, watch the guides")
     return tuple(said(one) for one in says if one)
@@ -180,11 +182,9 @@ def slow_wind(shelf: Shelf, reel: Reel) -> str | None:
     at_slow, at_fast = (length.inches / one.number / 60 for one in (slow, deck.wind_speed))
     if at_slow <= at_fast:
         return None
-    planned = ", as it is planned" if deck.gentle_wind_speed else ", which the plan does not reckon with"
-    return (
-        f"no fast winding: at {slow} a wind takes {round(at_slow)} min, not {max(1, round(at_fast))}: "
-        f"{round(at_slow - at_fast)} min more each{planned}"
-    )
+    more = f"{round(at_slow - at_fast)} min more"
+    told = f"{more} than a fast one, as planned" if deck.gentle_wind_speed else f"{more} than planned"
+    return f"no fast winding: at {slow} a wind takes {round(at_slow)} min, {told}"
 
 
 def _hours_told(shelf: Shelf, reel: Reel) -> str:

@@ -51,7 +51,11 @@ TINY = Type(7.0)
 RIGHT = Type(align="right")
 HEAD = Type(11.5, bold=True, before=9, after=3)
 TITLE = Type(17, bold=True, after=2)
-CLOCK = Type(11, bold=True)
+CLOCK = Type(12, bold=True)
+#: What is read at the deck, at arm's length, with dirty hands: nothing smaller than 10 points, times 12.
+DECK = Type(10)
+DECK_STRONG = Type(10, bold=True)
+UNTIL = Type(12)
 
 
 def broken(text: str, width: float, size: float, bold: bool = False) -> list[str]:

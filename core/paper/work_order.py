@@ -11,6 +11,8 @@ from reportlab.platypus.flowables import Flowable
 from core.clock import Span
 from core.conditioning.alarms import alarms
 from core.conditioning.places import Place, Standing
+from core.evening.closing import closing
+from core.evening.fetch import by_place, to_fetch
 from core.evening.helper import needs_helper
 from core.evening.lapsing import lapsing_on
 from core.evening.runsheet import Step
@@ -18,16 +20,16 @@ from core.paper.care import care
 from core.paper.evenings import Evening
 from core.paper.foot import figures_foot
 from core.paper.letters import said
-from core.paper.look import Blank, Cell, Tick, gap, section, stacked, table
+from core.paper.look import Blank, Cell, Tick, Ticks, gap, section, stacked, table
 from core.paper.page import Sheet, bind, column, origin
 from core.paper.tell import details, facts, headline, warnings
-from core.paper.text import BODY, CLOCK, SMALL, SMALL_STRONG, STRONG, Text, Type
+from core.paper.text import CLOCK, DECK, DECK_STRONG, UNTIL, Text, Type
 from core.paper.words import clock, day_and_year, short_moment, warmth
 from core.plan import Item, Plan
 from core.shelf import Shelf
 from core.tape.cautions import DEFERS
+from core.words import listed
 
-NOTHING = "not written down"
 IDENTIFY = (
     "To identify is to look, not to play: width, tracks, base (hold the pack to the light), condition, "
     "splices, how it is wound; write the reel's key on its flange or leader."
@@ -46,21 +48,22 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
     wide = column(size)
     story: list[Flowable] = [Text(f"NOW: {one.says}", Type(11, bold=True, after=4)) for one in alarms(shelf)]
     story += [
-        Text(f"! {said(one.words)}", Type(9.5, bold=True, before=3), 2)
+        Text(f"! {said(one.words)}", Type(10, bold=True, before=3), 2)
         for one in lapsing_on(shelf, plan, evening.start)
     ]
+    story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide))
     story += section("Step by step", _steps(shelf, plan, evening, wide))
     if any(step.kind == "identify" for step in evening.steps):
-        story.append(Text(IDENTIFY, Type(8, before=2)))
-    story += section("Fetch, and put back", _fetch(shelf, plan, evening, wide))
+        story.append(Text(IDENTIFY, Type(10, before=2)))
     for load in evening.loads:
         story += _chamber(shelf, evening, load, wide)
     blocks = list(_reel_blocks(shelf, plan, evening))
     if blocks:
         story += section("The reels", *blocks)
     story += care(shelf, evening, wide)
-    story.append(Text(DEFERS, Type(8.5, bold=True, before=4)))
-    story.append(KeepTogether([Blank("Worked by", height=24, then="Remarks"), figures_foot("work order")]))
+    story.append(Text(DEFERS, Type(8, bold=True, before=3)))
+    story.append(figures_foot("work order"))
+    story += _before_you_leave(shelf, plan, evening, wide)
     return Sheet(f"Work order, {day_and_year(evening.day)}", tuple(story), _hours(shelf, evening))
 
 
@@ -88,29 +91,33 @@ def _steps(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> Flowable:
          *((step.planned.start, _crossed_row(evening, step, why)) for step, why in evening.crossed)],
         key=lambda one: one[0])]  # fmt: skip
     head = ["", "from", "to", "", "what", "began", "ended"]
-    return table(head, rows, [5, 10.5, 10.5, 4.5, 47, 12, 12], column=wide)
+    return table(head, rows, [4.5, 9, 9, 4.5, 54, 9.5, 9.5], column=wide, type_=DECK)
 
 
 def _crossed_row(evening: Evening, step: Step, why: str) -> list[Cell]:
     """A step that must not be done any more: crossed through, nothing to tick and nothing to fill in."""
-    crossed = Type(9, struck=True)
+    crossed = Type(10, struck=True)
     name = f"not any more: {step.kind} {step.subject}" if step.touch else f"not any more: {headline(step)}"
-    what = stacked(Text(name, crossed, 2), Text(why, SMALL_STRONG, 4))
+    what = stacked(Text(name, crossed, 2), Text(why, DECK_STRONG, 4))
     times = [clock(at, offset_of=evening.start) for at in (step.planned.start, step.planned.end)]
     return ["", *(Text(time, crossed) for time in times), "", what, "", ""]
 
 
 def _step_row(shelf: Shelf, plan: Plan, evening: Evening, number: int, step: Step) -> list[Cell]:
     first = evening.start
-    lines: list[Flowable] = [Text(headline(step, evening.standing(step)), STRONG, 4)]
-    lines += [Text(line, SMALL, 2) for line in details(shelf, step, plan)]
+    says, more = headline(step, evening.standing(step)), details(shelf, step, plan)
+    if step.kind == "identify":
+        says, more = f"{says}: {more[0]}", more[1:]
+    lines: list[Flowable] = [Text(says, DECK_STRONG, 4)]
+    told = " · ".join(more)
+    lines += [Text(told, DECK, 6)] if told else []
     if step.key in evening.without:
-        lines.append(Text(evening.without[step.key], SMALL_STRONG, 4))
+        lines.append(Text(evening.without[step.key], DECK_STRONG, 4))
     start = clock(step.planned.start, offset_of=first)
     return [
         str(number),
         Text(start, CLOCK),
-        Text(clock(step.planned.end, offset_of=first), BODY),
+        Text(clock(step.planned.end, offset_of=first), UNTIL),
         Tick(),
         stacked(*lines),
         Blank(height=14),
@@ -119,42 +126,34 @@ def _step_row(shelf: Shelf, plan: Plan, evening: Evening, number: int, step: Ste
 
 
 def _fetch(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> Flowable:
-    uses: dict[str, list[str]] = {}
-    for step in evening.steps:
-        item = step.item
-        if step.kind in ("turn", "take out", "verify"):
-            continue
-        if step.kind == "align" and item is not None and item.calibration:
-            uses.setdefault(item.calibration, []).append("line up")
-        for key in step.reels:
-            uses.setdefault(key, []).append(step.kind)
-    rows = [_fetch_row(shelf, plan, evening, key, kinds) for key, kinds in uses.items()]
+    places = by_place(to_fetch(shelf, plan, evening.steps, evening.start))
+    rows: list[list[Cell]] = []
+    for place, fetched in places.items():
+        for number, one in enumerate(fetched):
+            where = Text("" if number else place, DECK_STRONG, 2)
+            aside = f" · {said(one.lies.aside)}" if one.lies.aside else ""
+            box = f"{said(one.box)}{aside}"
+            first = Text(clock(one.first, offset_of=evening.start), CLOCK)
+            rows.append([Tick(), where, Text(one.reel, DECK_STRONG, 2), box, listed(one.uses), first])
     if not rows:
         return Text("Nothing: all that is touched tonight is in a chamber.")
     return table(
-        ["", "reel", "box says", "from", "for", "back"], rows, [4.5, 14, 31, 26, 18, 6.5], column=wide, most=3
+        ["", "lies", "reel", "box says", "for", "from"],
+        rows,
+        [4.5, 22, 14, 34, 16, 10],
+        column=wide,
+        most=3,
+        type_=DECK,
     )
 
 
-def _fetch_row(shelf: Shelf, plan: Plan, evening: Evening, key: str, kinds: list[str]) -> list[Cell]:
-    reel = shelf.reels.get(key)
-    words = ", ".join(dict.fromkeys(kinds))
-    if reel is None:
-        return [Tick(), Text(key, STRONG), "not on the shelf any more", "", words, Tick()]
-    out = [m.out for item in plan.items for m in item.members if m.reel == key and m.out <= evening.start]
-    place = reel.location or NOTHING
-    if out or reel.chamber:
-        place += (
-            f"; or where it cooled since {short_moment(max(out))}" if out else f"; in chamber {reel.chamber}"
-        )
-    return [
-        Tick(),
-        Text(key, STRONG, 2),
-        Text(reel.box_label or reel.contents or "(nothing)", BODY, 2),
-        place,
-        words,
-        Tick(),
-    ]
+def _before_you_leave(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> list[Flowable]:
+    """The closing look, a box to tick beside every line; then room for what was not done, and a name."""
+    look = closing(shelf, plan, evening.steps, evening.end, as_planned=True)
+    rows = [[Text(name, DECK_STRONG), Ticks(lines, DECK)] for name, lines in look.sections()]
+    listing = table([], rows, [15, 85], column=wide, type_=DECK, tight=True)
+    blank = Blank("Worked by", height=20, then="Not done, and why", type_=DECK)
+    return [KeepTogether([*section("Before you leave", listing), blank])]
 
 
 def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Flowable]:
@@ -171,10 +170,12 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
         f"Places count from the bottom, 1 being the lowest{_lowest(shelf, load)}. Over: the other flange up. "
         "Each reel has its place to itself; none presses on another. "
         "A second thermometer hangs at reel height.",
-        SMALL,
+        DECK,
     )
     title = f"Chamber {said(load.chamber)} at {warmth(load.temperature)}, load of {short_moment(load.start)}"
-    return section(title, note, gap(2), table(head, rows, [11, 4.5, 13, 16, 13, 16, 26], column=wide, most=3))
+    return section(
+        title, note, gap(2), table(head, rows, [11, 4.5, 13, 16, 13, 16, 26], column=wide, most=3, type_=DECK)
+    )
 
 
 def _lowest(shelf: Shelf, load: Item) -> str:
@@ -202,25 +203,25 @@ def _touch_rows(standing: Standing, load: Item) -> Iterator[list[Cell]]:
         first = False
         if key in standing.out:
             then = f"cools until {short_moment(ends[key].cool_until)}" if key in ends else ""
-            yield [time, Tick(), do, Text(key, STRONG, 2), _place(before), "out", then]
+            yield [time, Tick(), do, Text(key, DECK_STRONG, 2), _place(before), "out", then]
         elif before is None:
             yield [
                 time,
                 Tick(),
                 do,
-                Text(key, STRONG, 2),
+                Text(key, DECK_STRONG, 2),
                 "shelf",
                 f"place {after}",
                 "side A up; key on the flange",
             ]
         elif before == after:
-            yield [time, Tick(), do, Text(key, STRONG, 2), _place(before), "stays", ""]
+            yield [time, Tick(), do, Text(key, DECK_STRONG, 2), _place(before), "stays", ""]
         else:
             yield [
                 time,
                 Tick(),
                 do,
-                Text(key, STRONG, 2),
+                Text(key, DECK_STRONG, 2),
                 _place(before),
                 f"place {after}, over",
                 f"side {after.side} up" if after else "",
@@ -244,10 +245,10 @@ def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[Flowabl
         reel = shelf.reels.get(key)
         if reel is None:
             continue
-        yield CondPageBreak(44)  # a reel's name never stands alone at the foot of a page
-        yield Text(f"{said(key)}  {said(reel.contents or reel.box_label)}", Type(9.5, bold=True, before=5), 2)
-        yield Text(facts(shelf, reel), SMALL, 3)
+        yield CondPageBreak(40)  # a reel's name never stands alone at the foot of a page
+        yield Text(f"{said(key)}  {said(reel.contents or reel.box_label)}", Type(10, bold=True, before=4), 2)
+        yield Text(facts(shelf, reel), DECK, 3)
         if reel.notes:
-            yield Text(f"Note: {said(reel.notes)}", SMALL, 4)
+            yield Text(f"Note: {said(reel.notes)}", DECK, 4)
         for line in warnings(shelf, plan, reel, plan.start):
-            yield Text(f"! {line}", Type(8.5, bold=True), 3)
+            yield Text(f"! {line}", DECK_STRONG, 3)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from io import BytesIO
 from pathlib import Path
@@ -56,3 +57,55 @@ def test_a_sheet_that_is_none_is_refused_with_what_there_is(planned: Path, run: 
     ran = run("orders", "--out", str(planned), "--with", "lineups")
     assert ran.status == 2
     assert "'lineups' is no sheet: give line-ups, transfers, conditioning, or none" in ran.err
+
+
+def _pieces(page: Any) -> list[tuple[float, str]]:
+    """Every line of text of a page with its size in points, as pypdf reads them.
+
+    What stands right of the columns of times is told after a space: a time in a sentence is none of theirs.
+    """
+    found: list[tuple[float, str]] = []
+
+    def seen(text: str, cm: list[float], _tm: Any, _font: Any, size: float) -> None:
+        if text.strip():
+            found.append((round(size, 1), text.strip() if cm[4] < 150 or size >= 11 else f" {text.strip()}"))
+
+    page.extract_text(visitor_text=seen)
+    return found
+
+
+def test_what_is_read_at_the_deck_is_ten_points_and_times_twelve(planned: Path, run: Any) -> None:
+    assert run("orders", "--out", str(planned)).status == 0
+    for file in planned.glob("order-*.pdf"):
+        pages = [_pieces(page) for page in PdfReader(BytesIO(file.read_bytes())).pages]
+        texts = [text.strip() for _, text in pages[0]]
+        body = pages[0][
+            texts.index("Fetch, along the shelf") :
+        ]  # under the head, whose small print says more
+        ends = next((n for n, (_, text) in enumerate(body) if text.strip() == "Take care"), len(body))
+        body = [one for one in body[:ends] if not one[1].strip().startswith(("Printed ", "page "))]
+        assert min(size for size, _ in body) >= 10, file.name
+        clocks = [size for size, text in body if re.fullmatch(r"\d\d:\d\d", text)]
+        assert clocks and min(clocks) >= 12
+        last = [one for page in pages for one in page]
+        start = [text.strip() for _, text in last].index("Before you leave")
+        closing = [one for one in last[start:] if not one[1].strip().startswith(("Printed ", "page "))]
+        closing = [
+            one for one in closing if one[1].strip() != "Marram Wharf" and not one[1].startswith("bench ")
+        ]
+        assert min(size for size, _ in closing) >= 10
+
+
+def test_the_fetch_list_comes_first_and_the_closing_look_last(planned: Path, run: Any) -> None:
+    assert run("orders", "--out", str(planned)).status == 0
+    for file in planned.glob("order-*.pdf"):
+        pages = PdfReader(BytesIO(file.read_bytes())).pages
+        first = pages[0].extract_text()
+        assert 0 <= first.index("Fetch, along the shelf") < first.index("Step by step"), file.name
+        text = pages[-1].extract_text()
+        told = " ".join(" ".join(page.extract_text() for page in pages).split())
+        assert "Before you leave" in text and "Put back" in told
+        assert text.index("Before you leave") > text.find("Take care")
+    calendar = run("calendar").out
+    unfolded = calendar.replace("\r\n ", "").replace("\n ", "")
+    assert "Before you leave: Put back: " in unfolded

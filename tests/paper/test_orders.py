@@ -308,5 +308,5 @@ def test_tape_that_must_not_be_wound_fast_tells_what_that_costs(
 ) -> None:
     """2500 ft at 15 ips take 33 min 20 s, at 180 ips 2 min 47 s: plain arithmetic."""
     text = said_on(printed, words, "07")
-    assert "no fast winding: at 15 ips a wind takes" in text and "min more each" in text
+    assert "no fast winding: at 15 ips a wind takes" in text and "min more than planned" in text
     assert "No fast winding of treated or spliced tape" in text

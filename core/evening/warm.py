@@ -1,0 +1,51 @@
+"""Chambers that are warm at a moment, and until when somebody must be home because of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from core.clock import later
+from core.conditioning.kept_loads import loads_of, running_load
+from core.plan import Item, Plan
+from core.shelf import Shelf
+
+
+@dataclass(frozen=True, slots=True)
+class Warm:
+    """One load that runs: its chamber, and the end of its last touch; None where its hours are not known."""
+
+    chamber: str
+    until: datetime | None
+
+
+def warm_at(shelf: Shelf, plan: Plan | None, at: datetime) -> tuple[Warm, ...]:
+    """The loads that run at that moment: those of the shelf, else those that the plan has begun by then.
+
+    Somebody is home and awake from a load's start to the end of its last touch.
+    """
+    real = {one.chamber: one for one in _real(shelf) if one.until is None or at < one.until}
+    planned = {
+        item.chamber: Warm(item.chamber, until_of(item))
+        for item in (plan.items if plan is not None else ())
+        if item.kind == "condition" and item.start <= at < until_of(item)
+    }
+    return tuple({**planned, **real}.values())
+
+
+def until_of(load: Item) -> datetime:
+    """The end of a planned load's last touch."""
+    return max((touch.end for touch in load.touches), default=load.end)
+
+
+def _real(shelf: Shelf) -> Iterator[Warm]:
+    logs = loads_of(shelf)
+    for chamber in shelf.studio.chambers:
+        key = running_load(shelf, chamber.id)
+        log = logs.get(key) if key is not None else None
+        if log is None:
+            continue
+        outs = [log.planned_out(one) for one in log.members if one.out is None]
+        known = [later(out, minutes=chamber.touch_minutes) for out in outs if out is not None]
+        yield Warm(chamber.id, max(known) if known and len(known) == len(outs) else None)

@@ -1,0 +1,112 @@
+"""The closing look: by the plan before the evening, and by what was really done after it."""
+
+from dataclasses import replace
+
+import pytest
+
+from core.clock import later
+from core.evening.closing import closing
+from core.evening.load import load
+from core.evening.runsheet import evening_span, planned_steps, run_sheet
+from core.evening.steps import finish_step, skip_step, start_step
+from core.evening.warm import warm_at
+from core.plan import Item, Member, Plan, Touch
+
+
+@pytest.fixture
+def now(moment):
+    return moment("2026-12-01T19:00")
+
+
+@pytest.fixture
+def shelf(shelf_of, make_reel):
+    return shelf_of(
+        make_reel("R-001", stage="conditioned", location="A10"),
+        make_reel("R-002", condition=("sticky",), location="A2"),
+        make_reel("R-003", stage="found", location="B1"),
+        make_reel("CAL-1", role="calibration", location="A2"),
+    )
+
+
+@pytest.fixture
+def plan(now):
+    def at(minutes):
+        return later(now, minutes=minutes)
+
+    setup = (("speed", "15 ips"), ("eq", "NAB"), ("level", "250 nWb/m"), ("noise_reduction", ""))
+    warm = Item(
+        "condition",
+        at(5),
+        at(575),
+        chamber="C1",
+        temperature="54 degC",
+        members=(Member("R-002", at(565), at(1045), at(21000)),),
+        touches=(
+            Touch("load", at(5), at(15)),
+            Touch("turn", at(125), at(135)),
+            Touch("take out", at(565), at(575)),
+        ),
+    )
+    items = (
+        warm,
+        Item("align", at(15), at(55), deck="D1", setup=setup, calibration="CAL-1", full=True),
+        Item("transfer", at(55), at(100), deck="D1", reel="R-001", passes=1),
+        Item("identify", at(100), at(110), reel="R-003"),
+        Item("transfer", at(2 * 1440), at(2 * 1440 + 45), deck="D1", reel="R-002", passes=1),
+    )
+    return Plan("x", at(0), at(20000), 0.0, "feasible", 1.0, 0.5, 0.5, items)
+
+
+def steps_of(plan, now):
+    return list(planned_steps(plan, evening_span(now.date(), now)))
+
+
+def as_planned(shelf, plan, now):
+    steps = steps_of(plan, now)
+    return closing(shelf, plan, steps, later(now, minutes=140), as_planned=True)
+
+
+def test_paper_tells_the_evening_as_if_all_were_done(shelf, plan, now):
+    look = as_planned(shelf, plan, now)
+    assert look.put_back == (
+        "A2: CAL-1 wound tails out",
+        "A10: R-001 tails out",
+        "B1: R-003",
+        "in chamber C1: R-002 out Wed 2 Dec 04:25",
+    )
+    assert look.leave == ("D1: path cleaned, cover on, power off",)  # the chamber is warm: it stays on
+    assert look.home == ("C1 is warm: somebody stays home and awake until Wed 2 Dec 04:35",)
+    assert look.files == ("a second copy of R-001 in another place, compared",)
+    assert look.coming == (
+        "take out chamber C1 Wed 2 Dec 04:25: R-002",
+        "transfer R-002 Thu 3 Dec 19:00",
+    )
+
+
+def test_a_chamber_whose_load_is_over_is_switched_off(shelf, plan, now):
+    load_item = replace(plan.items[0], touches=plan.items[0].touches[:1], end=later(now, minutes=15))
+    member = replace(load_item.members[0], out=later(now, minutes=15))
+    short = replace(plan, items=(replace(load_item, members=(member,)), *plan.items[1:]))
+    look = as_planned(shelf, short, now)
+    assert "C1: switched off and unplugged, door open" in look.leave
+    assert look.home == ()
+
+
+def test_really_done_tells_only_what_was_in_the_hands(shelf, plan, now):
+    steps = {one.kind: one for one in steps_of(plan, now)}
+    done = finish_step(start_step(shelf, steps["align"], now), steps["align"], later(now, minutes=30))
+    done = skip_step(done, steps["transfer"], later(now, minutes=31), "the helper left")
+    at = later(now, minutes=40)
+    look = closing(done, plan, run_sheet(done, plan, at).steps, at)
+    assert look.put_back == ("A2: CAL-1 wound tails out",)
+    assert look.leave == ("D1: path cleaned, cover on, power off",)
+    assert "transfer R-001: the helper left; plan again" in look.moved
+    assert "identify R-003: not begun; plan again" in look.moved
+
+
+def test_a_load_that_runs_says_until_when_somebody_is_home(shelf, now):
+    began = load(shelf, "C1", ["R-002"], now, "someone stays up")
+    (one,) = warm_at(began, None, later(now, hours=1))
+    assert (one.chamber, one.until) == ("C1", later(now, minutes=8 * 60 + 10))
+    look = closing(began, None, (), later(now, hours=1))
+    assert look.home == ("C1 is warm: somebody stays home and awake until Wed 2 Dec 03:10",)
