@@ -4,23 +4,25 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 
 from textual.app import App
 from textual.reactive import reactive
 from textual.screen import Screen
 
+from core.clock import evening_of
 from core.errors import ReelturnError
 from core.plan import Plan
 from core.shelf import Shelf
-from tui.board.chamber import NextTouch, next_touches
+from tui.board.chamber import NextTouch, coming_touches, next_touches
 from tui.board.rows import Board
 from tui.key_words import keyed
 from tui.keys import own_keymap
 from tui.themes import NO_COLOUR, THEMES
 
 if TYPE_CHECKING:
+    from core.evening.runsheet import Step
     from core.workbook.workbook import Workbook
     from tui.frame.made_up import MadeUp
     from tui.workers.planning import Search
@@ -55,6 +57,7 @@ class Home(App[int]):
         self.reading: Reading | None = None
         self.made_up: MadeUp | None = None
         self._board: Board | None = None
+        self._unmarked: tuple[Shelf, date, tuple[Step, ...]] | None = None
         self._plan: tuple[Any, Plan | None] = (None, None)
         self._settings: Mapping[str, Any] | None = None  # those that were taken over last
         # Told at once, so that no colour at all is sent; later the library would send greys.
@@ -151,6 +154,27 @@ class Home(App[int]):
     def stale(self) -> str | None:
         """A sentence, where the shelf has changed in a way that the kept plan does not fit."""
         return self.book.plans.plan_is_stale() if self.plan is not None else None
+
+    def unmarked(self) -> tuple[Step, ...]:
+        """The steps of earlier evenings that nobody marked, worked out anew when shelf or day change."""
+        shelf, plan, day = self.shelf, self.plan, evening_of(self.now().astimezone(self.shelf.studio.zone))
+        if self._unmarked is None or self._unmarked[0] is not shelf or self._unmarked[1] != day:
+            from core.evening.catch_up import unmarked
+
+            touches = [touch.step() for touch in coming_touches(shelf)]
+            now = self.now().astimezone(shelf.studio.zone)
+            self._unmarked = (shelf, day, unmarked(shelf, plan, now, touches))
+        return self._unmarked[2]
+
+    def unmarked_words(self) -> str:
+        """A sentence on them, a load that never began above all; empty where every step is marked."""
+        late = self.unmarked()
+        if not late:
+            return ""
+        from core.evening.catch_up import never_began
+        from core.evening.unmarked_words import unmarked_words
+
+        return unmarked_words(late, never_began(late))
 
     def action_paper(self) -> None:
         """The other paper, for everything that is printed from now on."""

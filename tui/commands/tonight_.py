@@ -44,7 +44,7 @@ def run(given: argparse.Namespace) -> int:
     if given.json:
         print_json([_told(number, step) for number, step in enumerate(sheet.steps, 1)])
     else:
-        print_lines(_lines(sheet))
+        print_lines([*_first(workbook), *_lines(sheet)])
     return 0
 
 
@@ -179,6 +179,18 @@ def _told(number: int, step: Step) -> dict[str, Any]:
         "started": moment(step.started), "finished": moment(step.finished), "because": step.because,
         "fits": step.fits,
     }  # fmt: skip
+
+
+def _first(workbook: Workbook) -> list[str]:
+    """What comes before the list: steps of earlier evenings that nobody marked, a plan that does not fit."""
+    from core.evening.catch_up import never_began, unmarked
+    from core.evening.unmarked_words import unmarked_words
+    from tui.board.chamber import coming_touches
+
+    shelf, now = workbook.shelf, workbook.now().astimezone(workbook.shelf.studio.zone)
+    touches = [touch.step() for touch in coming_touches(shelf)]
+    late, stale = unmarked(shelf, workbook.plans.kept_plan(), now, touches), workbook.plans.plan_is_stale()
+    return [*([unmarked_words(late, never_began(late))] if late else []), *([stale] if stale else [])]
 
 
 def _lines(sheet: RunSheet) -> list[str]:

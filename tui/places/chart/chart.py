@@ -116,7 +116,10 @@ class ChartScreen(ReelActs, Place):
         if self.order != "as on the shelf" or self.backwards:
             second += f"; by {self.order}{', backwards' if self.backwards else ''}"
         soon = lapse_line(board)
-        self.query_one(Totals).lines = (*([soon] if soon else []), stage_line(board), second)
+        late, stale = self.home.unmarked_words(), self.home.stale()
+        first = [self.home.keyed(f"! {{any.tonight}}, {{tonight.catch_up}}: {late}")] if late else []
+        first += [f"! {stale}"] if stale and not late else []
+        self.query_one(Totals).lines = (*first, *([soon] if soon else []), stage_line(board), second)
 
     # The reel under the cursor ---------------------------------------------------------------------------
 

@@ -20,7 +20,7 @@ from core.quantities import Quantity, read_quantity
 from core.shelf import Shelf
 from core.words import day_text, often
 from tui.frame.printing import print_off
-from tui.places.tonight.evening_replan import ReplanActs
+from tui.places.tonight.evening_begins import BeginActs
 from tui.places.tonight.paper_rows import PaperRows
 
 PROBLEMS = {
@@ -38,7 +38,7 @@ PROBLEMS = {
 }
 
 
-class MishapActs(ReplanActs):
+class MishapActs(BeginActs):
     """The list behind the problem key. The reel is that of the step under the cursor."""
 
     def action_problem(self) -> None:

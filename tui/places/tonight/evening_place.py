@@ -45,6 +45,9 @@ class EveningPlace(Place):
         """How the evening runs, what is loud, the steps, what does not fit, the tape's strip, the kinds."""
         yield RoleLine(id="evening")
         yield RoleLine(id="alarm")
+        yield RoleLine(id="unmarked")
+        yield RoleLine(id="stale")
+        yield RoleLine(id="begin")
         yield EveningList()
         yield RoleLine(id="unfit")
         yield RoleLine(id="lapse")
@@ -103,9 +106,23 @@ class EveningPlace(Place):
         self.list.show(view, to)
         width = self.size.width
         self._line("evening").show(headline(view, width))
+        self._first_lines(width)
         self._line("unfit").show(will_not_fit(view, width))
         self._line("lapse").show(lapse_row(view, width))
         self._around(sheet, width)
+
+    def _first_lines(self, width: int) -> None:
+        """What was not marked, a plan that does not fit any more, and what to do before one begins."""
+        late, stale, begins = self.home.unmarked_words(), self.home.stale(), self.begin_line()
+        marks = self.home.keyed(f" ! {{tonight.catch_up}} marks: {late}")
+        self._line("unmarked").show([(fit(marks, width), "bad")] if late else None)
+        plans = self.home.keyed(f" ! {{tonight.replan}} plans again: {stale}").removesuffix(": plan again")
+        self._line("stale").show([(fit(plans, width), "bad")] if stale else None)
+        self._line("begin").show([(fit(f"   {begins}", width), "next")] if begins else None)
+
+    def begin_line(self) -> str:
+        """What to do before the evening begins, on one line; empty where there is nothing to say."""
+        return ""
 
     def _follows(self, before: RunSheet | None, after: RunSheet) -> str:
         """Where the cursor goes by itself: from a step that was current, or is over now, to the next one."""

@@ -32,7 +32,7 @@ def paper_form(shelf: Shelf, step: Step, rows: PaperRows, draft: str) -> FormPag
         return [*out, FormLine("holds", "tape is on", "", "take-up, own, or both", _reads(holds))]
 
     def wrong(values: Values) -> str | None:
-        if not values["when"].strip():
+        if not values["when"].strip() and not _ran(values):
             return "when was it done? The first line tells"
         return _reads(rows.log)(values) if step.kind == "transfer" else None
 
@@ -42,7 +42,14 @@ def paper_form(shelf: Shelf, step: Step, rows: PaperRows, draft: str) -> FormPag
 
 def entered(step: Step, rows: PaperRows, values: Values) -> tuple[Times, PaperLog]:
     """What the form tells: the step's times, and its log."""
-    return rows.times(values["when"]), rows.log(values) if step.kind == "transfer" else NOTHING
+    log = rows.log(values) if step.kind == "transfer" else NOTHING
+    if not values["when"].strip() and log.pieces:
+        return (log.pieces[0].began, log.pieces[-1].ended), log
+    return rows.times(values["when"]), log
+
+
+def _ran(values: Values) -> bool:
+    return any(name.startswith("run ") and text.strip() for name, text in values.items())
 
 
 def _runs(rows: PaperRows, number: int, values: Values) -> list[FormLine]:
@@ -64,8 +71,10 @@ def _notes(rows: PaperRows, values: Values) -> list[FormLine]:
     count = 1
     while values.get(f"note {count}", "").strip():
         count += 1
-    hint = "12:31 dropout left channel" + ("; of pass 2: 2/ 12:31 dropout" if len(rows.numbers) > 1 else "")
-    return [FormLine(f"note {n}", "note", "", hint, _reads(rows.note)) for n in range(1, count + 1)]
+    hint = "12:31 dropout left channel; 14:02 squeal" + (
+        "; of pass 2: 2/ 12:31 dropout" if len(rows.numbers) > 1 else ""
+    )
+    return [FormLine(f"note {n}", "note", "", hint, _reads(rows.notes)) for n in range(1, count + 1)]
 
 
 def _reads(read: Callable[..., object]) -> Callable[..., str | None]:

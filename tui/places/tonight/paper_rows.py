@@ -37,6 +37,10 @@ class PaperRows:
         stop, rest = _place("to", rest)
         return PaperPiece(number, began, ended, start, stop, " ".join(rest))
 
+    def notes(self, text: str) -> list[PaperNote]:
+        """Notes of one line, ``;`` between them."""
+        return [self.note(one) for one in text.split(";") if one.strip()]
+
     def note(self, text: str) -> PaperNote:
         """``12:31 dropout left channel``; ``2/`` before it is the second pass, a digit names the kind."""
         number, slash, rest = text.partition("/")
@@ -58,7 +62,8 @@ class PaperRows:
         for name, text in values.items():
             if name.startswith("run ") and text.strip():
                 runs.append(self.piece(int(name.split()[1]), text))
-        notes = [self.note(text) for name, text in values.items() if name.startswith("note") and text.strip()]
+        told = (text for name, text in values.items() if name.startswith("note") and text.strip())
+        notes = [note for text in told for note in self.notes(text)]
         return PaperLog(tuple(runs), tuple(notes), cast(Holds, holds(values.get("holds", ""))))
 
 
@@ -79,7 +84,8 @@ def _place(word: str, words: Sequence[str]) -> tuple[float | None, Sequence[str]
 
 
 def _seconds(text: str) -> float:
+    plain = f"{text[:-2]}:{text[-2:]}" if text.isdigit() and 3 <= len(text) <= 4 else text
     try:
-        return float(clock_seconds(text))
+        return float(clock_seconds(plain))
     except ValueError as error:
         raise ValueError(f"a tape time such as 12:31, not {text}") from error

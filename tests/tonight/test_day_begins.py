@@ -1,0 +1,130 @@
+"""A new evening begins with what was not marked; many steps are caught up with in one go; what to fetch."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from core.evening.begins import fetch_list
+from core.evening.passes import notes_of
+from core.evening.runsheet import run_sheet
+from tui.places.tonight.evening_mishaps import PROBLEMS
+
+
+async def test_steps_are_caught_up_with_in_a_few_keys(book: Any, at_machine: Any, monkeypatch: Any) -> None:
+    asked: list[str] = []
+    monkeypatch.setattr(
+        "tui.places.tonight.tonight.TonightScreen.replan", lambda self, happened: asked.append(happened)
+    )
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=135)  # 21:15: all seven steps of the evening, and the load
+        await seat.press("m")
+        assert "Catching up: 7 steps until now" in seat.text
+        assert "line up D1" in seat.text and "19:00-19:15" in seat.text and "load C1" in seat.text
+        await seat.press("pagedown", "enter")
+        assert "not met: all the same?" in seat.text  # two tapes were not checked, one box not looked at
+        await seat.types("by the paper")
+        states = {(one["kind"], one["subject"]): one for one in seat.shelf.of_kind("actual").values()}
+        assert len(states) == 7 and {one["state"] for one in states.values()} == {"done"}
+        assert states["align", "D1"]["finished"][11:16] == "19:15"
+        assert seat.shelf.reel("R-001").stage == "verified" and seat.shelf.reel("R-002").chamber == "C1"
+        assert f"{seat.shelf.reel('R-002').loaded_at:%H:%M}" == "20:10"
+        assert seat.passes()[0]["pieces"][0]["started"][11:16] == "19:15"
+        assert len(asked) <= 1  # one plan at the end
+        await seat.press("u")
+        assert not seat.shelf.of_kind("actual") and not seat.shelf.reel("R-002").chamber  # one change
+
+
+async def test_what_was_not_marked_yesterday_comes_first(
+    book: Any, at_machine: Any, clock: Any, monkeypatch: Any
+) -> None:
+    asked: list[str] = []
+    monkeypatch.setattr(
+        "tui.places.tonight.tonight.TonightScreen.replan", lambda self, happened: asked.append(happened)
+    )
+    clock.on(hours=24)
+    async with at_machine(book) as seat:
+        assert "M marks: C1 never loaded Tue 1 Dec (R-002); 7 steps of Tue 1 Dec not marked" in seat.text
+        await seat.press("m")
+        assert "7 steps of Tue 1 Dec not marked" in seat.text
+        first = next(line for line in seat.text.splitlines() if "Tue " in line and "load" in line)
+        assert "moved" in first  # a load is never taken as begun
+        rows = [step.kind for step in seat.app.unmarked()]
+        assert rows[0] == "load"
+        await seat.press("enter")  # the load: moved
+        await seat.fills("19:02-19:20", None, "left", "moved", "m", "l")
+        actual = {(one["kind"], one["subject"]): one for one in seat.shelf.of_kind("actual").values()}
+        assert actual["load", "C1"]["because"] == "not done: still to do"
+        assert actual["align", "D1"]["finished"][:16] == "2026-12-01T19:20"
+        assert actual["transfer", "R-001"]["state"] == "done"
+        assert actual["verify", "R-001"]["because"] == "not done: left out"
+        assert "M marks" not in seat.text and asked  # and it is planned again, once
+        await seat.press("c")
+        assert "not marked" not in seat.text
+        await seat.press("t", "u")
+        assert "M marks" in seat.text
+
+
+async def test_the_chart_says_what_was_not_marked(book: Any, at_machine: Any, clock: Any) -> None:
+    clock.on(hours=24)
+    async with at_machine(book) as seat:
+        await seat.press("c")
+        await seat.settle()
+        assert "! T, M: C1 never loaded Tue 1 Dec (R-002); 7 steps of Tue 1 Dec not marked" in seat.text
+
+
+async def test_a_plan_that_fits_no_more_is_said_on_tonight_and_chart(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        assert "plans again:" not in seat.text
+        book.mark("R-001", "identified", because="it must be warmed after all")
+        seat.app.took_over()
+        await seat.settle()
+        assert "! R plans again: R-001 went back to identified after this plan was made" in seat.text
+        await seat.press("c")
+        await seat.settle()
+        assert "R-001 went back to identified after this plan was made" in seat.text
+
+
+async def test_before_one_begins_it_is_told_what_to_fetch_and_switch_on(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        assert "B before you begin: fetch" in seat.text and "switch on D1 and C1" in seat.text
+        await seat.press("b")
+        text = seat.text
+        assert "Before you begin" in text and "D1, for the line-up of D1 at 19:00" in text
+        assert "R-002" in text and "for load chamber C1 at 20:10" in text
+        assert "the helper comes" in text
+        await seat.press("escape", "space", "escape")
+        assert "before you begin" not in seat.text
+
+
+def test_places_are_in_the_order_of_their_numbers_and_what_is_warm_is_not_fetched(book: Any) -> None:
+    from dataclasses import replace
+
+    def put(shelf: Any) -> Any:
+        places = {"R-001": "shelf 10", "R-002": "shelf 2", "R-004": "shelf 2", "R-008": ""}
+        return shelf.with_reel(*(replace(shelf.reel(k), location=place) for k, place in places.items()))
+
+    shelf = put(book.shelf)
+    sheet = run_sheet(shelf, book.plans.kept_plan(), book.now())
+    told = [(one.place, [key for key, _ in one.reels]) for one in fetch_list(shelf, sheet)]
+    assert [place for place, _ in told if "shelf" in place] == ["shelf 2", "shelf 10"] and told[-1] == (
+        "",
+        ["R-008"],
+    )
+    assert dict(told)["shelf 2"] == ["R-002", "R-004"]
+    book.load("C1", ["R-002"])
+    sheet = run_sheet(put(book.shelf), book.plans.kept_plan(), book.now())
+    assert all("R-002" not in [key for key, _ in one.reels] for one in fetch_list(put(book.shelf), sheet))
+
+
+async def test_several_notes_stand_on_one_line_of_the_paper(book: Any, at_machine: Any) -> None:
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=120)
+        await seat.go_to("transfer R-001")
+        await seat.press("p", str(list(PROBLEMS).index("paper") + 1))
+        await seat.fills(None, "1925-1938 to 1231 clean heads", "1945-2005")
+        await seat.fills("400 1 left; 1020 6", None, None)
+        notes = [(one["seconds"], one["kind"], one["words"]) for _, one in notes_of(seat.shelf, "R-001")]
+        assert notes == [(240.0, "dropout", "left"), (620.0, "song start", "")]
+        (step,) = seat.shelf.of_kind("actual").values()
+        assert (step["started"][11:16], step["finished"][11:16]) == ("19:25", "20:05")  # by its runs

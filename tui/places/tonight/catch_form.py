@@ -1,0 +1,104 @@
+"""Catching up as one form: a line a step, its planned times filled in; Enter at the last takes them all."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, tzinfo
+
+from core.clock import evening_of
+from core.errors import ReelturnError
+from core.evening.catch_up import Caught, How, reasons_wanted
+from core.evening.runsheet import Step
+from core.evening.steps import words
+from core.evening.unmarked_words import unmarked_words
+from core.evening.when import of_evening, start_and_end
+from core.shelf import Shelf
+from core.words import counted
+from tui.asking.form import FormLine, FormPage, Values
+
+_WORDS: Mapping[str, How] = {"moved": "moved", "m": "moved", "left": "left", "l": "left"}
+HINT = "19:05-19:40, or moved, or left"
+
+
+def catch_form(shelf: Shelf, steps: Sequence[Step], now: datetime, *, earlier: bool) -> FormPage:
+    """The form for these steps; ``earlier``: each line names its day, and no load is taken as done."""
+    where = shelf.studio.zone
+    lines = tuple(
+        FormLine(
+            step.key,
+            _label(step, earlier=earlier),
+            _filled(step, earlier=earlier),
+            HINT if not step.touch else "19:05, or moved, or left",
+            lambda text, step=step: _wrong(text, step, where, now),  # type: ignore[misc]
+        )
+        for step in steps
+    )
+
+    def wrong(values: Values) -> str | None:
+        told = told_by(values, steps, where, now)
+        if not told:
+            return "nothing is told of any step"
+        try:
+            reasons_wanted(shelf, told)
+        except ReelturnError as error:
+            return str(error)
+        return None
+
+    words_of = (
+        "When each really began and ended; moved: not done, to be planned again; left: not done, and out. An "
+        "empty line stays open."
+    )
+    return FormPage(
+        title(steps, earlier=earlier), words_of, lambda values: lines, draft="catch up", wrong=wrong
+    )
+
+
+def title(steps: Sequence[Step], *, earlier: bool) -> str:
+    """``6 steps of Wed 2 Dec not marked``, or ``Catching up: 4 steps until now``."""
+    return unmarked_words(steps) if earlier else f"Catching up: {counted(len(steps), 'step')} until now"
+
+
+def told_by(values: Values, steps: Sequence[Step], where: tzinfo, now: datetime) -> list[Caught]:
+    """What the form tells of each step, those apart of which it tells nothing."""
+    read = (_read(values.get(step.key, ""), step, where, now) for step in steps)
+    return [one for one in read if one is not None]
+
+
+def _label(step: Step, *, earlier: bool) -> str:
+    plain = f"line up {step.subject}" if step.kind == "align" else words(step).replace(" chamber ", " ")
+    return f"{step.planned.start:%a} {plain}" if earlier else plain
+
+
+def _filled(step: Step, *, earlier: bool) -> str:
+    """Its planned times; a load of another evening is never taken as begun, nor a tape as run, unasked."""
+    if step.state == "running" and step.started is not None:
+        return f"{step.started:%H:%M}-{step.planned.end:%H:%M}"
+    if earlier and step.kind == "load":
+        return "moved"
+    if step.touch:
+        return f"{step.planned.start:%H:%M}"
+    return f"{step.planned.start:%H:%M}-{step.planned.end:%H:%M}"
+
+
+def _read(text: str, step: Step, where: tzinfo, now: datetime) -> Caught | None:
+    typed = text.strip().casefold()
+    if not typed:
+        return None
+    if typed in _WORDS:
+        return Caught(step, _WORDS[typed])
+    day = evening_of(step.planned.start)
+    if step.touch and "-" not in typed:
+        at = of_evening(typed, day, where)
+        if at > now:
+            raise ValueError("a time that is over: this is still to come")
+        return Caught(step, "done", at, at)
+    started, finished = start_and_end(typed, day, where, now)
+    return Caught(step, "done", started, finished)
+
+
+def _wrong(text: str, step: Step, where: tzinfo, now: datetime) -> str | None:
+    try:
+        _read(text, step, where, now)
+    except ValueError as error:
+        return f"wants {error}, moved, or left"
+    return None
