@@ -24,6 +24,7 @@ VERBS = {
     "hours": "the hours of the next 14 days, or set those of a date or weekday",
     "undo": "take back the last change, or with --redo do it again",
     "tonight": "tonight's steps; begin, end, stop, go on, note or skip one at its true time",
+    "closing": "what to look at before you leave: put back, switch off, who stays home, what is next",
     "plan": "plan the evenings and keep the plan",
     "wish": "hold a reel on a date, close a date, a song by a date; list and let go of wishes",
     "why": "why the kept plan leaves a reel over, or has a song no sooner",

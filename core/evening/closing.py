@@ -164,13 +164,20 @@ def _moved(plan: Plan | None, steps: Iterable[Step], at: datetime, as_planned: b
         reels = {reel for step in steps for reel in step.reels}
         yield from (one for one in plan.moved if any(reel in one for reel in reels))
         return
+    alike: dict[str, list[str]] = {}
     for step in steps:
         if step.state not in ("skipped", "struck", "waiting") or (step.touch and step.state == "waiting"):
             continue
         why = step.because or ("not begun" if step.state == "waiting" else "left out")
-        yield f"{words(step)}: {why}; {_now_planned(plan, step, at)}"
+        alike.setdefault(f"{why}; {_now_planned(plan, step, at)}", []).append(_short(step))
+    for tail, named in alike.items():
+        yield f"{listed(named)}: {tail}"
     if plan.made_at is not None and evening_of(plan.made_at) == evening_of(at):
         yield from plan.moved
+
+
+def _short(step: Step) -> str:
+    return f"line up {step.subject}" if step.kind == "align" else words(step)
 
 
 def _now_planned(plan: Plan, step: Step, at: datetime) -> str:
@@ -187,7 +194,7 @@ def _coming(
     shelf: Shelf, plan: Plan | None, at: datetime, touches: Sequence[Step], as_planned: bool
 ) -> Iterator[str]:
     """The first touch and the first work after this evening, and until when somebody must be home for it."""
-    ahead = [step for step in _ahead(plan, at) if as_planned or not step.touch or not _begun(step, at)]
+    ahead = [step for step in _ahead(plan, at) if as_planned or not _under_way(shelf, step, at)]
     ahead += [step for step in touches if step.planned.start > at]
     ahead.sort(key=lambda step: step.planned.start)
     touch = next((step for step in ahead if step.touch), None)
@@ -216,8 +223,12 @@ def _ahead(plan: Plan | None, at: datetime) -> list[Step]:
     return [step for step in steps if step.planned.start > at]
 
 
-def _begun(touch: Step, at: datetime) -> bool:
-    return touch.item is not None and touch.item.start <= at
+def _under_way(shelf: Shelf, step: Step, at: datetime) -> bool:
+    """True for a touch of a load that has begun, by the plan or with one of its reels: the shelf tells it."""
+    if not step.touch or step.item is None:
+        return False
+    inside = {reel.key for reel in shelf.reels.values() if reel.chamber == step.subject}
+    return step.item.start <= at or any(member.reel in inside for member in step.item.members)
 
 
 def _day(at: datetime, moment: datetime) -> str:

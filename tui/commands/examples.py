@@ -22,6 +22,7 @@ EXAMPLES = {
     "hours": "reelturn hours 2026-12-19 10:00-18:00 bench home loud 17:00",
     "undo": "reelturn undo --redo",
     "tonight": "reelturn tonight stop --at 12:30 --because squeal",
+    "closing": "reelturn closing",
     "plan": "reelturn plan --days 21 --seconds 30",
     "wish": "reelturn wish R-001 not before 2026-12-05",
     "why": "reelturn why S-01 --by 2026-12-20",

@@ -318,6 +318,19 @@ class TonightScreen(PassActs, MishapActs):
             current = self.sheet.current
             self.laid(current.key if current is not None else "")
 
+    def action_closing(self) -> None:
+        """What to look at before one leaves."""
+        from tui.board.closing import closing_lines, closing_of
+        from tui.frame.text_page import TextPage
+
+        home = self.home
+        self.app.push_screen(
+            TextPage(
+                "Before you leave",
+                lambda: tuple(closing_lines(closing_of(home.shelf, home.plan, home.now()))),
+            )
+        )
+
     def action_learnt(self) -> None:
         """Shows what steps really take."""
         from tui.places.tonight.learnt import AskLearnt
