@@ -39,6 +39,12 @@ def _chamber() -> Screen[Any]:
     return ChamberScreen()
 
 
+def _studio() -> Screen[Any]:
+    from tui.places.studio.studio import StudioScreen
+
+    return StudioScreen()
+
+
 #: Name of the place -> what makes its screen.
 PLACE_SCREENS: dict[str, str | Callable[[], Screen[Any]]] = {
     "chart": _chart,
@@ -46,6 +52,7 @@ PLACE_SCREENS: dict[str, str | Callable[[], Screen[Any]]] = {
     "week": _week,
     "songs": _songs,
     "chamber": _chamber,
+    "studio": _studio,
 }
 
 

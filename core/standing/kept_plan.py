@@ -46,7 +46,7 @@ def _reasons(shelf: Shelf, plan: Plan, then: Mapping[str, Any], now: datetime) -
 
 
 _ABOUT = (
-    ("studio", "the studio's file has changed"),
+    ("studio", "the studio has changed"),
     ("songs", "songs, their priority or what they need have changed"),
     ("segments", "the parts of a tape have changed"),
     ("stocks", "the owner's rows of the stocks table have changed"),

@@ -219,6 +219,7 @@ class Book:
     def import_files(self, paths: Sequence[Path], update: bool = False) -> ImportReport:
         """Takes in CSV, records and studio files: all rows of all files, or none."""
         from core.evening.heard_otherwise import follow
+        from core.standing.uncalibrated import uncalibrated
         from core.store.imports import Import, read_files
 
         files = read_files(paths)
@@ -230,6 +231,9 @@ class Book:
             shelf, events, report = bringing.run()
             if not files.records:  # an exported shelf tells of its passes itself
                 shelf = follow(kept.shelf, shelf, self.now())
+            told = {one.key for one in uncalibrated(kept.shelf, self.now())}
+            new = [one.words for one in uncalibrated(shelf, self.now()) if one.key not in told]
+            report = replace(report, notes=(*report.notes, *new))
             return shelf, Saying(
                 f"import {', '.join(path.name for path in paths)}",
                 events=events,

@@ -80,14 +80,14 @@ def studio_of(answers: Answers, zone: str = "UTC") -> Studio:
     trays = _whole(0, 1000)(told["trays"])
     tables: dict[str, Any] = {
         "studio": {"name": told["name"], "timezone": told["timezone"], "assume_length": "2500 ft"},
-        "deck": [_deck(number, kind, bool(loud), helped) for number, kind in enumerate(decks, 1)],
+        "deck": [deck_like(number, kind, bool(loud), helped) for number, kind in enumerate(decks, 1)],
         "capture": {
             "inputs": _whole(1, 1000)(told["inputs"]), "sample_rate": "96 kHz", "bit_depth": 24,
         },
     }  # fmt: skip
     if trays:
-        tables["chamber"] = [_chamber(trays, widths)]
-        tables["treatment"] = [one for width in widths if (one := _treatment(width)) is not None]
+        tables["chamber"] = [chamber_like(1, trays, widths)]
+        tables["treatment"] = [one for width in widths if (one := treatment_like(width)) is not None]
     studio = read_studio(tables, read_quantity, "studio")
     rows = studio_tables(_with_hours(studio, told["hours"], loud, ("bench", "home")))["hours"]
     if helped:
@@ -122,7 +122,10 @@ def _most_tracks(answers: Answers) -> str:
         return "2"
 
 
-def _deck(number: int, kind: Mapping[str, Any], loud: bool, helped: bool) -> dict[str, Any]:
+def deck_like(
+    number: int, kind: Mapping[str, Any], loud: bool = False, helped: bool = False
+) -> dict[str, Any]:
+    """A deck of that kind of the table, as a table of the file."""
     return {
         "id": f"D{number}", "widths": [_inches(width) for width in kind["widths_in"]],
         "tracks": kind["tracks"], "speeds": [f"{speed:g} ips" for speed in kind["speeds_ips"]],
@@ -135,12 +138,20 @@ def _inches(width: float) -> str:
     return {0.25: "1/4 in", 0.5: "1/2 in"}.get(width, f"{width:g} in")
 
 
-def _chamber(trays: int, widths: list[float]) -> dict[str, Any]:
+def chamber_like(number: int, trays: int, widths: list[float]) -> dict[str, Any]:
+    """A chamber as a table of the file; a tray holds half an inch of tape. Widths in inches."""
     taken = {_inches(width): max(1, round(width * 2)) for width in widths}
-    return {"id": "C1", "trays": trays, "trays_taken": taken, "turn_every": "2 h", "touch_minutes": 10}
+    return {
+        "id": f"C{number}",
+        "trays": trays,
+        "trays_taken": taken,
+        "turn_every": "2 h",
+        "touch_minutes": 10,
+    }
 
 
-def _treatment(width: float) -> dict[str, Any] | None:
+def treatment_like(width: float) -> dict[str, Any] | None:
+    """The house programme for a width in inches as a table of the file; None where the table has none."""
     found = house_programme(width)
     if found is None:
         return None

@@ -26,7 +26,11 @@ def hours_set(studio: Studio, words: Sequence[str], today: date) -> tuple[Studio
     """The studio with that day's hours, and the day that was meant; Unusable where words are wrong."""
     if len(words) < 2:
         raise Unusable(f"hours: {HOW}")
-    day, rest = _day(words[0], today), [word.casefold() for word in words[1:]]
+    rest = [word.casefold() for word in words[1:]]
+    first, several, last = words[0].partition("..")
+    if several:
+        return _several(studio, _day(first, today), _day(last, today), rest)
+    day = _day(words[0], today)
     if rest == ["usual"]:
         if isinstance(day, str):
             raise Unusable(f"hours: {day} has only its usual hours: `usual` is for a date")
@@ -34,6 +38,23 @@ def hours_set(studio: Studio, words: Sequence[str], today: date) -> tuple[Studio
     if rest == ["off"]:
         return with_rows(studio, day, ()), day
     return with_rows(studio, day, tuple(_rows(day, rest))), day
+
+
+LONGEST_DAYS = 400  # no row of dates is longer: a slip in the year
+
+
+def _several(
+    studio: Studio, first: date | str, last: date | str, rest: list[str]
+) -> tuple[Studio, date | str]:
+    """The same for every date from one to another, as while one is away."""
+    if isinstance(first, str) or isinstance(last, str):
+        raise Unusable("hours: from one date to another, such as 2026-12-24..2026-12-31")
+    if not 0 <= (last - first).days < LONGEST_DAYS:
+        raise Unusable(f"hours: {last} is not a date in the year after {first}")
+    for number in range((last - first).days + 1):
+        day = first + timedelta(days=number)
+        studio, _ = hours_set(studio, [day.isoformat(), *rest], first)
+    return studio, first
 
 
 def _day(word: str, today: date) -> date | str:

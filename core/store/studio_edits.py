@@ -7,7 +7,7 @@ from typing import Any
 
 from core.errors import Unusable
 from core.quantities import read_quantity
-from core.store.studio_fields import ARRAYS, TABLES
+from core.store.studio_fields import ARRAYS
 from core.store.studio_text import studio_tables
 from core.store.studio_toml import read_studio
 from core.studio.studio import Studio
@@ -55,26 +55,3 @@ def _changed(studio: Studio, change: Callable[[Tables], None]) -> Studio:
     tables = studio_tables(studio)
     change(tables)
     return read_studio(tables, read_quantity, "studio")
-
-
-def typed(table: str, key: str, text: str) -> Any:
-    """What a person typed as a value of that key: a word, a number, a list; None where nothing stands."""
-    import tomllib
-
-    if key not in {field.key for field in TABLES[table]}:
-        raise Unusable(f"{table} has no key {key}")
-    bare = " ".join(text.split())
-    if not bare:
-        return None
-    if bare.casefold() in ("yes", "true", "on"):
-        return True
-    if bare.casefold() in ("no", "false", "off") and key != "off":
-        return False
-    if key in ("widths", "speeds", "days", "dates"):
-        listed = bare.strip("[]").replace(";", ",").split(",")
-        return [one.strip().strip('"') for one in listed if one.strip().strip('"')]
-    try:
-        value = tomllib.loads(f"x = {bare}")["x"]
-    except tomllib.TOMLDecodeError:
-        return bare
-    return value if isinstance(value, bool | int | float | dict | list) else bare

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
@@ -23,6 +23,10 @@ class StudioChanges:
     def replace(self, studio: Studio, what: str) -> Shelf:
         """Puts that studio in the place of the shelf's; one undo; a kept plan is then stale."""
         return self.book.change(lambda shelf: replace(shelf, studio=studio), what=what)
+
+    def remake(self, act: Callable[[Studio], Studio], what: str) -> Shelf:
+        """Makes the shelf's studio anew by that act; one undo; a kept plan is then stale."""
+        return self.book.change(lambda shelf: replace(shelf, studio=act(shelf.studio)), what=what)
 
     def edit(self, table: str, number: int, values: Mapping[str, Any]) -> Shelf:
         """Sets keys of one table of the studio, counted from 0 (None clears one); Unusable with the path."""
@@ -51,8 +55,25 @@ class StudioChanges:
             what=f"studio: {table} {number + 1} taken away",
         )
 
+    def turn_helper(self, day: date) -> bool:
+        """The helper comes on that date, or does not come where they would have; whether they come now."""
+        from core.store.evening_hours import helper_turned
+
+        comes: list[bool] = []
+
+        def act(studio: Studio) -> Studio:
+            made, now = helper_turned(studio, day)
+            comes.append(now)
+            return made
+
+        self.remake(act, f"hours {day.isoformat()} helper")
+        return comes[-1]
+
     def set_hours(self, words: Sequence[str]) -> date | str:
-        """Sets the hours of a date or weekday as they are typed; one undo; the day that was meant."""
+        """Sets the hours of a date, of dates from one to another or of a weekday as they are typed.
+
+        One undo; the day that was meant, the first of several.
+        """
         from core.store.hours_words import hours_set
 
         day: list[date | str] = []

@@ -14,7 +14,7 @@ import tui
 from tui.key_words import keyed
 from tui.keys import KEYS, PLACES
 
-OWN = {"any.undo": "f9", "any.plan": "f10,r", "ask.yes": "f12", "reel.stage": "f11"}
+OWN = {"any.undo": "f13", "any.plan": "f10,r", "ask.yes": "f12", "reel.stage": "f11"}
 
 
 def strings_of_ours() -> Iterator[str]:
@@ -43,7 +43,7 @@ def test_no_sentence_has_a_letter_of_ours_written_into_it() -> None:
 
 
 @pytest.mark.parametrize(
-    ("own", "said"), [({}, "U takes it back, R plans"), (OWN, "F9 takes it back, F10 plans")]
+    ("own", "said"), [({}, "U takes it back, R plans"), (OWN, "F13 takes it back, F10 plans")]
 )
 def test_a_sentence_names_the_key_that_is_bound_first(own: dict[str, str], said: str) -> None:
     assert keyed("{any.undo} takes it back, {any.plan} plans", own) == said
@@ -64,7 +64,7 @@ async def test_what_is_said_and_asked_names_own_keys(book: Any, opened: Any, see
         await pilot.press("f12")
         await until(
             pilot,
-            lambda: any("is set aside: {any.undo}. F9 takes it back" in line for line in seen(pilot.app)),
+            lambda: any("is set aside: {any.undo}. F13 takes it back" in line for line in seen(pilot.app)),
         )
-        await pilot.press("f9")
+        await pilot.press("f13")
         await until(pilot, lambda: book.shelf.reels["R-001"].set_aside == "")

@@ -25,6 +25,8 @@ class FieldLine:
 class FieldList(LineList):
     """The lines of one card."""
 
+    label_width = 20
+
     def __init__(self) -> None:
         super().__init__()
         self.lines: tuple[FieldLine, ...] = ()
@@ -51,11 +53,17 @@ class FieldList(LineList):
         if not line.name:
             return [(fit(f" {line.label}", width), line.role)]
         sign = glyphs(getattr(self.app, "plain_signs", False)).cursor if index == self.cursor else " "
-        label = (fit(f"{sign} {line.label}", 20), "dim")
+        label = (fit(f"{sign} {line.label}", self.label_width), "dim")
         if line.draft is not None:
             return [
                 label,
-                (fit(f"~ {line.draft}   (typed, not taken yet; kept: {line.text})", width - 20), "next"),
+                (
+                    fit(
+                        f"~ {line.draft}   (typed, not taken yet; kept: {line.text})",
+                        width - self.label_width,
+                    ),
+                    "next",
+                ),
             ]
         beside = f"   {line.beside}" if line.beside else ""
-        return [label, (fit(line.text + beside, width - 20), line.role)]
+        return [label, (fit(line.text + beside, width - self.label_width), line.role)]

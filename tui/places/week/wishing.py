@@ -15,8 +15,8 @@ from core.planning.wishes.wishes import Wish, wished_on
 from core.shelf import Shelf
 from core.words import day_text
 from tui.asking.asking import AskText
+from tui.frame.hours_acts import HoursActs
 from tui.frame.line_list import LineList, Part
-from tui.frame.place import Place
 from tui.frame.text_page import TextPage
 from tui.key_words import keyed
 from tui.keys import bindings
@@ -24,8 +24,13 @@ from tui.places.week.week_list import WeekList
 from tui.safe_text import fit
 
 
-class WishingActs(Place):
+class WishingActs(HoursActs):
     """What a person can wish of the next plan, and ask of this one."""
+
+    def day_here(self) -> date:
+        """The day under the cursor, else today."""
+        day = self.query_one(WeekList).day
+        return day.day if day is not None else super().day_here()
 
     def mark_of(self, item: Item) -> str:
         """``#`` for a step that is held on its date, ``!`` for one that is to go from it."""

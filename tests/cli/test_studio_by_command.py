@@ -1,0 +1,52 @@
+"""The studio at the command's doors: days away, and the set-ups that no calibration reel serves."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+
+def test_days_away_are_set_from_one_date_to_another(run: Any, shelf: Path) -> None:
+    told = run("hours", "2026-12-07..2026-12-09", "off")
+    assert told.status == 0 and "nobody" in told.out
+    lines = run("hours").out.splitlines()
+    assert sum("nobody  (this date only)" in line for line in lines) == 3
+    assert run("undo").status == 0
+    assert "this date only" not in run("hours").out
+    assert run("hours", "2026-12-09..2026-12-07", "off").status == 2
+
+
+def test_an_import_tells_which_set_ups_no_calibration_reel_serves(
+    run: Any, shelf: Path, tmp_path: Path
+) -> None:
+    rows = "reel,width,tracks,speed,eq,level,condition\nR-901,1 in,16,30 ips,AES,320 nWb/m,ok\n"
+    (tmp_path / "more.csv").write_text(rows, encoding="utf-8")
+    (tmp_path / "tones.csv").write_text(
+        "reel,width,tracks,speed,tones\nR-902,1/2 in,8,15 ips,1 kHz\n", encoding="utf-8"
+    )
+    before = run("reels").out.count("\n")
+    told = run("import", str(tmp_path / "more.csv"))
+    served = "no calibration reel fits 30 ips" in told.err
+    assert told.status == 0 and run("reels").out.count("\n") == before + 1
+    # The made-up shelf has reels of 30 ips already: what was told at their import is not told again.
+    assert not served
+    assert "no calibration reel" not in run("import", str(tmp_path / "tones.csv")).err
+
+
+def test_what_would_serve_is_named_and_serves(run: Any, shelf: Path, tmp_path: Path) -> None:
+    rows = "reel,width,tracks,speed,eq,level\nR-903,1/4 in,2,3.75 ips,IEC,250 nWb/m\n"
+    (tmp_path / "slow.csv").write_text(rows, encoding="utf-8")
+    studio = tmp_path / "out"
+    assert run("export", str(studio)).status == 0
+    text = (studio / "studio.toml").read_text(encoding="utf-8")
+    text = text.replace('speeds = ["7.5 ips", "15 ips"]', 'speeds = ["3.75 ips", "7.5 ips", "15 ips"]')
+    (studio / "studio.toml").write_text(text, encoding="utf-8")
+    assert run("import", "--update", str(studio / "studio.toml")).status == 0
+    told = run("import", str(tmp_path / "slow.csv")).err
+    assert "no calibration reel fits 3.75 ips on D2 (R-903)" in told and "3.75 ips IEC 250 nWb/m" in told
+    tape = "reel,role,width,tracks,speed,eq,level\nCAL-9,calibration,1/4 in,2,3.75 ips,IEC,250 nWb/m\n"
+    (tmp_path / "tape.csv").write_text(tape, encoding="utf-8")
+    assert run("import", str(tmp_path / "tape.csv")).status == 0
+    other = rows.replace("R-903", "R-904")
+    (tmp_path / "slow.csv").write_text(other, encoding="utf-8")
+    assert "no calibration reel" not in run("import", str(tmp_path / "slow.csv")).err

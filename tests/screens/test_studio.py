@@ -1,0 +1,139 @@
+"""The studio's place: every key of it is seen and changed there; evenings are changed from the week."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from core.store.studio_fields import TABLES
+from core.studio.opening import rows_on
+from tui.board.studio import studio_lines
+
+THURSDAY, FRIDAY = date(2026, 12, 3), date(2026, 12, 4)
+
+
+def test_every_key_of_the_file_has_a_line(studio: Any) -> None:
+    told = {(line.table, line.key) for line in studio_lines(studio, FRIDAY)}
+    for table, fields in TABLES.items():
+        if table != "hours":
+            assert {(table, field.key) for field in fields} <= told
+    assert {("hours", day) for day in ("mon", "tue", "wed", "thu", "fri", "sat", "sun")} <= told
+
+
+async def at(pilot: Any, until: Any, name: str) -> None:
+    """Goes to the studio, the cursor on that line."""
+    await pilot.press("f9")
+    await until(pilot, lambda: pilot.app.current_mode == "studio" and pilot.app.screen.is_laid_out)
+    listed = pilot.app.screen.query_one("FieldList")
+    await until(pilot, lambda: any(line.name == name for line in listed.lines))
+    listed.cursor = [line.name for line in listed.lines].index(name)
+    await pilot.pause()
+
+
+async def test_a_figure_is_changed_told_and_undone(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await at(pilot, until, "deck 0 setup_minutes")
+        await pilot.press("enter", *["backspace"] * 2)
+        await typed(pilot, "55")
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.studio.decks[0].setup_minutes == 55)
+        await pilot.press("u")
+        await until(pilot, lambda: book.shelf.studio.decks[0].setup_minutes == 40)
+
+
+async def test_what_cannot_be_is_told_while_it_is_typed_and_never_taken(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await at(pilot, until, "treatment 0 temperature")
+        await pilot.press("enter", *["backspace"] * 7)
+        await typed(pilot, "90 degC")
+        await until(pilot, lambda: any("wants between 30 and 60" in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        assert book.shelf.studio.treatments[0].temperature.text == "54 degC"
+        await pilot.press("escape")
+        await until(pilot, lambda: any("~ 90 degC" in line for line in seen(pilot.app)))
+
+
+async def test_trays_and_set_ups_are_typed_without_a_file_s_signs(
+    book: Any, opened: Any, typed: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await at(pilot, until, "chamber 0 trays_taken")
+        await pilot.press("enter")
+        await typed(pilot, ", 2 in: 4")
+        await pilot.press("enter")
+        await until(pilot, lambda: len(book.shelf.studio.chambers[0].trays_taken) == 4)
+        await at(pilot, until, "deck 0 lined_up")
+        await pilot.press("enter")
+        await typed(pilot, "30 ips, AES, 320 nWb/m")
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.studio.decks[0].lined_up is not None)
+        assert str(book.shelf.studio.decks[0].lined_up) == "30 ips AES 320 nWb/m"
+
+
+async def test_a_deck_is_added_from_the_table_and_taken_away(book: Any, opened: Any, until: Any) -> None:
+    async with opened(book) as pilot:
+        await at(pilot, until, "deck 0 id")
+        await pilot.press("a")
+        await until(pilot, lambda: pilot.app.screen.query("Choices"))
+        await pilot.press("3")
+        await until(pilot, lambda: len(book.shelf.studio.decks) == 3)
+        assert book.shelf.studio.decks[-1].id == "D3"
+        await until(pilot, lambda: pilot.app.screen.query("FieldList"))
+        await pilot.press("x")
+        await until(pilot, lambda: not pilot.app.screen.query("FieldList"))
+        await pilot.press("enter")
+        await until(pilot, lambda: len(book.shelf.studio.decks) == 2)
+
+
+async def test_a_line_up_that_no_calibration_reel_serves_is_told_with_what_would(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("f9")
+        await until(
+            pilot, lambda: any("no calibration reel fits 7.5 ips on D2" in one for one in seen(pilot.app))
+        )
+
+
+async def test_an_evening_is_closed_and_the_helper_comes_by_two_keys(
+    book: Any, opened: Any, until: Any
+) -> None:
+    book.plans.keep_plan(book.plans.plan(days=7, effort=0.0, keep=False))
+    async with opened(book) as pilot:
+        await pilot.press("w")
+        await until(pilot, lambda: pilot.app.current_mode == "week" and pilot.app.screen.is_laid_out)
+        day = pilot.app.screen.query_one("WeekList").day.day
+        assert not any(row.helper for row in rows_on(book.shelf.studio, day))
+        await pilot.press("h")
+        await until(pilot, lambda: pilot.app.screen.query("Choices"))
+        await pilot.press("3")
+        await until(pilot, lambda: any(row.helper for row in rows_on(book.shelf.studio, day)))
+        await until(pilot, lambda: pilot.app.screen.query("WeekList"))
+        await pilot.press("h")
+        await until(pilot, lambda: pilot.app.screen.query("Choices"))
+        await pilot.press("2")
+        await until(pilot, lambda: rows_on(book.shelf.studio, day) == ())
+        assert book.plans.plan_is_stale()
+        await pilot.press("u", "u")
+        await until(pilot, lambda: any(row.bench for row in rows_on(book.shelf.studio, day)))
+
+
+async def test_days_away_are_one_undo(book: Any, opened: Any, typed: Any, until: Any) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("w")
+        await until(pilot, lambda: pilot.app.current_mode == "week" and pilot.app.screen.is_laid_out)
+        await pilot.press("h")
+        await until(pilot, lambda: pilot.app.screen.query("Choices"))
+        await pilot.press("4")
+        await until(pilot, lambda: pilot.app.screen.query("Input"))
+        await pilot.press(*["backspace"] * 10)
+        await typed(pilot, "2026-12-05")
+        await pilot.press("enter")
+        await until(pilot, lambda: rows_on(book.shelf.studio, THURSDAY) == ())
+        assert rows_on(book.shelf.studio, date(2026, 12, 1)) == ()
+        await pilot.press("u")
+        await until(pilot, lambda: len(rows_on(book.shelf.studio, THURSDAY)) == 1)

@@ -1,0 +1,97 @@
+"""When you are there, changed by two keys: other hours, closed, away, the helper, as usual."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from core.errors import ReelturnError
+from core.store.hours_words import hours_set, row_words
+from core.studio.opening import rows_on
+from core.words import day_text
+from tui.asking.asking import AskText
+from tui.asking.choosing import AskChoice
+from tui.frame.place import Place
+
+HOW = "Hours such as `19:00-22:00`, with `helper` or `loud 21:00` after them where it is so."
+
+
+class HoursActs(Place):
+    """Asks what is to be with one date's hours, and does it; each is one undo."""
+
+    def day_here(self) -> date:
+        """The date that is meant where none is named: that under the cursor, else today."""
+        return self.home.now().date()
+
+    def action_hours(self) -> None:
+        """A short list for the day under the cursor; a digit chooses."""
+        day = self.day_here()
+        name, rows = day_text(day), rows_on(self.home.shelf.studio, day)
+        own = any(day in row.dates for row in self.home.shelf.studio.hours)
+        helper = any(row.helper for row in rows)
+        nobody = {} if any(row.bench for row in rows) else {"helper": "nobody is at the bench"}
+        usual = {} if own else {"usual": "it has its usual hours"}
+        choices = [
+            ("hours", f"other hours on {name}: sooner, later, shorter, longer"),
+            ("off", f"nobody is there on {name}"),
+            ("helper", f"the helper {'does not come' if helper else 'comes'} on {name}"),
+            ("away", f"away from {name} until ..."),
+            ("other", "an evening on another date"),
+            ("usual", f"the usual hours on {name}"),
+        ]
+        now = "; ".join(row_words(row) for row in rows) or "nobody is there"
+
+        def chosen(what: str | None) -> None:
+            if what:
+                self._do(what, day)
+
+        self.app.push_screen(
+            AskChoice(f"Hours of {name}", choices, words=now, why_not=nobody | usual), chosen
+        )
+
+    def _do(self, what: str, day: date) -> None:
+        if what in ("off", "usual"):
+            self._set([day.isoformat(), what])
+        elif what == "helper":
+            changes = self.home.book.studio_changes
+            comes = self.home.do(lambda: changes.turn_helper(day))
+            if comes is not None:
+                self._told(f"the helper {'comes' if comes else 'does not come'} on {day_text(day)}")
+        else:
+            self._ask(what, day)
+
+    def _ask(self, what: str, day: date) -> None:
+        rows = sorted(rows_on(self.home.shelf.studio, day), key=lambda row: row.from_minutes)
+        lead = {"hours": f"{day.isoformat()} ", "away": f"{day.isoformat()}..", "other": ""}[what]
+        tail = " off" if what == "away" else ""
+        title, words, text = {
+            "hours": (f"Hours of {day_text(day)}", HOW, " ".join(row_words(row) for row in rows)),
+            "away": (f"Away from {day_text(day)}", "The last day, as a date.", day.isoformat()),
+            "other": ("An evening on another date", f"A date, then its hours. {HOW}", f"{day.isoformat()} "),
+        }[what]
+
+        def check(typed: str) -> str | None:
+            try:
+                hours_set(self.home.shelf.studio, f"{lead}{typed}{tail}".split(), self.home.now().date())
+            except ReelturnError as error:
+                return str(error).splitlines()[0].removeprefix("hours: ")
+            return None
+
+        def answered(typed: str | None) -> None:
+            if typed:
+                self._set(f"{lead}{typed}{tail}".split())
+
+        question = AskText(title, words, draft=f"hours {what} {day}", text=text, check=check)
+        self.app.push_screen(question, answered)
+
+    def _set(self, words: list[str]) -> None:
+        if self.home.do(lambda: self.home.book.studio_changes.set_hours(words)) is not None:
+            self._told(f"hours of {' '.join(words)}")
+
+    def _told(self, said: str) -> None:
+        stale = self.home.stale()
+        again = self.home.keyed("{any.plan} plans again, {any.undo} takes it back")
+        self.home.say(
+            f"{said}; the plan was made for other hours: {again}"
+            if stale
+            else f"{said}. {self.home.takes_back}"
+        )

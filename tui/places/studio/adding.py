@@ -1,0 +1,74 @@
+"""One more deck, chamber or treatment, from the tables of the trade; or the hours of a single date."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from textual import events
+from textual.widget import Widget
+
+from core.store.first_studio import chamber_like, deck_kinds, deck_like, treatment_like
+from core.studio.studio import Studio
+from tui.asking.asking import Question
+from tui.asking.choosing import Choices
+
+_DIGITS = "123456789"
+
+
+class AskAdd(Question[str]):
+    """What is added; answered with the beginning of the new lines' names."""
+
+    FOOT = "{list.up} and {list.down} move   {ask.yes} chooses   {ask.out} leaves"
+
+    def __init__(self, studio: Studio) -> None:
+        super().__init__("Add to the studio", "Every figure can be changed on its line afterwards.")
+        self.studio = studio
+        self.offers = offers(studio)
+
+    def answers(self) -> Iterable[Widget]:
+        """The list."""
+        listed = Choices([(str(number), words) for number, (words, *_) in enumerate(self.offers)])
+        listed.by_digit = True
+        yield listed
+
+    def on_key(self, event: events.Key) -> None:
+        """A digit chooses its line at once."""
+        digit = int(event.key) if event.key in _DIGITS else 0
+        if 0 < digit <= len(self.offers):
+            event.stop()
+            self.query_one(Choices).cursor = digit - 1
+            self.action_yes()
+
+    def action_yes(self) -> None:
+        """Adds what the cursor is on."""
+        words, table, values = self.offers[self.query_one(Choices).cursor]
+        changes = self.home.book.studio_changes
+        done = self.home.do(lambda: changes.add(table, values), f"{words}: added. {self.home.takes_back}")
+        rows = {"deck": "decks", "chamber": "chambers", "treatment": "treatments"}[table]
+        number = len(getattr(self.home.shelf.studio, rows)) - 1
+        self.dismiss(f"{table} {number} " if done is not None else None)
+
+
+def offers(studio: Studio) -> list[tuple[str, str, dict[str, object]]]:
+    """What can be added: words, table, values; no warmth for a width that has one already."""
+    found: list[tuple[str, str, dict[str, object]]] = []
+    widths = list(dict.fromkeys(width for deck in studio.decks for width in deck.widths))
+    for width in widths:
+        if studio.treatment(width) is None and (one := treatment_like(float(width.number))) is not None:
+            found.append((f"warmth for {width}, from the table", "treatment", one))
+    number = _free([chamber.id for chamber in studio.chambers], "C")
+    found.append(
+        (
+            "a warm-air chamber of 6 trays",
+            "chamber",
+            chamber_like(number, 6, [float(width.number) for width in widths]),
+        )
+    )
+    number = _free([deck.id for deck in studio.decks], "D")
+    for kind in deck_kinds():
+        found.append((f"a deck: {kind['what']}", "deck", deck_like(number, kind)))
+    return found
+
+
+def _free(taken: list[str], letter: str) -> int:
+    return next(number for number in range(1, 1000) if f"{letter}{number}" not in taken)

@@ -1,0 +1,201 @@
+"""The studio: decks, chambers, warmth, hours, minutes, comfort, what is assumed; changed by one key."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable
+from datetime import date
+from typing import ClassVar
+
+from textual import on
+from textual.binding import BindingType
+from textual.widget import Widget
+
+from core.standing.uncalibrated import uncalibrated
+from tui.asking.asking import AskYes
+from tui.asking.field_list import FieldLine, FieldList
+from tui.asking.typing import Typing
+from tui.board.studio import HOURS, TITLES, StudioLine, changed, studio_lines, words_reading
+from tui.frame.hours_acts import HoursActs
+from tui.frame.line_list import LineList
+from tui.frame.text_page import broken
+from tui.keys import bindings
+from tui.places.studio.adding import AskAdd
+from tui.places.studio.told_line import ToldLine
+
+WHOLE = ("deck", "chamber", "treatment")
+NAMED = {"deck": "id", "chamber": "id", "treatment": "width"}
+
+
+class StudioScreen(HoursActs):
+    """Every key of the studio on a line; what is wrong is told while it is typed, and never taken."""
+
+    CSS_PATH = os.path.join(os.path.dirname(__file__), "studio.tcss")
+    PLACES: ClassVar[tuple[str, ...]] = ("studio",)
+    BINDINGS: ClassVar[list[BindingType]] = bindings("studio")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.lines: dict[str, StudioLine] = {}
+
+    def body(self) -> Iterable[Widget]:
+        """The lines, what the one under the cursor means, and the line to type in."""
+        listed = FieldList()
+        listed.label_width = 21
+        yield listed
+        yield ToldLine()
+        yield Typing()
+
+    def heading(self) -> str:
+        """The place."""
+        return f"Studio {self.home.shelf.studio.name}"
+
+    def laid(self) -> None:
+        """Shows the studio as it is, with the line-ups that no calibration reel serves above it."""
+        shelf, today = self.home.shelf, self.home.now().date()
+        told = studio_lines(shelf.studio, today)
+        self.lines = {line.name: line for line in told if line.name}
+        lines = [
+            FieldLine("", words, role="bad")
+            for one in uncalibrated(shelf, self.home.now())
+            for words in broken(f"! {one.words}", max(40, self.app.size.width - 4))
+        ]
+        for line in told:
+            if not line.name:
+                lines.append(FieldLine("", line.title, role="head"))
+                continue
+            beside = f"({line.default})" if line.default and not line.text else ""
+            lines.append(
+                FieldLine(
+                    line.name, line.label, line.text, self.home.drafts.get(f"studio {line.name}"), beside
+                )
+            )
+        self.query_one(FieldList).show(lines)
+        self._tell()
+
+    @property
+    def line(self) -> StudioLine | None:
+        """The line under the cursor."""
+        return self.lines.get(self.query_one(FieldList).name_here)
+
+    @on(LineList.Moved)
+    def _tell(self) -> None:
+        line = self.line
+        self.query_one(ToldLine).text = f"{line.label}: {line.says}" if line is not None else ""
+        self.refresh_foot()
+
+    def reason_not(self, action: str) -> str | None:
+        """Only a whole deck, chamber or treatment can be taken away."""
+        line = self.line if self.is_laid_out else None
+        if action == "take_away" and (line is None or line.table not in WHOLE):
+            return "the cursor is on no deck, chamber or treatment"
+        return super().reason_not(action)
+
+    # Typing ----------------------------------------------------------------------------------------------
+
+    def action_edit(self) -> None:
+        """Opens the line to type in."""
+        line = self.line
+        if line is None:
+            return
+        studio, today = self.home.shelf.studio, self.home.now().date()
+        text = self.home.drafts.get(f"studio {line.name}", line.text)
+        self.query_one(Typing).open(text, line.label, lambda typed: words_reading(studio, line, typed, today))
+
+    @on(Typing.Changed)
+    def _typed(self, event: Typing.Changed) -> None:
+        line = self.line
+        if line is None:
+            return
+        if event.text != line.text:
+            self.home.drafts[f"studio {line.name}"] = event.text
+        else:
+            self.home.drafts.pop(f"studio {line.name}", None)
+
+    @on(Typing.Done)
+    def _entered(self, event: Typing.Done) -> None:
+        line = self.line
+        if line is not None and self._take(line, event.text):
+            self.query_one(Typing).close()
+            self.query_one(FieldList).focus()
+            self.query_one(FieldList).action_move(1)
+
+    def _take(self, line: StudioLine, text: str) -> bool:
+        wrong, bad = words_reading(self.home.shelf.studio, line, text, self.home.now().date())
+        if bad:
+            self.say(wrong, bad=True)
+            return False
+        self.home.drafts.pop(f"studio {line.name}", None)
+        if text.strip() == line.text:
+            self.laid()
+            return True
+        changes, today = self.home.book.studio_changes, self.home.now().date()
+        what = f"studio {line.table} {line.label}" if line.table != HOURS else f"hours {line.key}"
+        said = f"{line.label}: {text.strip() or line.default or 'emptied'}. {self.home.takes_back}"
+        done = self.home.do(
+            lambda: changes.remake(lambda studio: changed(studio, line, text, today), what), said
+        )
+        if done is not None:
+            self._tell_stale()
+        return done is not None
+
+    def _tell_stale(self) -> None:
+        stale = self.home.stale()
+        if stale:
+            again = self.home.keyed("{any.plan} plans again, {any.undo} takes it back")
+            self.home.say(f"{stale} ({again})", bad=True)
+
+    def action_clear(self) -> None:
+        """Empties the line: what holds where nothing is said holds again."""
+        if self.line is not None:
+            self._take(self.line, "")
+
+    def action_out(self) -> None:
+        """Out of the line first, keeping what was typed; then out of the place."""
+        typing = self.query_one(Typing)
+        if typing.is_open:
+            typing.close()
+            self.query_one(FieldList).focus()
+            self.laid()
+        else:
+            super().action_out()
+
+    # Whole things ----------------------------------------------------------------------------------------
+
+    def action_add(self) -> None:
+        """Adds a deck, a chamber, warmth for a width, or the hours of a date."""
+        self.app.push_screen(AskAdd(self.home.shelf.studio), self._added)
+
+    def _added(self, name: str | None) -> None:
+        if name:
+            self.laid()
+            listed = self.query_one(FieldList)
+            found = [n for n, line in enumerate(listed.lines) if line.name.startswith(name)]
+            if found:
+                listed.cursor = found[0]
+            self._tell_stale()
+
+    def action_take_away(self) -> None:
+        """Takes the whole deck, chamber or treatment away, once that was said again."""
+        line = self.line
+        if line is None or line.table not in WHOLE:
+            return
+        title = f"{TITLES[line.table]} {self.lines[f'{line.table} {line.number} {NAMED[line.table]}'].text}"
+
+        def go(yes: bool | None) -> None:
+            if yes:
+                taken = self.home.do(
+                    lambda: self.home.book.studio_changes.take(line.table, line.number),
+                    f"{title} is taken away. {self.home.takes_back}",
+                )
+                if taken is not None:
+                    self._tell_stale()
+
+        self.app.push_screen(AskYes(f"Take away: {title}?", "Reels keep what is written on them."), go)
+
+    def day_here(self) -> date:
+        """The date under the cursor, else today."""
+        line = self.line
+        if line is not None and line.table == HOURS and "-" in line.key:
+            return date.fromisoformat(line.key)
+        return super().day_here()
