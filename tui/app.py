@@ -210,7 +210,14 @@ class ReelturnApp(Home):
         """Asks what to print."""
         from tui.frame.printing import AskPrint
 
-        self.push_screen(AskPrint())
+        self.push_screen(AskPrint(self.reel_here()))
+
+    def reel_here(self) -> str:
+        """The reel that the place is about, under the cursor or by its step; empty where there is none."""
+        place = self.screen
+        row, step = getattr(place, "row", None), getattr(place, "step", None)
+        named = getattr(row, "key", "") or getattr(step, "subject", "") or getattr(place, "reel", "")
+        return named if isinstance(named, str) and named in self.shelf.reels else ""
 
     async def plan_made_up(self) -> None:
         """A made-up shelf is planned before one's eyes, from the first picture on."""

@@ -48,6 +48,7 @@ class Home(App[int]):
         self.next_touch: NextTouch | None = None
         self.quiet_until: datetime | None = None
         self.print_folder = ""
+        self.printed_last = ""  # what was printed last, where the cursor stands at the next time
         self.seen_at: datetime | None = None  # when a sign of life was left beside a running tape
         self.kinds_opened: set[type] = set()
         self.is_open = False
@@ -180,6 +181,17 @@ class Home(App[int]):
         """The other paper, for everything that is printed from now on."""
         size = "A4" if self.shelf.paper_size == "Letter" else "Letter"
         self.keep_setting("paper", size, f"printed on {size} from now on. {self.takes_back}")
+
+    def action_printer(self) -> None:
+        """To the system's printer too, or into the folder only."""
+        from core.paper.printer import has_printer
+
+        on = bool(self.shelf.of_kind("setting").get("printer"))
+        if not on and not has_printer():
+            self.say("this system has no lp command: sheets go into the folder", bad=True)
+            return
+        to = "into the folder only" if on else "to the printer too"
+        self.keep_setting("printer", None if on else True, f"sheets go {to}. {self.takes_back}")
 
     def keep_setting(self, name: str, value: Any, said: str) -> None:
         """Keeps one of the owner's choices on the shelf."""

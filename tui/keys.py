@@ -78,6 +78,13 @@ KEYS: tuple[Key, ...] = (
     Key("any.signs", "f7", "signs", "plain signs", "Draw with plain letters only, or with signs again."),
     Key("any.units", "f6", "units", "units", "Show lengths, speeds and heat in other units."),
     Key("any.paper", "f5", "paper", "paper size", "Print on A4, or on Letter: kept on the shelf."),
+    Key(
+        "any.printer",
+        "f9",
+        "printer",
+        "printer",
+        "Print to the system's printer too, or not: kept on the shelf.",
+    ),
     Key("any.keys", "question_mark,f1", "keys", "keys", "Explain the keys of the place that is open.", 1),
     Key(
         "any.palette",

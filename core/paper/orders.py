@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 from core.clock import evening_of
@@ -19,19 +19,30 @@ from core.shelf import Shelf
 
 
 def print_orders(
-    shelf: Shelf, plan: Plan, folder: Path, *, size: str = "A4", made: datetime, stale: str | None = None
+    shelf: Shelf,
+    plan: Plan,
+    folder: Path,
+    *,
+    size: str = "A4",
+    made: datetime,
+    stale: str | None = None,
+    only: date | None = None,
 ) -> list[Path]:
     """Writes the plan's sheets into the folder and names them, in the order in which they are used.
 
     One PDF an evening (its work order, and the sheets to fill in that the owner chose) and one of the weeks.
-    ``made`` is the moment of printing; ``stale`` is a sentence that every sheet then carries. Unusable where
-    the folder cannot be written to.
+    ``made`` is the moment of printing; ``stale`` is a sentence that every sheet then carries; ``only`` prints
+    that evening and nothing else. Unusable where the folder cannot be written to.
     """
     source = origin(shelf, plan, made, stale)
     written = []
     for evening in evenings(shelf, plan):
+        if only is not None and evening.day != only:
+            continue
         pdf = bind(evening_sheets(shelf, plan, evening, size), source, size)
         written.append(put(folder, f"order-{evening.day:%Y-%m-%d}.pdf", pdf))
+    if only is not None:
+        return written
     weeks = bind(week_sheets(shelf, plan, made, size), source, size)
     return [*written, put(folder, f"weeks-from-{plan.start:%Y-%m-%d}.pdf", weeks)]
 
@@ -48,6 +59,11 @@ def evening_sheets(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4")
         if step.kind == "transfer" and step.item is not None and "transfers" in shelf.fill_in:
             sheets.append(transfer_page(shelf, plan, step.item, size))
     return sheets
+
+
+def evening_from(shelf: Shelf, plan: Plan, day: date) -> date | None:
+    """That evening where the plan has work on it, else the next one that has; None where none is left."""
+    return min((evening.day for evening in evenings(shelf, plan) if evening.day >= day), default=None)
 
 
 def _first_touched(plan: Plan, load: Item, evening: Evening) -> bool:

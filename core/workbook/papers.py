@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 
 #: Every sheet that can be printed at any time, by the name of the method that prints it, and what it is.
 PRINTABLE = {
+    "tonight": "tonight's work order alone, or the next evening's",
+    "reel": "all sheets of one reel: card, label, track sheets, transfer log",
+    "everything": "everything that you ticked, in one go",
     "orders": "work orders of the kept plan",
     "labels": "box labels, to cut out",
     "cards": "reel cards",
@@ -29,6 +32,11 @@ PRINTABLE = {
 }
 
 
+#: What is printed in one go where nothing was chosen, and what is no sheet of its own.
+IN_ONE_GO = ("orders",)
+SCOPES = ("tonight", "reel", "everything")
+
+
 class Papers:
     """A shelf's papers; every one of them names the files that it wrote."""
 
@@ -37,6 +45,66 @@ class Papers:
         self.plans = plans
         self.songs = songs
         self.loose_sheets = loose_sheets
+
+    @property
+    def in_one_go(self) -> tuple[str, ...]:
+        """The sheets that *everything* prints, as the owner chose them once."""
+        kept = self.book.shelf.of_kind("setting").get("sheets")
+        chosen = tuple(
+            one for one in PRINTABLE if isinstance(kept, list) and one in kept and one not in SCOPES
+        )
+        return chosen or IN_ONE_GO
+
+    def choose_in_one_go(self, names: Sequence[str]) -> None:
+        """Keeps which sheets *everything* prints from now on; one undo."""
+        if tuple(names) != self.in_one_go:
+            self.book.change(
+                lambda shelf: shelf.with_record("setting", "sheets", [*names]), what="choose what is printed"
+            )
+
+    def tonight(self, folder: Path, size: str = "") -> list[Path]:
+        """Prints the order of tonight, else of the next evening, alone; Refused where nothing is planned."""
+        from core.clock import evening_of
+        from core.paper.orders import evening_from, print_orders
+
+        shelf, plan, made = self.book.shelf, self.plans.needed_plan(), self.book.now()
+        day = evening_from(shelf, plan, evening_of(made.astimezone(shelf.studio.zone)))
+        if day is None:
+            raise Refused("nothing is planned tonight or later: plan again")
+        stale = self.plans.plan_is_stale()
+        return print_orders(
+            shelf, plan, folder, size=size or shelf.paper_size, made=made, stale=stale, only=day
+        )
+
+    def reel(self, folder: Path, size: str = "", key: str = "") -> list[Path]:
+        """Prints all sheets of one reel: card, label, track sheets, and the log of its planned transfer."""
+        from core.paper.files import put, safe_name
+        from core.paper.prints import print_reels
+        from core.paper.transfer_log import transfer_pdf
+
+        shelf, plan, made = self.book.shelf, self.plans.kept_plan(), self.book.now()
+        if not key:
+            raise Refused("name the reel whose sheets are to be printed")
+        size = size or shelf.paper_size
+        paths = print_reels(shelf, [key], folder, plan=plan, size=size, made=made)
+        for number, item in enumerate(one for one in (plan.items if plan else ()) if one.reel == key):
+            if item.kind == "transfer" and plan is not None:
+                name = f"transfer-log-{safe_name(key)}{f'-{number}' if item.segment else ''}.pdf"
+                paths.append(put(folder, name, transfer_pdf(shelf, plan, item, size=size, made=made)))
+        return paths
+
+    def everything(self, folder: Path, size: str = "") -> list[Path]:
+        """Prints all sheets that were chosen, passing over those that there are none of, unless it is all."""
+        paths: list[Path] = []
+        refused: list[Refused] = []
+        for name in self.in_one_go:
+            try:
+                paths += getattr(self, name)(folder, size)
+            except Refused as error:
+                refused.append(error)
+        if not paths and refused:
+            raise refused[0]
+        return paths
 
     def parts(self, folder: Path, size: str = "", song: str = "") -> list[Path]:
         """Prints the parts page and the family page of one song, or of all; Refused where there is none."""

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+from core.workbook.papers import PRINTABLE
 from tui.cli import main
 
 A4 = (595, 842)
@@ -32,7 +33,7 @@ async def test_the_paper_chosen_while_printing_is_kept_and_can_be_taken_back(
         await until(pilot, lambda: any("on A4 paper   F5 takes Letter" in line for line in seen(pilot.app)))
         await pilot.press("f5")
         await until(pilot, lambda: any("on Letter paper   F5 takes A4" in line for line in seen(pilot.app)))
-        await pilot.press("down", "down", "enter")
+        await pilot.press("home", *["down"] * list(PRINTABLE).index("cards"), "enter")
         await until(pilot, lambda: any("printed into" in line for line in seen(pilot.app)))
         assert page_sizes(tmp_path / "paper") == {LETTER}
         await pilot.press("u")

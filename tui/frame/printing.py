@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar, cast
 
@@ -12,43 +13,85 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 from core.errors import ReelturnError
-from core.workbook.papers import PRINTABLE
+from core.workbook.papers import PRINTABLE, SCOPES
 from tui.asking.asking import Question
 from tui.asking.choosing import Choices
+from tui.board.glyphs import glyphs
 from tui.faults import fault_words
+from tui.frame.line_list import Part
 from tui.keys import bindings
-from tui.safe_text import plain
+from tui.safe_text import fit, plain
 
 if TYPE_CHECKING:
     from tui.home import Home
 
 
+class Sheets(Choices):
+    """What can be printed; the sheets that *everything* prints are ticked, and Space ticks or lets go."""
+
+    BINDINGS = bindings("list", "ticks")
+
+    def __init__(self, here: str, why_not: dict[str, str], ticked: Iterable[str], reel: str) -> None:
+        named = {"reel": PRINTABLE["reel"].replace("one reel", reel or "one reel")}
+        super().__init__(list((PRINTABLE | named).items()), here, why_not)
+        self.ticked = set(ticked)
+
+    def parts(self, index: int, width: int) -> Sequence[Part]:
+        """The choice in words, with a box before what can be ticked."""
+        key, words = self.choices[index]
+        sign = glyphs(getattr(self.app, "plain_signs", False)).cursor if index == self.cursor else " "
+        box = "   " if key in SCOPES else "[x]" if key in self.ticked else "[ ]"
+        lead = f"{sign} {box} {words}"
+        if key in self.why_not:
+            return [(fit(f"{lead}  (not now: {self.why_not[key]})", width), "dim")]
+        return [(fit(lead, width), "word")]
+
+    def action_tick(self) -> None:
+        """Ticks the sheet under the cursor for *everything*, or lets it go."""
+        if self.chosen not in SCOPES:
+            self.ticked ^= {self.chosen}
+            self.refresh()
+
+    def action_untick_all(self) -> None:
+        """Lets all go."""
+        self.ticked.clear()
+        self.refresh()
+
+
 class PaperLine(Widget):
-    """On which paper, and the key that takes the other."""
+    """On which paper and where to, and the keys that take the other."""
 
     def render(self) -> RenderResult:
         """As the shelf has it now."""
         home = cast("Home", self.app)
         other = "A4" if home.shelf.paper_size == "Letter" else "Letter"
-        return plain(f"on {home.shelf.paper_size} paper   {home.keyed('{any.paper}')} takes {other}")
+        to, turns = "into the folder", "to the printer too"
+        if to_printer(home):
+            to, turns = "to the printer too", "folder only"
+        paper = f"on {home.shelf.paper_size} paper   {home.keyed('{any.paper}')} takes {other}"
+        return plain(f"{paper}   {to}   {home.keyed('{any.printer}')} {turns}")
 
 
 class AskPrint(Question[None]):
     """What to print, and where to put the files."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        key for key in bindings("any") if isinstance(key, Binding) and key.id == "any.paper"
+        key for key in bindings("any") if isinstance(key, Binding) and key.id in ("any.paper", "any.printer")
     ]
-    FOOT = "Tab goes to the folder   {ask.yes} prints   {ask.out} leaves"
+    FOOT = "{ask.yes} prints   {ticks.tick} ticks   Tab goes to the folder   {ask.out} leaves"
 
-    def __init__(self) -> None:
+    def __init__(self, reel: str = "") -> None:
         super().__init__("Print")
+        self.reel = reel
 
     def answers(self) -> Iterable[Widget]:
         """The kinds of sheet, those that cannot be printed now with the reason; then the folder."""
         no_plan = self.home.keyed("no plan is kept: {any.plan} plans")
-        why_not = {} if self.home.plan is not None else {"orders": no_plan}
-        yield Choices(list(PRINTABLE.items()), why_not=why_not)
+        why_not = {} if self.home.plan is not None else {"tonight": no_plan, "orders": no_plan}
+        if not self.reel:
+            why_not["reel"] = "no reel is under the cursor"
+        here = self.home.printed_last or next(one for one in PRINTABLE if one not in why_not)
+        yield Sheets(here, why_not, self.home.book.papers.in_one_go, self.reel)
         folder = self.home.print_folder or str(self.home.book.path.parent / "paper")
         yield Input(folder, select_on_focus=False)
         yield PaperLine()
@@ -56,6 +99,11 @@ class AskPrint(Question[None]):
     def action_paper(self) -> None:
         """The other paper, here too."""
         self.home.action_paper()
+        self.query_one(PaperLine).refresh()
+
+    def action_printer(self) -> None:
+        """To the printer too, or not, here as well."""
+        self.home.action_printer()
         self.query_one(PaperLine).refresh()
 
     def on_input_changed(self, event: Input.Changed) -> None:
@@ -69,7 +117,7 @@ class AskPrint(Question[None]):
 
     def action_yes(self) -> None:
         """Prints in a thread; the place stays free meanwhile."""
-        choices = self.query_one(Choices)
+        choices = self.query_one(Sheets)
         if choices.chosen in choices.why_not:
             self.trouble(choices.why_not[choices.chosen])
             return
@@ -77,22 +125,38 @@ class AskPrint(Question[None]):
         if not folder:
             self.trouble("name a folder")
             return
-        home, what = self.home, choices.chosen
-        work: Callable[[Path], list[Path]] = getattr(home.book.papers, what)
+        home, what, papers = self.home, choices.chosen, self.home.book.papers
+        home.printed_last = what
+        ticked = tuple(one for one in PRINTABLE if one in choices.ticked)
+        if ticked and ticked != papers.in_one_go:
+            home.do(lambda: papers.choose_in_one_go(ticked))
+        work: Callable[[Path], list[Path]] = getattr(papers, what)
+        if what == "reel":
+            work = partial(papers.reel, key=self.reel)
         self.dismiss(None)
         print_off(home, PRINTABLE[what], work, folder)
+
+
+def to_printer(home: Home) -> bool:
+    """True where sheets go to the system's printer too, as the owner chose."""
+    return bool(home.shelf.of_kind("setting").get("printer"))
 
 
 def print_off(home: Home, what: str, work: Callable[[Path], list[Path]], folder: str = "") -> None:
     """Prints in a thread, into the folder chosen last where none is told; says where it went."""
     folder = folder or home.print_folder or str(home.book.path.parent / "paper")
+    printer = to_printer(home)
     home.say(f"printing {what} ...")
 
     def printed() -> None:
+        from core.paper.printer import send
+
         try:
             files = work(Path(folder).expanduser())
             named = files[0].name if len(files) == 1 else f"{len(files)} files"
             said, bad = f"{named} printed into {folder}", False
+            if printer:
+                said = f"{named} in {folder}; {send(files, home.shelf.paper_size) or 'sent to the printer'}"
         except ReelturnError as error:
             said, bad = str(error), True
         except OSError as error:
