@@ -60,6 +60,18 @@ def offered(name: str, text: str, kind: Kind, reading: Reading) -> list[str]:
     return out
 
 
+_KINDS: dict[str, Kind] = {"speed": "speed", "level": "flux", "treatment_hours": "time"}
+
+
+def meant(name: str, text: str, reading: Reading) -> str | None:
+    """The bare number of that column with the one unit that it can have; None where none or several can be.
+
+    A reel's size is told in inches: one of as many centimetres was never common.
+    """
+    offers = offered(name, text, _KINDS.get(name, "length"), reading) if name in _UNITS else []
+    return offers[0] if offers and (len(offers) == 1 or name == "reel_size") else None
+
+
 def never_was(name: str, found: Quantity) -> str:
     """What would be right where a figure of that column cannot be; empty where it can."""
     number = found.number

@@ -165,3 +165,26 @@ async def test_what_contradicts_the_rest_of_the_shelf_is_refused_and_stays_in_th
         await until(pilot, lambda: any("is not a reel to transfer" in line for line in seen(pilot.app)))
         assert book.shelf.reels["R-001"].role == ""
         assert any("role calibration" in line for line in seen(pilot.app))  # what was typed stays there
+
+
+async def test_what_is_typed_stands_in_place_of_a_figure_and_a_bare_number_is_offered_its_unit(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("enter")
+        listed = pilot.app.screen.query_one("FieldList")
+        listed.cursor = [line.name for line in listed.lines].index("speed")
+        await pilot.press("enter")
+        await typed(pilot, "30")
+        await until(pilot, lambda: any("30 ips? Enter takes it so" in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        await until(pilot, lambda: str(book.shelf.reels["R-001"].speed) == "30 ips")
+
+
+def test_a_bare_number_that_could_be_two_things_is_asked_for_its_unit(studio: Any) -> None:
+    assert field_of("length").meant("2500", studio) is None
+    assert "2500 ft or 2500 m" in reading(field_of("length"), "2500", studio)[0]
+    # 38 and 19 cm/s are 15 and 7 1/2 ips as catalogues round them; 10.5 in is a reel of the trade.
+    assert field_of("speed").meant("38", studio) == "38 cm/s"
+    assert field_of("speed").meant("17", studio) is None
+    assert field_of("reel_size").meant("10.5", studio) == "10.5 in"

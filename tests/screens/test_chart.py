@@ -291,12 +291,12 @@ async def test_the_head_names_the_keys_of_the_chamber_and_of_the_figures_at_eigh
         await until(pilot, lambda: "Chamber" in seen(pilot.app)[0])
         assert "F2" not in seen(pilot.app)[0]
         pilot.app.do(lambda: pilot.app.book.change(bound_anew, what="keys"))
-        await until(pilot, lambda: "F9 figures" in seen(pilot.app)[0])
+        await until(pilot, lambda: "F13 figures" in seen(pilot.app)[0])
 
 
 def bound_anew(shelf: Any) -> Any:
     """The shelf with the figures on another key."""
-    return shelf.with_record("setting", "keys", {"any.figures": "f9"})
+    return shelf.with_record("setting", "keys", {"any.figures": "f13"})
 
 
 def test_the_head_gives_up_keys_before_words() -> None:

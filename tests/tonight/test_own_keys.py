@@ -83,9 +83,9 @@ async def test_one_key_and_all_keys_are_given_back(book: Any, at_machine: Any) -
             await seat.press("b", key_)
             if line != "Drop a note":
                 assert "! F12 is taken (tonight: note)" in seat.text
-                await seat.press("f9")
+                await seat.press("f14")
             await seat.press("escape")
-        await seat.press("f9")
+        await seat.press("f14")
         assert "Skip line up D1" in seat.text
         await seat.press("escape", "k")
         assert "Skip line up D1" not in seat.text  # ours no longer means it

@@ -95,8 +95,14 @@ class Card(Place):
         field = self.field
         if field is not None:
             studio = self.home.shelf.studio
-            text = self.home.drafts.get(self._draft(field), field.text(self.thing()))
-            self.query_one(Typing).open(text, field.label, lambda typed: reading(field, typed, studio))
+            kept = field.text(self.thing())
+            text = self.home.drafts.get(self._draft(field), kept)
+            self.query_one(Typing).open(
+                text,
+                field.label,
+                lambda typed: reading(field, typed, studio),
+                over=field.short and text == kept,
+            )
 
     @on(Typing.Changed)
     def _typed(self, event: Typing.Changed) -> None:
@@ -124,6 +130,7 @@ class Card(Place):
             self.say(f"{field.label} {wrong}", bad=True)
             return False
         self.home.drafts.pop(self._draft(field), None)
+        text = field.meant(text, studio) or text
         if text == field.text(thing):
             self.laid()
             return True

@@ -49,8 +49,10 @@ class Typing(Horizontal):
         """What stands in the line; empty while it is closed."""
         return self._line.input.value if self.is_open and self._line is not None else ""
 
-    def open(self, text: str = "", word: str = "", reading: Reading | None = None) -> None:
-        """Opens the line with that text in it, the cursor at its end."""
+    def open(
+        self, text: str = "", word: str = "", reading: Reading | None = None, *, over: bool = False
+    ) -> None:
+        """Opens the line with that text in it, the cursor at its end; ``over``: what is typed replaces it."""
         from tui.asking.typing_line import Line
 
         self.is_open = True
@@ -65,6 +67,8 @@ class Typing(Horizontal):
         self._line.put(text)
         self._read(text)
         self._line.input.focus()
+        if over:
+            self._line.input.select_all()
 
     def close(self) -> None:
         """Closes the line."""

@@ -14,6 +14,7 @@ from core.quantities import Kind, Quantity, in_unit, plain, read_quantity
 from core.reels.reel import BASES, CONDITIONS, ROLES, TIMECODE_RATES, Reel
 from core.songs.song import Song
 from core.store.columns import Column, Reading
+from core.store.figures import meant
 from core.store.tables import REELS, SHEETS, SONGS
 from core.studio.studio import Studio
 
@@ -46,6 +47,12 @@ SONG_GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("For the album", ("writers", "isrc", "iswc")),
 )
 TRACK_FIELDS = ("part", "player", "take", "copied_from", "song", "date", "notes", "wiped", "found_in")
+
+#: Fields that hold words of one's own: typing goes on at their end.
+LONG = (
+    "box_label", "contents", "location", "notes", "tones", "decoded", "storage", "title", "needs", "todo",
+    "writers", "part", "copied_from",
+)  # fmt: skip
 
 _CHOICES: dict[str, tuple[str, ...]] = {
     "role": ROLES, "base": BASES, "condition": CONDITIONS, "wind": ("tails", "heads"),
@@ -86,11 +93,22 @@ class Field:
             return self.text(value)
         return f"{in_words(there, kind, word)}"
 
+    @property
+    def short(self) -> bool:
+        """True for a word or a figure: what is typed stands in its place; words of one's own are added to."""
+        return self.name not in LONG and self.column is not None
+
+    def meant(self, text: str, studio: Studio) -> str | None:
+        """A bare number with the one unit that it can have here; None where it has one, or could have two."""
+        return (
+            meant(self.name, text, Reading(studio.zone, read_quantity)) if self.column is not None else None
+        )
+
     def read(self, text: str, studio: Studio) -> Any:
-        """What that text says; ValueError with what would be right."""
+        """What that text says, a bare number with its unit; ValueError with what would be right."""
         if self.column is None or not text.strip():
             return text
-        return self.column.read(text, Reading(studio.zone, read_quantity))
+        return self.column.read(self.meant(text, studio) or text, Reading(studio.zone, read_quantity))
 
     def put(self, value: Any, text: str, studio: Studio) -> Any:
         """The reel, song or track with this field set from the text; blank empties it."""
@@ -129,6 +147,9 @@ def reading(field: Field, text: str, studio: Studio) -> tuple[str, bool]:
         value = field.read(text, studio)
     except ValueError as error:
         return (f"wants {error}", True)
+    meant = field.meant(text, studio)
+    if meant is not None:
+        return (f"{meant}? Enter takes it so", False)
     if isinstance(value, Quantity) and value.text != text:
         return (f"reads as {value}", False)
     return (field.hint, False)

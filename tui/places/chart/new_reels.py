@@ -66,9 +66,19 @@ class NewReels(Place):
             FieldLine("boxes", "boxes say", texts["boxes"], beside="one for each reel, with | between")
         )
         lines.append(FieldLine("", "What all of them share", role="head"))
-        lines += [FieldLine(name, name.replace("_", " "), texts[name]) for name in SHARED]
+        lines += [self._shared_line(name, texts[name]) for name in SHARED]
         self.query_one(FieldList).show(lines)
         self.say(self._preview())
+
+    def _shared_line(self, name: str, text: str) -> FieldLine:
+        """The field; a text that cannot be, as one that was left in the middle, says so."""
+        words, bad = reading(Field(name, REELS.columns[name]), text, self.home.shelf.studio)
+        label = name.replace("_", " ")
+        return (
+            FieldLine(name, label, text, beside=f"! {words}", role="bad")
+            if bad
+            else FieldLine(name, label, text)
+        )
 
     def _preview(self) -> str:
         try:
@@ -88,7 +98,8 @@ class NewReels(Place):
         def read(text: str) -> tuple[str, bool]:
             return reading(field, text, studio) if field is not None else ("", False)
 
-        self.query_one(Typing).open(self.texts[name], name.replace("_", " "), read)
+        over = field is not None and field.short
+        self.query_one(Typing).open(self.texts[name], name.replace("_", " "), read, over=over)
 
     @on(Typing.Changed)
     def _typed(self, event: Typing.Changed) -> None:
@@ -102,6 +113,9 @@ class NewReels(Place):
             if bad:
                 self.say(f"{name.replace('_', ' ')} {words}", bad=True)
                 return
+            meant = Field(name, REELS.columns[name]).meant(event.text, self.home.shelf.studio)
+            if meant is not None:
+                self.home.drafts[f"new reels {name}"] = meant
         self.query_one(Typing).close()
         self.query_one(FieldList).focus()
         self.laid()

@@ -24,6 +24,7 @@ from tui.places.studio.adding import AskAdd
 from tui.places.studio.told_line import ToldLine
 
 WHOLE = ("deck", "chamber", "treatment")
+LISTS = ("name", "widths", "speeds", "trays_taken", "folder", "file_names")
 NAMED = {"deck": "id", "chamber": "id", "treatment": "width"}
 
 
@@ -100,7 +101,12 @@ class StudioScreen(HoursActs):
             return
         studio, today = self.home.shelf.studio, self.home.now().date()
         text = self.home.drafts.get(f"studio {line.name}", line.text)
-        self.query_one(Typing).open(text, line.label, lambda typed: words_reading(studio, line, typed, today))
+        self.query_one(Typing).open(
+            text,
+            line.label,
+            lambda typed: words_reading(studio, line, typed, today),
+            over=text == line.text and line.key not in LISTS and line.table != HOURS,
+        )
 
     @on(Typing.Changed)
     def _typed(self, event: Typing.Changed) -> None:
