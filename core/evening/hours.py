@@ -1,7 +1,8 @@
-"""Someone does not come tonight: the hours of one date, told apart from those of its weekday."""
+"""The hours of one date, told apart from those of its weekday: someone does not come tonight."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 
@@ -18,10 +19,14 @@ def without_helper(shelf: Shelf, day: date) -> Shelf:
     if not any(row.helper for row in rows):
         raise Refused(f"nobody is expected on {day_text(day)}")
     alone = [replace(row, days=(), dates=(day,), helper=False) for row in rows if row.bench or row.home]
-    if not alone:
-        alone = [HoursRow((), (day,), 0, 0, off=True)]
+    return with_date(shelf, day, alone)
+
+
+def with_date(shelf: Shelf, day: date, rows: Iterable[HoursRow]) -> Shelf:
+    """The shelf with these rows as the hours of that date alone; without any, nobody is there on it."""
+    own = [replace(row, days=(), dates=(day,)) for row in rows] or [HoursRow((), (day,), 0, 0, off=True)]
     others = [_without(row, day) for row in shelf.studio.hours]
-    hours = (*(row for row in others if row is not None), *alone)
+    hours = (*(row for row in others if row is not None), *own)
     return replace(shelf, studio=replace(shelf.studio, hours=hours))
 
 

@@ -53,11 +53,14 @@ class Plans:
         from core.planning.plan_evenings import USUAL_SECONDS, plan_evenings
         from core.planning.wishes.wishes import wishes_of
         from core.standing.made_from import made_from
+        from core.standing.not_tonight import left_out_until
 
         self.book.reload()
         shelf = self.book.shelf  # one state of it, whatever is done to the shelf while the search runs
         asked = replace(wishes_of(shelf), **{"kept": self.kept_plan(), **wishes})
         begin = grid_ceiling(start or self.book.now(), shelf.studio.minutes.grid) if start is None else start
+        out = left_out_until(shelf, begin.astimezone(shelf.studio.zone))
+        asked = replace(asked, not_before=(*asked.not_before, *out)) if out else asked
         asked = replace(asked, kept=asked.kept if under_way(asked.kept, begin) else None)
         sought = effort if effort is not None else USUAL_SECONDS if seconds is None else seconds
         same = self._unchanged(shelf, asked, begin, days, sought, by_effort=effort is not None)

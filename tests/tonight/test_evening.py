@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from core.evening.passes import notes_of
+from tui.places.tonight.evening_mishaps import PROBLEMS
 from tui.safe_text import cells
 
 
@@ -59,7 +60,7 @@ async def test_an_evening_with_a_wrong_reel_and_a_second_conditioning(
 
         # It sheds: another eight hours.
         await seat.press("p")
-        await seat.choose(1)
+        await seat.choose(list(PROBLEMS).index("again"))
         assert "R-001 needs another conditioning" in seat.text
         await seat.press("enter")
         reel = seat.shelf.reel("R-001")

@@ -20,25 +20,28 @@ from core.quantities import Quantity, read_quantity
 from core.shelf import Shelf
 from core.words import day_text, often
 from tui.frame.printing import print_off
-from tui.places.tonight.evening_begins import BeginActs
+from tui.places.tonight.evening_hours import HoursActs
 from tui.places.tonight.paper_rows import PaperRows
 
+#: In the order in which they are asked for; a digit chooses one of the first nine.
 PROBLEMS = {
+    "stop": "I must stop early",
     "box": "the box held another tape",
     "again": "it needs another conditioning",
     "squeal": "it squeals",
     "splice": "a splice let go",
-    "repaired": "its splices are repaired",
-    "aside": "set it aside: specialist, or not to be transferred",
+    "paper": "this step was done by paper: enter its real time",
     "helper": "the helper does not come tonight",
     "power": "the power failed, or nobody was there for a while",
-    "paper": "this step was done by paper: enter its real time",
+    "aside": "set it aside: specialist, or not to be transferred",
+    "evening": "not on an evening, or an extra one",
+    "repaired": "its splices are repaired",
     "span": "play one span of it only",
     "heard": "it was heard: what it is, whether it is transferred",
 }
 
 
-class MishapActs(BeginActs):
+class MishapActs(HoursActs):
     """The list behind the problem key. The reel is that of the step under the cursor."""
 
     def action_problem(self) -> None:
@@ -57,6 +60,8 @@ class MishapActs(BeginActs):
             "splice": lambda: self._with_reel(self._splice),
             "repaired": lambda: self._with_reel(self._repaired),
             "aside": lambda: self._with_reel(self._aside),
+            "stop": self.stop_early,
+            "evening": self.other_evening,
             "helper": self._helper,
             "power": self._power,
             "paper": self._paper,

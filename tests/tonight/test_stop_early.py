@@ -1,0 +1,151 @@
+"""I must stop at ten to ten; not on Thursday; an extra evening; what was left out is not planned again."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+from typing import Any
+
+import pytest
+
+from core.clock import later
+from core.errors import Refused
+from core.evening.runsheet import run_sheet
+from core.evening.stop_early import stops_at, without_bench
+from core.evening.transfer import leave_out
+from core.standing.not_tonight import left_out_until
+from core.studio.opening import opening
+from tui.places.tonight.evening_hours import day_meant
+from tui.places.tonight.evening_mishaps import PROBLEMS
+
+
+@pytest.fixture
+def asked(monkeypatch: Any) -> list[str]:
+    """Planning again is told of but not waited for."""
+    from tui.places.tonight.tonight import TonightScreen
+
+    found: list[str] = []
+    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened: found.append(happened))
+    return found
+
+
+def spans(shelf: Any, flag: Any, at: datetime) -> list[str]:
+    """The stretches of that evening in which the flag holds."""
+    day = at.replace(hour=5, minute=0)
+    return [
+        f"{one.start:%H:%M}-{one.end:%H:%M}" for one in opening(shelf.studio, flag, day, later(day, hours=22))
+    ]
+
+
+async def test_an_evening_ends_early_in_four_keys(book: Any, at_machine: Any, asked: list[str]) -> None:
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=15)  # 19:15
+        assert next(iter(PROBLEMS)) == "stop"
+        await seat.press("p", "1")
+        assert "1 now, 19:15" in seat.text and "2 19:20" in seat.text and "8 20:20" in seat.text
+        await seat.press("3")
+        assert "You stop at 19:30" in seat.text
+        told = " ".join(seat.text.replace("│", "").split())
+        assert "R-001 plays, at 30:00 then: stop it, and take it off; it would run 2 min more" in told
+        assert "switch off D1" in told and "not tonight any more, since it is loud: " in told
+        await seat.press("1")
+        shelf, now = seat.shelf, seat.app.now()
+        assert spans(shelf, "bench", now) == ["19:00-19:30"] and spans(shelf, "loud", now) == ["19:00-19:30"]
+        home = opening(shelf.studio, "home", now, now)
+        assert any(one.end >= now.replace(hour=22, minute=30) for one in home)
+        assert asked == ["stop at 19:30"]
+        await seat.press("u")
+        assert spans(seat.shelf, "bench", now) == ["19:00-22:30"]
+
+
+async def test_a_chamber_that_would_be_left_alone_is_said(
+    book: Any, at_machine: Any, asked: list[str]
+) -> None:
+    book.load("C1", ["R-002"])
+
+    def usual(shelf: Any) -> Any:
+        from dataclasses import replace
+
+        rows = tuple(row for row in shelf.studio.hours if row.to_minutes < 24 * 60 or row.bench)
+        return replace(shelf, studio=replace(shelf.studio, hours=rows))
+
+    book.change(usual, what="away at night")
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=30)
+        await seat.press("p", "1", "9")
+        await seat.types("2030")
+        assert "If you leave: C1: nobody is home for the turn at Tue 21:00" in " ".join(
+            seat.text.replace("│", "").split()
+        )
+        await seat.press("2")
+        assert spans(seat.shelf, "home", seat.app.now()) == ["19:00-20:30"]
+        assert "nobody is home for the turn at Tue 21:00" in seat.text and asked
+
+
+async def test_not_on_thursday_and_an_extra_evening(book: Any, at_machine: Any, asked: list[str]) -> None:
+    line = list(PROBLEMS).index("evening")
+    async with at_machine(book) as seat:
+        await seat.press("p")
+        await seat.choose(line)
+        await seat.press("t", "h", "u")
+        assert "Thu 3 Dec: no work" in seat.text
+        await seat.press("enter", "1")
+        thursday = seat.app.now() + timedelta(days=2)
+        assert spans(seat.shelf, "bench", thursday) == []
+        assert spans(seat.shelf, "bench", thursday + timedelta(days=7)) == ["19:00-22:30"]  # that one alone
+        await seat.press("p")
+        await seat.choose(line)
+        await seat.types("fri 19-22")
+        assert spans(seat.shelf, "bench", thursday + timedelta(days=1)) == ["19:00-22:00"]
+        assert len(asked) == 2 and asked[1].startswith("an evening on Fri 4 Dec")
+        await seat.press("p")
+        await seat.choose(line)
+        await seat.types("sun")
+        assert "there are no bench hours on Sun 6 Dec" in seat.text
+
+
+def test_a_day_is_the_next_of_its_name(book: Any) -> None:
+    tuesday = date(2026, 12, 1)
+    assert day_meant("tue", tuesday) == tuesday and day_meant("Monday", tuesday) == date(2026, 12, 7)
+    assert day_meant("2026-12-24", tuesday) == date(2026, 12, 24)
+    for word in ("th", "someday", "24.12."):
+        with pytest.raises(ValueError):
+            day_meant(word, tuesday)
+
+
+def test_only_hours_that_are_there_can_end(book: Any) -> None:
+    now = book.now().astimezone(book.shelf.studio.zone)
+    with pytest.raises(Refused, match="no bench hours on Sun 6 Dec"):
+        without_bench(book.shelf, date(2026, 12, 6), home=True)
+    with pytest.raises(Refused, match="no bench hours on Sun 6 Dec"):
+        stops_at(book.shelf, now + timedelta(days=5), home=True)
+
+
+def test_what_was_left_out_is_not_planned_again_tonight(book: Any, clock: Any) -> None:
+    zone = book.shelf.studio.zone
+    plan = book.plans.plan(days=14, effort=0.5)
+    tonight = [
+        i for i in plan.items if i.kind == "transfer" and i.start.date() == book.now().astimezone(zone).date()
+    ]
+    assert tonight, "the shelf's own plan plays something tonight"
+    key = tonight[0].reel
+    sheet = run_sheet(book.shelf, plan, book.now().astimezone(zone))
+    step = next(one for one in sheet.steps if one.kind == "transfer" and one.subject == key)
+    book.change(lambda s: leave_out(s, step, book.now(), "no hands"), what="skip")
+    assert left_out_until(book.shelf, book.now().astimezone(zone)) == ((key, date(2026, 12, 2)),)
+    again = book.plans.plan(days=14, effort=0.5)
+    for item in again.items:
+        assert key not in item.reels or item.start.astimezone(zone).date() > date(2026, 12, 1)
+    assert any(item.kind == "transfer" and item.reel == key for item in again.items)
+    clock.on(hours=24)
+    assert left_out_until(book.shelf, book.now().astimezone(zone)) == ()
+
+
+def test_a_line_up_that_was_left_out_leaves_out_its_reels(book: Any) -> None:
+    now = book.now().astimezone(book.shelf.studio.zone)
+    align = run_sheet(book.shelf, book.plans.kept_plan(), now).steps[0]
+    left = leave_out(book.shelf, align, now, "no calibration tape")
+    reels = {key for key, _ in left_out_until(left, now)}
+    assert {"R-001", "R-008"} <= reels and "R-013" not in reels
