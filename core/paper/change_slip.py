@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, datetime
 
 from reportlab.platypus import FrameBreak
@@ -17,12 +18,10 @@ from core.paper.letters import said
 from core.paper.look import Cell, Tick, table
 from core.paper.page import Sheet, bind, column, origin
 from core.paper.tell import headline
-from core.paper.text import BODY, SMALL, STRONG, Text, Type
+from core.paper.text import DECK, DECK_STRONG, Text, Type
 from core.paper.words import clock, day_and_clock, day_and_year, short_moment
 from core.plan import Plan
 from core.shelf import Shelf
-
-_MOST_REASONS = 3
 
 
 def change_slip(shelf: Shelf, old: Plan, new: Plan, *, size: str = "A4", made: datetime) -> bytes:
@@ -53,11 +52,11 @@ def _head(old: Plan, new: Plan, day: date, rows: tuple[Change, ...], had: bool) 
     yield Text(f"Change slip, {day_and_year(day)}", Type(15, bold=True))
     if had:
         sheet = f"the work order, {day_and_year(day)}, of {named(old)}"
-        yield Text(f"Replaces the steps on {sheet}: strike them out there.", STRONG)
+        yield Text(f"Replaces the steps on {sheet}: strike them out there.", DECK_STRONG)
     else:
-        yield Text(f"A new evening: {named(old)}, had no work order for it.", STRONG)
-    for line in _reasons(new, rows)[:_MOST_REASONS]:
-        yield Text(said(line), SMALL, 2)
+        yield Text(f"A new evening: {named(old)}, had no work order for it.", DECK_STRONG)
+    for line in _reasons(new, rows):
+        yield Text(said(line), DECK)
 
 
 def _reasons(new: Plan, rows: tuple[Change, ...]) -> list[str]:
@@ -73,14 +72,16 @@ def _steps(evening: Evening | None, day: date, rows: tuple[Change, ...], wide: f
     lines: list[list[Cell]] = []
     for step in evening.steps if evening is not None else ():
         change = changed.get(step.key)
-        type_ = STRONG if change else BODY
+        type_ = DECK_STRONG if change else DECK
         was = _was(change.was, day) if change else ""
         times = f"{clock(step.planned.start)} to {clock(step.planned.end)}"
         standing = evening.standing(step) if evening is not None else None
-        lines.append([Tick(8.5), Text(times, type_), Text(headline(step, standing), type_, 2), was])
+        lines.append(
+            [Tick(8.5), Text(times, replace(type_, size=12)), Text(headline(step, standing), type_, 2), was]
+        )
     lines += [_gone(change) for change in rows if not _stays(change, day)]
     what = f"what, {day_and_year(day)}"  # a half page that is cut off still tells its evening
-    return table(["", "now", what, "before"], lines, [4, 18, 44, 34], column=wide, type_=SMALL, most=2)
+    return table(["", "now", what, "before"], lines, [4, 21, 47, 28], column=wide, type_=DECK, most=2)
 
 
 def _stays(change: Change, day: date) -> bool:
@@ -92,7 +93,7 @@ def _gone(change: Change) -> list[Cell]:
         where = "not planned any more"
     else:
         where = f"moves to {short_moment(change.now.planned.start)}"
-    return ["", "gone", Text(headline(change.step), BODY, 2), Text(where, STRONG)]
+    return ["", "gone", Text(headline(change.step), DECK, 2), Text(where, DECK_STRONG)]
 
 
 def _was(step: Step | None, day: date) -> str:

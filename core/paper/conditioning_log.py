@@ -12,7 +12,7 @@ from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.look import Blank, Cell, Tick, section, table
 from core.paper.page import Sheet, bind, column, origin
-from core.paper.text import BODY, CLOCK, SMALL, STRONG, Text
+from core.paper.text import CLOCK, DECK, DECK_STRONG, UNTIL, Text
 from core.paper.words import clock, short_moment, warmth
 from core.plan import Item, Plan
 from core.quantities import plain, read_quantity
@@ -39,9 +39,9 @@ def conditioning_page(shelf: Shelf, load: Item, size: str = "A4") -> Sheet:
         column=wide,
         box=True,
         tall=22,
-        type_=SMALL,
+        type_=DECK,
     )
-    story: list[Flowable] = [Text(limits(load), BODY)]
+    story: list[Flowable] = [Text(limits(load), DECK)]
     story += section("Touches", touches)
     reels = [
         "reel",
@@ -61,12 +61,15 @@ def conditioning_page(shelf: Shelf, load: Item, size: str = "A4") -> Sheet:
         column=wide,
         box=True,
         tall=22,
-        type_=SMALL,
+        type_=DECK,
     )
     story += section(
-        "Reels", Text("Nothing goes in that is not polyester, seen against the light.", SMALL), rows
+        "Reels", Text("Nothing goes in that is not polyester, seen against the light.", DECK), rows
     )
-    story += [Blank("Switched off, door open, unplugged at", height=24), Blank("Remarks", height=20)]
+    story += [
+        Blank("Switched off, door open, unplugged at", height=24, type_=DECK),
+        Blank("Remarks", height=20, type_=DECK),
+    ]
     story.append(figures_foot("conditioning log"))
     title = f"Conditioning log, chamber {said(load.chamber)}"
     return Sheet(title, tuple(story), f"load of {short_moment(load.start)}, out by {short_moment(load.end)}")
@@ -97,7 +100,7 @@ def _touches(shelf: Shelf, load: Item) -> Iterator[list[Cell]]:
             ordered = sorted(one.after.items(), key=lambda pair: pair[1].lowest)
             places = ", ".join(f"{said(key)} {place}{place.side}" for key, place in ordered) or "empty"
             when = clock(one.at, load.start.date(), load.start)
-            yield [Text(when, CLOCK), Tick(), Text(do, SMALL, 3), "", "", "", "", Text(places, SMALL, 3)]
+            yield [Text(when, CLOCK), Tick(), Text(do, DECK, 3), "", "", "", "", Text(places, DECK, 3)]
     for _ in range(_SPARE_ROWS):
         yield ["", "", "reading", "", "", "", "", ""]
 
@@ -107,4 +110,14 @@ def _reels(shelf: Shelf, load: Item) -> Iterator[list[Cell]]:
         reel = shelf.reels.get(member.reel)
         box = reel.box_label or reel.contents if reel is not None else ""
         out, cool = clock(member.out, load.start.date(), load.start), short_moment(member.cool_until)
-        yield [Text(member.reel, STRONG, 2), Text(box, SMALL, 2), "", out, "", cool, "", "", ""]
+        yield [
+            Text(member.reel, DECK_STRONG, 2),
+            Text(box, DECK, 2),
+            "",
+            Text(out, UNTIL),
+            "",
+            cool,
+            "",
+            "",
+            "",
+        ]

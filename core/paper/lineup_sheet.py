@@ -18,7 +18,7 @@ from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.look import Blank, Cell, Tick, section, table
 from core.paper.page import Sheet, bind, column, origin
-from core.paper.text import BODY, SMALL, STRONG, Text, Type
+from core.paper.text import DECK, DECK_STRONG, Text, Type
 from core.paper.words import clock, day_and_year
 from core.plan import Item, Plan
 from core.reels.reel import Reel
@@ -47,7 +47,7 @@ def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Shee
         part = section(f"{said(reel.key)}: its own part", *to_fill_in(lines, reel.tracks or 1, wide))
         story += [KeepTogether(part)] if part else []
     foot = figures_foot("line-up sheet", rows_of(lined))
-    story.append(KeepTogether([Blank("Remarks", height=20), foot]))
+    story.append(KeepTogether([Blank("Remarks", height=20, type_=DECK), foot]))
     how = "full line-up" if align.full else "touch-up"
     how += f", {said(made_with(align))}"
     return Sheet(
@@ -105,11 +105,11 @@ def to_fill_in(lines: Sequence[Line], tracks: int, wide: float) -> list[Flowable
             story += tone_tables(list(run), tracks, wide, lambda line, track: "")
         elif kind == "one reading":
             rows: list[Sequence[Cell]] = [
-                [Tick(), Text(line.says, BODY), Blank(f"{within(line)}read:")] for line in run
+                [Tick(), Text(line.says, DECK), Blank(f"{within(line)}read:", type_=DECK)] for line in run
             ]
             story.append(table([], rows, [4, 70, 26], column=wide))
         else:
-            ticks: list[Sequence[Cell]] = [[Tick(), Text(line.says, BODY)] for line in run]
+            ticks: list[Sequence[Cell]] = [[Tick(), Text(line.says, DECK)] for line in run]
             story.append(table([], ticks, [4, 96], column=wide))
     return story
 
@@ -130,7 +130,7 @@ def tone_tables(
     made: list[Flowable] = []
     for first in range(1, tracks + 1, _BLOCK):
         block = range(first, min(tracks, first + _BLOCK - 1) + 1)
-        head: list[Cell] = ["tone", "target dB", "from", "to", *(Text(f"track {n}", SMALL) for n in block)]
+        head: list[Cell] = ["tone", "target dB", "from", "to", *(Text(f"track {n}", DECK) for n in block)]
         rows: list[list[Cell]] = [
             [*_target(line), *(read(line, number) for number in block)] for line in lines
         ]
@@ -139,11 +139,11 @@ def tone_tables(
         widths = [min(rest, 60), 11, 7, 7, *blank]
         made.append(
             table(
-                head, rows, widths, column=wide * min(1.0, sum(widths) / 100), box=True, tall=17, type_=SMALL
+                head, rows, widths, column=wide * min(1.0, sum(widths) / 100), box=True, tall=17, type_=DECK
             )
         )
         made.append(Text("", Type(5)))
-    return [*made, *(Text(f"* {line.says}", SMALL, 3) for line in lines if _starred(line))]
+    return [*made, *(Text(f"* {line.says}", DECK, 3) for line in lines if _starred(line))]
 
 
 def _starred(line: Line) -> bool:
@@ -154,7 +154,7 @@ def _starred(line: Line) -> bool:
 def _target(line: Line) -> list[Cell]:
     name = f"{line.hz:g} Hz *" if _starred(line) else line.says
     if line.expected is None:
-        return [Text(name, SMALL, 3), "", "", ""]
+        return [Text(name, DECK, 3), "", "", ""]
     bounds = [f"{one:+.1f}" if one is not None and line.judged else "" for one in (line.low, line.high)]
-    target = Text(f"{line.expected:+.1f}", STRONG)
-    return [Text(name, SMALL, 3), target, *(Text(one, SMALL) for one in bounds)]
+    target = Text(f"{line.expected:+.1f}", DECK_STRONG)
+    return [Text(name, DECK, 3), target, *(Text(one, DECK) for one in bounds)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from fractions import Fraction
 from typing import Any
@@ -10,19 +10,21 @@ from typing import Any
 from reportlab.platypus.flowables import Flowable
 
 from core.evening.passes import NOTE_KINDS, notes_of, where_tape_is
+from core.evening.where_it_lies import NOWHERE, where_it_lies
 from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.look import Blank, Cell, Tick, section, table
 from core.paper.page import Sheet, bind, column, origin
 from core.paper.run import ranges, runs_of, span_of, tracks_by_pass
 from core.paper.tell import facts, warnings
-from core.paper.text import SMALL, STRONG, Text, Type
+from core.paper.text import DECK, DECK_STRONG, UNTIL, Text, Type
 from core.paper.words import clock, day_and_year, size_of, whole_seconds
 from core.plan import Item, Plan
 from core.reels.estimate import capture_bytes
 from core.reels.length import play_seconds
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.songs.song import SheetRow
 from core.standing.left_to_play import pass_key, transfer_named
 from core.words import counted
 
@@ -40,20 +42,22 @@ def transfer_page(shelf: Shelf, plan: Plan, transfer: Item, size: str = "A4") ->
     reel = shelf.reels.get(transfer.reel, Reel(transfer.reel))
     story: list[Flowable] = [
         Text(said(reel.contents or reel.box_label or "contents not known"), Type(10, bold=True, before=3), 3),
-        Text(facts(shelf, reel), SMALL, 3),
-        *(Text(f"! {line}", Type(8.5, bold=True), 3) for line in warnings(shelf, plan, reel, plan.start)),
-        Text(_capture(shelf, transfer, reel), SMALL, 2),
+        Text(facts(shelf, reel), DECK, 3),
+        *_lies(shelf, plan, transfer),
+        *(Text(f"! {line}", DECK_STRONG, 3) for line in warnings(shelf, plan, reel, plan.start)),
+        Text(_capture(shelf, transfer, reel), DECK, 2),
     ]
     story += section("Before the pass", table([], list(_before(shelf, reel)), [4, 46, 4, 46], column=wide))
-    head = ["pass", "tracks", "by the plan", "began", "tape from", "tape to", "ended", "why it stopped; file"]
+    story += section("What should be heard", *_expected(shelf, reel))
+    head = ["pass", "tracks", "by the plan", "began", "from", "to", "ended", "why it stopped; file"]
     passes = table(
         head,
         list(_passes(shelf, transfer, reel)),
-        [6, 11, 16, 10, 10, 10, 10, 27],
+        [6, 11, 20, 10, 10, 10, 10, 23],
         column=wide,
         box=True,
         tall=19,
-        type_=SMALL,
+        type_=DECK,
     )
     story += section("Passes", passes)
     notes = table(
@@ -63,20 +67,57 @@ def transfer_page(shelf: Shelf, plan: Plan, transfer: Item, size: str = "A4") ->
         column=wide,
         box=True,
         tall=17,
-        type_=SMALL,
+        type_=DECK,
     )
-    story += section("Notes by tape time", Text("Kinds: " + ", ".join(NOTE_KINDS), SMALL), notes)
+    story += section("Notes by tape time", Text("Kinds: " + ", ".join(NOTE_KINDS), DECK), notes)
     where = where_tape_is(shelf, reel.key)
     known = (
-        [Text(f"Told so far: the tape {'' if 'stands' in where else 'is '}{where}", SMALL)] if where else []
+        [Text(f"Told so far: the tape {'' if 'stands' in where else 'is '}{where}", DECK)] if where else []
     )
     on_reels = "Tape is on (take-up reel, its own, both), stands at"
-    story += [*known, Blank(on_reels, height=22), Blank("Tails out, box checked, heads cleaned", height=20)]
+    story += [
+        *known,
+        Blank(on_reels, height=22, type_=DECK),
+        Blank("Tails out, box checked, heads cleaned", height=20, type_=DECK),
+    ]
     story.append(figures_foot("transfer log"))
     part = f", part {said(transfer.segment)}" if transfer.segment else ""
     when = f"{day_and_year(transfer.start.date())}, {clock(transfer.start)} to {clock(transfer.end)}"
     aside = f"{when} on {said(transfer.deck)}, {counted(transfer.passes, 'pass', 'passes')}"
     return Sheet(f"Transfer log, {said(transfer.reel)}{part}", tuple(story), aside)
+
+
+def _lies(shelf: Shelf, plan: Plan, transfer: Item) -> Iterator[Flowable]:
+    """Where the reel lies when its transfer begins: a warmed one beside its chamber."""
+    lies = where_it_lies(shelf, plan, transfer.reel, transfer.start)
+    if lies.place != NOWHERE:
+        yield Text(f"Lies {said(lies.place)}{f', {said(lies.aside)}' if lies.aside else ''}", DECK, 2)
+
+
+def _expected(shelf: Shelf, reel: Reel) -> list[Flowable]:
+    """Each song's place on the tape, as far as it is known, and the names of the tracks by its sheet."""
+    found: list[Flowable] = []
+    rows = shelf.sheets_of(reel.key)
+    told: set[str] = set()
+    for song in shelf.songs.values():
+        for need in song.needs:
+            if need.reel != reel.key:
+                continue
+            told.add(song.key)
+            place = "place not known"
+            if need.start is not None and need.end is not None:
+                place = f"{whole_seconds(need.start)} to {whole_seconds(need.end)}"
+            found.append(Text(f"{said(song.title or song.key)}: {place}", DECK_STRONG, 2))
+            names = _names(row for row in rows if row.song == song.key)
+            found += [Text(names, DECK, 5)] if names else []
+    rest = _names(row for row in rows if row.song not in told)
+    return [*found, *([Text(rest, DECK, 5)] if rest else [])]
+
+
+def _names(rows: Iterable[SheetRow]) -> str:
+    """``1 kick, 2 snare``: the parts by track."""
+    named = sorted((row.track, row.part) for row in rows if row.part and row.track is not None)
+    return ", ".join(f"{track} {said(part)}" for track, part in named)
 
 
 def _capture(shelf: Shelf, transfer: Item, reel: Reel) -> str:
@@ -108,7 +149,7 @@ def _before(shelf: Shelf, reel: Reel) -> Iterator[list[Cell]]:
         "varispeed " + (said(reel.varispeed) if reel.varispeed else "off"),
     ]
     for left, right in zip(says[::2], says[1::2], strict=True):
-        yield [Tick(8.5), Text(left, SMALL), Tick(8.5), Text(right, SMALL)]
+        yield [Tick(), Text(left, DECK), Tick(), Text(right, DECK)]
 
 
 def _passes(shelf: Shelf, transfer: Item, reel: Reel) -> Iterator[list[Cell]]:
@@ -127,7 +168,7 @@ def _passes(shelf: Shelf, transfer: Item, reel: Reel) -> Iterator[list[Cell]]:
             told = ("", "", "") if first else (str(number), tracks, planned.get(place, ""))
             yield _piece(*told, piece)
         if not pieces:
-            yield [str(number), tracks, planned.get(place, ""), "", "", "", "", ""]
+            yield [str(number), tracks, Text(planned.get(place, ""), UNTIL), "", "", "", "", ""]
         yield [""] * 8
 
 
@@ -135,14 +176,14 @@ def _piece(number: str, tracks: str, planned: str, piece: Mapping[str, Any]) -> 
     began, ended = piece.get("started", ""), piece.get("stopped", "")
     start, end = piece.get("from"), piece.get("to")
     return [
-        Text(number, STRONG),
+        Text(number, DECK_STRONG),
         tracks,
-        planned,
-        began[11:16],
-        _tape(start),
-        _tape(end),
-        ended[11:16],
-        Text(str(piece.get("why", "")), SMALL, 2),
+        Text(planned, UNTIL),
+        Text(began[11:16], UNTIL),
+        Text(_tape(start), UNTIL),
+        Text(_tape(end), UNTIL),
+        Text(ended[11:16], UNTIL),
+        Text(str(piece.get("why", "")), DECK, 2),
     ]
 
 
@@ -154,9 +195,9 @@ def _notes(shelf: Shelf, reel: Reel) -> Iterator[list[Cell]]:
     for _, note in notes_of(shelf, reel.key):
         yield [
             str(note["pass"]),
-            _tape(note["seconds"]),
+            Text(_tape(note["seconds"]), UNTIL),
             str(note["kind"]),
-            Text(str(note["words"]), SMALL, 4),
+            Text(str(note["words"]), DECK, 4),
         ]
     for _ in range(_SPARE_NOTES):
         yield ["", "", "", ""]

@@ -113,7 +113,7 @@ def test_passes_of_many_tracks_carry_the_guide_track(printed: dict[str, bytes], 
 def test_the_line_up_sheet_has_a_target_and_a_blank_for_every_track(
     printed: dict[str, bytes], words: Words
 ) -> None:
-    text = words(printed["order-2026-12-01.pdf"])
+    text = " ".join(words(printed["order-2026-12-01.pdf"]).split())
     assert "Line-up, D1 to 15 ips NAB 250 nWb/m" in text
     assert all(f"track {number}" in text for number in range(1, 25))
     assert "1 kHz level" in text and "+0.0" in text

@@ -4,7 +4,8 @@ import shutil
 import subprocess
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
+from fractions import Fraction
 from io import BytesIO
 from pathlib import Path
 
@@ -29,7 +30,7 @@ from core.paper.week import week
 from core.plan import Plan
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.songs.song import SheetRow
+from core.songs.song import Need, SheetRow
 from core.studio.studio import Studio
 
 Words = Callable[[bytes], str]
@@ -321,3 +322,27 @@ def test_a_card_never_calls_a_reel_playable_that_is_still_to_be_warmed(
     assert "once warmed and cooled, playable until" in told
     ready = plain(words(reel_cards(shelf, plan, [shelf.reels["R-001"]], made=made)))
     assert "! playable until" in ready and "once warmed" not in ready
+
+
+def test_the_log_tells_what_should_be_heard_and_where_the_reel_lies(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    song = replace(shelf.song("S-01"), needs=(Need("R-001", Fraction(40), Fraction(310)), Need("R-003")))
+    known = shelf.with_song(song)
+    transfers = {item.reel: item for item in plan.items if item.kind == "transfer"}
+    text = " ".join(words(transfer_pdf(known, plan, transfers["R-001"], made=made)).split())
+    assert "Low Light: 0:40 to 5:10" in text
+    assert "1 kick, 2 snare, 3 bass DI" in text and "16 timecode" in text
+    assert "Lies Shelf A2" in text
+    warmed = " ".join(words(transfer_pdf(known, plan, transfers["R-003"], made=made)).split())
+    assert "Lies beside chamber C1, cooled; else Shelf A2" in warmed
+
+
+def test_a_slip_gives_every_reason(shelf: Shelf, plan: Plan, made: datetime, words: Words) -> None:
+    why = tuple(f"R-001 waits for reason number {number}" for number in range(1, 7))
+    first, week_on = plan.items[2], timedelta(days=7)
+    later_on = replace(first, start=first.start + week_on, end=first.end + week_on)
+    items = (*plan.items[:2], *plan.items[3:], later_on)
+    new = replace(plan, items=items, moved=why, number=13)
+    text = " ".join(words(change_slip(shelf, plan, new, made=made)).split())
+    assert all(one in text for one in why)
