@@ -79,7 +79,7 @@ async def test_an_evening_with_a_wrong_reel_and_a_second_conditioning(
         # R-008's box held what the unnamed box should hold.
         await seat.go_to("transfer R-008")
         await seat.press("p")
-        await seat.choose(0)
+        await seat.choose(list(PROBLEMS).index("box"))
         await seat.types("R-004")
         assert "New box labels" in seat.text and "(nothing written)" in seat.text
         await seat.press("enter")
