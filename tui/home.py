@@ -22,7 +22,7 @@ from tui.keys import own_keymap
 from tui.themes import NO_COLOUR, THEMES
 
 if TYPE_CHECKING:
-    from core.evening.runsheet import Step
+    from core.evening.sheet import Step
     from core.workbook.workbook import Workbook
     from tui.frame.made_up import MadeUp
     from tui.workers.planning import Search

@@ -7,7 +7,7 @@ from datetime import datetime
 from fractions import Fraction
 
 from core.clock import clock_text, later, minutes_between
-from core.evening.runsheet import RunSheet
+from core.evening.sheet import RunSheet
 from core.reels.estimate import capture_bytes
 from core.reels.length import play_seconds
 from core.shelf import Shelf

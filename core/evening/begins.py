@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from core.evening.helper import needs_helper
-from core.evening.runsheet import RunSheet, Step
+from core.evening.sheet import RunSheet, Step
 from core.shelf import Shelf
 from core.studio.opening import opening
 from core.words import counted, listed

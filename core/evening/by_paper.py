@@ -11,7 +11,7 @@ from typing import Any, Literal
 from core.clock import later, minutes_between, write_time
 from core.errors import Refused
 from core.evening.passes import NOTE_KINDS, end_pass, lay_aside
-from core.evening.runsheet import Step
+from core.evening.sheet import Step
 from core.evening.steps import finish_step, skip_step
 from core.evening.transfer import transfer_of
 from core.reels.length import play_seconds

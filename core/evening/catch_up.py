@@ -10,7 +10,8 @@ from typing import Literal
 from core.clock import at_wall, evening_of
 from core.errors import ReelturnError, Refused
 from core.evening.by_paper import by_paper
-from core.evening.runsheet import RunSheet, Step, evening_span, run_sheet
+from core.evening.runsheet import evening_span, run_sheet
+from core.evening.sheet import RunSheet, Step
 from core.evening.steps import finish_step, skip_step, words
 from core.evening.transfer import gate
 from core.plan import Plan

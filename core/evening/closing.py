@@ -10,7 +10,8 @@ from core.clock import evening_of
 from core.evening.fetch import wanted_reels
 from core.evening.helper import needs_helper
 from core.evening.passes import where_tape_is
-from core.evening.runsheet import Step, evening_span, planned_steps
+from core.evening.runsheet import evening_span, planned_steps
+from core.evening.sheet import Step
 from core.evening.steps import words
 from core.evening.warm import until_of, warm_at
 from core.evening.where_it_lies import NOWHERE, shelf_order, where_it_lies

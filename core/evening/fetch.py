@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from core.evening.runsheet import OVER, Step
+from core.evening.sheet import OVER, Step
 from core.evening.where_it_lies import Lies, shelf_order, where_it_lies
 from core.plan import Plan
 from core.shelf import Shelf

@@ -17,7 +17,7 @@ from core.shelf import Shelf
 from core.studio.setup import speed_key
 
 if TYPE_CHECKING:
-    from core.evening.runsheet import Step
+    from core.evening.sheet import Step
 
 SAID = "heard at"
 

@@ -8,7 +8,7 @@ from typing import Literal
 
 from core.clock import later, minutes_between
 from core.evening.helper import needs_helper
-from core.evening.runsheet import Step
+from core.evening.sheet import Step
 from core.evening.transfer import will_run
 from core.shelf import Shelf
 from core.studio.opening import Flag, opening

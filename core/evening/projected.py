@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.clock import Span, later, minutes_between
-from core.evening.runsheet import OVER, RunSheet, Step
+from core.evening.sheet import OVER, RunSheet, Step
 from core.shelf import Shelf
 
 

@@ -8,98 +8,20 @@ mid-evening loses nothing of what went before.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from core.clock import NIGHT_ENDS, Span, clock_text, evening_of, later
+from core.evening.heard_otherwise import as_heard
+from core.evening.projected import projected
+from core.evening.sheet import RunSheet, Step
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.standing.gates import lined_up_since
 from core.standing.left_to_play import transfer_named, transfers
 from core.standing.still import Struck, left_of_plan, struck_words
 from core.studio.opening import opening
-
-#: States in which nothing is left to do on a step tonight.
-OVER = ("done", "skipped", "struck")
-
-TOUCHES = {"load": "load", "turn": "turn", "take out": "take out"}
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One step of the evening. ``state``: waiting, running, done, skipped, or struck (never to be done now).
-
-    ``expected`` is where it now falls, given how late the evening runs; ``fits`` is false where that is past
-    the bench window or the loud time it needs.
-    """
-
-    key: str
-    kind: str  # an item's kind, or load, turn, take out
-    subject: str  # the reel, the deck of an align, the chamber of a touch
-    planned: Span
-    state: str = "waiting"
-    started: datetime | None = None
-    finished: datetime | None = None
-    because: str = ""
-    expected: Span | None = None
-    fits: bool = True
-    item: Item | None = None
-    reels: tuple[str, ...] = ()
-
-    @property
-    def touch(self) -> bool:
-        """True for a visit to a chamber: it is bound to its moment."""
-        return self.kind in TOUCHES
-
-
-@dataclass(frozen=True, slots=True)
-class RunSheet:
-    """The evening's steps in order.
-
-    ``late_minutes`` is by how much all the work that is left ends later than the evening's work was to end;
-    ``spare_minutes`` what then is left of the bench window, below nought where it does not suffice; None
-    where there is no work or no window.
-    """
-
-    day: date
-    steps: tuple[Step, ...]
-    bench: tuple[Span, ...]
-    loud: tuple[Span, ...]
-    late_minutes: int = 0
-    spare_minutes: int | None = None
-
-    @property
-    def current(self) -> Step | None:
-        """The step that is running, else the next one that waits."""
-        running = [step for step in self.steps if step.state == "running"]
-        return next(iter(running or self.waiting), None)
-
-    @property
-    def waiting(self) -> tuple[Step, ...]:
-        """The steps still to be started."""
-        return tuple(step for step in self.steps if step.state == "waiting")
-
-    def after(self, key: str) -> Step | None:
-        """The step to work when that one is over: what runs, else what waits behind it, else any.
-
-        A turn or a take-out rings by itself.
-        """
-        running = next((step for step in self.steps if step.state == "running"), None)
-        place = next((number for number, step in enumerate(self.steps) if step.key == key), 0)
-        later_on = (step for step in self.steps[place + 1 :] if step.kind not in ("turn", "take out"))
-        behind = next((step for step in later_on if step.state == "waiting"), None)
-        return running or behind or self.current
-
-    @property
-    def next_touch(self) -> Step | None:
-        """The next visit to a chamber."""
-        return next((step for step in self.waiting if step.touch), None)
-
-    @property
-    def will_not_fit(self) -> tuple[Step, ...]:
-        """The steps that will not fit any more tonight."""
-        return tuple(step for step in self.waiting if not step.fits)
 
 
 def evening_span(day: date, moment: datetime) -> Span:
@@ -133,9 +55,6 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
         steps += [step for step in _not_begun(steps, planned_steps(left, span)) if step.key not in known]
         known |= {step.key for step in steps} | {touch.key for touch in touches}
         steps += [step for step in _struck(plan, span, out) if step.key not in known]
-    from core.evening.heard_otherwise import as_heard
-    from core.evening.projected import projected
-
     steps = [as_heard(shelf, step) for step in steps]
     steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
     steps = _without_standing(steps, shelf)

@@ -13,7 +13,7 @@ from core.evening.again import repaired
 from core.evening.load import load
 from core.evening.mark import line_up, mark
 from core.evening.passes import lay_aside
-from core.evening.runsheet import Step
+from core.evening.sheet import Step
 from core.evening.take_out import take_out
 from core.shelf import Shelf
 from core.standing.gates import ready_to_play

@@ -19,7 +19,7 @@ from core.evening.passes import (
     start_pass,
     stop_pass,
 )
-from core.evening.runsheet import Step
+from core.evening.sheet import Step
 from core.evening.steps import finish_step, part_of, skip_step, start_step, words
 from core.reels.length import play_seconds
 from core.shelf import Shelf

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from core.clock import evening_of
-from core.evening.runsheet import Step
+from core.evening.sheet import Step
 from core.words import counted, day_text
 
 

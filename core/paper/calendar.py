@@ -20,7 +20,7 @@ from core.evening.helper import days_without
 from core.evening.lapsing import NEAR_DAYS, SOON_DAYS, Lapse, lapsing
 from core.evening.line_ups import what_for
 from core.evening.provisional import provisional
-from core.evening.runsheet import Step
+from core.evening.sheet import Step
 from core.evening.song_dates import song_dates
 from core.paper.evenings import Evening, evenings
 from core.paper.letters import cleaned

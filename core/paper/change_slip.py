@@ -10,7 +10,7 @@ from reportlab.platypus import FrameBreak
 from reportlab.platypus.flowables import Flowable
 
 from core.clock import evening_of
-from core.evening.runsheet import Step
+from core.evening.sheet import Step
 from core.paper.changes import Change, changes
 from core.paper.evenings import Evening, evenings
 from core.paper.foot import figures_foot

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from core.clock import evening_of
-from core.evening.runsheet import Step
+from core.evening.sheet import Step
 from core.paper.evenings import evenings
 from core.plan import Plan
 from core.shelf import Shelf

@@ -8,7 +8,8 @@ from datetime import date, datetime
 
 from core.clock import Span, evening_of
 from core.conditioning.places import Standing, standings
-from core.evening.runsheet import Step, evening_span, planned_steps
+from core.evening.runsheet import evening_span, planned_steps
+from core.evening.sheet import Step
 from core.plan import Item, Plan
 from core.shelf import Shelf
 from core.standing.still import Struck, left_of_plan, struck_words

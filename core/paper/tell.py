@@ -12,7 +12,7 @@ from core.conditioning.places import Standing
 from core.evening.again import alarm, assumed
 from core.evening.line_ups import made_with, what_for
 from core.evening.provisional import provisional_words
-from core.evening.runsheet import Step
+from core.evening.sheet import Step
 from core.paper.letters import said
 from core.paper.run import ranges, runs_of, span_of
 from core.paper.words import clock, short_moment, warmth, whole_seconds

@@ -15,7 +15,7 @@ from core.evening.closing import closing
 from core.evening.fetch import by_place, to_fetch
 from core.evening.helper import needs_helper
 from core.evening.lapsing import lapsing_on
-from core.evening.runsheet import Step
+from core.evening.sheet import Step
 from core.paper.care import care
 from core.paper.evenings import Evening
 from core.paper.foot import figures_foot

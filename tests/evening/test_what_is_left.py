@@ -12,7 +12,7 @@ import pytest
 from core.clock import Span
 from core.evening.mark import mark
 from core.evening.passes import passes_of
-from core.evening.runsheet import Step
+from core.evening.sheet import Step
 from core.evening.spans import verified_spans
 from core.evening.steps import finish_step, repeat_step
 from core.evening.transfer import halt, next_act, press

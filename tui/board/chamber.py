@@ -13,7 +13,7 @@ from core.studio.studio import Chamber
 
 if TYPE_CHECKING:
     from core.conditioning.chamber_log import ChamberLog
-    from core.evening.runsheet import Step
+    from core.evening.sheet import Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +57,8 @@ class NextTouch:
 
     def step(self) -> Step:
         """The same as a step of the run sheet, to be finished there."""
-        from core.evening.runsheet import Step, step_key
+        from core.evening.runsheet import step_key
+        from core.evening.sheet import Step
 
         planned = Span(self.due, later(self.due, minutes=self.touch_minutes))
         key = step_key(self.do, self.chamber, self.due)

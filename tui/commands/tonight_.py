@@ -11,7 +11,7 @@ from core.errors import Refused, Unusable
 from tui.commands.command import add_json, opened, print_json, print_lines
 
 if TYPE_CHECKING:
-    from core.evening.runsheet import RunSheet, Step
+    from core.evening.sheet import RunSheet, Step
     from core.evening.when import When
     from core.workbook.workbook import Workbook
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from core.evening.runsheet import RunSheet
+from core.evening.sheet import RunSheet
 from core.words import hours_text
 
 

@@ -13,7 +13,7 @@ from core.conditioning.alarms import alarms as alarms_now
 from core.evening.again import alarm
 from core.evening.before_pass import PassAdvice, before_pass
 from core.evening.passes import TapePass
-from core.evening.runsheet import RunSheet, Step
+from core.evening.sheet import RunSheet, Step
 from core.evening.transfer import done_passes, open_pass, wanted_passes, will_run
 from core.shelf import Shelf
 from tui.key_words import keyed

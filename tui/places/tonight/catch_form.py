@@ -8,7 +8,7 @@ from datetime import datetime, tzinfo
 from core.clock import evening_of
 from core.errors import ReelturnError
 from core.evening.catch_up import Caught, How, reasons_wanted
-from core.evening.runsheet import Step
+from core.evening.sheet import Step
 from core.evening.steps import words
 from core.evening.unmarked_words import unmarked_words
 from core.evening.when import of_evening, start_and_end

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from core.evening.begins import fetch_list, in_short, switched_on, who_comes
 from core.evening.catch_up import Caught, behind, caught_up, reasons_wanted
-from core.evening.runsheet import Step
+from core.evening.sheet import Step
 from core.evening.steps import words
 from core.words import counted
 from tui.frame.text_page import Lines, TextPage

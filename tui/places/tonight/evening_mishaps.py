@@ -13,7 +13,7 @@ from core.evening.answers import Cause, squeals
 from core.evening.boxes import closed, exchange
 from core.evening.by_paper import PaperLog, by_paper
 from core.evening.hours import without_helper
-from core.evening.runsheet import Step
+from core.evening.sheet import Step
 from core.evening.steps import words
 from core.evening.transfer import gate, halt, start_span, transfer_of
 from core.quantities import Quantity, read_quantity

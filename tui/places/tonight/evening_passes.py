@@ -17,7 +17,7 @@ from core.evening.passes import (
     stopped_before,
     stopped_for,
 )
-from core.evening.runsheet import Step
+from core.evening.sheet import Step
 from core.evening.transfer import open_pass, press
 from core.evening.when import When, read_when
 from core.shelf import Shelf

@@ -12,7 +12,8 @@ from textual.events import Resize
 from textual.widget import Widget
 
 from core.evening.passes import NOTE_KINDS, TapePass, notes_of, passes_of, running_pass
-from core.evening.runsheet import RunSheet, Step, run_sheet
+from core.evening.runsheet import run_sheet
+from core.evening.sheet import RunSheet, Step
 from core.evening.transfer import open_pass
 from core.shelf import Shelf
 from tui.board.chamber import coming_touches

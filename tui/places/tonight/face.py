@@ -13,7 +13,7 @@ from core.evening.lapsing import lapsing
 from core.evening.line_ups import made_with, what_for
 from core.evening.passes import TapePass, notes_of, place
 from core.evening.provisional import SIGN, provisional_words
-from core.evening.runsheet import OVER, RunSheet, Step
+from core.evening.sheet import OVER, RunSheet, Step
 from core.evening.steps import words
 from core.evening.transfer import one_span, transfer_of
 from core.plan import Plan

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 
 from core.evening.by_paper import NOTHING, PaperLog
-from core.evening.runsheet import Step
+from core.evening.sheet import Step
 from core.evening.steps import words
 from core.evening.transfer import transfer_of
 from core.shelf import Shelf

@@ -12,7 +12,7 @@ from pathlib import Path
 from core.clock import minutes_between
 from core.errors import Refused
 from core.evening.hours_asked import outside_hours
-from core.evening.runsheet import OVER, Step
+from core.evening.sheet import OVER, Step
 from core.evening.steps import finish_step, repeat_step, words
 from core.evening.transfer import gate, leave_out, next_act, open_pass, press
 from core.evening.when import When
