@@ -12,7 +12,7 @@ import traceback
 from asyncio import CancelledError
 from datetime import datetime
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any
 
 from textual.events import Compose, Mount
 from textual.message import Message
@@ -20,24 +20,12 @@ from textual.message_pump import MessagePump
 from textual.screen import Screen
 
 from core.errors import ReelturnError
+from tui.desk import Desk
 
 #: A log that has grown to this is put beside, and a new one begun; the one before that goes.
 LOG_BYTES = 1_000_000
 #: How many faults are remembered, so that one that comes every second is written down once.
 REMEMBERED = 50
-
-
-class Teller(Protocol):
-    """What a fault is told through: a line at the foot, the shelf's path, the clock, and what was told."""
-
-    faults: dict[Any, None]
-    book: Any
-
-    def say(self, text: str, *, bad: bool = False) -> None:
-        """Says one line at the foot."""
-
-    def now(self) -> datetime:
-        """The studio's time."""
 
 
 def shows_faults() -> bool:
@@ -74,7 +62,7 @@ def fault_words(error: BaseException, shelf: Path, at: datetime) -> str:
     return f"a fault, written to {where}; all else goes on ({what})"
 
 
-def tell(app: Teller, error: BaseException) -> None:
+def tell(app: Desk, error: BaseException) -> None:
     """Says one line; the same fault again is neither written nor said a second time."""
     cause = getattr(error, "error", None) or error.__cause__ or error.__context__ or error
     if isinstance(cause, ReelturnError):

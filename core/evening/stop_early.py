@@ -10,7 +10,7 @@ from core.clock import clock_text, evening_of, minutes_between
 from core.errors import Refused
 from core.evening.hours import with_date
 from core.evening.passes import passes_of
-from core.evening.runsheet import RunSheet, Step
+from core.evening.sheet import RunSheet, Step
 from core.shelf import Shelf
 from core.studio.opening import opening, rows_on
 from core.studio.studio import HoursRow

@@ -5,12 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from core.errors import ReelturnError
-
-if TYPE_CHECKING:
-    from tui.home import Home
+from tui.desk import Desk
 
 
 @dataclass(slots=True)
@@ -27,7 +24,7 @@ class MadeUp:
     printed: object = None
     printing: bool = False
 
-    def begin(self, home: Home) -> None:
+    def begin(self, home: Desk) -> None:
         """Lays the rest out beside the search."""
         home.run_worker(self._more, thread=True, group="made up", exit_on_error=False)
 
@@ -37,7 +34,7 @@ class MadeUp:
         except (ReelturnError, OSError):
             return  # the captures are an extra: the place of captures says that there are none
 
-    def follow(self, home: Home) -> None:
+    def follow(self, home: Desk) -> None:
         """Prints the kept plan where it is another one than that printed last; one print at a time."""
         record = home.book.shelf.of_kind("plan").get("kept")
         if record is None or record is self.printed or self.printing:
@@ -45,7 +42,7 @@ class MadeUp:
         self.printed, self.printing = record, True
         home.run_worker(lambda: self._print(home), thread=True, group="made up", exit_on_error=False)
 
-    def _print(self, home: Home) -> None:
+    def _print(self, home: Desk) -> None:
         try:
             orders = self.papers()
             goes = home.keyed("{any.tonight} goes to tonight, {any.chart} to the chart")
@@ -57,6 +54,6 @@ class MadeUp:
         self.printing = False
         home.call_from_thread(self._told, home, said, bad)
 
-    def _told(self, home: Home, said: str, bad: bool) -> None:
+    def _told(self, home: Desk, said: str, bad: bool) -> None:
         home.say(said, bad=bad)
         self.follow(home)

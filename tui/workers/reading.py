@@ -10,7 +10,8 @@ from textual.message import Message
 
 from core.capture.files.progress import Asked, Cancelled, Progress, Told
 from core.errors import ReelturnError
-from tui.faults import Teller, fault_words
+from tui.desk import Desk
+from tui.faults import fault_words
 
 
 class ReadOver(Message):
@@ -25,27 +26,16 @@ class ReadOver(Message):
 Work = Callable[[Told, Asked], Any]
 
 
-class Reader(Teller, Protocol):
+class Owner(Desk, Protocol):
     """The program that a reading belongs to."""
 
     reading: Reading | None
-
-    @property
-    def run_worker(self) -> Callable[..., Any]:
-        """Runs something in a thread of its own."""
-
-    @property
-    def post_message(self) -> Callable[[Message], Any]:
-        """Hands a message on."""
-
-    def took_over(self) -> None:
-        """What came out of a reading was taken over."""
 
 
 class Reading:
     """One reading of a reel's files. It belongs to the program, not to a place: one may look elsewhere."""
 
-    def __init__(self, home: Reader, reel: str, word: str, work: Work, done: Callable[[Any], None]) -> None:
+    def __init__(self, home: Owner, reel: str, word: str, work: Work, done: Callable[[Any], None]) -> None:
         self.home, self.reel, self.word = home, reel, word
         self.progress: Progress | None = None
         self._work, self._done = work, done
