@@ -110,3 +110,11 @@ def _blamed(misfit: float, tie: Tie, others: Way) -> str:
 def own_line(at: float, percent: float, seconds: float) -> Curve:
     """The clock's own capture without code: zero at that second, at its speed put right."""
     return Curve.line(at, 0.0, 1 + percent / 100, max(1.0, seconds))
+
+
+def paced(curve: Curve, at: float, span: tuple[float, float], rate: float) -> Curve:
+    """The same sway around another mean: `rate` song seconds to a second over that span, zero at `at`."""
+    first, last = span
+    factor = rate * (last - first) / (curve.song(last) - curve.song(first))
+    zero = curve.song(at)
+    return Curve(tuple((capture, (song - zero) * factor) for capture, song in curve.nodes))

@@ -36,6 +36,7 @@ class Song:
     isrc: str = ""  # of the recording, as given
     iswc: str = ""  # of the work, as given
     clock_reel: str = ""  # the reel whose speed is right; blank: the first that the song needs
+    clock_speed: str = ""  # how fast that reel plays, where the owner knows better than code or check
     extra: tuple[tuple[str, str], ...] = ()
 
     def span_on(self, reel: str) -> Need | None:

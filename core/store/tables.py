@@ -21,6 +21,7 @@ from core.reels.reel import (
     Segment,
 )
 from core.shelf import Event
+from core.songs.clock_speed import read_clock_speed
 from core.songs.song import Need, SheetRow, Song
 from core.store.columns import (
     Column,
@@ -203,7 +204,9 @@ REELS = Table("reels", ("reel",), _by_name(
 SONGS = Table("songs", ("song",), _by_name(
     key("song", "key"), words("title"), words("artist"), word("album"), whole("order", -10**6),
     whole("priority", 1, 9), play_length("target_length"), Column("needs", "needs", _needs, _needs_text),
-    words("todo"), words("notes"), reference("clock_reel"), words("writers"), words("isrc"), words("iswc"),
+    words("todo"), words("notes"), reference("clock_reel"),
+    Column("clock_speed", "clock_speed", lambda text, _: read_clock_speed(text), str),
+    words("writers"), words("isrc"), words("iswc"),
 ), Song, ("song",))  # fmt: skip
 
 SHEETS = Table("sheets", ("sheet",), _by_name(

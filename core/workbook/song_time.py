@@ -9,6 +9,7 @@ from core.album.place import CaptureKey, Place, SongClock
 from core.album.ties import Tie, capture_name, tie_key
 from core.clock import write_time
 from core.errors import Refused
+from core.songs.clock_speed import ClockSpeed, clock_speed
 from core.standing.proof import checks_of, files_sum
 from core.standing.song_facts import rows_of_song
 from core.workbook.code_ties import code_ties, straight_runs
@@ -47,12 +48,17 @@ class SongTime:
         need = song.span_on(reel)
         zero = float(need.start or 0) if need is not None else 0.0
         runs = {key: run for key in checks if (run := self._run(song, hearing, key, checks[key])) is not None}
-        place = self._own_place(hearing, own, checks[own], runs.get(own), zero)
+        named = clock_speed(song.clock_speed if reel == first else "")
+        place = self._own_place(hearing, own, checks[own], runs.get(own), zero, named)
         kept = self.kept_ties(checks)
         ties = [*code_ties(self.book.shelf.sheets, runs, kept), *kept]
         spans = {key: self.span(song, hearing, key, check) for key, check in checks.items()}
         places = laid(own, place, ties)
         says = [f"{first} is not captured: the clock is that of {reel} until it is"] if reel != first else []
+        if named.by == "code" and own not in runs:
+            says.append(
+                f"{song.key}: its speed is to be that of code, and {reel} carries none in the song's span"
+            )
         says += [
             f"{capture_name(key)}: nothing ties it to the clock (reelturn tie {reel} {key[0]} looks for it)"
             for key in checks if key not in places
@@ -82,19 +88,26 @@ class SongTime:
         return None
 
     def _own_place(
-        self, hearing: Hearing, own: CaptureKey, check: Check, run: CodeRun | None, zero: float
-    ) -> Place:
-        from core.album.net import own_line
+        self, hearing: Hearing, own: CaptureKey, check: Check, run: CodeRun | None, zero: float,
+        named: ClockSpeed,
+    ) -> Place:  # fmt: skip
+        """The clock's own capture: by its code, by what its check measured, or as fast as the owner says."""
+        from core.album.net import own_line, paced
 
-        at = zero - hearing.begin(check)
+        at, seconds = zero - hearing.begin(check), float(check.get("seconds") or 60.0)
+        if named.by == "as played" or (named.by == "said" and run is None):
+            line = own_line(at, 100 * (named.ratio - 1), seconds)
+            return Place("said", line, 0.0, f"the song's own clock, {_named_speed(named)}")
         if run is not None:
             curve = run.curve.moved(-run.curve.song(at))
-            return Place("timecode", curve, round(run.error_ms, 4), "the song's own clock", run.gaps)
+            if named.by == "said":
+                curve = paced(curve, at, (run.start, run.end), named.ratio)
+            told = f", {_named_speed(named)}, its sway by code" if named.by == "said" else ""
+            return Place("timecode", curve, round(run.error_ms, 4), f"the song's own clock{told}", run.gaps)
         speed = check.get("speed") or {}
         percent = float(speed.get("percent") or 0.0)
         told = f", {percent:+.3f} % by its {speed.get('from')} put right" if percent else ""
-        line = own_line(at, percent, float(check.get("seconds") or 60.0))
-        return Place("said", line, 0.0, f"the song's own clock{told}")
+        return Place("said", own_line(at, percent, seconds), 0.0, f"the song's own clock{told}")
 
     def span(self, song: Song, hearing: Hearing, key: CaptureKey, check: Check) -> tuple[float, float]:
         """The song's stretch of that capture, in its seconds."""
@@ -283,6 +296,12 @@ class SongTime:
 
     def _fits(self, tie: Tie, checks: dict[CaptureKey, Check]) -> bool:
         return tie.by == "said" or tie.of == (files_sum(checks[tie.one]), files_sum(checks[tie.two]))
+
+
+def _named_speed(named: ClockSpeed) -> str:
+    if named.by == "as played":
+        return "as it plays"
+    return f"{100 * (named.ratio - 1):+.3f} % by your word put right"
 
 
 def _holds(hearing: Hearing, check: Check, start: float) -> bool:

@@ -43,7 +43,7 @@ REEL_GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
 )  # fmt: skip
 SONG_GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("The song", ("title", "artist", "album", "order", "priority", "target_length")),
-    ("What it needs", ("needs", "clock_reel", "todo", "notes")),
+    ("What it needs", ("needs", "clock_reel", "clock_speed", "todo", "notes")),
     ("For the album", ("writers", "isrc", "iswc")),
 )
 TRACK_FIELDS = ("part", "player", "take", "copied_from", "song", "date", "notes", "wiped", "found_in")
