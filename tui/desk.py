@@ -1,6 +1,5 @@
 """The program as those see it who work for it: a line at the foot, the workbook, the clock, threads.
 
-
 What works for the program (a reading, the made-up shelf, the telling of faults) asks for this much of it and
 does not import the program itself.
 """
