@@ -114,8 +114,8 @@ def test_hum_offset_and_overload_lose_nothing(code, noise, read):
 
 def test_nothing_that_was_read_under_noise_is_wrong(code, noise, read):
     """What a run says of its ends and counts must fit its line, so a wrong label would make another run."""
-    sound = code("00:59:50:00", 500, "25", 48000)
-    for snr in (4, 2, 0, -2, -4):
+    sound = code("00:59:50:00", 300, "25", 48000)
+    for snr in (4, 0, -4):
         for seed in range(2):
             for run in read(sound + noise(len(sound), snr, 100 * seed + snr + 10)).runs:
                 number = frame_number("00:59:50:00", RATES["25"]) + round(run.start_sample / 1920)
