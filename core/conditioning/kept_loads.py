@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
@@ -53,6 +53,20 @@ def running_load(shelf: Shelf, chamber: str) -> str | None:
     inside = [reel for reel in shelf.reels.values() if reel.chamber == chamber and reel.loaded_at is not None]
     first = min(inside, key=lambda reel: reel.loaded_at or datetime.max, default=None)
     return load_of(shelf, first) if first is not None else None
+
+
+def real_start(shelf: Shelf, chamber: str, reels: Iterable[str], planned: datetime) -> datetime:
+    """When a load really began that a plan has at ``planned``: by its log, where one of its reels is in.
+
+    A log keeps the true moment; what a reel says of its load counts times without warmth in.
+    """
+    for key in reels:
+        reel = shelf.reels.get(key)
+        load = load_of(shelf, reel) if reel is not None and reel.chamber == chamber else None
+        log = loads_of(shelf).get(load) if load is not None else None
+        if log is not None:
+            return log.at
+    return planned
 
 
 def changed_load(shelf: Shelf, load: str, change: Callable[[ChamberLog], ChamberLog]) -> Shelf:

@@ -7,6 +7,7 @@ from datetime import datetime
 from fractions import Fraction
 
 from core.clock import clock_text, later, minutes_between
+from core.conditioning.hours_had import short_hours
 from core.evening.sheet import RunSheet
 from core.reels.estimate import capture_bytes
 from core.reels.length import play_seconds
@@ -42,10 +43,13 @@ def before_pass(
     """
     reel = shelf.reel(reel_key)
     seconds = play_seconds(reel, shelf.studio) if run is None else run
+    short = short_hours(shelf, reel)
+    first = [f"it {short} only: look at the outermost turns"] if short else []
     if seconds is None:
-        return PassAdvice(None, None, None, False, ("how long it plays is not known: stay with it",))
+        unknown = "how long it plays is not known: stay with it"
+        return PassAdvice(None, None, None, False, (*first, unknown))
     ends = later(now, minutes=Fraction(seconds) / 60)
-    says = [f"ends {ends:%H:%M}"]
+    says = [*first, f"ends {ends:%H:%M}"]
     touch = sheet.next_touch
     latest = None
     collides = False

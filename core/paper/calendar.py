@@ -15,6 +15,7 @@ import icalendar
 
 from core.clock import evening_of, minutes_between
 from core.conditioning.alarms import alarms
+from core.conditioning.hours_had import short_hours
 from core.evening.closing import closing
 from core.evening.helper import days_without
 from core.evening.lapsing import NEAR_DAYS, SOON_DAYS, Lapse, lapsing
@@ -152,6 +153,7 @@ def _evening_event(
     lines = [
         f"{clock(step.planned.start, offset_of=start)} {headline(step, evening.standing(step))}"
         + _rests(plan, step)
+        + _hours_told(shelf, step)
         for step in evening.steps
     ]
     if evening.day in days_without(shelf, plan):
@@ -184,6 +186,13 @@ def _rests(plan: Plan, step: Step) -> str:
         return ""
     words = what_for(plan, step.item) if step.kind == "align" else provisional(step.item.assumes)
     return f" ({words})" if words else ""
+
+
+def _hours_told(shelf: Shelf, step: Step) -> str:
+    """That a tape to be played left the warmth too early."""
+    reel = shelf.reels.get(step.subject) if step.kind in ("transfer", "audition") else None
+    short = short_hours(shelf, reel) if reel is not None else ""
+    return f" (it {short} only: look at the outermost turns first)" if short else ""
 
 
 def _helped(shelf: Shelf, deck: str) -> bool:

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from reportlab.platypus.flowables import Flowable
 
+from core.conditioning.kept_loads import real_start
 from core.conditioning.places import standings
 from core.paper.foot import figures_foot
 from core.paper.letters import said
@@ -72,7 +73,8 @@ def conditioning_page(shelf: Shelf, load: Item, size: str = "A4") -> Sheet:
     ]
     story.append(figures_foot("conditioning log"))
     title = f"Conditioning log, chamber {said(load.chamber)}"
-    return Sheet(title, tuple(story), f"load of {short_moment(load.start)}, out by {short_moment(load.end)}")
+    began = real_start(shelf, load.chamber, load.reels, load.start)
+    return Sheet(title, tuple(story), f"load of {short_moment(began)}, out by {short_moment(load.end)}")
 
 
 def limits(load: Item) -> str:

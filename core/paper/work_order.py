@@ -10,6 +10,7 @@ from reportlab.platypus.flowables import Flowable
 
 from core.clock import Span
 from core.conditioning.alarms import alarms
+from core.conditioning.kept_loads import real_start
 from core.conditioning.places import Place, Standing
 from core.evening.closing import closing
 from core.evening.fetch import by_place, to_fetch
@@ -172,7 +173,8 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
         "A second thermometer hangs at reel height.",
         DECK,
     )
-    title = f"Chamber {said(load.chamber)} at {warmth(load.temperature)}, load of {short_moment(load.start)}"
+    began = real_start(shelf, load.chamber, load.reels, load.start)
+    title = f"Chamber {said(load.chamber)} at {warmth(load.temperature)}, load of {short_moment(began)}"
     return section(
         title, note, gap(2), table(head, rows, [11, 4.5, 13, 16, 13, 16, 26], column=wide, most=3, type_=DECK)
     )

@@ -130,7 +130,7 @@ async def test_weights_before_and_after_tell_what_was_lost(
         await until(pilot, lambda: any("lost 12 g (0.80 %)" in line for line in seen(pilot.app)))
         told = " ".join("\n".join(seen(pilot.app)).split())
         # studio: a 1-inch reel cools as long as it was warm; what came out too early has no playable days.
-        assert "out 18:52, cools until Wed 02:52" in told
+        assert all(one in told for one in ("out 18:52, too early, cools until", "Wed 02:52"))
         assert "playable" not in told
 
 
@@ -222,3 +222,32 @@ async def test_the_whole_reason_why_a_reel_stays_out_stands_under_the_list(
         assert any("empty run" in line for line in seen(pilot.app)) is False
         await pilot.press("home")
         await until(pilot, lambda: any("C1 had no empty run yet" in line for line in seen(pilot.app)))
+
+
+async def test_the_cursor_is_a_sign_and_a_load_that_begins_is_shown(
+    book: Any, at_the_chamber: Any, seen: Any, until: Any
+) -> None:
+    book.change(lambda shelf: log_trial(shelf, "C1", book.now() - timedelta(days=2), 54.0), what="empty run")
+    async with at_the_chamber(book) as pilot:
+        assert any(line.startswith("›") and "R-002" in line for line in seen(pilot.app))
+        await pilot.press("comma")  # the empty run, before it
+        await until(pilot, lambda: any("empty run of Sun 29 Nov" in line for line in seen(pilot.app)))
+        await pilot.press("full_stop", "x", "enter")
+        await until(pilot, lambda: book.shelf.reel("R-002").chamber == "")
+        told = " ".join("\n".join(seen(pilot.app)).split())
+        assert "1 h 37 of 8 h, out 18:52, too early" in told
+
+
+def test_a_reel_taken_out_early_tells_its_hours_at_every_door(book: Any) -> None:
+    from core.evening.before_pass import before_pass
+    from core.evening.runsheet import run_sheet
+    from core.evening.take_out import take_out
+    from tui.board.rows import Board
+
+    shelf = take_out(book.shelf, "R-002", book.now())
+    row = Board(shelf, book.now(), None, None).row("R-002")
+    assert row is not None
+    assert row.step.words == "warm again 8 h" and row.blocked == "had 1 h 37 of 8 h of warmth"
+    sheet = run_sheet(shelf, None, book.now())
+    says = before_pass(shelf, sheet, "R-002", book.now()).says
+    assert says[0] == "it had 1 h 37 of 8 h of warmth only: look at the outermost turns"

@@ -9,6 +9,7 @@ from datetime import datetime
 from core.clock import later
 from core.conditioning.advisor import advice_of, barred
 from core.conditioning.alarms import alarm_of
+from core.conditioning.hours_had import short_hours
 from core.evening.passes import TapePass
 from core.quantities import plain
 from core.reels.minutes import identify_minutes, repair_minutes, verify_minutes
@@ -70,7 +71,18 @@ def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) 
     if stage == "transferred":
         why = changed(shelf, reel) or ""
         return Step("verify", "verified", verify_minutes(reel, shelf.studio), waits=why)
-    return _cooling(shelf, reel, at) or _tested(shelf, reel, at, _to_the_deck(shelf, reel, at, decks))
+    to_deck = _cut_short(shelf, reel, _to_the_deck(shelf, reel, at, decks))
+    return _cooling(shelf, reel, at) or _tested(shelf, reel, at, to_deck)
+
+
+def _cut_short(shelf: Shelf, reel: Reel, step: Step) -> Step:
+    """A tape that left the warmth too early tells the hours that it had, whatever comes next."""
+    short = short_hours(shelf, reel) if shelf.of_kind("load") else ""
+    if not short:
+        return step
+    if step.stage == "conditioned":
+        return replace(step, words=step.words.replace("warm ", "warm again ", 1), waits=step.waits or short)
+    return replace(step, words=f"{short.removesuffix(' of warmth')}: {step.words}")
 
 
 def _tested(shelf: Shelf, reel: Reel, at: datetime, step: Step) -> Step:

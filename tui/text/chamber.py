@@ -107,8 +107,9 @@ def _reel(one: MemberState, now: datetime) -> Iterator[Row]:
     key = one.member.reel
     wanted = f" of {plain(one.wanted)} h" if one.wanted is not None else ""
     parts = [f"{hours_text(int(one.had * 60))}{wanted}"]
+    early = one.out is not None and one.wanted is not None and one.had < one.wanted
     if one.out is not None:
-        parts.append(f"out {_at(one.out, now)}")
+        parts.append(f"out {_at(one.out, now)}{', too early' if early else ''}")
         if one.cool_until is not None and one.cool_until > now:
             parts.append(f"cools until {_at(one.cool_until, now)}")
         elif one.cool_until is not None:
@@ -118,7 +119,7 @@ def _reel(one: MemberState, now: datetime) -> Iterator[Row]:
     if one.days_left is not None:
         parts.append(days_words(float(one.days_left)))
     box = f" {one.box}" if one.box else ""
-    yield "word", f"{key}{box}: {', '.join(parts)}", key
+    yield "bad" if early else "word", f"{key}{box}: {', '.join(parts)}", key
     told = [weight for weight in (_weights(one), one.drying) if weight]
     if one.member.behaved:
         ran = one.member.behaved

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from textwrap import wrap
 
+from tui.board.glyphs import glyphs
 from tui.frame.line_list import LineList, Part
 from tui.safe_text import clean, fit
 
@@ -59,6 +60,8 @@ class ChamberList(LineList):
         self._wrap(self._here)
 
     def parts(self, index: int, width: int) -> Sequence[Part]:
-        """One line."""
+        """One line; a sign at its edge shows where the cursor is, also without colour."""
         role, text, _ = self._wrapped[index]
-        return [(fit(f" {text}", width), role)]
+        plain = bool(getattr(self.app, "plain_signs", False))
+        sign = glyphs(plain).cursor if index == self.cursor else " "
+        return [(fit(f"{sign}{text}", width), role)]

@@ -29,6 +29,7 @@ class ChamberPlace(ReelActs):
     def __init__(self) -> None:
         super().__init__()
         self.chosen = ""  # a load that was chosen; else the one that runs, or the newest
+        self._newest = ""  # which load ran when it was chosen: one that begins later is shown all the same
         self._shown = ""
 
     def body(self) -> Iterable[Widget]:
@@ -53,7 +54,10 @@ class ChamberPlace(ReelActs):
     @property
     def state(self) -> LoadState | None:
         """The load that is shown, as it stands now; None on a shelf without any."""
-        key = self.chosen if self.chosen in self.keys else newest_load(self.shelf)
+        newest = newest_load(self.shelf)
+        if newest != self._newest:
+            self.chosen, self._newest = "", newest or ""
+        key = self.chosen if self.chosen in self.keys else newest
         return load_state(self.shelf, key, self.home.now()) if key else None
 
     @property
