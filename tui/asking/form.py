@@ -95,9 +95,11 @@ class FormPage(Question[dict[str, str]]):
         """The typing line holds the text of the line under the cursor."""
         field = self.query_one(Input)
         field.placeholder = self.here.hint
-        field.value = self.values[self.here.name]
-        field.cursor_position = len(field.value)
-        self.trouble("")
+        text = self.values[self.here.name]
+        with field.prevent(Input.Changed):
+            field.value = text
+        field.cursor_position = len(text)
+        self.trouble((self.here.wrong(text) if text.strip() else None) or "")
 
     @on(LineList.Moved)
     def _moved(self) -> None:
@@ -106,6 +108,8 @@ class FormPage(Question[dict[str, str]]):
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
         line, text = self.here, event.value
+        if text != self.query_one(Input).value:
+            return  # told of a line that was left meanwhile
         if text == line.text:
             self.home.drafts.pop(f"{self.draft} {line.name}", None)
         else:

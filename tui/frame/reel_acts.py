@@ -71,6 +71,11 @@ class ReelActs(Place):
             (ask_stock if asked == "which stock" else ask_tried)(self.home, row.key)
             return
         stage = following(row) if row is not None else None
+        if row is not None and stage == "identified":
+            from tui.asking.looking import ask_look
+
+            ask_look(self.home, row.key)
+            return
         if row is not None and stage is not None:
             self.mark_reel(row.key, stage)
 

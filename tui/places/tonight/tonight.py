@@ -231,6 +231,11 @@ class TonightScreen(PassActs, MishapActs):
         if step.kind == "audition":
             self.hearing(step.subject, at, lambda shelf: finish_step(shelf, step, at))
             return
+        if step.kind == "identify" and self.home.shelf.reel(step.subject).stage == "found":
+            from tui.asking.looking import ask_look
+
+            ask_look(self.home, step.subject, lambda: self._press(step, at))
+            return
         why = gate(self.home.shelf, step, at)
         if why is None:
             self._press(step, at, place=place)

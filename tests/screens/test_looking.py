@@ -1,0 +1,118 @@
+"""Looking at a reel: one form on Space, a digit an answer, under twelve keys for an ordinary reel."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from core.reels.reel import Reel
+
+
+@pytest.fixture
+def unseen(book_of: Any, shelf: Any) -> Any:
+    """A shelf on which twenty boxes were written down and nobody looked at a tape yet."""
+    wide = shelf.reels["R-001"].width
+    reels = {f"B-{n:02}": Reel(f"B-{n:02}", f"box {n}", width=wide) for n in range(1, 21)}
+    return book_of(replace(shelf, reels=reels, songs={}, sheets=(), history=()))
+
+
+class Hands:
+    """Counts the keys that are pressed."""
+
+    def __init__(self, pilot: Any, until: Any) -> None:
+        self.pilot, self.until, self.keys = pilot, until, 0
+
+    async def press(self, *keys: str) -> None:
+        for key in keys:
+            await self.pilot.press(key)
+            self.keys += 1
+
+    async def look(self, *keys: str) -> None:
+        """Space, the answers, and back on the chart."""
+        await self.press("space")
+        await self.until(self.pilot, lambda: bool(self.pilot.app.screen.query("OneAnswer")))
+        await self.press(*keys)
+        await self.until(self.pilot, lambda: bool(self.pilot.app.screen.query("ChartList")))
+
+
+# ok; polyester, seen; no splices; tails; no stock written; 15 ips as the deck has it.
+ORDINARY = ("1", "1", "1", "enter", "1", "enter", "right", "enter")
+
+
+async def test_an_ordinary_reel_takes_under_twelve_keys_and_one_undo(
+    unseen: Any, opened: Any, until: Any
+) -> None:
+    async with opened(unseen) as pilot:
+        hands = Hands(pilot, until)
+        await hands.look(*ORDINARY)
+        reel = unseen.shelf.reels["B-01"]
+        assert reel.stage == "identified" and reel.tracks == 16 and reel.condition == ("ok",)
+        assert (reel.base, reel.base_seen, reel.wind, str(reel.speed)) == (
+            "polyester",
+            "yes",
+            "tails",
+            "15 ips",
+        )
+        assert hands.keys < 12
+        await pilot.press("u")
+        await until(pilot, lambda: unseen.shelf.reels["B-01"] == Reel("B-01", "box 1", width=reel.width))
+
+
+async def test_twenty_reels_take_under_two_hundred_and_forty_keys(
+    unseen: Any, opened: Any, until: Any
+) -> None:
+    async with opened(unseen) as pilot:
+        hands = Hands(pilot, until)
+        for _ in range(20):
+            await hands.look(*ORDINARY)
+            await hands.press("down")
+        assert {reel.stage for reel in unseen.shelf.reels.values()} == {"identified"}
+        assert hands.keys < 240
+
+
+async def test_several_troubles_are_ticked_by_digits(unseen: Any, opened: Any, until: Any) -> None:
+    async with opened(unseen) as pilot:
+        hands = Hands(pilot, until)
+        await hands.look("2", "6", "enter", "enter", "1", "1", "4", "enter", "1", "pagedown", "enter")
+        reel = unseen.shelf.reels["B-01"]
+        assert set(reel.condition) == {"sticky", "splices"} and reel.splices == 4
+        assert reel.stage == "identified"
+
+
+async def test_what_gainsays_itself_is_told_and_not_taken(
+    unseen: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(unseen) as pilot:
+        await pilot.press("space")
+        await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
+        await pilot.press("1", "up", "1", "pagedown", "enter")  # ok, and the sign of vinegar
+        await until(pilot, lambda: any("is not so beside the sign" in line for line in seen(pilot.app)))
+        assert unseen.shelf.reels["B-01"].stage == "found"
+
+
+async def test_a_reel_that_is_half_known_is_written_down_and_stays_found(
+    unseen: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(unseen) as pilot:
+        await pilot.press("space")
+        await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
+        await pilot.press("down", "down", "2", "pagedown", "enter")  # acetate, its condition not seen
+        await until(pilot, lambda: any("not known yet: condition" in line for line in seen(pilot.app)))
+        assert unseen.shelf.reels["B-01"].base == ""
+        await pilot.press("enter")
+        await until(pilot, lambda: unseen.shelf.reels["B-01"].base == "acetate")
+        assert unseen.shelf.reels["B-01"].stage == "found"
+
+
+async def test_leaving_keeps_what_was_answered(unseen: Any, opened: Any, until: Any) -> None:
+    async with opened(unseen) as pilot:
+        await pilot.press("space")
+        await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
+        await pilot.press("2", "enter", "escape")
+        await until(pilot, lambda: bool(pilot.app.screen.query("ChartList")))
+        assert unseen.shelf.reels["B-01"].condition == ()
+        await pilot.press("space")
+        await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
+        assert pilot.app.screen.values["condition"] == "sticky"

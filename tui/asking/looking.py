@@ -1,0 +1,257 @@
+"""Looking at a reel: one form of what the eye can tell, the likely answers first; one undo for all."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from textual import events
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from core.evening.mark import mark
+from core.reels.reel import BASES, SIGNS, Reel
+from core.shelf import Shelf
+from core.standing.gates import unmet
+from core.store.edits import allowed
+from core.store.tables import REELS
+from core.studio.setup import width_key
+from tui.asking.field_list import FieldList
+from tui.asking.form import FormLine, FormPage, Values
+from tui.board.fields import Field, reading
+from tui.safe_text import plain
+
+if TYPE_CHECKING:
+    from tui.home import Home
+
+#: The lines in their order, and what each asks.
+ASKED = {
+    "width": "width", "tracks": "tracks", "condition": "condition", "signs": "signs", "base": "base",
+    "base_seen": "base was seen", "splices": "splices", "wind": "wind", "stock": "stock", "speed": "speed",
+}  # fmt: skip
+CONDITION = ("ok", "sticky", "squeal", "vinegar", "mould", "splices", "edge")
+HINTS = {
+    "tracks": "how many the head block has, not how many are used",
+    "base_seen": "yes: by the light through the pack; no: by the box",
+    "splices": "how many to remake; empty: none seen",
+    "stock": "as on the box, flange or leader; right arrow: as others here",
+    "speed": "if it is written; right arrow: as others here",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """What one line can be answered with by a digit; ``many``: several of them together."""
+
+    words: tuple[str, ...]
+    many: bool = False
+    by_digit: bool = True
+
+
+class OneAnswer(Input):
+    """The line to type in; a digit chooses where the line has answers, the arrows go through them."""
+
+    async def _on_key(self, event: events.Key) -> None:
+        page = self.screen
+        if isinstance(page, LookPage) and page.chose(event.key):
+            event.stop()
+            event.prevent_default()
+            return
+        await super()._on_key(event)
+
+
+class Choosable(Static):
+    """The answers of the line under the cursor, with their digits."""
+
+
+class LookPage(FormPage):
+    """The form; a digit answers a line and goes on to the next."""
+
+    FOOT = "{ask.yes}: next line, at the last takes all   PgDn: last line   {ask.out} leaves"
+
+    def __init__(
+        self, title: str, words: str, lines: Any, answers: Callable[[str], Answers | None], **more: Any
+    ):
+        super().__init__(title, words, lines, **more)
+        self.answers_of = answers
+
+    def answers(self) -> Iterable[Widget]:
+        """The lines, the answers of one, and the line to type in."""
+        listed = FieldList()
+        listed.can_focus = False
+        yield listed
+        yield Choosable("", markup=False)
+        yield OneAnswer(select_on_focus=False)
+
+    def on_mount(self) -> None:
+        """The cursor is on the first line that nothing answers yet."""
+        super().on_mount()
+        values = self.values
+        empty = [n for n, line in enumerate(self._shown) if not values[line.name]]
+        if empty:
+            self.query_one(FieldList).cursor = empty[0]
+
+    def _put(self) -> None:
+        super()._put()
+        one = self.answers_of(self.here.name)
+        told = "  ".join(f"{n} {word}" for n, word in enumerate(one.words, 1)) if one and one.by_digit else ""
+        several = "   several may be, Enter goes on" if one is not None and one.many else ""
+        self.query_one(Choosable).update(plain(f"{told}{several}" or HINTS.get(self.here.name, "")))
+
+    def chose(self, key: str) -> bool:
+        """Takes a digit or an arrow as an answer; False where it is to be typed."""
+        one = self.answers_of(self.here.name)
+        if one is None or not one.words:
+            return False
+        typed = self.query_one(Input).value
+        if key in ("right", "left") and (not one.many):
+            if key == "left" and typed not in one.words:
+                return False
+            step = 1 if key == "right" else -1
+            place = one.words.index(typed) + step if typed in one.words else 0
+            self._answer(one.words[place % len(one.words)])
+            return True
+        if not (one.by_digit and key.isdigit() and 0 < int(key) <= len(one.words)):
+            return False
+        word = one.words[int(key) - 1]
+        if one.many and word != "ok":
+            there = [part.strip() for part in typed.split(";") if part.strip() not in ("", "ok")]
+            there = [part for part in there if part != word] if word in there else [*there, word]
+            self._answer("; ".join(there))
+            return True
+        self._answer(word)
+        self._on()
+        return True
+
+    def _answer(self, text: str) -> None:
+        field = self.query_one(Input)
+        with field.prevent(Input.Changed):
+            field.value = text
+        field.cursor_position = len(text)
+        self.trouble("")
+        self._keep(text)
+
+    def _keep(self, text: str) -> None:
+        line = self.here
+        self.home.drafts[f"{self.draft} {line.name}"] = text
+        self._lay()
+
+    def _on(self) -> None:
+        """The next line; past the signs where the tape is ok, since one of them would gainsay it."""
+        listed = self.query_one(FieldList)
+        steps = 2 if self.here.name == "condition" and self.values["condition"] == "ok" else 1
+        if listed.cursor < listed.count - 1:
+            listed.action_move(min(steps, listed.count - 1 - listed.cursor))
+
+
+def ask_look(home: Home, key: str, then: Callable[[], object] | None = None) -> None:
+    """Asks what is seen of that reel, writes it down and marks it identified: one undo.
+
+    ``then`` is done once the reel is identified.
+    """
+    reel, studio, at = home.shelf.reel(key), home.shelf.studio, home.now()
+    fields = {name: Field(name, REELS.columns[name]) for name in ASKED}
+    likely = likely_answers(home.shelf, reel)
+    warned: list[Values] = []
+
+    def looked(values: Values) -> Reel:
+        tape = reel
+        for name, text in values.items():
+            if text.strip() != fields[name].text(reel):
+                tape = fields[name].put(tape, text, studio)
+        return tape
+
+    def wrong_text(name: str) -> Callable[[str], str | None]:
+        def say(text: str) -> str | None:
+            words, bad = reading(fields[name], text, studio)
+            return words if bad else None
+
+        return say
+
+    def lines(values: Values) -> Sequence[FormLine]:
+        start = {name: fields[name].text(reel) for name in ASKED}
+        start["tracks"] = start["tracks"] or likely_tracks(home.shelf, values.get("width") or start["width"])
+        return [
+            FormLine(name, label, start[name], HINTS.get(name, ""), wrong_text(name))
+            for name, label in ASKED.items()
+        ]
+
+    def wrong(values: Values) -> str | None:
+        tape = looked(values)
+        gainsaid = tape.contradiction()
+        if gainsaid is not None:
+            return f"{gainsaid[0]}: {gainsaid[1]}"
+        why = unmet(home.shelf.with_reel(tape), tape, "identified", at) if reel.stage == "found" else None
+        if why is None or values in warned:
+            return None
+        warned.append(dict(values))
+        return home.keyed(f"{why}; {{ask.yes}} again writes down what is known, and the reel stays found")
+
+    def answered(values: dict[str, str] | None) -> None:
+        if values is None:
+            return
+        tape = looked(values)
+
+        def act(shelf: Shelf) -> Shelf:
+            now = shelf.reel(key)
+            for name, text in values.items():
+                if text.strip() != fields[name].text(now):
+                    now = fields[name].put(now, text, studio)
+            after = allowed(shelf, shelf.with_reel(now), by_the_field=True)
+            if now.stage != "found" or unmet(after, now, "identified", at) is not None:
+                return after
+            return mark(after, key, "identified", at)
+
+        why = unmet(home.shelf.with_reel(tape), tape, "identified", at) if reel.stage == "found" else None
+        said = f"{key} is identified" if why is None else f"{key}: written down, but it stays found: {why}"
+        done = home.do(lambda: home.book.change(act, what=f"look at {key}", at=at))
+        if done is not None:
+            home.say(f"{said}. {home.takes_back}")
+            if then is not None and why is None:
+                then()
+
+    words = "To look is not to play. A digit answers and goes on; PgDn, then Enter takes what stands here."
+    home.push_screen(
+        LookPage(f"What is {key}? {reel.box_label}".rstrip(), words, lines, likely.get,
+                 draft=f"look {key}", wrong=wrong),
+        answered,
+    )  # fmt: skip
+
+
+def likely_answers(shelf: Shelf, reel: Reel) -> dict[str, Answers]:
+    """The answers of each line, the likely ones first: as most of this shelf's reels have them."""
+    decks = [str(width) for deck in shelf.studio.decks for width in deck.widths]
+    same = [one for one in shelf.reels.values() if width_key(one.width) == width_key(reel.width)]
+    speeds = [str(speed) for deck in shelf.studio.decks for speed in deck.speeds]
+    return {
+        "width": Answers(_often([str(one.width) for one in shelf.reels.values() if one.width], decks)),
+        "condition": Answers(CONDITION, many=True),
+        "signs": Answers(SIGNS, many=True),
+        "base": Answers(BASES),
+        "base_seen": Answers(("yes", "no")),
+        "wind": Answers(("tails", "heads")),
+        "stock": Answers(_often([one.stock for one in same if one.stock], []), by_digit=False),
+        "speed": Answers(_often([str(one.speed) for one in same if one.speed], speeds), by_digit=False),
+    }
+
+
+def _often(found: Sequence[str], more: Sequence[str]) -> tuple[str, ...]:
+    """Each once, the most frequent first, then the others; at most nine."""
+    return tuple(dict.fromkeys([*(word for word, _ in Counter(found).most_common()), *more]))[:9]
+
+
+def likely_tracks(shelf: Shelf, width: str) -> str:
+    """As most reels of that width have; else as the only deck that takes it; empty if neither tells."""
+    from core.quantities import read_quantity
+
+    try:
+        key = width_key(read_quantity(width, "length"))
+    except ValueError:
+        return ""
+    same = [one.tracks for one in shelf.reels.values() if one.tracks and width_key(one.width) == key]
+    if same:
+        return str(Counter(same).most_common(1)[0][0])
+    decks = {deck.tracks for deck in shelf.studio.decks if key in {width_key(own) for own in deck.widths}}
+    return str(decks.pop()) if len(decks) == 1 else ""
