@@ -33,6 +33,7 @@ VERBS = {
     "print": "print chamber logs and line-ups as kept, cards, labels, track sheets, slips",
     "calendar": "write the kept plan as iCalendar",
     "check": "measure captured files against a reel; without files, look at them again",
+    "listen": "the worst places and your notes as short files; play them, say what you heard",
     "copies": "compare a second copy of a reel's checked files",
     "manifest": "the checked files' digests, for sha256sum -c",
     "bag": "lay checked files out as a BagIt folder, for handing over",

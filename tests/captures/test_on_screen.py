@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from contextlib import asynccontextmanager
 from pathlib import Path
 from time import sleep
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -13,6 +15,7 @@ import screenwait
 
 from core.capture.files.progress import Progress
 from core.findings import AudioFile, ChannelMeasure, Check, Finding, Strip
+from core.standing.proof import listened
 from tui.app import ReelturnApp
 from tui.board.reading_words import reading_words
 from tui.commands.demo_ import CAPTURE
@@ -232,3 +235,36 @@ async def test_a_check_that_tells_nothing_of_the_tape_offers_nothing(book: Any, 
         await seat.press("b")
         await seat.until("check")
         assert "for its history" not in seat.text
+
+
+async def test_a_place_is_heard_and_answered_while_it_plays(
+    book: Any, capture: Path, at_captures: Any, monkeypatch: Any
+) -> None:
+    played: list[int] = []
+    device = SimpleNamespace(play=lambda sound, rate: played.append(len(sound)), stop=lambda: None)
+    monkeypatch.setitem(sys.modules, "sounddevice", device)
+    book.captures.check("R-022", [capture])
+    async with at_captures(book, "R-022") as seat:
+        await seat.press("h")
+        await seat.until("plays 01-")
+        assert len(played) == 1
+        await seat.press("space")  # fine, and the next place plays
+        await seat.until(lambda: len(played) == 2)
+        (check,) = book.captures.kept_checks("R-022")
+        assert list(listened(book.shelf, check.to_json()).values()) == ["fine"]
+        await seat.press("x")
+        await seat.until(lambda: len(played) == 3)
+    folder = book.path.parent / "listening" / "R-022-pass-1"
+    assert (folder / "list.csv").exists() and (folder / "all.m3u8").exists()
+
+
+async def test_where_nothing_plays_the_folder_is_told(
+    book: Any, capture: Path, at_captures: Any, monkeypatch: Any
+) -> None:
+    monkeypatch.setitem(sys.modules, "sounddevice", None)
+    monkeypatch.delenv("DISPLAY", raising=False)
+    monkeypatch.delenv("WAYLAND_DISPLAY", raising=False)
+    book.captures.check("R-022", [capture])
+    async with at_captures(book, "R-022", (120, 40)) as seat:
+        await seat.press("h")
+        await seat.until("excerpts lie in")

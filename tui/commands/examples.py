@@ -31,6 +31,7 @@ EXAMPLES = {
     "print": "reelturn print cards --out papers",
     "calendar": "reelturn calendar --out evenings.ics",
     "check": "reelturn check R-001 R-001.wav --pass 1",
+    "listen": "reelturn listen R-001 --out listening",
     "copies": "reelturn copies R-001 /media/second-disk",
     "manifest": "reelturn manifest --out tapes.sha256",
     "bag": "reelturn bag handing-over R-001 R-004",

@@ -22,11 +22,12 @@ _NEED_CHECK = (
     "report",
     "fine",
     "again",
+    "hear",
     "to_tape",
     "pass_on(1)",
     "pass_on(-1)",
 )
-_READ = ("choose_files", "look", "second", "hand_over")
+_READ = ("choose_files", "look", "second", "hand_over", "hear")
 
 
 class CaptureScreen(CapturePlace):
@@ -42,7 +43,7 @@ class CaptureScreen(CapturePlace):
             return None if reading is not None else "nothing is being read"
         if action in _NEED_CHECK and not self.checks:
             return "no check is kept of its files: F chooses them"
-        if action in ("fine", "again") and self.finding is None:
+        if action in ("fine", "again", "hear") and self.finding is None:
             return "there is no place to listen to"
         if action.startswith("pass_on") and len(self.checks) < 2:
             return "one pass is checked"
@@ -203,6 +204,49 @@ class CaptureScreen(CapturePlace):
 
     # Listening -------------------------------------------------------------------------------------------
 
+    def action_hear(self) -> None:
+        """Plays the place under the cursor; the first time all excerpts are written, in a thread."""
+        check = self.check
+        if check is None:
+            return
+        key = f"{self.reel} {check.pass_number} {check.at}"
+        if key == self._heard_of and all(one.path.exists() for one in self._excerpts):
+            self._hear()
+            return
+        book, reel, number = self.home.book, self.reel, check.pass_number
+
+        def done(found: Any) -> None:
+            self._heard_of, self._excerpts = key, found
+            self._hear()
+
+        self._read(
+            "cut into excerpts",
+            lambda told, asked: book.handing_out.excerpts(reel, number, None, asked),
+            done,
+        )
+
+    def _hear(self) -> None:
+        """The excerpt of the place under the cursor, else the first; where nothing plays, its folder."""
+        from tui.workers.playing import show_folder
+
+        finding = self.finding
+        mine = next((one for one in self._excerpts if one.place.finding == finding), self._excerpts[0])
+        trouble = self.player.play(mine.path)
+        folder = mine.path.parent
+        if not trouble:
+            answers = self.home.keyed("{capture.fine} fine, {capture.again} capture again")
+            self.home.say(f"plays {mine.path.name}: {answers}")
+        elif show_folder(folder):
+            self.home.say(f"{mine.path.name} lies in {folder}, opened for you")
+        else:
+            self.home.say(
+                f"{len(self._excerpts)} excerpts lie in {folder}: any player opens them ({trouble})"
+            )
+
+    def on_unmount(self) -> None:
+        """Nothing plays on behind one's back."""
+        self.player.stop()
+
     def action_fine(self) -> None:
         """The place was listened to and is fine; once more takes that back."""
         self._mark_place("fine", "listened, fine")
@@ -224,6 +268,9 @@ class CaptureScreen(CapturePlace):
         )
         if new:
             self.query_one(PlacesList).action_move(1)
+            if self._excerpts and self.player.can:
+                self.player.stop()
+                self._hear()  # one answer, and the next place plays
 
     def action_place_on(self, step: int) -> None:
         """The next place to listen to, or the one before."""

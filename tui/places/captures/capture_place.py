@@ -6,7 +6,7 @@ import os
 from collections.abc import Iterable, Iterator
 from datetime import datetime
 from pathlib import PurePath
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.binding import BindingType
@@ -38,6 +38,10 @@ from tui.places.captures.lanes import LETTERS, Lanes, letter
 from tui.places.captures.lanes_view import LanesView
 from tui.places.captures.places_list import PlacesList, place_words
 from tui.safe_text import fit, plain
+from tui.workers.playing import Player
+
+if TYPE_CHECKING:
+    from core.capture.listening import Excerpt
 
 _VERDICTS = {"pass": "PASS", "remarks": "REMARKS: look or listen", "fail": "FAIL: capture again"}
 
@@ -51,6 +55,9 @@ class CapturePlace(ReelActs):
 
     def __init__(self, reel: str) -> None:
         super().__init__()
+        self.player = Player()
+        self._excerpts: tuple[Excerpt, ...] = ()  # what was cut for listening, and of which check
+        self._heard_of = ""
         self.reel = reel
         self.trouble = ""  # why the files that were chosen last could not be measured
         self.number = 0  # the pass that is shown; 0 before any is

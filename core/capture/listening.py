@@ -1,0 +1,139 @@
+"""Excerpts of a checked pass at the places worth an ear: short files that any player opens, and a list."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import soundfile
+import soxr
+from numpy.typing import NDArray
+
+from core.capture.files.progress import Asked, Cancelled
+from core.capture.pieces.pass_sound import PassSound
+from core.findings import Check, Finding
+
+AROUND_SECONDS = 2.0
+"""Heard before and after a place, so that the ear knows what plays: common practice."""
+MOST_SECONDS = 20.0
+PLAYED_RATE = 48_000
+"""Any player opens 16 bit at 44.1 or 48 kHz; what was captured faster is brought to this rate."""
+LIST, PLAYLIST = "list.csv", "all.m3u8"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One place to hear: where in the pass, on which track (None: all, mixed), why, and its finding."""
+
+    start: float
+    end: float
+    track: int | None
+    other: int | None
+    kind: str
+    says: str
+    finding: Finding | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Excerpt:
+    """One excerpt as a file, and where in it its place begins, in seconds."""
+
+    path: Path
+    place: Place
+    begins: float
+
+
+def places_to_hear(
+    check: Check, notes: Iterable[tuple[float, str]] = (), count: int = 20
+) -> tuple[Place, ...]:
+    """The worst places of a check, worst first, then every timed note that lies at none of them.
+
+    ``notes`` are seconds of the pass and words.
+    """
+    worst = check.listening_list(count)
+    found = [Place(one.start, one.end, one.track, one.other, one.kind, one.says, one) for one in worst]
+    for at, words in notes:
+        near = any(one.start - AROUND_SECONDS <= at <= one.end + AROUND_SECONDS for one in worst)
+        if not near and 0 <= at <= check.seconds:
+            found.append(Place(at, at, None, None, "note", words))
+    return tuple(found)
+
+
+def write_excerpts(
+    check: Check, files: Sequence[Path], places: Sequence[Place], folder: Path, cancelled: Asked | None = None
+) -> tuple[Excerpt, ...]:
+    """Writes an excerpt a place into the folder, numbered, with a table and a playlist; originals untouched.
+
+    16 bit WAV, one channel for a place on one track, two for a place on two; a place on all tracks is their
+    sum, turned down so far that it does not clip. What an earlier list of the folder names is taken away.
+    NotThere where a file cannot be read any more; OSError where the folder cannot be written to.
+    """
+    sound = PassSound(files, check.tracks)
+    folder.mkdir(parents=True, exist_ok=True)
+    _take_away(folder)
+    written = []
+    for number, place in enumerate(places, 1):
+        if cancelled is not None and cancelled():
+            raise Cancelled
+        first = max(0, round((place.start - AROUND_SECONDS) * sound.sample_rate))
+        most = first + round(MOST_SECONDS * sound.sample_rate)
+        last = min(sound.frames, most, round((place.end + AROUND_SECONDS) * sound.sample_rate))
+        heard, rate = _heard(sound, place, first, max(first + 1, last))
+        path = folder / f"{number:02}-{_name(place)}.wav"
+        soundfile.write(path, heard.T, rate, subtype="PCM_16", format="WAV")
+        written.append(Excerpt(path, place, place.start - first / sound.sample_rate))
+    (folder / LIST).write_text(_table(written), encoding="utf-8", newline="")
+    lines = ["#EXTM3U", *(line for one in written for line in (f"#EXTINF:-1,{_title(one)}", one.path.name))]
+    (folder / PLAYLIST).write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return tuple(written)
+
+
+def _heard(sound: PassSound, place: Place, first: int, last: int) -> tuple[NDArray[np.float32], int]:
+    named = [track for track in (place.track, place.other) if track is not None and track in sound.tracks]
+    heard = sound.floats(named or sound.tracks, first, last)
+    if not named and len(heard) > 2:
+        mixed = heard.sum(axis=0, keepdims=True)
+        heard = mixed / max(1.0, float(np.abs(mixed).max()))
+    if sound.sample_rate <= PLAYED_RATE:
+        return np.clip(heard, -1, 1), sound.sample_rate
+    slower = soxr.resample(heard.T, sound.sample_rate, PLAYED_RATE).T
+    return np.clip(slower, -1, 1).astype(np.float32), PLAYED_RATE
+
+
+def _name(place: Place) -> str:
+    track = f"-track-{place.track}" if place.track is not None else ""
+    kind = re.sub(r"[^a-z]+", "-", place.kind.casefold()).strip("-") or "place"
+    minutes, seconds = divmod(int(place.start), 60)
+    return f"{kind}{track}-at-{minutes}m{seconds:02}"
+
+
+def _title(one: Excerpt) -> str:
+    return " ".join(f"{one.path.stem}: {one.place.says}".split())
+
+
+def _table(written: Sequence[Excerpt]) -> str:
+    out = io.StringIO()
+    table = csv.writer(out)
+    table.writerow(["file", "from", "to", "track", "kind", "begins_in_file", "says"])
+    for one in written:
+        place = one.place
+        span = (f"{place.start:.3f}", f"{place.end:.3f}")
+        table.writerow([one.path.name, *span, place.track or "", place.kind, f"{one.begins:.3f}", place.says])
+    return out.getvalue()
+
+
+def _take_away(folder: Path) -> None:
+    """Takes away the excerpts that an earlier list names, and nothing else of the folder."""
+    try:
+        with open(folder / LIST, encoding="utf-8", newline="") as file:
+            names = [row["file"] for row in csv.DictReader(file)]
+    except (OSError, KeyError, ValueError, csv.Error):
+        return
+    for name in names:
+        if re.fullmatch(r"\d\d+-[a-z0-9-]+\.wav", name or ""):
+            (folder / name).unlink(missing_ok=True)
