@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from textual import on
 from textual.binding import BindingType
+from textual.containers import Horizontal
 from textual.events import Resize
 from textual.widget import Widget
 
@@ -24,6 +25,7 @@ from tui.keys import bindings
 from tui.places.tonight.advice import alarms, beside, room_for_captures
 from tui.places.tonight.evening_list import EveningList
 from tui.places.tonight.face import Face, headline, lapse_row, will_not_fit
+from tui.places.tonight.side import Side
 from tui.places.tonight.strip import strip
 from tui.safe_text import cells, fit
 
@@ -49,7 +51,7 @@ class EveningPlace(Place):
         yield RoleLine(id="unmarked")
         yield RoleLine(id="stale")
         yield RoleLine(id="begin")
-        yield EveningList()
+        yield Horizontal(EveningList(), Side(), id="steps")
         yield RoleLine(id="unfit")
         yield RoleLine(id="lapse")
         yield RoleLine(id="strip")
@@ -104,8 +106,9 @@ class EveningPlace(Place):
         said = beside(shelf, sheet, current, now, room_for_captures(shelf), self.home.own_keys)
         metres = self.home.units.get("length") in ("m", "mm")
         view = Face(shelf, sheet, now, tape, said, self.home.plain_signs, metres, self.home.plan)
-        self.list.show(view, to)
         width = self.size.width
+        self.query_one(Side).show(view, width)
+        self.list.show(view, to)
         self._line("evening").show(headline(view, width))
         self._first_lines(width)
         self._line("unfit").show(will_not_fit(view, width))

@@ -1,0 +1,28 @@
+"""A wide terminal's right third: what to fetch, the tracks and notes of the pass; none in a narrow one."""
+
+from __future__ import annotations
+
+from typing import Any
+
+
+async def test_what_to_fetch_then_tracks_and_notes(book: Any, at_machine: Any) -> None:
+    async with at_machine(book, size=(120, 40)) as seat:
+        assert "│ To fetch, along the shelf" in seat.text
+        at = seat.text.index
+        assert at("│ A1") < at("│   R-001 Low Tide / Lanterns") < at("│ D1") < at("│   CAL-1")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=15)
+        await seat.press("space")
+        assert "│ Tracks of R-001" in seat.text and "│  1 kick" in seat.text
+        await seat.press("space")  # the tape runs
+        assert "│ Notes of pass 1: none yet" in seat.text
+        await seat.wait(minutes=3)
+        await seat.press("n", "1")
+        assert "│ 3:00 dropout" in seat.text
+        assert "CAL-1" not in "".join(line.partition("│")[2] for line in seat.text.split("\n"))
+
+
+async def test_a_narrow_terminal_has_no_third_to_spare(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        assert "To fetch, along the shelf" not in seat.text
+        assert "line up D1 to 15 ips NAB 250 nWb/m" in seat.text
