@@ -1,4 +1,4 @@
-"""What is said before a pass starts: does it end before the next touch, and is there room for it."""
+"""What is said before a pass starts: of the tape itself, of the next touch, of the room on the disk."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from datetime import datetime
 from fractions import Fraction
 
 from core.clock import clock_text, later, minutes_between
+from core.conditioning.advisor import advice_of
 from core.conditioning.hours_had import short_hours
 from core.evening.sheet import RunSheet
 from core.reels.estimate import capture_bytes
@@ -17,13 +18,18 @@ from core.tape.where import figure
 
 @dataclass(frozen=True, slots=True)
 class PassAdvice:
-    """When the tape ends, the touch it may meet, the latest start that ends before it, room on disk."""
+    """When the tape ends, the touch it may meet, the latest start that ends before it, room on disk.
+
+    ``test_first`` until its outermost turns were tried by hand; ``short``: the warmth it lacked.
+    """
 
     ends: datetime | None
     touch: datetime | None
     latest_start: datetime | None
     collides: bool
     says: tuple[str, ...]
+    test_first: bool = False
+    short: str = ""
 
 
 def before_pass(
@@ -43,13 +49,14 @@ def before_pass(
     """
     reel = shelf.reel(reel_key)
     seconds = play_seconds(reel, shelf.studio) if run is None else run
-    short = short_hours(shelf, reel)
-    first = [f"it {short} only: look at the outermost turns"] if short else []
+    test, short = advice_of(shelf, reel, now).word == "test first", short_hours(shelf, reel)
+    says = ["test it by hand first"] if test else []
+    says += [f"it {short} only: look at the outermost turns"] if short else []
     if seconds is None:
-        unknown = "how long it plays is not known: stay with it"
-        return PassAdvice(None, None, None, False, (*first, unknown))
+        says.append("how long it plays is not known: stay with it")
+        return PassAdvice(None, None, None, False, tuple(says), test, short)
     ends = later(now, minutes=Fraction(seconds) / 60)
-    says = [*first, f"ends {ends:%H:%M}"]
+    says.append(f"ends {ends:%H:%M}")
     touch = sheet.next_touch
     latest = None
     collides = False
@@ -62,7 +69,8 @@ def before_pass(
         else:
             says += _collision(touch.kind, -spare, touch.planned.start, latest, now)
     says += _room(shelf, reel_key, Fraction(seconds), free_bytes)
-    return PassAdvice(ends, touch.planned.start if touch else None, latest, collides, tuple(says))
+    due = touch.planned.start if touch else None
+    return PassAdvice(ends, due, latest, collides, tuple(says), test, short)
 
 
 def _collision(kind: str, late: int, touch: datetime, latest: datetime, now: datetime) -> list[str]:

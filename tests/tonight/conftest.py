@@ -81,6 +81,8 @@ def laid_evening(tmp_path_factory: pytest.TempPathFactory) -> Callable[[datetime
         book = lay_out(tmp_path_factory.mktemp("evening"), lambda: moment)
         at_home = replace(book.shelf.studio, hours=(*book.shelf.studio.hours, ALL_NIGHT))
         book.change(lambda shelf: replace(shelf, studio=at_home), what="stay at home")
+        tested = replace(book.shelf.reel("R-008"), tried="clean")  # what is asked before is tested apart
+        book.change(lambda shelf: shelf.with_reel(tested), what="test R-008")
         book.plans.keep_plan(an_evening(book.shelf, book.now()))
         return book.path.parent
 

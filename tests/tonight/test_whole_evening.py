@@ -135,7 +135,7 @@ async def test_the_whole_evening(book: Any, at_machine: Any, clock: Any, reopene
         await seat.press("space", "t")
         assert "Tue 1 Dec  bench 19:00-22:30" in seat.text  # the evening goes on until four
     told = reopened().shelf
-    assert acts(told, began)[2:] == [tuple(line.strip().split("  ", 1)) for line in HAPPENED.splitlines()]
+    assert acts(told, began)[3:] == [tuple(line.strip().split("  ", 1)) for line in HAPPENED.splitlines()]
     assert told.reel("R-008").stage == "verified" and told.reel("R-008").wind == "tails"
     assert (told.reel("R-001").stage, told.reel("R-001").conditioned_at) == ("identified", None)
     pieces = told.of_kind("pass")["R-001 1"]["pieces"]

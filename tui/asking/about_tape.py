@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Literal, cast
 
 from core.evening.answers import is_another_stock, is_stock, is_that_stock, stock_asked, tried
@@ -48,8 +49,8 @@ def ask_stock(home: Home, key: str) -> None:
     )
 
 
-def ask_tried(home: Home, key: str) -> None:
-    """Asks how the outermost turns ran, and tells how they are tried."""
+def ask_tried(home: Home, key: str, then: Callable[[], None] | None = None) -> None:
+    """Asks how the outermost turns ran, and tells how they are tried; ``then`` follows clean heads."""
     choices = (("clean", "clean heads: it may be played"), ("residue", "residue or cling: it is sticky"))
     words = "Turn the outermost turns by hand, slowly; stop at the least pull. Then look at the heads."
 
@@ -58,6 +59,8 @@ def ask_tried(home: Home, key: str) -> None:
             done = cast("Literal['clean', 'residue']", how)
             what = f"{key} tried by hand: {how}"
             _does(home, key, lambda: home.book.change(lambda s: tried(s, key, done), what=what))
+            if then is not None and how == "clean":
+                then()
 
     home.app.push_screen(
         AskChoice(f"{key} is to be tested first: how did it run?", choices, words=words), answered

@@ -137,7 +137,8 @@ class TonightScreen(PassActs, MishapActs):
         self.app.push_screen(AskYes(f"{words(step)}: now all the same?", told), answered)
 
     def _start(self, step: Step, at: datetime, told_by: When | None = None) -> None:
-        """A pass that meets the next touch, or has no room on the disk, is asked about first."""
+        """A tape to be tested is asked about first; so is one that meets a touch or has no room."""
+        from tui.asking.about_tape import ask_tried
         from tui.asking.asking import AskYes
 
         if step.kind == "load":
@@ -152,7 +153,11 @@ class TonightScreen(PassActs, MishapActs):
         shelf = self.home.shelf
         told = before(shelf, self.sheet, step, at, room_for_captures(shelf))
         said = told.says if told is not None else ()
-        if told is not None and (told.collides or any(one.startswith("no room") for one in said)):
+        if told is not None and told.test_first:
+            ask_tried(self.home, step.subject, lambda: self._start(step, self.home.now()))
+            return
+        full = any(one.startswith("no room") for one in said)
+        if told is not None and (told.collides or told.short or full):
             question = AskYes(f"{words(step)}: start all the same?", "\n".join(said))
             # The tape starts when this is answered, not when it was asked.
             self.app.push_screen(

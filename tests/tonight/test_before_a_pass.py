@@ -1,0 +1,57 @@
+"""What is asked and said before a tape runs: tried by hand, the hours of warmth that it really had."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+from typing import Any
+
+
+def untried(book: Any) -> None:
+    book.change(lambda s: s.with_reel(replace(s.reel("R-008"), tried="")), what="nobody tried it")
+
+
+async def test_a_tape_to_be_tested_is_tried_before_it_runs(book: Any, at_machine: Any) -> None:
+    untried(book)
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-008")
+        await seat.press("space", "enter")
+        assert "R-008 is to be tested first" in seat.text
+        assert not seat.passes()
+        await seat.press("escape")
+        assert not seat.passes()
+        await seat.press("space", "enter")
+        assert seat.shelf.reel("R-008").tried == "clean"
+        assert [one["reel"] for one in seat.passes()] == ["R-008"]
+
+
+async def test_residue_makes_it_sticky_and_it_does_not_run(book: Any, at_machine: Any) -> None:
+    untried(book)
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-008")
+        await seat.press("space", "enter")
+        await seat.choose(1)
+        assert "sticky" in seat.shelf.reel("R-008").condition
+        assert not seat.passes()
+        await seat.go_to("transfer R-008")
+        await seat.press("space")
+        assert not seat.passes()
+
+
+async def test_hours_cut_short_are_told_before_it_runs(book: Any, at_machine: Any) -> None:
+    """R-001 was marked conditioned for a reason after 20 min: the program still tells what it had."""
+    began = book.now() - timedelta(days=2)
+    fresh = {"stage": "identified", "conditioned_at": None, "playable_until": None}
+    book.change(lambda s: s.with_reel(replace(s.reel("R-001"), **fresh)), what="not warmed yet")
+    book.load("C1", ["R-001"], began, because="to see")
+    book.mark("R-001", "conditioned", began + timedelta(minutes=20), because="the fuse blew")
+    async with at_machine(book) as seat:
+        await seat.press("space", "enter", "space")  # the line-up
+        await seat.go_to("transfer R-001")
+        await seat.press("space")
+        assert "it had 20 min of 8 h of warmth only" in seat.text
+        assert not seat.passes()
+        await seat.press("escape")
+        assert not seat.passes()
+        await seat.press("space", "enter")
+        assert [one["reel"] for one in seat.passes()] == ["R-001"]
