@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import datetime
 from typing import Literal
 
+from core.conditioning.advisor import barred, heat_of
 from core.errors import Refused
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.standing.made_from import taken_in
 from core.tape.stocks import Stock, find_stock
 from core.tape.written_like import written_like
 
@@ -46,7 +49,18 @@ def is_stock(shelf: Shelf, key: str, name: str) -> Shelf:
 def tried(shelf: Shelf, key: str, how: Literal["clean", "residue"]) -> Shelf:
     """The shelf with how the outermost turns of that reel ran by hand; residue makes it sticky."""
     reel = replace(shelf.reel(key), tried=how)
-    return shelf.with_reel(_found(reel, "sticky") if how == "residue" else reel)
+    after = shelf.with_reel(_found(reel, "sticky") if how == "residue" else reel)
+    return taken_in(shelf, after, key) if how == "clean" else after
+
+
+def base_was_seen(shelf: Shelf, key: str, base: str, at: datetime) -> Shelf:
+    """The shelf with what that reel was seen to be made of: ``unknown`` where a look could not tell.
+
+    A plan that may do the same with it as before goes on resting on it.
+    """
+    after = shelf.with_reel(replace(shelf.reel(key), base_seen=base))
+    was, now = ((barred(one, one.reel(key), at), heat_of(one, one.reel(key), at)) for one in (shelf, after))
+    return taken_in(shelf, after, key) if was == now else after
 
 
 def squeals(shelf: Shelf, key: str, cause: Cause) -> Shelf:

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from reportlab.platypus.flowables import Flowable
 
+from core.conditioning.base_look import look_lines, looks_asked
 from core.conditioning.kept_loads import real_start
 from core.conditioning.places import standings
 from core.paper.foot import figures_foot
@@ -17,6 +18,7 @@ from core.paper.text import CLOCK, DECK, DECK_STRONG, UNTIL, Text
 from core.paper.words import clock, short_moment, warmth
 from core.plan import Item, Plan
 from core.quantities import plain, read_quantity
+from core.reels.needs import base_of
 from core.shelf import Shelf
 from core.tape.where import figure
 from core.words import listed
@@ -64,9 +66,8 @@ def conditioning_page(shelf: Shelf, load: Item, size: str = "A4") -> Sheet:
         tall=22,
         type_=DECK,
     )
-    story += section(
-        "Reels", Text("Nothing goes in that is not polyester, seen against the light.", DECK), rows
-    )
+    looks = [Text(line, DECK) for line in look_lines()] if looks_asked(shelf, load.reels) else []
+    story += section("Reels", Text("Nothing goes in that is not polyester.", DECK), *looks, rows)
     story += [
         Blank("Switched off, door open, unplugged at", height=24, type_=DECK),
         Blank("Remarks", height=20, type_=DECK),
@@ -112,6 +113,8 @@ def _reels(shelf: Shelf, load: Item) -> Iterator[list[Cell]]:
         reel = shelf.reels.get(member.reel)
         box = reel.box_label or reel.contents if reel is not None else ""
         out, cool = clock(member.out, load.start.date(), load.start), short_moment(member.cool_until)
+        seen = reel.base_seen if reel is not None and reel.base_seen != "no" else ""
+        base = Text({"yes": base_of(reel, {}) if reel is not None else ""}.get(seen, seen), DECK, 2)
         yield [
             Text(member.reel, DECK_STRONG, 2),
             Text(box, DECK, 2),
@@ -121,5 +124,5 @@ def _reels(shelf: Shelf, load: Item) -> Iterator[list[Cell]]:
             cool,
             "",
             "",
-            "",
+            base,
         ]

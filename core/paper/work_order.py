@@ -10,6 +10,7 @@ from reportlab.platypus.flowables import Flowable
 
 from core.clock import Span
 from core.conditioning.alarms import alarms
+from core.conditioning.base_look import look_lines, looks_asked
 from core.conditioning.kept_loads import real_start
 from core.conditioning.places import Place, Standing
 from core.evening.closing import closing
@@ -175,9 +176,26 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
     )
     began = real_start(shelf, load.chamber, load.reels, load.start)
     title = f"Chamber {said(load.chamber)} at {warmth(load.temperature)}, load of {short_moment(began)}"
+    begins = any(step.kind == "load" for step in touches)
+    looks = list(_looks(shelf, load)) if begins else []
     return section(
-        title, note, gap(2), table(head, rows, [11, 4.5, 13, 16, 13, 16, 26], column=wide, most=3, type_=DECK)
+        title,
+        *looks,
+        note,
+        gap(2),
+        table(head, rows, [11, 4.5, 13, 16, 13, 16, 26], column=wide, most=3, type_=DECK),
     )
+
+
+def _looks(shelf: Shelf, load: Item) -> Iterator[Flowable]:
+    """The look at the base before a first heat: for which reels, what each look tells and cannot, a blank."""
+    unseen = looks_asked(shelf, load.reels)
+    if unseen:
+        yield Text(
+            f"Before the first heat, look at the base of {listed([said(one) for one in unseen])}:", DECK
+        )
+        yield Text(" ".join(look_lines()), DECK)
+        yield Blank("Seen to be", height=20, type_=DECK)
 
 
 def _lowest(shelf: Shelf, load: Item) -> str:

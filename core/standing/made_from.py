@@ -57,6 +57,19 @@ def made_from(shelf: Shelf) -> dict[str, Any]:
     }
 
 
+def taken_in(before: Shelf, after: Shelf, key: str) -> Shelf:
+    """The shelf with its kept plan resting on that reel as it is now, where it rested on it as it was before.
+
+    For an answer about a reel that changes nothing of what the plan may do with it.
+    """
+    then = after.of_kind("plan").get("made from")
+    was = list(facts_of(before.reel(key)))
+    if then is None or list(then.get("reels", {}).get(key, ())) != was:
+        return after
+    reels = {**then["reels"], key: list(facts_of(after.reel(key)))}
+    return after.with_record("plan", "made from", {**then, "reels": reels})
+
+
 @lru_cache(maxsize=4096)
 def facts_of(reel: Reel) -> tuple[str, str, int, str, str]:
     """What is told of a reel as a sum, its stage, joints and condition, and what work changes as a sum."""

@@ -123,7 +123,11 @@ def test_orders_and_calendar_offer_heat_and_deck_by_the_second_reading(run: Any,
     done = run("orders", "--out", "paper", "--with", "line-ups,transfers,conditioning")
     assert done.status == 0, done.err
     assert run("calendar", "--out", "c.ics").status == 0
-    on_paper = named_after(text_of(*done.out.split("\n")), "Load chamber C1: ")
+    text = text_of(*done.out.split("\n"))
+    on_paper = named_after(text, "Load chamber C1: ")
+    looked_at = named_after(text, "Before the first heat, look at the base of ")
+    assert looked_at == on_paper  # nobody has seen one of them yet
+    assert "edge-on before a lamp acetate lets light through" in text
     rung = offered(Path("c.ics").read_text(encoding="utf-8"))
     wrong = []
     for row, fact in zip(rows, facts, strict=True):

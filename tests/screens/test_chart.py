@@ -152,6 +152,8 @@ async def test_a_load_is_started_from_the_chart(
         await until(pilot, lambda: any("4 of 6 trays" in line for line in seen(pilot.app)))
         assert any("R-009" in line and "not now" in line for line in seen(pilot.app))
         await pilot.press("enter")
+        await until(pilot, lambda: any("nobody has seen the base" in line for line in seen(pilot.app)))
+        await pilot.press("enter")  # by the box's word
         await typed(pilot, "the neighbour sits with it")  # the night is not home time
         await pilot.press("enter")
         await until(pilot, lambda: book.shelf.reels["R-008"].chamber == "C1")

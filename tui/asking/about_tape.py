@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Literal, cast
 
-from core.evening.answers import is_another_stock, is_stock, is_that_stock, stock_asked, tried
+from core.evening.answers import base_was_seen, is_another_stock, is_stock, is_that_stock, stock_asked, tried
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
 
@@ -64,6 +64,28 @@ def ask_tried(home: Home, key: str, then: Callable[[], None] | None = None) -> N
 
     home.app.push_screen(
         AskChoice(f"{key} is to be tested first: how did it run?", choices, words=words), answered
+    )
+
+
+def ask_base(home: Home, key: str, then: Callable[[], None]) -> None:
+    """Asks what that reel was seen to be made of; ``then`` follows once it is kept."""
+    from core.conditioning.base_look import ANSWERS, look_lines
+
+    def answered(base: str | None) -> None:
+        if base:
+            at = home.now()
+            said = "looked at, and not told" if base == "unknown" else f"seen to be {base}"
+            _does(
+                home,
+                key,
+                lambda: home.book.change(
+                    lambda s: base_was_seen(s, key, base, at), what=f"base of {key}: {said}"
+                ),
+            )
+            then()
+
+    home.app.push_screen(
+        AskChoice(f"{key}: what is it made of?", ANSWERS, words="\n".join(look_lines())), answered
     )
 
 

@@ -21,12 +21,17 @@ def run(given: argparse.Namespace) -> int:
     """Puts the reels into the chamber."""
     workbook = opened(given)
     at = moment(given.at, workbook.shelf) or workbook.now()
+    before = workbook.shelf
     workbook.load(given.chamber, given.reels, at, because=given.because)
+    from core.conditioning.base_look import look_lines, looks_asked
     from tui.said import say
     from tui.text.chamber import trial_words
 
     missing = trial_words(workbook.shelf, given.chamber)
     if missing:
         say(missing)
+    unseen = looks_asked(before, given.reels)
+    if unseen:
+        say(f"nobody has seen the base of {', '.join(unseen)}: {' '.join(look_lines())}")
     print_lines([f"chamber {given.chamber} holds {', '.join(given.reels)} since {at:%Y-%m-%d %H:%M}"])
     return 0

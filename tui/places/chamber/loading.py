@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
+from typing import ClassVar
 
 from textual import on
+from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
+from core.conditioning.base_look import look_lines, looks_asked
 from core.errors import ReelturnError
 from core.evening.load import cannot_go_in, reasons_asked
 from core.reels.needs import needs_conditioning
@@ -16,47 +19,51 @@ from core.shelf import Shelf
 from core.studio.studio import Chamber
 from tui.asking.asking import AskText, Question
 from tui.asking.toggles import Tick, Toggles
+from tui.keys import bindings, called
 from tui.safe_text import plain
 from tui.text.chamber import trial_words
-
-#: The look before a reel's first heat, and what it can and cannot tell. Sources: the quick test `light`.
-BASE_LOOK = (
-    "against a lamp acetate lets light through (little to see on 1 in and wider); a scrap of leader end that "
-    "stretches is polyester, one that snaps is acetate; a back coat hides the light."
-)
 
 
 class AskLoad(Question[None]):
     """Ticks for the chamber and for every reel that waits for warmth, and for the one under the cursor."""
 
-    FOOT = "{ticks.tick} ticks   {ask.yes} starts the load: its clock runs from now   {ask.out} leaves"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("ask", "loading")
+    FOOT = (
+        "{ticks.tick} ticks   {loading.base} base seen   "
+        "{ask.yes} starts the load: its clock runs from now   {ask.out} leaves"
+    )
 
     def __init__(self, key: str = "") -> None:
         super().__init__(
             "Load a chamber",
-            "Warm only what must be warmed; stay by it; a second thermometer at reel height. "
-            f"Before a first heat: {BASE_LOOK}",
+            "Warm only what must be warmed; stay by it; a second thermometer at reel height.",
         )
         self.key = key
 
     def answers(self) -> Iterable[Widget]:
         """The chambers where there are several, then the reels, then how many trays that takes."""
-        shelf, now = self.home.shelf, self.home.now()
-        own = shelf.own_stocks()
-        chambers = shelf.studio.chambers
-        ticks = [Tick("", "Chamber"), *(Tick(f"chamber {c.id}", c.id, "chamber") for c in chambers)]
-        ticks.append(Tick("", "Reels"))
-        waiting = [k for k, r in shelf.reels.items() if needs_conditioning(r, shelf.studio, now, own)]
-        for key in dict.fromkeys((*([self.key] if self.key else []), *waiting)):
-            why = self._why_not(shelf, chambers[0], key)
-            label = shelf.reel(key).box_label or shelf.reel(key).contents
-            ticks.append(Tick(f"reel {key}", f"{key}  {label}", why_not=why))
+        shelf, chambers = self.home.shelf, self.home.shelf.studio.chambers
+        ticks = self._ticks()
         first = next((c.id for c in chambers if not self._busy(shelf, c)), chambers[0].id)
         start = {f"chamber {first}"} | {t.key for t in ticks if t.key == f"reel {self.key}" and not t.why_not}
         toggles = Toggles(ticks, frozenset(start))
         toggles.styles.height = min(len(ticks), 10)
         yield toggles
         yield Static("", id="trays", markup=False)
+
+    def _ticks(self) -> list[Tick]:
+        shelf, now = self.home.shelf, self.home.now()
+        own, chambers = shelf.own_stocks(), shelf.studio.chambers
+        unseen = looks_asked(shelf, shelf.reels)
+        ticks = [Tick("", "Chamber"), *(Tick(f"chamber {c.id}", c.id, "chamber") for c in chambers)]
+        ticks.append(Tick("", "Reels"))
+        waiting = [k for k, r in shelf.reels.items() if needs_conditioning(r, shelf.studio, now, own)]
+        for key in dict.fromkeys((*([self.key] if self.key else []), *waiting)):
+            why = self._why_not(shelf, chambers[0], key)
+            label = shelf.reel(key).box_label or shelf.reel(key).contents
+            asked = "base not seen  " if key in unseen else ""
+            ticks.append(Tick(f"reel {key}", f"{key}  {asked}{label}", why_not=why))
+        return ticks
 
     def _busy(self, shelf: Shelf, chamber: Chamber) -> bool:
         return any(reel.chamber == chamber.id for reel in shelf.reels.values())
@@ -90,12 +97,45 @@ class AskLoad(Question[None]):
         chamber = next((key.partition(" ")[2] for key in on if key.startswith("chamber ")), "")
         return chamber, [key.partition(" ")[2] for key in on if key.startswith("reel ")]
 
+    def action_base(self) -> None:
+        """Asks what the reel under the cursor was seen to be made of."""
+        from tui.asking.about_tape import ask_base
+
+        toggles = self.query_one(Toggles)
+        key = toggles.lines[toggles.cursor].key if toggles.cursor < len(toggles.lines) else ""
+        if key.startswith("reel "):
+            ask_base(self.home, key.removeprefix("reel "), self._looked)
+        else:
+            self.trouble("the base is asked of a reel: put the cursor on one")
+
+    def _looked(self) -> None:
+        """The lines as they are now; what may not go in any more is let go."""
+        toggles = self.query_one(Toggles)
+        toggles.lines = tuple(self._ticks())
+        toggles.ticked -= {line.key for line in toggles.lines if line.why_not}
+        toggles.refresh()
+        self._ticked()
+
     def action_yes(self) -> None:
-        """Starts the load, or says why it cannot start."""
+        """Starts the load, or says why it cannot start; bases that nobody has seen are asked about once."""
+        from tui.asking.asking import AskYes
+
         chamber, reels = self._chosen()
         if not chamber or not reels:
             self.trouble("tick a chamber and at least one reel")
             return
+        unseen = looks_asked(self.home.shelf, reels)
+        if not unseen:
+            self._begin(chamber, reels)
+            return
+        base = called("loading.base", self.home.own_keys)
+        question = AskYes(
+            f"First heat of {', '.join(unseen)}: nobody has seen the base",
+            "\n".join((*look_lines(), f"Enter: in by the box's word. Esc, then {base}: what was seen.")),
+        )
+        self.app.push_screen(question, lambda yes: self._begin(chamber, reels) if yes else None)
+
+    def _begin(self, chamber: str, reels: list[str]) -> None:
         shelf, now, place = self.home.shelf, self.home.now(), self.home.shelf.studio.chamber(chamber)
         asked = reasons_asked(shelf, place, [shelf.reel(key) for key in reels], now) if place else ()
         if not asked:

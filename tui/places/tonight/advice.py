@@ -10,6 +10,7 @@ from pathlib import Path
 from core.clock import minutes_between
 from core.conditioning.alarms import alarm_of
 from core.conditioning.alarms import alarms as alarms_now
+from core.conditioning.base_look import looks_asked
 from core.evening.again import alarm
 from core.evening.before_pass import PassAdvice, before_pass
 from core.evening.passes import TapePass
@@ -48,6 +49,9 @@ def beside(
     own: Mapping[str, str] | None = None,
 ) -> tuple[str, ...]:
     """The lines beside the current step; ``own`` are the owner's keys."""
+    if step is not None and step.kind == "load" and step.state == "waiting":
+        unseen = looks_asked(shelf, step.reels)
+        return (f"base not seen: {', '.join(unseen)}; look before its first heat",) if unseen else ()
     if step is None or step.kind not in PLAYS:
         return ()
     if step.state == "waiting" or step.kind == "audition":

@@ -1,0 +1,69 @@
+"""Of what a tape is made, seen before its first heat: what each look can tell, and what it cannot.
+
+Polyester by the box's word or by its stock's row, and polyester seen, are two things.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from core.conditioning.advisor import advisor
+from core.reels.needs import base_of
+from core.reels.reel import Reel
+from core.shelf import Shelf
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """One way to see the base: what to do, what it tells, what it cannot."""
+
+    name: str
+    tells: str
+    but: str
+
+
+#: Light through the pack: page on telling acetate from polyester (source `acetate-light`). Back coats came
+#: with mastering tapes from the late 1960s on. How a scrap parts, and what wide or coated tape hides, are
+#: common practice, told from memory.
+LOOKS = (
+    Look(
+        "light",
+        "edge-on before a lamp acetate lets light through, polyester looks dark",
+        "little to see on 1 in and wider, or past a dark coating",
+    ),
+    Look(
+        "scrap",
+        "a scrap of the tape's own end without sound: polyester stretches, acetate snaps clean",
+        "a leader spliced on tells of the leader alone",
+    ),
+    Look("back coat", "a matt dark back speaks for polyester", "a bare glossy back tells nothing"),
+    Look("age", "a year before 1960 speaks for acetate", "a later one proves nothing: both were sold on"),
+)
+#: What the owner may have seen, and how it is kept in `base_seen`.
+ANSWERS = (
+    ("unknown", "I looked and cannot tell: it goes by its box's word"),
+    ("polyester", "polyester: dark before the lamp, a scrap stretches"),
+    ("acetate", "acetate: light comes through, a scrap snaps; it does not go in"),
+    ("paper", "paper; it does not go in"),
+    ("pvc", "PVC; it does not go in"),
+)
+
+
+def look_asked(shelf: Shelf, reel: Reel) -> bool:
+    """True for a reel that was never warmed, and is polyester only by a word that nobody has looked after."""
+    if reel.base_seen not in ("", "no") or base_of(reel, shelf.own_stocks()) != "polyester":
+        return False
+    logs = (log for log in advisor(shelf).loads if not log.trial)
+    return reel.conditioned_at is None and all(log.member(reel.key) is None for log in logs)
+
+
+def looks_asked(shelf: Shelf, keys: Iterable[str]) -> tuple[str, ...]:
+    """Those of the reels whose base is to be looked at before their first heat."""
+    known = (key for key in keys if key in shelf.reels)
+    return tuple(key for key in known if look_asked(shelf, shelf.reels[key]))
+
+
+def look_lines() -> tuple[str, ...]:
+    """Every look in a sentence: what it tells, but what it cannot."""
+    return tuple(f"{one.name.capitalize()}: {one.tells}; but {one.but}." for one in LOOKS)
