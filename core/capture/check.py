@@ -31,8 +31,10 @@ from core.capture.scan import Scan
 from core.capture.speed.pass_speed import speed_findings, speed_of
 from core.capture.speed.tone_tracks import ToneTracks
 from core.capture.timecode.code_tracks import CodeTracks, code_findings
+from core.capture.told.clicks import click_findings
 from core.capture.told.dull import dull_findings
 from core.capture.told.sags import sag_findings
+from core.capture.told.splices import splice_findings
 from core.capture.weighing.facts import ReelFacts, StudioFacts
 from core.capture.weighing.places import PassMaker
 from core.capture.weighing.verdict import Thresholds, thresholds_with
@@ -148,7 +150,9 @@ class _Job:
         found += sheet_findings(make, scan, code.code_channels())
         found += heard_findings(scan, make, code.code_channels()) + code_findings(code, make)
         found += _holes_by_code(code, junctions, make)
-        found += dull_findings(scan, make, _joined_at(junctions, make), code.code_channels())
+        joins, coded = _joined_at(junctions, make), code.code_channels()
+        found += dull_findings(scan, make, joins, coded) + splice_findings(scan, make, joins, coded)
+        found += click_findings(scan, make, coded, found)
         found += grain_findings(make, scan, self.headers)
         found += name_findings(make, self.paths, self.studio, pass_number)
         found += guide_findings(make, [str(path) for path in self.paths], self.studio)

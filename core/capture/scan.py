@@ -13,8 +13,10 @@ from core.capture.faults.repeats import Repeats
 from core.capture.faults.zero_places import ZeroPlaces
 from core.capture.files.samples import Planar, Scale
 from core.capture.measures.band_levels import BandLevels
+from core.capture.measures.breaks import Breaks
 from core.capture.measures.grain import Grain
 from core.capture.measures.history import Fresh, History
+from core.capture.measures.impulses import Impulses
 from core.capture.measures.levels import Levels
 from core.capture.measures.loudness import Loudness
 from core.capture.measures.spectra import Spectra
@@ -41,6 +43,8 @@ class Scan:
         self.grain = Grain(history)
         self.spectra = Spectra(history)
         self.band_levels = BandLevels(history)
+        self.breaks = Breaks(history)
+        self.impulses = Impulses(history)
         self.listeners = listeners
         self.not_numbers = False
 
@@ -69,6 +73,7 @@ class Scan:
     def _chunk(self, chunk: Fresh) -> None:
         self.not_numbers |= chunk.tidied
         self._measure.take(chunk)
+        self.impulses.take(chunk)
         if self.history.written % self.history.group_frames == 0:
             self._group(self.history.written - self.history.group_frames)
 
@@ -78,7 +83,8 @@ class Scan:
         self.full_scale.add(windows, self.levels)
         for test in (
             self.true_peak, self.zeros, self.repeats, self.dropouts, self.loudness, self.hum, self.pairs,
-            self.grain, self.band_levels, self.spectra,
+            self.grain, self.band_levels, self.spectra, self.breaks,
+            self.impulses,
         ):  # fmt: skip
             test.add(windows)
         for listener in self.listeners:

@@ -148,7 +148,8 @@ def test_notes_that_decay_and_rests_between_them_are_no_dropouts(wav, rng):
     gated = [np.where(at < 0.25, 0.2 * np.sin(2 * np.pi * hertz * at), 0) for hertz in pitches]
     sound = np.stack([np.concatenate(notes), np.concatenate(gated)], axis=1)
     found = check(wav("n.wav", sound + 1e-4 * rng.standard_normal(sound.shape)))
-    assert found.findings == ()
+    # A gate that shuts within a sample does click.
+    assert [one.kind for one in found.findings if one.kind != "click"] == [] and found.verdict == "pass"
 
 
 def test_zeros_inside_sound_are_a_zero_run_from_2_ms_on(wav, rng):

@@ -217,6 +217,17 @@ def _sag(folder: Path) -> Take:
     return Take([write(folder / "a.wav", sound, hiss(2, len(sound)))], fields)
 
 
+def _splice(folder: Path) -> Take:
+    """Six tracks of other music each, cut and laid together at one place."""
+    tracks = [chord(number) for number in range(6)]
+    cut = [np.where(np.arange(FRAMES) < AT, track, np.roll(track, RATE + 77)) for track in tracks]
+    return Take([write(folder / "a.wav", *cut)], {"tracks": "6"})
+
+
+def _click(track: np.ndarray) -> None:
+    track[AT : AT + 12] += 0.4 * np.hanning(12)
+
+
 TAKES: dict[str, Callable[[Path], Take]] = {
     "clipping": _one(_clipping), "dropout": _one(_dropout), "zero run": _one(_zeros),
     "repeat": _one(_repeat), "silence": _silence, "sound": _sound, "hum": _one(_hum, hiss),
@@ -227,5 +238,6 @@ TAKES: dict[str, Callable[[Path], Take]] = {
     "flat tops": _one(_flat), "reversed": _code("reversed"), "same file": _same_file, "depth": _depth,
     "timecode": _code("timecode"), "name": _plain, "header": _header,
     "dull": _through_dirt(4, (0, 1, 2, 3)), "one side": _through_dirt(8, (6, 7)), "sag": _sag,
+    "splice": _splice, "click": _one(_click),
 }  # fmt: skip
 """By kind, except for `guide`, which needs two passes and a studio with guide tracks."""

@@ -79,7 +79,7 @@ class Score:
     hours: float = 0.0
     hours_on: dict[str, float] = field(default_factory=partial(defaultdict, float))
     notes: int = 0
-    """Dropouts at no fault's place that were told as notes."""
+    """Dropouts and clicks at no fault's place that were told as notes."""
     lines: list[str] = field(default_factory=list)
     """A line for every fault that was missed and every false finding."""
 
@@ -102,7 +102,7 @@ class Score:
             if any(_explains(fault, one) and meets(one, fault) for fault in real):
                 self.true[one.kind] += 1
                 continue
-            if one.kind == "dropout" and one.weight == "note":  # what only may be one costs nobody anything
+            if one.kind in ("dropout", "click") and one.weight == "note":  # it costs nobody anything
                 self.notes += 1
                 continue
             self.false[one.kind] += 1

@@ -1,0 +1,126 @@
+"""Clicks of single tracks: bends of the waveform that stand out for less than a few milliseconds.
+
+The second difference of the samples leaves the highest frequencies: a click is loud there, and music weak.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.capture.measures.history import WINDOWS_A_GROUP, Fresh, History
+from core.capture.measures.windows import Windows
+
+_SIDE, _CLEAR = 4, 2
+"""Windows of 2.7 ms on either side that one is held against, and how far they are away."""
+_REACH = _SIDE + _CLEAR - 1
+LOOK_DB = 6.0
+"""What stands out so far is looked at in its samples."""
+CLICK_DB = 18.0
+"""A click's peak stands so far above the highest bend of the sound on either side."""
+LONGEST_SECONDS = 0.002
+MOST_A_GROUP = 48
+"""Places of a group that are looked at, over all tracks, the clearest first."""
+_FAINT = 1e-12
+
+
+@dataclass(frozen=True, slots=True)
+class Click:
+    """One click."""
+
+    channel: int
+    start: int
+    stop: int
+    """Frames of the pass."""
+    above_db: float
+    """Its sharpest bend over the sharpest on either side."""
+    peak: float
+    """How far it leaves the sound about it, full scale 1."""
+    jumps: float
+    """Level of the waveform after it less before it, full scale 1."""
+
+
+class Impulses:
+    """Takes group after group; the result does not depend on how the pass was cut into blocks."""
+
+    def __init__(self, history: History) -> None:
+        self._history = history
+        self._kept = np.full((history.channels, 2 * _REACH), 10 * np.log10(_FAINT), np.float32)
+        self._apart = max(1, history.sample_rate // 48000)
+        kind, channels = history.scale.floats, history.channels
+        self._steps = np.zeros((channels, history.chunk_frames), kind)
+        self._bends = np.zeros((channels, history.chunk_frames), kind)
+        self._energy = np.zeros((channels, WINDOWS_A_GROUP), kind)
+        self._done = 0
+        self.found: list[Click] = []
+
+    def add(self, windows: Windows) -> None:
+        """Take one group in."""
+        count = -(-windows.chunk.frames // self._history.window)
+        high = self._energy[:, :count]
+        level = 10 * np.log10(np.maximum(high * (self._history.scale.unit**2 / self._history.window), _FAINT))
+        level = np.concatenate((self._kept, level.astype(np.float32)), axis=1)
+        if level.shape[1] > 2 * _REACH:
+            self._look(level)
+        self._kept = level[:, -2 * _REACH :]
+        self._done += count
+        self._energy[:] = 0
+
+    def take(self, chunk: Fresh) -> None:
+        """Measure one chunk while it is near; its first samples are held against none before."""
+        sound, apart, window = chunk.samples, self._apart, self._history.window
+        steps = np.subtract(sound[:, apart:], sound[:, :-apart], out=self._steps[:, apart:])
+        np.subtract(steps[:, apart:], steps[:, :-apart], out=self._bends[:, 2 * apart :])
+        rows = self._bends.reshape(len(sound), -1, window)
+        first = chunk.start // window % WINDOWS_A_GROUP
+        np.vecdot(rows, rows, out=self._energy[:, first : first + rows.shape[1]])
+
+    def _look(self, level: np.ndarray) -> None:
+        count = level.shape[1] - 2 * _REACH
+        highest = np.lib.stride_tricks.sliding_window_view(level, _SIDE, axis=1).max(axis=2)
+        here = level[:, _REACH : _REACH + count]
+        beside = np.maximum(highest[:, :count], highest[:, _REACH + _CLEAR : _REACH + _CLEAR + count])
+        above = here - beside
+        rows, at = np.nonzero(above >= LOOK_DB)
+        if not len(rows):
+            return
+        order = np.argsort(-above[rows, at], kind="stable")[:MOST_A_GROUP]
+        first = self._done - _REACH
+        use = order[first + at[order] >= _REACH]
+        for row, window in sorted(zip(rows[use].tolist(), (first + at[use]).tolist(), strict=True)):
+            click = self._look_closely(row, window)
+            if click is not None and not any(_same(click, other) for other in self.found[-MOST_A_GROUP:]):
+                self.found.append(click)
+
+    def _look_closely(self, channel: int, number: int) -> Click | None:
+        """The click in a window of the pass, by its samples; none where it is an edge of something longer."""
+        rate, window, apart = self._history.sample_rate, self._history.window, self._apart
+        start = (number - 5) * window
+        sound = self._history.stretch(channel, start, start + 11 * window) * self._history.scale.unit
+        bends = np.abs(sound[2 * apart :] - 2 * sound[apart:-apart] + sound[: -2 * apart])
+        middle = 4 * window + int(np.argmax(bends[4 * window : 7 * window]))
+        longest, far = int(LONGEST_SECONDS * rate), int(0.010 * rate)
+        left = bends[max(0, middle - far) : middle - longest]
+        right = bends[middle + longest : middle + far]
+        if not len(left) or not len(right):
+            return None
+        beside = max(float(left.max()), float(right.max()), 1e-7)
+        peak = float(bends[middle])
+        if 20 * np.log10(peak / beside) < CLICK_DB:
+            return None
+        over = np.flatnonzero(bends[middle - longest : middle + longest] > max(2 * beside, peak / 8))
+        first, last = middle - longest + int(over[0]), middle - longest + int(over[-1]) + 2 * apart + 1
+        if last - first > longest + 2 * apart:
+            return None
+        calm = np.interp(np.arange(first, last), (first - 1, last), (sound[first - 1], sound[last]))
+        jumps = float(sound[last : last + 4 * apart].mean() - sound[first - 4 * apart : first].mean())
+        return Click(channel, start + first, start + last, 20 * float(np.log10(peak / beside)),
+                     float(np.abs(sound[first:last] - calm).max()), jumps)  # fmt: skip
+
+
+def _same(one: Click, other: Click) -> bool:
+    return one.channel == other.channel and abs(one.start - other.start) < 256
+
+
+assert WINDOWS_A_GROUP > 2 * _REACH
