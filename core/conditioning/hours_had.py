@@ -5,11 +5,13 @@ from __future__ import annotations
 from datetime import datetime
 from fractions import Fraction
 
+from core.clock import minutes_between
 from core.conditioning.advisor import advisor
 from core.conditioning.chamber_log import ChamberLog, Member
 from core.conditioning.kept_loads import load_of, loads_of
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.tape.where import figure
 from core.words import hours_text
 
 
@@ -22,6 +24,14 @@ def too_early(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
         return None
     had = log.hours_had(reel.key, at)
     return None if had >= member.hours else f"its hours are not up: it had {_of(had, member.hours)}"
+
+
+def overdue_words(due: datetime, at: datetime) -> str:
+    """What is said of a take-out that is late by more than the tolerance; empty for one in time."""
+    late = minutes_between(due, at)
+    if late <= figure("heat.touch_late_minutes"):
+        return ""
+    return f"its hours were up {hours_text(late)} ago: take it out now, more heat does no good"
 
 
 def short_hours(shelf: Shelf, reel: Reel) -> str:

@@ -63,7 +63,7 @@ def calendar(
     if before is not None:
         were = _events(shelf, before, made, None)
         past = [event for event in were if str(event["UID"]) not in known and event.start >= plan.start]
-        events += [_cancelled(event, plan) for event in past]
+        events += [_cancelled(event, shelf, plan) for event in past]
     year = timedelta(days=400)
     zone = zone_component(plan.start, plan.start - year, plan.until + year) if events else None
     for component in [*([zone] if zone is not None else []), *events]:
@@ -93,7 +93,7 @@ def _struck_events(shelf: Shelf, plan: Plan, made: datetime, known: set[str]) ->
         gone += [(_touch_name(step), [(step, why)]) for step, why in touches]
         for name, steps in gone:
             start, end = steps[0][0].planned.start, max(step.planned.end for step, _ in steps)
-            event = _event(shelf, plan, name, start, end, made, struck=True)
+            event = _event(shelf, plan, name, start, end, made)
             if str(event["UID"]) in known:
                 continue
             what = ", ".join(f"{step.kind} {step.subject}" for step, _ in steps)
@@ -167,8 +167,7 @@ def _evening_event(
     ]
     look = closing(shelf, plan, evening.steps, evening.end, as_planned=True)
     lines += [f"Before you leave: {line}" for line in look.lines]
-    struck = bool(evening.crossed or evening.without)
-    event = _event(shelf, plan, _evening_name(evening), start, end, made, struck=struck)
+    event = _event(shelf, plan, _evening_name(evening), start, end, made)
     event.add("summary", _line(summary))
     event.add("description", _text([*([stale] if stale else []), *lines, _plan_line(plan)]))
     helped = any(item.full and _helped(shelf, item.deck) for item in evening.items("align"))
@@ -218,7 +217,7 @@ def _touch_event(
     without = evening.without.get(step.key)
     lines += [without] if without else []
     begins, ends = step.planned.start, step.planned.end
-    event = _event(shelf, plan, _touch_name(step), begins, ends, made, struck=without is not None)
+    event = _event(shelf, plan, _touch_name(step), begins, ends, made)
     event.add("summary", _line(summary))
     event.add("description", _text([*([stale] if stale else []), *lines, _plan_line(plan)]))
     _alarm(event, BEFORE_TOUCH_MINUTES, f"In {BEFORE_TOUCH_MINUTES} min: {summary}")
@@ -232,13 +231,13 @@ def _nth(step: Step) -> int:
 
 
 def _event(
-    shelf: Shelf, plan: Plan, name: str, start: datetime, end: datetime, made: datetime, struck: bool = False
+    shelf: Shelf, plan: Plan, name: str, start: datetime, end: datetime, made: datetime
 ) -> icalendar.Event:
     event = icalendar.Event()
     event.add("uid", f"{uuid.uuid5(_NAMES, f'{shelf.studio.name}/{shelf.name}/{name}')}@reelturn")
     event.add("dtstamp", made.astimezone(UTC))
     event.add("last-modified", made.astimezone(UTC))
-    event.add("sequence", sequence(plan, struck))
+    event.add("sequence", sequence(shelf, plan))
     event.add("dtstart", _moment(start))
     if end > start:
         event.add("dtend", _moment(end))
@@ -246,9 +245,9 @@ def _event(
     return event
 
 
-def sequence(plan: Plan, struck: bool = False) -> int:
-    """The revision of an event: every plan is a newer one, and so is what was struck out of it since."""
-    return 2 * plan.number + struck
+def sequence(shelf: Shelf, plan: Plan) -> int:
+    """The revision of an event: it never falls, whatever was struck out of the plan and taken back since."""
+    return 2 * plan.number + shelf.revision
 
 
 def _moment(moment: datetime) -> datetime:
@@ -256,9 +255,9 @@ def _moment(moment: datetime) -> datetime:
     return moment.astimezone(UTC) if moment.fold else moment
 
 
-def _cancelled(event: icalendar.Event, plan: Plan) -> icalendar.Event:
+def _cancelled(event: icalendar.Event, shelf: Shelf, plan: Plan) -> icalendar.Event:
     event["STATUS"] = icalendar.vText("CANCELLED")
-    event["SEQUENCE"] = icalendar.vInt(sequence(plan))
+    event["SEQUENCE"] = icalendar.vInt(sequence(shelf, plan))
     event["SUMMARY"] = icalendar.vText(f"Cancelled: {event['SUMMARY']}")
     event.subcomponents.clear()
     return event

@@ -11,6 +11,7 @@ from reportlab.platypus.flowables import Flowable
 from core.clock import Span
 from core.conditioning.alarms import alarms
 from core.conditioning.base_look import look_lines, looks_asked
+from core.conditioning.beyond_published import about_load
 from core.conditioning.kept_loads import real_start
 from core.conditioning.places import Place, Standing
 from core.evening.closing import closing
@@ -178,9 +179,11 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
     title = f"Chamber {said(load.chamber)} at {warmth(load.temperature)}, load of {short_moment(began)}"
     begins = any(step.kind == "load" for step in touches)
     looks = list(_looks(shelf, load)) if begins else []
+    beyond = [Text(f"! {said(says)}", DECK_STRONG) for says in about_load(shelf, load.chamber, load.reels)]
     return section(
         title,
         *looks,
+        *beyond,
         note,
         gap(2),
         table(head, rows, [11, 4.5, 13, 16, 13, 16, 26], column=wide, most=3, type_=DECK),

@@ -155,3 +155,19 @@ def test_what_is_done_is_struck_no_more(run: Run, planned: Any, tmp_path: Path) 
 
     plan = book.plans.kept_plan()
     assert [one.item.kind for one in struck(book.shelf, plan, datetime.now(plan.start.tzinfo))] == []
+
+
+def test_what_is_taken_back_is_rung_again_with_a_higher_sequence(
+    run: Run, planned: Any, tmp_path: Path
+) -> None:
+    """RFC 5545, 3.8.7.4: a revision's sequence rises; a reader keeps the highest that it has seen."""
+    planned("Q-1")
+    found(run, tmp_path, "Q-1", set_aside="lent out")
+    gone = calendar(run)
+    assert run("undo").status == 0
+    back = calendar(run)
+    mine = [uid for uid, event in gone.items() if event["status"] == "CANCELLED"]
+    assert mine
+    for uid in mine:
+        assert back[uid]["status"] == "CONFIRMED"
+        assert back[uid]["sequence"] > gone[uid]["sequence"]

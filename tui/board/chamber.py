@@ -53,7 +53,13 @@ class NextTouch:
             if minutes < 0
             else "now"
         )
-        return f"{self.chamber}: {self.do} {named} at {self.due:%H:%M}, {when}"
+        told = f"{self.chamber}: {self.do} {named} at {self.due:%H:%M}, {when}"
+        if self.do != "take out" or minutes >= 0:
+            return told
+        from core.conditioning.hours_had import overdue_words
+
+        late = overdue_words(self.due, at)
+        return f"{told}; {late.partition(': ')[2]}" if late else told
 
     def step(self) -> Step:
         """The same as a step of the run sheet, to be finished there."""

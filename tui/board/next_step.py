@@ -9,7 +9,7 @@ from datetime import datetime
 from core.clock import later
 from core.conditioning.advisor import advice_of, barred
 from core.conditioning.alarms import alarm_of
-from core.conditioning.hours_had import short_hours
+from core.conditioning.hours_had import overdue_words, short_hours
 from core.evening.passes import TapePass
 from core.quantities import plain
 from core.reels.minutes import identify_minutes, repair_minutes, verify_minutes
@@ -150,7 +150,9 @@ def _in_chamber(shelf: Shelf, reel: Reel, at: datetime) -> Step:
         return Step(f"in {reel.chamber}", "conditioned", possible=False, waits=f"in chamber {reel.chamber}")
     out = later(reel.loaded_at, hours=heated_hours(reel, treatment))
     if at >= out:
-        return Step(f"take out, {moment_words(out, at)}", "conditioned", chamber.touch_minutes, due=out)
+        late = overdue_words(out, at)
+        words = f"take out, {moment_words(out, at)}"
+        return Step(words, "conditioned", chamber.touch_minutes, waits=late, due=out)
     turn = reel.loaded_at
     while turn <= at and chamber.turn_every.number > 0:
         turn = later(turn, hours=chamber.turn_every.number)

@@ -24,12 +24,15 @@ def run(given: argparse.Namespace) -> int:
     before = workbook.shelf
     workbook.load(given.chamber, given.reels, at, because=given.because)
     from core.conditioning.base_look import look_lines, looks_asked
+    from core.conditioning.beyond_published import about_load
     from tui.said import say
     from tui.text.chamber import trial_words
 
     missing = trial_words(workbook.shelf, given.chamber)
     if missing:
         say(missing)
+    for says in about_load(before, given.chamber, given.reels):
+        say(says)
     unseen = looks_asked(before, given.reels)
     if unseen:
         say(f"nobody has seen the base of {', '.join(unseen)}: {' '.join(look_lines())}")

@@ -9,6 +9,7 @@ from typing import Any
 from core.clock import write_time
 from core.conditioning.chamber_flags import Turn, trial_needed
 from core.conditioning.degrees import Degrees
+from core.conditioning.hours_had import overdue_words
 from core.conditioning.kept_loads import loads_of
 from core.conditioning.load_state import LoadState, MemberState
 from core.quantities import plain
@@ -126,6 +127,9 @@ def _reel(one: MemberState, now: datetime) -> Iterator[Row]:
         told.append("stopped on the deck" if ran == "stopped" else f"ran with {ran}")
     if told:
         yield "dim", f"  {'; '.join(told)}", key
+    late = overdue_words(one.due, now) if one.due is not None and one.out is None and not one.next else ""
+    if late:
+        yield "bad", f"  {late}", key
     if one.next:
         yield "next", f"  {one.next}", key
 

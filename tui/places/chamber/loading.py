@@ -12,6 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from core.conditioning.base_look import look_lines, looks_asked
+from core.conditioning.beyond_published import about_load
 from core.errors import ReelturnError
 from core.evening.load import cannot_go_in, reasons_asked
 from core.reels.needs import needs_conditioning
@@ -85,6 +86,8 @@ class AskLoad(Question[None]):
         taken = sum(place.trays_for(w) or 0 for key in reels if place and (w := shelf.reel(key).width))
         words = f"{taken} of {place.trays} trays" if place else "tick a chamber"
         words += f". {trial_words(shelf, chamber)}" if place and trial_words(shelf, chamber) else ""
+        beyond = about_load(shelf, chamber, reels)
+        words += f". {'; '.join(beyond)}" if beyond else ""
         toggles = self.query_one(Toggles)
         line = toggles.lines[toggles.cursor] if toggles.cursor < len(toggles.lines) else None
         if line is not None and line.why_not:

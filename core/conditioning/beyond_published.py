@@ -1,0 +1,52 @@
+"""What of a load lies outside what is published and practised: its set point, its hours, its lowest place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from core.quantities import plain
+from core.reels.needs import heated_hours
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.studio.studio import Chamber
+from core.tape.treatments import published_hours, temperature_trouble
+
+
+def beyond_published(shelf: Shelf, keys: Iterable[str]) -> tuple[str, ...]:
+    """A sentence for every set point and all hours of these reels that no careful source gives; none else."""
+    reels = [shelf.reels[key] for key in keys if key in shelf.reels]
+    return tuple(dict.fromkeys(says for reel in reels for says in _of(shelf, reel)))
+
+
+def over_the_motor(chamber: Chamber, reels: Sequence[Reel]) -> str:
+    """That a load takes the lowest place too, which is to stay empty; empty where a tray is to spare."""
+    taken = sum(chamber.trays_for(reel.width) or 0 for reel in reels if reel.width is not None)
+    if not taken or taken < chamber.trays:
+        return ""
+    return (
+        f"all {chamber.trays} trays of {chamber.id} are taken: a reel lies in place 1, over the fan motor; "
+        "leave one reel for another load, or read the thermometer there"
+    )
+
+
+def about_load(shelf: Shelf, chamber_id: str, keys: Sequence[str]) -> tuple[str, ...]:
+    """Everything of that load that is outside what is usual, a sentence each."""
+    chamber = shelf.studio.chamber(chamber_id)
+    reels = [shelf.reels[key] for key in keys if key in shelf.reels]
+    motor = over_the_motor(chamber, reels) if chamber is not None else ""
+    return (*beyond_published(shelf, keys), *([motor] if motor else []))
+
+
+def _of(shelf: Shelf, reel: Reel) -> Iterator[str]:
+    course = shelf.studio.treatment(reel.width)
+    if course is None or reel.width is None:
+        return
+    degrees = temperature_trouble(course.temperature.number)
+    if degrees is not None:
+        yield f"{course.width}: {degrees}"
+    known, hours = published_hours(reel.width.number), heated_hours(reel, course)
+    if known is not None and not known[0] <= hours <= known[1]:
+        yield (
+            f"{reel.key if reel.treatment_hours else course.width}: {plain(hours)} h is outside the "
+            f"{known[0]:g} to {known[1]:g} h that sources give {reel.width}"
+        )

@@ -1,0 +1,81 @@
+"""Set points, hours and the place over the motor, outside what is published or practised: said, not refused.
+
+Careful sources: 50 to 55 °C or thereabouts (IASA-TC 04: about 50 °C; common practice 54 °C, 130 °F); 1/4 in:
+4 to 8 h of common practice and the maker's 6 to 8 h, 1997; the lowest place over a fan motor stays empty.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from doorshelf import STUDIO, put
+from pypdf import PdfReader
+
+REEL = {
+    "width": "1/4 in", "tracks": "2", "speed": "15 ips", "eq": "NAB", "level": "250 nWb/m",
+    "stock": "Ampex 456", "base": "polyester", "condition": "sticky", "stage": "identified",
+    "length": "300 ft", "base_seen": "yes",
+}  # fmt: skip
+AT = "2026-12-02T08:00"
+
+
+def loaded(run: Any, folder: Path, count: int = 1, **studio: str) -> tuple[Any, str]:
+    """What `load` says, and the work orders' text, on a studio with some of its words changed."""
+    text = STUDIO
+    for old, new in studio.items():
+        was = {"warm": 'temperature = "54 degC"', "hours": 'hours = "4 h"'}[old]
+        text = text.replace(was, was.split(" = ")[0] + f' = "{new}"', 1)
+    (folder / "studio.toml").write_text(text)
+    assert run("new", "--studio", "studio.toml").status == 0
+    keys = [f"R-{n}" for n in range(count)]
+    assert put(run, [{"reel": key, **REEL} for key in keys]).status == 0
+    assert run("plan", "--effort", "1").status == 0
+    done = run("orders", "--out", "paper")
+    pages = [page for name in done.out.split("\n") if name for page in PdfReader(name).pages]
+    paper = " ".join(" ".join(page.extract_text().split()) for page in pages)
+    return run("load", "C1", *keys, "--at", AT), paper
+
+
+def test_what_is_usual_is_not_spoken_of(run: Any, tmp_path: Path) -> None:
+    done, paper = loaded(run, tmp_path)
+    assert done.status == 0
+    for words in ("careful sources", "is outside the", "over the fan motor;"):
+        assert words not in done.err
+        assert words not in paper
+
+
+@pytest.mark.parametrize(
+    ("studio", "says"),
+    [
+        ({"warm": "59 degC"}, "above the"),
+        ({"warm": "40 degC"}, "below the"),
+        ({"hours": "0.5 h"}, "0.5 h is outside the"),
+        ({"hours": "200 h"}, "200 h is outside the"),
+    ],
+)
+def test_a_set_point_or_hours_that_nobody_gives_are_said(
+    run: Any, tmp_path: Path, studio: dict[str, str], says: str
+) -> None:
+    done, paper = loaded(run, tmp_path, **studio)
+    because = run("load", "C1", "R-0", "--at", AT, "--because", "as asked") if done.status else done
+    assert says in because.err
+    assert says in paper or "200" in says  # no home time is that long: such a load is never planned
+
+
+def test_a_full_chamber_says_what_lies_over_the_motor(run: Any, tmp_path: Path) -> None:
+    done, paper = loaded(run, tmp_path, 6)
+    assert done.status == 0
+    assert "place 1, over the fan motor" in done.err
+    assert "all 6 trays of C1 are taken" in paper
+
+
+def test_a_take_out_that_is_overdue_says_so(run: Any, tmp_path: Path, monkeypatch: Any) -> None:
+    from datetime import UTC, datetime
+
+    loaded(run, tmp_path)
+    monkeypatch.setattr("tui.commands.command.now", lambda: datetime(2026, 12, 2, 13, 30, tzinfo=UTC))
+    (told,) = run("reels", "--json").json
+    assert told["blocked"] == "its hours were up 1 h 30 ago: take it out now, more heat does no good"
+    assert "take it out now" in run("chamber").out
