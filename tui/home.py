@@ -11,10 +11,12 @@ from textual.app import App
 from textual.reactive import reactive
 from textual.screen import Screen
 
-from core.clock import evening_of
+from core.clock import clock_text, evening_of
 from core.errors import ReelturnError
+from core.evening.passes import drop_note, running_pass
 from core.plan import Plan
 from core.shelf import Shelf
+from core.standing.left_to_play import pass_key
 from tui.board.chamber import NextTouch, coming_touches, next_touches
 from tui.board.rows import Board
 from tui.key_words import keyed
@@ -49,6 +51,7 @@ class Home(App[int]):
         self.quiet_until: datetime | None = None
         self.print_folder = ""
         self.printed_last = ""  # what was printed last, where the cursor stands at the next time
+        self.unnamed_note = ""  # the note that was dropped last and waits for its kind
         self.seen_at: datetime | None = None  # when a sign of life was left beside a running tape
         self.kinds_opened: set[type] = set()
         self.is_open = False
@@ -192,6 +195,33 @@ class Home(App[int]):
             return
         to = "into the folder only" if on else "to the printer too"
         self.keep_setting("printer", None if on else True, f"sheets go {to}. {self.takes_back}")
+
+    def stamp(self, kind: str = "") -> bool:
+        """Drops a note where the tape that plays is at this moment; False where none plays."""
+        now = self.now()
+        tape = running_pass(self.shelf, now)
+        if tape is None:
+            return False
+        key, at = pass_key(tape.reel, tape.number), clock_text(int(tape.position))
+        before = set(self.shelf.of_kind("timed note"))
+        here = self.current_mode == "tonight"
+        names = "a digit gives its kind" if here else "{any.tonight}, then a digit gives its kind"
+        said = f"{kind} at {at}; {{tonight.words}} adds words when there is time"
+        said = self.keyed(said if kind else f"note at {at} of {tape.reel}: {names}")
+        done = self.do(
+            lambda: self.book.change(
+                lambda shelf: drop_note(shelf, key, now, kind or "other"), what=f"note on pass {key}", at=now
+            ),
+            f"{said}. {self.takes_back}" if here else said,
+        )
+        new = [one for one in self.shelf.of_kind("timed note") if one not in before]
+        self.unnamed_note = new[-1] if done is not None and new and not kind else ""
+        return True
+
+    def action_stamp(self) -> None:
+        """A note on the tape that plays, from any place."""
+        if not self.stamp():
+            self.say("no tape is running", bad=True)
 
     def keep_setting(self, name: str, value: Any, said: str) -> None:
         """Keeps one of the owner's choices on the shelf."""

@@ -14,11 +14,11 @@ from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.look import Blank, Cell, section, table
 from core.paper.page import Sheet, bind, column, origin
-from core.paper.run import ranges
 from core.paper.strips import Strips
 from core.paper.tell import facts
 from core.paper.text import SMALL, STRONG, TINY, Text, Type
 from core.paper.words import day_and_clock, size_of, whole_seconds
+from core.reels.pass_tracks import ranges
 from core.shelf import Shelf
 from core.standing.proof import MARKS, check_key, listened, place_key
 from core.words import counted

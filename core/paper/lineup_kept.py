@@ -18,9 +18,9 @@ from core.paper.lineup_sheet import rows_of, tone_tables, within
 from core.paper.look import Blank, Cell, Tick, section, table
 from core.paper.page import Sheet, bind, column, origin
 from core.paper.response import Response
-from core.paper.run import ranges
 from core.paper.text import BODY, SMALL, Text, Type
 from core.paper.words import day_and_clock
+from core.reels.pass_tracks import ranges
 from core.shelf import Shelf
 
 _EACH = 2  # so many tracks and fewer are drawn one by one; of more only the one that is furthest off

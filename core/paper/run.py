@@ -11,6 +11,7 @@ from core.plan import Item
 from core.reels.length import play_seconds
 from core.reels.minutes import passes, wind_speed, winds
 from core.reels.needs import NONE, OwnStocks
+from core.reels.pass_tracks import tracks_by_pass
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.studio import Studio
@@ -25,17 +26,6 @@ class Run:
     end: datetime
     number: int = 0
     tracks: tuple[int, ...] = ()
-
-
-def tracks_by_pass(tracks: int, studio: Studio) -> tuple[tuple[int, ...], ...]:
-    """The tracks of every pass, counted from 1; the first ``guide_tracks`` of them are in each."""
-    capture = studio.capture
-    if capture is None or tracks <= capture.inputs:
-        return (tuple(range(1, tracks + 1)),)
-    guides = tuple(range(1, capture.guide_tracks + 1))
-    rest = list(range(capture.guide_tracks + 1, tracks + 1))
-    room = capture.inputs - capture.guide_tracks
-    return tuple((*guides, *rest[at : at + room]) for at in range(0, len(rest), room))
 
 
 def runs_of(
@@ -75,14 +65,3 @@ def span_of(item: Item, shelf: Shelf) -> Fraction | None:
         ):
             return part.end - part.start
     return None
-
-
-def ranges(numbers: tuple[int, ...]) -> str:
-    """``1-8, 10``."""
-    parts: list[list[int]] = []
-    for number in sorted(numbers):
-        if parts and number == parts[-1][1] + 1:
-            parts[-1][1] = number
-        else:
-            parts.append([number, number])
-    return ", ".join(str(a) if a == b else f"{a}-{b}" for a, b in parts)

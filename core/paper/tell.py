@@ -14,12 +14,13 @@ from core.evening.line_ups import made_with, what_for
 from core.evening.provisional import provisional_words
 from core.evening.sheet import Step
 from core.paper.letters import said
-from core.paper.run import ranges, runs_of, span_of
+from core.paper.run import runs_of, span_of
 from core.paper.words import clock, short_moment, warmth, whole_seconds
 from core.plan import Item, Plan
 from core.reels.length import Length, feet, length_of, play_seconds
 from core.reels.minutes import wants_gentle_winding
 from core.reels.needs import base_of, needs_conditioning, playable_until, sticky
+from core.reels.pass_tracks import ranges
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.words import counted, listed

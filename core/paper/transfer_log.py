@@ -15,13 +15,14 @@ from core.paper.foot import figures_foot
 from core.paper.letters import said
 from core.paper.look import Blank, Cell, Tick, section, table
 from core.paper.page import Sheet, bind, column, origin
-from core.paper.run import ranges, runs_of, span_of, tracks_by_pass
+from core.paper.run import runs_of, span_of
 from core.paper.tell import facts, warnings
 from core.paper.text import DECK, DECK_STRONG, UNTIL, Text, Type
 from core.paper.words import clock, day_and_year, size_of, whole_seconds
 from core.plan import Item, Plan
 from core.reels.estimate import capture_bytes
 from core.reels.length import play_seconds
+from core.reels.pass_tracks import ranges, tracks_by_pass
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.songs.song import SheetRow

@@ -23,11 +23,11 @@ from core.paper.conditioning_log import conditioning_pdf
 from core.paper.evenings import evenings
 from core.paper.lineup_sheet import lineup_pdf
 from core.paper.prints import print_changes, print_reels, print_report, print_reports
-from core.paper.run import tracks_by_pass
 from core.paper.track_sheet import track_sheets
 from core.paper.transfer_log import transfer_pdf
 from core.paper.week import week
 from core.plan import Plan
+from core.reels.pass_tracks import tracks_by_pass
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.songs.song import Need, SheetRow

@@ -93,6 +93,8 @@ async def test_an_evening_with_a_wrong_reel_and_a_second_conditioning(
         await seat.press("space")
         await seat.wait(minutes=32)
         await seat.press("space")
+        assert "R-008: it ran 32:00, reckoned" in seat.text
+        await seat.press("escape")
         assert seat.shelf.reel("R-008").stage == "transferred"
         assert seat.shelf.reel("R-008").wind == "tails"
         await seat.go_to("verify R-008")

@@ -110,6 +110,8 @@ async def test_the_whole_evening(book: Any, at_machine: Any, clock: Any, reopene
         await seat.press("space")
         await seat.wait(minutes=22)
         await seat.press("space")
+        if "reckoned" in seat.text:
+            await seat.press("escape")  # its length stays as it was
         await seat.go_to("verify R-008")
         await seat.press("space")
         await seat.wait(minutes=8)

@@ -140,10 +140,10 @@ class ReelActs(Place):
         )
 
     def action_note(self) -> None:
-        """Adds a note to the reel's history."""
+        """Adds a note to the reel's history; while a tape plays, to that tape, where it is now."""
         from tui.asking.asking import AskText
 
-        if self.row is None:
+        if self.home.stamp() or self.row is None:
             return
         key, at = self.row.key, self.home.now()
         question = AskText(

@@ -2,8 +2,26 @@
 
 from __future__ import annotations
 
-from core.evening.sheet import RunSheet
+from datetime import datetime
+
+from core.evening.patching import next_pass, patching
+from core.evening.sheet import RunSheet, Step
+from core.shelf import Shelf
 from core.words import hours_text
+
+
+def to_patch(shelf: Shelf, step: Step, now: datetime) -> list[str]:
+    """What to patch, to wind first or not, and the name of the file that the next pass makes."""
+    from core.capture.files.names import NotARule, named_by
+
+    number, tracks = next_pass(shelf, step)
+    rule = shelf.studio.capture.file_names if shelf.studio.capture else ""
+    try:
+        name = named_by(rule, step.subject, number, tracks, f"{now:%Y-%m-%d}")
+    except NotARule as error:
+        name = str(error)
+    first, *more = patching(shelf, step)
+    return [first, "; ".join([*more, f"file {name}"])]
 
 
 def how_late(sheet: RunSheet) -> str:

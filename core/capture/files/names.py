@@ -35,6 +35,24 @@ def parts_of(rule: str) -> tuple[tuple[bool, str], ...]:
     return tuple(parts)
 
 
+def named_by(rule: str, reel: str, pass_number: int, tracks: Sequence[int], day: str) -> str:
+    """What a pass's file is called by the rule: ``R-001 2``; of files a track, the first and the last.
+
+    Without a rule the reel's key and the pass's number; what no file name may hold becomes a hyphen. A word
+    that only the person knows stays as it is. Raises NotARule.
+    """
+    parts = parts_of(rule or "{reel} {pass}")
+
+    def name(track: int) -> str:
+        words = {"reel": reel, "pass": str(pass_number), "track": f"{track:02}", "piece": "1", "date": day}
+        text = "".join(words.get(part, "...") if word else part for word, part in parts)
+        return re.sub(r'[\\/:*?"<>|\x00-\x1f]', "-", text)
+
+    if (True, "track") not in parts or len(tracks) < 2:
+        return name(tracks[0] if tracks else 1)
+    return f"{name(tracks[0])} to {name(tracks[-1])}"
+
+
 def fits_rule(name: str, rule: str, reel: str, pass_number: int, tracks: Sequence[int]) -> bool:
     """Whether a file's name, without its ending, is as the rule has it; letters' case does not count.
 

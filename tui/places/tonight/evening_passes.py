@@ -9,7 +9,6 @@ from core.clock import clock_text
 from core.evening.passes import (
     NOTE_KINDS,
     TapePass,
-    drop_note,
     go_on,
     notes_of,
     reword_note,
@@ -17,12 +16,15 @@ from core.evening.passes import (
     stopped_before,
     stopped_for,
 )
+from core.evening.real_length import real_length, take_length
 from core.evening.sheet import Step
+from core.evening.song_spans import spans_heard, take_spans
 from core.evening.transfer import open_pass, press
 from core.evening.when import When, read_when
 from core.shelf import Shelf
 from core.standing.gates import ready_to_play
 from core.standing.left_to_play import BACK_SECONDS, pass_key
+from core.words import counted
 from tui.keys import called
 from tui.places.tonight.evening_place import EveningPlace
 
@@ -44,23 +46,16 @@ class PassActs(EveningPlace):
 
     def action_drop(self) -> None:
         """Drops a note where the tape is now; a digit names its kind, words can wait."""
-        tape, now = self.running_tape(), self.home.now()
-        if tape is None:
-            return
-        key = pass_key(tape.reel, tape.number)
-        before = set(self.home.shelf.of_kind("timed note"))
-        said = f"note at {clock_text(int(tape.position))} of {tape.reel}: a digit gives its kind"
-        if self.alter(lambda shelf: drop_note(shelf, key, now), f"note on pass {key}", said, at=now):
-            new = [one for one in self.home.shelf.of_kind("timed note") if one not in before]
-            self.unnamed = new[-1] if new else ""
+        if self.home.stamp():
             self.laid()
 
     def action_kind(self, number: int) -> None:
-        """Names the note that was dropped last."""
-        key, kind = self.unnamed, NOTE_KINDS[number - 1]
+        """Names the note that was dropped last; while a tape runs a bare digit drops one and names it."""
+        key, kind = self.home.unnamed_note, NOTE_KINDS[number - 1]
         note = self.home.shelf.of_kind("timed note").get(key)
-        self.unnamed = ""
+        self.home.unnamed_note = ""
         if note is None:
+            self.home.stamp(kind)
             self.laid()
             return
         at = clock_text(int(note["seconds"]))
@@ -84,7 +79,7 @@ class PassActs(EveningPlace):
             else:
                 self.action_card()
             return
-        self.app.push_screen(NotesPage(tape.reel, tape.number, self.unnamed))
+        self.app.push_screen(NotesPage(tape.reel, tape.number, self.home.unnamed_note))
 
     def _open_line_up(self, step: Step) -> None:
         """The sheet of a line-up, for the first reel of its set-up that is played after it."""
@@ -217,6 +212,41 @@ class PassActs(EveningPlace):
             act = lambda shelf: press(shelf, moved, now)  # noqa: E731
         self.alter(act, f"go on with pass {key}", said, at=now)
 
+    # The pass is over ------------------------------------------------------------------------------------
+
+    def pass_over(self, reel: str, number: int) -> None:
+        """What the pass told: the tape's real length, then where its songs begin and end."""
+        from tui.asking.asking import AskYes
+
+        ran = real_length(self.home.shelf, reel)
+        if ran is None:
+            self._songs_heard(reel, number)
+            return
+
+        def answered(yes: bool | None) -> None:
+            if yes:
+                what = f"{reel} is {ran.feet} ft long"
+                self.alter(lambda shelf: take_length(shelf, ran), what, what)
+            self._songs_heard(reel, number)
+
+        told = "Estimates and plans follow. Esc where the key came late, or the tape was not all played."
+        self.app.push_screen(AskYes(f"{reel}: {ran.words}", told), answered)
+
+    def _songs_heard(self, reel: str, number: int) -> None:
+        from tui.asking.asking import AskYes
+
+        spans = spans_heard(self.home.shelf, reel, number)
+        if not spans:
+            return
+
+        def answered(yes: bool | None) -> None:
+            if yes:
+                what = f"{counted(len(spans), 'song')} on {reel} from the notes"
+                self.alter(lambda shelf: take_spans(shelf, spans), what, what)
+
+        lines = "\n".join(one.words for one in spans[:8])
+        self.app.push_screen(AskYes(f"{reel}: take these as its songs' places?", lines), answered)
+
     def reason_not(self, action: str) -> str | None:
         """Notes and stopping need a running tape, going on a stopped one."""
         if action == "drop" and self.running_tape() is None:
@@ -228,6 +258,6 @@ class PassActs(EveningPlace):
         tape = self.stopped_tape() if action == "resume" else None
         if tape is not None:
             return ready_to_play(self.home.shelf, self.home.shelf.reel(tape.reel), self.home.now())
-        if action.startswith("kind(") and not self.unnamed:
+        if action.startswith("kind(") and not self.home.unnamed_note and self.running_tape() is None:
             return f"no note waits for its kind: {called('tonight.note', self.home.own_keys)} drops one"
         return super().reason_not(action)

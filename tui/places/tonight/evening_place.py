@@ -40,7 +40,6 @@ class EveningPlace(Place):
 
     def __init__(self) -> None:
         super().__init__()
-        self.unnamed = ""  # the note that waits for its kind
         self._alarms: tuple[Shelf | None, tuple[str, ...]] = (None, ())
         self._sheet: RunSheet | None = None
 
@@ -154,7 +153,7 @@ class EveningPlace(Place):
         notes = [n for _, n in notes_of(shelf, tape.reel) if n["pass"] == tape.number] if tape else []
         text = strip(notes, tape.position, tape.total, width, plain=self.home.plain_signs) if tape else ""
         self._line("strip").show([(text, "dim")] if text.strip() else None)
-        self._line("kinds").show([(fit(kinds(width), width), "next")] if self.unnamed else None)
+        self._line("kinds").show([(fit(kinds(width), width), "next")] if self.home.unnamed_note else None)
 
     def tick(self, now: datetime) -> None:
         """Every second the countdown, the strip and the head are drawn anew."""

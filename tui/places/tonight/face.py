@@ -25,7 +25,7 @@ from core.words import counted, day_text, hours_text
 from tui.board.digits import big, countdown
 from tui.board.words import clock
 from tui.safe_text import cells, fit
-from tui.text.evening import how_late
+from tui.text.evening import how_late, to_patch
 
 #: A piece of a line: its text and its role, as the long lists have them.
 Part = tuple[str, str]
@@ -213,6 +213,8 @@ def _facts(view: Face, step: Step) -> list[str]:
     facts = [_ends(view, step, step.expected.end)] if step.expected and running else []
     facts += view.advice if running else ()
     reel = view.shelf.reels.get(step.subject)
+    if running and step.kind == "transfer" and reel is not None:
+        return [*view.advice, *_to_set(view, step, reel)]  # between passes: five lines stand beside the clock
     if reel is not None:
         facts += [f"{reel.location}: {reel.box_label}" if reel.location else reel.box_label]
         facts += _to_set(view, step, reel)
@@ -269,7 +271,7 @@ def _to_set(view: Face, step: Step, reel: Reel) -> list[str]:
     if step.kind != "transfer":
         return []
     part = transfer_of(view.shelf, step)
-    facts = [f"set up for {part.reel.setup}"]
+    facts = [f"set up for {part.reel.setup}", *to_patch(view.shelf, step, view.now)]
     if part.stands is not None:
         at = clock_text(int(position_at(part.stands, view.now)))
         facts.append(f"stands at {at}: wind to there, the pass goes on")

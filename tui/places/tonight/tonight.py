@@ -265,6 +265,7 @@ class TonightScreen(PassActs, MishapActs):
         place: float | None = None,
     ) -> None:
         what = next_act(self.home.shelf, step, at)
+        tape = open_pass(self.home.shelf, step, at) if step.kind == "transfer" else None
         said = f"{words(step)}: {SAYS[what]} {at:%H:%M}"
         if what == "finish" and step.kind == "transfer":
             said += ", the tape is tails out"
@@ -279,6 +280,8 @@ class TonightScreen(PassActs, MishapActs):
         )
         if done and what == "finish":
             self._on_from(step)
+        if done and tape is not None and what in ("end pass", "finish"):
+            self.pass_over(tape.reel, tape.number)
         self.refresh_foot()
 
     # Leaving out, once more ------------------------------------------------------------------------------

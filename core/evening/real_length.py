@@ -1,0 +1,76 @@
+"""How long a tape really ran against what was reckoned, and taking that as its length."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from core.clock import clock_text
+from core.errors import Refused
+from core.quantities import read_quantity
+from core.reels.length import play_seconds
+from core.shelf import Shelf
+from core.studio.setup import speed_key
+
+#: A pass that differs by less from what was reckoned tells nothing new: the key was pressed by hand.
+LEAST_SECONDS, LEAST_SHARE = 15.0, 0.01
+#: Lengths are told in steps of so many feet; a key at the end of a tape is no finer.
+STEP_FEET = 10
+
+
+@dataclass(frozen=True, slots=True)
+class RealLength:
+    """A tape that ran ``seconds`` where ``reckoned`` were thought, and the length that this makes."""
+
+    reel: str
+    seconds: float
+    reckoned: float
+    feet: int
+
+    @property
+    def words(self) -> str:
+        """``it ran 40:40, reckoned 33:20: take 3050 ft?``."""
+        ran, thought = clock_text(int(self.seconds)), clock_text(int(self.reckoned))
+        return f"it ran {ran}, reckoned {thought}: take {self.feet} ft?"
+
+
+def real_length(shelf: Shelf, key: str) -> RealLength | None:
+    """What the newest whole pass of that tape tells of its length; None where that is nothing new.
+
+    Only a pass from the tape's head to its end tells; one of a part or a span does not, nor one by paper of
+    which just the times were told.
+    """
+    reel = shelf.reels.get(key)
+    speed = speed_key(reel.speed) if reel is not None else None
+    whole = [one for one in shelf.of_kind("pass").values() if one["reel"] == key and _whole(one)]
+    if reel is None or not speed or not whole:
+        return None
+    newest = max(whole, key=lambda one: str(one["pieces"][-1].get("stopped", "")))
+    seconds = float(newest["pieces"][-1]["to"])
+    told = play_seconds(reel, shelf.studio)
+    reckoned = float(told) if told is not None else 0.0
+    if abs(seconds - reckoned) <= max(LEAST_SECONDS, reckoned * LEAST_SHARE):
+        return None
+    feet = round(seconds * float(speed) / 12 / STEP_FEET) * STEP_FEET
+    return RealLength(key, seconds, reckoned, feet) if feet > 0 else None
+
+
+def take_length(shelf: Shelf, one: RealLength) -> Shelf:
+    """The shelf with that length as the reel's own; Refused where a reel of its size cannot hold it."""
+    from core.tape.length import longest_on_reel
+
+    reel = shelf.reel(one.reel)
+    if reel.reel_size is not None:
+        most = longest_on_reel(reel.reel_size.number)
+        if most is not None and one.feet * 12 > most:
+            raise Refused(f"{one.feet} ft is more than a {reel.reel_size} reel holds: was the key late?")
+    return shelf.with_reel(replace(reel, length=read_quantity(f"{one.feet} ft", "length")))
+
+
+def _whole(record: Mapping[str, Any]) -> bool:
+    pieces = record["pieces"]
+    return bool(
+        record["state"] == "done" and not record.get("void") and not record.get("span")
+        and not record.get("by paper") and float(pieces[0]["from"]) == 0.0 and "to" in pieces[-1]
+    )  # fmt: skip

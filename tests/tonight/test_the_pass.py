@@ -1,0 +1,155 @@
+"""Around a pass: what to patch, a note in one key and from any place, the real length, the songs' places."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from typing import Any
+
+import pytest
+
+from core.capture.files.names import fits_rule, named_by
+from core.evening.passes import drop_note, end_pass, notes_of, start_pass
+from core.evening.real_length import real_length, take_length
+from core.evening.song_spans import spans_heard, take_spans
+from core.songs.song import Need
+
+
+async def tape_runs(seat: Any, book: Any, minutes: float) -> None:
+    """R-001 plays since so many minutes."""
+    book.mark("R-001", "aligned")
+    seat.app.took_over()
+    await seat.go_to("transfer R-001")
+    await seat.press("space", "escape")
+    await seat.wait(minutes=minutes)
+
+
+def eight_inputs(shelf: Any) -> Any:
+    """A recorder of eight inputs with one guide track."""
+    capture = replace(shelf.studio.capture, inputs=8, guide_tracks=1, file_names="{reel}_p{pass}_t{track}")
+    return replace(shelf, studio=replace(shelf.studio, capture=capture))
+
+
+async def test_before_and_between_passes_it_says_what_to_patch(book: Any, at_machine: Any) -> None:
+    book.change(eight_inputs, what="eight inputs")
+    book.mark("R-001", "aligned")
+    async with at_machine(book, size=(110, 30)) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape", "u")  # it is the next step now
+        assert "patch tracks 1-8, pass 1 of 3; track 1 in each" in seat.text
+        assert "file R-001_p1_t01 to R-001_p1_t08" in seat.text
+        wound = seat.shelf.reel("R-001").tails
+        assert ("tails out: wind it first" if wound else "heads out: no wind first") in seat.text
+        await seat.press("space")  # the calendar was asked about before
+        await seat.wait(minutes=32)
+        await seat.press("space")  # the first pass is over
+        assert "patch tracks 1, 9-15, pass 2 of 3" in seat.text and "tails out: wind it first" in seat.text
+
+
+async def test_a_bare_digit_drops_a_note_and_names_it(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.press("1")
+        assert "no note waits for its kind" in seat.text
+        await tape_runs(seat, book, 4)
+        await seat.press("2")
+        await seat.wait(minutes=1)
+        await seat.press("n", "1")
+        told = [(one["seconds"], one["kind"]) for _, one in notes_of(seat.shelf, "R-001")]
+        assert told == [(240.0, "squeal"), (300.0, "dropout")]
+
+
+@pytest.mark.parametrize("place", ["c", "w", "s", "f2"])
+async def test_from_every_place_n_notes_the_tape_that_plays(book: Any, at_machine: Any, place: str) -> None:
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book, 4)
+        await seat.press(place, "n")
+        assert "note at 4:00 of R-001: T, then a digit gives its kind" in seat.text
+        await seat.press("t", "3")
+        ((_, note),) = notes_of(seat.shelf, "R-001")
+        assert (note["seconds"], note["kind"]) == (240.0, "splice")
+
+
+async def test_a_tape_that_ran_longer_is_taken_as_that_long(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book, 33 + 20 / 60)
+        await seat.press("space")
+        # 33:20 at 15 ips are 2000 s of 15 in: 2500 ft, where 2400 ft were thought.
+        assert "R-001: it ran 33:20, reckoned 32:00: take 2500 ft?" in seat.text
+        await seat.press("enter")
+        assert str(seat.shelf.reel("R-001").length) == "2500 ft"
+        await seat.press("u")
+        assert str(seat.shelf.reel("R-001").length) == "2400 ft"
+
+
+async def test_a_tape_that_ran_as_long_as_reckoned_asks_nothing(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book, 32.1)
+        await seat.press("space")
+        assert "reckoned" not in seat.text and seat.shelf.reel("R-001").stage == "transferred"
+
+
+async def test_songs_places_are_taken_from_the_notes(book: Any, at_machine: Any) -> None:
+    songs = [song for song in book.shelf.songs.values() if song.span_on("R-001") is not None]
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book, 1)
+        await seat.press("6")
+        await seat.wait(minutes=4)
+        await seat.press("7")
+        await seat.wait(minutes=27)
+        await seat.press("space")
+        assert "take these as its songs' places?" in seat.text and "1:00-5:00" in seat.text
+        await seat.press("enter")
+        kept = [song.span_on("R-001") for song in seat.shelf.songs.values() if song.key == songs[0].key]
+        spans = [seat.shelf.songs[song.key].span_on("R-001") for song in songs]
+        assert any((one.start, one.end) == (60, 300) for one in [*kept, *spans])
+
+
+def test_songs_are_matched_by_their_words_and_then_by_their_order(book: Any) -> None:
+    shelf, at = book.shelf, book.now()
+    first, second = list(shelf.songs.values())[:2]
+    shelf = shelf.with_song(
+        *(replace(song, needs=()) for song in shelf.songs.values()),
+        replace(first, needs=(Need("R-008", Fraction(300), Fraction(500)),)),
+        replace(second, needs=(Need("R-008"),)),
+    )
+    shelf = start_pass(shelf, "R-008", 1, at)
+    key = "R-008 1"
+    for seconds, kind, words in (
+        (30.0, "song start", second.title),
+        (250.0, "song end", ""),
+        (310.0, "song start", ""),
+        (480.0, "song end", ""),
+    ):
+        shelf = drop_note(shelf, key, at, kind, words, seconds)
+    told = spans_heard(shelf, "R-008", 1)
+    assert [(one.song, one.start, one.end) for one in told] == [
+        (second.key, 30.0, 250.0),
+        (first.key, 310.0, 480.0),
+    ]
+    after = take_spans(shelf, told)
+    assert after.song(first.key).needs == (Need("R-008", Fraction(310), Fraction(480)),)
+    assert spans_heard(after, "R-008", 1) == ()  # nothing new any more
+    third = drop_note(drop_note(shelf, key, at, "song start", "", 500.0), key, at, "song end", "", 600.0)
+    assert spans_heard(third, "R-008", 1) == ()  # more songs than the tape is needed by: nobody guesses
+
+
+def test_a_length_that_no_reel_holds_is_refused(book: Any) -> None:
+    from core.clock import later
+    from core.errors import Refused
+    from core.quantities import read_quantity
+
+    at = book.now()
+    reel = replace(book.shelf.reel("R-008"), reel_size=read_quantity("7 in", "length"))
+    shelf = start_pass(book.shelf.with_reel(reel), "R-008", 1, at)
+    shelf = end_pass(shelf, "R-008 1", later(at, minutes=90), 90 * 60.0)
+    ran = real_length(shelf, "R-008")
+    assert ran is not None and ran.feet == 6750  # 5400 s of 15 in
+    with pytest.raises(Refused, match="more than a 7 in reel holds"):
+        take_length(shelf, ran)
+
+
+def test_a_files_name_is_by_the_rule_and_fits_it() -> None:
+    rule = "{reel}_p{pass}_t{track}"
+    assert named_by(rule, "R-001", 2, (9,), "2026-12-01") == "R-001_p2_t09"
+    assert fits_rule("R-001_p2_t09", rule, "R-001", 2, (9, 10))
+    assert named_by("", "R/1", 1, (1, 2), "2026-12-01") == "R-1 1"
