@@ -33,7 +33,7 @@ def eight_inputs(shelf: Any) -> Any:
 async def test_before_and_between_passes_it_says_what_to_patch(book: Any, at_machine: Any) -> None:
     book.change(eight_inputs, what="eight inputs")
     book.mark("R-001", "aligned")
-    async with at_machine(book, size=(110, 30)) as seat:
+    async with at_machine(book, size=(80, 24)) as seat:
         await seat.go_to("transfer R-001")
         await seat.press("space", "escape", "u")  # it is the next step now
         assert "patch tracks 1-8, pass 1 of 3; track 1 in each" in seat.text
@@ -43,7 +43,9 @@ async def test_before_and_between_passes_it_says_what_to_patch(book: Any, at_mac
         await seat.press("space")  # the calendar was asked about before
         await seat.wait(minutes=32)
         await seat.press("space")  # the first pass is over
-        assert "patch tracks 1, 9-15, pass 2 of 3" in seat.text and "tails out: wind it first" in seat.text
+        beside = " ".join(line[42:80].strip(" │") for line in seat.text.splitlines())
+        assert "patch tracks 1, 9-15, pass 2 of 3; track 1 in each" in " ".join(beside.split())
+        assert "tails out: wind it first" in " ".join(beside.split())
 
 
 async def test_a_bare_digit_drops_a_note_and_names_it(book: Any, at_machine: Any) -> None:

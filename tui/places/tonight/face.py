@@ -214,7 +214,8 @@ def _facts(view: Face, step: Step) -> list[str]:
     facts += view.advice if running else ()
     reel = view.shelf.reels.get(step.subject)
     if running and step.kind == "transfer" and reel is not None:
-        return [*view.advice, *_to_set(view, step, reel)]  # between passes: five lines stand beside the clock
+        setup, *more = _to_set(view, step, reel)  # between passes: five lines stand beside the clock
+        return [*more, *view.advice, setup]
     if reel is not None:
         facts += [f"{reel.location}: {reel.box_label}" if reel.location else reel.box_label]
         facts += _to_set(view, step, reel)
