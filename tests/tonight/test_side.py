@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 
@@ -26,3 +27,16 @@ async def test_a_narrow_terminal_has_no_third_to_spare(book: Any, at_machine: An
     async with at_machine(book) as seat:
         assert "To fetch, along the shelf" not in seat.text
         assert "line up D1 to 15 ips NAB 250 nWb/m" in seat.text
+
+
+async def test_at_eighty_columns_the_facts_of_the_step_are_told_whole(book: Any, at_machine: Any) -> None:
+    words = "the leader joint at the head is dry, wind it by hand as far as the first white leader tape"
+    reel = replace(book.shelf.reel("R-001"), notes=words)
+    book.change(lambda shelf: shelf.with_reel(reel), what="note")
+    async with at_machine(book) as seat:
+        await seat.press("space", "escape")
+        await seat.wait(minutes=15)
+        await seat.press("space")
+        told = " ".join(seat.text.split())
+        assert words in told  # before the tape runs
+        assert not any(line.endswith("..") for line in seat.text.split("\n"))

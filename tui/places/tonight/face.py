@@ -32,6 +32,10 @@ Part = tuple[str, str]
 Line = list[Part]
 
 
+LEAST = 80
+"""Columns in which every fact is told whole; a wider terminal's list has at least as many."""
+
+
 @dataclass(frozen=True, slots=True)
 class Face:
     """What the lines are made from: the sheet, the running pass if there is one, and the moment."""
@@ -156,19 +160,25 @@ def _now_block(view: Face, width: int) -> list[Line]:
     if not running:
         return [
             head,
-            *(_text(f"          {one}", width, "word") for one in _facts(view, step)),
+            *(_text(f"          {one}", width, "word") for one in _whole(_facts(view, step), LEAST - 11)),
             _blank(width),
         ]
     figures = big(countdown(_seconds_left(view, step)), "#" if view.plain else "█")
     wide = max(cells(row) for row in figures)
-    beside = max(12, width - wide - 8)
-    facts = [piece for fact in _facts(view, step) for piece in wrap(fact, beside) or [""]]
+    facts = _whole(_facts(view, step), LEAST - wide - 9)
     lines = [head, _blank(width)]
     for number, row in enumerate(figures):
         fact = facts[number] if number < len(facts) else ""
         column = min(wide + 6, width)  # the figures are never cut; they are what is read across the room
         lines.append([(fit(f"    {row}", column), "next"), (fit(f"  {fact}", width - column), "word")])
-    return [*lines, _blank(width)]
+    # what has no room beside the figures stands below them: nothing that one must know is cut
+    below = [_text(f"{' ' * (wide + 8)}{fact}", width, "word") for fact in facts[len(figures) :]]
+    return [*lines, *below, _blank(width)]
+
+
+def _whole(facts: Sequence[str], room: int) -> list[str]:
+    """The facts broken to so many columns, whatever the terminal's width: rows are counted by it."""
+    return [piece for fact in facts for piece in wrap(fact, max(12, room), break_on_hyphens=False) or [""]]
 
 
 def _after(view: Face, width: int) -> list[Line]:
