@@ -29,6 +29,7 @@ RECORD_KINDS = (
     "strip",  # levels along a checked pass, for pictures
     "course",  # where the file beside the shelf lies with frames, speed and levels of a checked pass
     "tie",  # how two captures lie to one another, found by sound or told
+    "old mix",  # "song reel pass n": what sounds in a mix that no captured track explains
     "look",  # whether the files of a check are still what they were
     "copy",  # second copies of checked files that were compared
     "listened",  # what was said of the places of a listening list

@@ -228,6 +228,7 @@ KEYS: tuple[Key, ...] = (
     Key("time.tap", "t", "tap", "tap", "Tell where the same is heard in both captures.", 2),
     Key("time.let_go", "delete,x", "let_go", "let go", "Let the ties of this capture go.", 4),
     Key("time.lay", "d", "lay", "lay copies", "Write copies of the used tracks in their places.", 2),
+    Key("time.old_mix", "m", "old_mix", "old mix", "What does this mix hold that no captured track has?", 4),
     Key("time.stop", "e", "halt", "stop", "Stop what is being read.", 1),
     Key("week.card", "enter", "card", "card", "Open the card of the reel under the cursor.", 4),
     Key("week.left", "left", "along(-1)", "earlier", "The step before, on this evening or the one before."),

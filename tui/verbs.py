@@ -45,6 +45,7 @@ VERBS = {
     "papers": "loose sheets and stretches without one: which belongs to which, and your decisions",
     "lay": "write copies of a song's used tracks in their places, for any music program",
     "tie": "how two captures lie to one another: found by sound, or told",
+    "oldmix": "where an old mix holds something that no captured track has: remarks to listen to",
     "use": "your own choice of a track for a part of a song",
     "mix": "a mix comes home: measured, and how it stands",
     "step": "what is left to do on a song after capture",

@@ -118,6 +118,7 @@ class Laying:
         """The song's begin and end, and the timed notes of its captures, on its clock."""
         from core.album.copies.listing import Marker
         from core.standing.song_facts import hearing_of
+        from core.workbook.old_mix_kept import kept_old_mixes
 
         hearing, checks = hearing_of(self.book.shelf, song), self.time.checks(song)
         clock = self.songs.song_clock(song, hearing)
@@ -138,6 +139,11 @@ class Laying:
             if low <= float(note["seconds"]) <= high:
                 words = " ".join(word for word in (note["kind"], note["words"]) if word)
                 out.append(Marker(place.curve.song(float(note["seconds"])), words, "note", key[0]))
+        for mix, _ in kept_old_mixes(self.book.shelf, song.key, checks):
+            curve = clock.place(*mix.key).curve
+            words = f"{capture_name(mix.key)}: something may sound here that no captured track has"
+            if curve is not None:
+                out += [Marker(curve.song(at), words, "listen", mix.key[0]) for at, _, _ in mix.stretches]
         return sorted(out, key=lambda marker: marker.seconds)
 
 

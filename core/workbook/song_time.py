@@ -17,6 +17,7 @@ from core.workbook.code_ties import code_ties, straight_runs
 if TYPE_CHECKING:
     from core.album.by_code import CodeRun
     from core.capture.files.progress import Asked, Told
+    from core.shelf import Shelf
     from core.songs.heard import Check, Hearing
     from core.songs.song import Song
     from core.store.book import Book
@@ -63,6 +64,7 @@ class SongTime:
             f"{capture_name(key)}: nothing ties it to the clock (reelturn tie {reel} {key[0]} looks for it)"
             for key in checks if key not in places
         ]  # fmt: skip
+        says += old_mixes_open(self.book.shelf, song, checks)
         return SongClock(reel, zero, places, tuple(loops(own, ties, spans)), tuple(says), own)
 
     def checks(self, song: Song) -> dict[CaptureKey, Check]:
@@ -166,7 +168,7 @@ class SongTime:
         from core.workbook.tie_tracks import claimed_pairs
 
         song = song or self._only_song(one, two)
-        here, there = (self._capture(reel, number, song) for reel, number in self._keys(one, two, passes))
+        here, there = (self.capture(key, song) for key in self._keys(one, two, passes))
         for capture in (here, there):
             capture.open()
         claimed = claimed_pairs(self.book.shelf.sheets, one, two)
@@ -262,11 +264,11 @@ class SongTime:
         check = checks_of(self.book.shelf, key[0])[key[1]]
         return 1 + float((check.get("speed") or {}).get("percent") or 0) / 100
 
-    def _capture(self, reel: str, number: int, song: Song | None) -> Capture:
+    def capture(self, key: CaptureKey, song: Song | None) -> Capture:
         """One capture as it is looked at: over the song's span where one is meant, without its code."""
         from core.workbook.tie_finding import Capture
 
-        shelf = self.book.shelf
+        shelf, (reel, number) = self.book.shelf, key
         check = checks_of(shelf, reel)[number]
         span = None
         if song is not None:
@@ -302,6 +304,14 @@ def _named_speed(named: ClockSpeed) -> str:
     if named.by == "as played":
         return "as it plays"
     return f"{100 * (named.ratio - 1):+.3f} % by your word put right"
+
+
+def old_mixes_open(shelf: Shelf, song: Song, checks: dict[CaptureKey, Check]) -> list[str]:
+    """What old mixes hold that no captured track explains, as far as that was looked at."""
+    from core.workbook.old_mix_kept import kept_old_mixes, old_mix_open
+
+    kept = kept_old_mixes(shelf, song.key, checks)
+    return [line for mix, current in kept for line in old_mix_open(mix, current)]
 
 
 def _holds(hearing: Hearing, check: Check, start: float) -> bool:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from core.workbook.handing_out import HandingOut
     from core.workbook.laying import Laying
     from core.workbook.loose_sheets import LooseSheets
+    from core.workbook.old_mix import OldMixes
     from core.workbook.papers import Papers
     from core.workbook.plans import Plans
     from core.workbook.release import Release
@@ -105,6 +106,13 @@ class Workbook(Book):
         from core.workbook.laying import Laying
 
         return Laying(self, self.songs, self.time)
+
+    @cached_property
+    def old_mixes(self) -> OldMixes:
+        """Old mixes held against the captured tracks."""
+        from core.workbook.old_mix import OldMixes
+
+        return OldMixes(self, self.songs, self.time)
 
     def mark(
         self, reel: str, stage: str, at: datetime | None = None, note: str = "", because: str = ""

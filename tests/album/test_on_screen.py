@@ -113,3 +113,13 @@ async def test_copies_are_laid_from_the_screen(book, shelf):
         await seat.until("files in")
         assert len(list((shelf / "laid" / "S-1").glob("*.wav"))) >= 4
         assert (shelf / "laid" / "S-1" / "SHA256SUMS").exists()
+
+
+async def test_a_mix_is_held_against_the_tracks_by_one_key(book):
+    book.time.tie("R-1", "R-3")
+    app = ReelturnApp(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        seat = Seat(pilot)
+        await in_time(seat)
+        await seat.press("down", "down", "m")
+        await seat.until("nothing stands out that the 5 captured tracks do not explain")

@@ -3,7 +3,7 @@
 
     nice python tests/benchmarks/clock.py [ROW ...] [--seed 100] [--songs 3]
 
-Rows: curve steady noise alone takes shared buried code copies; all of them without a word. Songs are computed at 12 kHz, played
+Rows: curve steady noise alone takes shared buried code copies oldmix; all of them without a word. Songs are computed at 12 kHz, played
 along their maps by SciPy's splines of the fifth order, and brought to 48 kHz, from where the CPU seconds are
 counted. Errors are those of the nodes that are called sure, against the map. Nothing is judged; read the rows.
 """
@@ -270,11 +270,61 @@ def copies(seed: int, count: int) -> None:
             )  # fmt: skip
 
 
+def oldmix(seed: int, count: int) -> None:
+    """A part that no track has, for 25 of 120 seconds of a mix through room, compressor and equaliser."""
+    import scipy.ndimage
+    import scipy.signal
+
+    from core.album.unexplained import left_over, unexplained
+
+    work, hit, off = 8_000, dict.fromkeys((-8, -12, -16), 0), 0
+    there, without, cpu = 0, 0, []
+    for number in range(4 * count):
+        mine, rng = songs.band(120, work, seed + number), np.random.default_rng(seed + number)
+        extra = songs.band(120, work, seed + number + 50)[("voice", "guitar", "organ")[number % 3]]
+        mix, at = songs.mixed(mine, seed + number), np.arange(120 * work) / work
+        on = ((at > 30) & (at < 45)) | ((at > 80) & (at < 90))
+        tracks = [songs.played(row, work, lambda u, k=k: u + 5e-5 * np.sin(u / 3 + k), 120) for k, row in
+                  enumerate(mine.values())]  # fmt: skip
+        rows = np.float32(tracks) + np.float32(1e-4) * rng.standard_normal((len(tracks), len(at)), np.float32)
+        for decibels in (None, *hit):
+            whole = (
+                mix
+                if decibels is None
+                else mix + extra * on * np.std(mix) / np.std(extra) * 10 ** (decibels / 20)
+            )
+            tail = rng.standard_normal(work) * np.exp(-np.arange(work) / work / 0.25)
+            whole = (
+                whole + 0.25 * scipy.signal.fftconvolve(whole, tail / np.sqrt((tail**2).sum()))[: len(whole)]
+            )
+            level = np.sqrt(scipy.ndimage.uniform_filter1d(whole**2, work // 20))
+            whole = whole * np.minimum(1, (np.percentile(level, 60) / np.maximum(level, 1e-9)) ** 0.6)
+            whole = songs.in_noise(songs.equalised(whole, work, number), work, number, 30)
+            began = time.process_time()
+            told = unexplained(*left_over(np.float32(whole), rows))
+            cpu.append(time.process_time() - began)
+            for second in {s for a, b, _ in told.stretches for s in range(int(a), int(b))}:
+                inside = decibels is not None and (30 <= second < 45 or 80 <= second < 90)
+                near = decibels is not None and (27 <= second < 48 or 77 <= second < 93)
+                off += not near
+                if inside:
+                    hit[decibels] += 1
+            there, without = (
+                there + (25 if decibels == -8 else 0),
+                without + (120 if decibels is None else 83),
+            )
+    shares = ", ".join(f"{hit[one] / there:.0%} at {one} dB" for one in hit)
+    print(
+        f"| a part that no track has, {4 * count} mixes of 2 minutes | seconds of it told: {shares}; {off} of {without} "
+        f"seconds wrongly; {max(cpu):.1f} CPU-s at most |", flush=True,
+    )  # fmt: skip
+
+
 ROWS: dict[str, Callable[[int, int], None]] = {
     "curve": curve,
     "steady": lambda seed, count: curve(seed + 5, count, 0.0, 10.0, "steady speed"),
     "noise": lambda seed, count: curve(seed + 9, count, 0.001, 0.0, "noise as loud as the sound, sway ±0.1 %"),
-    "alone": alone, "takes": takes, "shared": shared, "buried": buried, "code": code, "copies": copies,
+    "alone": alone, "takes": takes, "shared": shared, "buried": buried, "code": code, "copies": copies, "oldmix": oldmix,
 }  # fmt: skip
 
 

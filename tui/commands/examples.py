@@ -42,6 +42,7 @@ EXAMPLES = {
     "parts": "reelturn parts S-01",
     "use": "reelturn use S-01 bass R-004:3",
     "tie": "reelturn tie R-001 R-002",
+    "oldmix": 'reelturn oldmix "Low Tide"',
     "mix": "reelturn mix S-01 S-01-mix3.wav --as to-approve",
     "step": 'reelturn step S-01 "clean the vocal" --by 2026-12-24',
     "credit": 'reelturn credit "I. Marram" --asked 2026-12-01',

@@ -32,8 +32,8 @@ _WAYS = (
     ("stamped", "as captured, with their times in them"),
     ("clock", "read along the curve, on the song's clock"),
 )
-_NEED_CAPTURE = ("find", "tap", "let_go")
-_READ = ("find", "find_all", "lay")
+_NEED_CAPTURE = ("find", "tap", "let_go", "old_mix")
+_READ = ("find", "find_all", "lay", "old_mix")
 
 
 class ClockList(LineList):
@@ -220,6 +220,24 @@ class ClockScreen(Place):
         if self.home.reading is not None:
             self.home.reading.stop()
             self.say("stopping ...")
+
+    def action_old_mix(self) -> None:
+        """Holds the mix under the cursor against every captured track, in a thread; remarks, no verdict."""
+        here = self.capture
+        if here is None:
+            return
+        book, home = self.home.book, self.home
+
+        def work(told: Any, asked: Any) -> Any:
+            return book.old_mixes.found(self.song, here[0], here[1], progress=told, cancelled=asked)
+
+        def done(mix: Any) -> None:
+            from core.workbook.old_mix_kept import old_mix_says
+
+            home.do(lambda: book.old_mixes.keep(mix), "; ".join(old_mix_says(mix)))
+
+        Reading(home, here[0], "held against the tracks", work, done).start()
+        self.laid()
 
     # Copies ---------------------------------------------------------------------------------------------
 
