@@ -148,3 +148,40 @@ async def test_the_mouldy_one_is_not_opened_by_the_key_that_identifies(
         await pilot.press("home", "space")
         await until(pilot, lambda: any("mould" in line for line in seen(pilot.app)))
         assert doors.shelf.reel("R-000").stage == "found"
+
+
+@pytest.mark.parametrize("line", [0, 1])  # it is; it is another tape, and sticky all the same
+async def test_the_one_key_asks_which_stock_until_it_is_answered(
+    doors: Any, opened: Any, seen: Any, until: Any, line: int
+) -> None:
+    command("set", "R-000", "stock=Ampex 456 Grand Master", "base=polyester", "signs=", "condition=sticky")
+    before = doors.reload() and doors.shelf.reel("R-000").stock
+    assert before == "Ampex 456 Grand Master"
+    async with opened(doors) as pilot:
+        await pilot.press("home", "space")
+        await until(pilot, lambda: any("is written like Ampex 456: is it?" in x for x in seen(pilot.app)))
+        await pilot.press("escape", "space")  # left open, it is asked again
+        await until(pilot, lambda: any("is written like Ampex 456: is it?" in x for x in seen(pilot.app)))
+        await pilot.press(*["down"] * line, "enter")
+        await until(pilot, lambda: not any("is written like" in x for x in seen(pilot.app)))
+        assert main(["load", "C1", "R-000", "--at", "2026-12-02T08:00"]) == 0
+        assert doors.reload() and doors.shelf.reel("R-000").stock.startswith("Ampex 456")
+
+
+async def test_the_load_dialog_asks_for_the_reason_that_the_command_asks_for(
+    doors: Any, opened: Any, seen: Any, typed: Any, until: Any
+) -> None:
+    command("set", "R-000", "stock=Ampex 456", "base=polyester", "signs=", "condition=", "base_seen=yes")
+    async with opened(doors) as pilot:
+        await pilot.press("home", "l")
+        await until(pilot, lambda: any("Load a chamber" in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        await until(pilot, lambda: any("all the same?" in line for line in seen(pilot.app)))
+        assert any("R-000" in line for line in seen(pilot.app))
+        await pilot.press("escape")
+        await pilot.press("enter")
+        await typed(pilot, "brown gum on the leader")
+        await pilot.press("enter")
+        await until(pilot, lambda: doors.shelf.reel("R-000").chamber == "C1")
+        (record,) = doors.shelf.of_kind("load").values()
+        assert record["because"] == "brown gum on the leader"

@@ -198,3 +198,31 @@ async def test_a_reel_that_cannot_be_warmed_again_is_told_before_hours_are_asked
         await mishap(seat, "verify R-008", "again")
         assert "R-008 is transferred: go back to identified first" in seat.text
         assert "How many hours" not in seat.text and asked == []
+
+
+@pytest.mark.parametrize(
+    ("line", "sign", "says"),
+    [
+        (0, "condition sticky", "warm"),  # brown gum: a sick binder, treated and not played on
+        (1, "signs white powder", "powder"),  # wiped, never warmed
+        (2, "condition squeal", ""),
+    ],
+)
+async def test_a_squeal_leads_to_what_the_heads_show(
+    book: Any, at_machine: Any, asked: list[str], line: int, sign: str, says: str
+) -> None:
+    """A squeal alone never makes a tape sticky: gas and oven reports of lubricant; ARSC list, 2016."""
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-008")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=3)
+        await mishap(seat, "transfer R-008", "squeal")
+        assert "wipe the heads" in seat.text
+        await seat.choose(line)
+        reel = seat.shelf.reel("R-008")
+        kind, _, word = sign.partition(" ")
+        assert word in getattr(reel, kind)
+        assert ("sticky" in reel.condition) == (line == 0)
+        assert [one["state"] for one in seat.passes()] in ([], ["stopped"])
+        assert says in seat.text
+        assert asked
