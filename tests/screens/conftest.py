@@ -254,7 +254,9 @@ def until_fixture() -> Callable[..., Any]:
 
 def is_full(line: str) -> bool:
     """True for a line that only a whole first picture has, whichever place or question it is."""
-    return any(word in line for word in ("machine time", "needs 60", "ring again", "reels shown"))
+    return any(
+        word in line for word in ("machine time", "no tape yet", "needs 60", "ring again", "reels shown")
+    )
 
 
 @pytest.fixture

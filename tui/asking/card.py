@@ -168,6 +168,16 @@ class Card(Place):
         self.refresh_head()
         self.refresh_foot()
 
+    def other_key(self, key: str) -> None:
+        """The card goes on with another key; the thing is gone without one, and so is its card."""
+        if not key:
+            self.dismiss()
+            return
+        self.keys = tuple(key if one == self.key else one for one in self.keys)
+        self.key = key
+        self.laid()
+        self.refresh_head()
+
     def action_out(self) -> None:
         """Out of the field first, keeping what was typed; then out of the card."""
         typing = self.query_one(Typing)

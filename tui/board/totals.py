@@ -27,6 +27,8 @@ def time_line(board: Board) -> str:
     line = f"{hours_text(sum(told))} of machine time" if told else "no machine time left"
     if reels and not told:
         line = unknown
+    if not board.shelf.reels:
+        return "no tape yet"
     if plan is None:
         return f"{line}; not planned yet"
     line += f", {counted(evenings(plan), 'evening')}"

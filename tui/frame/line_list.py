@@ -40,6 +40,10 @@ class LineList(ScrollView, can_focus=True):
         super().__init__()
         self._lines_drawn: dict[int, tuple[Told, Strip]] = {}
 
+    def nothing(self) -> Sequence[str]:
+        """What stands in an empty list: what belongs there, and which key begins it."""
+        return ()
+
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """The pieces of one line; together they should fill ``width`` columns."""
         raise NotImplementedError
@@ -82,6 +86,9 @@ class LineList(ScrollView, can_focus=True):
     def _told(self, index: int, width: int) -> Told:
         """All that the look of a line rests on."""
         there = 0 <= index < self.count
+        told = () if self.count else tuple(self.nothing())
+        if index < len(told):
+            return ((fit(f" {told[index]}", width), "dim"),), False, width, self.app.theme
         on_it = there and index == self.cursor and not self.skips(index)
         return tuple(self.parts(index, width)) if there else None, on_it, width, self.app.theme
 

@@ -68,6 +68,9 @@ class Place(Opening, Screen[Any]):
         """Why that action cannot be used now, as a sentence; None if it can."""
         return None
 
+    def other_key(self, key: str) -> None:
+        """What the place does once the thing under its cursor has another key, or with none is gone."""
+
     def heading(self) -> str:
         """What stands at the left of the head."""
         return self.home.shelf.studio.name

@@ -32,6 +32,7 @@ class ReelActs(Place):
         "lineup",
         "capture",
         "heard",
+        "key_acts",
     )
 
     @property
@@ -232,6 +233,13 @@ class ReelActs(Place):
 
         words = "It will not be planned or transferred. Say why, or where it went."
         self.app.push_screen(AskText(f"Do not transfer {key}?", words, draft=f"aside {key}"), answered)
+
+    def action_key_acts(self) -> None:
+        """Another key, off the shelf, two keys of one tape, two tapes of one box."""
+        from tui.asking.key_acts import ask_key
+
+        if self.row is not None:
+            ask_key(self.home, "reel", self.row.key, self.other_key)
 
     def action_sheet(self) -> None:
         """Opens the track sheet."""

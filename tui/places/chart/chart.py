@@ -184,6 +184,16 @@ class ChartScreen(ReelActs, Place):
 
         self.app.push_screen(NewReels(), self._added)
 
+    def action_boxes(self) -> None:
+        """A first pass: box after box, a line each."""
+        from tui.places.chart.boxes import PARTS, AskBoxes
+        from tui.places.chart.new_reels import next_reel
+
+        reels = list(self.home.shelf.reels.values())
+        last = reels[-1] if reels else None
+        before = {name: str(getattr(last, name) or "") if last else "" for name in PARTS}
+        self.app.push_screen(AskBoxes(next_reel(self.home.shelf), before), self._added)
+
     def _added(self, key: str | None) -> None:
         if key is not None:
             self.rows.go_to(key)

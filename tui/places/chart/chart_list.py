@@ -14,6 +14,7 @@ from tui.board.glyphs import SIGNS, glyphs
 from tui.board.rows import LETTERS, Board, ChartRow
 from tui.board.words import day_short, format_words, moment_words
 from tui.frame.line_list import LineList, Part
+from tui.key_words import keyed
 from tui.safe_text import fit, plain
 
 _ROLES = {
@@ -96,6 +97,24 @@ class ChartList(LineList):
         except ValueError:
             cursor = self.cursor
         self.lay(len(keys), cursor)
+
+    def nothing(self) -> Sequence[str]:
+        """How tapes come onto the shelf; or that a filter hides them."""
+        own = getattr(self.app, "own_keys", {})
+        if self._board is not None and self._board.shelf.reels:
+            return (keyed("No tape is as the filter wants it: {chart.filter} chooses another.", own),)
+        return (
+            "",
+            "No tape is on this shelf yet.",
+            "",
+            keyed("{chart.boxes} writes box after box down, a line each", own),
+            keyed("{chart.add} adds a run of tapes that have the same format", own),
+            "",
+            "Or from a spreadsheet or CSV file, in the shell:",
+            "   reelturn import --look FILE   shows what would be taken",
+            "",
+            keyed("{any.studio} shows decks, hours and what else the studio has", own),
+        )
 
     @property
     def key(self) -> str | None:

@@ -26,6 +26,12 @@ class SongCard(Card):
         """The parts of the song."""
         self.home.open_door("parts", self.key)
 
+    def action_key_acts(self) -> None:
+        """Another key, or off the shelf."""
+        from tui.asking.key_acts import ask_key
+
+        ask_key(self.home, "song", self.key, self.other_key)
+
     def heading(self) -> str:
         """Key and title."""
         song = self.home.shelf.songs.get(self.key)

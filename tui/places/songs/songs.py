@@ -18,6 +18,7 @@ from tui.asking.asking import AskText
 from tui.board.glyphs import glyphs
 from tui.frame.line_list import LineList, Part
 from tui.frame.place import Place
+from tui.key_words import keyed
 from tui.keys import bindings
 from tui.places.songs.song_rows import SongRow, album_line, albums, loose_line, song_row
 from tui.safe_text import fit
@@ -46,6 +47,17 @@ class SongList(LineList):
         """The song under the cursor."""
         line = self.lines[self.cursor] if self.cursor < len(self.lines) else ""
         return line.song if isinstance(line, SongRow) else None
+
+    def nothing(self) -> Sequence[str]:
+        """What a song is for, and which key begins one."""
+        own = getattr(self.app, "own_keys", {})
+        return (
+            "",
+            "No song is on this shelf yet.",
+            "",
+            keyed("{songs.add} adds one: its title, its album, and the tapes that it needs", own),
+            "A plan puts first the tapes of the songs that weigh most.",
+        )
 
     def skips(self, index: int) -> bool:
         """Albums' headings are passed over."""

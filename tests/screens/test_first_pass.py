@@ -1,0 +1,122 @@
+"""From an empty shelf: what stands in empty places, boxes written down a line each, a key changed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from core.errors import ReelturnError
+from tui.places.chart.boxes import box_told
+
+
+@pytest.fixture
+def bare(book_of: Any, shelf: Any) -> Any:
+    """A shelf with a studio and nothing else."""
+    return book_of(replace(shelf, reels={}, songs={}, sheets=(), history=()))
+
+
+async def test_an_empty_chart_and_empty_songs_say_what_begins_them(
+    bare: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(bare) as pilot:
+        await until(pilot, lambda: any("P writes box after box down" in line for line in seen(pilot.app)))
+        assert any("no tape yet" in line for line in seen(pilot.app))
+        await pilot.press("s")
+        await until(pilot, lambda: any("No song is on this shelf yet" in line for line in seen(pilot.app)))
+
+
+async def test_a_box_takes_under_ten_keys_beside_its_words(
+    bare: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(bare) as pilot:
+        await pilot.press("p")
+        await until(pilot, lambda: bool(pilot.app.screen.query("Input")))
+        lines = ("Low Tide; 1; A1", "Lanterns", "Choir; 1/4; B2", "R-050= Marram")
+        for number, line in enumerate(lines, 1):
+            await typed(pilot, line)
+            await pilot.press("enter")
+            await until(pilot, lambda number=number: len(bare.shelf.reels) == number)
+        beside = [
+            len(line) + 1 - len(words) for line, words in zip(lines, ("Low Tide", "Lanterns"), strict=False)
+        ]
+        assert max(beside) < 10
+        await pilot.press("escape")
+        told = [(one.key, one.box_label, str(one.width), one.location) for one in bare.shelf.reels.values()]
+        assert told == [
+            ("R-001", "Low Tide", "1 in", "A1"), ("R-002", "Lanterns", "1 in", "A1"),
+            ("R-003", "Choir", "1/4 in", "B2"), ("R-050", "Marram", "1/4 in", "B2"),
+        ]  # fmt: skip
+        await pilot.press("u")
+        await until(pilot, lambda: "R-050" not in bare.shelf.reels)
+
+
+def test_a_line_that_cannot_be_is_told(studio: Any) -> None:
+    for line, wrong in (
+        ("Choir; 3", "width"), ("a;1;b;c", "at most two"), ("", "words"), ("R:1= x", "key"),
+    ):  # fmt: skip
+        with pytest.raises((ValueError, ReelturnError), match=wrong):
+            box_told(line, "R-001", {}, studio)
+
+
+async def choose(pilot: Any, until: Any, digit: str) -> None:
+    """The key of keys, and a line of its list."""
+    await pilot.press("k")
+    await until(pilot, lambda: bool(pilot.app.screen.query("Choices")))
+    await pilot.press(digit)
+    await until(pilot, lambda: not pilot.app.screen.query("Choices"))
+
+
+async def test_a_reel_gets_another_key_and_two_keys_become_one_tape(
+    book: Any, opened: Any, typed: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await choose(pilot, until, "1")
+        await pilot.press(*["backspace"] * 5)
+        await typed(pilot, "M-1")
+        await pilot.press("enter")
+        await until(pilot, lambda: "M-1" in book.shelf.reels and "R-001" not in book.shelf.reels)
+        assert book.shelf.songs["S-01"].needs[0].reel == "M-1"
+        await pilot.press("u")
+        await until(pilot, lambda: "R-001" in book.shelf.reels)
+        pilot.app.screen.rows.go_to("R-011")
+        await choose(pilot, until, "3")
+        await typed(pilot, "R-007")
+        await pilot.press("enter")
+        await until(pilot, lambda: "R-007" not in book.shelf.reels or pilot.app.screen.query("SayLine"))
+
+
+async def test_off_the_shelf_says_what_goes_with_it(book: Any, opened: Any, seen: Any, until: Any) -> None:
+    async with opened(book) as pilot:
+        await choose(pilot, until, "2")
+        await until(pilot, lambda: any("With it goes:" in line for line in seen(pilot.app)))
+        await pilot.press("escape")
+        assert "R-001" in book.shelf.reels
+        await choose(pilot, until, "2")
+        await pilot.press("enter")
+        await until(pilot, lambda: "R-001" not in book.shelf.reels)
+        assert "S-01" in book.shelf.songs
+        await pilot.press("u")
+        await until(pilot, lambda: "R-001" in book.shelf.reels)
+
+
+async def test_a_box_that_held_two_is_split_from_its_card(
+    book: Any, opened: Any, typed: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("enter")
+        await choose(pilot, until, "4")
+        await typed(pilot, "R-099")
+        await pilot.press("enter")
+        await until(pilot, lambda: "R-099" in book.shelf.reels)
+        assert book.shelf.reels["R-099"].width == book.shelf.reels["R-001"].width
+
+
+async def test_a_song_leaves_the_shelf_from_its_card(book: Any, opened: Any, until: Any) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("s", "enter")
+        await choose(pilot, until, "2")
+        await pilot.press("enter")
+        await until(pilot, lambda: "S-01" not in book.shelf.songs)
+        await until(pilot, lambda: bool(pilot.app.screen.query("SongList")))

@@ -1,0 +1,74 @@
+"""One's mind changed about a key: another key, off the shelf, two keys of one tape, a box that held two."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from tui.asking.asking import AskText, AskYes
+from tui.asking.choosing import AskChoice
+
+if TYPE_CHECKING:
+    from tui.home import Home
+
+
+def ask_key(home: Home, kind: str, key: str, then: Callable[[str], object] = lambda key: None) -> None:
+    """Asks what is to be with that reel's or song's key; ``then`` gets the key to go on with, or nothing."""
+    choices = [("rename", "give it another key, everywhere it is named"), ("remove", "take it off the shelf")]
+    if kind == "reel":
+        choices += [
+            ("merge", "it is the same tape as another key"),
+            ("split", "its box held two tapes"),
+        ]
+    acts = {"rename": _rename, "remove": _remove, "merge": _merge, "split": _split}
+
+    def chosen(what: str | None) -> None:
+        if what:
+            acts[what](home, kind, key, then)
+
+    home.push_screen(AskChoice(f"{key}: change which?", choices, words="Each is one undo."), chosen)
+
+
+Then = Callable[[str], object]
+
+
+def _rename(home: Home, kind: str, key: str, then: Then) -> None:
+    def answered(new: str | None) -> None:
+        if new and home.do(lambda: home.book.shelving.rename(key, new, kind)) is not None:
+            home.say(f"{key} is {new} now. {home.takes_back}")
+            then(new)
+
+    home.push_screen(AskText(f"{key}: which key instead?", draft=f"rename {key}", text=key), answered)
+
+
+def _remove(home: Home, kind: str, key: str, then: Then) -> None:
+    hanging = home.book.shelving.hanging_on(key, kind)
+
+    def answered(yes: bool | None) -> None:
+        if yes and home.do(lambda: home.book.shelving.remove([key], kind)) is not None:
+            home.say(f"{key} is off the shelf; with it went: {hanging}. {home.takes_back}")
+            then("")
+
+    home.push_screen(AskYes(f"Take {key} off the shelf?", f"With it goes: {hanging}."), answered)
+
+
+def _merge(home: Home, kind: str, key: str, then: Then) -> None:
+    def answered(other: str | None) -> None:
+        if other and home.do(lambda: home.book.shelving.merge(key, other)) is not None:
+            home.say(f"{other} was the same tape: {key} has what was known of both. {home.takes_back}")
+            then(key)
+
+    words = f"{key} stays, and gets the other's facts, papers and songs."
+    home.push_screen(AskText(f"Which key is the same tape as {key}?", words, draft=f"merge {key}"), answered)
+
+
+def _split(home: Home, kind: str, key: str, then: Then) -> None:
+    def answered(new: str | None) -> None:
+        if new and home.do(lambda: home.book.shelving.split(key, new)) is not None:
+            home.say(f"{new} is the second tape of the box of {key}. {home.takes_back}")
+            then(new)
+
+    words = "It gets the same format; its papers and songs stay with the first until you move them."
+    home.push_screen(
+        AskText(f"Which key has the second tape of {key}?", words, draft=f"split {key}"), answered
+    )

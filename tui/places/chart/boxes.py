@@ -1,0 +1,135 @@
+"""The first pass over a shelf: box by box, a line each; what is left out is as on the box before."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+
+from textual import on
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from core.errors import Refused
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.store.columns import read_key
+from core.store.edits import allowed
+from core.store.tables import REELS
+from core.studio.studio import Studio
+from tui.asking.asking import AskFoot, Question
+from tui.board.fields import Field, reading
+from tui.places.chart.new_reels import next_reel
+from tui.safe_text import assemble, plain
+
+DRAFT = "box by box"
+PARTS = ("width", "location")
+
+
+class Added(Static):
+    """The box that was written down last."""
+
+
+class AskBoxes(Question[str]):
+    """Stays open: Enter writes a box down and asks for the next."""
+
+    FOOT = "{ask.yes} adds it and asks for the next   {ask.out} ends; {any.undo} there takes the last back"
+
+    def __init__(self, key: str, before: Mapping[str, str]) -> None:
+        super().__init__(f"{key}: what does the box say?")
+        self.key, self.before = key, dict(before)
+        self.last = ""
+        self.words = (
+            "Its words; width; place, with ; between. What is left out is as on the box before. "
+            "Another key goes first, with = behind it: R-050= Low Tide; 1/4; A3"
+        )
+
+    def answers(self) -> Iterable[Widget]:
+        """What was written down last, and one line to type in."""
+        yield Added(plain(self._as_before()), markup=False)
+        yield Input(self.home.drafts.get(DRAFT, ""), select_on_focus=False)
+
+    def _as_before(self) -> str:
+        kept = ", ".join(text for text in self.before.values() if text) or "nothing yet"
+        return f"{f'{self.last} was added. ' if self.last else ''}Left out: {kept}."
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        self.home.drafts[DRAFT] = event.value
+        try:
+            box_told(event.value, self.key, self.before, self.home.shelf.studio)
+        except ValueError as error:
+            self.trouble(str(error) if event.value.strip() else "")
+            return
+        self.trouble("")
+
+    @on(Input.Submitted)
+    def _entered(self, event: Input.Submitted) -> None:
+        event.stop()
+        self.action_yes()
+
+    def action_yes(self) -> None:
+        """Adds the box as one change, and asks for the next."""
+        home = self.home
+        try:
+            reel = box_told(self.query_one(Input).value, self.key, self.before, home.shelf.studio)
+        except ValueError as error:
+            self.trouble(str(error))
+            return
+
+        def act(shelf: Shelf) -> Shelf:
+            if reel.key in shelf.reels:
+                raise Refused(f"{reel.key} is on the shelf already")
+            return allowed(shelf, shelf.with_reel(reel))
+
+        try:
+            home.book.change(act, what=f"add {reel.key}")
+        except Refused as error:
+            self.trouble(str(error))
+            return
+        home.took_over()
+        self.last = reel.key
+        self.before = {name: Field(name, REELS.columns[name]).text(reel) for name in PARTS}
+        self.key = next_reel(home.shelf) if reel.key == self.key else _after(reel.key, home.shelf)
+        self._next()
+
+    def _next(self) -> None:
+        title = f"{self.key}: what does the box say?"
+        self.query(Static).first().update(assemble((title, "bold $primary"), f"\n{self.words}"))
+        self.query_one(Added).update(plain(self._as_before()))
+        self.query_one(Input).value = ""
+        self.home.drafts.pop(DRAFT, None)
+        self.query_one(AskFoot).trouble("")
+
+    def action_out(self) -> None:
+        """Ends; answers with the box added last."""
+        self.dismiss(self.last or None)
+
+
+def _after(key: str, shelf: Shelf) -> str:
+    """The key to go on with: counted on from one that was typed, where it ends in a number that is free."""
+    head = key.rstrip("0123456789")
+    tail = key[len(head) :]
+    following = f"{head}{int(tail) + 1:0{len(tail)}}" if tail else ""
+    return following if following and following not in shelf.reels else next_reel(shelf)
+
+
+def box_told(text: str, key: str, before: Mapping[str, str], studio: Studio) -> Reel:
+    """The reel of one line, ``Low Tide; 1/4; A3``; ValueError says what would be right."""
+    first, sign, rest = text.partition("=")
+    if sign and ";" not in first:
+        key, text = read_key(first.strip()), rest
+    parts = [part.strip() for part in text.split(";")]
+    if len(parts) > 3:
+        raise ValueError("its words; width; place: at most two ; on a line")
+    if not any(parts):
+        raise ValueError("words, or ; and a width")
+    reel = Reel(key, parts[0])
+    for number, name in enumerate(PARTS, 1):
+        typed = parts[number] if len(parts) > number else ""
+        field = Field(name, REELS.columns[name])
+        given = typed or before.get(name, "")
+        wrong, bad = reading(field, given, studio)
+        if bad:
+            raise ValueError(f"{name} {wrong}")
+        reel = field.put(reel, given, studio)
+    return replace(reel, box_label=parts[0])
