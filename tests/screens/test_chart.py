@@ -242,10 +242,10 @@ async def test_wide_terminals_show_songs_place_and_playable_days(book: Any, open
 
 
 async def test_keys_bound_anew_work_and_are_shown(book: Any, opened: Any, seen: Any, until: Any) -> None:
-    book.lay_out(book.shelf.with_record("setting", "keys", {"reel.done": "k"}))
+    book.lay_out(book.shelf.with_record("setting", "keys", {"reel.done": "f13"}))
     async with opened(book) as pilot:
-        assert "K done" in seen(pilot.app)[-1]
-        await pilot.press("down", "down", "k")
+        assert "F13 done" in seen(pilot.app)[-1]
+        await pilot.press("down", "down", "f13")
         await until(pilot, lambda: book.shelf.reels["R-003"].stage == "aligned")
 
 
