@@ -97,7 +97,7 @@ async def press(path: Path, each: bool) -> None:
     async with app.run_test(size=(120, 40)) as pilot:
         while LATER[-1] not in sys.modules:  # a person has looked at the first picture for some seconds
             await pilot.pause(0.1)
-        await pilot.pause(0.5)
+        await pilot.pause(1.5)
         for name, keys in GROUPS.items():
             took = []
             for key in keys:

@@ -118,8 +118,14 @@ class FormPage(Question[dict[str, str]]):
         self._lay()
 
     def action_move(self, lines: int) -> None:
-        """The line above or below."""
-        self.query_one(FieldList).action_move(lines)
+        """The line above or below; a page is all the way, so that a long form is taken at once."""
+        listed = self.query_one(FieldList)
+        if lines >= 1000:
+            listed.action_last()
+        elif lines <= -1000:
+            listed.action_first()
+        else:
+            listed.action_move(lines)
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import gc
 import time
+from contextlib import suppress
 from importlib import import_module
 from threading import Thread
+from time import monotonic
 from typing import TYPE_CHECKING
 
 from tui.memory import settle
@@ -16,6 +18,8 @@ if TYPE_CHECKING:
 #: From the first picture until loading begins, and between two parts, so that a key comes between.
 BEGINS_SECONDS = 1.0
 BREATH_SECONDS = 0.03
+#: For so long no key was pressed before a place is composed ahead.
+QUIET_SECONDS = 0.5
 #: In the order in which an evening needs them.
 LATER = (
     "tui.asking.choosing",
@@ -33,10 +37,26 @@ LATER = (
 def at_ease(app: Home) -> None:
     """The first picture stands: memory is settled, and a moment later the rest is loaded in a thread."""
     settle()
-    app.set_timer(BEGINS_SECONDS, lambda: Thread(target=load, name="ahead", daemon=True).start())
+    app.set_timer(BEGINS_SECONDS, lambda: Thread(target=load, args=(app,), name="ahead", daemon=True).start())
 
 
-def load() -> None:
+def compose(app: Home) -> None:
+    """Makes the next place that nobody has been in, then the others, while no key is pressed.
+
+    The first step into it then finds it composed. What fails here fails again where it is gone to.
+    """
+    if not app.goes_on or len(app.screen_stack) > 1 or monotonic() - app.last_key_at < QUIET_SECONDS:
+        if app.goes_on:
+            app.set_timer(QUIET_SECONDS, lambda: compose(app))
+        return
+    mode = next((name for name in app.MODES if name not in app._screen_stacks), None)
+    if mode is None:
+        return
+    app._init_mode(mode)
+    app.set_timer(BREATH_SECONDS * 3, lambda: compose(app))
+
+
+def load(app: Home | None = None) -> None:
     """Loads part after part; what fails here fails again, and is told, where it is needed."""
     for name in LATER:
         try:
@@ -45,3 +65,6 @@ def load() -> None:
             return
         time.sleep(BREATH_SECONDS)
     gc.freeze()
+    if app is not None and app.goes_on:
+        with suppress(RuntimeError):  # the program was left meanwhile
+            app.call_from_thread(compose, app)

@@ -1,0 +1,139 @@
+"""How many keys an evening's usual troubles take, on the made-up shelf with its own plan.
+
+    python tests/benchmarks/evening.py
+
+Each case presses keys inside the program, headless, at 80x24, looks at the shelf whether the thing was done,
+and prints how many keys that took, those that enter typed text among them. A case that was not done ends the
+script with a word.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import sys
+import tempfile
+from collections.abc import Awaitable, Callable
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT))
+
+from tui.app import ReelturnApp  # noqa: E402
+from tui.commands.demo_ import lay_out  # noqa: E402
+
+BEGINS = datetime(2026, 12, 1, 18, 55, tzinfo=ZoneInfo("Europe/Lisbon"))
+SIGNS = {" ": "space", ":": "colon", "-": "minus", ".": "full_stop", ";": "semicolon"}
+
+
+class Moved:
+    """A clock that stands until it is moved on."""
+
+    def __init__(self) -> None:
+        self.moment = BEGINS.astimezone(UTC)
+
+    def __call__(self) -> datetime:
+        return self.moment
+
+    def to(self, hour: int, minute: int) -> None:
+        """Goes to that time of the evening."""
+        self.moment = BEGINS.replace(hour=hour, minute=minute).astimezone(UTC)
+
+
+class Hand:
+    """Presses keys, and counts them."""
+
+    def __init__(self, pilot: Any, clock: Moved) -> None:
+        self.pilot, self.app, self.clock, self.keys = pilot, pilot.app, clock, 0
+
+    async def press(self, *keys: str) -> None:
+        """Presses keys one after the other; each counts."""
+        for key in keys:
+            await self.pilot.press(SIGNS.get(key, key))
+            await self.pilot.pause()
+            self.keys += 1
+
+    async def wait(self, hour: int, minute: int) -> None:
+        """Lets time pass to then."""
+        self.clock.to(hour, minute)
+        self.app.tick()
+        await self.pilot.pause()
+
+    @property
+    def shelf(self) -> Any:
+        """The shelf as it is."""
+        return self.app.shelf
+
+
+async def stop_early(hand: Hand) -> None:
+    """At 21:20: I must stop at 21:50, and stay at home."""
+    await hand.wait(21, 20)
+    await hand.press("p", "1", "4", "1")
+    hours = next(row for row in hand.shelf.studio.hours if BEGINS.date() in row.dates and row.bench)
+    must(hours.to_minutes == 21 * 60 + 50, "the evening ends at 21:50")
+
+
+async def catch_up(hand: Hand) -> None:
+    """Ten steps of the evening, or as many as there are, that were done and not marked."""
+    await hand.wait(22, 40)
+    from core.evening.catch_up import behind
+
+    count = len(behind(hand.app.screen.sheet, hand.app.now()))
+    await hand.press("m", "pagedown", "enter")
+    if "gate" in str(getattr(hand.app.screen, "title_words", "")):
+        await hand.press(*"paper", "enter")
+    done = [one for one in hand.shelf.of_kind("actual").values() if one["state"] == "done"]
+    must(len(done) == count, f"{count} steps are marked")
+    print(f"  ({count} steps)")
+
+
+async def by_paper(hand: Hand) -> None:
+    """A transfer with a stop and two notes, from the sheet that was carried."""
+    step = next(one for one in hand.app.screen.sheet.steps if one.kind == "transfer")
+    await hand.wait(22, 20)
+    place = hand.app.screen
+    place.list.cursor = place.list._keys.index(step.key)  # the step one stands at
+    await hand.press("p", "6", "enter")  # paper; its first line may stay empty
+    await hand.press(*"1910-1920 to 930 dirt", "enter", *"1925-1950", "enter")
+    await hand.press(*"400 1; 720 2", "enter", "enter", "enter")
+    if "all the same" in str(getattr(hand.app.screen, "title_words", "")):
+        await hand.press(*"ok", "enter")
+    notes = [one for one in hand.shelf.of_kind("timed note").values() if one["reel"] == step.subject]
+    must(hand.shelf.reel(step.subject).past("transferred"), f"{step.subject} is transferred")
+    must(sum(one["at"].startswith("2026-12-01") for one in notes) == 2, "two notes are kept")
+
+
+def must(holds: bool, what: str) -> None:
+    """Ends the script where that is not so."""
+    if not holds:
+        raise SystemExit(f"not done: {what}")
+
+
+CASES: dict[str, tuple[Callable[[Hand], Awaitable[None]], int]] = {
+    "stop early": (stop_early, 6),
+    "catch up": (catch_up, 30),
+    "a transfer with a stop and two notes by paper": (by_paper, 60),
+}
+
+
+async def run() -> None:
+    """Every case on a shelf of its own."""
+    for name, (case, most) in CASES.items():
+        with tempfile.TemporaryDirectory() as folder:
+            clock = Moved()
+            book = lay_out(Path(folder), clock)
+            book.plans.keep_plan(book.plans.plan(days=14, effort=1.0, keep=False))
+            async with ReelturnApp(book).run_test(size=(80, 24)) as pilot:
+                hand = Hand(pilot, clock)
+                await pilot.pause()
+                await pilot.press("t")
+                await pilot.pause()
+                clock.moment += timedelta(seconds=1)
+                await case(hand)
+                print(f"{name}: {hand.keys} keys (at most {most} wanted)")
+
+
+if __name__ == "__main__":
+    asyncio.run(run())
