@@ -30,6 +30,7 @@ RECORD_KINDS = (
     "course",  # where the file beside the shelf lies with frames, speed and levels of a checked pass
     "tie",  # how two captures lie to one another, found by sound or told
     "old mix",  # "song reel pass n": what sounds in a mix that no captured track explains
+    "claim",  # two captures: which tracks sheets tell to be one sound, and what sound says of each
     "look",  # whether the files of a check are still what they were
     "copy",  # second copies of checked files that were compared
     "listened",  # what was said of the places of a listening list

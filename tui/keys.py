@@ -232,7 +232,7 @@ KEYS: tuple[Key, ...] = (
     Key("loose.rows", "enter", "rows", "sheet", "What is written on the sheet, track by track.", 2),
     Key("loose.pages", "p", "pages", "print", "Print the list of loose sheets, and each of them.", 5),
     Key("time.find", "f", "find", "find", "Find by sound how this capture lies to that of the clock.", 1),
-    Key("time.all", "a", "find_all", "find all", "Find every capture that nothing ties yet.", 3),
+    Key("time.all", "a", "find_all", "find all", "Find every capture that nothing ties, hear every copy.", 3),
     Key("time.tap", "t", "tap", "tap", "Tell where the same is heard in both captures.", 2),
     Key("time.let_go", "delete,x", "let_go", "let go", "Let the ties of this capture go.", 4),
     Key("time.lay", "d", "lay", "lay copies", "Write copies of the used tracks in their places.", 2),

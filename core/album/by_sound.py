@@ -143,6 +143,18 @@ def match_along(here: Heard, there: Heard, line: Line, ask: Never = lambda: None
     return max(match, straight, key=lambda one: (one.proved, int(one.sure.sum())))
 
 
+def match_on_curve(here: Heard, there: Heard, curve: Pairs, ask: Never = lambda: None) -> Match | None:
+    """The match along a known curve, good to some hundredths of a second; none where hardly any is shared.
+
+    What is known of other tracks of both captures finds a part far down in a mix.
+    """
+    at = np.arange(int(here.seconds), dtype=np.float64)
+    inside = np.flatnonzero((_carried(curve, at) > 0) & (_carried(curve, at + 1) < there.seconds))
+    if len(inside) < 4:
+        return None
+    return _match_on(here, there, curve, float(at[inside[0]]), int(inside[-1] - inside[0] + 1), ask)
+
+
 def _match_on(here: Heard, there: Heard, curve: Pairs, first: float, seconds: int, ask: Never) -> Match:
     """The match around a curve that is good to a few hundredths of a second."""
     ask()

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import islice
 
 from core.clock import clock_text
+from core.songs.claims import sound_points
 from core.songs.copies import Tracks, copied_tracks, copies_that_cannot_be, row_words
 from core.songs.dates import certainly_before
 from core.songs.part_names import likely_equal
@@ -28,6 +29,7 @@ def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator
     yield from _past_the_end(facts)
     yield from _alike(facts)
     yield from _same_sound(facts)
+    yield from sound_points(mine, facts.sounded)
     if facts.same_place:
         song = facts.song
         others = ", ".join(facts.same_place)

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from core.album.place import SongClock
 from core.reels.reel import STAGES, Reel
 from core.songs.choice import choose
+from core.songs.claims import Sounded
 from core.songs.heard import NOT_HEARD, Heard, Hearing
 from core.songs.part_names import Equals
 from core.songs.recordings import Atom, Carrier, Recorded, Recording, recorded
@@ -35,6 +36,8 @@ class Facts:
     clock: SongClock = field(default_factory=SongClock)
     same_place: tuple[str, ...] = ()
     """Other songs that the same album has at the same place."""
+    sounded: Sequence[Sounded] = ()
+    """What sound says of the copies that the sheets claim, as far as anybody listened."""
 
 
 @dataclass(frozen=True, slots=True)

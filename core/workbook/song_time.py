@@ -177,7 +177,7 @@ class SongTime:
     def tie_all(
         self, song: Song, *, progress: Told | None = None, cancelled: Asked | None = None
     ) -> list[str]:
-        """Looks for every capture of a song that nothing ties yet and keeps what is proved; says each."""
+        """Looks for every capture of a song that nothing ties yet, then listens to what the sheets claim."""
         from core.standing.song_facts import hearing_of
 
         said = []
@@ -193,7 +193,15 @@ class SongTime:
                 said.append(f"{capture_name(key)} lies by sound: {tie.says}")
             except Refused as error:
                 said.append(str(error))
-        return said
+        return [*said, *self.hear_claims(song, progress=progress, cancelled=cancelled)]
+
+    def hear_claims(
+        self, song: Song, *, progress: Told | None = None, cancelled: Asked | None = None
+    ) -> list[str]:
+        """Holds every copy that the song's sheets claim against its source, keeps it, and says each pair."""
+        from core.workbook.hearing_claims import HeardClaims
+
+        return HeardClaims(self, song, progress, cancelled).run()
 
     def captures_of(self, song: Song) -> dict[CaptureKey, str]:
         """Every capture of the song, with what the box says of its tape."""

@@ -11,6 +11,7 @@ from core.shelf import Shelf
 if TYPE_CHECKING:
     from core.album.place import SongClock
     from core.reels.reel import Reel
+    from core.songs.claims import Sounded
     from core.songs.family import Kin
     from core.songs.heard import Hearing
     from core.songs.parts import SongParts
@@ -75,7 +76,24 @@ class Songs:
                 if other is not one and one.album and one.order is not None
                 and (other.album, other.order) == (one.album, one.order)
             ),
+            self._sounded(one),
         )  # fmt: skip
+
+    def _sounded(self, song: Song) -> tuple[Sounded, ...]:
+        if not self.book.shelf.of_kind("claim"):
+            return ()
+        from core.workbook.hearing_claims import heard_claims
+
+        return heard_claims(self.book.shelf, song.key, self.time.checks(song))
+
+    def told_by_sound(self, song: str) -> tuple[str, ...]:
+        """What sound says against the song's sheets, a line each, as far as anybody listened."""
+        from core.songs.claims import sound_points
+        from core.standing.song_facts import rows_of_song
+
+        one = song_named(self.book.shelf, song)
+        rows = [row for row in rows_of_song(self.book.shelf.sheets, one.key) if row.song]
+        return tuple(sound_points(rows, self._sounded(one)))
 
     def clock(self, song: str) -> SongClock:
         """Where the song's captures lie on its clock, by key or title."""

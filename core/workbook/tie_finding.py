@@ -88,7 +88,8 @@ class Looking:
         if self._asked():
             raise Cancelled
 
-    def _went(self, share: float) -> None:
+    def went(self, share: float) -> None:
+        """Tells that so much of the search is done."""
         self._done += share
         if self._told is not None:
             sizes = [one.stretch[1] - one.stretch[0] for one in (self.one, self.two)]
@@ -118,12 +119,12 @@ class Looking:
         tried: list[tuple[Pair, Match]] = []
         why = ""
         pairs = list(pairs)[:_MOST_PAIRS]
-        self._read(pairs)
+        self.read(pairs)
         for pair in pairs:
             self.ask()
-            here, there = self._heard(self.one, pair[0]), self._heard(self.two, pair[1])
+            here, there = self.heard(self.one, pair[0]), self.heard(self.two, pair[1])
             outcome = lay_by_sound(here, there, self.ask, buried=self._buried)
-            self._went(1 / max(1, len(pairs)))
+            self.went(1 / max(1, len(pairs)))
             why = outcome.why or why
             if outcome.match is not None:
                 found.append((pair, outcome))
@@ -154,7 +155,7 @@ class Looking:
         course = capture.course
         if course is None or course.levels is None:
             self._read_tracks(capture, capture.tracks)
-            return {track: self._heard(capture, track).levels for track in capture.tracks}
+            return {track: self.heard(capture, track).levels for track in capture.tracks}
         rows = slice(int(low * course.levels.hertz), int(high * course.levels.hertz) + 1)
         whole = course.levels
         return {
@@ -164,7 +165,8 @@ class Looking:
 
     # Sound ------------------------------------------------------------------------------------------------
 
-    def _read(self, pairs: Sequence[Pair]) -> None:
+    def read(self, pairs: Sequence[Pair]) -> None:
+        """The stretches of these tracks."""
         self._read_tracks(self.one, dict.fromkeys(pair[0] for pair in pairs))
         self._read_tracks(self.two, dict.fromkeys(pair[1] for pair in pairs))
 
@@ -192,7 +194,8 @@ class Looking:
         for track, blocks in zip(wanted, parts, strict=True):
             self._rows[capture.key, track] = np.concatenate(blocks) if blocks else np.zeros(0, np.float32)
 
-    def _heard(self, capture: Capture, track: int) -> Heard:
+    def heard(self, capture: Capture, track: int) -> Heard:
+        """A track that was read, as it is compared."""
         return Heard.of(self._rows[capture.key, track], WORK_HZ)
 
     # What is told -----------------------------------------------------------------------------------------

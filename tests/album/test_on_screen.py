@@ -123,3 +123,14 @@ async def test_a_mix_is_held_against_the_tracks_by_one_key(book):
         await in_time(seat)
         await seat.press("down", "down", "m")
         await seat.until("nothing stands out that the 5 captured tracks do not explain")
+
+
+async def test_find_all_listens_to_the_copies_and_tells_the_opposed_one(book):
+    app = ReelturnApp(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        seat = Seat(pilot)
+        await in_time(seat)
+        await seat.press("a")
+        await seat.until("open: R-3:2 mix right is opposed to")
+        await seat.press("escape", "p")
+        await seat.until("open: R-3:2 mix right is opposed to")

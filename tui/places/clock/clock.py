@@ -109,10 +109,11 @@ class ClockScreen(Place):
         try:
             self.clock = book.songs.clock(self.song)
             captures = book.time.captures_of(self.home.shelf.song(self.song))
+            heard = book.songs.told_by_sound(self.song)
         except ReelturnError as error:
             self.say(str(error), bad=True)
             return
-        self.query_one(ClockList).show(tuple(clock_lines(self.clock, captures)))
+        self.query_one(ClockList).show(tuple(clock_lines(self.clock, captures, heard)))
         self._refresh_reading()
         self.refresh_foot()
 
@@ -171,7 +172,7 @@ class ClockScreen(Place):
         self.laid()
 
     def action_find_all(self) -> None:
-        """Looks by sound for every capture of the song that nothing ties yet, one after the other."""
+        """Looks by sound for every capture that nothing ties yet, then listens to every copy."""
         book, home, song = self.home.book, self.home, self.home.shelf.song(self.song)
 
         def work(told: Any, asked: Any) -> Any:
@@ -179,7 +180,7 @@ class ClockScreen(Place):
 
         def done(said: Any) -> None:
             home.book.reload()
-            home.say("; ".join(said) or "every capture of the song has its place")
+            home.say("; ".join(said) or "every capture of the song has its place, and every copy was heard")
 
         Reading(home, self.song, "looked through", work, done).start()
         self.laid()

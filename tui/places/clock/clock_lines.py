@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from core.album.place import CaptureKey, Place, SongClock
@@ -24,8 +24,13 @@ class ClockLine:
     """The whole of what is known, for the line that says."""
 
 
-def clock_lines(clock: SongClock, captures: Mapping[CaptureKey, str]) -> Iterator[ClockLine]:
-    """The clock's zero, the captures, the rings and what is open; ``captures`` tells what each is."""
+def clock_lines(
+    clock: SongClock, captures: Mapping[CaptureKey, str], heard: Sequence[str] = ()
+) -> Iterator[ClockLine]:
+    """The clock's zero, the captures, the rings and what is open.
+
+    ``captures`` tells what each is, ``heard`` what sound says against the sheets.
+    """
     if not clock.zero_reel:
         yield ClockLine("this song needs no tape yet: its clock has no zero", "bad")
         return
@@ -43,7 +48,7 @@ def clock_lines(clock: SongClock, captures: Mapping[CaptureKey, str]) -> Iterato
         words = f"round {', '.join(loop.reels)} it misses by {loop.misfit_ms:.2f} ms"
         blamed = f": {loop.says}" if loop.says else ""
         yield ClockLine(f"{words}{blamed}", "good" if closes else "bad", None, f"{words}{blamed}")
-    for line in clock.open:
+    for line in (*clock.open, *heard):
         yield ClockLine(f"open: {line}", "next", None, line)
 
 
