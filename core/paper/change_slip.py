@@ -81,7 +81,9 @@ def _steps(evening: Evening | None, day: date, rows: tuple[Change, ...], wide: f
         )
     lines += [_gone(change) for change in rows if not _stays(change, day)]
     what = f"what, {day_and_year(day)}"  # a half page that is cut off still tells its evening
-    return table(["", "now", what, "before"], lines, [4, 21, 47, 28], column=wide, type_=DECK, most=2)
+    return table(
+        ["", "now", what, "before"], lines, [4, 21, 47, 28], column=wide, type_=DECK, most=2, tight=True
+    )
 
 
 def _stays(change: Change, day: date) -> bool:

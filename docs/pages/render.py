@@ -94,7 +94,9 @@ def main() -> None:
 def kept_sheets(book: Workbook, folder: Path) -> None:
     """A load with readings, turns and weights, and a line-up as found and as left, as they were kept."""
     began = NOW - timedelta(hours=5)
-    book.change(lambda shelf: load(shelf, "C1", ["R-002", "R-014"], began), what="load C1")
+    book.change(
+        lambda shelf: load(shelf, "C1", ["R-002", "R-014"], began, "someone is there"), what="load C1"
+    )
     key = running_load(book.shelf, "C1") or ""
     for minutes, celsius, place in (
         (70, 53.5, "top"),
