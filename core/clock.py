@@ -156,3 +156,9 @@ def clock_text(seconds: Fraction | float) -> str:
     minutes, left = divmod(left, 60)
     tail = f"{float(rest):.3f}".rstrip("0")[1:] if rest else ""
     return f"{hours}:{minutes:02}:{left:02}{tail}" if hours else f"{minutes}:{left:02}{tail}"
+
+
+def minutes_text(seconds: Fraction | float) -> str:
+    """Writes seconds as ``m:ss`` beyond an hour too, as sides of records and discs are told: ``74:00``."""
+    minutes, left = divmod(round(Fraction(seconds)), 60)
+    return f"{minutes}:{left:02}"

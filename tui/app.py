@@ -260,6 +260,13 @@ class ReelturnApp(Home):
         if not isinstance(self.screen, LooseScreen):
             self.open_door("loose sheets")
 
+    def action_album(self) -> None:
+        """The album, over the place that is open."""
+        from tui.places.album.album import AlbumScreen
+
+        if not isinstance(self.screen, AlbumScreen):
+            self.open_door("album")
+
     def action_units(self) -> None:
         """Other units for what is shown."""
         from tui.frame.units import AskUnits

@@ -116,6 +116,12 @@ def _in_time(*told: Any) -> Screen[Any]:
     return ClockScreen(*told)
 
 
+def _album(*told: Any) -> Screen[Any]:
+    from tui.places.album.album import AlbumScreen
+
+    return AlbumScreen(*told)
+
+
 #: Name of a card, page or question -> what makes its screen; `Home.open_door` opens it.
 DOORS: dict[str, Callable[..., Screen[Any]]] = {
     "reel": _reel_card,
@@ -128,4 +134,5 @@ DOORS: dict[str, Callable[..., Screen[Any]]] = {
     "parts": _parts,
     "loose sheets": _loose,
     "in time": _in_time,
+    "album": _album,
 }

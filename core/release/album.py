@@ -4,27 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time, tzinfo
 from fractions import Fraction
 from typing import Any, Literal
 
 from core.clock import write_time
 from core.errors import Refused
-from core.release.carriers import Fit, carriers, fit, side_length
-from core.release.codes import isrc_trouble, iswc_trouble
+from core.release.arrange import carrier_of, gap_of, songs_of
+from core.release.carriers import Carrier, Fit, carriers, fit, side_length
 from core.release.credits import Credit, credits_of
 from core.release.lengths import LengthFrom, captured_span, length_of
+from core.release.missing import Missing, grouped, of_album, of_song
 from core.release.mixes import Mix, mixes_of, the_one
-from core.release.steps import SongStep, steps_of, waits_on
+from core.release.steps import SongStep, steps_of
 from core.shelf import Shelf
 from core.songs.parts import SongParts
 from core.songs.song import Song
 from core.songs.when import SongDate
-from core.words import listed
 
+Day = date
 SongState = Literal["nothing known", "waiting", "captured", "in work", "mixed", "approved"]
-GAP_SECONDS = 2
-"""Between two songs, where the owner says nothing; common practice of the trade."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +39,13 @@ class AlbumSong:
     mixes: tuple[Mix, ...]
     steps: tuple[SongStep, ...]
     next: str
-    missing: tuple[str, ...]
+    missing: tuple[Missing, ...]
+    wished: Day | None = None
+
+    @property
+    def name(self) -> str:
+        """Its title, else its key."""
+        return self.song.title or self.song.key
 
     def to_json(self) -> dict[str, Any]:
         """As other programs read it."""
@@ -49,6 +54,7 @@ class AlbumSong:
             "seconds": None if self.seconds is None else float(self.seconds), "from": self.length_from,
             "state": self.state, "date": write_time(self.date) if self.date else None,
             "chance": self.chance, "next": self.next,
+            "wished": self.wished.isoformat() if self.wished else None,
         }  # fmt: skip
 
 
@@ -60,17 +66,35 @@ class Album:
     songs: tuple[AlbumSong, ...]
     without: tuple[str, ...]
     gap: Fraction
+    carrier: Carrier
     seconds: Fraction
     fits: tuple[Fit, ...]
     free: tuple[Fit, ...]
     credits: tuple[Credit, ...]
-    missing: tuple[str, ...]
+    missing: tuple[Missing, ...]
+    credits_whole: bool = True
+
+    def fit(self, *, free: bool = False) -> Fit:
+        """How it fits the carrier chosen for it, in the given order or with the sides split freely."""
+        fits = self.free if free else self.fits
+        return next(one for one in fits if one.carrier.key == self.carrier.key)
+
+    def sides(self, *, free: bool = False) -> tuple[tuple[AlbumSong, ...], ...]:
+        """The songs side by side on the chosen carrier; one without a length is with the song before it."""
+        laid = self.fit(free=free).sides
+        side_of = {key: number for number, side in enumerate(laid) for key in side}
+        out: list[list[AlbumSong]] = [[] for _ in range(max(1, len(laid)))]
+        here = 0
+        for one in self.songs:
+            here = side_of.get(one.song.key, len(out) - 1 if free else here)
+            out[here].append(one)
+        return tuple(tuple(side) for side in out)
 
     def to_json(self) -> dict[str, Any]:
         """As other programs read it."""
         return {
             "album": self.name, "songs": [one.to_json() for one in self.songs], "without": list(self.without),
-            "gap_seconds": float(self.gap), "seconds": float(self.seconds),
+            "gap_seconds": float(self.gap), "carrier": self.carrier.name, "seconds": float(self.seconds),
             "carriers": [_fit_json(one, free) for one, free in zip(self.fits, self.free, strict=True)],
             "credits": [
                 {"player": one.player, "named": one.name, "asked": one.asked.asked or None,
@@ -78,7 +102,8 @@ class Album:
                  "plays": {song: list(parts) for song, parts in one.plays}}
                 for one in self.credits
             ],
-            "missing": list(self.missing),
+            "missing": [one.sentence for one in self.missing],
+            "waits_for": {who: [one.sentence for one in some] for who, some in grouped(self.missing).items()},
         }  # fmt: skip
 
 
@@ -95,52 +120,45 @@ def _fit_json(one: Fit, free: Fit) -> dict[str, Any]:
     return told
 
 
-def songs_of(shelf: Shelf, name: str) -> tuple[Song, ...]:
-    """The songs of an album in its order, those without a place last; Refused where there is none."""
-    mine = [song for song in shelf.songs.values() if song.album and _same(song.album, name)]
-    if not mine:
-        there = ", ".join(dict.fromkeys(song.album for song in shelf.songs.values() if song.album))
-        raise Refused(f"no song has the album {name!r}: there is {there or 'no album yet'}")
-    return tuple(sorted(mine, key=lambda song: (song.order is None, song.order or 0)))
-
-
-def _same(one: str, other: str) -> bool:
-    return " ".join(one.casefold().split()) == " ".join(other.casefold().split())
-
-
 def album(
     shelf: Shelf,
     name: str,
     dates: Mapping[str, SongDate],
-    parts: Callable[[str], SongParts],
+    parts: Callable[[str], SongParts | None],
     today: date,
     without: Sequence[str] = (),
+    wished: Mapping[str, date] | None = None,
 ) -> Album:
-    """The album's page now; ``without`` leaves songs out. Refused for what is not there."""
+    """The album's page now; ``without`` leaves songs out. Refused for what is not there.
+
+    Where ``parts`` does not know a song's parts yet (None), its players are left out and that is told.
+    """
     every = songs_of(shelf, name)
     absent = [key for key in without if key not in {song.key for song in every}]
     if absent:
         raise Refused(f"{absent[0]} is not on {every[0].album}: {', '.join(song.key for song in every)} are")
     some = [song for song in every if song.key not in without]
-    told = tuple(album_song(shelf, song, dates[song.key], today) for song in some)
-    gap = Fraction(str(shelf.of_kind("album").get(every[0].album, {}).get("gap_seconds", GAP_SECONDS)))
+    told = tuple(
+        album_song(shelf, song, dates[song.key], today, (wished or {}).get(song.key)) for song in some
+    )
+    gap = gap_of(shelf, name)
     known = [(one.song.key, one.seconds) for one in told if one.seconds is not None]
     fits = tuple(fit(one, known, gap) for one in carriers())
     free = tuple(fit(one, known, gap, free=True) for one in carriers())
-    who = credits_of(shelf, [parts(song.key) for song in some])
-    missing = (
-        *_places_twice(some),
-        *(f"{one.song.key} {one.song.title}: {what}".strip() for one in told for what in one.missing),
-        *(f"credits: {one.open}" for one in who if one.open),
-        *_codes(some),
-    )
+    found = [parts(song.key) for song in some]
+    who = credits_of(shelf, [one for one in found if one is not None])
+    lacks = (*(what for one in told for what in one.missing), *of_album(some, who))
+    missing = tuple(one for group in grouped(lacks).values() for one in group)
     return Album(
-        every[0].album, told, tuple(without), gap, side_length([seconds for _, seconds in known], gap),
-        fits, free, who, missing,
+        every[0].album, told, tuple(without), gap, carrier_of(shelf, name),
+        side_length([seconds for _, seconds in known], gap),
+        fits, free, who, missing, None not in found,
     )  # fmt: skip
 
 
-def album_song(shelf: Shelf, song: Song, when: SongDate, today: date) -> AlbumSong:
+def album_song(
+    shelf: Shelf, song: Song, when: SongDate, today: date, wished: date | None = None
+) -> AlbumSong:
     """One song as it stands."""
     mixes, steps = mixes_of(shelf, song.key), steps_of(shelf, song.key)
     one = the_one(mixes)
@@ -151,10 +169,11 @@ def album_song(shelf: Shelf, song: Song, when: SongDate, today: date) -> AlbumSo
     seconds, from_ = length_of(song, one, lambda song: captured_span(song, captured))
     left = [step for step in steps if not step.done]
     state = _state(shelf, song, when, mixes, left)
-    missing = _missing(shelf, state, when, seconds, mixes, steps, today)
+    missing = of_song(shelf, song, state, when, seconds, mixes, steps, today)
+    date = _date(when, left, shelf.studio.zone)
     return AlbumSong(
-        song, seconds, from_, state, _date(when, left), when.chance, mixes, steps,
-        missing[0] if missing else "", tuple(missing),
+        song, seconds, from_, state, date, _chance(when, date), mixes, steps,
+        missing[0].says if missing else "", missing, wished,
     )  # fmt: skip
 
 
@@ -172,65 +191,20 @@ def _state(
     return "waiting" if song.needs else "nothing known"
 
 
-def _date(when: SongDate, left: Sequence[SongStep]) -> datetime | None:
+def _date(when: SongDate, left: Sequence[SongStep], where: tzinfo) -> datetime | None:
     """When it can be there: by the plan, carried on to the last day that one of its steps was given."""
     days = [step.due for step in left if step.due is not None]
     if when.planned is None:
-        return None
+        ends = datetime.combine(max(days), time(23, 59), where) if days else None
+        return ends if when.state == "ready" else None
     last = max((day for day in days if day > when.planned.date()), default=when.planned.date())
     return when.planned.replace(year=last.year, month=last.month, day=last.day)
 
 
-def _missing(
-    shelf: Shelf,
-    state: SongState,
-    when: SongDate,
-    seconds: Fraction | None,
-    mixes: tuple[Mix, ...],
-    steps: Sequence[SongStep],
-    today: date,
-) -> list[str]:
-    said = []
-    if state == "nothing known":
-        said.append("nothing is known of it: which reel is it on?")
-    elif state == "waiting":
-        said.append(when.words + (f"; waits for {', '.join(when.waits_for)}" if when.waits_for else ""))
-    by_number = {step.number: step for step in steps}
-    for step in steps:
-        if not step.done:
-            waits = waits_on(shelf, step, by_number)
-            who = f", {step.who}" if step.who else ""
-            late = " (late)" if step.due is not None and step.due < today else ""
-            until = f", by {step.by}{late}" if step.by else ""
-            said.append(f"{step.text}{who}{until}" + (f"; waits for {waits}" if waits else ""))
-    if the_one(mixes) is None:
-        waiting = [mix for mix in mixes if mix.stands == "to-approve"]
-        if waiting:
-            said.append(f"mix {waiting[-1].number} is to be approved")
-        elif state in ("captured", "in work"):
-            said.append("no mix is the one yet")
-    if seconds is None:
-        said.append("its length is not known")
-    return said
-
-
-def _places_twice(songs: Sequence[Song]) -> list[str]:
-    by_place: dict[int, list[str]] = {}
-    for song in songs:
-        if song.order is not None:
-            by_place.setdefault(song.order, []).append(song.key)
-    twice = {place: keys for place, keys in by_place.items() if len(keys) > 1}
-    return [f"{listed(keys)} have one place on the album: {place}" for place, keys in twice.items()]
-
-
-def _codes(songs: Sequence[Song]) -> list[str]:
-    said = []
-    for song in songs:
-        for code, trouble in ((song.isrc, isrc_trouble), (song.iswc, iswc_trouble)):
-            wrong = trouble(code) if code else None
-            if wrong:
-                said.append(f"{song.key}: {code} {wrong}")
-    lacking = [song.key for song in songs if not song.isrc]
-    if lacking and len(lacking) < len(songs):
-        said.append(f"no ISRC for {', '.join(lacking)}")
-    return said
+def _chance(when: SongDate, date: datetime | None) -> float | None:
+    """The chance that its tapes are there by then: at least four of five from the promised time on."""
+    if when.state == "ready":
+        return 1.0 if date is not None else when.chance
+    if date is not None and when.chance is not None and when.promised is not None and when.promised <= date:
+        return max(when.chance, 0.8)
+    return when.chance

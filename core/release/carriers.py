@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from core.clock import clock_text
+from core.clock import minutes_text
 from core.release.sides import in_order, shortest_longer
 from core.tape.tables import Row, table
 
@@ -35,6 +35,13 @@ class Fit:
     fits: bool
     says: str
 
+    @property
+    def verdict(self) -> str:
+        """``fits, 3:10 to spare``, ``fits, but ...`` or ``does not fit: ...``."""
+        if self.says.startswith("fits"):
+            return self.says
+        return f"fits, but {self.says}" if self.fits else f"does not fit: {self.says}"
+
 
 def carriers() -> tuple[Carrier, ...]:
     """Every carrier of the table, in its order."""
@@ -62,7 +69,7 @@ def fit(carrier: Carrier, songs: Sequence[tuple[str, Fraction]], gap: Fraction, 
     sides = tuple(tuple(songs[n][0] for n in side) for side in split)
     seconds = tuple(side_length([songs[n][1] for n in side], gap) for side in split)
     wrong, warns = _against(carrier, songs, seconds)
-    says = "; ".join((*wrong, *warns)) or f"fits, {clock_text(_spare(carrier, seconds))} to spare"
+    says = "; ".join((*wrong, *warns)) or f"fits, {minutes_text(_spare(carrier, seconds))} to spare"
     return Fit(carrier, sides, seconds, not wrong, says)
 
 
@@ -82,11 +89,11 @@ def _against(
     for number, one in enumerate(seconds):
         where = f"side {'AB'[number]}" if carrier.sides > 1 else "it"
         if one > carrier.most_seconds:
-            over = clock_text(one - carrier.most_seconds)
-            wrong.append(f"{where} is {over} over {clock_text(Fraction(carrier.most_seconds))}")
+            over = minutes_text(one - carrier.most_seconds)
+            wrong.append(f"{where} is {over} over {minutes_text(Fraction(carrier.most_seconds))}")
         elif one > carrier.safe_seconds:
-            over = clock_text(one - carrier.safe_seconds)
-            warns.append(f"{where} is {over} over the safe {clock_text(Fraction(carrier.safe_seconds))}")
+            over = minutes_text(one - carrier.safe_seconds)
+            warns.append(f"{where} is {over} over the safe {minutes_text(Fraction(carrier.safe_seconds))}")
     if carrier.most_tracks is not None and len(songs) > carrier.most_tracks:
         wrong.append(f"{len(songs)} songs, and {carrier.most_tracks} are the most")
     least = carrier.least_track_seconds

@@ -40,6 +40,20 @@ class Credit:
         return self.asked.named or self.player
 
     @property
+    def says(self) -> str:
+        """How the asking stands: ``to be asked``, ``asked 2026-12-01``, ``said yes 2026-12-03``."""
+        if not self.asked.asked:
+            return "to be asked"
+        if not self.asked.answered:
+            return f"asked {self.asked.asked}, no answer yet"
+        return f"said {'yes' if self.asked.agreed else 'no'} {self.asked.answered}"
+
+    @property
+    def plays_words(self) -> str:
+        """``S-01 bass, voice; S-02 bass``."""
+        return "; ".join(f"{song} {', '.join(parts)}" for song, parts in self.plays)
+
+    @property
     def open(self) -> str:
         """What is still to be done about this player; empty where all is said."""
         if not self.asked.asked:

@@ -12,16 +12,18 @@ Split = tuple[tuple[int, ...], tuple[int, ...]]
 
 
 def in_order(lengths: Sequence[Fraction], gap: Fraction) -> Split:
-    """The given order cut once: numbers of the songs on either side; the earlier cut where two are alike."""
+    """The given order cut once: numbers of the songs on either side; the earlier cut where two are alike.
+
+    The first song is always on the first side.
+    """
     whole = sum(lengths, Fraction(0))
     best, cut, before = None, 0, Fraction(0)
-    for at in range(len(lengths) + 1):
+    for at in range(min(1, len(lengths)), len(lengths) + 1):
+        before += lengths[at - 1] if at else 0
         one = before + gap * max(0, at - 1)
         two = whole - before + gap * max(0, len(lengths) - at - 1)
         if best is None or max(one, two) < best:
             best, cut = max(one, two), at
-        if at < len(lengths):
-            before += lengths[at]
     return tuple(range(cut)), tuple(range(cut, len(lengths)))
 
 

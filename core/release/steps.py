@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Any
@@ -42,6 +42,23 @@ def steps_of(shelf: Shelf, song: str) -> tuple[SongStep, ...]:
     """A song's steps by their numbers."""
     mine = [SongStep(**one) for one in shelf.of_kind("step").values() if one.get("song") == song]
     return tuple(sorted(mine, key=lambda step: step.number))
+
+
+def read_step(typed: str, read_day: Callable[[str], date]) -> tuple[str, str, date | None, str]:
+    """Text, who, until when and after what of ``edit the breath; who Ulla; by 2026-12-20; after 1``.
+
+    What ``read_day`` raises for a date that is none goes on.
+    """
+    told: dict[str, str] = {}
+    words: list[str] = []
+    for piece in (one.strip() for one in typed.split(";")):
+        lead, _, rest = piece.partition(" ")
+        if words and rest and lead.casefold() in ("who", "by", "after"):
+            told[lead.casefold()] = rest.strip()
+        elif piece:
+            words.append(piece)
+    day = read_day(told["by"]) if "by" in told else None
+    return "; ".join(words), told.get("who", ""), day, told.get("after", "").removeprefix("step ")
 
 
 def with_step(shelf: Shelf, song: str, text: str, who: str, by: date | None, after: str) -> Shelf:

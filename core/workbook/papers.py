@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from core.store.book import Book
     from core.workbook.loose_sheets import LooseSheets
     from core.workbook.plans import Plans
+    from core.workbook.release import Release
     from core.workbook.songs import Songs
 
 #: Every sheet that can be printed at any time, by the name of the method that prints it, and what it is.
@@ -28,6 +29,7 @@ PRINTABLE = {
     "slips": "change slips, against the plan before",
     "reports": "capture reports of the kept checks",
     "parts": "parts and family of every song",
+    "album": "the album: its sheet and its credits",
     "loose": "loose sheets, with the tapes proposed",
 }
 
@@ -40,11 +42,14 @@ SCOPES = ("tonight", "reel", "everything")
 class Papers:
     """A shelf's papers; every one of them names the files that it wrote."""
 
-    def __init__(self, book: Book, plans: Plans, songs: Songs, loose_sheets: LooseSheets) -> None:
+    def __init__(
+        self, book: Book, plans: Plans, songs: Songs, loose_sheets: LooseSheets, release: Release
+    ) -> None:
         self.book = book
         self.plans = plans
         self.songs = songs
         self.loose_sheets = loose_sheets
+        self.release = release
 
     @property
     def in_one_go(self) -> tuple[str, ...]:
@@ -119,6 +124,23 @@ class Papers:
         pdf = song_pages(shelf, told, size=size or shelf.paper_size, made=self.book.now())
         name = safe_name(told[0][0].song) if song else f"{len(told)}-songs"
         return [put(folder, f"parts-{name}.pdf", pdf)]
+
+    def album(self, folder: Path, size: str = "", album: str = "") -> list[Path]:
+        """Prints the sheet and the credits of one album, or of each; Refused where there is none."""
+        from core.paper.album_sheet import album_pages
+        from core.paper.files import put, safe_name
+
+        names = [album] if album else list(self.release.albums())
+        if not names:
+            raise Refused("no song names an album yet: a song's card has a field for it")
+        out = []
+        for name in names:
+            page = self.release.album(name)
+            pdf = album_pages(
+                self.book.shelf, [page], size=size or self.book.shelf.paper_size, made=self.book.now()
+            )
+            out.append(put(folder, f"album-{safe_name(page.name)}.pdf", pdf))
+        return out
 
     def loose(self, folder: Path, size: str = "") -> list[Path]:
         """Prints the list of loose sheets, and each of them as its grid."""

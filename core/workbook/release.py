@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.clock import write_time
 from core.errors import Refused
+from core.release.arrange import albums_of, moved, with_carrier, with_gap, with_order
 from core.release.credits import Asked, asked_of, with_asked
 from core.release.mixes import Mix, MixAs, mix_remarks, mixes_of, standing_as, with_mix
 from core.release.steps import SongStep, step_done, steps_of, with_step
@@ -20,10 +22,16 @@ if TYPE_CHECKING:
     from core.capture.files.progress import Asked as Stop
     from core.capture.files.progress import Told
     from core.release.album import Album
+    from core.songs.parts import SongParts
     from core.songs.song import Song
+    from core.songs.when import SongDate
     from core.store.book import Book
     from core.workbook.plans import Plans
     from core.workbook.songs import Songs
+
+
+OWN_KINDS = ("mix", "step", "credit", "album", "pin", "setting")
+"""Records on which no choice of a track rests."""
 
 
 class Release:
@@ -33,6 +41,7 @@ class Release:
         self.book = book
         self.plans = plans
         self.songs = songs
+        self._parts: dict[str, tuple[tuple[object, ...], SongParts]] = {}
 
     def _song(self, name: str) -> Song:
         return song_named(self.book.shelf, name)
@@ -52,20 +61,51 @@ class Release:
 
         Unusable for a file that holds no sound; Refused for one that came home already.
         """
+        mix = self.measured_mix(song, file, stands, note=note, by=by, progress=progress, cancelled=cancelled)
+        return self.keep_mix(mix)
+
+    def measured_mix(
+        self,
+        song: str,
+        file: Path,
+        stands: MixAs = "rough",
+        *,
+        note: str = "",
+        by: str = "",
+        progress: Told | None = None,
+        cancelled: Stop | None = None,
+    ) -> Mix:
+        """A mix as it was measured; nothing is kept yet."""
         from core.capture.files.progress import never
         from core.capture.mix import measure_mix
 
         one = self._song(song)
         found = measure_mix(file, progress, cancelled or never)
-        mix = Mix(
+        return Mix(
             one.key, 0, os.path.abspath(file), found.sha256, found.bytes, found.channels, found.sample_rate,
             found.encoding, found.first_sound, found.last_sound, found.peak_dbfs, found.true_peak_dbtp,
             found.loudness_lufs, stands, by, write_time(self.book.now()), note,
         )  # fmt: skip
-        what = f"mix of {one.key}: {file.name}"
-        shelf = self.book.change(lambda shelf: with_mix(shelf, mix), what=what, note=note)
-        kept = mixes_of(shelf, one.key)[-1]
-        return kept, self._remarks(one, kept)
+
+    def keep_mix(self, mix: Mix) -> tuple[Mix, list[str]]:
+        """Keeps a measured mix with its song; Refused for one that came home already."""
+        what = f"mix of {mix.song}: {Path(mix.file).name}"
+        shelf = self.book.change(lambda shelf: with_mix(shelf, mix), what=what, note=mix.note)
+        kept = mixes_of(shelf, mix.song)[-1]
+        return kept, self._remarks(self._song(mix.song), kept)
+
+    def mix_folder(self) -> Path:
+        """Where the mix that came home last lay, else `mixes` beside the shelf."""
+        last = max(self.book.shelf.of_kind("mix").values(), key=lambda one: str(one["at"]), default=None)
+        return Path(last["file"]).parent if last else self.book.path.absolute().parent / "mixes"
+
+    def new_mixes(self) -> list[Path]:
+        """Sound files in that folder that have not come home yet, the newest first."""
+        from core.capture.files.found import sounds_in
+
+        home = {one["file"] for one in self.book.shelf.of_kind("mix").values()}
+        found = [path for path in sounds_in(self.mix_folder()) if os.path.abspath(path) not in home]
+        return sorted(found, key=lambda path: path.stat().st_mtime, reverse=True)
 
     def _remarks(self, song: Song, mix: Mix) -> list[str]:
         from core.release.lengths import captured_span
@@ -129,10 +169,72 @@ class Release:
         shelf = self.book.change(lambda s: with_asked(s, put(asked_of(s, player))), what=what)
         return asked_of(shelf, player)
 
-    def album(self, name: str, without: Sequence[str] = ()) -> Album:
-        """The album's page now; Refused for an album or a song that is not there."""
+    def move(self, name: str, song: str, step: int) -> None:
+        """A song one place earlier (-1) or later (1) on its album."""
+        key = self._song(song).key
+        where = "earlier" if step < 0 else "later"
+        self.book.change(lambda shelf: moved(shelf, name, key, step), what=f"{key} {where} on {name}")
+
+    def order(self, name: str, keys: Sequence[str]) -> None:
+        """The album's songs in that order from now on."""
+        self.book.change(lambda shelf: with_order(shelf, name, keys), what=f"order of {name}")
+
+    def carrier(self, name: str, key: str) -> None:
+        """The carrier that the album is made for."""
+        self.book.change(lambda shelf: with_carrier(shelf, name, key), what=f"carrier of {name}: {key}")
+
+    def gap(self, name: str, seconds: Fraction) -> None:
+        """Seconds between two songs of a side."""
+        what = f"gap of {name}: {float(seconds):g} s"
+        self.book.change(lambda shelf: with_gap(shelf, name, seconds), what=what)
+
+    def albums(self) -> tuple[str, ...]:
+        """The albums that songs name."""
+        return albums_of(self.book.shelf)
+
+    def album(
+        self,
+        name: str,
+        without: Sequence[str] = (),
+        *,
+        dates: Mapping[str, SongDate] | None = None,
+        soon: bool = False,
+    ) -> Album:
+        """The album's page now; Refused for an album or a song that is not there.
+
+        ``soon`` leaves out the credits of songs whose parts were not worked out yet; ``dates`` are those that
+        were told a moment ago.
+        """
         from core.release.album import album
 
         keys = [self._song(one).key for one in without]
-        today = self.book.now().date()
-        return album(self.book.shelf, name, self.plans.song_dates(), self.songs.parts, today, keys)
+        today, told = self.book.now().date(), self.plans.song_dates() if dates is None else dates
+        parts = self._known if soon else self._parts_of
+        return album(self.book.shelf, name, told, parts, today, keys, self._wished())
+
+    def _wished(self) -> dict[str, date]:
+        """The dates that are wished for songs."""
+        from core.planning.wishes.wishes import wished_on
+
+        wishes = wished_on(self.book.shelf).values()
+        return {wish.about: wish.day for wish in wishes if wish.kind == "by" and wish.day is not None}
+
+    def _parts_of(self, song: str) -> SongParts:
+        """Its parts, worked out anew only where what they rest on has changed."""
+        found = self._known(song)
+        if found is None:
+            found = self.songs.parts(song)
+            self._parts[song] = self._rests_on(song), found
+        return found
+
+    def _known(self, song: str) -> SongParts | None:
+        rests_on, kept = self._rests_on(song), self._parts.get(song)
+        if kept is None or len(kept[0]) != len(rests_on):
+            return None
+        return kept[1] if all(a is b for a, b in zip(kept[0], rests_on, strict=True)) else None
+
+    def _rests_on(self, song: str) -> tuple[object, ...]:
+        """All that a song's parts are told from: the shelf without what this room itself keeps."""
+        shelf = self.book.shelf
+        kinds = (one for kind, one in shelf.records.items() if kind not in OWN_KINDS)
+        return shelf.songs.get(song), shelf.sheets, shelf.reels, shelf.studio, *kinds

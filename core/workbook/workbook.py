@@ -91,7 +91,7 @@ class Workbook(Book):
         """What is printed, and the calendar."""
         from core.workbook.papers import Papers
 
-        return Papers(self, self.plans, self.songs, self.loose)
+        return Papers(self, self.plans, self.songs, self.loose, self.release)
 
     @cached_property
     def release(self) -> Release:

@@ -7,10 +7,10 @@ import pytest
 from core.tape.shown import figures_from, shown
 from core.tape.where import source_of
 
-PLACES = ("chart", "tonight", "week", "songs", "chamber", "lineup", "card", "sheet")
+PLACES = ("chart", "tonight", "week", "songs", "chamber", "lineup", "card", "sheet", "album")
 SHEETS = (
     "work order", "conditioning log", "line-up sheet", "transfer log", "week sheet", "reel card",
-    "box label", "track sheet", "change slip", "capture report",
+    "box label", "track sheet", "change slip", "capture report", "album sheet",
 )  # fmt: skip
 
 
@@ -52,6 +52,8 @@ def test_every_row_that_is_named_is_there(where: str) -> None:
         ("play time", "box label", "formula.play"),
         ("play time", "track sheet", "length.reel_share"),
         ("durations", "change slip", "minutes.load"),
+        ("side lengths", "album", "carriers.twelve-inch-33"),
+        ("side lengths", "album sheet", "carriers.compact-disc"),
     ],
 )
 def test_what_may_be_asked_of_is_answered_where_it_stands(what: str, where: str, key: str) -> None:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from core.clock import clock_text
+from core.clock import minutes_text
 from core.release.album import Album, AlbumSong
+from core.release.missing import grouped
 from core.words import counted
 from tui.text.plain import fit
 
@@ -13,7 +14,7 @@ from tui.text.plain import fit
 def album_lines(page: Album) -> Iterator[str]:
     """Songs in order with length, state and next step; carriers; credits; what is missing."""
     unknown = sum(one.seconds is None for one in page.songs)
-    length = f"{clock_text(page.seconds)} with {page.gap} s between songs"
+    length = f"{minutes_text(page.seconds)} with {page.gap} s between songs"
     yield f"{page.name}   {counted(len(page.songs), 'song')}   {length}"
     if page.without:
         yield f"without {', '.join(page.without)}"
@@ -22,19 +23,21 @@ def album_lines(page: Album) -> Iterator[str]:
     for number, one in enumerate(page.songs, 1):
         yield _song(number, one)
     for one_fit in page.fits:
-        sides = " / ".join(clock_text(seconds) for seconds in one_fit.side_seconds)
+        sides = " / ".join(minutes_text(seconds) for seconds in one_fit.side_seconds)
         word = "fits" if one_fit.fits else "too long"
         yield f"{fit(word, 10)}{fit(one_fit.carrier.name, 22)}{fit(sides, 15)}{one_fit.says}"
     for credit in page.credits:
         plays = "; ".join(f"{song} {', '.join(parts)}" for song, parts in credit.plays)
         yield f"{credit.name}: {plays}"
     yield "what is missing:" if page.missing else "nothing is missing"
-    yield from (f"  {line}" for line in page.missing)
+    for who, some in grouped(page.missing).items():
+        yield f"  it waits for {who}:"
+        yield from (f"    {one.sentence}" for one in some)
 
 
 def _song(number: int, one: AlbumSong) -> str:
     place = one.song.order if one.song.order is not None else number
-    length = clock_text(one.seconds) if one.seconds is not None else "?"
+    length = minutes_text(one.seconds) if one.seconds is not None else "?"
     source = "" if one.length_from == "nothing" else f"({one.length_from})"
     title = fit(one.song.title or one.song.key, 24)
     return f"{place:>3}  {title}{length:>6} {fit(source, 11)}{fit(one.state, 14)}{one.next}"

@@ -70,7 +70,7 @@ class CaptureScreen(CapturePlace):
         )
 
     def _ask_files(self, number: str | None) -> None:
-        from tui.places.captures.capture_files import AskFiles
+        from tui.asking.sound_files import AskFiles
 
         if number is None:
             return
@@ -133,7 +133,7 @@ class CaptureScreen(CapturePlace):
 
     def action_second(self) -> None:
         """Asks where the second copy lies, and compares it."""
-        from tui.places.captures.capture_folder import AskFolder
+        from tui.asking.folder import AskFolder
 
         words = "On another disk, in another place. Every file is compared by SHA-256 with what was checked."
         self.app.push_screen(
@@ -160,7 +160,7 @@ class CaptureScreen(CapturePlace):
 
     def action_hand_over(self) -> None:
         """Asks for a new folder, and lays the files out in it for handing over."""
-        from tui.places.captures.capture_folder import AskFolder
+        from tui.asking.folder import AskFolder
 
         words = "A new BagIt folder: copies, each read again, with the checks, the report and manifests."
         self.app.push_screen(

@@ -144,6 +144,11 @@ class SongsScreen(Place):
         if song is not None:
             self.home.open_door("parts", song.key)
 
+    def action_album(self) -> None:
+        """The album of the song under the cursor; else the first there is."""
+        song = self.query_one(SongList).song
+        self.home.open_door("album", song.album if song is not None else "")
+
     def action_loose(self) -> None:
         """The loose sheets."""
         self.home.open_door("loose sheets")

@@ -61,22 +61,32 @@ class TypedPath(Question[Answer]):
 
 
 class AskFiles(TypedPath[tuple[Path, ...]]):
-    """The files of one pass, in the order of their tracks."""
+    """The files of one pass, in the order of their tracks; ``first_only`` ticks the first that was found."""
 
     FOOT = (
         "{ticks.tick} ticks   Tab goes to the path, Right completes it   "
         "{ask.yes} measures   {ask.out} leaves"
     )
 
-    def __init__(self, title: str, words: str, found: Sequence[Path], folder: Path, draft: str) -> None:
+    def __init__(
+        self,
+        title: str,
+        words: str,
+        found: Sequence[Path],
+        folder: Path,
+        draft: str,
+        first_only: bool = False,
+    ) -> None:
         super().__init__(title, words)
+        self.first_only = first_only
         self.found, self.folder, self.draft = tuple(found), folder, draft
 
     def answers(self) -> Iterable[Widget]:
         """What was found, ticked; and a line for a file or a folder anywhere."""
         if self.found:
             ticks = [Tick(str(path), self._told(path)) for path in self.found]
-            yield Toggles(ticks, frozenset(tick.key for tick in ticks))
+            on = ticks[:1] if self.first_only else ticks
+            yield Toggles(ticks, frozenset(tick.key for tick in on))
         yield Input(
             self.home.drafts.get(self.draft, ""),
             placeholder="or the path of a file, or of a folder with them",
@@ -103,7 +113,7 @@ class AskFiles(TypedPath[tuple[Path, ...]]):
             ticked = self.query(Toggles).first().ticked if self.found else set()
             files = tuple(path for path in self.found if str(path) in ticked)
         if not files:
-            self.trouble("tick the files of the pass, or write a path")
+            self.trouble("tick a file, or write a path")
             return
         self.home.drafts.pop(self.draft, None)
         self.dismiss(files)

@@ -1,0 +1,37 @@
+"""The album's sheet and its credits on paper, printed by the command and read back by pypdf."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pypdf
+
+
+def test_the_album_sheet_is_one_page_with_what_is_missing_and_the_credits_follow(
+    run: Any, shelf: Path, tmp_path: Path
+) -> None:
+    run("step", "S-02", "edit =SUM(1) <b>", "--who", "Ulla")
+    run("credit", "Bo Merrow", "--asked", "2026-11-20", "--named", "Bø Merrow")
+    done = run("print", "album", "--out", str(tmp_path / "out"))
+    assert done.status == 0
+    (file,) = (tmp_path / "out").glob("album-*.pdf")
+    pages = [page.extract_text() for page in pypdf.PdfReader(file).pages]
+    assert len(pages) == 2
+    sheet, credits = pages
+    assert "Album: Salt Road" in sheet and "compact disc: fits" in sheet and "the tapes" in sheet
+    assert "edit =SUM(1) <b>, Ulla" in sheet
+    assert "Bø Merrow (Bo Merrow on the sheets)" in credits.replace("\n", " ") and "2026-11-20" in credits
+
+
+def test_forty_songs_with_much_missing_are_still_one_page(run: Any, shelf: Path, tmp_path: Path) -> None:
+    rows = [f"X-{n:02},A song with a rather long title {n},Long One,{n},3:0{n % 10}," for n in range(1, 41)]
+    (tmp_path / "songs.csv").write_text("song,title,album,order,target_length,needs\n" + "\n".join(rows))
+    assert run("import", str(tmp_path / "songs.csv")).status == 0
+    run("print", "album", "--out", str(tmp_path / "out"))
+    (file,) = (tmp_path / "out").glob("album-Long-One*.pdf")
+    pages = [page.extract_text() for page in pypdf.PdfReader(file).pages]
+    assert "Album: Long One" in pages[0] and "page 1 of" in pages[0]
+    assert pages[1].startswith("Credits: Long One") or (
+        "Credits: Long One" in pages[1] and "long title 40" in pages[0]
+    )

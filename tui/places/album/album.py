@@ -1,0 +1,145 @@
+"""The album: one page that tells whether it is full, fits, what is missing and who must be asked."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable
+from typing import ClassVar
+
+from textual import on
+from textual.app import RenderResult
+from textual.binding import BindingType
+from textual.widget import Widget
+
+from core.clock import minutes_text
+from core.errors import ReelturnError
+from core.release.album import Album
+from core.words import counted
+from tui.frame.line_list import LineList
+from tui.keys import KEYS, bindings
+from tui.places.album.album_acts import AlbumActs
+from tui.places.album.album_lines import LeftOutLine, PlayerLine, SongLine, WordLine, page_lines
+from tui.places.album.album_list import AlbumList, heads
+from tui.safe_text import plain
+
+OWN = frozenset(key.action.partition("(")[0] for key in KEYS if key.id.startswith("album."))
+"""What only this place does."""
+
+
+class AlbumHeads(Widget):
+    """The heads of the columns."""
+
+    def render(self) -> RenderResult:
+        """One line, as wide as the list."""
+        return plain(heads(self.size.width))
+
+
+class AlbumScreen(AlbumActs):
+    """One album, the songs' place's or the first."""
+
+    CSS_PATH = os.path.join(os.path.dirname(__file__), "album.tcss")
+    PLACES: ClassVar[tuple[str, ...]] = ("album",)
+    BINDINGS: ClassVar[list[BindingType]] = bindings("album")
+
+    def __init__(self, name: str = "") -> None:
+        super().__init__()
+        self.album = name
+
+    def body(self) -> Iterable[Widget]:
+        """Heads and page."""
+        yield AlbumHeads()
+        yield AlbumList()
+
+    def heading(self) -> str:
+        """The album, how long it is, and whether it fits."""
+        page = self.page
+        if page is None:
+            return self.album or "Album"
+        return f"{page.name}: {counted(len(page.songs), 'song')}, {minutes_text(page.seconds)}"
+
+    def laid(self) -> None:
+        """Shows the page as it is now; who plays on it follows where that is not known yet."""
+        self.page = self._asked()
+        if self.page is None:
+            return
+        left_out = tuple(self.home.shelf.songs[key] for key in self.without)
+        self.query_one(AlbumList).show(tuple(page_lines(self.page, left_out, self.free)))
+        self.refresh_head()
+        if not self.page.credits_whole:
+            self._look_up()
+
+    def _asked(self) -> Album | None:
+        release, shelf = self.home.book.release, self.home.shelf
+        names = release.albums()
+        if not names:
+            self._nothing("no song names an album yet: a song's card has a field for it")
+            return None
+        self.album = self.album or names[0]
+        self.without = tuple(key for key in self.without if key in shelf.songs)
+        try:
+            return release.album(self.album, self.without, dates=self.home.board.song_dates, soon=True)
+        except ReelturnError as error:
+            self._nothing(str(error))
+            return None
+
+    def _nothing(self, why: str) -> None:
+        self.query_one(AlbumList).show((WordLine("bad", why),))
+
+    def _look_up(self) -> None:
+        """Works out who plays what in a thread; the page stays free meanwhile."""
+        home, name = self.home, self.album
+
+        def work() -> None:
+            try:
+                home.book.release.album(name)
+            except ReelturnError as error:
+                home.call_from_thread(self.say, str(error), bad=True)
+            else:
+                home.call_from_thread(self._looked_up)
+
+        home.run_worker(work, thread=True, group="album", exclusive=True, exit_on_error=False)
+
+    def _looked_up(self) -> None:
+        if self.is_laid_out and self.is_current:
+            self.laid()
+
+    @on(LineList.Moved)
+    def _moved(self) -> None:
+        line = self.line
+        if isinstance(line, SongLine):
+            self.say(f"{line.one.name}: {'; '.join(one.says for one in line.one.missing) or line.one.state}")
+        elif isinstance(line, PlayerLine):
+            self.say(f"{line.credit.player}: {line.credit.plays_words}")
+        else:
+            self.say(getattr(line, "words", ""))
+        self.refresh_foot()
+
+    def reason_not(self, action: str) -> str | None:
+        """Most keys are about the song, or the player, under the cursor."""
+        reading = self.home.reading
+        if action == "halt":
+            return None if reading is not None else "nothing is being read"
+        if self.page is None:
+            return "no song names an album" if action in OWN else super().reason_not(action)
+        if action == "mix_home" and reading is not None:
+            stops = self.home.keyed("{album.stop} stops that")
+            return f"{reading.reel} is being {reading.word}: {stops}"
+        line = self.line
+        if action == "left_out":
+            return None if isinstance(line, SongLine | LeftOutLine) else "the cursor is on no song"
+        if action == "player":
+            return None if isinstance(line, PlayerLine) else "the cursor is on no player"
+        if action.startswith("song_on"):
+            if self.without or self.free:
+                return "the order is moved with every song there, in the given order"
+            return None if isinstance(line, SongLine) else "the cursor is on no song"
+        if action in ("mix_home", "stands", "step", "step_done", "wish", "card", "parts"):
+            if not isinstance(line, SongLine):
+                return "the cursor is on no song"
+            if action == "stands" and not line.one.mixes:
+                return f"no mix of {line.one.name} has come home"
+            if action == "step_done" and all(step.done for step in line.one.steps):
+                return f"{line.one.name} has no step that is left to do"
+        if action == "take_free" and not self.free:
+            return self.home.keyed("{album.free} splits the sides freely first")
+        return super().reason_not(action)
