@@ -157,17 +157,19 @@ class SongTime:
 
     def found(
         self, one: str, two: str, *, passes: tuple[int, int] | None = None, song: Song | None = None,
-        buried: bool = False, progress: Told | None = None, cancelled: Asked | None = None,
+        buried: bool = False, whole: bool = False, progress: Told | None = None,
+        cancelled: Asked | None = None,
     ) -> Tie:  # fmt: skip
         """Finds by sound how two captures lie; reads files, takes its time, and keeps nothing.
 
-        With `buried` a part is looked for in a mix by its waveform, too, which takes far longer. Refused,
-        with the best that was tried, where they share nothing that waveforms prove.
+        With `buried` a part is looked for in a mix by its waveform, too, which takes far longer; with `whole`
+        all of both captures is looked through, not one song's span alone. Refused, with the best that was
+        tried, where they share nothing that waveforms prove.
         """
         from core.workbook.tie_finding import Looking
         from core.workbook.tie_tracks import claimed_pairs
 
-        song = song or self._only_song(one, two)
+        song = song or (None if whole else self._only_song(one, two))
         here, there = (self.capture(key, song) for key in self._keys(one, two, passes))
         for capture in (here, there):
             capture.open()

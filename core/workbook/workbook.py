@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from core.workbook.papers import Papers
     from core.workbook.plans import Plans
     from core.workbook.release import Release
+    from core.workbook.sharing import Sharing
     from core.workbook.shelving import Shelving
     from core.workbook.song_time import SongTime
     from core.workbook.songs import Songs
@@ -106,6 +107,13 @@ class Workbook(Book):
         from core.workbook.laying import Laying
 
         return Laying(self, self.songs, self.time)
+
+    @cached_property
+    def sharing(self) -> Sharing:
+        """Which captures of the shelf share sound."""
+        from core.workbook.sharing import Sharing
+
+        return Sharing(self, self.time)
 
     @cached_property
     def old_mixes(self) -> OldMixes:

@@ -6,6 +6,7 @@ import argparse
 import re
 from typing import TYPE_CHECKING
 
+from core.capture.files.progress import Cancelled
 from core.errors import Unusable
 from tui.commands.command import add_json, opened, print_json, print_lines
 from tui.commands.reading_files import told_on_terminal
@@ -29,6 +30,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--song", metavar="SONG", help="look in that song's spans alone")
     parser.add_argument("--all", action="store_true", help="look for every capture that nothing ties yet")
     parser.add_argument(
+        "--sharing", action="store_true", help="look which captures share sound, whatever the sheets say"
+    )
+    parser.add_argument(
         "--buried", action="store_true", help="look for parts buried in a mix; takes far longer"
     )
     parser.add_argument("--let-go", action="store_true", help="forget the tie that is kept")
@@ -40,6 +44,8 @@ def run(given: argparse.Namespace) -> int:
     from tui.text.ties import tie_line
 
     workbook = opened(given)
+    if given.sharing:
+        return _sharing(workbook, given)
     if not given.reels and (given.all or given.song):
         return _all(workbook, given)
     if not given.reels:
@@ -79,6 +85,35 @@ def _all(workbook: Workbook, given: argparse.Namespace) -> int:
     else:
         print_lines(said or ["every capture has its place already, and every copy was heard"])
     return int(left)
+
+
+def _sharing(workbook: Workbook, given: argparse.Namespace) -> int:
+    """All captures of the shelf held against one another; what shares sound is kept and told."""
+    from core.words import counted
+    from tui.commands.interrupting import Interrupting
+    from tui.said import say
+    from tui.text.ties import tie_line
+
+    if given.reels or given.at or given.song or given.let_go:
+        raise Unusable("tie --sharing looks through the whole shelf: name no reel and no song with it")
+    with Interrupting() as interrupting:
+        try:
+            shared = workbook.sharing.look(
+                progress=told_on_terminal("held against one another"), cancelled=interrupting.asked
+            )
+        except Cancelled:
+            say("stopped: what was found so far is kept")
+            return 130
+    for line in shared.left_out:
+        say(line)
+    if given.json:
+        print_json([tie.to_json() for tie in shared.found])
+        return 0
+    both = zip(shared.found, shared.untold, strict=True)
+    lines = [tie_line(tie) + ("; no sheet tells of it" if untold else "") for tie, untold in both]
+    tried = f"{counted(shared.captures, 'capture')}, {counted(shared.pairs, 'pair')} not tied by sound yet"
+    print_lines([*lines, f"{tried}: {len(shared.found)} found to share sound"])
+    return 0
 
 
 def _tied(
