@@ -35,6 +35,7 @@ from core.capture.told.clicks import click_findings
 from core.capture.told.dull import dull_findings
 from core.capture.told.sags import sag_findings
 from core.capture.told.splices import splice_findings
+from core.capture.told.stops import stop_findings
 from core.capture.weighing.facts import ReelFacts, StudioFacts
 from core.capture.weighing.places import PassMaker
 from core.capture.weighing.verdict import Thresholds, thresholds_with
@@ -151,7 +152,9 @@ class _Job:
         found += heard_findings(scan, make, code.code_channels()) + code_findings(code, make)
         found += _holes_by_code(code, junctions, make)
         joins, coded = _joined_at(junctions, make), code.code_channels()
-        found += dull_findings(scan, make, joins, coded) + splice_findings(scan, make, joins, coded)
+        dull = dull_findings(scan, make, joins, coded)
+        found += dull + splice_findings(scan, make, joins, coded)
+        found += stop_findings(junctions, self.paths, self.headers, layout, make, coded, dull)
         found += click_findings(scan, make, coded, found)
         found += grain_findings(make, scan, self.headers)
         found += name_findings(make, self.paths, self.studio, pass_number)

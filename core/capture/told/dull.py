@@ -12,7 +12,7 @@ from core.capture.scan import Scan
 from core.capture.weighing.places import PassMaker, clock
 from core.findings import Finding
 
-_USUAL_IPS = 15.0
+USUAL_IPS = 15.0
 """The speed by which a spacing is told where the reel's is not known."""
 _SURE = 4.0
 """Standard errors by which a spacing must stand out."""
@@ -35,7 +35,7 @@ def dull_findings(
     edges = [0.0, *sorted(joins), make.seconds]
     for first, last in pairwise(edges):
         part = rows[sound, round(first / step) : round(last / step)]
-        grown = growth(part, step, make.reel.speed_ips or _USUAL_IPS)
+        grown = growth(part, step, make.reel.speed_ips or USUAL_IPS)
         if grown is None:
             continue
         if _is_dull(grown, make.thresholds["dull"]):
@@ -56,7 +56,7 @@ def _dull(grown: Growth, sound: Sequence[int], first: float, last: float, make: 
     order = np.argsort(-np.nan_to_num(grown.by_track, nan=-9.0))
     worst = [make.tracks[sound[at]] for at in order if _clearly_worse(grown, at)][:4]
     most = f", track{'s' * (len(worst) > 1)} {', '.join(map(str, sorted(worst)))} most" if worst else ""
-    speed = "" if make.reel.speed_ips else f" if it ran at {_USUAL_IPS:g} in/s"
+    speed = "" if make.reel.speed_ips else f" if it ran at {USUAL_IPS:g} in/s"
     says = (f"From {clock(began)} on the treble goes as from dirty heads: "
             f"{grown.micrometres:.1f} micrometres of spacing at {clock(last)}{speed}{most}. Clean, and play "
             f"again from {clock(max(first, began - _BACK_SECONDS))}.")  # fmt: skip
