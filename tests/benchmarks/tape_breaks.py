@@ -2,8 +2,8 @@
 
     nice python tests/benchmarks/tape_breaks.py [--seconds 30] [--seeds 4]
 
-Bands of 16 recordings that have nothing to do with one another (`tests/support/bands.py`), of the part that limits
-were set on and of the other one, each clean, cut, and with clicks.
+Bands of 16 recordings that have nothing in common (`tests/support/bands.py`), of the part that limits were
+set on and of the other one, each clean, cut, and with clicks.
 """
 
 from __future__ import annotations
