@@ -99,7 +99,8 @@ def quiet_after(shelf: Shelf, sheet: RunSheet, at: datetime) -> tuple[str, ...]:
     late = [
         step.subject
         for step in sheet.waiting
-        if step.item is not None and step.item.deck in loud and step.expected and step.expected.end > at
+        if step.item is not None and step.item.deck in loud and step.subject in shelf.reels
+        if step.expected and step.expected.end > at
     ]
     return (f"not tonight any more, since it is loud: {listed(list(dict.fromkeys(late)))}",) if late else ()
 

@@ -88,6 +88,7 @@ class Place(Opening, Screen[Any]):
         if self.is_laid_out and not just_laid:
             self.refresh_head()
             self.laid()
+        self.refresh_foot()  # a place that was made ahead drew its foot before a line was chosen
 
     def _shelf_changed(self, shelf: Shelf) -> None:
         if self.is_current and self.is_laid_out:
