@@ -12,6 +12,7 @@ from textual.events import ScreenResume
 from textual.widget import Widget
 
 from core.plan import Plan
+from core.words import counted
 from tui.asking.asking import Question
 from tui.board.evenings import what_moved
 from tui.frame.by_itself import ByItself, types_a_line
@@ -66,7 +67,8 @@ class MovedPage(ByItself, Question[bool]):
     def __init__(self, moved: Sequence[str], asked: bool = False) -> None:
         """``asked``: someone pressed the key that shows it."""
         count = len(moved)
-        title = "Planned again: nothing moves" if not count else f"Planned again: {count} things to know"
+        told = f"{counted(count, 'thing')} to know" if count else "nothing moves"
+        title = f"Planned again: {told}"
         super().__init__(title, "Only steps from now on may move; what was done stays as it was.")
         self.moved = tuple(moved)
         self.by_itself = not asked
