@@ -3,7 +3,8 @@
     python tests/benchmarks/first_evening.py
 
 Answers the first questions, writes eight boxes down, looks at eight tapes, plans, keeps and prints; every
-key is counted, those of the words too. Aims: under 400 keys and under 10 minutes; looking at twenty reels under 240.
+key is counted, those of the words too. Aims: under 400 keys and under
+10 minutes; looking at twenty reels under 240.
 """
 
 from __future__ import annotations
