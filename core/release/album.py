@@ -14,7 +14,7 @@ from core.release.arrange import carrier_of, gap_of, songs_of
 from core.release.carriers import Carrier, Fit, carriers, fit, side_length
 from core.release.credits import Credit, credits_of
 from core.release.lengths import LengthFrom, captured_span, length_of
-from core.release.missing import Missing, grouped, of_album, of_song
+from core.release.missing import Missing, grouped, half_on, of_album, of_song
 from core.release.mixes import Mix, mixes_of, the_one
 from core.release.steps import SongStep, steps_of
 from core.shelf import Shelf
@@ -147,7 +147,11 @@ def album(
     free = tuple(fit(one, known, gap, free=True) for one in carriers())
     found = [parts(song.key) for song in some]
     who = credits_of(shelf, [one for one in found if one is not None])
-    lacks = (*(what for one in told for what in one.missing), *of_album(some, who))
+    lacks = (
+        *(what for one in told for what in one.missing),
+        *of_album(some, who),
+        *half_on(shelf, every[0].album),
+    )
     missing = tuple(one for group in grouped(lacks).values() for one in group)
     return Album(
         every[0].album, told, tuple(without), gap, carrier_of(shelf, name),

@@ -12,6 +12,7 @@ from core.release.credits import Credit
 from core.release.mixes import Mix, the_one
 from core.release.steps import SongStep, waits_on
 from core.shelf import Shelf
+from core.songs.on_albums import on_several
 from core.songs.song import Song
 from core.songs.when import SongDate
 from core.words import listed
@@ -102,6 +103,17 @@ def of_album(songs: Sequence[Song], who: Iterable[Credit]) -> tuple[Missing, ...
     said = [Missing(YOU, one) for one in (*_places_twice(songs), *_codes(songs))]
     said += [Missing(PLAYERS, f"credits: {one.open}") for one in who if one.open]
     return tuple(said)
+
+
+def half_on(shelf: Shelf, album: str) -> tuple[Missing, ...]:
+    """Songs that name this album among several: they are not on it until they name it alone."""
+    every, name = tuple(shelf.songs.values()), _folded(album)
+    mine = [song for song in every if name in (_folded(piece) for piece in song.album.split(";"))]
+    return tuple(Missing(YOU, told) for song in mine if (told := on_several(song, every)))
+
+
+def _folded(text: str) -> str:
+    return " ".join(text.casefold().split())
 
 
 def _places_twice(songs: Sequence[Song]) -> list[str]:

@@ -79,6 +79,8 @@ def _pin(value: Any, kind: Kind, old: str, new: str) -> Any:
 def value_renamed(value: Any, kind: Kind, old: str, new: str, field: str = "") -> Any:
     """A record's value with the new key wherever the old one is named; the very value where nowhere."""
     if isinstance(value, Mapping):
+        if field == "needs":
+            return _needs_renamed(value, kind, old, new)
         keys = field in _MAPS[kind]
         out = {
             (new if keys and name == old else name): (
@@ -98,6 +100,17 @@ def value_renamed(value: Any, kind: Kind, old: str, new: str, field: str = "") -
         told = re.sub(rf"(?<![\w-]){re.escape(old)}(?![\w-])", lambda _: new, value)
         return value if told == value else told
     return value
+
+
+def _needs_renamed(value: Mapping[str, Any], kind: Kind, old: str, new: str) -> Any:
+    """What songs needed before a sheet was placed: song to ``[reel, from, to]`` of each need."""
+    out = {
+        new if kind == "song" and song == old else song: [
+            [new, *need[1:]] if kind == "reel" and need and need[0] == old else need for need in needs
+        ]
+        for song, needs in value.items()
+    }
+    return value if out == value else out
 
 
 def _names(owner: Mapping[str, Any], name: str, one: Any, kind: Kind, old: str) -> bool:

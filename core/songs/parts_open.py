@@ -30,6 +30,8 @@ def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator
     yield from _alike(facts)
     yield from _same_sound(facts)
     yield from sound_points(mine, facts.sounded)
+    if facts.albums:
+        yield facts.albums
     if facts.same_place:
         song = facts.song
         others = ", ".join(facts.same_place)

@@ -36,6 +36,8 @@ class Facts:
     clock: SongClock = field(default_factory=SongClock)
     same_place: tuple[str, ...] = ()
     """Other songs that the same album has at the same place."""
+    albums: str = ""
+    """A line where the song names several albums."""
     sounded: Sequence[Sounded] = ()
     """What sound says of the copies that the sheets claim, as far as anybody listened."""
 

@@ -49,6 +49,7 @@ class Songs:
 
     def _facts(self, song: str) -> Facts:
         from core.conditioning.advisor import barred
+        from core.songs.on_albums import on_several
         from core.songs.what_to_use import Facts
         from core.standing.song_facts import equal_parts, hearing_of, own_choices, rows_of_song
 
@@ -76,6 +77,7 @@ class Songs:
                 if other is not one and one.album and one.order is not None
                 and (other.album, other.order) == (one.album, one.order)
             ),
+            on_several(one, shelf.songs.values()),
             self._sounded(one),
         )  # fmt: skip
 

@@ -70,3 +70,24 @@ def test_what_cannot_be_is_one_line_and_changes_nothing(
     ran = run("papers", *words)
     assert ran.status == status and told in ran.err and ran.err.count("\n") == 1 and ran.out == ""
     assert shelf.read_bytes() == before
+
+
+def test_a_placed_sheet_is_parted_as_it_was_after_its_tapes_and_song_got_other_keys(
+    run: Run, shelf: Path
+) -> None:
+    before = next(one for one in run("songs", "--json").json if one["song"] == "S-03")
+    assert run("papers", "T-06", "R-004@0:10-5:00").status == 0
+    for old, new in (("R-002", "A-2"), ("R-004", "A-4"), ("S-03", "A-S"), ("T-06", "A-T")):
+        assert run("rename", old, new).status == 0
+    assert run("papers", "A-T", "loose").status == 0
+    after = next(one for one in run("songs", "--json").json if one["song"] == "A-S")
+    assert before["waits_for"] == ["R-002"] and after["waits_for"] == ["A-2"]
+
+
+def test_a_song_that_names_two_albums_is_told_by_parts_and_by_both_albums(run: Run, shelf: Path) -> None:
+    assert run("set", "S-08", "album=Salt Road; Slack").status == 0
+    words = "S-08 names 2 albums, 'Salt Road; Slack': a song is on one"
+    assert any(words in line for line in run("parts", "S-08", "--json").json["open"])
+    assert any(words in line for line in run("album", "Salt Road", "--json").json["missing"])
+    assert run("set", "S-08", "album=Salt; Sand").status == 0  # a title of its own, with a semicolon in it
+    assert not any("albums" in line for line in run("parts", "S-08", "--json").json["open"])
