@@ -42,6 +42,14 @@ async def test_a_step_that_was_done_elsewhere_lets_the_cursor_go_on(book: Any, a
         assert seat.app.screen.step.key == seat.app.screen.sheet.current.key
 
 
+async def test_a_new_evening_begins_at_its_first_step(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-008")
+        await seat.wait(hours=24)
+        current = seat.app.screen.sheet.current
+        assert seat.app.screen.step is None or seat.app.screen.step.key == current.key
+
+
 async def test_the_cursor_stays_where_it_was_put(book: Any, at_machine: Any) -> None:
     async with at_machine(book) as seat:
         await seat.go_to("identify R-004")

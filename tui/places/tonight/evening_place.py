@@ -130,6 +130,8 @@ class EveningPlace(Place):
     def _follows(self, before: RunSheet | None, after: RunSheet) -> str:
         """Where the cursor goes by itself: from a step that was current, or is over now, to the next one."""
         here = self.list.key_here
+        if before is not None and before.day != after.day:
+            return after.current.key if after.current is not None else ""
         if before is None or not here:
             return ""
         was = next((step for step in before.steps if step.key == here), None)
