@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from core.clock import write_time
+from core.conditioning.alarms import alarms
 from core.conditioning.chamber_flags import Turn, trial_needed
 from core.conditioning.degrees import Degrees
 from core.conditioning.hours_had import overdue_words
@@ -32,6 +33,9 @@ def title(state: LoadState) -> str:
 
 def load_lines(shelf: Shelf, state: LoadState, now: datetime, degrees: Degrees) -> Iterator[Row]:
     """Everything that is kept of one load, and what follows from it."""
+    for one in alarms(shelf):
+        if one.load == state.key:
+            yield "bad", f"! {one.says}", ""
     yield "head", title(state), ""
     yield "word", limits(state, degrees), ""
     yield "dim", "Somebody stays by a warm chamber, awake. All cautions stand below.", ""
@@ -87,7 +91,7 @@ def _what_next(shelf: Shelf, state: LoadState, now: datetime) -> Iterator[Row]:
 
     if state.state == "runs":
         for touch in next_touches(shelf):
-            if touch.chamber == state.log.chamber:
+            if touch.chamber == state.log.chamber and not touch.urgent:
                 yield ("bad" if touch.late(now) else "next"), f"Next: {touch.words(now)}", ""
     for gap in state.log.gaps:
         why = f" ({gap.why})" if gap.why else ""
