@@ -33,9 +33,9 @@ def title(state: LoadState) -> str:
 
 def load_lines(shelf: Shelf, state: LoadState, now: datetime, degrees: Degrees) -> Iterator[Row]:
     """Everything that is kept of one load, and what follows from it."""
-    for one in alarms(shelf):
-        if one.load == state.key:
-            yield "bad", f"! {one.says}", ""
+    for loud in alarms(shelf):
+        if loud.load == state.key:
+            yield "bad", f"! {loud.says}", ""
     yield "head", title(state), ""
     yield "word", limits(state, degrees), ""
     yield "dim", "Somebody stays by a warm chamber, awake. All cautions stand below.", ""
