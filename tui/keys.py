@@ -84,7 +84,7 @@ KEYS: tuple[Key, ...] = (
     Key("any.paper", "f5", "paper", "paper size", "Print on A4, or on Letter: kept on the shelf."),
     Key(
         "any.printer",
-        "f9",
+        "f12",
         "printer",
         "printer",
         "Print to the system's printer too, or not: kept on the shelf.",

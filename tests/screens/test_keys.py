@@ -92,3 +92,10 @@ def test_keys_are_called_as_they_are_on_the_keyboard() -> None:
 def test_the_page_of_keys_is_made_from_the_list() -> None:
     page = Path(__file__).parents[2] / "docs" / "keys.md"
     assert key_table() in page.read_text(encoding="utf-8")
+
+
+def test_no_two_of_the_keys_that_work_everywhere_are_one() -> None:
+    from tui.keys import KEYS
+
+    pressed = [one for key in KEYS if key.id.startswith("any.") for one in key.keys.split(",")]
+    assert sorted({one for one in pressed if pressed.count(one) > 1}) == []

@@ -42,6 +42,6 @@ async def test_without_a_printer_the_key_says_so(
 ) -> None:
     monkeypatch.setenv("PATH", str(tmp_path))
     async with opened(on_disk) as pilot:
-        await pilot.press("f9")
+        await pilot.press("f12")
         await until(pilot, lambda: told(seen, pilot.app, "this system has no lp command"))
         assert not on_disk.shelf.of_kind("setting").get("printer")

@@ -77,12 +77,12 @@ async def test_a_foot_switch_drops_the_notes(book: Any, at_machine: Any, reopene
 
 async def test_one_key_and_all_keys_are_given_back(book: Any, at_machine: Any) -> None:
     async with at_machine(book) as seat:
-        for line, key_ in (("Drop a note", "f12"), ("Leave this step out", "f12")):
+        for line, key_ in (("Drop a note", "f10"), ("Leave this step out", "f10")):
             await seat.press("question_mark")
             await to_the_line(seat, line)
             await seat.press("b", key_)
             if line != "Drop a note":
-                assert "! F12 is taken (tonight: note)" in seat.text
+                assert "! F10 is taken (tonight: note)" in seat.text
                 await seat.press("f14")
             await seat.press("escape")
         await seat.press("f14")
@@ -92,6 +92,6 @@ async def test_one_key_and_all_keys_are_given_back(book: Any, at_machine: Any) -
         await seat.press("question_mark")
         await to_the_line(seat, "Leave this step out")
         await seat.press("delete")
-        assert seat.app.own_keys == {"tonight.note": "f12"}
+        assert seat.app.own_keys == {"tonight.note": "f10"}
         await seat.press("x", "escape", "k")
         assert seat.app.own_keys == {} and "Skip line up D1" in seat.text
