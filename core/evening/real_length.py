@@ -58,7 +58,7 @@ def real_length(shelf: Shelf, key: str) -> RealLength | None:
 
 def take_length(shelf: Shelf, one: RealLength) -> Shelf:
     """The shelf with that length as the reel's own; Refused where a reel of its size cannot hold it."""
-    from core.tape.length import longest_on_reel
+    from core.tape.physics.length import longest_on_reel
 
     reel = shelf.reel(one.reel)
     if reel.reel_size is not None:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from core.tape.equalisation import Equalisation, find_equalisation, mismatch_db
 from core.tape.exact import positive
-from core.tape.levels import by_aes7, decibels
+from core.tape.physics.equalisation import Equalisation, find_equalisation, mismatch_db
+from core.tape.physics.levels import by_aes7, decibels
 from core.tape.where import figure
 
 if TYPE_CHECKING:

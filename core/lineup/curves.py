@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from core.tape.equalisation import Equalisation
+from core.tape.physics.equalisation import Equalisation
 
 if TYPE_CHECKING:
     import numpy as np
@@ -40,7 +40,7 @@ def correction_curves_db(
 ) -> NDArray[np.float64]:
     """What to add to each tape at each frequency on a deck set up otherwise, dB; shape (tapes, frequencies).
 
-    The same as `core.tape.equalisation.tape_correction_db` for every pair.
+    The same as `core.tape.physics.equalisation.tape_correction_db` for every pair.
     """
     import numpy as np
 

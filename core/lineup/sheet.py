@@ -8,7 +8,7 @@ from core.lineup.calibration import CalibrationTape, bass_misleads, expected_db
 from core.lineup.tolerance import Tolerances, tolerances
 from core.lineup.tones import Tone, Which, tones
 from core.studio.setup import Setup
-from core.tape.equalisation import find_equalisation
+from core.tape.physics.equalisation import find_equalisation
 
 Choice = Literal["calibration tape", "by the reel's own tones", "as it stands"]
 CHOICES: tuple[Choice, ...] = ("calibration tape", "by the reel's own tones", "as it stands")

@@ -11,13 +11,13 @@ from core.conditioning.kept_loads import loads_of
 from core.errors import Refused
 from core.findings import Check, Strip
 from core.lineup.on_shelf import lineups_of
-from core.paper.capture_report import capture_report
-from core.paper.cards import box_labels, reel_cards
-from core.paper.chamber_log import kept_log_name, kept_log_pdf
-from core.paper.change_slip import change_slip
-from core.paper.files import put, put_beside, safe_name
-from core.paper.lineup_kept import kept_lineup_name, kept_lineup_pdf
-from core.paper.track_sheet import track_sheets
+from core.paper.kept.capture_report import capture_report
+from core.paper.kept.chamber_log import kept_log_name, kept_log_pdf
+from core.paper.kept.change_slip import change_slip
+from core.paper.kept.lineup_kept import kept_lineup_name, kept_lineup_pdf
+from core.paper.look.files import put, put_beside, safe_name
+from core.paper.shelf.cards import box_labels, reel_cards
+from core.paper.shelf.track_sheet import track_sheets
 from core.plan import Plan
 from core.shelf import Shelf
 

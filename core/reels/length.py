@@ -25,7 +25,7 @@ class Length:
 
 def length_of(reel: Reel, studio: Studio) -> Length | None:
     """The tape's length: as given, else from the pack, else from the reel's size, else the studio's guess."""
-    from core.tape.length import length_from_reel
+    from core.tape.physics.length import length_from_reel
 
     if reel.length is not None:
         return Length(reel.length.number, f"given as {reel.length}", "length", _share("given"))
@@ -48,7 +48,7 @@ def _from_pack(reel: Reel, pack: Quantity, hub: Quantity, thick: Quantity) -> Le
     A box tells the base alone more often than the whole; what is not known about either, or about a hub that
     is as wide as the hole in it, counts in what the length may be off by.
     """
-    from core.tape.length import hole_for_hub, length_from_pack, longest_on_reel, total_thickness_mil
+    from core.tape.physics.length import hole_for_hub, length_from_pack, longest_on_reel, total_thickness_mil
 
     typed = thick.number * 1000
     known = total_thickness_mil(typed)
@@ -73,7 +73,7 @@ def _from_pack(reel: Reel, pack: Quantity, hub: Quantity, thick: Quantity) -> Le
 
 def _assumed(reel: Reel, guess: Quantity) -> Length:
     """The studio's guess, and never more than a reel of that size holds."""
-    from core.tape.length import longest_on_reel
+    from core.tape.physics.length import longest_on_reel
 
     most = longest_on_reel(reel.reel_size.number) if reel.reel_size else None
     if most is None or most >= guess.number:

@@ -46,7 +46,7 @@ def _pack(reel: Reel) -> Iterator[Impossible]:
 
 
 def _too_long(length: Quantity, size: Quantity) -> Iterator[Impossible]:
-    from core.tape.length import longest_on_reel
+    from core.tape.physics.length import longest_on_reel
 
     most = longest_on_reel(size.number)
     if most is not None and length.number > most:

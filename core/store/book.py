@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any, Self
 
 from core.errors import Refused, Unusable
 from core.shelf import Event, Shelf
-from core.store.history import History
-from core.store.shelf_file import (
+from core.store.disk.history import History
+from core.store.disk.shelf_file import (
     Kept,
     after_writing,
     read_shelf,
@@ -23,7 +23,7 @@ from core.store.shelf_file import (
 )
 
 if TYPE_CHECKING:
-    from core.store.imports import ImportReport
+    from core.store.exchange.imports import ImportReport
     from core.store.intake.looking import Look
     from core.studio.studio import Studio
 
@@ -71,7 +71,7 @@ class Book:
             raise Unusable(
                 f"{file.parent}: no folder can be made there: {error.strerror or error}"
             ) from error
-        from core.store.lock import locked
+        from core.store.disk.lock import locked
 
         with locked(file):
             if file.exists():
@@ -105,8 +105,8 @@ class Book:
 
     def written(self, work: Callable[[Kept], tuple[Shelf, Saying]]) -> Shelf:
         """Does the work on the shelf as it is on the disk now, under the lock, and writes what it made."""
-        from core.store.difference import to_the_minute
-        from core.store.lock import locked
+        from core.store.disk.difference import to_the_minute
+        from core.store.disk.lock import locked
 
         with locked(self._file):
             self.reload()
@@ -125,8 +125,8 @@ class Book:
         return self.shelf
 
     def _events(self, old: Shelf, new: Shelf, saying: Saying) -> tuple[Event, ...]:
-        from core.store.difference import differences
-        from core.store.undo import ACT, TAKES_BACK
+        from core.store.disk.difference import differences
+        from core.store.disk.undo import ACT, TAKES_BACK
 
         told = (*saying.events, *new.history[len(old.history) :])
         if not saying.compared:
@@ -146,18 +146,18 @@ class Book:
 
     def undo(self) -> str:
         """Takes back the last change not taken back yet, as a change of its own; says which it was."""
-        from core.store.undo import to_take_back
+        from core.store.disk.undo import to_take_back
 
         return self._turned("taken back", to_take_back, "nothing to take back")
 
     def redo(self) -> str:
         """Does over again what was last taken back, where nothing was changed since; says which it was."""
-        from core.store.undo import to_do_again
+        from core.store.disk.undo import to_do_again
 
         return self._turned("done again", to_do_again, "nothing to do again")
 
     def _turned(self, word: str, choose: Callable[[Any], Any], nothing: str) -> str:
-        from core.store.difference import RENAMED, RESULTS, turned_round
+        from core.store.disk.difference import RENAMED, RESULTS, turned_round
 
         said = ""
 
@@ -184,8 +184,8 @@ class Book:
     ) -> Saying:
         """What history tells of a renaming: one row, and that thing's earlier rows under its new key."""
         from core.shelving.rename import KINDS, events_renamed
-        from core.store.difference import RENAMED
-        from core.store.undo import ACT, TAKES_BACK
+        from core.store.disk.difference import RENAMED
+        from core.store.disk.undo import ACT, TAKES_BACK
 
         told = next(one for one in KINDS if one == kind)
         at = self.now().replace(second=0, microsecond=0)
@@ -220,7 +220,7 @@ class Book:
         """Takes in CSV, records and studio files: all rows of all files, or none."""
         from core.evening.heard_otherwise import follow
         from core.standing.uncalibrated import uncalibrated
-        from core.store.imports import Import, read_files
+        from core.store.exchange.imports import Import, read_files
 
         files = read_files(paths)
         report: ImportReport | None = None
@@ -248,7 +248,7 @@ class Book:
 
     def look_at_files(self, paths: Sequence[Path], update: bool = False) -> Look:
         """What taking those files in would do; nothing is taken."""
-        from core.store.imports import Import, read_files
+        from core.store.exchange.imports import Import, read_files
         from core.store.intake.looking import looked
 
         self.reload()
@@ -256,13 +256,13 @@ class Book:
 
     def export(self, folder: Path) -> list[Path]:
         """Writes the shelf's files into the folder and names them."""
-        from core.store.exports import export_shelf
+        from core.store.exchange.exports import export_shelf
 
         return export_shelf(self.shelf, folder)
 
     def backups(self) -> tuple[Any, ...]:
         """The shelf's backups, newest first, each with whether it can be read."""
-        from core.store.restore import listed
+        from core.store.disk.restore import listed
 
         return listed(self.path)
 

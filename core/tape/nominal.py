@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import cache
 
 from core.tape.exact import Number, positive
-from core.tape.speed import NOMINAL_IPS
+from core.tape.physics.speed import NOMINAL_IPS
 from core.tape.tables import table
 
 NEAR_SPEED = Fraction(1, 100)  # common practice: speeds are rounded to whole cm/s, and name the same thing
@@ -33,7 +33,7 @@ def one_equalisation(name: str, ips: Number | None) -> str:
 
     A name that the table has not at that speed is itself, and so is any name where the speed is not known.
     """
-    from core.tape.equalisation import find_equalisation
+    from core.tape.physics.equalisation import find_equalisation
 
     typed = " ".join(name.split()).casefold()
     found = find_equalisation(typed, nominal_ips(ips)) if typed and ips else None
@@ -42,7 +42,7 @@ def one_equalisation(name: str, ips: Number | None) -> str:
 
 def known_curve(name: str, ips: Number | None) -> bool:
     """True if the table of equalisations has that name at that nominal speed."""
-    from core.tape.equalisation import find_equalisation
+    from core.tape.physics.equalisation import find_equalisation
 
     return bool(name.strip() and ips) and find_equalisation(name, nominal_ips(ips or 0)) is not None
 

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 from core.errors import Unusable
 from core.shelf import Shelf
 from core.standing.proof import check_key, checks_of, files_sum
-from core.store.atomic import why_not_written, write_whole
-from core.store.records import folder_beside
+from core.store.disk.atomic import why_not_written, write_whole
+from core.store.disk.records import folder_beside
 
 if TYPE_CHECKING:
     from core.album.course import Course

@@ -49,7 +49,7 @@ class HandingOut:
     def write_manifest(self, reels: Sequence[str], file: Path) -> Path:
         """Writes the manifest into a file; Unusable where another file is there that is none."""
         from core.capture.kept.fixity import read_manifest
-        from core.store.atomic import write_whole
+        from core.store.disk.atomic import write_whole
 
         text = self.manifest(reels, file.parent)
         if file.exists():
@@ -115,7 +115,7 @@ class HandingOut:
 
     def listening_folder(self, reel: str, pass_number: int) -> Path:
         """Where the excerpts of a pass lie unless another folder is named: beside the shelf."""
-        from core.paper.files import safe_name
+        from core.paper.look.files import safe_name
 
         return self.book.path.parent / "listening" / f"{safe_name(reel)}-pass-{pass_number}"
 
@@ -141,16 +141,16 @@ class HandingOut:
             raise Unusable(f"cannot write excerpts into {folder}: {error.strerror or error}") from None
 
     def _report_of(self, reel: str) -> tuple[str, bytes]:
-        from core.paper.capture_report import capture_reports
-        from core.paper.files import safe_name
+        from core.paper.kept.capture_report import capture_reports
+        from core.paper.look.files import safe_name
 
         pdf = capture_reports(self.book.shelf, self.captures.kept_checks(reel), made=self.book.now())
         return f"capture-{safe_name(reel)}.pdf", pdf
 
     def report(self, reel: str, folder: Path, size: str = "") -> list[Path]:
         """Prints the capture report of one reel, all its passes; Refused where none is checked."""
-        from core.paper.capture_report import capture_reports
-        from core.paper.files import put, safe_name
+        from core.paper.kept.capture_report import capture_reports
+        from core.paper.look.files import put, safe_name
 
         next(self.captures.captured_files(reel))
         pdf = capture_reports(

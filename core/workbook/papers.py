@@ -70,7 +70,7 @@ class Papers:
     def tonight(self, folder: Path, size: str = "") -> list[Path]:
         """Prints the order of tonight, else of the next evening, alone; Refused where nothing is planned."""
         from core.clock import evening_of
-        from core.paper.orders import evening_from, print_orders
+        from core.paper.evening.orders import evening_from, print_orders
 
         shelf, plan, made = self.book.shelf, self.plans.needed_plan(), self.book.now()
         day = evening_from(shelf, plan, evening_of(made.astimezone(shelf.studio.zone)))
@@ -83,9 +83,9 @@ class Papers:
 
     def reel(self, folder: Path, size: str = "", key: str = "") -> list[Path]:
         """Prints all sheets of one reel: card, label, track sheets, and the log of its planned transfer."""
-        from core.paper.files import put, safe_name
+        from core.paper.evening.transfer_log import transfer_pdf
+        from core.paper.look.files import put, safe_name
         from core.paper.prints import print_reels
-        from core.paper.transfer_log import transfer_pdf
 
         shelf, plan, made = self.book.shelf, self.plans.kept_plan(), self.book.now()
         if not key:
@@ -113,8 +113,8 @@ class Papers:
 
     def parts(self, folder: Path, size: str = "", song: str = "") -> list[Path]:
         """Prints the parts page and the family page of one song, or of all; Refused where there is none."""
-        from core.paper.files import put, safe_name
-        from core.paper.song_parts import song_pages
+        from core.paper.look.files import put, safe_name
+        from core.paper.shelf.song_parts import song_pages
 
         shelf = self.book.shelf
         keys = [song] if song else list(shelf.songs)
@@ -127,8 +127,8 @@ class Papers:
 
     def album(self, folder: Path, size: str = "", album: str = "") -> list[Path]:
         """Prints the sheet and the credits of one album, or of each; Refused where there is none."""
-        from core.paper.album_sheet import album_pages
-        from core.paper.files import put, safe_name
+        from core.paper.look.files import put, safe_name
+        from core.paper.shelf.album_sheet import album_pages
 
         names = [album] if album else list(self.release.albums())
         if not names:
@@ -144,8 +144,8 @@ class Papers:
 
     def loose(self, folder: Path, size: str = "") -> list[Path]:
         """Prints the list of loose sheets, and each of them as its grid."""
-        from core.paper.files import put
-        from core.paper.loose_sheets import loose_sheet_list
+        from core.paper.look.files import put
+        from core.paper.shelf.loose_sheets import loose_sheet_list
 
         shelf, made = self.book.shelf, self.book.now()
         size = size or shelf.paper_size
@@ -160,7 +160,7 @@ class Papers:
 
     def orders(self, folder: Path, size: str = "") -> list[Path]:
         """Prints the kept plan as work orders into the folder and names them."""
-        from core.paper.orders import print_orders
+        from core.paper.evening.orders import print_orders
 
         plan = self.plans.needed_plan()
         return print_orders(
@@ -221,8 +221,8 @@ class Papers:
         return [*self._reel_sheets("track sheets", folder, size), *self._loose_grids(folder, size)]
 
     def _loose_grids(self, folder: Path, size: str) -> list[Path]:
-        from core.paper.files import put
-        from core.paper.track_sheet import track_sheets
+        from core.paper.look.files import put
+        from core.paper.shelf.track_sheet import track_sheets
 
         shelf = self.book.shelf
         if all(row.reel in shelf.reels for row in shelf.sheets):
@@ -272,7 +272,7 @@ class Papers:
 
     def calendar(self) -> bytes:
         """The kept plan as iCalendar."""
-        from core.paper.calendar import calendar
+        from core.paper.evening.calendar import calendar
 
         plan = self.plans.needed_plan()
         before = self.plans.kept_plan("before")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from core.errors import Refused
 from core.shelf import Event, Shelf
 from core.store.book import Book, Saying
-from core.store.shelf_file import Kept
+from core.store.disk.shelf_file import Kept
 
 if TYPE_CHECKING:
     from core.shelving.named_in import Kind
@@ -25,8 +25,8 @@ class Shelving:
         from core.evening.heard_otherwise import follow
         from core.quantities import read_quantity
         from core.shelving.rename import the_kind
-        from core.store.columns import Reading
-        from core.store.edits import set_fields
+        from core.store.exchange.edits import set_fields
+        from core.store.rows.columns import Reading
 
         def act(shelf: Shelf) -> Shelf:
             found = the_kind(shelf, key, kind)
@@ -38,7 +38,7 @@ class Shelving:
     def rename(self, old: str, new: str, kind: str = "") -> Kind:
         """Puts a reel, song or sheet under another key everywhere it is named; one undo; says what it was."""
         from core.shelving.rename import renamed, the_kind
-        from core.store.columns import read_key
+        from core.store.rows.columns import read_key
 
         try:
             key = read_key(new)
@@ -80,7 +80,7 @@ class Shelving:
     def merge(self, keep: str, other: str) -> Shelf:
         """Two keys that are one tape: the second's facts, names and papers go to the first; one undo."""
         from core.shelving.merge import merged
-        from core.store.edits import allowed
+        from core.store.exchange.edits import allowed
 
         def work(kept: Kept) -> tuple[Shelf, Saying]:
             after = allowed(kept.shelf, merged(kept.shelf, keep, other), f"merge {keep}")
@@ -101,8 +101,8 @@ class Shelving:
     ) -> Shelf:
         """A box that held two tapes: the second comes to the shelf under a key of its own; one undo."""
         from core.shelving.merge import split
-        from core.store.columns import read_key
-        from core.store.edits import allowed
+        from core.store.exchange.edits import allowed
+        from core.store.rows.columns import read_key
 
         try:
             second = read_key(new)

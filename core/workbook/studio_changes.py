@@ -30,7 +30,7 @@ class StudioChanges:
 
     def edit(self, table: str, number: int, values: Mapping[str, Any]) -> Shelf:
         """Sets keys of one table of the studio, counted from 0 (None clears one); Unusable with the path."""
-        from core.store.studio_edits import edited
+        from core.store.studio.edits import edited
 
         told = f"studio {table} {', '.join(values)}"
         return self.book.change(
@@ -39,7 +39,7 @@ class StudioChanges:
 
     def add(self, table: str, values: Mapping[str, Any]) -> Shelf:
         """Adds a deck, chamber, treatment or row of hours."""
-        from core.store.studio_edits import added
+        from core.store.studio.edits import added
 
         return self.book.change(
             lambda shelf: replace(shelf, studio=added(shelf.studio, table, values)),
@@ -48,7 +48,7 @@ class StudioChanges:
 
     def take(self, table: str, number: int) -> Shelf:
         """Takes a deck, chamber, treatment or row of hours away, counted from 0."""
-        from core.store.studio_edits import taken
+        from core.store.studio.edits import taken
 
         return self.book.change(
             lambda shelf: replace(shelf, studio=taken(shelf.studio, table, number)),
@@ -57,7 +57,7 @@ class StudioChanges:
 
     def turn_helper(self, day: date) -> bool:
         """The helper comes on that date, or does not come where they would have; whether they come now."""
-        from core.store.evening_hours import helper_turned
+        from core.store.studio.evening_hours import helper_turned
 
         comes: list[bool] = []
 
@@ -74,7 +74,7 @@ class StudioChanges:
 
         One undo; the day that was meant, the first of several.
         """
-        from core.store.hours_words import hours_set
+        from core.store.studio.hours_words import hours_set
 
         day: list[date | str] = []
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from core.shelf import Shelf
 from core.store.book import Book, Saying
-from core.store.shelf_file import Kept
+from core.store.disk.shelf_file import Kept
 
 if TYPE_CHECKING:
     from core.reels.estimate import Estimate

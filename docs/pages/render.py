@@ -24,7 +24,7 @@ from core.paper.prints import print_changes, print_reels, print_report
 from core.quantities import Quantity
 from core.reels.reel import Reel
 from core.shelf import FILL_IN
-from core.store.studio_toml import read_studio_file
+from core.store.studio.studio_toml import read_studio_file
 from core.workbook.workbook import Workbook
 
 HERE = Path(__file__).parent

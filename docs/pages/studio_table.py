@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from core.store.studio_fields import ARRAYS, TABLES
+from core.store.studio.fields import ARRAYS, TABLES
 
 PAGE = Path(__file__).resolve().parents[1] / "files.md"
 HEAD = "| table | key | tells | default |\n|---|---|---|---|\n"

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from core.store.studio_toml import read_studio_file
+from core.store.studio.studio_toml import read_studio_file
 from core.workbook.workbook import Workbook
 from tui.cli import main
 

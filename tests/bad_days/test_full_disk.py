@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from core.errors import Refused, Unusable
-from core.store import lock
+from core.store.disk import lock
 from core.workbook.workbook import Workbook
 
 
@@ -77,6 +77,6 @@ def test_without_hard_links_backups_are_copies(book: Workbook, monkeypatch: pyte
     monkeypatch.setattr(os, "link", no_links)
     before = book.path.read_bytes()
     book.note("R-001", "on a stick")
-    from core.store.backups import backups_of
+    from core.store.disk.backups import backups_of
 
     assert backups_of(book.path)[0].path.read_bytes() == before

@@ -11,9 +11,9 @@ from typing import Any
 import pytest
 
 from core.errors import Refused, Unusable
-from core.store.backups import backups_of, folder_of
-from core.store.restore import restore
-from core.store.schema import VERSION
+from core.store.disk.backups import backups_of, folder_of
+from core.store.disk.restore import restore
+from core.store.disk.schema import VERSION
 from core.workbook.workbook import Workbook
 
 Run = Callable[..., Any]

@@ -16,11 +16,11 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from core.clock import later
-from core.paper.cards import box_labels, reel_cards
-from core.paper.orders import print_orders
-from core.paper.page import bind, origin
-from core.paper.track_sheet import track_sheets
-from core.paper.transfer_log import transfer_page
+from core.paper.evening.orders import print_orders
+from core.paper.evening.transfer_log import transfer_page
+from core.paper.look.page import bind, origin
+from core.paper.shelf.cards import box_labels, reel_cards
+from core.paper.shelf.track_sheet import track_sheets
 from core.plan import Item, Plan
 from core.quantities import read_quantity
 from core.reels.reel import Reel

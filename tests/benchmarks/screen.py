@@ -60,7 +60,7 @@ def main() -> None:
 
 def lay_out(folder: Path) -> Path:
     """A shelf of a thousand made-up reels, imported from files as a person would."""
-    from core.store.studio_toml import read_studio_file
+    from core.store.studio.studio_toml import read_studio_file
     from core.workbook.workbook import Workbook
 
     studio = ROOT / "demo" / "studio.toml"

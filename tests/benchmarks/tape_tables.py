@@ -70,8 +70,8 @@ def main() -> None:
     from core.quantities import Quantity
     from core.reels.reel import Reel
     from core.studio.studio import Studio
-    from core.tape.equalisation import equalisations
-    from core.tape.length import length_from_pack
+    from core.tape.physics.equalisation import equalisations
+    from core.tape.physics.length import length_from_pack
     from core.tape.stocks import find_stock
 
     tapes = [equalisations()[number % len(equalisations())] for number in range(REELS)]

@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from core.store.first_studio import deck_kinds, questions, studio_of
-from core.store.studio_fields import TABLES
+from core.store.studio.fields import TABLES
+from core.store.studio.first_studio import deck_kinds, questions, studio_of
 
 Run = Callable[..., Any]
 

@@ -13,7 +13,7 @@ from core.lineup.sheet import LineupSheet
 from core.quantities import Quantity
 from core.reels.reel import Reel
 from core.studio.setup import Setup
-from core.tape.equalisation import find_equalisation
+from core.tape.physics.equalisation import find_equalisation
 
 
 def quantity(number: float, unit: str) -> Quantity:

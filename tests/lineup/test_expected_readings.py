@@ -9,7 +9,7 @@ from core.lineup.sheet import lineup_sheet
 from core.lineup.tones import tones
 from core.reels.reel import Reel
 from core.studio.setup import Setup
-from core.tape.equalisation import equalisations, find_equalisation
+from core.tape.physics.equalisation import equalisations, find_equalisation
 
 TapeOf = Callable[..., CalibrationTape]
 

@@ -12,7 +12,7 @@ from scipy.signal import freqs
 
 from core.errors import Refused
 from core.lineup.on_shelf import lineups_of
-from core.store.studio_toml import read_studio_file
+from core.store.studio.studio_toml import read_studio_file
 from core.workbook.workbook import Workbook
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"

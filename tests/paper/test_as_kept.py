@@ -17,8 +17,8 @@ from core.evening.load_broken import break_off
 from core.lineup.on_shelf import keep, sheet_for, sheet_of
 from core.lineup.record import LineupRecord, ToneReading
 from core.lineup.sheet import LineupSheet
-from core.paper.chamber_log import kept_log_pdf
-from core.paper.lineup_kept import kept_lineup_pdf
+from core.paper.kept.chamber_log import kept_log_pdf
+from core.paper.kept.lineup_kept import kept_lineup_pdf
 from core.paper.prints import print_lineups, print_loads
 from core.reels.reel import Reel
 from core.shelf import Shelf

@@ -11,8 +11,8 @@ from icalendar import Calendar
 from icalendar.cal.component import Component
 
 from core.clock import later
-from core.paper.calendar import calendar
-from core.paper.zone import changes
+from core.paper.evening.calendar import calendar
+from core.paper.look.zone import changes
 from core.plan import Item, Plan
 from core.shelf import Shelf
 

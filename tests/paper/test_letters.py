@@ -3,7 +3,7 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.paper.letters import (
+from core.paper.look.letters import (
     BOX,
     EAST,
     PLAIN,
@@ -14,7 +14,7 @@ from core.paper.letters import (
     said,
     unprintable,
 )
-from core.paper.text import _CHUNK, broken, cut, width_of
+from core.paper.look.text import _CHUNK, broken, cut, width_of
 
 HARD = st.text(
     st.one_of(

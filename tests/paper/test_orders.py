@@ -15,10 +15,10 @@ from pypdf import PdfReader
 
 from core.clock import later
 from core.errors import Unusable
-from core.paper.evenings import evenings
-from core.paper.files import safe_name
-from core.paper.orders import print_orders
-from core.paper.work_order import work_order
+from core.paper.evening.orders import print_orders
+from core.paper.evening.work_order import work_order
+from core.paper.look.evenings import evenings
+from core.paper.look.files import safe_name
 from core.plan import Item, Plan
 from core.shelf import Shelf
 
@@ -137,7 +137,7 @@ def test_the_same_plan_prints_the_same_bytes_in_another_process(
         "import importlib.util, sys, pathlib\n"
         f"spec = importlib.util.spec_from_file_location('samples', {SAMPLES!r})\n"
         "made = importlib.util.module_from_spec(spec); spec.loader.exec_module(made)\n"
-        "from core.paper.orders import print_orders\n"
+        "from core.paper.evening.orders import print_orders\n"
         "shelf, folder = made.a_shelf_with_every_sheet(), pathlib.Path(sys.argv[1])\n"
         "print_orders(shelf, made.a_plan(), folder, made=made.at(1, '18:52'))\n"
     )

@@ -13,10 +13,10 @@ from pypdf import PdfReader
 
 from core.clock import later
 from core.evening.passes import drop_note, end_pass, start_pass, stop_pass
-from core.paper.evenings import evenings
-from core.paper.run import runs_of
-from core.paper.transfer_log import transfer_pdf
-from core.paper.work_order import work_order
+from core.paper.evening.transfer_log import transfer_pdf
+from core.paper.evening.work_order import work_order
+from core.paper.look.evenings import evenings
+from core.paper.look.run import runs_of
 from core.plan import Plan
 from core.reels.reel import Segment
 from core.shelf import Shelf

@@ -15,17 +15,17 @@ from pypdf import PdfReader
 from core.errors import Refused
 from core.evening.passes import drop_note, start_pass
 from core.findings import AudioFile, ChannelMeasure, Check, Finding, SpeedFound, Strip, TimecodeFound
-from core.paper.capture_report import capture_report
-from core.paper.cards import box_labels, reel_cards
-from core.paper.change_slip import change_slip
-from core.paper.changes import changes
-from core.paper.conditioning_log import conditioning_pdf
-from core.paper.evenings import evenings
-from core.paper.lineup_sheet import lineup_pdf
+from core.paper.evening.conditioning_log import conditioning_pdf
+from core.paper.evening.lineup_sheet import lineup_pdf
+from core.paper.evening.transfer_log import transfer_pdf
+from core.paper.evening.week import week
+from core.paper.kept.capture_report import capture_report
+from core.paper.kept.change_slip import change_slip
+from core.paper.kept.changes import changes
+from core.paper.look.evenings import evenings
 from core.paper.prints import print_changes, print_reels, print_report, print_reports
-from core.paper.track_sheet import track_sheets
-from core.paper.transfer_log import transfer_pdf
-from core.paper.week import week
+from core.paper.shelf.cards import box_labels, reel_cards
+from core.paper.shelf.track_sheet import track_sheets
 from core.plan import Plan
 from core.reels.pass_tracks import tracks_by_pass
 from core.reels.reel import Reel

@@ -13,11 +13,11 @@ from pypdf import PdfReader
 
 from core.clock import later
 from core.findings import ChannelMeasure, Check
-from core.paper.capture_report import capture_report
-from core.paper.files import put_beside
-from core.paper.lineup_sheet import lineup_pdf
+from core.paper.evening.lineup_sheet import lineup_pdf
+from core.paper.evening.week import week
+from core.paper.kept.capture_report import capture_report
+from core.paper.look.files import put_beside
 from core.paper.prints import print_reels
-from core.paper.week import week
 from core.plan import Plan
 from core.shelf import Shelf
 

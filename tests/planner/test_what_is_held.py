@@ -16,7 +16,7 @@ DEMO = Path(__file__).parents[2] / "demo"
 
 @pytest.fixture
 def book(tmp_path: Path, moment: Any) -> Workbook:
-    from core.store.studio_toml import read_studio_file
+    from core.store.studio.studio_toml import read_studio_file
 
     studio = read_studio_file(DEMO / "studio.toml")
     book = Workbook.create(tmp_path / "s.json", studio, lambda: moment("2026-11-30T18:00"))

@@ -117,8 +117,8 @@ async def test_parts_and_family_are_printed_by_one_key(
 
 
 def test_loose_sheets_are_printed_with_the_rest(with_papers: Any, tmp_path: Any) -> None:
-    from core.paper.loose_sheets import loose_sheet_list
-    from core.paper.track_sheet import track_sheets
+    from core.paper.shelf.loose_sheets import loose_sheet_list
+    from core.paper.shelf.track_sheet import track_sheets
     from core.sheets.proposals import papers_of
 
     shelf, made = with_papers.shelf, with_papers.now()

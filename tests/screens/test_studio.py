@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from core.store.studio_fields import TABLES
+from core.store.studio.fields import TABLES
 from core.studio.opening import rows_on
 from tui.board.studio import studio_lines
 

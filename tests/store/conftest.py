@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from core.store.studio_toml import read_studio_file
+from core.store.studio.studio_toml import read_studio_file
 from core.workbook.workbook import Workbook
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from core.errors import Unusable
-from core.store.records import folder_beside
-from core.store.studio_toml import read_studio_file
+from core.store.disk.records import folder_beside
+from core.store.studio.studio_toml import read_studio_file
 from core.workbook.workbook import Workbook
 from tui.commands.command import now
 

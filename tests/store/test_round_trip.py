@@ -14,8 +14,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from core.store.exports import files_of
-from core.store.studio_toml import read_studio_file
+from core.store.exchange.exports import files_of
+from core.store.studio.studio_toml import read_studio_file
 from core.workbook.workbook import Workbook
 
 Now = Callable[[], datetime]

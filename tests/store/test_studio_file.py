@@ -6,8 +6,8 @@ import pytest
 
 from core.errors import Unusable
 from core.quantities import read_quantity
-from core.store.studio_text import studio_text
-from core.store.studio_toml import read_studio, text_tables
+from core.store.studio.studio_toml import read_studio, text_tables
+from core.store.studio.text import studio_text
 from core.studio.studio import Comfort
 
 LEAST = '[studio]\nname = "N"\ntimezone = "Europe/Lisbon"\n'

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from core.quantities import read_quantity
-from core.store.studio_text import studio_tables
-from core.store.studio_toml import read_studio, text_tables
-from core.store.tables import HISTORY, TABLES
-from core.store.undo import ACT, TAKES_BACK
+from core.store.disk.undo import ACT, TAKES_BACK
+from core.store.rows.tables import HISTORY, TABLES
+from core.store.studio.studio_toml import read_studio, text_tables
+from core.store.studio.text import studio_tables
 
 PAGE = (Path(__file__).resolve().parents[2] / "docs" / "files.md").read_text(encoding="utf-8")
 ALL = """

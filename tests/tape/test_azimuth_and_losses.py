@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.tape.azimuth import (
+from core.tape.physics.azimuth import (
     azimuth_loss_db,
     first_null_hz,
     microradians,
@@ -16,7 +16,7 @@ from core.tape.azimuth import (
     phase_degrees,
     unambiguous_hz,
 )
-from core.tape.losses import gap_loss_db, spacing_loss_db, track_noise_db, wavelength_um
+from core.tape.physics.losses import gap_loss_db, spacing_loss_db, track_noise_db, wavelength_um
 
 
 # sin x / x, the standard result; worked out apart from the code.

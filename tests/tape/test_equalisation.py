@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.signal import freqs
 
-from core.tape.equalisation import (
+from core.tape.physics.equalisation import (
     Equalisation,
     correction_db,
     curve_db,

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.tape.length import (
+from core.tape.physics.length import (
     layers,
     length_from_pack,
     length_from_reel,

@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from core.tape.levels import (
+from core.tape.physics.levels import (
     by_aes7,
     by_older_german,
     called,
@@ -15,7 +15,7 @@ from core.tape.levels import (
     meter_db_from_nicknames,
     nickname_fluxivities,
 )
-from core.tape.speed import (
+from core.tape.physics.speed import (
     NOMINAL_IPS,
     cents,
     cm_per_second,

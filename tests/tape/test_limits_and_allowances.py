@@ -4,8 +4,8 @@ from fractions import Fraction
 
 import pytest
 
-from core.tape.allowance import play_time, programme_length, reserved_length, wind_seconds
-from core.tape.exposure import (
+from core.tape.physics.allowance import play_time, programme_length, reserved_length, wind_seconds
+from core.tape.physics.exposure import (
     A_M_PER_OERSTED,
     field_a_m,
     field_trouble,
@@ -14,7 +14,7 @@ from core.tape.exposure import (
     noise_minutes,
     oersted,
 )
-from core.tape.keeping import acclimatise_hours, climate_trouble
+from core.tape.physics.keeping import acclimatise_hours, climate_trouble
 from core.tape.uncertain import Uncertain
 from core.tape.where import figure, source_of
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.tape.position import Counter, Run, counter_step, hub_for, length_played, play_seconds
+from core.tape.physics.position import Counter, Run, counter_step, hub_for, length_played, play_seconds
 
 RUN = Run(Fraction(30_000), Fraction(9, 2), Fraction(2))
 

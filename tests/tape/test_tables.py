@@ -167,8 +167,8 @@ def test_a_step_that_nobody_does_has_none() -> None:
 
 def test_importing_the_tables_reads_none_and_loads_nothing_heavy() -> None:
     script = (
-        "import sys, core.tape.stocks, core.tape.tables, core.tape.length, core.tape.where;"
-        "import core.tape.equalisation, core.tape.treatments, core.tape.cautions;"
+        "import sys, core.tape.stocks, core.tape.tables, core.tape.physics.length, core.tape.where;"
+        "import core.tape.physics.equalisation, core.tape.treatments, core.tape.cautions;"
         "print([m for m in ('numpy','scipy','pint','tomllib') if m in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)

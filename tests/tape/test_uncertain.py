@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from core.tape.length import length_from_pack
+from core.tape.physics.length import length_from_pack
 from core.tape.uncertain import Uncertain, through
 
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from core.capture.lineup.lineup_recording import LineUpMeter, azimuth_of, measure_line_up
-from core.tape.azimuth import phase_degrees
+from core.tape.physics.azimuth import phase_degrees
 
 RATE = 48000
 TONES = (1000.0, 100.0, 50.0, 10000.0, 16000.0)

@@ -11,7 +11,7 @@ import pytest
 from core.clock import later
 from core.evening.passes import notes_of, passes_of
 from core.evening.when import read_when
-from core.store.last_seen import last_seen, seen
+from core.store.disk.last_seen import last_seen, seen
 
 
 async def tape_runs(seat: Any, book: Any, minutes: int) -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from core.evening.again import heard, set_aside, taken_up
 from core.evening.heard_otherwise import heard_otherwise
 from core.shelf import Shelf
-from core.store.tables import REELS
+from core.store.rows.tables import REELS
 from tui.asking.form import FormLine, FormPage, Values
 from tui.board.fields import Field, reading
 

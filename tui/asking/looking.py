@@ -15,8 +15,8 @@ from core.evening.mark import mark
 from core.reels.reel import BASES, SIGNS, Reel
 from core.shelf import Shelf
 from core.standing.gates import unmet
-from core.store.edits import allowed
-from core.store.tables import REELS
+from core.store.exchange.edits import allowed
+from core.store.rows.tables import REELS
 from core.studio.setup import width_key
 from tui.asking.field_list import FieldList
 from tui.asking.form import FormLine, FormPage, Values

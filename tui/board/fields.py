@@ -13,9 +13,9 @@ from typing import Any
 from core.quantities import Kind, Quantity, in_unit, plain, read_quantity
 from core.reels.reel import BASES, CONDITIONS, ROLES, TIMECODE_RATES, Reel
 from core.songs.song import Song
-from core.store.columns import Column, Reading
-from core.store.figures import meant
-from core.store.tables import REELS, SHEETS, SONGS
+from core.store.rows.columns import Column, Reading
+from core.store.rows.figures import meant
+from core.store.rows.tables import REELS, SHEETS, SONGS
 from core.studio.studio import Studio
 
 #: What can be shown in other units: the unit words to choose from; the first is "as typed".

@@ -8,10 +8,10 @@ from datetime import date
 from typing import Any
 
 from core.errors import Unusable
-from core.store.hours_words import row_words
-from core.store.studio_fields import ARRAYS, TABLES, Field
-from core.store.studio_text import studio_tables
-from core.store.studio_words import typed, written
+from core.store.studio.fields import ARRAYS, TABLES, Field
+from core.store.studio.hours_words import row_words
+from core.store.studio.text import studio_tables
+from core.store.studio.words import typed, written
 from core.studio.studio import WEEKDAYS, HoursRow, Studio
 
 TITLES = {
@@ -116,11 +116,11 @@ def _wanted(trouble: str) -> str:
 def changed(studio: Studio, line: StudioLine, text: str, today: date) -> Studio:
     """The studio with that text on that line; Unusable says what would be right."""
     if line.table == HOURS:
-        from core.store.hours_words import hours_set
+        from core.store.studio.hours_words import hours_set
 
         usual = "usual" if "-" in line.key else "off"
         return hours_set(studio, [line.key, *(text.split() or [usual])], today)[0]
-    from core.store.studio_edits import edited
+    from core.store.studio.edits import edited
 
     value = typed(line.table, line.key, text)
     return edited(studio, line.table, line.number, {line.key: value})

@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 from core.errors import Unusable
-from core.store.first_studio import questions, studio_of, treatments_told
+from core.store.studio.first_studio import questions, studio_of, treatments_told
 from core.studio.studio import Studio
 
 BACK = ("<", "back")

@@ -24,7 +24,7 @@ def run(given: argparse.Namespace) -> int:
     if stale:
         say(stale)
     if given.out:
-        from core.store.atomic import write_whole
+        from core.store.disk.atomic import write_whole
 
         write_whole(Path(given.out), content)
         print_lines([given.out])

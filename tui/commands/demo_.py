@@ -104,7 +104,7 @@ def demo_clock() -> Callable[[], datetime]:
 
 def lay_out(folder: Path, now: Callable[[], datetime]) -> Workbook:
     """The made-up shelf in that folder; Unusable where one is there already."""
-    from core.store.studio_toml import read_studio_file
+    from core.store.studio.studio_toml import read_studio_file
     from core.workbook.workbook import Workbook
 
     files = demo_files()

@@ -20,7 +20,7 @@ def run(given: argparse.Namespace) -> int:
     """Writes the files and names them."""
     folder = Path(given.folder)
     if given.template:
-        from core.store.commented import write_templates
+        from core.store.exchange.commented import write_templates
         from tui.commands.asking_first import local_zone
 
         print_lines(str(path) for path in write_templates(folder, local_zone()))

@@ -17,7 +17,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Without a day the next 14; with one, its hours on the shelf."""
-    from core.store.hours_words import hours_told
+    from core.store.studio.hours_words import hours_told
 
     workbook = opened(given)
     if given.words:

@@ -21,7 +21,7 @@ def run(given: argparse.Namespace) -> int:
     """Reads the studio's file, or asks, and writes the shelf."""
     path = shelf_path(given.shelf)
     if given.studio:
-        from core.store.studio_toml import read_studio_file
+        from core.store.studio.studio_toml import read_studio_file
 
         return started(path, read_studio_file(Path(given.studio)))
     if path.exists():
@@ -54,7 +54,7 @@ def started(path: Path, studio: object) -> int:
 
 def _write_a_file(command: str) -> None:
     """No terminal to ask at: a commented file to fill in, and what to do with it."""
-    from core.store.commented import write_template
+    from core.store.exchange.commented import write_template
     from tui.commands.asking_first import local_zone
 
     file = Path("studio.toml")

@@ -73,7 +73,7 @@ def _from_files(path: Path, typed: str) -> None:
     """The shelf with all rows of all files, or none: a shelf whose files are refused is not begun."""
     from shlex import split
 
-    from core.store.studio_toml import read_studio_file
+    from core.store.studio.studio_toml import read_studio_file
     from core.workbook.workbook import Workbook
     from tui.commands.new_ import started
 

@@ -16,7 +16,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Works on a damaged shelf too."""
-    from core.store.restore import listed, restore
+    from core.store.disk.restore import listed, restore
 
     path = shelf_path(given.shelf)
     if given.backup is None:

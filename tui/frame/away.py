@@ -13,7 +13,7 @@ from core.evening.away import Ran, was_away, without_heat
 from core.evening.passes import running_pass
 from core.evening.when import start_and_end
 from core.standing.left_to_play import pass_key, position_at
-from core.store.last_seen import last_seen, left, seen
+from core.store.disk.last_seen import last_seen, left, seen
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
 

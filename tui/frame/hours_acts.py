@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from core.errors import ReelturnError
-from core.store.hours_words import hours_set, row_words
+from core.store.studio.hours_words import hours_set, row_words
 from core.studio.opening import rows_on
 from core.words import day_text
 from tui.asking.asking import AskText

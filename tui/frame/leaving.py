@@ -6,7 +6,7 @@ import re
 from datetime import date
 from typing import TYPE_CHECKING
 
-from core.store.last_seen import left
+from core.store.disk.last_seen import left
 from core.words import day_text
 from tui.asking.asking import AskYes
 

@@ -15,7 +15,7 @@ from core.reels.estimate import estimate
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.cautions import DEFERS, STEPS, cautions
-from core.tape.equalisation import find_equalisation, possible_equalisations
+from core.tape.physics.equalisation import find_equalisation, possible_equalisations
 from core.tape.stocks import find_stock
 from core.tape.tables import Row, table
 from core.tape.treatments import published

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.tape.azimuth import minutes_from_phase
+from core.tape.physics.azimuth import minutes_from_phase
 
 PIECE_SECONDS = 0.25
 """Tones are looked at in pieces of this length."""

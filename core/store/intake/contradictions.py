@@ -12,7 +12,7 @@ from core.reels.possible import impossible
 from core.shelf import Shelf
 from core.songs.copies import copied_tracks
 from core.songs.song import SheetRow
-from core.store.columns import shown
+from core.store.rows.columns import shown
 
 Track = tuple[str, int]
 #: By kind and what tells one row from another, how a message names it.

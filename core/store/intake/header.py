@@ -7,8 +7,8 @@ from difflib import get_close_matches
 from pathlib import Path
 
 from core.errors import Unusable
-from core.store.columns import shown
-from core.store.tables import TABLES, Table
+from core.store.rows.columns import shown
+from core.store.rows.tables import TABLES, Table
 
 
 def known_name(cell: str) -> str:

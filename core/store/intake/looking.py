@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from core.store.disk.undo import ACT, TAKES_BACK
 from core.store.intake.header import nearest
-from core.store.undo import ACT, TAKES_BACK
 from core.words import counted
 
 if TYPE_CHECKING:
-    from core.store.csv_text import Sheet
-    from core.store.imports import Import
+    from core.store.exchange.imports import Import
+    from core.store.rows.csv_text import Sheet
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from core.shelf import Shelf
 from core.songs.copies import copied_tracks
-from core.store.columns import shown
-from core.store.tables import SHEETS
+from core.store.rows.columns import shown
+from core.store.rows.tables import SHEETS
 
 if TYPE_CHECKING:
-    from core.store.csv_text import Sheet
+    from core.store.rows.csv_text import Sheet
 
 
 def not_there_told(sheet: Sheet, shelf: Shelf) -> Iterator[str]:

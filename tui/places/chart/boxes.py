@@ -12,9 +12,9 @@ from textual.widgets import Input, Static
 from core.errors import Refused
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.store.columns import read_key
-from core.store.edits import allowed
-from core.store.tables import REELS
+from core.store.exchange.edits import allowed
+from core.store.rows.columns import read_key
+from core.store.rows.tables import REELS
 from core.studio.studio import Studio
 from tui.asking.asking import AskFoot, Question
 from tui.board.fields import Field, reading

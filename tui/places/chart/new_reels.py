@@ -14,9 +14,9 @@ from textual.widget import Widget
 from core.errors import Refused
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.store.columns import read_key
-from core.store.edits import allowed
-from core.store.tables import REELS
+from core.store.exchange.edits import allowed
+from core.store.rows.columns import read_key
+from core.store.rows.tables import REELS
 from core.studio.studio import Studio
 from core.words import counted
 from tui.asking.field_list import FieldLine, FieldList

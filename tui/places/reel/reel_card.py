@@ -16,7 +16,7 @@ from core.evening.passes import where_tape_is
 from core.reels.estimate import estimate
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.store.edits import allowed
+from core.store.exchange.edits import allowed
 from core.words import counted, day_text, often
 from tui.asking.card import Card
 from tui.asking.field_list import FieldLine

@@ -9,7 +9,7 @@ from textual.binding import BindingType
 from core.errors import Refused
 from core.shelf import Shelf
 from core.songs.song import Song
-from core.store.edits import allowed
+from core.store.exchange.edits import allowed
 from tui.asking.card import Card
 from tui.asking.field_list import FieldLine
 from tui.keys import bindings

@@ -111,7 +111,7 @@ class HoursActs(BeginActs):
     def _tried(self, text: str) -> tuple[date, list[str], Shelf]:
         from dataclasses import replace
 
-        from core.store.hours_words import hours_set
+        from core.store.studio.hours_words import hours_set
 
         day, hours = self._split(text)
         shelf = self.home.shelf

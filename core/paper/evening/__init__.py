@@ -1,0 +1,1 @@
+"""The papers of an evening: work orders, run, week, logs to fill in, and the calendar."""

@@ -1,0 +1,160 @@
+"""The line-up sheet of one align: what to do in order, and a target and a blank for every tone and track."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from itertools import groupby
+
+from reportlab.platypus import KeepTogether
+from reportlab.platypus.flowables import Flowable
+
+from core.evening.line_ups import made_with
+from core.lineup.calibration import calibration_tape
+from core.lineup.on_shelf import setup_of_words
+from core.lineup.own_tones import own_part
+from core.lineup.sheet import Choice, Line, LineupSheet, lineup_sheet
+from core.paper.look.foot import figures_foot
+from core.paper.look.letters import said
+from core.paper.look.look import Blank, Cell, Tick, section, table
+from core.paper.look.page import Sheet, bind, column, origin
+from core.paper.look.text import DECK, DECK_STRONG, Text, Type
+from core.paper.look.words import clock, day_and_year
+from core.plan import Item, Plan
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.tape.physics.equalisation import find_equalisation
+from core.tape.tables import table as table_of
+
+_BLOCK = 8
+
+
+def lineup_pdf(shelf: Shelf, plan: Plan, align: Item, *, size: str = "A4", made: datetime) -> bytes:
+    """The PDF of one line-up's sheet alone."""
+    return bind([lineup_page(shelf, plan, align, size)], origin(shelf, plan, made), size)
+
+
+def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Sheet:
+    """The sheet of an align, its readings blank."""
+    wide = column(size)
+    lined, trouble = sheet_of(shelf, align)
+    story: list[Flowable] = []
+    if trouble:
+        story.append(Text(f"! {trouble}", Type(9, bold=True, before=4, after=2)))
+    story += to_fill_in(lined.lines, lined.tracks, wide)
+    for reel in _reels_after(shelf, plan, align):
+        lines = own_part(reel)
+        part = section(f"{said(reel.key)}: its own part", *to_fill_in(lines, reel.tracks or 1, wide))
+        story += [KeepTogether(part)] if part else []
+    foot = figures_foot("line-up sheet", rows_of(lined))
+    story.append(KeepTogether([Blank("Remarks", height=20, type_=DECK), foot]))
+    how = "full line-up" if align.full else "touch-up"
+    how += f", {said(made_with(align))}"
+    return Sheet(
+        f"Line-up, {said(align.deck)} to {said(str(lined.setup))}",
+        tuple(story),
+        f"{day_and_year(align.start.date())}, {clock(align.start)} to {clock(align.end)}; {how}",
+    )
+
+
+def sheet_of(shelf: Shelf, align: Item) -> tuple[LineupSheet, str]:
+    """The lines of a planned align, and a sentence where no targets can be given."""
+    setup = setup_of_words(shelf, dict(align.setup))
+    deck = shelf.studio.deck(align.deck)
+    tracks = deck.tracks if deck is not None else 1
+    reel = shelf.reels.get(align.calibration)
+    plain: Choice = "as it stands" if align.by == "as it stands" else "by the reel's own tones"
+    if reel is None:
+        return lineup_sheet(align.deck, setup, tracks, None, choice=plain), ""
+    try:
+        return lineup_sheet(align.deck, setup, tracks, calibration_tape(reel)), ""
+    except ValueError as error:
+        return lineup_sheet(align.deck, setup, tracks, None, choice=plain), f"No targets: {said(str(error))}"
+
+
+def _reels_after(shelf: Shelf, plan: Plan, align: Item) -> list[Reel]:
+    """The reels that are played on the deck until it is lined up again."""
+    later = [item for item in plan.items if item.deck == align.deck and item.start >= align.end]
+    ends = min((item.start for item in later if item.kind == "align"), default=None)
+    plays = [item for item in later if item.kind == "transfer" and (ends is None or item.start < ends)]
+    keys = dict.fromkeys(item.reel for item in plays if (item.start - align.start).days < 1)
+    return [shelf.reels[key] for key in keys if key in shelf.reels]
+
+
+def rows_of(sheet: LineupSheet) -> tuple[str, ...]:
+    """The rows of the tables that this one set-up rests on: its equalisation, its reference level."""
+    setup, found = sheet.setup, []
+    eq = find_equalisation(setup.eq, setup.speed.number) if setup.speed is not None and setup.eq else None
+    if eq is not None:
+        found.append(f"equalisations.{eq.key}")
+    if setup.level is not None:
+        level = float(setup.level.number)
+        found += [
+            f"fluxivities.{key}"
+            for key, row in table_of("fluxivities").items()
+            if row.values["nwb_m"] == level
+        ][:1]
+    return tuple(found)
+
+
+def to_fill_in(lines: Sequence[Line], tracks: int, wide: float) -> list[Flowable]:
+    """Things to do with boxes to tick, and runs of tones as tables, in the order of the sheet."""
+    story: list[Flowable] = []
+    for kind, run in groupby(lines, _how_it_is_filled_in):
+        if kind == "per track":
+            story += tone_tables(list(run), tracks, wide, lambda line, track: "")
+        elif kind == "one reading":
+            rows: list[Sequence[Cell]] = [
+                [Tick(), Text(line.says, DECK), Blank(f"{within(line)}read:", type_=DECK)] for line in run
+            ]
+            story.append(table([], rows, [4, 70, 26], column=wide))
+        else:
+            ticks: list[Sequence[Cell]] = [[Tick(), Text(line.says, DECK)] for line in run]
+            story.append(table([], ticks, [4, 96], column=wide))
+    return story
+
+
+def _how_it_is_filled_in(line: Line) -> str:
+    return "per track" if line.per_track else "one reading" if line.unit else "a tick"
+
+
+def within(line: Line) -> str:
+    """How far off a line may be that has one reading for the whole head."""
+    return f"within {line.high:g}{line.unit}  " if line.judged and line.high is not None else ""
+
+
+def tone_tables(
+    lines: Sequence[Line], tracks: int, wide: float, read: Callable[[Line, int], Cell]
+) -> list[Flowable]:
+    """Tones against tracks, a few tracks side by side; ``read`` tells what stands in each cell."""
+    made: list[Flowable] = []
+    for first in range(1, tracks + 1, _BLOCK):
+        block = range(first, min(tracks, first + _BLOCK - 1) + 1)
+        head: list[Cell] = ["tone", "target dB", "from", "to", *(Text(f"track {n}", DECK) for n in block)]
+        rows: list[list[Cell]] = [
+            [*_target(line), *(read(line, number) for number in block)] for line in lines
+        ]
+        blank = [7.6] * len(block)
+        rest = 100 - sum(blank) - 25
+        widths = [min(rest, 60), 11, 7, 7, *blank]
+        made.append(
+            table(
+                head, rows, widths, column=wide * min(1.0, sum(widths) / 100), box=True, tall=17, type_=DECK
+            )
+        )
+        made.append(Text("", Type(5)))
+    return [*made, *(Text(f"* {line.says}", DECK, 3) for line in lines if _starred(line))]
+
+
+def _starred(line: Line) -> bool:
+    """True where a tone's words are too long for its cell and stand below the table."""
+    return line.hz is not None and len(line.says) >= 60
+
+
+def _target(line: Line) -> list[Cell]:
+    name = f"{line.hz:g} Hz *" if _starred(line) else line.says
+    if line.expected is None:
+        return [Text(name, DECK, 3), "", "", ""]
+    bounds = [f"{one:+.1f}" if one is not None and line.judged else "" for one in (line.low, line.high)]
+    target = Text(f"{line.expected:+.1f}", DECK_STRONG)
+    return [Text(name, DECK, 3), target, *(Text(one, DECK) for one in bounds)]

@@ -1,0 +1,204 @@
+"""The transfer log of one reel: pass times, pieces, and timed notes, filled as far as anything is known."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import datetime
+from fractions import Fraction
+from typing import Any
+
+from reportlab.platypus.flowables import Flowable
+
+from core.evening.passes import NOTE_KINDS, notes_of, where_tape_is
+from core.evening.where_it_lies import NOWHERE, where_it_lies
+from core.paper.look.foot import figures_foot
+from core.paper.look.letters import said
+from core.paper.look.look import Blank, Cell, Tick, section, table
+from core.paper.look.page import Sheet, bind, column, origin
+from core.paper.look.run import runs_of, span_of
+from core.paper.look.tell import facts, warnings
+from core.paper.look.text import DECK, DECK_STRONG, UNTIL, Text, Type
+from core.paper.look.words import clock, day_and_year, size_of, whole_seconds
+from core.plan import Item, Plan
+from core.reels.estimate import capture_bytes
+from core.reels.length import play_seconds
+from core.reels.pass_tracks import ranges, tracks_by_pass
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.songs.song import SheetRow
+from core.standing.left_to_play import pass_key, transfer_named
+from core.words import counted
+
+_SPARE_NOTES = 14
+
+
+def transfer_pdf(shelf: Shelf, plan: Plan, transfer: Item, *, size: str = "A4", made: datetime) -> bytes:
+    """The PDF of one transfer's log alone."""
+    return bind([transfer_page(shelf, plan, transfer, size)], origin(shelf, plan, made), size)
+
+
+def transfer_page(shelf: Shelf, plan: Plan, transfer: Item, size: str = "A4") -> Sheet:
+    """The log of a planned transfer: before the pass, the passes, notes by tape time, after the pass."""
+    wide = column(size)
+    reel = shelf.reels.get(transfer.reel, Reel(transfer.reel))
+    story: list[Flowable] = [
+        Text(said(reel.contents or reel.box_label or "contents not known"), Type(10, bold=True, before=3), 3),
+        Text(facts(shelf, reel), DECK, 3),
+        *_lies(shelf, plan, transfer),
+        *(Text(f"! {line}", DECK_STRONG, 3) for line in warnings(shelf, plan, reel, plan.start)),
+        Text(_capture(shelf, transfer, reel), DECK, 2),
+    ]
+    story += section("Before the pass", table([], list(_before(shelf, reel)), [4, 46, 4, 46], column=wide))
+    story += section("What should be heard", *_expected(shelf, reel))
+    head = ["pass", "tracks", "by the plan", "began", "from", "to", "ended", "why it stopped; file"]
+    passes = table(
+        head,
+        list(_passes(shelf, transfer, reel)),
+        [6, 11, 20, 10, 10, 10, 10, 23],
+        column=wide,
+        box=True,
+        tall=19,
+        type_=DECK,
+    )
+    story += section("Passes", passes)
+    notes = table(
+        ["pass", "tape time", "kind", "words"],
+        list(_notes(shelf, reel)),
+        [7, 13, 20, 60],
+        column=wide,
+        box=True,
+        tall=17,
+        type_=DECK,
+    )
+    story += section("Notes by tape time", Text("Kinds: " + ", ".join(NOTE_KINDS), DECK), notes)
+    where = where_tape_is(shelf, reel.key)
+    known = (
+        [Text(f"Told so far: the tape {'' if 'stands' in where else 'is '}{where}", DECK)] if where else []
+    )
+    on_reels = "Tape is on (take-up reel, its own, both), stands at"
+    story += [
+        *known,
+        Blank(on_reels, height=22, type_=DECK),
+        Blank("Tails out, box checked, heads cleaned", height=20, type_=DECK),
+    ]
+    story.append(figures_foot("transfer log"))
+    part = f", part {said(transfer.segment)}" if transfer.segment else ""
+    when = f"{day_and_year(transfer.start.date())}, {clock(transfer.start)} to {clock(transfer.end)}"
+    aside = f"{when} on {said(transfer.deck)}, {counted(transfer.passes, 'pass', 'passes')}"
+    return Sheet(f"Transfer log, {said(transfer.reel)}{part}", tuple(story), aside)
+
+
+def _lies(shelf: Shelf, plan: Plan, transfer: Item) -> Iterator[Flowable]:
+    """Where the reel lies when its transfer begins: a warmed one beside its chamber."""
+    lies = where_it_lies(shelf, plan, transfer.reel, transfer.start)
+    if lies.place != NOWHERE:
+        yield Text(f"Lies {said(lies.place)}{f', {said(lies.aside)}' if lies.aside else ''}", DECK, 2)
+
+
+def _expected(shelf: Shelf, reel: Reel) -> list[Flowable]:
+    """Each song's place on the tape, as far as it is known, and the names of the tracks by its sheet."""
+    found: list[Flowable] = []
+    rows = shelf.sheets_of(reel.key)
+    told: set[str] = set()
+    for song in shelf.songs.values():
+        for need in song.needs:
+            if need.reel != reel.key:
+                continue
+            told.add(song.key)
+            place = "place not known"
+            if need.start is not None and need.end is not None:
+                place = f"{whole_seconds(need.start)} to {whole_seconds(need.end)}"
+            found.append(Text(f"{said(song.title or song.key)}: {place}", DECK_STRONG, 2))
+            names = _names(row for row in rows if row.song == song.key)
+            found += [Text(names, DECK, 5)] if names else []
+    rest = _names(row for row in rows if row.song not in told)
+    return [*found, *([Text(rest, DECK, 5)] if rest else [])]
+
+
+def _names(rows: Iterable[SheetRow]) -> str:
+    """``1 kick, 2 snare``: the parts by track."""
+    named = sorted((row.track, row.part) for row in rows if row.part and row.track is not None)
+    return ", ".join(f"{track} {said(part)}" for track, part in named)
+
+
+def _capture(shelf: Shelf, transfer: Item, reel: Reel) -> str:
+    capture = shelf.studio.capture
+    play = span_of(transfer, shelf) or play_seconds(reel, shelf.studio)
+    if capture is None:
+        return "No capture in the studio's file."
+    parts = [f"capture {capture.sample_rate}, {capture.bit_depth} bit, {capture.inputs} inputs"]
+    size = capture_bytes(reel, shelf.studio, play)
+    if play is not None:
+        parts.append(f"a pass runs {whole_seconds(play)}")
+    if size is not None:
+        parts.append(f"all passes {size_of(size)}")
+    return "; ".join(parts)
+
+
+def _before(shelf: Shelf, reel: Reel) -> Iterator[list[Cell]]:
+    guides = shelf.studio.capture.guide_tracks if shelf.studio.capture else 0
+    says = [
+        "key on flange or leader is " + said(reel.key),
+        "heads, guides, capstan clean",
+        "record off on every track",
+        "azimuth by this tape",
+        f"noise reduction {said(reel.noise_reduction)}: not decoded"
+        if reel.noise_reduction
+        else "no noise reduction",
+        "room on disk",
+        "inputs in track order" + (f", {counted(guides, 'guide track')} in every pass" if guides else ""),
+        "varispeed " + (said(reel.varispeed) if reel.varispeed else "off"),
+    ]
+    for left, right in zip(says[::2], says[1::2], strict=True):
+        yield [Tick(), Text(left, DECK), Tick(), Text(right, DECK)]
+
+
+def _passes(shelf: Shelf, transfer: Item, reel: Reel) -> Iterator[list[Cell]]:
+    planned = {
+        run.number: f"{clock(run.start)} to {clock(run.end)}"
+        for run in runs_of(transfer, reel, shelf.studio, shelf.own_stocks(), span_of(transfer, shelf))
+        if run.kind == "pass"
+    }
+    carried = tracks_by_pass(reel.tracks, shelf.studio) if reel.tracks else ((),)
+    records = shelf.of_kind("pass")
+    numbers = transfer_named(shelf, reel, transfer.segment).numbers
+    for place, number in enumerate(numbers, 1):
+        tracks = ranges(carried[place - 1]) if place <= len(carried) else ""
+        pieces = records.get(pass_key(reel.key, number), {}).get("pieces", [])
+        for first, piece in enumerate(pieces):
+            told = ("", "", "") if first else (str(number), tracks, planned.get(place, ""))
+            yield _piece(*told, piece)
+        if not pieces:
+            yield [str(number), tracks, Text(planned.get(place, ""), UNTIL), "", "", "", "", ""]
+        yield [""] * 8
+
+
+def _piece(number: str, tracks: str, planned: str, piece: Mapping[str, Any]) -> list[Cell]:
+    began, ended = piece.get("started", ""), piece.get("stopped", "")
+    start, end = piece.get("from"), piece.get("to")
+    return [
+        Text(number, DECK_STRONG),
+        tracks,
+        Text(planned, UNTIL),
+        Text(began[11:16], UNTIL),
+        Text(_tape(start), UNTIL),
+        Text(_tape(end), UNTIL),
+        Text(ended[11:16], UNTIL),
+        Text(str(piece.get("why", "")), DECK, 2),
+    ]
+
+
+def _tape(seconds: float | None) -> str:
+    return whole_seconds(Fraction(seconds)) if seconds is not None else ""
+
+
+def _notes(shelf: Shelf, reel: Reel) -> Iterator[list[Cell]]:
+    for _, note in notes_of(shelf, reel.key):
+        yield [
+            str(note["pass"]),
+            Text(_tape(note["seconds"]), UNTIL),
+            str(note["kind"]),
+            Text(str(note["words"]), DECK, 4),
+        ]
+    for _ in range(_SPARE_NOTES):
+        yield ["", "", "", ""]

@@ -1,0 +1,277 @@
+"""The work order of one evening: clock times, what to fetch, reels and chamber, boxes to tick, cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from reportlab.platypus import CondPageBreak, KeepTogether
+from reportlab.platypus.flowables import Flowable
+
+from core.clock import Span
+from core.conditioning.alarms import alarms
+from core.conditioning.base_look import look_lines, looks_asked
+from core.conditioning.beyond_published import about_load
+from core.conditioning.kept_loads import real_start
+from core.conditioning.places import Place, Standing
+from core.evening.closing import closing
+from core.evening.fetch import by_place, to_fetch
+from core.evening.helper import needs_helper
+from core.evening.lapsing import lapsing_on
+from core.evening.sheet import Step
+from core.paper.look.care import care
+from core.paper.look.evenings import Evening
+from core.paper.look.foot import figures_foot
+from core.paper.look.letters import said
+from core.paper.look.look import Blank, Cell, Tick, Ticks, gap, section, stacked, table
+from core.paper.look.page import Sheet, bind, column, origin
+from core.paper.look.tell import details, facts, headline, warnings
+from core.paper.look.text import CLOCK, DECK, DECK_STRONG, UNTIL, Text, Type
+from core.paper.look.words import clock, day_and_year, short_moment, warmth
+from core.plan import Item, Plan
+from core.shelf import Shelf
+from core.tape.cautions import DEFERS
+from core.words import listed
+
+IDENTIFY = (
+    "To identify is to look, not to play: width, tracks, base (hold the pack to the light), condition, "
+    "splices, how it is wound; write the reel's key on its flange or leader."
+)
+
+
+def work_order(
+    shelf: Shelf, plan: Plan, evening: Evening, *, size: str = "A4", made: datetime, stale: str | None = None
+) -> bytes:
+    """The PDF of one evening's work order alone."""
+    return bind([order_sheet(shelf, plan, evening, size)], origin(shelf, plan, made, stale), size)
+
+
+def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") -> Sheet:
+    """The work order as a sheet of the set."""
+    wide = column(size)
+    story: list[Flowable] = [Text(f"NOW: {one.says}", Type(11, bold=True, after=4)) for one in alarms(shelf)]
+    story += [
+        Text(f"! {said(one.words)}", Type(10, bold=True, before=3), 2)
+        for one in lapsing_on(shelf, plan, evening.start)
+    ]
+    story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide))
+    story += section("Step by step", _steps(shelf, plan, evening, wide))
+    if any(step.kind == "identify" for step in evening.steps):
+        story.append(Text(IDENTIFY, Type(10, before=2)))
+    for load in evening.loads:
+        story += _chamber(shelf, evening, load, wide)
+    blocks = list(_reel_blocks(shelf, plan, evening))
+    if blocks:
+        story += section("The reels", *blocks)
+    story += care(shelf, evening, wide)
+    story.append(Text(DEFERS, Type(8, bold=True, before=3)))
+    story.append(figures_foot("work order"))
+    story += _before_you_leave(shelf, plan, evening, wide)
+    return Sheet(f"Work order, {day_and_year(evening.day)}", tuple(story), _hours(shelf, evening))
+
+
+def _hours(shelf: Shelf, evening: Evening) -> str:
+    needed = any(needs_helper(shelf, item) for item in evening.items("align"))
+    parts = [f"bench {_spans(evening.bench)}" if evening.bench else "no bench time: chamber only"]
+    if any(step.kind in ("align", "transfer", "audition") for step in evening.steps):
+        parts.append("loud until " + (", ".join(f"{span.end:%H:%M}" for span in evening.loud) or "never"))
+    if needed or (evening.helper and any(deck.setup_needs_helper for deck in shelf.studio.decks)):
+        told = ", needed" if needed else ", not needed: tell them"
+        parts.append(f"helper {_spans(evening.helper) or 'not there'}{told}")
+    return "; ".join(parts)
+
+
+def _spans(spans: tuple[Span, ...]) -> str:
+    return " and ".join(f"{span.start:%H:%M} to {span.end:%H:%M}" for span in spans)
+
+
+def _steps(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> Flowable:
+    rows = [
+        _step_row(shelf, plan, evening, number, step) for number, step in enumerate(evening.steps, start=1)
+    ]
+    rows = [row for _, row in sorted(
+        [*zip([step.planned.start for step in evening.steps], rows, strict=True),
+         *((step.planned.start, _crossed_row(evening, step, why)) for step, why in evening.crossed)],
+        key=lambda one: one[0])]  # fmt: skip
+    head = ["", "from", "to", "", "what", "began", "ended"]
+    return table(head, rows, [4.5, 9, 9, 4.5, 54, 9.5, 9.5], column=wide, type_=DECK)
+
+
+def _crossed_row(evening: Evening, step: Step, why: str) -> list[Cell]:
+    """A step that must not be done any more: crossed through, nothing to tick and nothing to fill in."""
+    crossed = Type(10, struck=True)
+    name = f"not any more: {step.kind} {step.subject}" if step.touch else f"not any more: {headline(step)}"
+    what = stacked(Text(name, crossed, 2), Text(why, DECK_STRONG, 4))
+    times = [clock(at, offset_of=evening.start) for at in (step.planned.start, step.planned.end)]
+    return ["", *(Text(time, crossed) for time in times), "", what, "", ""]
+
+
+def _step_row(shelf: Shelf, plan: Plan, evening: Evening, number: int, step: Step) -> list[Cell]:
+    first = evening.start
+    says, more = headline(step, evening.standing(step)), details(shelf, step, plan)
+    if step.kind == "identify":
+        says, more = f"{says}: {more[0]}", more[1:]
+    lines: list[Flowable] = [Text(says, DECK_STRONG, 4)]
+    told = " · ".join(more)
+    lines += [Text(told, DECK, 6)] if told else []
+    if step.key in evening.without:
+        lines.append(Text(evening.without[step.key], DECK_STRONG, 4))
+    start = clock(step.planned.start, offset_of=first)
+    return [
+        str(number),
+        Text(start, CLOCK),
+        Text(clock(step.planned.end, offset_of=first), UNTIL),
+        Tick(),
+        stacked(*lines),
+        Blank(height=14),
+        Blank(height=14),
+    ]
+
+
+def _fetch(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> Flowable:
+    places = by_place(to_fetch(shelf, plan, evening.steps, evening.start))
+    rows: list[list[Cell]] = []
+    for place, fetched in places.items():
+        for number, one in enumerate(fetched):
+            where = Text("" if number else place, DECK_STRONG, 2)
+            aside = f" · {said(one.lies.aside)}" if one.lies.aside else ""
+            box = f"{said(one.box)}{aside}"
+            first = Text(clock(one.first, offset_of=evening.start), CLOCK)
+            rows.append([Tick(), where, Text(one.reel, DECK_STRONG, 2), box, listed(one.uses), first])
+    if not rows:
+        return Text("Nothing: all that is touched tonight is in a chamber.")
+    return table(
+        ["", "lies", "reel", "box says", "for", "from"],
+        rows,
+        [4.5, 22, 14, 34, 16, 10],
+        column=wide,
+        most=3,
+        type_=DECK,
+    )
+
+
+def _before_you_leave(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> list[Flowable]:
+    """The closing look, a box to tick beside every line; then room for what was not done, and a name."""
+    look = closing(shelf, plan, evening.steps, evening.end, as_planned=True)
+    rows = [[Text(name, DECK_STRONG), Ticks(lines, DECK)] for name, lines in look.sections()]
+    listing = table([], rows, [15, 85], column=wide, type_=DECK, tight=True)
+    blank = Blank("Worked by", height=20, then="Not done, and why", type_=DECK)
+    return [KeepTogether([*section("Before you leave", listing), blank])]
+
+
+def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Flowable]:
+    touches = [
+        step for step in evening.steps if step.touch and step.subject == load.chamber and step.item == load
+    ]
+    rows: list[list[Cell]] = []
+    for step in touches:
+        standing = evening.standing(step)
+        if standing is not None:
+            rows += _touch_rows(standing, load)
+    head = ["time", "", "do", "reel", "from place", "to place", "then"]
+    note = Text(
+        f"Places count from the bottom, 1 being the lowest{_lowest(shelf, load)}. Over: the other flange up. "
+        "Each reel has its place to itself; none presses on another. "
+        "A second thermometer hangs at reel height.",
+        DECK,
+    )
+    began = real_start(shelf, load.chamber, load.reels, load.start)
+    title = f"Chamber {said(load.chamber)} at {warmth(load.temperature)}, load of {short_moment(began)}"
+    begins = any(step.kind == "load" for step in touches)
+    looks = list(_looks(shelf, load)) if begins else []
+    beyond = [Text(f"! {said(says)}", DECK_STRONG) for says in about_load(shelf, load.chamber, load.reels)]
+    return section(
+        title,
+        *looks,
+        *beyond,
+        note,
+        gap(2),
+        table(head, rows, [11, 4.5, 13, 16, 13, 16, 26], column=wide, most=3, type_=DECK),
+    )
+
+
+def _looks(shelf: Shelf, load: Item) -> Iterator[Flowable]:
+    """The look at the base before a first heat: for which reels, what each look tells and cannot, a blank."""
+    unseen = looks_asked(shelf, load.reels)
+    if unseen:
+        yield Text(
+            f"Before the first heat, look at the base of {listed([said(one) for one in unseen])}:", DECK
+        )
+        yield Text(" ".join(look_lines()), DECK)
+        yield Blank("Seen to be", height=20, type_=DECK)
+
+
+def _lowest(shelf: Shelf, load: Item) -> str:
+    chamber = shelf.studio.chamber(load.chamber)
+    if chamber is None:
+        return ""
+    from core.conditioning.places import standings
+
+    used = [place.lowest for one in standings(load, chamber, shelf.reels) for place in one.after.values()]
+    return (
+        "; place 1, over the fan motor, stays empty"
+        if used and min(used) > 1
+        else "; full to the lowest place"
+    )
+
+
+def _touch_rows(standing: Standing, load: Item) -> Iterator[list[Cell]]:
+    ends = {member.reel: member for member in load.members}
+    first = True
+    order = sorted({**standing.before, **standing.after}, key=lambda key: -_lowest_of(standing, key))
+    for key in order:
+        before, after = standing.before.get(key), standing.after.get(key)
+        time: Cell = Text(f"{standing.at:%H:%M}", CLOCK) if first else ""
+        do = standing.do if first else ""
+        first = False
+        if key in standing.out:
+            then = f"cools until {short_moment(ends[key].cool_until)}" if key in ends else ""
+            yield [time, Tick(), do, Text(key, DECK_STRONG, 2), _place(before), "out", then]
+        elif before is None:
+            yield [
+                time,
+                Tick(),
+                do,
+                Text(key, DECK_STRONG, 2),
+                "shelf",
+                f"place {after}",
+                "side A up; key on the flange",
+            ]
+        elif before == after:
+            yield [time, Tick(), do, Text(key, DECK_STRONG, 2), _place(before), "stays", ""]
+        else:
+            yield [
+                time,
+                Tick(),
+                do,
+                Text(key, DECK_STRONG, 2),
+                _place(before),
+                f"place {after}, over",
+                f"side {after.side} up" if after else "",
+            ]
+
+
+def _lowest_of(standing: Standing, key: str) -> int:
+    place = standing.before.get(key) or standing.after[key]
+    return place.lowest
+
+
+def _place(place: Place | None) -> str:
+    return f"place {place}" if place else ""
+
+
+def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[Flowable]:
+    keys = dict.fromkeys(
+        key for step in evening.steps if step.kind not in ("identify", "turn", "verify") for key in step.reels
+    )
+    for key in keys:
+        reel = shelf.reels.get(key)
+        if reel is None:
+            continue
+        yield CondPageBreak(40)  # a reel's name never stands alone at the foot of a page
+        yield Text(f"{said(key)}  {said(reel.contents or reel.box_label)}", Type(10, bold=True, before=4), 2)
+        yield Text(facts(shelf, reel), DECK, 3)
+        if reel.notes:
+            yield Text(f"Note: {said(reel.notes)}", DECK, 4)
+        for line in warnings(shelf, plan, reel, plan.start):
+            yield Text(f"! {line}", DECK_STRONG, 3)

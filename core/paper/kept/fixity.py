@@ -1,0 +1,59 @@
+"""On the capture report: are the files still what they were, where is the second copy, what judged them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from reportlab.platypus.flowables import Flowable
+
+from core.findings import Check
+from core.paper.look.look import section
+from core.paper.look.text import SMALL, STRONG, Text
+from core.paper.look.words import day_and_clock
+from core.shelf import Shelf
+from core.standing.proof import check_key, copies_of, is_whole, names
+
+
+def fixity(shelf: Shelf, check: Check) -> list[Flowable]:
+    """The section, as far as the shelf tells of that check."""
+    lines = [*_looked(shelf, check), *_copies(shelf, check), _judged(check)]
+    return section("Kept safe", *(Text(line, STRONG if bad else SMALL, 4) for line, bad in lines if line))
+
+
+def _looked(shelf: Shelf, check: Check) -> Iterator[tuple[str, bool]]:
+    look = shelf.of_kind("look").get(check_key(check.reel, check.pass_number))
+    if look is None:
+        yield "The files were not looked at again since they were checked.", False
+        return
+    when = day_and_clock(datetime.fromisoformat(look["at"]))
+    yield f"The files were looked at again {when}: {look['status']}.", look["status"] == "changed"
+    for file in look["files"]:
+        if file["state"] != "unchanged":
+            yield f"{file['state']}: {file['says']}", file["state"] == "changed"
+
+
+def _copies(shelf: Shelf, check: Check) -> Iterator[tuple[str, bool]]:
+    record = shelf.of_kind("check").get(check_key(check.reel, check.pass_number))
+    copies = copies_of(shelf, record) if record is not None else ()
+    if not copies:
+        yield "No second copy was compared.", False
+    for copy in copies:
+        when = day_and_clock(datetime.fromisoformat(copy["at"]))
+        same = ", on the same disk as the originals" if copy.get("same_disk") else ""
+        told = "equal by SHA-256" if is_whole(copy) else "not whole"
+        yield f"Second copy in {copy['folder']}{same}, compared {when}: {told}.", not is_whole(copy)
+        for state, word in (("changed", "other content"), ("missing", "not there")):
+            if listed := names(copy["files"], state):
+                yield f"{word}: {listed}", True
+
+
+def _judged(check: Check) -> tuple[str, bool]:
+    if not check.program:
+        return "", False
+    thresholds = ", ".join(f"{name} {_plain(value)}" for name, value in check.thresholds.items())
+    return f"Measured by reelturn {check.program}. Judged by: {thresholds}.", False
+
+
+def _plain(value: float | str) -> str:
+    return value if isinstance(value, str) else f"{value:g}"

@@ -1,0 +1,1 @@
+"""What every sheet is made of: page, text, tables, words, pictures, cautions."""

@@ -1,0 +1,209 @@
+"""Steps and reels in words, as the work order and the calendar say them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from core.conditioning.advisor import advice_of, barred, heat_of
+from core.conditioning.alarms import alarm_of
+from core.conditioning.hours_had import short_hours
+from core.conditioning.places import Standing
+from core.evening.again import alarm, assumed
+from core.evening.line_ups import made_with, what_for
+from core.evening.provisional import provisional_words
+from core.evening.sheet import Step
+from core.paper.look.letters import said
+from core.paper.look.run import runs_of, span_of
+from core.paper.look.words import clock, short_moment, warmth, whole_seconds
+from core.plan import Item, Plan
+from core.reels.length import Length, feet, length_of, play_seconds
+from core.reels.minutes import wants_gentle_winding
+from core.reels.needs import base_of, needs_conditioning, playable_until, sticky
+from core.reels.pass_tracks import ranges
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.words import counted, listed
+
+
+def headline(step: Step, standing: Standing | None = None) -> str:
+    """A step in one short line."""
+    item = step.item
+    names = listed([said(key) for key in step.reels])
+    if step.kind == "load":
+        return f"Load chamber {said(step.subject)}: {names}"
+    if step.kind == "turn":
+        return f"Turn chamber {said(step.subject)}: {names}"
+    if step.kind == "take out":
+        rest = [said(key) for key in standing.after] if standing and standing.turns else []
+        return f"Take out of {said(step.subject)}: {names}" + (f"; turn {listed(rest)}" if rest else "")
+    if step.kind == "align":
+        setup = said(item.setup_text) if item and item.setup_text else "its set-up"
+        return f"Line up {said(step.subject)} to {setup}"
+    part = f", part {said(item.segment)}" if item and item.segment else ""
+    verbs = {
+        "identify": "Identify",
+        "repair": "Repair",
+        "audition": "Hear for the first time",
+        "transfer": "Transfer",
+        "verify": "Verify",
+    }
+    return f"{verbs.get(step.kind, step.kind)} {said(step.subject)}{part}"
+
+
+def details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
+    """What else the person must know at that step, a short line each; what it only assumes comes last."""
+    item = step.item
+    rests = (
+        provisional_words(item) if item is not None and step.kind in ("load", "repair", "transfer") else ""
+    )
+    return (*_details(shelf, step, plan), *([said(rests)] if rests else []))
+
+
+def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
+    item = step.item
+    if item is None or step.touch:
+        return (f"at {warmth(item.temperature)}",) if item is not None and step.kind == "load" else ()
+    if step.kind == "align":
+        return _of_align(plan, item)
+    reel = shelf.reels.get(step.subject)
+    if reel is None:
+        return ("not on the shelf any more",)
+    what = said(reel.box_label or reel.contents or "box says nothing")
+    if step.kind == "identify":
+        return (what, said(reel.notes)) if reel.notes else (what,)
+    if step.kind == "repair":
+        joints = (
+            f"{counted(reel.splices, 'splice or leader joint', 'splices and leader joints')}"
+            if reel.splices
+            else ""
+        )
+        return (what, joints or "splices and leader joints, as found")
+    if step.kind == "verify":
+        share = float(shelf.studio.minutes.listen_share)
+        play = play_seconds(reel, shelf.studio)
+        listen = f", listen to about {whole_seconds(float(play) * share)}" if play and share else ""
+        return (what, f"check the files{listen}")
+    return (what, *_of_playing(shelf, item, reel))
+
+
+def _of_align(plan: Plan, item: Item) -> tuple[str, ...]:
+    kind = "full line-up" if item.full else "touch-up"
+    purpose = what_for(plan, item)
+    return (f"{kind}, {said(made_with(item))}", *([said(purpose)] if purpose else []))
+
+
+def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:
+    yield (
+        f"on {said(item.deck)}, {counted(item.passes, 'pass', 'passes')}"
+        if item.passes
+        else f"on {said(item.deck)}"
+    )
+    if item.kind == "transfer":
+        for run in runs_of(item, reel, shelf.studio, shelf.own_stocks(), span_of(item, shelf)):
+            span = f"{clock(run.start, offset_of=item.start)} to {clock(run.end, offset_of=item.start)}"
+            yield (
+                f"pass {run.number}, tracks {ranges(run.tracks)}: {span}"
+                if run.kind == "pass"
+                else f"wind back: {span}"
+            )
+
+
+def facts(shelf: Shelf, reel: Reel) -> str:
+    """A reel's facts on one line: format, set-up, stock, length, play time, wind."""
+    studio = shelf.studio
+    length, play = length_of(reel, studio), play_seconds(reel, studio)
+    guess = " (assumed)" if assumed(reel) and not reel.calibration else ""
+    parts = [
+        " ".join(
+            part for part in (str(reel.width or ""), f"{reel.tracks} tracks" if reel.tracks else "") if part
+        ),
+        f"{said(str(reel.setup))}{guess}",
+        said(reel.stock),
+        base_of(reel, shelf.own_stocks()),
+        _long(length),
+        f"plays {whole_seconds(play)}" if play is not None else "",
+        f"{'tails' if reel.tails else 'heads'} out",
+    ]
+    return " · ".join(part for part in parts if part)
+
+
+def _long(length: Length | None) -> str:
+    if length is None:
+        return "length not known"
+    return feet(length.inches) if length.source == "length" else f"{feet(length.inches)} ({said(length.how)})"
+
+
+def warnings(shelf: Shelf, plan: Plan | None, reel: Reel, at: datetime) -> tuple[str, ...]:
+    """What to watch for with that reel from that moment on, a line each; loud ones first."""
+    says: list[str | None] = [*on_box(shelf, reel, at)]
+    if sticky(reel, shelf.own_stocks()):
+        says.append(_sticky_told(shelf, plan, reel, at))
+    if reel.splices or "splices" in reel.condition:
+        joints = counted(reel.splices, "joint") if reel.splices else "joints"
+        slow = slow_wind(shelf, reel)
+        says.append(f"{joints} to watch{f'; {slow}' if slow else ': no fast winding over them'}")
+    else:
+        says.append(slow_wind(shelf, reel))
+    if "edge" in reel.condition:
+        says.append("edge damage: low tension, watch the guides")
+    return tuple(said(one) for one in says if one)
+
+
+def on_box(shelf: Shelf, reel: Reel, at: datetime) -> tuple[str, ...]:
+    """What a reel's box says loudly: an alarm, the hours it had, that heat is forbidden, why it waits."""
+    says = [alarm_of(shelf, reel.key) or alarm(shelf, reel) or "", _hours_told(shelf, reel)]
+    why, no_heat = barred(shelf, reel, at), heat_of(shelf, reel, at).never
+    if no_heat is not None:
+        says.append(f"NO HEAT: {no_heat.removesuffix(': never heat')}")
+    says += [_test_told(shelf, reel, at), why if why and why != no_heat else ""]
+    return tuple(said(one) for one in says if one)
+
+
+def _sticky_told(shelf: Shelf, plan: Plan | None, reel: Reel, at: datetime) -> str:
+    warm_first = needs_conditioning(reel, shelf.studio, at, shelf.own_stocks())
+    planned = member_end(plan, reel.key) if plan is not None else None
+    ends = planned or playable_until(reel, shelf.studio)
+    if ends is None or (planned is None and warm_first):
+        return "sticky: never played before it was warmed and has cooled"
+    first = "once warmed and cooled, " if warm_first else ""
+    careful = "stop, clean, do not force it" if not warm_first else "stop and clean"
+    return f"{first}playable until {short_moment(ends)}; if it squeals or sheds: {careful}"
+
+
+def slow_wind(shelf: Shelf, reel: Reel) -> str | None:
+    """That a tape is not wound fast, with the minutes that this costs; None for one that may be."""
+    own, length = shelf.own_stocks(), length_of(reel, shelf.studio)
+    if not wants_gentle_winding(reel, own) or length is None or reel.width is None or reel.speed is None:
+        return None
+    deck = next((one for one in shelf.studio.decks if one.takes_width(reel.width)), None)
+    if deck is None:
+        return None
+    slow = deck.gentle_wind_speed or reel.speed
+    at_slow, at_fast = (length.inches / one.number / 60 for one in (slow, deck.wind_speed))
+    if at_slow <= at_fast:
+        return None
+    more = f"{round(at_slow - at_fast)} min more"
+    told = f"{more} than a fast one, as planned" if deck.gentle_wind_speed else f"{more} than planned"
+    return f"no fast winding: at {slow} a wind takes {round(at_slow)} min, {told}"
+
+
+def _hours_told(shelf: Shelf, reel: Reel) -> str:
+    """Of a tape that came out of the warmth too early, wherever it is played: the hours that it had."""
+    short = short_hours(shelf, reel)
+    return f"it {short} only: look at the outermost turns before it runs" if short else ""
+
+
+def _test_told(shelf: Shelf, reel: Reel, at: datetime) -> str:
+    """That a tape is to be tried by hand before it runs, until that was done."""
+    told = advice_of(shelf, reel, at)
+    if told.word != "test first" or reel.past("transferred"):
+        return ""
+    return f"test first, {told.because}: play the outermost turns by hand, then look at the heads"
+
+
+def member_end(plan: Plan, key: str) -> datetime | None:
+    """When a reel that this plan warms stops being playable; None if it is not warmed, or only comes out."""
+    if any(one.reel == key and one.barred_by for one in plan.left_over):
+        return None
+    return next((m.playable_until for item in plan.items for m in item.members if m.reel == key), None)

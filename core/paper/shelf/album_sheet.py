@@ -1,0 +1,183 @@
+"""The album on one page: order and lengths, sides to scale, what fits, and what is missing by whom."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from fractions import Fraction
+from typing import Any
+
+from reportlab.platypus import CondPageBreak, Table
+from reportlab.platypus.flowables import Flowable
+
+from core.clock import minutes_text
+from core.paper.look.foot import figures_foot
+from core.paper.look.letters import said
+from core.paper.look.look import Cell, Tick, gap, section, table
+from core.paper.look.page import Sheet, bind, column, origin, room_down
+from core.paper.look.text import SMALL, STRONG, TINY, Text, Type, draw_line
+from core.paper.look.words import short_moment
+from core.release.album import Album, AlbumSong
+from core.release.missing import Missing, grouped
+from core.shelf import Shelf
+from core.songs.when import in_hundred
+from core.words import counted
+
+_LANE = 24.0
+_LABEL = 34.0
+_HEAD: list[Cell] = ["", "song", "length", "from", "stands at", "there by", "next"]
+
+
+def album_sheet(page: Album, size: str = "A4") -> Sheet:
+    """One page whatever the album holds: smaller letters for many songs, then fewer lines of the missing."""
+    wide, room = column(size), room_down(size) - 2
+    lines = list(_missing_lines(page))
+    for type_ in (SMALL, TINY, Type(6.2), Type(5.2)):
+        for most in (len(lines), 30, 20, 12, 6, 2):
+            story = _story(page, lines, most, type_, wide)
+            if _high(story, wide) <= room or (type_.size < 6 and most == 2):
+                return Sheet(f"Album: {said(page.name)}", tuple(story), _aside(page))
+    raise AssertionError("the last try returns")
+
+
+def _aside(page: Album) -> str:
+    fit = page.fit()
+    without = f", without {', '.join(map(said, page.without))}" if page.without else ""
+    length = minutes_text(page.seconds)
+    return f"{counted(len(page.songs), 'song')}, {length}{without}; {fit.carrier.name}: {fit.verdict}"
+
+
+def _story(
+    page: Album, lines: Sequence[tuple[str, Missing]], most: int, type_: Type, wide: float
+) -> list[Flowable]:
+    rows = [_row(place, one, type_) for place, one in enumerate(page.songs, 1)]
+    most_lines = 2 if type_ == SMALL else 1
+    songs = table(_HEAD, rows, [4, 24, 8, 9, 12, 15, 28], column=wide, type_=type_, most=most_lines)
+    story: list[Flowable] = [
+        Sides(page, wide), gap(4),
+        _tight(songs, type_),
+    ]  # fmt: skip
+    fits: list[list[Cell]] = [
+        [one.carrier.name, " / ".join(minutes_text(side) for side in one.side_seconds), one.verdict,
+         "" if free.sides == one.sides else
+         f"split freely {' / '.join(minutes_text(side) for side in free.side_seconds)}: {free.verdict}"]
+        for one, free in zip(page.fits, page.free, strict=True)
+    ]  # fmt: skip
+    head: list[Cell] = ["carrier", "sides", "in this order", "in another"]
+    story += section(
+        "Does it fit?", table(head, fits, [20, 16, 30, 34], column=wide, type_=TINY, most=1), room=0
+    )
+    shown: list[list[Cell]] = [
+        [Tick(7), Text(said(who), Type(type_.size, bold=True)), Text(said(one.sentence), type_, 2)]
+        for who, one in lines[:most]
+    ]
+    if shown:
+        lacks = _tight(table([], shown, [3, 17, 80], column=wide, type_=type_), type_)
+        story += section("What is missing, and what it waits for", lacks, room=0)
+    else:
+        story.append(Text("Nothing is missing.", STRONG))
+    if len(lines) > most:
+        story.append(Text(f"and {len(lines) - most} more, on the album's page of the program", type_))
+    story.append(figures_foot("album sheet"))
+    return story
+
+
+def _tight(rows: Table, type_: Type) -> Table:
+    """Small letters stand closer, so that many songs are on one page."""
+    if type_ != SMALL:
+        rows.setStyle([("TOPPADDING", (0, 0), (-1, -1), 1.2), ("BOTTOMPADDING", (0, 0), (-1, -1), 1.2)])
+    return rows
+
+
+def _missing_lines(page: Album) -> Iterator[tuple[str, Missing]]:
+    for who, some in grouped(page.missing).items():
+        for number, one in enumerate(some):
+            yield (who if not number else ""), one
+
+
+def _row(place: int, one: AlbumSong, type_: Type) -> list[Cell]:
+    length = minutes_text(one.seconds) if one.seconds is not None else "?"
+    source = "" if one.length_from == "nothing" else one.length_from
+    return [
+        str(place), Text(said(one.name), Type(type_.size, bold=True), 2), length, source, one.state,
+        _date(one), said(one.next),
+    ]  # fmt: skip
+
+
+def _date(one: AlbumSong) -> str:
+    """When it can be there and how surely, and the date that is wished for."""
+    told = short_moment(one.date) if one.date else ""
+    if told and one.chance is not None and one.chance < 1:
+        told += f", {in_hundred(one.chance)}"
+    return "; ".join(part for part in (told, f"wished {one.wished}" if one.wished else "") if part)
+
+
+def _high(story: Sequence[Flowable], wide: float) -> float:
+    return sum(
+        one.wrap(wide, 10_000)[1] + one.getSpaceBefore() + one.getSpaceAfter()
+        for one in story if not isinstance(one, CondPageBreak)
+    )  # fmt: skip
+
+
+class Sides(Flowable):
+    """A bar for each side, to scale, with its songs; a heavy line where it is full, a thin one at most."""
+
+    def __init__(self, page: Album, wide: float) -> None:
+        super().__init__()
+        self.page, self.wide = page, wide
+        self.fit, self.sides = page.fit(), page.sides()
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Its size in points."""
+        return self.wide, _LANE * len(self.sides) + 12
+
+    def draw(self) -> None:
+        """Sides from the top down."""
+        carrier = self.fit.carrier
+        longest = max([Fraction(carrier.most_seconds), *self.fit.side_seconds])
+        scale = (self.wide - _LABEL - 60) / float(longest)
+        place = 0
+        for number, side in enumerate(self.sides):
+            base = _LANE * (len(self.sides) - 1 - number) + 12
+            name = f"side {'AB'[number]}" if carrier.sides > 1 else "disc"
+            draw_line(self.canv, 0, base + 5, name, Type(8, bold=True))
+            x = _LABEL
+            for one in side:
+                place += 1
+                x = self._song(x, base, place, one, scale)
+            self._limits(base, scale)
+            length = self.fit.side_seconds[number] if number < len(self.fit.side_seconds) else Fraction(0)
+            draw_line(self.canv, self.wide, base + 5, minutes_text(length), Type(9, bold=True, align="right"))
+        safe, most = minutes_text(carrier.safe_seconds), minutes_text(carrier.most_seconds)
+        words = f"thick line: {safe} is safe; thin: {most} at most; grey: the one mix, dashed: not yet"
+        draw_line(self.canv, _LABEL, 1, words, TINY)
+
+    def _song(self, x: float, base: float, place: int, one: AlbumSong, scale: float) -> float:
+        if one.seconds is None:
+            return x
+        canvas: Any = self.canv
+        wide = float(one.seconds) * scale
+        canvas.setLineWidth(0.8)
+        canvas.setFillGray(0.86 if one.length_from == "the one" else 1)
+        if one.length_from != "the one":
+            canvas.setDash(2, 2)
+        canvas.rect(x, base, wide, _LANE - 8, stroke=1, fill=1)
+        canvas.setDash()
+        canvas.setFillGray(0)
+        draw_line(canvas, x + 2, base + 5, f"{place} {said(one.name)}", TINY, max(6.0, wide - 3))
+        return x + wide + float(self.page.gap) * scale
+
+    def _limits(self, base: float, scale: float) -> None:
+        carrier = self.fit.carrier
+        for seconds, width in ((carrier.safe_seconds, 1.8), (carrier.most_seconds, 0.6)):
+            x = _LABEL + seconds * scale
+            self.canv.setLineWidth(width)
+            self.canv.line(x, base - 3, x, base + _LANE - 5)
+
+
+def album_pages(shelf: Shelf, pages: Sequence[Album], *, size: str = "A4", made: datetime) -> bytes:
+    """The PDF of the sheet and the credits of each of these albums."""
+    from core.paper.shelf.credits_sheet import credits_sheet
+
+    sheets = [one for page in pages for one in (album_sheet(page, size), credits_sheet(page, size))]
+    return bind(sheets, origin(shelf, None, made), size)

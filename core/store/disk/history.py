@@ -1,0 +1,149 @@
+"""The history, kept in pages of text that are read into events only when someone looks at them."""
+
+from __future__ import annotations
+
+import base64
+import zlib
+from collections.abc import Iterator, Sequence
+from typing import Any, overload
+
+import orjson
+
+from core.shelf import Event
+from core.store.rows.columns import Reading
+from core.store.rows.tables import HISTORY
+
+PAGE_ROWS = 500
+_NAMES = tuple(HISTORY.columns)
+
+
+class History(Sequence[Event]):
+    """Rows of history: pages from the disk, and a tail of events that were added since.
+
+    A page is ``{"rows": how many, "text": one JSON list a line}``; a full one has ``packed`` in place of
+    ``text``: the same, deflated, in base 64. ``history + (event, ...)`` is cheap.
+    """
+
+    __slots__ = ("_paged", "_parsed", "pages", "reading", "tail")
+
+    def __init__(
+        self, pages: tuple[dict[str, Any], ...], reading: Reading, tail: tuple[Event, ...] = ()
+    ) -> None:
+        self.pages = pages
+        self.reading = reading
+        self.tail = tail
+        self._paged: int = sum(page["rows"] for page in pages)
+        self._parsed: dict[int, tuple[Event, ...]] = {}
+
+    def __len__(self) -> int:
+        return self._paged + len(self.tail)
+
+    def __add__(self, events: Sequence[Event]) -> History:
+        return History(self.pages, self.reading, (*self.tail, *events))
+
+    def __iter__(self) -> Iterator[Event]:
+        for number in range(len(self.pages)):
+            yield from self.page(number)
+        yield from self.tail
+
+    def __reversed__(self) -> Iterator[Event]:
+        yield from reversed(self.tail)
+        for number in reversed(range(len(self.pages))):
+            yield from reversed(self.page(number))
+
+    @overload
+    def __getitem__(self, index: int) -> Event: ...
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[Event]: ...
+
+    def __getitem__(self, index: int | slice) -> Event | Sequence[Event]:
+        if isinstance(index, slice):
+            start, stop, step = index.indices(len(self))
+            if start >= self._paged and step == 1:
+                return self.tail[start - self._paged : stop - self._paged]
+            return tuple(self)[index]
+        at = index if index >= 0 else len(self) + index
+        if not 0 <= at < len(self):
+            raise IndexError("no such row of history")
+        for number, page in enumerate(self.pages):
+            if at < page["rows"]:
+                return self.page(number)[at]
+            at -= page["rows"]
+        return self.tail[at]
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Sequence) or len(self) != len(other):
+            return False
+        return all(mine == theirs for mine, theirs in zip(self, other, strict=True))
+
+    __hash__ = None  # type: ignore[assignment]
+
+    def page(self, number: int) -> tuple[Event, ...]:
+        """The events of one page."""
+        if number not in self._parsed:
+            self._parsed[number] = tuple(event_of(row, self.reading) for row in raw_rows(self.pages[number]))
+        return self._parsed[number]
+
+    def picked(self, kind: str, fields: tuple[str, ...]) -> Iterator[Event]:
+        """The events of that kind about one of those fields, without building the others."""
+        for page in self.pages:
+            for row in raw_rows(page):
+                if row[1] == kind and len(row) > 3 and row[3] in fields:
+                    yield event_of(row, self.reading)
+        yield from (event for event in self.tail if event.kind == kind and event.field in fields)
+
+    def last_change(self) -> int:
+        """The highest number of a change so far."""
+        highest = max((event.change for event in self.tail), default=0)
+        for page in self.pages:
+            highest = max(highest, page.get("change", 0))
+        return highest
+
+
+def raw_rows(page: dict[str, Any]) -> list[list[Any]]:
+    """A page's rows as lists of cells."""
+    text = page["text"] if "text" in page else zlib.decompress(base64.b64decode(page["packed"])).decode()
+    rows: list[list[Any]] = orjson.loads("[" + text.replace("\n", ",") + "]")
+    return rows
+
+
+def event_of(row: list[Any], reading: Reading) -> Event:
+    """The event that a row tells of: its cells in the columns' order, then a table of extra cells."""
+    cells = {name: cell for name, cell in zip(_NAMES, row, strict=False) if cell}
+    extra = row[len(_NAMES)] if len(row) > len(_NAMES) else {}
+    event: Event = HISTORY.value(cells, extra, reading)
+    return event
+
+
+def row_of(event: Event) -> str:
+    """The event as one line of a page."""
+    cells = HISTORY.cells(event)
+    row: list[Any] = [cells.get(name, "") for name in _NAMES]
+    if event.extra:
+        row.append(dict(event.extra))
+    while row and not row[-1]:
+        row.pop()
+    return orjson.dumps(row).decode()
+
+
+def with_events(pages: Sequence[dict[str, Any]], events: Sequence[Event]) -> list[dict[str, Any]]:
+    """The pages with those events after them; full pages are left as they are."""
+    out = list(pages)
+    left = list(events)
+    while left:
+        if not out or out[-1]["rows"] >= PAGE_ROWS:
+            out.append({"rows": 0, "text": "", "change": 0})
+        room = PAGE_ROWS - out[-1]["rows"]
+        taken, left = left[:room], left[room:]
+        last = out[-1]
+        lines = [row_of(event) for event in taken]
+        rows = last["rows"] + len(taken)
+        text = "\n".join([last["text"], *lines] if last["text"] else lines)
+        change = max(last["change"], *(event.change for event in taken))
+        kept = {"text": text} if rows < PAGE_ROWS else {"packed": _packed(text)}
+        out[-1] = {"rows": rows, **kept, "change": change}
+    return out
+
+
+def _packed(text: str) -> str:
+    return base64.b64encode(zlib.compress(text.encode(), 6)).decode("ascii")

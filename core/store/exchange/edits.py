@@ -1,0 +1,131 @@
+"""Fields of one reel, song or sheet set as a file's column of that name is read, without gates."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from core.errors import Refused
+from core.shelf import Shelf
+from core.store.exchange.import_checks import wrong_together
+from core.store.intake.contradictions import contradictions, row_key
+from core.store.intake.header import known_name, nearest
+from core.store.rows.columns import Reading, WrongCell, shown
+from core.store.rows.tables import REELS, SHEETS, SONGS, Table
+
+#: The table of every kind of thing that has a key.
+TABLES: dict[str, Table] = {"reel": REELS, "song": SONGS, "sheet": SHEETS}
+#: Columns of a sheet that may be set for all of its rows at once.
+_WHOLE_SHEET = ("reel", "song", "date", "notes", "found_in")
+
+
+def set_fields(shelf: Shelf, kind: str, key: str, given: Mapping[str, str], reading: Reading) -> Shelf:
+    """The shelf with those cells of that thing set, an empty one cleared; Refused with every wrong one.
+
+    ``given`` has the cells by column as they are typed. Fields that contradict what else the shelf tells are
+    refused as an import refuses them.
+    """
+    table = TABLES[kind]
+    place = f"set {key}"
+    wrong: list[str] = []
+    cells = {_column(shelf, table, name): text for name, text in given.items()}
+    before = _values(shelf, kind, key)
+    if kind == "sheet" and len(before) > 1:
+        lone = next((name for name in cells if name not in _WHOLE_SHEET), None)
+        if lone is not None:
+            raise Refused(
+                f"{place}, column {lone}: the sheet has {len(before)} rows, each with its own: change "
+                "it in a sheets.csv and import it with --update"
+            )
+    made = []
+    for value in before:
+        found, faults = _with_cells(table, value, cells, reading)
+        wrong += [_told(place, one) for one in faults]
+        made.append(found)
+    if wrong:
+        raise Refused("\n".join(dict.fromkeys(wrong)))
+    return allowed(shelf, _put(shelf, kind, before, made), place)
+
+
+def _told(place: str, one: WrongCell) -> str:
+    return f"{place}, column {one.column}: {shown(one.text)} is not {one.right}"
+
+
+def _column(shelf: Shelf, table: Table, name: str) -> str:
+    """The table's column of that name, or one of the shelf's own; Refused with the nearest for another."""
+    known = known_name(name)
+    if known == table.needed[0]:
+        raise Refused(f"{name} is the key itself: `reelturn rename OLD NEW` changes it everywhere")
+    if known in table.columns:
+        return known
+    own = list(shelf.of_kind("file columns").get(table.name, ()))
+    by_name = {known_name(one): one for one in own}
+    if known in by_name:
+        return str(by_name[known])
+    near = nearest(name, [*table.columns, *own])
+    hint = f": did you mean {near}?" if near else f": there are {', '.join([*table.columns, *own])}"
+    raise Refused(f"no field {shown(name)}{hint}")
+
+
+def _values(shelf: Shelf, kind: str, key: str) -> list[Any]:
+    if kind == "reel":
+        return [shelf.reel(key)]
+    if kind == "song":
+        return [shelf.song(key)]
+    return [row for row in shelf.sheets if row.sheet == key]
+
+
+def _with_cells(
+    table: Table, value: Any, given: Mapping[str, str], reading: Reading
+) -> tuple[Any, list[WrongCell]]:
+    cells, extra = table.cells(value), dict(value.extra)
+    for name, text in given.items():
+        there = cells if name in table.columns else extra
+        if text.strip():
+            there[name] = text
+        else:
+            there.pop(name, None)
+    # What stood there before is taken as it is; only what is given is read strictly.
+    quick = replace(reading, kept=True, seen={})
+    wrong = table.read({n: t for n, t in cells.items() if n in given or n in table.needed}, {}, reading)[1]
+    if wrong:
+        return None, wrong
+    return table.read(cells, extra, quick)
+
+
+def _put(shelf: Shelf, kind: str, before: list[Any], made: list[Any]) -> Shelf:
+    if kind == "reel":
+        return shelf.with_reel(*made)
+    if kind == "song":
+        return shelf.with_song(*made)
+    changed = {id(old): new for old, new in zip(before, made, strict=True)}
+    return replace(shelf, sheets=tuple(changed.get(id(row), row) for row in shelf.sheets))
+
+
+def allowed(before: Shelf, after: Shelf, place: str = "", *, by_the_field: bool = False) -> Shelf:
+    """The shelf after an edit; Refused where the edit makes something impossible that was not so before.
+
+    What was touched is told from the two shelves; ``place`` names the edit in a message, else the key does.
+    ``by_the_field``: of a chamber and its time one comes after the other, and is not asked for yet.
+    """
+    touched: dict[tuple[str, Any], str] = {}
+    for kind in ("reels", "songs"):
+        was, now = getattr(before, kind), getattr(after, kind)
+        if was is not now:
+            touched |= {(kind, key): place or key for key, one in now.items() if was.get(key) is not one}
+    if before.sheets is not after.sheets:
+        known = {id(row) for row in before.sheets}
+        touched |= {
+            ("sheets", row_key(row)): place or row.sheet for row in after.sheets if id(row) not in known
+        }
+    places = {(kind, key): told for (kind, key), told in touched.items() if isinstance(key, str)}
+    wrong = [*contradictions(after, touched)]
+    old = set(wrong_together(before, places))
+    late = (", column loaded_at: is missing", ", column chamber: is missing") if by_the_field else ()
+    for line in wrong_together(after, places):
+        if line not in old and not any(one in line for one in late):
+            wrong.append(line)
+    if wrong:
+        raise Refused("\n".join(wrong))
+    return after

@@ -1,0 +1,83 @@
+"""What rows say about one another: needs that no reel answers, chambers that the studio does not have."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from core.shelf import Shelf
+from core.store.rows.columns import shown
+
+Places = Mapping[tuple[str, str], str]
+
+
+def wrong_together(shelf: Shelf, places: Places) -> Iterator[str]:
+    """A line for everything that does not go together; ``places`` names the rows of this import."""
+    yield from _needs(shelf, places)
+    yield from _contradictions(shelf, places)
+    yield from _chambers(shelf, places)
+    yield from _treatment_hours(shelf, places)
+    yield from _segments(shelf, places)
+
+
+def _at(places: Places, kind: str, key: str) -> str:
+    return places.get((kind, key), f"{kind.rstrip('s')} {key}, on the shelf")
+
+
+def _needs(shelf: Shelf, places: Places) -> Iterator[str]:
+    for song in shelf.songs.values():
+        for need in song.needs:
+            reel = shelf.reels.get(need.reel)
+            if reel is None or reel.calibration:
+                what = (
+                    "a reel on the shelf or in these files"
+                    if reel is None
+                    else "a reel to transfer: it calibrates"
+                )
+                yield (
+                    f"{_at(places, 'songs', song.key)}, column needs: {shown(need.reel)} is not {what}: "
+                    "give the key of a reel that holds the song"
+                )
+
+
+def _contradictions(shelf: Shelf, places: Places) -> Iterator[str]:
+    for reel in shelf.reels.values():
+        wrong = reel.contradiction()
+        if wrong is not None:
+            yield f"{_at(places, 'reels', reel.key)}, column {wrong[0]}: {wrong[1]}"
+
+
+def _chambers(shelf: Shelf, places: Places) -> Iterator[str]:
+    known = ", ".join(chamber.id for chamber in shelf.studio.chambers) or "the studio has none"
+    for reel in shelf.reels.values():
+        if reel.chamber and shelf.studio.chamber(reel.chamber) is None:
+            yield (
+                f"{_at(places, 'reels', reel.key)}, column chamber: {shown(reel.chamber)} is not a "
+                f"chamber of the studio ({known})"
+            )
+        if bool(reel.chamber) != (reel.loaded_at is not None):
+            missing, given = ("loaded_at", "chamber") if reel.chamber else ("chamber", "loaded_at")
+            yield f"{_at(places, 'reels', reel.key)}, column {missing}: is missing: give it with {given}"
+
+
+def _treatment_hours(shelf: Shelf, places: Places) -> Iterator[str]:
+    grid = shelf.studio.minutes.grid
+    for reel in shelf.reels.values():
+        if reel.treatment_hours is not None and (reel.treatment_hours.number * 60) % grid:
+            yield (
+                f"{_at(places, 'reels', reel.key)}, column treatment_hours: "
+                f"{shown(reel.treatment_hours.text)} is not a multiple of the grid of {grid} min"
+            )
+
+
+def _segments(shelf: Shelf, places: Places) -> Iterator[str]:
+    by_reel: dict[str, list[tuple[object, object]]] = {}
+    for segment in sorted(shelf.segments, key=lambda one: (one.reel, one.start)):
+        at = _at(places, "segments", segment.reel)
+        if segment.reel not in shelf.reels:
+            yield f"{at}, column reel: {shown(segment.reel)} is not a reel on the shelf or in these files"
+        if segment.start >= segment.end:
+            yield f"{at}, column to: a part ends after it starts"
+        before = by_reel.setdefault(segment.reel, [])
+        if before and before[-1][1] > segment.start:  # type: ignore[operator]
+            yield f"{at}, column from: parts of one tape do not overlap"
+        before.append((segment.start, segment.end))

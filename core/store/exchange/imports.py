@@ -1,0 +1,336 @@
+"""Files into a shelf: every row is read strictly, and all rows of all files count or none."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Any
+
+from core.errors import RowsRefused
+from core.quantities import read_quantity
+from core.shelf import Event, Shelf
+from core.store.disk.undo import ACT, TAKES_BACK
+from core.store.exchange.import_checks import wrong_together
+from core.store.exchange.records_file import Record, read_records
+from core.store.intake.contradictions import contradictions, row_key
+from core.store.intake.header import unknown_columns_told
+from core.store.intake.named_elsewhere import not_there_told
+from core.store.rows.columns import Reading, WrongCell, shown
+from core.store.rows.csv_text import Line, Sheet, read_sheet
+from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS
+from core.store.studio.studio_toml import read_studio_file
+from core.studio.studio import Studio
+
+MOST_LINES = 200
+
+ORDER = (REELS, SONGS, SHEETS, SEGMENTS, HISTORY)
+
+
+@dataclass(frozen=True, slots=True)
+class ImportReport:
+    """What an import did: how many rows of each kind were added, brought up to date, or there already.
+
+    ``notes`` are lines that a person should read though nothing is wrong.
+    """
+
+    files: tuple[str, ...]
+    added: dict[str, int] = field(default_factory=dict)
+    updated: dict[str, int] = field(default_factory=dict)
+    unchanged: dict[str, int] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+
+    def to_json(self) -> dict[str, Any]:
+        """The document that other programs read."""
+        return {
+            "files": list(self.files),
+            "added": self.added,
+            "updated": self.updated,
+            "unchanged": self.unchanged,
+            "notes": list(self.notes),
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Files:
+    """The files of one import, read: their rows are not yet held against a shelf."""
+
+    names: tuple[str, ...]
+    sheets: tuple[Sheet, ...]
+    records: tuple[Record, ...] = ()
+    studio: Studio | None = None
+
+    @property
+    def tells_history(self) -> bool:
+        """True where a history comes with the rows, which then needs no rows about the import itself."""
+        return any(sheet.table is HISTORY for sheet in self.sheets)
+
+    @property
+    def whole_history(self) -> bool:
+        """True where that history is a shelf's own, from an export: it numbers its changes."""
+        return any(sheet.table is HISTORY and "change" in sheet.columns for sheet in self.sheets)
+
+
+def read_files(paths: Sequence[Path]) -> Files:
+    """Reads the files; Unusable where one is no file of ours."""
+    sheets, records, studio = [], [], None
+    for path in paths:
+        if path.suffix.casefold() == ".toml":
+            studio = read_studio_file(path)
+        elif path.suffix.casefold() == ".json":
+            records += read_records(path)
+        else:
+            sheets.append(read_sheet(path))
+    sheets.sort(key=lambda sheet: ORDER.index(sheet.table))
+    return Files(tuple(str(path) for path in paths), tuple(sheets), tuple(records), studio)
+
+
+class Import:
+    """One import into one shelf: collects what is wrong while it lays the rows over the shelf."""
+
+    def __init__(self, shelf: Shelf, files: Files, update: bool) -> None:
+        self.shelf, self.files, self.update = shelf, files, update
+        self.reading = Reading((files.studio or shelf.studio).zone, read_quantity, seen={})
+        self.wrong: list[str] = []
+        self.counts: dict[str, dict[str, int]] = {"added": {}, "updated": {}, "unchanged": {}}
+        self.places: dict[tuple[str, str], str] = {}
+        self.touched: dict[tuple[str, Any], str] = {}
+        self.there_already: dict[str, list[str]] = {}
+        # A shelf's own history that comes to a shelf on which nothing but importing was done takes the place
+        # of the rows about importing: they tell of the same.
+        self.replaces_history = files.whole_history and only_imported(shelf)
+
+    def run(self) -> tuple[Shelf, tuple[Event, ...], ImportReport]:
+        """The shelf with all rows, the rows of history that came, and the report; RowsRefused else."""
+        events = self.lay()
+        if self.wrong:
+            raise RowsRefused(shortened(self.wrong))
+        return self.shelf, events, ImportReport(self.files.names, **self.counts, notes=tuple(self.notes()))
+
+    def lay(self) -> tuple[Event, ...]:
+        """Lays all rows over the shelf and notes what is wrong; the rows of history that came."""
+        if self.files.studio is not None:
+            self._studio(self.files.studio)
+        events: tuple[Event, ...] = ()
+        for sheet in self.files.sheets:
+            self.wrong += sheet.misshapen
+            self._remember_columns(sheet)
+            if sheet.table in (REELS, SONGS):
+                self._keyed(sheet)
+            elif sheet.table is HISTORY:
+                events += self._history(sheet, events)
+            else:
+                self._rows(sheet)
+        for record in self.files.records:
+            self._record(record)
+        if not self.wrong:
+            self.wrong += wrong_together(self.shelf, self.places)
+            self.wrong += contradictions(self.shelf, self.touched)
+        self.wrong += [self._already_told(file, told) for file, told in self.there_already.items()]
+        return events
+
+    def notes(self) -> Iterator[str]:
+        """Lines on what was taken and should be looked at: unknown columns, keys that the shelf has not."""
+        for sheet in self.files.sheets:
+            new = [name for name in sheet.extra_columns if name not in (ACT, TAKES_BACK)]
+            if new:
+                yield unknown_columns_told(sheet.file, new, sheet.table)
+            yield from not_there_told(sheet, self.shelf)
+
+    def _count(self, what: str, kind: str) -> None:
+        self.counts[what][kind] = self.counts[what].get(kind, 0) + 1
+
+    def _studio(self, studio: Studio) -> None:
+        if studio == self.shelf.studio:
+            self._count("unchanged", "studio")
+        elif not self.update:
+            self.wrong.append(
+                "studio.toml: this shelf has a studio already: --update puts this one in its place"
+            )
+        else:
+            self.shelf = replace(self.shelf, studio=studio)
+            self._count("updated", "studio")
+
+    def _remember_columns(self, sheet: Sheet) -> None:
+        seen = self.shelf.of_kind("file columns").get(sheet.table.name, [])
+        brought = [name for name in sheet.extra_columns if name not in (ACT, TAKES_BACK)]
+        now = list(dict.fromkeys([*seen, *brought]))
+        if now != seen:
+            self.shelf = self.shelf.with_record("file columns", sheet.table.name, now)
+
+    def _read(self, sheet: Sheet, line: Line, before: Any = None) -> Any | None:
+        """The line as a value, laid over the one that was there in the columns that the file has."""
+        cells, extra = dict(line.cells), dict(line.extra)
+        if before is not None:
+            kept = sheet.table.cells(before)
+            cells = {k: v for k, v in kept.items() if k not in sheet.columns} | cells
+            old = dict(before.extra)
+            extra = {k: v for k, v in old.items() if k not in sheet.extra_columns} | extra
+        value, wrong = sheet.table.read(cells, extra, self.reading)
+        self.wrong += [self._told(sheet, line, one) for one in wrong]
+        return value
+
+    def _told(self, sheet: Sheet, line: Line, one: WrongCell) -> str:
+        name = (
+            line.cells.get(sheet.table.needed[0], "")
+            if sheet.table is not HISTORY
+            else line.cells.get("key", "")
+        )
+        return f"{place(sheet, line, name)}, column {one.column}: {shown(one.text)} is not {one.right}"
+
+    def _keyed(self, sheet: Sheet) -> None:
+        kind = sheet.table.name
+        there: dict[str, Any] = dict(self.shelf.reels if sheet.table is REELS else self.shelf.songs)
+        seen: dict[str, int] = {}
+        for line in sheet.lines:
+            name = line.cells.get(sheet.table.needed[0], "")
+            before = there.get(name)
+            if name in seen or (kind, name) in self.places:
+                self._twice(sheet, line, name, seen.get(name))
+                continue
+            if before is not None and not self.update:
+                self._already(sheet, line, name)
+                continue
+            value = self._read(sheet, line, before)
+            if name:
+                seen[name] = line.number
+            if value is not None:
+                self._count(
+                    "added" if before is None else "unchanged" if value == before else "updated", kind
+                )
+                there[name] = before if value == before else value
+        for line in sheet.lines:
+            name = line.cells.get(sheet.table.needed[0], "")
+            self.places.setdefault((kind, name), place(sheet, line, name))
+            self.touched.setdefault((kind, name), place(sheet, line, name))
+        self._put(kind, there)
+
+    def _put(self, kind: str, values: Any) -> None:
+        self.shelf = replace(self.shelf, **{kind: values})
+
+    def _already(self, sheet: Sheet, line: Line, name: str) -> None:
+        self.there_already.setdefault(sheet.file, []).append(f"{shown(name)[1:-1]} in row {line.number}")
+
+    def _already_told(self, file: str, told: list[str]) -> str:
+        first = ", ".join(told[:3]) + (", ..." if len(told) > 3 else "")
+        one = len(told) == 1
+        what = "1 row is" if one else f"{len(told)} rows are"
+        mend = "bring it up to date with --update, or give another key"
+        if not one:
+            mend = "bring them up to date with --update, or give other keys"
+        return f"{file}: {what} on the shelf already ({first}): {mend}"
+
+    def _twice(self, sheet: Sheet, line: Line, name: str, first: int | None) -> None:
+        where = f"in row {first}" if first else "in another file of this import"
+        self.wrong.append(
+            f"{place(sheet, line, name)}, column {sheet.table.needed[0]}: {shown(name)} is there already "
+            f"{where}: give every row a key of its own"
+        )
+
+    def _rows(self, sheet: Sheet) -> None:
+        kind = sheet.table.name
+        there: list[Any] = list(getattr(self.shelf, kind))
+        at = {row_key(value): number for number, value in enumerate(there)}
+        seen: dict[Any, int] = {}
+        for line in sheet.lines:
+            value = self._read(sheet, line)
+            if value is None:
+                continue
+            name, key = line.cells.get(sheet.table.needed[0], ""), row_key(value)
+            number = at.get(key)
+            if number is None and self.update:
+                number = _nameless_song(there, at, value)
+            if key in seen:
+                self._twice(sheet, line, name, seen[key])
+            elif number is not None and not self.update:
+                self._already(sheet, line, name)
+            elif number is not None:
+                fresh = self._read(sheet, line, there[number])
+                self._count("unchanged" if fresh == there[number] else "updated", kind)
+                there[number] = fresh
+            else:
+                there.append(value)
+                at[key] = len(there) - 1
+                self._count("added", kind)
+            seen[key] = line.number
+            self.places.setdefault((kind, name), place(sheet, line, name))
+            self.touched[kind, row_key(there[at[key]] if key in at else value)] = place(sheet, line, name)
+        self._put(kind, tuple(there))
+
+    def _history(self, sheet: Sheet, before: tuple[Event, ...]) -> tuple[Event, ...]:
+        fresh = self.replaces_history or len(self.shelf.history) == 0
+        known = set() if fresh else {replace(event, change=0, extra=()) for event in self.shelf.history}
+        out = []
+        for line in sheet.lines:
+            event = self._read(sheet, line)
+            if event is None:
+                continue
+            if replace(event, change=0, extra=()) in known:
+                if self.update:
+                    self._count("unchanged", "history")
+                else:
+                    self._already(sheet, line, event.key)
+                continue
+            # Another shelf's numbers of changes would be taken for this one's: only a new shelf keeps them.
+            out.append(event if fresh else replace(event, change=0))
+            self._count("added", "history")
+        return tuple(out)
+
+    def _record(self, record: Record) -> None:
+        there = self.shelf.of_kind(record.kind).get(record.key)
+        if record.kind == "file columns":
+            value = list(dict.fromkeys([*(there or ()), *record.value]))
+            self.shelf = self.shelf.with_record(record.kind, record.key, value)
+        elif there is not None and there == record.value:
+            self._count("unchanged", "records")
+        elif there is not None and not self.update:
+            self.wrong.append(
+                f"{record.file} record {record.number}: {shown(record.kind)} {shown(record.key)} "
+                "is on the shelf already: bring it up to date with --update"
+            )
+        elif (wrong := _wrong_stock(record)) is not None:
+            self.wrong.append(f"{record.file} record {record.number}: {wrong}")
+        else:
+            self.shelf = self.shelf.with_record(record.kind, record.key, record.value)
+            self._count("added" if there is None else "updated", "records")
+
+
+def place(sheet: Sheet, line: Line, name: str) -> str:
+    """Where a row stands, for a message: file, row and key."""
+    return f"{sheet.file} row {line.number}" + (f" ({shown(name)[1:-1]})" if name else "")
+
+
+def shortened(wrong: list[str]) -> tuple[str, ...]:
+    """The lines, the first ones only where there are very many."""
+    more = len(wrong) - MOST_LINES
+    if more <= 0:
+        return tuple(wrong)
+    return (*wrong[:MOST_LINES], f"and {more} more like these: mend those first")
+
+
+def only_imported(shelf: Shelf) -> bool:
+    """True where all that the shelf's history tells of is importing."""
+    acts = {event.change: dict(event.extra).get(ACT, "") for event in reversed(shelf.history)}
+    return all(number and act.startswith("import ") for number, act in acts.items())
+
+
+def _nameless_song(there: Iterable[Any], at: dict[Any, int], value: Any) -> int | None:
+    """A row of the same sheet and track whose song nobody had named yet."""
+    return (
+        at.get((value.sheet, value.track, ""))
+        if hasattr(value, "sheet") and value.track is not None
+        else None
+    )
+
+
+def _wrong_stock(record: Record) -> str | None:
+    """What is wrong with an owner's row of the stocks table; None for a good row or another record."""
+    if record.kind != "stock":
+        return None
+    from core.tape.stocks import own_rows
+
+    try:
+        own_rows({record.key: record.value})
+    except ValueError as error:
+        return str(error)
+    return None

@@ -1,0 +1,1 @@
+"""studio.toml: one table of fields by which it is read, written, changed and told."""

@@ -1,0 +1,150 @@
+"""Hours as they are typed: ``sat 10:00-18:00 bench home loud 17:00``, ``2026-12-24 off``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from typing import Any
+
+from core.errors import Unusable
+from core.quantities import read_quantity
+from core.store.studio.fields import HOURS, values_of
+from core.store.studio.readers import clock_words
+from core.store.studio.toml_part import Part
+from core.studio.opening import rows_on
+from core.studio.studio import HoursRow, Studio
+from core.words import day_text
+
+_DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+FLAGS = ("bench", "home", "helper")
+HOW = "give a day and its hours, such as `sat 10:00-18:00 bench home` or `2026-12-24 off`"
+
+
+def hours_set(studio: Studio, words: Sequence[str], today: date) -> tuple[Studio, date | str]:
+    """The studio with that day's hours, and the day that was meant; Unusable where words are wrong."""
+    if len(words) < 2:
+        raise Unusable(f"hours: {HOW}")
+    rest = [word.casefold() for word in words[1:]]
+    first, several, last = words[0].partition("..")
+    if several:
+        return _several(studio, _day(first, today), _day(last, today), rest)
+    day = _day(words[0], today)
+    if rest == ["usual"]:
+        if isinstance(day, str):
+            raise Unusable(f"hours: {day} has only its usual hours: `usual` is for a date")
+        return with_rows(studio, day, None), day
+    if rest == ["off"]:
+        return with_rows(studio, day, ()), day
+    return with_rows(studio, day, tuple(_rows(day, rest))), day
+
+
+LONGEST_DAYS = 400  # no row of dates is longer: a slip in the year
+
+
+def _several(
+    studio: Studio, first: date | str, last: date | str, rest: list[str]
+) -> tuple[Studio, date | str]:
+    """The same for every date from one to another, as while one is away."""
+    if isinstance(first, str) or isinstance(last, str):
+        raise Unusable("hours: from one date to another, such as 2026-12-24..2026-12-31")
+    if not 0 <= (last - first).days < LONGEST_DAYS:
+        raise Unusable(f"hours: {last} is not a date in the year after {first}")
+    for number in range((last - first).days + 1):
+        day = first + timedelta(days=number)
+        studio, _ = hours_set(studio, [day.isoformat(), *rest], first)
+    return studio, first
+
+
+def _day(word: str, today: date) -> date | str:
+    plain = word.casefold().rstrip(".,")
+    if plain in ("today", "tomorrow"):
+        return today + timedelta(days=plain == "tomorrow")
+    if len(plain) >= 3 and any(name.startswith(plain) for name in _DAY_NAMES):
+        return plain[:3]
+    try:
+        if not re.fullmatch(r"\d{4}-\d\d-\d\d", plain):
+            raise ValueError
+        return date.fromisoformat(plain)
+    except ValueError:
+        raise Unusable(f"hours: {word!r} is not a date such as 2026-12-24 or a weekday such as sat") from None
+
+
+def _rows(day: date | str, words: list[str]) -> list[HoursRow]:
+    tables: list[dict[str, Any]] = []
+    left = list(words)
+    while left:
+        word = left.pop(0)
+        match = re.fullmatch(r"(\d{1,2}(?::\d\d)?)\s*[-\u2013]\s*(\d{1,2}(?::\d\d)?)", word)
+        if match:
+            tables.append({"from": _clock(match[1]), "to": _clock(match[2])})
+        elif word in FLAGS and tables:
+            tables[-1][word] = True
+        elif word == "loud" and tables and left:
+            tables[-1]["loud_until"] = _clock(left.pop(0).removeprefix("until"))
+        elif word == "loud":
+            raise Unusable("hours: loud needs the time until which a loud deck may run, such as `loud 22:00`")
+        else:
+            raise Unusable(f"hours: {word!r} is not understood here: {HOW}")
+    return [_row(day, table) for table in tables]
+
+
+def _clock(text: str) -> str:
+    return text if ":" in text else f"{text}:00"
+
+
+def _row(day: date | str, table: dict[str, Any]) -> HoursRow:
+    if not any(flag in table for flag in FLAGS):
+        table |= {"bench": True, "home": True}
+    table |= {"days": [day]} if isinstance(day, str) else {"dates": [day.isoformat()]}
+    wrong: list[str] = []
+    row = HoursRow(**values_of(Part(table, "hours", wrong, read_quantity), HOURS))
+    if wrong:
+        raise Unusable("\n".join(wrong))
+    return row
+
+
+def with_rows(studio: Studio, day: date | str, rows: Sequence[HoursRow] | None) -> Studio:
+    """The studio with those rows in place of the day's own.
+
+    No rows: nobody is there on it. None, for a date: its weekday's hours hold again.
+    """
+    left = [one for row in studio.hours if (one := _without(row, day)) is not None]
+    if rows is None:
+        new: tuple[HoursRow, ...] = ()
+    elif rows or isinstance(day, str):
+        new = tuple(rows)
+    else:
+        new = (HoursRow((), (day,), 0, 0, off=True),)
+    return replace(studio, hours=(*left, *new))
+
+
+def _without(row: HoursRow, day: date | str) -> HoursRow | None:
+    """The row without that day; None where it held no other."""
+    if isinstance(day, str):
+        kept = replace(row, days=tuple(one for one in row.days if one != day))
+    else:
+        kept = replace(row, dates=tuple(one for one in row.dates if one != day))
+    return kept if kept.days or kept.dates else None
+
+
+def hours_told(studio: Studio, first: date, days: int = 14) -> list[str]:
+    """The hours of so many days in words, a line a row."""
+    lines = []
+    for day in (first + timedelta(days=number) for number in range(days)):
+        own = any(day in row.dates for row in studio.hours)
+        rows = rows_on(studio, day)
+        for number, row in enumerate(sorted(rows, key=lambda row: row.from_minutes)):
+            name = day_text(day) if number == 0 else ""
+            lines.append(f"{name:<12}{row_words(row)}{'  (this date only)' if own else ''}")
+        if not rows:
+            lines.append(f"{day_text(day):<12}nobody{'  (this date only)' if own else ''}")
+    return lines
+
+
+def row_words(row: HoursRow) -> str:
+    """A row as it is typed: ``19:00-22:30 bench home loud 22:00``."""
+    flags = [flag for flag in FLAGS if getattr(row, flag)]
+    loud = [] if row.loud_until_minutes is None else ["loud", clock_words(row.loud_until_minutes)]
+    return " ".join([f"{clock_words(row.from_minutes)}-{clock_words(row.to_minutes)}", *flags, *loud])

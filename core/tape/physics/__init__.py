@@ -1,0 +1,1 @@
+"""Physics of tape: length, speed, equalisation, level, azimuth, losses, exposure."""

@@ -1,0 +1,130 @@
+"""Reproduce equalisations: the flux that a standard puts on tape, and playing one standard on another."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from core.tape.exact import Number, positive
+from core.tape.physics.levels import decibels
+from core.tape.sources import Source, Standing
+from core.tape.tables import table
+
+_SKIPPED = str.maketrans("", "", " -._")
+
+
+@dataclass(frozen=True, slots=True)
+class Equalisation:
+    """One standard at one speed (ips): time constants in µs, `t_low_us` None for no bass correction."""
+
+    key: str
+    names: tuple[str, ...]
+    speed_ips: float
+    t_low_us: float | None
+    t_high_us: float
+    years: str
+    current: bool
+    source: tuple[Source, ...]
+    standing: Standing
+    note: str = ""
+
+    @property
+    def name(self) -> str:
+        """How it is called first, with its speed: `NAB at 15 ips`."""
+        return f"{self.names[0]} at {self.speed_ips:g} ips"
+
+
+@cache
+def equalisations() -> tuple[Equalisation, ...]:
+    """Every standard in the table, in its order."""
+    return tuple(
+        Equalisation(
+            key,
+            tuple(row.values["names"]),
+            float(row.values["speed_ips"]),
+            row.values["t_low_us"] or None,
+            float(row.values["t_high_us"]),
+            row.values["years"],
+            row.values["current"],
+            row.source,
+            row.standing,
+            row.note,
+        )
+        for key, row in table("equalisations").items()
+    )
+
+
+def find_equalisation(name: str, speed_ips: Number) -> Equalisation | None:
+    """The standard of that name at that speed, names compared caseless; None where none fits."""
+    wanted, speed = _plain(name), float(positive(speed_ips, "the speed"))
+    if not wanted:
+        return None
+    for one in equalisations():
+        if math.isclose(one.speed_ips, speed, rel_tol=0.01) and wanted in map(_plain, one.names):
+            return one
+    return None
+
+
+def possible_equalisations(speed_ips: Number) -> tuple[Equalisation, ...]:
+    """Every standard that a tape of that speed may follow, current ones first."""
+    speed = float(positive(speed_ips, "the speed"))
+    fitting = [one for one in equalisations() if math.isclose(one.speed_ips, speed, rel_tol=0.01)]
+    return tuple(sorted(fitting, key=lambda one: not one.current))
+
+
+def transition_hz(t_us: Number) -> float:
+    """The frequency that belongs to a time constant: 1 / 2πt."""
+    return 1e6 / (2 * math.pi * float(positive(t_us, "the time constant")))
+
+
+def flux_response_db(eq: Equalisation, hz: Number) -> float:
+    """Standard recorded flux at a frequency, dB over the flux at middle frequencies.
+
+    10·log₁₀(1 + 1/(2πf·t_low)²) − 10·log₁₀(1 + (2πf·t_high)²), the form of IEC 60094-1.
+    """
+    turn = 2 * math.pi * float(positive(hz, "the frequency")) * 1e-6
+    bass = 0.0 if eq.t_low_us is None else 10 * math.log10(1 + (turn * eq.t_low_us) ** -2)
+    return bass - 10 * math.log10(1 + (turn * eq.t_high_us) ** 2)
+
+
+def reproduce_response_db(eq: Equalisation, hz: Number) -> float:
+    """What a reproducer adds after an ideal head: the recorded flux turned over, so that the sum is flat."""
+    return -flux_response_db(eq, hz)
+
+
+def mismatch_db(tape: Equalisation, deck: Equalisation, hz: Number, re_hz: Number | None = None) -> float:
+    """What comes out too loud (+) or soft (−) when a tape of one standard plays on a deck set to another.
+
+    With `re_hz`, counted from that frequency, at which the deck was set to level.
+    """
+    off = flux_response_db(tape, hz) - flux_response_db(deck, hz)
+    return off if re_hz is None else off - mismatch_db(tape, deck, re_hz)
+
+
+def correction_db(tape: Equalisation, deck: Equalisation, hz: Number, re_hz: Number | None = None) -> float:
+    """What to add afterwards to undo `mismatch_db`."""
+    return -mismatch_db(tape, deck, hz, re_hz)
+
+
+def tape_correction_db(
+    tape: Equalisation,
+    tape_nwb_m: Number,
+    deck: Equalisation,
+    deck_nwb_m: Number,
+    hz: Number,
+    re_hz: Number = 1000,
+) -> float:
+    """What to add at a frequency so that a tape's own reference level reads 0 dB on a deck set up otherwise.
+
+    Standard and reference fluxivity (nWb/m) may both differ; both fluxivities hold at `re_hz`.
+    """
+    return correction_db(tape, deck, hz, re_hz) - decibels(tape_nwb_m, deck_nwb_m)
+
+
+def curve_db(eq: Equalisation, frequencies_hz: Sequence[float]) -> tuple[float, ...]:
+    """`flux_response_db` at each frequency."""
+    return tuple(flux_response_db(eq, hz) for hz in frequencies_hz)
+
+
+def _plain(name: str) -> str:
+    return name.casefold().translate(_SKIPPED)
