@@ -74,7 +74,7 @@ def judged(here: Column, there: Column, sounding: NDArray[np.bool_], lags: Lags,
 
 
 def _judged(
-    here: Column, there: Column, sounding: NDArray[np.bool_], lags: Lags, smooth: Column, whole: bool
+    here: Column, there: Column, sounding: NDArray[np.bool_], lags: Lags, smooth: Column, *, whole: bool
 ) -> Match:
     to_ms = 1000 / WORK_HZ
     off = np.abs(lags.samples - smooth) * to_ms

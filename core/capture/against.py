@@ -13,7 +13,7 @@ from core.words import counted
 
 
 def track_findings(make: PassMaker, channels: int, wanted: tuple[int, ...] | None,
-                   named: bool) -> list[Finding]:  # fmt: skip
+                   *, named: bool) -> list[Finding]:  # fmt: skip
     """Whether the files carry as many channels as the pass has tracks; `named` if those were given."""
     every = not named and channels == make.reel.tracks
     if wanted is None or channels == len(wanted) or every:

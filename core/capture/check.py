@@ -145,7 +145,7 @@ class _Job:
         code.finish()
         make = PassMaker(self.reel, tracks, layout.sample_rate, scan.history.written, self.table)
         found = file_findings(make, self.headers, self.trouble, reading.feeds, self.paths, layout)
-        found += track_findings(make, layout.channels, self.wanted, self.tracks_given)
+        found += track_findings(make, layout.channels, self.wanted, named=self.tracks_given)
         found += format_findings(make, self.headers, self.studio)
         found += join_findings(junctions, make) + length_findings(make)
         found += sheet_findings(make, scan, code.code_channels())

@@ -88,17 +88,17 @@ def closing(
     """
     worked = [step for step in steps if as_planned or step.state in ("running", "done")]
     return Closing(
-        tuple(_put_back(shelf, plan, worked, at, as_planned)),
+        tuple(_put_back(shelf, plan, worked, at, as_planned=as_planned)),
         tuple(_leave(shelf, plan, worked, at)),
         tuple(_home(shelf, plan, at)),
-        tuple(_files(shelf, worked, as_planned)),
-        tuple(_moved(plan, steps, at, as_planned)),
-        tuple(_coming(shelf, plan, at, () if as_planned else touches, as_planned)),
+        tuple(_files(shelf, worked, as_planned=as_planned)),
+        tuple(_moved(plan, steps, at, as_planned=as_planned)),
+        tuple(_coming(shelf, plan, at, () if as_planned else touches, as_planned=as_planned)),
     )
 
 
 def _put_back(
-    shelf: Shelf, plan: Plan | None, worked: Iterable[Step], at: datetime, as_planned: bool
+    shelf: Shelf, plan: Plan | None, worked: Iterable[Step], at: datetime, *, as_planned: bool
 ) -> Iterator[PutBack]:
     told: dict[str, PutBack] = {}
     for step in worked:
@@ -109,13 +109,13 @@ def _put_back(
             home = (reel.location if reel is not None else "") or NOWHERE
             cooled = not lies.aside.startswith("cools")
             if not lies.chamber and cooled:
-                told[key] = PutBack(key, home, _tape(shelf, step, key, as_planned))
+                told[key] = PutBack(key, home, _tape(shelf, step, key, as_planned=as_planned))
             elif key not in told:
                 told[key] = PutBack(key, lies.place, lies.aside)
     yield from sorted(told.values(), key=lambda one: (shelf_order(one.place), one.reel))
 
 
-def _tape(shelf: Shelf, step: Step, key: str, as_planned: bool) -> str:
+def _tape(shelf: Shelf, step: Step, key: str, *, as_planned: bool) -> str:
     """How the tape is left: a calibration tape and a played one tails out, a stopped one where it stands."""
     if step.kind == "align":
         return "wound tails out"
@@ -143,7 +143,7 @@ def _home(shelf: Shelf, plan: Plan | None, at: datetime) -> Iterator[str]:
         yield f"{one.chamber} is warm: somebody stays home and awake {until}"
 
 
-def _files(shelf: Shelf, worked: Iterable[Step], as_planned: bool) -> Iterator[str]:
+def _files(shelf: Shelf, worked: Iterable[Step], *, as_planned: bool) -> Iterator[str]:
     tonight = list(dict.fromkeys(step.subject for step in worked if step.kind == "transfer"))
     if as_planned:
         if tonight:
@@ -157,7 +157,7 @@ def _files(shelf: Shelf, worked: Iterable[Step], as_planned: bool) -> Iterator[s
         yield f"no second copy compared: {_some(lacking)}"
 
 
-def _moved(plan: Plan | None, steps: Iterable[Step], at: datetime, as_planned: bool) -> Iterator[str]:
+def _moved(plan: Plan | None, steps: Iterable[Step], at: datetime, *, as_planned: bool) -> Iterator[str]:
     """What was to be done tonight and was not, with the reason and where it is now; on paper, what came."""
     if plan is None:
         return
@@ -192,7 +192,7 @@ def _now_planned(plan: Plan, step: Step, at: datetime) -> str:
 
 
 def _coming(
-    shelf: Shelf, plan: Plan | None, at: datetime, touches: Sequence[Step], as_planned: bool
+    shelf: Shelf, plan: Plan | None, at: datetime, touches: Sequence[Step], *, as_planned: bool
 ) -> Iterator[str]:
     """The first touch and the first work after this evening, and until when somebody must be home for it."""
     ahead = [step for step in _ahead(plan, at) if as_planned or not _under_way(shelf, step, at)]

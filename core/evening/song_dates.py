@@ -42,7 +42,7 @@ def song_dates(shelf: Shelf, plan: Plan | None, now: datetime) -> dict[str, Song
         promised = due if promises is None else text and datetime.fromisoformat(text).astimezone(where)
         told = song_state(shelf, song, now)
         chance = chances.get(song.key) if due is not None else None
-        out[song.key] = song_date(told, due, chance, promised or None, now, plan is not None)
+        out[song.key] = song_date(told, due, chance, promised or None, now, kept=plan is not None)
     return out
 
 

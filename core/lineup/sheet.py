@@ -111,7 +111,7 @@ def _tone_lines(
             yield _azimuth_line(tone, tracks, allowed)
         else:
             expected = expected_db(tape, eq, level, tone.hz)
-            yield _level_line(tone, expected, bass_misleads(tape, tracks, tone.hz), allowed)
+            yield _level_line(tone, expected, misleads=bass_misleads(tape, tracks, tone.hz), allowed=allowed)
     yield Line("level-again", "Read 1 kHz once more: treble and bass move the level a little.")
 
 
@@ -132,7 +132,7 @@ def _azimuth_line(tone: Tone, tracks: int, allowed: Tolerances) -> Line:
     )
 
 
-def _level_line(tone: Tone, expected: float, misleads: bool, allowed: Tolerances) -> Line:
+def _level_line(tone: Tone, expected: float, *, misleads: bool, allowed: Tolerances) -> Line:
     level = tone.use == "level"
     low, high = (-allowed.level_db, allowed.level_db) if level else allowed.band_db(tone.hz)
     says = tone.name[0].upper() + tone.name[1:]

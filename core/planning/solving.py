@@ -160,7 +160,7 @@ def _pieces_until(so_far: Incumbent, pieces: Pieces, used: float) -> None:
         model = build(so_far.problem, so_far.best, region, kept=kept)
         answer = solve(model, budget(so_far, 0.5, most=3.0))
         spend(so_far, answer)
-        pieces.settled(answer.solved)
+        pieces.settled(solved=answer.solved)
         if answer.draft is None:
             continue
         got, had = so_far.rank(answer.draft), so_far.rank(so_far.best)

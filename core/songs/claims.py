@@ -86,7 +86,7 @@ def sound_points(rows: Sequence[SheetRow], sounded: Iterable[Sounded]) -> Iterat
             opposed.setdefault(claim.copy, []).append(claim.source)
         elif heard is not None:
             bounce = sum(one.copy == claim.copy for one in every) > 1
-            yield from _denied(claim, heard, named, bounce)
+            yield from _denied(claim, heard, named, bounce=bounce)
     for track, sources in opposed.items():
         told = ", ".join(_named(one, named) for one in sources)
         yield f"{_named(track, named)} is opposed to {told}: turn one of the two before they are mixed"
@@ -99,7 +99,7 @@ def sound_points(rows: Sequence[SheetRow], sounded: Iterable[Sounded]) -> Iterat
             )
 
 
-def _denied(claim: Claim, heard: Sounded, named: Mapping[Track, str], bounce: bool) -> Iterator[str]:
+def _denied(claim: Claim, heard: Sounded, named: Mapping[Track, str], *, bounce: bool) -> Iterator[str]:
     copy, source = (_named(one, named) for one in (claim.copy, claim.source))
     if not claim.written:
         if heard.heard == "same":

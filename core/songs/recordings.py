@@ -184,13 +184,13 @@ class _Reading:
                 generation = max(generation, copied + 1)
             if not written:
                 atoms |= self._unwritten(
-                    track, row, len(sources) == 1 and not of_unknown_source(row.copied_from)
+                    track, row, alone=len(sources) == 1 and not of_unknown_source(row.copied_from)
                 )
         if of_unknown_source(row.copied_from) or not atoms:
             atoms.add(self._atom(row))
         self.held[id(row)] = (frozenset(atoms), generation)
 
-    def _unwritten(self, track: tuple[str, int], row: SheetRow, alone: bool) -> frozenset[Atom]:
+    def _unwritten(self, track: tuple[str, int], row: SheetRow, *, alone: bool) -> frozenset[Atom]:
         """A track that only its copies tell of; named by the copy where that has this one source alone."""
         known = self.unwritten.get(track)
         if known is None:

@@ -88,6 +88,7 @@ def song_date(
     chance: float | None,
     promised: datetime | None,
     now: datetime,
+    *,
     kept: bool = True,
 ) -> SongDate:
     """The song's dates at ``now``: what is there is certain, what is past is promised no more."""

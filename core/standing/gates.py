@@ -66,7 +66,7 @@ def unmet(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
     """
     first = STAGES.index(reel.stage) + 1
     for step in STAGES[first : STAGES.index(stage) + 1]:
-        why = _GATES[step](shelf, reel, at, step == stage)
+        why = _GATES[step](shelf, reel, at, last=step == stage)
         if why is not None:
             return why
     return None
@@ -81,18 +81,18 @@ def asked_for(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
     return f"{copy[0].upper()}{copy[1:]}: D on its captures compares one." if copy else None
 
 
-def _found(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+def _found(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str | None:
     return None
 
 
-def _identified(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+def _identified(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str | None:
     """Its base needs no word: not written down it counts as unknown, and unknown is an answer."""
     told = {"width": reel.width, "tracks": reel.tracks, "condition": reel.condition}
     missing = [name for name, value in told.items() if not value]
     return f"not known yet: {', '.join(missing)}" if missing else None
 
 
-def _conditioned(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+def _conditioned(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str | None:
     """What comes out of a chamber had its hours; a reel warmed elsewhere is taken at the owner's word."""
     told = advice_of(shelf, reel, at)
     if reel.chamber:
@@ -104,7 +104,7 @@ def _conditioned(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | No
     return "sticky, and not warmed yet" if needed else None
 
 
-def _aligned(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+def _aligned(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str | None:
     if inspect_first(reel):
         return "nobody has inspected it: its condition is not known"
     if any(one.reel.speed is None for one in to_play(shelf, reel)):
@@ -125,11 +125,11 @@ def ready_to_play(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
     return None
 
 
-def _transferred(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
-    return _aligned(shelf, reel, at, last)
+def _transferred(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str | None:
+    return _aligned(shelf, reel, at, last=last)
 
 
-def _verified(shelf: Shelf, reel: Reel, at: datetime, last: bool) -> str | None:
+def _verified(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str | None:
     return unproved(shelf, reel)
 
 

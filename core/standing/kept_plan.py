@@ -37,7 +37,7 @@ def _reasons(shelf: Shelf, plan: Plan, then: Mapping[str, Any], now: datetime) -
     for one in struck(shelf, plan, now):
         yield f"{one.reel} must not be done as planned ({one.why}): plan again"
     warmed = {key for item in plan.items if item.kind == "condition" for key in item.reels}
-    yield from _reels(shelf, present["reels"], then.get("reels", {}), warmed, same_form)
+    yield from _reels(shelf, present["reels"], then.get("reels", {}), warmed, same_form=same_form)
     for item in plan.items:
         for key in item.reels:
             reel = shelf.reels.get(key)
@@ -55,7 +55,7 @@ _ABOUT = (
 
 
 def _reels(
-    shelf: Shelf, now: Mapping[str, Any], then: Mapping[str, Any], warmed: set[str], same_form: bool
+    shelf: Shelf, now: Mapping[str, Any], then: Mapping[str, Any], warmed: set[str], *, same_form: bool
 ) -> Iterator[str]:
     for key in then:
         if key not in now:
@@ -65,10 +65,12 @@ def _reels(
             if not shelf.reels[key].calibration and not shelf.reels[key].past("verified"):
                 yield f"{key} came to the shelf after this plan was made: plan again"
             continue
-        yield from _reel(key, facts, then[key], key in warmed, same_form)
+        yield from _reel(key, facts, then[key], warmed=key in warmed, same_form=same_form)
 
 
-def _reel(key: str, facts: Sequence[Any], was: Sequence[Any], warmed: bool, same_form: bool) -> Iterator[str]:
+def _reel(
+    key: str, facts: Sequence[Any], was: Sequence[Any], *, warmed: bool, same_form: bool
+) -> Iterator[str]:
     words, before = set(facts[3].split(";")) - {""}, set(was[3].split(";")) - {""}
     if same_form and facts[0] != was[0]:
         yield f"{key} is not as it was when this plan was made: plan again"

@@ -216,7 +216,7 @@ class Book:
             return history.picked("reel", fields)
         return (event for event in history if event.kind == "reel" and event.field in fields)
 
-    def import_files(self, paths: Sequence[Path], update: bool = False) -> ImportReport:
+    def import_files(self, paths: Sequence[Path], *, update: bool = False) -> ImportReport:
         """Takes in CSV, records and studio files: all rows of all files, or none."""
         from core.evening.heard_otherwise import follow
         from core.standing.uncalibrated import uncalibrated
@@ -227,7 +227,7 @@ class Book:
 
         def work(kept: Kept) -> tuple[Shelf, Saying]:
             nonlocal report
-            bringing = Import(kept.shelf, files, update)
+            bringing = Import(kept.shelf, files, update=update)
             shelf, events, report = bringing.run()
             if not files.records:  # an exported shelf tells of its passes itself
                 shelf = follow(kept.shelf, shelf, self.now())
@@ -246,13 +246,13 @@ class Book:
         assert report is not None
         return report
 
-    def look_at_files(self, paths: Sequence[Path], update: bool = False) -> Look:
+    def look_at_files(self, paths: Sequence[Path], *, update: bool = False) -> Look:
         """What taking those files in would do; nothing is taken."""
         from core.store.exchange.imports import Import, read_files
         from core.store.intake.looking import looked
 
         self.reload()
-        return looked(Import(self.shelf, read_files(paths), True), update)
+        return looked(Import(self.shelf, read_files(paths), update=True), update=update)
 
     def export(self, folder: Path) -> list[Path]:
         """Writes the shelf's files into the folder and names them."""

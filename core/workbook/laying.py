@@ -63,14 +63,14 @@ class Laying:
         """
         one = song_named(self.book.shelf, song)
         parts = self.songs.parts(one.key)
-        used, left_out = self._used(one, parts, pairs)
+        used, left_out = self._used(one, parts, pairs=pairs)
         if not used:
             raise Refused(f"{one.key}: nothing can be laid: {'; '.join(left_out) or 'no part is to hand'}")
         sounds = self._sounds(one, used)
         job = _Job(self, one, used, sounds, folder, way, progress, cancelled or never)
         return job.run(tuple(left_out))
 
-    def _used(self, song: Song, parts: SongParts, pairs: bool) -> tuple[list[Used], list[str]]:
+    def _used(self, song: Song, parts: SongParts, *, pairs: bool) -> tuple[list[Used], list[str]]:
         """The used tracks that have a place, and why the others have none."""
         from core.album.copies.plan import Used
         from core.standing.song_facts import hearing_of
@@ -82,7 +82,7 @@ class Laying:
         for part in parts.parts:
             if not part.use:
                 left_out.append(f"{part.called}: {part.why}")
-            for sources in _files_of(part, pairs):
+            for sources in _files_of(part, pairs=pairs):
                 first = sources[0]
                 key = first.reel, first.pass_number or 0
                 place = clock.place(*key)
@@ -147,7 +147,7 @@ class Laying:
         return sorted(out, key=lambda marker: marker.seconds)
 
 
-def _files_of(part: Part, pairs: bool) -> list[list[Source]]:
+def _files_of(part: Part, *, pairs: bool) -> list[list[Source]]:
     """The used tracks of a part, one file each; a pair of one capture in one file where that is wanted."""
     if pairs and len(part.use) == 2 and len({(one.reel, one.pass_number) for one in part.use}) == 1:
         return [list(part.use)]

@@ -86,7 +86,7 @@ def old_mix_says(mix: OldMix) -> Iterator[str]:
         yield f"{name}: nothing stands out that the {mix.tracks} captured tracks do not explain"
 
 
-def old_mix_open(mix: OldMix, current: bool) -> Iterator[str]:
+def old_mix_open(mix: OldMix, *, current: bool) -> Iterator[str]:
     """What of it is still open on a song; what was looked at before other captures came is said to be."""
     if not current:
         name = capture_name(mix.key)

@@ -180,7 +180,7 @@ class Papers:
             self.book.shelf, folder, keys=loads, size=size or self.book.shelf.paper_size, made=self.book.now()
         )
 
-    def lineups(self, folder: Path, size: str = "", deck: str = "", newest: bool = False) -> list[Path]:
+    def lineups(self, folder: Path, size: str = "", deck: str = "", *, newest: bool = False) -> list[Path]:
         """Prints the line-ups as they were kept, of one deck or of all."""
         from core.paper.prints import print_lineups
 

@@ -174,7 +174,7 @@ class SongTime:
         for capture in (here, there):
             capture.open()
         claimed = claimed_pairs(self.book.shelf.sheets, one, two)
-        return Looking(here, there, progress, cancelled, buried).tie(claimed)
+        return Looking(here, there, progress, cancelled, buried=buried).tie(claimed)
 
     def tie_all(
         self, song: Song, *, progress: Told | None = None, cancelled: Asked | None = None
@@ -321,7 +321,7 @@ def old_mixes_open(shelf: Shelf, song: Song, checks: dict[CaptureKey, Check]) ->
     from core.workbook.old_mix_kept import kept_old_mixes, old_mix_open
 
     kept = kept_old_mixes(shelf, song.key, checks)
-    return [line for mix, current in kept for line in old_mix_open(mix, current)]
+    return [line for mix, current in kept for line in old_mix_open(mix, current=current)]
 
 
 def _holds(hearing: Hearing, check: Check, start: float) -> bool:

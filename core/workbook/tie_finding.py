@@ -76,7 +76,7 @@ class Looking:
     """One search, with its progress."""
 
     def __init__(
-        self, one: Capture, two: Capture, told: Told | None, asked: Asked | None, buried: bool = False
+        self, one: Capture, two: Capture, told: Told | None, asked: Asked | None, *, buried: bool = False
     ) -> None:
         self.one, self.two, self._buried = one, two, buried
         self._told, self._asked = told, asked or never

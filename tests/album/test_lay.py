@@ -236,11 +236,11 @@ def test_a_stamp_of_one_hour_has_the_published_bytes():
 
 
 def test_beyond_four_gibibytes_the_head_is_that_of_rf64(tmp_path):
-    head = wav_head(1, 48_000, 24, False, 2_000_000_000, write_bext(5))
+    head = wav_head(1, 48_000, 24, is_float=False, frames=2_000_000_000, bext=write_bext(5))
     assert head[:4] == b"RF64" and head[4:8] == b"\xff" * 4 and head[12:16] == b"ds64"
     riff, data, frames = struct.unpack_from("<QQQ", head, 20)
     assert (data, frames) == (6_000_000_000, 2_000_000_000) and riff == len(head) - 8 + data
-    small = wav_head(1, 48_000, 24, False, 1001, write_bext(5), most=1000)
+    small = wav_head(1, 48_000, 24, is_float=False, frames=1001, bext=write_bext(5), most=1000)
     path = tmp_path / "big.wav"
     counted = np.arange(1001, dtype="<i4").view(np.uint8).reshape(-1, 4)[:, :3].tobytes()
     path.write_bytes(small + counted + b"\0")

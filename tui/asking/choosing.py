@@ -41,7 +41,7 @@ class Choices(LineList):
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """The choice in words, and why it cannot be chosen."""
         key, words = self.choices[index]
-        signs = glyphs(getattr(self.app, "plain_signs", False))
+        signs = glyphs(plain=getattr(self.app, "plain_signs", False))
         digit = f"{index + 1} " if self.by_digit and index < 9 else ""
         lead = f"{signs.cursor if index == self.cursor else ' '} {digit}{words}"
         if key in self.why_not:

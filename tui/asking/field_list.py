@@ -52,7 +52,7 @@ class FieldList(LineList):
         line = self.lines[index]
         if not line.name:
             return [(fit(f" {line.label}", width), line.role)]
-        sign = glyphs(getattr(self.app, "plain_signs", False)).cursor if index == self.cursor else " "
+        sign = glyphs(plain=getattr(self.app, "plain_signs", False)).cursor if index == self.cursor else " "
         label = (fit(f"{sign} {line.label}", self.label_width), "dim")
         if line.draft is not None:
             return [

@@ -16,7 +16,7 @@ class AskFolder(TypedPath[Path]):
 
     FOOT = "Right completes the path   {ask.yes} goes on   {ask.out} leaves, and keeps what was typed"
 
-    def __init__(self, title: str, words: str, draft: str, new: bool = False) -> None:
+    def __init__(self, title: str, words: str, draft: str, *, new: bool = False) -> None:
         super().__init__(title, words)
         self.draft, self.new = draft, new
 

@@ -44,7 +44,7 @@ def _rename(home: Home, kind: str, key: str, then: Then) -> None:
 def _remove(home: Home, kind: str, key: str, then: Then) -> None:
     hanging = home.book.shelving.hanging_on(key, kind)
 
-    def answered(yes: bool | None) -> None:
+    def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
         if yes and home.do(lambda: home.book.shelving.remove([key], kind)) is not None:
             home.say(f"{key} is off the shelf; with it went: {hanging}. {home.takes_back}")
             then("")

@@ -18,7 +18,7 @@ from tui.board.reading_words import size_words
 class PathSuggester(Suggester):
     """Completes a path by what lies on the disk: the first name that goes on as it was begun."""
 
-    def __init__(self, folders_only: bool = False) -> None:
+    def __init__(self, *, folders_only: bool = False) -> None:
         super().__init__(use_cache=False, case_sensitive=True)
         self.folders_only = folders_only
 
@@ -75,6 +75,7 @@ class AskFiles(TypedPath[tuple[Path, ...]]):
         found: Sequence[Path],
         folder: Path,
         draft: str,
+        *,
         first_only: bool = False,
     ) -> None:
         super().__init__(title, words)

@@ -41,6 +41,6 @@ WORDS = {
 }
 
 
-def glyphs(plain: bool) -> Glyphs:
+def glyphs(*, plain: bool) -> Glyphs:
     """The signs, or their plain twins."""
     return PLAIN if plain else SIGNS

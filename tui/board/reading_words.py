@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 
 def reading_words(
-    what: str, progress: Progress | None, width: int, plain: bool = False, stop: str = "E"
+    what: str, progress: Progress | None, width: int, *, plain: bool = False, stop: str = "E"
 ) -> str:
     """``R-022 measured 43 % of 22.1 MB, 212 MB/s, 0:08 left ━━━──── E stops``; the key is ``stop``."""
     if progress is None or not progress.bytes_total:
@@ -22,7 +22,7 @@ def reading_words(
         f" {what} {progress.share:.0%} of {size_words(progress.bytes_total)}, "
         f"{progress.megabytes_per_second:.0f} MB/s{ends} "
     )
-    signs = glyphs(plain)
+    signs = glyphs(plain=plain)
     room = max(0, min(30, width - len(words) - len(f" {stop} stops ")))
     full = round(room * progress.share)
     return f"{words}{signs.bar * full}{signs.rest * (room - full)} {stop} stops"

@@ -47,7 +47,7 @@ def run(given: argparse.Namespace) -> int:
     book = opened(given)
     now = moment(given.at, book.shelf) or book.now().astimezone(book.shelf.studio.zone)
     if given.worked:
-        return _worked(book.shelf, given.json)
+        return _worked(book.shelf, json=given.json)
     if given.list:
         states = [load_state(book.shelf, key, now) for key in loads_of(book.shelf)]
         if given.json:
@@ -169,7 +169,7 @@ def _which(shelf: Shelf, given: argparse.Namespace) -> str:
     return fitting[0]
 
 
-def _worked(shelf: Shelf, json: bool) -> int:
+def _worked(shelf: Shelf, *, json: bool) -> int:
     from core.conditioning.on_shelf import worked
     from tui.text.sourced import worked_words
 

@@ -55,10 +55,10 @@ def run(given: argparse.Namespace) -> int:
         tracks=tracks,
         progress=told_on_terminal("measured"),
     )
-    return told(workbook, found, given.json)
+    return told(workbook, found, as_json=given.json)
 
 
-def told(workbook: Workbook, found: Check, as_json: bool) -> int:
+def told(workbook: Workbook, found: Check, *, as_json: bool) -> int:
     """Prints what was found, and says which passes are still to be checked; the exit status."""
     from core.standing.proof import unchecked
     from tui.said import say

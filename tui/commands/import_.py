@@ -30,7 +30,7 @@ def run(given: argparse.Namespace) -> int:
         return _look(workbook, paths, given)
     from core.store.intake.looking import rows_told
 
-    report = workbook.import_files(paths, given.update)
+    report = workbook.import_files(paths, update=given.update)
     if given.json:
         print_json(report.to_json())
         return 0
@@ -49,7 +49,7 @@ def run(given: argparse.Namespace) -> int:
 
 
 def _look(workbook: Workbook, paths: list[Path], given: argparse.Namespace) -> int:
-    look = workbook.look_at_files(paths, given.update)
+    look = workbook.look_at_files(paths, update=given.update)
     if given.json:
         print_json(look.to_json())
     else:

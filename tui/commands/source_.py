@@ -45,11 +45,11 @@ def run(given: argparse.Namespace) -> int:
                 print_lines(sourced_lines(one))
             return 0
         if shelf is not None and words in shelf.reels:
-            return _reel(shelf, words, given.json)
+            return _reel(shelf, words, json=given.json)
         if words in shown():
-            return _place(words, shelf, given.json)
+            return _place(words, shelf, json=given.json)
         if words.partition(".")[0] == "thresholds":
-            return _thresholds(words.partition(".")[2], shelf, given.json)
+            return _thresholds(words.partition(".")[2], shelf, json=given.json)
     keys = found_keys(words) if words else all_keys()
     if not keys:
         raise Refused(f"no figure, row or reel answers to {words!r}: reelturn source lists all keys")
@@ -61,7 +61,7 @@ def run(given: argparse.Namespace) -> int:
     return 0
 
 
-def _place(where: str, shelf: Shelf | None, json: bool) -> int:
+def _place(where: str, shelf: Shelf | None, *, json: bool) -> int:
     from tui.text.figures import figures_json, figures_lines
 
     if json:
@@ -71,7 +71,7 @@ def _place(where: str, shelf: Shelf | None, json: bool) -> int:
     return 0
 
 
-def _thresholds(name: str, shelf: Shelf | None, json: bool) -> int:
+def _thresholds(name: str, shelf: Shelf | None, *, json: bool) -> int:
     """The table by which checks of captures are judged, or one row of it, each with its reason and source."""
     from core.capture.weighing.verdict import standard_thresholds, thresholds_with
     from tui.text.thresholds import thresholds_json, thresholds_lines
@@ -87,7 +87,7 @@ def _thresholds(name: str, shelf: Shelf | None, json: bool) -> int:
     return 0
 
 
-def _reel(shelf: Shelf, key: str, json: bool) -> int:
+def _reel(shelf: Shelf, key: str, *, json: bool) -> int:
     from tui.text.sourced import reel_lines
 
     lines = reel_lines(shelf, key, now())

@@ -93,7 +93,7 @@ class KeysPage(Question[None]):
             lines += [(None, PLACES[part], "")]
             lines += [(key, key.says, why_not(key.action) or "") for key in keys_of(part)]
             lines.append((None, "", ""))
-        signs = glyphs(self.home.plain_signs)
+        signs = glyphs(plain=self.home.plain_signs)
         lines.append((None, "Signs of the chart", ""))
         lines += [(None, f"  {signs.state(name)}  {words}", "") for name, words in WORDS.items()]
         yield KeyLines(lines)

@@ -96,11 +96,11 @@ class LineList(ScrollView, can_focus=True):
         parts, on_it, width, _ = told
         if parts is None:
             return Strip.blank(width, self.rich_style)
-        segments = [Segment(text, self._style(role, on_it)) for text, role in parts]
-        under = self._style("word", on_it)
+        segments = [Segment(text, self._style(role, on_it=on_it)) for text, role in parts]
+        under = self._style("word", on_it=on_it)
         return Strip(segments).adjust_cell_length(width, under).simplify()
 
-    def _style(self, role: str, on_it: bool) -> Style:
+    def _style(self, role: str, *, on_it: bool) -> Style:
         if not on_it:
             return self.get_component_rich_style(f"line--{role}")
         cursor = self.get_component_rich_style("line--cursor")

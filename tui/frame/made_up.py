@@ -54,6 +54,6 @@ class MadeUp:
         self.printing = False
         home.call_from_thread(self._told, home, said, bad)
 
-    def _told(self, home: Desk, said: str, bad: bool) -> None:
+    def _told(self, home: Desk, said: str, *, bad: bool) -> None:
         home.say(said, bad=bad)
         self.follow(home)

@@ -39,7 +39,7 @@ class Sheets(Choices):
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """The choice in words, with a box before what can be ticked."""
         key, words = self.choices[index]
-        sign = glyphs(getattr(self.app, "plain_signs", False)).cursor if index == self.cursor else " "
+        sign = glyphs(plain=getattr(self.app, "plain_signs", False)).cursor if index == self.cursor else " "
         box = "   " if key in SCOPES else "[x]" if key in self.ticked else "[ ]"
         lead = f"{sign} {box} {words}"
         if key in self.why_not:

@@ -17,16 +17,16 @@ def chart_lines(board: Board, width: int = 100, *, letters_only: bool = False) -
     heads = "".join(f"{letter}  " for letter in LETTERS)
     yield f" {fit('reel', 8)}{fit('format', 15)}{fit('box says', says)}{heads}{fit('next', 30)} min"
     for row in board.rows():
-        yield _line(row, says, letters_only)
-    signs = glyphs(letters_only)
+        yield _line(row, says, letters_only=letters_only)
+    signs = glyphs(plain=letters_only)
     yield ""
     yield " " + ", ".join(f"{signs.state(state)} {words}" for state, words in WORDS.items())
     yield f" {stage_line(board)}"
     yield f" {time_line(board)}"
 
 
-def _line(row: ChartRow, says: int, letters_only: bool) -> str:
-    signs = glyphs(letters_only)
+def _line(row: ChartRow, says: int, *, letters_only: bool) -> str:
+    signs = glyphs(plain=letters_only)
     states = "".join(f"{signs.state(state)}  " for state in row.states)
     minutes = "" if row.minutes is None else str(row.minutes)
     return (

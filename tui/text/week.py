@@ -34,7 +34,7 @@ def week_lines(
         steps = sorted(_steps(plan, day.day))
         hole = could.get(day.day)
         if steps or (hole is not None and hole.work):
-            yield f" {day_text(day.day)}   {_hours(day, day.day in away)}"
+            yield f" {day_text(day.day)}   {_hours(day, without=day.day in away)}"
             yield from (f"   {line}" for _, _, line in steps)
         if hole is not None and hole.work:
             yield f"   {hole_words(hole)}"
@@ -56,7 +56,7 @@ def hole_words(hole: Hole) -> str:
     return f"free {hours_text(hole.minutes)}{longest}{could}"
 
 
-def _hours(day: Day, without: bool) -> str:
+def _hours(day: Day, *, without: bool) -> str:
     hours = ", ".join(f"{clock(span.start)}-{clock(span.end)}" for span in day.bench)
     helper = ", helper not needed: tell them" if without else ", helper comes" if day.helper else ""
     return (f"bench {hours}" if hours else "no bench hours") + helper

@@ -129,7 +129,7 @@ def _how(copy: Copy, way: Way) -> str:
     return f"{capture_name(copy.used.key)}, {how[copy.method]}; placed by {place.by}{near}{apart}"
 
 
-def history_line(copy: Copy, bits: int, is_float: bool, channels: int, before: str, program: str) -> str:
+def history_line(copy: Copy, bits: int, *, is_float: bool, channels: int, before: str, program: str) -> str:
     """The coding history with a line for this copy (EBU R 98: A, F, W, M and T, separated by commas)."""
     mode = "mono" if channels == 1 else "stereo"
     word = f"W={bits}{' float' if is_float else ''}"

@@ -20,7 +20,7 @@ MOST_RIFF = 0xFFFFFFFF
 
 
 def wav_head(
-    channels: int, rate: int, bits: int, is_float: bool, frames: int, bext: bytes, most: int = MOST_RIFF
+    channels: int, rate: int, bits: int, *, is_float: bool, frames: int, bext: bytes, most: int = MOST_RIFF
 ) -> bytes:
     """Everything before the samples."""
     frame = channels * bits // 8
@@ -43,7 +43,7 @@ def _chunk(name: bytes, content: bytes) -> bytes:
     return name + struct.pack("<I", len(content)) + content + b"\0" * (len(content) % 2)
 
 
-def sample_bytes(sound: NDArray[Any], bits: int, is_float: bool) -> bytes:
+def sample_bytes(sound: NDArray[Any], bits: int, *, is_float: bool) -> bytes:
     """Channels by frames as they lie in the file: whole numbers of that depth, or floating point as it is."""
     if is_float:
         return np.ascontiguousarray(sound.T.astype("<f4" if bits == 32 else "<f8", copy=False)).tobytes()

@@ -44,12 +44,14 @@ def write_group(
     outs: list[WavOut] = []
     try:
         for copy in group:
-            outs.append(_begin(folder.folder, sound, copy, bits, is_float, song, at, program))
+            outs.append(
+                _begin(folder.folder, sound, copy, bits, is_float=is_float, song=song, at=at, program=program)
+            )
         for block in blocks_of(sound, group[0], tracks):
             row = 0
             for copy, out in zip(group, outs, strict=True):
                 channels = len(copy.used.tracks)
-                content = sample_bytes(block[row : row + channels], bits, is_float)
+                content = sample_bytes(block[row : row + channels], bits, is_float=is_float)
                 row += channels
                 out.write(content)
                 went(len(content))
@@ -76,6 +78,7 @@ def _begin(
     sound: PassSound,
     copy: Copy,
     bits: int,
+    *,
     is_float: bool,
     song: str,
     at: datetime,
@@ -86,9 +89,12 @@ def _begin(
     bext = write_bext(
         copy.time_reference, description=f"{song}: {copy.used.part}", originator=program,
         reference=f"{copy.used.key[0]}:{'+'.join(map(str, copy.used.tracks))}", date=f"{at:%Y-%m-%d}",
-        time=f"{at:%H:%M:%S}", coding_history=history_line(copy, bits, is_float, channels, before, program),
+        time=f"{at:%H:%M:%S}",
+        coding_history=history_line(
+            copy, bits, is_float=is_float, channels=channels, before=before, program=program
+        ),
     )  # fmt: skip
-    head = wav_head(channels, copy.rate, bits, is_float, copy.frames, bext)
+    head = wav_head(channels, copy.rate, bits, is_float=is_float, frames=copy.frames, bext=bext)
     return WavOut(folder / f"{copy.name}.wav", head, channels * bits // 8, copy.frames)
 
 

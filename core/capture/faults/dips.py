@@ -119,9 +119,9 @@ class Dips:
         worth = scorecard().add_up(known) >= WORTH_LISTENING if self.sparing else np.ones(len(known), bool)
         for row, (channel, edge) in enumerate(zip(channels.tolist(), edges, strict=True)):
             inside = levels[channel, falls[row] : backs[row]]
-            self.found.append(self._dip(channel, known[row], edge, inside, bool(worth[row])))
+            self.found.append(self._dip(channel, known[row], edge, inside, closely=bool(worth[row])))
 
-    def _dip(self, channel: int, known: np.ndarray, edge: Edge, inside: np.ndarray, closely: bool) -> Dip:
+    def _dip(self, channel: int, known: np.ndarray, edge: Edge, inside: np.ndarray, *, closely: bool) -> Dip:
         bottom = float(np.sort(inside)[: max(1, len(inside) // 2)].mean())
         depth = float(min(edge.fell_db, edge.rose_db))
         heard = sound_features(self._history, channel, edge.start, edge.stop) if closely else np.array(UNTOLD)

@@ -121,7 +121,7 @@ def _sized(file: BinaryIO, seen: _Seen, form: Header) -> Header:
         sound, state = data.size, "whole"
     else:
         sound = _sound_by_tail(file, seen, data, there)
-        state = _state(data, sound, empty, block)
+        state = _state(data, sound, empty=empty, block=block)
     form = replace(form, sound_start=data.start, frames=sound // block, state=state,
                    declared_frames=None if empty else data.size // block)  # fmt: skip
     return _with_words(seen, form, data, sound)
@@ -139,7 +139,7 @@ def _sound_by_tail(file: BinaryIO, seen: _Seen, data: Chunk, there: int) -> int:
     return chain - data.start
 
 
-def _state(data: Chunk, sound: int, empty: bool, block: int) -> str:
+def _state(data: Chunk, sound: int, *, empty: bool, block: int) -> str:
     if empty:
         return "size field wrong"
     if sound // block < data.size // block:

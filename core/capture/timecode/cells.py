@@ -143,4 +143,4 @@ def _words(
     even = np.sqrt(np.vecdot(off, off) / (BITS + 1)) < EVEN_RHYTHM / BITS * length
     backwards = direction < 0
     data = _rows_of(bits, first + 16 * backwards, 64)[:, :: -1 if backwards else 1]
-    return read_words(data, origin + ends[:, 0], origin + ends[:, 1], direction, True, even)
+    return read_words(data, origin + ends[:, 0], origin + ends[:, 1], direction, exact=True, clean=even)

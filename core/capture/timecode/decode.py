@@ -89,7 +89,7 @@ class TimecodeReader:
         steepness = float(np.median(self._steepness)) if self._steepness else 0.0
         return track_of(joined(self._parts), self.sample_rate, self.nominal_rate, samples, steepness)
 
-    def _work(self, last: bool) -> None:
+    def _work(self, *, last: bool) -> None:
         """Read the frames that end in this chunk, and keep its tail for the next."""
         sound = self._sound[: self._filled]
         since = self._owned - self._base

@@ -79,7 +79,7 @@ def joined(parts: Iterable[Frames]) -> Frames:
 
 def read_words(
     data_bits: NDArray[np.uint8], start: NDArray[np.float64], end: NDArray[np.float64], direction: int,
-    exact: bool, clean: NDArray[np.bool_],
+    *, exact: bool, clean: NDArray[np.bool_],
 ) -> Frames:  # fmt: skip
     """Frames from rows of 64 data bits by their numbers; rows that no clock shows are left out."""
     sums = data_bits.astype(np.float32) @ _SUMS

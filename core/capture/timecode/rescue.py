@@ -81,7 +81,9 @@ def _read(sound: NDArray[np.float32], grid: Doubles, direction: int) -> Frames:
     slack = (end - start) / HALVES / 2
     whole = (start > -0.5 - slack) & (end < len(sound) - 0.5 + slack) & ~faint
     words = bits[whole, :64] if direction > 0 else bits[whole, : len(SYNC) - 1 : -1]
-    return read_words(words, start[whole], end[whole], direction, False, np.zeros(int(whole.sum()), np.bool_))
+    return read_words(
+        words, start[whole], end[whole], direction, exact=False, clean=np.zeros(int(whole.sum()), np.bool_)
+    )
 
 
 def _with_neighbour(grid: Doubles, direction: int) -> Doubles:

@@ -34,7 +34,7 @@ def change_slip(shelf: Shelf, old: Plan, new: Plan, *, size: str = "A4", made: d
     for number, (day, rows) in enumerate(found.items()):
         if number:
             story.append(FrameBreak())
-        story += _head(old, new, day, rows, day in before)
+        story += _head(old, new, day, rows, had=day in before)
         story += [_steps(after.get(day), day, rows, wide), figures_foot("change slip")]
     if not found:
         says = f"Nothing changed: the sheets of {named(old)} stand."
@@ -48,7 +48,7 @@ def named(plan: Plan) -> str:
     return f"{number}, made {day_and_clock(plan.made_at or plan.start)}"
 
 
-def _head(old: Plan, new: Plan, day: date, rows: tuple[Change, ...], had: bool) -> Iterator[Flowable]:
+def _head(old: Plan, new: Plan, day: date, rows: tuple[Change, ...], *, had: bool) -> Iterator[Flowable]:
     yield Text(f"Change slip, {day_and_year(day)}", Type(15, bold=True))
     if had:
         sheet = f"the work order, {day_and_year(day)}, of {named(old)}"

@@ -98,7 +98,7 @@ def _glyphs(face: str) -> frozenset[int]:
 
 
 @lru_cache(maxsize=20_000)
-def _face_of(letter: str, bold: bool) -> str | None:
+def _face_of(letter: str, *, bold: bool) -> str | None:
     own = BOLD if bold else PLAIN
     for face in (own, PLAIN, EAST):
         if ord(letter) in _glyphs(face):
@@ -106,12 +106,12 @@ def _face_of(letter: str, bold: bool) -> str | None:
     return None
 
 
-def runs(line: str, bold: bool = False) -> Iterator[tuple[str, str]]:
+def runs(line: str, *, bold: bool = False) -> Iterator[tuple[str, str]]:
     """(face, letters) along the line; a letter that no face has is a box."""
     face, start = "", 0
-    letters = [letter if _face_of(letter, bold) else BOX for letter in line]
+    letters = [letter if _face_of(letter, bold=bold) else BOX for letter in line]
     for at, letter in enumerate(letters):
-        here = _face_of(letter, bold) or PLAIN
+        here = _face_of(letter, bold=bold) or PLAIN
         if here != face and at > start:
             yield face, "".join(letters[start:at])
             start = at
@@ -125,7 +125,7 @@ def unprintable(texts: Iterable[str]) -> tuple[str, ...]:
     gone: dict[str, None] = {}
     for text in texts:
         for letter in _UNSEEN.sub("", cleaned(text)):
-            if letter != "\n" and _face_of(letter, False) is None:
+            if letter != "\n" and _face_of(letter, bold=False) is None:
                 gone[letter] = None
     return tuple(gone)
 
@@ -136,6 +136,6 @@ def letter_name(letter: str) -> str:
 
 
 @lru_cache(maxsize=20_000)
-def width_of(line: str, size: float, bold: bool = False) -> float:
+def width_of(line: str, size: float, *, bold: bool = False) -> float:
     """Width of one line in points."""
-    return float(sum(pdfmetrics.stringWidth(part, face, size) for face, part in runs(line, bold)))
+    return float(sum(pdfmetrics.stringWidth(part, face, size) for face, part in runs(line, bold=bold)))

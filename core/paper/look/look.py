@@ -60,10 +60,10 @@ class Ticks(Flowable):
         self.width, self._set = width, []
         at, row, left = 0.0, 0, self.BOX + self.PAD
         for line in self.lines:
-            wide = left + width_of(line, self.type.size, self.type.bold)
+            wide = left + width_of(line, self.type.size, bold=self.type.bold)
             if at and at + wide > width:
                 at, row = 0.0, row + 1
-            pieces = broken(line, width - left, self.type.size, self.type.bold)
+            pieces = broken(line, width - left, self.type.size, bold=self.type.bold)
             self._set.append((at, row, pieces))
             row += len(pieces) - 1
             at = width if len(pieces) > 1 else at + wide + self.GAP

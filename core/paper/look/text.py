@@ -58,18 +58,18 @@ DECK_STRONG = Type(10, bold=True)
 UNTIL = Type(12)
 
 
-def broken(text: str, width: float, size: float, bold: bool = False) -> list[str]:
+def broken(text: str, width: float, size: float, *, bold: bool = False) -> list[str]:
     """The lines, in reading order, into which text falls in a column of ``width`` points."""
     lines: list[str] = []
     for typed in joined_up(cleaned(text)).split("\n"):
-        lines.extend(_wrapped(typed, width, size, bold))
+        lines.extend(_wrapped(typed, width, size, bold=bold))
     return lines
 
 
-def _wrapped(typed: str, width: float, size: float, bold: bool) -> Iterator[str]:
+def _wrapped(typed: str, width: float, size: float, *, bold: bool) -> Iterator[str]:
     line, used = "", 0.0
-    for chunk in _chunks(typed, width, size, bold):
-        wide = width_of(chunk, size, bold)
+    for chunk in _chunks(typed, width, size, bold=bold):
+        wide = width_of(chunk, size, bold=bold)
         if line and used + wide > width + 0.01 and not chunk.isspace():
             yield line.rstrip()
             line, used = "", 0.0
@@ -78,15 +78,15 @@ def _wrapped(typed: str, width: float, size: float, bold: bool) -> Iterator[str]
     yield line.rstrip()
 
 
-def _chunks(typed: str, width: float, size: float, bold: bool) -> Iterator[str]:
+def _chunks(typed: str, width: float, size: float, *, bold: bool) -> Iterator[str]:
     """Words, spaces and single eastern letters; a word that is wider than the column is cut."""
     for word in _CHUNK.findall(typed):
-        if word.isspace() or width_of(word, size, bold) <= width:
+        if word.isspace() or width_of(word, size, bold=bold) <= width:
             yield word
             continue
         part, used = "", 0.0
         for letter in word:
-            wide = width_of(letter, size, bold)
+            wide = width_of(letter, size, bold=bold)
             if part and used + wide > width:
                 yield part
                 part, used = "", 0.0
@@ -94,15 +94,15 @@ def _chunks(typed: str, width: float, size: float, bold: bool) -> Iterator[str]:
         yield part
 
 
-def cut(text: str, width: float, size: float, bold: bool = False) -> str:
+def cut(text: str, width: float, size: float, *, bold: bool = False) -> str:
     """The text on one line, ended with … where it is wider than ``width`` points."""
     line = joined_up(" ".join(cleaned(text).split()))
-    if width_of(line, size, bold) <= width:
+    if width_of(line, size, bold=bold) <= width:
         return line
-    room = width - width_of(_MORE, size, bold)
+    room = width - width_of(_MORE, size, bold=bold)
     kept, used = "", 0.0
     for letter in line:
-        used += width_of(letter, size, bold)
+        used += width_of(letter, size, bold=bold)
         if used > room:
             break
         kept += letter
@@ -117,20 +117,20 @@ def draw_line(
     With ``width`` it is cut to that many points. What cannot be printed is remembered on the canvas.
     """
     words = joined_up(" ".join(cleaned(text).split()))
-    _draw(canvas, x, y, words if width is None else cut(text, width, type_.size, type_.bold), type_)
+    _draw(canvas, x, y, words if width is None else cut(text, width, type_.size, bold=type_.bold), type_)
 
 
 def _draw(canvas: Any, x: float, y: float, words: str, type_: Type) -> None:
     line = in_line_order(words)
-    wide = width_of(line, type_.size, type_.bold)
+    wide = width_of(line, type_.size, bold=type_.bold)
     left = x - {"left": 0.0, "centre": wide / 2, "right": wide}[type_.align]
     lost = getattr(canvas, "lost", None)
     if lost is not None:
         lost.update(dict.fromkeys(unprintable([words])))
-    for face, part in runs(line, type_.bold):
+    for face, part in runs(line, bold=type_.bold):
         canvas.setFont(face, type_.size)
         canvas.drawString(left, y, part)
-        left += width_of(part, type_.size, type_.bold)
+        left += width_of(part, type_.size, bold=type_.bold)
     if type_.struck and wide:
         canvas.setLineWidth(0.9)
         canvas.line(left - wide, y + type_.size * 0.3, left, y + type_.size * 0.3)
@@ -153,11 +153,11 @@ class Text(Flowable):
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """Width taken and height in points."""
         if self._lines is None or (self._broken_at and self._broken_at != width):
-            self._lines = broken(self.text, width, self.type.size, self.type.bold)
+            self._lines = broken(self.text, width, self.type.size, bold=self.type.bold)
             self._broken_at = width
             if self.most and len(self._lines) > self.most:
                 last = self._lines[self.most - 1] + " " + self._lines[self.most] + _MORE * 2
-                kept = cut(last, width, self.type.size, self.type.bold)
+                kept = cut(last, width, self.type.size, bold=self.type.bold)
                 self._lines = [*self._lines[: self.most - 1], kept]
         self.width, self.height = width, len(self._lines) * self.type.line
         return width, self.height

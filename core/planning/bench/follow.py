@@ -77,13 +77,13 @@ def followed(problem: Problem, old: Draft, *, exact: bool) -> Diary:
     """The diary after following; see ``follow``."""
     skip: set[int] = set()
     for _ in range(ROUNDS):
-        walk = Walk(problem, skip, exact)
+        walk = Walk(problem, skip, exact=exact)
         walk.through(old)
         missed = walk.missed(old)
         if not missed:
             break
         skip |= missed
-    walk = Walk(problem, skip, exact)
+    walk = Walk(problem, skip, exact=exact)
     walk.through(old)
     done = ends_of(walk.diary.draft())
     late = sorted(ends_of(old).items(), key=lambda pair: (pair[1], pair[0]))
@@ -102,7 +102,7 @@ class Walk:
     with ``early`` as soon in its window as it fits.
     """
 
-    def __init__(self, problem: Problem, skip: set[int], exact: bool = False, early: bool = False) -> None:
+    def __init__(self, problem: Problem, skip: set[int], *, exact: bool = False, early: bool = False) -> None:
         self.problem = problem
         self.skip = skip
         self.exact = exact

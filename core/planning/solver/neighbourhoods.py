@@ -38,7 +38,7 @@ class Pieces:
             windows = self._run(size)
         return Region(frozenset(windows), self._homes(windows), newcomers=self._newcomers(draft))
 
-    def settled(self, solved: bool) -> None:
+    def settled(self, *, solved: bool) -> None:
         """Learns from a piece: larger next time if it was solved to the end, smaller if not."""
         self.size = min(len(self.problem.windows), max(2.0, self.size * (1.1 if solved else 0.85)))
 

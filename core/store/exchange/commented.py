@@ -37,7 +37,7 @@ def commented_text(studio: Studio) -> str:
     return "\n".join(lines)
 
 
-def _lines(told: dict[str, object], fields: tuple[Field, ...], first: bool) -> Iterator[str]:
+def _lines(told: dict[str, object], fields: tuple[Field, ...], *, first: bool) -> Iterator[str]:
     for field in fields:
         says = re.sub(r"\[([^]]*)\]\(\S+\)", r"\1", field.says).replace("`", "").replace("*", "")
         if field.key in told:

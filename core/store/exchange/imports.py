@@ -88,7 +88,7 @@ def read_files(paths: Sequence[Path]) -> Files:
 class Import:
     """One import into one shelf: collects what is wrong while it lays the rows over the shelf."""
 
-    def __init__(self, shelf: Shelf, files: Files, update: bool) -> None:
+    def __init__(self, shelf: Shelf, files: Files, *, update: bool) -> None:
         self.shelf, self.files, self.update = shelf, files, update
         self.reading = Reading((files.studio or shelf.studio).zone, read_quantity, seen={})
         self.wrong: list[str] = []

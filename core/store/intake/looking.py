@@ -67,7 +67,7 @@ def rows_told(count: int, kind: str) -> str:
     return f"{count} {kind.removesuffix('s') if count == 1 else kind}"
 
 
-def looked(bringing: Import, update: bool) -> Look:
+def looked(bringing: Import, *, update: bool) -> Look:
     """Lays the files over the shelf in thought, as with ``--update``; without it what is there is refused."""
     bringing.lay()
     there = sum(bringing.counts["updated"].values()) + sum(bringing.counts["unchanged"].values())

@@ -83,8 +83,10 @@ def _whole(key: str, lowest: int, highest: int, says: str, default: int | None =
     return _field(key, lambda part: part.whole(key, lowest, highest, given), says, told)
 
 
-def _flag(key: str, says: str, default: bool = False, *, silent: Any = None) -> Field:
-    return _field(key, lambda part: part.flag(key, default), says, str(default).lower(), silent=silent)
+def _flag(key: str, says: str, *, default: bool = False, silent: Any = None) -> Field:
+    return _field(
+        key, lambda part: part.flag(key, default=default), says, str(default).lower(), silent=silent
+    )
 
 
 def _minutes(key: str, says: str) -> Field:
@@ -165,7 +167,7 @@ DECK = (
     _flag(
         "calibration_needed",
         "a line-up names a calibration reel where the shelf has one that fits; false: it may do without",
-        True,
+        default=True,
     ),
     _quantity(
         "gentle_wind_speed", "speed",

@@ -80,7 +80,9 @@ def studio_of(answers: Answers, zone: str = "UTC") -> Studio:
     trays = _whole(0, 1000)(told["trays"])
     tables: dict[str, Any] = {
         "studio": {"name": told["name"], "timezone": told["timezone"], "assume_length": "2500 ft"},
-        "deck": [deck_like(number, kind, bool(loud), helped) for number, kind in enumerate(decks, 1)],
+        "deck": [
+            deck_like(number, kind, loud=bool(loud), helped=helped) for number, kind in enumerate(decks, 1)
+        ],
         "capture": {
             "inputs": _whole(1, 1000)(told["inputs"]), "sample_rate": "96 kHz", "bit_depth": 24,
         },
@@ -123,7 +125,7 @@ def _most_tracks(answers: Answers) -> str:
 
 
 def deck_like(
-    number: int, kind: Mapping[str, Any], loud: bool = False, helped: bool = False
+    number: int, kind: Mapping[str, Any], *, loud: bool = False, helped: bool = False
 ) -> dict[str, Any]:
     """A deck of that kind of the table, as a table of the file."""
     return {

@@ -56,7 +56,7 @@ def _word(part: Part, key: str, right: str, default: str, choices: tuple[str, ..
 def slack(part: Part) -> Fraction:
     """A share of a bench window, written in percent."""
     right = f'a share in percent, such as "10 %", at most {int(MOST_SLACK * 100)} %'
-    value = part.get("slack", right, False)
+    value = part.get("slack", right, needed=False)
     if value is MISSING:
         return Fraction(1, 10)
     typed = value.strip() if isinstance(value, str) else ""
@@ -105,9 +105,9 @@ def temperature(part: Part) -> Quantity:
     return warm
 
 
-def on_grid(part: Part, key: str, none_too: bool = False) -> Quantity:
+def on_grid(part: Part, key: str, *, none_too: bool = False) -> Quantity:
     """A stretch of time that is a multiple of the studio's grid."""
-    found = part.needed_quantity(key, "time", none_too)
+    found = part.needed_quantity(key, "time", none_too=none_too)
     if found is not NOTHING and (found.number * 60) % part.grid:
         part.say(key, found.text, f"a multiple of the grid of {part.grid} min ([minutes] grid)")
     return found
@@ -125,7 +125,7 @@ def grid(part: Part) -> int:
 
 def begins(part: Part) -> int:
     """The minutes past midnight at which a row of hours begins."""
-    begin = _clock(part, "from", not part.flag("off"))
+    begin = _clock(part, "from", needed=not part.flag("off"))
     if begin == DAY:
         part.say("from", part.values.get("from"), "a time before 24:00, on the date on which it starts")
     return begin or 0
@@ -133,7 +133,7 @@ def begins(part: Part) -> int:
 
 def ends(part: Part, key: str) -> int | None:
     """The minutes past midnight at which it, or its loud part, ends: after it begins, or on the next day."""
-    end = _clock(part, key, key == "to" and not part.flag("off"))
+    end = _clock(part, key, needed=key == "to" and not part.flag("off"))
     begin = clock_minutes(part.values.get("from"))
     if begin is None or end is None or end > begin:
         return end
@@ -143,9 +143,9 @@ def ends(part: Part, key: str) -> int | None:
     return end + DAY
 
 
-def _clock(part: Part, key: str, needed: bool) -> int | None:
+def _clock(part: Part, key: str, *, needed: bool) -> int | None:
     right = 'a time of day from "00:00" to "24:00"'
-    value = part.get(key, right, needed)
+    value = part.get(key, right, needed=needed)
     if value is MISSING:
         return None
     minutes = clock_minutes(value)

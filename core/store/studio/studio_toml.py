@@ -53,7 +53,7 @@ def read_studio(
 ) -> Studio:
     """The studio that these tables tell of; ``kept``: a shelf has kept it, and what it holds is taken."""
     wrong: list[str] = []
-    top = Part(tables, "", wrong, quantity, kept)
+    top = Part(tables, "", wrong, quantity, kept=kept)
 
     def one(key: str) -> Part:
         return top.part(key) or Part({}, key, wrong, quantity)

@@ -20,7 +20,7 @@ class Part:
     """A table of the file, its path for messages, and the list in which what is wrong is noted."""
 
     def __init__(
-        self, values: Any, path: str, wrong: list[str], quantity: ReadQuantity, kept: bool = False
+        self, values: Any, path: str, wrong: list[str], quantity: ReadQuantity, *, kept: bool = False
     ) -> None:
         self.path = path
         self.wrong = wrong
@@ -40,7 +40,7 @@ class Part:
         what = "is missing: give" if value is MISSING else f"{_told(value)} is not"
         self.wrong.append(f"{place} {what} {right}" if value is MISSING else f"{place}: {what} {right}")
 
-    def get(self, key: str, right: str, needed: bool) -> Any:
+    def get(self, key: str, right: str, *, needed: bool) -> Any:
         """The key's raw value; noted where it is needed and missing."""
         self.used[key] = None
         value = self.values.get(key, MISSING)
@@ -50,7 +50,7 @@ class Part:
 
     def checked(self, key: str, right: str, default: Any, fits: Callable[[Any], bool]) -> Any:
         """The value where it fits, else the default (MISSING: the key is needed)."""
-        value = self.get(key, right, default is MISSING)
+        value = self.get(key, right, needed=default is MISSING)
         if value is MISSING or not fits(value):
             if value is not MISSING:
                 self.say(key, value, right)
@@ -71,7 +71,7 @@ class Part:
         )
         return str(self.checked(key, right, MISSING, fits) or "").strip()
 
-    def flag(self, key: str, default: bool = False) -> bool:
+    def flag(self, key: str, *, default: bool = False) -> bool:
         """true or false."""
         return bool(self.checked(key, "true or false", default, lambda v: isinstance(v, bool)))
 
@@ -92,14 +92,16 @@ class Part:
         return Fraction(str(found)) if found is not None else Fraction(1)
 
     def quantity(
-        self, key: str, kind: Kind, needed: bool = True, none_too: bool = False, column: str = ""
+        self, key: str, kind: Kind, *, needed: bool = True, none_too: bool = False, column: str = ""
     ) -> Quantity | None:
         """A number with its unit, above nothing (``none_too``: or nothing); NOTHING where it is wrong."""
-        value = self.get(key, f"a {kind} with its unit", needed)
-        found = self.read_as(key, value, kind, none_too, column) if value is not MISSING else None
+        value = self.get(key, f"a {kind} with its unit", needed=needed)
+        found = (
+            self.read_as(key, value, kind, none_too=none_too, column=column) if value is not MISSING else None
+        )
         return NOTHING if needed and found is None else found
 
-    def needed_quantity(self, key: str, kind: Kind, none_too: bool = False) -> Quantity:
+    def needed_quantity(self, key: str, kind: Kind, *, none_too: bool = False) -> Quantity:
         """As ``quantity``, for a key that must be there."""
         return self.quantity(key, kind, none_too=none_too) or NOTHING
 
@@ -113,7 +115,7 @@ class Part:
         return tuple(dict.fromkeys(one for one in found if one is not None))
 
     def read_as(
-        self, key: str, value: Any, kind: Kind, none_too: bool = False, column: str = ""
+        self, key: str, value: Any, kind: Kind, *, none_too: bool = False, column: str = ""
     ) -> Quantity | None:
         """A quantity that stands at that key; None where it is wrong, which is noted."""
         if not isinstance(value, str):
@@ -135,23 +137,23 @@ class Part:
 
     def part(self, key: str) -> Part | None:
         """A table inside this one; None if it is not there."""
-        value = self.get(key, "", False)
+        value = self.get(key, "", needed=False)
         return (
             None
             if value is MISSING
-            else Part(value, self._under(key), self.wrong, self.read_quantity, self.kept)
+            else Part(value, self._under(key), self.wrong, self.read_quantity, kept=self.kept)
         )
 
     def parts(self, key: str) -> list[Part]:
         """The tables of an array of tables."""
-        value = self.get(key, "", False)
+        value = self.get(key, "", needed=False)
         if value is MISSING:
             return []
         if not isinstance(value, list):
             self.say(key, value, f"a list of tables, each under [[{key}]]")
             return []
         return [
-            Part(one, f"{self._under(key)}[{n}]", self.wrong, self.read_quantity, self.kept)
+            Part(one, f"{self._under(key)}[{n}]", self.wrong, self.read_quantity, kept=self.kept)
             for n, one in enumerate(value, 1)
         ]
 

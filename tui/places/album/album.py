@@ -63,7 +63,7 @@ class AlbumScreen(AlbumActs):
         if self.page is None:
             return
         left_out = tuple(self.home.shelf.songs[key] for key in self.without)
-        self.query_one(AlbumList).show(tuple(page_lines(self.page, left_out, self.free)))
+        self.query_one(AlbumList).show(tuple(page_lines(self.page, left_out, free=self.free)))
         self.refresh_head()
         if not self.page.credits_whole:
             self._look_up()

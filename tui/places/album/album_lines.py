@@ -54,7 +54,7 @@ class PlayerLine:
 Line = SongLine | LeftOutLine | RuleLine | WordLine | PlayerLine
 
 
-def page_lines(page: Album, left_out: tuple[Song, ...], free: bool) -> Iterator[Line]:
+def page_lines(page: Album, left_out: tuple[Song, ...], *, free: bool) -> Iterator[Line]:
     """The whole page from the top down."""
     place = 0
     fit = page.fit(free=free)
@@ -63,7 +63,7 @@ def page_lines(page: Album, left_out: tuple[Song, ...], free: bool) -> Iterator[
             place += 1
             yield SongLine(place, one)
         if number < len(fit.side_seconds):
-            yield _rule(page, free, number)
+            yield _rule(page, free=free, number=number)
     yield from (LeftOutLine(song) for song in left_out)
     asked = [one for one in page.missing if one.waits_for != PLAYERS]
     if not asked:
@@ -78,7 +78,7 @@ def page_lines(page: Album, left_out: tuple[Song, ...], free: bool) -> Iterator[
     yield from (PlayerLine(credit) for credit in page.credits)
 
 
-def _rule(page: Album, free: bool, number: int) -> RuleLine:
+def _rule(page: Album, *, free: bool, number: int) -> RuleLine:
     fit = page.fit(free=free)
     carrier, seconds = fit.carrier, fit.side_seconds[number]
     name = f"side {'AB'[number]}" if carrier.sides > 1 else "end"
@@ -86,11 +86,11 @@ def _rule(page: Album, free: bool, number: int) -> RuleLine:
     words = f"{name}  {minutes_text(seconds)} of {minutes_text(Fraction(carrier.safe_seconds))}"
     words += f", and {unknown} of unknown length" if unknown else ""
     if number == len(fit.side_seconds) - 1:
-        words += f"  {fits_words(page, free)}"
+        words += f"  {fits_words(page, free=free)}"
     return RuleLine(words, seconds > carrier.most_seconds or (not fit.fits and carrier.sides == 1))
 
 
-def fits_words(page: Album, free: bool) -> str:
+def fits_words(page: Album, *, free: bool) -> str:
     """Whether it fits, on what, without what, and in which order."""
     fit = page.fit(free=free)
     order = ", split freely" if free and len(fit.sides) > 1 else ""

@@ -51,7 +51,7 @@ class AlbumList(LineList):
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """One line of the page."""
         line = self.lines[index]
-        signs = glyphs(getattr(self.app, "plain_signs", False))
+        signs = glyphs(plain=getattr(self.app, "plain_signs", False))
         sign = signs.cursor if index == self.cursor else " "
         if isinstance(line, RuleLine):
             lead = f" {signs.rest * 4} {line.words} "

@@ -234,5 +234,5 @@ class CapturePlace(ReelActs):
             return
         what = f"{reading.reel} {reading.word}"
         stop = self.home.keyed("{capture.stop}")
-        words = reading_words(what, reading.progress, width, self.home.plain_signs, stop)
+        words = reading_words(what, reading.progress, width, plain=self.home.plain_signs, stop=stop)
         self._line("reading").show([(fit(words, width), "next")])

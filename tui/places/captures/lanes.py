@@ -56,7 +56,9 @@ def lane_lines(view: Lanes, width: int, height: int) -> list[list[Part]]:
         lines.append([part for number in numbers for part in _lane(view, number, room)])
     block = next((tracks.index(view.here.track) // rows for _ in (0,)
                   if view.here is not None and view.here.track in tracks), 0)  # fmt: skip
-    lines.append([part for number in range(beside) for part in _clock(view, room, number == block)])
+    lines.append(
+        [part for number in range(beside) for part in _clock(view, room, with_place=number == block)]
+    )
     return lines
 
 
@@ -112,7 +114,7 @@ def _levels(view: Lanes, number: int, columns: int) -> str:
     return "".join(out)
 
 
-def _clock(view: Lanes, room: int, with_place: bool) -> list[Part]:
+def _clock(view: Lanes, room: int, *, with_place: bool) -> list[Part]:
     columns = max(1, room - _LABEL - 1)
     seconds = view.strip.seconds
     start, end = "0:00", f"{int(seconds // 60)}:{int(seconds % 60):02d}"

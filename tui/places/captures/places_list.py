@@ -46,7 +46,7 @@ class PlacesList(LineList):
         row = self.rows[index]
         if isinstance(row, str):
             return line(width, (f" {row}", width, "head" if row.endswith(":") else "dim"))
-        sign = glyphs(getattr(self.app, "plain_signs", False)).cursor if index == self.cursor else " "
+        sign = glyphs(plain=getattr(self.app, "plain_signs", False)).cursor if index == self.cursor else " "
         role = _ROLES[row.weight]
         said = self.marks.get(place_key(row), "")
         track = f"track {row.track}" if row.track is not None else "all tracks"

@@ -100,7 +100,7 @@ class ChamberScreen(ChamberPlace):
             said = f"{reel} weighs {grams:g} g {'after' if after else 'before'}"
             self.alter(lambda s: log_weights(s, state.key, reel, **told), f"weight of {reel}", said)
 
-        ask_weight(self, reel, after, answered)
+        ask_weight(self, reel, after=after, answered=answered)
 
     def action_take_out(self) -> None:
         """Takes the reel under the cursor out now, also before its hours are up."""
@@ -118,7 +118,7 @@ class ChamberScreen(ChamberPlace):
             words = f"{short[0].upper()}{short[1:]}. It does not count as treated; its hours stay in the log."
         what = f"take {reel} out"
 
-        def answered(yes: bool | None) -> None:
+        def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
             if yes:
                 self.alter(lambda s: take_out(s, reel, self.home.now()), what, what)
 

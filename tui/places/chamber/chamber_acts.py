@@ -44,7 +44,7 @@ def ask_reading(place: ChamberPlace, state: LoadState, answered: Callable[[tuple
     place.app.push_screen(question, lambda text: answered(read_reading(text, degrees)) if text else None)
 
 
-def ask_weight(place: ChamberPlace, reel: str, after: bool, answered: Callable[[float], None]) -> None:
+def ask_weight(place: ChamberPlace, reel: str, *, after: bool, answered: Callable[[float], None]) -> None:
     """Asks for a reel's weight."""
     when = "after" if after else "before"
     question = AskText(

@@ -63,5 +63,5 @@ class ChamberList(LineList):
         """One line; a sign at its edge shows where the cursor is, also without colour."""
         role, text, _ = self._wrapped[index]
         plain = bool(getattr(self.app, "plain_signs", False))
-        sign = glyphs(plain).cursor if index == self.cursor else " "
+        sign = glyphs(plain=plain).cursor if index == self.cursor else " "
         return [(fit(f"{sign}{text}", width), role)]

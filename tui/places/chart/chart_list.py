@@ -91,7 +91,7 @@ class ChartList(LineList):
     ) -> None:
         """Shows these reels; the cursor stays on its reel where that is still shown."""
         here = self.key
-        self.keys, self._board, self._where, self._signs = keys, board, where, glyphs(plain_signs)
+        self.keys, self._board, self._where, self._signs = keys, board, where, glyphs(plain=plain_signs)
         try:
             cursor = keys.index(here) if here is not None else 0
         except ValueError:

@@ -60,7 +60,7 @@ class ClockList(LineList):
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """One line."""
         line = self.lines[index]
-        signs = glyphs(getattr(self.app, "plain_signs", False))
+        signs = glyphs(plain=getattr(self.app, "plain_signs", False))
         sign = signs.cursor if index == self.cursor else " "
         return [(fit(f"{sign} {line.words}", width), line.role)]
 
@@ -97,7 +97,9 @@ class ClockScreen(Place):
         if self.is_laid_out:
             width = self.size.width
             what = f"{reading.reel} {reading.word}" if reading is not None else ""
-            words = reading_words(what, reading.progress, width, self.home.plain_signs) if reading else ""
+            words = (
+                reading_words(what, reading.progress, width, plain=self.home.plain_signs) if reading else ""
+            )
             self.query_one("#reading", RoleLine).show([(fit(words, width), "next")] if words else None)
 
     def laid(self) -> None:

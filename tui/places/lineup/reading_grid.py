@@ -42,7 +42,7 @@ class ReadingGrid(LineList):
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """Tick, what to do, what it must read, and as many cells as there is room for."""
         row, here = self.rows[index], index == self.cursor
-        sign = glyphs(getattr(self.app, "plain_signs", False)).cursor if here else " "
+        sign = glyphs(plain=getattr(self.app, "plain_signs", False)).cursor if here else " "
         if not row.cells:
             return [
                 (fit(f"{sign}[{'x' if row.ticked else ' '}] {shortened(row.says, width - 5)}", width), "word")

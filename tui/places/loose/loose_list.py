@@ -70,7 +70,7 @@ class LooseList(LineList):
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """One line."""
         line = self.lines[index]
-        signs = glyphs(getattr(self.app, "plain_signs", False))
+        signs = glyphs(plain=getattr(self.app, "plain_signs", False))
         sign = signs.cursor if index == self.cursor else " "
         if isinstance(line, Proposal):
             return self._sheet(line, sign, width)

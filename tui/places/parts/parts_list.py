@@ -56,7 +56,7 @@ class PartsList(LineList):
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """One line of the list."""
         line = self.lines[index]
-        signs = glyphs(getattr(self.app, "plain_signs", False))
+        signs = glyphs(plain=getattr(self.app, "plain_signs", False))
         sign = signs.cursor if index == self.cursor else " "
         if not isinstance(line, SongPart):
             return [(fit(f"{sign} {line[1]}", width), line[0])]

@@ -77,14 +77,14 @@ class TrackGrid(LineList):
             room = width // across if number < across - 1 else width - width // across * (across - 1)
             track = first + number
             cell = self.grid.cells[track] if track < len(self.grid.cells) else None
-            out += self._piece(cell, line, room, track == self.track)
+            out += self._piece(cell, line, room, here=track == self.track)
         return out
 
-    def _style(self, role: str, on_it: bool) -> object:  # type: ignore[override]
-        return super()._style(role, False)
+    def _style(self, role: str, *, on_it: bool) -> object:  # type: ignore[override]
+        return super()._style(role, on_it=False)
 
-    def _piece(self, cell: SheetRow | None, line: int, room: int, here: bool) -> list[Part]:
-        signs = glyphs(getattr(self.app, "plain_signs", False))
+    def _piece(self, cell: SheetRow | None, line: int, room: int, *, here: bool) -> list[Part]:
+        signs = glyphs(plain=getattr(self.app, "plain_signs", False))
         if cell is None:
             return [(" " * room, "dim")]
         if line == 0:

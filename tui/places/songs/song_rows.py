@@ -28,7 +28,7 @@ class SongRow:
 def song_row(song: Song, board: Board) -> SongRow:
     """How the song stands on that board, and when it will be there."""
     date = board.song_dates.get(song.key) or song_date(
-        song_state(board.shelf, song, board.at), None, None, None, board.at, board.plan is not None
+        song_state(board.shelf, song, board.at), None, None, None, board.at, kept=board.plan is not None
     )
     return SongRow(song, date.state, date.words, _waits(date.told, board))
 

@@ -69,7 +69,7 @@ class SongList(LineList):
         if isinstance(line, str):
             return [(fit(f" {line}", width), "head")]
         song = line.song
-        signs = glyphs(getattr(self.app, "plain_signs", False))
+        signs = glyphs(plain=getattr(self.app, "plain_signs", False))
         sign = signs.cursor if index == self.cursor else " "
         mark = {"ready": signs.done, "barred": signs.barred}.get(line.state, signs.not_yet)
         number = str(song.order) if song.order is not None else ""

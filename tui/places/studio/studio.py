@@ -188,7 +188,7 @@ class StudioScreen(HoursActs):
             return
         title = f"{TITLES[line.table]} {self.lines[f'{line.table} {line.number} {NAMED[line.table]}'].text}"
 
-        def go(yes: bool | None) -> None:
+        def go(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
             if yes:
                 taken = self.home.do(
                     lambda: self.home.book.studio_changes.take(line.table, line.number),

@@ -50,7 +50,7 @@ class EveningList(LineList):
         if index != self.cursor or self.skips(index):
             return line
         (first, role), *rest = line
-        return [(f"{glyphs(self.view.plain).cursor}{first[1:]}", role), *rest]
+        return [(f"{glyphs(plain=self.view.plain).cursor}{first[1:]}", role), *rest]
 
     def _show_cursor(self) -> None:
         """Keeps the lines that belong to the step in sight too, and two steps above it."""

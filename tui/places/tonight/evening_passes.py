@@ -223,7 +223,7 @@ class PassActs(EveningPlace):
             self._songs_heard(reel, number)
             return
 
-        def answered(yes: bool | None) -> None:
+        def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
             if yes:
                 what = f"{reel} is {ran.feet} ft long"
                 self.alter(lambda shelf: take_length(shelf, ran), what, what)
@@ -239,7 +239,7 @@ class PassActs(EveningPlace):
         if not spans:
             return
 
-        def answered(yes: bool | None) -> None:
+        def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
             if yes:
                 what = f"{counted(len(spans), 'song')} on {reel} from the notes"
                 self.alter(lambda shelf: take_spans(shelf, spans), what, what)

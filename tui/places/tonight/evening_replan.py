@@ -64,7 +64,7 @@ class MovedPage(ByItself, Question[bool]):
     BINDINGS: ClassVar[list[BindingType]] = bindings("list")
     FOOT = "{ask.yes} keeps the new plan   {ask.out} leaves the kept one as it is"
 
-    def __init__(self, moved: Sequence[str], asked: bool = False) -> None:
+    def __init__(self, moved: Sequence[str], *, asked: bool = False) -> None:
         """``asked``: someone pressed the key that shows it."""
         count = len(moved)
         told = f"{counted(count, 'thing')} to know" if count else "nothing moves"
@@ -132,7 +132,7 @@ class ReplanActs(EveningPlace):
         else:
             self.home.say(self.home.keyed("planned again: {any.tonight} shows what moves"))
 
-    def offer(self, asked: bool = False) -> None:
+    def offer(self, *, asked: bool = False) -> None:
         """Says what moves, and asks whether to keep it; by itself never over what is being answered."""
         plan, kept = self.new, self.home.plan
         if plan is None:
@@ -143,7 +143,7 @@ class ReplanActs(EveningPlace):
         self.new = None
         moved = plan.moved or (tuple(what_moved(kept, plan, self.home.shelf)) if kept is not None else ())
         songs = songs_compared(self.home.shelf, kept, plan) if kept is not None else []
-        page = MovedPage((*songs, *moved), asked)
+        page = MovedPage((*songs, *moved), asked=asked)
         self.app.push_screen(page, lambda yes: self._keep(plan, len(moved)) if yes else None)
 
     def _keep(self, plan: Plan, moves: int) -> None:

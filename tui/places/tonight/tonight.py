@@ -128,7 +128,7 @@ class TonightScreen(PassActs, MishapActs):
             then()
             return
 
-        def answered(yes: bool | None) -> None:
+        def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
             if yes:
                 self._asked |= {(day, one.hours) for one in new}
                 then()
@@ -183,7 +183,7 @@ class TonightScreen(PassActs, MishapActs):
             "telephone so that it rings there too; Esc goes on without.",
         )
 
-        def answered(yes: bool | None) -> None:
+        def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
             if yes:
                 self._write_calendar(path)
             then()

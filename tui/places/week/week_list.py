@@ -175,7 +175,7 @@ class WeekList(LineList):
         line = self.lines[index]
         if line.words:
             return [(fit(f" {line.words}", width), "head")]
-        signs = glyphs(getattr(self.app, "plain_signs", False))
+        signs = glyphs(plain=getattr(self.app, "plain_signs", False))
         here = index == self.cursor
         if line.day is None:
             barred = line.left_over is not None and line.left_over.barred_by
@@ -186,9 +186,9 @@ class WeekList(LineList):
         name = f"{day_text(day.day)}{' *' if day.helper else ''}" if line.first else ""
         who = line.row.who if line.row is not None else ""
         label = f"{signs.cursor if here else ' '}{fit(name, 13)}{fit(who, LABEL - 15)} "
-        return [(label, "word"), *self._hours(line, day, width - LABEL, here)]
+        return [(label, "word"), *self._hours(line, day, width - LABEL, here=here)]
 
-    def _hours(self, line: WeekLine, day: Day, room: int, here: bool) -> list[Part]:
+    def _hours(self, line: WeekLine, day: Day, room: int, *, here: bool) -> list[Part]:
         span = max(60, self.week.last_minute - self.week.first_minute)
 
         def column(minute: int) -> int:
