@@ -250,12 +250,17 @@ def watch_files(
     files: Sequence[AudioFile], progress: Told | None, cancelled: Asked | None, times: int = 1
 ) -> Any:
     """Tells of the bytes of these files as they are read, and again where they are read several times."""
+    return watch_bytes(times * sum(file.bytes for file in files), progress, cancelled)
+
+
+def watch_bytes(total: int, progress: Told | None, cancelled: Asked | None) -> Any:
+    """Tells how many of so many bytes were read."""
     import time
 
     from core.capture.files.progress import Progress, never
     from core.capture.kept.fixity import Watch
 
-    total, began, done = times * sum(file.bytes for file in files), time.monotonic(), 0
+    began, done = time.monotonic(), 0
 
     def read(count: int) -> None:
         nonlocal done

@@ -81,7 +81,7 @@ class HandingOut:
         every = [file for _, files in passes for file in files]
         content = bag_of(passes)
         for reel in reels:
-            name, report = self._report_of(reel)
+            name, report = self.report_of(reel)
             content.add(reel, name, report)
         facts = bag_facts(self.book.shelf, reels, self.book.now(), program())
         try:
@@ -140,7 +140,8 @@ class HandingOut:
         except OSError as error:
             raise Unusable(f"cannot write excerpts into {folder}: {error.strerror or error}") from None
 
-    def _report_of(self, reel: str) -> tuple[str, bytes]:
+    def report_of(self, reel: str) -> tuple[str, bytes]:
+        """The capture report of a reel that is checked: a name for the file, and the PDF."""
         from core.paper.kept.capture_report import capture_reports
         from core.paper.look.files import safe_name
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from core.workbook.loose_sheets import LooseSheets
     from core.workbook.old_mix import OldMixes
     from core.workbook.papers import Papers
+    from core.workbook.parcel import Parcels
     from core.workbook.plans import Plans
     from core.workbook.release import Release
     from core.workbook.sharing import Sharing
@@ -107,6 +108,13 @@ class Workbook(Book):
         from core.workbook.laying import Laying
 
         return Laying(self, self.songs, self.time)
+
+    @cached_property
+    def parcel(self) -> Parcels:
+        """A song or an album, handed over as one folder."""
+        from core.workbook.parcel import Parcels
+
+        return Parcels(self, self.laying, self.release, self.handing_out)
 
     @cached_property
     def sharing(self) -> Sharing:

@@ -34,7 +34,7 @@ EXAMPLES = {
     "listen": "reelturn listen R-001 --out listening",
     "copies": "reelturn copies R-001 /media/second-disk",
     "manifest": "reelturn manifest --out tapes.sha256",
-    "bag": "reelturn bag handing-over R-001 R-004",
+    "bag": "reelturn bag for-the-mix --song S-01",
     "report": "reelturn report R-001 --out papers",
     "thresholds": "reelturn thresholds",
     "lineup": "reelturn lineup D1 CAL-1 tones.wav",

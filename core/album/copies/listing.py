@@ -43,17 +43,18 @@ def parts_csv(song: str, copies: Iterable[tuple[Copy, str]]) -> bytes:
             used.place.by, "" if used.place.error_ms is None else used.place.error_ms,
             f"{copy.runs_apart_ms:.3f}", digest, used.place.says,
         ))  # fmt: skip
-    return _csv(rows)
+    return csv_bytes(rows)
 
 
 def markers_csv(markers: Sequence[Marker], zero: float) -> bytes:
     """Markers in seconds from the start of the files, and of the song's clock."""
     rows: list[Sequence[object]] = [("seconds", "song_seconds", "kind", "words", "reel")]
     rows += [(f"{m.seconds - zero:.3f}", f"{m.seconds:.3f}", m.kind, m.words, m.reel) for m in markers]
-    return _csv(rows)
+    return csv_bytes(rows)
 
 
-def _csv(rows: Iterable[Sequence[object]]) -> bytes:
+def csv_bytes(rows: Iterable[Sequence[object]]) -> bytes:
+    """Rows for any spreadsheet (RFC 4180, UTF-8); none of their cells is taken for a formula."""
     text = io.StringIO()
     csv.writer(text, lineterminator="\r\n").writerows([[_plain(cell) for cell in row] for row in rows])
     return text.getvalue().encode("utf-8")

@@ -7,7 +7,7 @@ import os
 import shutil
 import stat
 import tempfile
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
@@ -30,11 +30,13 @@ class BagProblem:
 
 
 def write_bag(folder: Path, files: Sequence[tuple[Path | bytes, str]], facts: Mapping[str, str], *,
-              expected: Mapping[str, str] = NOTHING, watch: Watch = NOBODY) -> Path:  # fmt: skip
+              expected: Mapping[str, str] = NOTHING, moved: Collection[str] = (),
+              watch: Watch = NOBODY) -> Path:  # fmt: skip
     """Lay out a bag in a new folder, whole or not at all; `files` are originals with places under `data/`.
 
     An original is a file, which is copied and never touched, or the content itself. `expected` tells, by
-    place, the SHA-256 that an original must still have. Raises FileExistsError if the folder is there,
+    place, the SHA-256 that an original must still have. Files at places that are `moved` were written for the
+    bag, on its disk: they are read once and moved, not copied. Raises FileExistsError if the folder is there,
     ValueError for a place that leaves `data/` or occurs twice, OSError if a copy differs from what was read
     or an original from what was expected, and Cancelled once it is stopped.
     """
@@ -46,7 +48,7 @@ def write_bag(folder: Path, files: Sequence[tuple[Path | bytes, str]], facts: Ma
     folder.parent.mkdir(parents=True, exist_ok=True)
     beside = Path(tempfile.mkdtemp(prefix=".bag-", dir=folder.parent))
     try:
-        _lay_out(beside, files, facts, expected, watch)
+        _lay_out(beside, files, facts, expected, moved, watch)
         beside.chmod(0o755)
         os.rename(beside, folder)
     except BaseException:
@@ -56,12 +58,12 @@ def write_bag(folder: Path, files: Sequence[tuple[Path | bytes, str]], facts: Ma
 
 
 def _lay_out(folder: Path, files: Sequence[tuple[Path | bytes, str]], facts: Mapping[str, str],
-             expected: Mapping[str, str], watch: Watch) -> None:  # fmt: skip
+             expected: Mapping[str, str], moved: Collection[str], watch: Watch) -> None:  # fmt: skip
     lines, total = [], 0
     for original, place in files:
         target = folder / "data" / place
         target.parent.mkdir(parents=True, exist_ok=True)
-        digest, size = _copy(original, target, watch)
+        digest, size = (_move if place in moved else _copy)(original, target, watch)
         if place in expected and digest != expected[place]:
             raise OSError(
                 f"{one_line(target)} is not what was checked: look at it again before it is handed over"
@@ -141,6 +143,14 @@ def _tag(folder: Path, name: str, text: str) -> None:
 def _digest(path: Path) -> str:
     with open(path, "rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def _move(original: Path | bytes, target: Path, watch: Watch) -> tuple[str, int]:
+    """Move a file that is the bag's own, and read it."""
+    if isinstance(original, bytes):
+        raise ValueError("only a file can be moved into a bag")
+    os.rename(original, target)
+    return sha256_of(target, watch), target.stat().st_size
 
 
 def _copy(original: Path | bytes, target: Path, watch: Watch) -> tuple[str, int]:

@@ -23,18 +23,22 @@ class BagContent:
     files: list[tuple[Path | bytes, str]] = field(default_factory=list)
     digests: dict[str, str] = field(default_factory=dict)
 
-    def add(self, reel: str, name: str, original: Path | bytes, digest: str | None = None) -> None:
-        """Puts one more thing into the reel's folder, under a name of its own."""
+    def add(self, reel: str, name: str, original: Path | bytes, digest: str | None = None) -> str:
+        """Puts one more thing into the reel's folder, under a name of its own; its place."""
+        return self.put(f"{folder_name(reel)}/{name}", original, digest)
+
+    def put(self, place: str, original: Path | bytes, digest: str | None = None) -> str:
+        """Puts one more thing there, or beside what has that place already; its place."""
         taken = {place for _, place in self.files}
-        place = f"{folder_name(reel)}/{name}"
+        folder, _, name = place.rpartition("/")
         number = 2
         while place in taken:
-            head, _, tail = name.rpartition("/")
-            place = f"{folder_name(reel)}/{head}{'/' if head else ''}{number}-{tail}"
+            place = f"{folder}{'/' if folder else ''}{number}-{name}"
             number += 1
         self.files.append((original, place))
         if digest:
             self.digests[place] = digest
+        return place
 
 
 def bag_of(passes: Iterable[tuple[Mapping[str, Any], Sequence[AudioFile]]]) -> BagContent:

@@ -1,0 +1,133 @@
+"""The lists that go with a song when it is handed over: rows of cells, the names of the columns first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from core.album.place import CaptureKey, Place, SongClock
+from core.clock import write_time
+from core.release.credits import Credit
+from core.release.mixes import SAID, Mix
+from core.release.steps import SongStep
+from core.shelf import Shelf
+from core.songs.parts import SongParts, place_words, track_labels
+
+Rows = list[Sequence[object]]
+
+
+def parts_rows(found: SongParts, files: Mapping[tuple[str, int], str]) -> Rows:
+    """Every recording: what is used for it, and the file in which it is handed over, by reel and track."""
+    rows: Rows = [(
+        "part", "take", "player", "state", "track", "pass", "generation", "sheet", "copied_from", "place",
+        "error_ms", "file", "why",
+    )]  # fmt: skip
+    for part in found.parts:
+        near = "" if part.place.error_ms is None else part.place.error_ms
+        words = place_words(part.place)
+        if not part.use:
+            rows.append((part.name, part.take, "", part.state, "", "", "", "", "", words, near, "", part.why))
+        for one in part.use:
+            file = files.get((one.reel, one.track or 0), "")
+            rows.append((
+                one.part or part.name, part.take, one.player, part.state, one.label, one.pass_number or "",
+                one.generation, one.sheet, one.copied_from, words, near, file, part.why,
+            ))  # fmt: skip
+    for other in found.not_used:
+        where = track_labels([(other.reel, other.track)])
+        rows.append(("", "", "", "not used", where, "", "", "", "", "", "", "", other.why))
+    return rows
+
+
+def curve_rows(place: Place) -> Rows:
+    """The nodes of a capture's curve; between two of them a straight line holds."""
+    nodes = place.curve.short().nodes if place.curve is not None else ()
+    return [("capture_seconds", "song_seconds"), *((f"{x:.6f}", f"{y:.6f}") for x, y in nodes)]
+
+
+def capture_rows(places: Mapping[CaptureKey, Place], files: Mapping[CaptureKey, str]) -> Rows:
+    """Every capture of the song: how its place was got, how far off it may be, and the file of its curve."""
+    rows: Rows = [("reel", "pass", "place_by", "error_ms", "curve", "says")]
+    for (reel, number), place in places.items():
+        near = "" if place.error_ms is None else place.error_ms
+        rows.append((reel, number, place.by, near, files.get((reel, number), ""), place.says))
+    return rows
+
+
+def finding_rows(
+    checks: Mapping[CaptureKey, Mapping[str, Any]],
+    spans: Mapping[CaptureKey, tuple[float, float]],
+    clock: SongClock,
+) -> Rows:
+    """What the checks found in the song's stretch of every capture, in its own and in the song's seconds."""
+    rows: Rows = [
+        ("reel", "pass", "track", "other", "start", "end", "song_seconds", "kind", "weight", "says")
+    ]
+    for key, check in checks.items():
+        low, high = spans[key]
+        for one in check.get("findings", ()):
+            start, end = float(one.get("start") or 0), float(one.get("end") or 0)
+            if end < low or start > high:
+                continue
+            rows.append((
+                *key, one.get("track") or "", one.get("other") or "", start, end, _song(clock, key, start),
+                one["kind"], one["weight"], one.get("says", ""),
+            ))  # fmt: skip
+    return rows
+
+
+def note_rows(shelf: Shelf, reels: Iterable[str], clock: SongClock) -> Rows:
+    """What was written down of these reels: timed notes of their passes, then notes in their history."""
+    mine = set(reels)
+    rows: Rows = [("reel", "pass", "seconds", "song_seconds", "at", "words")]
+    for note in shelf.of_kind("timed note").values():
+        if note["reel"] in mine:
+            key, at = (str(note["reel"]), int(note["pass"])), float(note["seconds"])
+            words = " ".join(word for word in (note["kind"], note["words"]) if word)
+            rows.append((*key, at, _song(clock, key, at), "", words))
+    for event in shelf.history:
+        if event.kind == "reel" and event.key in mine and event.note:
+            rows.append((event.key, "", "", "", write_time(event.at), event.note))
+    return rows
+
+
+def _song(clock: SongClock, key: CaptureKey, at: float) -> object:
+    curve = clock.place(*key).curve
+    return "" if curve is None else f"{curve.song(at):.3f}"
+
+
+def mix_rows(mixes: Iterable[Mix], files: Mapping[int, str]) -> Rows:
+    """The mixes as they were measured, with the file of each that is handed over, by number."""
+    rows: Rows = [(
+        "mix", "stands", "file", "came", "by", "seconds", "channels", "sample_rate", "peak_dbfs",
+        "true_peak_dbtp", "loudness_lufs", "sha256", "note",
+    )]  # fmt: skip
+    rows += [
+        (one.number, SAID[one.stands], files.get(one.number, ""), one.at, one.by, float(one.seconds),
+         one.channels, one.sample_rate, _level(one.peak_dbfs), _level(one.true_peak_dbtp),
+         _level(one.loudness_lufs), one.sha256, one.note)
+        for one in mixes
+    ]  # fmt: skip
+    return rows
+
+
+def _level(value: float | None) -> object:
+    return "" if value is None else round(value, 2)
+
+
+def step_rows(steps: Iterable[SongStep]) -> Rows:
+    """What is left to do, and what was done."""
+    rows: Rows = [("step", "text", "who", "by", "after", "done_at")]
+    rows += [(one.number, one.text, one.who, one.by, one.after, one.done_at) for one in steps]
+    return rows
+
+
+def credit_rows(credits: Iterable[Credit]) -> Rows:
+    """Who plays what, a row a player and song, and how the asking stands."""
+    rows: Rows = [("player", "on_the_sleeve", "song", "plays", "asked", "answered", "agreed")]
+    rows += [
+        (one.player, one.name, song, ", ".join(parts), one.asked.asked, one.asked.answered,
+         ("yes" if one.asked.agreed else "no") if one.asked.answered else "")
+        for one in credits for song, parts in one.plays
+    ]  # fmt: skip
+    return rows
