@@ -89,17 +89,11 @@ class ParcelSong:
         if not self.checks:
             yield Line("nothing of it is captured yet")
         one = self.song
-        told = {
-            "writers": one.writers,
-            "ISRC": one.isrc,
-            "ISWC": one.iswc,
-            "to do": one.todo,
-            "notes": one.notes,
-        }
+        told = {"writers": one.writers, "ISRC": one.isrc, "ISWC": one.iswc}
+        told |= {"to do": one.todo, "notes": one.notes}
         for name, value in told.items():
             if value:
-                called = {"todo": "to do", "isrc": "ISRC", "iswc": "ISWC"}.get(name, name)
-                yield Line(f"{called}: {value}")
+                yield Line(f"{name}: {value}")
 
     def _laid(self, told: Told | None, asked: Asked | None) -> Iterator[Line]:
         """The copies, each at its place; why a used part has none."""

@@ -100,6 +100,26 @@ async def test_a_mix_comes_home_by_keys_and_the_sheet_is_printed_in_at_most_fift
         await until(pilot, lambda: at(seen, app, "1 Low Tide", "4:12", "target"))
 
 
+async def test_the_album_is_laid_out_for_handing_over_by_key(
+    on_disk: Any, opened: Any, seen: Any, until: Any, mix_file: Path, tmp_path: Path
+) -> None:
+    import bagit
+
+    on_disk.release.mix_home("S-02", mix_file)
+    async with opened(on_disk) as pilot:
+        app, folder = pilot.app, tmp_path / "given"
+        await pilot.press("f11")
+        await until(pilot, lambda: at(seen, app, "1 Low Tide"))
+        await pilot.press("d")
+        await until(pilot, lambda: at(seen, app, "hand over in which new folder?"))
+        await pilot.press(*str(folder), "enter")
+        await until(pilot, lambda: (folder / "bagit.txt").is_file())
+        await until(pilot, lambda: at(seen, app, "ready to hand over"))
+    assert bagit.Bag(str(folder)).is_valid()
+    assert mix_file.read_bytes() in [one.read_bytes() for one in folder.rglob("*.wav")]
+    assert "Salt Road" in (folder / "data" / "index.html").read_text("utf-8")
+
+
 async def test_steps_players_and_wishes_by_key(on_disk: Any, opened: Any, seen: Any, until: Any) -> None:
     async with opened(on_disk) as pilot:
         app = pilot.app

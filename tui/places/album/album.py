@@ -121,7 +121,7 @@ class AlbumScreen(AlbumActs):
             return None if reading is not None else "nothing is being read"
         if self.page is None:
             return "no song names an album" if action in OWN else super().reason_not(action)
-        if action == "mix_home" and reading is not None:
+        if action in ("mix_home", "hand_over") and reading is not None:
             stops = self.home.keyed("{album.stop} stops that")
             return f"{reading.reel} is being {reading.word}: {stops}"
         line = self.line

@@ -348,6 +348,30 @@ class AlbumActs(Place):
         papers, name = self.home.book.papers, self.album
         print_off(self.home, f"{name}, sheet and credits", lambda folder: papers.album(folder, album=name))
 
+    def action_hand_over(self) -> None:
+        """Asks for a new folder, and lays the whole album out in it."""
+        from tui.asking.folder import AskFolder
+
+        words = "A new BagIt folder: copies in their places, sheets, mixes, credits, a page to begin at."
+        question = AskFolder(f"{self.album}: hand over in which new folder?", words, "album bags", new=True)
+        self.app.push_screen(question, self._bag)
+
+    def _bag(self, folder: Path | None) -> None:
+        if folder is None:
+            return
+        home, name = self.home, self.album
+
+        def work(told: Any, asked: Any) -> Any:
+            return home.book.parcel.hand_over(folder, album=name, progress=told, cancelled=asked)
+
+        def done(made: Any) -> None:
+            gone = f"; left out: {'; '.join(made.left_out)}" if made.left_out else ""
+            home.say(f"ready to hand over: {folder}{gone}", bad=bool(gone))
+
+        Reading(home, name, "copied", work, done).start()
+        self.say(home.keyed("laying the album out ... {album.stop} stops"))
+        self.refresh_foot()
+
 
 def _no_seconds(text: str) -> str | None:
     try:
