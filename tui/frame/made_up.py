@@ -52,7 +52,7 @@ class MadeUp:
         except OSError as error:
             said, bad = f"could not print into {self.folder}: {error.strerror or error}", True
         self.printing = False
-        home.call_from_thread(self._told, home, said, bad)
+        home.call_from_thread(self._told, home, said, bad=bad)
 
     def _told(self, home: Desk, said: str, *, bad: bool) -> None:
         home.say(said, bad=bad)
