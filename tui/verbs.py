@@ -36,7 +36,7 @@ VERBS = {
     "listen": "the worst places and your notes as short files; play them, say what you heard",
     "copies": "compare a second copy of a reel's checked files",
     "manifest": "the checked files' digests, for sha256sum -c",
-    "bag": "lay checked files out as a BagIt folder, for handing over",
+    "bag": "lay checked files, a song or an album out as a BagIt folder, for handing over",
     "report": "print capture reports",
     "thresholds": "the table by which checks are judged, and your own values in it",
     "lineup": "measure a deck's line-up from a captured calibration tape",

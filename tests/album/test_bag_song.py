@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import csv
 import shutil
+from collections.abc import Callable
 from html.parser import HTMLParser
 from pathlib import Path
 from urllib.parse import unquote
@@ -162,3 +163,55 @@ def test_what_cannot_be_is_one_clear_line(run, shelf, captures, words, status, s
     assert says in done.err and done.err.count("\n") == 1
     assert not (shelf / "new").exists() and not list(shelf.glob(".laying-*"))
     assert [path.name for path in (shelf / "there").iterdir()] == ["mine.txt"]
+
+
+def test_what_is_stopped_leaves_nothing(run, shelf, captures):
+    """Stopped once copies are being written, and once the folder is being sealed: no folder either time."""
+    from datetime import UTC, datetime
+
+    from core.capture.files.progress import Cancelled
+    from core.workbook.workbook import Workbook
+
+    book = Workbook.open(shelf / "tapes.json", lambda: datetime(2026, 12, 1, 19, tzinfo=UTC))
+    asked = 0
+
+    def stop_after(most: int) -> Callable[[], bool]:
+        def stop() -> bool:
+            nonlocal asked
+            asked += 1
+            return asked > most
+
+        return stop
+
+    book.parcel.hand_over(shelf / "whole", song="S-1", cancelled=stop_after(10**9))
+    there, every = set(shelf.iterdir()), asked
+    for most in (3, every - 1):
+        asked = 0
+        with pytest.raises(Cancelled):
+            book.parcel.hand_over(shelf / "stopped", song="S-1", cancelled=stop_after(most))
+        assert set(shelf.iterdir()) == there
+
+
+def test_nasty_titles_and_words_are_only_words(run, shelf):
+    """No title leads out of the folder, runs on the page, or is taken for a formula."""
+    title = '=1+1 <script>alert("x")</script> ../../%41 \u202egnp'
+    (shelf / "nasty.csv").write_text(
+        "song,title,needs\n" + f'S-1,"{title.replace(chr(34), chr(34) * 2)}",R-1@0:10-1:20; R-2; R-3\n'
+    )
+    assert run("import", "--update", "nasty.csv").status == 0
+    assert run("step", "S-1", "=cmd()").status == 0
+    done = run("bag", "low", "--song", "S-1")
+    assert done.status == 0, done.err
+    page = begun_at(shelf / "low")
+    assert '=1+1 <script>alert("x")</script> ../../%41 gnp (S-1)' in page.words
+    (song,) = (shelf / "low" / "data" / "songs").iterdir()
+    assert [row["text"] for row in rows(song / "steps.csv")] == ["'=cmd()"]
+
+
+def test_a_capture_that_is_gone_is_named_and_nothing_is_made(run, shelf, captures):
+    shutil.copy(captures / "one.wav", shelf / "first.wav")
+    assert run("check", "R-1", "first.wav").status in (0, 1)
+    (shelf / "first.wav").unlink()
+    done = run("bag", "low", "--song", "S-1")
+    assert done.status == 2 and "first.wav" in done.err and done.err.count("\n") == 1
+    assert not (shelf / "low").exists() and not list(shelf.glob(".laying-*"))
