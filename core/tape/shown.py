@@ -41,7 +41,10 @@ def figures_from(where: str, also: tuple[str, ...] = ()) -> str:
     parts = [f"{one.figure}: {', '.join(map(_cited, one.keys))}" for one in shown()[where] if one.keys]
     if also:
         parts.append(f"here: {', '.join(map(_cited, also))}")
-    return f"Figures from {'; '.join(parts)}. studio.toml and your own figures stand before them."
+    rows = "; ".join(parts)
+    return (
+        f"Figures from these rows of the tables. {rows}. studio.toml and your own figures stand before them."
+    )
 
 
 def _cited(key: str) -> str:

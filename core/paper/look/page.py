@@ -54,7 +54,8 @@ def origin(shelf: Shelf, plan: Plan | None, made: datetime, stale: str | None = 
     if plan is not None:
         number = f"plan {plan.number}" if plan.number else "a plan without a number"
         parts.append(f"{number}, made {day_and_clock(plan.made_at or plan.start)}")
-    parts.append(f"shelf {shelf.name or shelf.studio.name}, revision {shelf.revision}")
+    named = shelf.studio.name if shelf.name in ("", "shelf") else shelf.name  # a file of the usual name
+    parts.append(f"shelf {named}, revision {shelf.revision}")
     loud = [one.says for one in alarms(shelf)]
     return Origin(shelf.studio.name, "; ".join(parts), made, " ".join([*loud, *([stale] if stale else [])]))
 
