@@ -46,24 +46,6 @@ class Release:
     def _song(self, name: str) -> Song:
         return song_named(self.book.shelf, name)
 
-    def mix_home(
-        self,
-        song: str,
-        file: Path,
-        stands: MixAs = "rough",
-        *,
-        note: str = "",
-        by: str = "",
-        progress: Told | None = None,
-        cancelled: Stop | None = None,
-    ) -> tuple[Mix, list[str]]:
-        """Measures a mix and keeps it with the song; the mix, and what is odd about it.
-
-        Unusable for a file that holds no sound; Refused for one that came home already.
-        """
-        mix = self.measured_mix(song, file, stands, note=note, by=by, progress=progress, cancelled=cancelled)
-        return self.keep_mix(mix)
-
     def measured_mix(
         self,
         song: str,
@@ -75,7 +57,7 @@ class Release:
         progress: Told | None = None,
         cancelled: Stop | None = None,
     ) -> Mix:
-        """A mix as it was measured; nothing is kept yet."""
+        """A mix as it was measured, nothing is kept yet; Unusable for a file that holds no sound."""
         from core.capture.files.progress import never
         from core.capture.mix import measure_mix
 
@@ -88,7 +70,7 @@ class Release:
         )  # fmt: skip
 
     def keep_mix(self, mix: Mix) -> tuple[Mix, list[str]]:
-        """Keeps a measured mix with its song; Refused for one that came home already."""
+        """Keeps a measured mix; it and what is odd about it. Refused for one that came home already."""
         what = f"mix of {mix.song}: {Path(mix.file).name}"
         shelf = self.book.change(lambda shelf: with_mix(shelf, mix), what=what, note=mix.note)
         kept = mixes_of(shelf, mix.song)[-1]

@@ -105,7 +105,7 @@ async def test_the_album_is_laid_out_for_handing_over_by_key(
 ) -> None:
     import bagit
 
-    on_disk.release.mix_home("S-02", mix_file)
+    on_disk.release.keep_mix(on_disk.release.measured_mix("S-02", mix_file))
     async with opened(on_disk) as pilot:
         app, folder = pilot.app, tmp_path / "given"
         await pilot.press("f11")

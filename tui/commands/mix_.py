@@ -40,7 +40,8 @@ def run(given: argparse.Namespace) -> int:
     else:
         file, told = Path(given.file).expanduser(), told_on_terminal("measured")
         stands: MixAs = given.stands or "rough"
-        _, remarks = release.mix_home(given.song, file, stands, note=given.note, by=given.by, progress=told)
+        mix = release.measured_mix(given.song, file, stands, note=given.note, by=given.by, progress=told)
+        _, remarks = release.keep_mix(mix)
     mixes = release.mixes(given.song)
     if given.json:
         print_json({"mixes": [mix.to_json() for mix in mixes], "remarks": remarks})
