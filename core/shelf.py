@@ -23,6 +23,7 @@ RECORD_KINDS = (
     "deck",  # deck id: the set-up on which it stands, and since when
     "lineup",  # dated line-up records
     "load",  # chamber loads: members, touches done, readings
+    "at word",  # reel: marked conditioned at the owner's word, with no load that tells its hours
     "pass",  # passes on a reel: pieces, where stopped and why
     "timed note",  # notes dropped while a pass ran
     "check",  # what a check of captured files found

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
-from core.clock import minutes_between
+from core.clock import minutes_between, write_time
 from core.conditioning.advisor import advisor
 from core.conditioning.chamber_log import ChamberLog, Member
 from core.conditioning.kept_loads import load_of, loads_of
+from core.reels.needs import heated_hours, sticky
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.where import figure
@@ -34,15 +36,65 @@ def overdue_words(due: datetime, at: datetime) -> str:
     return f"its hours were up {hours_text(late)} ago: take it out now, more heat does no good"
 
 
-def short_hours(shelf: Shelf, reel: Reel) -> str:
-    """``had 20 min of 4 h``: of a reel whose newest time in a chamber was cut short; empty for any other."""
+@dataclass(frozen=True, slots=True)
+class Short:
+    """Warmth that a tape lacks or no load tells of: ``says`` goes on behind *it*, ``brief`` is for lists."""
+
+    says: str
+    brief: str
+
+
+def short_hours(shelf: Shelf, reel: Reel) -> Short | None:
+    """What a tape lacks of its hours of warmth, as ``had 20 min of 4 h of warmth only``; None if nothing.
+
+    Told of one whose newest time in a chamber was cut short, and of one that was marked conditioned, or
+    further, at the owner's word alone.
+    """
+    if reel.chamber:
+        return None
     log, member = _newest(shelf, reel.key)
-    if log is None or member is None or reel.chamber or not log.too_short(member):
-        return ""
-    until = member.out or log.broken_off
-    if until is None or member.hours is None:
-        return ""
-    return f"had {_of(log.hours_had(reel.key, until), member.hours)} of warmth"
+    if log is not None and member is not None and log.too_short(member):
+        until = member.out or log.broken_off
+        if until is not None and member.hours is not None:
+            had = _of(log.hours_had(reel.key, until), member.hours)
+            return Short(f"had {had} of warmth only", f"had {had}")
+    return _ON_WORD if _at_word(shelf, reel) else None
+
+
+def no_load(shelf: Shelf, reel: Reel) -> str:
+    """Why a tape that is to be warmed, and is in no chamber, has not had its hours."""
+    log, member = _newest(shelf, reel.key)
+    if log is not None and member is not None and log.too_short(member):
+        short = short_hours(shelf, reel)
+        if short is not None:
+            return f"its hours are not up: it {short.brief}"
+    course = shelf.studio.treatment(reel.width)
+    hours = f"{hours_text(int(heated_hours(reel, course) * 60))} of warmth" if course else "warmth"
+    return f"it was in no load that gave it its {hours}"
+
+
+def kept_at_word(shelf: Shelf, before: Reel) -> Shelf:
+    """The shelf that remembers that this reel, as it is now, was warmed at the owner's word alone.
+
+    ``before`` is the reel as it was; nothing is kept where it needed no warmth then or its load tells.
+    """
+    reel = shelf.reel(before.key)
+    if not reel.past("conditioned") or short_hours(shelf, reel) is not None:
+        return shelf
+    at = write_time(reel.conditioned_at) if reel.conditioned_at else ""
+    return shelf.with_record("at word", reel.key, {"reel": reel.key, "conditioned_at": at})
+
+
+_ON_WORD = Short("was in no load here: that it was warmed rests on your word", "warmed at your word")
+
+
+def _at_word(shelf: Shelf, reel: Reel) -> bool:
+    """True while what was kept is of this conditioning, and the tape is still one that needed it."""
+    kept = shelf.of_kind("at word").get(reel.key)
+    if kept is None or not reel.past("conditioned") or not sticky(reel, shelf.own_stocks()):
+        return False
+    at = datetime.fromisoformat(kept["conditioned_at"]) if kept["conditioned_at"] else None
+    return at == reel.conditioned_at
 
 
 def _newest(shelf: Shelf, key: str) -> tuple[ChamberLog | None, Member | None]:

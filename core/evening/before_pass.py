@@ -51,10 +51,10 @@ def before_pass(
     seconds = play_seconds(reel, shelf.studio) if run is None else run
     test, short = advice_of(shelf, reel, now).word == "test first", short_hours(shelf, reel)
     says = ["test it by hand first"] if test else []
-    says += [f"it {short} only: look at the outermost turns"] if short else []
+    says += [f"it {short.says}: look at the outermost turns"] if short else []
     if seconds is None:
         says.append("how long it plays is not known: stay with it")
-        return PassAdvice(None, None, None, False, tuple(says), test, short)
+        return PassAdvice(None, None, None, False, tuple(says), test, short.says if short else "")
     ends = later(now, minutes=Fraction(seconds) / 60)
     says.append(f"ends {ends:%H:%M}")
     touch = sheet.next_touch
@@ -70,7 +70,7 @@ def before_pass(
             says += _collision(touch.kind, -spare, touch.planned.start, latest, now)
     says += _room(shelf, reel_key, Fraction(seconds), free_bytes)
     due = touch.planned.start if touch else None
-    return PassAdvice(ends, due, latest, collides, tuple(says), test, short)
+    return PassAdvice(ends, due, latest, collides, tuple(says), test, short.says if short else "")
 
 
 def _collision(kind: str, late: int, touch: datetime, latest: datetime, now: datetime) -> list[str]:

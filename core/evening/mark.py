@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.clock import write_time
+from core.conditioning.hours_had import kept_at_word
 from core.conditioning.kept_loads import log_out
 from core.errors import Refused
 from core.evening.passes import end_running, lay_aside
@@ -43,7 +44,9 @@ def mark(shelf: Shelf, key: str, stage: str, at: datetime, because: str = "") ->
     )
     if why is not None and not because.strip():
         raise Refused(f"{key} cannot be marked {stage}: {why} (--because passes the gate)")
-    return _WRITES[stage](shelf, reel, at)
+    warm_first = not reel.chamber and needs_conditioning(reel, shelf.studio, at, shelf.own_stocks())
+    marked = _WRITES[stage](shelf, reel, at)
+    return kept_at_word(marked, reel) if warm_first and stage in ("conditioned", "aligned") else marked
 
 
 def goes_back(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> bool:
@@ -69,7 +72,7 @@ def _again(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
     if stage == "aligned":
         return ready_to_play(shelf, reel, at)
     if stage == "conditioned" and none_needed(shelf, reel, at) is None:
-        return None
+        return unmet(shelf, replace(reel, stage="identified"), stage, at)
     return f"it is {stage_now(shelf, reel, at)} already"
 
 

@@ -12,7 +12,7 @@ from typing import Any
 
 from core.clock import write_time
 from core.conditioning.advisor import advice_of
-from core.conditioning.hours_had import too_early
+from core.conditioning.hours_had import no_load, too_early
 from core.reels.needs import (
     at_hand,
     inspect_first,
@@ -93,15 +93,16 @@ def _identified(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str | 
 
 
 def _conditioned(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str | None:
-    """What comes out of a chamber had its hours; a reel warmed elsewhere is taken at the owner's word."""
+    """What comes out of a chamber had its hours; that one was warmed elsewhere is the owner's word alone."""
     told = advice_of(shelf, reel, at)
     if reel.chamber:
         why = told.no_heat or too_early(shelf, reel, at)
         return why if why is not None or last else f"in chamber {reel.chamber}"
-    if told.barred_by is not None or last:
+    if told.barred_by is not None:
         return told.barred_by
-    needed = needs_conditioning(reel, shelf.studio, at, shelf.own_stocks())
-    return "sticky, and not warmed yet" if needed else None
+    if not needs_conditioning(reel, shelf.studio, at, shelf.own_stocks()):
+        return None
+    return no_load(shelf, reel) if last else "sticky, and not warmed yet"
 
 
 def _aligned(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str | None:

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from doorshelf import STUDIO, put
+from pypdf import PdfReader
 from tapejudge import STOCKS, heat, word_of
 
 AT = "2026-12-01T10:00"
@@ -136,6 +137,33 @@ def test_a_tape_that_came_out_early_is_not_treated(run: Any, shelf: Path) -> Non
     assert run("chamber", "--out", row["reel"], "--at", "2026-12-01T10:20").status == 0
     (after,) = run("reels", "--json").json
     assert (after["advice"], after["stage"], after["playable_until"]) == ("warm", "identified", None)
+
+
+def test_a_tape_that_was_in_no_load_is_conditioned_at_the_owners_word_and_says_so(
+    run: Any, shelf: Path
+) -> None:
+    """Its hours are not up, since it had none here: a reason passes that gate, and it is told ever after."""
+    row = next(row for row in cases() if all(row[name] == value for name, value in GOOD.items()))
+    row |= {"length": "300 ft", "conditioned_at": ""}
+    elsewhere = row | {"reel": "R-csv", "conditioned_at": "2026-11-30T10:00"}
+    assert put(run, [row, elsewhere]).status == 0
+    assert run("mark", "R-csv", "conditioned", "--at", AT).status == 0  # its take-out is written down
+    bare = run("mark", row["reel"], "conditioned", "--at", AT)
+    assert bare.status == 1
+    assert "in no load that gave it its 4 h of warmth" in bare.err
+    assert run("mark", row["reel"], "conditioned", "--at", AT, "--because", "by a friend").status == 0
+    assert run("export", "out").status == 0
+    assert run("plan", "--effort", "1", "--from", AT).status == 0
+    orders = run("orders", "--out", "paper").out.split("\n")
+    assert run("calendar", "--out", "c.ics").status == 0
+    ics = Path("c.ics").read_text(encoding="utf-8").replace("\r\n ", "")
+    pages = [page.extract_text() for name in orders if name for page in PdfReader(name).pages]
+    for told in (run("reels").out, " ".join(" ".join(pages).split()), ics):
+        assert told.count("your word") == 1
+    again = run("mark", row["reel"], "conditioned", "--at", "2026-12-20T10:00")
+    assert again.status == 1  # its days are over: it is as it was before
+    assert run("set", row["reel"], "conditioned_at=2026-12-01T11:00").status == 0
+    assert "your word" not in run("reels").out
 
 
 def test_a_load_that_began_earlier_is_corrected(run: Any, shelf: Path) -> None:

@@ -67,9 +67,12 @@ def test_reels_as_json(run: Run, shelf: Path) -> None:
 
 
 def test_mark_moves_a_reel_and_tells_what_it_changed(run: Run, shelf: Path) -> None:
-    told = run("mark", "R-002", "conditioned", "--at", "2026-12-01T12:00", "--note", "eight hours", "--json")
+    words = ("mark", "R-002", "conditioned", "--at", "2026-12-01T12:00", "--note", "eight hours")
+    assert run("load", "C1", "R-002", "--at", "2026-12-01T04:00", "--because", "up all night").status == 0
+    told = run(*words, "--json")
     assert told.status == 0
-    assert {row["field"] for row in told.json["changed"]} == {"stage", "conditioned_at", "playable_until"}
+    fields = {row["field"] for row in told.json["changed"] if row["kind"] == "reel"}
+    assert fields == {"stage", "conditioned_at", "playable_until", "chamber", "loaded_at"}
     reel = next(one for one in run("reels", "--json").json if one["reel"] == "R-002")
     assert reel["playable_until"] == "2026-12-15T12:00+00:00"  # 14 days by the studio's file
     assert reel["history"][-1] == {

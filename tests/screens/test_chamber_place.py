@@ -247,7 +247,7 @@ def test_a_reel_taken_out_early_tells_its_hours_at_every_door(book: Any) -> None
     shelf = take_out(book.shelf, "R-002", book.now())
     row = Board(shelf, book.now(), None, None).row("R-002")
     assert row is not None
-    assert row.step.words == "warm again 8 h" and row.blocked == "had 1 h 37 of 8 h of warmth"
+    assert row.step.words == "warm again 8 h" and row.blocked == "had 1 h 37 of 8 h of warmth only"
     sheet = run_sheet(shelf, None, book.now())
     says = before_pass(shelf, sheet, "R-002", book.now()).says
     assert says[0] == "it had 1 h 37 of 8 h of warmth only: look at the outermost turns"

@@ -19,7 +19,7 @@ Reopened = Callable[[Workbook], Workbook]
 def test_one_act_is_one_change_with_a_row_for_each_thing_it_changed(book: Workbook) -> None:
     book.mark("R-002", "conditioned", because="done elsewhere", note="by a friend")
     rows = [event for event in book.shelf.history if event.change == book.shelf.history[-1].change]
-    assert {row.field for row in rows} == {"stage", "conditioned_at", "playable_until"}
+    assert {row.field for row in rows} == {"stage", "conditioned_at", "playable_until", "record"}
     stage = next(row for row in rows if row.field == "stage")
     assert (stage.old, stage.new, stage.note, stage.because) == (
         "identified", "conditioned", "by a friend", "done elsewhere",

@@ -77,12 +77,15 @@ def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) 
 
 def _cut_short(shelf: Shelf, reel: Reel, step: Step) -> Step:
     """A tape that left the warmth too early tells the hours that it had, whatever comes next."""
-    short = short_hours(shelf, reel) if shelf.of_kind("load") else ""
-    if not short:
+    told = shelf.of_kind("load") or shelf.of_kind("at word")
+    short = short_hours(shelf, reel) if told else None
+    if short is None:
         return step
     if step.stage == "conditioned":
-        return replace(step, words=step.words.replace("warm ", "warm again ", 1), waits=step.waits or short)
-    return replace(step, words=f"{short.removesuffix(' of warmth')}: {step.words}")
+        return replace(
+            step, words=step.words.replace("warm ", "warm again ", 1), waits=step.waits or short.says
+        )
+    return replace(step, words=f"{short.brief}: {step.words}")
 
 
 def _tested(shelf: Shelf, reel: Reel, at: datetime, step: Step) -> Step:

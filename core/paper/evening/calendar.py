@@ -190,8 +190,8 @@ def _rests(plan: Plan, step: Step) -> str:
 def _hours_told(shelf: Shelf, step: Step) -> str:
     """That a tape to be played left the warmth too early."""
     reel = shelf.reels.get(step.subject) if step.kind in ("transfer", "audition") else None
-    short = short_hours(shelf, reel) if reel is not None else ""
-    return f" (it {short} only: look at the outermost turns first)" if short else ""
+    short = short_hours(shelf, reel) if reel is not None else None
+    return f" (it {short.says}: look at the outermost turns first)" if short else ""
 
 
 def _helped(shelf: Shelf, deck: str) -> bool:

@@ -191,7 +191,7 @@ def slow_wind(shelf: Shelf, reel: Reel) -> str | None:
 def _hours_told(shelf: Shelf, reel: Reel) -> str:
     """Of a tape that came out of the warmth too early, wherever it is played: the hours that it had."""
     short = short_hours(shelf, reel)
-    return f"it {short} only: look at the outermost turns before it runs" if short else ""
+    return f"it {short.says}: look at the outermost turns before it runs" if short else ""
 
 
 def _test_told(shelf: Shelf, reel: Reel, at: datetime) -> str:

@@ -77,7 +77,7 @@ class ReelCard(ReelActs, Card):
             lines.append(FieldLine("", f"planned {row.struck.kind} {when}: struck out", role="bad"))
         short = short_hours(shelf, reel)
         if short:
-            lines.append(FieldLine("", f"it {short} only", role="bad"))
+            lines.append(FieldLine("", f"it {short.says}", role="bad"))
         had = treatments_had(shelf, reel.key)
         songs = ", ".join(row.songs) or "no song"
         times = often(had)
