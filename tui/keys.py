@@ -143,7 +143,13 @@ KEYS: tuple[Key, ...] = (
     Key("chart.filter", "f", "filter", "filter", "Show only some reels: stage, width, song, blocked, due."),
     Key("chart.order", "z", "order", "order", "Put the reels in another order."),
     Key("chart.add", "a", "add", "add reels", "Add a run of new reels in one go."),
-    Key("chart.boxes", "p", "boxes", "box by box", "A first pass: write box after box down, a line each."),
+    Key(
+        "chart.boxes",
+        "p",
+        "boxes",
+        "put in",
+        "Put in what is there: box after box, what was seen, or from files.",
+    ),
     Key("chart.song", "i", "song", "its song", "Open the card of the song that needs this reel."),
     Key("tonight.go", "space", "go", "start/finish", "Start the step under the cursor, or finish it.", 1),
     Key(

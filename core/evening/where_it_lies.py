@@ -9,6 +9,8 @@ from datetime import datetime
 from core.clock import later
 from core.conditioning.kept_loads import loads_of
 from core.plan import Member, Plan
+from core.reels.needs import to_look_at
+from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.words import day_text
 
@@ -54,6 +56,14 @@ def shelf_order(place: str) -> tuple[bool, tuple[tuple[int, int, str], ...]]:
     """What places are sorted by: as one walks along them, A2 before A10; a place nobody knows last."""
     parts = re.findall(r"\d+|\D+", place.casefold())
     return place == NOWHERE, tuple((0, int(p), "") if p.isdecimal() else (1, 0, p) for p in parts)
+
+
+def reels_to_look_at(shelf: Shelf) -> tuple[Reel, ...]:
+    """Every reel that nobody has looked at and that is at hand, as one walks along the shelf."""
+    found = [
+        reel for reel in shelf.reels.values() if to_look_at(reel) and not reel.set_aside and not reel.chamber
+    ]
+    return tuple(sorted(found, key=lambda reel: shelf_order(reel.location or NOWHERE)))
 
 
 def _warmed_by_plan(plan: Plan | None, key: str, at: datetime) -> tuple[str, Member | None]:

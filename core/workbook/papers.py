@@ -24,6 +24,7 @@ PRINTABLE = {
     "labels": "box labels, to cut out",
     "cards": "reel cards",
     "sheets": "track sheets",
+    "inspection": "inspection list: a line for every reel to look at",
     "logs": "chamber logs, as kept",
     "lineups": "line-up sheets, as kept",
     "slips": "change slips, against the plan before",
@@ -171,6 +172,15 @@ class Papers:
             made=self.book.now(),
             stale=self.plans.plan_is_stale(),
         )
+
+    def inspection(self, folder: Path, size: str = "") -> list[Path]:
+        """Prints a line for every reel that nobody has looked at; Refused where all were."""
+        from core.paper.look.files import put_beside
+        from core.paper.shelf.inspection_list import inspection_list
+
+        shelf = self.book.shelf
+        pdf = inspection_list(shelf, size=size or shelf.paper_size, made=self.book.now())
+        return [put_beside(folder, "inspection-list.pdf", pdf)]
 
     def logs(self, folder: Path, size: str = "", loads: Sequence[str] = ()) -> list[Path]:
         """Prints the chamber logs as they were kept, of those loads or of all."""

@@ -72,7 +72,7 @@ def main() -> None:
                 hands.types(answer)
                 hands.press("Enter")
             hands.until("No tape is on this shelf yet")
-            hands.press("p")
+            hands.press("p", "1")
             for box in BOXES:
                 hands.types(box)
                 hands.press("Enter")

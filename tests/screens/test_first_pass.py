@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from core.errors import ReelturnError
+from core.reels.reel import Reel
 from tui.places.chart.boxes import box_told
 
 
@@ -21,7 +22,7 @@ async def test_an_empty_chart_and_empty_songs_say_what_begins_them(
     bare: Any, opened: Any, seen: Any, until: Any
 ) -> None:
     async with opened(bare) as pilot:
-        await until(pilot, lambda: any("P writes box after box down" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any("P puts boxes in" in line for line in seen(pilot.app)))
         assert any("no tape yet" in line for line in seen(pilot.app))
         await pilot.press("s")
         await until(pilot, lambda: any("No song is on this shelf yet" in line for line in seen(pilot.app)))
@@ -31,7 +32,7 @@ async def test_a_box_takes_under_ten_keys_beside_its_words(
     bare: Any, opened: Any, typed: Any, seen: Any, until: Any
 ) -> None:
     async with opened(bare) as pilot:
-        await pilot.press("p")
+        await pilot.press("p", "1")
         await until(pilot, lambda: bool(pilot.app.screen.query("Input")))
         lines = ("Low Tide; 1; A1", "Lanterns", "Choir; 1/4; B2", "R-050= Marram")
         for number, line in enumerate(lines, 1):
@@ -50,6 +51,50 @@ async def test_a_box_takes_under_ten_keys_beside_its_words(
         ]  # fmt: skip
         await pilot.press("u")
         await until(pilot, lambda: "R-050" not in bare.shelf.reels)
+
+
+async def test_what_was_seen_is_typed_in_reel_after_reel_along_the_shelf(
+    bare: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    wide = Reel("R-001", "second", location="A10")
+    near, aside = Reel("R-002", "first", location="A2"), Reel("R-003", "kept out", set_aside="sent away")
+    bare.change(lambda shelf: shelf.with_reel(wide, near, aside), what="boxes")
+    async with opened(bare) as pilot:
+        await pilot.press("p", "2")
+        await until(pilot, lambda: any("What is R-002, 1 of 2? first A2" in line for line in seen(pilot.app)))
+        await pilot.press("pagedown", "enter")  # nothing typed: passed over
+        await until(pilot, lambda: any("What is R-001, 2 of 2?" in line for line in seen(pilot.app)))
+        await typed(pilot, "1")  # the first of the widths that the shelf or its decks have
+        await pilot.press("down", "1", "1", "1", "pagedown", "enter")
+        await until(pilot, lambda: bare.shelf.reels["R-001"].base == "polyester")
+        assert bare.shelf.reels["R-001"].stage == "identified"
+        assert bare.shelf.reels["R-002"] == near
+        await until(pilot, lambda: any("R-001 is identified" in line for line in seen(pilot.app)))
+
+
+async def test_files_are_looked_at_and_then_taken_as_one_change(
+    bare: Any, opened: Any, typed: Any, seen: Any, until: Any, tmp_path: Any
+) -> None:
+    bad, good = tmp_path / "bad.csv", tmp_path / "my reels.csv"
+    bad.write_text("reel,width\nB-1,3 furlong\n")
+    good.write_text("reel;width;shelf mark\nB-1;1/4 in;x\nB-2;0,5 in;y\n")
+    async with opened(bare) as pilot:
+        for file, told in ((bad, "3 furlong"), (good, "new: 2 reels")):
+            await pilot.press("p", "4")
+            await until(pilot, lambda: bool(pilot.app.screen.query("Input")))
+            await typed(pilot, str(file))
+            await pilot.press("enter")
+            await until(pilot, lambda told=told: any(told in line for line in seen(pilot.app)))
+            await pilot.press("enter")
+            if file == bad:
+                await until(pilot, lambda: any("while a row is refused" in line for line in seen(pilot.app)))
+                await pilot.press("escape", "p", "4")
+                await until(pilot, lambda: bool(pilot.app.screen.query("Input")))
+                assert pilot.app.screen.query_one("Input").value == str(bad)  # kept until it was taken
+                await pilot.press(*["backspace"] * len(str(bad)), "escape")
+        await until(pilot, lambda: list(bare.shelf.reels) == ["B-1", "B-2"])
+        await pilot.press("u")
+        await until(pilot, lambda: not bare.shelf.reels)
 
 
 def test_a_line_that_cannot_be_is_told(studio: Any) -> None:

@@ -12,7 +12,8 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from core.evening.mark import mark
-from core.reels.reel import BASES, SIGNS, Reel
+from core.reels.looked_at import ANSWERS, BASE_SEEN, LOOKED_AT, SEVERAL
+from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.gates import unmet
 from core.store.exchange.edits import allowed
@@ -26,15 +27,9 @@ from tui.safe_text import plain
 if TYPE_CHECKING:
     from tui.home import Home
 
-#: The lines in their order, and what each asks.
-ASKED = {
-    "width": "width", "tracks": "tracks", "condition": "condition", "signs": "signs", "base": "base",
-    "base_seen": "base was seen", "splices": "splices", "wind": "wind", "stock": "stock", "speed": "speed",
-}  # fmt: skip
-CONDITION = ("ok", "sticky", "squeal", "vinegar", "mould", "splices", "edge")
 HINTS = {
     "tracks": "how many the head block has, not how many are used",
-    "base_seen": "yes: by the light through the pack; no: by the box",
+    "base_seen": BASE_SEEN,
     "splices": "how many to remake; empty: none seen",
     "stock": "as on the box, flange or leader; right arrow: as others here",
     "speed": "if it is written; right arrow: as others here",
@@ -146,13 +141,33 @@ class LookPage(FormPage):
             listed.action_move(min(steps, listed.count - 1 - listed.cursor))
 
 
-def ask_look(home: Home, key: str, then: Callable[[], object] | None = None) -> None:
+def look_along(home: Home, keys: Sequence[str]) -> None:
+    """Asks what is seen of reel after reel; Escape ends, and a form taken as it stands passes one over."""
+    total = len(keys)
+
+    def at(number: int) -> None:
+        if number < total:
+            place = f", {number + 1} of {total}"
+            ask_look(home, keys[number], onward=lambda: at(number + 1), place=place)
+
+    at(0)
+
+
+def ask_look(
+    home: Home,
+    key: str,
+    then: Callable[[], object] | None = None,
+    *,
+    onward: Callable[[], object] | None = None,
+    place: str = "",
+) -> None:
     """Asks what is seen of that reel, writes it down and marks it identified: one undo.
 
-    ``then`` is done once the reel is identified.
+    ``then`` is done once the reel is identified. ``onward`` is done after any answer, and one that tells
+    nothing then passes the reel over; ``place`` says where in the row of reels it stands.
     """
     reel, studio, at = home.shelf.reel(key), home.shelf.studio, home.now()
-    fields = {name: Field(name, REELS.columns[name]) for name in ASKED}
+    fields = {name: Field(name, REELS.columns[name]) for name in LOOKED_AT}
     likely = likely_answers(home.shelf, reel)
     warned: list[Values] = []
 
@@ -171,14 +186,19 @@ def ask_look(home: Home, key: str, then: Callable[[], object] | None = None) -> 
         return say
 
     def lines(values: Values) -> Sequence[FormLine]:
-        start = {name: fields[name].text(reel) for name in ASKED}
+        start = {name: fields[name].text(reel) for name in LOOKED_AT}
         start["tracks"] = start["tracks"] or likely_tracks(home.shelf, values.get("width") or start["width"])
         return [
             FormLine(name, label, start[name], HINTS.get(name, ""), wrong_text(name))
-            for name, label in ASKED.items()
+            for name, label in LOOKED_AT.items()
         ]
 
+    def untouched(values: Values) -> bool:
+        return all(line.text.strip() == values[line.name].strip() for line in lines(values))
+
     def wrong(values: Values) -> str | None:
+        if onward is not None and untouched(values):
+            return None
         tape = looked(values)
         gainsaid = tape.contradiction()
         if gainsaid is not None:
@@ -191,6 +211,9 @@ def ask_look(home: Home, key: str, then: Callable[[], object] | None = None) -> 
 
     def answered(values: dict[str, str] | None) -> None:
         if values is None:
+            return
+        if onward is not None and untouched(values):
+            onward()
             return
         tape = looked(values)
 
@@ -211,10 +234,14 @@ def ask_look(home: Home, key: str, then: Callable[[], object] | None = None) -> 
             home.say(f"{said}. {home.takes_back}")
             if then is not None and why is None:
                 then()
+            if onward is not None:
+                onward()
 
-    words = "To look is not to play. A digit answers and goes on; PgDn, then Enter takes what stands here."
+    title = f"What is {key}{place}? {reel.box_label} {reel.location}".rstrip()
+    words = "To look is not to play. A digit answers and goes on; PgDn, then Enter takes what stands here"
+    words += " (nothing typed: the next reel)." if onward is not None else "."
     home.push_screen(
-        LookPage(f"What is {key}? {reel.box_label}".rstrip(), words, lines, likely.get,
+        LookPage(title, words, lines, likely.get,
                  draft=f"look {key}", wrong=wrong),
         answered,
     )  # fmt: skip
@@ -227,11 +254,7 @@ def likely_answers(shelf: Shelf, reel: Reel) -> dict[str, Answers]:
     speeds = [str(speed) for deck in shelf.studio.decks for speed in deck.speeds]
     return {
         "width": Answers(_often([str(one.width) for one in shelf.reels.values() if one.width], decks)),
-        "condition": Answers(CONDITION, many=True),
-        "signs": Answers(SIGNS, many=True),
-        "base": Answers(BASES),
-        "base_seen": Answers(("yes", "no")),
-        "wind": Answers(("tails", "heads")),
+        **{name: Answers(words, many=name in SEVERAL) for name, words in ANSWERS.items()},
         "stock": Answers(_often([one.stock for one in same if one.stock], []), by_digit=False),
         "speed": Answers(_often([str(one.speed) for one in same if one.speed], speeds), by_digit=False),
     }

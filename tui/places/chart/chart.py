@@ -185,14 +185,10 @@ class ChartScreen(ReelActs, Place):
         self.app.push_screen(NewReels(), self._added)
 
     def action_boxes(self) -> None:
-        """A first pass: box after box, a line each."""
-        from tui.places.chart.boxes import PARTS, AskBoxes
-        from tui.places.chart.new_reels import next_reel
+        """A first pass: the boxes, then what was seen, or files that tell of them."""
+        from tui.places.chart.first_pass import ask_first_pass
 
-        reels = list(self.home.shelf.reels.values())
-        last = reels[-1] if reels else None
-        before = {name: str(getattr(last, name) or "") if last else "" for name in PARTS}
-        self.app.push_screen(AskBoxes(next_reel(self.home.shelf), before), self._added)
+        ask_first_pass(self.home, self._added)
 
     def _added(self, key: str | None) -> None:
         if key is not None:

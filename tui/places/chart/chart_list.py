@@ -107,11 +107,9 @@ class ChartList(LineList):
             "",
             "No tape is on this shelf yet.",
             "",
-            keyed("{chart.boxes} writes box after box down, a line each", own),
+            keyed("{chart.boxes} puts boxes in, a line each", own),
+            keyed("{chart.boxes} too takes CSV files and spreadsheets, after a look at them", own),
             keyed("{chart.add} adds a run of tapes that have the same format", own),
-            "",
-            "Or from a spreadsheet or CSV file, in the shell:",
-            "   reelturn import --look FILE   shows what would be taken",
             "",
             keyed("{any.studio} shows decks, hours and what else the studio has", own),
         )

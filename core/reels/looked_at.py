@@ -1,0 +1,28 @@
+"""What is looked at in a tape before it is played, in one order: on the screen, on the order, on the list."""
+
+from __future__ import annotations
+
+from core.reels.reel import BASES, SIGNS, Reel
+
+#: The fields in their order, and what each is called where it is asked.
+LOOKED_AT = {
+    "width": "width", "tracks": "tracks", "condition": "condition", "signs": "signs", "base": "base",
+    "base_seen": "base was seen", "splices": "splices", "wind": "wind", "stock": "stock", "speed": "speed",
+}  # fmt: skip
+#: The answers that are the same for every tape, the likely ones first; on paper and screen by these digits.
+ANSWERS: dict[str, tuple[str, ...]] = {
+    "condition": ("ok", "sticky", "squeal", "vinegar", "mould", "splices", "edge"),
+    "signs": SIGNS,
+    "base": BASES,
+    "base_seen": ("yes", "no"),
+    "wind": ("tails", "heads"),
+}
+#: Fields of which several answers may hold together.
+SEVERAL = ("condition", "signs")
+LOOK = "To identify is to look, not to play."
+BASE_SEEN = "yes: by the light through the pack; no: by the box"
+
+
+def wanted(reel: Reel) -> tuple[str, ...]:
+    """The fields of a look that nothing answers yet, in their order."""
+    return tuple(name for name in LOOKED_AT if getattr(reel, name) in (None, "", ()))

@@ -1,0 +1,62 @@
+"""The inspection list and the same lines on an order: the form's fields, in its order, by its digits."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from io import BytesIO
+
+import pytest
+from pypdf import PdfReader
+
+from core.errors import Refused
+from core.paper.evening.work_order import work_order
+from core.paper.look.evenings import evenings
+from core.paper.shelf.inspection_list import inspection_list
+from core.plan import Plan
+from core.reels.looked_at import ANSWERS, LOOKED_AT
+from core.reels.reel import Reel
+from core.shelf import Shelf
+
+
+def boxes(shelf: Shelf, count: int) -> Shelf:
+    reels = {f"B-{n}": Reel(f"B-{n}", f"box {n}", location=f"A{count - n}") for n in range(count)}
+    return replace(shelf, reels=reels, songs={}, sheets=())
+
+
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+def test_ten_lines_a_page_along_the_shelf(shelf: Shelf, made: datetime, size: str) -> None:
+    pdf = PdfReader(BytesIO(inspection_list(boxes(shelf, 23), size=size, made=made)))
+    told = [page.extract_text() for page in pdf.pages]
+    assert len(told) == 3
+    found = [[n for n in range(23) if f"box {n}\n" in text] for text in told]
+    assert [len(page) for page in found] == [10, 10, 3]
+    assert found[0] == list(range(13, 23))  # A1 to A10: counted down, and A10 is not before A2
+
+
+def test_the_lines_ask_what_the_form_asks_with_its_digits(
+    shelf: Shelf, made: datetime, words: Callable[[bytes], str]
+) -> None:
+    text = " ".join(words(inspection_list(boxes(shelf, 1), made=made)).split())
+    heads = [{"base_seen": "seen"}.get(name, name) for name in LOOKED_AT]
+    assert " ".join(["reel", *heads]) in text
+    for answers in ANSWERS.values():
+        assert ", ".join(f"{digit} {word}" for digit, word in enumerate(answers, 1)) in text
+
+
+def test_nothing_to_inspect_is_said(shelf: Shelf, made: datetime) -> None:
+    with pytest.raises(Refused, match="every reel was looked at"):
+        inspection_list(replace(shelf, reels={}), made=made)
+
+
+def test_an_order_has_a_line_for_every_reel_that_is_looked_at_that_evening(
+    shelf: Shelf, plan: Plan, made: datetime, words: Callable[[bytes], str]
+) -> None:
+    told = 0
+    for evening in evenings(shelf, plan):
+        text = " ".join(words(work_order(shelf, plan, evening, made=made)).split())
+        looked = [step.subject for step in evening.steps if step.kind == "identify"]
+        assert ("What is seen" in text) == bool(looked)
+        if looked:
+            told += 1
+            assert f"Space on {looked[0]}" in text and "2 sticky" in text
+    assert told
