@@ -80,6 +80,7 @@ class Reel:
     year: str = ""  # of manufacture, as far as known: ``1979``, ``about 1979``
     storage: str = ""
     base_seen: str = ""  # the base as it was seen; ``yes``: it is what ``base`` says; ``no``: nobody looked
+    photographs: str = ""  # paths of pictures of box and label, joined by ``;``
     tried: str = ""  # how the outermost turns ran by hand; blank: not tried
     set_aside: str = ""  # why this tape is not to be transferred, or went to a specialist
     extra: tuple[tuple[str, str], ...] = ()

@@ -219,6 +219,7 @@ class Book:
     def import_files(self, paths: Sequence[Path], *, update: bool = False) -> ImportReport:
         """Takes in CSV, records and studio files: all rows of all files, or none."""
         from core.evening.heard_otherwise import follow
+        from core.reels.photographs import gone_words
         from core.standing.uncalibrated import uncalibrated
         from core.store.exchange.imports import Import, read_files
 
@@ -233,6 +234,9 @@ class Book:
                 shelf = follow(kept.shelf, shelf, self.now())
             told = {one.key for one in uncalibrated(kept.shelf, self.now())}
             new = [one.words for one in uncalibrated(shelf, self.now()) if one.key not in told]
+            brought = [one for key, one in shelf.reels.items() if kept.shelf.reels.get(key) is not one]
+            gone = gone_words(brought, self.path.parent)
+            new += [f"column photographs: {gone}"] if gone else []
             report = replace(report, notes=(*report.notes, *new))
             return shelf, Saying(
                 f"import {', '.join(path.name for path in paths)}",

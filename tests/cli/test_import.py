@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from pypdf import PdfReader
 
 Run = Callable[..., Any]
 
@@ -42,6 +43,8 @@ Refuse = Callable[..., list[str]]
         ("splices", "-1", "whole number from 0"),
         ("base", "plastic", "polyester, acetate, pvc, paper, unknown"),
         ("condition", "sticky, mould", "joined by ;"),
+        ("signs", "squeal", "goes into the column condition"),
+        ("condition", "white powder", "goes into the column signs"),
         ("stage", "done", "found, identified, conditioned, aligned, transferred, verified"),
         ("role", "master", "multitrack, mix, calibration"),
         ("wind", "front", "tails, heads"),
@@ -179,3 +182,21 @@ def test_a_new_studio_file_takes_the_place_of_the_old_one_only_on_request(
     run("export", "out")
     assert 'assume_length = "1200 ft"' in (tmp_path / "out" / "studio.toml").read_text()
     assert run("undo").status == 0
+
+
+def test_photographs_stay_where_they_are_and_a_missing_one_is_said(
+    run: Run, shelf: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "box.jpg").write_bytes(b"picture")
+    (tmp_path / "photos.csv").write_text("reel,photographs\nP-1,box.jpg; 'pictures/the label.jpg'\n")
+    told = run("import", "photos.csv")
+    assert told.status == 0 and "the label.jpg (P-1) is not there" in told.err and "box.jpg (" not in told.err
+    assert "photographs" not in run("set", "P-1", f"photographs={tmp_path / 'box.jpg'}").err
+    gone = run("set", "P-1", "photographs=gone.jpg")
+    assert gone.status == 0 and "gone.jpg (P-1) is not there" in gone.err
+    assert run("print", "reel", "P-1", "--out", "paper").status == 0
+    words = "".join(page.extract_text() for page in PdfReader(tmp_path / "paper" / "cards-P-1.pdf").pages)
+    assert "photographs: gone.jpg" in words
+    run("export", "out")
+    assert "gone.jpg" in (tmp_path / "out" / "reels.csv").read_text()
+    assert [one.name for one in tmp_path.rglob("*.jpg")] == ["box.jpg"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from typing import Any
 
 import pytest
@@ -188,3 +188,15 @@ def test_a_bare_number_that_could_be_two_things_is_asked_for_its_unit(studio: An
     assert field_of("speed").meant("38", studio) == "38 cm/s"
     assert field_of("speed").meant("17", studio) is None
     assert field_of("reel_size").meant("10.5", studio) == "10.5 in"
+
+
+async def test_photographs_are_shown_by_name_and_a_missing_one_is_said(
+    book_of: Any, shelf: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    reel = replace(shelf.reels["R-001"], photographs="/nowhere/at all/box.jpg")
+    async with opened(book_of(shelf.with_reel(reel))) as pilot:
+        await pilot.press("enter")
+        await until(
+            pilot, lambda: any("box.jpg" in line and "not there: box.jpg" in line for line in seen(pilot.app))
+        )
+        assert not any("/nowhere" in line for line in seen(pilot.app))

@@ -11,6 +11,7 @@ from fractions import Fraction
 from typing import Any
 
 from core.quantities import Kind, Quantity, in_unit, plain, read_quantity
+from core.reels.photographs import photograph_names
 from core.reels.reel import BASES, CONDITIONS, ROLES, TIMECODE_RATES, Reel
 from core.songs.song import Song
 from core.store.rows.columns import Column, Reading
@@ -27,7 +28,7 @@ UNITS: dict[str, tuple[str, ...]] = {
 KINDS: dict[str, Kind] = {"length": "length", "speed": "speed", "treatment_hours": "time"}
 
 REEL_GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("The box", ("box_label", "contents", "role", "location", "notes")),
+    ("The box", ("box_label", "contents", "role", "location", "notes", "photographs")),
     ("The tape", (
         "width", "tracks", "stock", "base", "thickness", "reel_size", "length", "pack_diameter",
         "hub_diameter", "wind", "splices", "condition", "signs", "base_seen", "back_coat", "year", "storage",
@@ -50,8 +51,8 @@ TRACK_FIELDS = ("part", "player", "take", "copied_from", "song", "date", "notes"
 
 #: Fields that hold words of one's own: typing goes on at their end.
 LONG = (
-    "box_label", "contents", "location", "notes", "tones", "decoded", "storage", "title", "needs", "todo",
-    "writers", "part", "copied_from",
+    "box_label", "contents", "location", "notes", "tones", "decoded", "storage", "photographs", "title",
+    "needs", "todo", "writers", "part", "copied_from",
 )  # fmt: skip
 
 _CHOICES: dict[str, tuple[str, ...]] = {
@@ -86,6 +87,8 @@ class Field:
 
     def shown(self, value: Any, units: Mapping[str, str]) -> str:
         """The same in the units that the owner chose."""
+        if self.name == "photographs":
+            return "; ".join(photograph_names(value))
         there = getattr(value, self.column.attribute) if self.column is not None else None
         kind = KINDS.get(self.name)
         word = units.get(kind or "", "as typed")

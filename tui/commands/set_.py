@@ -5,9 +5,11 @@ from __future__ import annotations
 import argparse
 
 from core.errors import Unusable
+from core.reels.photographs import gone_words
 from tui.commands.command import opened, print_lines
 from tui.commands.examples import EXAMPLES
 from tui.commands.naming import kind_and_rest
+from tui.said import say
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -37,5 +39,9 @@ def run(given: argparse.Namespace) -> int:
     words = ", ".join(
         f"{name} {value}".strip() if value else f"{name} emptied" for name, value in fields.items()
     )
+    if kind in ("", "reel", None) and "photographs" in fields and key in workbook.shelf.reels:
+        gone = gone_words([workbook.shelf.reel(key)], workbook.path.parent)
+        if gone:
+            say(f"set {key}, column photographs: {gone}")
     print_lines([f"{key}: {'it is so already' if same else words}"])
     return 0

@@ -18,6 +18,7 @@ from core.paper.look.page import Sheet, bind, column, origin
 from core.paper.look.tell import facts, on_box, warnings
 from core.paper.look.text import SMALL, Text, Type, draw_line
 from core.plan import Plan
+from core.reels.photographs import photograph_names
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.words import counted
@@ -198,6 +199,8 @@ class _Card(_Piece):
             yield f"tones: {said(reel.tones)}"
         if reel.notes:
             yield f"note: {said(reel.notes)}"
+        if reel.photographs:
+            yield f"photographs: {said(', '.join(photograph_names(reel)))}"
 
 
 def draw_code(canvas: Any, words: str, x: float, y: float, side: float) -> None:

@@ -101,14 +101,22 @@ def one_of(name: str, choices: tuple[str, ...]) -> Column:
     return Column(name, name, read, written)
 
 
-def some_of(name: str, choices: tuple[str, ...]) -> Column:
-    """Any words of a list, joined by ``;``, or what the trade also says for them, kept as typed."""
+def some_of(name: str, choices: tuple[str, ...], elsewhere: tuple[str, tuple[str, ...]] = ("", ())) -> Column:
+    """Any words of a list, joined by ``;``, or what the trade also says for them, kept as typed.
+
+    ``elsewhere`` is the column that a word may have been meant for, and its words.
+    """
     right = f"any of {', '.join(choices)}, joined by ;"
+    other = reads_as(*elsewhere)
     stands_for = reads_as(name, choices)
 
     def read(text: str, _: Reading) -> tuple[str, ...]:
         found = [one for one in text.split(";") if one.strip()]
-        if not found or any(plain_word(one) not in stands_for for one in found):
+        strange = [one.strip() for one in found if plain_word(one) not in stands_for]
+        meant = [one for one in strange if plain_word(one) in other]
+        if meant:
+            raise ValueError(f"{right}; {shown(meant[0])} goes into the column {elsewhere[0]}")
+        if not found or strange:
             raise ValueError(right)
         return tuple(dict.fromkeys(as_typed(stands_for[plain_word(one)], one) for one in found))
 

@@ -192,13 +192,16 @@ REELS = Table("reels", ("reel",), _by_name(
     quantity("level", "flux"), word("noise_reduction"), word("stock"), one_of("base", BASES),
     quantity("thickness", "length"), quantity("reel_size", "length"), quantity("length", "length"),
     quantity("pack_diameter", "length"), quantity("hub_diameter", "length"),
-    one_of("wind", ("tails", "heads")), whole("splices", 0, 10_000), some_of("condition", CONDITIONS),
+    one_of("wind", ("tails", "heads")), whole("splices", 0, 10_000),
+    some_of("condition", CONDITIONS, ("signs", SIGNS)),
     one_of("stage", STAGES), moment("conditioned_at"), moment("playable_until"), word("chamber"),
     moment("loaded_at"), quantity("treatment_hours", "time"), moment("heard"), words("tones"),
     words("decoded"), percent("varispeed"), whole("timecode_track", 1, 1000),
     one_of("timecode_rate", TIMECODE_RATES), words("location"), words("notes"), words("set_aside"),
-    some_of("signs", SIGNS), one_of("back_coat", BACK_COATS), word("year"), words("storage"),
+    some_of("signs", SIGNS, ("condition", CONDITIONS)),
+    one_of("back_coat", BACK_COATS), word("year"), words("storage"),
     one_of("base_seen", (*BASES, "yes", "no")), one_of("tried", TRIED),
+    words("photographs"),
 ), Reel, ("reel",))  # fmt: skip
 
 SONGS = Table("songs", ("song",), _by_name(

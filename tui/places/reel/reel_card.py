@@ -14,6 +14,7 @@ from core.evening.again import alarm, assumed, treatments_had
 from core.evening.heard_otherwise import follow
 from core.evening.passes import where_tape_is
 from core.reels.estimate import estimate
+from core.reels.photographs import photographs_gone
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.store.exchange.edits import allowed
@@ -59,7 +60,10 @@ class ReelCard(ReelActs, Card):
         return follow(shelf, allowed(shelf, shelf.with_reel(thing), by_the_field=True), self.home.now())
 
     def beside(self, field: Field) -> str:
-        """Facts of the recording are assumed until it was heard."""
+        """Facts of the recording are assumed until it was heard; photographs may be gone."""
+        if field.name == "photographs":
+            gone = photographs_gone(self.thing(), self.home.book.path.parent)
+            return f"(not there: {', '.join(gone)})" if gone else ""
         return "(assumed)" if field.name in assumed(self.thing()) else ""
 
     def top_lines(self) -> list[FieldLine]:
