@@ -108,7 +108,7 @@ def advise(
         splices=_splices(known, warmed=word == "warm"),
         test=quick_test(rule.values["test"]),
         barred_by=why if rule.values["bars"] or word == "never" else lacking or third,
-        no_heat=never or (why if word in NO_HEAT else lacking),
+        no_heat=why if word in NO_HEAT or (never and rule.values["bars"]) else never or lacking,
         asks=None if word in NO_HEAT else third if word == "warm" else _ASKS[word].format(why=why),
         now=rule.values.get("now", _COOL),
         rest=rule.values.get("rest", "The rest of the load stays in."),

@@ -93,13 +93,13 @@ class Known:
     def never_heat(self) -> str | None:
         """Why this tape never goes into heat; None where it may. The last word, whatever a table says."""
         if "mould" in self.symptoms:
-            return "mould: never heat"
+            return "mould must never be warmed"
         if "vinegar" in self.symptoms:
-            return "vinegar syndrome: never heat"
+            return "vinegar syndrome must never be warmed"
         if self.base == "unknown":
-            return "the base is not known: never heat before it is"
+            return "nobody knows what the base is: only polyester may be warmed"
         if self.base != "polyester":
-            return f"{self.base} base: never heat"
+            return f"{self.base} must never be warmed"
         return None
 
     @property

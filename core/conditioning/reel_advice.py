@@ -9,11 +9,13 @@ from typing import cast
 from core.conditioning.advice import Advice, advise
 from core.conditioning.chamber_log import ChamberLog, times_treated
 from core.conditioning.known import BASES, Known, Storage
+from core.quantities import Quantity, plain
 from core.reels.needs import base_of, needs_repair, playable
 from core.reels.reel import Reel
 from core.studio.studio import Studio
 from core.tape.stocks import BackCoat, Base, Stock, find_stock
-from core.tape.treatments import Programme, programme
+from core.tape.treatments import Programme, house_programme, programme
+from core.tape.where import source_of
 from core.tape.written_like import written_like
 
 _YEAR = re.compile(r"(?<!\d)(19[3-9]\d|20[0-4]\d)(?!\d)")
@@ -78,7 +80,18 @@ def advise_reel(
         course = programme_for(reel, studio)
     except ValueError as error:
         return advise(known, None, no_programme=str(error))
-    return advise(known, course, no_programme=f"no treatment for {reel.width} tape in the studio's file")
+    return advise(known, course, no_programme="" if course else no_treatment(reel.width))
+
+
+def no_treatment(width: Quantity | None) -> str:
+    """That the studio's file says nothing of that width, and what is published or practised for it."""
+    lacks = f"no treatment for {width} tape in the studio's file"
+    found = house_programme(width.number) if width is not None else None
+    if found is None:
+        return lacks
+    hours, cool = plain(found.hours), plain(found.cool_hours)
+    course = f"{found.celsius:g} °C for {hours} h, then {cool} h of cooling"
+    return f"{lacks}; proposed: {course} ({source_of(found.source).row.standing}): add it to the studio"
 
 
 def programme_for(reel: Reel, studio: Studio) -> Programme | None:

@@ -9,6 +9,7 @@ from typing import Any
 
 from core.clock import later, write_time
 from core.conditioning.advisor import advice_of, heat_of
+from core.conditioning.reel_advice import no_treatment
 from core.errors import Refused
 from core.reels.needs import at_hand, heated_hours
 from core.reels.reel import Reel
@@ -56,7 +57,7 @@ def cannot_go_in(shelf: Shelf, chamber: Chamber, reel: Reel, at: datetime) -> st
     if why is None and (reel.width is None or not chamber.takes(reel.width)):
         why = f"chamber {chamber.id} takes no {reel.width or 'reel of unknown width'}"
     if why is None and shelf.studio.treatment(reel.width) is None:
-        why = f"the studio's file has no treatment for {reel.width}"
+        why = no_treatment(reel.width)
     return why
 
 

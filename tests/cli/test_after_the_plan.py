@@ -119,7 +119,7 @@ def test_one_reel_of_two_is_struck_out_and_the_other_goes_on(run: Run, planned: 
     found(run, tmp_path, "Q-1", base="acetate")
     text = paper(run, tmp_path)
     assert "Load chamber C1: Q-2" in text and "Load chamber C1: Q-1" not in text
-    assert "struck out, Q-1: acetate base: never heat" in text
+    assert "struck out, Q-1: sticky on acetate, which must never be warmed" in text
     assert "Transfer log" in text and "Q-2" in text
     after = calendar(run)
     (uid,) = [uid for uid, event in after.items() if event["summary"].startswith("Load chamber")]

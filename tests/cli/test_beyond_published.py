@@ -79,3 +79,19 @@ def test_a_take_out_that_is_overdue_says_so(run: Any, tmp_path: Path, monkeypatc
     (told,) = run("reels", "--json").json
     assert told["blocked"] == "its hours were up 1 h 30 ago: take it out now, more heat does no good"
     assert "take it out now" in run("chamber").out
+
+
+def test_a_width_without_a_treatment_proposes_what_is_practised_at_every_door(
+    run: Any, tmp_path: Path
+) -> None:
+    """Quarter-inch tape: 6 h at 130 °F (54.4 °C), cooled as long; the maker's 6 to 8 h, 1997."""
+    cut = STUDIO.index("[[treatment]]"), STUDIO.index("[[hours]]")
+    (tmp_path / "studio.toml").write_text(STUDIO[: cut[0]] + STUDIO[cut[1] :])
+    assert run("new", "--studio", "studio.toml").status == 0
+    assert put(run, [{"reel": "R-0", **REEL}]).status == 0
+    says = "no treatment for 1/4 in tape in the studio's file; proposed: 54.4 °C for 6 h, then 6 h of cooling"
+    planned = run("plan", "--effort", "1", "--json").json
+    assert says in run("load", "C1", "R-0", "--at", AT, "--because", "to see").err
+    assert run("reels", "--json").json[0]["blocked"].startswith(says)
+    assert planned["left_over"][0]["why"].startswith(says)
+    assert says in run("why", "R-0").out

@@ -73,7 +73,7 @@ def update(shelf: Path, row: str) -> Callable[[], Any]:
 @pytest.mark.parametrize(
     ("row", "says"),
     [
-        ("Q-1,,,,,,,acetate,,,,,,,,", "Q-1 must not be done as planned (acetate base"),
+        ("Q-1,,,,,,,acetate,,,,,,,,", "Q-1 must not be done as planned (acetate must never"),
         ("Q-1,,,,,,,,,sticky;mould,,,,,,", "Q-1 must not be done as planned (mould"),
         ("Q-1,,,,,,,,,,,vinegar,,,,", "Q-1 must not be done as planned ("),
         ("Q-2,,,,,,,,,sticky,,,,,,", "Q-2"),

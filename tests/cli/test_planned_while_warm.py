@@ -47,7 +47,7 @@ def running(plan: dict[str, Any]) -> dict[str, Any]:
 @pytest.mark.parametrize(
     ("column", "text", "says"),
     [
-        ("base", "acetate", "acetate base: never heat"), ("signs", "vinegar", "vinegar"),
+        ("base", "acetate", "sticky on acetate, which must never be warmed"), ("signs", "vinegar", "vinegar"),
         ("condition", "sticky;mould", "mould"), ("set_aside", "lent out", "lent out"),
         ("stock", "Ampex 456 Grand Master", "written like"),
     ],

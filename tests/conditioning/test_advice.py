@@ -41,6 +41,14 @@ def test_squeal_of_a_stock_that_cold_helps_is_played_cold_not_warmed() -> None:
     assert source_of("cold.room_c").value < source_of("cold.glass_transition_c").value
 
 
+def test_mould_and_vinegar_come_before_the_owners_own_reason() -> None:
+    """What is to be done with the air of the chamber is told, whatever else the reel was set aside for."""
+    mould = advise(known("mould", base="polyester", set_aside="lent out"), INCH)
+    assert mould.rest.startswith("Switch the fan off first")
+    assert advise(known("vinegar", set_aside="lent out"), INCH).rest.startswith("Air the chamber")
+    assert advise(known("loose oxide", set_aside="lent out"), INCH).because == "set aside: lent out"
+
+
 def test_squeal_without_a_cause_is_never_played_as_it_is() -> None:
     advice = advise(known("squeal", base="polyester", stock="no", year=1985), INCH)
     assert advice.word == "find the cause"

@@ -35,7 +35,7 @@ def test_a_squealing_reel_waits_for_another_eight_hours(shelf_of, make_reel, stu
 
 
 def test_another_treatment_is_refused_for_acetate(shelf_of, make_reel, now):
-    with pytest.raises(Refused, match="never heat"):
+    with pytest.raises(Refused, match="must never be warmed"):
         condition_again(shelf_of(make_reel(base="acetate")), "R-001", None, now)
 
 

@@ -119,8 +119,8 @@ def test_a_mouldy_reel_is_not_marked_conditioned(shelf_of, make_reel, now):
 @pytest.mark.parametrize(
     ("other", "why"),
     [
-        ({"base": "acetate"}, "never heat"),
-        ({"condition": ("vinegar",)}, "never heat"),
+        ({"base": "acetate"}, "acetate must never be warmed"),
+        ({"condition": ("vinegar",)}, "vinegar syndrome: the base decays"),
         ({"width": "2 in"}, "takes no 2 in"),
     ],
 )

@@ -59,7 +59,7 @@ def test_a_missing_turn_is_named(shelf, plan):
 
 def test_acetate_in_the_chamber_is_named(shelf, plan):
     acetate = replace(shelf.reels["R-2"], base="acetate")
-    assert says(shelf.with_reel(acetate), plan, "never heat")
+    assert says(shelf.with_reel(acetate), plan, "must never be warmed")
 
 
 def test_a_reel_played_before_it_has_cooled_is_named(shelf, plan):

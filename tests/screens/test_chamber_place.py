@@ -217,7 +217,7 @@ async def test_the_whole_reason_why_a_reel_stays_out_stands_under_the_list(
         await until(pilot, lambda: any("Load a chamber" in line for line in seen(pilot.app)))
         await pilot.press("end")
         await until(
-            pilot, lambda: any("R-009 does not go in: acetate base" in line for line in seen(pilot.app))
+            pilot, lambda: any("R-009 does not go in: sticky on acetate" in line for line in seen(pilot.app))
         )
         assert any("empty run" in line for line in seen(pilot.app)) is False
         await pilot.press("home")

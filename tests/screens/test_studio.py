@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -92,11 +93,15 @@ async def test_a_deck_is_added_from_the_table_and_taken_away(book: Any, opened: 
 async def test_a_line_up_that_no_calibration_reel_serves_is_told_with_what_would(
     book: Any, opened: Any, seen: Any, until: Any
 ) -> None:
+    bare = replace(book.shelf.studio, treatments=book.shelf.studio.treatments[1:])
+    book.change(lambda shelf: replace(shelf, studio=bare), what="no warmth for one width")
     async with opened(book) as pilot:
         await pilot.press("f9")
         await until(
             pilot, lambda: any("no calibration reel fits 7.5 ips on D2" in one for one in seen(pilot.app))
         )
+        told = " ".join(line.strip() for line in seen(pilot.app))
+        assert "no treatment for 1 in tape" in told and "54.4 °C for 8 h, then 8 h of cooling" in told
 
 
 async def test_an_evening_is_closed_and_the_helper_comes_by_two_keys(

@@ -155,7 +155,7 @@ def on_box(shelf: Shelf, reel: Reel, at: datetime) -> tuple[str, ...]:
     says = [alarm_of(shelf, reel.key) or alarm(shelf, reel) or "", _hours_told(shelf, reel)]
     why, no_heat = barred(shelf, reel, at), heat_of(shelf, reel, at).never
     if no_heat is not None:
-        says.append(f"NO HEAT: {no_heat.removesuffix(': never heat')}")
+        says.append(f"NO HEAT: {no_heat}")
     says += [_test_told(shelf, reel, at), why if why and why != no_heat else ""]
     return tuple(said(one) for one in says if one)
 

@@ -12,6 +12,7 @@ from textual.binding import BindingType
 from textual.widget import Widget
 
 from core.standing.uncalibrated import uncalibrated
+from core.standing.untreated import untreated
 from tui.asking.asking import AskYes
 from tui.asking.field_list import FieldLine, FieldList
 from tui.asking.typing import Typing
@@ -52,14 +53,18 @@ class StudioScreen(HoursActs):
         return f"Studio {self.home.shelf.studio.name}"
 
     def laid(self) -> None:
-        """Shows the studio as it is, with the line-ups that no calibration reel serves above it."""
+        """Shows the studio as it is; above it what reels lack: warmth for their width, a calibration reel."""
         shelf, today = self.home.shelf, self.home.now().date()
+        lacking = (
+            *untreated(shelf, self.home.now()),
+            *(one.words for one in uncalibrated(shelf, self.home.now())),
+        )
         told = studio_lines(shelf.studio, today)
         self.lines = {line.name: line for line in told if line.name}
         lines = [
             FieldLine("", words, role="bad")
-            for one in uncalibrated(shelf, self.home.now())
-            for words in broken(f"! {one.words}", max(40, self.app.size.width - 4))
+            for one in lacking
+            for words in broken(f"! {one}", max(40, self.app.size.width - 4))
         ]
         for line in told:
             if not line.name:
