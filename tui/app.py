@@ -16,6 +16,7 @@ from textual.events import Event, Key, Paste, Resize
 from textual.geometry import Size
 from textual.screen import Screen
 
+from core.logbook.passes import played
 from tui.board.chamber import next_touches
 from tui.doors import DOORS, PLACE_SCREENS
 from tui.faults import shows_faults, tell
@@ -80,7 +81,7 @@ class ReelturnApp(Home):
         self.is_open = True
         if self.key_troubles:
             self.say(f"own keys left out: {'; '.join(self.key_troubles)}", bad=True)
-        if any(one["state"] == "running" for one in self.shelf.of_kind("pass").values()):
+        if any(one.state == "running" for one in played(self.shelf).values()):
             from tui.frame.away import ask_after, last_seen
 
             self.call_after_refresh(ask_after, self, last_seen(self.book.path), self.now())
@@ -110,7 +111,7 @@ class ReelturnApp(Home):
         ring(self, self.now())
 
     def _watch(self) -> None:
-        if self.shelf.of_kind("pass"):
+        if played(self.shelf):
             from tui.frame.away import watch
 
             watch(self, self.now())

@@ -14,9 +14,9 @@ from textual.screen import Screen
 from core.clock import clock_text, evening_of
 from core.errors import ReelturnError
 from core.evening.passes import drop_note, running_pass
+from core.logbook.passes import noted, pass_key
 from core.plan import Plan
 from core.shelf import Shelf
-from core.standing.left_to_play import pass_key
 from tui.board.chamber import NextTouch, coming_touches, next_touches
 from tui.board.rows import Board
 from tui.key_words import keyed
@@ -203,7 +203,7 @@ class Home(App[int]):
         if tape is None:
             return False
         key, at = pass_key(tape.reel, tape.number), clock_text(int(tape.position))
-        before = set(self.shelf.of_kind("timed note"))
+        before = set(noted(self.shelf))
         here = self.current_mode == "tonight"
         names = "a digit gives its kind" if here else "{any.tonight}, then a digit gives its kind"
         said = f"{kind} at {at}; {{tonight.words}} adds words when there is time"
@@ -214,7 +214,7 @@ class Home(App[int]):
             ),
             f"{said}. {self.takes_back}" if here else said,
         )
-        new = [one for one in self.shelf.of_kind("timed note") if one not in before]
+        new = [one for one in noted(self.shelf) if one not in before]
         self.unnamed_note = new[-1] if done is not None and new and not kind else ""
         return True
 

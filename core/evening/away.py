@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from typing import Literal
 
-from core.clock import write_time
 from core.errors import Refused
 from core.evening.load_broken import break_off, go_on
 from core.evening.passes import stop_pass
+from core.logbook.passes import Piece, played
+from core.logbook.typed import with_entry
 from core.shelf import Shelf
-from core.standing.left_to_play import position_at
 
 #: The tape ran on; it stopped and stands; it stopped and runs again since somebody is back.
 Ran = Literal["ran on", "stands", "runs again"]
@@ -26,19 +27,19 @@ def was_away(
     """
     if back < left:
         raise Refused("back before leaving")
-    record = shelf.of_kind("pass").get(key)
-    if record is None or record["state"] != "running":
+    found = played(shelf).get(key)
+    if found is None or found.state != "running":
         raise Refused(f"pass {key} is not running")
-    if left < datetime.fromisoformat(record["pieces"][-1]["started"]):
+    if left < found.last.started:
         raise Refused(f"pass {key} had not begun then")
     if ran == "ran on":
         return shelf
     stands = stop_pass(shelf, key, left, "power", place)
     if ran == "stands":
         return stands
-    kept = stands.of_kind("pass")[key]
-    piece = {"from": position_at(kept, back), "started": write_time(back)}
-    return stands.with_record("pass", key, {**kept, "state": "running", "pieces": [*kept["pieces"], piece]})
+    kept = played(stands)[key]
+    again = kept.with_piece(Piece(kept.position_at(back), back))
+    return with_entry(stands, key, replace(again, state="running"))
 
 
 def without_heat(shelf: Shelf, load: str, left: datetime, back: datetime, why: str = "power") -> Shelf:

@@ -6,20 +6,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
-from typing import Any, Literal
 
-from core.clock import later, minutes_between, write_time
+from core.clock import later, minutes_between
 from core.errors import Refused
 from core.evening.passes import NOTE_KINDS, end_pass, lay_aside
 from core.evening.sheet import Step
 from core.evening.steps import finish_step, skip_step
 from core.evening.transfer import transfer_of
+from core.logbook.passes import Holds, Piece, PlayedPass, TapeNote, pass_key, played, with_note
+from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
 from core.shelf import Shelf
-from core.standing.left_to_play import BACK_SECONDS, Transfer, pass_key
-
-#: Which reel holds the tape afterwards: the one that took it up, its own after a wind, or some on each.
-Holds = Literal["take-up", "own", "both"]
+from core.standing.left_to_play import BACK_SECONDS, Transfer
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,47 +104,45 @@ def _passes(shelf: Shelf, step: Step, part: Transfer, pieces: Sequence[PaperPiec
         if number not in part.left:
             raise Refused(f"pass {number} is not one of those that are left: {_numbers(part.left)}")
         mine = [piece for piece in pieces if piece.number == number]
-        record = _record(shelf, step, part, number)
+        told = _as_it_was(shelf, step, part, number)
         for piece in mine:
-            record["pieces"] = [*record["pieces"], _piece(record, piece)]
+            told = told.with_piece(_piece(told, piece))
         key = pass_key(step.subject, number)
         whole = mine[-1].stop is None
-        record |= {"holds": holds if whole else "both", "by paper": True}
-        stands = shelf.of_kind("pass").get(key, {}).get("state") in ("running", "stopped")
+        stands = _state(shelf, step.subject, number) in ("running", "stopped")
         free = shelf if stands else lay_aside(shelf, step.subject, "played once more", [number])
-        shelf = free.with_record("pass", key, record)
+        shelf = with_entry(free, key, replace(told, holds=holds if whole else "both", by_paper=True))
         if whole:
             shelf = end_pass(shelf, key, mine[-1].ended)
     return shelf
 
 
-def _record(shelf: Shelf, step: Step, part: Transfer, number: int) -> dict[str, Any]:
+def _as_it_was(shelf: Shelf, step: Step, part: Transfer, number: int) -> PlayedPass:
     """The pass as it stands, a running one taken as if it had not run on the screen; else a new one."""
-    if part.stands is not None and part.stands["pass"] == number:
-        pieces = [piece for piece in part.stands["pieces"] if "to" in piece]
-        return {**part.stands, "state": "stopped", "pieces": pieces}
+    if part.stands is not None and part.stands.number == number:
+        ran = tuple(piece for piece in part.stands.pieces if piece.to is not None)
+        return replace(part.stands, state="stopped", pieces=ran)
     total = float(play_seconds(shelf.reel(step.subject), shelf.studio) or 0)
-    record: dict[str, Any] = {"reel": step.subject, "pass": number, "state": "stopped", "total": total}
-    record["pieces"] = []
-    if part.span is not None:
-        first, last = (float(edge) for edge in part.span)
-        record |= {"span": [first, last], "segment": part.name, "total": max(total, last)}
-    return record
+    new = PlayedPass(step.subject, number, "stopped", total, ())
+    if part.span is None:
+        return new
+    span = float(part.span[0]), float(part.span[1])
+    return replace(new, span=span, segment=part.name, total=max(total, span[1]))
 
 
-def _piece(record: dict[str, Any], piece: PaperPiece) -> dict[str, Any]:
+def _piece(told: PlayedPass, piece: PaperPiece) -> Piece:
     """What a pass keeps of one run: where it was told, else by the head, the last stop, the end."""
     if piece.ended < piece.began:
         raise Refused(f"pass {piece.number} ends before it begins")
-    head, end = record.get("span") or (0.0, record["total"])
-    before = record["pieces"][-1]["to"] - BACK_SECONDS if record["pieces"] else head
+    head, end = told.span or (0.0, told.total)
+    before = told.position_at(piece.began) - BACK_SECONDS if told.pieces else head
     start = max(head, before) if piece.start is None else piece.start
     ran = float(minutes_between(piece.began, piece.ended)) * 60
     stop = (end or start + ran) if piece.stop is None else piece.stop
     if stop <= start:
         raise Refused(f"pass {piece.number}: the tape stops before it starts")
-    told = {"from": start, "started": write_time(piece.began), "to": stop, "stopped": write_time(piece.ended)}
-    return {**told, "why": piece.why or ("end" if piece.stop is None else "stopped")}
+    why = piece.why or ("end" if piece.stop is None else "stopped")
+    return Piece(start, piece.began, stop, piece.ended, why)
 
 
 def _by_the_step(shelf: Shelf, part: Transfer, step: Step, finished: datetime) -> tuple[PaperPiece, ...]:
@@ -166,41 +162,32 @@ def _by_the_step(shelf: Shelf, part: Transfer, step: Step, finished: datetime) -
 
 def _note(shelf: Shelf, reel: str, note: PaperNote, pieces: Sequence[PaperPiece]) -> Shelf:
     """The shelf with a note of the log; its moment is that of its place on the tape."""
-    key = pass_key(reel, note.number)
-    record = shelf.of_kind("pass").get(key)
-    if record is None:
+    found = played(shelf).get(pass_key(reel, note.number))
+    if found is None:
         raise Refused(f"a note is on pass {note.number}, which was not played")
-    kept = shelf.of_kind("timed note")
-    number = 1 + max((int(one.rsplit(" ", 1)[1]) for one in kept if one.startswith(f"{key} ")), default=0)
-    value = {
-        "reel": reel,
-        "pass": note.number,
-        "at": _moment(record["pieces"], note.seconds),
-        "seconds": note.seconds,
-        "kind": note.kind if note.kind in NOTE_KINDS else "other",
-        "words": note.words,
-    }
-    return shelf.with_record("timed note", f"{key} {number}", value)
+    kind = note.kind if note.kind in NOTE_KINDS else "other"
+    at = _moment(found.pieces, note.seconds)
+    return with_note(shelf, TapeNote(reel, note.number, at, note.seconds, kind, note.words))
 
 
-def _moment(pieces: Sequence[dict[str, Any]], seconds: float) -> str:
-    here = next((one for one in pieces if one["from"] <= seconds <= one["to"]), pieces[-1])
-    run = max(0.0, seconds - here["from"])
-    return write_time(later(datetime.fromisoformat(here["started"]), minutes=Fraction(round(run)) / 60))
+def _moment(pieces: Sequence[Piece], seconds: float) -> datetime:
+    ran = (one for one in pieces if one.to is None or one.start <= seconds <= one.to)
+    here = next(ran, pieces[-1])
+    return later(here.started, minutes=Fraction(round(max(0.0, seconds - here.start))) / 60)
 
 
 def _state(shelf: Shelf, reel: str, number: int) -> str:
-    return str(shelf.of_kind("pass").get(pass_key(reel, number), {}).get("state", ""))
+    found = played(shelf).get(pass_key(reel, number))
+    return "" if found is None else found.state
 
 
 def _stands(shelf: Shelf, reel: str, number: int) -> str:
     from core.clock import clock_text
 
-    record = shelf.of_kind("pass").get(pass_key(reel, number))
-    if record is None:
+    found = played(shelf).get(pass_key(reel, number))
+    if found is None:
         return f"pass {number} was not played"
-    last = record["pieces"][-1]
-    return f"stands at {clock_text(int(last['to']))}: {last['why']}"
+    return f"stands at {clock_text(int(found.last.to or 0.0))}: {found.last.why}"
 
 
 def _numbers(numbers: Sequence[int]) -> str:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.clock import Span, later
 from core.evening.passes import lay_aside
 from core.evening.transfer import halt
+from core.logbook.passes import played
+from core.logbook.steps import taken
+from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
 from core.reels.minutes import transfer_minutes
 from core.reels.reel import Reel
@@ -34,8 +36,8 @@ def heard_otherwise(before: Reel, shelf: Shelf, at: datetime) -> Shelf:
         return shelf
     why = f"{SAID} {reel.speed or 'a speed not known'}, not {before.speed}"
     halted = halt(shelf, reel.key, at, why)
-    for key, record in halted.of_kind("actual").items():
-        if record["subject"] == reel.key and record["kind"] == "transfer" and record.get("because") == why:
+    for key, step in taken(halted).items():
+        if (step.kind, step.subject, step.because) == ("transfer", reel.key, why):
             halted = halted.with_record("actual", key, None)
     return lay_aside(halted, reel.key, why)
 
@@ -46,7 +48,7 @@ def follow(before: Shelf, after: Shelf, at: datetime) -> Shelf:
     At another speed they are laid aside, as by `heard_otherwise`. At another length alone what was played
     stays good, and only the end of the tape moves.
     """
-    begun = {record["reel"] for record in after.of_kind("pass").values() if not record.get("void")}
+    begun = {one.reel for one in played(after).values() if not one.void}
     for key in sorted(begun & set(before.reels) & set(after.reels)):
         was = before.reels[key]
         if was is not after.reels[key]:
@@ -59,11 +61,10 @@ def _longer(was: Reel, shelf: Shelf) -> Shelf:
     total = play_seconds(shelf.reel(was.key), shelf.studio)
     if total is None or total == play_seconds(was, shelf.studio):
         return shelf
-    for key, record in shelf.of_kind("pass").items():
-        mine = record["reel"] == was.key and not record.get("void") and not record.get("span")
-        if mine and record["state"] in ("running", "stopped"):
-            told = {**record, "total": float(total), "total_was": record.get("total_was", record["total"])}
-            shelf = shelf.with_record("pass", key, told)
+    for key, one in played(shelf).items():
+        if one.reel == was.key and not one.void and not one.span and one.state != "done":
+            before = one.total if one.total_was is None else one.total_was
+            shelf = with_entry(shelf, key, replace(one, total=float(total), total_was=before))
     return shelf
 
 
@@ -73,8 +74,8 @@ def as_heard(shelf: Shelf, step: Step) -> Step:
     if step.kind != "transfer" or step.state not in ("waiting", "running") or item is None or reel is None:
         return step
     deck = shelf.studio.deck(item.deck)
-    mine = [record for record in shelf.of_kind("pass").values() if record["reel"] == reel.key]
-    found = any(_laid_aside(record, reel) or "total_was" in record for record in mine)
+    mine = (one for one in played(shelf).values() if one.reel == reel.key)
+    found = any(one.void.startswith(f"{SAID} {reel.speed}") or one.total_was is not None for one in mine)
     if deck is None or item.segment or not found:
         return step
     try:
@@ -82,7 +83,3 @@ def as_heard(shelf: Shelf, step: Step) -> Step:
     except ValueError:
         return step
     return replace(step, planned=Span(step.planned.start, later(step.planned.start, minutes=minutes)))
-
-
-def _laid_aside(record: Mapping[str, Any], reel: Reel) -> bool:
-    return str(record.get("void", "")).startswith(f"{SAID} {reel.speed}")

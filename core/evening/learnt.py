@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
 from statistics import median
-from typing import Any
 
 from core.clock import minutes_between
 from core.errors import Refused
+from core.logbook.passes import played
+from core.logbook.steps import StepTaken, taken
 from core.reels.length import play_seconds
 from core.reels.minutes import passes, winds
 from core.reels.needs import sticky
@@ -50,11 +51,11 @@ def learnt(shelf: Shelf) -> tuple[Learnt, ...]:
     """Every handling time of which something is known; play time is taken off transfers first."""
     seen: dict[str, list[float]] = {}
     setups: dict[str, dict[str, list[float]]] = {}
-    for record in _done(shelf):
-        for name, minutes in _handling(shelf, record):
+    for one in _done(shelf):
+        for name, minutes in _handling(shelf, one):
             seen.setdefault(name, []).append(minutes)
-            if record["kind"] == "align":
-                setup = " ".join(word for word in record.get("setup", {}).values() if word)
+            if one.step.kind == "align":
+                setup = " ".join(word for word in (one.step.setup or {}).values() if word)
                 setups.setdefault(name, {}).setdefault(setup, []).append(minutes)
     return tuple(_robust(shelf, name, values, setups.get(name, {})) for name, values in sorted(seen.items()))
 
@@ -89,23 +90,31 @@ def _with_minutes(shelf: Shelf, name: str, minutes: float) -> Shelf:
     return replace(shelf, studio=replace(shelf.studio, decks=decks))
 
 
-def _done(shelf: Shelf) -> Iterator[Mapping[str, Any]]:
-    """The steps of which begin and end are known."""
-    for record in shelf.of_kind("actual").values():
-        if record["state"] == "done" and record.get("started") and record.get("finished"):
-            yield record
+@dataclass(frozen=True, slots=True)
+class _Done:
+    """A step of which begin and end are known."""
+
+    step: StepTaken
+    start: datetime
+    end: datetime
 
 
-def _handling(shelf: Shelf, record: Mapping[str, Any]) -> list[tuple[str, float]]:
-    start, end = (datetime.fromisoformat(record[name]) for name in ("started", "finished"))
+def _done(shelf: Shelf) -> Iterator[_Done]:
+    for one in taken(shelf).values():
+        if one.state == "done" and one.started is not None and one.finished is not None:
+            yield _Done(one, one.started, one.finished)
+
+
+def _handling(shelf: Shelf, done: _Done) -> list[tuple[str, float]]:
+    one, start, end = done.step, done.start, done.end
     took = float(minutes_between(start, end))
-    kind, reel = record["kind"], shelf.reels.get(record["subject"])
+    kind, reel = one.kind, shelf.reels.get(one.subject)
     if kind == "identify":
         return [("identify", took)]
     if kind == "align":
-        return [(f"{record['subject']}:{'line-up' if record.get('full') else 'touch-up'}", took)]
-    if kind == "repair" and record.get("joints"):
-        return [("splice", took / record["joints"])]
+        return [(f"{one.subject}:{'line-up' if one.full else 'touch-up'}", took)]
+    if kind == "repair" and one.joints:
+        return [("splice", took / one.joints)]
     if kind == "verify" and reel is not None:
         play = play_seconds(reel, shelf.studio)
         share = float(shelf.studio.minutes.listen_share)
@@ -142,18 +151,15 @@ def _around_the_tape(
 def _ran(shelf: Shelf, reel: str, start: datetime, end: datetime) -> tuple[float, int] | None:
     """Minutes from the first start to the last stop of the passes between, stops among them, and how many."""
     minutes, count = 0.0, 0
-    for record in shelf.of_kind("pass").values():
-        first, last = record["pieces"][0], record["pieces"][-1]
-        if record["reel"] != reel or "stopped" not in last:
-            continue
-        began, ended = (datetime.fromisoformat(text) for text in (first["started"], last["stopped"]))
-        if start <= began and ended <= end:
+    for one in played(shelf).values():
+        began, ended = one.pieces[0].started, one.last.stopped
+        if one.reel == reel and ended is not None and start <= began and ended <= end:
             minutes, count = minutes + float(minutes_between(began, ended)), count + 1
     return (minutes, count) if count else None
 
 
 def _since_the_step_before(shelf: Shelf, start: datetime) -> float | None:
-    ends = [datetime.fromisoformat(record["finished"]) for record in _done(shelf)]
+    ends = [done.end for done in _done(shelf)]
     gaps = [float(minutes_between(end, start)) for end in ends if end <= start]
     return min(gaps) if gaps and min(gaps) <= REST_MINUTES else None
 

@@ -6,12 +6,13 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 
-from core.clock import write_time
 from core.conditioning.hours_had import kept_at_word
 from core.conditioning.kept_loads import log_out
 from core.errors import Refused
 from core.evening.passes import end_running, lay_aside
 from core.evening.take_out import taken_out
+from core.logbook.steps import DeckStands
+from core.logbook.typed import with_entry
 from core.reels.assumed import with_setup
 from core.reels.needs import needs_conditioning, sticky
 from core.reels.reel import STAGES, Reel
@@ -106,7 +107,7 @@ def _aligned(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
 def line_up(shelf: Shelf, deck: Deck, setup: Setup, at: datetime) -> Shelf:
     """The shelf with that deck standing on that set-up, and every waiting reel of that set-up aligned."""
     decks = tuple(replace(one, lined_up=setup) if one.id == deck.id else one for one in shelf.studio.decks)
-    record = {"at": write_time(at), "setup_key": list(setup_record(setup)), "setup": str(setup)}
+    standing = DeckStands(at, setup_record(setup), str(setup))
     waiting = [
         replace(reel, stage="aligned")
         for reel in shelf.reels.values()
@@ -116,7 +117,7 @@ def line_up(shelf: Shelf, deck: Deck, setup: Setup, at: datetime) -> Shelf:
         and deck.takes_width(reel.width)
         and ready_to_play(shelf, reel, at) is None
     ]
-    stands = replace(shelf, studio=replace(shelf.studio, decks=decks)).with_record("deck", deck.id, record)
+    stands = with_entry(replace(shelf, studio=replace(shelf.studio, decks=decks)), deck.id, standing)
     return stands.with_reel(*waiting)
 
 

@@ -1,24 +1,35 @@
 """A pass of one reel: its clock runs with the tape, and it may be stopped, cleaned after, and gone on with.
 
-Kept as a ``pass`` record under ``REEL n``: pieces with the tape position (seconds of play time) where each
-began and stopped, when, and why. A reel may stand at 12:31 of 33:20 overnight, where its last piece ended. A
-pass of one part of a tape names the part; one span of a tape, played for a reason of its own, is no transfer.
+Its pieces tell where on the tape (seconds of play time) and when each began and stopped, and why. A reel may
+stand at 12:31 of 33:20 overnight, where its last piece ended. A pass of one part of a tape names the part;
+one span of a tape, played for a reason of its own, is no transfer.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
-from typing import Any
 
 from core.clock import clock_seconds, clock_text, later, write_time
 from core.errors import Refused
+from core.logbook.passes import (
+    PassState,
+    Piece,
+    PlayedPass,
+    TapeNote,
+    noted,
+    pass_key,
+    played,
+    played_of,
+    with_note,
+)
+from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
 from core.shelf import Shelf
 from core.standing.gates import ready_to_play
-from core.standing.left_to_play import BACK_SECONDS, Transfer, pass_key, position_at, transfers
+from core.standing.left_to_play import BACK_SECONDS, Transfer, transfers
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +38,7 @@ class TapePass:
 
     reel: str
     number: int
-    state: str  # running | stopped | done
+    state: PassState
     position: float
     total: float
     pieces: int
@@ -66,34 +77,34 @@ def start_pass(
     running = running_pass(shelf, at)
     if running is not None:
         raise Refused(f"pass {running.number} of {running.reel} is running: stop it first")
-    if pass_key(reel_key, number) in shelf.of_kind("pass"):
+    if pass_key(reel_key, number) in played(shelf):
         raise Refused(f"pass {number} of {reel_key} was begun: go on with it, or start pass {number + 1}")
     if span and not because.strip():
         raise Refused("a whole reel is the rule, since it may play only once: one span takes a reason")
-    start, end = _read_span(span) if span else (0.0, None)
+    stretch = _read_span(span) if span else None
     total = float(play_seconds(reel, shelf.studio) or 0)
-    told: dict[str, Any] = {"span": [start, end], "because": because.strip()} if span else {}
     if part is not None and part.span is not None:
-        start, end = (float(edge) for edge in part.span)
-        total = max(total, end)
-        told = {"span": [start, end], "segment": part.name}
-    record: dict[str, Any] = {
-        "reel": reel_key,
-        "pass": number,
-        "state": "running",
-        "total": total,
-        "pieces": [{"from": start, "started": write_time(at)}],
-    }
-    record |= told
-    return shelf.with_record("pass", pass_key(reel_key, number), record)
+        stretch = float(part.span[0]), float(part.span[1])
+        total = max(total, stretch[1])
+    begun = PlayedPass(
+        reel=reel_key,
+        number=number,
+        state="running",
+        total=total,
+        pieces=(Piece(stretch[0] if stretch else 0.0, at),),
+        span=stretch,
+        because=because.strip() if span else "",
+        segment=part.name if part is not None and part.span is not None else "",
+    )
+    return with_entry(shelf, pass_key(reel_key, number), begun)
 
 
 def stop_pass(shelf: Shelf, key: str, at: datetime, why: str, place: float | None = None) -> Shelf:
     """The shelf with that pass stopped where the tape is at that moment, or at that place; and why."""
-    record = _record(shelf, key)
-    if record["state"] != "running":
+    begun = _begun(shelf, key)
+    if begun.state != "running":
         raise Refused(f"pass {key} is not running")
-    return shelf.with_record("pass", key, {**_halted(record, at, why, place), "state": "stopped"})
+    return with_entry(shelf, key, _halted(begun, at, why, place))
 
 
 def stopped_before(shelf: Shelf, key: str, at: datetime, place: float | None = None) -> Shelf:
@@ -102,61 +113,49 @@ def stopped_before(shelf: Shelf, key: str, at: datetime, place: float | None = N
     What stops by itself is noticed late. Notes that were dropped meanwhile keep their moments; those beyond
     the place lie at it, since the tape stood.
     """
-    record = _record(shelf, key)
-    if record["state"] != "stopped":
-        raise Refused(f"pass {key} is not stopped")
-    last = {name: value for name, value in record["pieces"][-1].items() if name not in ("to", "stopped")}
-    begun = datetime.fromisoformat(last["started"])
-    if at < begun:
-        raise Refused(f"pass {key} runs since {begun:%H:%M}: it did not stop before")
-    free = {**record, "pieces": [*record["pieces"][:-1], last]}
-    halted = _halted(free, at, str(last.get("why", "stopped")), place)
-    to = float(halted["pieces"][-1]["to"])
-    for name, note in notes_of(shelf, record["reel"]):
-        dropped = datetime.fromisoformat(note["at"])
-        if note["pass"] == record["pass"] and float(note["seconds"]) > to and dropped >= begun:
-            shelf = shelf.with_record("timed note", name, {**note, "seconds": to})
-    return shelf.with_record("pass", key, {**halted, "state": "stopped"})
+    stood = _stopped(shelf, key)
+    last = stood.last
+    if at < last.started:
+        raise Refused(f"pass {key} runs since {last.started:%H:%M}: it did not stop before")
+    halted = _halted(stood.with_last(last.running()), at, last.why or "stopped", place)
+    to = halted.position_at(at)
+    for name, note in notes_of(shelf, stood.reel):
+        if note.number == stood.number and note.seconds > to and note.at >= last.started:
+            shelf = with_entry(shelf, name, replace(note, seconds=to))
+    return with_entry(shelf, key, halted)
 
 
 def stopped_for(shelf: Shelf, key: str, why: str) -> Shelf:
     """The shelf with the reason for which that pass stands; where and when it stopped never moves."""
-    record = _record(shelf, key)
-    if record["state"] != "stopped":
-        raise Refused(f"pass {key} is not stopped")
-    pieces = [*record["pieces"][:-1], {**record["pieces"][-1], "why": why}]
-    return shelf.with_record("pass", key, {**record, "pieces": pieces})
+    stood = _stopped(shelf, key)
+    return with_entry(shelf, key, stood.with_last(replace(stood.last, why=why)))
 
 
 def go_on(shelf: Shelf, key: str, at: datetime, back: float = BACK_SECONDS) -> Shelf:
     """The shelf with a new piece of that pass running, some seconds before the last one stopped."""
-    record = _record(shelf, key)
-    if record["state"] != "stopped":
-        raise Refused(f"pass {key} is not stopped")
-    why = ready_to_play(shelf, shelf.reel(record["reel"]), at)
+    stood = _stopped(shelf, key)
+    why = ready_to_play(shelf, shelf.reel(stood.reel), at)
     if why is not None:
-        raise Refused(f"{record['reel']} may not be played: {why}")
-    start = max(0.0, float(record["pieces"][-1]["to"]) - back)
-    pieces = [*record["pieces"], {"from": start, "started": write_time(at)}]
-    return shelf.with_record("pass", key, {**record, "state": "running", "pieces": pieces})
+        raise Refused(f"{stood.reel} may not be played: {why}")
+    start = max(0.0, stood.position_at(at) - back)
+    return with_entry(shelf, key, replace(stood.with_piece(Piece(start, at)), state="running"))
 
 
 def end_pass(shelf: Shelf, key: str, at: datetime, place: float | None = None) -> Shelf:
     """The shelf with that pass done: the tape has run to its end, was heard, and lies tails out."""
-    record = _record(shelf, key)
-    halted = _halted(record, at, "end", place) if record["state"] == "running" else record
-    reel = shelf.reels.get(record["reel"])
+    begun = _begun(shelf, key)
+    halted = _halted(begun, at, "end", place) if begun.state == "running" else begun
+    reel = shelf.reels.get(begun.reel)
     if reel is not None:
-        first = datetime.fromisoformat(record["pieces"][0]["started"])
-        wind = reel.wind if record.get("span") else "tails"
-        shelf = shelf.with_reel(replace(reel, heard=reel.heard or first, wind=wind))
-    return shelf.with_record("pass", key, {**halted, "state": "done"})
+        wind = reel.wind if begun.span else "tails"
+        shelf = shelf.with_reel(replace(reel, heard=reel.heard or begun.pieces[0].started, wind=wind))
+    return with_entry(shelf, key, replace(halted, state="done"))
 
 
 def end_running(shelf: Shelf, reel: str, at: datetime) -> Shelf:
     """The shelf with a pass of that reel that runs done, since the reel was marked transferred."""
-    for key, record in shelf.of_kind("pass").items():
-        if record["reel"] == reel and record["state"] == "running":
+    for key, one in played(shelf).items():
+        if one.reel == reel and one.state == "running":
             shelf = end_pass(shelf, key, at)
     return shelf
 
@@ -167,65 +166,54 @@ def lay_aside(shelf: Shelf, reel: str, why: str, numbers: Iterable[int] | None =
     Their numbers become free; what they tell stays under a key with the moment at which they began.
     """
     wanted = None if numbers is None else set(numbers)
-    for key, record in shelf.of_kind("pass").items():
-        alone = record.get("span") and not record.get("segment")  # one span, for a reason of its own
-        if record["reel"] != reel or record.get("void") or alone or record["state"] == "running":
+    for key, one in played(shelf).items():
+        if one.reel != reel or one.void or one.alone or one.state == "running":
             continue
-        if wanted is not None and record["pass"] not in wanted:
+        if wanted is not None and one.number not in wanted:
             continue
-        apart = f"{key} of {record['pieces'][0]['started']}"
-        shelf = shelf.with_record("pass", apart, {**record, "void": why}).with_record("pass", key, None)
+        apart = f"{key} of {write_time(one.pieces[0].started)}"
+        shelf = with_entry(shelf, apart, replace(one, void=why)).with_record("pass", key, None)
     return shelf
 
 
 def passes_of(shelf: Shelf, now: datetime, reel: str = "") -> tuple[TapePass, ...]:
     """Every pass of that reel, or of all, as it stands now; not those that are to be played again."""
     return tuple(
-        _as_it_stands(record, now)
-        for record in shelf.of_kind("pass").values()
-        if (not reel or record["reel"] == reel) and not record.get("void")
+        _as_it_stands(one, now)
+        for one in played(shelf).values()
+        if (not reel or one.reel == reel) and not one.void
     )
 
 
 def running_pass(shelf: Shelf, now: datetime) -> TapePass | None:
     """The pass that runs, of whatever reel: there is one at most."""
-    records = shelf.of_kind("pass").values()
-    running = (one for one in records if one["state"] == "running" and not one.get("void"))
-    return next((_as_it_stands(record, now) for record in running), None)
+    running = (one for one in played(shelf).values() if one.state == "running" and not one.void)
+    return next((_as_it_stands(one, now) for one in running), None)
 
 
 def drop_note(
     shelf: Shelf, key: str, at: datetime, kind: str = "other", words: str = "", place: float | None = None
 ) -> Shelf:
     """The shelf with a timed note on that pass, stamped at that moment or place; words may come later."""
-    record = _record(shelf, key)
+    begun = _begun(shelf, key)
     kind = kind if kind in NOTE_KINDS else "other"
-    notes = shelf.of_kind("timed note")
-    number = 1 + max((int(one.rsplit(" ", 1)[1]) for one in notes if one.startswith(f"{key} ")), default=0)
-    note = {
-        "reel": record["reel"],
-        "pass": record["pass"],
-        "at": write_time(at),
-        "seconds": round(position_at(record, at) if place is None else place, 1),
-        "kind": kind,
-        "words": words,
-    }
-    return shelf.with_record("timed note", f"{key} {number}", note)
+    seconds = round(begun.position_at(at) if place is None else place, 1)
+    return with_note(shelf, TapeNote(begun.reel, begun.number, at, seconds, kind, words))
 
 
 def reword_note(shelf: Shelf, note_key: str, *, kind: str | None = None, words: str | None = None) -> Shelf:
     """The shelf with another kind or other words on that note; its time never moves."""
-    note = shelf.of_kind("timed note").get(note_key)
+    note = noted(shelf).get(note_key)
     if note is None:
         raise Refused(f"no timed note {note_key!r}")
-    changed = {**note, "kind": kind or note["kind"], "words": note["words"] if words is None else words}
-    return shelf.with_record("timed note", note_key, changed)
+    changed = replace(note, kind=kind or note.kind, words=note.words if words is None else words)
+    return with_entry(shelf, note_key, changed)
 
 
-def notes_of(shelf: Shelf, reel: str) -> tuple[tuple[str, Mapping[str, Any]], ...]:
+def notes_of(shelf: Shelf, reel: str) -> tuple[tuple[str, TapeNote], ...]:
     """The timed notes on that reel with their keys, in the order of the tape."""
-    mine = [(key, note) for key, note in shelf.of_kind("timed note").items() if note["reel"] == reel]
-    return tuple(sorted(mine, key=lambda pair: (pair[1]["pass"], pair[1]["seconds"])))
+    mine = [(key, note) for key, note in noted(shelf).items() if note.reel == reel]
+    return tuple(sorted(mine, key=lambda pair: (pair[1].number, pair[1].seconds)))
 
 
 NOTE_KINDS = (
@@ -243,36 +231,40 @@ NOTE_KINDS = (
 def next_number(shelf: Shelf, reel: str) -> int:
     """The number of a pass that is no transfer: after those that the reel's transfers take."""
     regular = [n for one in transfers(shelf, shelf.reel(reel)) for n in one.numbers]
-    begun = [int(r["pass"]) for r in shelf.of_kind("pass").values() if r["reel"] == reel]
+    begun = [one.number for one in played(shelf).values() if one.reel == reel]
     return 1 + max([*regular, *begun])
 
 
-def _record(shelf: Shelf, key: str) -> dict[str, Any]:
-    record = shelf.of_kind("pass").get(key)
-    if record is None:
+def _begun(shelf: Shelf, key: str) -> PlayedPass:
+    found = played(shelf).get(key)
+    if found is None:
         raise Refused(f"no pass {key!r} was begun")
-    return dict(record)
+    return found
 
 
-def _halted(record: dict[str, Any], at: datetime, why: str, place: float | None = None) -> dict[str, Any]:
-    to = round(position_at(record, at) if place is None else max(place, record["pieces"][-1]["from"]), 1)
-    last = {**record["pieces"][-1], "to": to, "stopped": write_time(at), "why": why}
-    return {**record, "pieces": [*record["pieces"][:-1], last]}
+def _stopped(shelf: Shelf, key: str) -> PlayedPass:
+    found = _begun(shelf, key)
+    if found.state != "stopped":
+        raise Refused(f"pass {key} is not stopped")
+    return found
 
 
-def _as_it_stands(record: Mapping[str, Any], now: datetime) -> TapePass:
-    span = record.get("span")
-    end = record["total"] if span is None or span[1] is None else span[1]
+def _halted(begun: PlayedPass, at: datetime, why: str, place: float | None = None) -> PlayedPass:
+    to = round(begun.position_at(at) if place is None else max(place, begun.last.start), 1)
+    return replace(begun.with_last(begun.last.halted(to, at, why)), state="stopped")
+
+
+def _as_it_stands(one: PlayedPass, now: datetime) -> TapePass:
     return TapePass(
-        reel=record["reel"],
-        number=record["pass"],
-        state=record["state"],
-        position=position_at(record, now),
-        total=record["total"],
-        pieces=len(record["pieces"]),
-        stopped_for=record["pieces"][-1].get("why", ""),
-        span=(span[0], end) if span else None,
-        part=record.get("segment", ""),
+        reel=one.reel,
+        number=one.number,
+        state=one.state,
+        position=one.position_at(now),
+        total=one.total,
+        pieces=len(one.pieces),
+        stopped_for=one.last.why,
+        span=one.span,
+        part=one.segment,
     )
 
 
@@ -289,23 +281,19 @@ def _read_span(text: str) -> tuple[float, float]:
 
 def where_tape_is(shelf: Shelf, reel: str) -> str | None:
     """Which reel holds the tape after its newest pass, in words; None where it was never played."""
-    mine = [
-        record
-        for record in shelf.of_kind("pass").values()
-        if record["reel"] == reel and not record.get("void")
-    ]
+    mine = played_of(shelf, reel)
     if not mine:
         return None
-    newest = max(mine, key=lambda record: datetime.fromisoformat(record["pieces"][-1]["started"]))
-    if newest["state"] == "running":
+    newest = max(mine, key=lambda one: one.last.started)
+    if newest.state == "running":
         return "on the deck, running"
-    if newest["state"] == "stopped":
-        at = clock_text(int(newest["pieces"][-1]["to"]))
+    if newest.state == "stopped":
+        at = clock_text(int(newest.last.to or 0.0))
         return f"stands at {at}: what was played is on the take-up reel, the rest on its own"
     return {
         "own": "on its own reel, wound back",
         "both": "some on the take-up reel, the rest on its own",
-    }.get(str(newest.get("holds")), "on the take-up reel")
+    }.get(newest.holds, "on the take-up reel")
 
 
 def place(one: TapePass) -> str:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Any
 
 from core.clock import clock_text
 from core.errors import Refused
+from core.logbook.passes import PlayedPass, played_of
 from core.quantities import read_quantity
 from core.reels.length import play_seconds
 from core.shelf import Shelf
@@ -43,11 +42,11 @@ def real_length(shelf: Shelf, key: str) -> RealLength | None:
     """
     reel = shelf.reels.get(key)
     speed = speed_key(reel.speed) if reel is not None else None
-    whole = [one for one in shelf.of_kind("pass").values() if one["reel"] == key and _whole(one)]
+    whole = [one for one in played_of(shelf, key) if _whole(one)]
     if reel is None or not speed or not whole:
         return None
-    newest = max(whole, key=lambda one: str(one["pieces"][-1].get("stopped", "")))
-    seconds = float(newest["pieces"][-1]["to"])
+    newest = max(whole, key=lambda one: one.last.stopped or one.last.started)
+    seconds = float(newest.last.to or 0.0)
     told = play_seconds(reel, shelf.studio)
     reckoned = float(told) if told is not None else 0.0
     if abs(seconds - reckoned) <= max(LEAST_SECONDS, reckoned * LEAST_SHARE):
@@ -68,9 +67,6 @@ def take_length(shelf: Shelf, one: RealLength) -> Shelf:
     return shelf.with_reel(replace(reel, length=read_quantity(f"{one.feet} ft", "length")))
 
 
-def _whole(record: Mapping[str, Any]) -> bool:
-    pieces = record["pieces"]
-    return bool(
-        record["state"] == "done" and not record.get("void") and not record.get("span")
-        and not record.get("by paper") and float(pieces[0]["from"]) == 0.0 and "to" in pieces[-1]
-    )  # fmt: skip
+def _whole(one: PlayedPass) -> bool:
+    told = one.state == "done" and one.span is None and not one.by_paper
+    return told and one.pieces[0].start == 0.0 and one.last.to is not None

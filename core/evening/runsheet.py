@@ -7,15 +7,15 @@ mid-evening loses nothing of what went before.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
-from typing import Any
 
 from core.clock import NIGHT_ENDS, Span, clock_text, evening_of, later
 from core.evening.heard_otherwise import as_heard
 from core.evening.projected import projected
 from core.evening.sheet import RunSheet, Step
+from core.logbook.steps import StepTaken, deck_stands, taken
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.standing.gates import lined_up_since
@@ -41,13 +41,11 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
     span = evening_span(day, now)
     bench = opening(shelf.studio, "bench", span.start, span.end)
     loud = opening(shelf.studio, "loud", span.start, span.end)
-    records = {
-        key: record
-        for key, record in shelf.of_kind("actual").items()
-        if span.start <= datetime.fromisoformat(record["planned"][0]) < span.end
-        or (record.get("started") and span.start <= datetime.fromisoformat(record["started"]) < span.end)
-    }
-    steps = [_from_record(key, record, now) for key, record in records.items()]
+    steps = [
+        _step_taken(key, one, now)
+        for key, one in taken(shelf).items()
+        if any(span.start <= at < span.end for at in (one.planned[0], one.started) if at is not None)
+    ]
     if plan is not None:
         known = {step.key for step in steps}
         left, out = left_of_plan(shelf, plan)
@@ -100,14 +98,14 @@ def _moved_on(shelf: Shelf, plan: Plan, step: Step) -> Step:
         if step.subject in shelf.reels
         else None
     )
-    if tape is None or tape["state"] != "stopped":
+    if tape is None or tape.state != "stopped":
         return step
     again = [i for i in plan.items if (i.kind, i.reel, i.segment) == ("transfer", step.subject, segment)]
     if not again or any(item.start == step.planned.start for item in again):
         return step
-    last = tape["pieces"][-1]
-    stopped = datetime.fromisoformat(last["stopped"]).astimezone(step.planned.start.tzinfo)
-    why = f"stands at {clock_text(int(last['to']))} ({last['why']}), goes on {again[0].start:%a %H:%M}"
+    last = tape.last
+    stopped = (last.stopped or last.started).astimezone(step.planned.start.tzinfo)
+    why = f"stands at {clock_text(int(last.to or 0.0))} ({last.why}), goes on {again[0].start:%a %H:%M}"
     return replace(step, state="skipped", finished=stopped, because=why)
 
 
@@ -159,10 +157,10 @@ def _without_standing(steps: list[Step], shelf: Shelf) -> list[Step]:
 
 
 def _stands(step: Step, shelf: Shelf) -> bool:
-    deck, record = shelf.studio.deck(step.subject), shelf.of_kind("deck").get(step.subject)
-    if deck is None or deck.lined_up is None or record is None or step.item is None:
+    deck, stands = shelf.studio.deck(step.subject), deck_stands(shelf).get(step.subject)
+    if deck is None or deck.lined_up is None or stands is None or step.item is None:
         return False
-    since = lined_up_since(shelf, record, step.planned.start)
+    since = lined_up_since(shelf, stands.at, step.planned.start)
     return since and deck.lined_up.words() == dict(step.item.setup)
 
 
@@ -209,34 +207,34 @@ def _touch_step(item: Item, touch: Touch) -> Step:
     return Step(key, touch.do, item.chamber, Span(touch.start, touch.end), item=item, reels=reels)
 
 
-def _from_record(key: str, record: Mapping[str, Any], now: datetime) -> Step:
-    def moment(text: str | None) -> datetime | None:
-        return datetime.fromisoformat(text).astimezone(now.tzinfo) if text else None
+def _step_taken(key: str, one: StepTaken, now: datetime) -> Step:
+    def here(moment: datetime | None) -> datetime | None:
+        return moment.astimezone(now.tzinfo) if moment is not None else None
 
-    start, end = (datetime.fromisoformat(text).astimezone(now.tzinfo) for text in record["planned"])
+    start, end = (moment.astimezone(now.tzinfo) for moment in one.planned)
     return Step(
         key=key,
-        kind=record["kind"],
-        subject=record["subject"],
+        kind=one.kind,
+        subject=one.subject,
         planned=Span(start, end),
-        state=record["state"],
-        started=moment(record.get("started")),
-        finished=moment(record.get("finished")),
-        because=record.get("because", ""),
-        item=_item_of(record, start, end),
-        reels=tuple(record.get("reels", ())),
+        state=one.state,
+        started=here(one.started),
+        finished=here(one.finished),
+        because=one.because,
+        item=_item_of(one, start, end),
+        reels=one.reels,
     )
 
 
-def _item_of(record: Mapping[str, Any], start: datetime, end: datetime) -> Item | None:
-    """The planned item as far as the record keeps it: a line-up's set-up, a transfer's deck and passes."""
-    kind, subject = record["kind"], record["subject"]
-    if kind == "align" and "setup" in record:
-        setup = tuple(record["setup"].items())
-        calibration = record.get("calibration", "")
-        full = bool(record.get("full"))
-        return Item(kind, start, end, deck=subject, setup=setup, calibration=calibration, full=full)
-    if kind in ("transfer", "audition") and "deck" in record:
-        passes, segment = record.get("passes", 0), record.get("segment", "")
-        return Item(kind, start, end, reel=subject, deck=record["deck"], passes=passes, segment=segment)
+def _item_of(one: StepTaken, start: datetime, end: datetime) -> Item | None:
+    """The planned item as far as it was kept: a line-up's set-up, a transfer's deck and passes."""
+    if one.kind == "align" and one.setup is not None:
+        return Item(
+            one.kind, start, end, deck=one.subject, setup=tuple(one.setup.items()),
+            calibration=one.calibration, full=one.full,
+        )  # fmt: skip
+    if one.kind in ("transfer", "audition") and one.deck:
+        return Item(
+            one.kind, start, end, reel=one.subject, deck=one.deck, passes=one.passes, segment=one.segment
+        )
     return None

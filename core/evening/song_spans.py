@@ -72,9 +72,9 @@ def take_spans(shelf: Shelf, spans: tuple[Span, ...]) -> Shelf:
 def _marked(shelf: Shelf, key: str, number: int) -> list[tuple[float, float, str]]:
     """Starts with their ends: a song that has no end note ends where the next begins, and needs one else."""
     marks = [
-        (float(note["seconds"]), str(note["kind"]), str(note["words"]))
+        (note.seconds, note.kind, note.words)
         for _, note in notes_of(shelf, key)
-        if note["pass"] == number and note["kind"] in ("song start", "song end")
+        if note.number == number and note.kind in ("song start", "song end")
     ]
     out = []
     for place, (seconds, kind, words) in enumerate(marks):

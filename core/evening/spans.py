@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from core.logbook.passes import played
 from core.shelf import Shelf
 from core.songs.song import Need, Song
 
@@ -28,10 +29,7 @@ def verified_spans(shelf: Shelf, reel: str) -> tuple[tuple[float, float], ...]:
         if check.get("reel") == reel and check.get("verdict") in ("pass", "remarks")
     }
     return tuple(
-        (float(record["span"][0]), float(record["span"][1]))
-        for record in shelf.of_kind("pass").values()
-        if record["reel"] == reel
-        and record.get("span")
-        and record["state"] == "done"
-        and record["pass"] in passed
+        one.span
+        for one in played(shelf).values()
+        if one.reel == reel and one.span and one.state == "done" and one.number in passed
     )

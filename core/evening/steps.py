@@ -15,14 +15,13 @@ from core.evening.mark import line_up, mark
 from core.evening.passes import lay_aside
 from core.evening.sheet import Step
 from core.evening.take_out import take_out
+from core.logbook.steps import StepTaken, TakenState
+from core.logbook.typed import with_entry
 from core.shelf import Shelf
 from core.standing.gates import ready_to_play
 from core.standing.left_to_play import to_play, transfer_named, transfers
 from core.studio.setup import Setup
 from core.tape.where import figure
-
-#: In a skipped step's record: it was left out for the evening, and no plan made tonight takes it up again.
-NOT_TONIGHT = "not tonight"
 
 
 def start_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
@@ -38,7 +37,7 @@ def start_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> She
         raise Refused(f"{step.subject} is not transferred yet: there is nothing to verify")
     if step.kind == "load":
         shelf = load(shelf, step.subject, step.reels, at, because)
-    return _kept(shelf, step, state="running", started=at, because=because)
+    return with_entry(shelf, step.key, _taken(shelf, step, state="running", started=at, because=because))
 
 
 def _refuse_struck(step: Step) -> None:
@@ -51,7 +50,8 @@ def finish_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Sh
     _refuse_struck(step)
     if step.state == "done":
         raise Refused(f"{words(step)} is done already")
-    done = _kept(shelf, step, state="done", started=step.started or step.planned.start, finished=at)
+    began = step.started or step.planned.start
+    done = with_entry(shelf, step.key, _taken(shelf, step, state="done", started=began, finished=at))
     return _does(done, step, at, because)
 
 
@@ -59,10 +59,8 @@ def skip_step(shelf: Shelf, step: Step, at: datetime, because: str, *, tonight: 
     """The shelf with that step left out, for that reason; ``tonight``: not to be planned again tonight."""
     if step.state == "done":
         raise Refused(f"{words(step)} is done already: undo it instead")
-    kept = _kept(shelf, step, state="skipped", started=step.started, finished=at, because=because)
-    if not tonight:
-        return kept
-    return kept.with_record("actual", step.key, {**kept.of_kind("actual")[step.key], NOT_TONIGHT: True})
+    left = _taken(shelf, step, state="skipped", started=step.started, finished=at, because=because)
+    return with_entry(shelf, step.key, replace(left, not_tonight=tonight))
 
 
 def repeat_step(shelf: Shelf, step: Step, at: datetime) -> Shelf:
@@ -71,7 +69,8 @@ def repeat_step(shelf: Shelf, step: Step, at: datetime) -> Shelf:
     if step.kind == "transfer" and step.state == "done":
         numbers = transfer_named(shelf, shelf.reel(step.subject), part_of(step)).numbers
         shelf = lay_aside(shelf, step.subject, "played once more", numbers)
-    return _kept(shelf, again, state="running", started=at, key=f"{step.key} again {write_time(at)}")
+    begun = _taken(shelf, again, state="running", started=at)
+    return with_entry(shelf, f"{step.key} again {write_time(at)}", begun)
 
 
 def words(step: Step) -> str:
@@ -164,41 +163,26 @@ def _turned(shelf: Shelf, step: Step, at: datetime) -> Shelf:
     return begun.with_record("load", key, {**record, "touches": touches})
 
 
-def _kept(
+def _taken(
     shelf: Shelf,
     step: Step,
     *,
-    state: str,
+    state: TakenState,
     started: datetime | None = None,
     finished: datetime | None = None,
     because: str = "",
-    key: str = "",
-) -> Shelf:
-    record: dict[str, Any] = {
-        "kind": step.kind,
-        "subject": step.subject,
-        "reels": list(step.reels),
-        "planned": [write_time(step.planned.start), write_time(step.planned.end)],
-        "state": state,
-    }
-    for name, moment in (("started", started), ("finished", finished)):
-        if moment is not None:
-            record[name] = write_time(moment)
-    if because:
-        record["because"] = because
-    if step.kind == "repair" and step.subject in shelf.reels:
-        record["joints"] = shelf.reel(step.subject).splices or 0
-    record |= _of_item(step)
-    return shelf.with_record("actual", key or step.key, record)
-
-
-def _of_item(step: Step) -> dict[str, Any]:
-    """What of the planned item is kept with the step, so that it can be finished after a restart."""
+) -> StepTaken:
+    """The step as it is kept, with what of the planned item it takes to finish it after a restart."""
+    planned = step.planned.start, step.planned.end
+    told = StepTaken(
+        step.kind, step.subject, planned, state, step.reels,
+        started=started, finished=finished, because=because,
+    )  # fmt: skip
     item = step.item
-    if item is None:
-        return {}
-    if step.kind == "align":
-        return {"setup": dict(item.setup), "full": item.full, "calibration": item.calibration}
-    if step.kind in ("transfer", "audition"):
-        return {"deck": item.deck, "passes": item.passes, "segment": item.segment}
-    return {}
+    if step.kind == "repair" and step.subject in shelf.reels:
+        return replace(told, joints=shelf.reel(step.subject).splices or 0)
+    if item is not None and step.kind == "align":
+        return replace(told, setup=dict(item.setup), full=item.full, calibration=item.calibration)
+    if item is not None and step.kind in ("transfer", "audition"):
+        return replace(told, deck=item.deck, passes=item.passes, segment=item.segment)
+    return told

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 from typing import Literal
 
-from core.clock import minutes_between, write_time
+from core.clock import minutes_between
 from core.errors import Refused
 from core.evening.load import reasons_asked
 from core.evening.passes import (
@@ -21,10 +22,13 @@ from core.evening.passes import (
 )
 from core.evening.sheet import Step
 from core.evening.steps import finish_step, part_of, skip_step, start_step, words
+from core.logbook.passes import pass_key, played
+from core.logbook.steps import taken
+from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
 from core.shelf import Shelf
 from core.standing.gates import asked_for
-from core.standing.left_to_play import Transfer, pass_key, transfer_named
+from core.standing.left_to_play import Transfer, transfer_named
 
 Act = Literal["start", "start pass", "go on", "end pass", "finish"]
 _STAGES = {"identify": "identified", "transfer": "transferred", "verify": "verified"}
@@ -100,15 +104,11 @@ def press(shelf: Shelf, step: Step, at: datetime, because: str = "", place: floa
 
 def _moved_here(shelf: Shelf, step: Step) -> Shelf:
     """The shelf with an earlier row of the same transfer left, since it goes on in this one."""
-    for key, record in shelf.of_kind("actual").items() if step.kind == "transfer" else ():
-        same = (record["kind"], record["subject"], record.get("segment", "")) == (
-            step.kind,
-            step.subject,
-            part_of(step),
-        )
-        if same and record["state"] == "running" and key != step.key:
-            left = {**record, "state": "skipped", "because": f"goes on {step.planned.start:%a %H:%M}"}
-            shelf = shelf.with_record("actual", key, left)
+    for key, one in taken(shelf).items() if step.kind == "transfer" else ():
+        same = (one.kind, one.subject, one.segment) == (step.kind, step.subject, part_of(step))
+        if same and one.state == "running" and key != step.key:
+            why = f"goes on {step.planned.start:%a %H:%M}"
+            shelf = with_entry(shelf, key, replace(one, state="skipped", because=why))
     return shelf
 
 
@@ -122,7 +122,7 @@ def finish(shelf: Shelf, step: Step, at: datetime, because: str = "", place: flo
     tape = open_pass(shelf, step, at) if step.kind == "transfer" else None
     ended = _tape_ends(shelf, step, at, place)
     if tape is not None and one_span(tape):
-        why = shelf.of_kind("pass")[pass_key(tape.reel, tape.number)].get("because", "")
+        why = played(shelf)[pass_key(tape.reel, tape.number)].because
         return skip_step(ended, step, at, f"one span only: {why}")
     return finish_step(ended, step, at, because)
 
@@ -163,10 +163,9 @@ def halt(shelf: Shelf, reel: str, at: datetime, why: str, *, step_too: bool = Tr
     for one in passes_of(shelf, at, reel):
         if one.state == "running":
             shelf = stop_pass(shelf, pass_key(reel, one.number), at, why)
-    for key, record in shelf.of_kind("actual").items() if step_too else ():
-        if record["subject"] == reel and record["state"] == "running":
-            left = {**record, "state": "skipped", "finished": write_time(at), "because": why}
-            shelf = shelf.with_record("actual", key, left)
+    for key, step in taken(shelf).items() if step_too else ():
+        if step.subject == reel and step.state == "running":
+            shelf = with_entry(shelf, key, replace(step, state="skipped", finished=at, because=why))
     return shelf
 
 

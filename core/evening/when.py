@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta, tzinfo
 from fractions import Fraction
-from typing import Any
 
 from core.clock import NIGHT_ENDS, at_wall, clock_seconds, clock_text, later, read_time
-from core.standing.left_to_play import position_at
+from core.logbook.passes import PlayedPass
 
 #: So much further than by the clock a tape may be, its speed and its start not being known to the second.
 AHEAD, AHEAD_SECONDS = 1.02, 20.0
@@ -68,20 +66,20 @@ class When:
         return f"{self.moment:%H:%M}{tape}"
 
 
-def read_when(text: str, day: date, where: tzinfo, now: datetime, tape: Mapping[str, Any] | None) -> When:
+def read_when(text: str, day: date, where: tzinfo, now: datetime, tape: PlayedPass | None) -> When:
     """``20:07`` or ``2007`` of that evening, or ``12:30`` of the tape of that pass; ValueError else.
 
     A time at which the tape of the pass cannot have run, and which is a place on it, is one; so the clock
     goes before the tape where both could be meant. What is still to come did not happen.
     """
     typed = text.strip()
-    begun = None if tape is None else datetime.fromisoformat(tape["pieces"][-1]["started"]).astimezone(where)
+    begun = None if tape is None else tape.last.started.astimezone(where)
     try:
         moment: datetime | None = of_evening(typed, day, where)
     except ValueError:
         moment = None
     if moment is not None and moment <= now and (begun is None or moment >= begun):
-        return When(moment, None if tape is None else _at(tape, moment))
+        return When(moment, None if tape is None else tape.last.running().position_at(moment))
     if tape is None or begun is None:
         raise ValueError(
             "a time such as 20:07" if moment is None else "a time that is over: this is still to come"
@@ -89,22 +87,16 @@ def read_when(text: str, day: date, where: tzinfo, now: datetime, tape: Mapping[
     place = _place(typed)
     if place is None:
         raise ValueError("a time such as 20:07, or a place on the tape such as 12:30")
-    first = float(tape["pieces"][-1]["from"])
+    first = tape.last.start
     if place < first:
         raise ValueError(
             f"a time since {begun:%H:%M}, or a place on the tape from {clock_text(int(first))} on"
         )
-    there = first + _at({"pieces": [{**tape["pieces"][-1], "from": 0.0}]}, now)
+    there = first + replace(tape.last.running(), start=0.0).position_at(now)
     if place > there * AHEAD + AHEAD_SECONDS:
         raise ValueError(f"a place where the tape was: it cannot be past {clock_text(int(there))} by now")
     run = later(begun, minutes=Fraction(round((place - first) * 10), 600))
     return When(min(run, now), place, "tape")
-
-
-def _at(tape: Mapping[str, Any], moment: datetime) -> float:
-    """Where the tape was, had it run on since its last piece began."""
-    last = {key: value for key, value in tape["pieces"][-1].items() if key != "to"}
-    return position_at({"pieces": [last]}, moment)
 
 
 def _place(text: str) -> float | None:

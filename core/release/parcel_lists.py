@@ -7,6 +7,7 @@ from typing import Any
 
 from core.album.place import CaptureKey, Place, SongClock
 from core.clock import write_time
+from core.logbook.passes import noted
 from core.release.credits import Credit
 from core.release.mixes import SAID, Mix
 from core.release.steps import SongStep
@@ -80,11 +81,10 @@ def note_rows(shelf: Shelf, reels: Iterable[str], clock: SongClock) -> Rows:
     """What was written down of these reels: timed notes of their passes, then notes in their history."""
     mine = set(reels)
     rows: Rows = [("reel", "pass", "seconds", "song_seconds", "at", "words")]
-    for note in shelf.of_kind("timed note").values():
-        if note["reel"] in mine:
-            key, at = (str(note["reel"]), int(note["pass"])), float(note["seconds"])
-            words = " ".join(word for word in (note["kind"], note["words"]) if word)
-            rows.append((*key, at, _song(clock, key, at), "", words))
+    for note in noted(shelf).values():
+        if note.reel in mine:
+            key, at = (note.reel, note.number), note.seconds
+            rows.append((*key, at, _song(clock, key, at), "", note.told))
     for event in shelf.history:
         if event.kind == "reel" and event.key in mine and event.note:
             rows.append((event.key, "", "", "", write_time(event.at), event.note))

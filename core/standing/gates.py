@@ -6,13 +6,12 @@ while a deck stands on the reel's set-up in the bench window that is open now.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import datetime
-from typing import Any
 
 from core.clock import write_time
 from core.conditioning.advisor import advice_of
 from core.conditioning.hours_had import no_load, too_early
+from core.logbook.steps import deck_stands
 from core.reels.needs import (
     at_hand,
     inspect_first,
@@ -39,19 +38,19 @@ def stage_now(shelf: Shelf, reel: Reel, at: datetime) -> str:
 def deck_on_setup(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
     """The deck lined up in the bench window of that moment to a set-up that the reel wants."""
     for deck in shelf.studio.decks:
-        stands = shelf.of_kind("deck").get(deck.id)
+        stands = deck_stands(shelf).get(deck.id)
         if stands is None or reel.width is None or not deck.takes_width(reel.width):
             continue
         wanted = {setup_record(one.reel.setup) for one in to_play(shelf, reel)}
-        if tuple(stands["setup_key"]) in wanted and lined_up_since(shelf, stands, at):
+        if stands.setup_key in wanted and lined_up_since(shelf, stands.at, at):
             return deck.id
     return None
 
 
-def lined_up_since(shelf: Shelf, stands: Mapping[str, Any], at: datetime) -> bool:
-    """Whether a deck's line-up, as its record tells it, was made in the bench window of that moment."""
+def lined_up_since(shelf: Shelf, lined_up: datetime, at: datetime) -> bool:
+    """Whether a deck's line-up of that moment was made in the bench window of the other."""
     window = bench_window(shelf.studio, at)
-    return window is not None and window.start <= datetime.fromisoformat(stands["at"]) <= at
+    return window is not None and window.start <= lined_up <= at
 
 
 def setup_record(setup: Setup) -> tuple[str, ...]:

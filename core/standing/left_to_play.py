@@ -2,18 +2,17 @@
 
 A tape with parts of its own has a transfer for each part; any other has one, the whole of it. Every transfer
 takes as many passes as its tracks want. Which passes are done, and where the tape stands in one that was
-stopped, is told by the ``pass`` records; a shelf without any has everything still to be played.
+stopped, is told by the passes in the logbook; a shelf without any has everything still to be played.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
-from typing import Any
 
-from core.clock import clock_text, minutes_between
+from core.clock import clock_text
+from core.logbook.passes import PlayedPass, pass_key, played
 from core.quantities import Quantity, plain
 from core.reels.assumed import with_setup
 from core.reels.minutes import passes
@@ -32,7 +31,7 @@ class Transfer:
     ``reel`` is the tape as long as the part and with the part's set-up, its blanks as the studio assumes them
     (``told``: as the shelf tells it); ``span`` the part in seconds of play
     time, None for the whole tape; ``numbers`` the numbers of its passes and ``done`` those that are over;
-    ``stands`` the record of a pass that runs or was stopped.
+    ``stands`` the pass that runs or was stopped.
     """
 
     name: str
@@ -41,7 +40,7 @@ class Transfer:
     span: tuple[Fraction, Fraction] | None
     numbers: tuple[int, ...]
     done: tuple[int, ...] = ()
-    stands: Mapping[str, Any] | None = None
+    stands: PlayedPass | None = None
 
     @property
     def left(self) -> tuple[int, ...]:
@@ -52,11 +51,9 @@ class Transfer:
         """Seconds of tape still to run in the pass that stands at that moment; None where none was begun."""
         if self.stands is None:
             return None
-        record = self.stands
-        end = float(record["span"][1]) if record.get("span") else float(record["total"])
-        position = position_at(record, at) - (BACK_SECONDS if record["state"] == "stopped" else 0.0)
-        first = float(record["span"][0]) if record.get("span") else 0.0
-        left = max(0.0, end - max(first, position))
+        stands = self.stands
+        position = stands.position_at(at) - (BACK_SECONDS if stands.state == "stopped" else 0.0)
+        left = max(0.0, stands.ends - max(stands.span[0] if stands.span else 0.0, position))
         return Fraction(round(left * 10), 10)
 
 
@@ -67,9 +64,9 @@ def transfers(shelf: Shelf, reel: Reel) -> tuple[Transfer, ...]:
     out = []
     for place, segment in enumerate(segments):
         numbers = tuple(range(place * each + 1, (place + 1) * each + 1))
-        records = {n: _record(shelf, reel.key, n, segment) for n in numbers}
-        done = tuple(n for n, record in records.items() if record and record["state"] == "done")
-        stands = next((r for r in records.values() if r and r["state"] in ("running", "stopped")), None)
+        begun = {n: one for n in numbers if (one := _played(shelf, reel.key, n, segment)) is not None}
+        done = tuple(n for n, one in begun.items() if one.state == "done")
+        stands = next((one for one in begun.values() if one.state != "done"), None)
         span = (segment.start, segment.end) if segment else None
         part = part_reel(reel, segment) if segment else reel
         planned = with_setup(part, shelf.studio)
@@ -115,20 +112,6 @@ def part_reel(reel: Reel, segment: Segment) -> Reel:
     )
 
 
-def position_at(record: Mapping[str, Any], moment: datetime) -> float:
-    """Where the tape of a pass is at that moment, in seconds of play time."""
-    last = record["pieces"][-1]
-    if "to" in last:
-        return float(last["to"])
-    run = float(minutes_between(datetime.fromisoformat(last["started"]), moment)) * 60
-    return float(last["from"]) + max(0.0, run)
-
-
-def pass_key(reel: str, number: int) -> str:
-    """What a pass record is kept under."""
-    return f"{reel} {number}"
-
-
 def _passes(reel: Reel, studio: Studio) -> int:
     """How many passes a transfer takes; one where nothing tells, which the planner's own rules bar."""
     try:
@@ -137,13 +120,13 @@ def _passes(reel: Reel, studio: Studio) -> int:
         return 1
 
 
-def _record(shelf: Shelf, key: str, number: int, segment: Segment | None) -> Mapping[str, Any] | None:
-    """The record of that pass, where it is of that part; one span played for a reason of its own is none."""
-    record: Mapping[str, Any] | None = shelf.of_kind("pass").get(pass_key(key, number))
-    if record is None:
+def _played(shelf: Shelf, key: str, number: int, segment: Segment | None) -> PlayedPass | None:
+    """That pass, where it is of that part; one span played for a reason of its own is none."""
+    found = played(shelf).get(pass_key(key, number))
+    if found is None:
         return None
     if segment is None:
-        return None if record.get("span") else record
-    span = [float(segment.start), float(segment.end)]
-    mine = record.get("segment") == part_name(segment) or (record.get("segment") and record["span"] == span)
-    return record if mine else None
+        return None if found.span else found
+    span = (float(segment.start), float(segment.end))
+    mine = found.segment == part_name(segment) or (found.segment and found.span == span)
+    return found if mine else None

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 
 from core.clock import evening_of
+from core.logbook.steps import taken
 from core.shelf import Shelf
 from core.standing.left_to_play import to_play
 
@@ -16,14 +18,14 @@ def left_out_until(shelf: Shelf, at: datetime) -> tuple[tuple[str, date], ...]:
     """
     tonight = evening_of(at)
     reels: dict[str, None] = {}
-    for record in shelf.of_kind("actual").values():
-        if record["state"] != "skipped" or not record.get("not tonight"):
+    for one in taken(shelf).values():
+        if one.state != "skipped" or not one.not_tonight:
             continue
-        if evening_of(datetime.fromisoformat(record["planned"][0]).astimezone(at.tzinfo)) != tonight:
+        if evening_of(one.planned[0].astimezone(at.tzinfo)) != tonight:
             continue
-        keys = record.get("reels") or [record["subject"]]
-        if record["kind"] == "align":
-            keys = _of_setup(shelf, record.get("setup", {}))
+        keys: Iterable[str] = one.reels or (one.subject,)
+        if one.kind == "align":
+            keys = _of_setup(shelf, one.setup or {})
         reels |= dict.fromkeys(key for key in keys if key in shelf.reels)
     return tuple((key, tonight + timedelta(days=1)) for key in reels)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from core.errors import Refused
+from core.logbook.passes import played_of
 from core.shelf import Shelf
 from core.songs.heard import Hearing
 from core.songs.part_names import folded, sided
@@ -51,9 +52,7 @@ def pass_begins(shelf: Shelf, key: str) -> dict[int, float]:
     reel = shelf.reels.get(key)
     for one in transfers(shelf, reel) if reel is not None and shelf.segments_of(key) else ():
         begins |= {number: float(one.span[0]) for number in one.numbers if one.span is not None}
-    for record in shelf.of_kind("pass").values():
-        if record.get("reel") == key and record.get("span") and not record.get("void"):
-            begins[int(record.get("pass", 1))] = float(record["span"][0])
+    begins |= {one.number: one.span[0] for one in played_of(shelf, key) if one.span}
     return begins
 
 

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
 from core.capture.weighing.facts import EarlierPass, ReelFacts, StudioFacts, TimedNote
+from core.logbook.passes import noted, played_of
 from core.reels.length import length_of, play_seconds
 from core.shelf import Shelf
 from core.standing.left_to_play import transfers
@@ -60,22 +58,14 @@ def studio_facts(studio: Studio) -> StudioFacts:
 
 def _span(shelf: Shelf, key: str, pass_number: int) -> float | None:
     """Seconds of play time that the pass covers, where only a part of the reel was captured."""
-    spans = [
-        record["span"]
-        for record in shelf.of_kind("pass").values()
-        if (record.get("reel"), record.get("pass")) == (key, pass_number)
-        and record.get("span")
-        and not record.get("void")
-    ]
-    return float(spans[-1][1]) - float(spans[-1][0]) if spans else None
+    spans = [one.span for one in played_of(shelf, key) if one.number == pass_number and one.span]
+    return spans[-1][1] - spans[-1][0] if spans else None
 
 
 def _notes(shelf: Shelf, key: str, pass_number: int) -> list[TimedNote]:
-    def told(note: Mapping[str, Any]) -> TimedNote:
-        return TimedNote(float(note["seconds"]), " ".join(w for w in (note["kind"], note["words"]) if w))
-
-    notes = shelf.of_kind("timed note").values()
-    return [told(note) for note in notes if note["reel"] == key and note["pass"] == pass_number]
+    notes = noted(shelf).values()
+    mine = (note for note in notes if (note.reel, note.number) == (key, pass_number))
+    return [TimedNote(note.seconds, note.told) for note in mine]
 
 
 def _earlier(shelf: Shelf, key: str, pass_number: int) -> tuple[EarlierPass, ...]:

@@ -107,9 +107,7 @@ class HandingOut:
                 f"{reel}: pass {number} is not checked: there is {listed([str(n) for n in checks])}"
             )
         notes = [
-            (float(note["seconds"]), " ".join(word for word in (note["kind"], note["words"]) if word))
-            for _, note in notes_of(self.book.shelf, reel)
-            if note["pass"] == number
+            (note.seconds, note.told) for _, note in notes_of(self.book.shelf, reel) if note.number == number
         ]
         return checks[number], places_to_hear(checks[number], notes)
 

@@ -12,6 +12,7 @@ from core.album.place import CaptureKey
 from core.album.ties import capture_name
 from core.capture.files.progress import Asked, Cancelled, Progress, Told, never
 from core.errors import Refused, Unusable
+from core.logbook.passes import noted
 from core.workbook.captures import program
 from core.workbook.songs import Songs, song_named
 
@@ -130,15 +131,14 @@ class Laying:
         ]  # fmt: skip
         if ends:
             out.append(Marker(max(ends), f"{title} ends", "song", clock.zero_reel))
-        for note in self.book.shelf.of_kind("timed note").values():
-            key = str(note["reel"]), int(note["pass"])
+        for note in noted(self.book.shelf).values():
+            key = note.reel, note.number
             place = clock.place(*key)
             if place.curve is None or key not in checks:
                 continue
             low, high = self.time.span(song, hearing, key, checks[key])
-            if low <= float(note["seconds"]) <= high:
-                words = " ".join(word for word in (note["kind"], note["words"]) if word)
-                out.append(Marker(place.curve.song(float(note["seconds"])), words, "note", key[0]))
+            if low <= note.seconds <= high:
+                out.append(Marker(place.curve.song(note.seconds), note.told, "note", key[0]))
         for mix, _ in kept_old_mixes(self.book.shelf, song.key, checks):
             curve = clock.place(*mix.key).curve
             words = f"{capture_name(mix.key)}: something may sound here that no captured track has"

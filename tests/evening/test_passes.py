@@ -77,7 +77,7 @@ def test_a_note_is_stamped_at_the_key_and_worded_later(running, now):
     noted = drop_note(running, "R-001 1", later(now, minutes=5))
     noted = drop_note(noted, "R-001 1", later(now, minutes=6), "dropout")
     worded = reword_note(noted, "R-001 1 1", kind="song start", words="count-in")
-    assert [(note["seconds"], note["kind"], note["words"]) for _, note in notes_of(worded, "R-001")] == [
+    assert [(note.seconds, note.kind, note.words) for _, note in notes_of(worded, "R-001")] == [
         (300.0, "song start", "count-in"),
         (360.0, "dropout", ""),
     ]

@@ -124,7 +124,7 @@ async def test_several_notes_stand_on_one_line_of_the_paper(book: Any, at_machin
         await seat.press("p", str(list(PROBLEMS).index("paper") + 1))
         await seat.fills(None, "1925-1938 to 1231 clean heads", "1945-2005")
         await seat.fills("400 1 left; 1020 6", None, None)
-        notes = [(one["seconds"], one["kind"], one["words"]) for _, one in notes_of(seat.shelf, "R-001")]
+        notes = [(one.seconds, one.kind, one.words) for _, one in notes_of(seat.shelf, "R-001")]
         assert notes == [(240.0, "dropout", "left"), (620.0, "song start", "")]
         (step,) = seat.shelf.of_kind("actual").values()
         assert (step["started"][11:16], step["finished"][11:16]) == ("19:25", "20:05")  # by its runs

@@ -51,12 +51,12 @@ async def test_an_evening_with_a_wrong_reel_and_a_second_conditioning(
         await seat.wait(minutes=3)
         await seat.press("g")
         await seat.wait(minutes=2)
-        notes = [(one["seconds"], one["kind"]) for _, one in notes_of(seat.shelf, "R-001")]
+        notes = [(one.seconds, one.kind) for _, one in notes_of(seat.shelf, "R-001")]
         assert notes == [(240.0, "dropout"), (620.0, "song start")]
         await seat.press("enter", "home", "up", "up")
         await seat.types("left channel")
         await seat.press("escape")
-        assert notes_of(seat.shelf, "R-001")[0][1]["words"] == "left channel"
+        assert notes_of(seat.shelf, "R-001")[0][1].words == "left channel"
 
         # It sheds: another eight hours.
         await seat.press("p")

@@ -52,9 +52,7 @@ async def test_the_log_of_a_transfer_becomes_a_pass_with_its_times_and_notes(
         (0.0, 751.0, "19:25", "19:38", "clean heads"),
         (741.0, 1920.0, "19:45", "20:05", "end"),
     ]
-    notes = [
-        (one["seconds"], one["kind"], one["words"], one["at"][11:16]) for _, one in notes_of(told, "R-001")
-    ]
+    notes = [(one.seconds, one.kind, one.words, f"{one.at:%H:%M}") for _, one in notes_of(told, "R-001")]
     assert notes == [(240.0, "dropout", "left channel", "19:29"), (620.0, "song start", "", "19:35")]
     assert where_tape_is(told, "R-001") == "on the take-up reel"
     stages = [event for event in told.history if event.key == "R-001" and event.new == "transferred"]
@@ -117,4 +115,4 @@ async def test_two_passes_have_a_row_each(book: Any, at_machine: Any) -> None:
         await seat.fills("2/ 3:00 splice", None, "both")
         assert [(one["pass"], one["state"]) for one in seat.passes()] == [(1, "done"), (2, "done")]
         ((_, note),) = notes_of(seat.shelf, "R-001")
-        assert (note["pass"], note["kind"], note["at"][11:16]) == (2, "splice", "19:48")
+        assert (note.number, note.kind, f"{note.at:%H:%M}") == (2, "splice", "19:48")

@@ -158,7 +158,7 @@ async def test_a_pass_across_the_clock_change_runs_by_elapsed_time(
         assert f"{book.now():%H:%M}" == "01:01"
         assert "at 31:00 of 32:00" in seat.text
         await seat.press("n", "1")
-        assert notes_of(seat.shelf, "R-001")[0][1]["seconds"] == 31 * 60
+        assert notes_of(seat.shelf, "R-001")[0][1].seconds == 31 * 60
         await seat.wait(minutes=1)
         await seat.press("space")
         assert seat.shelf.reel("R-001").stage == "transferred"

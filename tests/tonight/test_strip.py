@@ -1,13 +1,16 @@
 """The strip: notes stand where they are on the tape, and nothing is wider than the line."""
 
+from datetime import UTC, datetime
+
 import pytest
 
+from core.logbook.passes import TapeNote
 from tui.places.tonight.strip import LETTERS, strip
 from tui.safe_text import cells
 
 
 def note(seconds, kind):
-    return {"seconds": seconds, "kind": kind}
+    return TapeNote("R-001", 1, datetime(2026, 12, 1, 20, tzinfo=UTC), seconds, kind)
 
 
 @pytest.mark.parametrize("width", [40, 80, 200])

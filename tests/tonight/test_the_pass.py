@@ -56,7 +56,7 @@ async def test_a_bare_digit_drops_a_note_and_names_it(book: Any, at_machine: Any
         await seat.press("2")
         await seat.wait(minutes=1)
         await seat.press("n", "1")
-        told = [(one["seconds"], one["kind"]) for _, one in notes_of(seat.shelf, "R-001")]
+        told = [(one.seconds, one.kind) for _, one in notes_of(seat.shelf, "R-001")]
         assert told == [(240.0, "squeal"), (300.0, "dropout")]
 
 
@@ -68,7 +68,7 @@ async def test_from_every_place_n_notes_the_tape_that_plays(book: Any, at_machin
         assert "note at 4:00 of R-001: T, then a digit gives its kind" in seat.text
         await seat.press("t", "3")
         ((_, note),) = notes_of(seat.shelf, "R-001")
-        assert (note["seconds"], note["kind"]) == (240.0, "splice")
+        assert (note.seconds, note.kind) == (240.0, "splice")
 
 
 async def test_a_tape_that_ran_longer_is_taken_as_that_long(book: Any, at_machine: Any) -> None:

@@ -11,6 +11,7 @@ import pytest
 from core.clock import later
 from core.evening.passes import notes_of, passes_of
 from core.evening.when import read_when
+from core.logbook.passes import Piece, PlayedPass
 from core.store.disk.last_seen import last_seen, seen
 
 
@@ -35,7 +36,7 @@ async def test_a_stop_that_was_noticed_late_is_told_by_the_tape(book: Any, at_ma
         (kept,) = seat.passes()
         assert (kept["pieces"][-1]["to"], kept["pieces"][-1]["why"]) == (750.0, "clean heads")
         assert kept["pieces"][-1]["stopped"][11:16] == "19:12"
-        assert notes_of(seat.shelf, "R-001")[0][1]["seconds"] == 750.0  # it stood there
+        assert notes_of(seat.shelf, "R-001")[0][1].seconds == 750.0  # it stood there
         await seat.press("g")
         assert "goes on from 12:20" in seat.text  # later places follow
 
@@ -153,8 +154,7 @@ def test_a_time_that_fits_goes_before_a_place(book: Any) -> None:
     )
     now = now + timedelta(days=1)
     day = (now - timedelta(days=1)).date()
-    begun = now.replace(minute=10).isoformat()
-    tape = {"pieces": [{"from": 0.0, "started": begun}], "total": 1920.0}
+    tape = PlayedPass("R-001", 1, "running", 1920.0, (Piece(0.0, now.replace(minute=10)),))
     assert read_when("0:20", day, zone, now, tape).told_by == "clock"
     assert read_when("0:05", day, zone, now, tape).told_by == "tape"
     assert read_when("1205", day, zone, now, tape).place == 725.0

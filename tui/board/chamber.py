@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from core.clock import Span, later, minutes_between
+from core.logbook.steps import taken
 from core.shelf import Shelf
 from core.studio.studio import Chamber
 
@@ -160,9 +161,8 @@ def _last_logged(shelf: Shelf, chamber: str, log: ChamberLog, key: str) -> datet
     record = shelf.of_kind("load").get(key, {})
     moments = [log.at, *(datetime.fromisoformat(touch["planned"]) for touch in record.get("touches", ()))]
     touches = ("load", "turn", "take out")
-    for done in shelf.of_kind("actual").values():  # a touch that was done before the load had a log
-        if done["subject"] == chamber and done["kind"] in touches and done["state"] == "done":
-            planned = datetime.fromisoformat(done["planned"][0])
-            if planned >= log.at:
-                moments.append(planned)
+    for done in taken(shelf).values():  # a touch that was done before the load had a log
+        touched = done.subject == chamber and done.kind in touches and done.state == "done"
+        if touched and done.planned[0] >= log.at:
+            moments.append(done.planned[0])
     return max(moments).astimezone(log.at.tzinfo)

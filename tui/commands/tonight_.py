@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +12,7 @@ from tui.commands.command import add_json, opened, print_json, print_lines
 if TYPE_CHECKING:
     from core.evening.sheet import RunSheet, Step
     from core.evening.when import When
+    from core.logbook.passes import PlayedPass
     from core.workbook.workbook import Workbook
 
 ACTS = ("begin", "end", "stop", "go-on", "note", "skip")
@@ -72,10 +72,10 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
         else:
             _begin_or_end(workbook, given, step)
         return
-    key, record = _pass(workbook, "stopped" if given.act == "go-on" else "")
-    when = _when(workbook, given.at, None if given.act == "go-on" else record)
+    key, tape = _pass(workbook, "stopped" if given.act == "go-on" else "")
+    when = _when(workbook, given.at, None if given.act == "go-on" else tape)
     place = when.place if when.told_by == "tape" else None
-    why, running = given.because or "stopped", record["state"] == "running"
+    why, running = given.because or "stopped", tape.state == "running"
     if given.act == "stop" and running:
         workbook.change(lambda s: stop_pass(s, key, when.moment, why, place), what=f"stop pass {key}")
     elif given.act == "stop":
@@ -97,7 +97,7 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     from core.evening.steps import finish_step, words
     from core.evening.transfer import next_act, press
 
-    record = _record(workbook, step.subject) if step.kind == "transfer" else None
+    tape = _open_tape(workbook, step.subject) if step.kind == "transfer" else None
     act = next_act(workbook.shelf, step, workbook.now())
     if given.act == "end" and act in ("start", "start pass", "go on"):
         raise Refused(f"{words(step)} does not run: there is nothing to end")
@@ -109,7 +109,7 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
             return finish_step(shelf, replace(step, started=at), at, given.because)
         return press(shelf, step, at, given.because, place)
 
-    when = _when(workbook, given.at, record if given.act == "end" else None)
+    when = _when(workbook, given.at, tape if given.act == "end" else None)
     place = when.place if when.told_by == "tape" else None
     workbook.change(
         lambda s: change(s, when.moment, place),
@@ -126,7 +126,7 @@ def _change(workbook: Workbook, act: Any, given: argparse.Namespace, tape: Any, 
     workbook.change(lambda s: act(s, at), what=f"{given.act} {words(step)}", because=given.because, at=at)
 
 
-def _when(workbook: Workbook, text: str | None, tape: Mapping[str, Any] | None) -> When:
+def _when(workbook: Workbook, text: str | None, tape: PlayedPass | None) -> When:
     from core.clock import evening_of
     from core.evening.when import When, read_when
 
@@ -152,19 +152,21 @@ def _step(sheet: RunSheet, typed: list[str]) -> Step:
     return open_ones[0]
 
 
-def _pass(workbook: Workbook, wanted: str) -> tuple[str, Mapping[str, Any]]:
-    kept = [(key, one) for key, one in workbook.shelf.of_kind("pass").items() if not one.get("void")]
+def _pass(workbook: Workbook, wanted: str) -> tuple[str, PlayedPass]:
+    from core.logbook.passes import played
+
+    kept = [(key, one) for key, one in played(workbook.shelf).items() if not one.void]
     for state in (wanted,) if wanted else ("running", "stopped"):
-        found = [pair for pair in kept if pair[1]["state"] == state]
+        found = [pair for pair in kept if pair[1].state == state]
         if found:
-            return max(found, key=lambda pair: datetime.fromisoformat(pair[1]["pieces"][-1]["started"]))
+            return max(found, key=lambda pair: pair[1].last.started)
     raise Refused("no tape stands stopped" if wanted else "no tape is running")
 
 
-def _record(workbook: Workbook, reel: str) -> Mapping[str, Any] | None:
-    kept = workbook.shelf.of_kind("pass").values()
-    mine = [one for one in kept if one["reel"] == reel and not one.get("void")]
-    return next((one for one in mine if one["state"] in ("running", "stopped")), None)
+def _open_tape(workbook: Workbook, reel: str) -> PlayedPass | None:
+    from core.logbook.passes import played_of
+
+    return next((one for one in played_of(workbook.shelf, reel) if one.state != "done"), None)
 
 
 def _told(number: int, step: Step) -> dict[str, Any]:

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import datetime, timedelta
 from functools import partial
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, cast
 
 from core.clock import clock_text, evening_of
 from core.conditioning.kept_loads import loads_of, running_load
 from core.evening.away import Ran, was_away, without_heat
 from core.evening.passes import running_pass
 from core.evening.when import start_and_end
-from core.standing.left_to_play import pass_key, position_at
+from core.logbook.passes import pass_key, played
 from core.store.disk.last_seen import last_seen, left, seen
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
@@ -53,7 +52,7 @@ def ask_away(home: Home, since: datetime, back: datetime) -> None:
         ask_heat(home, since, back)
         return
     key = pass_key(tape.reel, tape.number)
-    then = clock_text(int(position_at(_up_to(home.shelf.of_kind("pass")[key]), since)))
+    then = clock_text(int(played(home.shelf)[key].last.running().position_at(since)))
     question = AskChoice(
         f"I was away from {since:%H:%M} to {back:%H:%M}: did the tape run on?",
         (
@@ -132,11 +131,4 @@ def _heat(home: Home, chamber: str, load: str, since: datetime, back: datetime, 
 
 
 def _began(home: Home, reel: str, number: int) -> datetime:
-    record = home.shelf.of_kind("pass")[pass_key(reel, number)]
-    began = datetime.fromisoformat(record["pieces"][-1]["started"])
-    return began.astimezone(home.shelf.studio.zone)
-
-
-def _up_to(record: Mapping[str, Any]) -> Mapping[str, Any]:
-    """The pass as if its last piece still ran."""
-    return {"pieces": [{key: value for key, value in record["pieces"][-1].items() if key != "to"}]}
+    return played(home.shelf)[pass_key(reel, number)].last.started.astimezone(home.shelf.studio.zone)

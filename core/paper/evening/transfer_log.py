@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from datetime import datetime
 from fractions import Fraction
-from typing import Any
 
 from reportlab.platypus.flowables import Flowable
 
 from core.evening.passes import NOTE_KINDS, notes_of, where_tape_is
 from core.evening.where_it_lies import NOWHERE, where_it_lies
+from core.logbook.passes import Piece, pass_key, played
 from core.paper.look.foot import figures_foot
 from core.paper.look.letters import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
@@ -26,7 +26,7 @@ from core.reels.pass_tracks import ranges, tracks_by_pass
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.songs.song import SheetRow
-from core.standing.left_to_play import pass_key, transfer_named
+from core.standing.left_to_play import transfer_named
 from core.words import counted
 
 _SPARE_NOTES = 14
@@ -160,11 +160,12 @@ def _passes(shelf: Shelf, transfer: Item, reel: Reel) -> Iterator[list[Cell]]:
         if run.kind == "pass"
     }
     carried = tracks_by_pass(reel.tracks, shelf.studio) if reel.tracks else ((),)
-    records = shelf.of_kind("pass")
+    begun = played(shelf)
     numbers = transfer_named(shelf, reel, transfer.segment).numbers
     for place, number in enumerate(numbers, 1):
         tracks = ranges(carried[place - 1]) if place <= len(carried) else ""
-        pieces = records.get(pass_key(reel.key, number), {}).get("pieces", [])
+        found = begun.get(pass_key(reel.key, number))
+        pieces = found.pieces if found is not None else ()
         for first, piece in enumerate(pieces):
             told = ("", "", "") if first else (str(number), tracks, planned.get(place, ""))
             yield _piece(*told, piece)
@@ -173,18 +174,16 @@ def _passes(shelf: Shelf, transfer: Item, reel: Reel) -> Iterator[list[Cell]]:
         yield [""] * 8
 
 
-def _piece(number: str, tracks: str, planned: str, piece: Mapping[str, Any]) -> list[Cell]:
-    began, ended = piece.get("started", ""), piece.get("stopped", "")
-    start, end = piece.get("from"), piece.get("to")
+def _piece(number: str, tracks: str, planned: str, piece: Piece) -> list[Cell]:
     return [
         Text(number, DECK_STRONG),
         tracks,
         Text(planned, UNTIL),
-        Text(began[11:16], UNTIL),
-        Text(_tape(start), UNTIL),
-        Text(_tape(end), UNTIL),
-        Text(ended[11:16], UNTIL),
-        Text(str(piece.get("why", "")), DECK, 2),
+        Text(f"{piece.started:%H:%M}", UNTIL),
+        Text(_tape(piece.start), UNTIL),
+        Text(_tape(piece.to), UNTIL),
+        Text(f"{piece.stopped:%H:%M}" if piece.stopped is not None else "", UNTIL),
+        Text(piece.why, DECK, 2),
     ]
 
 
@@ -195,10 +194,10 @@ def _tape(seconds: float | None) -> str:
 def _notes(shelf: Shelf, reel: Reel) -> Iterator[list[Cell]]:
     for _, note in notes_of(shelf, reel.key):
         yield [
-            str(note["pass"]),
-            Text(_tape(note["seconds"]), UNTIL),
-            str(note["kind"]),
-            Text(str(note["words"]), DECK, 4),
+            str(note.number),
+            Text(_tape(note.seconds), UNTIL),
+            note.kind,
+            Text(note.words, DECK, 4),
         ]
     for _ in range(_SPARE_NOTES):
         yield ["", "", "", ""]

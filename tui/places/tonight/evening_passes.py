@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from typing import Any
+from collections.abc import Callable
 
 from core.clock import clock_text
 from core.evening.passes import (
@@ -21,9 +20,10 @@ from core.evening.sheet import Step
 from core.evening.song_spans import spans_heard, take_spans
 from core.evening.transfer import open_pass, press
 from core.evening.when import When, read_when
+from core.logbook.passes import PlayedPass, noted, pass_key, played, played_of
 from core.shelf import Shelf
 from core.standing.gates import ready_to_play
-from core.standing.left_to_play import BACK_SECONDS, pass_key
+from core.standing.left_to_play import BACK_SECONDS
 from core.words import counted
 from tui.keys import called
 from tui.places.tonight.evening_place import EveningPlace
@@ -52,13 +52,13 @@ class PassActs(EveningPlace):
     def action_kind(self, number: int) -> None:
         """Names the note that was dropped last; while a tape runs a bare digit drops one and names it."""
         key, kind = self.home.unnamed_note, NOTE_KINDS[number - 1]
-        note = self.home.shelf.of_kind("timed note").get(key)
+        note = noted(self.home.shelf).get(key)
         self.home.unnamed_note = ""
         if note is None:
             self.home.stamp(kind)
             self.laid()
             return
-        at = clock_text(int(note["seconds"]))
+        at = clock_text(int(note.seconds))
         adds = self.home.keyed("{tonight.words} adds words when there is time")
         said = f"{kind} at {at}; {adds}"
         self.alter(lambda shelf: reword_note(shelf, key, kind=kind), f"{kind} at {at}", said)
@@ -69,7 +69,7 @@ class PassActs(EveningPlace):
 
         tape = self.shown_tape()
         notes = (
-            [key for key, one in notes_of(self.home.shelf, tape.reel) if one["pass"] == tape.number]
+            [key for key, one in notes_of(self.home.shelf, tape.reel) if one.number == tape.number]
             if tape is not None
             else []
         )
@@ -107,15 +107,11 @@ class PassActs(EveningPlace):
         if step is not None and step.subject in self.home.shelf.reels:
             self.home.open_door("captures", step.subject)
 
-    def running_record(self, reel: str) -> Mapping[str, Any] | None:
-        """The record of the pass of that reel that runs or stands; None where there is none."""
-        kept = self.home.shelf.of_kind("pass").values()
-        mine = [one for one in kept if one["reel"] == reel and not one.get("void")]
-        return next((one for one in mine if one["state"] in ("running", "stopped")), None)
+    def open_tape(self, reel: str) -> PlayedPass | None:
+        """The pass of that reel that runs or stands; None where there is none."""
+        return next((one for one in played_of(self.home.shelf, reel) if one.state != "done"), None)
 
-    def ask_when(
-        self, title: str, draft: str, tape: Mapping[str, Any] | None, then: Callable[[When], None]
-    ) -> None:
+    def ask_when(self, title: str, draft: str, tape: PlayedPass | None, then: Callable[[When], None]) -> None:
         """Asks for a time of this evening, or a place on that tape; how it reads stands below."""
         from tui.asking.asking import AskText
 
@@ -167,8 +163,8 @@ class PassActs(EveningPlace):
         from tui.asking.asking import AskText
 
         if why == EARLIER:
-            record = self.home.shelf.of_kind("pass")[key]
-            self.ask_when("When did it stop?", f"stop {key}", record, lambda when: self._earlier(key, when))
+            tape = played(self.home.shelf)[key]
+            self.ask_when("When did it stop?", f"stop {key}", tape, lambda when: self._earlier(key, when))
         elif why == "other":
             question = AskText("Why was it stopped?", draft=f"stopped {key}")
             self.app.push_screen(question, lambda words: self._keep_why(key, words))

@@ -152,7 +152,7 @@ class EveningPlace(Place):
         more = f"  (and {len(loud) - 1} more)" if len(loud) > 1 else ""
         self._line("alarm").show([(fit(f"!! {loud[0]}{more}", width), "bad")] if loud else None)
         tape = self.shown_tape()
-        notes = [n for _, n in notes_of(shelf, tape.reel) if n["pass"] == tape.number] if tape else []
+        notes = [n for _, n in notes_of(shelf, tape.reel) if n.number == tape.number] if tape else []
         text = strip(notes, tape.position, tape.total, width, plain=self.home.plain_signs) if tape else ""
         self._line("strip").show([(text, "dim")] if text.strip() else None)
         self._line("kinds").show([(fit(kinds(width), width), "next")] if self.home.unnamed_note else None)

@@ -20,7 +20,6 @@ from core.plan import Plan
 from core.planning.answers.holes import in_words, paper_work
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.standing.left_to_play import position_at
 from core.words import counted, day_text, hours_text
 from tui.board.digits import big, countdown
 from tui.board.words import clock
@@ -284,7 +283,7 @@ def _to_set(view: Face, step: Step, reel: Reel) -> list[str]:
     part = transfer_of(view.shelf, step)
     facts = [f"set up for {part.reel.setup}", *to_patch(view.shelf, step, view.now)]
     if part.stands is not None:
-        at = clock_text(int(position_at(part.stands, view.now)))
+        at = clock_text(int(part.stands.position_at(view.now)))
         facts.append(f"stands at {at}: wind to there, the pass goes on")
     elif part.span is not None:
         facts.append(f"from {clock_text(int(part.span[0]))} to {clock_text(int(part.span[1]))} of the tape")
@@ -304,7 +303,7 @@ def _tape_facts(view: Face, tape: TapePass) -> list[str]:
     if notes:
         last = notes[-1][1]
         many = counted(len(notes), "note")
-        told = f"{many}, last {clock_text(int(last['seconds']))} {last['kind']}"
+        told = f"{many}, last {clock_text(int(last.seconds))} {last.kind}"
     state = [f"STOPPED: {tape.stopped_for}"] if tape.state == "stopped" else []
     return [where, *state, told]
 

@@ -12,6 +12,7 @@ from textual.widgets import Input
 
 from core.clock import clock_text
 from core.evening.passes import notes_of, reword_note
+from core.logbook.passes import noted
 from tui.asking.asking import Question
 from tui.asking.choosing import Choices
 from tui.frame.line_list import LineList
@@ -30,9 +31,9 @@ class NotesPage(Question[None]):
 
     def _choices(self) -> list[tuple[str, str]]:
         return [
-            (key, f"{clock_text(int(note['seconds'])):>8}  {note['kind']:<14} {note['words']}")
+            (key, f"{clock_text(int(note.seconds)):>8}  {note.kind:<14} {note.words}")
             for key, note in notes_of(self.home.shelf, self.reel)
-            if note["pass"] == self.number
+            if note.number == self.number
         ]
 
     def answers(self) -> Iterable[Widget]:
@@ -54,7 +55,7 @@ class NotesPage(Question[None]):
         return self.query_one(Choices).chosen
 
     def _put(self) -> None:
-        kept = str(self.home.shelf.of_kind("timed note")[self.key]["words"])
+        kept = noted(self.home.shelf)[self.key].words
         field = self.query_one(Input)
         field.value = self.home.drafts.get(f"words {self.key}", kept)
         field.cursor_position = len(field.value)
@@ -65,8 +66,8 @@ class NotesPage(Question[None]):
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
-        kept = self.home.shelf.of_kind("timed note").get(self.key, {}).get("words", "")
-        if event.value == kept:
+        note = noted(self.home.shelf).get(self.key)
+        if event.value == (note.words if note is not None else ""):
             self.home.drafts.pop(f"words {self.key}", None)
         else:
             self.home.drafts[f"words {self.key}"] = event.value
@@ -83,7 +84,7 @@ class NotesPage(Question[None]):
     def action_yes(self) -> None:
         """Keeps the words; after the last note the page closes."""
         listed, key, words = self.query_one(Choices), self.key, self.query_one(Input).value.strip()
-        if words != self.home.shelf.of_kind("timed note")[key]["words"]:
+        if words != noted(self.home.shelf)[key].words:
             home = self.home
             done = home.do(
                 lambda: home.book.change(

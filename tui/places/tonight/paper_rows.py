@@ -8,7 +8,8 @@ from datetime import date, datetime, tzinfo
 from typing import cast
 
 from core.clock import clock_seconds
-from core.evening.by_paper import Holds, PaperLog, PaperNote, PaperPiece, kind_and_words
+from core.evening.by_paper import PaperLog, PaperNote, PaperPiece, kind_and_words
+from core.logbook.passes import Holds
 from tui.places.tonight.times import start_and_end
 
 HOLDS = ("take-up", "own", "both")

@@ -66,11 +66,10 @@ def side_lines(view: Face, width: int) -> Iterator[tuple[str, str]]:
 
 def _notes(shelf: Shelf, tape: TapePass, width: int) -> Iterator[tuple[str, str]]:
     """The notes of the pass, the newest first."""
-    mine = [note for _, note in notes_of(shelf, tape.reel) if note["pass"] == tape.number]
+    mine = [note for _, note in notes_of(shelf, tape.reel) if note.number == tape.number]
     yield "head", f"Notes of pass {tape.number}: {len(mine) or 'none yet'}"
     for note in reversed(mine):
-        words = f" {note['words']}" if note["words"] else ""
-        yield from _wrapped(f"{clock_text(int(note['seconds']))} {note['kind']}{words}", width)
+        yield from _wrapped(f"{clock_text(int(note.seconds))} {note.told}", width)
     yield "word", ""
 
 

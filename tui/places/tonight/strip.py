@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import Any
+from collections.abc import Iterable
 
 from core.clock import clock_text
+from core.logbook.passes import TapeNote
 from tui.safe_text import fit
 
 #: One letter a kind; the page of keys tells which digit gives which.
@@ -22,7 +22,7 @@ LETTERS = {
 
 
 def strip(
-    notes: Iterable[Mapping[str, Any]], position: float, total: float, width: int, *, plain: bool = False
+    notes: Iterable[TapeNote], position: float, total: float, width: int, *, plain: bool = False
 ) -> str:
     """``0:00 ===d====s===>------- 33:20``: what has run, what was noted, where the tape is."""
     end = f" {clock_text(int(total))} "
@@ -35,7 +35,7 @@ def strip(
     line = [ran if column < here else rest for column in range(room)]
     line[here] = ">"
     for note in notes:
-        line[_column(float(note["seconds"]), total, room)] = LETTERS.get(note["kind"], "o")
+        line[_column(note.seconds, total, room)] = LETTERS.get(note.kind, "o")
     return fit(head + "".join(line) + end, width)
 
 

@@ -68,7 +68,7 @@ class TonightScreen(PassActs, MishapActs):
             self.say(str(error), bad=True)
             return
         ends = what in ("end pass", "finish") and step.kind == "transfer"
-        tape = self.running_record(step.subject) if ends else None
+        tape = self.open_tape(step.subject) if ends else None
         doing = {"start": "began", "start pass": "the tape began", "go on": "the tape went on"}
         happened = "was done" if step.kind in ("turn", "take out") else doing.get(what, "ended")
         self.ask_when(

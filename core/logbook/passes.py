@@ -1,0 +1,140 @@
+"""Passes of reels, kept under ``REEL n``: pieces of tape that ran, with their moments; notes dropped on them.
+
+Places on the tape are seconds of play time from its head.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import ClassVar, Literal
+
+from core.clock import minutes_between
+from core.logbook.typed import Entries, entries, named, with_entry
+from core.shelf import Shelf
+
+PassState = Literal["running", "stopped", "done"]
+#: Which reel holds the tape after a pass: the take-up reel, its own one, or some of it on each.
+Holds = Literal["take-up", "own", "both"]
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One run of the tape: where and when it started and, once it has stopped, where, when and why."""
+
+    start: float = field(metadata=named("from"))
+    started: datetime
+    to: float | None = None
+    stopped: datetime | None = None
+    why: str = ""
+
+    def position_at(self, moment: datetime) -> float:
+        """Where the tape is at that moment: where it stopped, else as far as it has run by then."""
+        if self.to is not None:
+            return self.to
+        return self.start + max(0.0, float(minutes_between(self.started, moment)) * 60)
+
+    def running(self) -> Piece:
+        """The run as if it went on."""
+        return replace(self, to=None, stopped=None)
+
+    def halted(self, to: float, at: datetime, why: str) -> Piece:
+        """The run with its end."""
+        return replace(self, to=to, stopped=at, why=why)
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedPass:
+    """One pass of a reel, of its part ``segment``, or of one ``span`` for a reason of its own.
+
+    ``total`` is how long the whole tape was reckoned to be, and ``total_was`` before it was heard otherwise.
+    A pass that is ``void`` is kept, but its tape is to be played again.
+    """
+
+    kept_as: ClassVar[str] = "pass"
+
+    reel: str
+    number: int = field(metadata=named("pass"))
+    state: PassState
+    total: float
+    pieces: tuple[Piece, ...]
+    span: tuple[float, float] | None = None
+    because: str = ""
+    segment: str = ""
+    void: str = ""
+    holds: Holds = "take-up"
+    by_paper: bool = field(default=False, metadata=named("by paper"))
+    total_was: float | None = None
+
+    @property
+    def last(self) -> Piece:
+        """The newest piece."""
+        return self.pieces[-1]
+
+    @property
+    def ends(self) -> float:
+        """Where on the tape the pass comes to its end."""
+        return self.span[1] if self.span else self.total
+
+    @property
+    def alone(self) -> bool:
+        """True for one span played for a reason of its own: it transfers nothing."""
+        return self.span is not None and not self.segment
+
+    def position_at(self, moment: datetime) -> float:
+        """Where the tape is at that moment."""
+        return self.last.position_at(moment)
+
+    def with_last(self, piece: Piece) -> PlayedPass:
+        """The pass with another newest piece in its place."""
+        return replace(self, pieces=(*self.pieces[:-1], piece))
+
+    def with_piece(self, piece: Piece) -> PlayedPass:
+        """The pass with one piece more."""
+        return replace(self, pieces=(*self.pieces, piece))
+
+
+@dataclass(frozen=True, slots=True)
+class TapeNote:
+    """What was noted at a place of the pass ``number`` while it ran, kept under ``REEL n k``."""
+
+    kept_as: ClassVar[str] = "timed note"
+
+    reel: str
+    number: int = field(metadata=named("pass"))
+    at: datetime
+    seconds: float
+    kind: str
+    words: str = ""
+
+    @property
+    def told(self) -> str:
+        """Its kind and its words: ``dropout left channel``."""
+        return " ".join(word for word in (self.kind, self.words) if word)
+
+
+def pass_key(reel: str, number: int) -> str:
+    """What a pass is kept under."""
+    return f"{reel} {number}"
+
+
+def played(shelf: Shelf) -> Entries[PlayedPass]:
+    """Every pass that was ever begun, void ones too, by key."""
+    return entries(shelf, PlayedPass)
+
+
+def played_of(shelf: Shelf, reel: str) -> tuple[PlayedPass, ...]:
+    """The passes of that reel that count."""
+    return tuple(one for one in played(shelf).values() if one.reel == reel and not one.void)
+
+
+def noted(shelf: Shelf) -> Entries[TapeNote]:
+    """Every note dropped on a pass, by key."""
+    return entries(shelf, TapeNote)
+
+
+def with_note(shelf: Shelf, note: TapeNote) -> Shelf:
+    """The shelf with one note more on its pass."""
+    key = pass_key(note.reel, note.number)
+    mine = (int(one.rsplit(" ", 1)[1]) for one in noted(shelf) if one.startswith(f"{key} "))
+    return with_entry(shelf, f"{key} {1 + max(mine, default=0)}", note)

@@ -1,0 +1,58 @@
+"""What steps of an evening really took, kept under kind, subject and planned start; and how decks stand."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import ClassVar, Literal
+
+from core.logbook.typed import Entries, entries, named
+from core.shelf import Shelf
+
+TakenState = Literal["running", "done", "skipped"]
+
+
+@dataclass(frozen=True, slots=True)
+class StepTaken:
+    """A step that was begun, done or left out, with what of the planned item it takes to finish it later."""
+
+    kept_as: ClassVar[str] = "actual"
+
+    kind: str
+    subject: str
+    planned: tuple[datetime, datetime]
+    state: TakenState
+    reels: tuple[str, ...] = ()
+    started: datetime | None = None
+    finished: datetime | None = None
+    because: str = ""
+    joints: int = 0
+    setup: Mapping[str, str] | None = None
+    full: bool = False
+    calibration: str = ""
+    deck: str = ""
+    passes: int = 0
+    segment: str = ""
+    not_tonight: bool = field(default=False, metadata=named("not tonight"))
+
+
+@dataclass(frozen=True, slots=True)
+class DeckStands:
+    """The set-up on which a deck stands since its last line-up, kept under the deck."""
+
+    kept_as: ClassVar[str] = "deck"
+
+    at: datetime
+    setup_key: tuple[str, ...]
+    setup: str = ""
+
+
+def taken(shelf: Shelf) -> Entries[StepTaken]:
+    """Every step that was begun, done or left out, by key."""
+    return entries(shelf, StepTaken)
+
+
+def deck_stands(shelf: Shelf) -> Entries[DeckStands]:
+    """How each deck stands, by deck."""
+    return entries(shelf, DeckStands)
