@@ -35,6 +35,8 @@ def _reasons(shelf: Shelf, plan: Plan, then: Mapping[str, Any], now: datetime) -
         if present[name] != then.get(name):
             yield f"{words} since this plan was made: plan again"
     for one in struck(shelf, plan, now):
+        if not one.reel:
+            continue  # what it was for is told already
         yield f"{one.reel} must not be done as planned ({one.why}): plan again"
     warmed = {key for item in plan.items if item.kind == "condition" for key in item.reels}
     yield from _reels(shelf, present["reels"], then.get("reels", {}), warmed, same_form=same_form)

@@ -28,7 +28,7 @@ REACHES = {
 
 @dataclass(frozen=True, slots=True)
 class Struck:
-    """A reel in a step that must not be done with it any more, and why."""
+    """A reel in a step that must not be done with it any more, and why; no reel for a whole line-up."""
 
     item: Item
     reel: str
@@ -36,10 +36,35 @@ class Struck:
 
 
 def struck(shelf: Shelf, plan: Plan, at: datetime) -> tuple[Struck, ...]:
-    """Every reel in a step of the plan that must not be done with it any more, in order of time."""
-    return tuple(
+    """Every reel in a step of the plan that must not be done with it any more, in order of time.
+
+    Behind them the line-ups on which nothing is left to play.
+    """
+    out = tuple(
         Struck(item, key, why) for item in plan.items for key, why in struck_in(shelf, item, at).items()
     )
+    gone = {id(one.item) for one in out if left_of(one.item, {one.reel: one.why}) is None}
+    return (*out, *_in_vain(shelf, plan, gone)) if gone else out
+
+
+def _in_vain(shelf: Shelf, plan: Plan, gone: set[int]) -> Iterator[Struck]:
+    """The line-ups whose every transfer is struck out, and which no later touch-up rests on."""
+    for deck in {item.deck for item in plan.items if item.kind == "align"}:
+        stands = shelf.of_kind("deck").get(deck)
+        since = datetime.fromisoformat(stands["at"]) if stands is not None else None
+        plays: list[Item] = []
+        rests = None  # the touch-up that follows and is still to be made: it needs the deck on its set-up
+        mine = [item for item in plan.items if item.deck == deck and item.kind in ("align", "transfer")]
+        for item in sorted(mine, key=lambda one: one.start, reverse=True):
+            if item.kind == "transfer":
+                plays.append(item)
+                continue
+            needed = rests is not None and rests.setup == item.setup and not rests.full
+            done = since is not None and since >= item.start
+            vain = bool(plays) and all(id(one) in gone for one in plays) and not needed and not done
+            if vain and id(item) not in gone:
+                yield Struck(item, "", "nothing is left to play on this line-up")
+            rests, plays = (rests if vain or id(item) in gone else item), []
 
 
 def struck_in(shelf: Shelf, item: Item, at: datetime) -> dict[str, str]:
@@ -90,9 +115,8 @@ def left_of_plan(shelf: Shelf, plan: Plan) -> tuple[Plan, tuple[Struck, ...]]:
 
 def struck_words(out: Iterable[Struck]) -> str:
     """What was struck out of a step and why, in one line."""
-    return "struck out, " + "; ".join(
-        f"{key}: {why}" for key, why in {one.reel: one.why for one in out}.items()
-    )
+    told = {one.reel: one.why for one in out}
+    return "struck out, " + "; ".join(f"{key}: {why}" if key else why for key, why in told.items())
 
 
 def not_any_more(shelf: Shelf, item: Item, key: str, at: datetime) -> str | None:

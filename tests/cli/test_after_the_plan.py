@@ -138,6 +138,30 @@ def test_the_run_sheet_crosses_it_and_no_key_does_it(run: Run, planned: Any, tmp
     assert step.state == "struck" and "Q-3: vinegar" in step.because
 
 
+def test_a_line_up_on_which_nothing_is_left_to_play_is_struck_out_with_it(
+    run: Run, planned: Any, tmp_path: Path
+) -> None:
+    book = planned("Q-3")
+    plan = book.plans.kept_plan()
+    (align,) = [item for item in plan.items if item.kind == "align"]
+    assert "Line up" in paper(run, tmp_path)
+    found(run, tmp_path, "Q-3", set_aside="lent out")
+    book.reload()
+    text = paper(run, tmp_path)
+    says = "nothing is left to play on this line-up"
+    assert f"struck out, {says}" in text and text.count("Line up D2") == text.count(
+        "not any more: Line up D2"
+    )
+    (step,) = [one for one in run_sheet(book.shelf, plan, align.start).steps if one.kind == "align"]
+    assert (step.state, step.because) == ("struck", f"struck out, {says}")
+    told = [event for event in calendar(run).values() if says in event["description"]]
+    assert [event["status"] for event in told] == ["CANCELLED"] and "align D2" in told[0]["summary"]
+    shown = [line for line in run("plan", "--show").out.splitlines() if "struck out" in line]
+    assert len(shown) == 3 and all(line.startswith("   x ") for line in shown) and says in shown[0]
+    assert run("undo").status == 0
+    assert says not in paper(run, tmp_path)
+
+
 def test_a_studios_name_is_escaped(run: Run, planned: Any) -> None:
     """RFC 5545, 3.3.11: commas, semicolons and backslashes of a text are escaped."""
     planned("Q-3")

@@ -205,6 +205,7 @@ def _lines(sheet: RunSheet) -> list[str]:
         start = step.started or (step.expected.start if step.expected else step.planned.start)
         state = {"waiting": "" if step.fits else "no room", "running": "runs"}.get(step.state, step.state)
         end = f" {step.finished:%H:%M}" if step.finished and step.state == "done" else ""
-        why = f": {step.because}" if step.because else ""
+        why = f": {step.because}" if step.because and step.state != "struck" else ""
+        state = f"x {step.because}" if step.state == "struck" else state
         lines.append(f"{number:>3}  {start:%H:%M}  {words(step)}  {state}{end}{why}")
     return lines

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -11,6 +11,7 @@ from core.evening.provisional import provisional_words
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line
+from core.standing.still import Struck, left_of, struck, struck_words
 from core.words import day_text, hours_text
 from tui.board.evenings import Day, item_words, week
 from tui.board.words import clock
@@ -30,8 +31,11 @@ def week_lines(
     """The plan, day by day with what could fill its holes, then what is left over, wishes, songs, score."""
     could = {hole.day: hole for hole in holes}
     away = days_without(shelf, plan)
+    gone: dict[int, list[Struck]] = {}
+    for one in struck(shelf, plan, plan.start):
+        gone.setdefault(id(one.item), []).append(one)
     for day in week(shelf.studio, plan).days:
-        steps = sorted(_steps(plan, day.day))
+        steps = sorted(_steps(plan, day.day, gone))
         hole = could.get(day.day)
         if steps or (hole is not None and hole.work):
             yield f" {day_text(day.day)}   {_hours(day, without=day.day in away)}"
@@ -62,13 +66,24 @@ def _hours(day: Day, *, without: bool) -> str:
     return (f"bench {hours}" if hours else "no bench hours") + helper
 
 
-def _steps(plan: Plan, day: date) -> Iterator[tuple[str, int, str]]:
-    """Start, rank and words of everything that begins on that day."""
+def _steps(plan: Plan, day: date, gone: Mapping[int, list[Struck]]) -> Iterator[tuple[str, int, str]]:
+    """Start, rank and words of everything that begins on that day; what must not be done any more says so."""
     for item in plan.items:
-        if item.kind == "condition":
-            yield from (_touch(item, touch) for touch in item.touches if touch.start.date() == day)
-        elif item.start.date() == day:
-            yield f"{item.start:%H:%M}", 1, item_words(item, plan)
+        out = gone.get(id(item), [])
+        left = left_of(item, {one.reel: one.why for one in out})
+        lines = _of_item(plan, item if left is None else left, day)
+        if not out:
+            yield from lines
+            continue
+        cross, why = "x " if left is None else "", struck_words(out)
+        yield from ((at, rank, f"{cross}{line}: {why}") for at, rank, line in lines)
+
+
+def _of_item(plan: Plan, item: Item, day: date) -> Iterator[tuple[str, int, str]]:
+    if item.kind == "condition":
+        yield from (_touch(item, touch) for touch in item.touches if touch.start.date() == day)
+    elif item.start.date() == day:
+        yield f"{item.start:%H:%M}", 1, item_words(item, plan)
 
 
 def _touch(item: Item, touch: Touch) -> tuple[str, int, str]:

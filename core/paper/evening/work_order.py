@@ -146,7 +146,8 @@ def _fetch(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> Flowable:
             first = Text(clock(one.first, offset_of=evening.start), CLOCK)
             rows.append([Tick(), where, Text(one.reel, DECK_STRONG, 2), box, listed(one.uses), first])
     if not rows:
-        return Text("Nothing: all that is touched tonight is in a chamber.")
+        left = "all that is touched tonight is in a chamber" if evening.steps else "nothing is left to do"
+        return Text(f"Nothing: {left}.")
     return table(
         ["", "lies", "reel", "box says", "for", "from"],
         rows,
@@ -161,9 +162,9 @@ def _before_you_leave(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -
     """The closing look, a box to tick beside every line; then room for what was not done, and a name."""
     look = closing(shelf, plan, evening.steps, evening.end, as_planned=True)
     rows = [[Text(name, DECK_STRONG), Ticks(lines, DECK)] for name, lines in look.sections()]
-    listing = table([], rows, [15, 85], column=wide, type_=DECK, tight=True)
+    listing = [table([], rows, [15, 85], column=wide, type_=DECK, tight=True)] if rows else []
     blank = Blank("Worked by", height=20, then="Not done, and why", type_=DECK)
-    return [KeepTogether([*section("Before you leave", listing), blank])]
+    return [KeepTogether([*section("Before you leave", *listing, blank)])]
 
 
 def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Flowable]:

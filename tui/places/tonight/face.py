@@ -118,7 +118,7 @@ def _before(view: Face, width: int, count: int) -> list[Line]:
 def _done_row(view: Face, step: Step, width: int) -> Line:
     at = step.started or step.planned.start
     if step.state == "struck":
-        return _text(f" x {clock(at)}  NOT {step.kind} {step.subject}: {step.because}", width, "bad")
+        return _text(f" x {clock(at)}  NOT {words(step)}: {step.because}", width, "bad")
     if step.state == "skipped":
         tail = f"skipped: {step.because}" if step.because else "skipped"
     else:
