@@ -240,7 +240,9 @@ def _player_words(told: float, paper: Paper, place: Stretch) -> str:
 
 
 def _box_words(paper: Paper, place: Stretch) -> str:
-    return f"found in {'that box' if paper.found_in == place.reel else f'the box of {paper.found_in}'}"
+    if paper.found_in == place.reel:
+        return "found in that box"
+    return f"but found in the box of {paper.found_in}"
 
 
 def _grid_words(told: float, paper: Paper, place: Stretch) -> str:

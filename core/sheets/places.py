@@ -10,7 +10,7 @@ from core.errors import Unusable
 from core.findings import Strip
 from core.reels.reel import Reel
 from core.sheets.papers import Paper, Stretch, by_sheet, first_dates, pieces
-from core.sheets.stretches import Levels, Sounding, soundings
+from core.sheets.stretches import Levels, Sounding, sounding_in, soundings
 from core.shelf import Shelf
 from core.songs.song import SheetRow, Song
 from core.standing.proof import check_key, checks_of
@@ -50,7 +50,8 @@ def tapes(shelf: Shelf) -> tuple[Tape, ...]:
 
 def _tape(shelf: Shelf, reel: Reel, rows: Sequence[SheetRow], songs: Sequence[Song]) -> Tape:
     sheets = by_sheet(rows)
-    found, lost = heard_on(shelf, reel)
+    levels, lost = levels_on(shelf, reel)
+    found = soundings(levels)
     papers = [Paper(key, mine) for key, mine in sheets.items()]
     texts = pieces(reel.box_label, reel.contents)
     blank = Stretch(
@@ -65,10 +66,18 @@ def _tape(shelf: Shelf, reel: Reel, rows: Sequence[SheetRow], songs: Sequence[So
     ]  # fmt: skip
     told = {row.song for row in rows}
     without = [song for song in songs if song.key not in told]
-    bare = list(_with_songs(bare, blank, without, reel.key))
+    bare = [_heard_in(one, levels) for one in _with_songs(bare, blank, without, reel.key)]
     if not found and not bare:
         bare = [blank]  # what else is on a tape that was not played, nobody can say
     return Tape(reel, found, sheets, tuple(bare), lost)
+
+
+def _heard_in(place: Stretch, levels: Sequence[Levels]) -> Stretch:
+    """A song's span with what sounds in it, where it is captured and no stretch of its own."""
+    if place.heard or place.start is None or place.end is None:
+        return place
+    found = sounding_in(levels, place.start, place.end)
+    return place if found is None else replace(place, sounding=found.tracks, heard=found.heard)
 
 
 def _with_songs(bare: list[Stretch], blank: Stretch, songs: Sequence[Song], reel: str) -> Iterator[Stretch]:
@@ -121,8 +130,8 @@ def _span_of(shelf: Shelf, sheet: str, rows: Sequence[SheetRow]) -> tuple[float,
     return (min(a for a, _ in spans), max(b for _, b in spans)) if spans else None
 
 
-def heard_on(shelf: Shelf, reel: Reel) -> tuple[tuple[Sounding, ...], str]:
-    """What sounds on a tape by its kept levels, and a sentence where those cannot be read."""
+def levels_on(shelf: Shelf, reel: Reel) -> tuple[list[Levels], str]:
+    """The kept levels of a tape's passes, and a sentence where some cannot be read."""
     strips = shelf.of_kind("strip")
     begins = pass_begins(shelf, reel.key)
     clocks = frozenset([reel.timecode_track] if reel.timecode_track else [])
@@ -137,7 +146,7 @@ def heard_on(shelf: Shelf, reel: Reel) -> tuple[tuple[Sounding, ...], str]:
             lost = f"{reel.key}: the kept levels cannot be read, check its files again: {error}"
             continue
         levels.append(Levels(strip, begins.get(number, 0.0), clocks | _code_tracks(check)))
-    return soundings(levels), lost
+    return levels, lost
 
 
 def _code_tracks(check: Mapping[str, Any]) -> frozenset[int]:

@@ -6,12 +6,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from core.clock import clock_text
 from core.sheets.papers import Paper, Stretch, by_sheet, lengths_in
 from core.sheets.places import PLACES, Tape, tapes
 from core.sheets.weights import USUAL, Weights
 from core.shelf import Shelf
 
 _OTHERS = 3
+_CERTAIN = 100.0
+"""Nats that are told at most, where nothing else can be."""
 _NEAR = 4.0  # nats behind the choice within which another place is worth a look
 
 
@@ -34,8 +37,41 @@ class Proposal:
         return {
             "sheet": self.paper.key, "choice": self.choice.to_json() if self.choice else None,
             "sure": self.sure, "margin": round(self.margin, 3), "because": list(self.because),
+            "found_in": self.paper.found_in, "date": self.paper.date,
+            "read_as": [one.edtf for one in self.paper.dates],
             "others": [{**place.to_json(), "because": list(why)} for place, why in self.others],
         }  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A sheet that the owner put on a tape: with the span, if any, and why."""
+
+    sheet: str
+    reel: str
+    start: float | None
+    end: float | None
+    because: str = ""
+
+    @classmethod
+    def of(cls, sheet: str, kept: Mapping[str, Any]) -> Placed:
+        """From what the shelf keeps of the decision."""
+        start, end = kept.get("from"), kept.get("to")
+        if start is None or end is None:
+            return cls(sheet, str(kept["reel"]), None, None, str(kept.get("because") or ""))
+        return cls(sheet, str(kept["reel"]), float(start), float(end), str(kept.get("because") or ""))
+
+    @property
+    def words(self) -> str:
+        """``belongs to R-106 from 0:40 to 5:10``."""
+        if self.start is None or self.end is None:
+            return f"belongs to {self.reel}"
+        return f"belongs to {self.reel} from {clock_text(self.start)} to {clock_text(self.end)}"
+
+    def to_json(self) -> dict[str, Any]:
+        """As other programs read it."""
+        return {"sheet": self.sheet, "reel": self.reel, "from": self.start, "to": self.end,
+                "because": self.because}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +84,8 @@ class Papers:
     elsewhere: tuple[tuple[Paper, str], ...] = ()
     """Sheets of a reel that is not on the shelf, with that reel."""
     lost: tuple[str, ...] = ()
+    placed: tuple[Placed, ...] = ()
+    """Sheets that the owner put on a tape."""
 
     def sheet_for(self, place: Stretch) -> str | None:
         """The sheet that is proposed for a stretch."""
@@ -61,6 +99,7 @@ class Papers:
                 {**place.to_json(), "sheet": self.sheet_for(place)} for place in self.bare if place.heard
             ],
             "of_no_tape": [paper.key for paper in self.of_no_tape],
+            "decided": [one.to_json() for one in self.placed],
         }
 
 
@@ -76,7 +115,9 @@ def papers_of(shelf: Shelf, titles: Mapping[str, tuple[str, ...]]) -> Papers:
     gone = tuple(paper for paper in sheets if paper.key in none)
     away = by_sheet(row for row in shelf.sheets if row.reel and row.reel not in shelf.reels)
     elsewhere = tuple((_paper(shelf, key, rows, titles), rows[0].reel) for key, rows in away.items())
-    return Papers(proposed(asked, bare), bare, gone, elsewhere, lost)
+    kept = shelf.of_kind(PLACES)
+    placed = tuple(Placed.of(key, one) for key, one in kept.items() if one.get("reel"))
+    return Papers(proposed(asked, bare), bare, gone, elsewhere, lost, placed)
 
 
 def _paper(shelf: Shelf, key: str, rows: Iterable[Any], old: Mapping[str, tuple[str, ...]]) -> Paper:
@@ -104,7 +145,7 @@ def proposed(
     from core.sheets.matching import matched, sureness
 
     if not places:
-        return tuple(Proposal(p, None, "sure", 0.0, ("every tape has its sheets",)) for p in papers)
+        return tuple(Proposal(p, None, "sure", _CERTAIN, ("every tape has its sheets",)) for p in papers)
     kinds = evidence(papers, places, weights)
     scores = np.sum(list(kinds.values()), axis=0)
     none = float(np.log(weights.none / (1 - weights.none) * len(places)))
@@ -120,14 +161,29 @@ def proposed(
         least = (mine[chosen] if chosen is not None else none) - _NEAR
         order = [int(n) for n in np.argsort(-mine)[: _OTHERS + 1] if n != chosen and mine[n] > IMPOSSIBLE / 2]
         near = [n for n in order if mine[n] >= least or mine[n] > none][:_OTHERS]
-        told = why(number, chosen) if chosen is not None else ("nothing speaks for a tape strongly enough",)
+        told = (
+            why(number, chosen) if chosen is not None else (_none_of(papers[number], mine, IMPOSSIBLE / 2),)
+        )
         out.append(Proposal(
-            papers[number], places[chosen] if chosen is not None else None, sureness(margin), margin, told,
+            papers[number], places[chosen] if chosen is not None else None,
+            sureness(margin), min(margin, _CERTAIN), told,
             tuple((places[n], why(number, n)) for n in near),
         ))  # fmt: skip
     return tuple(out)
 
 
+def _none_of(paper: Paper, scores: Any, impossible: float) -> str:
+    if float(max(scores)) < impossible:
+        return f"it has a track {paper.highest}, and no place without a sheet is on a tape of so many tracks"
+    return "nothing speaks for a tape strongly enough"
+
+
 def tape_of(shelf: Shelf, reel: str) -> Tape | None:
     """One tape with its stretches; None if it is no tape to transfer."""
     return next((tape for tape in tapes(shelf) if tape.reel.key == reel), None)
+
+
+def paper_of(shelf: Shelf, sheet: str, titles: Mapping[str, tuple[str, ...]]) -> Paper | None:
+    """One sheet with what it says; None where there is no such sheet."""
+    rows = [row for row in shelf.sheets if row.sheet == sheet]
+    return _paper(shelf, sheet, rows, titles) if rows else None

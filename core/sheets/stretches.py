@@ -55,9 +55,29 @@ def soundings(passes: Iterable[Levels]) -> tuple[Sounding, ...]:
     """The stretches of one tape, over all its passes together, first to last."""
     import numpy as np
 
-    listed = list(passes)
-    if not listed:
+    music, step, end = _music(list(passes))
+    if not music:
         return ()
+    any_sound = np.logical_or.reduce(list(music.values()))
+    return tuple(_sounding(first, last, step, music, end) for first, last in _runs(any_sound, step))
+
+
+def sounding_in(passes: Iterable[Levels], start: float, last: float) -> Sounding | None:
+    """What sounds between two places of the tape; None where hardly any of it is captured."""
+    listed = list(passes)
+    held = sum(max(0.0, min(last, one.begins + one.strip.seconds) - max(start, one.begins)) for one in listed)
+    music, step, end = _music(listed)
+    if not music or held < 0.5 * (last - start):
+        return None
+    return _sounding(int(start / step), int(min(last, end) / step), step, music, end)
+
+
+def _music(listed: list[Levels]) -> tuple[dict[int, np.ndarray], float, float]:
+    """By track whether each moment of the tape sounds, clocks apart; the step of these, and the end."""
+    import numpy as np
+
+    if not listed:
+        return {}, 1.0, 0.0
     step = min(one.strip.seconds / max(1, one.strip.columns) for one in listed)
     end = max(one.begins + one.strip.seconds for one in listed)
     step = max(step, end / 20_000, 0.05)
@@ -66,11 +86,8 @@ def soundings(passes: Iterable[Levels]) -> tuple[Sounding, ...]:
     tracks: dict[int, np.ndarray] = {}
     for one in listed:
         tracks |= _tracks(one, moments)
-    music = {track: loud for track, loud in tracks.items() if not any(track in one.clocks for one in listed)}
-    if not music:
-        return ()
-    any_sound = np.logical_or.reduce(list(music.values()))
-    return tuple(_sounding(first, last, step, music, end) for first, last in _runs(any_sound, step))
+    clocks = frozenset[int]().union(*(one.clocks for one in listed))
+    return {track: loud for track, loud in tracks.items() if track not in clocks}, step, end
 
 
 def _tracks(one: Levels, moments: np.ndarray) -> Mapping[int, np.ndarray]:

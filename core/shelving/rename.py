@@ -9,6 +9,7 @@ from typing import Any
 from core.errors import Refused
 from core.shelf import Event, Shelf
 from core.shelving.named_in import Kind, records_renamed
+from core.songs.copies import copied_tracks, row_words
 from core.standing.made_from import made_from
 
 KINDS: tuple[Kind, ...] = ("reel", "song", "sheet")
@@ -54,9 +55,23 @@ def renamed(shelf: Shelf, kind: Kind, old: str, new: str) -> Shelf:
         raise Refused(f"{old} is called so already")
     if kind in kinds_of(shelf, new):
         raise Refused(f"there is a {kind} {new} already: give another key")
+    _refuse_what_sheets_name(shelf, kind, old, new)
     rows = {"reel": _reel_rows, "song": _song_rows, "sheet": _sheet_rows}[kind](shelf, old, new)
     after = records_renamed(rows, kind, old, new)
     return _fitting(shelf, after)
+
+
+def _refuse_what_sheets_name(shelf: Shelf, kind: Kind, old: str, new: str) -> None:
+    """A key that sheets name for a thing not on the shelf would become one with this thing, for good."""
+    for row in shelf.sheets if kind != "sheet" else ():
+        sources = {reel for reel, _ in copied_tracks(row.copied_from)} if kind == "reel" else set()
+        named = {"reel", "found_in"} if kind == "reel" else {"song"}
+        field = next((one for one in sorted(named, reverse=True) if getattr(row, one) == new), "")
+        if field or new in sources:
+            raise Refused(
+                f"{row_words(row)} names a {kind} {new} that is not on the shelf, in "
+                f"{field or 'copied_from'}: if that is {old}, write {old} there first, else give another key"
+            )
 
 
 def _reel_rows(shelf: Shelf, old: str, new: str) -> Shelf:

@@ -149,6 +149,24 @@ def track_labels(tracks: Sequence[tuple[str, int | None]]) -> str:
     return ", ".join(words) or "-"
 
 
+def changed_words(before: SongParts, after: SongParts) -> Iterator[str]:
+    """What another choice brought in and put out, beyond what was asked for, and what is lost by it."""
+    was, now = (list(dict.fromkeys((s.reel, s.track) for part in one.parts for s in part.use))
+                for one in (before, after))  # fmt: skip
+    new, out = [one for one in now if one not in was], [one for one in was if one not in now]
+    if out:
+        come, gone = (track_labels(sorted(one, key=_by_track)) for one in (new, out))
+        yield f"in: {come}; out: {gone}"
+    held = {(part.name, part.take) for part in before.parts if part.use}
+    lost = [part.called for part in after.parts if not part.use and (part.name, part.take) in held]
+    if lost:
+        yield f"without it now: {', '.join(lost)}"
+
+
+def _by_track(track: tuple[str, int | None]) -> tuple[str, int]:
+    return track[0], track[1] or 0
+
+
 def place_words(place: Place) -> str:
     """Where a part lies, in a few words: never more than is known."""
     if place == NOWHERE or place.curve is None:

@@ -10,7 +10,7 @@ from core.songs.claims import sound_points
 from core.songs.copies import Tracks, copied_tracks, copies_that_cannot_be, row_words
 from core.songs.dates import certainly_before
 from core.songs.part_names import likely_equal
-from core.songs.parts import Part
+from core.songs.parts import Part, track_labels
 from core.songs.what_to_use import Choice, Facts
 
 
@@ -41,19 +41,24 @@ def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator
 def _needed(facts: Facts, choice: Choice) -> Iterator[str]:
     told = {carrier.reel for carrier in choice.recorded.carriers}
     needed = list(dict.fromkeys(need.reel for need in facts.song.needs))
+    if not told:
+        where = f"a track sheet of {needed[0]}" if needed else "its needs, then a track sheet of those reels"
+        yield f"no sheet tells of a part of {facts.song.key}: write {where}, or place a loose sheet"
+        needed = []
     for reel in needed:
         if reel not in told:
             yield f"{reel} is needed, and no sheet row of this song is on it"
     for reel in dict.fromkeys(one.reel for one in choice.recorded.carriers if one.reel):
         if reel not in needed and reel in facts.reels:
             yield f"{reel} carries the song by its sheet, and the song does not need it: add it to needs"
-    if facts.song.clock_reel and facts.song.clock_reel not in needed:
+    if facts.song.clock_reel and facts.song.span_on(facts.song.clock_reel) is None:
         yield f"the clock is to be {facts.song.clock_reel}'s, which the song does not need: add it to needs"
 
 
 def _by_reel(facts: Facts, parts: Sequence[Part]) -> Iterator[str]:
     """What is not to hand, once a reel."""
     waiting: dict[str, list[str]] = {}
+    failed: dict[str, list[tuple[int, str]]] = {}
     for part in parts:
         for reel in dict.fromkeys(source.reel for source in part.use):
             there = facts.reels.get(reel)
@@ -62,7 +67,9 @@ def _by_reel(facts: Facts, parts: Sequence[Part]) -> Iterator[str]:
                 barred = facts.why_barred(there) if there is not None else None
                 why = f"{reel} is {stage}, not captured" if not barred else f"{reel} is barred, {barred}"
             elif part.state == "open" and any(one.verdict == "fail" for one in part.use):
-                why = f"{reel} failed its check in this song's span, capture it again or choose another track"
+                bad = [one.track or 0 for one in part.use if (one.reel, one.verdict) == (reel, "fail")]
+                failed.setdefault(reel, []).extend((track, part.called) for track in bad)
+                continue
             elif part.state == "open":
                 why = f"{reel} is {stage}, its capture is not checked"
             else:
@@ -71,6 +78,12 @@ def _by_reel(facts: Facts, parts: Sequence[Part]) -> Iterator[str]:
         if part.state == "only on paper" or (not part.use and part.state in ("open", "only in a mix")):
             why = f"only on paper, {part.why}" if part.state == "only on paper" else part.why
             waiting.setdefault(why, []).append(part.called)
+    for reel, mine in failed.items():
+        tracks = track_labels(sorted((reel, track) for track, _ in mine))
+        yield (
+            f"{tracks} failed the check in this song's span, capture {reel} again or choose another track: "
+            f"{', '.join(dict.fromkeys(name for _, name in mine))}"
+        )
     for why, names in waiting.items():
         yield f"{why}: {', '.join(dict.fromkeys(names))}"
 

@@ -109,9 +109,23 @@ class _Reading:
             self._copy(row)
         alone = [Carrier((row,), *self.held[id(row)]) for row in self.rows]
         return Recorded(
-            self.names, self.takes, self.atoms, (*_paired(alone, self.equals), *self.unwritten.values()),
-            tuple(self.nameless),
+            self.names, self.takes, self._as_on_the_sheets(),
+            (*_paired(alone, self.equals), *self.unwritten.values()), tuple(self.nameless),
         )  # fmt: skip
+
+    def _as_on_the_sheets(self) -> dict[Atom, int]:
+        """The atoms in the order of the first row that carries their recording, alone where one does."""
+        first: dict[Recording, tuple[int, int]] = {}
+        for number, row in enumerate(self.rows):
+            held = {atom.recording for atom in self.held[id(row)][0]}
+            for recording in held:
+                here = (number, len(held))
+                there = first.setdefault(recording, here)
+                if there[1] > 1 and len(held) == 1:
+                    first[recording] = here
+        last = (len(self.rows), 0)
+        order = sorted(self.atoms, key=lambda atom: (first.get(atom.recording, last)[0], self.atoms[atom]))
+        return {atom: number for number, atom in enumerate(order)}
 
     def _copies_in_order(self) -> list[SheetRow]:
         copies = {id(row): row for row in self.rows if row.copied_from}

@@ -133,7 +133,7 @@ class _Telling:
                 twice = f"would sound twice with {self._twice(one.carrier)}"
                 reasons.setdefault(one.never or one.last or twice, []).append(one.carrier)
         for why, older in reasons.items():
-            tracks = track_labels([(one.reel, track) for one in older for track in one.tracks])
+            tracks = track_labels(sorted((one.reel, track) for one in older for track in one.tracks))
             yield f"{tracks} {'is' if len(older) == 1 else 'are'} older, but: {why}"
         could = next((one for one in rest if not one.never and one.carrier.generation >= copied), None)
         if could is not None:
@@ -158,12 +158,16 @@ class _Telling:
 
     def not_used(self) -> Iterator[NotUsed]:
         """Every track of the song that is not used, with why."""
+        used = {
+            (row.reel, row.track) for n in self.choice.used for row in self.choice.weighed[n].carrier.rows
+        }
         for number, one in enumerate(self.choice.weighed):
             if number in self.choice.used or not one.carrier.reel:
                 continue
             why = one.never or self._left(one)
             for row in one.carrier.rows:
-                yield NotUsed(row.reel, row.track, why)
+                if (row.reel, row.track) not in used:  # two sheets may tell of one track
+                    yield NotUsed(row.reel, row.track, why)
 
     def _left(self, one: Weighed) -> str:
         twice = self._twice(one.carrier)
@@ -206,15 +210,18 @@ def _made(weighed: list[Weighed]) -> str:
 
 def _places(weighed: list[Weighed], rest: list[Weighed]) -> Iterator[str]:
     """Places that the check tells of in the span, and a source that is clean there."""
-    heard: list[Heard] = [one for source in weighed for one in source.heard]
-    places = [place for one in heard for place in one.places]
+    rows: list[tuple[SheetRow, Heard]] = [
+        both for source in weighed for both in zip(source.carrier.rows, source.heard, strict=True)
+    ]
+    places = [(row, place) for row, heard in rows for place in heard.places]
     if not places:
         return
-    kind, start, _ = places[0]
+    row, (kind, start, _) = places[0]
+    on = f" on {row.label}" if len(rows) > 1 else ""
     more = f" and {len(places) - 1} more" if len(places) > 1 else ""
     clean = next((one for one in rest if not one.never and one.verdict == "pass"), None)
     mend = f", which {clean.carrier.label} has not: it can be mended from there" if clean else ""
-    yield f"{kind} at {int(start // 60)}:{start % 60:04.1f}{more}{mend}"
+    yield f"{kind}{on} at {int(start // 60)}:{start % 60:04.1f}{more}{mend}"
 
 
 def _compared(weighed: list[Weighed], other: Weighed, copied: int) -> str:

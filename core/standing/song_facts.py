@@ -97,7 +97,8 @@ def with_choice(shelf: Shelf, parts: SongParts, part: str, track: str, at: str) 
     mine = [one for one in named if any(_is(s, reel, int(first)) for s in (*one.use, *one.others))]
     if not mine:
         could = dict.fromkeys(s.label for one in named for s in (*one.use, *one.others) if s.reel)
-        raise Refused(f"{track} does not carry {named[0].called}: {', '.join(could) or 'no track'} does")
+        there = f"it is on {', '.join(could)}" if could else "no track that is known does"
+        raise Refused(f"{track} does not carry {named[0].called}: {there}")
     one = mine[0]
     why = next((left.why for left in parts.not_used if (left.reel, left.track) == (reel, int(first))), "")
     if reel not in shelf.reels or why in ("recorded over", "silent as measured") or "tracks" in why:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from core.clock import clock_text, write_time
 
 if TYPE_CHECKING:
+    from core.sheets.papers import Paper
     from core.sheets.proposals import Papers
     from core.store.book import Book
 
@@ -25,6 +26,35 @@ class LooseSheets:
         from core.sheets.proposals import papers_of
 
         return papers_of(self.book.shelf, self.old_titles())
+
+    def paper(self, sheet: str) -> Paper:
+        """One sheet with what it says; Refused where there is none, with the nearest."""
+        from core.sheets.decided import rows_of
+        from core.sheets.proposals import paper_of
+
+        found = paper_of(self.book.shelf, sheet, self.old_titles())
+        if found is None:
+            rows_of(self.book.shelf, sheet)
+        assert found is not None
+        return found
+
+    def paper_json(self, paper: Paper) -> dict[str, Any]:
+        """One sheet as other programs read it."""
+        from core.sheets.places import PLACES
+
+        kept = self.book.shelf.of_kind(PLACES).get(paper.key) or {}
+        reel = next((row.reel for row in paper.rows if row.reel), None)
+        spanned = reel is not None and kept.get("reel") == reel
+        return {
+            "sheet": paper.key, "reel": reel,
+            "from": kept.get("from") if spanned else None, "to": kept.get("to") if spanned else None,
+            "is": "on a tape" if reel else "of no tape" if kept.get("none") else "loose",
+            "because": str(kept.get("because") or ""), "found_in": paper.found_in,
+            "date": paper.date, "read_as": [one.edtf for one in paper.dates],
+            "rows": [{"track": row.track, "song": row.song, "part": row.part, "player": row.player,
+                      "take": row.take, "copied_from": row.copied_from, "notes": row.notes}
+                     for row in paper.rows],
+        }  # fmt: skip
 
     def old_titles(self) -> dict[str, tuple[str, ...]]:
         """What songs were called before, by the history."""

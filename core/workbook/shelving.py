@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Mapping, Sequence
 from typing import TYPE_CHECKING
 
@@ -21,16 +22,26 @@ class Shelving:
         self.book = book
 
     def set_fields(self, key: str, given: Mapping[str, str], kind: str = "") -> Shelf:
-        """Sets fields of a reel, song or sheet as a file's columns of those names are read; one undo."""
+        """Sets fields of a reel, song or sheet as a file's columns of those names are read; one undo.
+
+        ``SHEET:TRACK``, with ``@SONG`` where that track has several, is one row of a sheet.
+        """
         from core.evening.heard_otherwise import follow
         from core.quantities import read_quantity
         from core.shelving.rename import the_kind
-        from core.store.exchange.edits import set_fields
+        from core.store.exchange.edits import RowOf, set_fields
         from core.store.rows.columns import Reading
 
+        thing, row = key, None
+        told = re.fullmatch(r"([^:@]+):([0-9]{1,3})(?:@(.*))?", key)
+        if told and kind in ("", "sheet"):
+            thing, row, kind = told[1].strip(), RowOf(int(told[2]), told[3]), "sheet"
+
         def act(shelf: Shelf) -> Shelf:
-            found = the_kind(shelf, key, kind)
-            after = set_fields(shelf, found, key, given, Reading(shelf.studio.zone, read_quantity))
+            if row is not None:
+                _refuse_a_reel(shelf, thing, row.track)
+            found = the_kind(shelf, thing, kind)
+            after = set_fields(shelf, found, thing, given, Reading(shelf.studio.zone, read_quantity), row)
             return follow(shelf, after, self.book.now())
 
         return self.book.change(act, what=f"set {key} {', '.join(given)}")
@@ -114,3 +125,12 @@ class Shelving:
             return allowed(shelf, made, f"split {key}")
 
         return self.book.change(act, what=f"split {key}: {second}")
+
+
+def _refuse_a_reel(shelf: Shelf, key: str, track: int) -> None:
+    """Where somebody names a track of a reel, the row of the sheet that tells of it is meant: it is named."""
+    mine = dict.fromkeys(one.sheet for one in shelf.sheets if one.reel == key and one.track == track)
+    if mine and all(one.sheet != key for one in shelf.sheets):
+        raise Refused(
+            f"{key} is a reel: its track {track} stands on a sheet, set {' or '.join(mine)}:{track} instead"
+        )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from core.clock import write_time
 from core.errors import Refused
 from core.shelf import Shelf
+from core.songs.parts import changed_words
 
 if TYPE_CHECKING:
     from core.album.place import SongClock
@@ -126,7 +127,7 @@ class Songs:
             return after
 
         self.book.change(act, what=f"use {track} for {part} of {one.key}")
-        return said
+        return "; ".join([said, *changed_words(parts, self.parts(one.key))])
 
     def same_part(self, name: str, other: str) -> str:
         """Two names are one part from now on, on every sheet; the same name twice lets it go."""

@@ -15,7 +15,8 @@ def test_a_loose_sheet_is_proposed_with_its_evidence(run: Run, shelf: Path) -> N
     found = run("papers", "--json").json
     (sheet,) = [one for one in found["sheets"] if one["sheet"] == "T-06"]
     assert sheet["choice"] == {"reel": "R-002", "from": None, "to": None}
-    assert set(sheet) == {"sheet", "choice", "sure", "margin", "because", "others"}
+    assert {"sheet", "choice", "sure", "margin", "because", "others"} <= set(sheet)
+    assert (sheet["found_in"], sheet["date"], sheet["read_as"]) == ("R-003", "autumn 1981", ["1981-23"])
     assert sheet["sure"] in ("sure", "likely", "open") and "S-03 needs R-002" in sheet["because"]
     assert "T-06" in run("papers").out
 
@@ -60,7 +61,7 @@ def test_a_sheet_of_no_tape_is_asked_about_no_more(run: Run, shelf: Path) -> Non
         (("T-01", "R-002"), 1, "sheet T-01 track 1 (R-001:1) is on R-001 already"),
         (("T-01", "none"), 1, "sheet T-01 track 1 (R-001:1) is on R-001"),
         (("T-06", "R-002@5:00-4:00"), 2, "is no place on a tape: give it as R-002@0:40-5:10"),
-        (("T-06",), 2, "a tape is wanted"),
+        (("T-06", "--because", "so"), 2, "a tape is wanted"),
     ],
 )
 def test_what_cannot_be_is_one_line_and_changes_nothing(
@@ -70,6 +71,57 @@ def test_what_cannot_be_is_one_line_and_changes_nothing(
     ran = run("papers", *words)
     assert ran.status == status and told in ran.err and ran.err.count("\n") == 1 and ran.out == ""
     assert shelf.read_bytes() == before
+
+
+def test_one_sheet_tells_its_box_its_date_as_read_its_rows_and_where_it_belongs(
+    run: Run, shelf: Path
+) -> None:
+    loose = run("papers", "T-06").out
+    assert "3 parts: loose" in loose and "found in the box of R-003" in loose
+    assert "dated autumn 1981, read as 1981-23" in loose and "9  voice, Nell Harrow, take 3" in loose
+    assert run("papers", "T-06", "R-004@0:10-5:00", "--because", "same pen").status == 0
+    told = run("papers", "T-06", "--json").json
+    assert (told["is"], told["reel"], told["from"], told["to"]) == ("on a tape", "R-004", 10.0, 300.0)
+    line = "belongs to R-004 from 0:10 to 5:00, as you decided"
+    assert line in run("papers", "T-06").out and f"{line} (same pen)" in run("papers").out
+    assert run("set", "T-06", "date=1.2.80").status == 0  # both days are kept
+    assert run("papers", "T-06", "--json").json["read_as"] == ["1980-02-01", "1980-01-02"]
+
+
+def test_a_sheet_with_a_track_that_no_tape_has_is_of_none_and_says_why(run: Run, shelf: Path) -> None:
+    assert run("set", "T-06:9", "track=99").status == 0
+    (sheet,) = [one for one in run("papers", "--json").json["sheets"] if one["sheet"] == "T-06"]
+    assert sheet["choice"] is None and sheet["sure"] == "sure" and sheet["margin"] <= 100
+    assert "it has a track 99" in sheet["because"][0]
+
+
+def test_one_row_of_a_sheet_is_set_by_its_track_and_song(run: Run, shelf: Path) -> None:
+    before = shelf.read_bytes()
+    refused = run("set", "T-06", "part=bell")
+    assert refused.status == 1 and "T-06:1 part=..." in refused.err and shelf.read_bytes() == before
+    assert run("set", "T-06:1", "part=bell", "take=9").status == 0
+    assert "  1  bell, Bo Merrow, take 9" in run("papers", "T-06").out
+    assert run("set", "T-06:1", "track=2").err.count("already") == 1
+    assert "it has 1, 2, 9" in run("set", "T-06:5", "part=x").err
+    assert "set T-01:3 instead" in run("set", "R-001:3", "part=x").err
+    assert "a sheet is of one tape" in run("set", "T-06:1", "reel=R-002").err
+    Path("two.csv").write_text("sheet,reel,song,track,part\nT-06,,S-01,1,gong\n")
+    assert run("import", "two.csv").status == 0
+    assert "say which song, T-06:1@S-03 or T-06:1@S-01" in run("set", "T-06:1", "part=x").err
+    assert run("set", "T-06:1@S-01", "part=great gong").status == 0
+    assert "bell, S-03" in run("papers", "T-06").out and "great gong, S-01" in run("papers", "T-06").out
+    Path("half.csv").write_text("sheet,reel,song,track,part\nT-06,R-002,S-03,12,flute\n")
+    half = run("import", "half.csv")
+    assert half.status == 1 and "half.csv row 2 (T-06), column reel: 'R-002' cannot be" in half.err
+
+
+def test_a_key_that_sheets_name_for_another_tape_is_no_new_key(run: Run, shelf: Path) -> None:
+    """Taken back, the two could not be told apart again."""
+    assert run("set", "T-06", "found_in=OLD-7").status == 0
+    refused = run("rename", "R-002", "OLD-7")
+    assert refused.status == 1 and "sheet T-06 track 1 names a reel OLD-7" in refused.err
+    assert "in found_in: if that is R-002, write R-002 there first" in refused.err
+    assert run("set", "T-06", "found_in=R-002").status == 0 and run("rename", "R-002", "OLD-7").status == 0
 
 
 def test_a_placed_sheet_is_parted_as_it_was_after_its_tapes_and_song_got_other_keys(

@@ -40,6 +40,8 @@ async def test_keys_lead_from_the_loose_sheets_to_a_parts_list_without_gaps(
             pilot, lambda: any(row.sheet == "L-1" and row.reel == "R-008" for row in book.shelf.sheets)
         )
         assert "proposed" in book.shelf.of_kind("sheet place")["L-1"]["because"]
+        await until(pilot, lambda: any("Decided" in line for line in seen(pilot.app)))  # all worked out anew
+        assert any("L-1 belongs to R-008. U takes it back" in line for line in seen(pilot.app))
         await pilot.press("escape", "p")
         await until(pilot, lambda: any("whistle" in line and "R-008:3" in line for line in seen(pilot.app)))
         shown = "\n".join(seen(pilot.app))
@@ -49,6 +51,20 @@ async def test_keys_lead_from_the_loose_sheets_to_a_parts_list_without_gaps(
         await until(pilot, lambda: any("What else carries it" in line for line in seen(pilot.app)))
         await pilot.press("escape", "f")
         await until(pilot, lambda: any("bounce of R-001:1-3" in line for line in seen(pilot.app)))
+
+
+async def test_copies_in_a_ring_are_told_whole_on_the_place(
+    with_papers: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    """As an older program could keep them: an import and every edit refuse them."""
+    ring = (SheetRow("T-8", 9, "R-008", "S-01", part="a", copied_from="R-009:9"),
+            SheetRow("T-9", 9, "R-009", "S-01", part="a", copied_from="R-008:9"))  # fmt: skip
+    with_papers.change(lambda shelf: replace(shelf, sheets=(*shelf.sheets, *ring)), what="ring")
+    async with opened(with_papers) as pilot:
+        await pilot.press("s", "p")
+        await until(pilot, lambda: any("copies in a ring" in line for line in seen(pilot.app)))
+        told = " ".join(" ".join(seen(pilot.app)).split())
+        assert "(R-008:9)" in told and "one of them is the oldest, empty its copied_from" in told
 
 
 async def test_a_sheet_is_of_none_and_loose_again_and_undone(

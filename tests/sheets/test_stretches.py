@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.findings import Strip
-from core.sheets.stretches import Levels, soundings
+from core.sheets.stretches import Levels, sounding_in, soundings
 
 
 def strip(seconds, *tracks):
@@ -42,3 +42,9 @@ def test_passes_of_a_part_lie_where_the_part_does():
 
 def test_nothing_kept_tells_nothing():
     assert soundings([]) == ()
+
+
+def test_a_span_within_a_longer_stretch_tells_what_sounds_in_it_and_one_not_captured_tells_nothing():
+    levels = [Levels(strip(600, [(0, 600)], [(200, 400)]))]
+    assert sounding_in(levels, 0, 150).tracks == {1} and sounding_in(levels, 210, 390).tracks == {1, 2}
+    assert sounding_in(levels, 580, 900) is None and sounding_in([], 0, 100) is None

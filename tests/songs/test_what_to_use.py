@@ -121,6 +121,31 @@ def test_timecode_is_no_part_and_a_part_that_nobody_named_is_told(told):
     assert any("sheet T-A track 2 (A:2): nobody named the part" in line for line in parts.open)
 
 
+def test_parts_stand_in_the_order_of_the_sheets_whatever_was_copied(told):
+    found = told([row("B:1", "drums", "A:1"), row("B:2", "voice"), row("B:3", "mix", "B:1-2; C:1"),
+                  row("C:1", "harp"), row("A:1", "drums")])  # fmt: skip
+    assert [part.name for part in found.parts] == ["drums", "voice", "harp"]
+
+
+def test_the_tracks_that_failed_are_named_and_where_on_which(told, make_reel):
+    clip = finding("clipping", 2, 58, 58.1, "fail")
+    found = told([row("A:1", "drums L"), row("A:2", "drums R"), row("A:3", "bass")], check("A", clip),
+                 reels=[make_reel("A", stage="transferred")])  # fmt: skip
+    drums, bass = found.parts
+    assert (drums.state, bass.state) == ("open", "to hand") and "clipping on A:2 at 0:58.0" in drums.why
+    assert any(one.startswith("A:2 failed the check in this song's span") for one in found.open)
+
+
+def test_a_song_that_no_sheet_tells_of_says_what_would_do(told, make_reel):
+    found = told([], reels=[make_reel("A")])
+    assert not found.parts and "write a track sheet of A, or place a loose sheet" in found.open[0]
+
+
+def test_two_sheets_of_one_track_do_not_put_it_out(told):
+    found = told([row("A:1", "drums"), row("A:1", "drums", sheet="T-9")])
+    assert found.parts[0].labels == "A:1" and not found.not_used
+
+
 def test_open_points_are_told_once_a_reel(told, make_reel):
     parts = told([row(f"A:{t}", f"p{t}") for t in range(1, 9)], reels=[make_reel("A", stage="found")])
     assert parts.open == ("A is found, not captured: p1, p2, p3, p4, p5, p6, p7, p8",)

@@ -12,6 +12,7 @@ from tui.commands.command import add_json, opened, print_json, print_lines
 
 if TYPE_CHECKING:
     from core.workbook.loose_sheets import Span
+    from core.workbook.workbook import Workbook
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -38,13 +39,28 @@ def run(given: argparse.Namespace) -> int:
             print_lines(papers_lines(found))
         return 0
     if given.place is None:
-        raise Unusable(f"papers {given.sheet}: a tape is wanted, such as R-001@0:40-5:10, or loose, or none")
+        return _one_sheet(workbook, given)
     if given.place in ("loose", "none") and given.place not in workbook.shelf.reels:
         act = workbook.loose.loose if given.place == "loose" else workbook.loose.of_no_tape
         print_lines([act(given.sheet, given.because)])
         return 0
     reel, span = place_of(given.place)
     print_lines([workbook.loose.belongs(given.sheet, reel, span, given.because)])
+    return 0
+
+
+def _one_sheet(workbook: Workbook, given: argparse.Namespace) -> int:
+    """Tells what one sheet says and where it belongs."""
+    from tui.text.papers import sheet_lines
+
+    if given.because:
+        raise Unusable(f"papers {given.sheet}: a tape is wanted, such as R-001@0:40-5:10, or loose, or none")
+    paper = workbook.loose.paper(given.sheet)
+    if given.json:
+        print_json(workbook.loose.paper_json(paper))
+        return 0
+    (head, *lines) = sheet_lines(workbook.shelf, paper)
+    print_lines([head[1], *(f"  {line}" for _, line in lines)])
     return 0
 
 

@@ -16,7 +16,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""
     parser.add_argument(
         "words", nargs="+", metavar="[reel|song|sheet] KEY FIELD=VALUE",
-        help="the key, then fields as the columns of the files are called; FIELD= empties one",
+        help="the key (SHEET:TRACK for one row of a sheet, SHEET:TRACK@SONG where it has several), then "
+        "fields as the columns of the files are called; FIELD= empties one",
     )  # fmt: skip
 
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from core.sheets.papers import Stretch
-from core.sheets.proposals import Papers, Proposal
+from core.sheets.papers import Paper, Stretch
+from core.sheets.places import PLACES
+from core.sheets.proposals import Papers, Placed, Proposal
+from core.shelf import Shelf
 from core.words import counted
 
 
@@ -45,6 +47,9 @@ def papers_lines(found: Papers) -> Iterator[str]:
         yield f"           {because_words(one.because)}"
         for place, why in one.others:
             yield f"           else {place.label}: {because_words(why)}"
+    for placed in found.placed:
+        because = f" ({placed.because})" if placed.because else ""
+        yield f"  {placed.sheet:<8} {placed.words}, as you decided{because}"
     for paper in found.of_no_tape:
         yield f"  {paper.key:<8} {paper.words}: of no tape we have"
     for paper, reel in found.elsewhere:
@@ -57,3 +62,32 @@ def papers_lines(found: Papers) -> Iterator[str]:
         yield f"  {counted(len(found.bare) - len(sounding), 'place')} on tapes not captured yet"
     for line in found.lost:
         yield f"  open: {line}"
+
+
+def sheet_lines(shelf: Shelf, paper: Paper) -> Iterator[tuple[str, str]]:
+    """One sheet as lines with their roles: where it belongs, its box, its date as read, and its rows."""
+    kept = shelf.of_kind(PLACES).get(paper.key) or {}
+    reel = next((row.reel for row in paper.rows if row.reel), "")
+    if reel and kept.get("reel") == reel:
+        where = f"{Placed.of(paper.key, kept).words}, as you decided"
+    elif reel:
+        where = f"belongs to {reel}" + ("" if reel in shelf.reels else ", which is not on the shelf")
+    else:
+        where = "of no tape we have" if kept.get("none") else "loose"
+    yield "head", f"{paper.key} {paper.words}: {where}"
+    if kept.get("because"):
+        yield "dim", f"because: {kept['because']}"
+    if paper.found_in:
+        yield "dim", f"found in the box of {paper.found_in}"
+    if paper.date:
+        read = " or ".join(one.edtf for one in paper.dates)
+        yield (
+            "dim",
+            f"dated {paper.date}, " + (f"read as {read}" if read else "which is no date that we can read"),
+        )
+    for row in paper.rows:
+        song = row.song if len(paper.songs) > 1 else ""
+        words = (row.part or "(not named)", song, row.player, f"take {row.take}" if row.take else "",
+                 f"from {row.copied_from}" if row.copied_from else "",
+                 "recorded over" if row.recorded_over else "", row.notes)  # fmt: skip
+        yield "word", f"{row.track or '?':>3}  {', '.join(word for word in words if word)}"

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from core.errors import Refused
 from core.shelf import Shelf
+from core.songs.song import SheetRow
 from core.store.exchange.import_checks import wrong_together
 from core.store.intake.contradictions import contradictions, row_key
 from core.store.intake.header import known_name, nearest
@@ -16,27 +17,48 @@ from core.store.rows.tables import REELS, SHEETS, SONGS, Table
 
 #: The table of every kind of thing that has a key.
 TABLES: dict[str, Table] = {"reel": REELS, "song": SONGS, "sheet": SHEETS}
+
+
+@dataclass(frozen=True, slots=True)
+class RowOf:
+    """One row of a sheet: its track, and its song where the track carries several."""
+
+    track: int
+    song: str | None = None
+
+    @property
+    def words(self) -> str:
+        """``:3@S-01``, as it is typed behind the sheet's key."""
+        return f":{self.track}" + (f"@{self.song}" if self.song is not None else "")
+
+
 #: Columns of a sheet that may be set for all of its rows at once.
 _WHOLE_SHEET = ("reel", "song", "date", "notes", "found_in")
 
 
-def set_fields(shelf: Shelf, kind: str, key: str, given: Mapping[str, str], reading: Reading) -> Shelf:
+def set_fields(
+    shelf: Shelf, kind: str, key: str, given: Mapping[str, str], reading: Reading, row: RowOf | None = None
+) -> Shelf:
     """The shelf with those cells of that thing set, an empty one cleared; Refused with every wrong one.
 
-    ``given`` has the cells by column as they are typed. Fields that contradict what else the shelf tells are
-    refused as an import refuses them.
+    ``given`` has the cells by column as they are typed; ``row`` is one row of a sheet, else all of them are
+    meant. Fields that contradict what else the shelf tells are refused as an import refuses them.
     """
     table = TABLES[kind]
-    place = f"set {key}"
+    place = f"set {key}" + (row.words if row is not None else "")
     wrong: list[str] = []
     cells = {_column(shelf, table, name): text for name, text in given.items()}
     before = _values(shelf, kind, key)
-    if kind == "sheet" and len(before) > 1:
+    if row is not None:
+        before = [_the_row(before, key, row)]
+        if "reel" in cells and any(one.sheet == key and one is not before[0] for one in shelf.sheets):
+            raise Refused(f"{place}, column reel: a sheet is of one tape: set {key} reel= moves all its rows")
+    elif kind == "sheet" and len(before) > 1:
         lone = next((name for name in cells if name not in _WHOLE_SHEET), None)
         if lone is not None:
             raise Refused(
-                f"{place}, column {lone}: the sheet has {len(before)} rows, each with its own: change "
-                "it in a sheets.csv and import it with --update"
+                f"{place}, column {lone}: the sheet has {len(before)} rows, each with its own: set one by "
+                f"its track, as {key}:{before[0].track or 1} {lone}=..."
             )
     made = []
     for value in before:
@@ -45,7 +67,28 @@ def set_fields(shelf: Shelf, kind: str, key: str, given: Mapping[str, str], read
         made.append(found)
     if wrong:
         raise Refused("\n".join(dict.fromkeys(wrong)))
+    if row is not None:
+        _alone(shelf, before[0], made[0], place)
     return allowed(shelf, _put(shelf, kind, before, made), place)
+
+
+def _the_row(rows: Sequence[SheetRow], sheet: str, row: RowOf) -> SheetRow:
+    """The one row of that track, and song where it is told."""
+    here = [one for one in rows if one.track == row.track]
+    mine = [one for one in here if row.song is None or one.song == row.song]
+    if len(mine) == 1:
+        return mine[0]
+    if not here:
+        there = ", ".join(dict.fromkeys(str(one.track) for one in rows if one.track is not None))
+        raise Refused(f"sheet {sheet} has no row for track {row.track}: it has {there or 'no tracks'}")
+    told = " or ".join(f"{sheet}:{row.track}@{one.song}" for one in here)
+    raise Refused(f"sheet {sheet} has {len(here)} rows for track {row.track}: say which song, {told}")
+
+
+def _alone(shelf: Shelf, was: SheetRow, now: SheetRow, place: str) -> None:
+    if row_key(now) != row_key(was) and any(row_key(one) == row_key(now) for one in shelf.sheets):
+        song = f" of {now.song}" if now.song else ""
+        raise Refused(f"{place}: sheet {now.sheet} has a row for track {now.track}{song} already")
 
 
 def _told(place: str, one: WrongCell) -> str:

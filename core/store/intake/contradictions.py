@@ -131,11 +131,10 @@ def _ring(here: Track, row: SheetRow, made: Mapping[Track, list[SheetRow]]) -> l
 
 
 def _two_reels(shelf: Shelf, touched: Touched) -> Iterator[str]:
-    """Sheets whose rows lie on two reels: the last row that came is named."""
+    """Sheets whose rows lie on two reels, or some on none: the last row that came is named."""
     by_sheet: dict[str, list[SheetRow]] = {}
     for row in shelf.sheets:
-        if row.reel:
-            by_sheet.setdefault(row.sheet, []).append(row)
+        by_sheet.setdefault(row.sheet, []).append(row)
     for sheet, rows in by_sheet.items():
         places = [
             (row, where) for row in rows if (where := touched.get(("sheets", row_key(row)))) is not None
@@ -144,6 +143,13 @@ def _two_reels(shelf: Shelf, touched: Touched) -> Iterator[str]:
             continue
         row, where = places[-1]
         other = next(one.reel for one in rows if one.reel != row.reel)
+        if not row.reel or not other:
+            yield (
+                f"{where}, column reel: {shown(row.reel)} cannot be: the other rows of sheet {sheet} are "
+                f"{f'on {other}' if other else 'loose'}: a sheet belongs to one tape or to none, write the "
+                "same in each of its rows"
+            )
+            continue
         yield (
             f"{where}, column reel: {shown(row.reel)} cannot be: sheet {sheet} is on {other} already: it "
             "belongs to one tape, give one of the two a sheet key of its own"

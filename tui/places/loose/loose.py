@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from fractions import Fraction
 from typing import ClassVar
 
@@ -22,7 +22,7 @@ from tui.frame.printing import print_off
 from tui.frame.text_page import TextPage
 from tui.keys import bindings
 from tui.places.loose.loose_list import Decided, LooseList, lines_of
-from tui.text.papers import because_words, papers_head, stretch_words
+from tui.text.papers import because_words, papers_head, sheet_lines, stretch_words
 
 Span = tuple[Fraction, Fraction]
 
@@ -38,6 +38,7 @@ class LooseScreen(Place):
         self.found: Papers | None = None
         self._of: Shelf | None = None
         self._asked: Shelf | None = None
+        self._done = ""  # what was just decided: it stays said while the rest is worked out anew
 
     def body(self) -> Iterable[Widget]:
         """The list."""
@@ -56,7 +57,7 @@ class LooseScreen(Place):
             self._show()
         elif self._asked is not shelf:
             self._asked = shelf
-            self.say("holding the sheets against the tapes ...")
+            self.say(self._done or "holding the sheets against the tapes ...")
             self.home.run_worker(self._work, thread=True, group="loose", exit_on_error=False)
 
     def _work(self) -> None:
@@ -79,16 +80,14 @@ class LooseScreen(Place):
         self._show()
         self.refresh_head()
         self.refresh_foot()
-        self.say("; ".join(found.lost) or papers_head(found), bad=bool(found.lost))
+        self.say(
+            self._done or "; ".join(found.lost) or papers_head(found), bad=bool(found.lost and not self._done)
+        )
+        self._done = ""
 
     def _show(self) -> None:
         if self.found is not None:
-            kept = self.home.shelf.of_kind("sheet place")
-            decided = [
-                Decided(key, f"belongs to {one['reel']}{_span_words(one)}")
-                for key, one in kept.items() if one.get("reel")
-            ]  # fmt: skip
-            self.query_one(LooseList).show(lines_of(self.found, decided))
+            self.query_one(LooseList).show(lines_of(self.found))
 
     @property
     def line(self) -> object:
@@ -98,7 +97,8 @@ class LooseScreen(Place):
     @on(LineList.Moved)
     def _moved(self) -> None:
         line = self.line
-        self.say(because_words(line.because) if isinstance(line, Proposal) else "")
+        if not self._done:
+            self.say(because_words(line.because) if isinstance(line, Proposal) else "")
         self.refresh_foot()
 
     def reason_not(self, action: str) -> str | None:
@@ -131,9 +131,14 @@ class LooseScreen(Place):
 
     def _belongs(self, sheet: str, place: Stretch, because: str) -> None:
         loose, span = self.home.book.loose, _span(place)
-        said = self.home.do(lambda: loose.belongs(sheet, place.reel, span, because))
+        self._decide(lambda: loose.belongs(sheet, place.reel, span, because))
+
+    def _decide(self, act: Callable[[], str]) -> None:
+        """Does it, and says so until all sheets are decided anew."""
+        said = self.home.do(act)
         if said:
-            self.say(f"{said}. {self.home.takes_back}")
+            self._done = f"{said}. {self.home.takes_back}"
+            self.say(self._done)
 
     def action_other(self) -> None:
         """Asks which place it is, the likeliest first."""
@@ -167,9 +172,7 @@ class LooseScreen(Place):
 
         def taken(song: str | None) -> None:
             if song is not None and span is not None:
-                said = self.home.do(lambda: loose.song_span(song, place.reel, span))
-                if said:
-                    self.say(f"{said}. {self.home.takes_back}")
+                self._decide(lambda: loose.song_span(song, place.reel, span))
 
         self.app.push_screen(AskChoice(f"Which song is {place.label}?", choices), taken)
 
@@ -177,17 +180,13 @@ class LooseScreen(Place):
         """The sheet is of no tape we have."""
         line, loose = self.line, self.home.book.loose
         if isinstance(line, Proposal):
-            said = self.home.do(lambda: loose.of_no_tape(line.paper.key))
-            if said:
-                self.say(f"{said}. {self.home.takes_back}")
+            self._decide(lambda: loose.of_no_tape(line.paper.key))
 
     def action_part(self) -> None:
         """The sheet is undecided again."""
         line, loose = self.line, self.home.book.loose
         if isinstance(line, Decided):
-            said = self.home.do(lambda: loose.loose(line.sheet))
-            if said:
-                self.say(f"{said}. {self.home.takes_back}")
+            self._decide(lambda: loose.loose(line.sheet))
 
     # Looking ---------------------------------------------------------------------------------------------
 
@@ -202,7 +201,9 @@ class LooseScreen(Place):
         line = self.line
         key = line.paper.key if isinstance(line, Proposal) else getattr(line, "sheet", "")
         if key:
-            self.app.push_screen(TextPage(f"Sheet {key}", lambda: tuple(_rows(self.home.shelf, key))))
+            book = self.home.book
+            page = TextPage(f"Sheet {key}", lambda: tuple(sheet_lines(book.shelf, book.loose.paper(key))))
+            self.app.push_screen(page)
 
     def action_pages(self) -> None:
         """Prints the list and the sheets."""
@@ -213,14 +214,6 @@ def _span(place: Stretch) -> Span | None:
     if place.start is None or place.end is None:
         return None
     return Fraction(round(place.start)), Fraction(round(place.end))
-
-
-def _span_words(kept: dict[str, object]) -> str:
-    from core.clock import clock_text
-
-    if kept.get("from") is None:
-        return ""
-    return f" from {clock_text(float(str(kept['from'])))} to {clock_text(float(str(kept['to'])))}"
 
 
 def _why(one: Proposal) -> Iterable[tuple[str, str]]:
@@ -237,11 +230,3 @@ def _why(one: Proposal) -> Iterable[tuple[str, str]]:
     readings = " or ".join(reading.edtf for reading in one.paper.dates)
     if readings:
         yield "dim", f"{one.paper.date} is read as {readings}"
-
-
-def _rows(shelf: Shelf, sheet: str) -> Iterable[tuple[str, str]]:
-    for row in shelf.sheets:
-        if row.sheet == sheet:
-            words = (row.part or "(not named)", row.player, f"take {row.take}" if row.take else "",
-                     f"from {row.copied_from}" if row.copied_from else "", row.notes)  # fmt: skip
-            yield "word", f"{row.track or '?':>3}  {', '.join(word for word in words if word)}"

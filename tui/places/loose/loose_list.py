@@ -26,7 +26,7 @@ class Decided:
 Line = Proposal | Stretch | Paper | Decided | tuple[str, str]
 
 
-def lines_of(found: Papers, decided: Sequence[Decided]) -> tuple[Line, ...]:
+def lines_of(found: Papers) -> tuple[Line, ...]:
     """Every line of the list, in its order; evidence and headings as a role and words."""
     out: list[Line] = []
     for one in found.proposals:
@@ -37,10 +37,10 @@ def lines_of(found: Papers, decided: Sequence[Decided]) -> tuple[Line, ...]:
     if found.elsewhere:
         out.append(("head", "Of tapes that are not on the shelf"))
         out += [Decided(paper.key, f"{paper.words}: {reel}") for paper, reel in found.elsewhere]
-    if decided or found.of_no_tape:
+    if found.placed or found.of_no_tape:
         out.append(("head", "Decided"))
         out += [
-            *decided,
+            *(Decided(one.sheet, one.words) for one in found.placed),
             *(Decided(paper.key, f"{paper.words}: of no tape we have") for paper in found.of_no_tape),
         ]
     return tuple(out)

@@ -66,13 +66,17 @@ class PartsScreen(Place):
             self.found = self.home.book.songs.parts(self.song)
         except ReelturnError as error:
             self.found = None
-            self.say(str(error), bad=True)
+            self.query_one(PartsList).show_wrong(str(error))
+            self.say("the parts cannot be told until that is mended", bad=True)
             return
         self.query_one(PartsList).show(self.found)
         self.refresh_head()
         self.say(parts_head(self.found))
         if not self.found.parts:
-            self.say("no sheet tells of a part of this song", bad=True)
+            self.say(
+                self.home.keyed("no sheet tells of a part of this song: {parts.loose} shows loose ones"),
+                bad=True,
+            )
 
     @property
     def part(self) -> Part | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import wrap
 
 from core.songs.parts import Part as SongPart
 from core.songs.parts import SongParts
@@ -29,9 +30,20 @@ class PartsList(LineList):
     def __init__(self) -> None:
         super().__init__()
         self.lines: tuple[SongPart | tuple[str, str], ...] = ()
+        self.wrong = ""
+
+    def show_wrong(self, words: str) -> None:
+        """Shows why there are no parts."""
+        self.lines, self.wrong = (), words
+        self.lay(0)
+
+    def nothing(self) -> Sequence[str]:
+        """Why there are no parts, in as many lines as it takes."""
+        return ("", *wrap(self.wrong, max(20, self.size.width - 4))) if self.wrong else ()
 
     def show(self, found: SongParts) -> None:
         """Shows these parts; the cursor stays on its line."""
+        self.wrong = ""
         more: list[tuple[str, str]] = []
         more += [("dim", f"not used: {line}") for line in found.not_used_lines()]
         more += [("next", f"open: {line}") for line in found.open]
