@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -113,12 +114,17 @@ def captures(band, other_take, tmp_path_factory) -> Path:
     return folder
 
 
+def at_home(patch: pytest.MonkeyPatch, folder: Path) -> None:
+    """The shelf in that folder, on an evening that stands still."""
+    patch.setenv("REELTURN_SHELF", str(folder / "tapes.json"))
+    patch.setenv("REELTURN_DEBUG", "1")
+    patch.setattr("tui.commands.command.now", lambda: datetime(2026, 12, 1, 18, 52, 31, tzinfo=UTC))
+    patch.chdir(folder)
+
+
 @pytest.fixture
 def run(capfd, monkeypatch, tmp_path) -> Callable[..., Ran]:
-    monkeypatch.setenv("REELTURN_SHELF", str(tmp_path / "tapes.json"))
-    monkeypatch.setenv("REELTURN_DEBUG", "1")
-    monkeypatch.setattr("tui.commands.command.now", lambda: datetime(2026, 12, 1, 18, 52, 31, tzinfo=UTC))
-    monkeypatch.chdir(tmp_path)
+    at_home(monkeypatch, tmp_path)
 
     def ran(*words: object) -> Ran:
         capfd.readouterr()
@@ -128,20 +134,28 @@ def run(capfd, monkeypatch, tmp_path) -> Callable[..., Ran]:
     return ran
 
 
-@pytest.fixture
-def shelf(run, tmp_path, captures):
-    """The shelf with all four captures checked."""
+@pytest.fixture(scope="session")
+def checked(tmp_path_factory, captures) -> Path:
+    """The folder of a shelf with all four captures checked; tests work on copies of it."""
+    folder = tmp_path_factory.mktemp("checked")
     for name, text in (
         ("studio.toml", STUDIO),
         ("reels.csv", REELS),
         ("songs.csv", SONGS),
         ("sheets.csv", SHEETS),
     ):
-        (tmp_path / name).write_text(text)
-    assert run("new", "--studio", "studio.toml").status == 0
-    done = run("import", "reels.csv", "songs.csv", "sheets.csv")
-    assert done.status == 0, done.err
-    for reel, name in (("R-1", "one.wav"), ("R-2", "two.wav"), ("R-3", "mix.wav"), ("R-4", "other.wav")):
-        done = run("check", reel, captures / name, "--json")
-        assert done.status in (0, 1), done.err
+        (folder / name).write_text(text)
+    with pytest.MonkeyPatch.context() as patch:
+        at_home(patch, folder)
+        assert main(["new", "--studio", "studio.toml"]) == 0
+        assert main(["import", "reels.csv", "songs.csv", "sheets.csv"]) == 0
+        for reel, name in (("R-1", "one.wav"), ("R-2", "two.wav"), ("R-3", "mix.wav"), ("R-4", "other.wav")):
+            assert main(["check", reel, str(captures / name), "--json"]) in (0, 1)
+    return folder
+
+
+@pytest.fixture
+def shelf(run, tmp_path, checked) -> Path:
+    """A shelf of its own with all four captures checked."""
+    shutil.copytree(checked, tmp_path, dirs_exist_ok=True)
     return tmp_path

@@ -14,7 +14,7 @@ import pytest
 import screenwait
 import soundfile
 
-from core.capture.made_up import made_up_capture
+from core.capture.made_up.offcut import made_up_capture
 from core.standing.proof import unlistened
 from tui.commands.demo_ import CAPTURE, lay_out
 

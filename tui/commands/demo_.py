@@ -24,12 +24,21 @@ ZONE = "Europe/Lisbon"
 CAPTURE = "R-022 tag of Eel Weir.wav"
 DAYS = 21
 EFFORT = 6.0
+ALL_MADE_UP = (
+    "All of it was made up: tapes, songs, evenings and the clock. With captures and mixes: "
+    "`reelturn demo --captured`."
+)
 BEGIN_YOURS = "Begin a shelf of your own: `reelturn new` asks a few questions."
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""
     parser.add_argument("--dir", metavar="DIR", help="where to lay it out (a fresh temporary folder)")
+    parser.add_argument(
+        "--captured",
+        action="store_true",
+        help="with songs that are captured already: 200 MB of made-up captures and mixes",
+    )
 
 
 def run(given: argparse.Namespace) -> int:
@@ -42,7 +51,7 @@ def run(given: argparse.Namespace) -> int:
         from tui.memory import hold
 
         hold()
-    workbook = lay_out(folder, demo_clock())
+    workbook, made = _with_captured(folder) if given.captured else (lay_out(folder, demo_clock()), [])
     if on_terminal():
         return _on_screen(workbook, folder)
     captures = lay_captures(folder)
@@ -55,7 +64,7 @@ def run(given: argparse.Namespace) -> int:
             " files",
             f"   {workbook.path}",
             *(f"   {path}" for path in orders),
-            *(f"   {path}" for path in captures),
+            *(f"   {path}" for path in [*captures, *made]),
         ]
     )
     return 0
@@ -73,7 +82,7 @@ def _on_screen(workbook: Workbook, folder: Path) -> int:
         lies = f"The made-up shelf lies in {folder}; no plan was kept, so nothing was printed."
     else:
         lies = f"The work orders lie in {folder / 'orders'}, the calendar is {folder / 'evenings.ics'}."
-    for line in (lies, "All of it was made up: tapes, songs, evenings and the clock.", BEGIN_YOURS):
+    for line in (lies, ALL_MADE_UP, BEGIN_YOURS):
         say(line)
     return status
 
@@ -83,6 +92,21 @@ def _print(workbook: Workbook, folder: Path) -> list[Path]:
     orders, calendar = workbook.papers.orders(folder / "orders"), folder / "evenings.ics"
     calendar.write_bytes(workbook.papers.calendar())
     return [*orders, calendar]
+
+
+def _with_captured(folder: Path) -> tuple[Workbook, list[Path]]:
+    """The made-up shelf with songs that were captured some days before, and their sound."""
+    from core.workbook.workbook import Workbook
+    from tui.commands.demo_captured import AT, lay_captured
+    from tui.said import say
+
+    workbook = lay_out(folder, lambda: AT)
+    say("making 200 MB of made-up captures and mixes, and checking them ...")
+    try:
+        made = lay_captured(workbook, folder, demo_files() / "captured")
+    except OSError as error:
+        raise Unusable(f"{folder}: the made-up sound cannot be written: {error.strerror or error}") from error
+    return Workbook.open(workbook.path, demo_clock()), made
 
 
 def demo_files() -> Path:
@@ -122,7 +146,7 @@ def lay_captures(folder: Path) -> list[Path]:
     """The made-up capture in that folder's captures, and its second copy in another place."""
     import shutil
 
-    from core.capture.made_up import made_up_capture
+    from core.capture.made_up.offcut import made_up_capture
 
     first, second = folder / "captures", folder / "second-place"
     first.mkdir(exist_ok=True)

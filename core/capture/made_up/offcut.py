@@ -6,24 +6,21 @@ and a short run of zeros, which a check should find, and nothing that would make
 
 from __future__ import annotations
 
-import wave
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
+from core.capture.made_up.wav import RATE, Sound, write_wav
 from core.capture.timecode.encode import timecode
 from core.capture.timecode.labels import RATES
 
-RATE = 96_000
 SECONDS = 9.6
 DROPOUT = (4, 4.2, 0.045)
 """Track, where it begins and how long it is, in seconds."""
 ZEROS = (6, 6.9, 0.006)
 HISS = 10 ** (-62 / 20)
 _FIRST_LABEL = "01:02:00:00"
-
-Sound = NDArray[np.float32]
 
 
 def made_up_capture(path: Path) -> Path:
@@ -42,13 +39,7 @@ def made_up_capture(path: Path) -> Path:
     tracks = [track + HISS * hiss.standard_normal(at.size, np.float32) for track in tracks]
     tracks.append(_code(at.size))
     _drop_out(tracks)
-    whole = (np.stack(tracks, 1) * (1 << 23)).astype("<i4")
-    with wave.open(str(path), "wb") as file:
-        file.setnchannels(len(tracks))
-        file.setsampwidth(3)
-        file.setframerate(RATE)
-        file.writeframes(whole.view(np.uint8).reshape(*whole.shape, 4)[..., :3].tobytes())
-    return path
+    return write_wav(path, tracks)
 
 
 def _drop_out(tracks: list[Sound]) -> None:

@@ -1,0 +1,1 @@
+"""Captures and mixes for the made-up shelf: all of it computed, the same every time."""
