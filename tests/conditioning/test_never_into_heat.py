@@ -136,28 +136,6 @@ def test_no_programme_is_hotter_than_the_hard_stop(celsius: float) -> None:
         programme(celsius, 8)
 
 
-def test_every_row_of_the_table_decides_some_case() -> None:
-    rows = list(table("decisions").values())
-    seen: set[str] = set()
-    few = [frozenset(), *(frozenset({one}) for one in SYMPTOMS)]
-    for base, symptoms, stock, route, coat, year, storage, playable, failed, inspected in product(
-        BASES, few, STOCK_WORDS, ROUTES, BACK_COATS, (None, 1955, 1980), ("damp", "dry"),
-        (False, True), (0, 1, 2), (True, False),
-    ):  # fmt: skip
-        if failed and (route or year == 1955 or storage == "damp"):
-            continue
-        known = Known(
-            base=base, stock=stock, route=route, back_coat=coat, year=year, storage=storage,
-            symptoms=symptoms, playable=playable, failed=failed, inspected=inspected,
-        )  # fmt: skip
-        for one in (known, replace(known, like="456"), replace(known, set_aside="blank"),
-                    replace(known, stock_base="acetate")):  # fmt: skip
-            seen.add(advise(one, COURSE, rules=rows).rule)
-        if len(seen) == len(rows):
-            break
-    assert seen == {row.key for row in rows}
-
-
 def test_the_last_row_takes_what_is_left() -> None:
     rows: list[Row] = list(table("decisions").values())
     assert rows[-1].values["when"] == {}
