@@ -14,6 +14,7 @@ from textual.screen import Screen
 from core.clock import clock_text, evening_of
 from core.errors import ReelturnError
 from core.evening.passes import drop_note, running_pass
+from core.evening.unnamed_note import waits_for_kind
 from core.logbook.passes import noted, pass_key
 from core.plan import Plan
 from core.shelf import Shelf
@@ -51,7 +52,7 @@ class Home(App[int]):
         self.quiet_until: datetime | None = None
         self.print_folder = ""
         self.printed_last = ""  # what was printed last, where the cursor stands at the next time
-        self.unnamed_note = ""  # the note that was dropped last and waits for its kind
+        self._unnamed = ""  # the note that was dropped last, without a kind
         self.seen_at: datetime | None = None  # when a sign of life was left beside a running tape
         self.kinds_opened: set[type] = set()
         self.is_open = False
@@ -215,8 +216,18 @@ class Home(App[int]):
             f"{said}. {self.takes_back}" if here else said,
         )
         new = [one for one in noted(self.shelf) if one not in before]
-        self.unnamed_note = new[-1] if done is not None and new and not kind else ""
+        self._unnamed = new[-1] if done is not None and new and not kind else ""
         return True
+
+    @property
+    def unnamed_note(self) -> str:
+        """The note that was dropped last and waits for its kind; empty where a digit means a new one."""
+        now = self.now()
+        return self._unnamed if waits_for_kind(self.shelf, self._unnamed, now) else ""
+
+    def named_note(self) -> None:
+        """No note waits for its kind any more."""
+        self._unnamed = ""
 
     def action_stamp(self) -> None:
         """A note on the tape that plays, from any place."""

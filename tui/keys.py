@@ -57,6 +57,7 @@ PLACES = {
     "loading": "Loading a chamber",
     "ticks": "Ticks",
     "ask": "A question",
+    "closing": "Before you leave",
     "learnt": "What steps really take",
     "keys": "The page of keys",
     "bell": "The chamber's bell",
@@ -426,6 +427,14 @@ KEYS: tuple[Key, ...] = (
     Key("list.page_down", "pagedown", "move(1000)", "page down", "A page down."),
     Key("list.first", "home", "first", "first", "The first line."),
     Key("list.last", "end", "last", "last", "The last line."),
+    Key(
+        "closing.back",
+        "space",
+        "put_back",
+        "put back",
+        "The reels of this line are in their places, or not; on the heading: all of them.",
+        1,
+    ),
     Key(
         "learnt.back", "delete", "back", "give back", "Give this time back as it was before it was taken in."
     ),

@@ -2,44 +2,15 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+from datetime import datetime
 
+from core.evening.fetch import Fetch, by_place, to_fetch
 from core.evening.helper import needs_helper
 from core.evening.sheet import RunSheet, Step
+from core.plan import Plan
 from core.shelf import Shelf
 from core.studio.opening import opening
 from core.words import counted, listed
-
-#: Steps for which the tape itself is taken from the shelf.
-BY_HAND = ("identify", "repair", "audition", "transfer")
-
-
-@dataclass(frozen=True, slots=True)
-class Fetch:
-    """One place on the shelf, and the reels to take from it, each with the first step that wants it."""
-
-    place: str
-    reels: tuple[tuple[str, Step], ...]
-
-
-def fetch_list(shelf: Shelf, sheet: RunSheet) -> tuple[Fetch, ...]:
-    """What the evening's open steps want from the shelf, place by place in the order of their names.
-
-    Numbers in names count as numbers: shelf 2 comes before shelf 10. What lies in a chamber is not fetched.
-    """
-    wanted: dict[str, Step] = {}
-    for step in sheet.steps:
-        for key in _tapes(step) if step.state in ("waiting", "running") else ():
-            reel = shelf.reels.get(key)
-            if reel is not None and not reel.chamber:
-                wanted.setdefault(key, step)
-    places: dict[str, list[tuple[str, Step]]] = {}
-    for key, step in wanted.items():
-        places.setdefault(shelf.reels[key].location, []).append((key, step))
-    named = sorted(places, key=lambda place: (not place, _natural(place)))
-    return tuple(Fetch(place, tuple(places[place])) for place in named)
 
 
 def switched_on(shelf: Shelf, sheet: RunSheet) -> tuple[tuple[str, Step], ...]:
@@ -71,25 +42,17 @@ def who_comes(shelf: Shelf, sheet: RunSheet) -> str:
     return f"nobody comes, and {work} wants a helper" if work else ""
 
 
-def in_short(shelf: Shelf, sheet: RunSheet) -> str:
+def still_to_fetch(shelf: Shelf, plan: Plan | None, sheet: RunSheet, at: datetime) -> tuple[Fetch, ...]:
+    """What the evening's open steps want, along the places where it lies; not what is in a chamber."""
+    return tuple(one for one in to_fetch(shelf, plan, sheet.steps, at) if not one.lies.chamber)
+
+
+def in_short(shelf: Shelf, plan: Plan | None, sheet: RunSheet, at: datetime) -> str:
     """All of it on one line: ``fetch 6 tapes from 3 places; switch on D1 and C1; the helper comes ...``."""
-    places, on = fetch_list(shelf, sheet), [name for name, _ in switched_on(shelf, sheet)]
-    tapes = sum(len(one.reels) for one in places)
+    places, on = by_place(still_to_fetch(shelf, plan, sheet, at)), switched_on(shelf, sheet)
+    tapes = sum(len(rows) for rows in places.values())
     parts = [f"fetch {counted(tapes, 'tape')} from {counted(len(places), 'place')}"] if tapes else []
-    parts += [f"switch on {listed(on)}"] if on else []
-    helper = who_comes(shelf, sheet)
-    return "; ".join([*parts, *([helper.partition(", for")[0]] if helper else [])])
-
-
-def _tapes(step: Step) -> Iterator[str]:
-    if step.kind == "load":
-        yield from step.reels
-    elif step.kind == "align" and step.item is not None and step.item.calibration:
-        yield step.item.calibration
-    elif step.kind in BY_HAND:
-        yield step.subject
-
-
-def _natural(text: str) -> tuple[tuple[int, int, str], ...]:
-    pieces = re.split(r"(\d+)", text.casefold())
-    return tuple((0, int(one), "") if one.isdigit() else (1, 0, one) for one in pieces if one)
+    parts += [f"switch on {listed([name for name, _ in on])}"] if on else []
+    helper = who_comes(shelf, sheet).partition(", for")[0]
+    helper = helper.replace(", and is not needed: tell them", " for nothing")
+    return "; ".join([*parts, *([helper] if helper else [])])

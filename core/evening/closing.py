@@ -10,6 +10,7 @@ from core.clock import evening_of
 from core.evening.fetch import wanted_reels
 from core.evening.helper import needs_helper
 from core.evening.passes import where_tape_is
+from core.evening.put_back import back_since
 from core.evening.runsheet import evening_span, planned_steps
 from core.evening.sheet import Step
 from core.evening.steps import words
@@ -31,6 +32,8 @@ class PutBack:
     reel: str
     place: str
     tape: str = ""
+    since: datetime | None = None
+    """When it was ticked as put back; None where it is still to be done."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +50,18 @@ class Closing:
     @property
     def put_back(self) -> tuple[str, ...]:
         """``A1: R-001 tails out, R-002``: a line a place."""
-        places: dict[str, list[str]] = {}
+        return tuple(line for line, _, _ in self.by_place)
+
+    @property
+    def by_place(self) -> tuple[tuple[str, tuple[str, ...], bool], ...]:
+        """A line a place, its reels, and whether all of them are back."""
+        places: dict[str, list[PutBack]] = {}
         for one in self.back:
-            places.setdefault(one.place, []).append(f"{one.reel} {one.tape}".rstrip())
-        return tuple(f"{place}: {', '.join(reels)}" for place, reels in places.items())
+            places.setdefault(one.place, []).append(one)
+        return tuple(
+            (f"{place}: {', '.join(map(_told, there))}", tuple(one.reel for one in there), _all_back(there))
+            for place, there in places.items()
+        )
 
     def sections(self) -> Iterator[tuple[str, tuple[str, ...]]]:
         """What is not empty, under its heading, in the order in which it is done."""
@@ -59,8 +70,8 @@ class Closing:
             ("Leave", self.leave),
             ("Somebody home", self.home),
             ("Files", self.files),
-            ("Moved", self.moved),
             ("Next", self.coming),
+            ("Moved", self.moved),
         ):
             if lines:
                 yield name, lines
@@ -69,6 +80,15 @@ class Closing:
     def lines(self) -> tuple[str, ...]:
         """Everything, a sentence a line, for a text that has no headings."""
         return tuple(f"{name}: {'; '.join(lines)}" for name, lines in self.sections())
+
+
+def _told(one: PutBack) -> str:
+    since = f"back {one.since:%H:%M}" if one.since is not None else ""
+    return " ".join(part for part in (one.reel, one.tape, since) if part)
+
+
+def _all_back(there: Sequence[PutBack]) -> bool:
+    return all(one.since is not None for one in there)
 
 
 def closing(
@@ -109,7 +129,8 @@ def _put_back(
             home = (reel.location if reel is not None else "") or NOWHERE
             cooled = not lies.aside.startswith("cools")
             if not lies.chamber and cooled:
-                told[key] = PutBack(key, home, _tape(shelf, step, key, as_planned=as_planned))
+                since = None if as_planned else back_since(shelf, key, at)
+                told[key] = PutBack(key, home, _tape(shelf, step, key, as_planned=as_planned), since)
             elif key not in told:
                 told[key] = PutBack(key, lies.place, lies.aside)
     yield from sorted(told.values(), key=lambda one: (shelf_order(one.place), one.reel))

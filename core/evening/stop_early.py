@@ -9,7 +9,7 @@ from datetime import date, datetime
 from core.clock import clock_text, evening_of, minutes_between
 from core.errors import Refused
 from core.evening.hours import with_date
-from core.evening.passes import passes_of
+from core.evening.passes import TapePass, passes_of
 from core.evening.sheet import RunSheet, Step
 from core.shelf import Shelf
 from core.studio.opening import opening, rows_on
@@ -53,15 +53,10 @@ def _cut(row: HoursRow, minute: int, *, home: bool) -> Iterable[HoursRow]:
         yield replace(row, from_minutes=first, bench=False, helper=False, loud_until_minutes=None)
 
 
-def put_away(shelf: Shelf, sheet: RunSheet, at: datetime) -> tuple[str, ...]:
+def put_away(shelf: Shelf, sheet: RunSheet, at: datetime, now: datetime) -> tuple[str, ...]:
     """What whoever stops at that moment must put away: the tape on the deck, tapes out of their places."""
-    out: list[str] = []
-    for tape in passes_of(shelf, at):
-        if tape.state == "running":
-            place = clock_text(int(tape.position))
-            ends = minutes_between(at, tape.ends(at))
-            more = "" if ends <= 0 else f"; it would run {round(ends)} min more"
-            out.append(f"{tape.reel} plays, at {place} then: stop it, and take it off{more}")
+    runs = (tape for tape in passes_of(shelf, now) if tape.state == "running")
+    out = [_on_the_deck(tape, now, at) for tape in runs]
     touched = {step.subject: None for step in sheet.steps if step.started and step.subject in shelf.reels}
     places: dict[str, list[str]] = {}
     for key in touched:
@@ -71,6 +66,16 @@ def put_away(shelf: Shelf, sheet: RunSheet, at: datetime) -> tuple[str, ...]:
     out += [f"back to {place}: {listed(keys)}" for place, keys in places.items()]
     decks = [deck.id for deck in shelf.studio.decks if _used(sheet, deck.id)]
     return (*out, *([f"switch off {listed(decks)}"] if decks else []))
+
+
+def _on_the_deck(tape: TapePass, now: datetime, at: datetime) -> str:
+    """What becomes by then of a tape that runs now: it is over, or to be stopped on its way."""
+    more = round(minutes_between(at, tape.ends(now)))
+    if tape.left and more <= 0:
+        return f"{tape.reel} is over by {tape.ends(now):%H:%M}: take it off"
+    place = clock_text(int(tape.position + float(minutes_between(now, at)) * 60))
+    rest = f"; it would run {more} min more" if more > 0 else ""
+    return f"{tape.reel} plays, at {place} then: stop it, and take it off{rest}"
 
 
 def unwatched(shelf: Shelf, touches: Sequence[Step], after: datetime) -> tuple[str, ...]:

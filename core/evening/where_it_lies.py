@@ -8,6 +8,8 @@ from datetime import datetime
 
 from core.clock import later
 from core.conditioning.kept_loads import loads_of
+from core.evening.put_back import lies_about
+from core.logbook.places import put_away
 from core.plan import Member, Plan
 from core.reels.needs import to_look_at
 from core.reels.reel import Reel
@@ -40,16 +42,23 @@ def where_it_lies(shelf: Shelf, plan: Plan | None, key: str, at: datetime) -> Li
     chamber, member = _warmed_by_plan(plan, key, at)
     if member is not None and at < member.out:
         return Lies(f"in chamber {chamber}", f"out {_moment(member.out)}", chamber)
-    if member is not None:
+    if member is not None and not _carried(shelf, key, member.out):
         return Lies(*_beside(chamber, home, member.cool_until, at))
     if reel.chamber:
         return Lies(f"in chamber {reel.chamber}", "", reel.chamber)
     beside, out = _last_out(shelf, key)
-    if out is not None and not reel.past("transferred"):
+    if out is not None and not reel.past("transferred") and not _carried(shelf, key, out):
         treatment = shelf.studio.treatment(reel.width)
         cool = later(out, hours=treatment.cool.number) if treatment is not None else out
         return Lies(*_beside(beside, home, cool, at))
-    return Lies(home)
+    about = lies_about(shelf, key, at)
+    return Lies(home, f"not put back on {day_text(about)}" if about is not None else "")
+
+
+def _carried(shelf: Shelf, key: str, out: datetime) -> bool:
+    """Whether a reel was carried to its place after it came out of the warmth."""
+    kept = put_away(shelf).get(key)
+    return kept is not None and kept.at > out
 
 
 def shelf_order(place: str) -> tuple[bool, tuple[tuple[int, int, str], ...]]:

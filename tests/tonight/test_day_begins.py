@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from core.evening.begins import fetch_list
+from core.evening.begins import still_to_fetch
+from core.evening.fetch import by_place
 from core.evening.passes import notes_of
 from core.evening.runsheet import run_sheet
 from tui.places.tonight.evening_mishaps import PROBLEMS
@@ -90,7 +91,7 @@ async def test_before_one_begins_it_is_told_what_to_fetch_and_switch_on(book: An
         await seat.press("b")
         text = seat.text
         assert "Before you begin" in text and "D1, for the line-up of D1 at 19:00" in text
-        assert "R-002" in text and "for load chamber C1 at 20:10" in text
+        assert "R-002" in text and ": warm 20:10" in text
         assert "the helper comes" in text
         await seat.press("escape", "space", "escape")
         assert "before you begin" not in seat.text
@@ -104,16 +105,16 @@ def test_places_are_in_the_order_of_their_numbers_and_what_is_warm_is_not_fetche
         return shelf.with_reel(*(replace(shelf.reel(k), location=place) for k, place in places.items()))
 
     shelf = put(book.shelf)
-    sheet = run_sheet(shelf, book.plans.kept_plan(), book.now())
-    told = [(one.place, [key for key, _ in one.reels]) for one in fetch_list(shelf, sheet)]
-    assert [place for place, _ in told if "shelf" in place] == ["shelf 2", "shelf 10"] and told[-1] == (
-        "",
-        ["R-008"],
-    )
-    assert dict(told)["shelf 2"] == ["R-002", "R-004"]
+    plan, now = book.plans.kept_plan(), book.now()
+    told = by_place(still_to_fetch(shelf, plan, run_sheet(shelf, plan, now), now))
+    assert [place for place in told if place.startswith("shelf ")] == ["shelf 2", "shelf 10"]
+    assert list(told)[-1] == "place not written down" and [one.reel for one in told[list(told)[-1]]] == [
+        "R-008"
+    ]
+    assert [one.reel for one in told["shelf 2"]] == ["R-002", "R-004"]
     book.load("C1", ["R-002"])
-    sheet = run_sheet(put(book.shelf), book.plans.kept_plan(), book.now())
-    assert all("R-002" not in [key for key, _ in one.reels] for one in fetch_list(put(book.shelf), sheet))
+    warm = still_to_fetch(put(book.shelf), plan, run_sheet(put(book.shelf), plan, now), now)
+    assert "R-002" not in [one.reel for one in warm]
 
 
 async def test_several_notes_stand_on_one_line_of_the_paper(book: Any, at_machine: Any) -> None:

@@ -112,7 +112,7 @@ async def test_after_a_power_failure_it_asks_whether_the_tape_ran_on(
     seen(book.path, book.now() - timedelta(minutes=5))
     async with at_machine(reopened()) as seat:
         assert "I was away from 19:07 to 19:12: did the tape run on?" in seat.text
-        assert "it stopped at 7:00, and stands there" in seat.text
+        assert "it stopped with the tape at 7:00, and stands there" in seat.text
         await seat.press(answer)
         await seat.wait(minutes=8)
         (kept,) = seat.passes()

@@ -21,11 +21,18 @@ def closing_of(shelf: Shelf, plan: Plan | None, now: datetime) -> Closing:
 
 def closing_lines(look: Closing) -> Iterator[tuple[str, str]]:
     """A heading a section, a sentence a line; a running pass or a warm chamber stands out."""
-    loud = "bad" if look.home else "good"
+    yield from ((role, text) for role, text, _ in closing_rows(look))
+
+
+def closing_rows(look: Closing) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+    """The same, with the reels that a line is about: those of one place, or, for the heading, all of them."""
     if not look.home:
-        yield loud, "No chamber is warm: nobody has to stay."
+        yield "good", "No chamber is warm: nobody has to stay.", ()
     for name, lines in look.sections():
-        yield "head", name
+        back = name == "Put back"
+        yield "head", name, tuple(one.reel for one in look.back) if back else ()
+        if back:
+            yield from (("dim" if done else "word", line, reels) for line, reels, done in look.by_place)
+            continue
         role = "bad" if name == "Somebody home" else "word"
-        for line in lines:
-            yield role, line
+        yield from ((role, line, ()) for line in lines)

@@ -57,8 +57,8 @@ def ask_away(home: Home, since: datetime, back: datetime) -> None:
         f"I was away from {since:%H:%M} to {back:%H:%M}: did the tape run on?",
         (
             ("ran on", f"yes: {tape.reel} is at {clock_text(int(tape.position))} now"),
-            ("stands", f"no: it stopped at {then}, and stands there"),
-            ("runs again", f"no: it stopped at {then}, and runs again since {back:%H:%M}"),
+            ("stands", f"no: it stopped with the tape at {then}, and stands there"),
+            ("runs again", f"no: it stopped with the tape at {then}, and runs since {back:%H:%M}"),
             ("times", "other times: type from when to when"),
         ),
         words=f"{tape.reel} was playing. All places on it from then on follow your answer.",

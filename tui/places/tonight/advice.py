@@ -17,6 +17,7 @@ from core.evening.passes import TapePass
 from core.evening.sheet import RunSheet, Step
 from core.evening.transfer import done_passes, open_pass, wanted_passes, will_run
 from core.shelf import Shelf
+from core.standing.proof import unproved
 from tui.key_words import keyed
 
 PLAYS = ("transfer", "audition")
@@ -52,6 +53,8 @@ def beside(
     if step is not None and step.kind == "load" and step.state == "waiting":
         unseen = looks_asked(shelf, step.reels)
         return (f"base not seen: {', '.join(unseen)}; look before its first heat",) if unseen else ()
+    if step is not None and step.kind == "verify":
+        return _to_verify(shelf, step, own)
     if step is None or step.kind not in PLAYS:
         return ()
     if step.state == "waiting" or step.kind == "audition":
@@ -64,6 +67,16 @@ def beside(
     if tape.state == "stopped":
         return (keyed("clean, then {tonight.resume} or {tonight.go} goes on", own or {}),)
     return _while_running(sheet, tape, now)
+
+
+def _to_verify(shelf: Shelf, step: Step, own: Mapping[str, str] | None) -> tuple[str, ...]:
+    """What the gate to verified still wants, and the key by which files are checked and listened to."""
+    reel = shelf.reels.get(step.subject)
+    why = unproved(shelf, reel) if reel is not None and not reel.past("verified") else None
+    if why is None:
+        return ()
+    told = why.partition(": ")[0] if "no check of its files" in why else why
+    return (keyed(f"{told}: {{tonight.capture}} checks and listens", own or {}),)
 
 
 def _while_running(sheet: RunSheet, tape: TapePass, now: datetime) -> tuple[str, ...]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from core.evening.begins import fetch_list, in_short, switched_on, who_comes
+from core.evening.begins import in_short, still_to_fetch, switched_on, who_comes
 from core.evening.catch_up import Caught, behind, caught_up, reasons_wanted
+from core.evening.fetch import by_place
 from core.evening.sheet import Step
 from core.evening.steps import words
 from core.words import counted
@@ -34,13 +35,12 @@ class BeginActs(ReplanActs):
         stale = self.home.stale()
         lines += [("head", "The plan"), ("bad", stale)] if stale else []
         lines.append(("head", "Fetch"))
-        places = fetch_list(shelf, sheet)
-        for place in places:
-            lines.append(("next", place.place or "place not written down"))
-            for key, step in place.reels:
-                reel = shelf.reels[key]
-                name = reel.contents or reel.box_label
-                lines.append(("word", f"  {key}  {name}, for {_short(step)} at {step.planned.start:%H:%M}"))
+        places = by_place(still_to_fetch(shelf, self.home.plan, sheet, self.home.now()))
+        for place, rows in places.items():
+            lines.append(("next", place))
+            lines += [
+                ("bad" if "not put back" in row.lies.aside else "word", f"  {row.words}") for row in rows
+            ]
         lines += [] if places else [("word", "nothing: no open step wants a tape from the shelf")]
         lines.append(("head", "Switch on"))
         on = switched_on(shelf, sheet)
@@ -53,7 +53,7 @@ class BeginActs(ReplanActs):
         """The same on one line, until the first step of the evening has begun; empty then."""
         if any(step.started for step in self.sheet.steps):
             return ""
-        short = in_short(self.home.shelf, self.sheet)
+        short = in_short(self.home.shelf, self.home.plan, self.sheet, self.home.now())
         return self.home.keyed(f"{{tonight.begin}} before you begin: {short}") if short else ""
 
     # Many steps at once ----------------------------------------------------------------------------------

@@ -68,7 +68,7 @@ class HoursActs(BeginActs):
         touches = [touch.step() for touch in coming_touches(shelf)]
         alone = unwatched(left, touches, at)
         told = [
-            *put_away(shelf, sheet, at),
+            *put_away(shelf, sheet, at, self.home.now()),
             *quiet_after(shelf, sheet, at),
             *(f"If you leave: {one}" for one in alone),
         ]

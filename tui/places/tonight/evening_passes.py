@@ -53,7 +53,7 @@ class PassActs(EveningPlace):
         """Names the note that was dropped last; while a tape runs a bare digit drops one and names it."""
         key, kind = self.home.unnamed_note, NOTE_KINDS[number - 1]
         note = noted(self.home.shelf).get(key)
-        self.home.unnamed_note = ""
+        self.home.named_note()
         if note is None:
             self.home.stamp(kind)
             self.laid()
@@ -233,12 +233,14 @@ class PassActs(EveningPlace):
 
         spans = spans_heard(self.home.shelf, reel, number)
         if not spans:
+            self.after_pass()
             return
 
         def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
             if yes:
                 what = f"{counted(len(spans), 'song')} on {reel} from the notes"
                 self.alter(lambda shelf: take_spans(shelf, spans), what, what)
+            self.after_pass()
 
         lines = "\n".join(one.words for one in spans[:8])
         self.app.push_screen(AskYes(f"{reel}: take these as its songs' places?", lines), answered)

@@ -157,6 +157,9 @@ class EveningPlace(Place):
         self._line("strip").show([(text, "dim")] if text.strip() else None)
         self._line("kinds").show([(fit(kinds(width), width), "next")] if self.home.unnamed_note else None)
 
+    def after_pass(self) -> None:
+        """A pass is over, and what it told was asked."""
+
     def tick(self, now: datetime) -> None:
         """Every second the countdown, the strip and the head are drawn anew."""
         if self.is_laid_out and self.query(EveningList):  # not while the place is taken down

@@ -89,17 +89,33 @@ class ReplanActs(EveningPlace):
         super().__init__()
         self.search: Search | None = None
         self.new: Plan | None = None
+        self._once_over = False  # something happened while a tape ran; planned again when it is over
 
     def action_replan(self) -> None:
         """Shows what a plan that was found meanwhile moves; else plans again from now."""
         if self.new is not None:
             self.offer(asked=True)
         else:
+            self.replan("", at_once=True)
+
+    def after_pass(self) -> None:
+        """The tape is over: what waited for that is planned now."""
+        if self._once_over:
             self.replan("")
 
-    def replan(self, happened: str) -> None:
-        """Plans again after what happened; the evening goes on meanwhile."""
+    def replan(self, happened: str, *, at_once: bool = False) -> None:
+        """Plans again after what happened; the evening goes on meanwhile.
+
+        While a tape runs it waits for the tape's end, unless it is to be done ``at_once``: a plan made before
+        would play that tape once more.
+        """
         home, kept = self.home, self.home.plan
+        tape = self.running_tape()
+        self._once_over = tape is not None and not at_once
+        if tape is not None and kept is not None and not at_once:
+            told = home.keyed(f"planned again when {tape.reel} is over ({{tonight.replan}}: at once)")
+            self.say(f"{happened}; {told}")
+            return
         lead = f"{happened}; " if happened else ""
         if kept is None:
             told = home.keyed("no plan is kept: {any.week} shows the week, {any.plan} plans there")

@@ -96,7 +96,7 @@ class TonightScreen(PassActs, MishapActs):
                 lambda: self._in_hours(step, at, lambda: self._first_calendar(lambda: self._start(step, at))),
             )
         elif what == "finish":
-            self._over(step, at, lambda: self._finish(step, at, place), told)
+            self._over(step, at, lambda: self._finish(step, at, place, told), told)
         elif what == "end pass":
             self._over(step, at, lambda: self._press(step, at, place=place), told)
         elif told is not None:
@@ -229,7 +229,7 @@ class TonightScreen(PassActs, MishapActs):
         )
         self.app.push_screen(question, lambda yes: then() if yes else None)
 
-    def _finish(self, step: Step, at: datetime, place: float | None = None) -> None:
+    def _finish(self, step: Step, at: datetime, place: float | None = None, told: When | None = None) -> None:
         """A gate that is not met asks for the reason; a hearing for what it settled."""
         from tui.asking.asking import AskText
 
@@ -239,7 +239,12 @@ class TonightScreen(PassActs, MishapActs):
         if step.kind == "identify" and self.home.shelf.reel(step.subject).stage == "found":
             from tui.asking.looking import ask_look
 
-            ask_look(self.home, step.subject, lambda: self._press(step, at))
+            # The look is over when it is answered, unless somebody said when.
+            ask_look(
+                self.home,
+                step.subject,
+                lambda: self._press(step, self.home.now() if told is None else at),
+            )
             return
         why = gate(self.home.shelf, step, at)
         if why is None:
@@ -333,16 +338,9 @@ class TonightScreen(PassActs, MishapActs):
 
     def action_closing(self) -> None:
         """What to look at before one leaves."""
-        from tui.board.closing import closing_lines, closing_of
-        from tui.frame.text_page import TextPage
+        from tui.places.tonight.closing_page import ClosingPage
 
-        home = self.home
-        self.app.push_screen(
-            TextPage(
-                "Before you leave",
-                lambda: tuple(closing_lines(closing_of(home.shelf, home.plan, home.now()))),
-            )
-        )
+        self.app.push_screen(ClosingPage())
 
     def action_learnt(self) -> None:
         """Shows what steps really take."""

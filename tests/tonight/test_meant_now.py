@@ -1,0 +1,72 @@
+"""What a key means now: a digit names the note of a moment ago, a look ends when it is answered."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+
+async def test_a_digit_on_another_tape_or_much_later_is_a_note_of_its_own(book: Any, at_machine: Any) -> None:
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=4)
+        await seat.press("n")
+        assert "1 dropout 2 squeal" in seat.text
+        await seat.wait(minutes=1)
+        await seat.press("2")  # names that of four minutes
+        await seat.wait(minutes=1)
+        await seat.press("n")
+        await seat.wait(minutes=3)
+        assert "1 dropout 2 squeal" not in seat.text
+        await seat.press("1")
+        notes = [(one["seconds"], one["kind"]) for one in seat.shelf.of_kind("timed note").values()]
+        assert [one for one in notes if one[0] in (240, 360, 540)] == [
+            (240.0, "squeal"),
+            (360.0, "other"),
+            (540.0, "dropout"),
+        ]
+
+
+async def test_stopping_after_the_tape_is_over_says_so_and_planning_waits_for_its_end(
+    book: Any, at_machine: Any, monkeypatch: Any
+) -> None:
+    from tui.places.tonight import evening_replan
+
+    begun: list[str] = []
+    monkeypatch.setattr(evening_replan.Search, "run", lambda self: begun.append("planned"))
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=5)
+        await seat.press("p", "1", "9")
+        await seat.types("2000")
+        told = " ".join(seat.text.replace("│", "").split())
+        assert "R-001 is over by 19:32: take it off" in told and "plays, at" not in told
+        await seat.press("1")
+        assert "stop at 20:00; planned again when R-001 is over (R: at once)" in seat.text and not begun
+        await seat.wait(minutes=27)
+        await seat.press("space", "escape")
+        await seat.until(lambda: bool(begun))
+        assert begun == ["planned"], "the tape that was played is not planned once more"
+
+
+async def test_a_look_is_over_when_it_is_answered_and_a_verify_says_how(book: Any, at_machine: Any) -> None:
+    seen = replace(book.shelf.reel("R-004"), condition=("ok",))
+    book.change(lambda shelf: shelf.with_reel(seen), what="seen")
+    async with at_machine(book) as seat:
+        await seat.go_to("identify R-004")
+        await seat.press("space", "escape", "space")
+        assert "What is R-004?" in seat.text
+        seat.clock.on(minutes=9)
+        await seat.press("pagedown", "enter")
+        assert seat.shelf.reel("R-004").stage == "identified", seat.text
+        done = [one for one in seat.shelf.of_kind("actual").values() if one["kind"] == "identify"]
+        assert done[0]["started"][11:16] == "19:00" and done[0]["finished"][11:16] == "19:09"
+        book.mark("R-001", "transferred", because="of the test")
+        seat.app.took_over()
+        await seat.go_to("verify R-001")
+        await seat.press("space")
+        assert "no check of its files is kept: D" in seat.text
