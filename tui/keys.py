@@ -90,7 +90,14 @@ KEYS: tuple[Key, ...] = (
         "printer",
         "Print to the system's printer too, or not: kept on the shelf.",
     ),
-    Key("any.keys", "question_mark,f1", "keys", "keys", "Explain the keys of the place that is open.", 1),
+    Key(
+        "any.keys",
+        "question_mark,f1",
+        "keys",
+        "keys",
+        "Explain the keys and words of the place that is open.",
+        1,
+    ),
     Key(
         "any.palette",
         "colon,ctrl+p",

@@ -76,3 +76,13 @@ def test_thresholds_of_a_check_are_told_with_their_reasons(run: Any) -> None:
     assert "common practice" in run("source", "thresholds.dropout_fall").out
     assert run("source", "thresholds").out.count("\n") > 10
     assert run("source", "thresholds.nothing").status == 1
+
+
+def test_a_word_is_told_first_and_figures_that_have_to_do_with_it_below(run: Any) -> None:
+    told = run("source", "tails", "out").out.splitlines()
+    assert told[0].startswith("wind: Which end is outermost") and "heads out" in told[1]
+    assert "source: Common practice of the trade" in told[2]
+    azimuth = run("source", "azimuth", "--json").json
+    assert azimuth[0]["key"] == "glossary.azimuth" and len(azimuth) > 3
+    wrong = run("source", "azzimuth")
+    assert wrong.status == 1 and "did you mean azimuth?" in wrong.err

@@ -9,7 +9,9 @@ import pytest
 
 from core.reels.reel import Reel
 from core.songs.song import Song
-from tui.board.fields import groups, in_words, reading
+from tui.board.fields import REEL_GROUPS, groups, in_words, reading
+
+REEL_FIELDS = [name for _, names in REEL_GROUPS for name in names]
 
 
 @pytest.mark.parametrize(
@@ -200,3 +202,13 @@ async def test_photographs_are_shown_by_name_and_a_missing_one_is_said(
             pilot, lambda: any("box.jpg" in line and "not there: box.jpg" in line for line in seen(pilot.app))
         )
         assert not any("/nowhere" in line for line in seen(pilot.app))
+
+
+async def test_the_word_under_the_cursor_is_told_on_the_page_of_keys(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("enter", *["down"] * list(REEL_FIELDS).index("wind"), "question_mark")
+        await until(pilot, lambda: any("wind: Which end is outermost" in line for line in seen(pilot.app)))
+        await pilot.press("end")
+        await until(pilot, lambda: any("zero run: Exact silence" in line for line in seen(pilot.app)))

@@ -84,6 +84,11 @@ class Card(Place):
         name = self.query_one(FieldList).name_here
         return next((f for _, fields in groups(self.thing()) for f in fields if f.name == name), None)
 
+    @property
+    def word_here(self) -> str:
+        """What the field under the cursor is called."""
+        return self.field.label if self.field is not None else ""
+
     def reason_not(self, action: str) -> str | None:
         """A card that stands alone has no next one."""
         if action in ("next_one", "one_before") and len(self.keys) < 2:

@@ -1,4 +1,4 @@
-"""Where a figure comes from."""
+"""Where a figure comes from, and what a word means."""
 
 from __future__ import annotations
 
@@ -18,17 +18,26 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "key",
         nargs="*",
         metavar="KEY",
-        help="a figure (heat.hard_stop_c), a row (equalisations.nab-15), a value of it, a reel of the shelf, "
-        "a place or sheet (chart, work order), or words to search for; without one, all keys",
+        help="a word (tails, azimuth), a figure (heat.hard_stop_c), a row (equalisations.nab-15), "
+        "a value of it, a reel of the shelf, a place or sheet (chart, work order), or words to search for; "
+        "without one, all keys",
     )
     add_json(parser)
 
 
 def run(given: argparse.Namespace) -> int:
-    """The figure with its source and standing; a list where several answer to the words."""
+    """The word or figure with its source and standing; a list where several answer to the words."""
+    from core.tape.glossary import TABLE, entry_of, nearest_word
     from core.tape.shown import shown
     from core.tape.where import all_keys, source_of
-    from tui.text.sourced import found_keys, own_figures, sourced_json, sourced_line, sourced_lines
+    from tui.text.sourced import (
+        found_keys,
+        own_figures,
+        sourced_json,
+        sourced_line,
+        sourced_lines,
+        word_lines,
+    )
 
     shelf = _shelf(given)
     own = own_figures(shelf) if shelf is not None else {}
@@ -50,14 +59,22 @@ def run(given: argparse.Namespace) -> int:
             return _place(words, shelf, json=given.json)
         if words.partition(".")[0] == "thresholds":
             return _thresholds(words.partition(".")[2], shelf, json=given.json)
+    word = entry_of(words)
     keys = found_keys(words) if words else all_keys()
+    if word is not None:
+        keys = (word.key, *(key for key in keys if not key.startswith(f"{TABLE}.")))
     if not keys:
-        raise Refused(f"no figure, row or reel answers to {words!r}: reelturn source lists all keys")
+        near = nearest_word(words)
+        raise Refused(
+            f"no word, figure, row or reel answers to {words!r}: "
+            + (f"did you mean {near}?" if near else "reelturn source lists all keys")
+        )
     found = [source_of(key, own) for key in keys]
     if given.json:
         print_json([sourced_json(one) for one in found])
     else:
-        print_lines(sourced_line(one) for one in found)
+        print_lines(() if word is None else word_lines(word))
+        print_lines(sourced_line(one) for one in found[word is not None :])
     return 0
 
 

@@ -1,4 +1,4 @@
-"""The `?` page: the keys of the place that is open, made from the one list of keys."""
+"""The `?` page: the keys of the place that is open, made from the one list of keys; then its words."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from textual.binding import BindingType
 from textual.screen import Screen
 from textual.widget import Widget
 
+from core.tape.glossary import entries, entry_of, words_of
 from tui.asking.asking import Question
 from tui.board.glyphs import WORDS, glyphs
 from tui.frame.line_list import LineList, Part
@@ -17,6 +18,7 @@ from tui.keys import PLACES, Key, bindings, keys_of, shown_keys
 from tui.safe_text import clean, fit
 
 _KEYS = 18  # columns for the names of the keys
+_LEAD = "  "  # before a line that is neither key nor heading
 
 
 class KeyLines(LineList):
@@ -29,8 +31,9 @@ class KeyLines(LineList):
         self._broken_to = 0
 
     def on_mount(self) -> None:
-        """Shows them all, as wide as the page will be."""
-        self._wrap(0, self.app.size.width - 2)
+        """Shows them all, as wide as the page will be, the cursor on the first key."""
+        first = next((number for number, one in enumerate(self.told) if one[0] is not None), 0)
+        self._wrap(first, self.app.size.width - 2)
 
     def on_resize(self) -> None:
         """Another width breaks the sentences anew."""
@@ -43,7 +46,7 @@ class KeyLines(LineList):
         self._rows = []
         for number, (key, text, why) in enumerate(self.told):
             words = f"{text}  (not now: {why})" if why else text
-            pieces = wrap(clean(words), width) if key is not None else [text]
+            pieces = wrap(clean(words), width) if key is not None else _set(text, columns)
             self._rows += [(number, piece) for piece in pieces or [""]]
         self.lay(len(self._rows), next((n for n, row in enumerate(self._rows) if row[0] == at), 0))
 
@@ -55,14 +58,16 @@ class KeyLines(LineList):
     def skips(self, index: int) -> bool:
         """Headings, and lines on which a sentence goes on, are passed over."""
         number = self._rows[index][0]
-        return self.told[number][0] is None or (index > 0 and self._rows[index - 1][0] == number)
+        key, text, _ = self.told[number]
+        heading = key is None and not text.startswith(_LEAD)
+        return heading or (index > 0 and self._rows[index - 1][0] == number)
 
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """Key, what it does, and why it cannot be used now."""
         number, words = self._rows[index]
         key, text, why = self.told[number]
         if key is None:
-            return [(fit(text, width), "head" if text else "dim")]
+            return [(fit(words, width), "word" if text.startswith(_LEAD) else "head" if text else "dim")]
         keys = " or ".join(shown_keys(key, getattr(self.app, "own_keys", {})))
         first = index == 0 or self._rows[index - 1][0] != number
         return [
@@ -71,8 +76,15 @@ class KeyLines(LineList):
         ]
 
 
+def _set(text: str, columns: int) -> list[str]:
+    """A heading as it is; a word of the glossary as a paragraph."""
+    if not text.startswith(_LEAD):
+        return [text]
+    return wrap(clean(text), max(20, columns - 2), initial_indent=_LEAD, subsequent_indent=f"{_LEAD}  ")
+
+
 class KeysPage(Question[None]):
-    """Explains the keys of the place under it; Enter on a key does it."""
+    """Explains the keys of the place under it, and its words; Enter on a key does it."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("list", "keys")
     FOOT = (
@@ -81,7 +93,7 @@ class KeysPage(Question[None]):
     )
 
     def __init__(self, place: Screen[Any]) -> None:
-        super().__init__("Keys of this place")
+        super().__init__("Keys and words of this place")
         self.place = place
         self.add_class("-page")
 
@@ -89,13 +101,26 @@ class KeysPage(Question[None]):
         """The place's own keys first, then those that work everywhere, then the signs."""
         why_not = getattr(self.place, "reason_not", lambda action: None)
         lines: list[tuple[Key | None, str, str]] = []
-        for part in (*getattr(self.place, "PLACES", ()), "any", "list"):
+        here = entry_of(getattr(self.place, "word_here", ""))
+        if here is not None:
+            lines += [
+                (None, "The word under the cursor", ""),
+                (None, f"{_LEAD}{here.told}", ""),
+                (None, "", ""),
+            ]
+        parts = getattr(self.place, "PLACES", ())
+        for part in (*parts, "any", "list"):
             lines += [(None, PLACES[part], "")]
             lines += [(key, key.says, why_not(key.action) or "") for key in keys_of(part)]
             lines.append((None, "", ""))
         signs = glyphs(plain=self.home.plain_signs)
         lines.append((None, "Signs of the chart", ""))
-        lines += [(None, f"  {signs.state(name)}  {words}", "") for name, words in WORDS.items()]
+        lines += [(None, f"{_LEAD}{signs.state(name)}  {words}", "") for name, words in WORDS.items()]
+        own = words_of(parts)
+        rest = tuple(one for one in entries() if one not in own)
+        for title, told in (("Words of this place", own), ("Other words", rest)):
+            lines += [(None, "", ""), (None, title, "")]
+            lines += [(None, f"{_LEAD}{one.told}", "") for one in told]
         yield KeyLines(lines)
 
     async def action_yes(self) -> None:  # type: ignore[override]

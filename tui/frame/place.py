@@ -71,6 +71,11 @@ class Place(Opening, Screen[Any]):
     def other_key(self, key: str) -> None:
         """What the place does once the thing under its cursor has another key, or with none is gone."""
 
+    @property
+    def word_here(self) -> str:
+        """The word under the cursor, which the glossary may tell; empty where there is none."""
+        return ""
+
     def heading(self) -> str:
         """What stands at the left of the head."""
         return self.home.shelf.studio.name

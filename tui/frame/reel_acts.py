@@ -40,6 +40,16 @@ class ReelActs(Place):
         """The row of the reel under the cursor."""
         return None
 
+    @property
+    def word_here(self) -> str:
+        """The word of the place; else the next step of the reel under the cursor, or its stage."""
+        if super().word_here or self.row is None:
+            return super().word_here
+        from core.tape.glossary import entry_of
+
+        first = self.row.step.words.split(" ", 1)[0].strip(",:")
+        return first if entry_of(first) is not None else self.row.stage
+
     def reason_not(self, action: str) -> str | None:
         """Why that cannot be done to the reel under the cursor now."""
         row = self.row

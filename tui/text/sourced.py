@@ -15,6 +15,7 @@ from core.reels.estimate import estimate
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.cautions import DEFERS, STEPS, cautions
+from core.tape.glossary import TABLE, Entry
 from core.tape.physics.equalisation import find_equalisation, possible_equalisations
 from core.tape.stocks import find_stock
 from core.tape.tables import Row, table
@@ -77,8 +78,17 @@ def sourced_lines(one: Sourced) -> tuple[str, ...]:
     return (*lines, *(f"  {instead}{cited}" for cited in one.row.source))
 
 
+def word_lines(one: Entry) -> tuple[str, ...]:
+    """A word of the glossary with what else is said for it and its source."""
+    also = (f"  also: {', '.join(one.also)}",) if one.also else ()
+    cited = "; ".join(str(source) for source in one.row.source)
+    return (f"{one.word}: {one.says}", *also, f"  source: {cited}")
+
+
 def sourced_line(one: Sourced) -> str:
     """A figure in one line, for a list."""
+    if one.key.startswith(f"{TABLE}."):
+        return f"{one.key:<34} {one.value['says']} [{one.row.standing}]"
     what = one.says or "; ".join(f"{name} {_word(v)}" for name, v in one.value.items() if v not in ("", []))
     shown = "" if isinstance(one.value, Mapping) else f"{_word(one.value)} {one.unit}".strip() + "  "
     return f"{one.key:<34} {shown}{what} [{one.row.standing}]"

@@ -99,6 +99,11 @@ class CapturePlace(ReelActs):
         )
 
     @property
+    def word_here(self) -> str:
+        """What kind of finding is under the cursor."""
+        return self.finding.kind if self.finding is not None else ""
+
+    @property
     def finding(self) -> Finding | None:
         """The finding under the cursor."""
         return self.query_one(PlacesList).finding if self.is_laid_out else None

@@ -80,6 +80,11 @@ class StudioScreen(HoursActs):
         self._tell()
 
     @property
+    def word_here(self) -> str:
+        """What the line under the cursor is called."""
+        return self.line.label if self.line is not None else ""
+
+    @property
     def line(self) -> StudioLine | None:
         """The line under the cursor."""
         return self.lines.get(self.query_one(FieldList).name_here)

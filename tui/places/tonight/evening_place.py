@@ -76,6 +76,11 @@ class EveningPlace(Place):
         return self.query_one(EveningList)
 
     @property
+    def word_here(self) -> str:
+        """What kind of step is under the cursor."""
+        return self.step.kind if self.step is not None else ""
+
+    @property
     def step(self) -> Step | None:
         """The step under the cursor."""
         key = self.list.key_here if self.is_mounted else ""
