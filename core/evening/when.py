@@ -44,6 +44,25 @@ def start_and_end(text: str, day: date, where: tzinfo, now: datetime) -> tuple[d
     return begin, end
 
 
+def last_time(text: str, where: tzinfo, now: datetime) -> datetime:
+    """The last moment at which the clock showed that time; a whole date and time as it is; ValueError else.
+
+    In the morning ``23:10`` is last night's. What is still to come did not happen.
+    """
+    typed, today = text.strip(), now.astimezone(where).date()
+    if "-" in typed or "T" in typed:
+        moment = read_time(typed, where)
+        if moment > now:
+            raise ValueError("a time that is over: this is still to come")
+        return moment
+    read = _CLOCK.fullmatch(typed)
+    if read is None:
+        raise ValueError("a time such as 20:07")
+    minutes = int(read[1]) * 60 + int(read[2])
+    moment = at_wall(today, minutes, where)
+    return moment if moment <= now else at_wall(today - timedelta(days=1), minutes, where)
+
+
 def _halves(text: str) -> tuple[str, str, str]:
     return text.partition("-") if text.count("-") == 1 else (text, "", "")
 

@@ -100,3 +100,20 @@ def test_bad_input_is_one_line(run: Any, loaded: str, words: tuple[str, ...], st
     assert (told.status, told.out) == (status, "")
     assert says in told.err
     assert told.err.count("\n") == 1
+
+
+def test_paper_log_and_screen_name_one_start(run: Any, loaded: str, tmp_path: Path) -> None:
+    """A load that really began at 16:20 is of 16:20 on order, sheet, log and chamber's place."""
+    assert run("plan", "--seconds", "0").status == 0
+    before = run("chamber", "--began", "2026-12-01T16:20")
+    assert (before.status, "load of Tue 1 Dec 16:20" in before.out) == (0, True)
+    assert run("orders", "--out", str(tmp_path / "o"), "--with", "conditioning").status == 0
+    text = " ".join(
+        " ".join(page.extract_text().split())
+        for page in PdfReader(tmp_path / "o" / "order-2026-12-01.pdf").pages
+    )
+    # The order's block of the chamber, and the head of the sheet to fill in behind it.
+    assert text.count("load of Tue 1 Dec 16:20") >= 2 and "16:30" not in text
+    made = run("chamber", "--print", str(tmp_path / "log")).out.strip()
+    log = " ".join(" ".join(page.extract_text().split()) for page in PdfReader(made).pages)
+    assert "16:20" in log and "16:30" not in log

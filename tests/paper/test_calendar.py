@@ -173,3 +173,24 @@ def _offset(zone: Component, local: datetime) -> timedelta:
     return max(
         (start.replace(tzinfo=None), to) for start, to in parts if start.replace(tzinfo=None) <= local
     )[1]
+
+
+def test_a_day_of_touches_alone_tells_who_stays_home_and_what_is_done_at_its_end(
+    shelf: Shelf, plan: Plan, made: datetime
+) -> None:
+    from core.paper.evening.work_order import order_sheet
+    from core.paper.look.evenings import evenings
+
+    alone = replace(plan, items=tuple(item for item in plan.items if item.kind == "condition"))
+    found = events(calendar(shelf, alone, made))
+    touches = [one for one in found if " to " in str(one["DESCRIPTION"])]  # places before and after
+    touches.sort(key=lambda one: one.decoded("DTSTART"))
+    first, last = str(touches[0]["DESCRIPTION"]), str(touches[-1]["DESCRIPTION"])
+    home = "first load 09:00, somebody home and awake until 17:10"
+    assert f"Chamber only: {home}." in first and "Before you leave" not in first
+    assert "Before you leave: Leave: C1: switched off and unplugged, door open" in last
+    assert all("Chamber only" not in str(one["DESCRIPTION"]) for one in touches[1:])
+    (day,) = (one for one in evenings(shelf, alone) if one.chamber_only)
+    assert order_sheet(shelf, alone, day).aside.endswith(home)
+    with_work = [one for one in evenings(shelf, plan) if any(not step.touch for step in one.steps)]
+    assert with_work and all(not one.chamber_only for one in with_work)

@@ -251,3 +251,50 @@ def test_a_reel_taken_out_early_tells_its_hours_at_every_door(book: Any) -> None
     sheet = run_sheet(shelf, None, book.now())
     says = before_pass(shelf, sheet, "R-002", book.now()).says
     assert says[0] == "it had 1 h 37 of 8 h of warmth only: look at the outermost turns"
+
+
+async def test_what_happened_is_told_afterwards_at_its_true_time(
+    book: Any, at_the_chamber: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    from core.conditioning.kept_loads import loads_of
+
+    async with at_the_chamber(book) as pilot:
+        await pilot.press("a")
+        told = "\n".join(seen(pilot.app))
+        assert "What happened, and was not told?" in told and "R-002 came out" in told
+        assert "the load began at another time" in told and "reels went in" in told
+        line = next(one for one in seen(pilot.app) if "broken off: the power failed" in one)
+        await pilot.press(next(sign for sign in line if sign.isdigit()))
+        for key in "1820":
+            await pilot.press(key)
+        await until(pilot, lambda: any("Tue 1 Dec 18:20" in one for one in seen(pilot.app)))
+        await pilot.press("enter")
+        await typed(pilot, "power")
+        await pilot.press("enter")
+        log = loads_of(book.shelf)[KEY]
+        assert log.broken_off is not None and f"{log.broken_off:%H:%M}" == "18:20" and log.why == "power"
+        assert not book.shelf.reel("R-002").chamber
+        await pilot.press("a")
+        line = next(one for one in seen(pilot.app) if "goes on, still warm" in one)
+        await pilot.press(next(sign for sign in line if sign.isdigit()))
+        await typed(pilot, "1830")
+        await pilot.press("enter")
+        assert book.shelf.reel("R-002").chamber == "C1" and loads_of(book.shelf)[KEY].gaps
+        await pilot.press("u", "u")
+        assert book.shelf.reel("R-002").chamber == "C1" and not book.shelf.of_kind("load")  # as it was
+
+
+def test_a_time_is_the_last_one_at_which_the_clock_showed_it() -> None:
+    from datetime import datetime
+    from zoneinfo import ZoneInfo
+
+    from core.evening.when import last_time
+
+    zone = ZoneInfo("Europe/Lisbon")
+    morning = datetime(2026, 12, 2, 7, 30, tzinfo=zone)
+    assert last_time("2310", zone, morning).isoformat()[:16] == "2026-12-01T23:10"
+    assert last_time("6:15", zone, morning).isoformat()[:16] == "2026-12-02T06:15"
+    assert last_time("2026-11-30T20:07", zone, morning).day == 30
+    for wrong in ("2026-12-02T08:00", "25:00", "soon"):
+        with pytest.raises(ValueError):
+            last_time(wrong, zone, morning)

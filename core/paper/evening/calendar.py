@@ -118,9 +118,25 @@ def _events(shelf: Shelf, plan: Plan, made: datetime, stale: str | None) -> Iter
         work = [step for step in evening.steps if not step.touch]
         if work:
             yield _evening_event(shelf, plan, evening, work, dates, made, stale)
-        for step in evening.steps:
-            if step.touch:
-                yield _touch_event(shelf, plan, evening, step, made, stale)
+        touches = [step for step in evening.steps if step.touch]
+        for step in touches:
+            more = (
+                []
+                if work
+                else _chamber_day(shelf, plan, evening, first=step is touches[0], last=step is touches[-1])
+            )
+            yield _touch_event(shelf, plan, evening, step, made, stale, more)
+
+
+def _chamber_day(shelf: Shelf, plan: Plan, evening: Evening, *, first: bool, last: bool) -> list[str]:
+    """A day of touches alone: the first tells until when somebody is home, the last what to do at its end."""
+    told = [f"Chamber only: {evening.chamber_only}."] if first else []
+    return [*told, *(_before_you_leave(shelf, plan, evening) if last else ())]
+
+
+def _before_you_leave(shelf: Shelf, plan: Plan, evening: Evening) -> list[str]:
+    look = closing(shelf, plan, evening.steps, evening.end, as_planned=True)
+    return [f"Before you leave: {line}" for line in look.lines]
 
 
 def _lapse_event(shelf: Shelf, plan: Plan, lapse: Lapse, made: datetime) -> icalendar.Event:
@@ -165,8 +181,7 @@ def _evening_event(
         for date in dates
         if date.planned is not None and evening_of(date.planned) == evening.day
     ]
-    look = closing(shelf, plan, evening.steps, evening.end, as_planned=True)
-    lines += [f"Before you leave: {line}" for line in look.lines]
+    lines += _before_you_leave(shelf, plan, evening)
     event = _event(shelf, plan, _evening_name(evening), start, end, made)
     event.add("summary", _line(summary))
     event.add("description", _text([*([stale] if stale else []), *lines, _plan_line(plan)]))
@@ -200,7 +215,13 @@ def _helped(shelf: Shelf, deck: str) -> bool:
 
 
 def _touch_event(
-    shelf: Shelf, plan: Plan, evening: Evening, step: Step, made: datetime, stale: str | None
+    shelf: Shelf,
+    plan: Plan,
+    evening: Evening,
+    step: Step,
+    made: datetime,
+    stale: str | None,
+    more: Sequence[str] = (),
 ) -> icalendar.Event:
     standing = evening.standing(step)
     summary = headline(step, standing)
@@ -215,7 +236,7 @@ def _touch_event(
             )
             lines.append(f"{reel}: {f'place {before}' if before else 'shelf'} to {where}")
     without = evening.without.get(step.key)
-    lines += [without] if without else []
+    lines += [*([without] if without else []), *more]
     begins, ends = step.planned.start, step.planned.end
     event = _event(shelf, plan, _touch_name(step), begins, ends, made)
     event.add("summary", _line(summary))

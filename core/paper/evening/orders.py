@@ -6,6 +6,7 @@ from datetime import date, datetime
 from pathlib import Path
 
 from core.clock import evening_of
+from core.evening.as_begun import as_begun
 from core.paper.evening.conditioning_log import conditioning_page
 from core.paper.evening.lineup_sheet import lineup_page
 from core.paper.evening.transfer_log import transfer_page
@@ -35,6 +36,7 @@ def print_orders(
     that evening and nothing else. Unusable where the folder cannot be written to.
     """
     source = origin(shelf, plan, made, stale)
+    plan = as_begun(shelf, plan)
     written = []
     for evening in evenings(shelf, plan):
         if only is not None and evening.day != only:

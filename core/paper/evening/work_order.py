@@ -80,6 +80,7 @@ def _looks_at(shelf: Shelf, evening: Evening, wide: float) -> list[Flowable]:
 def _hours(shelf: Shelf, evening: Evening) -> str:
     needed = any(needs_helper(shelf, item) for item in evening.items("align"))
     parts = [f"bench {_spans(evening.bench)}" if evening.bench else "no bench time: chamber only"]
+    parts += [evening.chamber_only] if evening.chamber_only else []
     if any(step.kind in ("align", "transfer", "audition") for step in evening.steps):
         parts.append("loud until " + (", ".join(f"{span.end:%H:%M}" for span in evening.loud) or "never"))
     if needed or (evening.helper and any(deck.setup_needs_helper for deck in shelf.studio.decks)):

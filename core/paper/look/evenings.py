@@ -10,10 +10,12 @@ from core.clock import Span, evening_of
 from core.conditioning.places import Standing, standings
 from core.evening.runsheet import evening_span, planned_steps
 from core.evening.sheet import Step
+from core.evening.warm import until_of
 from core.plan import Item, Plan
 from core.shelf import Shelf
 from core.standing.still import Struck, left_of_plan, struck_words
 from core.studio.opening import opening
+from core.words import day_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +55,17 @@ class Evening:
             if step.touch and step.item is not None:
                 loads.setdefault((step.item.chamber, step.item.start), step.item)
         return tuple(loads.values())
+
+    @property
+    def chamber_only(self) -> str:
+        """On a day without other work: its first touch, and until when somebody is home; empty on others."""
+        touches = [step for step in self.steps if step.touch]
+        if not touches or len(touches) < len(self.steps):
+            return ""
+        until = max(until_of(load) for load in self.loads)
+        day = "" if until.date() == self.day else f"{day_text(until.date())} "
+        first = f"first {touches[0].kind} {touches[0].planned.start:%H:%M}"
+        return f"{first}, somebody home and awake until {day}{until:%H:%M}"
 
     def standing(self, step: Step) -> Standing | None:
         """Where the reels of a chamber lie before and after that touch; None for other steps."""

@@ -2,8 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from functools import partial
+from typing import TYPE_CHECKING
+
 from core.conditioning.load_state import LoadState
 from tui.places.chamber.chamber_place import ChamberPlace
+
+if TYPE_CHECKING:
+    from tui.board.chamber import NextTouch
 
 
 class ChamberScreen(ChamberPlace):
@@ -48,21 +57,69 @@ class ChamberScreen(ChamberPlace):
             return
         early = early_words(touch, self.home.now())
         if not early:
-            self._touched(touch)
+            self._touched(touch, self.home.now())
             return
         self.app.push_screen(
             AskYes(f"{touch.do.capitalize()} {touch.chamber} already?", early),
-            lambda yes: self._touched(touch) if yes else None,
+            lambda yes: self._touched(touch, self.home.now()) if yes else None,
         )
 
-    def _touched(self, touch: object) -> None:
+    def _touched(self, touch: NextTouch, at: datetime) -> None:
         from core.evening.steps import finish_step
-        from tui.board.chamber import NextTouch
 
-        if isinstance(touch, NextTouch):
-            now, step = self.home.now(), touch.step()
-            what = f"{touch.do} chamber {touch.chamber}"
-            self.alter(lambda s: finish_step(s, step, now), what, f"{what}: logged at {now:%H:%M}")
+        step, what = replace(touch.step(), started=at), f"{touch.do} chamber {touch.chamber}"
+        self.alter(lambda s: finish_step(s, step, at), what, f"{what}: logged at {at:%H:%M}")
+
+    def action_at_a_time(self) -> None:
+        """What happened here at another time than now: what it was, then when."""
+        from tui.asking.choosing import AskChoice
+
+        acts = self._happened()
+        question = AskChoice("What happened, and was not told?", [(name, name) for name in acts])
+        self.app.push_screen(question, lambda name: acts[name]() if name else None)
+
+    def _happened(self) -> dict[str, Callable[[], None]]:
+        """What can be told of the load that is shown with a time of its own."""
+        from tui.asking.when import ask_last_time
+        from tui.board.chamber import next_touches
+
+        state, home = self.state, self.home
+        acts: dict[str, tuple[str, Callable[[datetime], None]]] = {}
+        touch = next((one for one in next_touches(self.shelf) if one.chamber == self.chamber), None)
+        if touch is not None:
+            acts[f"the {touch.do} was done"] = (f"{touch.do} {self.chamber}", partial(self._touched, touch))
+        if state is not None and state.state == "runs":
+            member = state.member(self.reel) if self.reel else None
+            if member is not None and member.out is None:
+                acts[f"{self.reel} came out"] = (
+                    f"out {self.reel}",
+                    partial(self._take_out, state, self.reel),
+                )
+            acts["the load was broken off: the power failed, or nobody could stay"] = (
+                f"off {state.key}",
+                partial(self._ask_why, state),
+            )
+            acts["the load began at another time"] = (f"began {state.key}", partial(self._began, state))
+        if state is not None and state.may_go_on:
+            acts["the load goes on, still warm"] = (f"on {state.key}", partial(self._goes_on, state))
+        acts["reels went in"] = ("load", self._load_at)
+        return {
+            name: partial(ask_last_time, home, f"{name[0].upper()}{name[1:]}: when?", draft, then)
+            for name, (draft, then) in acts.items()
+        }
+
+    def _began(self, state: LoadState, at: datetime) -> None:
+        from core.evening.load_began import began
+
+        what = f"load of {state.log.chamber} began {at:%H:%M}"
+        if self.alter(lambda s: began(s, state.key, at, self.home.now()), what, what):
+            self._choose(state.key)
+
+    def _load_at(self, at: datetime) -> None:
+        from tui.places.chamber.loading import AskLoad
+
+        self.chosen = ""
+        self.app.push_screen(AskLoad("", at))
 
     def action_read(self) -> None:
         """Asks for a thermometer's reading."""
@@ -104,34 +161,39 @@ class ChamberScreen(ChamberPlace):
 
     def action_take_out(self) -> None:
         """Takes the reel under the cursor out now, also before its hours are up."""
+        if self.state is not None:
+            self._take_out(self.state, self.reel, None)
+
+    def _take_out(self, state: LoadState, reel: str, at: datetime | None) -> None:
         from core.evening.take_out import take_out, untreated
         from tui.asking.asking import AskYes
 
-        state, reel, now = self.state, self.reel, self.home.now()
-        member = state.member(reel) if state is not None else None
+        member = state.member(reel)
         if member is None or member.out is not None:
             self.say(f"{reel} is out already", bad=True)
             return
-        short = untreated(self.shelf, self.shelf.reel(reel), now)
-        words = "It counts as conditioned from now; let it cool before it is played."
+        short = untreated(self.shelf, self.shelf.reel(reel), at or self.home.now())
+        since = "now" if at is None else f"{at:%H:%M}"
+        words = f"It counts as conditioned from {since}; let it cool before it is played."
         if short is not None:
             words = f"{short[0].upper()}{short[1:]}. It does not count as treated; its hours stay in the log."
-        what = f"take {reel} out"
+        what = f"take {reel} out" + (f" at {at:%H:%M}" if at is not None else "")
 
         def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
             if yes:
-                self.alter(lambda s: take_out(s, reel, self.home.now()), what, what)
+                self.alter(lambda s: take_out(s, reel, at or self.home.now()), what, what)
 
         self.app.push_screen(AskYes(f"Take {reel} out?", words), answered)
 
     def action_broken_off(self) -> None:
         """Asks why the load was broken off, and says what is next for each reel."""
+        if self.state is not None:
+            self._ask_why(self.state, None)
+
+    def _ask_why(self, state: LoadState, at: datetime | None) -> None:
         from core.evening.load_broken import break_off
         from tui.asking.asking import AskText
 
-        state = self.state
-        if state is None:
-            return
         words = (
             "The warmth is off, by a power cut or since nobody can stay. Leave the reels where they are, "
             "unplug, and touch nothing that is wet or damaged. Say why; it is kept."
@@ -139,9 +201,8 @@ class ChamberScreen(ChamberPlace):
 
         def answered(why: str | None) -> None:
             if why:
-                now = self.home.now()
-                what = f"load of {state.log.chamber} broken off"
-                if self.alter(lambda s: break_off(s, state.key, now, why), what, what):
+                what = f"load of {state.log.chamber} broken off" + (f" at {at:%H:%M}" if at else "")
+                if self.alter(lambda s: break_off(s, state.key, at or self.home.now(), why), what, what):
                     self._choose(state.key)
 
         question = AskText("Load broken off?", words, draft=f"broken {state.key}", hint="because ...")
@@ -149,12 +210,14 @@ class ChamberScreen(ChamberPlace):
 
     def action_go_on(self) -> None:
         """The warmth is on again: the hours count on."""
+        if self.state is not None:
+            self._goes_on(self.state, self.home.now())
+
+    def _goes_on(self, state: LoadState, at: datetime) -> None:
         from core.evening.load_broken import go_on
 
-        state, now = self.state, self.home.now()
-        if state is not None:
-            what = f"load of {state.log.chamber} goes on"
-            self.alter(lambda s: go_on(s, state.key, now), what, what)
+        what = f"load of {state.log.chamber} goes on since {at:%H:%M}"
+        self.alter(lambda s: go_on(s, state.key, at), what, what)
 
     def action_empty_run(self) -> None:
         """Asks for the set point and begins an empty run."""

@@ -18,6 +18,7 @@ from core.evening.load import cannot_go_in, reasons_asked
 from core.reels.needs import needs_conditioning
 from core.shelf import Shelf
 from core.studio.studio import Chamber
+from core.words import day_text
 from tui.asking.asking import AskText, Question
 from tui.asking.toggles import Tick, Toggles
 from tui.keys import bindings, called
@@ -34,12 +35,18 @@ class AskLoad(Question[None]):
         "{ask.yes} starts the load: its clock runs from now   {ask.out} leaves"
     )
 
-    def __init__(self, key: str = "") -> None:
+    def __init__(self, key: str = "", at: datetime | None = None) -> None:
+        """``at``: the load went in then, and is told afterwards; else it begins now."""
         super().__init__(
             "Load a chamber",
             "Warm only what must be warmed; stay by it; a second thermometer at reel height.",
         )
-        self.key = key
+        self.key, self.at = key, at
+        if at is not None:
+            told = f"the load began {day_text(at.date())} {at:%H:%M}"
+            self.FOOT = (
+                f"{{ticks.tick}} ticks   {{loading.base}} base seen   {{ask.yes}} {told}   {{ask.out}} leaves"
+            )
 
     def answers(self) -> Iterable[Widget]:
         """The chambers where there are several, then the reels, then how many trays that takes."""
@@ -53,7 +60,7 @@ class AskLoad(Question[None]):
         yield Static("", id="trays", markup=False)
 
     def _ticks(self) -> list[Tick]:
-        shelf, now = self.home.shelf, self.home.now()
+        shelf, now = self.home.shelf, self.at or self.home.now()
         own, chambers = shelf.own_stocks(), shelf.studio.chambers
         unseen = looks_asked(shelf, shelf.reels)
         ticks = [Tick("", "Chamber"), *(Tick(f"chamber {c.id}", c.id, "chamber") for c in chambers)]
@@ -71,7 +78,7 @@ class AskLoad(Question[None]):
 
     def _why_not(self, shelf: Shelf, chamber: Chamber, key: str) -> str:
         """Why that reel alone could not go into the empty chamber, whatever reason were given."""
-        return cannot_go_in(shelf, chamber, shelf.reel(key), self.home.now()) or ""
+        return cannot_go_in(shelf, chamber, shelf.reel(key), self.at or self.home.now()) or ""
 
     def on_mount(self) -> None:
         """Says how many trays are taken."""
@@ -139,7 +146,8 @@ class AskLoad(Question[None]):
         self.app.push_screen(question, lambda yes: self._begin(chamber, reels) if yes else None)
 
     def _begin(self, chamber: str, reels: list[str]) -> None:
-        shelf, now, place = self.home.shelf, self.home.now(), self.home.shelf.studio.chamber(chamber)
+        shelf, now = self.home.shelf, self.at or self.home.now()
+        place = shelf.studio.chamber(chamber)
         asked = reasons_asked(shelf, place, [shelf.reel(key) for key in reels], now) if place else ()
         if not asked:
             self._load(chamber, reels, now, "")

@@ -19,7 +19,7 @@ from core.evening.real_length import real_length, take_length
 from core.evening.sheet import Step
 from core.evening.song_spans import spans_heard, take_spans
 from core.evening.transfer import open_pass, press
-from core.evening.when import When, read_when
+from core.evening.when import When
 from core.logbook.passes import PlayedPass, noted, pass_key, played, played_of
 from core.shelf import Shelf
 from core.standing.gates import ready_to_play
@@ -113,25 +113,9 @@ class PassActs(EveningPlace):
 
     def ask_when(self, title: str, draft: str, tape: PlayedPass | None, then: Callable[[When], None]) -> None:
         """Asks for a time of this evening, or a place on that tape; how it reads stands below."""
-        from tui.asking.asking import AskText
+        from tui.asking.when import ask_when
 
-        day, where, now = self.sheet.day, self.home.shelf.studio.zone, self.home.now()
-
-        def read(text: str) -> When:
-            return read_when(text, day, where, now, tape)
-
-        def check(text: str) -> str | None:
-            try:
-                read(text)
-            except ValueError as error:
-                return f"wants {error}"
-            return None
-
-        words = "A time such as 20:07" + (", or the place on the tape such as 12:30." if tape else ".")
-        question = AskText(
-            title, words, draft=f"at {draft}", hint="2007", check=check, reads=lambda text: read(text).words
-        )
-        self.app.push_screen(question, lambda text: then(read(text)) if text else None)
+        ask_when(self.home, title, draft, tape, then)
 
     def action_halt(self) -> None:
         """The tape was stopped at this moment; why, and when it really was, can be said at once."""
