@@ -66,8 +66,8 @@ class Event:
 
 Records = Mapping[str, Mapping[str, Any]]
 
-FILL_IN = ("line-ups", "transfers", "conditioning")
-"""The sheets that may be printed behind a work order, to be filled in at deck and chamber."""
+FILL_IN = ("looks", "line-ups", "transfers", "conditioning")
+"""The sheets that may be printed behind a work order, to be filled in at table, deck and chamber."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,10 +38,10 @@ def test_an_evening_is_two_pages_and_a_saturday_four(planned: Path, run: Any) ->
 
 
 def test_sheets_to_fill_in_are_chosen_once(planned: Path, run: Any) -> None:
-    assert run("orders", "--out", str(planned), "--with", "line-ups, transfers").status == 0
+    assert run("orders", "--out", str(planned), "--with", "looks, line-ups, transfers").status == 0
     first = _titles(planned)
     heads = {title.split(",")[0] for pages in first.values() for title in pages}
-    assert heads >= {"Work order", "Transfer log"}
+    assert heads >= {"Work order", "Transfer log", "What is seen"}
     assert any(head.startswith("Line-up") for head in heads)
     assert not any(head.startswith("Conditioning") for head in heads)
     assert run("orders", "--out", str(planned)).status == 0  # it was kept
@@ -56,7 +56,7 @@ def test_sheets_to_fill_in_are_chosen_once(planned: Path, run: Any) -> None:
 def test_a_sheet_that_is_none_is_refused_with_what_there_is(planned: Path, run: Any) -> None:
     ran = run("orders", "--out", str(planned), "--with", "lineups")
     assert ran.status == 2
-    assert "'lineups' is no sheet: give line-ups, transfers, conditioning, or none" in ran.err
+    assert "'lineups' is no sheet: give looks, line-ups, transfers, conditioning, or none" in ran.err
 
 
 def _pieces(page: Any) -> list[tuple[float, str]]:

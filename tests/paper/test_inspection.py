@@ -1,4 +1,4 @@
-"""The inspection list and the same lines on an order: the form's fields, in its order, by its digits."""
+"""The inspection list and the same lines behind an order: the form's fields, in its order, by its digits."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -9,8 +9,9 @@ import pytest
 from pypdf import PdfReader
 
 from core.errors import Refused
-from core.paper.evening.work_order import work_order
+from core.paper.evening.orders import evening_sheets
 from core.paper.look.evenings import evenings
+from core.paper.look.page import bind, origin
 from core.paper.shelf.inspection_list import inspection_list
 from core.plan import Plan
 from core.reels.looked_at import ANSWERS, LOOKED_AT
@@ -48,12 +49,14 @@ def test_nothing_to_inspect_is_said(shelf: Shelf, made: datetime) -> None:
         inspection_list(replace(shelf, reels={}), made=made)
 
 
-def test_an_order_has_a_line_for_every_reel_that_is_looked_at_that_evening(
+def test_behind_an_order_lies_a_line_for_every_reel_that_is_looked_at_that_evening(
     shelf: Shelf, plan: Plan, made: datetime, words: Callable[[bytes], str]
 ) -> None:
     told = 0
+    chosen = shelf.with_record("setting", "fill in", ["looks"])
     for evening in evenings(shelf, plan):
-        text = " ".join(words(work_order(shelf, plan, evening, made=made)).split())
+        sheets = evening_sheets(chosen, plan, evening)
+        text = " ".join(words(bind(sheets, origin(chosen, plan, made), "A4")).split())
         looked = [step.subject for step in evening.steps if step.kind == "identify"]
         assert ("What is seen" in text) == bool(looked)
         if looked:

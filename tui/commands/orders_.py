@@ -15,7 +15,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--with",
         dest="fill_in",
         metavar="SHEETS",
-        help="sheets to fill in behind each order: line-ups, transfers, conditioning; none; kept",
+        help="sheets to fill in behind each order: looks, line-ups, transfers, conditioning; none; kept",
     )
     parser.add_argument("--size", default="", choices=("A4", "Letter"), help="the paper; else the shelf's")
 

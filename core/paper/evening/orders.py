@@ -9,6 +9,7 @@ from core.clock import evening_of
 from core.evening.as_begun import as_begun
 from core.paper.evening.conditioning_log import conditioning_page
 from core.paper.evening.lineup_sheet import lineup_page
+from core.paper.evening.look_sheet import look_sheet
 from core.paper.evening.transfer_log import transfer_page
 from core.paper.evening.week import week_sheets
 from core.paper.evening.work_order import order_sheet
@@ -52,6 +53,8 @@ def print_orders(
 def evening_sheets(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") -> list[Sheet]:
     """What one evening is worked from: its work order, then what the owner chose to fill in."""
     sheets = [order_sheet(shelf, plan, evening, size)]
+    if "looks" in shelf.fill_in and (seen := look_sheet(shelf, evening, size)) is not None:
+        sheets.append(seen)
     if "conditioning" in shelf.fill_in:
         begun = [load for load in evening.loads if _first_touched(plan, load, evening)]
         sheets += [conditioning_page(shelf, load, size) for load in begun]

@@ -24,17 +24,14 @@ from core.paper.look.evenings import Evening
 from core.paper.look.foot import figures_foot
 from core.paper.look.letters import said
 from core.paper.look.look import Blank, Cell, Tick, Ticks, gap, section, stacked, table
-from core.paper.look.look_lines import look_table, look_words, typed_back
 from core.paper.look.page import Sheet, bind, column, origin
 from core.paper.look.tell import details, facts, headline, warnings
-from core.paper.look.text import CLOCK, DECK, DECK_STRONG, SMALL, UNTIL, Text, Type
+from core.paper.look.text import CLOCK, DECK, DECK_STRONG, UNTIL, Text, Type
 from core.paper.look.words import clock, day_and_year, short_moment, warmth
 from core.plan import Item, Plan
 from core.shelf import Shelf
 from core.tape.cautions import DEFERS
 from core.words import listed
-
-_LOOK_TALL = 34.0
 
 
 def work_order(
@@ -54,7 +51,6 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
     ]
     story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide))
     story += section("Step by step", _steps(shelf, plan, evening, wide))
-    story += _looks_at(shelf, evening, wide)
     for load in evening.loads:
         story += _chamber(shelf, evening, load, wide)
     blocks = list(_reel_blocks(shelf, plan, evening))
@@ -65,16 +61,6 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
     story.append(figures_foot("work order"))
     story += _before_you_leave(shelf, plan, evening, wide)
     return Sheet(f"Work order, {day_and_year(evening.day)}", tuple(story), _hours(shelf, evening))
-
-
-def _looks_at(shelf: Shelf, evening: Evening, wide: float) -> list[Flowable]:
-    """A line to fill in for every reel that is looked at, as on the screen's form and the inspection list."""
-    keys = dict.fromkeys(step.subject for step in evening.steps if step.kind == "identify")
-    reels = [shelf.reels[key] for key in keys if key in shelf.reels]
-    if not reels:
-        return []
-    lines = [*look_words(), gap(2), look_table(reels, wide, _LOOK_TALL), Text(typed_back(reels), SMALL)]
-    return section("What is seen", *lines)
 
 
 def _hours(shelf: Shelf, evening: Evening) -> str:
