@@ -132,6 +132,10 @@ class ChannelMeasure:
         )  # fmt: skip
 
 
+NOTE_SECONDS = 2.0
+"""A note so near to a place is about it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Finding:
     """One thing that a check found, with its place in the pass and what it weighs."""
@@ -393,6 +397,19 @@ class Check:
             if len(listed) == count:
                 break
         return tuple(listed)
+
+    def notes_apart(self, notes: Iterable[tuple[float, str]], count: int = 20) -> tuple[Finding, ...]:
+        """Your notes (seconds, words) that lie at none of those places, as places of their own, in order.
+
+        A note is dropped a moment after what it is about was heard.
+        """
+        worst = self.listening_list(count)
+        return tuple(
+            Finding("note", None, at, at, "note", words)
+            for at, words in notes
+            if 0 <= at <= self.seconds
+            and not any(one.start - NOTE_SECONDS <= at <= one.end + NOTE_SECONDS for one in worst)
+        )
 
     def _is_place(self, finding: Finding) -> bool:
         return not (finding.start <= 0 and finding.end >= self.seconds) and finding.end > finding.start

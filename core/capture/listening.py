@@ -28,7 +28,7 @@ LIST, PLAYLIST = "list.csv", "all.m3u8"
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """One place to hear: where in the pass, on which track (None: all, mixed), why, and its finding."""
+    """One place to hear: where in the pass, on which track (None: all, mixed), why, as a finding."""
 
     start: float
     end: float
@@ -36,7 +36,7 @@ class Place:
     other: int | None
     kind: str
     says: str
-    finding: Finding | None = None
+    finding: Finding
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,12 +56,8 @@ def places_to_hear(
     ``notes`` are seconds of the pass and words.
     """
     worst = check.listening_list(count)
-    found = [Place(one.start, one.end, one.track, one.other, one.kind, one.says, one) for one in worst]
-    for at, words in notes:
-        near = any(one.start - AROUND_SECONDS <= at <= one.end + AROUND_SECONDS for one in worst)
-        if not near and 0 <= at <= check.seconds:
-            found.append(Place(at, at, None, None, "note", words))
-    return tuple(found)
+    every = (*worst, *check.notes_apart(notes, count))
+    return tuple(Place(one.start, one.end, one.track, one.other, one.kind, one.says, one) for one in every)
 
 
 def write_excerpts(

@@ -105,3 +105,52 @@ def test_without_a_check_or_a_file_it_says_what_to_do(run: Any, checked: Path, c
     capture.unlink()
     ran = run("listen", "R-021", "--out", str(checked))
     assert ran.status == 1 and "put it back, or check the reel anew" in ran.err
+
+
+async def test_your_own_notes_are_heard_and_marked_by_key_and_by_number(
+    run: Any, checked: Path, shelf: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from datetime import UTC, datetime
+
+    from core.logbook.passes import TapeNote, with_note
+    from core.workbook.workbook import Workbook
+    from tui.app import ReelturnApp
+    from tui.workers.playing import Player
+
+    now = datetime(2026, 12, 1, 18, 52, tzinfo=UTC)
+    book = Workbook.open(shelf, lambda: now)
+    book.change(lambda s: with_note(s, TapeNote("R-021", 1, now, 10.0, "squeal", "at the edge")), what="note")
+    book.change(
+        lambda s: with_note(s, TapeNote("R-021", 1, now, 31.0, "dropout")), what="note"
+    )  # a place's own
+    heard: list[str] = []
+    monkeypatch.setattr(Player, "play", lambda self, path: heard.append(path.name) or "")
+    monkeypatch.setattr(Player, "can", True, raising=False)
+    async with ReelturnApp(book).run_test(size=(80, 24)) as pilot:
+        app = pilot.app
+        await pilot.pause()
+        app.open_door("captures", "R-021")
+        await pilot.pause()
+        place = app.screen
+        listed = place.query_one("PlacesList")
+        own = [n for n, row in enumerate(listed.rows) if getattr(row, "kind", "") == "note"]
+        assert len(own) == 1 and listed.rows[own[0] - 1] == "your own notes:"
+        listed.cursor = own[0]
+        await pilot.press("h")
+        while not heard:
+            await pilot.pause(0.05)
+        assert heard[-1].endswith("note-at-0m10.wav")
+        await pilot.press("x")
+        await pilot.pause()
+        assert book.shelf.of_kind("listened")["R-021 pass 1"]["marks"] == {"note all 10.000": "again"}
+    told = run("listen", "R-021", "--json").json
+    number = next(one["number"] for one in told if one["kind"] == "note")
+    assert "squeal at the edge" in told[number - 1]["says"]
+    # A place to be captured again shuts the gate, be it your own note: here of a check with remarks alone.
+    kept = book.shelf.of_kind("check")["R-021 pass 1"]
+    book.change(
+        lambda s: s.with_record("check", "R-021 pass 1", {**kept, "verdict": "remarks"}), what="let be"
+    )
+    assert "1 place is to be captured again in pass 1" in run("mark", "R-021", "verified").err
+    assert run("listen", "R-021", "--fine", str(number)).status == 0
+    assert "to be captured again" not in run("mark", "R-021", "verified").err

@@ -61,11 +61,8 @@ def _answers(workbook: Workbook, given: argparse.Namespace) -> Iterator[str]:
     for number, _ in chosen:
         if not 1 <= number <= len(places):
             raise Refused(f"there is no place {number} of {given.reel}: there are 1 to {len(places)}")
-        if places[number - 1].finding is None:
-            raise Refused(f"place {number} is your own note: only what the check found is marked")
     for number, mark in chosen:
         place = places[number - 1]
-        assert place.finding is not None
         workbook.captures.mark_place(given.reel, check.pass_number, place.finding, mark)
         said = "listened, fine" if mark == "fine" else "to be captured again"
         yield f"{number} {place.kind} at {place.start:.3f} s: {said}"

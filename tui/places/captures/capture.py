@@ -230,7 +230,10 @@ class CaptureScreen(CapturePlace):
         from tui.workers.playing import show_folder
 
         finding = self.finding
-        mine = next((one for one in self._excerpts if one.place.finding == finding), self._excerpts[0])
+        mine = next((one for one in self._excerpts if one.place.finding == finding), None)
+        if mine is None:
+            self.home.say("this is about the whole of it: there is no place to hear", bad=True)
+            return
         trouble = self.player.play(mine.path)
         folder = mine.path.parent
         if not trouble:

@@ -14,6 +14,7 @@ from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
+from core.evening.passes import notes_of
 from core.findings import Check, Finding
 from core.shelf import Shelf
 from core.standing.proof import (
@@ -199,9 +200,17 @@ class CapturePlace(ReelActs):
         rows += places
         if perhaps:
             rows += ["where you have the time, likeliest first:", *perhaps]
+        own = check.notes_apart(self._notes(check.pass_number))
+        if own:
+            rows += ["your own notes:", *own]
         if others:
             rows += ["also found:", *others]
         return rows
+
+    def _notes(self, number: int) -> list[tuple[float, str]]:
+        """What was noted while that pass ran: where, and in what words."""
+        mine = notes_of(self.home.shelf, self.reel)
+        return [(note.seconds, note.told) for _, note in mine if note.number == number]
 
     def _draw(self) -> None:
         check, here = self.check, self.finding
