@@ -14,13 +14,14 @@ from core.release.arrange import carrier_of, gap_of, songs_of
 from core.release.carriers import Carrier, Fit, carriers, fit, side_length
 from core.release.credits import Credit, credits_of
 from core.release.lengths import LengthFrom, captured_span, length_of
-from core.release.missing import Missing, grouped, half_on, of_album, of_song
+from core.release.missing import Missing, grouped, half_on, of_album, of_song, waits_words
 from core.release.mixes import Mix, mixes_of, the_one
 from core.release.steps import SongStep, steps_of
 from core.shelf import Shelf
 from core.songs.parts import SongParts
 from core.songs.song import Song
-from core.songs.when import SongDate
+from core.songs.when import SongDate, in_hundred
+from core.words import day_text
 
 Day = date
 SongState = Literal["nothing known", "waiting", "captured", "in work", "mixed", "approved"]
@@ -46,6 +47,15 @@ class AlbumSong:
     def name(self) -> str:
         """Its title, else its key."""
         return self.song.title or self.song.key
+
+    @property
+    def there_by(self) -> str:
+        """When it can be there and how surely, and the day it is wished for: ``Mon 7 Dec, 97 in 100``."""
+        told = day_text(self.date.date()) if self.date else ""
+        if told and self.chance is not None and self.chance < 1:
+            told += f", {in_hundred(self.chance)}"
+        wish = f"wished by {day_text(self.wished)}" if self.wished else ""
+        return "; ".join(part for part in (told, wish) if part)
 
     def to_json(self) -> dict[str, Any]:
         """As other programs read it."""
@@ -73,6 +83,12 @@ class Album:
     credits: tuple[Credit, ...]
     missing: tuple[Missing, ...]
     credits_whole: bool = True
+
+    @property
+    def fullness(self) -> str:
+        """Whether it is full, and how much waits for whom: ``4 of 13 approved; waits for you (3)``."""
+        approved = sum(one.state == "approved" for one in self.songs)
+        return f"{approved} of {len(self.songs)} approved; {waits_words(self.missing)}"
 
     def fit(self, *, free: bool = False) -> Fit:
         """How it fits the carrier chosen for it, in the given order or with the sides split freely."""
@@ -173,7 +189,7 @@ def album_song(
     seconds, from_ = length_of(song, one, lambda song: captured_span(song, captured))
     left = [step for step in steps if not step.done]
     state = _state(shelf, song, when, mixes, left)
-    missing = of_song(shelf, song, state, when, seconds, mixes, steps, today)
+    missing = of_song(shelf, song, state, when, seconds, mixes, steps, today, wished)
     date = _date(when, left, shelf.studio.zone)
     return AlbumSong(
         song, seconds, from_, state, date, _chance(when, date), mixes, steps,
@@ -196,11 +212,15 @@ def _state(
 
 
 def _date(when: SongDate, left: Sequence[SongStep], where: tzinfo) -> datetime | None:
-    """When it can be there: by the plan, carried on to the last day that one of its steps was given."""
+    """When it can be there: by the plan, carried on to the last day that one of its steps was given.
+
+    A song whose tapes are all there waits for its steps alone; with none it has no date.
+    """
     days = [step.due for step in left if step.due is not None]
+    if when.state == "ready":
+        return datetime.combine(max(days), time(23, 59), where) if days else None
     if when.planned is None:
-        ends = datetime.combine(max(days), time(23, 59), where) if days else None
-        return ends if when.state == "ready" else None
+        return None
     last = max((day for day in days if day > when.planned.date()), default=when.planned.date())
     return when.planned.replace(year=last.year, month=last.month, day=last.day)
 
@@ -208,7 +228,7 @@ def _date(when: SongDate, left: Sequence[SongStep], where: tzinfo) -> datetime |
 def _chance(when: SongDate, date: datetime | None) -> float | None:
     """The chance that its tapes are there by then: at least four of five from the promised time on."""
     if when.state == "ready":
-        return 1.0 if date is not None else when.chance
+        return None if date is None else 1.0
     if date is not None and when.chance is not None and when.promised is not None and when.promised <= date:
         return max(when.chance, 0.8)
     return when.chance

@@ -15,7 +15,7 @@ from core.shelf import Shelf
 from core.songs.on_albums import on_several
 from core.songs.song import Song
 from core.songs.when import SongDate
-from core.words import listed
+from core.words import day_text, listed
 
 TAPES, YOU, PLAYERS = "the tapes", "you", "the players"
 
@@ -44,6 +44,17 @@ def grouped(missing: Iterable[Missing]) -> dict[str, list[Missing]]:
     return {who: by[who] for who in (TAPES, *people, YOU, PLAYERS) if who in by}
 
 
+def waits_words(missing: Iterable[Missing]) -> str:
+    """How much waits for whom: ``waits for tapes (9), 2 people (3), you (8)``."""
+    by = grouped(missing)
+    people = [who for who in by if who not in (TAPES, YOU, PLAYERS)]
+    one = people[0] if len(people) == 1 else f"{len(people)} people"
+    waits = {TAPES: by.get(TAPES, ()), one: [what for who in people for what in by[who]]}
+    waits |= {who: by.get(who, ()) for who in (YOU, PLAYERS)}
+    told = ", ".join(f"{who.removeprefix('the ')} ({len(some)})" for who, some in waits.items() if some)
+    return f"waits for {told}" if told else "nothing is missing"
+
+
 def of_song(
     shelf: Shelf,
     song: Song,
@@ -53,6 +64,7 @@ def of_song(
     mixes: tuple[Mix, ...],
     steps: Sequence[SongStep],
     today: date,
+    wished: date | None = None,
 ) -> tuple[Missing, ...]:
     """What one song lacks, what comes next first."""
     said: list[tuple[str, str]] = []
@@ -60,7 +72,8 @@ def of_song(
         said.append((YOU, "nothing is known of it: which reel is it on?"))
     elif when.state == "waiting" and state in ("waiting", "in work"):
         waits = f"; waits for {', '.join(when.waits_for)}" if when.waits_for else ""
-        said.append((TAPES, when.words + waits))
+        wish = f"; wished by {day_text(wished)}" if wished else ""
+        said.append((TAPES, when.words + wish + waits))
     elif when.state == "barred":
         why = "; ".join(f"{reel}: {says}" for reel, says in when.told.barred_by)
         said.append((YOU, f"barred by {why}"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -130,11 +130,13 @@ class Parcels:
         lines = [
             Line(f"{counted(len(page.songs), 'song')}, {minutes_text(page.seconds)} with the gaps; "
                  f"{fit.carrier.name}: {fit.verdict}"),
+            Line(page.fullness),
+            *(Line(words) for words in _sides(page)),
             Line("album sheet and credits on paper", packed.content.put("album.pdf", pdf)),
             Line("credits as a list",
                  packed.content.put("credits.csv", csv_bytes(credit_rows(page.credits)))),
             *(Line(f"{one.name} ({one.says}): {one.plays_words}") for one in page.credits),
-            *(Line(f"missing: {one.sentence}") for one in page.missing),
+            *(Line(f"missing, waits for {one.waits_for}: {one.sentence}") for one in page.missing),
         ]  # fmt: skip
         return Heading("The album", tuple(lines))
 
@@ -223,3 +225,16 @@ class Parcels:
             "Bagging-Date": f"{self.book.now():%Y-%m-%d}",
             "Bag-Software-Agent": f"reelturn {program()}".rstrip(),
         }
+
+
+def _sides(page: Album) -> Iterator[str]:
+    """Each side as it is to be cut: songs in order with their lengths and where those come from."""
+    from core.clock import minutes_text
+
+    for number, side in enumerate(page.sides()):
+        songs = (
+            f"{one.song.key} {one.name} {minutes_text(one.seconds)} ({one.length_from})"
+            if one.seconds is not None else f"{one.song.key} {one.name} (length not known)" for one in side
+        )  # fmt: skip
+        name = f"side {'AB'[number]}" if page.carrier.sides > 1 else "in this order"
+        yield f"{name}, {float(page.gap):g} s between two: {'; '.join(songs)}"

@@ -145,7 +145,8 @@ class ParcelSong:
         for part in self.parts.parts:
             for one in part.use:
                 who = f", {one.player}" if one.player else ""
-                words = f"{part.called}: {one.label}{who}, {place_words(part.place)}"
+                stands = place_words(part.place) if part.state == "to hand" else part.state
+                words = f"{part.called}: {one.label}{who}, {stands}"
                 yield Line(words, self.files.get((one.reel, one.track or 0), ""))
             if not part.use:
                 yield Line(f"{part.called}: {part.why}")

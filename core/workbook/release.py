@@ -74,7 +74,7 @@ class Release:
         what = f"mix of {mix.song}: {Path(mix.file).name}"
         shelf = self.book.change(lambda shelf: with_mix(shelf, mix), what=what, note=mix.note)
         kept = mixes_of(shelf, mix.song)[-1]
-        return kept, self._remarks(self._song(mix.song), kept)
+        return kept, self.remarks(kept)
 
     def mix_folder(self) -> Path:
         """Where the mix that came home last lay, else `mixes` beside the shelf."""
@@ -89,10 +89,11 @@ class Release:
         found = [path for path in sounds_in(self.mix_folder()) if os.path.abspath(path) not in home]
         return sorted(found, key=lambda path: path.stat().st_mtime, reverse=True)
 
-    def _remarks(self, song: Song, mix: Mix) -> list[str]:
+    def remarks(self, mix: Mix) -> list[str]:
+        """What is odd about a mix, a sentence each."""
         from core.release.lengths import captured_span
 
-        shelf = self.book.shelf
+        shelf, song = self.book.shelf, self._song(mix.song)
         capture = shelf.studio.capture
         span = captured_span(song, lambda key: key in shelf.reels and shelf.reels[key].past("transferred"))
         rate = round(capture.sample_rate.number) if capture is not None else None

@@ -34,7 +34,9 @@ async def test_the_page_answers_whether_it_fits_what_is_missing_and_who_is_asked
         await until(pilot, lambda: at(seen, app, "Salt Road: 2 songs"))
         assert at(seen, app, "1 Low Tide", "4:12", "target", "waiting")
         assert at(seen, app, "2 Lanterns", "3:21", "captured")
-        assert at(seen, app, "end", "7:35 of 74:00", "compact disc: fits, 66:25 to spare")
+        assert at(seen, app, "end", "7:35 of 74:00")
+        assert at(seen, app, "compact disc: fits, 66:25 to spare")
+        assert at(seen, app, "0 of 2 approved; waits for tapes (1)")
         assert at(seen, app, "Missing: waits for the tapes")
         await until(pilot, lambda: at(seen, app, "Ines Moura", "to be asked"))
 
@@ -135,6 +137,7 @@ async def test_steps_players_and_wishes_by_key(on_disk: Any, opened: Any, seen: 
         await until(pilot, lambda: all(one["done_at"] for one in on_disk.shelf.of_kind("step").values()))
         await pilot.press("y", *"2026-12-19", "enter")
         await until(pilot, lambda: any(one["do"] == "by" for one in on_disk.shelf.of_kind("pin").values()))
+        await until(pilot, lambda: at(seen, app, "2 Lanterns", "for 19 Dec"))
         while getattr(app.screen.line, "credit", None) is None:
             await pilot.press("down")
         await pilot.press("n", "2")

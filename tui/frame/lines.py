@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
+from textwrap import wrap
 
 from textual.app import RenderResult
 from textual.content import Content
@@ -54,10 +55,13 @@ class SayLine(Widget):
     bad: reactive[bool] = reactive(False)
 
     def render(self) -> RenderResult:
-        """One line; a sentence that is too long is cut, the whole of it is on the `?` page's head."""
+        """As many lines as the place gives it; what is cut off stands whole on the `?` page's head."""
         self.set_class(self.bad, "-bad")
-        sign = "! " if self.bad else "  "
-        return plain(fit(f"{sign if self.text else ''}{self.text}", self.size.width))
+        sign, width, most = "! " if self.bad else "  ", self.size.width, max(1, self.size.height)
+        lines = wrap(self.text, max(20, width - 3), break_on_hyphens=False) if most > 1 else [self.text]
+        whole = [*lines[: most - 1], " ".join(lines[most - 1 :])]
+        shown = [f"{'  ' if number else sign}{line}" for number, line in enumerate(whole) if line]
+        return plain("\n".join(fit(line, width) for line in shown))
 
 
 class FootLine(Widget):

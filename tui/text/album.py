@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from core.clock import minutes_text
 from core.release.album import Album, AlbumSong
+from core.release.carriers import Fit
 from core.release.missing import grouped
 from core.words import counted
 from tui.text.plain import fit
@@ -16,28 +17,36 @@ def album_lines(page: Album) -> Iterator[str]:
     unknown = sum(one.seconds is None for one in page.songs)
     length = f"{minutes_text(page.seconds)} with {page.gap} s between songs"
     yield f"{page.name}   {counted(len(page.songs), 'song')}   {length}"
+    yield f"{page.fit().carrier.name}: {page.fit().verdict}"
+    yield page.fullness
     if page.without:
         yield f"without {', '.join(page.without)}"
     if unknown:
         yield f"the length of {counted(unknown, 'song')} is not known"
     for number, one in enumerate(page.songs, 1):
         yield _song(number, one)
-    for one_fit in page.fits:
-        sides = " / ".join(minutes_text(seconds) for seconds in one_fit.side_seconds)
+    for one_fit, free in zip(page.fits, page.free, strict=True):
         word = "fits" if one_fit.fits else "too long"
-        yield f"{fit(word, 10)}{fit(one_fit.carrier.name, 22)}{fit(sides, 15)}{one_fit.says}"
+        yield f"{fit(word, 10)}{fit(one_fit.carrier.name, 22)}{fit(_sides(one_fit), 15)}{one_fit.says}"
+        if free.sides != one_fit.sides:
+            yield f"{'':10}{fit('  split freely', 22)}{fit(_sides(free), 15)}{free.says}"
     for credit in page.credits:
-        plays = "; ".join(f"{song} {', '.join(parts)}" for song, parts in credit.plays)
-        yield f"{credit.name}: {plays}"
+        yield f"{credit.name} ({credit.says}): {credit.plays_words}"
     yield "what is missing:" if page.missing else "nothing is missing"
     for who, some in grouped(page.missing).items():
         yield f"  it waits for {who}:"
         yield from (f"    {one.sentence}" for one in some)
 
 
+def _sides(fitted: Fit) -> str:
+    return " / ".join(minutes_text(seconds) for seconds in fitted.side_seconds)
+
+
 def _song(number: int, one: AlbumSong) -> str:
     place = one.song.order if one.song.order is not None else number
     length = minutes_text(one.seconds) if one.seconds is not None else "?"
     source = "" if one.length_from == "nothing" else f"({one.length_from})"
+    wish = f"for {one.wished.isoformat()}" if one.wished else ""
+    told = "; ".join(words for words in (wish, one.next) if words)
     title = fit(one.song.title or one.song.key, 24)
-    return f"{place:>3}  {title}{length:>6} {fit(source, 11)}{fit(one.state, 14)}{one.next}"
+    return f"{place:>3}  {title}{length:>6} {fit(source, 11)}{fit(one.state, 14)}{told}"

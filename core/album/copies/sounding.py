@@ -14,7 +14,8 @@ from core.album.reader import FINE_TAPS, read_along
 if TYPE_CHECKING:
     from core.capture.pieces.pass_sound import PassSound
 
-_BLOCK = 1 << 17
+_BLOCK, _CAPTURED_BLOCK = 1 << 17, 1 << 15
+"""Frames read at a time: along a curve, and as captured, where small blocks stay near the processor."""
 Blocks = Iterator[NDArray[Any]]
 Column = NDArray[np.float64]
 
@@ -31,7 +32,7 @@ def depth_of(sound: PassSound, copy: Copy) -> tuple[int, bool]:
 def blocks_of(sound: PassSound, copy: Copy, tracks: Sequence[int]) -> Blocks:
     """Tracks by frames, the whole length of the copy; `copy` tells the stretch and how it is read."""
     if copy.method == AS_CAPTURED:
-        for _, block in sound.blocks(tracks, copy.start, copy.start + copy.frames, _BLOCK):
+        for _, block in sound.blocks(tracks, copy.start, copy.start + copy.frames, _CAPTURED_BLOCK):
             yield block
         return
     bits, is_float = depth_of(sound, copy)

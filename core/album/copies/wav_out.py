@@ -49,7 +49,13 @@ def sample_bytes(sound: NDArray[Any], bits: int, *, is_float: bool) -> bytes:
         return np.ascontiguousarray(sound.T.astype("<f4" if bits == 32 else "<f8", copy=False)).tobytes()
     whole = np.ascontiguousarray(sound.T)
     if bits == 24:
-        return whole.astype("<i4", copy=False).view(np.uint8).reshape(-1, 4)[:, :3].tobytes()
+        wide, out = (
+            whole.astype("<i4", copy=False).reshape(-1).view(np.uint8),
+            np.empty(3 * whole.size, np.uint8),
+        )
+        for byte in range(3):
+            out[byte::3] = wide[byte::4]
+        return out.tobytes()
     if bits == 8:
         return (whole + 128).astype("u1").tobytes()
     return whole.astype({16: "<i2", 32: "<i4"}[bits], copy=False).tobytes()

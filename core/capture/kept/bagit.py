@@ -36,9 +36,10 @@ def write_bag(folder: Path, files: Sequence[tuple[Path | bytes, str]], facts: Ma
 
     An original is a file, which is copied and never touched, or the content itself. `expected` tells, by
     place, the SHA-256 that an original must still have. Files at places that are `moved` were written for the
-    bag, on its disk: they are read once and moved, not copied. Raises FileExistsError if the folder is there,
-    ValueError for a place that leaves `data/` or occurs twice, OSError if a copy differs from what was read
-    or an original from what was expected, and Cancelled once it is stopped.
+    bag, on its disk, and are moved, not copied; where `expected` has the digest with which one was read again
+    after it was written, that stands, and it is not read once more. Raises FileExistsError if the folder is
+    there, ValueError for a place that leaves `data/` or occurs twice, OSError if a copy differs from what was
+    read or an original from what was expected, and Cancelled once it is stopped.
     """
     places = [_inside(place) for _, place in files]
     if len(set(places)) != len(places):
@@ -63,7 +64,10 @@ def _lay_out(folder: Path, files: Sequence[tuple[Path | bytes, str]], facts: Map
     for original, place in files:
         target = folder / "data" / place
         target.parent.mkdir(parents=True, exist_ok=True)
-        digest, size = (_move if place in moved else _copy)(original, target, watch)
+        if place in moved:
+            digest, size = _move(original, target, expected.get(place), watch)
+        else:
+            digest, size = _copy(original, target, watch)
         if place in expected and digest != expected[place]:
             raise OSError(
                 f"{one_line(target)} is not what was checked: look at it again before it is handed over"
@@ -145,12 +149,18 @@ def _digest(path: Path) -> str:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 
-def _move(original: Path | bytes, target: Path, watch: Watch) -> tuple[str, int]:
-    """Move a file that is the bag's own, and read it."""
+def _move(original: Path | bytes, target: Path, known: str | None, watch: Watch) -> tuple[str, int]:
+    """Move a file that is the bag's own; it is read where nobody did since it was written."""
     if isinstance(original, bytes):
         raise ValueError("only a file can be moved into a bag")
+    if watch.stopped():
+        raise Cancelled
     os.rename(original, target)
-    return sha256_of(target, watch), target.stat().st_size
+    size = target.stat().st_size
+    if known is None:
+        return sha256_of(target, watch), size
+    watch.read(size)
+    return known, size
 
 
 def _copy(original: Path | bytes, target: Path, watch: Watch) -> tuple[str, int]:

@@ -130,7 +130,13 @@ def _channels(path: Path, header: Header, channels: list[int], start: int, stop:
             done += got_bytes
     shape, strides = (header.channels, frames), (header.sample_bytes, header.frame_bytes)
     if header.encoding == "PCM_24":
-        return np.asarray(np.ndarray(shape, "<i4", buffer, PAD - 1, strides)[channels] >> 8)
+        there, out = (
+            np.ndarray(shape, "<i4", buffer, PAD - 1, strides),
+            np.empty((len(channels), frames), np.int32),
+        )
+        for row, channel in enumerate(channels):
+            np.right_shift(there[channel], 8, out=out[row])
+        return out
     if header.encoding == "PCM_U8":
         return np.ndarray(shape, "u1", buffer, PAD, strides)[channels].astype(np.int32) - 128
     kind = {"PCM_16": "<i2", "PCM_32": "<i4", "FLOAT": "<f4", "DOUBLE": "<f8"}[header.encoding]

@@ -49,7 +49,7 @@ class Ticks(Flowable):
 
     def __init__(self, lines: Sequence[str], type_: Type = BODY) -> None:
         super().__init__()
-        self.lines, self.type = lines, type_
+        self.lines, self.type, self.box = lines, type_, min(self.BOX, type_.size + 1)
         self._set: list[tuple[float, int, list[str]]] = []
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
@@ -58,7 +58,7 @@ class Ticks(Flowable):
         from core.paper.look.text import broken
 
         self.width, self._set = width, []
-        at, row, left = 0.0, 0, self.BOX + self.PAD
+        at, row, left = 0.0, 0, self.box + self.PAD
         for line in self.lines:
             wide = left + width_of(line, self.type.size, bold=self.type.bold)
             if at and at + wide > width:
@@ -83,8 +83,8 @@ class Ticks(Flowable):
                 base = self.height - (row + number) * self._line - self.type.size
                 if not number:
                     self.canv.setLineWidth(0.9)
-                    self.canv.rect(at, base - 1, self.BOX, self.BOX)
-                draw_line(self.canv, at + self.BOX + self.PAD, base, piece, self.type)
+                    self.canv.rect(at, base - 1, self.box, self.box)
+                draw_line(self.canv, at + self.box + self.PAD, base, piece, self.type)
 
 
 class Blank(Flowable):

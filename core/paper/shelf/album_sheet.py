@@ -13,50 +13,50 @@ from reportlab.platypus.flowables import Flowable
 from core.clock import minutes_text
 from core.paper.look.foot import figures_foot
 from core.paper.look.letters import said
-from core.paper.look.look import Cell, Tick, gap, section, table
+from core.paper.look.look import Cell, Ticks, gap, section, table
 from core.paper.look.page import Sheet, bind, column, origin, room_down
 from core.paper.look.text import SMALL, STRONG, TINY, Text, Type, draw_line
-from core.paper.look.words import short_moment
 from core.release.album import Album, AlbumSong
 from core.release.missing import Missing, grouped
 from core.shelf import Shelf
-from core.songs.when import in_hundred
-from core.words import counted
 
+_SMALLER, _SMALLEST = Type(6.2), Type(5.2)
 _LANE = 24.0
 _LABEL = 34.0
 _HEAD: list[Cell] = ["", "song", "length", "from", "stands at", "there by", "next"]
 
 
 def album_sheet(page: Album, size: str = "A4") -> Sheet:
-    """One page whatever the album holds: smaller letters for many songs, then fewer lines of the missing."""
+    """One page whatever the album holds: smaller letters for much of it, then fewer lines of the missing."""
     wide, room = column(size), room_down(size) - 2
-    lines = list(_missing_lines(page))
-    for type_ in (SMALL, TINY, Type(6.2), Type(5.2)):
-        for most in (len(lines), 30, 20, 12, 6, 2):
-            story = _story(page, lines, most, type_, wide)
-            if _high(story, wide) <= room or (type_.size < 6 and most == 2):
-                return Sheet(f"Album: {said(page.name)}", tuple(story), _aside(page))
-    raise AssertionError("the last try returns")
+    every = len(page.missing)
+    tries = [(type_, every) for type_ in (SMALL, TINY, _SMALLER, _SMALLEST)]
+    tries += [(_SMALLEST, most) for most in (60, 40, 30, 20, 12, 6, 2) if most < every]
+    for type_, most in tries:
+        story = _story(page, most, type_, wide)
+        if _high(story, wide) <= room:
+            break
+    return Sheet(f"Album: {said(page.name)}", tuple(story), _aside(page))
 
 
 def _aside(page: Album) -> str:
     fit = page.fit()
-    without = f", without {', '.join(map(said, page.without))}" if page.without else ""
+    without = f" without {', '.join(map(said, page.without))}" if page.without else ""
     length = minutes_text(page.seconds)
-    return f"{counted(len(page.songs), 'song')}, {length}{without}; {fit.carrier.name}: {fit.verdict}"
+    return f"{length}{without}; {fit.carrier.name}: {fit.verdict}"
 
 
-def _story(
-    page: Album, lines: Sequence[tuple[str, Missing]], most: int, type_: Type, wide: float
-) -> list[Flowable]:
+def _story(page: Album, most: int, type_: Type, wide: float) -> list[Flowable]:
     rows = [_row(place, one, type_) for place, one in enumerate(page.songs, 1)]
-    most_lines = 2 if type_ == SMALL else 1
-    songs = table(_HEAD, rows, [4, 24, 8, 9, 12, 15, 28], column=wide, type_=type_, most=most_lines)
+    most_lines = 3 if type_.size >= TINY.size else 2 if type_ == _SMALLER else 1
+    songs = table(_HEAD, rows, [3, 21, 7, 8, 12, 19, 30], column=wide, type_=type_, most=most_lines)
     story: list[Flowable] = [
-        Sides(page, wide), gap(4),
+        Text(said(page.fullness), STRONG),
+        gap(4),
+        Sides(page, wide),
+        gap(4),
         _tight(songs, type_),
-    ]  # fmt: skip
+    ]
     fits: list[list[Cell]] = [
         [one.carrier.name, " / ".join(minutes_text(side) for side in one.side_seconds), one.verdict,
          "" if free.sides == one.sides else
@@ -64,22 +64,40 @@ def _story(
         for one, free in zip(page.fits, page.free, strict=True)
     ]  # fmt: skip
     head: list[Cell] = ["carrier", "sides", "in this order", "in another"]
-    story += section(
-        "Does it fit?", table(head, fits, [20, 16, 30, 34], column=wide, type_=TINY, most=1), room=0
-    )
-    shown: list[list[Cell]] = [
-        [Tick(7), Text(said(who), Type(type_.size, bold=True)), Text(said(one.sentence), type_, 2)]
-        for who, one in lines[:most]
-    ]
-    if shown:
-        lacks = _tight(table([], shown, [3, 17, 80], column=wide, type_=type_), type_)
-        story += section("What is missing, and what it waits for", lacks, room=0)
-    else:
-        story.append(Text("Nothing is missing.", STRONG))
-    if len(lines) > most:
-        story.append(Text(f"and {len(lines) - most} more, on the album's page of the program", type_))
+    told = table(head, fits, [16, 13, 33, 38], column=wide, type_=min(TINY, type_, key=_size), most=3)
+    story += section("Does it fit?", _tight(told, TINY), room=0)
+    story += _missing(page, most, type_, wide)
     story.append(figures_foot("album sheet"))
     return story
+
+
+def _missing(page: Album, most: int, type_: Type, wide: float) -> Iterator[Flowable]:
+    """What is missing, by what it waits for; each with a box to tick."""
+    if not page.missing:
+        yield Text("Nothing is missing.", STRONG)
+        return
+    rows: list[list[Cell]] = []
+    for who, some in grouped(page.missing[:most]).items():
+        sentences = Ticks([said(one) for one in _alike_together(some)], type_)
+        rows.append([Text(said(who), Type(type_.size, bold=True)), sentences])
+    lacks = _tight(table([], rows, [14, 86], column=wide, type_=type_), TINY)
+    yield from section("What is missing, and what it waits for", lacks, room=0)
+    if len(page.missing) > most:
+        yield Text(f"and {len(page.missing) - most} more, on the album's page of the program", type_)
+
+
+def _alike_together(some: Sequence[Missing]) -> Iterator[str]:
+    """Sentences, those that say the same of several songs as one."""
+    by: dict[str, list[Missing]] = {}
+    for number, one in enumerate(some):
+        by.setdefault(one.says if one.song else str(number), []).append(one)
+    for alike in by.values():
+        songs = ", ".join(one.song if len(alike) > 3 else f"{one.song} {one.title}".strip() for one in alike)
+        yield f"{songs}: {alike[0].says}" if len(alike) > 1 else alike[0].sentence
+
+
+def _size(type_: Type) -> float:
+    return type_.size
 
 
 def _tight(rows: Table, type_: Type) -> Table:
@@ -89,27 +107,13 @@ def _tight(rows: Table, type_: Type) -> Table:
     return rows
 
 
-def _missing_lines(page: Album) -> Iterator[tuple[str, Missing]]:
-    for who, some in grouped(page.missing).items():
-        for number, one in enumerate(some):
-            yield (who if not number else ""), one
-
-
 def _row(place: int, one: AlbumSong, type_: Type) -> list[Cell]:
     length = minutes_text(one.seconds) if one.seconds is not None else "?"
     source = "" if one.length_from == "nothing" else one.length_from
     return [
         str(place), Text(said(one.name), Type(type_.size, bold=True), 2), length, source, one.state,
-        _date(one), said(one.next),
+        one.there_by, said(one.next),
     ]  # fmt: skip
-
-
-def _date(one: AlbumSong) -> str:
-    """When it can be there and how surely, and the date that is wished for."""
-    told = short_moment(one.date) if one.date else ""
-    if told and one.chance is not None and one.chance < 1:
-        told += f", {in_hundred(one.chance)}"
-    return "; ".join(part for part in (told, f"wished {one.wished}" if one.wished else "") if part)
 
 
 def _high(story: Sequence[Flowable], wide: float) -> float:

@@ -35,7 +35,7 @@ def credits_sheet(page: Album, size: str = "A4") -> Sheet:
     rows = [_song(page, place, one) for place, one in enumerate(page.songs, 1)]
     songs: list[Cell] = ["", "song", "length", "writers", "ISRC", "ISWC", "played by"]
     story += section(
-        "Song by song", table(songs, rows, [4, 18, 9, 17, 14, 14, 30], column=wide, type_=SMALL, most=12)
+        "Song by song", table(songs, rows, [3, 17, 7, 16, 17, 16, 30], column=wide, type_=SMALL, most=12)
     )
     story.append(Text("Players come from the sheets of the tracks that are used; codes are printed as given, "
                       "only their form is checked (ISO 3901, ISO 15707).", TINY))  # fmt: skip

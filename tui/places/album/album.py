@@ -9,6 +9,8 @@ from typing import ClassVar
 from textual import on
 from textual.app import RenderResult
 from textual.binding import BindingType
+from textual.content import Content
+from textual.reactive import reactive
 from textual.widget import Widget
 
 from core.clock import minutes_text
@@ -18,20 +20,35 @@ from core.words import counted
 from tui.frame.line_list import LineList
 from tui.keys import KEYS, bindings
 from tui.places.album.album_acts import AlbumActs
-from tui.places.album.album_lines import LeftOutLine, PlayerLine, SongLine, WordLine, page_lines
+from tui.places.album.album_lines import (
+    LeftOutLine,
+    PlayerLine,
+    SongLine,
+    WordLine,
+    fits_words,
+    page_lines,
+    song_words,
+)
 from tui.places.album.album_list import AlbumList, heads
-from tui.safe_text import plain
+from tui.safe_text import fit, plain
 
 OWN = frozenset(key.action.partition("(")[0] for key in KEYS if key.id.startswith("album."))
 """What only this place does."""
 
 
 class AlbumHeads(Widget):
-    """The heads of the columns."""
+    """Does it fit, is it full, whom does it wait for; and the heads of the columns."""
+
+    fits: reactive[str] = reactive("")
+    full: reactive[str] = reactive("")
+    bad: reactive[bool] = reactive(False)
 
     def render(self) -> RenderResult:
-        """One line, as wide as the list."""
-        return plain(heads(self.size.width))
+        """Three lines, as wide as the list."""
+        width = self.size.width
+        answers = ((self.fits, "bold $error" if self.bad else "bold"), (self.full, "bold"))
+        told = [plain(fit(f" {words}", width) + "\n", style) for words, style in answers]
+        return Content("").join([*told, plain(heads(width), "$dim-text")])
 
 
 class AlbumScreen(AlbumActs):
@@ -63,6 +80,9 @@ class AlbumScreen(AlbumActs):
         if self.page is None:
             return
         left_out = tuple(self.home.shelf.songs[key] for key in self.without)
+        above = self.query_one(AlbumHeads)
+        above.fits, above.full = fits_words(self.page, free=self.free), self.page.fullness
+        above.bad = not self.page.fit(free=self.free).fits
         self.query_one(AlbumList).show(tuple(page_lines(self.page, left_out, free=self.free)))
         self.refresh_head()
         if not self.page.credits_whole:
@@ -83,6 +103,7 @@ class AlbumScreen(AlbumActs):
             return None
 
     def _nothing(self, why: str) -> None:
+        self.query_one(AlbumHeads).fits = self.query_one(AlbumHeads).full = ""
         self.query_one(AlbumList).show((WordLine("bad", why),))
 
     def _look_up(self) -> None:
@@ -107,7 +128,7 @@ class AlbumScreen(AlbumActs):
     def _moved(self) -> None:
         line = self.line
         if isinstance(line, SongLine):
-            self.say(f"{line.one.name}: {'; '.join(one.says for one in line.one.missing) or line.one.state}")
+            self.say(song_words(line.one))
         elif isinstance(line, PlayerLine):
             self.say(f"{line.credit.player}: {line.credit.plays_words}")
         else:

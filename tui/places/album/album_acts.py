@@ -202,6 +202,7 @@ class AlbumActs(Place):
     def _ask_stands(self, one: AlbumSong, mix: Mix) -> None:
         release = self.home.book.release
         words = f"{Path(mix.file).name}, {clock_text(mix.seconds)}, {_level(mix.loudness_lufs)}"
+        words = "; ".join((words, *release.remarks(mix)))
         question = AskChoice(f"How does mix {mix.number} of {one.name} stand?",
                              [(stands, SAID[stands]) for stands in AS], mix.stands, words=words)  # fmt: skip
 

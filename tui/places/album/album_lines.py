@@ -11,6 +11,7 @@ from core.release.album import Album, AlbumSong
 from core.release.credits import Credit
 from core.release.missing import PLAYERS, grouped
 from core.songs.song import Song
+from core.words import day_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +43,8 @@ class WordLine:
 
     role: str
     words: str
+    rest: bool = False
+    """The rest of the line above, where that was too long."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +81,16 @@ def page_lines(page: Album, left_out: tuple[Song, ...], *, free: bool) -> Iterat
     yield from (PlayerLine(credit) for credit in page.credits)
 
 
+def song_words(one: AlbumSong) -> str:
+    """All of a song that its line has no room for: what it lacks, until when, the day wished for."""
+    told = [what.says for what in one.missing] or [one.state]
+    if one.date is not None and any(step.due and not step.done for step in one.steps):
+        told.append(f"there by {day_text(one.date.date())}")
+    if one.wished and not any("wished by" in words for words in told):
+        told.append(f"wished by {day_text(one.wished)}")
+    return f"{one.name}: {'; '.join(told)}"
+
+
 def _rule(page: Album, *, free: bool, number: int) -> RuleLine:
     fit = page.fit(free=free)
     carrier, seconds = fit.carrier, fit.side_seconds[number]
@@ -85,8 +98,6 @@ def _rule(page: Album, *, free: bool, number: int) -> RuleLine:
     unknown = sum(one.seconds is None for one in page.sides(free=free)[number])
     words = f"{name}  {minutes_text(seconds)} of {minutes_text(Fraction(carrier.safe_seconds))}"
     words += f", and {unknown} of unknown length" if unknown else ""
-    if number == len(fit.side_seconds) - 1:
-        words += f"  {fits_words(page, free=free)}"
     return RuleLine(words, seconds > carrier.most_seconds or (not fit.fits and carrier.sides == 1))
 
 

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from core.clock import minutes_text
 from core.release.album import AlbumSong
 from core.release.credits import Credit
+from core.words import date_text
 from tui.board.glyphs import glyphs
 from tui.frame.line_list import LineList, Part
-from tui.places.album.album_lines import LeftOutLine, Line, PlayerLine, RuleLine, SongLine
+from tui.frame.text_page import broken
+from tui.places.album.album_lines import LeftOutLine, Line, PlayerLine, RuleLine, SongLine, WordLine
 from tui.safe_text import fit
 
 _ROLES = {
@@ -30,13 +33,23 @@ class AlbumList(LineList):
     def __init__(self) -> None:
         super().__init__()
         self.lines: tuple[Line, ...] = ()
+        self.told: tuple[Line, ...] = ()
+        self._broken_to = 0
 
     def show(self, lines: Sequence[Line]) -> None:
-        """Shows these lines; the cursor stays on its song or player."""
+        """Shows these lines, long words broken; the cursor stays on its song or player."""
         here = _what(self.line)
-        self.lines = tuple(lines)
+        self.told = tuple(lines)
+        self._broken_to = self.size.width or self.app.size.width
+        self.lines = tuple(piece for line in lines for piece in _broken(line, self._broken_to - 5))
         there = [_what(line) for line in self.lines]
         self.lay(len(self.lines), there.index(here) if here and here in there else self.cursor)
+
+    def on_resize(self) -> None:
+        """Another width breaks long words anew."""
+        if self.told and self.size.width != self._broken_to:
+            self.show(self.told)
+        super().on_resize()
 
     @property
     def line(self) -> Line | None:
@@ -46,7 +59,9 @@ class AlbumList(LineList):
     def skips(self, index: int) -> bool:
         """The cursor stands on songs and players, and on what is missing so that it can be read."""
         line = self.lines[index]
-        return isinstance(line, RuleLine) or getattr(line, "role", "") == "head"
+        return isinstance(line, RuleLine) or (
+            isinstance(line, WordLine) and (line.rest or line.role == "head")
+        )
 
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """One line of the page."""
@@ -66,7 +81,7 @@ class AlbumList(LineList):
             return _player(sign, line.credit, width)
         if line.role == "head":
             return [(fit(f" {line.words}", width), "head")]
-        return [(fit(f"{sign}  {line.words}", width), line.role)]
+        return [(fit(f"{sign}  {'  ' if line.rest else ''}{line.words}", width), line.role)]
 
 
 def _song(sign: str, place: int, one: AlbumSong, width: int) -> list[Part]:
@@ -80,8 +95,23 @@ def _song(sign: str, place: int, one: AlbumSong, width: int) -> list[Part]:
         (fit(length, _LENGTH, right=True) + "  ", "word" if one.seconds is not None else "bad"),
         (fit(source, _FROM), "dim"),
         (fit(one.state, _STATE), _ROLES[one.state]),
-        (fit(one.next, max(0, width - fixed - title)), "word" if one.next else "dim"),
+        (fit(_next(one), max(0, width - fixed - title)), "word" if one.next else "dim"),
     ]
+
+
+def _next(one: AlbumSong) -> str:
+    """The day that is wished for, and what comes next."""
+    wish = f"for {date_text(one.wished)}" if one.wished else ""
+    return "; ".join(part for part in (wish, one.next) if part)
+
+
+def _broken(line: Line, width: int) -> Iterator[Line]:
+    """A line of words that is too long goes on in the next."""
+    if not isinstance(line, WordLine) or line.role == "head":
+        yield line
+        return
+    for number, piece in enumerate(broken(line.words, width)):
+        yield replace(line, words=piece.strip(), rest=number > 0)
 
 
 def _player(sign: str, credit: Credit, width: int) -> list[Part]:
