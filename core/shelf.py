@@ -32,6 +32,7 @@ RECORD_KINDS = (
     "tie",  # how two captures lie to one another, found by sound or told
     "old mix",  # "song reel pass n": what sounds in a mix that no captured track explains
     "claim",  # two captures: which tracks sheets tell to be one sound, and what sound says of each
+    "take",  # "reel pass n from-to": a stretch without a sheet that sounds like a song, and like which
     "look",  # whether the files of a check are still what they were
     "copy",  # second copies of checked files that were compared
     "listened",  # what was said of the places of a listening list

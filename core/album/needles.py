@@ -24,6 +24,9 @@ _NEAR_SECONDS = 0.35
 """How far beside a line a needle may lie: what tape sways, and what a needle's own speed leaves open."""
 _FEWEST_STEPS = 6
 """Rows of a band that must rise or fall by 2 dB for it to tell anything."""
+_SECONDS_A_NEEDLE = 60
+_FEWEST_NEEDLES, _LEAST_SCORE = 3, 45.0
+"""What lies on one line before waveforms are asked: see the figures in docs/clock.md."""
 _PEAKS = 10
 """Best places that are kept of a needle."""
 
@@ -176,6 +179,20 @@ class Needles:
             out.append(Found(place, (at - hay.needle_rows) / hay.hertz, rate, stands))
             best[max(0, at - apart) : at + apart + 1] = -np.inf
         return out
+
+
+def needles_all_along(levels: Levels) -> Needles:
+    """Needles a minute apart, five at the least: to hold a whole capture against others."""
+    seconds = levels.halves.shape[1] / levels.hertz
+    return Needles(levels, count=max(NEEDLES, int(seconds / _SECONDS_A_NEEDLE)))
+
+
+def line_score(needles: Needles, hay: Haystack) -> float:
+    """How far the best line stands out; 0 where it is not worth to ask waveforms."""
+    lines = lines_of(needles.find(hay), len(needles.places))
+    if not lines or lines[0].needles < min(_FEWEST_NEEDLES, len(needles.places)):
+        return 0.0
+    return lines[0].score if lines[0].score > _LEAST_SCORE else 0.0
 
 
 def lines_of(found: list[Found], needles: int, near: float = _NEAR_SECONDS) -> list[Line]:

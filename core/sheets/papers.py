@@ -86,6 +86,10 @@ class Stretch:
     """What the box says, in pieces."""
     dates: tuple[Dated, ...] = ()
     players: frozenset[str] = frozenset()
+    take_of: str = ""
+    """The song that it sounds like, where that was looked for."""
+    take: str = ""
+    """The same in words, with the figures."""
 
     @property
     def seconds(self) -> float | None:

@@ -13,6 +13,7 @@ from core.sheets.papers import Paper, Stretch, by_sheet, first_dates, pieces
 from core.sheets.stretches import Levels, Sounding, sounding_in, soundings
 from core.shelf import Shelf
 from core.songs.song import SheetRow, Song
+from core.standing.other_takes import OtherTake, other_takes
 from core.standing.proof import check_key, checks_of
 from core.standing.song_facts import pass_begins
 
@@ -66,10 +67,24 @@ def _tape(shelf: Shelf, reel: Reel, rows: Sequence[SheetRow], songs: Sequence[So
     ]  # fmt: skip
     told = {row.song for row in rows}
     without = [song for song in songs if song.key not in told]
+    takes = [one for one in other_takes(shelf) if one.reel == reel.key] if shelf.of_kind("take") else []
+    bare = [_sounding_like(one, takes, shelf) for one in bare]
     bare = [_heard_in(one, levels) for one in _with_songs(bare, blank, without, reel.key)]
     if not found and not bare:
         bare = [blank]  # what else is on a tape that was not played, nobody can say
     return Tape(reel, found, sheets, tuple(bare), lost)
+
+
+def _sounding_like(place: Stretch, takes: Sequence[OtherTake], shelf: Shelf) -> Stretch:
+    """The stretch with the song that sound told of it."""
+    for one in takes:
+        if (
+            place.start is not None
+            and abs(place.start - one.start) < 1
+            and abs((place.end or 0) - one.end) < 1
+        ):
+            return replace(place, take_of=one.song, take=one.words(shelf.songs.get(one.song)))
+    return place
 
 
 def _heard_in(place: Stretch, levels: Sequence[Levels]) -> Stretch:

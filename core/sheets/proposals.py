@@ -96,7 +96,9 @@ class Papers:
         return {
             "sheets": [one.to_json() for one in self.proposals],
             "stretches": [
-                {**place.to_json(), "sheet": self.sheet_for(place)} for place in self.bare if place.heard
+                {**place.to_json(), "sheet": self.sheet_for(place), "sounds_like": place.take_of or None}
+                for place in self.bare
+                if place.heard
             ],
             "of_no_tape": [paper.key for paper in self.of_no_tape],
             "decided": [one.to_json() for one in self.placed],

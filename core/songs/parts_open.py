@@ -30,6 +30,7 @@ def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator
     yield from _alike(facts)
     yield from _same_sound(facts)
     yield from sound_points(mine, facts.sounded)
+    yield from facts.takes
     if facts.albums:
         yield facts.albums
     if facts.same_place:

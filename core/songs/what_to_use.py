@@ -40,6 +40,8 @@ class Facts:
     """A line where the song names several albums."""
     sounded: Sequence[Sounded] = ()
     """What sound says of the copies that the sheets claim, as far as anybody listened."""
+    takes: Sequence[str] = ()
+    """A line for each stretch of a tape that sounds like the song and of which nothing tells."""
 
 
 @dataclass(frozen=True, slots=True)

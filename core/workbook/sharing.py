@@ -20,10 +20,6 @@ if TYPE_CHECKING:
     from core.store.book import Book
     from core.workbook.song_time import SongTime
 
-_SECONDS_A_NEEDLE = 60
-_FEWEST_NEEDLES, _LEAST_SCORE = 3, 45.0
-"""What lies on one line before waveforms are asked: see the figures in docs/clock.md."""
-
 
 @dataclass(frozen=True, slots=True)
 class Shared:
@@ -93,7 +89,7 @@ class Sharing:
         self, levels: dict[CaptureKey, Levels], told: Told | None, asked: Asked
     ) -> tuple[list[tuple[CaptureKey, CaptureKey]], int]:
         """Pairs of which several needles lie on one line, the likeliest first; and how many were tried."""
-        from core.album.needles import Haystack, Needles, lines_of
+        from core.album.needles import Haystack, line_score, needles_all_along
 
         tied = {frozenset((tie.one, tie.two)) for tie in self.time.kept_ties() if tie.by == "sound"}
         pairs = [
@@ -107,12 +103,11 @@ class Sharing:
             if asked():
                 raise Cancelled
             if needles is None or one != last:
-                seconds = hays[one].rows / hays[one].hertz
-                needles, last = Needles(levels[one], count=max(5, int(seconds / _SECONDS_A_NEEDLE))), one
-            lines = lines_of(needles.find(hays[two]), len(needles.places))
-            if lines and lines[0].needles >= min(_FEWEST_NEEDLES, len(needles.places)):
-                out.append((lines[0].score, (one, two)))
+                needles, last = needles_all_along(levels[one]), one
+            score = line_score(needles, hays[two])
+            if score:
+                out.append((score, (one, two)))
             if told is not None:
                 told(Progress(number + 1, len(pairs), time.monotonic() - began))
-        out = sorted((one for one in out if one[0] > _LEAST_SCORE), key=lambda one: -one[0])
+        out.sort(key=lambda one: -one[0])
         return [pair for _, pair in out], len(pairs)

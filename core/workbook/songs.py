@@ -52,6 +52,7 @@ class Songs:
         from core.conditioning.advisor import barred
         from core.songs.on_albums import on_several
         from core.songs.what_to_use import Facts
+        from core.standing.other_takes import untold_takes
         from core.standing.song_facts import equal_parts, hearing_of, own_choices, rows_of_song
 
         shelf, now = self.book.shelf, self.book.now()
@@ -80,6 +81,7 @@ class Songs:
             ),
             on_several(one, shelf.songs.values()),
             self._sounded(one),
+            tuple(untold_takes(shelf, one)) if shelf.of_kind("take") else (),
         )  # fmt: skip
 
     def _sounded(self, song: Song) -> tuple[Sounded, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -172,27 +172,9 @@ class Looking:
 
     def _read_tracks(self, capture: Capture, tracks: Iterable[int]) -> None:
         """The stretch of these tracks at 8 kHz, all in one read."""
-        import numpy as np
-        import soxr
-
         wanted = [track for track in tracks if (capture.key, track) not in self._rows]
-        if not wanted:
-            return
-        rate, (low, high) = capture.sound.sample_rate, capture.stretch
-        streams = [soxr.ResampleStream(rate, WORK_HZ, 1, dtype="float32", quality="MQ") for _ in wanted]
-        parts: list[list[Floats]] = [[] for _ in wanted]
-        step = _BLOCK_SECONDS * rate
-        try:
-            for at in range(low, high, step):
-                self.ask()
-                stop = min(high, at + step)
-                for row, sound in enumerate(capture.sound.floats(wanted, at, stop)):
-                    chunk = streams[row].resample_chunk(np.ascontiguousarray(sound), last=stop == high)
-                    parts[row].append(chunk)
-        except NotThere as error:
-            raise Unusable(str(error)) from error
-        for track, blocks in zip(wanted, parts, strict=True):
-            self._rows[capture.key, track] = np.concatenate(blocks) if blocks else np.zeros(0, np.float32)
+        read = rows_at_work_rate(capture.sound, wanted, *capture.stretch, self.ask)
+        self._rows |= {(capture.key, track): row for track, row in read.items()}
 
     def heard(self, capture: Capture, track: int) -> Heard:
         """A track that was read, as it is compared."""
@@ -227,6 +209,33 @@ class Looking:
             f"{names} share no sound that can be proved; the best of {len(tried)} tried is track {pair[0]} "
             f"with track {pair[1]}: {best.says}"
         )  # fmt: skip
+
+
+def rows_at_work_rate(
+    sound: PassSound, tracks: Sequence[int], low: int, high: int, ask: Callable[[], None]
+) -> dict[int, Floats]:
+    """Frames ``low`` to ``high`` of these tracks at 8 kHz, all in one read; Unusable where a file is gone."""
+    import numpy as np
+    import soxr
+
+    if not tracks:
+        return {}
+    rate = sound.sample_rate
+    streams = [soxr.ResampleStream(rate, WORK_HZ, 1, dtype="float32", quality="MQ") for _ in tracks]
+    parts: list[list[Floats]] = [[] for _ in tracks]
+    step = _BLOCK_SECONDS * rate
+    try:
+        for at in range(low, high, step):
+            ask()
+            stop = min(high, at + step)
+            for row, block in enumerate(sound.floats(tracks, at, stop)):
+                parts[row].append(streams[row].resample_chunk(np.ascontiguousarray(block), last=stop == high))
+    except NotThere as error:
+        raise Unusable(str(error)) from error
+    return {
+        track: np.concatenate(blocks) if blocks else np.zeros(0, np.float32)
+        for track, blocks in zip(tracks, parts, strict=True)
+    }
 
 
 def _worth(match: Match | None) -> float:

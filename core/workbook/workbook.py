@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from core.workbook.song_time import SongTime
     from core.workbook.songs import Songs
     from core.workbook.studio_changes import StudioChanges
+    from core.workbook.take_finding import TakeFinding
 
 
 class Workbook(Book):
@@ -87,6 +88,13 @@ class Workbook(Book):
         from core.workbook.songs import Songs
 
         return Songs(self, self.time)
+
+    @cached_property
+    def takes(self) -> TakeFinding:
+        """Unmarked stretches held against the songs."""
+        from core.workbook.take_finding import TakeFinding
+
+        return TakeFinding(self, self.time)
 
     @cached_property
     def papers(self) -> Papers:

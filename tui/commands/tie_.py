@@ -33,6 +33,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--sharing", action="store_true", help="look which captures share sound, whatever the sheets say"
     )
     parser.add_argument(
+        "--takes", action="store_true", help="look which stretches without a sheet are another take of a song"
+    )
+    parser.add_argument(
         "--buried", action="store_true", help="look for parts buried in a mix; takes far longer"
     )
     parser.add_argument("--let-go", action="store_true", help="forget the tie that is kept")
@@ -46,6 +49,8 @@ def run(given: argparse.Namespace) -> int:
     workbook = opened(given)
     if given.sharing:
         return _sharing(workbook, given)
+    if given.takes:
+        return _takes(workbook, given)
     if not given.reels and (given.all or given.song):
         return _all(workbook, given)
     if not given.reels:
@@ -113,6 +118,31 @@ def _sharing(workbook: Workbook, given: argparse.Namespace) -> int:
     lines = [tie_line(tie) + ("; no sheet tells of it" if untold else "") for tie, untold in both]
     tried = f"{counted(shared.captures, 'capture')}, {counted(shared.pairs, 'pair')} not tied by sound yet"
     print_lines([*lines, f"{tried}: {len(shared.found)} found to share sound"])
+    return 0
+
+
+def _takes(workbook: Workbook, given: argparse.Namespace) -> int:
+    """Every stretch without a sheet held against every captured song; what sounds like one is kept."""
+    from tui.commands.interrupting import Interrupting
+    from tui.said import say
+    from tui.text.papers import takes_lines
+
+    if given.reels or given.at or given.song or given.let_go:
+        raise Unusable("tie --takes looks through the whole shelf: name no reel and no song with it")
+    with Interrupting() as interrupting:
+        try:
+            looked = workbook.takes.look(
+                progress=told_on_terminal("held against the songs"), cancelled=interrupting.asked
+            )
+        except Cancelled:
+            say("stopped: what was found so far is kept")
+            return 130
+    for line in looked.left_out:
+        say(line)
+    if given.json:
+        print_json([one.to_record("") for one in looked.found])
+        return 0
+    print_lines(takes_lines(looked.found, looked.stretches, looked.songs, workbook.shelf))
     return 0
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from core.sheets.papers import Paper, Stretch
 from core.sheets.places import PLACES
 from core.sheets.proposals import Papers, Placed, Proposal
 from core.shelf import Shelf
+from core.standing.other_takes import OtherTake
 from core.words import counted
 
 
@@ -57,7 +58,7 @@ def papers_lines(found: Papers) -> Iterator[str]:
     sounding = [place for place in found.bare if place.heard]
     yield f"{counted(len(sounding), 'stretch', 'stretches')} that sound without a sheet"
     for place in sounding:
-        yield f"  {stretch_words(place)}"
+        yield f"  {stretch_words(place)}" + (f"; {place.take}" if place.take else "")
     if len(sounding) < len(found.bare):
         yield f"  {counted(len(found.bare) - len(sounding), 'place')} on tapes not captured yet"
     for line in found.lost:
@@ -91,3 +92,17 @@ def sheet_lines(shelf: Shelf, paper: Paper) -> Iterator[tuple[str, str]]:
                  f"from {row.copied_from}" if row.copied_from else "",
                  "recorded over" if row.recorded_over else "", row.notes)  # fmt: skip
         yield "word", f"{row.track or '?':>3}  {', '.join(word for word in words if word)}"
+
+
+def takes_lines(found: Sequence[OtherTake], stretches: int, songs: int, shelf: Shelf) -> Iterator[str]:
+    """What sounds like a song though no sheet tells of it; last how much was held against how much."""
+    yield from (f"{one.label} {one.words(shelf.songs.get(one.song))}" for one in found)
+    if not stretches:
+        yield "every stretch that sounds has its sheet: nothing was left to hold against the songs"
+    elif not songs:
+        yield "no song is captured yet: nothing to hold the stretches against"
+    else:
+        what = (
+            f"{counted(stretches, 'stretch', 'stretches')} without a sheet, {counted(songs, 'captured song')}"
+        )
+        yield f"{what}: {len(found)} sound{'' if len(found) != 1 else 's'} like one"
