@@ -280,6 +280,7 @@ KEYS: tuple[Key, ...] = (
     Key("loose.part", "b", "part", "loose again", "The sheet is undecided again, parted from its tape.", 4),
     Key("loose.why", "y", "why", "why", "All the evidence, and the other tapes that it could be.", 3),
     Key("loose.rows", "enter", "rows", "sheet", "What is written on the sheet, track by track.", 2),
+    Key("loose.hear", "h", "hear", "hear", "Listen which song a stretch is, what shares sound; or stop.", 4),
     Key("loose.pages", "p", "pages", "print", "Print the list of loose sheets, and each of them.", 5),
     Key("time.find", "f", "find", "find", "Find by sound how this capture lies to that of the clock.", 1),
     Key("time.all", "a", "find_all", "find all", "Find every capture that nothing ties, hear every copy.", 3),

@@ -28,7 +28,7 @@ def evidence(
     """The matrices by kind; their sum is how well each pair fits, in nats."""
     kinds: dict[str, Callable[..., Matrix]] = {
         "tracks": _tracks, "length": _lengths, "song": _songs, "title": _titles, "date": _dates,
-        "players": _players, "grid": _grids, "box": _boxes,
+        "players": _players, "grid": _grids, "box": _boxes, "sound": _sounds,
     }  # fmt: skip
     found = {name: kind(papers, places, weights) for name, kind in kinds.items()}
     found["title"] = np.where(found["song"] > 0, 0.0, found["title"])  # one thing is not told twice
@@ -92,6 +92,21 @@ def _songs(papers: Sequence[Paper], places: Sequence[Stretch], weights: Weights)
         if mine & needed:
             fits = [bool(mine & set(place.songs)) for place in places]
             out[number] = np.where(fits, weights.same_song, weights.other_song)
+    return out
+
+
+def _sounds(papers: Sequence[Paper], places: Sequence[Stretch], weights: Weights) -> Matrix:
+    """The song that the sheet names is the one that the stretch was heard to sound like, or another."""
+    out = np.zeros((len(papers), len(places)))
+    heard = [place.take_of for place in places]
+    if not any(heard):
+        return out
+    for number, paper in enumerate(papers):
+        if paper.songs:
+            out[number] = [
+                0.0 if not song else weights.sounds_so if song in paper.songs else weights.sounds_otherwise
+                for song in heard
+            ]
     return out
 
 
@@ -188,6 +203,7 @@ def because(paper: Paper, place: Stretch, told: dict[str, float]) -> tuple[str, 
         "song": _song_words(told["song"], paper, place), "title": _title_words(told["title"], paper, place),
         "date": _date_words(told["date"], paper), "players": _player_words(told["players"], paper, place),
         "box": _box_words(paper, place), "grid": _grid_words(told["grid"], paper, place),
+        "sound": f"sounds like {place.take_of}" if told["sound"] > 0 else f"but sounds like {place.take_of}",
     }  # fmt: skip
     listed = [(abs(told[kind]), said) for kind, said in words.items() if said and abs(told[kind]) > 0.05]
     return tuple(said for _, said in sorted(listed, key=lambda one: -one[0]))
@@ -221,7 +237,7 @@ def _title_words(told: float, paper: Paper, place: Stretch) -> str:
     if not told:
         return ""
     if told < 0:
-        return f"the box says {', '.join(place.texts[:2])}"
+        return f"but the box says {', '.join(place.texts[:2])}"
     from rapidfuzz.fuzz import ratio
 
     best = max(place.texts, key=lambda text: max(ratio(_fold(text), _fold(one)) for one in paper.titles))

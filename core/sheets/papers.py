@@ -11,6 +11,10 @@ from core.songs.dates import Dated, read_date
 from core.songs.part_names import is_timecode
 from core.songs.song import SheetRow
 
+_NO_TITLE = frozenset(
+    ("no label", "no title", "unlabelled", "unlabeled", "untitled", "unmarked", "unknown", "blank", "nothing")
+)
+"""Words on a box, or in its place on a list, that name no song."""
 _LENGTH = re.compile(r"(?<![\d:.])(\d{1,2}):([0-5]\d)(?![\d:.])")
 
 
@@ -117,7 +121,9 @@ def lengths_in(texts: Iterable[str]) -> tuple[float, ...]:
 def pieces(*texts: str) -> tuple[str, ...]:
     """What a box says, cut where titles are parted: ``Low Tide / Lanterns; tag (take 3)``."""
     cut = (piece.strip(" .,:\"'") for text in texts for piece in re.split(r"[;/|+]|\s-\s|\(|\)|,", text))
-    return tuple(dict.fromkeys(piece for piece in cut if len(piece) > 2))
+    return tuple(
+        dict.fromkeys(piece for piece in cut if len(piece) > 2 and piece.casefold() not in _NO_TITLE)
+    )
 
 
 def by_sheet(rows: Iterable[SheetRow]) -> dict[str, tuple[SheetRow, ...]]:

@@ -50,6 +50,10 @@ class Weights:
     """It is not."""
     in_box: float = 2.7
     other_box: float = -1.7
+    sounds_so: float = 4.0
+    """The stretch was heard to be a take of the song that the sheet names; a choice of ours: the made-up
+    shelves have no sound."""
+    sounds_otherwise: float = -2.5
     none: float = 0.12
     """Chance that a loose sheet is of no tape there is."""
 

@@ -173,8 +173,12 @@ class TakeFinding:
 
         if one == two:
             return False
-        courses = [self.time.captures.course(*key) for key in (one, two)]
-        levels = [course.levels.together() for course in courses if course is not None and course.levels]
+        levels = []
+        for key in (one, two):
+            course, code = self.time.captures.course(*key), self.time.capture(key, None).without
+            if course is not None and course.levels is not None:
+                rows = [row for row, track in enumerate(course.tracks) if track not in code]
+                levels.append(course.levels.of(rows).together())
         return len(levels) < 2 or bool(line_score(needles_all_along(levels[0]), Haystack(levels[1])))
 
 

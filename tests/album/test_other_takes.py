@@ -64,7 +64,7 @@ def unmarked(run, tmp_path, two_takes) -> Path:
     (tmp_path / "songs.csv").write_text("song,title,needs\nS-1,Eel Weir,K-1\nS-2,Other,K-2\n")
     (tmp_path / "sheets.csv").write_text(
         "sheet,reel,song,track,part\nT-1,K-1,S-1,1,bass\nT-1,K-1,S-1,2,guitar\nT-1,K-1,S-1,3,voice\n"
-        "T-1,K-1,S-1,4,drums\nT-2,K-2,S-2,1,bass\n"
+        "T-1,K-1,S-1,4,drums\nT-2,K-2,S-2,1,bass\nL-1,,S-1,1,bass\n"
     )
     assert run("new", "--studio", "studio.toml").status == 0
     assert run("import", "reels.csv", "songs.csv", "sheets.csv").status == 0
@@ -86,6 +86,8 @@ def test_an_unmarked_take_is_named_at_every_door_and_a_copy_is_told_from_it(run,
     found = run("papers", "--json").json["stretches"]
     assert [(one["reel"], one["sounds_like"]) for one in found] == [("U-1", "S-1"), ("U-2", "S-1")]
     assert "another take of Eel Weir" in run("papers").out
+    (sheet,) = run("papers", "--json").json["sheets"]
+    assert "sounds like S-1" in sheet["because"]
     told = [line for line in run("parts", "Eel Weir", "--json").json["open"] if "nothing tells of it" in line]
     assert [line[:3] for line in told] == ["U-1", "U-2"] and "or add it to needs" in told[0]
     assert not any("nothing tells" in line for line in run("parts", "S-2", "--json").json["open"])

@@ -183,3 +183,16 @@ async def test_a_stretch_that_sounds_is_made_a_songs_span_by_one_key(
         await until(pilot, lambda: need in book.shelf.songs["S-02"].needs)
         await pilot.press("u")
         await until(pilot, lambda: need not in book.shelf.songs["S-02"].needs)
+
+
+async def test_the_loose_sheets_listen_by_one_key_and_say_where_nothing_is_there_to_hear(
+    with_papers: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(with_papers) as pilot:
+        await pilot.press("f4", "h")
+        await until(pilot, lambda: any("Listen for what?" in line for line in seen(pilot.app)))
+        await pilot.press("1")
+        await until(pilot, lambda: any("every stretch that sounds has its sheet" in line
+                                       for line in seen(pilot.app)))  # fmt: skip
+        await pilot.press("h", "2")
+        await until(pilot, lambda: any("sharing wants two or more" in line for line in seen(pilot.app)))

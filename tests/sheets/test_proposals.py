@@ -45,6 +45,7 @@ def test_each_evidence_speaks_for_the_right_place_and_says_so():
 def test_lengths_and_pieces_of_what_was_written():
     assert lengths_in(["take 3, 3:08 as mixed", "12:30:00 no", ""]) == (188.0,)
     assert pieces("Low Tide / Lanterns; tag (take 3)") == ("Low Tide", "Lanterns", "tag", "take 3")
+    assert pieces("(no label)", "Unmarked") == ()
 
 
 @pytest.mark.parametrize("seeds", [range(301, 307)])

@@ -11,17 +11,21 @@ if TYPE_CHECKING:
 
 
 def reading_words(
-    what: str, progress: Progress | None, width: int, *, plain: bool = False, stop: str = "E"
-) -> str:
-    """``R-022 measured 43 % of 22.1 MB, 212 MB/s, 0:08 left ━━━──── E stops``; the key is ``stop``."""
+    what: str, progress: Progress | None, width: int, *, plain: bool = False, stop: str = "E",
+    sized: bool = True,
+) -> str:  # fmt: skip
+    """``R-022 measured 43 % of 22.1 MB, 212 MB/s, 0:08 left ━━━──── E stops``; the key is ``stop``.
+
+    Where what is counted is not bytes, ``sized`` is false.
+    """
     if progress is None or not progress.bytes_total:
         return f" {what}: begins ...   {stop} stops"
     left = progress.seconds_left
     ends = f", {int(left // 60)}:{int(left % 60):02d} left" if left is not None else ""
-    words = (
-        f" {what} {progress.share:.0%} of {size_words(progress.bytes_total)}, "
-        f"{progress.megabytes_per_second:.0f} MB/s{ends} "
+    size = (
+        f" of {size_words(progress.bytes_total)}, {progress.megabytes_per_second:.0f} MB/s" if sized else ""
     )
+    words = f" {what} {progress.share:.0%}{size}{ends} "
     signs = glyphs(plain=plain)
     room = max(0, min(30, width - len(words) - len(f" {stop} stops ")))
     full = round(room * progress.share)

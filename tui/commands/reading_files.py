@@ -11,8 +11,11 @@ if TYPE_CHECKING:
     from core.capture.kept.fixity import Looked
 
 
-def told_on_terminal(word: str = "read") -> Told | None:
-    """Tells how far reading has come where a person looks on; nobody is told elsewhere."""
+def told_on_terminal(word: str = "read", *, sized: bool = True) -> Told | None:
+    """Tells how far reading has come where a person looks on; nobody is told elsewhere.
+
+    ``sized`` is false where what is counted is not bytes.
+    """
     if not sys.stderr.isatty():
         return None
     shown = -1
@@ -23,18 +26,19 @@ def told_on_terminal(word: str = "read") -> Told | None:
         if percent == shown:
             return
         shown = percent
-        print(f"\r{progress_words(progress, word)}  ", end="\n" if percent >= 100 else "", file=sys.stderr,
-              flush=True)  # fmt: skip
+        words = progress_words(progress, word, sized=sized)
+        print(f"\r{words}  ", end="\n" if percent >= 100 else "", file=sys.stderr, flush=True)
 
     return told
 
 
-def progress_words(progress: Progress, word: str = "read") -> str:
+def progress_words(progress: Progress, word: str = "read", *, sized: bool = True) -> str:
     """``43 % read, 212 MB/s, 0:08 left``."""
     left = progress.seconds_left
     minutes, seconds = divmod(round(left or 0), 60)
     ends = f", {minutes}:{seconds:02d} left" if left is not None and progress.share < 1 else ""
-    return f"{progress.share:4.0%} {word}, {progress.megabytes_per_second:.0f} MB/s{ends}"
+    speed = f", {progress.megabytes_per_second:.0f} MB/s" if sized else ""
+    return f"{progress.share:4.0%} {word}{speed}{ends}"
 
 
 def looked_lines(looks: Iterable[Looked]) -> Iterator[str]:

@@ -94,17 +94,17 @@ def _all(workbook: Workbook, given: argparse.Namespace) -> int:
 
 def _sharing(workbook: Workbook, given: argparse.Namespace) -> int:
     """All captures of the shelf held against one another; what shares sound is kept and told."""
-    from core.words import counted
     from tui.commands.interrupting import Interrupting
     from tui.said import say
-    from tui.text.ties import tie_line
+    from tui.text.ties import sharing_lines
 
     if given.reels or given.at or given.song or given.let_go:
         raise Unusable("tie --sharing looks through the whole shelf: name no reel and no song with it")
     with Interrupting() as interrupting:
         try:
             shared = workbook.sharing.look(
-                progress=told_on_terminal("held against one another"), cancelled=interrupting.asked
+                progress=told_on_terminal("held against one another", sized=False),
+                cancelled=interrupting.asked,
             )
         except Cancelled:
             say("stopped: what was found so far is kept")
@@ -114,10 +114,7 @@ def _sharing(workbook: Workbook, given: argparse.Namespace) -> int:
     if given.json:
         print_json([tie.to_json() for tie in shared.found])
         return 0
-    both = zip(shared.found, shared.untold, strict=True)
-    lines = [tie_line(tie) + ("; no sheet tells of it" if untold else "") for tie, untold in both]
-    tried = f"{counted(shared.captures, 'capture')}, {counted(shared.pairs, 'pair')} not tied by sound yet"
-    print_lines([*lines, f"{tried}: {len(shared.found)} found to share sound"])
+    print_lines(sharing_lines(shared))
     return 0
 
 
@@ -132,7 +129,7 @@ def _takes(workbook: Workbook, given: argparse.Namespace) -> int:
     with Interrupting() as interrupting:
         try:
             looked = workbook.takes.look(
-                progress=told_on_terminal("held against the songs"), cancelled=interrupting.asked
+                progress=told_on_terminal("held against the songs", sized=False), cancelled=interrupting.asked
             )
         except Cancelled:
             say("stopped: what was found so far is kept")

@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from core.album.ties import Tie, capture_name
+from core.words import counted
+
+if TYPE_CHECKING:
+    from core.workbook.sharing import Shared
 
 
 def tie_line(tie: Tie) -> str:
@@ -23,6 +29,18 @@ def tie_line(tie: Tie) -> str:
     said = f" ({tie.says})" if tie.says else ""
     gaps = "".join(f"; nothing to hold on to {clock_words(a)} to {clock_words(b)}" for a, b in tie.unsure[:3])
     return f"{words}{said}{gaps}"
+
+
+def sharing_lines(shared: Shared) -> Iterator[str]:
+    """Every two captures that share sound; last how many were held against one another."""
+    for tie, untold in zip(shared.found, shared.untold, strict=True):
+        yield tie_line(tie) + ("; no sheet tells of it" if untold else "")
+    if shared.captures < 2 and not shared.left_out:
+        which = "no capture is checked yet" if not shared.captures else "only one capture is checked yet"
+        yield f"{which}: sharing wants two or more"
+        return
+    tried = f"{counted(shared.captures, 'capture')}, {counted(shared.pairs, 'pair')} not tied by sound yet"
+    yield f"{tried}: {len(shared.found)} found to share sound"
 
 
 def clock_words(seconds: float) -> str:

@@ -35,8 +35,12 @@ class Owner(Desk, Protocol):
 class Reading:
     """One reading of a reel's files. It belongs to the program, not to a place: one may look elsewhere."""
 
-    def __init__(self, home: Owner, reel: str, word: str, work: Work, done: Callable[[Any], None]) -> None:
+    def __init__(
+        self, home: Owner, reel: str, word: str, work: Work, done: Callable[[Any], None], *,
+        kept: str = "nothing was kept",
+    ) -> None:  # fmt: skip
         self.home, self.reel, self.word = home, reel, word
+        self._kept = kept  # what of it stays where it is stopped
         self.progress: Progress | None = None
         self._work, self._done = work, done
         self._stop = threading.Event()
@@ -64,7 +68,7 @@ class Reading:
         try:
             found = self._work(self._reached, self._stop.is_set)
         except Cancelled:
-            trouble = f"{self.reel}: stopped, nothing was kept"
+            trouble = f"{self.reel}: stopped, {self._kept}"
         except ReelturnError as error:
             trouble = str(error)
         except Exception as error:
@@ -75,7 +79,7 @@ class Reading:
         """Hands on what came out, or says what kept it from that; in the screen's own thread."""
         self.home.reading = None
         if self._stop.is_set() and not trouble:
-            trouble = f"{self.reel}: stopped, nothing was kept"
+            trouble = f"{self.reel}: stopped, {self._kept}"
         if trouble:
             self.home.say(trouble, bad=True)
         else:

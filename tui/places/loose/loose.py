@@ -10,21 +10,32 @@ from textual import on
 from textual.binding import BindingType
 from textual.widget import Widget
 
+from core.capture.files.progress import Asked, Told
 from core.errors import ReelturnError
 from core.sheets.papers import Paper, Stretch
 from core.sheets.proposals import Papers, Proposal
 from core.shelf import Shelf
 from tui.asking.choosing import AskChoice
+from tui.board.reading_words import reading_words
 from tui.faults import fault_words
 from tui.frame.line_list import LineList
 from tui.frame.place import Place
 from tui.frame.printing import print_off
+from tui.frame.said_line import RoleLine
 from tui.frame.text_page import TextPage
 from tui.keys import bindings
 from tui.places.loose.loose_list import Decided, LooseList, lines_of
-from tui.text.papers import because_words, papers_head, sheet_lines, stretch_words
+from tui.safe_text import fit
+from tui.text.papers import because_words, papers_head, sheet_lines, stretch_words, takes_lines
+from tui.text.ties import sharing_lines
+from tui.workers.reading import Reading
 
 Span = tuple[Fraction, Fraction]
+_FOR = (
+    ("takes", "which song is each stretch without a sheet? another take counts"),
+    ("sharing", "which captures share sound, whatever their sheets say?"),
+)
+_HEARING = ("held against its songs", "held against itself")
 
 
 class LooseScreen(Place):
@@ -41,7 +52,8 @@ class LooseScreen(Place):
         self._done = ""  # what was just decided: it stays said while the rest is worked out anew
 
     def body(self) -> Iterable[Widget]:
-        """The list."""
+        """What runs, and the list."""
+        yield RoleLine(id="reading")
         yield LooseList()
 
     def heading(self) -> str:
@@ -49,6 +61,24 @@ class LooseScreen(Place):
         if self.found is None:
             return "Loose sheets"
         return f"Loose sheets: {len(self.found.proposals)}"
+
+    def on_mount(self) -> None:
+        """What is being listened to is looked at four times a second."""
+        super().on_mount()
+        self.set_interval(0.25, self._refresh_reading)
+
+    def _refresh_reading(self) -> None:
+        if self.is_laid_out:
+            reading, home = self.home.reading, self.home
+            if reading is None:
+                self.query_one("#reading", RoleLine).show(None)
+                return
+            mine, width = reading.word in _HEARING, self.size.width
+            words = reading_words(
+                f"{reading.reel} {reading.word}", reading.progress, width, plain=home.plain_signs,
+                stop=home.keyed("{loose.hear}"), sized=not mine,
+            )  # fmt: skip
+            self.query_one("#reading", RoleLine).show([(fit(words, width), "next")])
 
     def laid(self) -> None:
         """Shows the sheets; what is not worked out yet is, in a thread."""
@@ -98,7 +128,7 @@ class LooseScreen(Place):
     def _moved(self) -> None:
         line = self.line
         if not self._done:
-            self.say(because_words(line.because) if isinstance(line, Proposal) else "")
+            self.say(because_words(line.because) if isinstance(line, Proposal) else getattr(line, "take", ""))
         self.refresh_foot()
 
     def reason_not(self, action: str) -> str | None:
@@ -112,6 +142,8 @@ class LooseScreen(Place):
             return "the cursor is on no loose sheet"
         if action == "of_none" and not isinstance(line, Proposal):
             return "the cursor is on no loose sheet"
+        if action == "hear" and self.home.reading is not None and self.home.reading.word not in _HEARING:
+            return f"{self.home.reading.reel} is being {self.home.reading.word}"
         if action == "part" and not isinstance(line, Decided):
             return "the cursor is on no sheet that was decided"
         if action == "rows" and not isinstance(line, Proposal | Decided | Paper):
@@ -161,7 +193,9 @@ class LooseScreen(Place):
 
     def _ask_song(self, place: Stretch) -> None:
         songs = self.home.shelf.songs.values()
-        likely = [song for song in songs if any(need.reel == place.reel for need in song.needs)]
+        likely = [song for song in songs if song.key == place.take_of]
+        likely += [song for song in songs if song not in likely
+                   and any(need.reel == place.reel for need in song.needs)]  # fmt: skip
         listed = [*likely, *(song for song in songs if song not in likely)]
         if not listed:
             self.say("there is no song yet: add one first", bad=True)
@@ -187,6 +221,38 @@ class LooseScreen(Place):
         line, loose = self.line, self.home.book.loose
         if isinstance(line, Decided):
             self._decide(lambda: loose.loose(line.sheet))
+
+    # Hearing ---------------------------------------------------------------------------------------------
+
+    def action_hear(self) -> None:
+        """Asks what to listen for, and does it in a thread; while one runs, the same key stops it."""
+        if self.home.reading is not None:
+            self.home.reading.stop()
+            self.say("stopping ...")
+            return
+        self.app.push_screen(
+            AskChoice("Listen for what? It reads the captures and takes its time.", _FOR), self._hear
+        )
+
+    def _hear(self, what: str | None) -> None:
+        if what is None:
+            return
+        book, home = self.home.book, self.home
+
+        def work(told: Told, asked: Asked) -> Iterable[str]:
+            if what == "takes":
+                looked = book.takes.look(progress=told, cancelled=asked)
+                return tuple(takes_lines(looked.found, looked.stretches, looked.songs, book.shelf))
+            return tuple(sharing_lines(book.sharing.look(progress=told, cancelled=asked)))
+
+        def done(lines: tuple[str, ...]) -> None:
+            home.book.reload()
+            self._done = lines[-1]
+            home.say(lines[-1])
+
+        word = _HEARING[what == "sharing"]
+        Reading(home, "the shelf", word, work, done, kept="what was found so far is kept").start()
+        self._refresh_reading()
 
     # Looking ---------------------------------------------------------------------------------------------
 

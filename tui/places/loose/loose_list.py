@@ -75,7 +75,8 @@ class LooseList(LineList):
         if isinstance(line, Proposal):
             return self._sheet(line, sign, width)
         if isinstance(line, Stretch):
-            return [(fit(f"{sign} {stretch_words(line)}", width), "word")]
+            likes = f"; {line.take}" if line.take else ""
+            return [(fit(f"{sign} {stretch_words(line)}{likes}", width), "next" if likes else "word")]
         if isinstance(line, Decided):
             return [(fit(f"{sign} {line.sheet:<7}{line.words}", width), "dim")]
         if isinstance(line, Paper):
