@@ -29,7 +29,7 @@ KINDS = (
 """Kinds of finding; the first twenty are the usual ones, the rest come up now and then."""
 
 
-def _words(value: Mapping[str, Any], key: str) -> str:
+def _words(value: Mapping[str, object], key: str) -> str:
     text = value[key]
     if not isinstance(text, str):
         raise ValueError(f"{key} must be text, not {text!r}")
@@ -60,7 +60,7 @@ class AudioFile:
     state: str
     time_reference: int | None = None
     """Samples since midnight from `bext`; none without that chunk."""
-    bext: Mapping[str, Any] | None = None
+    bext: Mapping[str, object] | None = None
     """The other fields of `bext` that hold something, by their usual names."""
     remarks: tuple[str, ...] = ()
     """What else is odd about the file, a sentence each."""
@@ -69,7 +69,7 @@ class AudioFile:
         if self.state not in STATES:
             raise ValueError(f"state of {self.path!r} must be one of {', '.join(STATES)}, not {self.state!r}")
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As a JSON object."""
         return {
             "path": self.path, "sha256": self.sha256, "bytes": self.bytes, "container": self.container,
@@ -113,7 +113,7 @@ class ChannelMeasure:
     silent_tail_seconds: float = 0.0
     silent_inside_seconds: float = 0.0
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As a JSON object."""
         return {name: getattr(self, name) for name in self.__slots__}
 
@@ -171,9 +171,9 @@ class Finding:
         """The same finding, with the notes that were dropped at its place."""
         return replace(self, notes=notes)
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As a JSON object; `other`, `file` and `notes` only where there is something to tell."""
-        made: dict[str, Any] = {
+        made: dict[str, object] = {
             "kind": self.kind, "track": self.track, "start": self.start, "end": self.end,
             "weight": self.weight, "says": self.says, "feet": self.feet, "size": self.size,
         }  # fmt: skip
@@ -239,7 +239,7 @@ class TimecodeFound:
     frames_inferred: int
     runs: tuple[TimecodeRunFound, ...] = ()
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As a JSON object."""
         return {
             "track": self.track, "rate": self.rate, "direction": self.direction,
@@ -272,7 +272,7 @@ class SpeedFound:
     flutter_weighting: str = ""
     """weighted or unweighted; empty without a tone."""
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As a JSON object."""
         return {
             "percent": self.percent, "cents": self.cents, "from": self.source,
@@ -281,7 +281,7 @@ class SpeedFound:
         }  # fmt: skip
 
     @classmethod
-    def from_json(cls, value: Mapping[str, Any]) -> SpeedFound:
+    def from_json(cls, value: Mapping[str, object]) -> SpeedFound:
         """The inverse of `to_json`."""
         return cls(
             percent=_number(value["percent"]), cents=_number(value["cents"]), source=_words(value, "from"),
@@ -418,7 +418,7 @@ class Check:
         """The same check as it is kept: with its moment, without its course, with another strip or none."""
         return replace(self, at=at, strip=strip, course=None)
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As the JSON document of `check --json`, plus `pass`, `tracks`, `seconds` and `at`."""
         return {
             "reel": self.reel, "verdict": self.verdict,

@@ -128,12 +128,12 @@ class Plan:
     searched: float = 0.0  # seconds or effort that were asked for
     moved: tuple[str, ...] = field(default=())  # sentences: what moved against the plan before, and why
     moves: tuple[Move, ...] = field(default=())  # the same as values
-    rests_on: Mapping[str, Any] | None = field(default=None, compare=False, repr=False)
+    rests_on: Mapping[str, object] | None = field(default=None, compare=False, repr=False)
     """What the shelf was that it was made from, in short; kept beside the plan and no part of the JSON."""
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """The plan as the document that other programs read."""
-        extra: dict[str, Any] = {"number": self.number, "effort": self.effort, "moved": list(self.moved)}
+        extra: dict[str, object] = {"number": self.number, "effort": self.effort, "moved": list(self.moved)}
         slack = {} if self.slack is None else {"slack": self.slack}
         extra |= {"searched": self.searched, "moves": [_move_json(move) for move in self.moves]}
         extra["made_at"] = write_time(self.made_at) if self.made_at else None
@@ -200,13 +200,13 @@ def plan_from_json(document: dict[str, Any], where: tzinfo) -> Plan:
     )
 
 
-def _move_json(move: Move) -> dict[str, Any]:
+def _move_json(move: Move) -> dict[str, object]:
     times = {"was": move.was and write_time(move.was), "now": move.now and write_time(move.now)}
     return {"kind": move.kind, "reel": move.reel, **times, "why": move.why}
 
 
-def _item_json(item: Item) -> dict[str, Any]:
-    out: dict[str, Any] = {"kind": item.kind}
+def _item_json(item: Item) -> dict[str, object]:
+    out: dict[str, object] = {"kind": item.kind}
     if item.kind == "condition":
         out["chamber"] = item.chamber
     if item.kind in ("align", "transfer", "audition"):

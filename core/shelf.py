@@ -65,7 +65,7 @@ class Event:
     extra: tuple[tuple[str, str], ...] = ()
 
 
-Records = Mapping[str, Mapping[str, Any]]
+Records = Mapping[str, Mapping[str, object]]
 
 FILL_IN = ("looks", "line-ups", "transfers", "conditioning")
 """The sheets that may be printed behind a work order, to be filled in at table, deck and chamber."""
@@ -122,7 +122,7 @@ class Shelf:
         chosen = self.of_kind("setting").get("fill in")
         return tuple(name for name in FILL_IN if isinstance(chosen, list) and name in chosen)
 
-    def with_record(self, kind: str, key: str, value: Any | None) -> Shelf:
+    def with_record(self, kind: str, key: str, value: object | None) -> Shelf:
         """The shelf with one record put (a plain JSON value), or taken away with None."""
         there = self.of_kind(kind)
         read = getattr(there, "kept", there.__getitem__)  # one record that cannot be read stops no other

@@ -280,7 +280,7 @@ class ReelturnApp(Home):
 
         self.push_screen(KeysPage(self.screen))
 
-    def get_default_screen(self) -> Screen[Any]:
+    def get_default_screen(self) -> Screen[object]:
         """Only there until the first place is."""
         return Screen(id="_default")
 

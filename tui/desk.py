@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from textual.message import Message
 
@@ -20,7 +20,7 @@ class Desk(Protocol):
     """What whoever works for the program may ask of it."""
 
     book: Workbook
-    faults: dict[Any, None]
+    faults: dict[object, None]
 
     def say(self, text: str, *, bad: bool = False) -> None:
         """Says one line at the foot."""
@@ -35,13 +35,13 @@ class Desk(Protocol):
         """What came out of a thread was taken over."""
 
     @property
-    def run_worker(self) -> Callable[..., Any]:
+    def run_worker(self) -> Callable[..., object]:
         """Runs something in a thread of its own."""
 
     @property
-    def post_message(self) -> Callable[[Message], Any]:
+    def post_message(self) -> Callable[[Message], object]:
         """Hands a message on."""
 
     @property
-    def call_from_thread(self) -> Callable[..., Any]:
+    def call_from_thread(self) -> Callable[..., object]:
         """Calls something in the screen's own thread."""

@@ -8,32 +8,32 @@ from typing import Any
 from textual.screen import Screen
 
 
-def _chart() -> Screen[Any]:
+def _chart() -> Screen[object]:
     from tui.places.chart.chart import ChartScreen
 
     return ChartScreen()
 
 
-def _tonight() -> Screen[Any]:
+def _tonight() -> Screen[object]:
     from tui.places.tonight.tonight import TonightScreen
 
-    screen: Screen[Any] = TonightScreen()
+    screen: Screen[object] = TonightScreen()
     return screen
 
 
-def _week() -> Screen[Any]:
+def _week() -> Screen[object]:
     from tui.places.week.week import WeekScreen
 
     return WeekScreen()
 
 
-def _songs() -> Screen[Any]:
+def _songs() -> Screen[object]:
     from tui.places.songs.songs import SongsScreen
 
     return SongsScreen()
 
 
-def _chamber() -> Screen[Any]:
+def _chamber() -> Screen[object]:
     from tui.places.chamber.chamber import ChamberScreen
 
     return ChamberScreen()
@@ -98,32 +98,32 @@ def _history(*told: Any) -> Screen[Any]:
     return HistoryPage(*told)
 
 
-def _parts(*told: Any) -> Screen[Any]:
+def _parts(*told: Any) -> Screen[object]:
     from tui.places.parts.parts import PartsScreen
 
     return PartsScreen(*told)
 
 
-def _loose(*told: Any) -> Screen[Any]:
+def _loose(*told: object) -> Screen[object]:
     from tui.places.loose.loose import LooseScreen
 
     return LooseScreen(*told)
 
 
-def _in_time(*told: Any) -> Screen[Any]:
+def _in_time(*told: Any) -> Screen[object]:
     from tui.places.clock.clock import ClockScreen
 
     return ClockScreen(*told)
 
 
-def _album(*told: Any) -> Screen[Any]:
+def _album(*told: Any) -> Screen[object]:
     from tui.places.album.album import AlbumScreen
 
     return AlbumScreen(*told)
 
 
 #: Name of a card, page or question -> what makes its screen; `Home.open_door` opens it.
-DOORS: dict[str, Callable[..., Screen[Any]]] = {
+DOORS: dict[str, Callable[..., Screen[object]]] = {
     "reel": _reel_card,
     "song": _song_card,
     "captures": _captures,

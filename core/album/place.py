@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from math import ceil
-from typing import Any
 
 BY = ("timecode", "sound", "said", "nothing")
 """How a place was got: by code that runs on, by sound with waveform proof, told by the owner, not at all."""
@@ -131,7 +130,7 @@ class Place:
         if (self.curve is None) != (self.by == "nothing"):
             raise ValueError("a place has a curve, or is got by nothing")
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As a part's ``place``: by, curve and error_ms, and what is said of it."""
         short = self.curve.short() if self.curve else None
         nodes = [[round(x, 6), round(y, 6)] for x, y in short.nodes] if short else None
@@ -153,7 +152,7 @@ class Loop:
     says: str = ""
     """Which of its ties is to blame, by quality; empty where it closes."""
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """Reels and misfit, and what is said of it."""
         return {"reels": list(self.reels), "misfit_ms": round(self.misfit_ms, 3), "says": self.says}
 
@@ -176,6 +175,6 @@ class SongClock:
         """Where that capture lies; nowhere if nothing ties it to the clock."""
         return self.places.get((reel, pass_number), NOWHERE)
 
-    def zero_json(self) -> dict[str, Any] | None:
+    def zero_json(self) -> dict[str, object] | None:
         """The song's ``zero``; none for a song without reels."""
         return {"reel": self.zero_reel, "seconds": self.zero_seconds} if self.zero_reel else None

@@ -61,7 +61,7 @@ class Tie:
         """``R-001 and R-002 by sound``, with passes where they are not the first."""
         return f"{capture_name(self.one)} and {capture_name(self.two)} by {self.by}"
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As the shelf keeps it and `tie --json` prints it."""
         return {
             "one": {"reel": self.one[0], "pass": self.one[1]},

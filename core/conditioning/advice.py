@@ -185,7 +185,7 @@ def _further(known: Known) -> tuple[Reason, ...]:
     return tuple(found)
 
 
-def _holds(when: Mapping[str, Any], known: Known) -> bool:
+def _holds(when: Mapping[str, object], known: Known) -> bool:
     # A plain loop: a whole shelf asks this tens of thousands of times, and all() takes three times as long.
     for name, wanted in when.items():  # noqa: SIM110
         if not _CONDITIONS[name](known, wanted):

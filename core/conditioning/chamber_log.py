@@ -148,7 +148,7 @@ def in_zone(log: ChamberLog, zone: tzinfo) -> ChamberLog:
     )
 
 
-def to_record(log: ChamberLog) -> dict[str, Any]:
+def to_record(log: ChamberLog) -> dict[str, object]:
     """The log as a plain JSON value."""
     record: dict[str, Any] = {
         "chamber": log.chamber,
@@ -197,7 +197,7 @@ def _turns(record: Mapping[str, Any]) -> tuple[datetime, ...]:
     return tuple(map(datetime.fromisoformat, ticked))
 
 
-def _member_record(member: Member) -> dict[str, Any]:
+def _member_record(member: Member) -> dict[str, object]:
     record = {
         "hours": _words(member.hours),
         "out": write_time(member.out) if member.out else None,

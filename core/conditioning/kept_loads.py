@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime
-from typing import Any
 
 from core.clock import write_time
 from core.conditioning.chamber_log import OWN_KEYS, ChamberLog, Member, from_record, in_zone, to_record
@@ -95,7 +94,7 @@ def log_out(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
     return changed_member(shelf, load, reel.key, lambda member: replace(member, out=at))
 
 
-def _record(shelf: Shelf, load: str) -> tuple[Mapping[str, Any], ChamberLog]:
+def _record(shelf: Shelf, load: str) -> tuple[Mapping[str, object], ChamberLog]:
     record = shelf.of_kind("load").get(load)
     inside = [reel for reel in shelf.reels.values() if load_of(shelf, reel) == load]
     if record is None and not inside:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
-from typing import Any
 
 from core.clock import later, write_time
 from core.conditioning.advisor import advice_of, heat_of
@@ -41,7 +40,7 @@ def load(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime, becau
     if asked and not because.strip():
         raise Refused(f"{'; '.join(asked)} (--because says why all the same)")
     inside = [reel.key for reel in reels]
-    record: dict[str, Any] = {"chamber": chamber.id, "at": write_time(at), "reels": inside}
+    record: dict[str, object] = {"chamber": chamber.id, "at": write_time(at), "reels": inside}
     if because.strip():
         words = {reel.key: advice_of(shelf, reel, at).word for reel in reels}
         record |= {"because": because.strip(), "advice": words}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime
-from typing import Any
 
 from core.clock import minutes_between, write_time
 from core.conditioning.kept_loads import changed_load, running_load
@@ -157,7 +156,11 @@ def _turned(shelf: Shelf, step: Step, at: datetime) -> Shelf:
     begun = changed_load(shelf, key, lambda log: log)
     record = begun.of_kind("load")[key]
     late = late_minutes(step, at)
-    touch: dict[str, Any] = {"do": step.kind, "planned": write_time(step.planned.start), "at": write_time(at)}
+    touch: dict[str, object] = {
+        "do": step.kind,
+        "planned": write_time(step.planned.start),
+        "at": write_time(at),
+    }
     touch |= {"late_minutes": late, "within_tolerance": late <= figure("heat.touch_late_minutes")}
     touches = [*record.get("touches", []), touch]
     return begun.with_record("load", key, {**record, "touches": touches})

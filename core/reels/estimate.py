@@ -33,7 +33,7 @@ class Estimate:
     def to_json(self) -> dict[str, Any]:
         """The document that other programs read."""
         figures = ("length_feet", "play_seconds", "passes", "winds", "machine_minutes", "capture_bytes")
-        out: dict[str, Any] = {"reel": self.reel}
+        out: dict[str, object] = {"reel": self.reel}
         out |= {name: getattr(self, name) for name in figures}
         return out | {"from": dict(self.how), "sure": self.sure}
 

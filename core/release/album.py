@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, tzinfo
 from fractions import Fraction
-from typing import Any, Literal
+from typing import Literal
 
 from core.clock import write_time
 from core.errors import Refused
@@ -57,7 +57,7 @@ class AlbumSong:
         wish = f"wished by {day_text(self.wished)}" if self.wished else ""
         return "; ".join(part for part in (told, wish) if part)
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As other programs read it."""
         return {
             "song": self.song.key, "title": self.song.title, "order": self.song.order,
@@ -106,7 +106,7 @@ class Album:
             out[here].append(one)
         return tuple(tuple(side) for side in out)
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As other programs read it."""
         return {
             "album": self.name, "songs": [one.to_json() for one in self.songs], "without": list(self.without),
@@ -123,7 +123,7 @@ class Album:
         }  # fmt: skip
 
 
-def _fit_json(one: Fit, free: Fit) -> dict[str, Any]:
+def _fit_json(one: Fit, free: Fit) -> dict[str, object]:
     told = {
         "carrier": one.carrier.name, "fits": one.fits, "sides": [list(side) for side in one.sides],
         "side_seconds": [float(seconds) for seconds in one.side_seconds], "says": one.says,

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
-from typing import Any
 
 from core.errors import Refused
 from core.release.carriers import Carrier, carriers
@@ -82,12 +81,12 @@ def with_carrier(shelf: Shelf, name: str, key: str) -> Shelf:
     return _with(shelf, name, "carrier", key)
 
 
-def _kept(shelf: Shelf, name: str) -> dict[str, Any]:
+def _kept(shelf: Shelf, name: str) -> dict[str, object]:
     found = (one for key, one in shelf.of_kind("album").items() if _plain(key) == _plain(name))
     return dict(next(found, {}))
 
 
-def _with(shelf: Shelf, name: str, what: str, value: Any) -> Shelf:
+def _with(shelf: Shelf, name: str, what: str, value: object) -> Shelf:
     album = songs_of(shelf, name)[0].album
     key = next((one for one in shelf.of_kind("album") if _plain(one) == _plain(album)), album)
     return shelf.with_record("album", key, {**_kept(shelf, name), what: value})

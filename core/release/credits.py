@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass, field
-from typing import Any
 
 from core.errors import Refused
 from core.shelf import Shelf
@@ -21,7 +20,7 @@ class Asked:
     agreed: bool = True
     named: str = ""
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As the shelf keeps it."""
         return asdict(self)
 

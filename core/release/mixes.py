@@ -49,7 +49,7 @@ class Mix:
         """Under which the shelf keeps it."""
         return f"{self.song} {self.number}"
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As the shelf keeps it and other programs read it."""
         return asdict(self)
 

@@ -28,7 +28,7 @@ def in_order(lengths: Sequence[Fraction], gap: Fraction) -> Split:
 
 
 def shortest_longer(lengths: Sequence[Fraction], gap: Fraction) -> Split:
-    """Any songs on either side, each side in the given order; the first song stays on the first side.
+    """object songs on either side, each side in the given order; the first song stays on the first side.
 
     Every sum that some of the songs can have is one bit of a whole number; the sum nearest to one half is
     found in it and led back to its songs.

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass
 from datetime import date
-from typing import Any
 
 from core.errors import Refused
 from core.shelf import Shelf
@@ -33,7 +32,7 @@ class SongStep:
         """The date until which it is to be done."""
         return date.fromisoformat(self.by) if self.by else None
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As the shelf keeps it."""
         return asdict(self)
 

@@ -68,7 +68,7 @@ class Placed:
             return f"belongs to {self.reel}"
         return f"belongs to {self.reel} from {clock_text(self.start)} to {clock_text(self.end)}"
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As other programs read it."""
         return {"sheet": self.sheet, "reel": self.reel, "from": self.start, "to": self.end,
                 "because": self.because}  # fmt: skip
@@ -91,7 +91,7 @@ class Papers:
         """The sheet that is proposed for a stretch."""
         return next((one.paper.key for one in self.proposals if one.choice is place), None)
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """The document that other programs read."""
         return {
             "sheets": [one.to_json() for one in self.proposals],

@@ -70,13 +70,13 @@ def about(shelf: Shelf, kind: Kind, key: str) -> Iterator[tuple[str, str]]:
                 yield name, record
 
 
-def _pin(value: Any, kind: Kind, old: str, new: str) -> Any:
+def _pin(value: object, kind: Kind, old: str, new: str) -> object:
     if isinstance(value, Mapping) and value.get("reel") == old and value.get("kind") in _PINS[kind]:
         return {**value, "reel": new}
     return value
 
 
-def value_renamed(value: Any, kind: Kind, old: str, new: str, field: str = "") -> Any:
+def value_renamed(value: object, kind: Kind, old: str, new: str, field: str = "") -> Any:
     """A record's value with the new key wherever the old one is named; the very value where nowhere."""
     if isinstance(value, Mapping):
         if field == "needs":
@@ -102,7 +102,7 @@ def value_renamed(value: Any, kind: Kind, old: str, new: str, field: str = "") -
     return value
 
 
-def _needs_renamed(value: Mapping[str, Any], kind: Kind, old: str, new: str) -> Any:
+def _needs_renamed(value: Mapping[str, Any], kind: Kind, old: str, new: str) -> object:
     """What songs needed before a sheet was placed: song to ``[reel, from, to]`` of each need."""
     out = {
         new if kind == "song" and song == old else song: [
@@ -113,7 +113,7 @@ def _needs_renamed(value: Mapping[str, Any], kind: Kind, old: str, new: str) -> 
     return value if out == value else out
 
 
-def _names(owner: Mapping[str, Any], name: str, one: Any, kind: Kind, old: str) -> bool:
+def _names(owner: Mapping[str, object], name: str, one: object, kind: Kind, old: str) -> bool:
     if one != old or not isinstance(one, str):
         return False
     if name == "subject":
@@ -121,11 +121,11 @@ def _names(owner: Mapping[str, Any], name: str, one: Any, kind: Kind, old: str) 
     return name in _FIELDS[kind]
 
 
-def _same(out: Mapping[str, Any], value: Mapping[str, Any]) -> bool:
+def _same(out: Mapping[str, object], value: Mapping[str, object]) -> bool:
     return list(out) == list(value) and all(out[name] is value[name] for name in out)
 
 
-def key_renamed(name: str, key: str, value: Any, kind: Kind, old: str, new: str) -> str:
+def key_renamed(name: str, key: str, value: object, kind: Kind, old: str, new: str) -> str:
     """What a record of that kind is kept under after the renaming."""
     told = value if isinstance(value, Mapping) else {}
     if name == "pin":

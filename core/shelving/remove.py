@@ -72,7 +72,7 @@ def _no_reel(shelf: Shelf, key: str) -> Shelf:
 
 
 def _without(song: Any, reel: str) -> Any:
-    changes: dict[str, Any] = {"needs": tuple(need for need in song.needs if need.reel != reel)}
+    changes: dict[str, object] = {"needs": tuple(need for need in song.needs if need.reel != reel)}
     if any(field.name == "clock_reel" for field in fields(song)) and song.clock_reel == reel:
         changes["clock_reel"] = ""
     return replace(song, **changes)
@@ -96,7 +96,7 @@ def _out_of_the_plan(shelf: Shelf, key: str) -> Shelf:
     return shelf
 
 
-def _without_item(item: Mapping[str, Any], key: str) -> Mapping[str, Any] | None:
+def _without_item(item: Mapping[str, Any], key: str) -> Mapping[str, object] | None:
     if item.get("reel") == key:
         return None
     if item.get("calibration") == key:

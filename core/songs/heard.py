@@ -94,7 +94,7 @@ def _seconds(check: Check) -> float:
     return float(check.get("seconds") or 0) or max(files, default=0.0)
 
 
-def _meant(finding: Mapping[str, Any], track: int) -> bool:
+def _meant(finding: Mapping[str, object], track: int) -> bool:
     return finding.get("track") is None or track in (finding.get("track"), finding.get("other"))
 
 

@@ -35,7 +35,7 @@ class Source:
         where = self.reel or f"loose sheet {self.sheet}"
         return where if self.track is None else f"{where}:{self.track}"
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As other programs read it."""
         return {
             "reel": self.reel, "track": self.track, "pass": self.pass_number, "generation": self.generation,
@@ -108,7 +108,7 @@ class SongParts:
         """How many recordings are captured and sound."""
         return sum(part.state == "to hand" for part in self.parts)
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """The document that other programs read."""
         return {
             "song": self.song,

@@ -23,7 +23,7 @@ _REACHES = {
 }
 
 
-def why_stale(shelf: Shelf, plan: Plan, then: Mapping[str, Any], now: datetime) -> str | None:
+def why_stale(shelf: Shelf, plan: Plan, then: Mapping[str, object], now: datetime) -> str | None:
     """A sentence on what changed so that the plan does not fit any more; None while it does."""
     return next(_reasons(shelf, plan, then, now), None)
 

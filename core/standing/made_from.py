@@ -77,20 +77,20 @@ def facts_of(reel: Reel) -> tuple[str, str, int, str, str]:
     return still, reel.stage, reel.splices or 0, ";".join(reel.condition), sum_of(told(reel, BY_WORK))
 
 
-def told(value: Any, names: Iterable[str]) -> dict[str, Any]:
+def told(value: object, names: Iterable[str]) -> dict[str, object]:
     """Those fields of a value by their names; one that a reel has no field for is its owner's column."""
     own = {name.casefold().strip(): text.casefold().strip() for name, text in getattr(value, "extra", ())
            } if isinstance(value, Reel) else {}  # fmt: skip
     return {name: _plain(getattr(value, name, own.get(name))) for name in names}
 
 
-def sum_of(value: Any) -> str:
+def sum_of(value: object) -> str:
     """A short sum of a value as named fields, whatever order they come in."""
     text = json.dumps(_plain(value), sort_keys=True, ensure_ascii=True)
     return f"{zlib.crc32(text.encode()):08x}"
 
 
-def _plain(value: Any) -> Any:
+def _plain(value: Any) -> object:
     """A value as JSON; what says nothing, or only what stands where nobody says otherwise, is left out."""
     if value is None or isinstance(value, str | int | float):
         return value
@@ -112,7 +112,7 @@ def _plain(value: Any) -> Any:
     return [_plain(one) for one in value]
 
 
-def _fields(value: Any) -> dict[str, Any]:
+def _fields(value: Any) -> dict[str, object]:
     out = {}
     for one in fields(value):
         given = getattr(value, one.name)

@@ -264,7 +264,7 @@ class Book:
 
         return export_shelf(self.shelf, folder)
 
-    def backups(self) -> tuple[Any, ...]:
+    def backups(self) -> tuple[object, ...]:
         """The shelf's backups, newest first, each with whether it can be read."""
         from core.store.disk.restore import listed
 

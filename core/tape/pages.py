@@ -55,14 +55,14 @@ def _values(values: Any) -> str:
     return "; ".join(f"{key} {_word(value)}" for key, value in values.items() if value not in ("", []))
 
 
-def _conditions(when: dict[str, Any]) -> str:
+def _conditions(when: dict[str, object]) -> str:
     return (
         "; ".join(f"{key.replace('_', ' ')} {_word(value)}" for key, value in when.items())
         or "nothing above holds"
     )
 
 
-def _word(value: Any) -> str:
+def _word(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, list):

@@ -157,7 +157,7 @@ def stocks_with_own(own: Mapping[str, Stock] = {}) -> tuple[Stock, ...]:
     return (*dict.fromkeys(rows), *left.values())
 
 
-def as_json(stock: Stock) -> dict[str, Any]:
+def as_json(stock: Stock) -> dict[str, object]:
     """A stock as other programs read it, with its sources in words."""
     return as_record(stock) | {
         "stock": stock.name,
@@ -222,7 +222,7 @@ def _check_types(name: str, record: Mapping[str, Any]) -> None:
             raise ValueError(f"stock {name}: {field} is {wanted}, not {value!r}")
 
 
-def as_record(stock: Stock) -> dict[str, Any]:
+def as_record(stock: Stock) -> dict[str, object]:
     """A stock as the plain record from which `own_rows` makes it again."""
     record = {"model": stock.model} | {key: getattr(stock, key) for key in OWN_FIELDS}
     told = {key: value for key, value in record.items() if value not in (None, "", ())}

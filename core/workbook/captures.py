@@ -271,7 +271,7 @@ def watch_bytes(total: int, progress: Told | None, cancelled: Asked | None) -> A
     return Watch(read, cancelled or never)
 
 
-def _still_changed(record: dict[str, Any], before: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
+def _still_changed(record: dict[str, Any], before: Sequence[Mapping[str, object]]) -> dict[str, object]:
     """The record of a look; what was changed and is missing now has not become right by that."""
     was = {file["path"]: file for file in before if file["state"] == "changed"}
     files = [was.get(file["path"], file) if file["state"] == "missing" else file for file in record["files"]]

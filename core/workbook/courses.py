@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.errors import Unusable
 from core.shelf import Shelf
@@ -30,7 +30,7 @@ def write_course(shelf: Path, course: Course) -> str:
     return name
 
 
-def course_record(check: dict[str, Any], name: str) -> dict[str, Any]:
+def course_record(check: dict[str, object], name: str) -> dict[str, object]:
     """What the shelf itself keeps of a course: of which files it is, and where it lies."""
     return {"of": files_sum(check), "beside": name}
 

@@ -207,7 +207,7 @@ def _on(claim: Claim, key: CaptureKey) -> int:
     return claim.copy[1] if claim.copy[0] == key[0] else claim.source[1]
 
 
-def _kin(shelf: Shelf, song: Song) -> Mapping[Track, frozenset[Any]]:
+def _kin(shelf: Shelf, song: Song) -> Mapping[Track, frozenset[object]]:
     from core.songs.recordings import recorded
 
     found = recorded(song.key, rows_of_song(shelf.sheets, song.key), equal_parts(shelf))
@@ -234,7 +234,7 @@ def _content(record: Mapping[str, Any]) -> dict[CaptureKey, str]:
     return {one: str(record["of"][0]), two: str(record["of"][1])}
 
 
-def _to_json(sounded: Sounded, pair: _Pair) -> dict[str, Any]:
+def _to_json(sounded: Sounded, pair: _Pair) -> dict[str, object]:
     turned = sounded.copy[0] != pair[0][0]
     first, second = (sounded.source, sounded.copy) if turned else (sounded.copy, sounded.source)
     return {

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.clock import clock_text, write_time
 
@@ -38,7 +38,7 @@ class LooseSheets:
         assert found is not None
         return found
 
-    def paper_json(self, paper: Paper) -> dict[str, Any]:
+    def paper_json(self, paper: Paper) -> dict[str, object]:
         """One sheet as other programs read it."""
         from core.sheets.places import PLACES
 

@@ -186,7 +186,7 @@ def _carried(curve: Curve, at: Any) -> Any:
     return out
 
 
-def _of_all_sides(told: list[Any], low: float, unsure: tuple[tuple[float, float], ...]) -> Any:
+def _of_all_sides(told: list[Any], low: float, unsure: tuple[tuple[float, float], ...]) -> object:
     """One answer for all tracks of the mix, in seconds of its capture; none where nothing holds its curve."""
     from core.album.unexplained import Unexplained
 

@@ -6,7 +6,7 @@ import csv
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.album.ties import capture_name
 from core.capture.files.progress import Asked, Told
@@ -62,7 +62,7 @@ class ParcelSong:
         self.parcels, self.packed, self.song, self.folder, self.beside = parcels, packed, song, folder, beside
         laying, shelf = parcels.laying, parcels.book.shelf
         self.shelf, self.hearing = shelf, hearing_of(shelf, song)
-        self.checks: Mapping[CaptureKey, Mapping[str, Any]] = laying.time.checks(song)
+        self.checks: Mapping[CaptureKey, Mapping[str, object]] = laying.time.checks(song)
         self.parts: SongParts = laying.songs.parts(song.key)
         self.clock: SongClock = laying.songs.song_clock(song, self.hearing)
         self.files: dict[tuple[str, int], str] = {}

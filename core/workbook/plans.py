@@ -319,7 +319,7 @@ def _named(plan: Plan) -> list[str]:
     return [*reels, *(one.reel for one in plan.left_over), *(one.song for one in plan.songs)]
 
 
-def simulated(shelf: Shelf, plan: Plan) -> dict[str, Any]:
+def simulated(shelf: Shelf, plan: Plan) -> dict[str, object]:
     """What the simulated evenings tell, as records; nothing where the plan is too long for that."""
     from core.clock import write_time
     from core.planning.answers.simulate import runs_for, simulate
@@ -344,7 +344,7 @@ def rests_elsewhere(shelf: Shelf, asked: Wishes, kept: Plan) -> bool:
     from core.planning.wishes.wishes import wishes_of
     from core.standing.made_from import made_from
 
-    def told(record: Any) -> str:
+    def told(record: object) -> str:
         return json.dumps(record, sort_keys=True)
 
     slack = shelf.studio.comfort.slack if asked.slack is None else asked.slack

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.shelf import Shelf
 
@@ -28,7 +28,7 @@ class StudioChanges:
         """Makes the shelf's studio anew by that act; one undo; a kept plan is then stale."""
         return self.book.change(lambda shelf: replace(shelf, studio=act(shelf.studio)), what=what)
 
-    def edit(self, table: str, number: int, values: Mapping[str, Any]) -> Shelf:
+    def edit(self, table: str, number: int, values: Mapping[str, object]) -> Shelf:
         """Sets keys of one table of the studio, counted from 0 (None clears one); Unusable with the path."""
         from core.store.studio.edits import edited
 
@@ -37,7 +37,7 @@ class StudioChanges:
             lambda shelf: replace(shelf, studio=edited(shelf.studio, table, number, values)), what=told
         )
 
-    def add(self, table: str, values: Mapping[str, Any]) -> Shelf:
+    def add(self, table: str, values: Mapping[str, object]) -> Shelf:
         """Adds a deck, chamber, treatment or row of hours."""
         from core.store.studio.edits import added
 

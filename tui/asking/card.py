@@ -150,7 +150,7 @@ class Card(Place):
             return False
         return True
 
-    def fresh(self, shelf: Shelf) -> Any:
+    def fresh(self, shelf: Shelf) -> object:
         """The thing on that shelf."""
         raise NotImplementedError
 

@@ -107,7 +107,7 @@ class Field:
             meant(self.name, text, Reading(studio.zone, read_quantity)) if self.column is not None else None
         )
 
-    def read(self, text: str, studio: Studio) -> Any:
+    def read(self, text: str, studio: Studio) -> object:
         """What that text says, a bare number with its unit; ValueError with what would be right."""
         if self.column is None or not text.strip():
             return text

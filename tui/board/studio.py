@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from core.errors import Unusable
 from core.store.studio.fields import ARRAYS, TABLES, Field
@@ -64,11 +63,11 @@ def studio_lines(studio: Studio, today: date) -> list[StudioLine]:
     return lines
 
 
-def _title(table: str, row: dict[str, Any]) -> str:
+def _title(table: str, row: dict[str, object]) -> str:
     return f"{TITLES[table]} {row.get('id') or row.get('width') or ''}".rstrip()
 
 
-def _line(table: str, number: int, field: Field, row: dict[str, Any]) -> StudioLine:
+def _line(table: str, number: int, field: Field, row: dict[str, object]) -> StudioLine:
     text = written(row.get(field.key))
     default = {"true": "yes", "false": "no"}.get(field.default, field.default.replace("`", ""))
     return StudioLine("", table, number, field.key, text, field.says, default)

@@ -97,7 +97,7 @@ def moment(text: str | None, shelf: Shelf, option: str = "--at") -> datetime | N
         raise Unusable(f"{option}: {text!r} is not {error}") from None
 
 
-def print_json(document: Any) -> None:
+def print_json(document: object) -> None:
     """One JSON document on standard output, in letters that any encoding has."""
     text = json.dumps(document, indent=1, allow_nan=False, ensure_ascii=not _speaks_utf8())
     print(text)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from core.capture.files.progress import Progress, Told
@@ -50,7 +50,7 @@ def looked_lines(looks: Iterable[Looked]) -> Iterator[str]:
         yield from (f"  {file.state}: {file.says}" for file in look.files if file.says)
 
 
-def looked_json(looks: Iterable[Looked]) -> list[dict[str, Any]]:
+def looked_json(looks: Iterable[Looked]) -> list[dict[str, object]]:
     """The same for other programs."""
     return [
         {

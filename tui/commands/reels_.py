@@ -78,14 +78,14 @@ def _machine_minutes(board: Board, reel: Reel) -> int | None:
         return None
 
 
-def _history(workbook: Workbook) -> dict[str, list[dict[str, Any]]]:
+def _history(workbook: Workbook) -> dict[str, list[dict[str, object]]]:
     """By reel, when it came to which stage and what was noted, in the order of time."""
     from core.clock import write_time
 
     events: dict[str, list[Event]] = {}
     for event in workbook.reel_history():
         events.setdefault(event.key, []).append(event)
-    out: dict[str, list[dict[str, Any]]] = {}
+    out: dict[str, list[dict[str, object]]] = {}
     for key, mine in events.items():
         mine.sort(key=lambda one: one.at)
         reel = workbook.shelf.reels.get(key)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from tui.commands.command import add_json, opened, print_json, print_lines
 
@@ -33,7 +33,7 @@ def run(given: argparse.Namespace) -> int:
     return 0
 
 
-def _document(date: SongDate, evenings: int) -> dict[str, Any]:
+def _document(date: SongDate, evenings: int) -> dict[str, object]:
     from core.clock import write_time
 
     song = date.told.song

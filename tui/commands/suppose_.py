@@ -6,7 +6,7 @@ import argparse
 import sys
 from datetime import timedelta
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.errors import Unusable
 from tui.commands.command import add_json, opened, print_json, print_lines
@@ -146,5 +146,5 @@ def _count(text: str, option: str) -> int:
     return int(text)
 
 
-def _told(name: Any) -> None:
+def _told(name: object) -> None:
     print(f"reelturn: planning with {name} ...", file=sys.stderr, flush=True)

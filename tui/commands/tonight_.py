@@ -169,7 +169,7 @@ def _open_tape(workbook: Workbook, reel: str) -> PlayedPass | None:
     return next((one for one in played_of(workbook.shelf, reel) if one.state != "done"), None)
 
 
-def _told(number: int, step: Step) -> dict[str, Any]:
+def _told(number: int, step: Step) -> dict[str, object]:
     from core.clock import write_time
 
     def moment(at: datetime | None) -> str | None:

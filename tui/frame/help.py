@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from textwrap import wrap
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from textual.binding import BindingType
 from textual.screen import Screen
@@ -92,7 +92,7 @@ class KeysPage(Question[None]):
         "{keys.ours} as it came   {keys.all_ours} all   {ask.out} leaves"
     )
 
-    def __init__(self, place: Screen[Any]) -> None:
+    def __init__(self, place: Screen[object]) -> None:
         super().__init__("Keys and words of this place")
         self.place = place
         self.add_class("-page")

@@ -9,7 +9,6 @@ import os
 import shutil
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
 
 from core.errors import Unusable
 
@@ -29,7 +28,7 @@ class CopyFolder:
         self.folder = folder
         self._notes = self._read()
 
-    def _read(self) -> dict[str, dict[str, Any]]:
+    def _read(self) -> dict[str, dict[str, object]]:
         try:
             notes = json.loads((self.folder / _NOTES).read_text("utf-8"))
         except (OSError, ValueError):
@@ -93,6 +92,6 @@ def digest_of(path: Path) -> str:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 
-def recipe_of(told: Mapping[str, Any]) -> str:
+def recipe_of(told: Mapping[str, object]) -> str:
     """A short name for all that a copy is made from."""
     return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:32]

@@ -5,7 +5,6 @@ from __future__ import annotations
 import struct
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 SMALLEST = 602
 """Bytes before the coding history."""
@@ -23,7 +22,7 @@ class Bext:
     time_reference: int
     """Samples from midnight to the first sample of the file, at the file's own rate."""
     version: int
-    fields: Mapping[str, Any]
+    fields: Mapping[str, object]
     """Every other field that holds something, as text or number."""
 
 
@@ -32,7 +31,7 @@ def read_bext(content: bytes) -> Bext | None:
     if len(content) < 348:
         return None
     low, high, version = struct.unpack_from("<IIH", content, 338)
-    fields: dict[str, Any] = {}
+    fields: dict[str, object] = {}
     for name, start, size in _TEXTS:
         text = _text(content[start : start + size])
         if text:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 MOST_CHANNELS = 256
 LOWEST_RATE, HIGHEST_RATE = 8000, 768_000
@@ -37,7 +36,7 @@ class Header:
     raw: bool = True
     """Whether the samples can be read as they lie."""
     time_reference: int | None = None
-    bext: Mapping[str, Any] | None = None
+    bext: Mapping[str, object] | None = None
     remarks: tuple[str, ...] = ()
 
     @property

@@ -53,7 +53,7 @@ class Feed:
     def _stop(self, error: Exception) -> None:
         self.trouble = str(getattr(error, "strerror", None) or error)
 
-    def next_block(self, buffer: Any, frames: int) -> Any:
+    def next_block(self, buffer: Any, frames: int) -> object:
         """The next frames as they lie: `buffer` filled, or an array decoded by libsndfile."""
         if self.trouble or self.header is None:
             return None

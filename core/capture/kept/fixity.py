@@ -8,7 +8,6 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from core.capture.files.pass_files import one_line, shown
 from core.capture.files.progress import Cancelled
@@ -49,7 +48,7 @@ class Looked:
         states = {file.state for file in self.files}
         return next((one for one in ("changed", "missing") if one in states), "unchanged")
 
-    def to_record(self, at: str) -> dict[str, Any]:
+    def to_record(self, at: str) -> dict[str, object]:
         """As the shelf keeps it."""
         files = [{"path": f.path, "state": f.state, "says": f.says, "sha256": f.sha256} for f in self.files]
         told = {"folder": self.folder, "same_disk": self.same_disk} if self.folder else {}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, fields, replace
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,7 +32,7 @@ _USER_ORDER = np.array([first + place for first in range(4, 64, 8) for place in 
 
 @dataclass(frozen=True, slots=True)
 class Frames:
-    """Any number of frames; every column has one value a frame."""
+    """object number of frames; every column has one value a frame."""
 
     start: NDArray[np.float64]
     """Place in samples from the start of the pass, may lie between two samples."""
@@ -54,7 +53,7 @@ class Frames:
     def __len__(self) -> int:
         return len(self.start)
 
-    def where(self, chosen: Any) -> Frames:
+    def where(self, chosen: object) -> Frames:
         """Only the frames that a mask or a list of places chooses."""
         return Frames(*(getattr(self, field.name)[chosen] for field in fields(self)))
 

@@ -120,8 +120,8 @@ def _template(name: str, sheet: Sheet, origin: Origin, size: tuple[float, float]
 
 
 def _drawn(
-    origin: Origin, size: tuple[float, float], rest: Callable[[Any], None]
-) -> Callable[[Any, Any], None]:
+    origin: Origin, size: tuple[float, float], rest: Callable[[object], None]
+) -> Callable[[object, Any], None]:
     def on_page(canvas: Any, document: Any) -> None:
         canvas.saveState()
         canvas.foot = (origin, size)

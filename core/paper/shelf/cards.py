@@ -101,7 +101,7 @@ class _Piece:
     def __init__(self, shelf: Shelf, reel: Reel) -> None:
         self.shelf, self.reel = shelf, reel
 
-    def draw(self, canvas: Any) -> None:
+    def draw(self, canvas: object) -> None:
         """Draws it with its lower left corner at 0, 0."""
         raise NotImplementedError
 

@@ -1,7 +1,7 @@
 """A stronger bound: what evenings can hold, as a linear programme.
 
 Every plan keeps the rows of ``evening_rows``, so the least cost is a bound on the songs' part of the score;
-the reels' part is added. Any weights of the rows prove one: nothing rests on the solver's arithmetic.
+the reels' part is added. object weights of the rows prove one: nothing rests on the solver's arithmetic.
 """
 
 from __future__ import annotations

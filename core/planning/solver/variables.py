@@ -119,7 +119,7 @@ class Model:
         """A new literal."""
         return self.cp.new_bool_var(name)
 
-    def hint(self, variable: Any, value: int) -> None:
+    def hint(self, variable: object, value: int) -> None:
         """Where the solver should look first; a constant takes none."""
         if isinstance(variable, cp_model.IntVar):
             self.hints[variable.index] = (variable, value)

@@ -44,10 +44,10 @@ class Wish:
         what = "chamber" if self.kind == "no chamber" else self.about or "deck"
         return f"no {what} on {self.day}"
 
-    def to_record(self) -> dict[str, Any]:
+    def to_record(self) -> dict[str, object]:
         """As the shelf keeps it."""
         do, kind = _RECORDS[self.kind]
-        out: dict[str, Any] = {"do": do, "kind": kind, "reel": self.about}
+        out: dict[str, object] = {"do": do, "kind": kind, "reel": self.about}
         return out | ({"share": self.share} if self.kind == "slack" else {"day": str(self.day)})
 
 
@@ -136,7 +136,7 @@ def wishes_of(shelf: Shelf) -> Wishes:
     """What the owner wishes on the shelf, as the planner takes it; wishes about what is gone are left out."""
     kept = [w for w in wished_on(shelf).values() if w.kind == "slack" or w.day is not None]
 
-    def dated(kind: WishKind, among: Mapping[str, Any] | None = None) -> Iterator[tuple[str, date]]:
+    def dated(kind: WishKind, among: Mapping[str, object] | None = None) -> Iterator[tuple[str, date]]:
         for wish in kept:
             if wish.kind == kind and wish.day is not None and (among is None or wish.about in among):
                 yield wish.about, wish.day

@@ -77,16 +77,16 @@ def _studio(old: Shelf, new: Shelf) -> Iterator[Row]:
             yield Row("studio", name, "tables", _text(before.get(name)), _text(after.get(name)))
 
 
-def _text(value: Any) -> str:
+def _text(value: object) -> str:
     return "" if value is None or isinstance(value, Lost) else json.dumps(value, ensure_ascii=False)
 
 
-def _value(text: str) -> Any:
+def _value(text: str) -> object:
     """What such a text holds; the order of its keys does not count."""
     return json.loads(text) if text else None
 
 
-def _keyed(kind: str, table: Table, old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Row]:
+def _keyed(kind: str, table: Table, old: Mapping[str, object], new: Mapping[str, object]) -> Iterator[Row]:
     if old is new:
         return
     for key, value in new.items():
@@ -110,7 +110,7 @@ def _flat(table: Table, value: Any) -> dict[str, str]:
     return table.cells(value) | {f"+{name}": text for name, text in value.extra}
 
 
-def _grouped(kind: str, table: Table, old: tuple[Any, ...], new: tuple[Any, ...]) -> Iterator[Row]:
+def _grouped(kind: str, table: Table, old: tuple[object, ...], new: tuple[object, ...]) -> Iterator[Row]:
     if old is new or old == new:
         return
     before, after = _by_key(table, old), _by_key(table, new)
@@ -124,16 +124,18 @@ def _grouped(kind: str, table: Table, old: tuple[Any, ...], new: tuple[Any, ...]
             yield Row(kind, key, "rows", _text(before.get(key)), _text(after.get(key)))
 
 
-def _by_key(table: Table, values: tuple[Any, ...]) -> dict[str, list[dict[str, Any]]]:
+def _by_key(table: Table, values: tuple[object, ...]) -> dict[str, list[dict[str, object]]]:
     key = table.needed[0]
-    out: dict[str, list[dict[str, Any]]] = {}
+    out: dict[str, list[dict[str, object]]] = {}
     for value in values:
         out.setdefault(getattr(value, table.columns[key].attribute), []).append(document(table, value))
     return out
 
 
 def _records(
-    old: Mapping[str, Mapping[str, Any]], new: Mapping[str, Mapping[str, Any]], in_short: tuple[str, ...]
+    old: Mapping[str, Mapping[str, object]],
+    new: Mapping[str, Mapping[str, object]],
+    in_short: tuple[str, ...],
 ) -> Iterator[Row]:
     for kind in dict.fromkeys([*old, *new]):
         before, after = old.get(kind, {}), new.get(kind, {})
@@ -242,7 +244,7 @@ def _take_back_keyed(kind: str, table: Table, shelf: Shelf, row: Row, reading: R
 
 
 def _take_back_grouped(kind: str, table: Table, shelf: Shelf, row: Row, reading: Reading) -> Shelf:
-    values: tuple[Any, ...] = shelf.sheets if kind == "sheet" else shelf.segments
+    values: tuple[object, ...] = shelf.sheets if kind == "sheet" else shelf.segments
     attribute = table.columns[table.needed[0]].attribute
     mine = [at for at, value in enumerate(values) if getattr(value, attribute) == row.key]
     there = [document(table, values[at]) for at in mine] or None

@@ -100,7 +100,7 @@ class History(Sequence[Event]):
         return highest
 
 
-def raw_rows(page: dict[str, Any]) -> list[list[Any]]:
+def raw_rows(page: dict[str, Any]) -> list[list[object]]:
     """A page's rows as lists of cells."""
     text = page["text"] if "text" in page else zlib.decompress(base64.b64decode(page["packed"])).decode()
     rows: list[list[Any]] = orjson.loads("[" + text.replace("\n", ",") + "]")
@@ -126,7 +126,7 @@ def row_of(event: Event) -> str:
     return orjson.dumps(row).decode()
 
 
-def with_events(pages: Sequence[dict[str, Any]], events: Sequence[Event]) -> list[dict[str, Any]]:
+def with_events(pages: Sequence[dict[str, Any]], events: Sequence[Event]) -> list[dict[str, object]]:
     """The pages with those events after them; full pages are left as they are."""
     out = list(pages)
     left = list(events)

@@ -19,26 +19,26 @@ class Lost:
     """Stands in a changed shelf for a record whose file beside cannot be read: it stays as it is there."""
 
 
-class KindOfRecord(Mapping[str, Any]):
+class KindOfRecord(Mapping[str, object]):
     """The records of one kind by key; each value is read from its text when it is first asked for."""
 
-    def __init__(self, documents: dict[str, dict[str, Any]], shelf: Path) -> None:
+    def __init__(self, documents: dict[str, dict[str, object]], shelf: Path) -> None:
         self.documents = documents
         self.shelf = shelf
-        self._values: dict[str, Any] = {}
+        self._values: dict[str, object] = {}
         self._lost: dict[str, Lost] = {}
 
     def __contains__(self, key: object) -> bool:
         return key in self.documents
 
-    def kept(self, key: str) -> Any:
+    def kept(self, key: str) -> object:
         """The value, or what stands for it where its file cannot be read, so that others can be changed."""
         try:
             return self[key]
         except Unusable:
             return self._lost.setdefault(key, Lost())
 
-    def __getitem__(self, key: str) -> Any:
+    def __getitem__(self, key: str) -> object:
         if key not in self._values:
             self._values[key] = _value(self.documents[key], self.shelf)
         return self._values[key]
@@ -52,7 +52,7 @@ class KindOfRecord(Mapping[str, Any]):
     def __repr__(self) -> str:
         return repr(dict(self))
 
-    def same(self, key: str, value: Any) -> bool:
+    def same(self, key: str, value: object) -> bool:
         """True if the value is the very one that was read here."""
         return any(key in there and there[key] is value for there in (self._values, self._lost))
 
@@ -69,7 +69,7 @@ def folder_beside(shelf: Path) -> Path:
     return shelf.with_name(f"{shelf.name}.d")
 
 
-def document_of(kind: str, key: str, value: Any, shelf: Path) -> dict[str, Any]:
+def document_of(kind: str, key: str, value: object, shelf: Path) -> dict[str, object]:
     """The record as the shelf keeps it; a big one is written beside first, under its own checksum's name."""
     text = orjson.dumps(value)
     if kind not in BESIDE_KINDS and len(text) <= BESIDE_BYTES:
@@ -84,7 +84,7 @@ def document_of(kind: str, key: str, value: Any, shelf: Path) -> dict[str, Any]:
     return {"kind": kind, "key": key, "beside": name}
 
 
-def _value(document: dict[str, Any], shelf: Path) -> Any:
+def _value(document: dict[str, Any], shelf: Path) -> object:
     if "text" in document:
         return orjson.loads(document["text"])
     path = folder_beside(shelf) / document["beside"]

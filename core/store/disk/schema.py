@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 from core.store.disk.storage import Damaged, Tables, decoded, intact
 
@@ -41,7 +40,7 @@ def shelf_tables(content: bytes) -> Tables:
 
 
 def _version(tables: Tables) -> int:
-    head: Any = tables.get("shelf", {}).get("1")
+    head: object = tables.get("shelf", {}).get("1")
     if not isinstance(head, dict) or head.get("format") != FORMAT:
         raise Foreign("it holds no shelf")
     version = head.get("version")

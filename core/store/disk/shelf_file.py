@@ -155,7 +155,7 @@ def _known_first(known: Mapping[str, Quantity]) -> Any:
 
 
 def _records(table: dict[str, Any], path: Path) -> dict[str, KindOfRecord]:
-    by_kind: dict[str, dict[str, dict[str, Any]]] = {}
+    by_kind: dict[str, dict[str, dict[str, object]]] = {}
     for one in table.values():
         by_kind.setdefault(one["kind"], {})[one["key"]] = one
     return {kind: KindOfRecord(documents, path) for kind, documents in by_kind.items()}
@@ -247,8 +247,8 @@ def _put_keyed(
     database: TinyDB,
     name: str,
     table: Table,
-    old: Mapping[str, Any],
-    new: Mapping[str, Any],
+    old: Mapping[str, object],
+    new: Mapping[str, object],
     seen: list[Quantity],
 ) -> None:
     if old is new:
@@ -276,7 +276,7 @@ def _put_keyed(
         there.insert_multiple([document(table, value) for value in changed.values()])
 
 
-def _replaced_by(kept: dict[str, Any]) -> Any:
+def _replaced_by(kept: dict[str, object]) -> Any:
     def replace_document(there: Any) -> None:
         there.clear()
         there.update(kept)
@@ -286,8 +286,8 @@ def _replaced_by(kept: dict[str, Any]) -> Any:
 
 def _put_records(
     database: TinyDB,
-    old: Mapping[str, Mapping[str, Any]],
-    new: Mapping[str, Mapping[str, Any]],
+    old: Mapping[str, Mapping[str, object]],
+    new: Mapping[str, Mapping[str, object]],
     path: Path,
 ) -> None:
     there = database.table("records")
@@ -316,7 +316,7 @@ def _put_quantities(database: TinyDB, seen: Sequence[Quantity]) -> None:
     there.insert_multiple([{"text": text, "number": number} for text, number in fresh.items()])
 
 
-def _quantities(value: Any) -> Iterator[Quantity]:
+def _quantities(value: object) -> Iterator[Quantity]:
     """Every quantity inside a value."""
     if isinstance(value, Quantity):
         yield value

@@ -152,7 +152,7 @@ def allowed(before: Shelf, after: Shelf, place: str = "", *, by_the_field: bool 
     What was touched is told from the two shelves; ``place`` names the edit in a message, else the key does.
     ``by_the_field``: of a chamber and its time one comes after the other, and is not asked for yet.
     """
-    touched: dict[tuple[str, Any], str] = {}
+    touched: dict[tuple[str, object], str] = {}
     for kind in ("reels", "songs"):
         was, now = getattr(before, kind), getattr(after, kind)
         if was is not now:

@@ -35,7 +35,7 @@ def export_shelf(shelf: Shelf, folder: Path) -> list[Path]:
 
 def files_of(shelf: Shelf) -> dict[str, str]:
     """The text of every file of an export, by name."""
-    tables: tuple[tuple[Table, Iterable[Any]], ...] = (
+    tables: tuple[tuple[Table, Iterable[object]], ...] = (
         (REELS, shelf.reels.values()),
         (SONGS, shelf.songs.values()),
         (SHEETS, shelf.sheets),

@@ -40,7 +40,7 @@ class ImportReport:
     unchanged: dict[str, int] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """The document that other programs read."""
         return {
             "files": list(self.files),
@@ -180,7 +180,7 @@ class Import:
 
     def _keyed(self, sheet: Sheet) -> None:
         kind = sheet.table.name
-        there: dict[str, Any] = dict(self.shelf.reels if sheet.table is REELS else self.shelf.songs)
+        there: dict[str, object] = dict(self.shelf.reels if sheet.table is REELS else self.shelf.songs)
         seen: dict[str, int] = {}
         for line in sheet.lines:
             name = line.cells.get(sheet.table.needed[0], "")
@@ -229,9 +229,9 @@ class Import:
 
     def _rows(self, sheet: Sheet) -> None:
         kind = sheet.table.name
-        there: list[Any] = list(getattr(self.shelf, kind))
+        there: list[object] = list(getattr(self.shelf, kind))
         at = {row_key(value): number for number, value in enumerate(there)}
-        seen: dict[Any, int] = {}
+        seen: dict[object, int] = {}
         for line in sheet.lines:
             value = self._read(sheet, line)
             if value is None:

@@ -35,7 +35,7 @@ def read_records(path: Path) -> list[Record]:
     return list(_records(path, document.get("records")))
 
 
-def _records(path: Path, listed: Any) -> Iterator[Record]:
+def _records(path: Path, listed: object) -> Iterator[Record]:
     if not isinstance(listed, list):
         raise Unusable(f"{path}: holds no list of records")
     for number, one in enumerate(listed, 1):

@@ -16,10 +16,10 @@ from core.store.rows.columns import shown
 
 Track = tuple[str, int]
 #: By kind and what tells one row from another, how a message names it.
-Touched = Mapping[tuple[str, Any], str]
+Touched = Mapping[tuple[str, object], str]
 
 
-def row_key(value: Any) -> tuple[Any, ...]:
+def row_key(value: Any) -> tuple[object, ...]:
     """What tells one row of a sheet, or one segment of a reel, from another."""
     if hasattr(value, "sheet"):
         more = () if value.track is not None else (value.part, value.take)

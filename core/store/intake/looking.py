@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.store.disk.undo import ACT, TAKES_BACK
 from core.store.intake.header import nearest
@@ -40,7 +40,7 @@ class Look:
     refused: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """The document that other programs read."""
         return asdict(self)
 

@@ -56,7 +56,7 @@ def _row(cells: list[Any]) -> list[str]:
     return [_text(cell) for cell in cells]
 
 
-def _text(cell: Any) -> str:
+def _text(cell: object) -> str:
     """A cell as one types it: whole numbers without a point, times by the clock."""
     if isinstance(cell, bool):
         return "true" if cell else "false"

@@ -29,7 +29,7 @@ class Reading:
 
     zone: tzinfo
     quantity: ReadQuantity
-    seen: dict[tuple[str, str], Any] | None = None
+    seen: dict[tuple[str, str], object] | None = None
     kept: bool = False
 
 
@@ -39,10 +39,10 @@ class Column:
 
     name: str
     attribute: str
-    read: Callable[[str, Reading], Any]
+    read: Callable[[str, Reading], object]
     write: Callable[[Any], str]
     time: bool = False
-    blank: Any = None  # the value for which nothing is written
+    blank: object = None  # the value for which nothing is written
 
 
 class WrongCell(ValueError):
@@ -102,7 +102,7 @@ def one_of(name: str, choices: tuple[str, ...]) -> Column:
 
 
 def some_of(name: str, choices: tuple[str, ...], elsewhere: tuple[str, tuple[str, ...]] = ("", ())) -> Column:
-    """Any words of a list, joined by ``;``, or what the trade also says for them, kept as typed.
+    """object words of a list, joined by ``;``, or what the trade also says for them, kept as typed.
 
     ``elsewhere`` is the column that a word may have been meant for, and its words.
     """
@@ -167,9 +167,9 @@ def read_play_length(text: str) -> Fraction:
 
 def read_cells(
     columns: Mapping[str, Column], cells: Mapping[str, str], reading: Reading
-) -> tuple[dict[str, Any], list[WrongCell]]:
+) -> tuple[dict[str, object], list[WrongCell]]:
     """Values by attribute for every cell that is not blank, and every cell that is wrong."""
-    values: dict[str, Any] = {}
+    values: dict[str, object] = {}
     wrong: list[WrongCell] = []
     seen = reading.seen if reading.seen is not None else {}
     for name, text in cells.items():
@@ -184,7 +184,7 @@ def read_cells(
     return values, wrong
 
 
-def write_cells(columns: Mapping[str, Column], value: Any) -> dict[str, str]:
+def write_cells(columns: Mapping[str, Column], value: object) -> dict[str, str]:
     """The cells of a value that say something, in the columns' order."""
     cells = {}
     for name, column in columns.items():

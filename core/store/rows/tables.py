@@ -67,7 +67,7 @@ class Table:
 
     def read(
         self, cells: Mapping[str, str], extra: Mapping[str, str], reading: Reading
-    ) -> tuple[Any | None, list[WrongCell]]:
+    ) -> tuple[object | None, list[WrongCell]]:
         """The row as a value and no wrong cells, or none and every cell that is wrong."""
         values, wrong = read_cells(self.columns, cells, reading)
         wrong += [
@@ -86,9 +86,9 @@ class Table:
         return write_cells(self.columns, _flat(value))
 
 
-def document(table: Table, value: Any) -> dict[str, Any]:
+def document(table: Table, value: Any) -> dict[str, object]:
     """A value as the shelf keeps it: its cells, and under ``+`` the cells of columns that we do not know."""
-    cells: dict[str, Any] = dict(table.cells(value))
+    cells: dict[str, object] = dict(table.cells(value))
     return cells | {"+": dict(value.extra)} if value.extra else cells
 
 
@@ -118,7 +118,7 @@ def _columns_since(
     return told, rest
 
 
-def _made(makes: type, values: dict[str, Any]) -> Any:
+def _made(makes: type, values: dict[str, Any]) -> object:
     if makes is Segment:
         setup = Setup(*(values.pop(name, None if name in ("speed", "level") else "") for name in SETUP))
         return Segment(setup=setup, **values)
@@ -137,7 +137,7 @@ class _Flat:
             setattr(self, name, getattr(segment.setup, name))
 
 
-def _flat(value: Any) -> Any:
+def _flat(value: object) -> object:
     return _Flat(value) if isinstance(value, Segment) else value
 
 

@@ -15,7 +15,7 @@ from core.studio.studio import Studio
 Tables = dict[str, Any]
 
 
-def edited(studio: Studio, table: str, number: int, values: Mapping[str, Any]) -> Studio:
+def edited(studio: Studio, table: str, number: int, values: Mapping[str, object]) -> Studio:
     """The studio with those keys of one table set; None takes a key away, so that its default holds."""
 
     def change(tables: Tables) -> None:
@@ -32,7 +32,7 @@ def edited(studio: Studio, table: str, number: int, values: Mapping[str, Any]) -
     return _changed(studio, change)
 
 
-def added(studio: Studio, table: str, values: Mapping[str, Any]) -> Studio:
+def added(studio: Studio, table: str, values: Mapping[str, object]) -> Studio:
     """The studio with one more deck, chamber, treatment or row of hours."""
     return _changed(studio, lambda tables: tables.setdefault(table, []).append(dict(values)))
 

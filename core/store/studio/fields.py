@@ -18,7 +18,7 @@ from core.studio.setup import Setup
 from core.studio.studio import Comfort, Minutes
 
 Read = Callable[[Part], Any]
-Tell = Callable[[Any], Any]
+Tell = Callable[[Any], object]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,7 @@ class Field:
     default: str = ""
 
 
-def toml_value(value: Any) -> Any:
+def toml_value(value: object) -> object:
     """A value as a plain TOML value: quantities as typed, exact numbers the short way."""
     if isinstance(value, Quantity):
         return value.text
@@ -43,12 +43,12 @@ def toml_value(value: Any) -> Any:
 
 
 def _field(
-    key: str, read: Read, says: str, default: str = "", *, attribute: str = "", silent: Any = None,
+    key: str, read: Read, says: str, default: str = "", *, attribute: str = "", silent: object = None,
     write: Tell = toml_value,
 ) -> Field:  # fmt: skip
     name = attribute or key
 
-    def tell(owner: Any) -> Any:
+    def tell(owner: object) -> object:
         value = getattr(owner, name)
         return None if value is None or value == silent else write(value)
 
@@ -59,7 +59,7 @@ def _name(key: str, right: str, says: str) -> Field:
     return _field(key, lambda part: part.name(key, right), says)
 
 
-def _text(key: str, right: str, says: str, default: str = "none", *, silent: Any = None) -> Field:
+def _text(key: str, right: str, says: str, default: str = "none", *, silent: object = None) -> Field:
     return _field(key, lambda part: part.text(key, right, ""), says, default, silent=silent)
 
 
@@ -305,7 +305,7 @@ def values_of(part: Part, fields: tuple[Field, ...]) -> dict[str, Any]:
     return {field.attribute: field.read(part) for field in fields}
 
 
-def told(owner: Any, fields: tuple[Field, ...]) -> dict[str, Any]:
+def told(owner: object, fields: tuple[Field, ...]) -> dict[str, object]:
     """The inverse: the table from which the same is read again."""
     out = {field.key: field.tell(owner) for field in fields}
     return {key: value for key, value in out.items() if value is not None}

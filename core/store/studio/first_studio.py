@@ -32,7 +32,7 @@ class Question:
     name: str
     words: str
     default: str
-    check: Callable[[str], Any]
+    check: Callable[[str], object]
     more: tuple[str, ...] = ()
 
 
@@ -78,7 +78,7 @@ def studio_of(answers: Answers, zone: str = "UTC") -> Studio:
     loud = "" if told["loud"].casefold() == "never" else _clock(told["loud"])
     widths = list(dict.fromkeys(width for kind in decks for width in kind["widths_in"]))
     trays = _whole(0, 1000)(told["trays"])
-    tables: dict[str, Any] = {
+    tables: dict[str, object] = {
         "studio": {"name": told["name"], "timezone": told["timezone"], "assume_length": "2500 ft"},
         "deck": [
             deck_like(number, kind, loud=bool(loud), helped=helped) for number, kind in enumerate(decks, 1)
@@ -126,7 +126,7 @@ def _most_tracks(answers: Answers) -> str:
 
 def deck_like(
     number: int, kind: Mapping[str, Any], *, loud: bool = False, helped: bool = False
-) -> dict[str, Any]:
+) -> dict[str, object]:
     """A deck of that kind of the table, as a table of the file."""
     return {
         "id": f"D{number}", "widths": [_inches(width) for width in kind["widths_in"]],
@@ -140,7 +140,7 @@ def _inches(width: float) -> str:
     return {0.25: "1/4 in", 0.5: "1/2 in"}.get(width, f"{width:g} in")
 
 
-def chamber_like(number: int, trays: int, widths: list[float]) -> dict[str, Any]:
+def chamber_like(number: int, trays: int, widths: list[float]) -> dict[str, object]:
     """A chamber as a table of the file; a tray holds half an inch of tape. Widths in inches."""
     taken = {_inches(width): max(1, round(width * 2)) for width in widths}
     return {
@@ -152,7 +152,7 @@ def chamber_like(number: int, trays: int, widths: list[float]) -> dict[str, Any]
     }
 
 
-def treatment_like(width: float) -> dict[str, Any] | None:
+def treatment_like(width: float) -> dict[str, object] | None:
     """The house programme for a width in inches as a table of the file; None where the table has none."""
     found = house_programme(width)
     if found is None:

@@ -6,7 +6,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import Any
 
 from core.errors import Unusable
 from core.quantities import read_quantity
@@ -72,7 +71,7 @@ def _day(word: str, today: date) -> date | str:
 
 
 def _rows(day: date | str, words: list[str]) -> list[HoursRow]:
-    tables: list[dict[str, Any]] = []
+    tables: list[dict[str, object]] = []
     left = list(words)
     while left:
         word = left.pop(0)
@@ -94,7 +93,7 @@ def _clock(text: str) -> str:
     return text if ":" in text else f"{text}:00"
 
 
-def _row(day: date | str, table: dict[str, Any]) -> HoursRow:
+def _row(day: date | str, table: dict[str, object]) -> HoursRow:
     if not any(flag in table for flag in FLAGS):
         table |= {"bench": True, "home": True}
     table |= {"days": [day]} if isinstance(day, str) else {"dates": [day.isoformat()]}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 from fractions import Fraction
-from typing import Any, cast
+from typing import cast
 
 from core.clock import zone
 from core.errors import Unusable
@@ -117,7 +117,7 @@ def grid(part: Part) -> int:
     """Minutes on which work starts and ends."""
     right = "whole minutes that divide 30: 1, 2, 3, 5, 6, 10, 15 or 30"
 
-    def fits(value: Any) -> bool:
+    def fits(value: object) -> bool:
         return isinstance(value, int) and not isinstance(value, bool) and value >= 1 and 30 % value == 0
 
     return int(part.checked("grid", right, 5, fits))
@@ -154,7 +154,7 @@ def _clock(part: Part, key: str, *, needed: bool) -> int | None:
     return minutes
 
 
-def clock_minutes(value: Any) -> int | None:
+def clock_minutes(value: object) -> int | None:
     """A time of day as minutes past midnight, to 24:00; None where it is none."""
     match = re.fullmatch(r"([0-9]{1,2}):([0-9]{2})", value.strip()) if isinstance(value, str) else None
     if match is None or int(match[2]) > 59:

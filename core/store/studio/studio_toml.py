@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 from core.errors import Unusable
 from core.store.rows.columns import ReadQuantity
@@ -36,7 +35,7 @@ def read_studio_file(path: Path) -> Studio:
     return read_studio(text_tables(text, str(path)), read_quantity, str(path))
 
 
-def text_tables(text: str, file: str) -> dict[str, Any]:
+def text_tables(text: str, file: str) -> dict[str, object]:
     """The tables of TOML text; Unusable with the line where it breaks."""
     import tomllib
 
@@ -49,7 +48,7 @@ def text_tables(text: str, file: str) -> dict[str, Any]:
 
 
 def read_studio(
-    tables: dict[str, Any], quantity: ReadQuantity, file: str = "studio.toml", *, kept: bool = False
+    tables: dict[str, object], quantity: ReadQuantity, file: str = "studio.toml", *, kept: bool = False
 ) -> Studio:
     """The studio that these tables tell of; ``kept``: a shelf has kept it, and what it holds is taken."""
     wrong: list[str] = []

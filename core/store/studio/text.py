@@ -29,7 +29,7 @@ def studio_tables(studio: Studio) -> dict[str, Any]:
         ("treatment", TREATMENT, studio.treatments),
         ("hours", HOURS, studio.hours),
     )
-    tables: dict[str, Any] = {"studio": told(studio, STUDIO)}
+    tables: dict[str, object] = {"studio": told(studio, STUDIO)}
     tables |= {name: [told(one, fields) for one in ones] for name, fields, ones in several if ones}
     if studio.capture:
         tables["capture"] = told(studio.capture, CAPTURE)
@@ -41,13 +41,13 @@ def studio_tables(studio: Studio) -> dict[str, Any]:
     return tables
 
 
-def _place(tables: dict[str, Any], path: str) -> dict[str, Any]:
+def _place(tables: dict[str, object], path: str) -> dict[str, object]:
     place: Any = tables
     for step in path.split(".") if path else ():
         name, _, number = step.partition("[")
         place = place.setdefault(name, {})
         place = place[int(number[:-1]) - 1] if number else place
-    found: dict[str, Any] = place
+    found: dict[str, object] = place
     return found
 
 
@@ -75,11 +75,11 @@ def _lines(tables: dict[str, Any]) -> Iterator[str]:
                 yield f"{_key(name)} = {toml_text(inner)}"
 
 
-def _table(value: Any) -> bool:
+def _table(value: object) -> bool:
     return isinstance(value, dict) and set(value) != {"toml"}
 
 
-def _array(value: Any) -> bool:
+def _array(value: object) -> bool:
     return isinstance(value, list) and bool(value) and all(_table(one) for one in value)
 
 
@@ -88,7 +88,7 @@ def _key(key: str) -> str:
     return key if plain else _quoted(key)
 
 
-def toml_text(value: Any) -> str:
+def toml_text(value: object) -> str:
     """A plain value as TOML text."""
     if isinstance(value, bool):
         return "true" if value else "false"

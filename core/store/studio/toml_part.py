@@ -20,7 +20,7 @@ class Part:
     """A table of the file, its path for messages, and the list in which what is wrong is noted."""
 
     def __init__(
-        self, values: Any, path: str, wrong: list[str], quantity: ReadQuantity, *, kept: bool = False
+        self, values: object, path: str, wrong: list[str], quantity: ReadQuantity, *, kept: bool = False
     ) -> None:
         self.path = path
         self.wrong = wrong
@@ -32,15 +32,15 @@ class Part:
         if not isinstance(values, dict):
             self.say("", values, "a table")
             values = {}
-        self.values: dict[str, Any] = values
+        self.values: dict[str, object] = values
 
-    def say(self, key: str, value: Any, right: str) -> None:
+    def say(self, key: str, value: object, right: str) -> None:
         """Notes that a key's value is wrong and what would be right."""
         place = f"{self.path}.{key}" if key and self.path else key or self.path
         what = "is missing: give" if value is MISSING else f"{_told(value)} is not"
         self.wrong.append(f"{place} {what} {right}" if value is MISSING else f"{place}: {what} {right}")
 
-    def get(self, key: str, right: str, *, needed: bool) -> Any:
+    def get(self, key: str, right: str, *, needed: bool) -> object:
         """The key's raw value; noted where it is needed and missing."""
         self.used[key] = None
         value = self.values.get(key, MISSING)
@@ -57,7 +57,7 @@ class Part:
             return None if default is MISSING else default
         return value
 
-    def text(self, key: str, right: str, default: Any = MISSING) -> str:
+    def text(self, key: str, right: str, default: object = MISSING) -> str:
         """Text, trimmed, on one line."""
         found = self.checked(
             key, right, default, lambda v: isinstance(v, str) and (v == "" or v.isprintable())
@@ -66,7 +66,7 @@ class Part:
 
     def name(self, key: str, right: str) -> str:
         """Text that is not empty, of at most 40 characters."""
-        fits: Callable[[Any], bool] = lambda v: (  # noqa: E731
+        fits: Callable[[object], bool] = lambda v: (  # noqa: E731
             isinstance(v, str) and v.isprintable() and 0 < len(v.strip()) <= 40
         )
         return str(self.checked(key, right, MISSING, fits) or "").strip()
@@ -75,7 +75,7 @@ class Part:
         """true or false."""
         return bool(self.checked(key, "true or false", default, lambda v: isinstance(v, bool)))
 
-    def whole(self, key: str, lowest: int, highest: int, default: Any = MISSING) -> int:
+    def whole(self, key: str, lowest: int, highest: int, default: object = MISSING) -> int:
         """A whole number in a range."""
         right = f"a whole number from {lowest} to {highest}"
         found = self.checked(
@@ -86,7 +86,7 @@ class Part:
         )
         return lowest if found is None else int(found)
 
-    def number(self, key: str, right: str, default: Any = MISSING, highest: int = 100_000) -> Fraction:
+    def number(self, key: str, right: str, default: object = MISSING, highest: int = 100_000) -> Fraction:
         """A number from nothing up, exact as it was typed."""
         found = self.checked(key, right, default, lambda v: _plain_number(v) and 0 <= v <= highest)
         return Fraction(str(found)) if found is not None else Fraction(1)
@@ -115,7 +115,7 @@ class Part:
         return tuple(dict.fromkeys(one for one in found if one is not None))
 
     def read_as(
-        self, key: str, value: Any, kind: Kind, *, none_too: bool = False, column: str = ""
+        self, key: str, value: object, kind: Kind, *, none_too: bool = False, column: str = ""
     ) -> Quantity | None:
         """A quantity that stands at that key; None where it is wrong, which is noted."""
         if not isinstance(value, str):
@@ -177,17 +177,17 @@ class Part:
 _LISTS = {"length": '["1 in", "1/4 in"]', "speed": '["15 ips", "30 ips"]'}
 
 
-def _plain_number(value: Any) -> bool:
+def _plain_number(value: object) -> bool:
     return isinstance(value, int | float) and not isinstance(value, bool) and value == value
 
 
-def _told(value: Any) -> str:
+def _told(value: object) -> str:
     if isinstance(value, str):
         return shown(value)
     return shown(json.dumps(_as_json(value), ensure_ascii=False)).strip("'")
 
 
-def _as_json(value: Any) -> Any:
+def _as_json(value: object) -> object:
     """A TOML value as JSON; what JSON has no word for is kept as its TOML text."""
     if isinstance(value, dict):
         return {key: _as_json(one) for key, one in value.items()}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Any
 
 from core.errors import Unusable
 from core.quantities import read_quantity
@@ -14,7 +13,7 @@ LISTS = ("widths", "speeds", "days", "dates")
 _SETUP = ("speed", "eq", "level", "noise_reduction")
 
 
-def written(value: Any) -> str:
+def written(value: object) -> str:
     """A value of a table in words: ``1 in, 1/2 in``; ``1 in: 2, 1/4 in: 1``; ``15 ips, NAB, 250 nWb/m``."""
     if value is None:
         return ""
@@ -29,7 +28,7 @@ def written(value: Any) -> str:
     return str(value)
 
 
-def typed(table: str, key: str, text: str) -> Any:
+def typed(table: str, key: str, text: str) -> object:
     """What a person typed as a value of that key; None where nothing stands, so that its default holds."""
     field = next((one for one in TABLES[table] if one.key == key), None)
     if field is None:
@@ -47,7 +46,7 @@ def typed(table: str, key: str, text: str) -> Any:
     return _plain(bare)
 
 
-def _plain(bare: str) -> Any:
+def _plain(bare: str) -> object:
     if bare.casefold() in ("yes", "true", "on", "y"):
         return True
     if bare.casefold() in ("no", "false", "n"):
@@ -58,8 +57,8 @@ def _plain(bare: str) -> Any:
     return float(number) if re.fullmatch(r"-?\d{1,9}\.\d{1,9}", number) else bare
 
 
-def _trays(text: str) -> dict[str, Any]:
-    out: dict[str, Any] = {}
+def _trays(text: str) -> dict[str, object]:
+    out: dict[str, object] = {}
     for part in re.split(r"[,;]", text.strip("{} ")):
         width, sign, number = part.replace("=", ":").rpartition(":")
         if not sign or not re.fullmatch(r"\s*\d{1,4}\s*", number):
