@@ -16,7 +16,11 @@ NO_EQUALS: Equals = MappingProxyType({})
 """Folded name -> the folded name that it stands for, as the owner said."""
 
 _SIDES = {"l": "left", "left": "left", "r": "right", "right": "right"}
-_NOT_PARTS = ("timecode", "time code", "smpte", "ltc", "smpte code", "smpte timecode", "ebu timecode")
+_CODE = frozenset(("timecode", "code", "smpte", "ltc", "tc"))
+_BESIDE_CODE = frozenset(
+    ("time", "ebu", "longitudinal", "sync", "track", "fps", "frames", "df", "ndf", "drop", "non")
+)
+"""Words that may stand beside one of these; with any other word it is the name of a part."""
 _ALIKE = 0.82  # ratio of difflib from which two names are shown side by side; a choice of ours
 
 
@@ -27,8 +31,10 @@ def folded(name: str) -> str:
 
 
 def is_timecode(name: str) -> bool:
-    """True for a track that carries a clock and no part."""
-    return folded(name) in _NOT_PARTS
+    """True for a track that carries a clock and no part: ``SMPTE 29.97 DF``, ``code 25``, ``TC``."""
+    words = folded(name).replace("-", " ").split()
+    known = [word in _CODE or word in _BESIDE_CODE or word.isdigit() for word in words]
+    return any(word in _CODE for word in words) and all(known)
 
 
 def sided(name: str, equals: Equals = NO_EQUALS) -> tuple[str, str]:

@@ -80,7 +80,7 @@ class Choice:
 
 def what_to_use(facts: Facts) -> Choice:
     """The choice of tracks; Refused for copies in a ring."""
-    found = recorded(facts.song.key, facts.sheets, facts.equals)
+    found = recorded(facts.song.key, _music(facts), facts.equals)
     needs = {reel: facts.song.span_on(reel) for reel in {one.reel for one in found.carriers}}
     weighed = tuple(_weighed(one, facts, needs) for one in found.carriers)
     order = sorted(range(len(weighed)), key=lambda n: (_cost(weighed[n], facts.reels), n))
@@ -101,6 +101,12 @@ def what_to_use(facts: Facts) -> Choice:
             used.add(mine[picked])
             done |= masks[picked]
     return Choice(found, weighed, frozenset(used), frozenset(owners), _holding(weighed))
+
+
+def _music(facts: Facts) -> list[SheetRow]:
+    """The rows but those of the track that the reel itself says carries its code."""
+    clocks = {(key, reel.timecode_track) for key, reel in facts.reels.items() if reel.timecode_track}
+    return [row for row in facts.sheets if (row.reel, row.track) not in clocks]
 
 
 def _holding(weighed: Sequence[Weighed]) -> dict[Recording, list[int]]:

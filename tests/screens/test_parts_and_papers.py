@@ -49,6 +49,8 @@ async def test_keys_lead_from_the_loose_sheets_to_a_parts_list_without_gaps(
         assert "not used: R-008:1 (its sources are used: R-001:1-3)" in shown
         await pilot.press("y")
         await until(pilot, lambda: any("What else carries it" in line for line in seen(pilot.app)))
+        await pilot.press("escape", "end", "y")  # what is open stands whole on a page
+        await until(pilot, lambda: any("Low Tide: open" in line for line in seen(pilot.app)))
         await pilot.press("escape", "f")
         await until(pilot, lambda: any("bounce of R-001:1-3" in line for line in seen(pilot.app)))
 

@@ -115,6 +115,21 @@ def test_a_loose_sheet_is_told_and_never_used(told):
     ]  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    "name", ["SMPTE 29.97 DF", "code 25", "TC", "Time-code", "EBU timecode 25 fps", "code"]
+)
+def test_timecode_is_known_by_many_names(told, name):
+    assert [part.name for part in told([row("A:1", "voice"), row("A:2", name)]).parts] == ["voice"]
+
+
+def test_a_song_about_code_is_a_part_and_the_reels_own_code_track_is_none(told, make_reel):
+    reel = make_reel("A", stage="transferred", timecode_track=3)
+    found = told(
+        [row("A:1", "code talker voice"), row("A:2", "clock bells"), row("A:3", "blips")], reels=[reel]
+    )
+    assert [part.name for part in found.parts] == ["code talker voice", "clock bells"]
+
+
 def test_timecode_is_no_part_and_a_part_that_nobody_named_is_told(told):
     parts = told([row("A:1", "bass"), row("A:16", "timecode"), row("A:2", "")])
     assert used(parts) == {"bass": "A:1", "(not named: A:2)": "A:2"}

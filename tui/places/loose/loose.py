@@ -138,6 +138,8 @@ class LooseScreen(Place):
             return "the cursor is on no loose sheet and no stretch"
         if action == "take" and isinstance(line, Proposal) and line.choice is None:
             return self.home.keyed("no tape is proposed: {loose.other} chooses one")
+        if action == "why" and isinstance(line, Stretch) and line.take:
+            return None
         if action in ("other", "why") and not isinstance(line, Proposal):
             return "the cursor is on no loose sheet"
         if action == "of_none" and not isinstance(line, Proposal):
@@ -261,6 +263,9 @@ class LooseScreen(Place):
         line = self.line
         if isinstance(line, Proposal):
             self.app.push_screen(TextPage(f"Why: {line.paper.key}", lambda: tuple(_why(line))))
+        elif isinstance(line, Stretch):
+            told = (("head", stretch_words(line)), ("word", line.take))
+            self.app.push_screen(TextPage(f"Why: {line.label}", lambda: told))
 
     def action_rows(self) -> None:
         """What is written on the sheet."""

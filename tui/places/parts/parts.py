@@ -94,6 +94,8 @@ class PartsScreen(Place):
         """Most keys are about the part under the cursor."""
         if action in ("source", "reel", "why", "choose"):
             part = self.part
+            if part is None and action == "why" and self.found is not None and self._rest():
+                return None
             if part is None:
                 return "the cursor is on no part"
             if action in ("source", "reel") and self._source(part) is None:
@@ -120,10 +122,22 @@ class PartsScreen(Place):
             self.home.open_door("reel", source.reel)
 
     def action_why(self) -> None:
-        """The whole of what is known of the part."""
+        """The whole of what is known of the part; on a line below the parts, all that stands there."""
         part = self.part
+        if part is None and self.found is not None:
+            self.app.push_screen(
+                TextPage(f"{self.found.title or self.song}: open", lambda: tuple(self._rest()))
+            )
         if part is not None:
             self.app.push_screen(TextPage(f"Why: {part.called}", lambda: tuple(_why(part))))
+
+    def _rest(self) -> list[tuple[str, str]]:
+        """What is open and what is not used, whole."""
+        if self.found is None:
+            return []
+        unused = list(self.found.not_used_lines())
+        lines = [("head", "Open"), *(("word", line) for line in self.found.open)] if self.found.open else []
+        return [*lines, *([("head", "Not used")] if unused else []), *(("dim", line) for line in unused)]
 
     def action_choose(self) -> None:
         """Asks which track to use."""
