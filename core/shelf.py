@@ -33,6 +33,7 @@ RECORD_KINDS = (
     "old mix",  # "song reel pass n": what sounds in a mix that no captured track explains
     "claim",  # two captures: which tracks sheets tell to be one sound, and what sound says of each
     "take",  # "reel pass n from-to": a stretch without a sheet that sounds like a song, and like which
+    "turned",  # captures of a pass that ran backwards, turned round beside the originals
     "look",  # whether the files of a check are still what they were
     "copy",  # second copies of checked files that were compared
     "listened",  # what was said of the places of a listening list

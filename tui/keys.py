@@ -422,6 +422,14 @@ KEYS: tuple[Key, ...] = (
         "Write the digests beside the files, for sha256sum -c.",
     ),
     Key(
+        "capture.turn",
+        "k",
+        "turn_round",
+        "turn round",
+        "Turn the files of a pass round that was played backwards, beside the originals.",
+        6,
+    ),
+    Key(
         "capture.to_tape",
         "b",
         "to_tape",

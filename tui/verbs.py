@@ -34,6 +34,7 @@ VERBS = {
     "calendar": "write the kept plan as iCalendar",
     "check": "measure captured files against a reel; without files, look at them again",
     "listen": "the worst places and your notes as short files; play them, say what you heard",
+    "turn": "captures of a tape that was played backwards, turned round beside the originals",
     "copies": "compare a second copy of a reel's checked files",
     "manifest": "the checked files' digests, for sha256sum -c",
     "bag": "lay checked files, a song or an album out as a BagIt folder, for handing over",

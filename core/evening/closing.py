@@ -8,6 +8,7 @@ from datetime import datetime
 
 from core.clock import evening_of
 from core.evening.fetch import wanted_reels
+from core.evening.from_the_tail import lies_after
 from core.evening.helper import needs_helper
 from core.evening.passes import where_tape_is
 from core.evening.put_back import back_since
@@ -143,7 +144,11 @@ def _tape(shelf: Shelf, step: Step, key: str, *, as_planned: bool) -> str:
     if step.kind != "transfer":
         return ""
     where = None if as_planned else where_tape_is(shelf, key)
-    return f"({where})" if where and where.startswith(("stands", "on the deck")) else "tails out"
+    if where and where.startswith(("stands", "on the deck")):
+        return f"({where})"
+    if not as_planned and lies_after(shelf, key) == "heads":
+        return "heads out: wound at play speed, tails out"
+    return "tails out"
 
 
 def _leave(shelf: Shelf, plan: Plan | None, worked: Sequence[Step], at: datetime) -> Iterator[str]:

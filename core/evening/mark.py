@@ -9,6 +9,7 @@ from datetime import datetime
 from core.conditioning.hours_had import kept_at_word
 from core.conditioning.kept_loads import log_out
 from core.errors import Refused
+from core.evening.from_the_tail import lies_after
 from core.evening.passes import end_running, lay_aside
 from core.evening.take_out import taken_out
 from core.logbook.steps import DeckStands
@@ -133,7 +134,8 @@ def deck_of(shelf: Shelf, reel: Reel) -> Deck | None:
 
 def _transferred(shelf: Shelf, reel: Reel, at: datetime) -> Shelf:
     ended = end_running(shelf, reel.key, at)
-    return ended.with_reel(replace(reel, stage="transferred", wind="tails", heard=reel.heard or at))
+    wind = lies_after(ended, reel.key)
+    return ended.with_reel(replace(reel, stage="transferred", wind=wind, heard=reel.heard or at))
 
 
 _WRITES = {

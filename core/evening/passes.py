@@ -14,6 +14,7 @@ from fractions import Fraction
 
 from core.clock import clock_seconds, clock_text, later, write_time
 from core.errors import Refused
+from core.evening.from_the_tail import notes_turned
 from core.logbook.passes import (
     PassState,
     Piece,
@@ -45,6 +46,7 @@ class TapePass:
     stopped_for: str = ""
     span: tuple[float, float] | None = None
     part: str = ""  # the part of the tape that it is the transfer of
+    backwards: bool = False  # from the tail: places count from there
 
     @property
     def left(self) -> float:
@@ -65,10 +67,11 @@ def start_pass(
     span: str = "",
     because: str = "",
     part: Transfer | None = None,
+    backwards: bool = False,
 ) -> Shelf:
     """The shelf with that pass running from the tape's head, or from that of the ``part`` it is of.
 
-    It may also run over one span ``m:ss-m:ss`` only, with a reason.
+    It may also run over one span ``m:ss-m:ss`` only, with a reason; or ``backwards``, from the tape's tail.
     """
     reel = shelf.reel(reel_key)
     why = ready_to_play(shelf, reel, at)
@@ -95,6 +98,7 @@ def start_pass(
         span=stretch,
         because=because.strip() if span else "",
         segment=part.name if part is not None and part.span is not None else "",
+        backwards=backwards,
     )
     return with_entry(shelf, pass_key(reel_key, number), begun)
 
@@ -142,14 +146,18 @@ def go_on(shelf: Shelf, key: str, at: datetime, back: float = BACK_SECONDS) -> S
 
 
 def end_pass(shelf: Shelf, key: str, at: datetime, place: float | None = None) -> Shelf:
-    """The shelf with that pass done: the tape has run to its end, was heard, and lies tails out."""
+    """The shelf with that pass done: the tape has run to its end, was heard, and lies tails out.
+
+    One that ran backwards lies heads out.
+    """
     begun = _begun(shelf, key)
     halted = _halted(begun, at, "end", place) if begun.state == "running" else begun
     reel = shelf.reels.get(begun.reel)
     if reel is not None:
-        wind = reel.wind if begun.span else "tails"
+        wind = reel.wind if begun.span else "heads" if begun.backwards else "tails"
         shelf = shelf.with_reel(replace(reel, heard=reel.heard or begun.pieces[0].started, wind=wind))
-    return with_entry(shelf, key, replace(halted, state="done"))
+    done = replace(halted, state="done")
+    return with_entry(notes_turned(shelf, done) if done.backwards else shelf, key, done)
 
 
 def end_running(shelf: Shelf, reel: str, at: datetime) -> Shelf:
@@ -265,6 +273,7 @@ def _as_it_stands(one: PlayedPass, now: datetime) -> TapePass:
         stopped_for=one.last.why,
         span=one.span,
         part=one.segment,
+        backwards=one.backwards,
     )
 
 
@@ -299,12 +308,13 @@ def where_tape_is(shelf: Shelf, reel: str) -> str | None:
 def place(one: TapePass) -> str:
     """Where it is: ``12:31 of 33:20``, ``34:28, 1:08 over the estimate``; in a span ``3:10, to 4:00``."""
     at, end = int(one.position), int(one.span[1] if one.span else one.total)
+    tail = ", from the tail" if one.backwards else ""
     if not end:
-        return clock_text(at)
+        return f"{clock_text(at)}{tail}"
     if at > end:
         over = f"past {clock_text(end)}" if one.span else "over the estimate"
-        return f"{clock_text(at)}, {clock_text(at - end)} {over}"
-    return f"{clock_text(at)}{', to' if one.span else ' of'} {clock_text(end)}"
+        return f"{clock_text(at)}, {clock_text(at - end)} {over}{tail}"
+    return f"{clock_text(at)}{', to' if one.span else ' of'} {clock_text(end)}{tail}"
 
 
 def standing(one: TapePass) -> str:

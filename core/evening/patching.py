@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from core.evening.backwards import may_run_backwards
 from core.evening.sheet import Step
 from core.evening.transfer import transfer_of
 from core.reels.pass_tracks import ranges, tracks_by_pass
@@ -36,4 +37,7 @@ def _wind(shelf: Shelf, step: Step) -> str:
     part = transfer_of(shelf, step)
     if part.stands is not None or part.span is not None:
         return ""
-    return "tails out: wind it first" if shelf.reel(step.subject).tails else "heads out: no wind first"
+    if not shelf.reel(step.subject).tails:
+        return "heads out: no wind first"
+    either = "; or play it backwards" if may_run_backwards(shelf, step) else ""
+    return f"tails out: wind it first{either}"

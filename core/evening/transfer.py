@@ -86,17 +86,26 @@ def next_act(shelf: Shelf, step: Step, now: datetime) -> Act:
     return "finish" if left <= 1 or one_span(tape) else "end pass"
 
 
-def press(shelf: Shelf, step: Step, at: datetime, because: str = "", place: float | None = None) -> Shelf:
+def press(
+    shelf: Shelf,
+    step: Step,
+    at: datetime,
+    because: str = "",
+    place: float | None = None,
+    *,
+    backwards: bool = False,
+) -> Shelf:
     """The shelf after the one key: a step started or finished, a pass started, gone on with or ended.
 
-    ``place`` is where the tape ended, where the person tells it in place of the clock's.
+    ``place`` is where the tape ended, where the person tells it in place of the clock's; ``backwards``: the
+    pass that begins runs from the tape's tail.
     """
     what = next_act(shelf, step, at)
     if what == "start":
         started = start_step(_moved_here(shelf, step), step, at, because)
-        return _tape_runs(started, step, at) if step.kind == "transfer" else started
+        return _tape_runs(started, step, at, backwards=backwards) if step.kind == "transfer" else started
     if what in ("start pass", "go on"):
-        return _tape_runs(shelf, step, at)
+        return _tape_runs(shelf, step, at, backwards=backwards)
     if what == "end pass":
         return _tape_ends(shelf, step, at, place)
     return finish(shelf, step, at, because, place)
@@ -169,14 +178,14 @@ def halt(shelf: Shelf, reel: str, at: datetime, why: str, *, step_too: bool = Tr
     return shelf
 
 
-def _tape_runs(shelf: Shelf, step: Step, at: datetime) -> Shelf:
+def _tape_runs(shelf: Shelf, step: Step, at: datetime, *, backwards: bool = False) -> Shelf:
     tape = open_pass(shelf, step, at)
     if tape is not None and tape.state == "stopped":
         return go_on(shelf, pass_key(step.subject, tape.number), at)
     part = transfer_of(shelf, step)
     number = (part.left or part.numbers)[0]
     free = lay_aside(shelf, step.subject, "played once more", [number])
-    return start_pass(free, step.subject, number, at, part=part)
+    return start_pass(free, step.subject, number, at, part=part, backwards=backwards)
 
 
 def _tape_ends(shelf: Shelf, step: Step, at: datetime, place: float | None = None) -> Shelf:

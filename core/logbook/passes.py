@@ -48,7 +48,8 @@ class PlayedPass:
     """One pass of a reel, of its part ``segment``, or of one ``span`` for a reason of its own.
 
     ``total`` is how long the whole tape was reckoned to be, and ``total_was`` before it was heard otherwise.
-    A pass that is ``void`` is kept, but its tape is to be played again.
+    A pass that is ``void`` is kept, but its tape is to be played again. One that ran ``backwards`` counts its
+    places from the tape's tail; once it is done its notes lie at their true places.
     """
 
     kept_as: ClassVar[str] = "pass"
@@ -65,6 +66,7 @@ class PlayedPass:
     holds: Holds = "take-up"
     by_paper: bool = field(default=False, metadata=named("by paper"))
     total_was: float | None = None
+    backwards: bool = False
 
     @property
     def last(self) -> Piece:

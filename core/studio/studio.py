@@ -33,6 +33,7 @@ class Deck:
     lined_up: Setup | None = None
     calibration_needed: bool = True
     gentle_wind_speed: Quantity | None = None
+    reverse_play: bool = False
 
     def takes_width(self, width: Quantity) -> bool:
         """True if the deck has a head block for that width."""

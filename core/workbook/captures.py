@@ -13,12 +13,14 @@ from core.errors import Refused, Unusable
 from core.shelf import Shelf
 from core.standing.proof import changed, check_key, checks_of, files_sum, with_mark
 from core.workbook.courses import course_record, read_course, write_course
+from core.workbook.turning import told_of_turning, turn_captures
 
 if TYPE_CHECKING:
     from core.album.course import Course
     from core.capture.files.progress import Asked, Told
     from core.capture.kept.fixity import Looked
     from core.findings import AudioFile, Check, Finding
+    from core.logbook.turned import TurnedRound
     from core.store.book import Book
 
 OWN_THRESHOLDS = "check thresholds"
@@ -67,8 +69,26 @@ class Captures:
             progress=progress,
             cancelled=cancelled,
         )
+        found = told_of_turning(self.book.shelf, found)
         found = replace(found, program=program(), thresholds=judged_by)
         return self.keep_check(found) if keep and found.measured else found
+
+    def turn_round(
+        self,
+        reel: str,
+        files: Sequence[Path],
+        *,
+        pass_number: int = 1,
+        turned_over: bool = False,
+        progress: Told | None = None,
+        cancelled: Asked | None = None,
+    ) -> TurnedRound:
+        """Turns the files of a pass that ran backwards round, beside the originals; kept with the reel."""
+        total = sum(path.stat().st_size for path in files if path.is_file())
+        watch = watch_bytes(total, progress, cancelled)
+        return turn_captures(
+            self.book, reel, files, pass_number, turned_over=turned_over, told=watch.read, cancelled=cancelled
+        )
 
     def keep_check(self, found: Check) -> Check:
         """Keeps a check as the newest of its reel and pass; its strip goes into a file beside the shelf."""

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from core.errors import Refused, Unusable
 from core.words import listed
 from core.workbook.captures import program, watch_files
+from core.workbook.turning import only_turned
 
 if TYPE_CHECKING:
     from core.capture.files.progress import Asked, Told
@@ -164,7 +165,8 @@ class HandingOut:
         """Files in the folder of captures whose names carry the reel's key, for that pass."""
         from core.capture.files.found import captures_of
 
-        return captures_of(self.capture_folder(), reel, pass_number)
+        found = captures_of(self.capture_folder(), reel, pass_number)
+        return only_turned(self.book.shelf, reel, pass_number, found)
 
     def capture_folder(self) -> Path:
         """Where captures lie: as the studio's file says, else `captures` beside the shelf."""

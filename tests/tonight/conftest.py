@@ -221,3 +221,19 @@ def at_machine(clock: MovedClock) -> Callable[..., Any]:
             yield seat
 
     return open_on
+
+
+@pytest.fixture
+def run_turn(book: Any, clock: MovedClock, monkeypatch: pytest.MonkeyPatch, capfd: Any) -> Callable[..., Any]:
+    """``reelturn turn ...`` on the evening's shelf: what it printed and what it said."""
+    from tui.cli import main
+
+    monkeypatch.setenv("REELTURN_SHELF", str(book.path))
+    monkeypatch.setattr("tui.commands.command.now", clock)
+
+    def ran(*words: str) -> tuple[str, str]:
+        capfd.readouterr()
+        main(["turn", *words])
+        return tuple(capfd.readouterr())
+
+    return ran

@@ -27,6 +27,7 @@ EXAMPLES = {
     "wish": "reelturn wish R-001 not before 2026-12-05",
     "why": "reelturn why S-01 --by 2026-12-20",
     "suppose": "reelturn suppose --seconds 5",
+    "turn": 'reelturn turn R-001 "captures/R-001 1.wav"',
     "orders": "reelturn orders --out papers",
     "print": "reelturn print cards --out papers",
     "calendar": "reelturn calendar --out evenings.ics",

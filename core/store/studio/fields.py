@@ -174,6 +174,11 @@ DECK = (
         "in place of `wind_speed` for tape that was treated, has splices, or is thin or not polyester",
         "off",
     ),
+    _flag(
+        "reverse_play",
+        "true: it plays backwards too, so that a tape that lies tails out needs no [wind](tonight.md) before",
+        silent=False,
+    ),
 )  # fmt: skip
 
 CAPTURE = (

@@ -7,6 +7,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from core.evening.from_the_tail import ran_backwards
 from core.findings import Check
 from core.standing.back_to_tape import told_of_the_tape
 from core.standing.proof import check_key, listened, place_key, wanted_passes
@@ -27,7 +28,7 @@ _NEED_CHECK = (
     "pass_on(1)",
     "pass_on(-1)",
 )
-_READ = ("choose_files", "look", "second", "hand_over", "hear")
+_READ = ("choose_files", "look", "second", "hand_over", "hear", "turn_round")
 
 
 class CaptureScreen(CapturePlace):
@@ -41,6 +42,8 @@ class CaptureScreen(CapturePlace):
             return f"{reading.reel} is being {reading.word}: {stops}"
         if action == "halt":
             return None if reading is not None else "nothing is being read"
+        if action == "turn_round" and not ran_backwards(self.home.shelf, self.reel):
+            return "no pass of it was played backwards"
         if action in _NEED_CHECK and not self.checks:
             return "no check is kept of its files: F chooses them"
         if action in ("fine", "again", "hear") and self.finding is None:
@@ -311,3 +314,31 @@ class CaptureScreen(CapturePlace):
     def action_verified(self) -> None:
         """Marks the reel verified; where the evidence is not there, asks for the reason."""
         self.mark_reel(self.reel, "verified")
+
+    def action_turn_round(self) -> None:
+        """Turns files of a pass that ran backwards round, beside the originals; then measures them."""
+        from tui.asking.sound_files import AskFiles
+
+        numbers = ran_backwards(self.home.shelf, self.reel)
+        book, number = self.home.book, numbers[0] if self.number not in numbers else self.number
+        found, folder = book.handing_out.found_captures(self.reel, number), book.handing_out.capture_folder()
+        question = AskFiles(
+            f"{self.reel}: turn round which files of pass {number}?",
+            "It was played backwards. New files are written beside these, which stay as they are.",
+            found,
+            folder,
+            f"turn {self.reel} {number}",
+        )
+        self.app.push_screen(question, lambda files: self._turn(number, files) if files else None)
+
+    def _turn(self, number: int, files: tuple[Path, ...]) -> None:
+        book, reel = self.home.book, self.reel
+
+        def work(told: Any, asked: Any) -> Any:
+            return book.captures.turn_round(reel, files, pass_number=number, progress=told, cancelled=asked)
+
+        def done(made: Any) -> None:
+            self.home.took_over()
+            self._measure(number, tuple(Path(one.path) for one in made.files))
+
+        self._read("turned round", work, done)

@@ -284,7 +284,8 @@ def _to_set(view: Face, step: Step, reel: Reel) -> list[str]:
     facts = [f"set up for {part.reel.setup}", *to_patch(view.shelf, step, view.now)]
     if part.stands is not None:
         at = clock_text(int(part.stands.position_at(view.now)))
-        facts.append(f"stands at {at}: wind to there, the pass goes on")
+        tail = " from the tail" if part.stands.backwards else ""
+        facts.append(f"stands at {at}{tail}: wind to there, the pass goes on")
     elif part.span is not None:
         facts.append(f"from {clock_text(int(part.span[0]))} to {clock_text(int(part.span[1]))} of the tape")
     if part.done:

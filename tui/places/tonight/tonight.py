@@ -11,6 +11,7 @@ from pathlib import Path
 
 from core.clock import minutes_between
 from core.errors import Refused
+from core.evening.backwards import may_run_backwards
 from core.evening.hours_asked import outside_hours
 from core.evening.sheet import OVER, Step
 from core.evening.steps import finish_step, repeat_step, words
@@ -100,9 +101,9 @@ class TonightScreen(PassActs, MishapActs):
         elif what == "end pass":
             self._over(step, at, lambda: self._press(step, at, place=place), told)
         elif told is not None:
-            self._press(step, at)
+            self._which_way(step, at, told=told)
         else:
-            self._in_hours(step, at, lambda: self._press(step, at))
+            self._in_hours(step, at, lambda: self._which_way(step, at))
 
     # Starting --------------------------------------------------------------------------------------------
 
@@ -148,7 +149,7 @@ class TonightScreen(PassActs, MishapActs):
             self._touched(step, at)
             return
         if told_by is not None:
-            self._press(step, at)
+            self._which_way(step, at, told=told_by)
             return
         shelf = self.home.shelf
         told = before(shelf, self.sheet, step, at, room_for_captures(shelf))
@@ -161,10 +162,34 @@ class TonightScreen(PassActs, MishapActs):
             question = AskYes(f"{words(step)}: start all the same?", "\n".join(said))
             # The tape starts when this is answered, not when it was asked.
             self.app.push_screen(
-                question, lambda yes: self._press(step, self.home.now(), said) if yes else None
+                question, lambda yes: self._which_way(step, self.home.now(), said) if yes else None
             )
         else:
+            self._which_way(step, at, said)
+
+    def _which_way(
+        self, step: Step, at: datetime, said: tuple[str, ...] = (), told: When | None = None
+    ) -> None:
+        """A tape that lies tails out may run backwards on a deck that plays both ways: asked before."""
+        from tui.asking.choosing import AskChoice
+
+        begins = step.kind == "transfer" and next_act(self.home.shelf, step, at) in ("start", "start pass")
+        means = may_run_backwards(self.home.shelf, step) if begins else ""
+        if not means:
             self._press(step, at, said)
+            return
+        question = AskChoice(
+            f"{step.subject} lies tails out: which way does it play?",
+            (("forwards", "wound first, then from its head"), ("backwards", "backwards, as it lies")),
+            words=f"Backwards {means}. The clock starts when this is answered.",
+        )
+
+        def answered(way: str | None) -> None:
+            if way is not None:
+                began = at if told is not None else self.home.now()
+                self._press(step, began, said, backwards=way == "backwards")
+
+        self.app.push_screen(question, answered)
 
     def _first_calendar(self, then: Callable[[], None]) -> None:
         """Before the evening's first step the chamber's touches can go out as a calendar, once."""
@@ -268,16 +293,21 @@ class TonightScreen(PassActs, MishapActs):
         told: tuple[str, ...] = (),
         because: str = "",
         place: float | None = None,
+        *,
+        backwards: bool = False,
     ) -> None:
         what = next_act(self.home.shelf, step, at)
         tape = open_pass(self.home.shelf, step, at) if step.kind == "transfer" else None
         said = f"{words(step)}: {SAYS[what]} {at:%H:%M}"
         if what == "finish" and step.kind == "transfer":
-            said += ", the tape is tails out"
+            turns = self.home.keyed(", heads out; {tonight.capture} {capture.turn} turns its files")
+            said += turns if tape is not None and tape.backwards else ", the tape is tails out"
+        elif backwards:
+            said += ", backwards"
         if told:
             said += f" ({'; '.join(told)})"
         done = self.alter(
-            lambda shelf: press(shelf, step, at, because, place),
+            lambda shelf: press(shelf, step, at, because, place, backwards=backwards),
             f"{words(step)}: {what}",
             said,
             at=at,

@@ -22,14 +22,14 @@ MOST_RIFF = 0xFFFFFFFF
 def wav_head(
     channels: int, rate: int, bits: int, *, is_float: bool, frames: int, bext: bytes, most: int = MOST_RIFF
 ) -> bytes:
-    """Everything before the samples."""
+    """Everything before the samples; no ``bext`` where there is nothing to say in one."""
     frame = channels * bits // 8
     data = frames * frame
     tag = 3 if is_float else 1
     fmt = struct.pack("<HHIIHH", tag, channels, rate, rate * frame, frame, bits)
     if is_float:
         fmt += struct.pack("<H", 0)
-    chunks = _chunk(b"bext", bext) + _chunk(b"fmt ", fmt)
+    chunks = (_chunk(b"bext", bext) if bext else b"") + _chunk(b"fmt ", fmt)
     if is_float:
         chunks += _chunk(b"fact", struct.pack("<I", min(frames, 0xFFFFFFFF)))
     riff = 4 + len(chunks) + 8 + data + data % 2

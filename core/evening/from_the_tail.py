@@ -1,0 +1,46 @@
+"""What a pass told that ran from the tape's tail, put right once it is done: its notes lie at true places."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from core.logbook.passes import PlayedPass, TapeNote, noted, played_of
+from core.logbook.typed import with_entry
+from core.shelf import Shelf
+
+_OTHER = {"song start": "song end", "song end": "song start"}
+
+
+def notes_turned(shelf: Shelf, done: PlayedPass) -> Shelf:
+    """The shelf with the notes of a pass that ran backwards at their places from the tape's head.
+
+    The pass is done, so that its true length is known. Where songs' starts and ends were noted by ear, what
+    sounded first is the song's end: starts and ends change places.
+    """
+    mine = [(key, note) for key, note in noted(shelf).items() if _of(note, done)]
+    heard = [note.kind for _, note in sorted(mine, key=lambda one: one[1].seconds)]
+    first = next((kind for kind in heard if kind in _OTHER), "")
+    length = done.last.to or done.total
+    for key, note in mine:
+        kind = _OTHER.get(note.kind, note.kind) if first == "song start" else note.kind
+        there = round(max(0.0, length - note.seconds), 1)
+        shelf = with_entry(shelf, key, replace(note, seconds=there, kind=kind))
+    return shelf
+
+
+def ran_backwards(shelf: Shelf, reel: str) -> tuple[int, ...]:
+    """The numbers of that reel's passes that ran backwards and are done."""
+    return tuple(
+        sorted(one.number for one in played_of(shelf, reel) if one.backwards and one.state == "done")
+    )
+
+
+def lies_after(shelf: Shelf, reel: str) -> str:
+    """How a tape lies after its newest pass: heads out where that ran backwards, else tails out."""
+    done = [one for one in played_of(shelf, reel) if one.state == "done"]
+    newest = max(done, key=lambda one: one.last.started, default=None)
+    return "heads" if newest is not None and newest.backwards else "tails"
+
+
+def _of(note: TapeNote, done: PlayedPass) -> bool:
+    return (note.reel, note.number) == (done.reel, done.number) and note.at >= done.pieces[0].started

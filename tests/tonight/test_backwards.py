@@ -1,0 +1,113 @@
+"""A tape that lies tails out runs backwards where the deck's row allows it; its files are turned round.
+
+What the turned files hold is held against the captured ones as libsndfile (soundfile) and numpy read both.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import soundfile
+
+
+def both_ways(book: Any) -> None:
+    """D1 plays both ways, and R-001 stands aligned."""
+    decks = tuple(replace(one, reverse_play=one.id == "D1") for one in book.shelf.studio.decks)
+    studio = replace(book.shelf.studio, decks=decks)
+    book.change(lambda shelf: replace(shelf, studio=studio), what="D1 plays both ways")
+    tails = replace(book.shelf.reel("R-001"), wind="tails")
+    book.change(lambda shelf: shelf.with_reel(tails), what="tails")
+    book.mark("R-001", "aligned")
+
+
+async def test_it_is_offered_before_the_pass_and_places_count_from_the_tail(
+    book: Any, at_machine: Any, tmp_path: Path
+) -> None:
+    before = book.plans.kept_plan()
+    both_ways(book)
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape")  # no calendar
+        text = " ".join(seat.text.replace("│", "").split())
+        assert "R-001 lies tails out: which way does it play?" in text
+        assert "saves a wind of 3 min" in text and "it lies heads out then" in text
+        await seat.press("2")
+        assert "from the tail" in seat.text and seat.passes()[0].get("backwards") is True
+        await seat.wait(minutes=4)
+        await seat.press("6")  # what sounds first is the end of the last song
+        await seat.wait(minutes=4)
+        await seat.press("7")
+        await seat.wait(minutes=4)
+        await seat.press("1")
+        await seat.press("e", "1", "g")
+        await seat.wait(minutes=20, seconds=10)  # 12:00 stopped, on from 11:50: the end at 32:00
+        await seat.press("space")
+        assert "24:00-28:00" in seat.text, "the song's place, from the tape's head"
+        await seat.press("escape")
+        assert "heads out; D K turns its files. U takes it back" in " ".join(seat.text.split())
+        assert seat.shelf.reel("R-001").wind == "heads" and seat.shelf.reel("R-001").stage == "transferred"
+        notes = {one["kind"]: one["seconds"] for one in seat.shelf.of_kind("timed note").values()}
+        notes = {kind: at for kind, at in notes.items() if kind in ("song start", "song end", "dropout")}
+        # 32:00 long: what was heard at 4:00, 8:00 and 12:00 from the tail; starts and ends change places.
+        assert notes == {"song end": 1680.0, "song start": 1440.0, "dropout": 1200.0}
+        await seat.press("h")
+        assert "R-001 heads out: wound at play speed" in seat.text
+        await seat.press("escape")
+    assert before is not None and book.plans.kept_plan().number == before.number
+    _turned(book, tmp_path)
+
+
+def _turned(book: Any, tmp_path: Path) -> None:
+    """Two pieces of two tracks: the last piece comes first, every sample is the captured one, last first."""
+    rng = np.random.default_rng(7)
+    whole = (rng.standard_normal((96_000, 2)) * 0.1 * 2**23).astype(np.int32) << 8
+    paths = []
+    for name, piece in (("R-001 1a.wav", whole[:50_000]), ("R-001 1b.flac", whole[45_000:])):
+        paths.append(tmp_path / name)
+        soundfile.write(paths[-1], piece, 48_000, subtype="PCM_24")
+    bytes_before = [path.read_bytes() for path in paths]
+    made = book.captures.turn_round("R-001", paths)
+    assert [path.read_bytes() for path in paths] == bytes_before
+    read = [soundfile.read(one.path, dtype="int32")[0] for one in made.files]
+    assert [Path(one.source).name for one in made.files] == ["R-001 1b.flac", "R-001 1a.wav"]
+    assert np.array_equal(read[0], whole[45_000:][::-1]) and np.array_equal(read[1], whole[:50_000][::-1])
+    assert [Path(one.path).name for one in made.files] == sorted(Path(one.path).name for one in made.files)
+    told = [event.note for event in book.reel_history() if "turned round" in event.note]
+    assert told and "pass 1 was played backwards" in told[0]
+    # A check says so of the turned ones, and asks for it of those that were not.
+    files = [Path(one.path) for one in made.files]
+    found = book.captures.check("R-001", files, tracks=(1, 2), keep=False)
+    mine = [one for one in found.findings if one.kind == "reversed"]
+    assert [one.weight for one in mine] == ["note"] and "turned round" in mine[0].says
+    raw = book.captures.check("R-001", paths[:1], tracks=(1, 2), keep=False)
+    assert [one.weight for one in raw.findings if one.kind == "reversed"] == ["remark"]
+    assert book.handing_out.found_captures("R-001", 1) == files
+
+
+async def test_it_is_not_offered_by_a_deck_that_does_not_or_of_a_tape_that_lies_otherwise(
+    book: Any, at_machine: Any
+) -> None:
+    both_ways(book)
+    heads = replace(book.shelf.reel("R-001"), wind="heads")
+    book.change(lambda shelf: shelf.with_reel(heads), what="heads")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        assert "or play it backwards" not in seat.text
+        await seat.press("space", "escape")
+        assert seat.passes() and not seat.passes()[0].get("backwards")
+
+
+def test_channels_change_places_where_the_reel_was_turned_over(run_turn: Any, tmp_path: Path) -> None:
+    sound = np.array([[1, 2, 3], [4, 5, 6]], np.int16)
+    for subtype, dtype in (("PCM_16", "int16"), ("FLOAT", "float32")):
+        path = tmp_path / f"R-001 {subtype}.wav"
+        soundfile.write(path, sound if dtype == "int16" else sound / np.float32(8), 48_000, subtype=subtype)
+        out, err = run_turn("R-001", str(path), "--turned-over")
+        made, _ = soundfile.read(out.strip(), dtype=dtype)
+        assert (made == (sound[::-1, ::-1] if dtype == "int16" else sound[::-1, ::-1] / np.float32(8))).all()
+        assert "originals are untouched" in err
+        _, err = run_turn("R-001", str(path))
+        assert "is there already, and was not touched" in err
