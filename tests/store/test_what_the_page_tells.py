@@ -29,6 +29,7 @@ tracks = 16
 speeds = ["15 ips"]
 wind_speed = "180 ips"
 gentle_wind_speed = "30 ips"
+reverse_play = true
 setup_minutes = 40
 touch_up_minutes = 15
 lined_up = { speed = "15 ips" }
