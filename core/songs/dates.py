@@ -1,7 +1,8 @@
 """Dates as they stand on sheets and boxes, read as EDTF (ISO 8601-2:2019): every reading that it allows.
 
-``1.2.80`` is the first of February and the second of January, and both are kept. Seasons are EDTF's 21 to 24.
-A winter reaches into the next year. Two digits are a year of the 1900s from 30 on, else of the 2000s.
+``1.2.80`` is the first of February and the second of January, and both are kept, unless a weekday tells
+which. Seasons are EDTF's 21 to 24, ``early``, ``mid`` and ``late`` its thirds of a year, 37 to 39. A winter
+reaches into the next year. Two digits are a year of the 1900s from 30 on, else of the 2000s.
 """
 
 from __future__ import annotations
@@ -12,10 +13,20 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_MONTHS = (
+    "january", "february", "march", "april", "may", "june",
+    "july", "august", "september", "october", "november", "december",
+)  # fmt: skip
+_WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_THIRDS = {"early": 37, "mid": 38, "middle of": 38, "late": 39, "end of": 39}
 _SEASONS = {"spring": 21, "summer": 22, "autumn": 23, "fall": 23, "winter": 24}
 _SEASON_MONTHS = {21: (3, 5), 22: (6, 8), 23: (9, 11), 24: (12, 14)}
+_PARTS_OF_A_YEAR = {33: (1, 3), 34: (4, 6), 35: (7, 9), 36: (10, 12), 37: (1, 4), 38: (5, 8), 39: (9, 12),
+                    40: (1, 6), 41: (7, 12)}  # fmt: skip
+"""EDTF's quarters, thirds and halves: first and last month."""
 _ABOUT = re.compile(r"^(?:c\.?|ca\.?|circa|about|around|approx\.?)\s+|[~]$", re.IGNORECASE)
+_BOTH = re.compile(r"%$")
+_WEEKDAY = re.compile(r"^(mon|tue|wed|thu|fri|sat|sun)[a-z]{0,6}\.?,? +", re.IGNORECASE)
 _UNSURE = re.compile(r"\?$|^(?:probably|perhaps|maybe)\s+", re.IGNORECASE)
 
 
@@ -42,16 +53,18 @@ def read_date(text: str) -> tuple[Dated, ...]:
     """Every reading of a date as written; none where it is no date that we know."""
     words = " ".join(text.strip().strip("'\u2019").split())
     mark = ""
-    for pattern, sign in ((_UNSURE, "?"), (_ABOUT, "~")):
+    for pattern, sign in ((_BOTH, "%"), (_UNSURE, "?"), (_ABOUT, "~")):
         if pattern.search(words):
             words, mark = pattern.sub("", words).strip(), mark or sign
-    for reader in (_interval, _edtf, _season, _figures, _named, _year):
+    weekday = _WEEKDAY.match(words)
+    words = _WEEKDAY.sub("", words)
+    for reader in (_interval, _days, _edtf, _season, _third, _figures, _named, _year):
         try:
             found = tuple(dict.fromkeys(reader(words)))
         except (ValueError, OverflowError):  # a year that no calendar has
             return ()
         if found:
-            return tuple(_marked(one, mark) for one in found)
+            return tuple(_marked(one, mark) for one in _on_the_day(found, weekday[1] if weekday else ""))
     return ()
 
 
@@ -64,6 +77,14 @@ def certainly_before(one: str, other: str) -> bool:
 def nearest_days(one: str, other: str) -> int | None:
     """Days between two dates by the readings that lie nearest; None where one cannot be read."""
     return min((a.days_apart(b) for a in read_date(one) for b in read_date(other)), default=None)
+
+
+def _on_the_day(found: tuple[Dated, ...], weekday: str) -> tuple[Dated, ...]:
+    """Of several days those that fall on that weekday; all where none does."""
+    if not weekday or len(found) < 2:
+        return found
+    number = _WEEKDAYS.index(weekday.casefold())
+    return tuple(one for one in found if one.first == one.last and one.first.weekday() == number) or found
 
 
 def _marked(one: Dated, mark: str) -> Dated:
@@ -103,6 +124,14 @@ def _edtf(text: str) -> Iterator[Dated]:
             yield _month(year, month)
         elif 21 <= month <= 24:
             yield _of_season(year, month)
+        elif month in _PARTS_OF_A_YEAR:
+            yield _part_of(year, month)
+    elif match := re.fullmatch(r"(\d{4})-(\d\d|XX)(-XX)?", text):
+        year = int(match[1])
+        whole = _month(year, int(match[2])) if match[2] != "XX" else next(_year(match[1]))
+        yield Dated(text, whole.first, whole.last)
+    elif match := re.fullmatch(r"(\d{4}-\d\d-\d\d)T[\d:.]+(?:Z|[+-]\d\d(?::\d\d)?)?", text):
+        yield from _edtf(match[1])
     elif match := re.fullmatch(r"(\d{3})[Xx]", text):
         yield Dated(f"{match[1]}X", date(int(match[1] + "0"), 1, 1), date(int(match[1] + "9"), 12, 31))
 
@@ -117,15 +146,48 @@ def _interval(text: str) -> Iterator[Dated]:
         return
     if match := re.fullmatch(r"(\d{4})\s*[/-]\s*(\d\d)", text):
         one, two = int(match[1]), _year_of(match[1][:2] + match[2])
+        if "/" not in text and int(match[2]) in _PARTS_OF_A_YEAR:
+            yield _part_of(one, int(match[2]))
         if two > one and ("/" in text or int(match[2]) > 24):
             yield Dated(f"{one}/{two}", date(one, 1, 1), date(two, 12, 31))
         return
     first, stroke, second = text.partition("/")
-    if stroke and len(first) >= 4 and len(second) >= 4:
-        begins = [one for reader in (_edtf, _year) for one in reader(first)]
-        ends = [one for reader in (_edtf, _year) for one in reader(second)]
+    if stroke and all(len(end) >= 4 or end in ("", "..") for end in (first, second)) and first + second:
+        begins = [Dated(first, date.min, date.min)] if first in ("", "..") else list(_end(first))
+        ends = [Dated(second, date.max, date.max)] if second in ("", "..") else list(_end(second))
         if begins and ends and begins[0].first <= ends[0].last:
             yield Dated(f"{begins[0].edtf}/{ends[0].edtf}", begins[0].first, ends[0].last)
+
+
+def _end(text: str) -> Iterator[Dated]:
+    for reader in (_edtf, _year):
+        yield from reader(text.rstrip("?~%"))
+
+
+def _days(text: str) -> Iterator[Dated]:
+    """Two days of one month: ``1.-3.2.80``, ``12/13 May 1981``."""
+    between = r"\s*(?:-|\u2013|/|&|\+|and|to)\s*"
+    if match := re.fullmatch(
+        rf"(\d{{1,2}})\.?{between}(\d{{1,2}})(\.\s*\d{{1,2}}\..*|\.? [a-z].*)", text, re.I
+    ):
+        lasts = (
+            list(_figures(match[2] + match[3])) if match[3][0] == "." else list(_named(match[2] + match[3]))
+        )
+        for last in lasts[:1]:
+            begins = last.first.replace(day=int(match[1]))
+            if begins < last.first:
+                yield Dated(f"{begins.isoformat()}/{last.edtf}", begins, last.last)
+
+
+def _third(text: str) -> Iterator[Dated]:
+    match = re.fullmatch(r"(early|mid|middle of|late|end of)[ -](\d{4}|'?\d\d)", text, re.IGNORECASE)
+    if match:
+        yield _part_of(_year_of(match[2]), _THIRDS[match[1].casefold()])
+
+
+def _part_of(year: int, part: int) -> Dated:
+    first, last = _PARTS_OF_A_YEAR[part]
+    return Dated(f"{year}-{part}", date(year, first, 1), _month(year, last).last)
 
 
 def _season(text: str) -> Iterator[Dated]:
@@ -155,9 +217,10 @@ def _named(text: str) -> Iterator[Dated]:
         day, name, when = match[2], match[1], match[3]
     else:
         return
-    if name[:3].casefold() not in _MONTHS:
+    short = "sep" if name.casefold() == "sept" else name.casefold()
+    month = next((number for number, one in enumerate(_MONTHS, 1) if one.startswith(short)), 0)
+    if not month:
         return
-    month = _MONTHS.index(name[:3].casefold()) + 1
     if day:
         yield from _day(_year_of(when), month, int(day))
     else:
@@ -167,7 +230,10 @@ def _named(text: str) -> Iterator[Dated]:
 def _year(text: str) -> Iterator[Dated]:
     if match := re.fullmatch(r"(\d{4})", text):
         yield Dated(match[1], date(int(match[1]), 1, 1), date(int(match[1]), 12, 31))
-    elif match := re.fullmatch(r"(\d{3})0'?s", text):
+    elif match := re.fullmatch(r"(?:the )?'?(\d)0'?s", text):
+        decade = _year_of(match[1] + "0") // 10
+        yield Dated(f"{decade}X", date(decade * 10, 1, 1), date(decade * 10 + 9, 12, 31))
+    elif match := re.fullmatch(r"(?:the )?(\d{3})0'?s", text):
         yield Dated(f"{match[1]}X", date(int(match[1] + "0"), 1, 1), date(int(match[1] + "9"), 12, 31))
     elif re.fullmatch(r"'?\d\d", text):
         year = _year_of(text)
