@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import lru_cache
 from graphlib import CycleError, TopologicalSorter
 
 from core.reels.reel import Reel
@@ -21,11 +22,18 @@ UNKNOWN = "?"
 
 def copied_tracks(text: str) -> Iterator[Track]:
     """The reel and each of the tracks that ``R-001:3-8; R-002:1; ?`` names; an unknown source names none."""
+    return iter(_copied(text) if text else ())
+
+
+@lru_cache(maxsize=20_000)
+def _copied(text: str) -> tuple[Track, ...]:
+    out: list[Track] = []
     for one in text.split(";"):
         match = re.fullmatch(r"\s*(.+):(\d+)(?:-(\d+))?\s*", one)
         if match:
             first, last = int(match[2]), int(match[3] or match[2])
-            yield from ((match[1], track) for track in range(first, last + 1))
+            out += [(match[1], track) for track in range(first, last + 1)]
+    return tuple(out)
 
 
 def of_unknown_source(text: str) -> bool:

@@ -30,6 +30,7 @@ def folded(name: str) -> str:
     return " ".join(re.sub(r"[.,()\[\]_/]+", " ", name.casefold()).split())
 
 
+@lru_cache(maxsize=20_000)
 def is_timecode(name: str) -> bool:
     """True for a track that carries a clock and no part: ``SMPTE 29.97 DF``, ``code 25``, ``TC``."""
     words = folded(name).replace("-", " ").split()

@@ -29,7 +29,8 @@ def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator
     yield from _past_the_end(facts)
     yield from _alike(facts)
     yield from _same_sound(facts)
-    yield from sound_points(mine, facts.sounded)
+    if facts.sounded:
+        yield from sound_points(mine, facts.sounded)
     yield from facts.takes
     if facts.albums:
         yield facts.albums

@@ -95,6 +95,7 @@ class _Reading:
         self.unwritten: dict[tuple[str, int], Carrier] = {}
         self.nameless: list[SheetRow] = []
         self.alike: dict[tuple[str, str, Recording], list[SheetRow]] = {}
+        self.owned: dict[int, tuple[Recording, str]] = {}
 
     def run(self) -> Recorded:
         """All of it."""
@@ -136,6 +137,12 @@ class _Reading:
         return [copies[number] for number in TopologicalSorter(graph).static_order() if number in copies]
 
     def _own(self, row: SheetRow) -> tuple[Recording, str]:
+        """What the row's own words call it, and which side; read once."""
+        if id(row) not in self.owned:
+            self.owned[id(row)] = self._read(row)
+        return self.owned[id(row)]
+
+    def _read(self, row: SheetRow) -> tuple[Recording, str]:
         name = " ".join(row.part.split())
         if not name:
             name = f"(not named: {row.label})"

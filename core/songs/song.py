@@ -71,7 +71,7 @@ class SheetRow:
         """True where the row says so, in its own column or as the word ``wiped`` in its notes."""
         if self.wiped.strip():
             return self.wiped.strip().casefold() not in _NO
-        return re.search(r"(?<!not )\bwiped\b", self.notes.casefold()) is not None
+        return bool(self.notes) and re.search(r"(?<!not )\bwiped\b", self.notes.casefold()) is not None
 
     @property
     def label(self) -> str:

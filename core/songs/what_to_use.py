@@ -55,14 +55,10 @@ class Weighed:
     last: str = ""
     """Why it is used only where nothing else is: a barred tape, a mix."""
     is_mix: bool = False
-
-    @property
-    def verdict(self) -> str | None:
-        """The worst of its tracks in the song's span; None where one is not checked."""
-        worst = max(
-            (("pass", "remarks", "fail").index(one.verdict) if one.verdict else 3) for one in self.heard
-        )
-        return ("pass", "remarks", "fail", None)[worst]
+    verdict: str | None = None
+    """The worst of its tracks in the song's span; None where one is not checked."""
+    cost: int = 0
+    """Smaller is better."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +79,7 @@ def what_to_use(facts: Facts) -> Choice:
     found = recorded(facts.song.key, _music(facts), facts.equals)
     needs = {reel: facts.song.span_on(reel) for reel in {one.reel for one in found.carriers}}
     weighed = tuple(_weighed(one, facts, needs) for one in found.carriers)
-    order = sorted(range(len(weighed)), key=lambda n: (_cost(weighed[n], facts.reels), n))
-    weighed = tuple(weighed[n] for n in order)
+    weighed = tuple(sorted(weighed, key=lambda one: one.cost))
     bits = {atom: 1 << number for number, atom in enumerate(found.atoms)}
     owners = _owners(facts, weighed)
     used, done = set(owners), 0
@@ -95,7 +90,7 @@ def what_to_use(facts: Facts) -> Choice:
             n for n, one in enumerate(weighed) if allowed(one) and not _mask(one.carrier.atoms, bits) & done
         ]
         masks = [_mask(weighed[n].carrier.atoms, bits) for n in mine]
-        costs = [_cost(weighed[n], facts.reels) for n in mine]
+        costs = [weighed[n].cost for n in mine]
         open_atoms = (1 << len(bits)) - 1 & ~done
         for picked in choose(masks, costs, open_atoms & _any(masks)):
             used.add(mine[picked])
@@ -105,8 +100,9 @@ def what_to_use(facts: Facts) -> Choice:
 
 def _music(facts: Facts) -> list[SheetRow]:
     """The rows but those of the track that the reel itself says carries its code."""
-    clocks = {(key, reel.timecode_track) for key, reel in facts.reels.items() if reel.timecode_track}
-    return [row for row in facts.sheets if (row.reel, row.track) not in clocks]
+    named = dict.fromkeys(row.reel for row in facts.sheets)
+    clocks = {key: facts.reels[key].timecode_track for key in named if key in facts.reels}
+    return [row for row in facts.sheets if row.track is None or row.track != clocks.get(row.reel)]
 
 
 def _holding(weighed: Sequence[Weighed]) -> dict[Recording, list[int]]:
@@ -186,7 +182,15 @@ def _weighed(one: Carrier, facts: Facts, needs: Mapping[str, object]) -> Weighed
     last = "a mix" if is_mix else ""
     if reel is not None and not is_mix:
         last = facts.why_barred(reel) or ""
-    return Weighed(one, heard, never, last, is_mix)
+    verdict = _worst(heard)
+    return Weighed(one, heard, never, last, is_mix, verdict, _cost(one, reel, verdict))
+
+
+def _worst(heard: Sequence[Heard]) -> str | None:
+    verdicts = [one.verdict for one in heard]
+    if None in verdicts:
+        return None
+    return max(verdicts, key=lambda one: ("pass", "remarks", "fail").index(one or ""))
 
 
 def _never(one: Carrier, reel: Reel | None, heard: Sequence[Heard]) -> str:
@@ -204,13 +208,13 @@ def _never(one: Carrier, reel: Reel | None, heard: Sequence[Heard]) -> str:
     return "silent as measured" if any(sound.silent for sound in heard) else ""
 
 
-def _cost(one: Weighed, reels: Mapping[str, Reel]) -> int:
+def _cost(one: Carrier, reel: Reel | None, heard: str | None) -> int:
     """Smaller is better: copyings, not captured, verdict, stage, tracks; each counts before all behind it."""
-    reel, atoms = reels.get(one.carrier.reel), len(one.carrier.atoms)
-    captured = one.verdict is not None or (reel is not None and reel.past("transferred"))
-    verdict = {"pass": 0, "remarks": 1, None: 2, "fail": 3}[one.verdict]
+    atoms = len(one.atoms)
+    captured = heard is not None or (reel is not None and reel.past("transferred"))
+    verdict = {"pass": 0, "remarks": 1, None: 2, "fail": 3}[heard]
     stage = len(STAGES) - STAGES.index(reel.stage) if reel is not None and reel.stage in STAGES else 9
     total = 0
-    for step in (one.carrier.generation, 0 if captured else 1, verdict, stage):
+    for step in (one.generation, 0 if captured else 1, verdict, stage):
         total = total * 1000 + step * atoms
-    return total * 1000 + len(one.carrier.rows)
+    return total * 1000 + len(one.rows)
