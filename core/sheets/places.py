@@ -31,6 +31,8 @@ class Tape:
     bare: tuple[Stretch, ...]
     lost: str = ""
     """A sentence where its kept levels cannot be read."""
+    unspanned: tuple[Stretch, ...] = ()
+    """Of a tape with several stretches and with sheets those that no song's span tells of."""
 
 
 def tapes(shelf: Shelf) -> tuple[Tape, ...]:
@@ -72,7 +74,23 @@ def _tape(shelf: Shelf, reel: Reel, rows: Sequence[SheetRow], songs: Sequence[So
     bare = [_heard_in(one, levels) for one in _with_songs(bare, blank, without, reel.key)]
     if not found and not bare:
         bare = [blank]  # what else is on a tape that was not played, nobody can say
-    return Tape(reel, found, sheets, tuple(bare), lost)
+    spans = [*_spans_told(songs, reel.key), *(span for span in covered if span is not None)]
+    unspanned = [
+        _sounding_like(
+            replace(blank, start=one.start, end=one.end, sounding=one.tracks, heard=one.heard), takes, shelf
+        )
+        for one in found if sheets and len(found) > 1
+        and not any(_covers(span, one.start, one.end) for span in spans)
+        and not any(place.start is not None and _same(place, one.start, one.end) for place in bare)
+    ]  # fmt: skip
+    return Tape(reel, found, sheets, tuple(bare), lost, tuple(unspanned))
+
+
+def _spans_told(songs: Sequence[Song], reel: str) -> Iterator[tuple[float, float]]:
+    for song in songs:
+        for need in song.needs:
+            if need.reel == reel and need.start is not None and need.end is not None:
+                yield float(need.start), float(need.end)
 
 
 def _sounding_like(place: Stretch, takes: Sequence[OtherTake], shelf: Shelf) -> Stretch:

@@ -86,6 +86,8 @@ class Papers:
     lost: tuple[str, ...] = ()
     placed: tuple[Placed, ...] = ()
     """Sheets that the owner put on a tape."""
+    unspanned: tuple[Stretch, ...] = ()
+    """Stretches of tapes with sheets that no song's span tells of."""
 
     def sheet_for(self, place: Stretch) -> str | None:
         """The sheet that is proposed for a stretch."""
@@ -101,6 +103,9 @@ class Papers:
                 if place.heard
             ],
             "of_no_tape": [paper.key for paper in self.of_no_tape],
+            "unspanned": [
+                {**place.to_json(), "sounds_like": place.take_of or None} for place in self.unspanned
+            ],
             "decided": [one.to_json() for one in self.placed],
         }
 
@@ -119,7 +124,8 @@ def papers_of(shelf: Shelf, titles: Mapping[str, tuple[str, ...]]) -> Papers:
     elsewhere = tuple((_paper(shelf, key, rows, titles), rows[0].reel) for key, rows in away.items())
     kept = shelf.of_kind(PLACES)
     placed = tuple(Placed.of(key, one) for key, one in kept.items() if one.get("reel"))
-    return Papers(proposed(asked, bare), bare, gone, elsewhere, lost, placed)
+    return Papers(proposed(asked, bare), bare, gone, elsewhere, lost, placed,
+                  tuple(place for tape in found for place in tape.unspanned))  # fmt: skip
 
 
 def _paper(shelf: Shelf, key: str, rows: Iterable[Any], old: Mapping[str, tuple[str, ...]]) -> Paper:

@@ -89,7 +89,7 @@ class TakeFinding:
         shelf, out = self.book.shelf, []
         for tape in tapes(shelf):
             begins = pass_begins(shelf, tape.reel.key)
-            for place in tape.bare:
+            for place in (*tape.bare, *tape.unspanned):
                 if not place.heard or place.spanned or place.start is None or place.end is None:
                     continue
                 for number, check in checks_of(shelf, tape.reel.key).items():

@@ -176,7 +176,8 @@ async def test_a_stretch_that_sounds_is_made_a_songs_span_by_one_key(
     async with opened(book) as pilot:
         await pilot.press("f4")
         await until(
-            pilot, lambda: any("R-001 3:50-8:00, 16 tracks sound" in line for line in seen(pilot.app))
+            pilot,
+            lambda: any("R-001 3:50-8:00, 4:10 long, 16 tracks sound" in line for line in seen(pilot.app)),
         )
         await pilot.press("end", "space")
         await until(pilot, lambda: any("Which song is R-001 3:50-8:00?" in line for line in seen(pilot.app)))

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
+
 from core.findings import Strip
+from core.sheets.places import tapes
 from core.sheets.stretches import Levels, sounding_in, soundings
+from core.songs.song import Need, SheetRow, Song
 
 
 def strip(seconds, *tracks):
@@ -48,3 +53,22 @@ def test_a_span_within_a_longer_stretch_tells_what_sounds_in_it_and_one_not_capt
     levels = [Levels(strip(600, [(0, 600)], [(200, 400)]))]
     assert sounding_in(levels, 0, 150).tracks == {1} and sounding_in(levels, 210, 390).tracks == {1, 2}
     assert sounding_in(levels, 580, 900) is None and sounding_in([], 0, 100) is None
+
+
+CHECK = {"reel": "K-1", "pass": 1, "tracks": [1, 2], "seconds": 600.0, "verdict": "pass", "files": [],
+         "findings": [], "channels": [], "timecode": [], "at": "2026-11-20"}  # fmt: skip
+
+
+def test_two_songs_without_spans_leave_two_stretches_and_each_span_told_takes_one(shelf_of, make_reel):
+    shelf = shelf_of(make_reel("K-1", tracks=2)).with_song(
+        Song("A", "Alpha", needs=(Need("K-1"),)), Song("B", "Beta", needs=(Need("K-1"),))
+    )
+    rows = (SheetRow("T-1", 1, "K-1", "A", part="x"), SheetRow("T-1", 1, "K-1", "B", part="y"))
+    kept = strip(600, [(10, 200), (230, 500)], [(230, 490)])
+    shelf = replace(shelf, sheets=rows).with_record("check", "K-1 pass 1", CHECK)
+    shelf = shelf.with_record("strip", "K-1 pass 1", kept.to_json())
+    (tape,) = tapes(shelf)
+    first, second = tape.unspanned
+    assert (round(first.start), round(second.end), tape.bare) == (10, 500, ())
+    told = shelf.with_song(Song("A", "Alpha", needs=(Need("K-1", Fraction(8), Fraction(201)),)))
+    assert [round(one.start) for one in tapes(told)[0].unspanned] == [230]

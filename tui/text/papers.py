@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from core.clock import clock_text
 from core.sheets.papers import Paper, Stretch
 from core.sheets.places import PLACES
 from core.sheets.proposals import Papers, Placed, Proposal
@@ -35,9 +36,10 @@ def because_words(because: tuple[str, ...]) -> str:
 
 
 def stretch_words(place: Stretch) -> str:
-    """A stretch without a sheet: ``K-106 0:04-3:12, 15 tracks sound``."""
+    """A stretch without a sheet: ``K-106 0:04-3:12, 3:08 long, 15 tracks sound``."""
+    long = f", {clock_text(round(place.seconds))} long" if place.seconds is not None else ""
     sound = f", {counted(len(place.sounding), 'track')} sound" if place.heard else ", not captured"
-    return f"{place.label}{sound}{', ' + ', '.join(place.songs) if place.songs else ''}"
+    return f"{place.label}{long}{sound}{', ' + ', '.join(place.songs) if place.songs else ''}"
 
 
 def papers_lines(found: Papers) -> Iterator[str]:
@@ -58,6 +60,10 @@ def papers_lines(found: Papers) -> Iterator[str]:
     sounding = [place for place in found.bare if place.heard]
     yield f"{counted(len(sounding), 'stretch', 'stretches')} that sound without a sheet"
     for place in sounding:
+        yield f"  {stretch_words(place)}" + (f"; {place.take}" if place.take else "")
+    if found.unspanned:
+        yield f"{counted(len(found.unspanned), 'stretch', 'stretches')} of which no song has its span"
+    for place in found.unspanned:
         yield f"  {stretch_words(place)}" + (f"; {place.take}" if place.take else "")
     if len(sounding) < len(found.bare):
         yield f"  {counted(len(found.bare) - len(sounding), 'place')} on tapes not captured yet"

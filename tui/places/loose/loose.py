@@ -195,9 +195,10 @@ class LooseScreen(Place):
 
     def _ask_song(self, place: Stretch) -> None:
         songs = self.home.shelf.songs.values()
-        likely = [song for song in songs if song.key == place.take_of]
-        likely += [song for song in songs if song not in likely
-                   and any(need.reel == place.reel for need in song.needs)]  # fmt: skip
+        here = [song for song in songs if any(need.reel == place.reel for need in song.needs)]
+        bare = [song for song in here if (need := song.span_on(place.reel)) is None or need.start is None]
+        sounds = [song for song in songs if song.key == place.take_of]
+        likely = list({song.key: song for song in (*sounds, *bare, *here)}.values())
         listed = [*likely, *(song for song in songs if song not in likely)]
         if not listed:
             self.say("there is no song yet: add one first", bad=True)

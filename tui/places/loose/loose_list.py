@@ -34,6 +34,8 @@ def lines_of(found: Papers) -> tuple[Line, ...]:
     sounding = [place for place in found.bare if place.heard]
     if sounding:
         out += [("head", "Stretches that sound without a sheet"), *sounding]
+    if found.unspanned:
+        out += [("head", "Stretches of which no song has its span"), *found.unspanned]
     if found.elsewhere:
         out.append(("head", "Of tapes that are not on the shelf"))
         out += [Decided(paper.key, f"{paper.words}: {reel}") for paper, reel in found.elsewhere]
