@@ -84,7 +84,7 @@ class Closing:
 
 
 def _told(one: PutBack) -> str:
-    since = f"back {one.since:%H:%M}" if one.since is not None else ""
+    since = f"(back {one.since:%H:%M})" if one.since is not None else ""
     return " ".join(part for part in (one.reel, one.tape, since) if part)
 
 
@@ -226,17 +226,20 @@ def _coming(
     ahead.sort(key=lambda step: step.planned.start)
     touch = next((step for step in ahead if step.touch), None)
     work = next((s for s in ahead if not s.touch and evening_of(s.planned.start) > evening_of(at)), None)
+    told: list[tuple[datetime, str]] = []
     if touch is not None:
         start = touch.planned.start
         said = f"{words(touch)} {_day(at, start)} {start:%H:%M}: {', '.join(touch.reels)}"
         if touch.kind == "load" and touch.item is not None:
             until = until_of(touch.item)
             said += f"; somebody home until {_day(at, until)} {until:%H:%M}"
-        yield said
+        told.append((start, said))
     if work is not None:
         start = work.planned.start
         helped = work.item is not None and needs_helper(shelf, work.item)
-        yield f"{words(work)} {_day(at, start)} {start:%H:%M}" + ("; the helper comes" if helped else "")
+        said = f"{words(work)} {_day(at, start)} {start:%H:%M}" + ("; the helper comes" if helped else "")
+        told.append((start, said))
+    yield from (said for _, said in sorted(told))
 
 
 def _ahead(plan: Plan | None, at: datetime) -> list[Step]:

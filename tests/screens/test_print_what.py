@@ -45,3 +45,11 @@ async def test_without_a_printer_the_key_says_so(
         await pilot.press("f12")
         await until(pilot, lambda: told(seen, pilot.app, "this system has no lp command"))
         assert not on_disk.shelf.of_kind("setting").get("printer")
+
+
+async def test_title_and_keys_are_seen_at_eighty_by_twenty_four(book: Any, opened: Any, seen: Any) -> None:
+    async with opened(book, (80, 24)) as pilot:
+        await pilot.press("o")
+        await pilot.pause()
+        told = "\n".join(seen(pilot.app))
+        assert "│ Print" in told and "Enter prints" in told and "Tab goes to the folder" in told

@@ -26,14 +26,14 @@ async def test_one_key_puts_a_line_back_and_the_heading_all(book: Any, at_machin
         await seat.press("space", "h")
         assert "› Put back" in seat.text or "›Put back" in seat.text, "the cursor is a sign"
         await seat.press("down", "space")
-        assert "D1: CAL-1 wound tails out back 19:47" in seat.text
+        assert "D1: CAL-1 wound tails out (back 19:47)" in seat.text
         assert "CAL-1: put back. U takes it back" in seat.text
         await seat.press("space")  # once more takes the tick away
         assert "back 19:47" not in seat.text
         await seat.press("space", "down", "space")
         assert "R-001: where on the shelf?" in seat.text
         await seat.types("A9")
-        assert "A9: R-001 tails out back 19:47" in seat.text and seat.shelf.reel("R-001").location == "A9"
+        assert "A9: R-001 tails out (back 19:47)" in seat.text and seat.shelf.reel("R-001").location == "A9"
         await seat.press("u", "home", "down")  # the tick of R-001 goes, that of CAL-1 stays
     # The next evening: what was not ticked, where others were, still lies about.
     clock.on(hours=24)

@@ -36,6 +36,11 @@ class Sheets(Choices):
         super().__init__(list((PRINTABLE | named).items()), here, why_not)
         self.ticked = set(ticked)
 
+    def on_mount(self) -> None:
+        """As many lines as leave room for the title, the folder and the keys below."""
+        super().on_mount()
+        self.styles.max_height = max(6, self.app.size.height - 12)
+
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """The choice in words, with a box before what can be ticked."""
         key, words = self.choices[index]
