@@ -71,8 +71,10 @@ class RunSheet:
     def after(self, key: str) -> Step | None:
         """The step to work when that one is over: what runs, else what waits behind it, else any.
 
-        A turn or a take-out rings by itself.
+        A turn or a take-out rings by itself. A step of another evening has the current one after it.
         """
+        if not any(step.key == key for step in self.steps):
+            return self.current
         running = next((step for step in self.steps if step.state == "running"), None)
         place = next((number for number, step in enumerate(self.steps) if step.key == key), 0)
         later_on = (step for step in self.steps[place + 1 :] if step.kind not in ("turn", "take out"))

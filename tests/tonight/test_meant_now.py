@@ -70,3 +70,27 @@ async def test_a_look_is_over_when_it_is_answered_and_a_verify_says_how(book: An
         await seat.go_to("verify R-001")
         await seat.press("space")
         assert "no check of its files is kept: D" in seat.text
+
+
+def test_looks_that_move_to_fill_free_time_are_told_in_one_sentence(book: Any) -> None:
+    from core.clock import later
+    from core.plan import Move
+    from tui.board.evenings import looks_moved
+
+    kept = book.plans.kept_plan()
+    moved = tuple(
+        replace(one, start=later(one.start, minutes=30)) if one.kind == "identify" else one
+        for one in kept.items
+    )
+    new = replace(kept, items=moved)
+    assert looks_moved(kept, kept) == ""
+    assert looks_moved(kept, new) == "looks that fill free time: R-004, from Tue 1 Dec 20:50 on"
+    told = replace(new, moves=(Move("identify", "R-004", kept.start, kept.start, "why"),))
+    assert looks_moved(kept, told) == "", "what has a sentence of its own has no second one"
+
+
+def test_behind_a_step_of_another_evening_comes_the_current_one(book: Any) -> None:
+    from core.evening.runsheet import run_sheet
+
+    sheet = run_sheet(book.shelf, book.plans.kept_plan(), book.now())
+    assert sheet.current is not None and sheet.after("a step of another evening") is sheet.current

@@ -15,7 +15,7 @@ from core.reels.needs import needs_repair
 from core.shelf import Shelf
 from core.studio.opening import opening
 from core.studio.studio import Studio
-from core.words import day_text
+from core.words import day_text, listed
 from tui.board.words import clock
 
 NIGHT_ENDS = 4 * 60  # minutes past midnight until which the day before goes on
@@ -188,6 +188,19 @@ def what_moved(kept: Plan, new: Plan, shelf: Shelf) -> list[str]:
         elif then is not None and now is not None:
             out.append(f"{name}: {day_clock(then)} -> {day_clock(now)}")
     return out
+
+
+def looks_moved(kept: Plan, new: Plan) -> str:
+    """Looks that fill what time is left, and are at another time now, in one sentence; empty without any."""
+
+    def at(plan: Plan) -> dict[str, datetime]:
+        return {item.reel: item.start for item in plan.items if item.kind == "identify"}
+
+    before, after = at(kept), at(new)
+    told = {move.reel for move in new.moves if move.kind == "identify"}
+    others = [reel for reel, start in after.items() if reel not in told and before.get(reel, start) != start]
+    first = min((after[reel] for reel in others), default=None)
+    return f"looks that fill free time: {listed(others)}, from {day_clock(first)} on" if first else ""
 
 
 _REACHES = {

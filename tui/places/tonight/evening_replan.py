@@ -14,7 +14,7 @@ from textual.widget import Widget
 from core.plan import Plan
 from core.words import counted
 from tui.asking.asking import Question
-from tui.board.evenings import what_moved
+from tui.board.evenings import looks_moved, what_moved
 from tui.frame.by_itself import ByItself, types_a_line
 from tui.frame.line_list import LineList, Part
 from tui.keys import bindings
@@ -159,7 +159,8 @@ class ReplanActs(EveningPlace):
         self.new = None
         moved = plan.moved or (tuple(what_moved(kept, plan, self.home.shelf)) if kept is not None else ())
         songs = songs_compared(self.home.shelf, kept, plan) if kept is not None else []
-        page = MovedPage((*songs, *moved), asked=asked)
+        looks = looks_moved(kept, plan) if kept is not None else ""
+        page = MovedPage((*songs, *moved, *([looks] if looks else [])), asked=asked)
         self.app.push_screen(page, lambda yes: self._keep(plan, len(moved)) if yes else None)
 
     def _keep(self, plan: Plan, moves: int) -> None:
