@@ -14,7 +14,8 @@ from tui.places.tonight.evening_mishaps import PROBLEMS
 async def test_steps_are_caught_up_with_in_a_few_keys(book: Any, at_machine: Any, monkeypatch: Any) -> None:
     asked: list[str] = []
     monkeypatch.setattr(
-        "tui.places.tonight.tonight.TonightScreen.replan", lambda self, happened: asked.append(happened)
+        "tui.places.tonight.tonight.TonightScreen.replan",
+        lambda self, happened, **how: asked.append(happened),
     )
     async with at_machine(book) as seat:
         await seat.wait(minutes=135)  # 21:15: all seven steps of the evening, and the load
@@ -40,7 +41,8 @@ async def test_what_was_not_marked_yesterday_comes_first(
 ) -> None:
     asked: list[str] = []
     monkeypatch.setattr(
-        "tui.places.tonight.tonight.TonightScreen.replan", lambda self, happened: asked.append(happened)
+        "tui.places.tonight.tonight.TonightScreen.replan",
+        lambda self, happened, **how: asked.append(happened),
     )
     clock.on(hours=24)
     async with at_machine(book) as seat:

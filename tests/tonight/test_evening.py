@@ -17,7 +17,7 @@ def no_search(monkeypatch: Any) -> list[str]:
     from tui.places.tonight.tonight import TonightScreen
 
     asked: list[str] = []
-    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened: asked.append(happened))
+    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened, **how: asked.append(happened))
     return asked
 
 

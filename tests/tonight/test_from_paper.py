@@ -16,7 +16,7 @@ def asked(monkeypatch: Any) -> list[str]:
     from tui.places.tonight.tonight import TonightScreen
 
     told: list[str] = []
-    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened: told.append(happened))
+    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened, **how: told.append(happened))
     return told
 
 

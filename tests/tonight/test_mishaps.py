@@ -21,7 +21,7 @@ def asked(monkeypatch: Any) -> list[str]:
     from tui.places.tonight.tonight import TonightScreen
 
     found: list[str] = []
-    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened: found.append(happened))
+    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened, **how: found.append(happened))
     return found
 
 

@@ -25,7 +25,7 @@ def no_search(monkeypatch: Any) -> None:
     """Planning again has tests of its own."""
     from tui.places.tonight.tonight import TonightScreen
 
-    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened: None)
+    monkeypatch.setattr(TonightScreen, "replan", lambda self, happened, **how: None)
 
 
 def acts(shelf: Any, since: datetime) -> list[tuple[str, str]]:

@@ -53,6 +53,8 @@ def beside(
     if step is not None and step.kind == "load" and step.state == "waiting":
         unseen = looks_asked(shelf, step.reels)
         return (f"base not seen: {', '.join(unseen)}; look before its first heat",) if unseen else ()
+    if step is None and any(one.started for one in sheet.steps):
+        return (keyed("{tonight.closing}: what to look at before you leave", own or {}),)
     if step is not None and step.kind == "verify":
         return _to_verify(shelf, step, own)
     if step is None or step.kind not in PLAYS:

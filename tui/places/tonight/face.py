@@ -145,7 +145,8 @@ def _called_out(step: Step, title: str) -> str:
 def _now_block(view: Face, width: int) -> list[Line]:
     step = view.sheet.current
     if step is None:
-        return [_text("   Nothing is left to do tonight.", width, "good"), *_idle(view, width)]
+        leave = [_text(f"   {one}", width, "next") for one in view.advice]
+        return [_text("   Nothing is left to do tonight.", width, "good"), *leave, *_idle(view, width)]
     running = step.state == "running"
     title = _title(view.shelf, step)
     when = "NOW  " if running else f"{clock(step.expected.start if step.expected else step.planned.start)}"
