@@ -126,7 +126,7 @@ class SongParts:
         for one in self.not_used:
             groups.setdefault((one.reel, one.why), []).append((one.reel, one.track))
         for (_, why), tracks in groups.items():
-            yield f"{track_labels(tracks)} ({why})"
+            yield f"{track_labels(sorted(tracks, key=_by_track))} ({why})"
 
 
 def track_labels(tracks: Sequence[tuple[str, int | None]]) -> str:

@@ -176,9 +176,13 @@ class _Telling:
         if one.last and not one.is_mix:
             return f"{one.last}; in its place: {twice}"
         many = len({atom.recording for atom in one.carrier.atoms})
-        if one.carrier.generation and many > 1:
-            return f"its sources are used: {twice}"
-        return f"a copy of what is used: {twice}" if one.carrier.generation else f"in its place: {twice}"
+        used = [self.choice.weighed[n].carrier for n in self.choice.used]
+        later = all(
+            one.carrier.generation > other.generation for other in used if other.atoms & one.carrier.atoms
+        )
+        if not later:
+            return f"in its place: {twice}"
+        return f"its sources are used: {twice}" if many > 1 else f"a copy of what is used: {twice}"
 
 
 def _to_hand(one: Weighed, reel: Reel | None) -> bool:

@@ -42,7 +42,7 @@ async def test_keys_lead_from_the_loose_sheets_to_a_parts_list_without_gaps(
         assert "proposed" in book.shelf.of_kind("sheet place")["L-1"]["because"]
         await until(pilot, lambda: any("Decided" in line for line in seen(pilot.app)))  # all worked out anew
         assert any("L-1 belongs to R-008. U takes it back" in line for line in seen(pilot.app))
-        await pilot.press("escape", "p")
+        await pilot.press("up", "up", "down", "v")  # from the sheet to the parts of its song
         await until(pilot, lambda: any("whistle" in line and "R-008:3" in line for line in seen(pilot.app)))
         shown = "\n".join(seen(pilot.app))
         assert "voice" in shown and "R-008:2" in shown and "timecode" not in shown
@@ -93,6 +93,7 @@ async def test_the_owner_chooses_the_bounce_by_key(
         await pilot.press("e", "2")
         await until(pilot, lambda: any("kick" in line and "R-008:1*" in line for line in seen(pilot.app)))
         await until(pilot, lambda: any("snare" in line and "R-008:1" in line for line in seen(pilot.app)))
+        assert any("kick: R-008:1 is used; in: R-008:1; out: R-001:1-3" in line for line in seen(pilot.app))
         await pilot.press("u")
         await until(pilot, lambda: any("kick" in line and "R-001:1 " in line for line in seen(pilot.app)))
 

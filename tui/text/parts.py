@@ -43,4 +43,4 @@ def family_lines(kin: Iterable[Kin]) -> Iterator[tuple[str, str]]:
     yield "dim", "from the first recordings down; what is used for the mix is marked"
     for one in kin:
         limb = "   " * (one.depth - 1) + "`- " if one.depth else ""
-        yield ("good" if one.used else "plot"), f" {limb}{'>' if one.used else ' '} {one.tracks}  {one.words}"
+        yield ("good" if one.used else "word"), f" {limb}{'>' if one.used else ' '} {one.tracks}  {one.words}"

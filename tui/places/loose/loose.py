@@ -49,7 +49,6 @@ class LooseScreen(Place):
         self.found: Papers | None = None
         self._of: Shelf | None = None
         self._asked: Shelf | None = None
-        self._done = ""  # what was just decided: it stays said while the rest is worked out anew
 
     def body(self) -> Iterable[Widget]:
         """What runs, and the list."""
@@ -87,7 +86,8 @@ class LooseScreen(Place):
             self._show()
         elif self._asked is not shelf:
             self._asked = shelf
-            self.say(self._done or "holding the sheets against the tapes ...")
+            if self.found is None:  # later, what was done stays said while the rest is worked out anew
+                self.say("holding the sheets against the tapes ...")
             self.home.run_worker(self._work, thread=True, group="loose", exit_on_error=False)
 
     def _work(self) -> None:
@@ -106,14 +106,12 @@ class LooseScreen(Place):
         if isinstance(found, str):
             self.say(found, bad=True)
             return
-        self.found, self._of = found, shelf
+        first, self.found, self._of = self.found is None, found, shelf
         self._show()
         self.refresh_head()
         self.refresh_foot()
-        self.say(
-            self._done or "; ".join(found.lost) or papers_head(found), bad=bool(found.lost and not self._done)
-        )
-        self._done = ""
+        if first or found.lost:
+            self.say("; ".join(found.lost) or papers_head(found), bad=bool(found.lost))
 
     def _show(self) -> None:
         if self.found is not None:
@@ -127,8 +125,7 @@ class LooseScreen(Place):
     @on(LineList.Moved)
     def _moved(self) -> None:
         line = self.line
-        if not self._done:
-            self.say(because_words(line.because) if isinstance(line, Proposal) else getattr(line, "take", ""))
+        self.say(because_words(line.because) if isinstance(line, Proposal) else getattr(line, "take", ""))
         self.refresh_foot()
 
     def reason_not(self, action: str) -> str | None:
@@ -148,6 +145,8 @@ class LooseScreen(Place):
             return f"{self.home.reading.reel} is being {self.home.reading.word}"
         if action == "part" and not isinstance(line, Decided):
             return "the cursor is on no sheet that was decided"
+        if action == "parts" and not self._songs():
+            return "no song that is on the shelf is told there"
         if action == "rows" and not isinstance(line, Proposal | Decided | Paper):
             return "the cursor is on no sheet"
         return super().reason_not(action)
@@ -168,11 +167,10 @@ class LooseScreen(Place):
         self._decide(lambda: loose.belongs(sheet, place.reel, span, because))
 
     def _decide(self, act: Callable[[], str]) -> None:
-        """Does it, and says so until all sheets are decided anew."""
+        """Does it, and says so."""
         said = self.home.do(act)
         if said:
-            self._done = f"{said}. {self.home.takes_back}"
-            self.say(self._done)
+            self.say(f"{said}. {self.home.takes_back}")
 
     def action_other(self) -> None:
         """Asks which place it is, the likeliest first."""
@@ -250,7 +248,6 @@ class LooseScreen(Place):
 
         def done(lines: tuple[str, ...]) -> None:
             home.book.reload()
-            self._done = lines[-1]
             home.say(lines[-1])
 
         word = _HEARING[what == "sharing"]
@@ -276,6 +273,30 @@ class LooseScreen(Place):
             book = self.home.book
             page = TextPage(f"Sheet {key}", lambda: tuple(sheet_lines(book.shelf, book.loose.paper(key))))
             self.app.push_screen(page)
+
+    def _songs(self) -> list[str]:
+        """The songs of the sheet or stretch under the cursor, as far as they are on the shelf."""
+        line = self.line
+        if isinstance(line, Stretch):
+            named = [line.take_of, *line.songs]
+        else:
+            key = line.paper.key if isinstance(line, Proposal) else getattr(line, "sheet", "")
+            named = [row.song for row in self.home.shelf.sheets if key and row.sheet == key]
+        return [key for key in dict.fromkeys(named) if key in self.home.shelf.songs]
+
+    def action_parts(self) -> None:
+        """The parts of the song; of several it is asked which."""
+        songs, home = self._songs(), self.home
+        if len(songs) == 1:
+            home.open_door("parts", songs[0])
+            return
+        choices = [(key, f"{key}  {home.shelf.songs[key].title}") for key in songs]
+
+        def taken(song: str | None) -> None:
+            if song is not None:
+                home.open_door("parts", song)
+
+        self.app.push_screen(AskChoice("The parts of which song?", choices), taken)
 
     def action_pages(self) -> None:
         """Prints the list and the sheets."""

@@ -46,6 +46,7 @@ class PartsScreen(Place):
         super().__init__()
         self.song = song
         self.found: SongParts | None = None
+        self._said = False  # the head is said once; then what was done stays, until the cursor moves on
 
     def body(self) -> Iterable[Widget]:
         """Heads and list."""
@@ -71,7 +72,9 @@ class PartsScreen(Place):
             return
         self.query_one(PartsList).show(self.found)
         self.refresh_head()
-        self.say(parts_head(self.found))
+        if not self._said:
+            self.say(parts_head(self.found))
+        self._said = True
         if not self.found.parts:
             self.say(
                 self.home.keyed("no sheet tells of a part of this song: {parts.loose} shows loose ones"),
