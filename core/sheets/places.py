@@ -32,7 +32,7 @@ class Tape:
     lost: str = ""
     """A sentence where its kept levels cannot be read."""
     unspanned: tuple[Stretch, ...] = ()
-    """Of a tape with several stretches and with sheets those that no song's span tells of."""
+    """Of a tape with sheets that name no song, or with several stretches, those of no song's span."""
 
 
 def tapes(shelf: Shelf) -> tuple[Tape, ...]:
@@ -74,12 +74,13 @@ def _tape(shelf: Shelf, reel: Reel, rows: Sequence[SheetRow], songs: Sequence[So
     bare = [_heard_in(one, levels) for one in _with_songs(bare, blank, without, reel.key)]
     if not found and not bare:
         bare = [blank]  # what else is on a tape that was not played, nobody can say
+    named = any(row.song for row in rows)
     spans = [*_spans_told(songs, reel.key), *(span for span in covered if span is not None)]
     unspanned = [
         _sounding_like(
             replace(blank, start=one.start, end=one.end, sounding=one.tracks, heard=one.heard), takes, shelf
         )
-        for one in found if sheets and len(found) > 1
+        for one in found if sheets and (len(found) > 1 or not (named or songs))
         and not any(_covers(span, one.start, one.end) for span in spans)
         and not any(place.start is not None and _same(place, one.start, one.end) for place in bare)
     ]  # fmt: skip

@@ -59,12 +59,18 @@ class TakeFinding:
 
     def look(self, *, progress: Told | None = None, cancelled: Asked | None = None) -> TakesFound:
         """For every stretch without a sheet the song that it sounds like; each is kept as it is found."""
+        from core.album.takes import SHORTEST_SECONDS
+
         asked, left_out = cancelled or never, list[str]()
         bare, songs = list(self._unmarked()), self._songs()
         rows: dict[Piece, Floats] = {}
         began, done, found = time.monotonic(), 0, list[OtherTake]()
         total = len(bare) * (len(songs) + 1)
         for place, piece in bare:
+            if piece.end - piece.start < SHORTEST_SECONDS:
+                left_out.append(f"{place.label}: less than {SHORTEST_SECONDS:.0f} s tell of no song")
+                done += len(songs)
+                continue
             best: tuple[Alike, Song, Piece] | None = None
             for song, own in songs:
                 if asked():

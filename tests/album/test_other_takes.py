@@ -82,7 +82,7 @@ def test_an_unmarked_take_is_named_at_every_door_and_a_copy_is_told_from_it(run,
     )
     assert "times chance" in take_line
     assert copy_line.startswith("U-2 0:0") and "is the very recording of Eel Weir, as on K-1 (" in copy_line
-    assert last == "2 stretches without a sheet, 2 captured songs: 2 sound like one"
+    assert last == "2 stretches of no known song, 2 captured songs: 2 sound like one"
     found = run("papers", "--json").json["stretches"]
     assert [(one["reel"], one["sounds_like"]) for one in found] == [("U-1", "S-1"), ("U-2", "S-1")]
     assert "another take of Eel Weir" in run("papers").out

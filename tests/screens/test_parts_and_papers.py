@@ -196,7 +196,7 @@ async def test_the_loose_sheets_listen_by_one_key_and_say_where_nothing_is_there
         await pilot.press("f4", "h")
         await until(pilot, lambda: any("Listen for what?" in line for line in seen(pilot.app)))
         await pilot.press("1")
-        await until(pilot, lambda: any("every stretch that sounds has its sheet" in line
+        await until(pilot, lambda: any("of every stretch that sounds the song is told" in line
                                        for line in seen(pilot.app)))  # fmt: skip
         await pilot.press("h", "2")
         await until(pilot, lambda: any("sharing wants two or more" in line for line in seen(pilot.app)))

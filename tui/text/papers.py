@@ -104,7 +104,7 @@ def takes_lines(found: Sequence[OtherTake], stretches: int, songs: int, shelf: S
     """What sounds like a song though no sheet tells of it; last how much was held against how much."""
     yield from (f"{one.label} {one.words(shelf.songs.get(one.song))}" for one in found)
     if not stretches:
-        yield "every stretch that sounds has its sheet: nothing was left to hold against the songs"
+        yield "of every stretch that sounds the song is told: nothing was left to hold against the songs"
     elif not songs:
         yield "no song is captured yet: nothing to hold the stretches against"
     else:
