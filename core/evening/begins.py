@@ -7,7 +7,6 @@ from datetime import datetime
 from core.evening.fetch import Fetch, by_place, to_fetch
 from core.evening.helper import needs_helper
 from core.evening.sheet import RunSheet, Step
-from core.plan import Plan
 from core.shelf import Shelf
 from core.studio.opening import opening
 from core.words import counted, listed
@@ -42,17 +41,29 @@ def who_comes(shelf: Shelf, sheet: RunSheet) -> str:
     return f"nobody comes, and {work} wants a helper" if work else ""
 
 
-def still_to_fetch(shelf: Shelf, plan: Plan | None, sheet: RunSheet, at: datetime) -> tuple[Fetch, ...]:
-    """What the evening's open steps want, along the places where it lies; not what is in a chamber."""
-    return tuple(one for one in to_fetch(shelf, plan, sheet.steps, at) if not one.lies.chamber)
+def still_to_fetch(shelf: Shelf, sheet: RunSheet, at: datetime) -> tuple[Fetch, ...]:
+    """What the evening's open steps want, along the places where it lies now; not what is in a chamber.
+
+    A load that was planned and never began holds nothing: the shelf alone tells what is warm.
+    """
+    return tuple(one for one in to_fetch(shelf, None, sheet.steps, at) if not one.lies.chamber)
 
 
-def in_short(shelf: Shelf, plan: Plan | None, sheet: RunSheet, at: datetime) -> str:
-    """All of it on one line: ``fetch 6 tapes from 3 places; switch on D1 and C1; the helper comes ...``."""
-    places, on = by_place(still_to_fetch(shelf, plan, sheet, at)), switched_on(shelf, sheet)
+def in_short(shelf: Shelf, sheet: RunSheet, at: datetime, *, shortest: bool = False) -> str:
+    """All of it on one line: ``fetch 6 tapes from 3 places; switch on D1 and C1; the helper comes ...``.
+
+    ``shortest``: the same in the fewest words, for a line that has no room for more.
+    """
+    places = by_place(still_to_fetch(shelf, sheet, at))
+    on = [name for name, _ in switched_on(shelf, sheet)]
     tapes = sum(len(rows) for rows in places.values())
+    if shortest:
+        told = [f"{counted(tapes, 'tape')}, {counted(len(places), 'place')}"] if tapes else []
+        told += [f"on: {', '.join(on)}"] if on else []
+        helper = who_comes(shelf, sheet).replace("the helper comes", "helper").partition(", ")[0]
+        return "; ".join([*told, *([helper] if helper else [])])
     parts = [f"fetch {counted(tapes, 'tape')} from {counted(len(places), 'place')}"] if tapes else []
-    parts += [f"switch on {listed([name for name, _ in on])}"] if on else []
+    parts += [f"switch on {listed(on)}"] if on else []
     helper = who_comes(shelf, sheet).partition(", for")[0]
     helper = helper.replace(", and is not needed: tell them", " for nothing")
     return "; ".join([*parts, *([helper] if helper else [])])

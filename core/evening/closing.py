@@ -107,11 +107,12 @@ def closing(
     planned, ``at`` being the end of the last one. Otherwise only what was really begun is told, and
     ``touches`` are the next ones of the loads that run, as the shelf tells them.
     """
-    worked = [step for step in steps if as_planned or step.state in ("running", "done")]
+    worked = [step for step in steps if as_planned or step.started is not None]
+    begun = plan if as_planned else None  # a load that was planned and never began warms nothing
     return Closing(
-        tuple(_put_back(shelf, plan, worked, at, as_planned=as_planned)),
-        tuple(_leave(shelf, plan, worked, at)),
-        tuple(_home(shelf, plan, at)),
+        tuple(_put_back(shelf, begun, worked, at, as_planned=as_planned)),
+        tuple(_leave(shelf, begun, worked, at)),
+        tuple(_home(shelf, begun, at)),
         tuple(_files(shelf, worked, as_planned=as_planned)),
         tuple(_moved(plan, steps, at, as_planned=as_planned)),
         tuple(_coming(shelf, plan, at, () if as_planned else touches, as_planned=as_planned)),

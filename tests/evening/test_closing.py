@@ -110,3 +110,19 @@ def test_a_load_that_runs_says_until_when_somebody_is_home(shelf, now):
     assert (one.chamber, one.until) == ("C1", later(now, minutes=8 * 60 + 10))
     look = closing(began, None, (), later(now, hours=1))
     assert look.home == ("C1 is warm: somebody stays home and awake until Wed 2 Dec 03:10",)
+
+
+def test_what_was_planned_and_never_begun_warms_nothing_and_what_was_stopped_is_put_back(shelf, plan, now):
+    from core.evening.runsheet import run_sheet as sheet_of
+
+    plays = next(one for one in planned_steps(plan, evening_span(now.date(), now)) if one.kind == "transfer")
+    began = start_step(shelf, plays, later(now, minutes=55))
+    running = next(one for one in sheet_of(began, plan, later(now, minutes=60)).steps if one.key == plays.key)
+    left = skip_step(began, running, later(now, minutes=70), "it squeals")
+    looked = left.with_reel(replace(left.reel("R-003"), stage="identified"))  # on another evening
+    at = later(now, minutes=120)
+    look = closing(looked, plan, sheet_of(looked, plan, at).steps, at)
+    assert not look.home, "the load of 19:05 never went in"
+    assert [one.reel for one in look.back] == ["R-001"]
+    planned = closing(shelf, plan, sheet_of(shelf, plan, now).steps, later(now, minutes=120), as_planned=True)
+    assert planned.home and len(planned.back) > 1, "on paper the evening is told as planned"

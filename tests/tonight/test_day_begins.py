@@ -89,7 +89,8 @@ async def test_a_plan_that_fits_no_more_is_said_on_tonight_and_chart(book: Any, 
 
 async def test_before_one_begins_it_is_told_what_to_fetch_and_switch_on(book: Any, at_machine: Any) -> None:
     async with at_machine(book) as seat:
-        assert "B before you begin: fetch" in seat.text and "switch on D1 and C1" in seat.text
+        line = next(one for one in seat.text.splitlines() if "B before you begin: " in one)
+        assert "on: D1, C1; helper 19:00-" in line and not line.endswith(".."), "nothing is cut at 80 columns"
         await seat.press("b")
         text = seat.text
         assert "Before you begin" in text and "D1, for the line-up of D1 at 19:00" in text
@@ -108,14 +109,14 @@ def test_places_are_in_the_order_of_their_numbers_and_what_is_warm_is_not_fetche
 
     shelf = put(book.shelf)
     plan, now = book.plans.kept_plan(), book.now()
-    told = by_place(still_to_fetch(shelf, plan, run_sheet(shelf, plan, now), now))
+    told = by_place(still_to_fetch(shelf, run_sheet(shelf, plan, now), now))
     assert [place for place in told if place.startswith("shelf ")] == ["shelf 2", "shelf 10"]
     assert list(told)[-1] == "place not written down" and [one.reel for one in told[list(told)[-1]]] == [
         "R-008"
     ]
     assert [one.reel for one in told["shelf 2"]] == ["R-002", "R-004"]
     book.load("C1", ["R-002"])
-    warm = still_to_fetch(put(book.shelf), plan, run_sheet(put(book.shelf), plan, now), now)
+    warm = still_to_fetch(put(book.shelf), run_sheet(put(book.shelf), plan, now), now)
     assert "R-002" not in [one.reel for one in warm]
 
 

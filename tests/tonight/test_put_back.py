@@ -44,4 +44,4 @@ async def test_one_key_puts_a_line_back_and_the_heading_all(book: Any, at_machin
     assert where_it_lies(back, None, "R-001", now).place == "A9"
     assert not where_it_lies(back, None, "R-001", now).aside
     plan = book.plans.kept_plan()
-    assert all(one.lies.place for one in still_to_fetch(shelf, plan, run_sheet(shelf, plan, now), now))
+    assert all(one.lies.place for one in still_to_fetch(shelf, run_sheet(shelf, plan, now), now))

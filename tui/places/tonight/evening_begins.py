@@ -14,6 +14,7 @@ from core.words import counted
 from tui.frame.text_page import Lines, TextPage
 from tui.places.tonight.catch_form import catch_form, title, told_by
 from tui.places.tonight.evening_replan import ReplanActs
+from tui.safe_text import cells
 
 
 class BeginActs(ReplanActs):
@@ -35,7 +36,7 @@ class BeginActs(ReplanActs):
         stale = self.home.stale()
         lines += [("head", "The plan"), ("bad", stale)] if stale else []
         lines.append(("head", "Fetch"))
-        places = by_place(still_to_fetch(shelf, self.home.plan, sheet, self.home.now()))
+        places = by_place(still_to_fetch(shelf, sheet, self.home.now()))
         for place, rows in places.items():
             lines.append(("next", place))
             lines += [
@@ -53,8 +54,13 @@ class BeginActs(ReplanActs):
         """The same on one line, until the first step of the evening has begun; empty then."""
         if any(step.started for step in self.sheet.steps):
             return ""
-        short = in_short(self.home.shelf, self.home.plan, self.sheet, self.home.now())
-        return self.home.keyed(f"{{tonight.begin}} before you begin: {short}") if short else ""
+        home = self.home
+        for shortest in (False, True):
+            short = in_short(home.shelf, self.sheet, home.now(), shortest=shortest)
+            line = home.keyed(f"{{tonight.begin}} before you begin: {short}") if short else ""
+            if cells(line) + 4 <= self.size.width:
+                break
+        return line
 
     # Many steps at once ----------------------------------------------------------------------------------
 

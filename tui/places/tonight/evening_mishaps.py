@@ -22,6 +22,7 @@ from core.words import day_text, often
 from tui.frame.printing import print_off
 from tui.places.tonight.evening_hours import HoursActs
 from tui.places.tonight.paper_rows import PaperRows
+from tui.safe_text import cells
 
 #: In the order in which they are asked for; a digit chooses one of the first nine.
 PROBLEMS = {
@@ -237,7 +238,9 @@ class MishapActs(HoursActs):
             self._happened(act, f"{key} squeals", at, "it squeals")
             told = advice_of(self.home.shelf, self.home.shelf.reel(key), at)
             how = f"; {told.how}" if told.how else ""
-            self.say(f"{key}: {told.because}{how}", bad=bool(told.barred_by))
+            says = f"{key}: {told.because}{how}"
+            self.say(says, bad=bool(told.barred_by))
+            self.told_first = (says,) if cells(says) + 2 > self.size.width else ()  # cut at the foot
 
         self.app.push_screen(question, answered)
 

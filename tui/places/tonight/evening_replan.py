@@ -91,6 +91,7 @@ class ReplanActs(EveningPlace):
         self.new: Plan | None = None
         self._once_over = False  # something happened while a tape ran; planned again when it is over
         self._price: float | None = None  # what a move costs in that plan
+        self.told_first: tuple[str, ...] = ()  # what the page of that plan says above all
 
     def action_replan(self) -> None:
         """Shows what a plan that was found meanwhile moves; else plans again from now."""
@@ -163,7 +164,8 @@ class ReplanActs(EveningPlace):
         moved = plan.moved or (tuple(what_moved(kept, plan, self.home.shelf)) if kept is not None else ())
         songs = songs_compared(self.home.shelf, kept, plan) if kept is not None else []
         looks = looks_moved(kept, plan) if kept is not None else ""
-        page = MovedPage((*songs, *moved, *([looks] if looks else [])), asked=asked)
+        page = MovedPage((*self.told_first, *songs, *moved, *([looks] if looks else [])), asked=asked)
+        self.told_first = ()
         self.app.push_screen(page, lambda yes: self._keep(plan, len(moved)) if yes else None)
 
     def _keep(self, plan: Plan, moves: int) -> None:

@@ -91,7 +91,7 @@ def _tracks(shelf: Shelf, step: Step, width: int) -> Iterator[tuple[str, str]]:
 def _fetch(view: Face, width: int) -> Iterator[tuple[str, str]]:
     """What the steps that are left still want, along the shelf."""
     left = [step for step in view.sheet.steps if step.state == "waiting"]
-    places = by_place(to_fetch(view.shelf, view.plan, left, view.now))
+    places = by_place(to_fetch(view.shelf, None, left, view.now))
     if not places:
         yield "head", "Nothing more to fetch tonight"
         return

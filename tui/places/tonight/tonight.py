@@ -305,7 +305,7 @@ class TonightScreen(PassActs, MishapActs):
         elif backwards:
             said += ", backwards"
         if told:
-            said += f" ({'; '.join(told)})"
+            said += f" ({told[0]})"  # the rest stands beside the clock
         done = self.alter(
             lambda shelf: press(shelf, step, at, because, place, backwards=backwards),
             f"{words(step)}: {what}",
