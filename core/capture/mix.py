@@ -16,7 +16,7 @@ from core.capture.files.progress import Asked, Progress, Told, never
 from core.capture.files.reading import Reading, Slab, fill_raised
 from core.capture.files.samples import Scale
 from core.capture.measures.history import EXTREME_FRAMES, Fresh, History
-from core.capture.measures.levels import Levels, decibels
+from core.capture.measures.levels import decibels
 from core.capture.measures.programme import Programme
 from core.capture.measures.true_peak import TruePeak
 from core.capture.measures.windows import Measurer
@@ -71,8 +71,8 @@ class _Measuring:
         self.path, self.header = path, header
         scale = Scale.of(header)
         self.history = History(header.channels, header.sample_rate, scale)
-        self.measurer = Measurer(self.history)
-        self.levels = Levels(self.history)
+        self.measurer = Measurer(self.history, extremes_alone=True)
+        self.peak = 0.0
         self.true_peak = TruePeak(self.history, header.frames)
         self.programme = Programme(header.channels, header.sample_rate, scale.unit)
         self.threshold = 10 ** (SOUND_DBFS / 20) / scale.unit
@@ -122,7 +122,7 @@ class _Measuring:
 
     def _group(self, start: int) -> None:
         windows = self.measurer.group(start)
-        self.levels.add(windows)
+        self.peak = max(self.peak, float(np.abs(windows.highest).max()) * self.history.scale.unit)
         self.true_peak.add(windows)
         loud = np.flatnonzero((windows.peaks > self.threshold).any(axis=0))
         if len(loud):
@@ -132,7 +132,7 @@ class _Measuring:
 
     def _told(self, sha256: str) -> MixMeasure:
         header, unit = self.header, self.history.scale.unit
-        peak = float(self.levels.peak.max())
+        peak = self.peak
         true_peak = max(peak, float(self.true_peak.peak.max()) * unit)
         rate = header.sample_rate
         return MixMeasure(

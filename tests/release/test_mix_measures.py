@@ -24,6 +24,23 @@ def test_the_weighting_is_that_of_the_standards_tables() -> None:
     assert np.allclose(k_weighting(48000), TABLES, atol=5e-7)
 
 
+@pytest.mark.parametrize("rate", [44100, 96000])
+def test_the_weighting_block_by_block_is_that_of_scipy_sample_by_sample(rate: int) -> None:
+    """Noise over a slow rumble that the high-pass takes away, in chunks of several lengths."""
+    from scipy.signal import sosfilt
+
+    from core.capture.measures.k_weighted import BlockFilter
+
+    at = np.arange(64 * 400)
+    noise = np.random.default_rng(5).standard_normal((2, at.size))
+    sound = (1e5 * noise + 3e6 * np.sin(2 * np.pi * 8 * at / rate)).astype(np.float32)
+    whole = sosfilt(k_weighting(rate), sound.astype(np.float64), axis=1)
+    weighed = BlockFilter(k_weighting(rate), 2)
+    parts = np.split(sound, [64 * 128, 64 * 136, 64 * 137], axis=1)
+    found = np.concatenate([weighed(part).copy() for part in parts], axis=1)
+    assert np.std(found - whole) < 1e-5 * np.std(whole)
+
+
 def sine(path: Path, levels: list[tuple[float, float]], rate: int = 48000, hertz: float = 1000) -> Path:
     """A stereo sine whose peak level in dBFS changes after so many seconds each."""
     parts = [

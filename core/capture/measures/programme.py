@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from core.capture.measures.history import Fresh
+from core.capture.measures.k_weighted import BlockFilter
 
 STEP_SECONDS = 0.1
 """A block of 400 ms is four of these; the next begins one later (BS.1770-4, annex 1)."""
@@ -46,26 +47,20 @@ class Programme:
     """Follows the loudness of a mix of one or two channels (more are taken as front channels)."""
 
     def __init__(self, channels: int, sample_rate: int, unit: float) -> None:
-        self._sections = k_weighting(sample_rate)
-        self._state = np.zeros((len(self._sections), channels, 2))
+        self._weighted = BlockFilter(k_weighting(sample_rate), channels)
         self._rate, self._unit = sample_rate, unit
         self._frames = 0
         self._steps: list[float] = [0.0]
 
     def take(self, chunk: Fresh) -> None:
         """Weigh one chunk; the frames after the end of the mix are left out."""
-        from scipy.signal import sosfilt
-
-        samples = chunk.samples[:, : chunk.frames].astype(np.float64, copy=False)
-        heard, self._state = sosfilt(self._sections, samples, axis=1, zi=self._state)
-        power = np.einsum("ij,ij->j", heard, heard)
-        at = 0
+        heard, at = self._weighted(chunk.samples), 0
         while at < chunk.frames:
             end = round(len(self._steps) * STEP_SECONDS * self._rate)
-            some = power[at : at + end - self._frames]
-            self._steps[-1] += float(some.sum())
-            self._frames += len(some)
-            at += len(some)
+            some = heard[:, at : min(chunk.frames, at + end - self._frames)]
+            self._steps[-1] += float(np.vecdot(some, some).sum(dtype=np.float64))
+            self._frames += some.shape[1]
+            at += some.shape[1]
             if self._frames == end:
                 self._steps.append(0.0)
 

@@ -55,8 +55,9 @@ class Windows:
 class Measurer:
     """Takes the figures of chunk after chunk while they are in the processor's cache."""
 
-    def __init__(self, history: History) -> None:
-        self._history = history
+    def __init__(self, history: History, *, extremes_alone: bool = False) -> None:
+        """With ``extremes_alone`` energy, sums and zeros are not taken; they stay zero."""
+        self._history, self._alone = history, extremes_alone
         self._part = history.window // PARTS
         self._extremes = Extremes(history)
         self._bits = np.int32 if history.scale.floats.itemsize == 4 else np.int64
@@ -77,6 +78,8 @@ class Measurer:
         stop = first + self._history.chunk_frames
         self._extremes.take(chunk.read, first // EXTREME_FRAMES)
         self._history.keep(chunk)
+        if self._alone:
+            return
         windows = chunk.samples.reshape(len(chunk.samples), -1, window)
         np.vecdot(windows, windows, out=self._energy[:, first // window : stop // window])
         together = min(self._history.chunk_frames, _TOGETHER) // part
