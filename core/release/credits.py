@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass, field
+from datetime import date
 
 from core.errors import Refused
 from core.shelf import Shelf
@@ -84,15 +85,35 @@ def credits_of(shelf: Shelf, songs: Iterable[SongParts]) -> tuple[Credit, ...]:
     )
 
 
+def not_on_sheets(shelf: Shelf, player: str) -> str:
+    """What is to be said of a player whom no track sheet names; empty for one that some sheet does."""
+    from difflib import get_close_matches
+
+    there = dict.fromkeys(one for row in shelf.sheets for one in players_of(row.player))
+    if player in there:
+        return ""
+    near = get_close_matches(player, there, 1)
+    hint = f": did you mean {near[0]}?" if near else ": the credits list whom the sheets name"
+    return f"no track sheet names {player} as a player{hint}"
+
+
 def asked_of(shelf: Shelf, player: str) -> Asked:
     """What the shelf keeps of a player."""
     kept = shelf.of_kind("credit").get(player)
     return Asked(**kept) if kept else Asked(player)
 
 
-def with_asked(shelf: Shelf, asked: Asked) -> Shelf:
-    """The shelf with what is known of a player; Refused for an answer to what was never asked."""
+def with_asked(shelf: Shelf, asked: Asked, today: date) -> Shelf:
+    """The shelf with what is known of a player.
+
+    Refused for an answer to what was never asked or was asked later, and for a day that is still to come.
+    """
     if (asked.answered or asked.named) and not asked.asked:
         what = "answer" if asked.answered else "name on the sleeve"
         raise Refused(f"{asked.player} was never asked: the {what} comes after --asked DATE")
+    for day in (asked.asked, asked.answered):
+        if day > today.isoformat():
+            raise Refused(f"{day} is still to come: {asked.player} cannot have been asked or answered then")
+    if asked.answered and asked.answered < asked.asked:
+        raise Refused(f"{asked.player} was asked on {asked.asked}: an answer of {asked.answered} is older")
     return shelf.with_record("credit", asked.player, asked.to_json())

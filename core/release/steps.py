@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass
 from datetime import date
@@ -68,6 +69,10 @@ def with_step(shelf: Shelf, song: str, text: str, who: str, by: date | None, aft
     mine = steps_of(shelf, song)
     if after.isdigit() and int(after) not in {step.number for step in mine}:
         raise Refused(f"{song} has no step {after} to wait for")
+    if re.fullmatch(r"[A-Za-z]{1,4}-\w*\d\w*", after) and after not in shelf.reels:
+        raise Refused(
+            f"{after} is no reel on this shelf: a step waits for a step's number, a reel or a person"
+        )
     number = 1 + max((step.number for step in mine), default=0)
     step = SongStep(song, number, text, " ".join(who.split()), by.isoformat() if by else "", after)
     return shelf.with_record("step", f"{song} {number}", step.to_json())

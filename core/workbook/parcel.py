@@ -84,6 +84,10 @@ class Parcels:
         except OSError as error:
             where = f"{error.filename}: " if error.filename else ""
             raise Unusable(f"{where}{error.strerror or error}; no bag was made") from error
+        except Unusable as error:
+            if str(beside) not in str(error):
+                raise
+            raise Unusable(f"{folder}: {_of_copies(error, beside)}; no bag was made") from error
         finally:
             shutil.rmtree(beside, ignore_errors=True)
 
@@ -225,6 +229,14 @@ class Parcels:
             "Bagging-Date": f"{self.book.now():%Y-%m-%d}",
             "Bag-Software-Agent": f"reelturn {program()}".rstrip(),
         }
+
+
+def _of_copies(error: Unusable, beside: Path) -> str:
+    """Why copies could not be written for the bag; the folder that they lay in is nobody's concern."""
+    cause = error.__cause__
+    if isinstance(cause, OSError):
+        return cause.strerror or str(cause)
+    return str(error).rpartition(str(beside))[2].partition(": ")[2]
 
 
 def _sides(page: Album) -> Iterator[str]:

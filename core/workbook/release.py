@@ -149,7 +149,8 @@ class Release:
         if not (asked or answered or named is not None):
             return asked_of(self.book.shelf, player)
         what = f"credit {player}"
-        shelf = self.book.change(lambda s: with_asked(s, put(asked_of(s, player))), what=what)
+        today = self.book.now().date()
+        shelf = self.book.change(lambda s: with_asked(s, put(asked_of(s, player)), today), what=what)
         return asked_of(shelf, player)
 
     def move(self, name: str, song: str, step: int) -> None:

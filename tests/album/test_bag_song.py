@@ -1,4 +1,4 @@
-"""A song and an album handed over, read by others: bagit, html.parser, pypdf, soundfile, csv.
+"""A song and an album handed over, read by others: bagit, html.parser, html5lib, pypdf, soundfile, csv.
 
 BagIt by RFC 8493, validated by the Library of Congress's own package.
 """
@@ -13,6 +13,7 @@ from pathlib import Path
 from urllib.parse import unquote
 
 import bagit
+import html5lib
 import numpy as np
 import pypdf
 import pytest
@@ -54,10 +55,24 @@ def begun_at(folder: Path) -> Reader:
         "html", "head", "meta", "title", "body", "h1", "h2", "p", "ul", "li", "a",
     }  # fmt: skip
     text = (data / "index.txt").read_bytes().decode("utf-8")
+    read_by_another_parser((data / "index.html").read_text("utf-8"), reader.links, text)
     for link in reader.links:
         assert (data / unquote(link)).is_file(), link
         assert unquote(link) in text
     return reader
+
+
+def read_by_another_parser(html: str, links: list[str], text: str) -> None:
+    """By html5lib, strict (WHATWG HTML): no error, the same links, and the text file has the same content."""
+    tree = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(html)
+    assert [one.get("href") for one in tree.iter("a")] == links
+    assert not any(one.get(name) for one in tree.iter() for name in ("src", "style", "onclick", "onload"))
+    told = [" ".join("".join(one.itertext()).split()) for one in tree.iter("li")]
+    places = [next((f": {unquote(a.get('href'))}" for a in one.iter("a")), "") for one in tree.iter("li")]
+    listed = [line.removeprefix("- ") for line in text.splitlines() if line.startswith("- ")]
+    assert [words + place for words, place in zip(told, places, strict=True)] == listed
+    for one in [*tree.iter("h1"), *tree.iter("h2"), *tree.iter("p")]:
+        assert "".join(one.itertext()) in text
 
 
 def rows(file: Path) -> list[dict[str, str]]:
@@ -207,6 +222,23 @@ def test_nasty_titles_and_words_are_only_words(run, shelf):
     assert '=1+1 <script>alert("x")</script> ../../%41 gnp (S-1)' in page.words
     (song,) = (shelf / "low" / "data" / "songs").iterdir()
     assert [row["text"] for row in rows(song / "steps.csv")] == ["'=cmd()"]
+
+
+def test_a_disk_that_fills_up_leaves_nothing(run, shelf, mix, monkeypatch):
+    """Once while copies are written, once while the folder is sealed: one line, and no folder."""
+    import errno
+    import os
+
+    def full(*_args, **_kept):
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    there = set(shelf.iterdir())
+    for where in ("core.album.copies.wav_out.WavOut.write", "core.capture.kept.bagit._copy"):
+        with monkeypatch.context() as patch:
+            patch.setattr(where, full)
+            done = run("bag", "low", "--song", "S-1")
+        assert (done.status, done.out) == (2, "") and done.err.count("\n") == 1, done.err
+        assert "No space left on device" in done.err and set(shelf.iterdir()) == there
 
 
 def test_a_capture_that_is_gone_is_named_and_nothing_is_made(run, shelf, captures):

@@ -66,7 +66,10 @@ def test_steps_in_ones_own_words(run: Any, shelf: Path) -> None:
     assert "mix; waits for step 1 (fly the chorus in)" in told
     assert run("step", "S-01", "1", "done").status == 0
     assert "waits for step 1" not in run("album", "Salt Road").out
-    for words in (("S-01", "1", "done"), ("S-01", "9", "done"), ("S-01", "x", "--by", "2020-01-01")):
+    for words in (
+        ("S-01", "1", "done"), ("S-01", "9", "done"), ("S-01", "x", "--by", "2020-01-01"),
+        ("S-01", "x", "--after", "9"), ("S-01", "x", "--after", "R-999"),
+    ):  # fmt: skip
         refused = run("step", *words)
         assert refused.status == 1 and refused.err.count("\n") == 1
     assert run("step", "S-01", "x", "--by", "soon").status == 2
@@ -78,13 +81,33 @@ def test_players_are_asked(run: Any, shelf: Path) -> None:
     page = run("album", "Salt Road", "--json").json
     player = page["credits"][0]["player"]
     assert f"credits: ask {player}" in page["missing"]
-    assert run("credit", player, "--named", "N. N.").status == 1  # a name that was never asked for
+    odd = run("credit", f"{player}s", "--asked", "2026-11-20")  # kept, and told that no sheet has it
+    assert odd.status == 0 and f"did you mean {player}?" in odd.err
+    for words in (
+        ("--named", "N. N."),  # a name that was never asked for
+        ("--asked", "2026-12-24"),  # still to come
+    ):
+        refused = run("credit", player, *words)
+        assert refused.status == 1 and refused.err.count("\n") == 1
     run("credit", player, "--asked", "2026-11-20")
+    assert "is older" in run("credit", player, "--agreed", "2026-11-19").err
     assert any("has not answered" in line for line in run("album", "Salt Road", "--json").json["missing"])
     run("credit", player, "--agreed", "2026-11-22", "--named", "N. N.")
     credit = run("album", "Salt Road", "--json").json["credits"][0]
     assert credit["named"] == "N. N." and credit["agreed"]
     assert not any(player in line for line in run("album", "Salt Road", "--json").json["missing"])
+
+
+def test_two_songs_on_one_place_and_one_on_two_albums_are_told(run: Any, shelf: Path) -> None:
+    run("set", "song", "S-04", "order=3")
+    run("set", "song", "S-09", "album=Second")
+    run("set", "song", "S-08", "album=Salt Road; Second")
+    said = run("album", "Salt Road", "--json").json["missing"]
+    assert "S-03 and S-04 have one place on the album: 3" in said
+    assert any(line.startswith("S-08 names 2 albums") for line in said)
+    run("wish", "S-06 by 2026-12-16")
+    assert "for 2026-12-16; " in run("album", "Salt Road").out
+    assert run("wish", "S-06 by 2020-01-01").status == 1
 
 
 def test_the_album_without_a_song(run: Any, shelf: Path) -> None:

@@ -15,6 +15,7 @@ def mix_file(tmp_path: Path) -> Path:
     """A short stereo mix in the folder beside the shelf where mixes are looked for."""
     folder = tmp_path / "mixes"
     folder.mkdir(exist_ok=True)
+    (folder / "notes.txt").write_text("no sound")
     sound = 0.1 * np.random.default_rng(4).uniform(-1, 1, (96000 * 3, 2))
     soundfile.write(folder / "Low Tide mix.wav", sound, 96000, subtype="PCM_24")
     return folder / "Low Tide mix.wav"
@@ -90,10 +91,13 @@ async def test_a_mix_comes_home_by_keys_and_the_sheet_is_printed_in_at_most_fift
         await until(pilot, lambda: at(seen, app, "1 Low Tide"))
         await press("m")
         await until(pilot, lambda: at(seen, app, "[x]", "Low Tide mix.wav"))
+        assert not at(seen, app, "notes.txt")
         await press("enter")
         await until(pilot, lambda: bool(on_disk.shelf.of_kind("mix")))
         await until(pilot, lambda: at(seen, app, "came home", "shorter than"))
-        await press("h", "3")
+        await press("h")
+        await until(pilot, lambda: at(seen, app, "LUFS; it is more than a tenth shorter"))
+        await press("3")
         await until(pilot, lambda: at(seen, app, "1 Low Tide", "0:03", "the one", "approved"))
         await press("p")
         await until(pilot, lambda: any((tmp_path / "paper").glob("album-Salt-Road*.pdf")))
@@ -135,7 +139,9 @@ async def test_steps_players_and_wishes_by_key(on_disk: Any, opened: Any, seen: 
         assert (step["text"], step["who"], step["by"]) == ("edit", "Ulla", "2026-12-05")
         await pilot.press("space")
         await until(pilot, lambda: all(one["done_at"] for one in on_disk.shelf.of_kind("step").values()))
-        await pilot.press("y", *"2026-12-19", "enter")
+        await pilot.press("y", *"2026-01-01", "enter")
+        await until(pilot, lambda: at(seen, app, "2026-01-01 is past"))
+        await pilot.press(*["backspace"] * 5, *"12-19", "enter")
         await until(pilot, lambda: any(one["do"] == "by" for one in on_disk.shelf.of_kind("pin").values()))
         await until(pilot, lambda: at(seen, app, "2 Lanterns", "for 19 Dec"))
         while getattr(app.screen.line, "credit", None) is None:

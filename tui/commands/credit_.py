@@ -20,16 +20,22 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Keeps what is given and says what is known."""
+    from core.release.credits import not_on_sheets
+    from tui.said import say
+
     if given.agreed and given.declined:
         raise Unusable("credit: --agreed or --declined, not both")
     yes, no = read_date("credit: --agreed", given.agreed), read_date("credit: --declined", given.declined)
-    known = opened(given).release.ask(
+    workbook = opened(given)
+    known = workbook.release.ask(
         given.player,
         asked=read_date("credit: --asked", given.asked),
         answered=yes or no,
         agreed=None if not (yes or no) else bool(yes),
         named=given.named,
     )
+    if odd := not_on_sheets(workbook.shelf, known.player):
+        say(odd)
     said = f"asked {known.asked}" if known.asked else "not asked yet"
     if known.answered:
         said += f", {'said yes' if known.agreed else 'said no'} {known.answered}"

@@ -51,7 +51,7 @@ def run(given: argparse.Namespace) -> int:
         from tui.said import say
 
         for remark in remarks:
-            say(remark)
+            say(f"{Path(given.file).name}: {remark}")
     return 0
 
 

@@ -28,12 +28,12 @@ class BlockFilter:
         ahead = [d, *(float((c @ powers[k] @ b).item()) for k in range(_BLOCK - 1))]
         at = np.arange(_BLOCK)
         rest = np.where(at[:, None] <= at, np.array(ahead)[at - at[:, None]], 0.0)
-        values, modes = np.linalg.eig(powers[_BLOCK])
+        values, modes = np.linalg.eig(a)
         pairs = np.flatnonzero(values.imag > 0)
         if 2 * len(pairs) != len(values):
             raise ValueError("a pole of the filter is real")
         driven = np.stack([powers[_BLOCK - 1 - k] @ b[:, 0] for k in at])
-        self._poles = values[pairs]
+        self._poles = values[pairs] ** _BLOCK
         drive = (driven @ np.linalg.inv(modes).T)[:, pairs]
         self._drive = np.concatenate([drive.real, drive.imag], axis=1)
         seen = np.stack([(c @ powers[k] @ modes)[0, pairs] for k in at], axis=1) * 2
