@@ -233,7 +233,7 @@ def test_a_disk_that_fills_up_leaves_nothing(run, shelf, mix, monkeypatch):
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
     there = set(shelf.iterdir())
-    for where in ("core.album.copies.wav_out.WavOut.write", "core.capture.kept.bagit._copy"):
+    for where in ("core.capture.written.wav_out.WavOut.write", "core.capture.kept.bagit._copy"):
         with monkeypatch.context() as patch:
             patch.setattr(where, full)
             done = run("bag", "low", "--song", "S-1")

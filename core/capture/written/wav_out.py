@@ -49,10 +49,8 @@ def sample_bytes(sound: NDArray[Any], bits: int, *, is_float: bool) -> bytes:
         return np.ascontiguousarray(sound.T.astype("<f4" if bits == 32 else "<f8", copy=False)).tobytes()
     whole = np.ascontiguousarray(sound.T)
     if bits == 24:
-        wide, out = (
-            whole.astype("<i4", copy=False).reshape(-1).view(np.uint8),
-            np.empty(3 * whole.size, np.uint8),
-        )
+        wide = whole.astype("<i4", copy=False).reshape(-1).view(np.uint8)
+        out = np.empty(3 * whole.size, np.uint8)
         for byte in range(3):
             out[byte::3] = wide[byte::4]
         return out.tobytes()
