@@ -108,7 +108,6 @@ def takes_lines(found: Sequence[OtherTake], stretches: int, songs: int, shelf: S
     elif not songs:
         yield "no song is captured yet: nothing to hold the stretches against"
     else:
-        what = (
-            f"{counted(stretches, 'stretch', 'stretches')} without a sheet, {counted(songs, 'captured song')}"
-        )
-        yield f"{what}: {len(found)} sound{'' if len(found) != 1 else 's'} like one"
+        bare = counted(stretches, "stretch", "stretches")
+        like = f"{len(found)} sound{'' if len(found) != 1 else 's'} like one"
+        yield f"{bare} of no known song, {counted(songs, 'captured song')}: {like}"
