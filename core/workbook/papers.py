@@ -29,7 +29,7 @@ PRINTABLE = {
     "lineups": "line-up sheets, as kept",
     "slips": "change slips, against the plan before",
     "reports": "capture reports of the kept checks",
-    "parts": "parts and family of every song",
+    "parts": "parts and family of every song, or of one",
     "album": "the album: its sheet and its credits",
     "loose": "loose sheets, with the tapes proposed",
 }

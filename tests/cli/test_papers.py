@@ -136,6 +136,13 @@ def test_a_placed_sheet_is_parted_as_it_was_after_its_tapes_and_song_got_other_k
     assert before["waits_for"] == ["R-002"] and after["waits_for"] == ["A-2"]
 
 
+def test_one_songs_parts_and_family_are_printed_by_its_title(run: Run, shelf: Path, tmp_path: Path) -> None:
+    title = next(one["title"] for one in run("songs", "--json").json if one["song"] == "S-03")
+    assert run("print", "parts", title, "--out", "o").status == 0
+    assert (tmp_path / "o" / "parts-S-03.pdf").is_file()
+    assert run("print", "cards", "R-001").status == 2 and run("print", "parts", "No Song").status == 1
+
+
 def test_a_song_that_names_two_albums_is_told_by_parts_and_by_both_albums(run: Run, shelf: Path) -> None:
     assert run("set", "S-08", "album=Salt Road; Slack").status == 0
     words = "S-08 names 2 albums, 'Salt Road; Slack': a song is on one"

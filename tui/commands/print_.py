@@ -10,12 +10,17 @@ from core.errors import Unusable
 from core.workbook.papers import PRINTABLE, SCOPES
 from tui.commands.command import opened, print_lines
 
+_WHICH = {"reel": "key", "parts": "song", "album": "album"}
+"""What can be printed of one thing, and what its name is called."""
+
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""
     told = "; ".join(f"{name}: {says}" for name, says in PRINTABLE.items())
     parser.add_argument("what", metavar="WHAT", help=told)
-    parser.add_argument("reel", nargs="?", default="", metavar="REEL", help="for `reel`: which")
+    parser.add_argument(
+        "which", nargs="?", default="", metavar="REEL|SONG|NAME", help="for `reel`, `parts`, `album`: which"
+    )
     parser.add_argument("--out", default=".", metavar="DIR", help="where the files go; the current folder")
     parser.add_argument("--size", default="", metavar="SIZE", help="A4 or Letter; else the shelf's")
     parser.add_argument(
@@ -33,13 +38,15 @@ def run(given: argparse.Namespace) -> int:
 
     if given.what not in PRINTABLE:
         raise Unusable(f"nothing to print is called {given.what!r}: there are {', '.join(PRINTABLE)}")
-    if given.reel and given.what != "reel":
-        raise Unusable(f"{given.what} takes no reel: `print reel {given.reel}` prints that reel's sheets")
+    if given.which and given.what not in _WHICH:
+        raise Unusable(
+            f"{given.what} takes no more words; these do: print reel REEL, print parts SONG, print album NAME"
+        )
     workbook = opened(given)
     if given.sheets is not None:
         workbook.papers.choose_in_one_go(_sheets(given.sheets))
     work: Callable[..., list[Path]] = getattr(workbook.papers, given.what)
-    named = {"key": given.reel} if given.what == "reel" else {}
+    named = {_WHICH[given.what]: given.which} if given.what in _WHICH else {}
     paths = work(Path(given.out).expanduser(), given.size, **named)
     print_lines(str(path) for path in paths)
     if given.printer is not None:
