@@ -94,3 +94,15 @@ def test_behind_a_step_of_another_evening_comes_the_current_one(book: Any) -> No
 
     sheet = run_sheet(book.shelf, book.plans.kept_plan(), book.now())
     assert sheet.current is not None and sheet.after("a step of another evening") is sheet.current
+
+
+def test_several_loads_that_never_began_are_counted_so_that_nothing_is_cut(book: Any) -> None:
+    from core.evening.runsheet import evening_span, planned_steps
+    from core.evening.unmarked_words import unmarked_words
+
+    plan, now = book.plans.kept_plan(), book.now()
+    steps = list(planned_steps(plan, evening_span(now.date(), plan.start)))
+    load = next(one for one in steps if one.kind == "load")
+    assert unmarked_words(steps, (load, load)) == (
+        f"2 loads never began since Tue 1 Dec; {len(steps)} steps of Tue 1 Dec not marked"
+    )

@@ -193,7 +193,7 @@ def _looks(shelf: Shelf, load: Item) -> Iterator[Flowable]:
             f"Before the first heat, look at the base of {listed([said(one) for one in unseen])}:", DECK
         )
         yield Text(" ".join(look_lines()), DECK)
-        yield Blank("Seen to be", height=20, type_=DECK)
+        yield from (Blank("Seen to be", height=20, type_=DECK), gap(4))
 
 
 def _lowest(shelf: Shelf, load: Item) -> str:
