@@ -11,6 +11,8 @@ from datetime import datetime, tzinfo
 from typing import Any, Literal
 
 from core.clock import write_time
+from core.studio.setup import setup_told
+from core.words import above_best
 
 Status = Literal["optimal", "feasible", "nothing to do"]
 
@@ -76,6 +78,11 @@ class Item:
         """The set-up in words, for an align."""
         return " ".join(word for _, word in self.setup if word and word.casefold() != "none")
 
+    @property
+    def setup_told(self) -> str:
+        """The same with what of it is not known, so that the line-up is made as the deck stands."""
+        return setup_told(dict(self.setup)) if self.setup else ""
+
 
 @dataclass(frozen=True, slots=True)
 class LeftOver:
@@ -130,6 +137,11 @@ class Plan:
     moves: tuple[Move, ...] = field(default=())  # the same as values
     rests_on: Mapping[str, object] | None = field(default=None, compare=False, repr=False)
     """What the shelf was that it was made from, in short; kept beside the plan and no part of the JSON."""
+
+    @property
+    def how_good(self) -> str:
+        """Its score, and how far that may be above the least that is possible."""
+        return f"score {self.score:.1f}, {above_best(self.gap)}"
 
     def to_json(self) -> dict[str, object]:
         """The plan as the document that other programs read."""

@@ -35,6 +35,14 @@ def often(times: int) -> str:
     return "once" if times == 1 else f"{times} times"
 
 
+def above_best(gap: float) -> str:
+    """How far a plan may be above the least score that is proven possible, given the gap as a share."""
+    if not gap:
+        return "the best there can be"
+    share = "less than 0.1 %" if gap < 0.0005 else f"at most {gap * 100:.1f} %"
+    return f"{share} above the best"
+
+
 def listed(words: Sequence[str]) -> str:
     """``a, b and c``."""
     if len(words) < 2:

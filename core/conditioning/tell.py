@@ -26,11 +26,11 @@ def advice_lines(advice: Advice, *, sources: bool = False) -> tuple[str, ...]:
         lines.append(programme_line(advice.programme, advice.had))
     if advice.proposed is not None:
         cited = source_of(advice.proposed.source).row.cited
-        lines.append(f"Published for its width: {programme_line(advice.proposed)} [{cited}]")
+        lines.append(f"Published for its width: {programme_line(advice.proposed)}. Source: {cited}.")
     if advice.splices != "none":
         lines.append(f"Joints are remade {advice.splices}.")
     for reason in advice.reasons:
-        cited = f" [{source_of(reason.key).row.cited}]" if sources else ""
+        cited = f" Source: {source_of(reason.key).row.cited}." if sources else ""
         lines.append(f"Because: {reason.says}.{cited}")
     if advice.unknown:
         lines.append(f"Not known: {', '.join(advice.unknown)}.")

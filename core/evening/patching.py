@@ -37,7 +37,9 @@ def _wind(shelf: Shelf, step: Step) -> str:
     part = transfer_of(shelf, step)
     if part.stands is not None or part.span is not None:
         return ""
-    if not shelf.reel(step.subject).tails:
+    wind = shelf.reel(step.subject).wind
+    if wind == "heads":
         return "heads out: no wind first"
     either = "; or play it backwards" if may_run_backwards(shelf, step) else ""
-    return f"tails out: wind it first{either}"
+    first = "tails out: wind it first" if wind else "wind not known: look; if tails out, wind it first"
+    return f"{first}{either}"

@@ -77,7 +77,7 @@ def words(step: Step) -> str:
     if step.touch:
         return f"{step.kind} chamber {step.subject}"
     if step.kind == "align":
-        return f"line up {step.subject}" + (f" to {step.item.setup_text}" if step.item else "")
+        return f"line up {step.subject}" + (f" to {step.item.setup_told}" if step.item else "")
     part = f", part {part_of(step)}" if part_of(step) else ""
     return f"{step.kind} {step.subject}{part}"
 

@@ -13,7 +13,6 @@ from core.reels.minutes import passes, transfer_minutes, wind_speed, winds
 from core.reels.needs import NONE, OwnStocks
 from core.reels.reel import Reel
 from core.studio.studio import Deck, Studio
-from core.words import counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +89,18 @@ def _sure(length: Length | None) -> str:
     return f"within about {length.share:.0%}"
 
 
+def _at_once(tracks: int, inputs: int, guides: str) -> str:
+    if tracks <= inputs:
+        return f"all {tracks} tracks at once" if tracks > 1 else "its one track"
+    return f"{tracks} tracks, {inputs} at a time{guides}"
+
+
+def _wound(reel: Reel) -> str:
+    if not reel.wind:
+        return "wind not known: counted as tails out, wound back before every pass"
+    return "tails out: wound back before every pass" if reel.tails else "heads out: wound back between passes"
+
+
 def _how(
     reel: Reel,
     studio: Studio,
@@ -105,10 +116,10 @@ def _how(
     out["play_seconds"] = f"length at {speed}" if seconds is not None else speed
     if reel.tracks and capture:
         guides = f", {capture.guide_tracks} of them guide tracks" if capture.guide_tracks else ""
-        out["passes"] = f"{counted(reel.tracks or 0, 'track')} on {counted(capture.inputs, 'input')}{guides}"
+        out["passes"] = _at_once(reel.tracks, capture.inputs, guides)
     else:
         out["passes"] = f"tracks {unknown}" if not reel.tracks else "one: no capture in the studio's file"
-    out["winds"] = f"wound {'tails' if reel.tails else 'heads'} out" if reel.tracks else unknown
+    out["winds"] = _wound(reel) if reel.tracks else unknown
     if deck is None or seconds is None:
         out["machine_minutes"] = "no deck plays it" if seconds is not None else unknown
     else:

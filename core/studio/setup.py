@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
 from core.quantities import Quantity
 from core.tape.nominal import nominal_ips, nominal_width_in, one_equalisation
+from core.words import listed
 
 SetupKey = tuple[Fraction | None, str, Fraction | None, str]
 
@@ -42,11 +44,27 @@ class Setup:
             "noise_reduction": self.noise_reduction.strip(),
         }
 
+    @property
+    def told(self) -> str:
+        """In words, and what of it is not known."""
+        return setup_told(self.words())
+
     def __str__(self) -> str:
-        return (
-            " ".join(word for word in self.words().values() if word and word.casefold() != "none")
-            or "not known"
-        )
+        return _said(self.words()) or "not known"
+
+
+_CALLED = {"speed": "speed", "eq": "equalisation", "level": "level"}
+
+
+def setup_told(words: Mapping[str, str]) -> str:
+    """A set-up's words with what is not known: ``15 ips NAB, level not known``."""
+    blank = [called for name, called in _CALLED.items() if not words.get(name)]
+    unknown = f"{listed(blank)} not known" if blank else ""
+    return ", ".join(part for part in (_said(words), unknown) if part)
+
+
+def _said(words: Mapping[str, str]) -> str:
+    return " ".join(word for word in words.values() if word and word.casefold() != "none")
 
 
 def speed_key(speed: Quantity | None) -> Fraction | None:

@@ -29,7 +29,14 @@ class Row:
     @property
     def cited(self) -> str:
         """Sources and standing in one line, for a screen or a sheet."""
-        return "; ".join(str(one) for one in self.source) + f" [{self.standing}]"
+        return source_words(self.source, self.standing)
+
+
+def source_words(cited: tuple[Source, ...], standing: str) -> str:
+    """``Source: TITLE (WHERE); reported``; the standing is not said twice."""
+    told = "; ".join(str(one) for one in cited)
+    same = told.casefold().startswith(standing.casefold())
+    return told if same else f"{told}; {standing}" if told else standing
 
 
 def names() -> tuple[str, ...]:

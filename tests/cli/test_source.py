@@ -65,7 +65,7 @@ def test_the_studios_own_minutes_are_the_tables(key: str) -> None:
 def test_a_place_and_a_sheet_tell_of_their_figures(run: Any) -> None:
     told = run("source", "work order")
     assert told.status == 0
-    assert "minutes.verify" in told.out and "[Common practice of the trade" in told.out
+    assert "minutes.verify" in told.out and "Source: Common practice of the trade" in told.out
     document = run("source", "chamber", "--json").json
     assert document["where"] == "chamber"
     keys = {row["key"] for one in document["figures"] for row in one["rows"]}

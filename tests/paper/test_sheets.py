@@ -346,3 +346,22 @@ def test_a_slip_gives_every_reason(shelf: Shelf, plan: Plan, made: datetime, wor
     new = replace(plan, items=items, moved=why, number=13)
     text = " ".join(words(change_slip(shelf, plan, new, made=made)).split())
     assert all(one in text for one in why)
+
+
+def test_what_nobody_knows_is_printed_as_not_known(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    bare = replace(shelf.reels["R-003"], wind="", eq="", level=None)
+    studio = replace(shelf.studio, assume_eq="", assume_level=None)
+    blank = replace(shelf, studio=studio).with_reel(bare)
+    for pdf in (reel_cards(blank, None, [bare], made=made), box_labels(blank, [bare], made=made)):
+        text = " ".join(words(pdf).split())
+        assert "wind not known" in text and "equalisation and level not known" in text
+    assert "heads out" in words(reel_cards(shelf, None, [replace(bare, wind="heads")], made=made))
+    assumed = replace(shelf, studio=replace(studio, assume_eq="NAB"))
+    assert "15 ips NAB, level not known" in " ".join(words(box_labels(assumed, [bare], made=made)).split())
+
+
+def test_the_lane_of_the_person_is_called_you(shelf: Shelf, plan: Plan, made: datetime, words: Words) -> None:
+    text = words(week(shelf, plan, made=made))
+    assert "\nyou\n" in text and "hands" not in text

@@ -144,3 +144,11 @@ def test_finding_goes_over_reels_songs_boxes_players_and_notes(
         assert found[0].where == where
     else:
         assert found == ()
+
+
+def test_a_reel_that_was_set_aside_says_so_until_it_is_captured(shelf: Shelf, evening: datetime) -> None:
+    for key in ("R-004", "R-008", "R-003"):
+        reel = replace(shelf.reels[key], set_aside="sent to a specialist")
+        row = Board(shelf.with_reel(reel), evening).row(key)
+        assert row.step.words == "set aside: sent to a specialist" and not row.step.possible
+        assert "barred" in row.states

@@ -51,7 +51,7 @@ async def test_the_week_is_drawn_with_what_is_left_over(
         await until(pilot, lambda: any("Tue 1 Dec    D2" in line for line in seen(pilot.app)))
         lines = "\n".join(seen(pilot.app))
         assert "R-009: sticky on acetate" in lines
-        assert "score 120.0, at least 100.0 (16.7 % to win)" in lines
+        assert "score 120.0, at most 16.7 % above the best" in lines
         await pilot.press("right")
         await until(pilot, lambda: any("transfer R-003 on D2, 80 min" in line for line in seen(pilot.app)))
         await pilot.press("enter")
@@ -281,6 +281,8 @@ async def test_keys_that_need_a_new_plan_say_so(planned: Any, opened: Any, seen:
 
 
 def test_what_may_still_be_won_is_never_told_as_nothing_unless_it_is():
-    from tui.places.week.week import to_win
+    from core.words import above_best
 
-    assert [to_win(gap) for gap in (0.0, 0.00006, 0.167)] == ["proven best", "<0.1 % to win", "16.7 % to win"]
+    assert [above_best(gap) for gap in (0.0, 0.00006, 0.167)] == [
+        "the best there can be", "less than 0.1 % above the best", "at most 16.7 % above the best",
+    ]  # fmt: skip

@@ -68,4 +68,4 @@ async def test_every_place_tells_where_its_figures_come_from(
         await pilot.press("f3")
         await until(pilot, lambda: any(f"Figures of {figures}" in line for line in seen(pilot.app)))
         await pilot.press("end")
-        await until(pilot, lambda: any("]" in line for line in seen(pilot.app)) or figures == "sheet")
+        await until(pilot, lambda: any("Source:" in line for line in seen(pilot.app)) or figures == "sheet")

@@ -136,7 +136,7 @@ def item_words(item: Item, plan: Plan) -> str:
     if item.kind == "align":
         how = f"{'full line-up' if item.full else 'touch-up'}, {made_with(item)}"
         purpose = what_for(plan, item)
-        return f"{when} line up {item.deck} to {item.setup_text} ({how})" + (f" {purpose}" if purpose else "")
+        return f"{when} line up {item.deck} to {item.setup_told} ({how})" + (f" {purpose}" if purpose else "")
     rests = provisional_words(item)
     rests = f"; {rests}" if rests else ""
     if item.kind == "condition":

@@ -58,6 +58,9 @@ def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) 
         return FINISHED
     if reel.chamber:
         return _in_chamber(shelf, reel, at)
+    if reel.set_aside and not reel.past("transferred"):
+        aside = f"set aside: {reel.set_aside}"
+        return Step(aside, "", possible=False, waits=aside)
     if stage == "found":
         words = "identify" if reel.box_label or reel.contents else "what is it?"
         mouldy = "mould" in reel.troubles

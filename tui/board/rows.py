@@ -225,7 +225,8 @@ class Board:
         first = next((i for i, state in enumerate(out) if state == "not_yet"), None)
         if first is None or stage == "verified":
             return tuple(out)
-        if why is not None and first > 1:
+        aside = bool(reel.set_aside) and reached < STAGES.index("transferred")
+        if aside or (why is not None and first > 1):
             out[first] = "barred"
         elif step.possible and step.stage == STAGES[first]:
             out[first] = "next"

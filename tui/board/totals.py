@@ -24,7 +24,7 @@ def time_line(board: Board) -> str:
     reels = [reel for reel in board.shelf.transferable() if not reel.past("transferred")]
     told = [minutes for reel in reels if (minutes := board.minutes(reel)) is not None]
     unknown = f"machine time of {counted(len(reels) - len(told), 'reel')} not known"
-    line = f"{hours_text(sum(told))} of machine time" if told else "no machine time left"
+    line = f"{hours_text(sum(told))} of machine time" if told else "nothing is left to play"
     if reels and not told:
         line = unknown
     if not board.shelf.reels:

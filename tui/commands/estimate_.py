@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 
+from core.clock import clock_text
+from core.words import hours_text
 from tui.commands.command import add_json, opened, print_json, print_lines
 
 
@@ -19,10 +21,27 @@ def run(given: argparse.Namespace) -> int:
     if given.json:
         print_json(document)
         return 0
-    how = document["from"]
     lines = [f"{given.reel}: {document['sure']}"]
-    for name, told in how.items():
-        value = document[name]
-        lines.append(f"  {name.replace('_', ' '):<16} {'?' if value is None else value:>14}  {told}")
+    for name, told in document["from"].items():
+        lines.append(f"  {_CALLED[name]:<13} {_shown(name, document[name]):>9}  {told}")
     print_lines(lines)
     return 0
+
+
+_CALLED = {
+    "length_feet": "length", "play_seconds": "play time", "passes": "passes", "winds": "winds",
+    "machine_minutes": "machine time", "capture_bytes": "capture",
+}  # fmt: skip
+
+
+def _shown(name: str, value: float | None) -> str:
+    """A figure with its unit, as a person reads it."""
+    if value is None:
+        return "not known"
+    if name == "play_seconds":
+        return clock_text(round(value))
+    if name == "machine_minutes":
+        return hours_text(round(value))
+    if name == "capture_bytes":
+        return f"{value / 1e9:.1f} GB"
+    return f"{value:g} ft" if name == "length_feet" else f"{value:g}"

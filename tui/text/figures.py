@@ -26,7 +26,7 @@ def figures_lines(where: str, shelf: Shelf | None = None) -> Iterator[tuple[str,
         value = "" if isinstance(found.value, dict) else f"{found.value} {found.unit}".rstrip() + ". "
         says = found.says or "; ".join(f"{k} {v}" for k, v in dict(found.value).items() if v not in ("", []))
         note = f" {found.row.note}" if found.row.note else ""
-        yield "dim", f"{key}: {value}{says}{note} [{found.row.cited}]"
+        yield "dim", f"{key}: {value}{says}{note} Source: {found.row.cited}."
 
 
 def figures_json(where: str, shelf: Shelf | None = None) -> dict[str, Any]:

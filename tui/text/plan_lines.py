@@ -13,7 +13,7 @@ from core.evening.sheet import Step
 from core.plan import Plan
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line, soonest
-from core.words import counted, day_text, listed
+from core.words import above_best, counted, day_text, listed
 from tui.board.words import clock
 
 SONGS, STEPS, DAYS = 4, 4, 3
@@ -26,9 +26,8 @@ def plan_lines(
 ) -> Iterator[str]:
     """At most ten lines on a plan that was made and kept at ``now``, below what must be done at once."""
     yield from (f"! {one.says}" for one in alarms(shelf))
-    within = f"within {plan.gap:.1%} of the best there can be" if plan.gap else "the best there can be"
     number = f"plan {plan.number}" if plan.number else "the plan"
-    yield f"{number}, {day_text(plan.start.date())} to {day_text(plan.until.date())}: {within}"
+    yield f"{number}, {day_text(plan.start.date())} to {day_text(plan.until.date())}: {above_best(plan.gap)}"
     yield from _songs(list(dates))
     if moved:
         yield f"moved: {moved[0]}"

@@ -18,7 +18,7 @@ from core.tape.cautions import DEFERS, STEPS, cautions
 from core.tape.glossary import TABLE, Entry
 from core.tape.physics.equalisation import find_equalisation, possible_equalisations
 from core.tape.stocks import find_stock
-from core.tape.tables import Row, table
+from core.tape.tables import Row, source_words, table
 from core.tape.treatments import published
 from core.tape.where import FOLLOWED, Sourced, all_keys, source_of
 
@@ -88,10 +88,10 @@ def word_lines(one: Entry) -> tuple[str, ...]:
 def sourced_line(one: Sourced) -> str:
     """A figure in one line, for a list."""
     if one.key.startswith(f"{TABLE}."):
-        return f"{one.key:<34} {one.value['says']} [{one.row.standing}]"
+        return f"{one.key:<34} {one.value['says']} ({one.row.standing})"
     what = one.says or "; ".join(f"{name} {_word(v)}" for name, v in one.value.items() if v not in ("", []))
     shown = "" if isinstance(one.value, Mapping) else f"{_word(one.value)} {one.unit}".strip() + "  "
-    return f"{one.key:<34} {shown}{what} [{one.row.standing}]"
+    return f"{one.key:<34} {shown}{what} ({one.row.standing})"
 
 
 def _word(value: Any) -> str:
@@ -153,7 +153,7 @@ def reel_lines(shelf: Shelf, key: str, at: datetime) -> tuple[Line, ...]:
 
 
 def _cited(row: Row) -> str:
-    return f"[{row.cited}]"
+    return f"({row.cited})"
 
 
 def _figure(key: str, own: Mapping[str, Mapping[str, Any]]) -> Line:
@@ -166,8 +166,7 @@ def _stock(shelf: Shelf, reel: Reel) -> Iterator[Line]:
         yield "word", f"Stock {reel.stock or 'not known'}: in no row of the table of stocks."
         return
     told = f"{stock.name}: becomes sticky: {stock.sticky}; base {stock.base}; back coat {stock.back_coat}"
-    cited = "; ".join(str(one) for one in stock.source)
-    yield "word", f"{told}. {stock.note} [{cited + '; ' if cited else ''}{stock.standing}]"
+    yield "word", f"{told}. {stock.note} Source: {source_words(stock.source, stock.standing)}."
 
 
 def _times(shelf: Shelf, reel: Reel, own: Mapping[str, Mapping[str, Any]]) -> Iterator[Line]:
@@ -219,7 +218,7 @@ def _treatment(shelf: Shelf, reel: Reel, own: Mapping[str, Mapping[str, Any]]) -
 
 def _setup(reel: Reel, own: Mapping[str, Mapping[str, Any]]) -> Iterator[Line]:
     assumed = "heard" if reel.heard else "assumed until it was heard"
-    yield "word", f"{reel.setup} ({assumed})."
+    yield "word", f"{reel.setup.told} ({assumed})."
     if reel.speed is not None:
         eq = find_equalisation(reel.eq, reel.speed.number) if reel.eq else None
         if eq is not None:
@@ -252,6 +251,5 @@ def _cautions(reel: Reel) -> Iterator[Line]:
     kinds += [one for one in ("mould", "vinegar") if one in reel.condition and one in STEPS]
     for kind in kinds:
         for one in cautions(kind):
-            cited = "; ".join(str(source) for source in one.source)
-            yield "word", f"{one.hazard} {one.usual} [{cited + '; ' if cited else ''}{one.standing}]"
+            yield "word", f"{one.hazard} {one.usual} Source: {source_words(one.source, one.standing)}."
     yield "dim", DEFERS

@@ -12,7 +12,7 @@ from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line
 from core.standing.still import Struck, left_of, struck, struck_words
-from core.words import day_text, hours_text
+from core.words import above_best, day_text, hours_text
 from tui.board.evenings import Day, item_words, week
 from tui.board.words import clock
 
@@ -50,7 +50,8 @@ def week_lines(
         yield from (f"   {one.says}" for one in wishes)
     yield " songs"
     yield from (f"   {song_line(date)}" for date in dates)
-    yield f" score {plan.score:.4f}, at least {plan.bound:.4f}, within {plan.gap:.2%} ({plan.status})"
+    good = f"lower is better; none can be below {plan.bound:.4f}"
+    yield f" score {plan.score:.4f}, {above_best(plan.gap)} ({good})"
 
 
 def hole_words(hole: Hole) -> str:

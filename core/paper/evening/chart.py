@@ -1,4 +1,4 @@
-"""The picture of a week: what the decks, the chambers and the person's hands do, hour by hour."""
+"""The picture of a week: what the decks, the chambers and the person does, hour by hour."""
 
 from __future__ import annotations
 
@@ -46,13 +46,13 @@ class Bar:
 
 
 class Chart(Flowable):
-    """Some days below one another; a lane in each for every deck, every chamber and the hands."""
+    """Some days below one another; a lane in each for every deck, every chamber and the person."""
 
     def __init__(self, shelf: Shelf, plan: Plan, days: Sequence[date], wide: float) -> None:
         super().__init__()
         self.days = days
         self.decks = [deck.id for deck in shelf.studio.decks]
-        self.lanes = [*self.decks, *(chamber.id for chamber in shelf.studio.chambers), "hands"]
+        self.lanes = [*self.decks, *(chamber.id for chamber in shelf.studio.chambers), "you"]
         self.bars = {one: tuple(_all_bars(shelf, plan, one)) for one in days}
         self.benches = {one: tuple(_benches(shelf, plan, one)) for one in days}
         known = [bar for row in (*self.bars.values(), *self.benches.values()) for bar in row]
@@ -175,7 +175,7 @@ def _bar(item: Item, one: date) -> Bar:
     if item.deck:
         return Bar(item.deck, start, end, item.reel, bold=True)
     mark = _MARKS.get(item.kind, item.kind[:1])
-    return Bar("hands", start, end, f"{mark} {item.reel}", mark)
+    return Bar("you", start, end, f"{mark} {item.reel}", mark)
 
 
 def _load_bars(item: Item, one: date) -> Iterator[Bar]:
@@ -185,7 +185,7 @@ def _load_bars(item: Item, one: date) -> Iterator[Bar]:
     for touch in item.touches:
         if evening_of(touch.start) == one:
             mark = _MARKS[touch.do]
-            yield Bar("hands", _hour(touch.start, one), _hour(touch.end, one), mark, mark)
+            yield Bar("you", _hour(touch.start, one), _hour(touch.end, one), mark, mark)
 
 
 def _benches(shelf: Shelf, plan: Plan, one: date) -> Iterator[Bar]:

@@ -51,7 +51,7 @@ def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Shee
     how = "full line-up" if align.full else "touch-up"
     how += f", {said(made_with(align))}"
     return Sheet(
-        f"Line-up, {said(align.deck)} to {said(str(lined.setup))}",
+        f"Line-up, {said(align.deck)} to {said(lined.setup.told)}",
         tuple(story),
         f"{day_and_year(align.start.date())}, {clock(align.start)} to {clock(align.end)}; {how}",
     )

@@ -61,8 +61,7 @@ def _sheet(shelf: Shelf, plan: Plan, monday: date, wide: float) -> Sheet:
 def _aside(plan: Plan) -> str:
     if not plan.items:
         return plan.status
-    within = f"within {plan.gap:.1%} of the best there can be" if plan.gap else "the best there can be"
-    return f"score {plan.score:.1f}, at least {plan.bound:.1f}: {within}"
+    return f"{plan.how_good} (lower is better)"
 
 
 def _day_row(evening: Evening) -> list[Cell]:
@@ -73,7 +72,7 @@ def _day_row(evening: Evening) -> list[Cell]:
         for one in evening.loads
     ]
     rest = [
-        f"line up {said(step.item.deck)} to {said(step.item.setup_text)}"
+        f"line up {said(step.item.deck)} to {said(step.item.setup_told)}"
         for step in steps
         if step.kind == "align" and step.item is not None
     ]

@@ -50,7 +50,7 @@ def kept_lineup_page(shelf: Shelf, record: LineupRecord, size: str = "A4") -> Sh
     story += [Text(f"Note: {said(record.note)}", SMALL, 4)] if record.note else []
     story += [Blank("Remarks", height=22), figures_foot("line-up sheet", rows_of(sheet))]
     how = said(record.calibration) if record.calibration else record.choice
-    title = f"Line-up, {said(record.deck)} to {said(str(sheet.setup))}"
+    title = f"Line-up, {said(record.deck)} to {said(sheet.setup.told)}"
     reel = f"; for {said(record.reel)}" if record.reel else ""
     return Sheet(title, tuple(story), f"as kept: {day_and_clock(record.at)}; {how}{reel}")
 

@@ -17,6 +17,7 @@ from core.paper.look.letters import said
 from core.paper.look.run import runs_of, span_of
 from core.paper.look.words import clock, short_moment, warmth, whole_seconds
 from core.plan import Item, Plan
+from core.reels.assumed import with_setup
 from core.reels.length import Length, feet, length_of, play_seconds
 from core.reels.minutes import wants_gentle_winding
 from core.reels.needs import base_of, needs_conditioning, playable_until, sticky
@@ -38,7 +39,7 @@ def headline(step: Step, standing: Standing | None = None) -> str:
         rest = [said(key) for key in standing.after] if standing and standing.turns else []
         return f"Take out of {said(step.subject)}: {names}" + (f"; turn {listed(rest)}" if rest else "")
     if step.kind == "align":
-        setup = said(item.setup_text) if item and item.setup_text else "its set-up"
+        setup = said(item.setup_told) if item and item.setup_told else "its set-up"
         return f"Line up {said(step.subject)} to {setup}"
     part = f", part {said(item.segment)}" if item and item.segment else ""
     verbs = {
@@ -113,17 +114,19 @@ def facts(shelf: Shelf, reel: Reel) -> str:
     """A reel's facts on one line: format, set-up, stock, length, play time, wind."""
     studio = shelf.studio
     length, play = length_of(reel, studio), play_seconds(reel, studio)
-    guess = " (assumed)" if assumed(reel) and not reel.calibration else ""
+    setup = (reel if reel.calibration else with_setup(reel, studio)).setup
+    known = any(setup.words().values())
+    guess = " (assumed until heard)" if assumed(reel) and known and not reel.calibration else ""
     parts = [
         " ".join(
             part for part in (str(reel.width or ""), f"{reel.tracks} tracks" if reel.tracks else "") if part
         ),
-        f"{said(str(reel.setup))}{guess}",
+        f"{said(setup.told)}{guess}",
         said(reel.stock),
         base_of(reel, shelf.own_stocks()),
         _long(length),
         f"plays {whole_seconds(play)}" if play is not None else "",
-        f"{'tails' if reel.tails else 'heads'} out",
+        f"{reel.wind} out" if reel.wind else "wind not known",
     ]
     return " · ".join(part for part in parts if part)
 

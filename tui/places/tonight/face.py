@@ -18,6 +18,7 @@ from core.evening.steps import words
 from core.evening.transfer import one_span, transfer_of
 from core.plan import Plan
 from core.planning.answers.holes import in_words, paper_work
+from core.reels.assumed import with_setup
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.words import counted, day_text, hours_text
@@ -278,11 +279,14 @@ def _ends(view: Face, step: Step, end: datetime) -> str:
 def _to_set(view: Face, step: Step, reel: Reel) -> list[str]:
     """The set-up of what is played, and where an earlier evening left it."""
     if step.kind == "audition":
-        return [f"set up for {reel.setup}"]
+        return [f"set up for {with_setup(reel, view.shelf.studio).setup.told}"]
     if step.kind != "transfer":
         return []
     part = transfer_of(view.shelf, step)
-    facts = [f"set up for {part.reel.setup}", *to_patch(view.shelf, step, view.now)]
+    facts = [
+        f"set up for {with_setup(part.reel, view.shelf.studio).setup.told}",
+        *to_patch(view.shelf, step, view.now),
+    ]
     if part.stands is not None:
         at = clock_text(int(part.stands.position_at(view.now)))
         tail = " from the tail" if part.stands.backwards else ""

@@ -116,7 +116,7 @@ class WeekScreen(WishingActs):
         self.query_one(PlanLine).lines = (self._score(plan), second)
 
     def _score(self, plan: Plan) -> str:
-        score = f"score {plan.score:.1f}, at least {plan.bound:.1f} ({to_win(plan.gap)})"
+        score = plan.how_good
         if self.search is not None:
             seconds = f"  {self.progress.seconds:.0f} s" if self.progress is not None else ""
             return f"planning: {score}{seconds}"
@@ -296,10 +296,3 @@ def songs_moved(kept: Plan, new: Plan) -> str:
     sooner, later = sum(now < was for was, now in pairs), sum(now > was for was, now in pairs)
     told = [f"{counted(sooner, 'song')} sooner" if sooner else "", f"{later} later" if later else ""]
     return "".join(f", {words}" for words in told if words)
-
-
-def to_win(gap: float) -> str:
-    """What may still be won: the gap as a share, in words where it would round to nothing."""
-    if not gap:
-        return "proven best"
-    return "<0.1 % to win" if gap < 0.0005 else f"{gap * 100:.1f} % to win"
