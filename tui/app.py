@@ -20,6 +20,7 @@ from core.logbook.passes import played
 from tui.board.chamber import next_touches
 from tui.doors import DOORS, PLACE_SCREENS
 from tui.faults import shows_faults, tell
+from tui.frame.place import Place
 from tui.frame.too_small import LEAST, TooSmall
 from tui.home import Home
 from tui.keys import bindings
@@ -153,8 +154,11 @@ class ReelturnApp(Home):
         """Nothing waits: a place is laid out before it is shown, so there is no brief change to hide."""
 
     def action_place(self, name: str) -> None:
-        """Goes to a place; cards that are open in the one left stay open there."""
-        self.switch_mode(name)
+        """Goes to a place itself; cards that were open in it are closed, but while one is being read for."""
+        if self.current_mode != name:
+            self.switch_mode(name)
+        while len(self.screen_stack) > 1 and isinstance(self.screen, Place) and self.reading is None:
+            self.screen.dismiss()
 
     def action_out(self) -> None:
         """One step out of wherever one is."""

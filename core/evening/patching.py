@@ -40,6 +40,7 @@ def _wind(shelf: Shelf, step: Step) -> str:
     wind = shelf.reel(step.subject).wind
     if wind == "heads":
         return "heads out: no wind first"
+    if not wind:
+        return "wind not known: look; if tails out, wind it first"
     either = "; or play it backwards" if may_run_backwards(shelf, step) else ""
-    first = "tails out: wind it first" if wind else "wind not known: look; if tails out, wind it first"
-    return f"{first}{either}"
+    return f"tails out: wind it first{either}"

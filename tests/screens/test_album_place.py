@@ -161,6 +161,6 @@ async def test_a_shelf_without_an_album_says_so(on_disk: Any, opened: Any, seen:
     on_disk.lay_out(replace(on_disk.shelf, songs=bare))
     async with opened(on_disk) as pilot:
         await pilot.press("f11")
-        await until(pilot, lambda: at(seen, pilot.app, "no song names an album"))
+        await until(pilot, lambda: at(seen, pilot.app, "No song names an album"))
         await pilot.press("m", "j", "p", "escape")
         await until(pilot, lambda: type(pilot.app.screen).__name__ == "ChartScreen")

@@ -96,14 +96,6 @@ async def test_a_song_card_refuses_a_reel_that_is_not_there(
         assert len(book.shelf.songs["S-01"].needs) == 2
 
 
-async def test_a_card_stays_open_in_its_place(book: Any, opened: Any, until: Any) -> None:
-    async with opened(book) as pilot:
-        await pilot.press("down", "enter", "s")
-        await until(pilot, lambda: pilot.app.current_mode == "songs")
-        await pilot.press("c")
-        await until(pilot, lambda: getattr(pilot.app.screen, "key", "") == "R-002")
-
-
 async def test_a_cell_of_the_track_sheet_is_written(
     book: Any, opened: Any, typed: Any, seen: Any, until: Any
 ) -> None:
@@ -212,3 +204,17 @@ async def test_the_word_under_the_cursor_is_told_on_the_page_of_keys(
         await until(pilot, lambda: any("wind: Which end is outermost" in line for line in seen(pilot.app)))
         await pilot.press("end")
         await until(pilot, lambda: any("zero run: Exact silence" in line for line in seen(pilot.app)))
+
+
+async def test_the_key_of_a_place_goes_to_the_place_and_not_to_the_card_that_was_open_there(
+    book: Any, opened: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("enter")
+        await until(pilot, lambda: type(pilot.app.screen).__name__ == "ReelCard")
+        await pilot.press("s")
+        await until(pilot, lambda: type(pilot.app.screen).__name__ == "SongsScreen")
+        await pilot.press("c")
+        await until(pilot, lambda: type(pilot.app.screen).__name__ == "ChartScreen")
+        await pilot.press("enter", "g", "c")
+        await until(pilot, lambda: type(pilot.app.screen).__name__ == "ChartScreen")

@@ -204,7 +204,7 @@ async def test_a_shelf_without_loads_or_chambers_is_told_so(
     )
     async with opened(book) as pilot:
         await pilot.press("f2")
-        await until(pilot, lambda: any("names no chamber" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any("has no chamber yet" in line for line in seen(pilot.app)))
         await pilot.press("enter")
         await until(pilot, lambda: any("nothing was loaded yet" in line for line in seen(pilot.app)))
 

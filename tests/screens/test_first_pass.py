@@ -165,3 +165,29 @@ async def test_a_song_leaves_the_shelf_from_its_card(book: Any, opened: Any, unt
         await pilot.press("enter")
         await until(pilot, lambda: "S-01" not in book.shelf.songs)
         await until(pilot, lambda: bool(pilot.app.screen.query("SongList")))
+
+
+async def test_every_empty_place_says_what_belongs_there_and_which_key_begins_it(
+    book_of: Any, shelf: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    nobody = replace(shelf, reels={}, songs={}, sheets=(), history=(), records={})
+    nobody = replace(nobody, studio=replace(nobody.studio, chambers=()))
+    told = {
+        "t": "R plans them; tonight's steps then stand here",
+        "w": "R plans them: which tape is warmed",
+        "f2": "F9 goes to the studio, A there adds one",
+        "f11": "S goes to the songs; Enter opens a card",
+        "f4": "C, then P reads files",
+    }
+    book = book_of(nobody)
+    async with opened(book) as pilot:
+        assert not any("R plans" in line for line in seen(pilot.app))  # there is nothing to plan yet
+        for key, words in told.items():
+            await pilot.press(key)
+            await until(pilot, lambda words=words: any(words in line for line in seen(pilot.app)))
+            await pilot.press("escape")
+        await pilot.press("escape")
+        book.change(lambda shelf: shelf.with_reel(Reel("B-1", "box")), what="a box")
+        pilot.app.took_over()
+        await pilot.press("c", "d")
+        await until(pilot, lambda: any("F takes the files of a pass" in line for line in seen(pilot.app)))

@@ -14,6 +14,7 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from tui.key_words import keyed
 from tui.keys import bindings
 from tui.safe_text import fit
 
@@ -29,6 +30,8 @@ class LineList(ScrollView, can_focus=True):
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {f"line--{role}" for role in ROLES}
     BINDINGS = bindings("list")
+    #: What belongs here and which key begins it, told while the list is empty.
+    NOTHING: ClassVar[tuple[str, ...]] = ()
 
     cursor: reactive[int] = reactive(0, repaint=False)
     count: reactive[int] = reactive(0, repaint=False)
@@ -41,8 +44,9 @@ class LineList(ScrollView, can_focus=True):
         self._lines_drawn: dict[int, tuple[Told, Strip]] = {}
 
     def nothing(self) -> Sequence[str]:
-        """What stands in an empty list: what belongs there, and which key begins it."""
-        return ()
+        """What stands in an empty list, by the keys that are bound now."""
+        own = getattr(self.app, "own_keys", {})
+        return tuple(keyed(one, own) for one in self.NOTHING)
 
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """The pieces of one line; together they should fill ``width`` columns."""

@@ -92,7 +92,14 @@ class AlbumScreen(AlbumActs):
         release, shelf = self.home.book.release, self.home.shelf
         names = release.albums()
         if not names:
-            self._nothing("no song names an album yet: a song's card has a field for it")
+            self._nothing(
+                "No song names an album yet.",
+                "",
+                self.home.keyed(
+                    "{any.songs} goes to the songs; {songs.card} opens a card, which has its line."
+                ),
+                "Songs of one album then stand here: lengths, sides, players, what is missing.",
+            )
             return None
         self.album = self.album or names[0]
         self.without = tuple(key for key in self.without if key in shelf.songs)
@@ -102,9 +109,9 @@ class AlbumScreen(AlbumActs):
             self._nothing(str(error))
             return None
 
-    def _nothing(self, why: str) -> None:
+    def _nothing(self, *why: str) -> None:
         self.query_one(AlbumHeads).fits = self.query_one(AlbumHeads).full = ""
-        self.query_one(AlbumList).show((WordLine("bad", why),))
+        self.query_one(AlbumList).show(tuple(WordLine("word", one) for one in why))
 
     def _look_up(self) -> None:
         """Works out who plays what in a thread; the page stays free meanwhile."""

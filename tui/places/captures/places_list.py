@@ -15,6 +15,14 @@ _ROLES = {"fail": "bad", "remark": "word", "note": "dim"}
 class PlacesList(LineList):
     """One line a finding, with what was said of it; the cursor stands on findings only."""
 
+    NOTHING = (
+        "",
+        "No pass of this reel was measured yet.",
+        "",
+        "{capture.files} takes the files of a pass: length, tracks and faults are measured,",
+        "and the places that want a listen stand here, worst first",
+    )
+
     def __init__(self) -> None:
         super().__init__()
         self.rows: tuple[Finding | str, ...] = ()

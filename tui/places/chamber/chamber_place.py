@@ -97,11 +97,16 @@ class ChamberPlace(ReelActs):
 
     def _empty(self) -> Iterable[Row]:
         if not self.chamber:
-            yield "word", "The studio's file names no chamber: nothing can be warmed here.", ""
+            yield "word", "The studio has no chamber yet: nothing can be warmed here.", ""
+            yield "word", self.home.keyed("{any.studio} goes to the studio, {studio.add} there adds one."), ""
             return
         yield "head", f"Chamber {self.chamber}: no load yet", ""
         yield "bad", trial_words(self.shelf, self.chamber), ""
-        yield "word", "E begins the empty run, L puts reels in.", ""
+        yield (
+            "word",
+            self.home.keyed("{chamber.empty} begins the empty run, {chamber.load} puts reels in."),
+            "",
+        )
         yield "head", "Take care", ""
         yield from care_rows()
 

@@ -105,7 +105,7 @@ class ChartScreen(ReelActs, Place):
             return
         board = self.home.board
         second = time_line(board)
-        if board.plan is None:
+        if board.plan is None and board.shelf.reels:
             second += self.home.keyed(" ({any.plan} plans)")
         kept = ""
         if self.shown_filter != Filter():

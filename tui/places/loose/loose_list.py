@@ -51,6 +51,14 @@ def lines_of(found: Papers) -> tuple[Line, ...]:
 class LooseList(LineList):
     """The lines; the cursor stands on sheets and stretches only."""
 
+    NOTHING = (
+        "",
+        "No track sheet is loose: every one lies with its tape.",
+        "",
+        "A sheet whose box is not known comes from a file of sheets, its reel left empty:",
+        "{any.chart}, then {chart.boxes} reads files. {reel.sheet} on a reel writes that reel's own.",
+    )
+
     def __init__(self) -> None:
         super().__init__()
         self.lines: tuple[Line, ...] = ()

@@ -27,6 +27,14 @@ _PART, _TAKE, _USE, _COPIED, _STATE = 19, 5, 12, 7, 14
 class PartsList(LineList):
     """Every recording with the tracks to use, how often copied, how it stands, and what is beside it."""
 
+    NOTHING = (
+        "",
+        "No part of this song is known yet.",
+        "",
+        "Parts are what the tracks of its tapes carry: bass, voice, left hand.",
+        "{reel.sheet} on a reel writes its track sheet, track by track, with the song's key",
+    )
+
     def __init__(self) -> None:
         super().__init__()
         self.lines: tuple[SongPart | tuple[str, str], ...] = ()
@@ -38,8 +46,10 @@ class PartsList(LineList):
         self.lay(0)
 
     def nothing(self) -> Sequence[str]:
-        """Why there are no parts, in as many lines as it takes."""
-        return ("", *wrap(self.wrong, max(20, self.size.width - 4))) if self.wrong else ()
+        """Why there are no parts, in as many lines as it takes; else where parts come from."""
+        if self.wrong:
+            return ("", *wrap(self.wrong, max(20, self.size.width - 4)))
+        return super().nothing()
 
     def show(self, found: SongParts) -> None:
         """Shows these parts; the cursor stays on its line."""

@@ -53,5 +53,5 @@ class HistoryPage(Question[None]):
         """The events, or a word where there are none."""
         events = [e for e in self.home.shelf.history if e.kind == self.kind and e.key == self.key]
         if not events:
-            self.words = "nothing yet"
+            self.words = "Nothing yet: what is marked, noted or changed stands here with its time."
         yield Events(sorted(events, key=lambda event: event.at, reverse=True))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from datetime import datetime
 from typing import ClassVar
 
@@ -29,6 +30,11 @@ from tui.places.tonight.side import Side
 from tui.places.tonight.strip import strip
 from tui.safe_text import cells, fit
 
+UNPLANNED = (
+    "No evening is planned yet.",
+    "{any.plan} plans them; tonight's steps then stand here, {tonight.go} starts one.",
+    "What was done without a plan is marked on the chart ({any.chart}, then {reel.done}).",
+)
 _OPEN = ("waiting", "running")
 
 
@@ -110,6 +116,8 @@ class EveningPlace(Place):
         said = beside(shelf, sheet, current, now, room_for_captures(shelf), self.home.own_keys)
         metres = self.home.units.get("length") in ("m", "mm")
         view = Face(shelf, sheet, now, tape, said, self.home.plain_signs, metres, self.home.plan)
+        if view.plan is None:
+            view = replace(view, unplanned=tuple(self.home.keyed(line) for line in UNPLANNED))
         width = self.size.width
         self.query_one(Side).show(view, width)
         self.list.show(view, to)

@@ -48,6 +48,7 @@ class Face:
     plain: bool = False
     metres: bool = False
     plan: Plan | None = None
+    unplanned: tuple[str, ...] = ()  # what stands here where no plan is kept
 
 
 def face(view: Face, width: int, height: int) -> list[Line]:
@@ -145,6 +146,8 @@ def _called_out(step: Step, title: str) -> str:
 
 def _now_block(view: Face, width: int) -> list[Line]:
     step = view.sheet.current
+    if step is None and view.plan is None:
+        return [_text(f"   {one}", width, "word") for one in (*view.unplanned, "")] + _idle(view, width)
     if step is None:
         leave = [_text(f"   {one}", width, "next") for one in view.advice]
         return [_text("   Nothing is left to do tonight.", width, "good"), *leave, *_idle(view, width)]

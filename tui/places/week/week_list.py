@@ -83,6 +83,15 @@ class HourHeads(Widget):
 class WeekList(LineList):
     """The picture. The cursor stands on a line, and on one step of it."""
 
+    NOTHING = (
+        "",
+        "No evening is planned yet.",
+        "",
+        "{any.plan} plans them: which tape is warmed, played and checked on which evening",
+        "{week.hours} says on which days and hours you are there",
+        "{week.wish} is a wish for the plan: a song by a date, an evening closed",
+    )
+
     def __init__(self) -> None:
         super().__init__()
         self.lines: tuple[WeekLine, ...] = ()
