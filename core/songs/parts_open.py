@@ -28,6 +28,7 @@ def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator
     yield from _older_copies(facts)
     yield from _past_the_end(facts)
     yield from _alike(facts)
+    yield from _without_paper(facts)
     yield from _same_sound(facts)
     if facts.sounded:
         yield from sound_points(mine, facts.sounded)
@@ -151,6 +152,22 @@ def _past_the_end(facts: Facts) -> Iterator[str]:
             yield (
                 f"{need.reel}: the song goes on to {clock_text(need.end)}, and the capture ends at {at}: "
                 "mend the span in needs, or capture the rest"
+            )
+
+
+def _without_paper(facts: Facts) -> Iterator[str]:
+    """Tracks that sound and of which no row of any song on that tape tells, once a tape."""
+    for reel in dict.fromkeys(need.reel for need in facts.song.needs):
+        rows = {row.track for row in facts.sheets if row.reel == reel}
+        check = facts.hearing.check(reel, None, facts.song.span_on(reel)) or {}
+        code = {one.get("track") for one in check.get("timecode", ())}
+        found = {one.get("track") for one in check.get("findings", ()) if one.get("kind") == "sound"}
+        tracks = sorted(track for track in found - rows - code if track is not None)
+        if tracks and rows:
+            labels = track_labels([(reel, track) for track in tracks])
+            yield (
+                f"{labels} sound{'s' * (len(tracks) == 1)}, and no sheet row tells of "
+                f"{'it' if len(tracks) == 1 else 'them'}: write on the sheet what it is"
             )
 
 

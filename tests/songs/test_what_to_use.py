@@ -192,6 +192,14 @@ def test_copies_that_nobody_wrote_down_and_opposed_tracks_are_told(told):
     assert any("A:3 bass and A:4 bass DI are the same, opposed" in one for one in open_points)
 
 
+def test_what_only_sounds_and_stands_on_no_sheet_is_listed_and_code_is_not(told, make_reel):
+    heard = check("A", *(finding("sound", track, 0, 600, "remark") for track in (3, 4, 9)),
+                  timecode=[{"track": 9, "runs": [{}]}])  # fmt: skip
+    found = told([row("A:1", "drums")], heard, reels=[make_reel("A", stage="transferred")])
+    lines = [line for line in found.open if "no sheet row" in line]
+    assert lines == ["A:3-4 sound, and no sheet row tells of them: write on the sheet what it is"]
+
+
 def test_a_copy_that_is_older_than_its_source_is_told(told):
     rows = [row("A:1", "voice", date="May 1982"), row("B:1", "voice", "A:1", date="autumn 1981")]
     assert any("a copy is not older than its source" in one for one in told(rows).open)
