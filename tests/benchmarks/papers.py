@@ -1,6 +1,7 @@
 """How well loose sheets find their tapes on made-up shelves, and how long that takes.
 
     python tests/benchmarks/papers.py            seeds 201 to 230: share right by margin; titles alone; greedy
+    python tests/benchmarks/papers.py --seeds N  the same of thirty shelves from seed N on
     python tests/benchmarks/papers.py --fit      seeds 100 to 129: what was counted there, to set weights by
     python tests/benchmarks/papers.py --big      about 570 sheets and 590 stretches at once: seconds
 
@@ -127,5 +128,8 @@ if __name__ == "__main__":
         fitted(FITTED)
     elif "--big" in sys.argv:
         big()
+    elif "--seeds" in sys.argv:
+        first = int(sys.argv[sys.argv.index("--seeds") + 1])
+        judged(range(first, first + len(JUDGED)))
     else:
         judged(JUDGED)

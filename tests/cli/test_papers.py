@@ -150,3 +150,30 @@ def test_a_song_that_names_two_albums_is_told_by_parts_and_by_both_albums(run: R
     assert any(words in line for line in run("album", "Salt Road", "--json").json["missing"])
     assert run("set", "S-08", "album=Salt; Sand").status == 0  # a title of its own, with a semicolon in it
     assert not any("albums" in line for line in run("parts", "S-08", "--json").json["open"])
+
+
+@pytest.mark.parametrize(
+    ("rows", "told"),
+    [
+        ("X-1,R-001,S-01,14,a,\nX-1,R-002,S-01,15,b,", "row 3 (X-1), column reel: 'R-002' cannot be"),
+        ("X-1,R-001,S-01,99,a,", "row 2 (X-1), column track: '99' cannot be: R-001 has"),
+        ("X-1,R-001,S-01,2,a,R-002:99", "row 2 (X-1), column copied_from: 'R-002:99' cannot be: R-002 has"),
+        (
+            "X-1,R-001,S-02,2,a,R-001:2",
+            "row 2 (X-1), column copied_from: 'R-001:2' cannot be: a copy of itself",
+        ),
+        ("X-1,R-001,S-02,2,a,R-002:2\nX-2,R-002,S-02,2,a,R-001:2", "row 3 (X-2), column copied_from"),
+        (
+            "X-1,R-001,S-02,2,a,somewhere",
+            "row 2 (X-1), column copied_from: 'somewhere' is not a reel and its",
+        ),
+    ],
+)
+def test_rows_that_contradict_tapes_or_one_another_are_refused_with_the_row(
+    run: Run, shelf: Path, rows: str, told: str
+) -> None:
+    before = shelf.read_bytes()
+    Path("bad.csv").write_text(f"sheet,reel,song,track,part,copied_from\n{rows}\n")
+    ran = run("import", "bad.csv")
+    assert ran.status == 1 and f"bad.csv {told}" in ran.err and ran.err.count("\n") == 1 and ran.out == ""
+    assert shelf.read_bytes() == before
