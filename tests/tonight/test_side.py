@@ -40,3 +40,18 @@ async def test_at_eighty_columns_the_facts_of_the_step_are_told_whole(book: Any,
         told = " ".join(seat.text.split())
         assert words in told  # before the tape runs
         assert not any(line.endswith("..") for line in seat.text.split("\n"))
+
+
+async def test_a_reels_card_shows_songs_tracks_and_notes_beside_its_fields(
+    book: Any, at_machine: Any, clock: Any
+) -> None:
+    from core.logbook.passes import TapeNote, with_note
+
+    book.change(lambda s: with_note(s, TapeNote("R-001", 1, book.now(), 300.0, "dropout")), what="note")
+    for size, there in (((120, 40), True), ((80, 24), False)):
+        async with at_machine(book, size=size) as seat:
+            seat.app.open_door("reel", "R-001")
+            await seat.settle()
+            text = seat.text
+            assert ("│ Its songs" in text and "│  1 kick" in text and "│ 5:00 dropout" in text) is there
+            assert "box label" in text

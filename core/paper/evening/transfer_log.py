@@ -173,7 +173,8 @@ def _passes(shelf: Shelf, transfer: Item, reel: Reel) -> Iterator[list[Cell]]:
             yield [str(number), tracks, Text(planned.get(place, ""), UNTIL), "", "", "", "", ""]
         yield [""] * 8
     if len(numbers) == 1:
-        yield from ([""] * 8 for _ in range(2))  # a tape may stop more than once
+        for _ in range(2):  # a tape may stop more than once
+            yield [""] * 8
 
 
 def _piece(number: str, tracks: str, planned: str, piece: Piece) -> list[Cell]:

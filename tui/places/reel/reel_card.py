@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import ClassVar
 
 from textual.binding import BindingType
+from textual.containers import Horizontal
+from textual.events import Resize
+from textual.widget import Widget
 
 from core.clock import clock_text
 from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import short_hours
 from core.evening.again import alarm, assumed, treatments_had
 from core.evening.heard_otherwise import follow
-from core.evening.passes import where_tape_is
+from core.evening.passes import notes_of, where_tape_is
 from core.reels.estimate import estimate
 from core.reels.photographs import photographs_gone
 from core.reels.reel import Reel
@@ -20,10 +24,12 @@ from core.shelf import Shelf
 from core.store.exchange.edits import allowed
 from core.words import counted, day_text, often
 from tui.asking.card import Card
-from tui.asking.field_list import FieldLine
+from tui.asking.field_list import FieldLine, FieldList
+from tui.asking.typing import Typing
 from tui.board.fields import Field, in_words
 from tui.board.rows import ChartRow
 from tui.frame.reel_acts import ReelActs
+from tui.frame.side import Line, Side, note_lines, track_lines, wrapped
 from tui.keys import bindings
 
 
@@ -37,6 +43,40 @@ class ReelCard(ReelActs, Card):
         """The reel's key and stage."""
         row = self.row
         return f"{self.key}  {row.stage}" if row is not None else self.key
+
+    def body(self) -> Iterable[Widget]:
+        """The fields, beside them in a wide terminal what its tracks carry; the line to type in."""
+        yield Horizontal(FieldList(), Side(), classes="beside")
+        yield Typing()
+
+    def laid(self) -> None:
+        """Shows the card anew."""
+        super().laid()
+        if self.is_there():
+            self.query_one(Side).show_lines(self._beside(), self.size.width)
+
+    def on_resize(self, event: Resize) -> None:
+        """Another width has a third to spare, or not."""
+        if self.is_laid_out:
+            self.laid()
+
+    def _beside(self) -> Iterator[Line]:
+        """Its songs with their places, what its tracks carry, what was noted in each pass."""
+        shelf, key = self.home.shelf, self.key
+        needs = [(song.title or song.key, need) for song in shelf.songs.values() for need in song.needs]
+        mine = [(title, need) for title, need in needs if need.reel == key]
+        yield "head", "Its songs" if mine else "No song needs it"
+        for title, need in mine:
+            span = ""
+            if need.start is not None and need.end is not None:
+                span = f" {clock_text(need.start)}-{clock_text(need.end)}"
+            yield from wrapped(f"{title}{span}")
+        yield "word", ""
+        yield from track_lines(shelf, key)
+        notes = [note for _, note in notes_of(shelf, key)]
+        for number in sorted({note.number for note in notes}):
+            yield "head", f"Noted in pass {number}"
+            yield from note_lines(note for note in notes if note.number == number)
 
     @property
     def row(self) -> ChartRow | None:

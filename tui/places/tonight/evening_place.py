@@ -22,11 +22,12 @@ from tui.board.chamber import coming_touches
 from tui.frame.line_list import LineList
 from tui.frame.place import Place
 from tui.frame.said_line import RoleLine
+from tui.frame.side import Side
 from tui.keys import bindings
 from tui.places.tonight.advice import alarms, beside, room_for_captures
 from tui.places.tonight.evening_list import EveningList
 from tui.places.tonight.face import Face, headline, lapse_row, will_not_fit
-from tui.places.tonight.side import Side
+from tui.places.tonight.side import side_lines
 from tui.places.tonight.strip import strip
 from tui.safe_text import cells, fit
 
@@ -119,7 +120,7 @@ class EveningPlace(Place):
         if view.plan is None:
             view = replace(view, unplanned=tuple(self.home.keyed(line) for line in UNPLANNED))
         width = self.size.width
-        self.query_one(Side).show(view, width)
+        self.query_one(Side).show_lines(side_lines(view), width)
         self.list.show(view, to)
         self._line("evening").show(headline(view, width))
         self._first_lines(width)
