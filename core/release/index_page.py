@@ -71,8 +71,10 @@ def _html_lines(page: IndexPage) -> Iterator[str]:
 
 
 def _html(line: Line) -> str:
+    """As in the plain text, the file's name behind the words, so that a printed page tells it too."""
     words = escape(_plain(line.words))
-    return f'<a href="{escape(quote(line.place))}">{words}</a>' if line.place else words
+    link = f'<a href="{escape(quote(line.place))}">{escape(line.place)}</a>'
+    return f"{words}: {link}" if line.place else words
 
 
 def _plain(text: str) -> str:

@@ -67,6 +67,14 @@ class AlbumScreen(AlbumActs):
         yield AlbumHeads()
         yield AlbumList()
 
+    @property
+    def word_here(self) -> str:
+        """How the song under the cursor stands, or that a player is to be credited."""
+        line = self.line
+        if isinstance(line, SongLine):
+            return line.one.state
+        return "credit" if isinstance(line, PlayerLine) else ""
+
     def heading(self) -> str:
         """The album, how long it is, and whether it fits."""
         page = self.page
