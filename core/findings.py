@@ -9,6 +9,8 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from core.as_json import as_json, named, read
+
 if TYPE_CHECKING:
     from core.album.course import Course
 
@@ -27,17 +29,6 @@ KINDS = (
     "unreadable", "flat tops", "reversed", "same file", "depth", "timecode", "name", "guide", "header",
 )  # fmt: skip
 """Kinds of finding; the first twenty are the usual ones, the rest come up now and then."""
-
-
-def _words(value: Mapping[str, object], key: str) -> str:
-    text = value[key]
-    if not isinstance(text, str):
-        raise ValueError(f"{key} must be text, not {text!r}")
-    return text
-
-
-def _number(value: object) -> float | None:
-    return None if value is None else float(value)  # type: ignore[arg-type]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +51,7 @@ class AudioFile:
     state: str
     time_reference: int | None = None
     """Samples since midnight from `bext`; none without that chunk."""
-    bext: Mapping[str, object] | None = None
+    bext: Mapping[str, Any] | None = None
     """The other fields of `bext` that hold something, by their usual names."""
     remarks: tuple[str, ...] = ()
     """What else is odd about the file, a sentence each."""
@@ -68,28 +59,6 @@ class AudioFile:
     def __post_init__(self) -> None:
         if self.state not in STATES:
             raise ValueError(f"state of {self.path!r} must be one of {', '.join(STATES)}, not {self.state!r}")
-
-    def to_json(self) -> dict[str, object]:
-        """As a JSON object."""
-        return {
-            "path": self.path, "sha256": self.sha256, "bytes": self.bytes, "container": self.container,
-            "encoding": self.encoding, "sample_rate": self.sample_rate, "channels": self.channels,
-            "frames": self.frames, "seconds": self.seconds, "state": self.state,
-            "time_reference": self.time_reference,
-            "bext": None if self.bext is None else dict(self.bext), "remarks": list(self.remarks),
-        }  # fmt: skip
-
-    @classmethod
-    def from_json(cls, value: Mapping[str, Any]) -> AudioFile:
-        """The inverse of `to_json`; raises ValueError or KeyError on anything else."""
-        return cls(
-            path=_words(value, "path"), sha256=value["sha256"], bytes=int(value["bytes"]),
-            container=value["container"], encoding=value["encoding"],
-            sample_rate=int(value["sample_rate"]), channels=int(value["channels"]),
-            frames=int(value["frames"]), seconds=float(value["seconds"]), state=_words(value, "state"),
-            time_reference=value.get("time_reference"), bext=value.get("bext"),
-            remarks=tuple(value.get("remarks", ())),
-        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,24 +82,6 @@ class ChannelMeasure:
     silent_tail_seconds: float = 0.0
     silent_inside_seconds: float = 0.0
 
-    def to_json(self) -> dict[str, object]:
-        """As a JSON object."""
-        return {name: getattr(self, name) for name in self.__slots__}
-
-    @classmethod
-    def from_json(cls, value: Mapping[str, Any]) -> ChannelMeasure:
-        """The inverse of `to_json`."""
-        return cls(
-            track=int(value["track"]), file=int(value["file"]), channel=int(value["channel"]),
-            peak_dbfs=_number(value["peak_dbfs"]), true_peak_dbtp=_number(value["true_peak_dbtp"]),
-            rms_dbfs=_number(value["rms_dbfs"]), dc=float(value["dc"]),
-            clipped_samples=int(value["clipped_samples"]), zero_samples=int(value["zero_samples"]),
-            samples=int(value.get("samples", 0)), noise_floor_dbfs=_number(value.get("noise_floor_dbfs")),
-            silent_head_seconds=float(value.get("silent_head_seconds", 0.0)),
-            silent_tail_seconds=float(value.get("silent_tail_seconds", 0.0)),
-            silent_inside_seconds=float(value.get("silent_inside_seconds", 0.0)),
-        )  # fmt: skip
-
 
 NOTE_SECONDS = 2.0
 """A note so near to a place is about it."""
@@ -150,15 +101,15 @@ class Finding:
     weight: str
     says: str
     """One sentence for the person at the machine."""
-    other: int | None = None
+    other: int | None = field(default=None, metadata=named(quiet=True))
     """The second track of a finding about two."""
-    file: int | None = None
+    file: int | None = field(default=None, metadata=named(quiet=True))
     """Index of the file it is about, where it is about one."""
     feet: float | None = None
     """Feet of tape from the start of the pass to `start`, where the tape speed is known."""
     size: float = 0.0
     """How bad within its kind, for the order of the listening list; bigger is worse."""
-    notes: tuple[str, ...] = ()
+    notes: tuple[str, ...] = field(default=(), metadata=named(quiet=True))
     """Timed notes that were dropped while this place played."""
 
     def __post_init__(self) -> None:
@@ -170,30 +121,6 @@ class Finding:
     def with_notes(self, notes: tuple[str, ...]) -> Finding:
         """The same finding, with the notes that were dropped at its place."""
         return replace(self, notes=notes)
-
-    def to_json(self) -> dict[str, object]:
-        """As a JSON object; `other`, `file` and `notes` only where there is something to tell."""
-        made: dict[str, object] = {
-            "kind": self.kind, "track": self.track, "start": self.start, "end": self.end,
-            "weight": self.weight, "says": self.says, "feet": self.feet, "size": self.size,
-        }  # fmt: skip
-        if self.other is not None:
-            made["other"] = self.other
-        if self.file is not None:
-            made["file"] = self.file
-        if self.notes:
-            made["notes"] = list(self.notes)
-        return made
-
-    @classmethod
-    def from_json(cls, value: Mapping[str, Any]) -> Finding:
-        """The inverse of `to_json`."""
-        return cls(
-            kind=_words(value, "kind"), track=value["track"], start=float(value["start"]),
-            end=float(value["end"]), weight=_words(value, "weight"), says=_words(value, "says"),
-            other=value.get("other"), file=value.get("file"), feet=_number(value.get("feet")),
-            size=float(value.get("size", 0.0)), notes=tuple(value.get("notes", ())),
-        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,21 +137,6 @@ class TimecodeRunFound:
     """Negative where the code runs backwards."""
     residual_samples: float
 
-    def to_json(self) -> dict[str, Any]:
-        """As a JSON object."""
-        return {name: getattr(self, name) for name in self.__slots__}
-
-    @classmethod
-    def from_json(cls, value: Mapping[str, Any]) -> TimecodeRunFound:
-        """The inverse of `to_json`."""
-        return cls(
-            start_sample=int(value["start_sample"]), end_sample=int(value["end_sample"]),
-            first=_words(value, "first"), last=_words(value, "last"),
-            seconds_at_zero=float(value["seconds_at_zero"]),
-            seconds_per_sample=float(value["seconds_per_sample"]),
-            residual_samples=float(value["residual_samples"]),
-        )  # fmt: skip
-
 
 @dataclass(frozen=True, slots=True)
 class TimecodeFound:
@@ -239,23 +151,6 @@ class TimecodeFound:
     frames_inferred: int
     runs: tuple[TimecodeRunFound, ...] = ()
 
-    def to_json(self) -> dict[str, object]:
-        """As a JSON object."""
-        return {
-            "track": self.track, "rate": self.rate, "direction": self.direction,
-            "frames_read": self.frames_read, "frames_inferred": self.frames_inferred,
-            "runs": [run.to_json() for run in self.runs],
-        }  # fmt: skip
-
-    @classmethod
-    def from_json(cls, value: Mapping[str, Any]) -> TimecodeFound:
-        """The inverse of `to_json`."""
-        return cls(
-            track=int(value["track"]), rate=_words(value, "rate"), direction=_words(value, "direction"),
-            frames_read=int(value["frames_read"]), frames_inferred=int(value["frames_inferred"]),
-            runs=tuple(TimecodeRunFound.from_json(run) for run in value["runs"]),
-        )  # fmt: skip
-
 
 @dataclass(frozen=True, slots=True)
 class SpeedFound:
@@ -263,7 +158,7 @@ class SpeedFound:
 
     percent: float | None = None
     cents: float | None = None
-    source: str = "nothing"
+    source: str = field(default="nothing", metadata=named("from"))
     """tone, hum, timecode or nothing."""
     drift_percent: float | None = None
     """Speed at the end less speed at the start."""
@@ -271,24 +166,6 @@ class SpeedFound:
     """Wow and flutter of a tone, two-sigma, as plus or minus this much."""
     flutter_weighting: str = ""
     """weighted or unweighted; empty without a tone."""
-
-    def to_json(self) -> dict[str, object]:
-        """As a JSON object."""
-        return {
-            "percent": self.percent, "cents": self.cents, "from": self.source,
-            "drift_percent": self.drift_percent, "flutter_percent": self.flutter_percent,
-            "flutter_weighting": self.flutter_weighting,
-        }  # fmt: skip
-
-    @classmethod
-    def from_json(cls, value: Mapping[str, object]) -> SpeedFound:
-        """The inverse of `to_json`."""
-        return cls(
-            percent=_number(value["percent"]), cents=_number(value["cents"]), source=_words(value, "from"),
-            drift_percent=_number(value.get("drift_percent")),
-            flutter_percent=_number(value.get("flutter_percent")),
-            flutter_weighting=str(value.get("flutter_weighting", "")),
-        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -325,7 +202,7 @@ class Strip:
         tracks = tuple(int(track) for track in value["tracks"])
         columns = int(value["columns"])
         size = 2 * columns * len(tracks)
-        rows = zlib.decompressobj().decompress(base64.b64decode(_words(value, "rows")), size + 1)
+        rows = zlib.decompressobj().decompress(base64.b64decode(value["rows"]), size + 1)
         if len(rows) != size:
             raise ValueError(f"strip holds {len(rows)} bytes, not {size}")
         cut = [rows[at * columns : (at + 1) * columns] for at in range(2 * len(tracks))]
@@ -425,24 +302,24 @@ class Check:
             "pass": self.pass_number, "tracks": list(self.tracks), "seconds": self.seconds,
             "at": None if self.at is None else self.at.isoformat(),
             "program": self.program, "thresholds": dict(self.thresholds),
-            "files": [file.to_json() for file in self.files],
-            "channels": [channel.to_json() for channel in self.channels],
-            "findings": [finding.to_json() for finding in self.findings],
-            "timecode": [timecode.to_json() for timecode in self.timecode],
-            "speed": self.speed.to_json(),
+            "files": [as_json(file) for file in self.files],
+            "channels": [as_json(channel) for channel in self.channels],
+            "findings": [as_json(finding) for finding in self.findings],
+            "timecode": [as_json(timecode) for timecode in self.timecode],
+            "speed": as_json(self.speed),
         }  # fmt: skip
 
     @classmethod
     def from_json(cls, value: Mapping[str, Any]) -> Check:
-        """The inverse of `to_json`; raises ValueError, TypeError or KeyError on anything else."""
+        """The inverse of `to_json`; ValueError, TypeError or KeyError on anything else."""
         at = value.get("at")
         return cls(
-            reel=_words(value, "reel"),
-            files=tuple(AudioFile.from_json(one) for one in value["files"]),
-            channels=tuple(ChannelMeasure.from_json(one) for one in value["channels"]),
-            findings=tuple(Finding.from_json(one) for one in value["findings"]),
-            timecode=tuple(TimecodeFound.from_json(one) for one in value["timecode"]),
-            speed=SpeedFound.from_json(value["speed"]),
+            reel=read(str, value["reel"]),
+            files=read(tuple[AudioFile, ...], value["files"]),
+            channels=read(tuple[ChannelMeasure, ...], value["channels"]),
+            findings=read(tuple[Finding, ...], value["findings"]),
+            timecode=read(tuple[TimecodeFound, ...], value["timecode"]),
+            speed=read(SpeedFound, value["speed"]),
             pass_number=int(value.get("pass", 1)), tracks=tuple(int(one) for one in value.get("tracks", ())),
             seconds=float(value.get("seconds", 0.0)),
             at=None if at is None else datetime.fromisoformat(at),

@@ -9,8 +9,9 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import ClassVar, Literal
 
+from core.as_json import named
 from core.clock import minutes_between
-from core.logbook.typed import Entries, entries, named, with_entry
+from core.logbook.typed import Entries, entries, with_entry
 from core.shelf import Shelf
 
 PassState = Literal["running", "stopped", "done"]

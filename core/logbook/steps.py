@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import ClassVar, Literal
 
-from core.logbook.typed import Entries, entries, named
+from core.as_json import named
+from core.logbook.typed import Entries, entries
 from core.shelf import Shelf
 
 TakenState = Literal["running", "done", "skipped"]

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import PurePath
 from typing import Any
 
+from core.as_json import read
 from core.findings import Finding
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -191,7 +192,7 @@ def left_open(shelf: Shelf, check: Record) -> list[str]:
 def unlistened(shelf: Shelf, check: Record) -> tuple[Finding, ...]:
     """The places of a check that ask for an ear and that nobody has marked, nor one right beside them."""
     seconds, marks = float(check.get("seconds", 0.0)), listened(shelf, check)
-    every = [Finding.from_json(one) for one in check.get("findings", ()) if one["weight"] == "remark"]
+    every = [read(Finding, one) for one in check.get("findings", ()) if one["weight"] == "remark"]
     places = [one for one in every if one.end > one.start and not (one.start <= 0 and one.end >= seconds)]
     heard = [one for one in places if place_key(one) in marks]
     return tuple(

@@ -161,6 +161,7 @@ class Captures:
 
     def captured_files(self, reel: str) -> Iterator[tuple[Mapping[str, Any], tuple[AudioFile, ...]]]:
         """Every kept check of that reel as it is kept, with its files; Refused where none is kept."""
+        from core.as_json import read
         from core.findings import AudioFile
 
         self.book.shelf.reel(reel)
@@ -168,7 +169,7 @@ class Captures:
         if not checks:
             raise Refused(f"no check of {reel} is kept: reelturn check {reel} FILE... measures its files")
         for record in checks.values():
-            yield record, tuple(AudioFile.from_json(file) for file in record["files"])
+            yield record, read(tuple[AudioFile, ...], record["files"])
 
     def look_again(
         self, reel: str, *, progress: Told | None = None, cancelled: Asked | None = None

@@ -2,12 +2,14 @@
 
 from datetime import UTC, datetime, timedelta, timezone
 
+import numpy as np
 import pytest
 
+from core.as_json import as_json
 from core.errors import Refused
-from core.logbook.passes import Piece, TapeNote, noted, played, played_of, with_note
+from core.logbook.passes import Piece, PlayedPass, TapeNote, noted, played, played_of, with_note
 from core.logbook.steps import StepTaken, taken
-from core.logbook.typed import record_of, with_entry
+from core.logbook.typed import Entries, with_entry
 from core.shelf import Shelf
 from core.studio.studio import Studio
 
@@ -39,18 +41,18 @@ def test_a_pass_is_read_as_it_was_kept_and_written_as_it_was_read() -> None:
     assert (one.number, one.by_paper, one.holds, one.ends, one.alone) == (2, True, "both", 900.0, False)
     assert one.pieces[0] == Piece(0.0, BEGAN, 420.5, BEGAN + timedelta(minutes=7, seconds=1), "squeal")
     assert one.position_at(datetime(2026, 12, 1, 18, 31, tzinfo=UTC)) == 470.5
-    assert record_of(one) == PASS
+    assert as_json(one, quiet=True) == PASS
 
 
 def test_a_step_is_read_as_it_was_kept_and_written_as_it_was_read() -> None:
     one = taken(shelf_with("actual", "k", STEP))["k"]
     assert one.not_tonight and one.setup == {"speed": "15 ips", "eq": "NAB"} and one.reels == ("R-001",)
-    assert record_of(one) == STEP
+    assert as_json(one, quiet=True) == STEP
 
 
 def test_what_is_as_by_default_is_not_written() -> None:
     planned = BEGAN, BEGAN + timedelta(minutes=10)
-    told = record_of(StepTaken("identify", "R-001", planned, "running", started=BEGAN))
+    told = as_json(StepTaken("identify", "R-001", planned, "running", started=BEGAN), quiet=True)
     assert sorted(told) == ["kind", "planned", "started", "state", "subject"]
 
 
@@ -80,3 +82,10 @@ def test_notes_are_numbered_within_their_pass() -> None:
         shelf = with_note(shelf, TapeNote(reel, number, BEGAN, 61.2, "dropout", words))
     assert list(noted(shelf)) == ["R-1 1 1", "R-1 1 1 1", "R-1 1 2", "R-1 2 1"]
     assert noted(shelf)["R-1 1 2"].told == "dropout two"
+
+
+def test_numbers_of_numpy_and_yes_and_no_become_plain_json() -> None:
+    note = TapeNote("R-001", np.int64(1), BEGAN, np.float64(61.2), "dropout")  # type: ignore[arg-type]
+    told = as_json(note)
+    assert [type(told[name]) for name in ("pass", "seconds")] == [int, float]
+    assert as_json(Entries(PlayedPass, {"k": PASS})["k"])["by paper"] is True

@@ -24,7 +24,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Writes the turned files beside the originals and names them, in the order for a check."""
-    from core.logbook.typed import record_of
+    from core.as_json import as_json
     from tui.said import say
 
     workbook = opened(given)
@@ -38,7 +38,7 @@ def run(given: argparse.Namespace) -> int:
         given.reel, files, pass_number=given.number, turned_over=given.turned_over
     )
     if given.json:
-        print_json(record_of(made))
+        print_json(as_json(made, quiet=True))
         return 0
     print_lines(one.path for one in made.files)
     number = f" --pass {given.number}" if given.number > 1 else ""

@@ -1,0 +1,81 @@
+"""Values as plain JSON and back: cattrs reads and writes a frozen dataclass by its fields.
+
+A field tells with `named` where JSON calls it otherwise (``from``), or that it is left out while it is as by
+default. cattrs loads when the first value is read or written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from datetime import datetime
+from functools import cache
+from typing import TYPE_CHECKING, TypeVar, cast
+
+from core.clock import write_time
+
+if TYPE_CHECKING:
+    from cattrs import Converter
+
+_NAME, _QUIET = "name", "quiet"
+
+V = TypeVar("V")
+
+
+def named(name: str = "", *, quiet: bool = False) -> dict[str, object]:
+    """Metadata of a field: what JSON calls it; ``quiet``: not told while it is as by default."""
+    return {_NAME: name, _QUIET: quiet}
+
+
+def read(made: type[V], told: object) -> V:
+    """The value that JSON tells; what is there beside its fields is passed over.
+
+    ValueError with every place that is wrong, where it is no such value.
+    """
+    try:
+        return _converter(quiet=False).structure(told, made)
+    except Exception as error:  # cattrs gathers all that is wrong in one group
+        from cattrs import transform_error
+
+        raise ValueError("; ".join(transform_error(error, path=made.__name__))) from error
+
+
+def as_json(value: object, *, quiet: bool = False) -> dict[str, object]:
+    """The value as plain JSON, its fields in their order; ``quiet``: only those not as by default."""
+    return cast(dict[str, object], _converter(quiet=quiet).unstructure(value))
+
+
+@cache
+def names_of(made: type) -> Mapping[str, str]:
+    """What JSON calls each field of a class."""
+    return {at.name: str(at.metadata.get(_NAME) or at.name) for at in fields(made)}
+
+
+@cache
+def _converter(*, quiet: bool) -> Converter:
+    from cattrs import Converter
+    from cattrs.gen import make_dict_structure_fn, make_dict_unstructure_fn, override
+
+    made = Converter(unstruct_collection_overrides={tuple: list})
+    made.register_structure_hook(datetime, lambda text, _: datetime.fromisoformat(text))
+    made.register_unstructure_hook(datetime, write_time)
+    made.register_unstructure_hook(float, float)  # numbers of numpy are no JSON
+    made.register_unstructure_hook(int, int)
+    made.register_unstructure_hook(bool, bool)
+
+    def each(one: type) -> dict[str, object]:
+        silent = {at.name: quiet or bool(at.metadata.get(_QUIET)) for at in fields(one)}
+        return {
+            name: override(rename=told if told != name else None, omit_if_default=silent[name])
+            for name, told in names_of(one).items()
+        }
+
+    made.register_structure_hook_factory(
+        is_dataclass,
+        lambda one: make_dict_structure_fn(one, made, **each(one)),  # type: ignore[arg-type]
+    )
+    made.register_unstructure_hook_factory(
+        is_dataclass,
+        lambda one: make_dict_unstructure_fn(one, made, **each(one)),  # type: ignore[arg-type]
+    )
+    return made
