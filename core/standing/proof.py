@@ -8,11 +8,14 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable, Iterator, Mapping
+from datetime import datetime
 from pathlib import PurePath
 from typing import Any
 
 from core.as_json import read
 from core.findings import Finding
+from core.logbook.files import FilesLook, Listened, Mark, SecondCopy, listened_to, looks, second_copies
+from core.logbook.typed import with_entry
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.left_to_play import transfers
@@ -65,52 +68,47 @@ def place_key(finding: Finding) -> str:
     return f"{finding.kind} {finding.track or 'all'} {finding.start:.3f}"
 
 
-def listened(shelf: Shelf, check: Record) -> Mapping[str, str]:
+def listened(shelf: Shelf, check: Record) -> Mapping[str, Mark]:
     """The marks of a check's places, by place."""
     key = check_key(str(check.get("reel")), int(check.get("pass", 1)))
-    record = shelf.of_kind("listened").get(key)
-    return record["marks"] if record and record.get("of") == files_sum(check) else {}
+    found = listened_to(shelf).get(key)
+    return found.marks if found is not None and found.of == files_sum(check) else {}
 
 
-def with_mark(shelf: Shelf, check: Record, finding: Finding, mark: str, at: str) -> Shelf:
-    """The shelf with that place marked ``fine`` or ``again``; an empty mark takes it back."""
+def with_mark(shelf: Shelf, check: Record, finding: Finding, mark: Mark | None, at: datetime) -> Shelf:
+    """The shelf with that place marked ``fine`` or ``again``; none takes it back."""
     key = check_key(str(check.get("reel")), int(check.get("pass", 1)))
     marks = {one: said for one, said in listened(shelf, check).items() if one != place_key(finding)}
-    if mark:
+    if mark is not None:
         marks[place_key(finding)] = mark
-    return shelf.with_record("listened", key, {"of": files_sum(check), "at": at, "marks": marks})
+    return with_entry(shelf, key, Listened(files_sum(check), at, marks))
 
 
-def looks_of(shelf: Shelf, reel: Reel) -> Iterator[Record]:
+def looks_of(shelf: Shelf, reel: Reel) -> Iterator[FilesLook]:
     """The newest look at the files of each pass, as far as they were looked at since they were checked."""
-    looks = shelf.of_kind("look")
-    for number in wanted_passes(shelf, reel) if looks else ():
-        look = looks.get(check_key(reel.key, number))
+    kept = looks(shelf)
+    for number in wanted_passes(shelf, reel) if kept else ():
+        look = kept.get(check_key(reel.key, number))
         if look is not None:
             yield look
 
 
 def changed(shelf: Shelf, reel: Reel) -> str | None:
     """A sentence where files of the reel are not what they were when they were checked; None else."""
-    names = [PurePath(str(file["path"])).name for look in looks_of(shelf, reel) for file in look["files"]
-             if file["state"] == "changed"]  # fmt: skip
+    names = [PurePath(file.path).name for look in looks_of(shelf, reel) for file in look.files
+             if file.state == "changed"]  # fmt: skip
     if not names:
         return None
     more = f" and {len(names) - 1} more" if len(names) > 1 else ""
     return f"a checked file changed: put it back, or check anew ({names[0]}{more})"
 
 
-def copies_of(shelf: Shelf, check: Record) -> tuple[Record, ...]:
+def copies_of(shelf: Shelf, check: Record) -> tuple[SecondCopy, ...]:
     """Every folder that was compared with a check's files, the newest last."""
-    mine = (copy for copy in shelf.of_kind("copy").values()
-            if (copy.get("reel"), copy.get("pass")) == (check.get("reel"), check.get("pass", 1)))  # fmt: skip
-    fitting = [copy for copy in mine if copy.get("of") == files_sum(check)]
-    return tuple(sorted(fitting, key=lambda copy: str(copy["at"])))
-
-
-def is_whole(copy: Record) -> bool:
-    """True where every file of it was there and equal."""
-    return bool(copy["files"]) and all(file["state"] == "unchanged" for file in copy["files"])
+    mine = (copy for copy in second_copies(shelf).values()
+            if (copy.reel, copy.number) == (check.get("reel"), check.get("pass", 1)))  # fmt: skip
+    fitting = [copy for copy in mine if copy.of == files_sum(check)]
+    return tuple(sorted(fitting, key=lambda copy: copy.at))
 
 
 def unchecked(shelf: Shelf, reel: Reel) -> tuple[int, ...]:
@@ -130,7 +128,7 @@ def no_second_copy(shelf: Shelf, reel: str) -> str | None:
     """Which passes of a checked reel have no second copy that was compared; None if none lacks one."""
     checks = checks_of(shelf, reel)
     without = [str(number) for number, check in checks.items()
-               if not any(is_whole(copy) for copy in copies_of(shelf, check))]  # fmt: skip
+               if not any(copy.whole for copy in copies_of(shelf, check))]  # fmt: skip
     if not without:
         return None
     which = "its files" if len(without) == len(checks) else f"pass {', '.join(without)}"
@@ -205,8 +203,3 @@ def unlistened(shelf: Shelf, check: Record) -> tuple[Finding, ...]:
 def _wanted_copy(shelf: Shelf, reel: Reel) -> str | None:
     capture = shelf.studio.capture
     return no_second_copy(shelf, reel.key) if capture is not None and capture.second_copy else None
-
-
-def names(files: Iterable[Record], state: str) -> str:
-    """The names of the files in that state, in a list."""
-    return ", ".join(PurePath(str(file["path"])).name for file in files if file["state"] == state)

@@ -8,10 +8,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from core.clock import write_time
 from core.errors import Refused, Unusable
+from core.logbook.files import FilesLook, FileState, Mark, SecondCopy, looks, state_of
+from core.logbook.typed import with_entry
 from core.shelf import Shelf
-from core.standing.proof import changed, check_key, checks_of, files_sum, with_mark
+from core.standing.proof import MARKS, changed, check_key, checks_of, files_sum, with_mark
 from core.workbook.courses import course_record, read_course, write_course
 from core.workbook.turning import told_of_turning, turn_captures
 
@@ -184,7 +185,7 @@ class Captures:
             for record, files in checks
         )
 
-    def keep_looks(self, looks: Sequence[Looked]) -> str | None:
+    def keep_looks(self, looked: Sequence[Looked]) -> str | None:
         """Keeps what a look found; a verified reel whose files changed loses its stage: then a sentence.
 
         A file that was found changed stays so while it is missing.
@@ -192,13 +193,15 @@ class Captures:
         from core.evening.mark import mark
 
         at = self.book.now()
-        reel = looks[0].reel
+        reel = looked[0].reel
 
         def kept(shelf: Shelf) -> Shelf:
-            for one in looks:
+            for one in looked:
                 key = check_key(reel, one.pass_number)
-                before = (shelf.of_kind("look").get(key) or {}).get("files", ())
-                shelf = shelf.with_record("look", key, _still_changed(one.to_record(write_time(at)), before))
+                before = looks(shelf).get(key)
+                files = _still_changed(one.files, before.files if before is not None else ())
+                look = FilesLook(reel, one.pass_number, at, one.of, state_of(files), files)
+                shelf = with_entry(shelf, key, look)
             return shelf
 
         why = changed(kept(self.book.shelf), self.book.shelf.reel(reel))
@@ -231,24 +234,27 @@ class Captures:
 
     def keep_copies(self, copies: Sequence[Looked]) -> None:
         """Keeps what was found of a second copy."""
-        at = write_time(self.book.now())
+        at = self.book.now()
 
         def act(shelf: Shelf) -> Shelf:
             for one in copies:
                 key = f"{check_key(one.reel, one.pass_number)} {one.folder}"
-                shelf = shelf.with_record("copy", key, one.to_record(at))
+                copy = SecondCopy(
+                    one.reel, one.pass_number, at, one.of, one.state, one.files, one.folder, one.same_disk
+                )
+                shelf = with_entry(shelf, key, copy)
             return shelf
 
         self.book.change(act, what=f"second copy of {copies[0].reel}")
 
-    def mark_place(self, reel: str, pass_number: int, finding: Finding, mark: str) -> Shelf:
-        """Marks a place of the listening list ``fine`` or ``again``; an empty mark takes it back."""
-        at = write_time(self.book.now())
+    def mark_place(self, reel: str, pass_number: int, finding: Finding, mark: Mark | None) -> Shelf:
+        """Marks a place of the listening list ``fine`` or ``again``; none takes it back."""
+        at = self.book.now()
 
         def act(shelf: Shelf) -> Shelf:
             return with_mark(shelf, checks_of(shelf, reel)[pass_number], finding, mark, at)
 
-        said = {"fine": "listened, fine", "again": "capture again"}.get(mark, "not listened to")
+        said = MARKS[mark] if mark is not None else "not listened to"
         return self.book.change(act, what=f"{reel} {finding.kind} at {finding.start:.1f} s: {said}")
 
     def checked_reels(self) -> list[str]:
@@ -292,10 +298,7 @@ def watch_bytes(total: int, progress: Told | None, cancelled: Asked | None) -> A
     return Watch(read, cancelled or never)
 
 
-def _still_changed(record: dict[str, Any], before: Sequence[Mapping[str, object]]) -> dict[str, object]:
-    """The record of a look; what was changed and is missing now has not become right by that."""
-    was = {file["path"]: file for file in before if file["state"] == "changed"}
-    files = [was.get(file["path"], file) if file["state"] == "missing" else file for file in record["files"]]
-    states = {file["state"] for file in files}
-    status = next((one for one in ("changed", "missing") if one in states), "unchanged")
-    return {**record, "status": status, "files": files}
+def _still_changed(files: Sequence[FileState], before: Sequence[FileState]) -> tuple[FileState, ...]:
+    """The files as a look found them; what was changed and is missing now has not become right by that."""
+    was = {file.path: file for file in before if file.state == "changed"}
+    return tuple(was.get(file.path, file) if file.state == "missing" else file for file in files)

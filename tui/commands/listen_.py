@@ -12,6 +12,7 @@ from tui.commands.command import add_json, opened, print_json, print_lines
 
 if TYPE_CHECKING:
     from core.capture.listening import Excerpt
+    from core.logbook.files import Mark
     from core.workbook.workbook import Workbook
 
 
@@ -57,7 +58,8 @@ def _told(number: int, one: Excerpt) -> dict[str, object]:
 def _answers(workbook: Workbook, given: argparse.Namespace) -> Iterator[str]:
     """Each answer is one change of the shelf, as by key; numbers are those of the list."""
     check, places = workbook.handing_out.to_hear(given.reel, given.number)
-    chosen = [(number, mark) for mark in ("fine", "again") for number in _numbers(getattr(given, mark), mark)]
+    marks: tuple[Mark, ...] = ("fine", "again")
+    chosen = [(number, mark) for mark in marks for number in _numbers(getattr(given, mark), mark)]
     for number, _ in chosen:
         if not 1 <= number <= len(places):
             raise Refused(f"there is no place {number} of {given.reel}: there are 1 to {len(places)}")

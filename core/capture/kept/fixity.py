@@ -12,21 +12,9 @@ from pathlib import Path
 from core.capture.files.pass_files import one_line, shown
 from core.capture.files.progress import Cancelled
 from core.findings import AudioFile
+from core.logbook.files import FileIs, FileState, state_of
 
 _BYTES = 1 << 20
-
-
-@dataclass(frozen=True, slots=True)
-class FileState:
-    """What a later look found of one file."""
-
-    path: str
-    state: str
-    """unchanged, changed or missing."""
-    says: str
-    """What changed, in one sentence; empty if nothing did."""
-    sha256: str | None = None
-    """Its digest now; none if it is missing or its length alone told that it changed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,19 +31,9 @@ class Looked:
     """True where the folder is on the disk of the originals."""
 
     @property
-    def state(self) -> str:
-        """changed if one file is, else missing if one is, else unchanged."""
-        states = {file.state for file in self.files}
-        return next((one for one in ("changed", "missing") if one in states), "unchanged")
-
-    def to_record(self, at: str) -> dict[str, object]:
-        """As the shelf keeps it."""
-        files = [{"path": f.path, "state": f.state, "says": f.says, "sha256": f.sha256} for f in self.files]
-        told = {"folder": self.folder, "same_disk": self.same_disk} if self.folder else {}
-        return {
-            "reel": self.reel, "pass": self.pass_number, "at": at, "of": self.of, "status": self.state,
-            **told, "files": files,
-        }  # fmt: skip
+    def state(self) -> FileIs:
+        """Changed if one file is, else missing if one is, else unchanged."""
+        return state_of(self.files)
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
 
 from reportlab.platypus.flowables import Flowable
 
 from core.findings import Check
+from core.logbook.files import looks, names
 from core.paper.look.look import section
 from core.paper.look.text import SMALL, STRONG, Text
 from core.paper.look.words import day_and_clock
 from core.shelf import Shelf
-from core.standing.proof import check_key, copies_of, is_whole, names
+from core.standing.proof import check_key, copies_of
 
 
 def fixity(shelf: Shelf, check: Check) -> list[Flowable]:
@@ -22,15 +22,14 @@ def fixity(shelf: Shelf, check: Check) -> list[Flowable]:
 
 
 def _looked(shelf: Shelf, check: Check) -> Iterator[tuple[str, bool]]:
-    look = shelf.of_kind("look").get(check_key(check.reel, check.pass_number))
+    look = looks(shelf).get(check_key(check.reel, check.pass_number))
     if look is None:
         yield "The files were not looked at again since they were checked.", False
         return
-    when = day_and_clock(datetime.fromisoformat(look["at"]))
-    yield f"The files were looked at again {when}: {look['status']}.", look["status"] == "changed"
-    for file in look["files"]:
-        if file["state"] != "unchanged":
-            yield f"{file['state']}: {file['says']}", file["state"] == "changed"
+    yield f"The files were looked at again {day_and_clock(look.at)}: {look.status}.", look.status == "changed"
+    for file in look.files:
+        if file.state != "unchanged":
+            yield f"{file.state}: {file.says}", file.state == "changed"
 
 
 def _copies(shelf: Shelf, check: Check) -> Iterator[tuple[str, bool]]:
@@ -39,13 +38,14 @@ def _copies(shelf: Shelf, check: Check) -> Iterator[tuple[str, bool]]:
     if not copies:
         yield "No second copy was compared.", False
     for copy in copies:
-        when = day_and_clock(datetime.fromisoformat(copy["at"]))
-        same = ", on the same disk as the originals" if copy.get("same_disk") else ""
-        told = "equal by SHA-256" if is_whole(copy) else "not whole"
-        yield f"Second copy in {copy['folder']}{same}, compared {when}: {told}.", not is_whole(copy)
-        for state, word in (("changed", "other content"), ("missing", "not there")):
-            if listed := names(copy["files"], state):
-                yield f"{word}: {listed}", True
+        when = day_and_clock(copy.at)
+        same = ", on the same disk as the originals" if copy.same_disk else ""
+        told = "equal by SHA-256" if copy.whole else "not whole"
+        yield f"Second copy in {copy.folder}{same}, compared {when}: {told}.", not copy.whole
+        if listed := names(copy.files, "changed"):
+            yield f"other content: {listed}", True
+        if listed := names(copy.files, "missing"):
+            yield f"not there: {listed}", True
 
 
 def _judged(check: Check) -> tuple[str, bool]:

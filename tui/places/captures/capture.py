@@ -9,6 +9,7 @@ from typing import Any
 
 from core.evening.from_the_tail import ran_backwards
 from core.findings import Check
+from core.logbook.files import Mark
 from core.standing.back_to_tape import told_of_the_tape
 from core.standing.proof import check_key, listened, place_key, wanted_passes
 from tui.places.captures.capture_place import CapturePlace
@@ -261,12 +262,12 @@ class CaptureScreen(CapturePlace):
         """The place is to be captured again: the gate to verified stays shut until then."""
         self._mark_place("again", "to be captured again")
 
-    def _mark_place(self, mark: str, said: str) -> None:
+    def _mark_place(self, mark: Mark, said: str) -> None:
         finding, record, check = self.finding, self._record(self.check), self.check
         if finding is None or record is None or check is None:
             return
-        old = listened(self.home.shelf, record).get(place_key(finding), "")
-        new, words = ("", "not listened to") if old == mark else (mark, said)
+        old = listened(self.home.shelf, record).get(place_key(finding))
+        new, words = (None, "not listened to") if old == mark else (mark, said)
         book, number = self.home.book, check.pass_number
         self.home.do(
             lambda: book.captures.mark_place(self.reel, number, finding, new),

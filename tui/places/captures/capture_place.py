@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator
-from datetime import datetime
 from pathlib import PurePath
 from typing import TYPE_CHECKING, ClassVar
 
@@ -16,14 +15,13 @@ from textual.widgets import Static
 
 from core.evening.passes import notes_of
 from core.findings import Check, Finding
+from core.logbook.files import looks, names
 from core.shelf import Shelf
 from core.standing.proof import (
     check_key,
     checks_of,
     copies_of,
-    is_whole,
     listened,
-    names,
     unchecked,
     wanted_passes,
 )
@@ -164,26 +162,23 @@ class CapturePlace(ReelActs):
         return "; ".join((*self._looked(check), *self._copied(record)))
 
     def _looked(self, check: Check) -> Iterator[str]:
-        look = self.home.shelf.of_kind("look").get(check_key(self.reel, check.pass_number))
+        look = looks(self.home.shelf).get(check_key(self.reel, check.pass_number))
         if look is None:
             yield f"{len(check.files)} file{'s' * (len(check.files) != 1)}, not looked at since (L looks)"
             return
-        when = moment_words(
-            datetime.fromisoformat(look["at"]).astimezone(self.home.now().tzinfo), self.home.now()
-        )
-        first, *more = names(look["files"], look["status"]).split(", ")
-        which = "" if look["status"] == "unchanged" else f"{first} and {len(more)} more" if more else first
-        yield f"files {look['status'].upper() if which else 'unchanged'} {which} (looked {when})".replace(
-            "  ", " "
-        )
+        when = moment_words(look.at.astimezone(self.home.now().tzinfo), self.home.now())
+        first, *more = names(look.files, look.status).split(", ")
+        which = "" if look.status == "unchanged" else f"{first} and {len(more)} more" if more else first
+        told = f"{look.status.upper()} {which}" if which else "unchanged"
+        yield f"files {told} (looked {when})"
 
     def _copied(self, record: dict[str, object]) -> Iterator[str]:
         copies = copies_of(self.home.shelf, record)
-        whole = [copy for copy in copies if is_whole(copy)]
+        whole = [copy for copy in copies if copy.whole]
         if whole:
-            yield f"second copy equal in {PurePath(str(whole[-1]['folder'])).name}"
+            yield f"second copy equal in {PurePath(whole[-1].folder).name}"
         elif copies:
-            yield f"second copy NOT WHOLE in {PurePath(str(copies[-1]['folder'])).name}"
+            yield f"second copy NOT WHOLE in {PurePath(copies[-1].folder).name}"
         else:
             yield "no second copy compared (D compares)"
 
