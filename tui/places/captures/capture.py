@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from core.evening.from_the_tail import ran_backwards
 from core.findings import Check
@@ -15,6 +15,9 @@ from core.standing.proof import check_key, listened, place_key, wanted_passes
 from tui.places.captures.capture_place import CapturePlace
 from tui.places.captures.places_list import PlacesList
 from tui.workers.reading import Reading, Work
+
+if TYPE_CHECKING:
+    from core.capture.listening import Excerpt
 
 _NEED_CHECK = (
     "look",
@@ -233,8 +236,7 @@ class CaptureScreen(CapturePlace):
         """The excerpt of the place under the cursor, else the first; where nothing plays, its folder."""
         from tui.workers.playing import show_folder
 
-        finding = self.finding
-        mine = next((one for one in self._excerpts if one.place.finding == finding), None)
+        mine = self._excerpt()
         if mine is None:
             self.home.say("this is about the whole of it: there is no place to hear", bad=True)
             return
@@ -249,6 +251,10 @@ class CaptureScreen(CapturePlace):
             self.home.say(
                 f"{len(self._excerpts)} excerpts lie in {folder}: any player opens them ({trouble})"
             )
+
+    def _excerpt(self) -> Excerpt | None:
+        """The excerpt of the place under the cursor; None for what is no place."""
+        return next((one for one in self._excerpts if one.place.finding == self.finding), None)
 
     def on_unmount(self) -> None:
         """Nothing plays on behind one's back."""
@@ -277,7 +283,8 @@ class CaptureScreen(CapturePlace):
             self.query_one(PlacesList).action_move(1)
             if self._excerpts and self.player.can:
                 self.player.stop()
-                self._hear()  # one answer, and the next place plays
+                if self._excerpt() is not None:
+                    self._hear()  # one answer, and the next place plays
 
     def action_place_on(self, step: int) -> None:
         """The next place to listen to, or the one before."""
