@@ -118,8 +118,7 @@ async def test_a_reel_gets_another_key_and_two_keys_become_one_tape(
 ) -> None:
     async with opened(book) as pilot:
         await choose(pilot, until, "1")
-        await pilot.press(*["backspace"] * 5)
-        await typed(pilot, "M-1")
+        await typed(pilot, "M-1")  # in place of the key that stands there
         await pilot.press("enter")
         await until(pilot, lambda: "M-1" in book.shelf.reels and "R-001" not in book.shelf.reels)
         assert book.shelf.songs["S-01"].needs[0].reel == "M-1"
@@ -158,9 +157,17 @@ async def test_a_box_that_held_two_is_split_from_its_card(
         assert book.shelf.reels["R-099"].width == book.shelf.reels["R-001"].width
 
 
-async def test_a_song_leaves_the_shelf_from_its_card(book: Any, opened: Any, until: Any) -> None:
+async def test_a_song_leaves_the_shelf_from_the_list_and_from_its_card(
+    book: Any, opened: Any, until: Any
+) -> None:
     async with opened(book) as pilot:
-        await pilot.press("s", "enter")
+        await pilot.press("s")
+        await choose(pilot, until, "2")  # in the list
+        await pilot.press("enter")
+        await until(pilot, lambda: "S-01" not in book.shelf.songs)
+        await pilot.press("u")
+        await until(pilot, lambda: "S-01" in book.shelf.songs)
+        await pilot.press("home", "enter")
         await choose(pilot, until, "2")
         await pilot.press("enter")
         await until(pilot, lambda: "S-01" not in book.shelf.songs)

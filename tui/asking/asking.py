@@ -98,17 +98,19 @@ class AskText(Question[str]):
         check: Callable[[str], str | None] | None = None,
         may_be_empty: bool = False,
         reads: Callable[[str], str] = lambda text: "",
+        over: bool = False,
     ) -> None:
         super().__init__(title, words)
         self.draft, self.hint, self.start = draft, hint, text
         self.check = check
         self.may_be_empty = may_be_empty
+        self.over = over  # what is typed stands in place of the text that is there
         self.reads = reads  # how a text that will do is understood, shown while it is typed
 
     def answers(self) -> Iterable[Widget]:
         """One line to type in."""
         yield Input(
-            self.home.drafts.get(self.draft, self.start), placeholder=self.hint, select_on_focus=False
+            self.home.drafts.get(self.draft, self.start), placeholder=self.hint, select_on_focus=self.over
         )
 
     @on(Input.Changed)

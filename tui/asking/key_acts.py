@@ -38,7 +38,8 @@ def _rename(home: Home, kind: str, key: str, then: Then) -> None:
             home.say(f"{key} is {new} now. {home.takes_back}")
             then(new)
 
-    home.push_screen(AskText(f"{key}: which key instead?", draft=f"rename {key}", text=key), answered)
+    question = AskText(f"{key}: which key instead?", draft=f"rename {key}", text=key, over=True)
+    home.push_screen(question, answered)
 
 
 def _remove(home: Home, kind: str, key: str, then: Then) -> None:

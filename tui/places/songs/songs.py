@@ -124,7 +124,7 @@ class SongsScreen(Place):
 
     def reason_not(self, action: str) -> str | None:
         """Without songs there is no card to open."""
-        if action in ("card", "parts", "time") and self.query_one(SongList).song is None:
+        if action in ("card", "parts", "time", "key_acts") and self.query_one(SongList).song is None:
             none = self.home.keyed("no song is shown: {songs.add} adds one")
             return none if not self.home.shelf.songs else "every song is ready"
         return super().reason_not(action)
@@ -143,6 +143,14 @@ class SongsScreen(Place):
         song = self.query_one(SongList).song
         if song is not None:
             self.home.open_door("parts", song.key)
+
+    def action_key_acts(self) -> None:
+        """Another key for the song, or off the shelf."""
+        from tui.asking.key_acts import ask_key
+
+        song = self.query_one(SongList).song
+        if song is not None:
+            ask_key(self.home, "song", song.key, self.other_key)
 
     def action_album(self) -> None:
         """The album of the song under the cursor; else the first there is."""
