@@ -142,3 +142,12 @@ async def test_days_away_are_one_undo(book: Any, opened: Any, typed: Any, until:
         assert rows_on(book.shelf.studio, date(2026, 12, 1)) == ()
         await pilot.press("u")
         await until(pilot, lambda: len(rows_on(book.shelf.studio, THURSDAY)) == 1)
+
+
+def test_what_a_page_says_of_a_key_stands_on_the_screen_without_its_links() -> None:
+    from core.store.studio.fields import CAPTURE, DECK
+    from tui.board.studio import without_links
+
+    told = {field.key: without_links(field.says) for field in (*DECK, *CAPTURE)}
+    assert told["second_copy"] == "true: no reel is verified until a second copy was compared"
+    assert not [key for key, says in told.items() if "](" in says]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -48,6 +49,11 @@ class StudioLine:
         return self.key.replace("_", " ")
 
 
+def without_links(says: str) -> str:
+    """What a page says of a key, for the screen: its links as their words, nothing set apart by stars."""
+    return re.sub(r"\[([^\]]+)\]\([^)]+\)", r"\1", says).replace("*", "")
+
+
 def studio_lines(studio: Studio, today: date) -> list[StudioLine]:
     """All lines in the order of the file; a date's own hours from today on."""
     tables = studio_tables(studio)
@@ -70,7 +76,7 @@ def _title(table: str, row: dict[str, object]) -> str:
 def _line(table: str, number: int, field: Field, row: dict[str, object]) -> StudioLine:
     text = written(row.get(field.key))
     default = {"true": "yes", "false": "no"}.get(field.default, field.default.replace("`", ""))
-    return StudioLine("", table, number, field.key, text, field.says, default)
+    return StudioLine("", table, number, field.key, text, without_links(field.says), default)
 
 
 def _hours(studio: Studio, today: date) -> Iterator[StudioLine]:

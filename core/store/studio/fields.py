@@ -176,7 +176,7 @@ DECK = (
     ),
     _flag(
         "reverse_play",
-        "true: it plays backwards too, so that a tape that lies tails out needs no [wind](tonight.md) before",
+        "true: it plays backwards too, so that a tape that lies tails out needs no wind before",
         silent=False,
     ),
 )  # fmt: skip
