@@ -56,8 +56,16 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
     steps = [as_heard(shelf, step) for step in steps]
     steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
     steps = _without_standing(steps, shelf)
-    steps.sort(key=lambda step: (step.started or step.planned.start, not step.touch, step.planned.end))
+    steps.sort(key=lambda step: _order(step, now))
     return projected(RunSheet(day, tuple(steps), bench, loud), shelf, now)
+
+
+def _order(step: Step, now: datetime) -> tuple[datetime, bool, datetime, bool, datetime]:
+    """As the evening goes: what was begun at its true time, what waits behind it, however late it is."""
+    waits = step.state == "waiting"
+    planned = step.planned.start
+    moment = step.started or (max(planned, now) if waits else planned)
+    return moment, waits, planned, not step.touch, step.planned.end
 
 
 def _struck(plan: Plan, span: Span, out: Sequence[Struck]) -> Iterator[Step]:

@@ -73,13 +73,18 @@ class RunSheet:
 
         A turn or a take-out rings by itself. A step of another evening has the current one after it.
         """
-        if not any(step.key == key for step in self.steps):
+        here = next((step for step in self.steps if step.key == key), None)
+        if here is None:
             return self.current
         running = next((step for step in self.steps if step.state == "running"), None)
-        place = next((number for number, step in enumerate(self.steps) if step.key == key), 0)
-        later_on = (step for step in self.steps[place + 1 :] if step.kind not in ("turn", "take out"))
-        behind = next((step for step in later_on if step.state == "waiting"), None)
-        return running or behind or self.current
+        behind = [
+            step
+            for step in self.waiting
+            if step.kind not in ("turn", "take out")
+            and step.key != key
+            and step.planned.start >= here.planned.start
+        ]
+        return running or min(behind, key=lambda step: step.planned.start, default=self.current)
 
     @property
     def next_touch(self) -> Step | None:

@@ -251,3 +251,25 @@ def test_loud_time_and_helper_are_looked_at_when_a_step_starts(shelf, plan, now)
     (helper,) = [one for one in outside_hours(alone, align, now) if one.hours == "helper"]
     assert helper.says == "A full line-up of D1 wants a helper until 19:40, who is not expected now."
     assert outside_hours(shelf, by_kind(sheet, "identify"), later(now, hours=5)) == ()
+
+
+def test_a_late_evening_keeps_its_order_and_the_cursor_goes_on_by_the_plan(shelf_of, make_reel, moment):
+    """A line-up begun after its transfer was due stands before it, and the transfer follows it."""
+    from core.plan import Item, Plan
+
+    now = moment("2026-12-01T19:26")
+    setup = (("speed", "15 ips"), ("eq", "NAB"), ("level", "250 nWb/m"), ("noise_reduction", ""))
+    items = (
+        Item("align", later(now, minutes=-16), later(now, minutes=-1), deck="D1", setup=setup),
+        Item("transfer", later(now, minutes=-1), later(now, minutes=44), deck="D1", reel="R-001", passes=1),
+        Item("verify", later(now, minutes=44), later(now, minutes=54), reel="R-001"),
+    )
+    plan = Plan("x", later(now, minutes=-30), later(now, hours=300), 0.0, "feasible", 1.0, 0.5, 0.5, items)
+    shelf = shelf_of(make_reel("R-001", stage="conditioned"))
+    line_up = run_sheet(shelf, plan, now).steps[0]
+    shelf = start_step(shelf, line_up, now)
+    then = later(now, minutes=16)
+    shelf = finish_step(shelf, next(s for s in run_sheet(shelf, plan, then).steps if s.kind == "align"), then)
+    sheet = run_sheet(shelf, plan, then)
+    assert [step.kind for step in sheet.steps] == ["align", "transfer", "verify"]
+    assert sheet.after(line_up.key).kind == "transfer"

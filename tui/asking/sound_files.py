@@ -77,8 +77,11 @@ class AskFiles(TypedPath[tuple[Path, ...]]):
         draft: str,
         *,
         first_only: bool = False,
+        does: str = "measures",
     ) -> None:
+        """``does``: what the last key does with the files."""
         super().__init__(title, words)
+        self.FOOT = self.FOOT.replace("measures", does)
         self.first_only = first_only
         self.found, self.folder, self.draft = tuple(found), folder, draft
 

@@ -336,6 +336,7 @@ class CaptureScreen(CapturePlace):
             found,
             folder,
             f"turn {self.reel} {number}",
+            does="turns round, then measures",
         )
         self.app.push_screen(question, lambda files: self._turn(number, files) if files else None)
 
