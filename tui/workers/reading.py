@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
-from typing import Any, Protocol
+from typing import Protocol, TypeVar
 
 from textual.message import Message
 
@@ -17,13 +17,14 @@ from tui.faults import fault_words
 class ReadOver(Message):
     """A reading has ended, with what came out or with a sentence that says why nothing did."""
 
-    def __init__(self, reading: Reading, found: Any, trouble: str) -> None:
+    def __init__(self, reading: Reading, found: object, trouble: str) -> None:
         super().__init__()
         self.reading, self.found, self.trouble = reading, found, trouble
 
 
+Found = TypeVar("Found")
 #: Reads, telling how far it came; what comes out is handed on in the screen's own thread.
-Work = Callable[[Told, Asked], Any]
+Work = Callable[[Told, Asked], Found]
 
 
 class Owner(Desk, Protocol):
@@ -36,13 +37,14 @@ class Reading:
     """One reading of a reel's files. It belongs to the program, not to a place: one may look elsewhere."""
 
     def __init__(
-        self, home: Owner, reel: str, word: str, work: Work, done: Callable[[Any], None], *,
+        self, home: Owner, reel: str, word: str, work: Work[Found], done: Callable[[Found], None], *,
         kept: str = "nothing was kept",
     ) -> None:  # fmt: skip
         self.home, self.reel, self.word = home, reel, word
         self._kept = kept  # what of it stays where it is stopped
         self.progress: Progress | None = None
-        self._work, self._done = work, done
+        self._work: Work[object] = work
+        self._done: Callable[..., None] = done
         self._stop = threading.Event()
 
     @property
@@ -63,7 +65,7 @@ class Reading:
         self.progress = progress
 
     def _run(self) -> None:
-        found: Any = None
+        found: object = None
         trouble = ""
         try:
             found = self._work(self._reached, self._stop.is_set)
@@ -75,7 +77,7 @@ class Reading:
             trouble = f"{self.reel}: {fault_words(error, self.home.book.path, self.home.now())}"
         self.home.post_message(ReadOver(self, found, trouble))
 
-    def over(self, found: Any, trouble: str) -> None:
+    def over(self, found: object, trouble: str) -> None:
         """Hands on what came out, or says what kept it from that; in the screen's own thread."""
         self.home.reading = None
         if self._stop.is_set() and not trouble:

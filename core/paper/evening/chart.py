@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from math import ceil, floor
-from typing import Any
 
+from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus.flowables import Flowable
 
 from core.clock import evening_of, minutes_between
@@ -82,7 +82,7 @@ class Chart(Flowable):
         share = (hour - self.first) / (self.last - self.first)
         return _LABEL + max(0.0, min(1.0, share)) * (self.width - _LABEL)
 
-    def _day(self, canvas: Any, one: date, top: float, step: int) -> None:
+    def _day(self, canvas: Canvas, one: date, top: float, step: int) -> None:
         low = top - self.row
         canvas.setLineWidth(0.9)
         canvas.line(0, top, self.width, top)
@@ -102,7 +102,7 @@ class Chart(Flowable):
             for bar, free in zip(bars, ends, strict=False):
                 self._bar(canvas, bar, base, free)
 
-    def _bench(self, canvas: Any, bench: Bar, low: float) -> None:
+    def _bench(self, canvas: Canvas, bench: Bar, low: float) -> None:
         left, right, high = self._x(bench.start), self._x(bench.end), self.row - 3
         canvas.setLineWidth(0.7)
         if bench.lane == "bench":
@@ -119,7 +119,7 @@ class Chart(Flowable):
             at += 5
         canvas.restoreState()
 
-    def _bar(self, canvas: Any, bar: Bar, base: float, free: float) -> None:
+    def _bar(self, canvas: Canvas, bar: Bar, base: float, free: float) -> None:
         left, right = self._x(bar.start), self._x(bar.end)
         canvas.setLineWidth(1.4 if bar.bold else 0.8)
         canvas.setFillGray(1)

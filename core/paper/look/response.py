@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Any
 
+from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus.flowables import Flowable
 
 from core.lineup.picture import Points, ResponsePicture
@@ -57,7 +57,7 @@ class Response(Flowable):
         words = f"track {self.track}: dB off; o as found, x as left, dashed: edges of what passes"
         draw_line(canvas, _LEFT, self.height - 8, words, Type(8, bold=True), self.width - _LEFT)
 
-    def _grid(self, canvas: Any) -> None:
+    def _grid(self, canvas: Canvas) -> None:
         canvas.setLineWidth(0.3)
         for db in range(-int(_TOP_DB), int(_TOP_DB) + 1, 2):
             y = self._y(db)
@@ -68,7 +68,7 @@ class Response(Flowable):
             shown = f"{hz / 1000:g}k" if hz >= 1000 else f"{hz:g}"
             draw_line(canvas, self._x(hz), 2, shown, Type(TINY.size, align="centre"))
 
-    def _line(self, canvas: Any, points: Sequence[tuple[float, float]] | Points) -> None:
+    def _line(self, canvas: Canvas, points: Sequence[tuple[float, float]] | Points) -> None:
         if len(points) < 2:
             return
         path = canvas.beginPath()

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
+from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus.flowables import Flowable
 
 from core.findings import Finding, Strip
@@ -47,7 +47,7 @@ class Strips(Flowable):
         share = seconds / self.strip.seconds if self.strip.seconds > 0 else 0.0
         return _LABEL + max(0.0, min(1.0, share)) * (self.width - _LABEL)
 
-    def _lane(self, canvas: Any, number: int, base: float) -> None:
+    def _lane(self, canvas: Canvas, number: int, base: float) -> None:
         high = self.lane - 3
         canvas.setLineWidth(0.4)
         canvas.line(_LABEL, base + 1, self.width, base + 1)
@@ -77,7 +77,7 @@ class Strips(Flowable):
             out.append((x, max(0.0, (loudest - _FLOOR_DB) / -_FLOOR_DB) * high))
         return out
 
-    def _marks(self, canvas: Any, top: float) -> None:
+    def _marks(self, canvas: Canvas, top: float) -> None:
         lanes = {track: number for number, track in enumerate(self.strip.tracks)}
         for number, finding in self.marks:
             lane = lanes.get(finding.track) if finding.track is not None else None
@@ -100,7 +100,7 @@ class Strips(Flowable):
             canvas.setFillGray(0)
             draw_line(canvas, left + 1, high - 7, words, Type(6.5, bold=True))
 
-    def _clock(self, canvas: Any) -> None:
+    def _clock(self, canvas: Canvas) -> None:
         seconds = self.strip.seconds
         step = next((one for one in (10, 30, 60, 120, 300, 600, 1200, 3600) if seconds / one <= 10), 7200)
         at = 0

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Any, Literal
+from typing import Literal
 
+from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus.flowables import Flowable
 
 from core.paper.look.letters import (
@@ -110,7 +111,7 @@ def cut(text: str, width: float, size: float, *, bold: bool = False) -> str:
 
 
 def draw_line(
-    canvas: Any, x: float, y: float, text: str, type_: Type = BODY, width: float | None = None
+    canvas: Canvas, x: float, y: float, text: str, type_: Type = BODY, width: float | None = None
 ) -> None:
     """Draws one line with its baseline at y; x is its left, middle or right edge, as it is aligned.
 
@@ -120,7 +121,7 @@ def draw_line(
     _draw(canvas, x, y, words if width is None else cut(text, width, type_.size, bold=type_.bold), type_)
 
 
-def _draw(canvas: Any, x: float, y: float, words: str, type_: Type) -> None:
+def _draw(canvas: Canvas, x: float, y: float, words: str, type_: Type) -> None:
     line = in_line_order(words)
     wide = width_of(line, type_.size, bold=type_.bold)
     left = x - {"left": 0.0, "centre": wide / 2, "right": wide}[type_.align]

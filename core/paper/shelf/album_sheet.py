@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 from fractions import Fraction
-from typing import Any
 
+from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import CondPageBreak, Table
 from reportlab.platypus.flowables import Flowable
 
@@ -159,7 +159,7 @@ class Sides(Flowable):
     def _song(self, x: float, base: float, place: int, one: AlbumSong, scale: float) -> float:
         if one.seconds is None:
             return x
-        canvas: Any = self.canv
+        canvas: Canvas = self.canv
         wide = float(one.seconds) * scale
         canvas.setLineWidth(0.8)
         canvas.setFillGray(0.86 if one.length_from == "the one" else 1)

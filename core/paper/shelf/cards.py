@@ -9,6 +9,7 @@ from typing import Any
 
 from reportlab.graphics.barcode.qrencoder import QR8bitByte, QRCode, QRErrorCorrectLevel
 from reportlab.lib.units import mm
+from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus.flowables import Flowable
 
 from core.conditioning.advisor import advice_of
@@ -82,7 +83,7 @@ class _Row(Flowable):
             self.canv.restoreState()
 
 
-def _cut_lines(canvas: Any, wide: float, high: float) -> None:
+def _cut_lines(canvas: Canvas, wide: float, high: float) -> None:
     """Dashes round a piece, each edge drawn the same way so that those of neighbours fall on one another."""
     canvas.setLineWidth(0.5)
     canvas.setDash(3, 2)
@@ -101,12 +102,12 @@ class _Piece:
     def __init__(self, shelf: Shelf, reel: Reel) -> None:
         self.shelf, self.reel = shelf, reel
 
-    def draw(self, canvas: object) -> None:
+    def draw(self, canvas: Canvas) -> None:
         """Draws it with its lower left corner at 0, 0."""
         raise NotImplementedError
 
     def down(
-        self, canvas: Any, parts: Sequence[Flowable], left: float, top: float, width: float, floor: float
+        self, canvas: Canvas, parts: Sequence[Flowable], left: float, top: float, width: float, floor: float
     ) -> float:
         """Texts from ``top`` down, as far as they fit above ``floor``; where the last one ended."""
         for part in parts:
@@ -130,7 +131,7 @@ class _Label(_Piece):
         super().__init__(shelf, reel)
         self.was, self.made = was, made
 
-    def draw(self, canvas: Any) -> None:
+    def draw(self, canvas: Canvas) -> None:
         side = 23 * mm
         draw_code(canvas, self.reel.key, self.wide - side - 4, self.high - side - 4, side)
         room = self.wide - side - 18
@@ -165,7 +166,7 @@ class _Card(_Piece):
         super().__init__(shelf, reel)
         self.plan, self.at = plan, plan.start if plan is not None else made
 
-    def draw(self, canvas: Any) -> None:
+    def draw(self, canvas: Canvas) -> None:
         side = 27 * mm
         reel = self.reel
         draw_code(canvas, reel.key, self.wide - side - 4, self.high - side - 4, side)
@@ -203,7 +204,7 @@ class _Card(_Piece):
             yield f"photographs: {said(', '.join(photograph_names(reel)))}"
 
 
-def draw_code(canvas: Any, words: str, x: float, y: float, side: float) -> None:
+def draw_code(canvas: Canvas, words: str, x: float, y: float, side: float) -> None:
     """A QR code (error correction M) with its white border, in a square of ``side`` points at x, y."""
     dark = _dark_modules(words)
     count = len(dark)

@@ -7,8 +7,9 @@ from datetime import date
 from fractions import Fraction
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from core.capture.files.progress import Asked, Told
 from core.clock import clock_text
 from core.errors import Refused
 from core.release.album import Album, AlbumSong
@@ -22,6 +23,9 @@ from tui.frame.printing import print_off
 from tui.places.album.album_lines import LeftOutLine, Line, PlayerLine, SongLine
 from tui.places.album.album_list import AlbumList
 from tui.workers.reading import Reading
+
+if TYPE_CHECKING:
+    from core.workbook.parcel import HandedOver
 
 
 class AlbumActs(Place):
@@ -147,7 +151,7 @@ class AlbumActs(Place):
     def _measure(self, one: AlbumSong, files: tuple[Path, ...]) -> None:
         release, home = self.home.book.release, self.home
 
-        def work(told: Any, asked: Any) -> list[Mix]:
+        def work(told: Told, asked: Asked) -> list[Mix]:
             return [
                 release.measured_mix(one.song.key, file, progress=told, cancelled=asked) for file in files
             ]
@@ -362,10 +366,10 @@ class AlbumActs(Place):
             return
         home, name = self.home, self.album
 
-        def work(told: Any, asked: Any) -> Any:
+        def work(told: Told, asked: Asked) -> HandedOver:
             return home.book.parcel.hand_over(folder, album=name, progress=told, cancelled=asked)
 
-        def done(made: Any) -> None:
+        def done(made: HandedOver) -> None:
             gone = f"; left out: {'; '.join(made.left_out)}" if made.left_out else ""
             home.say(f"ready to hand over: {folder}{gone}", bad=bool(gone))
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from core.capture.files.progress import Asked, Told
 from core.evening.from_the_tail import ran_backwards
 from core.findings import Check
 from core.logbook.files import Mark
@@ -14,10 +15,12 @@ from core.standing.back_to_tape import told_of_the_tape
 from core.standing.proof import check_key, listened, place_key, wanted_passes
 from tui.places.captures.capture_place import CapturePlace
 from tui.places.captures.places_list import PlacesList
-from tui.workers.reading import Reading, Work
+from tui.workers.reading import Found, Reading, Work
 
 if TYPE_CHECKING:
+    from core.capture.kept.fixity import Looked
     from core.capture.listening import Excerpt
+    from core.logbook.turned import TurnedRound
 
 _NEED_CHECK = (
     "look",
@@ -94,7 +97,7 @@ class CaptureScreen(CapturePlace):
     def _measure(self, number: int, files: tuple[Path, ...]) -> None:
         book, reel = self.home.book, self.reel
 
-        def work(told: Any, asked: Any) -> Check:
+        def work(told: Told, asked: Asked) -> Check:
             return book.captures.check(
                 reel, files, pass_number=number, progress=told, cancelled=asked, keep=False
             )
@@ -110,7 +113,7 @@ class CaptureScreen(CapturePlace):
         key = check_key(found.reel, found.pass_number)
         self.home.do(lambda: self.home.book.captures.keep_check(found), f"{key}: {found.verdict}, kept")
 
-    def _read(self, word: str, work: Work, done: Callable[[Any], None]) -> None:
+    def _read(self, word: str, work: Work[Found], done: Callable[[Found], None]) -> None:
         self.trouble = ""
         Reading(self.home, self.reel, word, work, done).start()
         self.laid()
@@ -126,7 +129,7 @@ class CaptureScreen(CapturePlace):
         """Looks whether the files are still what they were."""
         book, reel, home = self.home.book, self.reel, self.home
 
-        def done(looks: Any) -> None:
+        def done(looks: tuple[Looked, ...]) -> None:
             states = ", ".join(f"pass {one.pass_number} {one.state}" for one in looks)
             lost = home.do(lambda: book.captures.keep_looks(looks), f"{reel}: {states}")
             if lost:
@@ -152,7 +155,7 @@ class CaptureScreen(CapturePlace):
             return
         book, reel, home = self.home.book, self.reel, self.home
 
-        def done(copies: Any) -> None:
+        def done(copies: tuple[Looked, ...]) -> None:
             worst = next((file.says for one in copies for file in one.files if file.says), "")
             same = ", but on the disk of the originals" if any(one.same_disk for one in copies) else ""
             home.do(lambda: book.captures.keep_copies(copies), f"second copy equal in {folder.name}{same}")
@@ -179,7 +182,7 @@ class CaptureScreen(CapturePlace):
             return
         book, reel, home = self.home.book, self.reel, self.home
 
-        def work(told: Any, asked: Any) -> Path:
+        def work(told: Told, asked: Asked) -> Path:
             return book.handing_out.hand_over([reel], folder, progress=told, cancelled=asked)
 
         self._read("copied", work, lambda made: home.say(f"ready to hand over: {made}"))
@@ -204,7 +207,7 @@ class CaptureScreen(CapturePlace):
         home, book, reel = self.home, self.home.book, self.reel
         folder = Path(home.print_folder or book.path.parent / "paper").expanduser()
 
-        def work(told: Any, asked: Any) -> Any:
+        def work(told: Told, asked: Asked) -> list[Path]:
             return book.handing_out.report(reel, folder)
 
         Reading(home, reel, "printed", work, lambda paths: home.say(f"printed: {paths[0]}")).start()
@@ -222,7 +225,7 @@ class CaptureScreen(CapturePlace):
             return
         book, reel, number = self.home.book, self.reel, check.pass_number
 
-        def done(found: Any) -> None:
+        def done(found: tuple[Excerpt, ...]) -> None:
             self._heard_of, self._excerpts = key, found
             self._hear()
 
@@ -343,10 +346,10 @@ class CaptureScreen(CapturePlace):
     def _turn(self, number: int, files: tuple[Path, ...]) -> None:
         book, reel = self.home.book, self.reel
 
-        def work(told: Any, asked: Any) -> Any:
+        def work(told: Told, asked: Asked) -> TurnedRound:
             return book.captures.turn_round(reel, files, pass_number=number, progress=told, cancelled=asked)
 
-        def done(made: Any) -> None:
+        def done(made: TurnedRound) -> None:
             self.home.took_over()
             self._measure(number, tuple(Path(one.path) for one in made.files))
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.binding import BindingType
@@ -14,6 +14,7 @@ from textual.widget import Widget
 
 from core.album.place import CaptureKey, SongClock
 from core.album.ties import capture_name
+from core.capture.files.progress import Asked, Told
 from core.errors import ReelturnError
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
@@ -26,6 +27,11 @@ from tui.keys import bindings
 from tui.places.clock.clock_lines import ClockLine, clock_lines
 from tui.safe_text import fit
 from tui.workers.reading import Reading
+
+if TYPE_CHECKING:
+    from core.album.ties import Tie
+    from core.workbook.laying import LaidOut
+    from core.workbook.old_mix_kept import OldMix
 
 _WAYS = (
     ("zero", "all files begin at one moment: drag them to the start"),
@@ -162,12 +168,12 @@ class ClockScreen(Place):
             return
         book, home, song = self.home.book, self.home, self.home.shelf.song(self.song)
 
-        def work(told: Any, asked: Any) -> Any:
+        def work(told: Told, asked: Asked) -> Tie:
             return book.time.found(
                 own[0], here[0], passes=(own[1], here[1]), song=song, progress=told, cancelled=asked
             )
 
-        def done(tie: Any) -> None:
+        def done(tie: Tie) -> None:
             home.do(lambda: book.time.keep(tie), f"{capture_name(here)} lies by sound: {tie.says}")
 
         Reading(home, capture_name(here), "looked through", work, done).start()
@@ -177,10 +183,10 @@ class ClockScreen(Place):
         """Looks by sound for every capture that nothing ties yet, then listens to every copy."""
         book, home, song = self.home.book, self.home, self.home.shelf.song(self.song)
 
-        def work(told: Any, asked: Any) -> Any:
+        def work(told: Told, asked: Asked) -> list[str]:
             return book.time.tie_all(song, progress=told, cancelled=asked)
 
-        def done(said: Any) -> None:
+        def done(said: list[str]) -> None:
             home.book.reload()
             home.say("; ".join(said) or "every capture of the song has its place, and every copy was heard")
 
@@ -231,10 +237,10 @@ class ClockScreen(Place):
             return
         book, home = self.home.book, self.home
 
-        def work(told: Any, asked: Any) -> Any:
+        def work(told: Told, asked: Asked) -> OldMix:
             return book.old_mixes.found(self.song, here[0], here[1], progress=told, cancelled=asked)
 
-        def done(mix: Any) -> None:
+        def done(mix: OldMix) -> None:
             from core.workbook.old_mix_kept import old_mix_says
 
             home.do(lambda: book.old_mixes.keep(mix), "; ".join(old_mix_says(mix)))
@@ -263,10 +269,10 @@ class ClockScreen(Place):
             return
         home, book, folder = self.home, self.home.book, Path(text).expanduser()
 
-        def work(told: Any, asked: Any) -> Any:
+        def work(told: Told, asked: Asked) -> LaidOut:
             return book.laying.lay(self.song, folder, way, progress=told, cancelled=asked)  # type: ignore[arg-type]
 
-        def done(laid: Any) -> None:
+        def done(laid: LaidOut) -> None:
             left = f"; not laid: {'; '.join(laid.left_out)}" if laid.left_out else ""
             home.say(f"{len(laid.files)} files in {laid.folder}{left}", bad=bool(laid.left_out))
 

@@ -240,7 +240,7 @@ class LooseScreen(Place):
             return
         book, home = self.home.book, self.home
 
-        def work(told: Told, asked: Asked) -> Iterable[str]:
+        def work(told: Told, asked: Asked) -> tuple[str, ...]:
             if what == "takes":
                 looked = book.takes.look(progress=told, cancelled=asked)
                 return tuple(takes_lines(looked.found, looked.stretches, looked.songs, book.shelf))
