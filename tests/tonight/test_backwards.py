@@ -100,6 +100,29 @@ async def test_it_is_not_offered_by_a_deck_that_does_not_or_of_a_tape_that_lies_
         assert seat.passes() and not seat.passes()[0].get("backwards")
 
 
+def test_the_commands_begin_it_and_tick_what_was_put_back(
+    book: Any, clock: Any, monkeypatch: Any, capfd: Any
+) -> None:
+    from tui.cli import main
+
+    monkeypatch.setenv("REELTURN_SHELF", str(book.path))
+    monkeypatch.setattr("tui.commands.command.now", clock)
+    begin = ("tonight", "begin", "transfer", "R-001", "--backwards")
+    book.mark("R-001", "aligned")
+    assert main([*begin]) == 1 and "does not run backwards" in capfd.readouterr().err
+    both_ways(book)
+    assert main([*begin]) == 0
+    clock.on(minutes=32)
+    assert main(["tonight", "end", "transfer", "R-001"]) == 0
+    book.reload()
+    assert book.shelf.reel("R-001").wind == "heads"
+    capfd.readouterr()
+    assert main(["closing", "--back"]) == 0
+    out = capfd.readouterr().out
+    assert "R-001 heads out: wound at play speed, tails out (back 19:32)" in out
+    assert main(["closing", "--back", "R-404"]) == 1
+
+
 def test_channels_change_places_where_the_reel_was_turned_over(run_turn: Any, tmp_path: Path) -> None:
     sound = np.array([[1, 2, 3], [4, 5, 6]], np.int16)
     for subtype, dtype in (("PCM_16", "int16"), ("FLOAT", "float32")):

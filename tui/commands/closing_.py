@@ -4,11 +4,18 @@ from __future__ import annotations
 
 import argparse
 
+from core.errors import Refused
 from tui.commands.command import add_json, opened, print_json, print_lines
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""
+    parser.add_argument(
+        "--back",
+        nargs="*",
+        metavar="REEL",
+        help="these reels are in their places again; without any: all that were in hand",
+    )
     add_json(parser)
 
 
@@ -19,6 +26,15 @@ def run(given: argparse.Namespace) -> int:
     workbook = opened(given)
     now = workbook.now().astimezone(workbook.shelf.studio.zone)
     look = closing_of(workbook.shelf, workbook.plans.kept_plan(), now)
+    if given.back is not None:
+        from core.evening.put_back import put_back
+
+        inside = workbook.shelf.reels
+        keys = given.back or [one.reel for one in look.back if not inside[one.reel].chamber]
+        if not keys:
+            raise Refused("nothing was taken from its place tonight")
+        workbook.change(lambda shelf: put_back(shelf, keys, now), what=f"{', '.join(keys)}: put back", at=now)
+        look = closing_of(workbook.shelf, workbook.plans.kept_plan(), now)
     if given.json:
         print_json({name.casefold(): list(lines) for name, lines in look.sections()})
     else:

@@ -32,6 +32,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--because", default="", metavar="TEXT", help="why, where a reason is asked or wanted"
     )
+    parser.add_argument(
+        "--backwards", action="store_true", help="with begin: the tape runs from its tail, as it lies"
+    )
     add_json(parser)
 
 
@@ -94,6 +97,7 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
 def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> None:
     from dataclasses import replace
 
+    from core.evening.backwards import may_run_backwards
     from core.evening.steps import finish_step, words
     from core.evening.transfer import next_act, press
 
@@ -103,11 +107,16 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
         raise Refused(f"{words(step)} does not run: there is nothing to end")
     if given.act == "begin" and act in ("end pass", "finish"):
         raise Refused(f"{words(step)} runs already")
+    if given.backwards and (act == "go on" or not may_run_backwards(workbook.shelf, step)):
+        raise Refused(
+            f"{words(step)} does not run backwards: only a whole tape does that lies tails out, undecoded, "
+            "on a deck with reverse_play"
+        )
 
     def change(shelf: Any, at: datetime, place: float | None) -> Any:
         if step.kind in ("turn", "take out") and act == "start":
             return finish_step(shelf, replace(step, started=at), at, given.because)
-        return press(shelf, step, at, given.because, place)
+        return press(shelf, step, at, given.because, place, backwards=given.backwards)
 
     when = _when(workbook, given.at, tape if given.act == "end" else None)
     place = when.place if when.told_by == "tape" else None
