@@ -25,8 +25,9 @@ _NEAR_SECONDS = 0.35
 _FEWEST_STEPS = 6
 """Rows of a band that must rise or fall by 2 dB for it to tell anything."""
 _SECONDS_A_NEEDLE = 60
-_FEWEST_NEEDLES, _LEAST_SCORE = 3, 45.0
-"""What lies on one line before waveforms are asked: see the figures in docs/clock.md."""
+_FEWEST_NEEDLES, _LEAST, _LEAST_OF_FEW = 3, 45.0, 10.0
+"""What lies on one line before waveforms are asked: see docs/clock.md. Of a short capture, with one needle or
+two, each must stand out so far: few such are asked about in vain."""
 _PEAKS = 10
 """Best places that are kept of a needle."""
 
@@ -182,17 +183,23 @@ class Needles:
 
 
 def needles_all_along(levels: Levels) -> Needles:
-    """Needles a minute apart, five at the least: to hold a whole capture against others."""
+    """Needles a minute apart, five at the least but never closer than half their length.
+
+    To hold a whole capture against others; of two the shorter gives the needles.
+    """
     seconds = levels.halves.shape[1] / levels.hertz
-    return Needles(levels, count=max(NEEDLES, int(seconds / _SECONDS_A_NEEDLE)))
+    room = max(1, int(seconds / (NEEDLE_SECONDS / 2)))
+    return Needles(levels, count=max(min(NEEDLES, room), int(seconds / _SECONDS_A_NEEDLE)))
 
 
 def line_score(needles: Needles, hay: Haystack) -> float:
     """How far the best line stands out; 0 where it is not worth to ask waveforms."""
     lines = lines_of(needles.find(hay), len(needles.places))
-    if not lines or lines[0].needles < min(_FEWEST_NEEDLES, len(needles.places)):
+    fewest = min(_FEWEST_NEEDLES, len(needles.places))
+    if not lines or lines[0].needles < fewest:
         return 0.0
-    return lines[0].score if lines[0].score > _LEAST_SCORE else 0.0
+    least = _LEAST if fewest == _FEWEST_NEEDLES else fewest * _LEAST_OF_FEW
+    return lines[0].score if lines[0].score > least else 0.0
 
 
 def lines_of(found: list[Found], needles: int, near: float = _NEAR_SECONDS) -> list[Line]:

@@ -92,8 +92,9 @@ class Sharing:
         from core.album.needles import Haystack, line_score, needles_all_along
 
         tied = {frozenset((tie.one, tie.two)) for tie in self.time.kept_ties() if tie.by == "sound"}
+        by_length = sorted(levels, key=lambda key: levels[key].halves.shape[1] / levels[key].hertz)
         pairs = [
-            pair for pair in combinations(levels, 2)
+            pair for pair in combinations(by_length, 2)
             if pair[0][0] != pair[1][0] and frozenset(pair) not in tied
         ]  # fmt: skip
         hays = {key: Haystack(one) for key, one in levels.items()}

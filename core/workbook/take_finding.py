@@ -185,6 +185,7 @@ class TakeFinding:
             if course is not None and course.levels is not None:
                 rows = [row for row, track in enumerate(course.tracks) if track not in code]
                 levels.append(course.levels.of(rows).together())
+        levels.sort(key=lambda one: one.halves.shape[1] / one.hertz)
         return len(levels) < 2 or bool(line_score(needles_all_along(levels[0]), Haystack(levels[1])))
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import soundfile
+
 
 def test_captures_that_share_sound_are_found_without_their_sheets(run, shelf, captures):
     (shelf / "more.csv").write_text(
@@ -9,7 +11,9 @@ def test_captures_that_share_sound_are_found_without_their_sheets(run, shelf, ca
         "R-9,(no label),mix,1/4 in,2,15 ips,polyester,ok\n"
     )
     assert run("import", "more.csv").status == 0
-    assert run("check", "R-9", captures / "mix.wav").status in (0, 1)
+    sound, rate = soundfile.read(captures / "mix.wav")
+    soundfile.write(shelf / "short.wav", sound[25 * rate : 47 * rate], rate, "PCM_24")  # a piece of the mix
+    assert run("check", "R-9", "short.wav").status in (0, 1)
     told = run("tie", "--sharing")
     assert told.status == 0, told.err
     lines = told.out.splitlines()
