@@ -36,6 +36,32 @@ _THE_SAME = 0.5
 _Pair = tuple[CaptureKey, CaptureKey]
 
 
+class Claims:
+    """Every capture of a song tied, and what its sheets claim listened to."""
+
+    def __init__(self, time: SongTime) -> None:
+        self.time = time
+
+    def tie_all(
+        self, song: Song, *, progress: Told | None = None, cancelled: Asked | None = None
+    ) -> list[str]:
+        """Looks for every capture of a song that nothing ties yet, then listens to what the sheets claim."""
+        said = []
+        clock = self.time.clock(song, hearing_of(self.time.book.shelf, song))
+        for key in self.time.checks(song):
+            if clock.own is None or key in clock.places:
+                continue
+            try:
+                tie = self.time.tie(
+                    clock.own[0], key[0], passes=(clock.own[1], key[1]), song=song, progress=progress,
+                    cancelled=cancelled,
+                )  # fmt: skip
+                said.append(f"{capture_name(key)} lies by sound: {tie.says}")
+            except Refused as error:
+                said.append(str(error))
+        return [*said, *HeardClaims(self.time, song, progress, cancelled).run()]
+
+
 @dataclass(frozen=True, slots=True)
 class HeardClaims:
     """Listens to the claims of one song's sheets, two captures at a time."""

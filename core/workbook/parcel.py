@@ -103,7 +103,7 @@ class Parcels:
         headings = [] if page is None else [self._album(packed, page)]
         for number, (one, name) in enumerate(zip(songs, names, strict=True)):
             state = None if page is None else next(s for s in page.songs if s.song.key == one.key)
-            packer = ParcelSong(self, packed, one, f"songs/{name}", beside / str(number))
+            packer = ParcelSong(self.laying, packed, one, f"songs/{name}", beside / str(number))
             headings.append(packer.pack(state, progress, cancelled))
         headings += [self._tapes(packed), self._lists(packed, songs)]
         self._index(packed, songs, page, headings)

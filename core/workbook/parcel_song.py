@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from core.release.album import AlbumSong
     from core.songs.parts import SongParts
     from core.songs.song import Song
-    from core.workbook.parcel import Parcels
+    from core.workbook.laying import Laying
 
 _BESIDE = {".txt": "how to lay the copies", ".mid": "markers for the copies"}
 """What lies beside copies and is named on the first page, by the end of its name."""
@@ -56,11 +56,11 @@ class Packed:
 class ParcelSong:
     """One song being packed into a folder of its own."""
 
-    def __init__(self, parcels: Parcels, packed: Packed, song: Song, folder: str, beside: Path) -> None:
+    def __init__(self, laying: Laying, packed: Packed, song: Song, folder: str, beside: Path) -> None:
         from core.standing.song_facts import hearing_of
 
-        self.parcels, self.packed, self.song, self.folder, self.beside = parcels, packed, song, folder, beside
-        laying, shelf = parcels.laying, parcels.book.shelf
+        self.laying, self.packed, self.song, self.folder, self.beside = laying, packed, song, folder, beside
+        shelf = laying.book.shelf
         self.shelf, self.hearing = shelf, hearing_of(shelf, song)
         self.checks: Mapping[CaptureKey, Mapping[str, object]] = laying.time.checks(song)
         self.parts: SongParts = laying.songs.parts(song.key)
@@ -98,7 +98,7 @@ class ParcelSong:
     def _laid(self, told: Told | None, asked: Asked | None) -> Iterator[Line]:
         """The copies, each at its place; why a used part has none."""
         try:
-            laid = self.parcels.laying.lay(self.song.key, self.beside, progress=told, cancelled=asked)
+            laid = self.laying.lay(self.song.key, self.beside, progress=told, cancelled=asked)
         except Refused as error:
             yield Line(f"no copies: {error}")
             return
@@ -150,8 +150,8 @@ class ParcelSong:
                 yield Line(words, self.files.get((one.reel, one.track or 0), ""))
             if not part.use:
                 yield Line(f"{part.called}: {part.why}")
-        kin = self.parcels.laying.songs.family(self.song.key)
-        book = self.parcels.book
+        kin = self.laying.songs.family(self.song.key)
+        book = self.laying.book
         pdf = song_pages(self.shelf, [(self.parts, kin)], size=self.shelf.paper_size, made=book.now())
         place = self.packed.content.put(f"{self.folder}/parts and family.pdf", pdf)
         yield Line("parts and family on paper", place)
@@ -179,7 +179,7 @@ class ParcelSong:
                 yield Line(f"{capture_name((reel, number))}: {place.says or 'its place is not known'}")
         near = {key: at.removeprefix(f"{self.folder}/") for key, at in curves.items()}
         yield Line("where every capture lies", self._list("captures.csv", capture_rows(places, near)))
-        time = self.parcels.laying.time
+        time = self.laying.time
         spans = {key: time.span(self.song, self.hearing, key, check) for key, check in self.checks.items()}
         rows = finding_rows(self.checks, spans, self.clock)
         yield Line(f"findings: {len(rows) - 1}", self._list("findings.csv", rows))

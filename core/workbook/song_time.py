@@ -176,35 +176,6 @@ class SongTime:
         claimed = claimed_pairs(self.book.shelf.sheets, one, two)
         return Looking(here, there, progress, cancelled, buried=buried).tie(claimed)
 
-    def tie_all(
-        self, song: Song, *, progress: Told | None = None, cancelled: Asked | None = None
-    ) -> list[str]:
-        """Looks for every capture of a song that nothing ties yet, then listens to what the sheets claim."""
-        from core.standing.song_facts import hearing_of
-
-        said = []
-        clock = self.clock(song, hearing_of(self.book.shelf, song))
-        for key in self.checks(song):
-            if clock.own is None or key in clock.places:
-                continue
-            try:
-                tie = self.tie(
-                    clock.own[0], key[0], passes=(clock.own[1], key[1]), song=song, progress=progress,
-                    cancelled=cancelled,
-                )  # fmt: skip
-                said.append(f"{capture_name(key)} lies by sound: {tie.says}")
-            except Refused as error:
-                said.append(str(error))
-        return [*said, *self.hear_claims(song, progress=progress, cancelled=cancelled)]
-
-    def hear_claims(
-        self, song: Song, *, progress: Told | None = None, cancelled: Asked | None = None
-    ) -> list[str]:
-        """Holds every copy that the song's sheets claim against its source, keeps it, and says each pair."""
-        from core.workbook.hearing_claims import HeardClaims
-
-        return HeardClaims(self, song, progress, cancelled).run()
-
     def captures_of(self, song: Song) -> dict[CaptureKey, str]:
         """Every capture of the song, with what the box says of its tape."""
         reels = self.book.shelf.reels

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from core.reels.estimate import Estimate
     from core.workbook.captures import Captures
     from core.workbook.handing_out import HandingOut
+    from core.workbook.hearing_claims import Claims
     from core.workbook.laying import Laying
     from core.workbook.loose_sheets import LooseSheets
     from core.workbook.old_mix import OldMixes
@@ -81,6 +82,13 @@ class Workbook(Book):
         from core.workbook.song_time import SongTime
 
         return SongTime(self, self.captures)
+
+    @cached_property
+    def claims(self) -> Claims:
+        """What a song's sheets claim, held against the sound."""
+        from core.workbook.hearing_claims import Claims
+
+        return Claims(self.time)
 
     @cached_property
     def songs(self) -> Songs:

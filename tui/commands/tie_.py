@@ -82,7 +82,7 @@ def _all(workbook: Workbook, given: argparse.Namespace) -> int:
     shelf, said, left = workbook.shelf, [], False
     songs = [song_named(shelf, given.song)] if given.song else list(shelf.songs.values())
     for song in songs:
-        told = workbook.time.tie_all(song, progress=told_on_terminal("looked through"))
+        told = workbook.claims.tie_all(song, progress=told_on_terminal("looked through"))
         said += [f"{song.key}: {line}" for line in told]
         left = left or any("share no sound" in line or "do not" in line for line in told)
     if given.json:

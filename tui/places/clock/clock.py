@@ -184,7 +184,7 @@ class ClockScreen(Place):
         book, home, song = self.home.book, self.home, self.home.shelf.song(self.song)
 
         def work(told: Told, asked: Asked) -> list[str]:
-            return book.time.tie_all(song, progress=told, cancelled=asked)
+            return book.claims.tie_all(song, progress=told, cancelled=asked)
 
         def done(said: list[str]) -> None:
             home.book.reload()
