@@ -18,7 +18,7 @@ from core.evening.unnamed_note import waits_for_kind
 from core.logbook.passes import noted, pass_key
 from core.plan import Plan
 from core.shelf import Shelf
-from tui.board.chamber import NextTouch, coming_touches, next_touches
+from tui.board.chamber import NextTouch, coming_steps, next_touches
 from tui.board.rows import Board
 from tui.key_words import keyed
 from tui.keys import own_keymap
@@ -166,8 +166,8 @@ class Home(App[int]):
         if self._unmarked is None or self._unmarked[0] is not shelf or self._unmarked[1] != day:
             from core.evening.catch_up import unmarked
 
-            touches = [touch.step() for touch in coming_touches(shelf)]
             now = self.now().astimezone(shelf.studio.zone)
+            touches = coming_steps(shelf, now)
             self._unmarked = (shelf, day, unmarked(shelf, plan, now, touches))
         return self._unmarked[2]
 

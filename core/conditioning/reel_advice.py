@@ -13,7 +13,7 @@ from core.quantities import Quantity, plain
 from core.reels.needs import base_of, needs_repair, playable
 from core.reels.reel import Reel
 from core.studio.studio import Studio
-from core.tape.stocks import BackCoat, Base, Stock, find_stock
+from core.tape.stocks import BackCoat, Base, Stock, find_stock, stock_base
 from core.tape.treatments import Programme, house_programme, programme
 from core.tape.where import source_of
 from core.tape.written_like import written_like
@@ -53,7 +53,7 @@ def known_of(
         splices=reel.splices or (1 if needs_repair(reel) else 0),
         own_hours=reel.treatment_hours.number if reel.treatment_hours else None,
         like=_name(like) if like else "",
-        stock_base=stock.base if stock else "unknown",
+        stock_base=_stock_base(reel, stock),
         base_seen=reel.base_seen in ("yes", *BASES[:-1]),
         tried=reel.tried == "clean",
         set_aside=reel.set_aside,
@@ -107,6 +107,12 @@ def programme_for(reel: Reel, studio: Studio) -> Programme | None:
         cool_hours=treatment.cool.number,
         playable_days=treatment.playable_days,
     )
+
+
+def _stock_base(reel: Reel, stock: Stock | None) -> Base:
+    """What the table says of the stock's base, else what the owner's row says."""
+    listed = stock_base(reel.stock)
+    return listed if listed != "unknown" or stock is None else stock.base
 
 
 def _storage(words: str) -> Storage:

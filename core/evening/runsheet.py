@@ -20,7 +20,8 @@ from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.standing.gates import lined_up_since
 from core.standing.left_to_play import transfer_named, transfers
-from core.standing.still import Struck, left_of_plan, struck_words
+from core.standing.still import left_of_plan, struck_words
+from core.standing.struck import Struck
 from core.studio.opening import opening
 
 

@@ -17,7 +17,7 @@ from core.evening.take_out import take_out
 from core.logbook.steps import StepTaken, TakenState
 from core.logbook.typed import with_entry
 from core.shelf import Shelf
-from core.standing.gates import ready_to_play
+from core.standing.gates import not_inspected, ready_to_play, unmet
 from core.standing.left_to_play import to_play, transfer_named, transfers
 from core.studio.setup import Setup
 from core.tape.where import figure
@@ -29,14 +29,23 @@ def start_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> She
     if step.state not in ("waiting", "skipped"):
         raise Refused(f"{words(step)} is {step.state} already")
     if step.kind in ("transfer", "audition"):
-        why = ready_to_play(shelf, shelf.reel(step.subject), at)
-        if why is not None:
-            raise Refused(f"{step.subject} may not be played: {why}")
+        _may_be_played(shelf, step, at, because)
     if step.kind == "verify" and not shelf.reel(step.subject).past("transferred"):
         raise Refused(f"{step.subject} is not transferred yet: there is nothing to verify")
     if step.kind == "load":
         shelf = load(shelf, step.subject, step.reels, at, because)
     return with_entry(shelf, step.key, _taken(shelf, step, state="running", started=at, because=because))
+
+
+def _may_be_played(shelf: Shelf, step: Step, at: datetime, because: str) -> None:
+    """What keeps a tape off the deck stands, whatever is said; a gate that is not met takes a reason."""
+    reel = shelf.reel(step.subject)
+    why = ready_to_play(shelf, reel, at)
+    if why is not None:
+        raise Refused(f"{reel.key} may not be played: {why}")
+    gate = unmet(shelf, reel, "transferred", at) if step.kind == "transfer" else not_inspected(reel)
+    if gate is not None and not because.strip():
+        raise Refused(f"{reel.key} may not be played: {gate} (--because passes the gate)")
 
 
 def _refuse_struck(step: Step) -> None:

@@ -105,11 +105,17 @@ def _conditioned(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str |
 
 
 def _aligned(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str | None:
-    if inspect_first(reel):
-        return "nobody has inspected it: its condition is not known"
+    why = not_inspected(reel)
+    if why is not None:
+        return why
     if any(one.reel.speed is None for one in to_play(shelf, reel)):
         return "not known: speed"
     return ready_to_play(shelf, reel, at)
+
+
+def not_inspected(reel: Reel) -> str | None:
+    """That a reel's condition is not known, so that it is played by nobody; None where someone looked."""
+    return "nobody has inspected it: its condition is not known" if inspect_first(reel) else None
 
 
 def ready_to_play(shelf: Shelf, reel: Reel, at: datetime) -> str | None:

@@ -7,32 +7,15 @@ the plan is shown, with the reason, until it is planned again.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 
 from core.conditioning.advisor import barred, heat_of
 from core.plan import Item, Plan
 from core.reels.reel import Reel
 from core.shelf import Shelf
-
-#: The stage that a step brings its reel to; a step that is behind it has been done.
-REACHES = {
-    "identify": "identified",
-    "condition": "conditioned",
-    "repair": "transferred",
-    "audition": "transferred",
-    "transfer": "transferred",
-    "verify": "verified",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Struck:
-    """A reel in a step that must not be done with it any more, and why; no reel for a whole line-up."""
-
-    item: Item
-    reel: str
-    why: str
+from core.standing.rests_on import in_vain, unwarmed
+from core.standing.struck import Struck, was_done
 
 
 def struck(shelf: Shelf, plan: Plan, at: datetime) -> tuple[Struck, ...]:
@@ -40,31 +23,12 @@ def struck(shelf: Shelf, plan: Plan, at: datetime) -> tuple[Struck, ...]:
 
     Behind them the line-ups on which nothing is left to play.
     """
-    out = tuple(
-        Struck(item, key, why) for item in plan.items for key, why in struck_in(shelf, item, at).items()
-    )
+    out = [Struck(item, key, why) for item in plan.items for key, why in struck_in(shelf, item, at).items()]
+    there = {(id(one.item), one.reel) for one in out}
+    out += [one for one in unwarmed(shelf, plan) if (id(one.item), one.reel) not in there]
     gone = {id(one.item) for one in out if left_of(one.item, {one.reel: one.why}) is None}
-    return (*out, *_in_vain(shelf, plan, gone)) if gone else out
-
-
-def _in_vain(shelf: Shelf, plan: Plan, gone: set[int]) -> Iterator[Struck]:
-    """The line-ups whose every transfer is struck out, and which no later touch-up rests on."""
-    for deck in {item.deck for item in plan.items if item.kind == "align"}:
-        stands = shelf.of_kind("deck").get(deck)
-        since = datetime.fromisoformat(stands["at"]) if stands is not None else None
-        plays: list[Item] = []
-        rests = None  # the touch-up that follows and is still to be made: it needs the deck on its set-up
-        mine = [item for item in plan.items if item.deck == deck and item.kind in ("align", "transfer")]
-        for item in sorted(mine, key=lambda one: one.start, reverse=True):
-            if item.kind == "transfer":
-                plays.append(item)
-                continue
-            needed = rests is not None and rests.setup == item.setup and not rests.full
-            done = since is not None and since >= item.start
-            vain = bool(plays) and all(id(one) in gone for one in plays) and not needed and not done
-            if vain and id(item) not in gone:
-                yield Struck(item, "", "nothing is left to play on this line-up")
-            rests, plays = (rests if vain or id(item) in gone else item), []
+    out.sort(key=lambda one: one.item.start)
+    return (*out, *in_vain(shelf, plan, gone)) if gone else tuple(out)
 
 
 def struck_in(shelf: Shelf, item: Item, at: datetime) -> dict[str, str]:
@@ -124,16 +88,9 @@ def not_any_more(shelf: Shelf, item: Item, key: str, at: datetime) -> str | None
     reel = shelf.reels.get(key)
     if reel is None:
         return "not on the shelf any more"
-    if _done(reel, item) or _only_comes_out(item, key):
+    if was_done(reel, item) or _only_comes_out(item, key):
         return None
     return next(_against(shelf, reel, item, at), None)
-
-
-def _done(reel: Reel, item: Item) -> bool:
-    if item.kind == "condition" and reel.conditioned_at is not None and not reel.chamber:
-        return reel.conditioned_at > item.start
-    stage = REACHES.get(item.kind)
-    return stage is not None and item.kind != "condition" and reel.past(stage)
 
 
 def _only_comes_out(item: Item, key: str) -> bool:

@@ -272,7 +272,7 @@ def test_a_plan_that_no_longer_fits_is_called_stale_everywhere(run: Run, shelf: 
     assert run("mark", "R-001", "identified", "--because", "sheds again").status == 0
     assert all(one["stale"] for one in run("songs", "--json").json)
     told = run("calendar")
-    assert "R-001 went back to identified" in told.err
+    assert "R-001 must not be done as planned (sticky, and this plan does not warm it)" in told.err
 
 
 def test_a_check_of_what_is_no_sound_measures_nothing(run: Run, shelf: Path, tmp_path: Path) -> None:

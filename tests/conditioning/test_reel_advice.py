@@ -100,6 +100,19 @@ def test_the_owners_row_takes_a_stock_off_the_list(reel: Make, studio: Studio, n
     assert advise_reel(reel(stock="456"), studio, now, own).word == "play"
 
 
+def test_an_owners_row_that_makes_acetate_polyester_is_looked_at_before_any_heat(
+    reel: Make, studio: Studio, now: datetime
+) -> None:
+    own = {"Scotch 111": Stock("111", ("Scotch",), sticky="yes", base="polyester", back_coat="yes")}
+    told = advise_reel(reel(condition=("sticky",), base="", stock="3M 111"), studio, now, own)
+    assert (told.word, told.barred_by) == (
+        "look first",
+        told.because,
+    ) and "its stock is acetate" in told.because
+    seen = reel(condition=("sticky",), base="", stock="3M 111", base_seen="yes")
+    assert advise_reel(seen, studio, now, own).word == "warm"
+
+
 def test_what_the_decision_asks_for_is_read(reel: Make, studio: Studio, now: datetime) -> None:
     told = {"back_coat": "yes", "year": "about 1979", "storage": "a damp cellar", "signs": ("white powder",)}
     found = known_of(reel(**told), studio, now)

@@ -142,7 +142,11 @@ def a_shelf() -> Shelf:
             stock="",
         ),
         a_multitrack(
-            "R-005", tracks=24, contents="A very long title that runs on and on " * 6, stage="identified"
+            "R-005",
+            tracks=24,
+            contents="A very long title that runs on and on " * 6,
+            stage="conditioned",
+            conditioned_at=at(29, "19:00", 11),
         ),
         a_mix("R-006", base="acetate", stock="", location="C1"),
         Reel("R-007"),

@@ -42,7 +42,8 @@ async def test_a_base_seen_to_be_acetate_keeps_the_reel_out(
         await at_the_dialog(pilot, seen, until)
         await pilot.press("down", "down", "enter")
         await until(pilot, lambda: cold.shelf.reel("R-002").base_seen == "acetate")
-        await until(pilot, lambda: any("R-002" in x and "not now: acetate" in x for x in seen(pilot.app)))
+        says = "not now: sticky on acetate"
+        await until(pilot, lambda: any("R-002" in x and says in x for x in seen(pilot.app)))
         await pilot.press("enter")
         await until(pilot, lambda: any("at least one reel" in line for line in seen(pilot.app)))
         assert not cold.shelf.reel("R-002").chamber

@@ -81,10 +81,10 @@ async def test_a_plan_that_fits_no_more_is_said_on_tonight_and_chart(book: Any, 
         book.mark("R-001", "identified", because="it must be warmed after all")
         seat.app.took_over()
         await seat.settle()
-        assert "! R plans again: R-001 went back to identified after this plan was made" in seat.text
+        assert "! R plans again: R-001 must not be done as planned (sticky, and this plan" in seat.text
         await seat.press("c")
         await seat.settle()
-        assert "R-001 went back to identified after this plan was made" in seat.text
+        assert "R-001 must not be done as planned (sticky, and this plan" in seat.text
 
 
 async def test_before_one_begins_it_is_told_what_to_fetch_and_switch_on(book: Any, at_machine: Any) -> None:

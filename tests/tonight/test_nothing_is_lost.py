@@ -192,7 +192,7 @@ def test_a_load_begun_between_two_minutes_keeps_one_log(
     again = reopened()
     assert set(loads_of(again.shelf)) == before
     (touch,) = next_touches(again.shelf)
-    again.change(lambda shelf: finish_step(shelf, touch.step(), touch.due), what="turned")
+    again.change(lambda shelf: finish_step(shelf, touch.step(touch.due), touch.due), what="turned")
     assert set(loads_of(again.shelf)) == before
     (log,) = [one for key, one in again.shelf.of_kind("load").items() if key.startswith("C1 2026-12-01")]
     assert [one["do"] for one in log["touches"]] == ["turn"]

@@ -62,12 +62,13 @@ class NextTouch:
         late = overdue_words(self.due, at)
         return f"{told}; {late.partition(': ')[2]}" if late else told
 
-    def step(self) -> Step:
-        """The same as a step of the run sheet, to be finished there."""
+    def step(self, at: datetime) -> Step:
+        """The same as a step of the run sheet, to be finished there; what is urgent is due ``at`` once."""
         from core.evening.runsheet import step_key
         from core.evening.sheet import Step
 
-        planned = Span(self.due, later(self.due, minutes=self.touch_minutes))
+        begins = at.astimezone(self.due.tzinfo) if self.urgent else self.due
+        planned = Span(begins, later(begins, minutes=self.touch_minutes))
         key = step_key(self.do, self.chamber, self.due)
         return Step(key, self.do, self.chamber, planned, reels=self.reels)
 
@@ -101,9 +102,17 @@ def _urgent(shelf: Shelf) -> Iterator[NextTouch]:
 
 
 def coming_touches(shelf: Shelf) -> tuple[NextTouch, ...]:
-    """All touches that nobody has logged yet, of each chamber that runs, to its last take-out."""
+    """All touches that nobody has logged yet, of each chamber that runs, to its last take-out; alarms first.
+
+    A reel that must come out now is turned no more.
+    """
     found = [touch for load in _running(shelf) for touch in _coming(*load)]
-    return tuple(sorted(found, key=lambda touch: touch.due))
+    return (*_urgent(shelf), *sorted(found, key=lambda touch: touch.due))
+
+
+def coming_steps(shelf: Shelf, at: datetime) -> list[Step]:
+    """The same as steps of the run sheet of that moment."""
+    return [touch.step(at) for touch in coming_touches(shelf)]
 
 
 def _running(shelf: Shelf) -> Iterator[tuple[Shelf, Chamber, ChamberLog, str]]:
@@ -123,7 +132,11 @@ def _running(shelf: Shelf) -> Iterator[tuple[Shelf, Chamber, ChamberLog, str]]:
 
 def _coming(shelf: Shelf, chamber: Chamber, log: ChamberLog, key: str) -> Iterator[NextTouch]:
     """Turns and take-outs in order of time; where both fall together it is a take-out."""
+    from core.conditioning.alarms import out_now
+
     inside = [one for one in log.members if one.out is None and _is_in(shelf, one.reel, chamber)]
+    gone = out_now(shelf)
+    inside = [one for one in inside if one.reel not in gone]
     outs: dict[datetime, list[str]] = {}
     for member in inside:
         out = log.planned_out(member)

@@ -9,12 +9,12 @@ from core.evening.closing import Closing, closing
 from core.evening.runsheet import run_sheet
 from core.plan import Plan
 from core.shelf import Shelf
-from tui.board.chamber import coming_touches
+from tui.board.chamber import coming_steps
 
 
 def closing_of(shelf: Shelf, plan: Plan | None, now: datetime) -> Closing:
     """What is to be looked at before one leaves now, by what was really done tonight."""
-    touches = [touch.step() for touch in coming_touches(shelf)]
+    touches = coming_steps(shelf, now)
     sheet = run_sheet(shelf, plan, now, touches)
     return closing(shelf, plan, sheet.steps, now, touches=touches)
 

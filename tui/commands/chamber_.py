@@ -144,7 +144,7 @@ def _touched(book: Workbook, key: str, now: datetime) -> None:
     touch = next((one for one in coming if key.startswith(f"{one.chamber} ")), None)
     if touch is None:
         raise Refused(f"nothing is due in chamber {chamber}")
-    step = touch.step()
+    step = touch.step(now)
     book.change(lambda s: finish_step(s, step, now), what=f"{touch.do} chamber {touch.chamber}", at=now)
 
 

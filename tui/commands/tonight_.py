@@ -54,10 +54,10 @@ def run(given: argparse.Namespace) -> int:
 def sheet_of(workbook: Workbook) -> RunSheet:
     """The evening's run sheet as it is now."""
     from core.evening.runsheet import run_sheet
-    from tui.board.chamber import coming_touches
+    from tui.board.chamber import coming_steps
 
-    touches = [touch.step() for touch in coming_touches(workbook.shelf)]
     now = workbook.now().astimezone(workbook.shelf.studio.zone)
+    touches = coming_steps(workbook.shelf, now)
     return run_sheet(workbook.shelf, workbook.plans.kept_plan(), now, touches)
 
 
@@ -193,15 +193,17 @@ def _told(number: int, step: Step) -> dict[str, object]:
 
 
 def _first(workbook: Workbook) -> list[str]:
-    """What comes before the list: steps of earlier evenings that nobody marked, a plan that does not fit."""
+    """What comes before the list: alarms, steps that nobody marked on earlier evenings, a stale plan."""
+    from core.conditioning.alarms import alarms
     from core.evening.catch_up import never_began, unmarked
     from core.evening.unmarked_words import unmarked_words
-    from tui.board.chamber import coming_touches
+    from tui.board.chamber import coming_steps
 
     shelf, now = workbook.shelf, workbook.now().astimezone(workbook.shelf.studio.zone)
-    touches = [touch.step() for touch in coming_touches(shelf)]
+    touches = coming_steps(shelf, now)
     late, stale = unmarked(shelf, workbook.plans.kept_plan(), now, touches), workbook.plans.plan_is_stale()
-    return [*([unmarked_words(late, never_began(late))] if late else []), *([stale] if stale else [])]
+    first = [f"! {one.says}" for one in alarms(shelf)]
+    return [*first, *([unmarked_words(late, never_began(late))] if late else []), *([stale] if stale else [])]
 
 
 def _lines(sheet: RunSheet) -> list[str]:
@@ -216,5 +218,6 @@ def _lines(sheet: RunSheet) -> list[str]:
         end = f" {step.finished:%H:%M}" if step.finished and step.state == "done" else ""
         why = f": {step.because}" if step.because and step.state != "struck" else ""
         state = f"x {step.because}" if step.state == "struck" else state
-        lines.append(f"{number:>3}  {start:%H:%M}  {words(step)}  {state}{end}{why}")
+        reels = f": {', '.join(step.reels)}" if step.touch and step.reels else ""
+        lines.append(f"{number:>3}  {start:%H:%M}  {words(step)}{reels}  {state}{end}{why}")
     return lines

@@ -85,7 +85,8 @@ class BellScreen(ByItself, ModalScreen[None]):
 
     def action_touched(self) -> None:
         """The touch was done at this moment: it is logged, with how late it came."""
-        now, step = self.home.now(), self.touch.step()
+        now = self.home.now()
+        step = self.touch.step(now)
         what = f"{self.touch.do} chamber {self.touch.chamber}"
         self.dismiss()
         self.home.quiet_until = None

@@ -11,7 +11,8 @@ from core.evening.provisional import provisional_words
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line
-from core.standing.still import Struck, left_of, struck, struck_words
+from core.standing.still import left_of, struck, struck_words
+from core.standing.struck import Struck
 from core.words import above_best, day_text, hours_text
 from tui.board.evenings import Day, item_words, week
 from tui.board.words import clock

@@ -13,7 +13,8 @@ from core.evening.sheet import Step
 from core.evening.warm import until_of
 from core.plan import Item, Plan
 from core.shelf import Shelf
-from core.standing.still import Struck, left_of_plan, struck_words
+from core.standing.still import left_of_plan, struck_words
+from core.standing.struck import Struck
 from core.studio.opening import opening
 from core.words import day_text
 

@@ -67,7 +67,7 @@ class ChamberScreen(ChamberPlace):
     def _touched(self, touch: NextTouch, at: datetime) -> None:
         from core.evening.steps import finish_step
 
-        step, what = replace(touch.step(), started=at), f"{touch.do} chamber {touch.chamber}"
+        step, what = replace(touch.step(at), started=at), f"{touch.do} chamber {touch.chamber}"
         self.alter(lambda s: finish_step(s, step, at), what, f"{what}: logged at {at:%H:%M}")
 
     def action_at_a_time(self) -> None:

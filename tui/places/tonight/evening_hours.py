@@ -11,7 +11,7 @@ from core.evening.stop_early import put_away, quiet_after, stops_at, unwatched, 
 from core.evening.when import of_evening
 from core.shelf import Shelf
 from core.words import day_text
-from tui.board.chamber import coming_touches
+from tui.board.chamber import coming_steps
 from tui.places.tonight.evening_begins import BeginActs
 
 #: How many moments are offered, and how many minutes lie between them.
@@ -67,7 +67,7 @@ class HoursActs(BeginActs):
         except ReelturnError as error:
             self.say(str(error), bad=True)
             return
-        touches = [touch.step() for touch in coming_touches(shelf)]
+        touches = coming_steps(shelf, at)
         alone = unwatched(left, touches, at)
         told = [
             *put_away(shelf, sheet, at, self.home.now()),
@@ -142,7 +142,7 @@ class HoursActs(BeginActs):
             what = f"an evening on {day_text(day)}, {' '.join(hours)}"
             self._happened_to_hours(lambda s: self._tried(text)[2], what, now, (), price=TO_BE_USED)
             return
-        touches = [touch.step() for touch in coming_touches(self.home.shelf)]
+        touches = coming_steps(self.home.shelf, now)
         alone = unwatched(without_bench(self.home.shelf, day, home=False), touches, now)
         question = AskChoice(
             f"Not on {day_text(day)}",

@@ -18,7 +18,7 @@ from core.evening.runsheet import run_sheet
 from core.evening.sheet import RunSheet, Step
 from core.evening.transfer import open_pass
 from core.shelf import Shelf
-from tui.board.chamber import coming_touches
+from tui.board.chamber import coming_steps
 from tui.frame.line_list import LineList
 from tui.frame.place import Place
 from tui.frame.said_line import RoleLine
@@ -74,7 +74,7 @@ class EveningPlace(Place):
 
     def _made_sheet(self) -> RunSheet:
         shelf = self.home.shelf
-        touches = [touch.step() for touch in coming_touches(shelf)]
+        touches = coming_steps(shelf, self.home.now())
         return run_sheet(shelf, self.home.plan, self.home.now(), touches)
 
     @property

@@ -1,0 +1,121 @@
+"""Tonight's own steps by facts: what is learnt of a tape after the plan is obeyed by every kind of step.
+
+One evening holds a load, a first hearing, a line-up with a calibration reel, a repair, a transfer and a look;
+the facts of the reel in it are changed to those of the sample, and the step is begun by name. What may be
+begun is told by the second reading in `tapejudge`.
+"""
+
+from __future__ import annotations
+
+import shutil
+from dataclasses import replace
+from datetime import UTC, datetime
+from itertools import product
+from pathlib import Path
+from typing import Any
+
+import pytest
+from doorshelf import STUDIO, put
+from tapejudge import STOCKS, heat, word_of
+
+from core.workbook.workbook import Workbook
+
+NOW = datetime(2026, 12, 2, 8, 0, tzinfo=UTC)
+BASES = ("", "polyester", "acetate", "unknown")
+CONDITIONS = ((), ("ok",), ("sticky",), ("squeal",), ("squeal", "sticky"), ("mould",))
+SIGNS = ((), ("vinegar",), ("mould",), ("layers adhere",), ("white powder",), ("loose oxide",))
+EVERY = [f for f in product(BASES, CONDITIONS, SIGNS, STOCKS) if not (f[2] and "ok" in f[1])]
+#: 61 apart, coprime to each count, so that all values come up; and the good cases of each step.
+FACTS = [*EVERY[::61], ("polyester", ("sticky",), (), "Ampex 456"), ("polyester", ("ok",), (), "Harbour 12"),
+         ("acetate", ("ok",), (), ""), ("", ("ok",), (), "3M 226")]  # fmt: skip
+ROW = {
+    "reel": "", "role": "", "base": "polyester", "condition": "ok", "stock": "Harbour 12",
+    "stage": "identified", "splices": "", "width": "1/4 in", "tracks": "2", "speed": "15 ips",
+    "eq": "NAB", "level": "250 nWb/m", "length": "300 ft",
+}  # fmt: skip
+ROWS = (
+    {"reel": "W-1", "stock": "Ampex 456", "condition": "sticky"},
+    {"reel": "P-1"},
+    {"reel": "P-2", "condition": "splices", "splices": "2"},
+    {"reel": "F-1", "stage": "found", "condition": ""},
+    {"reel": "C-1", "role": "calibration"},
+)
+
+
+def judged(fact: Any) -> tuple[str, frozenset[str], frozenset[str], str]:
+    return fact[0], frozenset(fact[1]), frozenset(fact[2]), fact[3]
+
+
+@pytest.fixture
+def evening(run: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Any:
+    """Begins a kind of step with a reel's facts so changed, on a copy of one planned shelf."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("tui.commands.command.now", lambda: NOW)
+    (tmp_path / "studio.toml").write_text(f"{STUDIO}\n[minutes]\naudition = 10\n")
+    assert run("new", "--studio", "studio.toml").status == 0
+    assert put(run, [ROW | row for row in ROWS]).status == 0
+    assert run("plan", "--effort", "1").status == 0
+    shelf = tmp_path / "tapes.json"
+    shutil.copy(shelf, "planned.json")
+
+    def begin(step: str, key: str, fact: Any, *more: str) -> Any:
+        base, condition, signs, stock = fact
+        shutil.copy("planned.json", shelf)
+        book = Workbook.open(shelf, lambda: NOW)
+        told = {"base": base, "condition": condition, "signs": signs, "stock": stock}
+        book.change(lambda s: s.with_reel(replace(s.reel(key), **told)), what="learnt since")
+        return run("tonight", "begin", step, *more)
+
+    return begin
+
+
+def refused(told: Any) -> bool:
+    assert told.status in (0, 1), told.err
+    return bool(told.status)
+
+
+def test_a_load_that_was_planned_begins_by_what_is_known_now(evening: Any) -> None:
+    wrong = []
+    for fact in FACTS:
+        wanted = heat(*judged(fact))
+        bare = refused(evening("load chamber C1", "W-1", fact))
+        said = refused(evening("load chamber C1", "W-1", fact, "--because", "to see"))
+        if (bare, said) != (wanted != "yes", wanted == "no"):
+            wrong.append((fact, wanted, bare, said))
+    assert wrong == []
+
+
+@pytest.mark.parametrize(("step", "key"), [("audition P-1", "P-1"), ("transfer P-1", "P-1")])
+def test_a_tape_runs_by_what_is_known_now(evening: Any, step: str, key: str) -> None:
+    wrong = []
+    for fact in FACTS:
+        word = word_of(*judged(fact), playable=False)
+        stopped = refused(evening(step, key, fact))
+        if stopped != (word not in ("play", "test first")):
+            wrong.append((fact, word, stopped))
+    assert wrong == []
+
+
+def test_a_deck_is_lined_up_with_a_tape_that_may_run_now(evening: Any) -> None:
+    wrong = []
+    for fact in FACTS:
+        word = word_of(*judged(fact), playable=False)
+        waits = "sticky" in fact[1] or fact[3] in ("Ampex 456", "3M 226", "Capitol Q15")
+        step = "line up D1 to 15 ips NAB 250 nWb/m"
+        stopped = refused(evening(step, "C-1", fact))
+        if stopped != (word not in ("play", "test first", "look first") or waits):
+            wrong.append((fact, word, stopped))
+    assert wrong == []
+
+
+def test_a_mend_and_a_look_are_made_by_what_is_known_now(evening: Any) -> None:
+    wrong = []
+    for fact in FACTS[::2]:
+        word, mould = word_of(*judged(fact), playable=False), "mould" in {*fact[1], *fact[2]}
+        mends = word in ("play", "test first", "look first") and "sticky" not in fact[1]
+        listed = fact[3] in ("Ampex 456", "3M 226", "Capitol Q15")
+        if refused(evening("repair P-2", "P-2", fact)) != (not mends or listed):
+            wrong.append((fact, word, "repair"))
+        if refused(evening("identify F-1", "F-1", fact)) != mould:
+            wrong.append((fact, word, "identify"))
+    assert wrong == []
