@@ -238,6 +238,9 @@ KEYS: tuple[Key, ...] = (
     Key("parts.source", "enter", "source", "sheet", "Open the track sheet of the part's source.", 2),
     Key("parts.why", "y", "why", "why", "Why this source, and what else carries the part.", 2),
     Key("parts.choose", "e", "choose", "choose", "Choose another track for this part yourself.", 3),
+    Key(
+        "parts.same", "m", "same", "one part", "Two names are one part: say which other name this one is.", 5
+    ),
     Key("parts.family", "f", "family", "family", "The song's tapes, and which was copied from which.", 3),
     Key("parts.time", "v", "time", "in time", "The song in time: how each capture lies, and how sure.", 3),
     Key("parts.loose", "l", "loose", "loose sheets", "Loose sheets: which belongs to which tape?", 4),

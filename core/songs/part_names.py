@@ -65,6 +65,12 @@ def likely_equal(sheets: Mapping[str, set[str]], equals: Equals) -> Iterator[tup
                 yield one, other
 
 
+def likeness(one: str, other: str) -> float:
+    """How alike two names are, 0 to 1, a short form of the other being like it."""
+    a, b = folded(one), folded(other)
+    return 1.0 if _alike(a, b) else SequenceMatcher(None, a, b).ratio()
+
+
 @lru_cache(maxsize=50_000)
 def _alike(one: str, other: str) -> bool:
     if re.findall(r"\d+", one) != re.findall(r"\d+", other):

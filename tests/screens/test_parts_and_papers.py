@@ -98,6 +98,20 @@ async def test_the_owner_chooses_the_bounce_by_key(
         await until(pilot, lambda: any("kick" in line and "R-001:1 " in line for line in seen(pilot.app)))
 
 
+async def test_two_names_are_one_part_by_key(with_papers: Any, opened: Any, seen: Any, until: Any) -> None:
+    book = with_papers
+    row = SheetRow("T-3", 1, "R-003", "S-01", part="kik drum", take="9")
+    book.change(lambda shelf: replace(shelf, sheets=(*shelf.sheets, row)), what="another name")
+    async with opened(book) as pilot:
+        await pilot.press("s", "p", "m")
+        await until(pilot, lambda: any("same part as kick?" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any("1 kik drum" in line for line in seen(pilot.app)))  # the likeliest
+        await pilot.press("1")
+        await until(
+            pilot, lambda: any("'kick' and 'kik drum' are one part" in line for line in seen(pilot.app))
+        )
+
+
 async def test_from_a_part_to_its_track_on_the_sheet(
     with_papers: Any, opened: Any, seen: Any, until: Any
 ) -> None:

@@ -12,6 +12,7 @@ from textual.binding import BindingType
 from textual.widget import Widget
 
 from core.errors import ReelturnError
+from core.songs.part_names import likeness
 from core.songs.parts import Part, SongParts, Source, place_words
 from core.words import often
 from tui.asking.choosing import AskChoice
@@ -95,7 +96,9 @@ class PartsScreen(Place):
 
     def reason_not(self, action: str) -> str | None:
         """Most keys are about the part under the cursor."""
-        if action in ("source", "reel", "why", "choose"):
+        if action == "same" and self.part is not None and len(self._names()) < 2:
+            return "there is no other name to be one part with"
+        if action in ("source", "reel", "why", "choose", "same"):
             part = self.part
             if part is None and action == "why" and self.found is not None and self._rest():
                 return None
@@ -160,6 +163,32 @@ class PartsScreen(Place):
         if track is not None:
             home = self.home
             said = home.do(lambda: home.book.songs.use(self.song, part, track))
+            if said:
+                self.say(f"{said}. {home.takes_back}")
+
+    def _names(self) -> list[str]:
+        """What the song's parts are called, this one first, then those most like it."""
+        part = self.part
+        if part is None or self.found is None or part.name.startswith("("):  # a row that nobody named
+            return []
+        named = (one.name for one in self.found.parts if not one.name.startswith("("))
+        names = [name for name in dict.fromkeys(named) if name != part.name]
+        return [part.name, *sorted(names, key=lambda name: -likeness(part.name, name))]
+
+    def action_same(self) -> None:
+        """Asks which other name is the same part, on every sheet from now on."""
+        names = self._names()
+        if len(names) < 2:
+            return
+        choices = [(name, name) for name in names[1:]]
+        words = "It holds on every sheet of every song; takes stay apart."
+        question = AskChoice(f"Which name is the same part as {names[0]}?", choices, words=words)
+        self.app.push_screen(question, lambda other: self._one_part(names[0], other))
+
+    def _one_part(self, name: str, other: str | None) -> None:
+        if other is not None:
+            home = self.home
+            said = home.do(lambda: home.book.songs.same_part(name, other))
             if said:
                 self.say(f"{said}. {home.takes_back}")
 
