@@ -60,8 +60,8 @@ class SayLine(Widget):
         sign, width, most = "! " if self.bad else "  ", self.size.width, max(1, self.size.height)
         lines = wrap(self.text, max(20, width - 3), break_on_hyphens=False) if most > 1 else [self.text]
         whole = [*lines[: most - 1], " ".join(lines[most - 1 :])]
-        shown = [f"{'  ' if number else sign}{line}" for number, line in enumerate(whole) if line]
-        return plain("\n".join(fit(line, width) for line in shown))
+        first = f"{sign if self.text else ''}{whole[0]}"
+        return plain("\n".join(fit(line, width) for line in (first, *(f"  {one}" for one in whole[1:]))))
 
 
 class FootLine(Widget):
