@@ -69,7 +69,7 @@ def _tape(shelf: Shelf, reel: Reel, rows: Sequence[SheetRow], songs: Sequence[So
     ]  # fmt: skip
     told = {row.song for row in rows}
     without = [song for song in songs if song.key not in told]
-    takes = [one for one in other_takes(shelf) if one.reel == reel.key] if shelf.of_kind("take") else []
+    takes = [one for one in other_takes(shelf) if one.reel == reel.key]
     bare = [_sounding_like(one, takes, shelf) for one in bare]
     bare = [_heard_in(one, levels) for one in _with_songs(bare, blank, without, reel.key)]
     if not found and not bare:

@@ -68,8 +68,23 @@ class OtherTake:
         )  # fmt: skip
 
 
-def other_takes(shelf: Shelf) -> Iterator[OtherTake]:
-    """All that is kept, of songs that are there and of captures that are still what they were."""
+_told: list[tuple[Any, Any, Any, tuple[OtherTake, ...]]] = []
+
+
+def other_takes(shelf: Shelf) -> tuple[OtherTake, ...]:
+    """All that is kept, of songs that are there and of captures that are still what they were.
+
+    Sought once for the very same records: every song and every tape asks.
+    """
+    kept, checks = shelf.of_kind(KIND), shelf.of_kind("check")
+    if not kept:
+        return ()
+    if not _told or _told[0][0] is not kept or _told[0][1] is not checks or _told[0][2] is not shelf.songs:
+        _told[:] = [(kept, checks, shelf.songs, tuple(_fitting(shelf)))]
+    return _told[0][3]
+
+
+def _fitting(shelf: Shelf) -> Iterator[OtherTake]:
     for record in shelf.of_kind(KIND).values():
         try:
             one = OtherTake.from_record(record)
