@@ -109,6 +109,12 @@ def test_what_is_learnt_while_it_is_warm_is_an_alarm_at_every_door(
     assert says in alarm[row["reel"]]
     assert run("reels").out.startswith(f"! {alarm[row['reel']]}")
     assert run("chamber").out.lstrip().startswith(f"! {alarm[row['reel']]}")
+    tonight = run("tonight").out
+    assert tonight.startswith(f"! {alarm[row['reel']]}")
+    touches = [line.rstrip() for line in tonight.splitlines() if "  turn" in line or "  take out" in line]
+    named = [line for line in touches if line.endswith(row["reel"])]
+    assert len(named) == 1  # it comes out now, and is turned no more
+    assert "take out chamber C1" in named[0]
     assert run("chamber", "--out", row["reel"], "--at", "2026-12-01T10:20").status == 0
     after = {one["reel"]: one for one in run("reels", "--json").json}[row["reel"]]
     assert (after["alarm"], after["stage"], after["playable_until"]) == (None, "identified", None)
