@@ -55,3 +55,19 @@ async def test_hours_cut_short_are_told_before_it_runs(book: Any, at_machine: An
         assert not seat.passes()
         await seat.press("space", "enter")
         assert [one["reel"] for one in seat.passes()] == ["R-001"]
+
+
+async def test_a_tape_that_nobody_inspected_or_that_is_sticky_now_does_not_run(
+    book: Any, at_machine: Any
+) -> None:
+    for told in ({"condition": (), "stage": "identified"}, {"condition": ("sticky",), "base": "polyester"}):
+        fresh = {"conditioned_at": None, "playable_until": None, "stage": "identified", **told}
+        book.change(lambda s, f=fresh: s.with_reel(replace(s.reel("R-008"), **f)), what="learnt since")
+        async with at_machine(book) as seat:
+            if told["condition"]:
+                assert "NOT transfer R-008" in seat.text
+                continue
+            await seat.go_to("transfer R-008")
+            await seat.press("space", "enter")
+            assert not seat.passes()
+            assert "nobody has inspected it" in seat.text
