@@ -94,14 +94,26 @@ def with_mix(shelf: Shelf, mix: Mix) -> Shelf:
 
 def standing_as(shelf: Shelf, song: str, number: int, stands: MixAs) -> Shelf:
     """The shelf on which a mix that is there stands so from now on; Refused where there is none such."""
+    found = _numbered(shelf, song, number)
+    if stands == "the-one":
+        shelf = _let_go(shelf, mixes_of(shelf, song))
+    return shelf.with_record("mix", found.key, {**found.to_json(), "stands": stands})
+
+
+def told_of(shelf: Shelf, song: str, number: int, by: str | None, note: str | None) -> Shelf:
+    """The shelf with who mixed it, and a note; what is None stays. Refused where there is none such."""
+    found = _numbered(shelf, song, number)
+    told = {"by": found.by if by is None else by, "note": found.note if note is None else note}
+    return shelf.with_record("mix", found.key, {**found.to_json(), **told})
+
+
+def _numbered(shelf: Shelf, song: str, number: int) -> Mix:
     mine = mixes_of(shelf, song)
     found = next((mix for mix in mine if mix.number == number), None)
     if found is None:
         there = ", ".join(str(mix.number) for mix in mine) or "none has come home"
         raise Refused(f"{song} has no mix {number}: there is {there}")
-    if stands == "the-one":
-        shelf = _let_go(shelf, mine)
-    return shelf.with_record("mix", found.key, {**found.to_json(), "stands": stands})
+    return found
 
 
 def _let_go(shelf: Shelf, mixes: tuple[Mix, ...]) -> Shelf:

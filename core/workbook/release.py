@@ -14,7 +14,7 @@ from core.clock import write_time
 from core.errors import Refused
 from core.release.arrange import albums_of, moved, with_carrier, with_gap, with_order
 from core.release.credits import Asked, asked_of, with_asked
-from core.release.mixes import Mix, MixAs, mix_remarks, mixes_of, standing_as, with_mix
+from core.release.mixes import Mix, MixAs, mix_remarks, mixes_of, standing_as, told_of, with_mix
 from core.release.steps import SongStep, step_done, steps_of, with_step
 from core.workbook.songs import song_named
 
@@ -108,6 +108,12 @@ class Release:
         key = self._song(song).key
         what = f"mix {number} of {key}: {stands}"
         self.book.change(lambda shelf: standing_as(shelf, key, number, stands), what=what)
+
+    def mix_told(self, song: str, number: int, by: str | None = None, note: str | None = None) -> None:
+        """Who mixed it, and a note, from now on; what is None stays."""
+        key = self._song(song).key
+        what = f"mix {number} of {key}: by {by}" if by is not None else f"mix {number} of {key}: note"
+        self.book.change(lambda shelf: told_of(shelf, key, number, by, note), what=what)
 
     def steps(self, song: str) -> tuple[SongStep, ...]:
         """A song's steps by their numbers."""

@@ -42,6 +42,9 @@ def test_a_mix_comes_home_and_never_displaces_the_one(run: Any, shelf: Path, mix
     assert [one["stands"] for one in again] == ["to-approve", "the-one"]
     run("undo")
     assert [one["stands"] for one in run("mix", "S-01", "--json").json["mixes"]] == ["the-one", "rough"]
+    told = run("mix", "S-01", "2", "--by", "Ulla", "--note", "drier")
+    assert "by Ulla: drier" in told.out and "final" in told.out
+    assert run("mix", "S-01", "2").status == 2 and run("mix", "S-01", "9", "--by", "Ulla").status == 1
 
 
 def test_odd_mixes_are_told_and_wrong_ones_refused(run: Any, shelf: Path, mix: Any, tmp_path: Path) -> None:

@@ -96,12 +96,15 @@ async def test_a_mix_comes_home_by_keys_and_the_sheet_is_printed_in_at_most_fift
         await until(pilot, lambda: bool(on_disk.shelf.of_kind("mix")))
         await until(pilot, lambda: at(seen, app, "came home", "shorter than"))
         await press("h")
-        await until(pilot, lambda: at(seen, app, "LUFS; it is more than a tenth shorter"))
+        await until(pilot, lambda: at(seen, app, "LUFS, 2026-12-01; it is more than a tenth"))
         await press("3")
         await until(pilot, lambda: at(seen, app, "1 Low Tide", "0:03", "the one", "approved"))
         await press("p")
         await until(pilot, lambda: any((tmp_path / "paper").glob("album-Salt-Road*.pdf")))
         assert keys <= 15
+        await pilot.press("h", "4", *"Ulla", "enter")
+        await until(pilot, lambda: [one["by"] for one in on_disk.shelf.of_kind("mix").values()] == ["Ulla"])
+        await pilot.press("u")
         await pilot.press("u")
         await until(pilot, lambda: at(seen, app, "1 Low Tide", "4:12", "target"))
 

@@ -21,8 +21,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("song", metavar="SONG", help="its key or title")
     parser.add_argument("file", nargs="?", metavar="FILE", help="the mix, or the number of one that is there")
     parser.add_argument("--as", dest="stands", choices=STANDS, help="how it stands; a new one is rough")
-    parser.add_argument("--note", default="", metavar="TEXT")
-    parser.add_argument("--by", default="", metavar="WHO", help="who mixed it")
+    parser.add_argument("--note", metavar="TEXT")
+    parser.add_argument("--by", metavar="WHO", help="who mixed it")
     add_json(parser)
 
 
@@ -34,13 +34,20 @@ def run(given: argparse.Namespace) -> int:
         if given.stands:
             raise Unusable("mix: --as needs a file or a mix's number: reelturn mix SONG FILE --as rough")
     elif given.file.isdigit() and not Path(given.file).exists():
-        if not given.stands:
-            raise Unusable(f"mix: say how mix {given.file} stands: --as {', --as '.join(STANDS)}")
-        release.mix_stands(given.song, int(given.file), given.stands)
+        if not given.stands and given.by is None and given.note is None:
+            raise Unusable(
+                f"mix: say how mix {given.file} stands: --as {', --as '.join(STANDS)}; or --by, --note"
+            )
+        if given.by is not None or given.note is not None:
+            release.mix_told(given.song, int(given.file), given.by, given.note)
+        if given.stands:
+            release.mix_stands(given.song, int(given.file), given.stands)
     else:
         file, told = Path(given.file).expanduser(), told_on_terminal("measured")
         stands: MixAs = given.stands or "rough"
-        mix = release.measured_mix(given.song, file, stands, note=given.note, by=given.by, progress=told)
+        mix = release.measured_mix(
+            given.song, file, stands, note=given.note or "", by=given.by or "", progress=told
+        )
         _, remarks = release.keep_mix(mix)
     mixes = release.mixes(given.song)
     if given.json:
