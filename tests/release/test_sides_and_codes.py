@@ -62,7 +62,7 @@ def test_a_disc_counts_its_tracks_and_their_least_length() -> None:
 
 
 # T-034.524.680-1 and T-000.000.001-0 are the examples usually given for ISO 15707 (from memory).
-# AA-6Q7-20-00047 is the example of the registry of ISO 3901:2019, with its elements: isrc.ifpi.org/isrc-standard/structure.
+# AA-6Q7-20-00047 is the example of the registry of ISO 3901:2019: isrc.ifpi.org/isrc-standard/structure.
 @pytest.mark.parametrize("code", ["T-034.524.680-1", "T0345246801", "T-000.000.001-0"])
 def test_an_iswc_whose_check_digit_is_right(code: str) -> None:
     assert iswc_trouble(code) is None
