@@ -51,36 +51,34 @@ class Plans:
         from core.clock import grid_ceiling
         from core.planning.answers.because import with_reasons
         from core.planning.plan_evenings import USUAL_SECONDS, plan_evenings
-        from core.planning.wishes.wishes import wishes_of
         from core.standing.made_from import made_from
-        from core.standing.not_tonight import left_out_until
 
         self.book.reload()
         shelf = self.book.shelf  # one state of it, whatever is done to the shelf while the search runs
-        asked = replace(wishes_of(shelf), **{"kept": self.kept_plan(), **wishes})
-        begin = grid_ceiling(start or self.book.now(), shelf.studio.minutes.grid) if start is None else start
-        out = left_out_until(shelf, begin.astimezone(shelf.studio.zone))
-        asked = replace(asked, not_before=(*asked.not_before, *out)) if out else asked
-        asked = replace(asked, kept=asked.kept if under_way(asked.kept, begin) else None)
+        begin = start or grid_ceiling(self.book.now(), shelf.studio.minutes.grid)
+        asked = self._asked(shelf, begin, wishes)
         sought = effort if effort is not None else USUAL_SECONDS if seconds is None else seconds
         same = self._unchanged(shelf, asked, begin, days, sought, by_effort=effort is not None)
         if same is not None:
             return self.keep_plan(same) if keep else same
         made = plan_evenings(
-            shelf,
-            begin,
-            days,
-            seconds=seconds,
-            effort=effort,
-            progress=progress,
-            stop=stop,
-            wishes=asked,
+            shelf, begin, days, seconds=seconds, effort=effort, progress=progress, stop=stop, wishes=asked
         )
         made = replace(with_reasons(shelf, made, asked), rests_on=made_from(shelf))
         self._promised = (made, simulated(shelf, made))
         if keep:
             self.keep_plan(made)
         return made
+
+    def _asked(self, shelf: Shelf, begin: datetime, wishes: Mapping[str, Any]) -> Wishes:
+        """What the owner wishes, with what more is wished, what was left out tonight, and the kept plan."""
+        from core.planning.wishes.wishes import wishes_of
+        from core.standing.not_tonight import left_out_until
+
+        asked = replace(wishes_of(shelf), **{"kept": self.kept_plan(), **wishes})
+        out = left_out_until(shelf, begin.astimezone(shelf.studio.zone))
+        kept = asked.kept if under_way(asked.kept, begin) else None
+        return replace(asked, not_before=(*asked.not_before, *out), kept=kept)
 
     def _unchanged(
         self, shelf: Shelf, asked: Wishes, begin: datetime, days: int, sought: float, *, by_effort: bool

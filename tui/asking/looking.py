@@ -166,85 +166,108 @@ def ask_look(
     ``then`` is done once the reel is identified. ``onward`` is done after any answer, and one that tells
     nothing then passes the reel over; ``place`` says where in the row of reels it stands.
     """
-    reel, studio, at = home.shelf.reel(key), home.shelf.studio, home.now()
-    fields = {name: Field(name, REELS.columns[name]) for name in LOOKED_AT}
-    likely = likely_answers(home.shelf, reel)
-    warned: list[Values] = []
+    _Looking(home, key, then, onward).ask(place)
 
-    def looked(values: Values) -> Reel:
-        tape = reel
-        for name, text in values.items():
-            if text.strip() != fields[name].text(reel):
-                tape = fields[name].put(tape, text, studio)
-        return tape
 
-    def wrong_text(name: str) -> Callable[[str], str | None]:
-        def say(text: str) -> str | None:
-            words, bad = reading(fields[name], text, studio)
-            return words if bad else None
+_FIELDS = {name: Field(name, REELS.columns[name]) for name in LOOKED_AT}
 
-        return say
 
-    def lines(values: Values) -> Sequence[FormLine]:
-        start = {name: fields[name].text(reel) for name in LOOKED_AT}
-        start["tracks"] = start["tracks"] or likely_tracks(home.shelf, values.get("width") or start["width"])
+class _Looking:
+    """One look at a reel: what stood there, what is asked, and what becomes of the answer."""
+
+    def __init__(
+        self, home: Home, key: str, then: Callable[[], object] | None, onward: Callable[[], object] | None
+    ) -> None:
+        self.home, self.key, self.then, self.onward = home, key, then, onward
+        self.reel, self.at = home.shelf.reel(key), home.now()
+        self.warned: list[Values] = []
+
+    def ask(self, place: str) -> None:
+        """Opens the form; ``place`` says where in the row of reels this one stands."""
+        title = f"What is {self.key}{place}? {self.reel.box_label} {self.reel.location}".rstrip()
+        words = "To look is not to play. A digit answers and goes on; PgDn, then Enter takes what stands here"
+        words += " (nothing typed: the next reel)." if self.onward is not None else "."
+        likely = likely_answers(self.home.shelf, self.reel)
+        form = LookPage(title, words, self.lines, likely.get, draft=f"look {self.key}", wrong=self.wrong)
+        self.home.push_screen(form, self.answered)
+
+    def lines(self, values: Values) -> Sequence[FormLine]:
+        """The lines with what the shelf knows, or takes for likely."""
+        start = {name: field.text(self.reel) for name, field in _FIELDS.items()}
+        width = values.get("width") or start["width"]
+        start["tracks"] = start["tracks"] or likely_tracks(self.home.shelf, width)
         return [
-            FormLine(name, label, start[name], HINTS.get(name, ""), wrong_text(name))
+            FormLine(name, label, start[name], HINTS.get(name, ""), self._wrong_text(name))
             for name, label in LOOKED_AT.items()
         ]
 
-    def untouched(values: Values) -> bool:
-        return all(line.text.strip() == values[line.name].strip() for line in lines(values))
-
-    def wrong(values: Values) -> str | None:
-        if onward is not None and untouched(values):
+    def wrong(self, values: Values) -> str | None:
+        """What gainsays itself; and once, why the reel stays found with no more than that."""
+        if self.onward is not None and self._untouched(values):
             return None
-        tape = looked(values)
+        tape = self._seen(self.reel, values)
         gainsaid = tape.contradiction()
         if gainsaid is not None:
             return f"{gainsaid[0]}: {gainsaid[1]}"
-        why = unmet(home.shelf.with_reel(tape), tape, "identified", at) if reel.stage == "found" else None
-        if why is None or values in warned:
+        why = self._stays_found(tape)
+        if why is None or values in self.warned:
             return None
-        warned.append(dict(values))
-        return home.keyed(f"{why}; {{ask.yes}} again writes down what is known, and the reel stays found")
+        self.warned.append(dict(values))
+        return self.home.keyed(
+            f"{why}; {{ask.yes}} again writes down what is known, and the reel stays found"
+        )
 
-    def answered(values: dict[str, str] | None) -> None:
+    def answered(self, values: dict[str, str] | None) -> None:
+        """Writes it down, marks the reel where that is met, and goes on."""
         if values is None:
             return
-        if onward is not None and untouched(values):
-            onward()
+        if self.onward is not None and self._untouched(values):
+            self.onward()
             return
-        tape = looked(values)
-
-        def act(shelf: Shelf) -> Shelf:
-            now = shelf.reel(key)
-            for name, text in values.items():
-                if text.strip() != fields[name].text(now):
-                    now = fields[name].put(now, text, studio)
-            after = allowed(shelf, shelf.with_reel(now), by_the_field=True)
-            if now.stage != "found" or unmet(after, now, "identified", at) is not None:
-                return after
-            return mark(after, key, "identified", at)
-
-        why = unmet(home.shelf.with_reel(tape), tape, "identified", at) if reel.stage == "found" else None
+        why = self._stays_found(self._seen(self.reel, values))
+        key, home = self.key, self.home
         said = f"{key} is identified" if why is None else f"{key}: written down, but it stays found: {why}"
-        done = home.do(lambda: home.book.change(act, what=f"look at {key}", at=at))
-        if done is not None:
-            home.say(f"{said}. {home.takes_back}")
-            if then is not None and why is None:
-                then()
-            if onward is not None:
-                onward()
+        done = home.do(
+            lambda: home.book.change(
+                lambda shelf: self._written(shelf, values), what=f"look at {key}", at=self.at
+            )
+        )
+        if done is None:
+            return
+        home.say(f"{said}. {home.takes_back}")
+        if self.then is not None and why is None:
+            self.then()
+        if self.onward is not None:
+            self.onward()
 
-    title = f"What is {key}{place}? {reel.box_label} {reel.location}".rstrip()
-    words = "To look is not to play. A digit answers and goes on; PgDn, then Enter takes what stands here"
-    words += " (nothing typed: the next reel)." if onward is not None else "."
-    home.push_screen(
-        LookPage(title, words, lines, likely.get,
-                 draft=f"look {key}", wrong=wrong),
-        answered,
-    )  # fmt: skip
+    def _written(self, shelf: Shelf, values: Values) -> Shelf:
+        now = self._seen(shelf.reel(self.key), values)
+        after = allowed(shelf, shelf.with_reel(now), by_the_field=True)
+        if now.stage != "found" or unmet(after, now, "identified", self.at) is not None:
+            return after
+        return mark(after, self.key, "identified", self.at)
+
+    def _seen(self, tape: Reel, values: Values) -> Reel:
+        """That reel with what is seen of it."""
+        for name, text in values.items():
+            if text.strip() != _FIELDS[name].text(tape):
+                tape = _FIELDS[name].put(tape, text, self.home.shelf.studio)
+        return tape
+
+    def _stays_found(self, tape: Reel) -> str | None:
+        if self.reel.stage != "found":
+            return None
+        return unmet(self.home.shelf.with_reel(tape), tape, "identified", self.at)
+
+    def _untouched(self, values: Values) -> bool:
+        return all(line.text.strip() == values[line.name].strip() for line in self.lines(values))
+
+    def _wrong_text(self, name: str) -> Callable[[str], str | None]:
+        def say(text: str) -> str | None:
+            words, bad = reading(_FIELDS[name], text, self.home.shelf.studio)
+            return words if bad else None
+
+        return say
 
 
 def likely_answers(shelf: Shelf, reel: Reel) -> dict[str, Answers]:

@@ -151,7 +151,8 @@ def _before_you_leave(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -
     rows = [[Text(name, DECK_STRONG), Ticks(lines, DECK)] for name, lines in look.sections()]
     listing = [table([], rows, [15, 85], column=wide, type_=DECK, tight=True)] if rows else []
     blank = Blank("Worked by", height=20, then="Not done, and why", type_=DECK)
-    return [KeepTogether([*section("Before you leave", *listing, blank)])]
+    _, *kept = section("Before you leave", *listing, blank)  # kept together it needs no break of its own
+    return [KeepTogether(kept)]
 
 
 def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Flowable]:

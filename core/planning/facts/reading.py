@@ -52,20 +52,7 @@ def read_problem(shelf: Shelf, start: datetime, days: int, slack: Fraction | Non
     bench = Bench(shelf, scale, own, outs, now)
     loud, helper = _stretches(studio, scale, "loud"), _stretches(studio, scale, "helper")
     setups = Setups()
-    jobs: list[Job] = []
-    barred: dict[str, str] = {}
-    inspect: list[str] = []
-    never = 0
-    for key in sorted(shelf.reels):
-        reel = shelf.reels[key]
-        why = None if reel.calibration else bench.barred(reel)
-        if why:
-            barred[key] = why
-        elif needs.inspect_first(reel) and bench.barred(bench.likely(reel)):
-            inspect.append(key)
-            never += 1
-        elif (job := job_of(bench, setups, len(jobs), reel)) is not None:
-            jobs.append(job)
+    jobs, barred, inspect = _sorted(bench, setups)
     for deck in studio.decks:
         if deck.lined_up is not None:
             setups.index(deck.lined_up)
@@ -81,17 +68,33 @@ def read_problem(shelf: Shelf, start: datetime, days: int, slack: Fraction | Non
         ),
         chambers=_chambers(studio, scale, running),
         setups=tuple(setups.known),
-        jobs=tuple(jobs),
+        jobs=jobs,
         songs=_songs(shelf, jobs, barred, inspect),
         running=running,
         barred=barred,
         inspect=tuple(inspect),
         fillers=_fillers(shelf, barred, inspect),
-        never=never,
+        never=len(inspect),
         end=scale.not_after(scale.until),
         comfort=_comfort(studio, scale),
         slack=slack,
     )
+
+
+def _sorted(bench: Bench, setups: Setups) -> tuple[tuple[Job, ...], dict[str, str], list[str]]:
+    """What there is to do, by reel; which reels are barred, and why; which are first to be looked at."""
+    jobs: list[Job] = []
+    barred: dict[str, str] = {}
+    inspect: list[str] = []
+    for key, reel in sorted(bench.shelf.reels.items()):
+        why = None if reel.calibration else bench.barred(reel)
+        if why:
+            barred[key] = why
+        elif needs.inspect_first(reel) and bench.barred(bench.likely(reel)):
+            inspect.append(key)
+        elif (job := job_of(bench, setups, len(jobs), reel)) is not None:
+            jobs.append(job)
+    return tuple(jobs), barred, inspect
 
 
 def _windows(studio: Studio, scale: Timescale, slack: Fraction) -> tuple[Window, ...]:
@@ -150,7 +153,7 @@ def _deck(
     scale: Timescale,
     windows: tuple[Window, ...],
     setups: Setups,
-    jobs: list[Job],
+    jobs: Sequence[Job],
     when: tuple[list[Stretch], list[Stretch]],
 ) -> DeckFacts:
     loud, helper = when
@@ -251,7 +254,7 @@ def touch_moments(start: int, outs: list[int], turn_every: int) -> list[tuple[st
 
 
 def _songs(
-    shelf: Shelf, jobs: list[Job], barred: dict[str, str], inspect: list[str]
+    shelf: Shelf, jobs: Sequence[Job], barred: dict[str, str], inspect: list[str]
 ) -> tuple[SongFacts, ...]:
     place = {job.key: job.index for job in jobs if not job.calibration and job.ends}
     unheard = {job.key for job in jobs if not job.ends}
