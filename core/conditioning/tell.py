@@ -41,6 +41,13 @@ def advice_lines(advice: Advice, *, sources: bool = False) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def test_words(advice: Advice) -> str:
+    """That a tape is to be tried by hand before it runs, with the reason; empty for any other."""
+    if advice.word != "test first":
+        return ""
+    return f"test first, {advice.because}: play the outermost turns by hand, then look at the heads"
+
+
 def programme_line(programme: Programme, had: int = 0) -> str:
     """A programme in one sentence, and how often this tape had one already."""
     degrees = f"{programme.celsius:g} °C ({fahrenheit(programme.celsius):.0f} °F)"

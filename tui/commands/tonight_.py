@@ -118,6 +118,8 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
             return finish_step(shelf, replace(step, started=at), at, given.because)
         return press(shelf, step, at, given.because, place, backwards=given.backwards)
 
+    if act in ("start", "start pass") and step.kind in ("transfer", "audition"):
+        _say_before(workbook, step.subject)
     when = _when(workbook, given.at, tape if given.act == "end" else None)
     place = when.place if when.told_by == "tape" else None
     workbook.change(
@@ -126,6 +128,22 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
         because=given.because,
         at=when.moment,
     )
+
+
+def _say_before(workbook: Workbook, key: str) -> None:
+    """What must be heard before that tape runs: to be tried by hand, warmth that it lacks."""
+    from core.conditioning.advisor import advice_of
+    from core.conditioning.hours_had import short_hours
+    from core.conditioning.tell import test_words
+    from tui.said import say
+
+    shelf = workbook.shelf
+    reel = shelf.reel(key)
+    test, short = test_words(advice_of(shelf, reel, workbook.now())), short_hours(shelf, reel)
+    if test:
+        say(f"{key}: {test}")
+    if short is not None:
+        say(f"{key}: it {short.says}: look at the outermost turns before it runs")
 
 
 def _change(workbook: Workbook, act: Any, given: argparse.Namespace, tape: Any, step: Step) -> None:

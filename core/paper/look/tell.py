@@ -9,6 +9,7 @@ from core.conditioning.advisor import advice_of, barred, heat_of
 from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import short_hours
 from core.conditioning.places import Standing
+from core.conditioning.tell import test_words
 from core.evening.again import alarm, assumed
 from core.evening.line_ups import made_with, what_for
 from core.evening.provisional import provisional_words
@@ -199,10 +200,7 @@ def _hours_told(shelf: Shelf, reel: Reel) -> str:
 
 def _test_told(shelf: Shelf, reel: Reel, at: datetime) -> str:
     """That a tape is to be tried by hand before it runs, until that was done."""
-    told = advice_of(shelf, reel, at)
-    if told.word != "test first" or reel.past("transferred"):
-        return ""
-    return f"test first, {told.because}: play the outermost turns by hand, then look at the heads"
+    return "" if reel.past("transferred") else test_words(advice_of(shelf, reel, at))
 
 
 def member_end(plan: Plan, key: str) -> datetime | None:
