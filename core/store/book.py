@@ -216,8 +216,13 @@ class Book:
             return history.picked("reel", fields)
         return (event for event in history if event.kind == "reel" and event.field in fields)
 
-    def import_files(self, paths: Sequence[Path], *, update: bool = False) -> ImportReport:
-        """Takes in CSV, records and studio files: all rows of all files, or none."""
+    def import_files(
+        self, paths: Sequence[Path], *, update: bool = False, bare: bool = False
+    ) -> ImportReport:
+        """Takes in CSV, records and studio files: all rows of all files, or none.
+
+        ``bare`` takes bare numbers in the one unit that their column can have.
+        """
         from core.evening.heard_otherwise import follow
         from core.reels.photographs import gone_words
         from core.standing.uncalibrated import uncalibrated
@@ -228,7 +233,7 @@ class Book:
 
         def work(kept: Kept) -> tuple[Shelf, Saying]:
             nonlocal report
-            bringing = Import(kept.shelf, files, update=update)
+            bringing = Import(kept.shelf, files, update=update, bare=bare)
             shelf, events, report = bringing.run()
             if not files.records:  # an exported shelf tells of its passes itself
                 shelf = follow(kept.shelf, shelf, self.now())
@@ -250,13 +255,13 @@ class Book:
         assert report is not None
         return report
 
-    def look_at_files(self, paths: Sequence[Path], *, update: bool = False) -> Look:
+    def look_at_files(self, paths: Sequence[Path], *, update: bool = False, bare: bool = False) -> Look:
         """What taking those files in would do; nothing is taken."""
         from core.store.exchange.imports import Import, read_files
         from core.store.intake.looking import looked
 
         self.reload()
-        return looked(Import(self.shelf, read_files(paths), update=True), update=update)
+        return looked(Import(self.shelf, read_files(paths), update=True, bare=bare), update=update)
 
     def export(self, folder: Path) -> list[Path]:
         """Writes the shelf's files into the folder and names them."""

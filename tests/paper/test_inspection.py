@@ -63,3 +63,18 @@ def test_behind_an_order_lies_a_line_for_every_reel_that_is_looked_at_that_eveni
             told += 1
             assert f"Space on {looked[0]}" in text and "2 sticky" in text
     assert told
+
+
+def test_an_evening_that_is_spent_looking_has_its_lines_behind_it_unless_others_were_chosen(
+    shelf: Shelf, plan: Plan
+) -> None:
+    unchosen = shelf.with_record("setting", "fill in", None)
+    for evening in evenings(unchosen, plan):
+        looks = tuple(step for step in evening.steps if step.kind == "identify")
+        if looks:
+            only = replace(evening, steps=looks)
+            titles = [sheet.title for sheet in evening_sheets(unchosen, plan, only)]
+            assert [title.partition(",")[0] for title in titles] == ["Work order", "What is seen"]
+            assert len(evening_sheets(unchosen, plan, evening)) == (
+                1 if len(evening.steps) > len(looks) else 2
+            )

@@ -77,13 +77,16 @@ async def test_files_are_looked_at_and_then_taken_as_one_change(
 ) -> None:
     bad, good = tmp_path / "bad.csv", tmp_path / "my reels.csv"
     bad.write_text("reel,width\nB-1,3 furlong\n")
-    good.write_text("reel;width;shelf mark\nB-1;1/4 in;x\nB-2;0,5 in;y\n")
+    good.write_text("reel;width;shelf mark\nB-1;1/4;x\nB-2;0,5 in;y\n")
     async with opened(bare) as pilot:
         for file, told in ((bad, "3 furlong"), (good, "new: 2 reels")):
             await pilot.press("p", "4")
             await until(pilot, lambda: bool(pilot.app.screen.query("Input")))
             await typed(pilot, str(file))
             await pilot.press("enter")
+            if file == good:  # a quarter of what? of an inch, as tape is wide
+                await until(pilot, lambda: any("did you mean 1/4 in" in line for line in seen(pilot.app)))
+                await pilot.press("space")
             await until(pilot, lambda told=told: any(told in line for line in seen(pilot.app)))
             await pilot.press("enter")
             if file == bad:
@@ -93,6 +96,7 @@ async def test_files_are_looked_at_and_then_taken_as_one_change(
                 assert pilot.app.screen.query_one("Input").value == str(bad)  # kept until it was taken
                 await pilot.press(*["backspace"] * len(str(bad)), "escape")
         await until(pilot, lambda: list(bare.shelf.reels) == ["B-1", "B-2"])
+        assert str(bare.shelf.reels["B-1"].width) == "1/4 in"
         await pilot.press("u")
         await until(pilot, lambda: not bare.shelf.reels)
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Iterable, Sequence
-from pathlib import Path
+from functools import partial
+from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
@@ -67,19 +68,24 @@ def row_files(typed: str) -> tuple[Path, ...]:
     return files
 
 
-class LookedAt(Question[bool]):
-    """What files would bring; Enter takes all of it, where nothing in them is refused."""
+class LookedAt(Question[str]):
+    """What files would bring; Enter takes all of it, where nothing in them is refused.
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings("list")
+    Answered with ``take``, ``bare`` to look again with bare numbers taken, or an empty word for nothing.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings("list", "ticks")
 
     def __init__(self, told: Sequence[tuple[str, str]], *, refused: bool, anything: bool) -> None:
         super().__init__("What the files hold")
         self.told, self.refused, self.anything = tuple(told), refused, anything
         self.FOOT = "{ask.yes} takes all of it   {ask.out} takes nothing"
-        if refused or not anything:
-            self.FOOT = "{ask.out} leaves: " + (
-                "mend the file, then look again" if refused else "nothing new"
+        if refused:
+            self.FOOT = (
+                "{ticks.tick} reads bare numbers in their usual unit   {ask.out} leaves: mend the file"
             )
+        elif not anything:
+            self.FOOT = "{ask.out} leaves: nothing new"
         self.add_class("-page")
 
     def answers(self) -> Iterable[Widget]:
@@ -97,7 +103,12 @@ class LookedAt(Question[bool]):
         if self.refused:
             self.trouble("nothing can be taken while a row is refused")
         else:
-            self.dismiss(self.anything)
+            self.dismiss("take" if self.anything else "")
+
+    def action_tick(self) -> None:
+        """Looks again, a bare number read in the one unit that it can have."""
+        if self.refused:
+            self.dismiss("bare")
 
 
 def ask_files_in(home: Home) -> None:
@@ -110,31 +121,38 @@ def ask_files_in(home: Home) -> None:
     def chosen(files: tuple[Path, ...] | None) -> None:
         if files:
             home.say(f"reading {', '.join(one.name for one in files)} ...")
-            home.run_worker(lambda: _look(home, files), thread=True, group="files in", exit_on_error=False)
+            _start(home, files, bare=False)
 
     home.push_screen(AskRowFiles("Which files?", words), chosen)
 
 
-def _look(home: Home, files: tuple[Path, ...]) -> None:
+def _start(home: Home, files: tuple[Path, ...], *, bare: bool) -> None:
+    home.run_worker(lambda: _look(home, files, bare=bare), thread=True, group="files in", exit_on_error=False)
+
+
+def _look(home: Home, files: tuple[Path, ...], *, bare: bool) -> None:
     """Looks at them in a thread: a large file takes seconds."""
     try:
-        look = home.book.look_at_files(list(files), update=True)
+        look = home.book.look_at_files(list(files), update=True, bare=bare)
     except ReelturnError as error:
         home.call_from_thread(home.say, f"{error}; nothing was taken", bad=True)
     except Exception as error:
         home.call_from_thread(home.say, fault_words(error, home.book.path, home.now()), bad=True)
     else:
-        home.call_from_thread(_tell, home, files, look)
+        home.call_from_thread(partial(_tell, home, files, look, bare=bare))
 
 
-def _tell(home: Home, files: tuple[Path, ...], look: Look) -> None:
-    def answered(take: object) -> None:
-        if not take:
+def _tell(home: Home, files: tuple[Path, ...], look: Look, *, bare: bool) -> None:
+    def answered(what: str | None) -> None:
+        if what == "bare":
+            _start(home, files, bare=True)
+            return
+        if not what:
             home.say("nothing was taken")
             return
         home.drafts.pop(DRAFT, None)
         home.do(
-            lambda: home.book.import_files(list(files), update=True),
+            lambda: home.book.import_files(list(files), update=True, bare=bare),
             f"taken: {_counts(look)}. {home.takes_back}",
         )
 
@@ -158,4 +176,6 @@ def look_lines(look: Look) -> list[tuple[str, str]]:
     out = [("bad", f"! {one}") for one in look.refused]
     out += [("word", f"Note: {one}") for one in look.notes]
     out += [("word", line) for line in look.lines() if not line.startswith(("refused:", "nothing was taken"))]
+    for file in look.files:  # which folder they lie in was typed a moment ago
+        out = [(role, text.replace(file.file, PurePath(file.file).name)) for role, text in out]
     return out

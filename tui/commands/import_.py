@@ -19,6 +19,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "files", nargs="+", metavar="FILE", help="CSV, xlsx or ods files, a records.json, a studio.toml"
     )
     parser.add_argument("--update", action="store_true", help="bring keys that are there already up to date")
+    parser.add_argument(
+        "--bare", action="store_true", help="take a bare number in the one unit that its column can have"
+    )
     parser.add_argument("--look", action="store_true", help="tell what would be taken, and take nothing")
     add_json(parser)
 
@@ -30,7 +33,7 @@ def run(given: argparse.Namespace) -> int:
         return _look(workbook, paths, given)
     from core.store.intake.looking import rows_told
 
-    report = workbook.import_files(paths, update=given.update)
+    report = workbook.import_files(paths, update=given.update, bare=given.bare)
     if given.json:
         print_json(report.to_json())
         return 0
@@ -49,7 +52,7 @@ def run(given: argparse.Namespace) -> int:
 
 
 def _look(workbook: Workbook, paths: list[Path], given: argparse.Namespace) -> int:
-    look = workbook.look_at_files(paths, update=given.update)
+    look = workbook.look_at_files(paths, update=given.update, bare=given.bare)
     if given.json:
         print_json(look.to_json())
     else:

@@ -53,7 +53,8 @@ def print_orders(
 def evening_sheets(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") -> list[Sheet]:
     """What one evening is worked from: its work order, then what the owner chose to fill in."""
     sheets = [order_sheet(shelf, plan, evening, size)]
-    if "looks" in shelf.fill_in and (seen := look_sheet(shelf, evening, size)) is not None:
+    chosen = "looks" in shelf.fill_in or (not shelf.fill_in and _only_looks(evening))
+    if chosen and (seen := look_sheet(shelf, evening, size)) is not None:
         sheets.append(seen)
     if "conditioning" in shelf.fill_in:
         begun = [load for load in evening.loads if _first_touched(plan, load, evening)]
@@ -64,6 +65,11 @@ def evening_sheets(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4")
         if step.kind == "transfer" and step.item is not None and "transfers" in shelf.fill_in:
             sheets.append(transfer_page(shelf, plan, step.item, size))
     return sheets
+
+
+def _only_looks(evening: Evening) -> bool:
+    """True for an evening that is spent looking at reels: its lines are what the order is for."""
+    return all(step.kind == "identify" or step.touch for step in evening.steps)
 
 
 def evening_from(shelf: Shelf, plan: Plan, day: date) -> date | None:

@@ -18,6 +18,7 @@ from core.store.intake.header import unknown_columns_told
 from core.store.intake.named_elsewhere import not_there_told
 from core.store.rows.columns import Reading, WrongCell, shown
 from core.store.rows.csv_text import Line, Sheet, read_sheet
+from core.store.rows.figures import meant
 from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS
 from core.store.studio.studio_toml import read_studio_file
 from core.studio.studio import Studio
@@ -86,10 +87,13 @@ def read_files(paths: Sequence[Path]) -> Files:
 
 
 class Import:
-    """One import into one shelf: collects what is wrong while it lays the rows over the shelf."""
+    """One import into one shelf: collects what is wrong while it lays the rows over the shelf.
 
-    def __init__(self, shelf: Shelf, files: Files, *, update: bool) -> None:
-        self.shelf, self.files, self.update = shelf, files, update
+    ``bare`` takes a bare number in the one unit that its column can have.
+    """
+
+    def __init__(self, shelf: Shelf, files: Files, *, update: bool, bare: bool = False) -> None:
+        self.shelf, self.files, self.update, self.bare = shelf, files, update, bare
         self.reading = Reading((files.studio or shelf.studio).zone, read_quantity, seen={})
         self.wrong: list[str] = []
         self.counts: dict[str, dict[str, int]] = {"added": {}, "updated": {}, "unchanged": {}}
@@ -134,7 +138,7 @@ class Import:
         for sheet in self.files.sheets:
             new = [name for name in sheet.extra_columns if name not in (ACT, TAKES_BACK)]
             if new:
-                yield unknown_columns_told(sheet.file, new, sheet.table)
+                yield unknown_columns_told(sheet.file, new, sheet.columns, sheet.table)
             yield from not_there_told(sheet, self.shelf)
 
     def _count(self, what: str, kind: str) -> None:
@@ -166,6 +170,8 @@ class Import:
             cells = {k: v for k, v in kept.items() if k not in sheet.columns} | cells
             old = dict(before.extra)
             extra = {k: v for k, v in old.items() if k not in sheet.extra_columns} | extra
+        if self.bare and sheet.table in (REELS, SEGMENTS):
+            cells = {name: meant(name, text, self.reading) or text for name, text in cells.items()}
         value, wrong = sheet.table.read(cells, extra, self.reading)
         self.wrong += [self._told(sheet, line, one) for one in wrong]
         return value

@@ -40,11 +40,11 @@ def nearest(name: str, names: Iterable[str]) -> str:
     return near[0] if near else ""
 
 
-def unknown_columns_told(file: str, unknown: Sequence[str], table: Table) -> str:
-    """One line on the columns of a file that no kind has: they are kept."""
+def unknown_columns_told(file: str, unknown: Sequence[str], there: Sequence[str], table: Table) -> str:
+    """One line on the columns of a file that no kind has: they are kept; ``there`` are those that it has."""
 
     def one(name: str) -> str:
-        near = nearest(name, table.columns)
+        near = nearest(name, (column for column in table.columns if column not in there))
         return f"{shown(name)} (did you mean {near}?)" if near else shown(name)
 
     what = "column that we do not know" if len(unknown) == 1 else "columns that we do not know"

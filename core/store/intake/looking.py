@@ -92,5 +92,8 @@ def _file(sheet: Sheet) -> FileLook:
         sheet.table.name,
         len(sheet.lines) + len(sheet.misshapen),
         sheet.columns,
-        {name: nearest(name, sheet.table.columns) for name in unknown},
+        {
+            name: nearest(name, (one for one in sheet.table.columns if one not in sheet.columns))
+            for name in unknown
+        },
     )

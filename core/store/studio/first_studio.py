@@ -55,8 +55,9 @@ def questions(answers: Answers, zone: str = "UTC") -> tuple[Question, ...]:
             _whole(0, 1000),
         ),
         Question(
-            "hours", "When are you at the bench?", "mon-thu 19:00-22:30; sat 10:00-18:00", _hours,
-            ("Days and hours, several joined by `;`. Nothing is planned outside them.",),
+            "hours", "When are you at the bench?", "mon-thu 19:00-22:30; sat 09:00-19:00", _hours,
+            ("Days and hours, several joined by `;`. Nothing is planned outside them;",
+             "warming a reel takes up to 8 h in one go, in which someone is there."),
         ),
         Question(
             "loud", "Until when may a loud deck run?", "22:00", _clock,
@@ -108,7 +109,7 @@ def treatments_told(studio: Studio) -> list[str]:
     for one in studio.treatments:
         found = house_programme(float(one.width.number))
         row = table("treatments").get(found.source.partition(".")[2]) if found else None
-        told = f" ({row.cited})" if row is not None else ""
+        told = f" ({'; '.join(one.title for one in row.source)})" if row is not None else ""
         lines.append(f"{one.width}: {one.hours} at {one.temperature}, {one.cool} of cooling{told}")
     return lines
 

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from core.evening.where_it_lies import reels_to_look_at
-from core.words import counted
 from tui.asking.choosing import AskChoice
 
 if TYPE_CHECKING:
@@ -21,14 +20,11 @@ def ask_first_pass(home: Home, added: Added) -> None:
     left = reels_to_look_at(home.shelf)
     choices = [
         ("boxes", "boxes, one after the other: words, width, place"),
-        (
-            "looks",
-            f"what was seen of the tapes, one after the other: {counted(len(left), 'reel')} to look at",
-        ),
-        ("list", "print the inspection list for that, a line a reel"),
+        ("looks", f"what was seen, reel after reel ({len(left)} to look at)"),
+        ("list", "print the inspection list for that"),
         ("files", "from files (CSV, xlsx, ods): a look first, then all or nothing"),
     ]
-    none = "no reel is left to look at" if home.shelf.reels else "there is no reel yet: boxes first"
+    none = "all were looked at" if home.shelf.reels else "no reel yet"
     why_not = {} if left else {"looks": none, "list": none}
 
     def chosen(way: str | None) -> None:
