@@ -65,9 +65,14 @@ class LineList(ScrollView, can_focus=True):
         self._show_cursor()
         self._draw_changed()
 
+    @property
+    def _room(self) -> int:
+        """Columns of a line."""
+        return self.scrollable_content_region.width
+
     def _draw_changed(self) -> None:
         """Draws the lines that show something else than they do now; most stay as they are in a change."""
-        top, width = self.scroll_offset.y, self.scrollable_content_region.width
+        top, width = self.scroll_offset.y, self._room
         for y in range(self.size.height):
             drawn = self._lines_drawn.get(top + y)
             if drawn is None or drawn[0] != self._told(top + y, width):
@@ -80,7 +85,7 @@ class LineList(ScrollView, can_focus=True):
     def render_line(self, y: int) -> Strip:
         """One line of the screen, drawn from the row that has scrolled there."""
         index = y + self.scroll_offset.y
-        width = self.scrollable_content_region.width
+        width = self._room
         told = self._told(index, width)
         drawn = self._lines_drawn.get(index)
         if drawn is None or drawn[0] != told:

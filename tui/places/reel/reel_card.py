@@ -7,7 +7,6 @@ from fractions import Fraction
 from typing import ClassVar
 
 from textual.binding import BindingType
-from textual.containers import Horizontal
 from textual.events import Resize
 from textual.widget import Widget
 
@@ -24,13 +23,14 @@ from core.shelf import Shelf
 from core.store.exchange.edits import allowed
 from core.words import counted, day_text, often
 from tui.asking.card import Card
-from tui.asking.field_list import FieldLine, FieldList
+from tui.asking.field_list import FieldLine
 from tui.asking.typing import Typing
 from tui.board.fields import Field, in_words
 from tui.board.rows import ChartRow
 from tui.frame.reel_acts import ReelActs
-from tui.frame.side import Line, Side, note_lines, track_lines, wrapped
+from tui.frame.side import FROM_COLUMNS, Line, note_lines, track_lines, wrapped
 from tui.keys import bindings
+from tui.places.reel.fields_beside import FieldsBeside
 
 
 class ReelCard(ReelActs, Card):
@@ -46,19 +46,23 @@ class ReelCard(ReelActs, Card):
 
     def body(self) -> Iterable[Widget]:
         """The fields, beside them in a wide terminal what its tracks carry; the line to type in."""
-        yield Horizontal(FieldList(), Side(), classes="beside")
+        yield FieldsBeside()
         yield Typing()
 
     def laid(self) -> None:
         """Shows the card anew."""
         super().laid()
         if self.is_there():
-            self.query_one(Side).show_lines(self._beside(), self.size.width)
+            self._show_beside()
 
     def on_resize(self, event: Resize) -> None:
         """Another width has a third to spare, or not."""
-        if self.is_laid_out:
-            self.laid()
+        if self.is_laid_out and self.is_there():
+            self._show_beside()
+
+    def _show_beside(self) -> None:
+        width = self.app.size.width
+        self.query_one(FieldsBeside).show_beside(self._beside() if width >= FROM_COLUMNS else (), width)
 
     def _beside(self) -> Iterator[Line]:
         """Its songs with their places, what its tracks carry, what was noted in each pass."""
@@ -149,6 +153,7 @@ class ReelCard(ReelActs, Card):
         play = clock_text(Fraction(round(told.play_seconds))) if told.play_seconds is not None else "?"
         size = f", {told.capture_bytes / 1e9:.1f} GB" if told.capture_bytes else ""
         how = dict(told.how).get("length_feet", "")
+        how = "as given" if how.startswith("given as ") else how  # so that the line is whole at 80 columns
         passes = counted(told.passes, "pass", "passes") if told.passes else "passes not known"
         return (
             f"{length} ({how}, {told.sure}); plays {play}, {passes}, {told.machine_minutes or '?'} min{size}"
