@@ -102,6 +102,8 @@ async def test_a_mix_comes_home_by_keys_and_the_sheet_is_printed_in_at_most_fift
         await press("p")
         await until(pilot, lambda: any((tmp_path / "paper").glob("album-Salt-Road*.pdf")))
         assert keys <= 15
+        await pilot.press("m", *str(mix_file), "enter")
+        await until(pilot, lambda: at(seen, app, "came home already, as mix 1 of"))
         await pilot.press("h", "4", *"Ulla", "enter")
         await until(pilot, lambda: [one["by"] for one in on_disk.shelf.of_kind("mix").values()] == ["Ulla"])
         await pilot.press("u")
