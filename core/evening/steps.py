@@ -45,7 +45,7 @@ def _may_be_played(shelf: Shelf, step: Step, at: datetime, because: str) -> None
         raise Refused(f"{reel.key} may not be played: {why}")
     gate = unmet(shelf, reel, "transferred", at) if step.kind == "transfer" else not_inspected(reel)
     if gate is not None and not because.strip():
-        raise Refused(f"{reel.key} may not be played: {gate} (--because passes the gate)")
+        raise Refused(f"{reel.key} may not be played: {gate}")
 
 
 def _refuse_struck(step: Step) -> None:
