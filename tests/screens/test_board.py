@@ -8,9 +8,12 @@ from typing import Any
 
 import pytest
 
+from core.quantities import read_quantity
+from core.reels.reel import Reel
 from core.shelf import Shelf
 from tui.board.rows import Board
 from tui.board.totals import stage_line, time_line
+from tui.board.words import format_words, width_words
 from tui.places.chart.filters import Filter
 from tui.places.chart.finding import Finder
 from tui.places.chart.sorting import ORDERS, in_order
@@ -152,3 +155,13 @@ def test_a_reel_that_was_set_aside_says_so_until_it_is_captured(shelf: Shelf, ev
         row = Board(shelf.with_reel(reel), evening).row(key)
         assert row.step.words == "set aside: sent to a specialist" and not row.step.possible
         assert "barred" in row.states
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"), [("25,4 mm", '1"'), ("6,3 mm", '1/4"'), ("6.25 mm", '1/4"'), ("1/2 in", '1/2"')]
+)
+def test_a_width_is_called_as_the_trade_calls_it_and_touches_nothing(typed: str, shown: str) -> None:
+    # IEC 60094-1 has 6.30 mm tape for 1/4 in (from memory); 25.4 mm are an inch (international inch, 1959).
+    width = read_quantity(typed, "length")
+    assert width_words(width) == shown
+    assert len(format_words(Reel("R-1", width=width, tracks=16))) <= 13

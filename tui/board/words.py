@@ -12,6 +12,7 @@ from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.opening import opening
 from core.studio.studio import Studio
+from core.tape.nominal import nominal_width_in
 from core.words import date_text, day_text
 
 
@@ -38,10 +39,19 @@ def day_short(moment: datetime, now: datetime) -> str:
     return f"{moment:%a}" if 0 < days < 7 else date_text(moment)
 
 
+#: The usual widths, by inches.
+_NAMED = {
+    Fraction(1, 4): '1/4"', Fraction(1, 2): '1/2"', Fraction(1): '1"', Fraction(2): '2"',
+}  # fmt: skip
+
+
 def width_words(width: Quantity | None) -> str:
-    """A width as ``1"`` or ``1/4"``; in millimetres or the like as typed."""
+    """A width by its name in the trade, ``1"`` or ``1/4"``, however it was typed; another one as typed."""
     if width is None:
         return "?"
+    named = _NAMED.get(nominal_width_in(width.number))
+    if named is not None:
+        return named
     text = str(width)
     for unit in (" in", " inch", " inches", '"'):
         if text.endswith(unit):
