@@ -13,8 +13,8 @@ from textual.screen import Screen
 
 from core.clock import clock_text, evening_of
 from core.errors import ReelturnError
-from core.evening.passes import drop_note, running_pass
-from core.evening.unnamed_note import waits_for_kind
+from core.evening.playing.passes import drop_note, running_pass
+from core.evening.playing.unnamed_note import waits_for_kind
 from core.logbook.passes import noted, pass_key
 from core.plan import Plan
 from core.shelf import Shelf
@@ -25,7 +25,7 @@ from tui.keys import own_keymap
 from tui.themes import NO_COLOUR, THEMES
 
 if TYPE_CHECKING:
-    from core.evening.sheet import Step
+    from core.evening.tonight.sheet import Step
     from core.workbook.workbook import Workbook
     from tui.frame.made_up import MadeUp
     from tui.workers.planning import Search
@@ -164,7 +164,7 @@ class Home(App[int]):
         """The steps of earlier evenings that nobody marked, worked out anew when shelf or day change."""
         shelf, plan, day = self.shelf, self.plan, evening_of(self.now().astimezone(self.shelf.studio.zone))
         if self._unmarked is None or self._unmarked[0] is not shelf or self._unmarked[1] != day:
-            from core.evening.catch_up import unmarked
+            from core.evening.tonight.catch_up import unmarked
 
             now = self.now().astimezone(shelf.studio.zone)
             touches = coming_steps(shelf, now)
@@ -176,8 +176,8 @@ class Home(App[int]):
         late = self.unmarked()
         if not late:
             return ""
-        from core.evening.catch_up import never_began
-        from core.evening.unmarked_words import unmarked_words
+        from core.evening.around.unmarked_words import unmarked_words
+        from core.evening.tonight.catch_up import never_began
 
         return unmarked_words(late, never_began(late))
 

@@ -7,8 +7,8 @@ from datetime import datetime
 from typing import Literal
 
 from core.errors import Refused
-from core.evening.load_broken import break_off, go_on
-from core.evening.passes import stop_pass
+from core.evening.playing.passes import stop_pass
+from core.evening.warming.load_broken import break_off, go_on
 from core.logbook.passes import Piece, played
 from core.logbook.typed import with_entry
 from core.shelf import Shelf

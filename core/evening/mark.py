@@ -9,9 +9,9 @@ from datetime import datetime
 from core.conditioning.hours_had import kept_at_word
 from core.conditioning.kept_loads import log_out
 from core.errors import Refused
-from core.evening.from_the_tail import lies_after
-from core.evening.passes import end_running, lay_aside
-from core.evening.take_out import taken_out
+from core.evening.playing.from_the_tail import lies_after
+from core.evening.playing.passes import end_running, lay_aside
+from core.evening.warming.take_out import taken_out
 from core.logbook.steps import DeckStands
 from core.logbook.typed import with_entry
 from core.reels.assumed import with_setup

@@ -223,7 +223,7 @@ class Book:
 
         ``bare`` takes bare numbers in the one unit that their column can have.
         """
-        from core.evening.heard_otherwise import follow
+        from core.evening.tonight.heard_otherwise import follow
         from core.reels.photographs import gone_words
         from core.standing.uncalibrated import uncalibrated
         from core.store.exchange.imports import Import, read_files

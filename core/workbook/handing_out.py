@@ -97,7 +97,7 @@ class HandingOut:
     def to_hear(self, reel: str, pass_number: int = 0) -> tuple[Check, tuple[Place, ...]]:
         """The newest check of that pass (0: the first that is checked) and its places worth an ear."""
         from core.capture.listening import places_to_hear
-        from core.evening.passes import notes_of
+        from core.evening.playing.passes import notes_of
 
         checks = {one.pass_number: one for one in self.captures.kept_checks(reel)}
         if not checks:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from core.songs.parts import Part, SongParts, Source
     from core.songs.song import Song
     from core.store.book import Book
-    from core.workbook.song_time import SongTime
+    from core.workbook.in_time.song_time import SongTime
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +119,7 @@ class Laying:
         """The song's begin and end, and the timed notes of its captures, on its clock."""
         from core.album.copies.listing import Marker
         from core.standing.song_facts import hearing_of
-        from core.workbook.old_mix_kept import kept_old_mixes
+        from core.workbook.in_time.old_mix_kept import kept_old_mixes
 
         hearing, checks = hearing_of(self.book.shelf, song), self.time.checks(song)
         clock = self.songs.song_clock(song, hearing)

@@ -157,13 +157,13 @@ class Plans:
 
     def song_dates(self) -> dict[str, SongDate]:
         """By key, every song's state and its dates by the kept plan."""
-        from core.evening.song_dates import song_dates
+        from core.evening.around.song_dates import song_dates
 
         return song_dates(self.book.shelf, self.kept_plan(), self.book.now())
 
     def simulated_evenings(self) -> int:
         """How many evenings the kept plan was played against; 0 where it was too long for that."""
-        from core.evening.song_dates import told_of
+        from core.evening.around.song_dates import told_of
 
         return int(told_of(self.book.shelf, self.kept_plan()).get("runs", 0))
 

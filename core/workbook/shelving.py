@@ -26,7 +26,7 @@ class Shelving:
 
         ``SHEET:TRACK``, with ``@SONG`` where that track has several, is one row of a sheet.
         """
-        from core.evening.heard_otherwise import follow
+        from core.evening.tonight.heard_otherwise import follow
         from core.quantities import read_quantity
         from core.shelving.rename import the_kind
         from core.store.exchange.edits import RowOf, set_fields

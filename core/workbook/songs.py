@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from core.songs.song import Song
     from core.songs.what_to_use import Facts
     from core.store.book import Book
-    from core.workbook.song_time import SongTime
+    from core.workbook.in_time.song_time import SongTime
 
 
 class Songs:
@@ -31,7 +31,7 @@ class Songs:
 
     def readiness(self) -> tuple[Readiness, ...]:
         """Every song's readiness now."""
-        from core.evening.song_dates import song_state
+        from core.evening.around.song_dates import song_state
 
         shelf, now = self.book.shelf, self.book.now()
         return tuple(song_state(shelf, song, now) for song in shelf.songs.values())
@@ -87,7 +87,7 @@ class Songs:
     def _sounded(self, song: Song) -> tuple[Sounded, ...]:
         if not self.book.shelf.of_kind("claim"):
             return ()
-        from core.workbook.hearing_claims import heard_claims
+        from core.workbook.in_time.hearing_claims import heard_claims
 
         return heard_claims(self.book.shelf, song.key, self.time.checks(song))
 

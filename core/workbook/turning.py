@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.errors import Refused, Unusable
-from core.evening.from_the_tail import ran_backwards
+from core.evening.playing.from_the_tail import ran_backwards
 from core.logbook.turned import TurnedFile, TurnedRound, turned
 from core.logbook.typed import with_entry
 from core.shelf import Shelf

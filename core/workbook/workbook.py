@@ -15,20 +15,20 @@ if TYPE_CHECKING:
     from core.reels.estimate import Estimate
     from core.workbook.captures import Captures
     from core.workbook.handing_out import HandingOut
-    from core.workbook.hearing_claims import Claims
+    from core.workbook.in_time.hearing_claims import Claims
+    from core.workbook.in_time.old_mix import OldMixes
+    from core.workbook.in_time.sharing import Sharing
+    from core.workbook.in_time.song_time import SongTime
+    from core.workbook.in_time.take_finding import TakeFinding
     from core.workbook.laying import Laying
     from core.workbook.loose_sheets import LooseSheets
-    from core.workbook.old_mix import OldMixes
     from core.workbook.papers import Papers
     from core.workbook.parcel import Parcels
     from core.workbook.plans import Plans
     from core.workbook.release import Release
-    from core.workbook.sharing import Sharing
     from core.workbook.shelving import Shelving
-    from core.workbook.song_time import SongTime
     from core.workbook.songs import Songs
     from core.workbook.studio_changes import StudioChanges
-    from core.workbook.take_finding import TakeFinding
 
 
 class Workbook(Book):
@@ -79,14 +79,14 @@ class Workbook(Book):
     @cached_property
     def time(self) -> SongTime:
         """Songs in time: how captures lie to one another."""
-        from core.workbook.song_time import SongTime
+        from core.workbook.in_time.song_time import SongTime
 
         return SongTime(self, self.captures)
 
     @cached_property
     def claims(self) -> Claims:
         """What a song's sheets claim, held against the sound."""
-        from core.workbook.hearing_claims import Claims
+        from core.workbook.in_time.hearing_claims import Claims
 
         return Claims(self.time)
 
@@ -100,7 +100,7 @@ class Workbook(Book):
     @cached_property
     def takes(self) -> TakeFinding:
         """Unmarked stretches held against the songs."""
-        from core.workbook.take_finding import TakeFinding
+        from core.workbook.in_time.take_finding import TakeFinding
 
         return TakeFinding(self, self.time)
 
@@ -135,14 +135,14 @@ class Workbook(Book):
     @cached_property
     def sharing(self) -> Sharing:
         """Which captures of the shelf share sound."""
-        from core.workbook.sharing import Sharing
+        from core.workbook.in_time.sharing import Sharing
 
         return Sharing(self, self.time)
 
     @cached_property
     def old_mixes(self) -> OldMixes:
         """Old mixes held against the captured tracks."""
-        from core.workbook.old_mix import OldMixes
+        from core.workbook.in_time.old_mix import OldMixes
 
         return OldMixes(self, self.songs, self.time)
 
@@ -173,7 +173,7 @@ class Workbook(Book):
         because: str = "",
     ) -> Shelf:
         """A chamber load has started; ``because`` where the advice or the hours of home ask for a reason."""
-        from core.evening.load import load
+        from core.evening.warming.load import load
 
         moment = (at or self.now()).replace(second=0, microsecond=0)
         what = f"load {chamber}: {', '.join(reels)}"

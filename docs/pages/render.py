@@ -16,8 +16,8 @@ from zoneinfo import ZoneInfo
 
 from core.conditioning.kept_loads import running_load
 from core.conditioning.on_shelf import log_reading, log_turn, log_weights
-from core.evening.again import set_aside
-from core.evening.load import load
+from core.evening.playing.again import set_aside
+from core.evening.warming.load import load
 from core.lineup.on_shelf import keep, sheet_for
 from core.lineup.record import LineupRecord, ToneReading
 from core.paper.prints import print_changes, print_reels, print_report

@@ -12,7 +12,7 @@ import pytest
 from icalendar import Calendar
 from pypdf import PdfReader
 
-from core.evening.runsheet import run_sheet
+from core.evening.tonight.runsheet import run_sheet
 from core.workbook.workbook import Workbook
 
 Run = Callable[..., Any]

@@ -14,8 +14,8 @@ from core.conditioning.kept_loads import loads_of
 from core.conditioning.known import Known
 from core.conditioning.load_state import load_state
 from core.conditioning.places import first_places, turned
-from core.evening.load import load
 from core.evening.mark import mark
+from core.evening.warming.load import load
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.gates import ready_to_play

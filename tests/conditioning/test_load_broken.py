@@ -9,9 +9,9 @@ import pytest
 from core.conditioning.advisor import advice_of
 from core.conditioning.kept_loads import loads_of, running_load
 from core.errors import Refused
-from core.evening.again import treatments_had
-from core.evening.load import load
-from core.evening.load_broken import break_off, go_on
+from core.evening.playing.again import treatments_had
+from core.evening.warming.load import load
+from core.evening.warming.load_broken import break_off, go_on
 from core.reels.needs import needs_conditioning
 from core.reels.reel import Reel
 from core.shelf import Shelf

@@ -12,9 +12,9 @@ from core.conditioning.limits import Limits
 from core.conditioning.load_state import load_state, newest_load
 from core.conditioning.on_shelf import log_reading, log_trial, log_turn
 from core.errors import Refused
-from core.evening.load import load
-from core.evening.load_broken import break_off
 from core.evening.mark import mark
+from core.evening.warming.load import load
+from core.evening.warming.load_broken import break_off
 from core.lineup.tolerance import Tolerances
 from core.reels.reel import Reel
 from core.shelf import Shelf

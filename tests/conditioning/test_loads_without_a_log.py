@@ -9,8 +9,8 @@ import pytest
 from core.conditioning.chamber_log import from_record
 from core.conditioning.kept_loads import loads_of, running_load
 from core.conditioning.on_shelf import log_reading, log_trial, log_turn, log_weights
-from core.evening.load import load
 from core.evening.mark import mark
+from core.evening.warming.load import load
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.studio import Studio

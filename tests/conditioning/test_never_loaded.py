@@ -9,8 +9,8 @@ import pytest
 
 from core.conditioning.kept_loads import loads_of
 from core.errors import Refused
-from core.evening.load import load
-from core.evening.load_broken import break_off, go_on
+from core.evening.warming.load import load
+from core.evening.warming.load_broken import break_off, go_on
 from core.reels.reel import BASES, CONDITIONS, STAGES, Reel
 from core.shelf import Shelf
 from core.studio.studio import Studio

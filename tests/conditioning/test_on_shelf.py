@@ -19,8 +19,8 @@ from core.conditioning.on_shelf import (
 )
 from core.conditioning.reel_advice import programme_for
 from core.errors import Refused
-from core.evening.load import load
 from core.evening.mark import mark
+from core.evening.warming.load import load
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.studio import Studio

@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from core.conditioning.places import standings
 from core.conditioning.places_now import place_words, places_at, places_of_load
-from core.evening.load import load
+from core.evening.warming.load import load
 from core.plan import Item, Member
 
 

@@ -5,7 +5,8 @@ import pytest
 from core.clock import later, write_time
 from core.conditioning.advisor import barred
 from core.errors import Refused
-from core.evening.again import (
+from core.evening.learnt import learnt, take_in
+from core.evening.playing.again import (
     alarm,
     assumed,
     condition_again,
@@ -15,8 +16,7 @@ from core.evening.again import (
     taken_up,
     treatments_had,
 )
-from core.evening.learnt import learnt, take_in
-from core.evening.load import load
+from core.evening.warming.load import load
 from core.quantities import read_quantity
 from core.reels.needs import needs_conditioning
 

@@ -5,11 +5,11 @@ from dataclasses import replace
 import pytest
 
 from core.clock import later
-from core.evening.closing import closing
-from core.evening.load import load
-from core.evening.runsheet import evening_span, planned_steps, run_sheet
-from core.evening.steps import finish_step, skip_step, start_step
-from core.evening.warm import warm_at
+from core.evening.around.closing import closing
+from core.evening.tonight.runsheet import evening_span, planned_steps, run_sheet
+from core.evening.tonight.steps import finish_step, skip_step, start_step
+from core.evening.warming.load import load
+from core.evening.warming.warm import warm_at
 from core.plan import Item, Member, Plan, Touch
 
 
@@ -113,7 +113,7 @@ def test_a_load_that_runs_says_until_when_somebody_is_home(shelf, now):
 
 
 def test_what_was_planned_and_never_begun_warms_nothing_and_what_was_stopped_is_put_back(shelf, plan, now):
-    from core.evening.runsheet import run_sheet as sheet_of
+    from core.evening.tonight.runsheet import run_sheet as sheet_of
 
     plays = next(one for one in planned_steps(plan, evening_span(now.date(), now)) if one.kind == "transfer")
     began = start_step(shelf, plays, later(now, minutes=55))

@@ -5,11 +5,11 @@ import itertools
 import pytest
 
 from core.clock import later
-from core.evening.fetch import by_place, to_fetch
-from core.evening.load import load
-from core.evening.runsheet import evening_span, planned_steps
-from core.evening.take_out import take_out
-from core.evening.where_it_lies import NOWHERE, shelf_order, where_it_lies
+from core.evening.around.fetch import by_place, to_fetch
+from core.evening.around.where_it_lies import NOWHERE, shelf_order, where_it_lies
+from core.evening.tonight.runsheet import evening_span, planned_steps
+from core.evening.warming.load import load
+from core.evening.warming.take_out import take_out
 from core.plan import Item, Member, Plan, Touch
 
 

@@ -7,7 +7,7 @@ import pytest
 
 from core.clock import later
 from core.errors import Refused
-from core.evening.passes import (
+from core.evening.playing.passes import (
     drop_note,
     end_pass,
     go_on,

@@ -6,12 +6,12 @@ import pytest
 
 from core.clock import evening_of, later
 from core.errors import Refused
-from core.evening.before_pass import before_pass
-from core.evening.hours import without_helper
-from core.evening.hours_asked import outside_hours
-from core.evening.runsheet import run_sheet
-from core.evening.steps import finish_step, repeat_step, skip_step, start_step
-from core.evening.transfer import halt, press
+from core.evening.around.hours import without_helper
+from core.evening.tonight.before_pass import before_pass
+from core.evening.tonight.hours_asked import outside_hours
+from core.evening.tonight.runsheet import run_sheet
+from core.evening.tonight.steps import finish_step, repeat_step, skip_step, start_step
+from core.evening.tonight.transfer import halt, press
 from core.plan import Item, Member, Plan, Touch
 from core.studio.opening import opening
 

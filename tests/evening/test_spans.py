@@ -5,8 +5,8 @@ from fractions import Fraction
 import pytest
 
 from core.clock import later
-from core.evening.passes import end_pass, start_pass
-from core.evening.spans import covered
+from core.evening.playing.passes import end_pass, start_pass
+from core.evening.playing.spans import covered
 from core.songs.song import Need, Song
 
 

@@ -11,11 +11,11 @@ import pytest
 
 from core.clock import Span
 from core.evening.mark import mark
-from core.evening.passes import passes_of
-from core.evening.sheet import Step
-from core.evening.spans import verified_spans
-from core.evening.steps import finish_step, repeat_step
-from core.evening.transfer import halt, next_act, press
+from core.evening.playing.passes import passes_of
+from core.evening.playing.spans import verified_spans
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.steps import finish_step, repeat_step
+from core.evening.tonight.transfer import halt, next_act, press
 from core.plan import Item
 from core.planning.facts.jobs import Bench, Setups, job_of
 from core.planning.facts.timescale import Timescale

@@ -6,8 +6,8 @@ import pytest
 
 from core.clock import later
 from core.errors import Refused
-from core.evening.load import load
 from core.evening.mark import mark, none_needed
+from core.evening.warming.load import load
 from core.standing.gates import stage_now, unmet
 
 WHY = "we stay up"

@@ -12,8 +12,8 @@ from pypdf import PdfReader
 from core.conditioning.kept_loads import loads_of
 from core.conditioning.on_shelf import log_reading, log_trial, log_weights
 from core.errors import Refused
-from core.evening.load import load
-from core.evening.load_broken import break_off
+from core.evening.warming.load import load
+from core.evening.warming.load_broken import break_off
 from core.lineup.on_shelf import keep, sheet_for, sheet_of
 from core.lineup.record import LineupRecord, ToneReading
 from core.lineup.sheet import LineupSheet

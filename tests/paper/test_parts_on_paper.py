@@ -12,7 +12,7 @@ import pytest
 from pypdf import PdfReader
 
 from core.clock import later
-from core.evening.passes import drop_note, end_pass, start_pass, stop_pass
+from core.evening.playing.passes import drop_note, end_pass, start_pass, stop_pass
 from core.paper.evening.transfer_log import transfer_pdf
 from core.paper.evening.work_order import work_order
 from core.paper.look.evenings import evenings

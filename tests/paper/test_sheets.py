@@ -13,7 +13,7 @@ import pytest
 from pypdf import PdfReader
 
 from core.errors import Refused
-from core.evening.passes import drop_note, start_pass
+from core.evening.playing.passes import drop_note, start_pass
 from core.findings import AudioFile, ChannelMeasure, Check, Finding, SpeedFound, Strip, TimecodeFound
 from core.paper.evening.conditioning_log import conditioning_pdf
 from core.paper.evening.lineup_sheet import lineup_pdf
@@ -306,7 +306,7 @@ def test_guide_tracks_are_in_every_pass(shelf: Shelf) -> None:
 
 
 def test_rows_of_the_paper_are_the_steps_of_the_screen(shelf: Shelf, plan: Plan) -> None:
-    from core.evening.runsheet import run_sheet
+    from core.evening.tonight.runsheet import run_sheet
 
     first = evenings(shelf, plan)[0]
     sheet = run_sheet(shelf, plan, plan.start)

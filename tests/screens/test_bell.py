@@ -59,7 +59,7 @@ async def test_the_bell_takes_the_whole_screen_wherever_one_is(
 async def test_a_turn_that_is_late_is_logged_with_its_minutes(
     book: Any, opened: Any, seen: Any, until: Any
 ) -> None:
-    from core.evening.load import load
+    from core.evening.warming.load import load
 
     inside = book.shelf.reels["R-002"]
     from dataclasses import replace

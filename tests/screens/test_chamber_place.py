@@ -239,9 +239,9 @@ async def test_the_cursor_is_a_sign_and_a_load_that_begins_is_shown(
 
 
 def test_a_reel_taken_out_early_tells_its_hours_at_every_door(book: Any) -> None:
-    from core.evening.before_pass import before_pass
-    from core.evening.runsheet import run_sheet
-    from core.evening.take_out import take_out
+    from core.evening.tonight.before_pass import before_pass
+    from core.evening.tonight.runsheet import run_sheet
+    from core.evening.warming.take_out import take_out
     from tui.board.rows import Board
 
     shelf = take_out(book.shelf, "R-002", book.now())
@@ -288,7 +288,7 @@ def test_a_time_is_the_last_one_at_which_the_clock_showed_it() -> None:
     from datetime import datetime
     from zoneinfo import ZoneInfo
 
-    from core.evening.when import last_time
+    from core.evening.playing.when import last_time
 
     zone = ZoneInfo("Europe/Lisbon")
     morning = datetime(2026, 12, 2, 7, 30, tzinfo=zone)

@@ -14,7 +14,7 @@ from icalendar import Calendar
 from pypdf import PdfReader
 
 from core.clock import days_later
-from core.evening.lapsing import lapsing
+from core.evening.warming.lapsing import lapsing
 
 
 def _warmed(book: Any, days: int) -> None:

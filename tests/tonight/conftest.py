@@ -199,7 +199,7 @@ class Seat:
 
     async def go_to(self, words: str) -> None:
         """Puts the cursor on the step of that name."""
-        from core.evening.steps import words as words_of
+        from core.evening.tonight.steps import words as words_of
 
         listed = self.app.screen.list
         steps = {words_of(step): step.key for step in self.app.screen.sheet.steps}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from core.evening.load import load
+from core.evening.warming.load import load
 
 
 async def test_one_key_shows_the_closing_look(book: Any, at_machine: Any) -> None:

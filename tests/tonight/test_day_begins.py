@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from core.evening.begins import still_to_fetch
-from core.evening.fetch import by_place
-from core.evening.passes import notes_of
-from core.evening.runsheet import run_sheet
+from core.evening.around.begins import still_to_fetch
+from core.evening.around.fetch import by_place
+from core.evening.playing.passes import notes_of
+from core.evening.tonight.runsheet import run_sheet
 from tui.places.tonight.evening_mishaps import PROBLEMS
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from core.evening.passes import notes_of
+from core.evening.playing.passes import notes_of
 from tui.places.tonight.evening_mishaps import PROBLEMS
 from tui.safe_text import cells
 

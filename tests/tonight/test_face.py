@@ -3,9 +3,9 @@
 import pytest
 
 from core.clock import later
-from core.evening.passes import drop_note, passes_of, start_pass
-from core.evening.runsheet import run_sheet
-from core.evening.steps import start_step
+from core.evening.playing.passes import drop_note, passes_of, start_pass
+from core.evening.tonight.runsheet import run_sheet
+from core.evening.tonight.steps import start_step
 from core.plan import Item, Plan
 from tui.board.digits import big, countdown
 from tui.places.tonight.advice import beside

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from core.evening.passes import notes_of, where_tape_is
+from core.evening.playing.passes import notes_of, where_tape_is
 
 
 @pytest.fixture(autouse=True)

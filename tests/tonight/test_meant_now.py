@@ -90,15 +90,15 @@ def test_looks_that_move_to_fill_free_time_are_told_in_one_sentence(book: Any) -
 
 
 def test_behind_a_step_of_another_evening_comes_the_current_one(book: Any) -> None:
-    from core.evening.runsheet import run_sheet
+    from core.evening.tonight.runsheet import run_sheet
 
     sheet = run_sheet(book.shelf, book.plans.kept_plan(), book.now())
     assert sheet.current is not None and sheet.after("a step of another evening") is sheet.current
 
 
 def test_several_loads_that_never_began_are_counted_so_that_nothing_is_cut(book: Any) -> None:
-    from core.evening.runsheet import evening_span, planned_steps
-    from core.evening.unmarked_words import unmarked_words
+    from core.evening.around.unmarked_words import unmarked_words
+    from core.evening.tonight.runsheet import evening_span, planned_steps
 
     plan, now = book.plans.kept_plan(), book.now()
     steps = list(planned_steps(plan, evening_span(now.date(), plan.start)))

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from core.errors import Refused
-from core.evening.hours import without_helper
+from core.evening.around.hours import without_helper
 from core.studio.opening import opening
 from tui.places.tonight.evening_mishaps import PROBLEMS, found_in
 from tui.places.tonight.times import of_evening, start_and_end

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from core.evening.passes import notes_of, passes_of, standing
+from core.evening.playing.passes import notes_of, passes_of, standing
 
 ZONE = ZoneInfo("Europe/Lisbon")
 KILLED = """
@@ -176,8 +176,8 @@ def test_a_load_begun_between_two_minutes_keeps_one_log(
     book: Any, clock: Any, reopened: Any, broken: bool
 ) -> None:
     from core.conditioning.kept_loads import loads_of
-    from core.evening.load_broken import break_off, go_on
-    from core.evening.steps import finish_step
+    from core.evening.tonight.steps import finish_step
+    from core.evening.warming.load_broken import break_off, go_on
     from tui.board.chamber import next_touches
 
     clock.on(seconds=33)

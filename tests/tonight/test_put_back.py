@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from core.evening.begins import still_to_fetch
-from core.evening.put_back import lies_about, put_back
-from core.evening.runsheet import run_sheet
-from core.evening.where_it_lies import where_it_lies
+from core.evening.around.begins import still_to_fetch
+from core.evening.around.put_back import lies_about, put_back
+from core.evening.around.where_it_lies import where_it_lies
+from core.evening.tonight.runsheet import run_sheet
 
 
 async def test_one_key_puts_a_line_back_and_the_heading_all(book: Any, at_machine: Any, clock: Any) -> None:

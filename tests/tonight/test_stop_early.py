@@ -9,9 +9,9 @@ import pytest
 
 from core.clock import later
 from core.errors import Refused
-from core.evening.runsheet import run_sheet
-from core.evening.stop_early import stops_at, without_bench
-from core.evening.transfer import leave_out
+from core.evening.around.stop_early import stops_at, without_bench
+from core.evening.tonight.runsheet import run_sheet
+from core.evening.tonight.transfer import leave_out
 from core.standing.not_tonight import left_out_until
 from core.studio.opening import opening
 from tui.places.tonight.evening_hours import day_meant

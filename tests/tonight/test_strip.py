@@ -30,7 +30,7 @@ def test_what_lies_past_the_end_stands_at_the_end():
 
 
 def test_every_kind_has_a_letter_of_its_own():
-    from core.evening.passes import NOTE_KINDS
+    from core.evening.playing.passes import NOTE_KINDS
 
     assert set(LETTERS) == set(NOTE_KINDS) and len(set(LETTERS.values())) == len(NOTE_KINDS)
 

@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 
 from core.capture.files.names import fits_rule, named_by
-from core.evening.passes import drop_note, end_pass, notes_of, start_pass
-from core.evening.real_length import real_length, take_length
-from core.evening.song_spans import spans_heard, take_spans
+from core.evening.playing.passes import drop_note, end_pass, notes_of, start_pass
+from core.evening.playing.real_length import real_length, take_length
+from core.evening.playing.song_spans import spans_heard, take_spans
 from core.songs.song import Need
 
 

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from core.clock import later
-from core.evening.passes import notes_of, passes_of
-from core.evening.when import read_when
+from core.evening.playing.passes import notes_of, passes_of
+from core.evening.playing.when import read_when
 from core.logbook.passes import Piece, PlayedPass
 from core.store.disk.last_seen import last_seen, seen
 

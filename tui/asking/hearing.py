@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from core.evening.again import heard, set_aside, taken_up
-from core.evening.heard_otherwise import heard_otherwise
+from core.evening.playing.again import heard, set_aside, taken_up
+from core.evening.tonight.heard_otherwise import heard_otherwise
 from core.shelf import Shelf
 from core.store.rows.tables import REELS
 from tui.asking.form import FormLine, FormPage, Values

@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from core.clock import evening_of
-from core.evening.when import When, last_time, read_when
+from core.evening.playing.when import When, last_time, read_when
 from core.logbook.passes import PlayedPass
 from core.words import day_text
 from tui.asking.asking import AskText

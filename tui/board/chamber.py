@@ -14,7 +14,7 @@ from core.studio.studio import Chamber
 
 if TYPE_CHECKING:
     from core.conditioning.chamber_log import ChamberLog
-    from core.evening.sheet import Step
+    from core.evening.tonight.sheet import Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +64,8 @@ class NextTouch:
 
     def step(self, at: datetime) -> Step:
         """The same as a step of the run sheet, to be finished there; what is urgent is due ``at`` once."""
-        from core.evening.runsheet import step_key
-        from core.evening.sheet import Step
+        from core.evening.tonight.runsheet import step_key
+        from core.evening.tonight.sheet import Step
 
         begins = at.astimezone(self.due.tzinfo) if self.urgent else self.due
         planned = Span(begins, later(begins, minutes=self.touch_minutes))

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from core.evening.closing import Closing, closing
-from core.evening.runsheet import run_sheet
+from core.evening.around.closing import Closing, closing
+from core.evening.tonight.runsheet import run_sheet
 from core.plan import Plan
 from core.shelf import Shelf
 from tui.board.chamber import coming_steps

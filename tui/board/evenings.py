@@ -8,8 +8,8 @@ from datetime import date, datetime, timedelta
 from fractions import Fraction
 
 from core.clock import Span, at_wall, clipped, joined, minutes_between
-from core.evening.line_ups import made_with, what_for
-from core.evening.provisional import provisional_words
+from core.evening.tonight.line_ups import made_with, what_for
+from core.evening.tonight.provisional import provisional_words
 from core.plan import Item, Plan, Touch
 from core.reels.needs import needs_repair
 from core.shelf import Shelf

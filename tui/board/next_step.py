@@ -10,7 +10,7 @@ from core.clock import later
 from core.conditioning.advisor import advice_of, barred
 from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import overdue_words, short_hours
-from core.evening.passes import TapePass
+from core.evening.playing.passes import TapePass
 from core.quantities import plain
 from core.reels.minutes import identify_minutes, repair_minutes, verify_minutes
 from core.reels.needs import (

@@ -9,8 +9,8 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from core.conditioning.advisor import barred
-from core.evening.passes import TapePass, running_pass
-from core.evening.song_dates import song_dates
+from core.evening.around.song_dates import song_dates
+from core.evening.playing.passes import TapePass, running_pass
 from core.quantities import Quantity
 from core.reels.estimate import deck_for
 from core.reels.minutes import transfer_minutes

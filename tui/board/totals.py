@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
-from core.evening.lapsing import lapsing
+from core.evening.warming.lapsing import lapsing
 from core.plan import Plan
 from core.reels.reel import STAGES
 from core.songs.when import soonest

@@ -6,7 +6,7 @@ from datetime import datetime
 from fractions import Fraction
 
 from core.clock import later
-from core.evening.passes import running_pass
+from core.evening.playing.passes import running_pass
 from core.quantities import Quantity, plain
 from core.reels.reel import Reel
 from core.shelf import Shelf

@@ -74,9 +74,9 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
     """Does one thing to the shelf; the key of the load that it was about."""
     from core.conditioning import on_shelf
     from core.conditioning.degrees import degrees_of
-    from core.evening.load_began import began
-    from core.evening.load_broken import break_off, go_on
-    from core.evening.take_out import take_out
+    from core.evening.warming.load_began import began
+    from core.evening.warming.load_broken import break_off, go_on
+    from core.evening.warming.take_out import take_out
     from tui.reading_typed import read_reading, read_weight
 
     if given.empty_run is not None:
@@ -136,7 +136,7 @@ def _empty_run(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
 
 
 def _touched(book: Workbook, key: str, now: datetime) -> None:
-    from core.evening.steps import finish_step
+    from core.evening.tonight.steps import finish_step
     from tui.board.chamber import next_touches
 
     chamber = key.partition(" ")[0]

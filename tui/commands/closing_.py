@@ -27,7 +27,7 @@ def run(given: argparse.Namespace) -> int:
     now = workbook.now().astimezone(workbook.shelf.studio.zone)
     look = closing_of(workbook.shelf, workbook.plans.kept_plan(), now)
     if given.back is not None:
-        from core.evening.put_back import put_back
+        from core.evening.around.put_back import put_back
 
         inside = workbook.shelf.reels
         keys = given.back or [one.reel for one in look.back if not inside[one.reel].chamber]

@@ -19,7 +19,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(given: argparse.Namespace) -> int:
     """Holds the mix against every captured track in its place and keeps the remarks; never a verdict."""
     from core.capture.files.progress import Cancelled
-    from core.workbook.old_mix_kept import old_mix_says
+    from core.workbook.in_time.old_mix_kept import old_mix_says
     from tui.said import say
 
     workbook = opened(given)

@@ -10,8 +10,8 @@ from core.errors import Refused, Unusable
 from tui.commands.command import add_json, opened, print_json, print_lines
 
 if TYPE_CHECKING:
-    from core.evening.sheet import RunSheet, Step
-    from core.evening.when import When
+    from core.evening.playing.when import When
+    from core.evening.tonight.sheet import RunSheet, Step
     from core.logbook.passes import PlayedPass
     from core.workbook.workbook import Workbook
 
@@ -53,7 +53,7 @@ def run(given: argparse.Namespace) -> int:
 
 def sheet_of(workbook: Workbook) -> RunSheet:
     """The evening's run sheet as it is now."""
-    from core.evening.runsheet import run_sheet
+    from core.evening.tonight.runsheet import run_sheet
     from tui.board.chamber import coming_steps
 
     now = workbook.now().astimezone(workbook.shelf.studio.zone)
@@ -62,9 +62,9 @@ def sheet_of(workbook: Workbook) -> RunSheet:
 
 
 def _act(workbook: Workbook, given: argparse.Namespace) -> None:
-    from core.evening.passes import drop_note, go_on, stop_pass, stopped_before
-    from core.evening.steps import words
-    from core.evening.transfer import leave_out
+    from core.evening.playing.passes import drop_note, go_on, stop_pass, stopped_before
+    from core.evening.tonight.steps import words
+    from core.evening.tonight.transfer import leave_out
 
     if given.act in ("begin", "end", "skip"):
         step = _step(sheet_of(workbook), given.words)
@@ -86,7 +86,7 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     elif given.act == "go-on":
         workbook.change(lambda s: go_on(s, key, when.moment), what=f"go on with pass {key}", at=when.moment)
     else:
-        from core.evening.by_paper import kind_and_words
+        from core.evening.tonight.by_paper import kind_and_words
 
         kind, said = kind_and_words(" ".join(given.words))
         workbook.change(
@@ -97,9 +97,9 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
 def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> None:
     from dataclasses import replace
 
-    from core.evening.backwards import may_run_backwards
-    from core.evening.steps import finish_step, words
-    from core.evening.transfer import next_act, press
+    from core.evening.tonight.backwards import may_run_backwards
+    from core.evening.tonight.steps import finish_step, words
+    from core.evening.tonight.transfer import next_act, press
 
     tape = _open_tape(workbook, step.subject) if step.kind == "transfer" else None
     act = next_act(workbook.shelf, step, workbook.now())
@@ -147,7 +147,7 @@ def _say_before(workbook: Workbook, key: str) -> None:
 
 
 def _change(workbook: Workbook, act: Any, given: argparse.Namespace, tape: Any, step: Step) -> None:
-    from core.evening.steps import words
+    from core.evening.tonight.steps import words
 
     at = _when(workbook, given.at, tape).moment
     workbook.change(lambda s: act(s, at), what=f"{given.act} {words(step)}", because=given.because, at=at)
@@ -155,7 +155,7 @@ def _change(workbook: Workbook, act: Any, given: argparse.Namespace, tape: Any, 
 
 def _when(workbook: Workbook, text: str | None, tape: PlayedPass | None) -> When:
     from core.clock import evening_of
-    from core.evening.when import When, read_when
+    from core.evening.playing.when import When, read_when
 
     now = workbook.now().astimezone(workbook.shelf.studio.zone)
     if text is None:
@@ -167,7 +167,7 @@ def _when(workbook: Workbook, text: str | None, tape: PlayedPass | None) -> When
 
 
 def _step(sheet: RunSheet, typed: list[str]) -> Step:
-    from core.evening.steps import words
+    from core.evening.tonight.steps import words
 
     text = " ".join(typed).strip()
     if text.isdigit() and 1 <= int(text) <= len(sheet.steps):
@@ -213,8 +213,8 @@ def _told(number: int, step: Step) -> dict[str, object]:
 def _first(workbook: Workbook) -> list[str]:
     """What comes before the list: alarms, steps that nobody marked on earlier evenings, a stale plan."""
     from core.conditioning.alarms import alarms
-    from core.evening.catch_up import never_began, unmarked
-    from core.evening.unmarked_words import unmarked_words
+    from core.evening.around.unmarked_words import unmarked_words
+    from core.evening.tonight.catch_up import never_began, unmarked
     from tui.board.chamber import coming_steps
 
     shelf, now = workbook.shelf, workbook.now().astimezone(workbook.shelf.studio.zone)
@@ -225,7 +225,7 @@ def _first(workbook: Workbook) -> list[str]:
 
 
 def _lines(sheet: RunSheet) -> list[str]:
-    from core.evening.steps import words
+    from core.evening.tonight.steps import words
     from core.words import day_text
     from tui.text.evening import how_late
 

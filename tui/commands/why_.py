@@ -60,8 +60,8 @@ def _lines(workbook: Workbook, what: str, by: date | None, reasons: Sequence[Bec
 
 def _rests(plan: Plan, reel: str) -> Iterator[str]:
     """By what its deck is lined up for a planned transfer, and what that takes for granted."""
-    from core.evening.line_ups import line_up_of, made_with
-    from core.evening.provisional import provisional_words
+    from core.evening.tonight.line_ups import line_up_of, made_with
+    from core.evening.tonight.provisional import provisional_words
     from core.words import day_text
 
     for item in plan.items:

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, cast
 from core.clock import clock_text, evening_of
 from core.conditioning.kept_loads import loads_of, running_load
 from core.evening.away import Ran, was_away, without_heat
-from core.evening.passes import running_pass
-from core.evening.when import start_and_end
+from core.evening.playing.passes import running_pass
+from core.evening.playing.when import start_and_end
 from core.logbook.passes import pass_key, played
 from core.store.disk.last_seen import last_seen, left, seen
 from tui.asking.asking import AskText

@@ -12,7 +12,7 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from core.evening.steps import finish_step
+from core.evening.tonight.steps import finish_step
 from tui.board.chamber import NextTouch
 from tui.board.digits import big
 from tui.frame.by_itself import ByItself

@@ -220,7 +220,7 @@ class ReelActs(Place):
 
     def action_set_aside(self) -> None:
         """Takes a reel out of the work with a reason, or back into it."""
-        from core.evening.again import set_aside, taken_up
+        from core.evening.playing.again import set_aside, taken_up
         from tui.asking.asking import AskText
 
         if self.row is None:

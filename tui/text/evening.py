@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from core.evening.patching import next_pass, patching
-from core.evening.sheet import RunSheet, Step
+from core.evening.tonight.patching import next_pass, patching
+from core.evening.tonight.sheet import RunSheet, Step
 from core.shelf import Shelf
 from core.words import hours_text
 

@@ -7,9 +7,9 @@ from datetime import datetime
 
 from core.clock import evening_of
 from core.conditioning.alarms import alarms
-from core.evening.helper import days_without
-from core.evening.runsheet import evening_span, planned_steps
-from core.evening.sheet import Step
+from core.evening.tonight.helper import days_without
+from core.evening.tonight.runsheet import evening_span, planned_steps
+from core.evening.tonight.sheet import Step
 from core.plan import Plan
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line, soonest

@@ -10,7 +10,7 @@ from core.album.ties import Tie, capture_name
 from core.words import counted
 
 if TYPE_CHECKING:
-    from core.workbook.sharing import Shared
+    from core.workbook.in_time.sharing import Shared
 
 
 def tie_line(tie: Tie) -> str:

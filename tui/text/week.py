@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from core.evening.helper import days_without
-from core.evening.provisional import provisional_words
+from core.evening.tonight.helper import days_without
+from core.evening.tonight.provisional import provisional_words
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line

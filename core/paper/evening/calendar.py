@@ -16,13 +16,13 @@ import icalendar
 from core.clock import evening_of, minutes_between
 from core.conditioning.alarms import alarms
 from core.conditioning.hours_had import short_hours
-from core.evening.closing import closing
-from core.evening.helper import days_without
-from core.evening.lapsing import NEAR_DAYS, SOON_DAYS, Lapse, lapsing
-from core.evening.line_ups import what_for
-from core.evening.provisional import provisional
-from core.evening.sheet import Step
-from core.evening.song_dates import song_dates
+from core.evening.around.closing import closing
+from core.evening.around.song_dates import song_dates
+from core.evening.tonight.helper import days_without
+from core.evening.tonight.line_ups import what_for
+from core.evening.tonight.provisional import provisional
+from core.evening.tonight.sheet import Step
+from core.evening.warming.lapsing import NEAR_DAYS, SOON_DAYS, Lapse, lapsing
 from core.paper.look.evenings import Evening, evenings
 from core.paper.look.letters import cleaned
 from core.paper.look.tell import details, headline

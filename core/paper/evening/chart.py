@@ -12,7 +12,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus.flowables import Flowable
 
 from core.clock import evening_of, minutes_between
-from core.evening.runsheet import evening_span
+from core.evening.tonight.runsheet import evening_span
 from core.paper.look.letters import width_of
 from core.paper.look.text import TINY, Type, draw_line
 from core.plan import Item, Plan

@@ -9,7 +9,7 @@ from itertools import groupby
 from reportlab.platypus import KeepTogether
 from reportlab.platypus.flowables import Flowable
 
-from core.evening.line_ups import made_with
+from core.evening.tonight.line_ups import made_with
 from core.lineup.calibration import calibration_tape
 from core.lineup.on_shelf import setup_of_words
 from core.lineup.own_tones import own_part

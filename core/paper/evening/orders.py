@@ -6,7 +6,7 @@ from datetime import date, datetime
 from pathlib import Path
 
 from core.clock import evening_of
-from core.evening.as_begun import as_begun
+from core.evening.warming.as_begun import as_begun
 from core.paper.evening.conditioning_log import conditioning_page
 from core.paper.evening.lineup_sheet import lineup_page
 from core.paper.evening.look_sheet import look_sheet

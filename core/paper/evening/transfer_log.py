@@ -8,8 +8,8 @@ from fractions import Fraction
 
 from reportlab.platypus.flowables import Flowable
 
-from core.evening.passes import NOTE_KINDS, notes_of, where_tape_is
-from core.evening.where_it_lies import NOWHERE, where_it_lies
+from core.evening.around.where_it_lies import NOWHERE, where_it_lies
+from core.evening.playing.passes import NOTE_KINDS, notes_of, where_tape_is
 from core.logbook.passes import Piece, pass_key, played
 from core.paper.look.foot import figures_foot
 from core.paper.look.letters import said

@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from reportlab.platypus.flowables import Flowable
 
 from core.clock import evening_of
-from core.evening.song_dates import song_dates
+from core.evening.around.song_dates import song_dates
 from core.paper.evening.chart import KEY, Chart
 from core.paper.look.evenings import Evening, evenings
 from core.paper.look.foot import figures_foot

@@ -14,11 +14,11 @@ from core.conditioning.base_look import look_lines, looks_asked
 from core.conditioning.beyond_published import about_load
 from core.conditioning.kept_loads import real_start
 from core.conditioning.places import Place, Standing
-from core.evening.closing import closing
-from core.evening.fetch import by_place, to_fetch
-from core.evening.helper import needs_helper
-from core.evening.lapsing import lapsing_on
-from core.evening.sheet import Step
+from core.evening.around.closing import closing
+from core.evening.around.fetch import by_place, to_fetch
+from core.evening.tonight.helper import needs_helper
+from core.evening.tonight.sheet import Step
+from core.evening.warming.lapsing import lapsing_on
 from core.paper.look.care import care
 from core.paper.look.evenings import Evening
 from core.paper.look.foot import figures_foot

@@ -10,7 +10,7 @@ from reportlab.platypus import FrameBreak
 from reportlab.platypus.flowables import Flowable
 
 from core.clock import evening_of
-from core.evening.sheet import Step
+from core.evening.tonight.sheet import Step
 from core.paper.kept.changes import Change, changes
 from core.paper.look.evenings import Evening, evenings
 from core.paper.look.foot import figures_foot

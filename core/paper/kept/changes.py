@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from core.clock import evening_of
-from core.evening.sheet import Step
+from core.evening.tonight.sheet import Step
 from core.paper.look.evenings import evenings
 from core.plan import Plan
 from core.shelf import Shelf

@@ -8,9 +8,9 @@ from datetime import date, datetime
 
 from core.clock import Span, evening_of
 from core.conditioning.places import Standing, standings
-from core.evening.runsheet import evening_span, planned_steps
-from core.evening.sheet import Step
-from core.evening.warm import until_of
+from core.evening.tonight.runsheet import evening_span, planned_steps
+from core.evening.tonight.sheet import Step
+from core.evening.warming.warm import until_of
 from core.plan import Item, Plan
 from core.shelf import Shelf
 from core.standing.still import left_of_plan, struck_words

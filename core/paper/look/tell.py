@@ -10,10 +10,10 @@ from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import short_hours
 from core.conditioning.places import Standing
 from core.conditioning.tell import test_words
-from core.evening.again import alarm, assumed
-from core.evening.line_ups import made_with, what_for
-from core.evening.provisional import provisional_words
-from core.evening.sheet import Step
+from core.evening.playing.again import alarm, assumed
+from core.evening.tonight.line_ups import made_with, what_for
+from core.evening.tonight.provisional import provisional_words
+from core.evening.tonight.sheet import Step
 from core.paper.look.letters import said
 from core.paper.look.run import runs_of, span_of
 from core.paper.look.words import clock, short_moment, warmth, whole_seconds

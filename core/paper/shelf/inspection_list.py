@@ -9,7 +9,7 @@ from reportlab.platypus import PageBreak
 from reportlab.platypus.flowables import Flowable
 
 from core.errors import Refused
-from core.evening.where_it_lies import reels_to_look_at
+from core.evening.around.where_it_lies import reels_to_look_at
 from core.paper.look.look import gap
 from core.paper.look.look_lines import look_table, look_words
 from core.paper.look.page import Sheet, bind, column, origin, room_down

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.capture.files.progress import Asked, Told
-from core.evening.from_the_tail import ran_backwards
+from core.evening.playing.from_the_tail import ran_backwards
 from core.findings import Check
 from core.logbook.files import Mark
 from core.standing.back_to_tape import told_of_the_tape

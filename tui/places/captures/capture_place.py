@@ -13,7 +13,7 @@ from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
-from core.evening.passes import notes_of
+from core.evening.playing.passes import notes_of
 from core.findings import Check, Finding
 from core.logbook.files import looks, names
 from core.shelf import Shelf

@@ -65,7 +65,7 @@ class ChamberScreen(ChamberPlace):
         )
 
     def _touched(self, touch: NextTouch, at: datetime) -> None:
-        from core.evening.steps import finish_step
+        from core.evening.tonight.steps import finish_step
 
         step, what = replace(touch.step(at), started=at), f"{touch.do} chamber {touch.chamber}"
         self.alter(lambda s: finish_step(s, step, at), what, f"{what}: logged at {at:%H:%M}")
@@ -109,7 +109,7 @@ class ChamberScreen(ChamberPlace):
         }
 
     def _began(self, state: LoadState, at: datetime) -> None:
-        from core.evening.load_began import began
+        from core.evening.warming.load_began import began
 
         what = f"load of {state.log.chamber} began {at:%H:%M}"
         if self.alter(lambda s: began(s, state.key, at, self.home.now()), what, what):
@@ -165,7 +165,7 @@ class ChamberScreen(ChamberPlace):
             self._take_out(self.state, self.reel, None)
 
     def _take_out(self, state: LoadState, reel: str, at: datetime | None) -> None:
-        from core.evening.take_out import take_out, untreated
+        from core.evening.warming.take_out import take_out, untreated
         from tui.asking.asking import AskYes
 
         member = state.member(reel)
@@ -191,7 +191,7 @@ class ChamberScreen(ChamberPlace):
             self._ask_why(self.state, None)
 
     def _ask_why(self, state: LoadState, at: datetime | None) -> None:
-        from core.evening.load_broken import break_off
+        from core.evening.warming.load_broken import break_off
         from tui.asking.asking import AskText
 
         words = (
@@ -214,7 +214,7 @@ class ChamberScreen(ChamberPlace):
             self._goes_on(self.state, self.home.now())
 
     def _goes_on(self, state: LoadState, at: datetime) -> None:
-        from core.evening.load_broken import go_on
+        from core.evening.warming.load_broken import go_on
 
         what = f"load of {state.log.chamber} goes on since {at:%H:%M}"
         self.alter(lambda s: go_on(s, state.key, at), what, what)

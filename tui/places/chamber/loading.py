@@ -14,7 +14,7 @@ from textual.widgets import Static
 from core.conditioning.base_look import look_lines, looks_asked
 from core.conditioning.beyond_published import about_load
 from core.errors import ReelturnError
-from core.evening.load import cannot_go_in, reasons_asked
+from core.evening.warming.load import cannot_go_in, reasons_asked
 from core.reels.needs import needs_conditioning
 from core.shelf import Shelf
 from core.studio.studio import Chamber

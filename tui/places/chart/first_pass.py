@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from core.evening.where_it_lies import reels_to_look_at
+from core.evening.around.where_it_lies import reels_to_look_at
 from tui.asking.choosing import AskChoice
 
 if TYPE_CHECKING:

@@ -30,8 +30,8 @@ from tui.workers.reading import Reading
 
 if TYPE_CHECKING:
     from core.album.ties import Tie
+    from core.workbook.in_time.old_mix_kept import OldMix
     from core.workbook.laying import LaidOut
-    from core.workbook.old_mix_kept import OldMix
 
 _WAYS = (
     ("zero", "all files begin at one moment: drag them to the start"),
@@ -241,7 +241,7 @@ class ClockScreen(Place):
             return book.old_mixes.found(self.song, here[0], here[1], progress=told, cancelled=asked)
 
         def done(mix: OldMix) -> None:
-            from core.workbook.old_mix_kept import old_mix_says
+            from core.workbook.in_time.old_mix_kept import old_mix_says
 
             home.do(lambda: book.old_mixes.keep(mix), "; ".join(old_mix_says(mix)))
 

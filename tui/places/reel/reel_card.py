@@ -13,9 +13,9 @@ from textual.widget import Widget
 from core.clock import clock_text
 from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import short_hours
-from core.evening.again import alarm, assumed, treatments_had
-from core.evening.heard_otherwise import follow
-from core.evening.passes import notes_of, where_tape_is
+from core.evening.playing.again import alarm, assumed, treatments_had
+from core.evening.playing.passes import notes_of, where_tape_is
+from core.evening.tonight.heard_otherwise import follow
 from core.reels.estimate import estimate
 from core.reels.photographs import photographs_gone
 from core.reels.reel import Reel

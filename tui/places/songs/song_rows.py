@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from core.clock import clock_text
-from core.evening.song_dates import song_state
+from core.evening.around.song_dates import song_state
 from core.shelf import Shelf
 from core.songs.song import Song
 from core.songs.when import song_date

@@ -11,11 +11,11 @@ from core.clock import minutes_between
 from core.conditioning.alarms import alarm_of
 from core.conditioning.alarms import alarms as alarms_now
 from core.conditioning.base_look import looks_asked
-from core.evening.again import alarm
-from core.evening.before_pass import PassAdvice, before_pass
-from core.evening.passes import TapePass
-from core.evening.sheet import RunSheet, Step
-from core.evening.transfer import done_passes, open_pass, wanted_passes, will_run
+from core.evening.playing.again import alarm
+from core.evening.playing.passes import TapePass
+from core.evening.tonight.before_pass import PassAdvice, before_pass
+from core.evening.tonight.sheet import RunSheet, Step
+from core.evening.tonight.transfer import done_passes, open_pass, wanted_passes, will_run
 from core.shelf import Shelf
 from core.standing.proof import unproved
 from tui.key_words import keyed

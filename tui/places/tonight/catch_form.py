@@ -7,11 +7,11 @@ from datetime import datetime, tzinfo
 
 from core.clock import evening_of
 from core.errors import ReelturnError
-from core.evening.catch_up import Caught, How, reasons_wanted
-from core.evening.sheet import Step
-from core.evening.steps import words
-from core.evening.unmarked_words import unmarked_words
-from core.evening.when import of_evening, start_and_end
+from core.evening.around.unmarked_words import unmarked_words
+from core.evening.playing.when import of_evening, start_and_end
+from core.evening.tonight.catch_up import Caught, How, reasons_wanted
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.steps import words
 from core.shelf import Shelf
 from core.words import counted
 from tui.asking.form import FormLine, FormPage, Values

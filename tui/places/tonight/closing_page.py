@@ -8,9 +8,9 @@ from typing import ClassVar
 from textual.binding import BindingType
 from textual.widget import Widget
 
-from core.evening.closing import Closing
-from core.evening.put_back import not_back, put_back
-from core.evening.where_it_lies import NOWHERE
+from core.evening.around.closing import Closing
+from core.evening.around.put_back import not_back, put_back
+from core.evening.around.where_it_lies import NOWHERE
 from core.shelf import Shelf
 from tui.board.closing import closing_of, closing_rows
 from tui.board.glyphs import glyphs

@@ -7,8 +7,8 @@ from datetime import date, datetime, timedelta
 
 from core.clock import evening_of, grid_ceiling, later
 from core.errors import ReelturnError
-from core.evening.stop_early import put_away, quiet_after, stops_at, unwatched, without_bench
-from core.evening.when import of_evening
+from core.evening.around.stop_early import put_away, quiet_after, stops_at, unwatched, without_bench
+from core.evening.playing.when import of_evening
 from core.shelf import Shelf
 from core.words import day_text
 from tui.board.chamber import coming_steps

@@ -8,14 +8,14 @@ from typing import cast
 
 from core.conditioning.advisor import advice_of
 from core.errors import ReelturnError, Refused
-from core.evening.again import condition_again, repaired, set_aside, splice_let_go, treatments_had
 from core.evening.answers import Cause, squeals
+from core.evening.around.hours import without_helper
 from core.evening.boxes import closed, exchange
-from core.evening.by_paper import PaperLog, by_paper
-from core.evening.hours import without_helper
-from core.evening.sheet import Step
-from core.evening.steps import words
-from core.evening.transfer import gate, halt, start_span, transfer_of
+from core.evening.playing.again import condition_again, repaired, set_aside, splice_let_go, treatments_had
+from core.evening.tonight.by_paper import PaperLog, by_paper
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.steps import words
+from core.evening.tonight.transfer import gate, halt, start_span, transfer_of
 from core.quantities import Quantity, read_quantity
 from core.shelf import Shelf
 from core.words import day_text, often

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from core.clock import clock_text
-from core.evening.passes import (
+from core.evening.playing.passes import (
     NOTE_KINDS,
     TapePass,
     go_on,
@@ -15,11 +15,11 @@ from core.evening.passes import (
     stopped_before,
     stopped_for,
 )
-from core.evening.real_length import real_length, take_length
-from core.evening.sheet import Step
-from core.evening.song_spans import spans_heard, take_spans
-from core.evening.transfer import open_pass, press
-from core.evening.when import When
+from core.evening.playing.real_length import real_length, take_length
+from core.evening.playing.song_spans import spans_heard, take_spans
+from core.evening.playing.when import When
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.transfer import open_pass, press
 from core.logbook.passes import PlayedPass, noted, pass_key, played, played_of
 from core.shelf import Shelf
 from core.standing.gates import ready_to_play

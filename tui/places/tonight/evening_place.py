@@ -13,10 +13,10 @@ from textual.containers import Horizontal
 from textual.events import Resize
 from textual.widget import Widget
 
-from core.evening.passes import NOTE_KINDS, TapePass, notes_of, passes_of, running_pass
-from core.evening.runsheet import run_sheet
-from core.evening.sheet import RunSheet, Step
-from core.evening.transfer import open_pass
+from core.evening.playing.passes import NOTE_KINDS, TapePass, notes_of, passes_of, running_pass
+from core.evening.tonight.runsheet import run_sheet
+from core.evening.tonight.sheet import RunSheet, Step
+from core.evening.tonight.transfer import open_pass
 from core.shelf import Shelf
 from tui.board.chamber import coming_steps
 from tui.frame.line_list import LineList

@@ -9,13 +9,13 @@ from math import ceil
 from textwrap import wrap
 
 from core.clock import clock_text, minutes_between
-from core.evening.lapsing import lapsing
-from core.evening.line_ups import made_with, what_for
-from core.evening.passes import TapePass, notes_of, place
-from core.evening.provisional import SIGN, provisional_words
-from core.evening.sheet import OVER, RunSheet, Step
-from core.evening.steps import words
-from core.evening.transfer import one_span, transfer_of
+from core.evening.playing.passes import TapePass, notes_of, place
+from core.evening.tonight.line_ups import made_with, what_for
+from core.evening.tonight.provisional import SIGN, provisional_words
+from core.evening.tonight.sheet import OVER, RunSheet, Step
+from core.evening.tonight.steps import words
+from core.evening.tonight.transfer import one_span, transfer_of
+from core.evening.warming.lapsing import lapsing
 from core.plan import Plan
 from core.planning.answers.holes import in_words, paper_work
 from core.reels.assumed import with_setup

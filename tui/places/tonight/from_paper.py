@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import datetime
 
-from core.evening.by_paper import NOTHING, PaperLog
-from core.evening.sheet import Step
-from core.evening.steps import words
-from core.evening.transfer import transfer_of
+from core.evening.tonight.by_paper import NOTHING, PaperLog
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.steps import words
+from core.evening.tonight.transfer import transfer_of
 from core.shelf import Shelf
 from tui.asking.form import FormLine, FormPage, Values
 from tui.places.tonight.paper_rows import PaperRows, holds

@@ -11,7 +11,7 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 from core.clock import clock_text
-from core.evening.passes import notes_of, reword_note
+from core.evening.playing.passes import notes_of, reword_note
 from core.logbook.passes import noted
 from tui.asking.asking import Question
 from tui.asking.choosing import Choices

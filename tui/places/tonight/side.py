@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from core.evening.fetch import by_place, to_fetch
-from core.evening.passes import TapePass, notes_of
+from core.evening.around.fetch import by_place, to_fetch
+from core.evening.playing.passes import TapePass, notes_of
 from core.shelf import Shelf
 from tui.board.closing import closing_lines, closing_of
 from tui.frame.side import Line, note_lines, track_lines, wrapped

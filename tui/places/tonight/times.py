@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from core.evening.when import of_evening, start_and_end
+from core.evening.playing.when import of_evening, start_and_end
 
 __all__ = ["of_evening", "start_and_end"]

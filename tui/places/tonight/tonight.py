@@ -11,12 +11,12 @@ from pathlib import Path
 
 from core.clock import minutes_between
 from core.errors import Refused
-from core.evening.backwards import may_run_backwards
-from core.evening.hours_asked import outside_hours
-from core.evening.sheet import OVER, Step
-from core.evening.steps import finish_step, repeat_step, words
-from core.evening.transfer import gate, leave_out, next_act, open_pass, press
-from core.evening.when import When
+from core.evening.playing.when import When
+from core.evening.tonight.backwards import may_run_backwards
+from core.evening.tonight.hours_asked import outside_hours
+from core.evening.tonight.sheet import OVER, Step
+from core.evening.tonight.steps import finish_step, repeat_step, words
+from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
 from core.tape.where import figure
 from core.words import hours_text
 from tui.keys import called

@@ -11,8 +11,8 @@ from textual import on
 from textual.binding import BindingType
 from textual.widget import Widget
 
-from core.evening.helper import days_without
-from core.evening.song_dates import song_dates
+from core.evening.around.song_dates import song_dates
+from core.evening.tonight.helper import days_without
 from core.plan import Plan
 from core.planning.answers.holes import Hole
 from core.songs.when import song_line

@@ -10,7 +10,7 @@ from textual.app import RenderResult
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from core.evening.provisional import SIGN, provisional_words
+from core.evening.tonight.provisional import SIGN, provisional_words
 from core.plan import Item, LeftOver
 from core.words import day_text
 from tui.board.evenings import Day, Row, Week, minute_of

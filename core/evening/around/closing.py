@@ -1,0 +1,270 @@
+"""The closing look: what is put back, left and switched off before one leaves, and what comes next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from core.clock import evening_of
+from core.evening.around.fetch import wanted_reels
+from core.evening.around.put_back import back_since
+from core.evening.around.where_it_lies import NOWHERE, shelf_order, where_it_lies
+from core.evening.playing.from_the_tail import lies_after
+from core.evening.playing.passes import where_tape_is
+from core.evening.tonight.helper import needs_helper
+from core.evening.tonight.runsheet import evening_span, planned_steps
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.steps import words
+from core.evening.warming.warm import until_of, warm_at
+from core.plan import Plan
+from core.shelf import Shelf
+from core.standing.proof import checks_of, no_second_copy
+from core.words import day_text, listed
+
+_HANDS = ("identify", "repair", "audition", "transfer", "align")
+_DECK = ("align", "transfer", "audition")
+
+
+@dataclass(frozen=True, slots=True)
+class PutBack:
+    """One reel that was in the hands: where it goes now, and how its tape is left, in words."""
+
+    reel: str
+    place: str
+    tape: str = ""
+    since: datetime | None = None
+    """When it was ticked as put back; None where it is still to be done."""
+
+
+@dataclass(frozen=True, slots=True)
+class Closing:
+    """All that is looked at before one leaves; every line is a sentence of its own."""
+
+    back: tuple[PutBack, ...]
+    leave: tuple[str, ...]
+    home: tuple[str, ...]
+    files: tuple[str, ...]
+    moved: tuple[str, ...]
+    coming: tuple[str, ...]
+
+    @property
+    def put_back(self) -> tuple[str, ...]:
+        """``A1: R-001 tails out, R-002``: a line a place."""
+        return tuple(line for line, _, _ in self.by_place)
+
+    @property
+    def by_place(self) -> tuple[tuple[str, tuple[str, ...], bool], ...]:
+        """A line a place, its reels, and whether all of them are back."""
+        places: dict[str, list[PutBack]] = {}
+        for one in self.back:
+            places.setdefault(one.place, []).append(one)
+        return tuple(
+            (f"{place}: {', '.join(map(_told, there))}", tuple(one.reel for one in there), _all_back(there))
+            for place, there in places.items()
+        )
+
+    def sections(self) -> Iterator[tuple[str, tuple[str, ...]]]:
+        """What is not empty, under its heading, in the order in which it is done."""
+        for name, lines in (
+            ("Put back", self.put_back),
+            ("Leave", self.leave),
+            ("Somebody home", self.home),
+            ("Files", self.files),
+            ("Next", self.coming),
+            ("Moved", self.moved),
+        ):
+            if lines:
+                yield name, lines
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """Everything, a sentence a line, for a text that has no headings."""
+        return tuple(f"{name}: {'; '.join(lines)}" for name, lines in self.sections())
+
+
+def _told(one: PutBack) -> str:
+    since = f"(back {one.since:%H:%M})" if one.since is not None else ""
+    return " ".join(part for part in (one.reel, one.tape, since) if part)
+
+
+def _all_back(there: Sequence[PutBack]) -> bool:
+    return all(one.since is not None for one in there)
+
+
+def closing(
+    shelf: Shelf,
+    plan: Plan | None,
+    steps: Sequence[Step],
+    at: datetime,
+    *,
+    touches: Sequence[Step] = (),
+    as_planned: bool = False,
+) -> Closing:
+    """The closing look of an evening whose steps these are, at the moment ``at``.
+
+    ``as_planned`` is for what is printed before: it tells the evening as if every step had been done as
+    planned, ``at`` being the end of the last one. Otherwise only what was really begun is told, and
+    ``touches`` are the next ones of the loads that run, as the shelf tells them.
+    """
+    worked = [step for step in steps if as_planned or step.started is not None]
+    begun = plan if as_planned else None  # a load that was planned and never began warms nothing
+    return Closing(
+        tuple(_put_back(shelf, begun, worked, at, as_planned=as_planned)),
+        tuple(_leave(shelf, begun, worked, at)),
+        tuple(_home(shelf, begun, at)),
+        tuple(_files(shelf, worked, as_planned=as_planned)),
+        tuple(_moved(plan, steps, at, as_planned=as_planned)),
+        tuple(_coming(shelf, plan, at, () if as_planned else touches, as_planned=as_planned)),
+    )
+
+
+def _put_back(
+    shelf: Shelf, plan: Plan | None, worked: Iterable[Step], at: datetime, *, as_planned: bool
+) -> Iterator[PutBack]:
+    told: dict[str, PutBack] = {}
+    for step in worked:
+        keys = wanted_reels(step) if step.kind in _HANDS else step.reels if step.kind != "verify" else ()
+        for key in keys:
+            lies = where_it_lies(shelf, plan, key, at)
+            reel = shelf.reels.get(key)
+            home = (reel.location if reel is not None else "") or NOWHERE
+            cooled = not lies.aside.startswith("cools")
+            if not lies.chamber and cooled:
+                since = None if as_planned else back_since(shelf, key, at)
+                told[key] = PutBack(key, home, _tape(shelf, step, key, as_planned=as_planned), since)
+            elif key not in told:
+                told[key] = PutBack(key, lies.place, lies.aside)
+    yield from sorted(told.values(), key=lambda one: (shelf_order(one.place), one.reel))
+
+
+def _tape(shelf: Shelf, step: Step, key: str, *, as_planned: bool) -> str:
+    """How the tape is left: a calibration tape and a played one tails out, a stopped one where it stands."""
+    if step.kind == "align":
+        return "wound tails out"
+    if step.kind != "transfer":
+        return ""
+    where = None if as_planned else where_tape_is(shelf, key)
+    if where and where.startswith(("stands", "on the deck")):
+        return f"({where})"
+    if not as_planned and lies_after(shelf, key) == "heads":
+        return "heads out: wound at play speed, tails out"
+    return "tails out"
+
+
+def _leave(shelf: Shelf, plan: Plan | None, worked: Sequence[Step], at: datetime) -> Iterator[str]:
+    decks = dict.fromkeys(
+        step.item.deck or step.subject for step in worked if step.kind in _DECK and step.item is not None
+    )
+    for deck in decks:
+        yield f"{deck}: path cleaned, cover on, power off"
+    warm = {one.chamber for one in warm_at(shelf, plan, at)}
+    for chamber in dict.fromkeys(step.subject for step in worked if step.touch):
+        if chamber not in warm:
+            yield f"{chamber}: switched off and unplugged, door open"
+
+
+def _home(shelf: Shelf, plan: Plan | None, at: datetime) -> Iterator[str]:
+    for one in warm_at(shelf, plan, at):
+        until = f"until {_day(at, one.until)} {one.until:%H:%M}" if one.until else "till the last reel is out"
+        yield f"{one.chamber} is warm: somebody stays home and awake {until}"
+
+
+def _files(shelf: Shelf, worked: Iterable[Step], *, as_planned: bool) -> Iterator[str]:
+    tonight = list(dict.fromkeys(step.subject for step in worked if step.kind == "transfer"))
+    if as_planned:
+        if tonight:
+            yield f"a second copy of {listed(tonight)} in another place, compared"
+        return
+    unchecked = [key for key in tonight if key in shelf.reels and not checks_of(shelf, key)]
+    if unchecked:
+        yield f"not checked yet, so in one place only for all we know: {', '.join(unchecked)}"
+    lacking = [reel.key for reel in shelf.transferable() if no_second_copy(shelf, reel.key)]
+    if lacking:
+        yield f"no second copy compared: {_some(lacking)}"
+
+
+def _moved(plan: Plan | None, steps: Iterable[Step], at: datetime, *, as_planned: bool) -> Iterator[str]:
+    """What was to be done tonight and was not, with the reason and where it is now; on paper, what came."""
+    if plan is None:
+        return
+    if as_planned:
+        reels = {reel for step in steps for reel in step.reels}
+        yield from (one for one in plan.moved if any(reel in one for reel in reels))
+        return
+    alike: dict[str, list[str]] = {}
+    for step in steps:
+        if step.state not in ("skipped", "struck", "waiting") or (step.touch and step.state == "waiting"):
+            continue
+        why = step.because or ("not begun" if step.state == "waiting" else "left out")
+        alike.setdefault(f"{why}; {_now_planned(plan, step, at)}", []).append(_short(step))
+    for tail, named in alike.items():
+        yield f"{listed(named)}: {tail}"
+    if plan.made_at is not None and evening_of(plan.made_at) == evening_of(at):
+        yield from plan.moved
+
+
+def _short(step: Step) -> str:
+    return f"line up {step.subject}" if step.kind == "align" else words(step)
+
+
+def _now_planned(plan: Plan, step: Step, at: datetime) -> str:
+    """When the kept plan has that step after this evening, or that it has not."""
+    over = evening_span(evening_of(at), at).end
+    for item in sorted(plan.items, key=lambda one: one.start):
+        same = (item.deck if item.kind == "align" else item.reel) == step.subject
+        if item.kind == step.kind and same and item.start >= over:
+            return f"now {day_text(item.start.date())} {item.start:%H:%M}"
+    return "not planned any more" if step.state == "struck" else "plan again"
+
+
+def _coming(
+    shelf: Shelf, plan: Plan | None, at: datetime, touches: Sequence[Step], *, as_planned: bool
+) -> Iterator[str]:
+    """The first touch and the first work after this evening, and until when somebody must be home for it."""
+    ahead = [step for step in _ahead(plan, at) if as_planned or not _under_way(shelf, step, at)]
+    ahead += [step for step in touches if step.planned.start > at]
+    ahead.sort(key=lambda step: step.planned.start)
+    touch = next((step for step in ahead if step.touch), None)
+    work = next((s for s in ahead if not s.touch and evening_of(s.planned.start) > evening_of(at)), None)
+    told: list[tuple[datetime, str]] = []
+    if touch is not None:
+        start = touch.planned.start
+        said = f"{words(touch)} {_day(at, start)} {start:%H:%M}: {', '.join(touch.reels)}"
+        if touch.kind == "load" and touch.item is not None:
+            until = until_of(touch.item)
+            said += f"; somebody home until {_day(at, until)} {until:%H:%M}"
+        told.append((start, said))
+    if work is not None:
+        start = work.planned.start
+        helped = work.item is not None and needs_helper(shelf, work.item)
+        said = f"{words(work)} {_day(at, start)} {start:%H:%M}" + ("; the helper comes" if helped else "")
+        told.append((start, said))
+    yield from (said for _, said in sorted(told))
+
+
+def _ahead(plan: Plan | None, at: datetime) -> list[Step]:
+    """Every step of the plan after that moment."""
+    if plan is None:
+        return []
+    starts = [item.start for item in plan.items if item.kind != "condition"]
+    starts += [one.start for item in plan.items for one in item.touches]
+    days = {evening_of(start) for start in starts if start > at}
+    steps = (step for day in days for step in planned_steps(plan, evening_span(day, at)))
+    return [step for step in steps if step.planned.start > at]
+
+
+def _under_way(shelf: Shelf, step: Step, at: datetime) -> bool:
+    """True for a touch of a load that has begun, by the plan or with one of its reels: the shelf tells it."""
+    if not step.touch or step.item is None:
+        return False
+    inside = {reel.key for reel in shelf.reels.values() if reel.chamber == step.subject}
+    return step.item.start <= at or any(member.reel in inside for member in step.item.members)
+
+
+def _day(at: datetime, moment: datetime) -> str:
+    return "today" if at.date() == moment.date() else day_text(moment.date())
+
+
+def _some(keys: Sequence[str]) -> str:
+    return ", ".join(keys[:6]) + (f" and {len(keys) - 6} more" if len(keys) > 6 else "")

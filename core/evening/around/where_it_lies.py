@@ -1,0 +1,108 @@
+"""Where a reel lies at a moment of the plan: on its shelf, in a chamber, or where it cools after one."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import datetime
+
+from core.clock import later
+from core.conditioning.kept_loads import loads_of
+from core.evening.around.put_back import lies_about
+from core.logbook.places import put_away
+from core.plan import Member, Plan
+from core.reels.needs import to_look_at
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.words import day_text
+
+NOWHERE = "place not written down"
+
+
+@dataclass(frozen=True, slots=True)
+class Lies:
+    """The place one goes to for a reel, and what else there is to know of it there; both in words."""
+
+    place: str
+    aside: str = ""
+    chamber: str = ""
+    """The chamber that it is in then; empty for a reel that can be taken up."""
+
+
+def where_it_lies(shelf: Shelf, plan: Plan | None, key: str, at: datetime) -> Lies:
+    """Where that reel lies at that moment, were all done as planned until then.
+
+    A reel that comes out of a chamber stays beside it until it has cooled and is taken up again; where it
+    belongs is told beside that. A reel that the shelf has not lies nowhere.
+    """
+    reel = shelf.reels.get(key)
+    if reel is None:
+        return Lies(NOWHERE, "not on the shelf any more")
+    home = reel.location or NOWHERE
+    chamber, member = _warmed_by_plan(plan, key, at)
+    if member is not None and at < member.out:
+        return Lies(f"in chamber {chamber}", f"out {_moment(member.out)}", chamber)
+    if member is not None and not _carried(shelf, key, member.out):
+        return Lies(*_beside(chamber, home, member.cool_until, at))
+    if reel.chamber:
+        return Lies(f"in chamber {reel.chamber}", "", reel.chamber)
+    beside, out = _last_out(shelf, key)
+    if out is not None and not reel.past("transferred") and not _carried(shelf, key, out):
+        treatment = shelf.studio.treatment(reel.width)
+        cool = later(out, hours=treatment.cool.number) if treatment is not None else out
+        return Lies(*_beside(beside, home, cool, at))
+    about = lies_about(shelf, key, at)
+    return Lies(home, f"not put back on {day_text(about)}" if about is not None else "")
+
+
+def _carried(shelf: Shelf, key: str, out: datetime) -> bool:
+    """Whether a reel was carried to its place after it came out of the warmth."""
+    kept = put_away(shelf).get(key)
+    return kept is not None and kept.at > out
+
+
+def shelf_order(place: str) -> tuple[bool, tuple[tuple[int, int, str], ...]]:
+    """What places are sorted by: as one walks along them, A2 before A10; a place nobody knows last."""
+    parts = re.findall(r"\d+|\D+", place.casefold())
+    return place == NOWHERE, tuple((0, int(p), "") if p.isdecimal() else (1, 0, p) for p in parts)
+
+
+def reels_to_look_at(shelf: Shelf) -> tuple[Reel, ...]:
+    """Every reel that nobody has looked at and that is at hand, as one walks along the shelf."""
+    found = [
+        reel for reel in shelf.reels.values() if to_look_at(reel) and not reel.set_aside and not reel.chamber
+    ]
+    return tuple(sorted(found, key=lambda reel: shelf_order(reel.location or NOWHERE)))
+
+
+def _warmed_by_plan(plan: Plan | None, key: str, at: datetime) -> tuple[str, Member | None]:
+    """The newest load of the plan that the reel is in, or was, at that moment."""
+    found = [
+        (item.start, item.chamber, member)
+        for item in (plan.items if plan is not None else ())
+        for member in item.members
+        if member.reel == key and item.start < at
+    ]
+    _, chamber, member = max(found, key=lambda one: one[0], default=(None, "", None))
+    return chamber, member
+
+
+def _beside(chamber: str, home: str, cool: datetime, at: datetime) -> tuple[str, str]:
+    if at < cool:
+        return f"beside chamber {chamber}", f"cools until {_moment(cool)}"
+    return f"beside chamber {chamber}", f"cooled; else {home}"
+
+
+def _last_out(shelf: Shelf, key: str) -> tuple[str, datetime | None]:
+    """The chamber that the reel came out of last, and when, by the logs; nothing where no log tells."""
+    found = [
+        (member.out, log.chamber)
+        for log in loads_of(shelf).values()
+        if (member := log.member(key)) is not None and member.out is not None
+    ]
+    out, chamber = max(found, default=(None, ""))
+    return chamber, out
+
+
+def _moment(at: datetime) -> str:
+    return f"{day_text(at.date())} {at:%H:%M}"

@@ -1,0 +1,1 @@
+"""The tape that plays: its passes, notes and places, and what playing it tells."""

@@ -1,0 +1,1 @@
+"""Tonight's steps: the run sheet, and what happens to each step."""

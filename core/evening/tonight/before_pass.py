@@ -1,0 +1,95 @@
+"""What is said before a pass starts: of the tape itself, of the next touch, of the room on the disk."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+
+from core.clock import clock_text, later, minutes_between
+from core.conditioning.advisor import advice_of
+from core.conditioning.hours_had import short_hours
+from core.evening.tonight.sheet import RunSheet
+from core.reels.estimate import capture_bytes
+from core.reels.length import play_seconds
+from core.shelf import Shelf
+from core.tape.where import figure
+
+
+@dataclass(frozen=True, slots=True)
+class PassAdvice:
+    """When the tape ends, the touch it may meet, the latest start that ends before it, room on disk.
+
+    ``test_first`` until its outermost turns were tried by hand; ``short``: the warmth it lacked.
+    """
+
+    ends: datetime | None
+    touch: datetime | None
+    latest_start: datetime | None
+    collides: bool
+    says: tuple[str, ...]
+    test_first: bool = False
+    short: str = ""
+
+
+def before_pass(
+    shelf: Shelf,
+    sheet: RunSheet,
+    reel_key: str,
+    now: datetime,
+    free_bytes: int | None = None,
+    run: Fraction | None = None,
+) -> PassAdvice:
+    """Advice for starting a pass of that reel now. ``free_bytes`` is the room where captures go.
+
+    ``run`` (seconds) is how long the tape will run, where that is not its whole length.
+
+    Where pass and touch collide the pass is finished and the touch comes late; only a take-out that would be
+    overdue beyond the tolerance comes first. A reel that sheds is never left alone.
+    """
+    reel = shelf.reel(reel_key)
+    seconds = play_seconds(reel, shelf.studio) if run is None else run
+    test, short = advice_of(shelf, reel, now).word == "test first", short_hours(shelf, reel)
+    says = ["test it by hand first"] if test else []
+    says += [f"it {short.says}: look at the outermost turns"] if short else []
+    if seconds is None:
+        says.append("how long it plays is not known: stay with it")
+        return PassAdvice(None, None, None, False, tuple(says), test, short.says if short else "")
+    ends = later(now, minutes=Fraction(seconds) / 60)
+    says.append(f"ends {ends:%H:%M}")
+    touch = sheet.next_touch
+    latest = None
+    collides = False
+    if touch is not None:
+        latest = later(touch.planned.start, minutes=-Fraction(seconds) / 60)
+        spare = round(minutes_between(ends, touch.planned.start))
+        collides = spare < 0
+        if not collides:
+            says.append(f"{spare} min before the {touch.kind}; latest start {latest:%H:%M}")
+        else:
+            says += _collision(touch.kind, -spare, touch.planned.start, latest, now)
+    says += _room(shelf, reel_key, Fraction(seconds), free_bytes)
+    due = touch.planned.start if touch else None
+    return PassAdvice(ends, due, latest, collides, tuple(says), test, short.says if short else "")
+
+
+def _collision(kind: str, late: int, touch: datetime, latest: datetime, now: datetime) -> list[str]:
+    out = [f"the {kind} at {touch:%H:%M} would come {late} min late"]
+    if latest < now:
+        out.append(f"to end before it, it should have started by {latest:%H:%M}")
+    most = figure("heat.touch_late_minutes")
+    if kind == "take out" and late > most:
+        out.append(f"take the load out first: more than {most} min late is too long in the heat")
+    else:
+        out.append(f"finish the pass, then {kind}: the minutes are logged")
+    return out
+
+
+def _room(shelf: Shelf, key: str, seconds: Fraction, free: int | None) -> list[str]:
+    size = capture_bytes(shelf.reel(key), shelf.studio, seconds)
+    if free is None or size is None:
+        return []
+    if size > free:
+        length = clock_text(Fraction(int(seconds)))
+        return [f"no room: {length} takes {size / 1e9:.1f} GB, {free / 1e9:.1f} GB are free"]
+    return [f"takes {size / 1e9:.1f} GB of {free / 1e9:.1f} GB free"]

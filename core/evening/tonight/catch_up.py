@@ -1,0 +1,119 @@
+"""Steps that were done, or not, and never marked: of tonight until now, and of the evenings before."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from typing import Literal
+
+from core.clock import at_wall, evening_of
+from core.errors import ReelturnError, Refused
+from core.evening.tonight.by_paper import by_paper
+from core.evening.tonight.runsheet import evening_span, run_sheet
+from core.evening.tonight.sheet import RunSheet, Step
+from core.evening.tonight.steps import finish_step, skip_step, words
+from core.evening.tonight.transfer import gate
+from core.plan import Plan
+from core.shelf import Shelf
+
+#: Done at its times; not done and still to be done; left out for good.
+How = Literal["done", "moved", "left"]
+_OPEN = ("waiting", "running")
+
+
+@dataclass(frozen=True, slots=True)
+class Caught:
+    """What became of a step: ``done`` at its true times, ``moved`` or ``left`` without any."""
+
+    step: Step
+    how: How
+    started: datetime | None = None
+    finished: datetime | None = None
+
+
+def behind(sheet: RunSheet, now: datetime) -> tuple[Step, ...]:
+    """The steps of that evening that were to be over by now and are not marked, in their order."""
+    late = [step for step in sheet.steps if step.state in _OPEN and step.planned.end <= now]
+    return tuple(sorted(late, key=lambda step: (step.planned.start, not step.touch)))
+
+
+def unmarked(
+    shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[Step] = ()
+) -> tuple[Step, ...]:
+    """The steps of the plan's earlier evenings that nobody marked, a load that never began above all.
+
+    Turns and take-outs of loads that run are told by the loads (``touches``): they ring until they are done.
+    """
+    if plan is None:
+        return ()
+    found: list[Step] = []
+    for day in _days(evening_of(plan.start), evening_of(now)):
+        then = at_wall(day, 12 * 60, shelf.studio.zone)
+        span = evening_span(day, then)
+        mine = [one for one in touches if span.start <= one.planned.start < span.end]
+        rung = {one.key for one in mine}
+        sheet = run_sheet(shelf, plan, then, mine)
+        found += [
+            step
+            for step in sheet.steps
+            if step.state in _OPEN and (step.kind not in ("turn", "take out") or step.key in rung)
+        ]
+    return tuple(sorted(found, key=lambda step: (step.kind != "load", step.planned.start)))
+
+
+def never_began(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """Those of them that are loads: their reels wait for warmth still."""
+    return tuple(step for step in steps if step.kind == "load" and step.state == "waiting")
+
+
+def caught_up(
+    shelf: Shelf,
+    told: Sequence[Caught],
+    because: str = "",
+    asked: Callable[[Step, str], None] = lambda step, why: None,
+) -> Shelf:
+    """The shelf with all of that marked, in the order in which it happened, as one change.
+
+    A step whose gate is not met takes ``because``; ``asked`` is told of each. Refused with the step named.
+    """
+    for one in sorted(told, key=_when):
+        try:
+            if one.how == "done":
+                shelf = _done(shelf, one, because, asked)
+            else:
+                why = "not done: still to do" if one.how == "moved" else "not done: left out"
+                shelf = skip_step(shelf, one.step, one.step.planned.end, why)
+        except ReelturnError as error:
+            raise Refused(f"{words(one.step)}: {error}") from error
+    return shelf
+
+
+def reasons_wanted(shelf: Shelf, told: Sequence[Caught]) -> tuple[str, ...]:
+    """The gates that are not met on the way, each with its step; Refused for what no reason passes."""
+    found: list[str] = []
+    caught_up(shelf, told, "asked for later", lambda step, why: found.append(f"{words(step)}: {why}"))
+    return tuple(found)
+
+
+def _done(shelf: Shelf, one: Caught, because: str, asked: Callable[[Step, str], None]) -> Shelf:
+    finished = one.finished or one.step.planned.end
+    began = one.started or (finished if one.step.touch else None)
+    why = gate(shelf, one.step, began if one.step.kind == "load" and began else finished)
+    if why is not None:
+        asked(one.step, why)
+    reason = because if why is not None else ""
+    if one.step.touch and began is not None:
+        return finish_step(shelf, replace(one.step, started=began), began, reason)
+    return by_paper(shelf, one.step, one.started, finished, reason)
+
+
+def _when(one: Caught) -> datetime:
+    return one.started or one.finished or one.step.planned.start
+
+
+def _days(first: date, last: date) -> Iterator[date]:
+    """The days from the first on, the last one not among them."""
+    while first < last:
+        yield first
+        first += timedelta(days=1)

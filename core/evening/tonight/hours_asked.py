@@ -1,0 +1,57 @@
+"""Hours looked at when a step starts: may it be loud, is the helper there? Asked about, never refused."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from core.clock import later, minutes_between
+from core.evening.tonight.helper import needs_helper
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.transfer import will_run
+from core.shelf import Shelf
+from core.studio.opening import Flag, opening
+
+
+@dataclass(frozen=True, slots=True)
+class Outside:
+    """A step that does not lie within the hours it wants: which hours, and a sentence for the person."""
+
+    hours: Literal["loud", "helper"]
+    says: str
+
+
+def outside_hours(shelf: Shelf, step: Step, at: datetime) -> tuple[Outside, ...]:
+    """What stands against starting that step at that moment, by the studio's hours; nothing if they hold it.
+
+    A loud deck runs in loud time only, and a full line-up of a deck that says so has the helper there. A
+    load asks for its home time by itself, with the reason kept (`reasons_asked`).
+    """
+    deck = shelf.studio.deck(step.item.deck) if step.item is not None else None
+    if deck is None or step.item is None:
+        return ()
+    run = will_run(shelf, step, at) if step.kind == "transfer" else None
+    minutes = minutes_between(step.planned.start, step.planned.end) if run is None else run / 60
+    end = later(at, minutes=minutes)
+    out = []
+    if deck.loud and not _within(shelf, "loud", at, end):
+        loud = opening(shelf.studio, "loud", at, end)
+        until = "this is no loud time"
+        if loud:
+            span = loud[0]
+            until = "loud time " + (
+                f"begins {span.start:%H:%M}" if span.start > at else f"ends {span.end:%H:%M}"
+            )
+        out.append(Outside("loud", f"{deck.id} is loud until {end:%H:%M}, and {until}."))
+    if needs_helper(shelf, step.item) and not _within(shelf, "helper", at, end):
+        there = opening(shelf.studio, "helper", at, end)
+        hours = f"is there {there[0].start:%H:%M}-{there[0].end:%H:%M}" if there else "is not expected now"
+        out.append(
+            Outside("helper", f"A full line-up of {deck.id} wants a helper until {end:%H:%M}, who {hours}.")
+        )
+    return tuple(out)
+
+
+def _within(shelf: Shelf, flag: Flag, at: datetime, end: datetime) -> bool:
+    return any(span.holds(at, end) for span in opening(shelf.studio, flag, at, end))

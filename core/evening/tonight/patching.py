@@ -1,0 +1,46 @@
+"""What to do at the deck before a pass runs: what to patch, to wind first or not, what the file is called."""
+
+from __future__ import annotations
+
+from core.evening.tonight.backwards import may_run_backwards
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.transfer import transfer_of
+from core.reels.pass_tracks import ranges, tracks_by_pass
+from core.shelf import Shelf
+
+
+def next_pass(shelf: Shelf, step: Step) -> tuple[int, tuple[int, ...]]:
+    """The number of the pass of that transfer that runs next, and the tracks that it carries."""
+    part = transfer_of(shelf, step)
+    left = part.left or part.numbers
+    carried = tracks_by_pass(part.reel.tracks, shelf.studio) if part.reel.tracks else ((),)
+    place = part.numbers.index(left[0])
+    return left[0], carried[min(place, len(carried) - 1)]
+
+
+def patching(shelf: Shelf, step: Step) -> tuple[str, ...]:
+    """``patch tracks 1, 9-15, pass 2 of 2; track 1 in every pass``, and whether to wind first."""
+    part = transfer_of(shelf, step)
+    number, tracks = next_pass(shelf, step)
+    said = f"patch tracks {ranges(tracks)}" if tracks else "its tracks are not known"
+    guides = shelf.studio.capture.guide_tracks if shelf.studio.capture else 0
+    if len(part.numbers) > 1:
+        said += f", pass {part.numbers.index(number) + 1} of {len(part.numbers)}"
+    if guides and len(part.numbers) > 1:
+        said += f"; {'track' if guides == 1 else 'tracks'} {ranges(tuple(range(1, guides + 1)))} in each"
+    wound = _wind(shelf, step)
+    return (said, wound) if wound else (said,)
+
+
+def _wind(shelf: Shelf, step: Step) -> str:
+    """Whether the tape is wound before it plays; nothing for one that stands on the way, or plays a part."""
+    part = transfer_of(shelf, step)
+    if part.stands is not None or part.span is not None:
+        return ""
+    wind = shelf.reel(step.subject).wind
+    if wind == "heads":
+        return "heads out: no wind first"
+    if not wind:
+        return "wind not known: look; if tails out, wind it first"
+    either = "; or play it backwards" if may_run_backwards(shelf, step) else ""
+    return f"tails out: wind it first{either}"

@@ -1,0 +1,249 @@
+"""The run sheet of one evening: what was planned, what really happened, what still fits.
+
+An evening belongs to the date on which it starts and runs to four in the morning. Planned steps come from the
+kept plan; what was done, skipped or is running comes from the ``actual`` records, so that a new plan made in
+mid-evening loses nothing of what went before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from datetime import date, datetime, time, timedelta
+
+from core.clock import NIGHT_ENDS, Span, clock_text, evening_of, later
+from core.evening.tonight.heard_otherwise import as_heard
+from core.evening.tonight.projected import projected
+from core.evening.tonight.sheet import RunSheet, Step
+from core.logbook.steps import StepTaken, deck_stands, taken
+from core.plan import Item, Plan, Touch
+from core.shelf import Shelf
+from core.standing.gates import lined_up_since
+from core.standing.left_to_play import transfer_named, transfers
+from core.standing.still import left_of_plan, struck_words
+from core.standing.struck import Struck
+from core.studio.opening import opening
+
+
+def evening_span(day: date, moment: datetime) -> Span:
+    """From four in the morning of that date to four of the next, in the zone of ``moment``."""
+    first = datetime.combine(day, time(NIGHT_ENDS), moment.tzinfo)
+    last = datetime.combine(day + timedelta(days=1), time(NIGHT_ENDS), moment.tzinfo)
+    return Span(later(first), later(last))
+
+
+def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[Step] = ()) -> RunSheet:
+    """The run sheet of the evening in which ``now`` lies.
+
+    ``touches`` are the next ones of the loads that run, told by the shelf: they stand in place of what was
+    planned, since a load put in late is turned and taken out late.
+    """
+    day = evening_of(now)
+    span = evening_span(day, now)
+    bench = opening(shelf.studio, "bench", span.start, span.end)
+    loud = opening(shelf.studio, "loud", span.start, span.end)
+    steps = [
+        _step_taken(key, one, now)
+        for key, one in taken(shelf).items()
+        if any(span.start <= at < span.end for at in (one.planned[0], one.started) if at is not None)
+    ]
+    if plan is not None:
+        known = {step.key for step in steps}
+        left, out = left_of_plan(shelf, plan)
+        steps = [_moved_on(shelf, left, step) for step in steps]
+        steps += [step for step in _not_begun(steps, planned_steps(left, span)) if step.key not in known]
+        known |= {step.key for step in steps} | {touch.key for touch in touches}
+        steps += [step for step in _struck(plan, span, out) if step.key not in known]
+    steps = [as_heard(shelf, step) for step in steps]
+    steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
+    steps = _without_standing(steps, shelf)
+    steps.sort(key=lambda step: _order(step, now))
+    return projected(RunSheet(day, tuple(steps), bench, loud), shelf, now)
+
+
+def _order(step: Step, now: datetime) -> tuple[datetime, bool, datetime, bool, datetime]:
+    """As the evening goes: what was begun at its true time, what waits behind it, however late it is."""
+    waits = step.state == "waiting"
+    planned = step.planned.start
+    moment = step.started or (max(planned, now) if waits else planned)
+    return moment, waits, planned, not step.touch, step.planned.end
+
+
+def _struck(plan: Plan, span: Span, out: Sequence[Struck]) -> Iterator[Step]:
+    """The planned steps that must not be done any more, each with the reason."""
+    for step in planned_steps(plan, span) if out else ():
+        mine = [one for one in out if one.item is step.item]
+        if mine:
+            yield replace(step, state="struck", because=struck_words(mine))
+
+
+def _what(step: Step) -> tuple[object, ...]:
+    """What a step is, wherever it stands: a line-up is another one with another set-up."""
+    item = step.item
+    return step.kind, step.subject, item.segment if item else "", tuple(item.setup) if item else ()
+
+
+def _not_begun(begun: Sequence[Step], planned: Iterable[Step]) -> Iterator[Step]:
+    """The planned steps without those that run already, as a plan made in mid-evening tells them once more.
+
+    A deck that is lined up anew after another set-up is a step of its own, be it to the set-up that runs.
+    """
+    doing = {_what(step) for step in begun if step.state == "running"}
+    turned: set[str] = set()  # decks that stand on another set-up by then
+    for step in sorted(planned, key=lambda one: one.planned.start):
+        if step.touch or step.subject in turned or _what(step) not in doing:
+            yield step
+        if step.kind == "align" and _what(step) not in doing:
+            turned.add(step.subject)
+
+
+def _moved_on(shelf: Shelf, plan: Plan, step: Step) -> Step:
+    """A transfer whose tape stands stopped, and which the plan now has at another time, is over for now."""
+    if step.kind != "transfer" or step.state != "running":
+        return step
+    segment = step.item.segment if step.item is not None else ""
+    tape = (
+        transfer_named(shelf, shelf.reels[step.subject], segment).stands
+        if step.subject in shelf.reels
+        else None
+    )
+    if tape is None or tape.state != "stopped":
+        return step
+    again = [i for i in plan.items if (i.kind, i.reel, i.segment) == ("transfer", step.subject, segment)]
+    if not again or any(item.start == step.planned.start for item in again):
+        return step
+    last = tape.last
+    stopped = (last.stopped or last.started).astimezone(step.planned.start.tzinfo)
+    why = f"stands at {clock_text(int(last.to or 0.0))} ({last.why}), goes on {again[0].start:%a %H:%M}"
+    return replace(step, state="skipped", finished=stopped, because=why)
+
+
+_REACHES = {"identify": "identified", "transfer": "transferred", "verify": "verified"}
+
+
+def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -> list[Step]:
+    """The steps without touches that the loads themselves tell of, and without work that is done already."""
+    tell = {touch.subject for touch in touches}
+    inside: dict[str, set[str]] = {}
+    for reel in shelf.reels.values():
+        if reel.chamber:
+            inside.setdefault(reel.chamber, set()).add(reel.key)
+    known = {step.key for step in steps if step.state != "waiting"}
+    out = [touch for touch in touches if touch.key not in known]
+    for step in steps:
+        if step.state != "waiting":
+            out.append(step)
+        elif step.kind == "load":
+            if not set(step.reels) <= inside.get(step.subject, set()):
+                out.append(step)
+        elif step.touch:
+            untold = step.subject in inside and step.subject not in tell
+            if untold or not _told_by_load(step, steps):
+                out.append(step)
+        else:
+            out.append(replace(step, state="done") if _done_elsewhere(step, shelf) else step)
+    return out
+
+
+def _without_standing(steps: list[Step], shelf: Shelf) -> list[Step]:
+    """A line-up is done where its deck stands on that set-up since an earlier one of the same bench window.
+
+    A plan made in mid-evening lines up anew for its own transfers; only the first line-up of a deck can be
+    one that stands, since a later one follows another set-up.
+    """
+    line_ups = sorted((one for one in steps if one.kind == "align"), key=lambda one: one.planned.start)
+    first: dict[str, Step] = {}
+    for step in line_ups:
+        if step.state in ("waiting", "running"):
+            first.setdefault(step.subject, step)
+    stand = {step.key for step in first.values() if step.state == "waiting" and _stands(step, shelf)}
+    made = {_what(step) for step in line_ups if step.state == "done"}
+    return [
+        replace(step, state="done") if step.key in stand else step
+        for step in steps
+        if step.key not in stand or _what(step) not in made  # told by its own row, at its true time
+    ]
+
+
+def _stands(step: Step, shelf: Shelf) -> bool:
+    deck, stands = shelf.studio.deck(step.subject), deck_stands(shelf).get(step.subject)
+    if deck is None or deck.lined_up is None or stands is None or step.item is None:
+        return False
+    since = lined_up_since(shelf, stands.at, step.planned.start)
+    return since and deck.lined_up.words() == dict(step.item.setup)
+
+
+def _done_elsewhere(step: Step, shelf: Shelf) -> bool:
+    """True where the reel was marked past what the step would reach, or that part of its tape was played."""
+    stage, reel = _REACHES.get(step.kind), shelf.reels.get(step.subject)
+    if reel is None or stage is None:
+        return False
+    if step.kind == "transfer" and step.item is not None and step.item.segment:
+        parts = [one for one in transfers(shelf, reel) if one.name == step.item.segment]
+        return reel.past(stage) or any(not one.left for one in parts)
+    return reel.past(stage)
+
+
+def _told_by_load(step: Step, steps: Sequence[Step]) -> bool:
+    """True for a planned turn or take-out of a load that runs, and tells its own, or that never began."""
+    loads = (one for one in steps if one.kind == "load" and one.subject == step.subject)
+    return not any(one.state == "waiting" and one.planned.start <= step.planned.start for one in loads)
+
+
+def planned_steps(plan: Plan, span: Span) -> Iterator[Step]:
+    """The plan's steps that start in that stretch of time; a chamber load gives one for each touch."""
+    for item in plan.items:
+        if item.kind == "condition":
+            for touch in item.touches:
+                if span.start <= touch.start < span.end:
+                    yield _touch_step(item, touch)
+        elif span.start <= item.start < span.end:
+            subject = item.deck if item.kind == "align" else item.reel
+            key = step_key(item.kind, subject, item.start)
+            yield Step(key, item.kind, subject, Span(item.start, item.end), item=item, reels=item.reels)
+
+
+def step_key(kind: str, subject: str, planned_start: datetime) -> str:
+    """What an ``actual`` record is kept under."""
+    return f"{kind} {subject} {planned_start.isoformat(timespec='minutes')}"
+
+
+def _touch_step(item: Item, touch: Touch) -> Step:
+    out = tuple(m.reel for m in item.members if m.out == touch.start)
+    inside = tuple(m.reel for m in item.members if m.out > touch.start)
+    reels = out if touch.do == "take out" else inside
+    key = step_key(touch.do, item.chamber, touch.start)
+    return Step(key, touch.do, item.chamber, Span(touch.start, touch.end), item=item, reels=reels)
+
+
+def _step_taken(key: str, one: StepTaken, now: datetime) -> Step:
+    def here(moment: datetime | None) -> datetime | None:
+        return moment.astimezone(now.tzinfo) if moment is not None else None
+
+    start, end = (moment.astimezone(now.tzinfo) for moment in one.planned)
+    return Step(
+        key=key,
+        kind=one.kind,
+        subject=one.subject,
+        planned=Span(start, end),
+        state=one.state,
+        started=here(one.started),
+        finished=here(one.finished),
+        because=one.because,
+        item=_item_of(one, start, end),
+        reels=one.reels,
+    )
+
+
+def _item_of(one: StepTaken, start: datetime, end: datetime) -> Item | None:
+    """The planned item as far as it was kept: a line-up's set-up, a transfer's deck and passes."""
+    if one.kind == "align" and one.setup is not None:
+        return Item(
+            one.kind, start, end, deck=one.subject, setup=tuple(one.setup.items()),
+            calibration=one.calibration, full=one.full,
+        )  # fmt: skip
+    if one.kind in ("transfer", "audition") and one.deck:
+        return Item(
+            one.kind, start, end, reel=one.subject, deck=one.deck, passes=one.passes, segment=one.segment
+        )
+    return None

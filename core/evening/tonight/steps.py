@@ -1,0 +1,200 @@
+"""Starting, finishing, skipping and repeating a step: each also does to the shelf what the step means."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from core.clock import minutes_between, write_time
+from core.conditioning.kept_loads import changed_load, running_load
+from core.errors import Refused
+from core.evening.mark import line_up, mark
+from core.evening.playing.again import repaired
+from core.evening.playing.passes import lay_aside
+from core.evening.tonight.sheet import Step
+from core.evening.warming.load import load
+from core.evening.warming.take_out import take_out
+from core.logbook.steps import StepTaken, TakenState
+from core.logbook.typed import with_entry
+from core.shelf import Shelf
+from core.standing.gates import not_inspected, ready_to_play, unmet
+from core.standing.left_to_play import to_play, transfer_named, transfers
+from core.studio.setup import Setup
+from core.tape.where import figure
+
+
+def start_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
+    """The shelf with that step running since that moment; a load's hours run from here."""
+    _refuse_struck(step)
+    if step.state not in ("waiting", "skipped"):
+        raise Refused(f"{words(step)} is {step.state} already")
+    if step.kind in ("transfer", "audition"):
+        _may_be_played(shelf, step, at, because)
+    if step.kind == "verify" and not shelf.reel(step.subject).past("transferred"):
+        raise Refused(f"{step.subject} is not transferred yet: there is nothing to verify")
+    if step.kind == "load":
+        shelf = load(shelf, step.subject, step.reels, at, because)
+    return with_entry(shelf, step.key, _taken(shelf, step, state="running", started=at, because=because))
+
+
+def _may_be_played(shelf: Shelf, step: Step, at: datetime, because: str) -> None:
+    """What keeps a tape off the deck stands, whatever is said; a gate that is not met takes a reason."""
+    reel = shelf.reel(step.subject)
+    why = ready_to_play(shelf, reel, at)
+    if why is not None:
+        raise Refused(f"{reel.key} may not be played: {why}")
+    gate = unmet(shelf, reel, "transferred", at) if step.kind == "transfer" else not_inspected(reel)
+    if gate is not None and not because.strip():
+        raise Refused(f"{reel.key} may not be played: {gate}")
+
+
+def _refuse_struck(step: Step) -> None:
+    if step.state == "struck":
+        raise Refused(f"{words(step)} must not be done any more: {step.because}")
+
+
+def finish_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
+    """The shelf with that step done, and what it did: a stage, a deck's set-up, a load, a turn."""
+    _refuse_struck(step)
+    if step.state == "done":
+        raise Refused(f"{words(step)} is done already")
+    began = step.started or step.planned.start
+    done = with_entry(shelf, step.key, _taken(shelf, step, state="done", started=began, finished=at))
+    return _does(done, step, at, because)
+
+
+def skip_step(shelf: Shelf, step: Step, at: datetime, because: str, *, tonight: bool = False) -> Shelf:
+    """The shelf with that step left out, for that reason; ``tonight``: not to be planned again tonight."""
+    if step.state == "done":
+        raise Refused(f"{words(step)} is done already: undo it instead")
+    left = _taken(shelf, step, state="skipped", started=step.started, finished=at, because=because)
+    return with_entry(shelf, step.key, replace(left, not_tonight=tonight))
+
+
+def repeat_step(shelf: Shelf, step: Step, at: datetime) -> Shelf:
+    """The shelf with that step running once more; what the first time wrote stays in the history."""
+    again = replace(step, state="waiting", started=None, finished=None)
+    if step.kind == "transfer" and step.state == "done":
+        numbers = transfer_named(shelf, shelf.reel(step.subject), part_of(step)).numbers
+        shelf = lay_aside(shelf, step.subject, "played once more", numbers)
+    begun = _taken(shelf, again, state="running", started=at)
+    return with_entry(shelf, f"{step.key} again {write_time(at)}", begun)
+
+
+def words(step: Step) -> str:
+    """The step in a few words."""
+    if step.touch:
+        return f"{step.kind} chamber {step.subject}"
+    if step.kind == "align":
+        return f"line up {step.subject}" + (f" to {step.item.setup_told}" if step.item else "")
+    part = f", part {part_of(step)}" if part_of(step) else ""
+    return f"{step.kind} {step.subject}{part}"
+
+
+def late_minutes(step: Step, at: datetime) -> int:
+    """Whole minutes by which a touch comes later than its moment."""
+    return max(0, int(minutes_between(step.planned.start, at)))
+
+
+def _does(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
+    if step.kind == "align":
+        return _lined_up(shelf, step, at)
+    if step.kind == "load":
+        if all(shelf.reel(key).chamber == step.subject for key in step.reels):
+            return shelf  # it began when the step was started
+        return load(shelf, step.subject, step.reels, step.started or at, because)
+    if step.kind == "turn":
+        return _turned(shelf, step, at)
+    if step.kind == "take out":
+        return _took_out(shelf, step, at, because)
+    if step.kind == "repair":
+        return repaired(shelf, step.subject)
+    if step.kind == "audition":
+        reel = shelf.reel(step.subject)
+        return shelf.with_reel(replace(reel, heard=reel.heard or at))
+    stage = {"identify": "identified", "transfer": "transferred", "verify": "verified"}[step.kind]
+    if shelf.reel(step.subject).stage == stage or _other_parts_wait(shelf, step):
+        return shelf
+    return mark(shelf, step.subject, stage, at, because)
+
+
+def part_of(step: Step) -> str:
+    """The part of a tape that the step is about; empty for the whole tape."""
+    return step.item.segment if step.item is not None else ""
+
+
+def _other_parts_wait(shelf: Shelf, step: Step) -> bool:
+    """True where the tape has other parts still to be played: it is transferred when all of them are."""
+    if step.kind != "transfer":
+        return False
+    every = transfers(shelf, shelf.reel(step.subject))
+    return any(one.left and one.name != part_of(step) for one in every)
+
+
+def _lined_up(shelf: Shelf, step: Step, at: datetime) -> Shelf:
+    """The deck stands on the step's set-up; every waiting reel of that set-up is aligned."""
+    deck = shelf.studio.deck(step.subject)
+    setup = _setup_of(shelf, step)
+    return shelf if deck is None or setup is None else line_up(shelf, deck, setup, at)
+
+
+def _setup_of(shelf: Shelf, step: Step) -> Setup | None:
+    """The set-up of a line-up step, found again among the reels whose words it was planned from."""
+    wanted = dict(step.item.setup) if step.item is not None else {}
+    setups = (one.reel.setup for reel in shelf.reels.values() for one in to_play(shelf, reel))
+    return next((setup for setup in setups if setup.words() == wanted), None)
+
+
+def _took_out(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
+    """Those reels out, and the touch in the load's log; treated where their hours are up."""
+    inside = [shelf.reel(key) for key in step.reels if shelf.reel(key).chamber == step.subject]
+    after = _turned(shelf, step, at)
+    for reel in inside:
+        if because.strip():
+            after = mark(after, reel.key, "conditioned", at, because)
+        else:
+            after = take_out(after, reel.key, at)
+    return after
+
+
+def _turned(shelf: Shelf, step: Step, at: datetime) -> Shelf:
+    """The load's log with that touch, and by how much it was late; begun for a load that was imported."""
+    key = running_load(shelf, step.subject)
+    if key is None:
+        return shelf
+    begun = changed_load(shelf, key, lambda log: log)
+    record = begun.of_kind("load")[key]
+    late = late_minutes(step, at)
+    touch: dict[str, object] = {
+        "do": step.kind,
+        "planned": write_time(step.planned.start),
+        "at": write_time(at),
+    }
+    touch |= {"late_minutes": late, "within_tolerance": late <= figure("heat.touch_late_minutes")}
+    touches = [*record.get("touches", []), touch]
+    return begun.with_record("load", key, {**record, "touches": touches})
+
+
+def _taken(
+    shelf: Shelf,
+    step: Step,
+    *,
+    state: TakenState,
+    started: datetime | None = None,
+    finished: datetime | None = None,
+    because: str = "",
+) -> StepTaken:
+    """The step as it is kept, with what of the planned item it takes to finish it after a restart."""
+    planned = step.planned.start, step.planned.end
+    told = StepTaken(
+        step.kind, step.subject, planned, state, step.reels,
+        started=started, finished=finished, because=because,
+    )  # fmt: skip
+    item = step.item
+    if step.kind == "repair" and step.subject in shelf.reels:
+        return replace(told, joints=shelf.reel(step.subject).splices or 0)
+    if item is not None and step.kind == "align":
+        return replace(told, setup=dict(item.setup), full=item.full, calibration=item.calibration)
+    if item is not None and step.kind in ("transfer", "audition"):
+        return replace(told, deck=item.deck, passes=item.passes, segment=item.segment)
+    return told

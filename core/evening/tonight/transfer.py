@@ -1,0 +1,193 @@
+"""A transfer step and its passes: what the one key does next, and what a mishap does to both."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+from fractions import Fraction
+from typing import Literal
+
+from core.clock import minutes_between
+from core.errors import Refused
+from core.evening.playing.passes import (
+    TapePass,
+    end_pass,
+    go_on,
+    lay_aside,
+    next_number,
+    passes_of,
+    start_pass,
+    stop_pass,
+)
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.steps import finish_step, part_of, skip_step, start_step, words
+from core.evening.warming.load import reasons_asked
+from core.logbook.passes import pass_key, played
+from core.logbook.steps import taken
+from core.logbook.typed import with_entry
+from core.reels.length import play_seconds
+from core.shelf import Shelf
+from core.standing.gates import asked_for
+from core.standing.left_to_play import Transfer, transfer_named
+
+Act = Literal["start", "start pass", "go on", "end pass", "finish"]
+_STAGES = {"identify": "identified", "transfer": "transferred", "verify": "verified"}
+
+
+def open_pass(shelf: Shelf, step: Step, now: datetime) -> TapePass | None:
+    """The pass of that step's tape that runs, or stands stopped and is to be gone on with.
+
+    A stopped pass of another part of the tape is none of the step's.
+    """
+    mine = passes_of(shelf, now, step.subject)
+    running = next((one for one in mine if one.state == "running"), None)
+    stopped = (one for one in mine if one.state == "stopped" and one.part in ("", part_of(step)))
+    return running or next(stopped, None)
+
+
+def transfer_of(shelf: Shelf, step: Step) -> Transfer:
+    """What of the tape the step transfers, and which of its passes are done."""
+    return transfer_named(shelf, shelf.reel(step.subject), part_of(step))
+
+
+def wanted_passes(shelf: Shelf, step: Step) -> int:
+    """How many passes the step's transfer takes, those of earlier evenings among them."""
+    return len(transfer_of(shelf, step).numbers)
+
+
+def done_passes(shelf: Shelf, step: Step) -> int:
+    """How many of them are done, also on earlier evenings."""
+    return len(transfer_of(shelf, step).done)
+
+
+def will_run(shelf: Shelf, step: Step, now: datetime) -> Fraction | None:
+    """Seconds for which the tape runs when the step's next pass starts now; None where that is not known."""
+    if step.kind == "audition":
+        return Fraction(minutes_between(step.planned.start, step.planned.end)) * 60
+    part = transfer_of(shelf, step)
+    begun = part.to_run(now)
+    return play_seconds(part.reel, shelf.studio) if begun is None else begun
+
+
+def next_act(shelf: Shelf, step: Step, now: datetime) -> Act:
+    """What the one key does to that step; Refused where it is done already."""
+    if step.state == "done":
+        raise Refused(f"{words(step)} is done already")
+    if step.state != "running":
+        return "start"
+    if step.kind != "transfer":
+        return "finish"
+    tape = open_pass(shelf, step, now)
+    left = wanted_passes(shelf, step) - done_passes(shelf, step)
+    if tape is None:
+        return "start pass" if left > 0 else "finish"
+    if tape.state == "stopped":
+        return "go on"
+    return "finish" if left <= 1 or one_span(tape) else "end pass"
+
+
+def press(
+    shelf: Shelf,
+    step: Step,
+    at: datetime,
+    because: str = "",
+    place: float | None = None,
+    *,
+    backwards: bool = False,
+) -> Shelf:
+    """The shelf after the one key: a step started or finished, a pass started, gone on with or ended.
+
+    ``place`` is where the tape ended, where the person tells it in place of the clock's; ``backwards``: the
+    pass that begins runs from the tape's tail.
+    """
+    what = next_act(shelf, step, at)
+    if what == "start":
+        started = start_step(_moved_here(shelf, step), step, at, because)
+        return _tape_runs(started, step, at, backwards=backwards) if step.kind == "transfer" else started
+    if what in ("start pass", "go on"):
+        return _tape_runs(shelf, step, at, backwards=backwards)
+    if what == "end pass":
+        return _tape_ends(shelf, step, at, place)
+    return finish(shelf, step, at, because, place)
+
+
+def _moved_here(shelf: Shelf, step: Step) -> Shelf:
+    """The shelf with an earlier row of the same transfer left, since it goes on in this one."""
+    for key, one in taken(shelf).items() if step.kind == "transfer" else ():
+        same = (one.kind, one.subject, one.segment) == (step.kind, step.subject, part_of(step))
+        if same and one.state == "running" and key != step.key:
+            why = f"goes on {step.planned.start:%a %H:%M}"
+            shelf = with_entry(shelf, key, replace(one, state="skipped", because=why))
+    return shelf
+
+
+def one_span(tape: TapePass) -> bool:
+    """True for a pass over one span for a reason of its own: it transfers nothing."""
+    return tape.span is not None and not tape.part
+
+
+def finish(shelf: Shelf, step: Step, at: datetime, because: str = "", place: float | None = None) -> Shelf:
+    """The shelf with the step and its pass done; a tape of which one span was played is not transferred."""
+    tape = open_pass(shelf, step, at) if step.kind == "transfer" else None
+    ended = _tape_ends(shelf, step, at, place)
+    if tape is not None and one_span(tape):
+        why = played(shelf)[pass_key(tape.reel, tape.number)].because
+        return skip_step(ended, step, at, f"one span only: {why}")
+    return finish_step(ended, step, at, because)
+
+
+def start_span(shelf: Shelf, step: Step, at: datetime, span: str, because: str) -> Shelf:
+    """The shelf with the step running over one span of the tape only, for a reason."""
+    started = shelf if step.state == "running" else start_step(shelf, step, at)
+    number = next_number(shelf, step.subject)
+    return start_pass(started, step.subject, number, at, span=span, because=because)
+
+
+def gate(shelf: Shelf, step: Step, at: datetime) -> str | None:
+    """Why starting that load, or finishing that step, takes a reason; None if it takes none."""
+    if step.kind == "load":
+        return _load_asks(shelf, step, at) if step.state in ("waiting", "skipped") else None
+    stage = _STAGES.get(step.kind)
+    if stage is None:
+        return None
+    reel = shelf.reel(step.subject)
+    return None if reel.past(stage) else asked_for(shelf, reel, stage, at)
+
+
+def _load_asks(shelf: Shelf, step: Step, at: datetime) -> str | None:
+    chamber = shelf.studio.chamber(step.subject)
+    if chamber is None:
+        return None
+    asked = reasons_asked(shelf, chamber, [shelf.reel(key) for key in step.reels], at)
+    return f"{'; '.join(asked)}." if asked else None
+
+
+def leave_out(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
+    """The shelf with that step left out for the evening; a tape that runs for it stops where it is."""
+    return skip_step(halt(shelf, step.subject, at, because, step_too=False), step, at, because, tonight=True)
+
+
+def halt(shelf: Shelf, reel: str, at: datetime, why: str, *, step_too: bool = True) -> Shelf:
+    """The shelf with nothing running on that reel any more: its pass stands where it is, its step is left."""
+    for one in passes_of(shelf, at, reel):
+        if one.state == "running":
+            shelf = stop_pass(shelf, pass_key(reel, one.number), at, why)
+    for key, step in taken(shelf).items() if step_too else ():
+        if step.subject == reel and step.state == "running":
+            shelf = with_entry(shelf, key, replace(step, state="skipped", finished=at, because=why))
+    return shelf
+
+
+def _tape_runs(shelf: Shelf, step: Step, at: datetime, *, backwards: bool = False) -> Shelf:
+    tape = open_pass(shelf, step, at)
+    if tape is not None and tape.state == "stopped":
+        return go_on(shelf, pass_key(step.subject, tape.number), at)
+    part = transfer_of(shelf, step)
+    number = (part.left or part.numbers)[0]
+    free = lay_aside(shelf, step.subject, "played once more", [number])
+    return start_pass(free, step.subject, number, at, part=part, backwards=backwards)
+
+
+def _tape_ends(shelf: Shelf, step: Step, at: datetime, place: float | None = None) -> Shelf:
+    tape = open_pass(shelf, step, at) if step.kind == "transfer" else None
+    return shelf if tape is None else end_pass(shelf, pass_key(step.subject, tape.number), at, place)

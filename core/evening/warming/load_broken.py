@@ -1,0 +1,80 @@
+"""A chamber load that ends before its time, by a power cut or since somebody had to leave; and going on."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from core.clock import minutes_between
+from core.conditioning.advisor import heat_of
+from core.conditioning.chamber_log import ChamberLog, Gap
+from core.conditioning.kept_loads import changed_load, load_of, loads_of
+from core.conditioning.limits import limits_of
+from core.conditioning.on_shelf import log_broken_off
+from core.errors import Refused
+from core.evening.warming.take_out import take_out, untreated
+from core.reels.reel import Reel
+from core.shelf import Shelf
+
+
+def break_off(shelf: Shelf, load: str, at: datetime, why: str) -> Shelf:
+    """The shelf with that load broken off at that moment: its reels are out of the chamber.
+
+    A reel that had its hours by then counts as conditioned; any other waits for warmth as before. Refused
+    without a reason, for a load that is over, and for a moment before it began.
+    """
+    log = _log(shelf, load)
+    inside = [reel for reel in shelf.reels.values() if load_of(shelf, reel) == load]
+    if log.broken_off is not None or not inside:
+        raise Refused(f"the load {load} is over: nothing is in its chamber")
+    if at < log.at:
+        raise Refused(f"the load {load} had not begun then")
+    after = log_broken_off(shelf, load, at, why)
+    for reel in inside:
+        if untreated(shelf, reel, at) is None:
+            after = take_out(after, reel.key, at)
+        else:
+            after = after.with_reel(replace(reel, chamber="", loaded_at=None))
+    return after
+
+
+def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
+    """The shelf with a load that was broken off going on: its reels are back, their hours count on.
+
+    Refused where it has cooled by then, where the chamber is in use, and for what must never be warmed.
+    """
+    log = _log(shelf, load)
+    if log.broken_off is None or log.trial:
+        raise Refused(f"the load {load} was not broken off")
+    most = limits_of(shelf).resume_minutes
+    if not 0 <= minutes_between(log.broken_off, at) <= most:
+        raise Refused(f"that load has cooled: after {most:g} min it gets its whole hours, as a new load")
+    busy = [reel.key for reel in shelf.reels.values() if reel.chamber == log.chamber]
+    if busy:
+        raise Refused(f"chamber {log.chamber} holds {', '.join(busy)}")
+    back = _back(shelf, log, at)
+    gap = Gap(log.broken_off, at, log.why)
+    on = replace(log, broken_off=None, why="", gaps=(*log.gaps, gap))
+    after = changed_load(
+        shelf, load, lambda kept: replace(kept, broken_off=None, why="", gaps=(*kept.gaps, gap))
+    )
+    return after.with_reel(*(replace(reel, chamber=log.chamber, loaded_at=on.as_if_from) for reel in back))
+
+
+def _back(shelf: Shelf, log: ChamberLog, at: datetime) -> list[Reel]:
+    back = [shelf.reel(member.reel) for member in log.members if member.out is None]
+    if not back:
+        raise Refused("every reel of that load had its hours")
+    for reel in back:
+        why = heat_of(shelf, reel, at).never
+        why = why or (f"in chamber {reel.chamber}" if reel.chamber else None)
+        if why is not None:
+            raise Refused(f"{reel.key} does not go back into chamber {log.chamber}: {why}")
+    return back
+
+
+def _log(shelf: Shelf, load: str) -> ChamberLog:
+    log = loads_of(shelf).get(load)
+    if log is None:
+        raise Refused(f"no load {load!r} on this shelf")
+    return log
