@@ -351,11 +351,12 @@ def test_a_slip_gives_every_reason(shelf: Shelf, plan: Plan, made: datetime, wor
 def test_what_nobody_knows_is_printed_as_not_known(
     shelf: Shelf, plan: Plan, made: datetime, words: Words
 ) -> None:
-    bare = replace(shelf.reels["R-003"], wind="", eq="", level=None)
+    bare = replace(shelf.reels["R-003"], wind="", eq="", level=None, stock="", base="")
     studio = replace(shelf.studio, assume_eq="", assume_level=None)
     blank = replace(shelf, studio=studio).with_reel(bare)
     for pdf in (reel_cards(blank, None, [bare], made=made), box_labels(blank, [bare], made=made)):
         text = " ".join(words(pdf).split())
+        assert "base not known" in text
         assert "wind not known" in text and "equalisation and level not known" in text
     assert "heads out" in words(reel_cards(shelf, None, [replace(bare, wind="heads")], made=made))
     assumed = replace(shelf, studio=replace(studio, assume_eq="NAB"))

@@ -124,7 +124,7 @@ def facts(shelf: Shelf, reel: Reel) -> str:
         ),
         f"{said(setup.told)}{guess}",
         said(reel.stock),
-        base_of(reel, shelf.own_stocks()),
+        base if (base := base_of(reel, shelf.own_stocks())) != "unknown" else "base not known",
         _long(length),
         f"plays {whole_seconds(play)}" if play is not None else "",
         f"{reel.wind} out" if reel.wind else "wind not known",
@@ -135,6 +135,8 @@ def facts(shelf: Shelf, reel: Reel) -> str:
 def _long(length: Length | None) -> str:
     if length is None:
         return "length not known"
+    if length.source == "assumed":
+        return f"{feet(length.inches)} assumed, nothing tells its length"
     return feet(length.inches) if length.source == "length" else f"{feet(length.inches)} ({said(length.how)})"
 
 
