@@ -50,7 +50,7 @@ def test_nobody_home_is_the_reason_and_the_date_and_hours_are_named(shelf, start
     plan = planned(alone, start)
     because = why_reel(alone, plan, "R-2")
     assert because.rule == "home"
-    assert "nobody is home for 4 h in one go" in because.why
+    assert "nobody is home for 4 h 10 in one go, as its warming with its take-out asks" in because.why
     assert because.would_do[0] == "someone home on Mon 7 Sep from 16:00 to 20:10"
 
 

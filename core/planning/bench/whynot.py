@@ -51,8 +51,10 @@ def _no_load(problem: Problem, job: Job) -> str:
     touch = min(chamber.touch for chamber in problem.chambers)
     longest = max((home.end - home.first for home in problem.homes), default=0)
     if longest < job.heat + touch:
+        out = " with its take-out" if touch else ""
         return (
-            f"nobody is home for {hours} in one go, as its warming asks: the longest is {hours_text(longest)}"
+            f"nobody is home for {hours_text(job.heat + touch)} in one go, as its warming{out} asks: "
+            f"the longest is {hours_text(longest)}"
         )
     if job.playable <= job.cool:
         return "its playable days are over before it has cooled"
