@@ -45,8 +45,11 @@ def test_the_lines_ask_what_the_form_asks_with_its_digits(
 
 
 def test_nothing_to_inspect_is_said(shelf: Shelf, made: datetime) -> None:
-    with pytest.raises(Refused, match="every reel was looked at"):
+    with pytest.raises(Refused, match="no reel is left to look at"):
         inspection_list(replace(shelf, reels={}), made=made)
+    mouldy = replace(boxes(shelf, 1).reels["B-0"], signs=("mould",))
+    with pytest.raises(Refused, match="no reel is left to look at"):  # nobody opens that box to look
+        inspection_list(replace(shelf, reels={"B-0": mouldy}), made=made)
 
 
 def test_behind_an_order_lies_a_line_for_every_reel_that_is_looked_at_that_evening(

@@ -68,9 +68,11 @@ def shelf_order(place: str) -> tuple[bool, tuple[tuple[int, int, str], ...]]:
 
 
 def reels_to_look_at(shelf: Shelf) -> tuple[Reel, ...]:
-    """Every reel that nobody has looked at and that is at hand, as one walks along the shelf."""
+    """Every reel that nobody has looked at, at hand and without mould, as one walks along the shelf."""
     found = [
-        reel for reel in shelf.reels.values() if to_look_at(reel) and not reel.set_aside and not reel.chamber
+        reel
+        for reel in shelf.reels.values()
+        if to_look_at(reel) and not (reel.set_aside or reel.chamber or "mould" in reel.troubles)
     ]
     return tuple(sorted(found, key=lambda reel: shelf_order(reel.location or NOWHERE)))
 

@@ -27,7 +27,7 @@ def inspection_list(shelf: Shelf, *, size: str = "A4", made: datetime) -> bytes:
     """The PDF of the list, its last page filled up with empty lines; Refused where all were looked at."""
     reels = reels_to_look_at(shelf)
     if not reels:
-        raise Refused("every reel was looked at: there is nothing to inspect")
+        raise Refused("no reel is left to look at: none to inspect")
     aside = (
         f"{counted(len(reels), 'reel')} that nobody has looked at, along the shelf; a line each, ten a page"
     )
