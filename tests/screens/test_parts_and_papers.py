@@ -207,10 +207,14 @@ async def test_the_loose_sheets_listen_by_one_key_and_say_where_nothing_is_there
     with_papers: Any, opened: Any, seen: Any, until: Any
 ) -> None:
     async with opened(with_papers) as pilot:
-        await pilot.press("f4", "h")
+        await pilot.press("f4")
+        await until(pilot, lambda: any("L-2" in line for line in seen(pilot.app)))
+        await pilot.press("h")
         await until(pilot, lambda: any("Listen for what?" in line for line in seen(pilot.app)))
         await pilot.press("1")
         await until(pilot, lambda: any("of every stretch that sounds the song is told" in line
                                        for line in seen(pilot.app)))  # fmt: skip
-        await pilot.press("h", "2")
+        await pilot.press("h")
+        await until(pilot, lambda: any("Listen for what?" in line for line in seen(pilot.app)))
+        await pilot.press("2")
         await until(pilot, lambda: any("sharing wants two or more" in line for line in seen(pilot.app)))
