@@ -15,6 +15,7 @@ from core.tape.treatments import (
     published_hours,
     temperature_trouble,
 )
+from core.tape.where import figure
 
 
 # IASA-TC 04 (digest), UNESCO 1997, ARSC Journal 2010, ARSC list 2006 and 2013, EQ magazine 1998, 2008, 2022.
@@ -101,3 +102,18 @@ def test_a_programme_that_makes_no_sense_is_refused(bad: dict[str, int]) -> None
 def test_limits_stay_under_the_hard_stop() -> None:
     assert programme(59, 8).high_c == 60
     assert (programme(54, 8).low_c, programme(54, 8).high_c) == (52, 56)
+
+
+# Set points 45 to 55 °C: UNESCO RAMP study, 1997, with the maker's statement; harm above 70 °C: ARSC list,
+# May 2004; playable one to two weeks: the maker, 1997. The others are common practice of the trade.
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        ("band_low_c", 45), ("band_high_c", 55), ("hard_stop_c", 60), ("harm_c", 70), ("least_set_c", 30),
+        ("reading_band_c", 2), ("settle_hours", 1), ("turn_hours", 2), ("turn_late_minutes", 30),
+        ("touch_late_minutes", 15), ("second_failure", 2), ("playable_days", 14), ("resume_minutes", 60),
+        ("trial_spread_c", 4), ("weight_settled_share", 0.001),
+    ],
+)  # fmt: skip
+def test_a_figure_of_heat_is_as_it_is_published_or_practised(key: str, value: float) -> None:
+    assert figure(f"heat.{key}") == value
