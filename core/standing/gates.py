@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from core.clock import write_time
+from core.clock import evening_of, write_time
 from core.conditioning.advisor import advice_of
 from core.conditioning.hours_had import no_load, too_early
 from core.logbook.steps import deck_stands
@@ -26,6 +26,7 @@ from core.standing.left_to_play import to_play
 from core.standing.proof import no_second_copy, unproved
 from core.studio.opening import bench_window
 from core.studio.setup import Setup
+from core.words import day_text
 
 
 def stage_now(shelf: Shelf, reel: Reel, at: datetime) -> str:
@@ -51,6 +52,27 @@ def lined_up_since(shelf: Shelf, lined_up: datetime, at: datetime) -> bool:
     """Whether a deck's line-up of that moment was made in the bench window of the other."""
     window = bench_window(shelf.studio, at)
     return window is not None and window.start <= lined_up <= at
+
+
+def not_lined_up(shelf: Shelf, deck_id: str, setup: Setup, at: datetime) -> str | None:
+    """Why a tape of that set-up begins on a deck that is not lined up for it; None where it is.
+
+    A line-up counts in its own bench window; past the window's end it counts for the rest of that evening.
+    """
+    stands = deck_stands(shelf).get(deck_id)
+    if stands is None:
+        return f"{deck_id} is not lined up"
+    if stands.setup_key != setup_record(setup):
+        return (
+            f"{deck_id} is lined up to {stands.setup}" if stands.setup else f"{deck_id} is lined up otherwise"
+        )
+    window = bench_window(shelf.studio, at)
+    zone = shelf.studio.zone
+    lined = stands.at.astimezone(zone)
+    late = window is None and stands.at <= at and evening_of(lined) == evening_of(at.astimezone(zone))
+    if late or lined_up_since(shelf, stands.at, at):
+        return None
+    return f"{deck_id} was lined up {day_text(lined.date())} {lined:%H:%M}, and not since"
 
 
 def setup_record(setup: Setup) -> tuple[str, ...]:

@@ -228,6 +228,15 @@ def test_a_stopped_transfer_that_was_moved_is_not_now_any_more(shelf, plan, now)
     assert len(on.of_kind("pass")) == 1 and len(on.of_kind("pass")["R-001 1"]["pieces"]) == 2
 
 
+def test_nothing_is_heard_first_while_another_tape_runs(shelf, plan, now):
+    step = next(one for one in run_sheet(shelf, plan, now).steps if one.subject == "R-001")
+    heard = replace(plan, items=(Item("audition", now, later(now, minutes=10), reel="R-009"),))
+    first = run_sheet(shelf, heard, now).steps[0]
+    assert press(shelf, first, now), "a good case: nothing runs"
+    with pytest.raises(Refused, match="pass 1 of R-001 is running: stop it first"):
+        press(press(shelf, step, now), first, later(now, minutes=5))
+
+
 def test_after_a_step_comes_what_follows_it_and_not_the_first_that_waits(shelf, plan, now):
     sheet = run_sheet(shelf, plan, now)
     look = by_kind(sheet, "identify")

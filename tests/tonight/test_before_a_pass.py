@@ -15,7 +15,7 @@ async def test_a_tape_to_be_tested_is_tried_before_it_runs(book: Any, at_machine
     untried(book)
     async with at_machine(book) as seat:
         await seat.go_to("transfer R-008")
-        await seat.press("space", "enter")
+        await seat.press("space", "enter", "enter")  # no line-up yet; no calendar
         assert "R-008 is to be tested first" in seat.text
         assert not seat.passes()
         await seat.press("escape")
@@ -29,7 +29,7 @@ async def test_residue_makes_it_sticky_and_it_does_not_run(book: Any, at_machine
     untried(book)
     async with at_machine(book) as seat:
         await seat.go_to("transfer R-008")
-        await seat.press("space", "enter")
+        await seat.press("space", "enter", "enter")
         await seat.choose(1)
         assert "sticky" in seat.shelf.reel("R-008").condition
         assert not seat.passes()

@@ -43,10 +43,15 @@ async def test_a_digit_that_cannot_be_chosen_says_why(book: Any, at_machine: Any
 async def test_a_new_plan_takes_no_key_from_a_tape_that_runs(
     book: Any, at_machine: Any, monkeypatch: Any
 ) -> None:
-    monkeypatch.setattr("tui.places.tonight.evening_replan.SECONDS", 0.3)
+    from tui.workers.planning import Search, Searched
+
+    begun: list[Search] = []
+    monkeypatch.setattr(Search, "run", lambda self: begun.append(self))  # it is found when the test says so
     async with at_machine(book) as seat:
-        await tape_runs(seat, book)
         await seat.press("r")
+        await seat.until(lambda: bool(begun))
+        await tape_runs(seat, book)
+        seat.app.screen.post_message(Searched(begun[0], book.plans.kept_plan()))
         await seat.until(lambda: "planned again: R shows what moves" in seat.text)
         await seat.press("n", "1")
         assert "1 note, last 4:00 dropout" in seat.text

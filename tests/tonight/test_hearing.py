@@ -102,7 +102,7 @@ async def test_heard_at_another_speed_in_mid_pass_nothing_of_the_wrong_one_is_go
         played = float(play_seconds(seat.shelf.reel("R-008"), seat.shelf.studio))
         planned = next(one for one in seat.app.screen.sheet.steps if one.subject == "R-008")
         await seat.go_to("transfer R-008")
-        await seat.press("space", "enter")
+        await seat.press("space", "enter", "enter")  # the deck is not lined up; no calendar
         assert any(one["reel"] == "R-008" and one["state"] == "running" for one in seat.passes())
         await seat.wait(minutes=3)
         await seat.press("c")

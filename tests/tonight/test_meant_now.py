@@ -46,7 +46,9 @@ async def test_stopping_after_the_tape_is_over_says_so_and_planning_waits_for_it
         told = " ".join(seat.text.replace("│", "").split())
         assert "R-001 is over by 19:32: take it off" in told and "plays, at" not in told
         await seat.press("1")
-        assert "stop at 20:00; planned again when R-001 is over (R: at once)" in seat.text and not begun
+        assert "stop at 20:00; planned again when R-001 is over" in seat.text and not begun
+        await seat.press("r")
+        assert "planned again when R-001 is over" in seat.text and not begun, "the key waits as well"
         await seat.wait(minutes=27)
         await seat.press("space", "escape")
         await seat.until(lambda: bool(begun))

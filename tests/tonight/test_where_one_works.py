@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
 
@@ -29,6 +30,29 @@ async def test_outside_loud_time_it_asks_once(book: Any, at_machine: Any) -> Non
         await seat.press("e", "escape", "g")
         assert "D1 is loud" not in seat.text  # asked once an evening
         assert len(seat.passes()[0]["pieces"]) == 2
+
+
+async def test_a_deck_that_is_not_lined_up_is_asked_about_once_for_each_set_up(
+    book: Any, at_machine: Any, capsys: Any, monkeypatch: Any
+) -> None:
+    from tui.cli import main
+
+    monkeypatch.setattr("tui.commands.command.now", book.now)
+    shelf = ["--shelf", str(book.path)]
+    book.mark("R-001", "aligned", book.now() - timedelta(days=1), because="yesterday")
+    assert main([*shelf, "tonight", "begin", "transfer R-008"]) == 0, "by command it is said, and it runs"
+    assert "R-008: D1 was lined up Mon 30 Nov 19:00, and not since" in capsys.readouterr().err
+    assert main([*shelf, "undo"]) == 0 and main([*shelf, "undo"]) == 0
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-008")
+        await seat.press("space")
+        assert "D1 is not lined up: R-008 wants 15 ips NAB 250 nWb/m." in seat.text
+        await seat.press("escape")
+        assert not seat.passes()
+        book.mark("R-001", "aligned", because="now")
+        seat.app.took_over()
+        await seat.press("space", "escape")  # no calendar
+        assert seat.passes(), "a deck that stands on it is not asked about"
 
 
 async def test_work_left_is_told_against_time_left(book: Any, at_machine: Any) -> None:

@@ -121,6 +121,8 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     if act in ("start", "start pass") and step.kind in ("transfer", "audition"):
         _say_before(workbook, step.subject)
     when = _when(workbook, given.at, tape if given.act == "end" else None)
+    if act in ("start", "start pass", "go on"):
+        _say_line_up(workbook, step, when.moment)
     place = when.place if when.told_by == "tape" else None
     workbook.change(
         lambda s: change(s, when.moment, place),
@@ -144,6 +146,16 @@ def _say_before(workbook: Workbook, key: str) -> None:
         say(f"{key}: {test}")
     if short is not None:
         say(f"{key}: it {short.says}: look at the outermost turns before it runs")
+
+
+def _say_line_up(workbook: Workbook, step: Step, at: datetime) -> None:
+    """That the deck does not stand on what the tape wants."""
+    from core.evening.tonight.hours_asked import lacks_line_up
+    from tui.said import say
+
+    why = lacks_line_up(workbook.shelf, step, at)
+    if why is not None:
+        say(f"{step.subject}: {why}")
 
 
 def _change(workbook: Workbook, act: Any, given: argparse.Namespace, tape: Any, step: Step) -> None:

@@ -77,9 +77,7 @@ def start_pass(
     why = ready_to_play(shelf, reel, at)
     if why is not None:
         raise Refused(f"{reel_key} may not be played: {why}")
-    running = running_pass(shelf, at)
-    if running is not None:
-        raise Refused(f"pass {running.number} of {running.reel} is running: stop it first")
+    nothing_runs(shelf, at)
     if pass_key(reel_key, number) in played(shelf):
         raise Refused(f"pass {number} of {reel_key} was begun: go on with it, or start pass {number + 1}")
     if span and not because.strip():
@@ -197,6 +195,13 @@ def running_pass(shelf: Shelf, now: datetime) -> TapePass | None:
     """The pass that runs, of whatever reel: there is one at most."""
     running = (one for one in played(shelf).values() if one.state == "running" and not one.void)
     return next((_as_it_stands(one, now) for one in running), None)
+
+
+def nothing_runs(shelf: Shelf, at: datetime) -> None:
+    """Refused while a tape runs: whoever listens to one does not begin another."""
+    running = running_pass(shelf, at)
+    if running is not None:
+        raise Refused(f"pass {running.number} of {running.reel} is running: stop it first")
 
 
 def drop_note(

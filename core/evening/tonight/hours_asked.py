@@ -1,4 +1,7 @@
-"""Hours looked at when a step starts: may it be loud, is the helper there? Asked about, never refused."""
+"""Looked at when a step starts: may it be loud, is the helper there, does the deck stand on the set-up?
+
+Asked about, never refused.
+"""
 
 from __future__ import annotations
 
@@ -9,24 +12,28 @@ from typing import Literal
 from core.clock import later, minutes_between
 from core.evening.tonight.helper import needs_helper
 from core.evening.tonight.sheet import Step
-from core.evening.tonight.transfer import will_run
+from core.evening.tonight.transfer import transfer_of, will_run
 from core.shelf import Shelf
+from core.standing.gates import not_lined_up, unmet
 from core.studio.opening import Flag, opening
+from core.studio.setup import setup_told
 
 
 @dataclass(frozen=True, slots=True)
 class Outside:
-    """A step that does not lie within the hours it wants: which hours, and a sentence for the person."""
+    """A step that lacks the hours or the line-up it wants: which, and a sentence for the person."""
 
-    hours: Literal["loud", "helper"]
+    hours: Literal["loud", "helper", "line-up"]
     says: str
+    of: str = ""  # which line-up: another one is asked about anew
 
 
 def outside_hours(shelf: Shelf, step: Step, at: datetime) -> tuple[Outside, ...]:
     """What stands against starting that step at that moment, by the studio's hours; nothing if they hold it.
 
     A loud deck runs in loud time only, and a full line-up of a deck that says so has the helper there. A
-    load asks for its home time by itself, with the reason kept (`reasons_asked`).
+    load asks for its home time by itself, with the reason kept (`reasons_asked`). A transfer wants its deck
+    lined up to it in this bench window.
     """
     deck = shelf.studio.deck(step.item.deck) if step.item is not None else None
     if deck is None or step.item is None:
@@ -50,7 +57,21 @@ def outside_hours(shelf: Shelf, step: Step, at: datetime) -> tuple[Outside, ...]
         out.append(
             Outside("helper", f"A full line-up of {deck.id} wants a helper until {end:%H:%M}, who {hours}.")
         )
+    why = lacks_line_up(shelf, step, at)
+    if why is not None:
+        out.append(Outside("line-up", f"{why[0].upper()}{why[1:]}.", why))
     return tuple(out)
+
+
+def lacks_line_up(shelf: Shelf, step: Step, at: datetime) -> str | None:
+    """Why a transfer that starts then would play on a deck that is not lined up to it; None where it is."""
+    if step.kind != "transfer" or step.item is None or not step.item.deck:
+        return None
+    if unmet(shelf, shelf.reel(step.subject), "transferred", at) is not None:
+        return None  # it is not begun at all
+    setup = transfer_of(shelf, step).reel.setup
+    why = not_lined_up(shelf, step.item.deck, setup, at)
+    return f"{why}: {step.subject} wants {setup_told(setup.words())}" if why is not None else None
 
 
 def _within(shelf: Shelf, flag: Flag, at: datetime, end: datetime) -> bool:

@@ -10,7 +10,7 @@ from core.conditioning.kept_loads import changed_load, running_load
 from core.errors import Refused
 from core.evening.mark import line_up, mark
 from core.evening.playing.again import repaired
-from core.evening.playing.passes import lay_aside
+from core.evening.playing.passes import lay_aside, nothing_runs
 from core.evening.tonight.sheet import Step
 from core.evening.warming.load import load
 from core.evening.warming.take_out import take_out
@@ -43,6 +43,8 @@ def _may_be_played(shelf: Shelf, step: Step, at: datetime, because: str) -> None
     why = ready_to_play(shelf, reel, at)
     if why is not None:
         raise Refused(f"{reel.key} may not be played: {why}")
+    if step.kind == "audition":
+        nothing_runs(shelf, at)
     gate = unmet(shelf, reel, "transferred", at) if step.kind == "transfer" else not_inspected(reel)
     if gate is not None and not because.strip():
         raise Refused(f"{reel.key} may not be played: {gate}")

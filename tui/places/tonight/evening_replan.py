@@ -98,28 +98,27 @@ class ReplanActs(EveningPlace):
         if self.new is not None:
             self.offer(asked=True)
         else:
-            self.replan("", at_once=True)
+            self.replan("")
 
     def after_pass(self) -> None:
         """The tape is over: what waited for that is planned now."""
         if self._once_over:
             self.replan("")
 
-    def replan(self, happened: str, *, at_once: bool = False, price: float | None = None) -> None:
+    def replan(self, happened: str, *, price: float | None = None) -> None:
         """Plans again after what happened; the evening goes on meanwhile.
 
-        While a tape runs it waits for the tape's end, unless it is to be done ``at_once``: a plan made before
-        would play that tape once more. ``price``: what each move costs, in place of the usual.
+        While a tape runs it waits for the tape's end, by key too: a plan made before would play that tape
+        once more. ``price``: what each move costs, in place of the usual.
         """
         self._price = self._price if price is None else price
         home, kept = self.home, self.home.plan
         tape = self.running_tape()
-        self._once_over = tape is not None and not at_once
-        if tape is not None and kept is not None and not at_once:
-            told = home.keyed(f"planned again when {tape.reel} is over ({{tonight.replan}}: at once)")
-            self.say(f"{happened}; {told}")
-            return
+        self._once_over = tape is not None
         lead = f"{happened}; " if happened else ""
+        if tape is not None and kept is not None:
+            self.say(f"{lead}planned again when {tape.reel} is over")
+            return
         if kept is None:
             told = home.keyed("no plan is kept: {any.week} shows the week, {any.plan} plans there")
             self.say(f"{lead}{told}")

@@ -42,7 +42,7 @@ class TonightScreen(PassActs, MishapActs):
     def __init__(self) -> None:
         super().__init__()
         self._calendar_asked: date | None = None
-        self._asked: set[tuple[date, str]] = set()  # hours that were asked about, by evening
+        self._asked: set[tuple[date, str, str]] = set()  # asked about, by evening
 
     def reason_not(self, action: str) -> str | None:
         """What is done to a step needs one under the cursor."""
@@ -120,18 +120,19 @@ class TonightScreen(PassActs, MishapActs):
         self.app.push_screen(question, lambda yes: then() if yes else None)
 
     def _in_hours(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
-        """Pressed outside loud time, or without the helper it wants, it asks; once an evening for each."""
+        """Outside loud time, without helper or line-up, it asks; once an evening for each."""
         from tui.asking.asking import AskYes
 
         day = self.sheet.day
-        new = [one for one in outside_hours(self.home.shelf, step, at) if (day, one.hours) not in self._asked]
+        wants = outside_hours(self.home.shelf, step, at)
+        new = [one for one in wants if (day, one.hours, one.of) not in self._asked]
         if not new:
             then()
             return
 
         def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
             if yes:
-                self._asked |= {(day, one.hours) for one in new}
+                self._asked |= {(day, one.hours, one.of) for one in new}
                 then()
 
         told = "\n".join(one.says for one in new)
