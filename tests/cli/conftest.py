@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -33,12 +34,15 @@ class Ran:
 Run = Callable[..., Ran]
 
 
+EVENING = datetime(2026, 12, 1, 18, 52, 31, tzinfo=UTC)
+
+
 @pytest.fixture
 def run(capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Run:
     """Runs a command line on the test's own shelf, on an evening that stands still."""
     monkeypatch.setenv("REELTURN_SHELF", str(tmp_path / "tapes.json"))
     monkeypatch.setenv("REELTURN_DEBUG", "1")
-    monkeypatch.setattr("tui.commands.command.now", lambda: datetime(2026, 12, 1, 18, 52, 31, tzinfo=UTC))
+    monkeypatch.setattr("tui.commands.command.now", lambda: EVENING)
     monkeypatch.chdir(tmp_path)
 
     def ran(*words: str) -> Ran:
@@ -56,9 +60,20 @@ def demo() -> Path:
     return DEMO
 
 
+@pytest.fixture(scope="session")
+def made_up(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of the made-up shelf, started and filled by the command line; tests work on copies."""
+    folder = tmp_path_factory.mktemp("made-up")
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setenv("REELTURN_SHELF", str(folder / "tapes.json"))
+        patched.setattr("tui.commands.command.now", lambda: EVENING)
+        assert main(["new", "--studio", str(DEMO / "studio.toml")]) == 0
+        assert main(["import", *(str(file) for file in sorted(DEMO.glob("*.csv")))]) == 0
+    return folder
+
+
 @pytest.fixture
-def shelf(run: Run, tmp_path: Path) -> Path:
-    """The made-up shelf, started and filled by the command line."""
-    assert run("new", "--studio", str(DEMO / "studio.toml")).status == 0
-    assert run("import", *(str(file) for file in sorted(DEMO.glob("*.csv")))).status == 0
+def shelf(run: Run, made_up: Path, tmp_path: Path) -> Path:
+    """The made-up shelf, a copy of the test's own."""
+    shutil.copytree(made_up, tmp_path, dirs_exist_ok=True)
     return tmp_path / "tapes.json"
