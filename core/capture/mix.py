@@ -58,6 +58,9 @@ def measure_mix(path: Path, progress: Told | None = None, cancelled: Asked = nev
         raise Unusable(f"{path}: {error}") from error
     except OSError as error:
         raise Unusable(f"{path}: cannot be read: {error.strerror or error}") from error
+    if header.state == "cut short":
+        of = f" of {header.declared_frames}" if header.declared_frames else ""
+        raise Unusable(f"{path}: cut short, {header.frames}{of} frames are there: bring the whole file")
     layout = lay_out([header], None)
     if layout is None or not header.frames:
         raise Unusable(f"{path}: holds no sound")

@@ -114,7 +114,8 @@ class Album:
             "carriers": [_fit_json(one, free) for one, free in zip(self.fits, self.free, strict=True)],
             "credits": [
                 {"player": one.player, "named": one.name, "asked": one.asked.asked or None,
-                 "answered": one.asked.answered or None, "agreed": one.asked.agreed,
+                 "answered": one.asked.answered or None,
+                 "agreed": one.asked.agreed if one.asked.answered else None,
                  "plays": {song: list(parts) for song, parts in one.plays}}
                 for one in self.credits
             ],
@@ -124,13 +125,13 @@ class Album:
 
 
 def _fit_json(one: Fit, free: Fit) -> dict[str, object]:
-    told = {
-        "carrier": one.carrier.name, "fits": one.fits, "sides": [list(side) for side in one.sides],
+    told: dict[str, object] = {
+        "carrier": one.carrier.name, "fits": one.sure, "sides": [list(side) for side in one.sides],
         "side_seconds": [float(seconds) for seconds in one.side_seconds], "says": one.says,
     }  # fmt: skip
     if free.sides != one.sides:
         told["free"] = {
-            "fits": free.fits, "sides": [list(side) for side in free.sides],
+            "fits": free.sure, "sides": [list(side) for side in free.sides],
             "side_seconds": [float(seconds) for seconds in free.side_seconds], "says": free.says,
         }  # fmt: skip
     return told
@@ -159,8 +160,9 @@ def album(
     )
     gap = gap_of(shelf, name)
     known = [(one.song.key, one.seconds) for one in told if one.seconds is not None]
-    fits = tuple(fit(one, known, gap) for one in carriers())
-    free = tuple(fit(one, known, gap, free=True) for one in carriers())
+    unknown = len(told) - len(known)
+    fits = tuple(fit(one, known, gap, unknown=unknown) for one in carriers())
+    free = tuple(fit(one, known, gap, free=True, unknown=unknown) for one in carriers())
     found = [parts(song.key) for song in some]
     who = credits_of(shelf, [one for one in found if one is not None])
     lacks = (
@@ -186,10 +188,11 @@ def album_song(
     def captured(reel: str) -> bool:
         return reel in shelf.reels and shelf.reels[reel].past("transferred")
 
-    seconds, from_ = length_of(song, one, lambda song: captured_span(song, captured))
+    span = captured_span(song, captured)
+    seconds, from_ = length_of(song, one, span)
     left = [step for step in steps if not step.done]
     state = _state(shelf, song, when, mixes, left)
-    missing = of_song(shelf, song, state, when, seconds, mixes, steps, today, wished)
+    missing = of_song(shelf, song, state, when, seconds, mixes, steps, today, wished, span)
     date = _date(when, left, shelf.studio.zone)
     return AlbumSong(
         song, seconds, from_, state, date, _chance(when, date), mixes, steps,

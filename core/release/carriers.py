@@ -9,6 +9,7 @@ from fractions import Fraction
 from core.clock import minutes_text
 from core.release.sides import in_order, shortest_longer
 from core.tape.tables import Row, table
+from core.words import counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,13 +35,24 @@ class Fit:
     side_seconds: tuple[Fraction, ...]
     fits: bool
     says: str
+    unknown: int = 0
+    """How many songs more there are whose length nothing tells: they count nothing yet."""
+
+    @property
+    def sure(self) -> bool | None:
+        """Whether it fits; None where songs of unknown length are still to come and the others fit."""
+        return None if self.fits and self.unknown else self.fits
 
     @property
     def verdict(self) -> str:
-        """``fits, 3:10 to spare``, ``fits, but ...`` or ``does not fit: ...``."""
-        if self.says.startswith("fits"):
-            return self.says
-        return f"fits, but {self.says}" if self.fits else f"does not fit: {self.says}"
+        """``fits, 3:10 to spare``, ``fits, but ...``, ``does not fit: ...``; ``so far`` where songs lack."""
+        if not self.fits:
+            return f"does not fit: {self.says}"
+        spare = self.says.startswith("fits")
+        if not self.unknown:
+            return self.says if spare else f"fits, but {self.says}"
+        lacking = f"without {counted(self.unknown, 'song')} of unknown length"
+        return f"so far {self.says}, {lacking}" if spare else f"so far fits, {lacking}, but {self.says}"
 
 
 def carriers() -> tuple[Carrier, ...]:
@@ -56,7 +68,10 @@ def _carrier(row: Row) -> Carrier:
     )  # fmt: skip
 
 
-def fit(carrier: Carrier, songs: Sequence[tuple[str, Fraction]], gap: Fraction, *, free: bool = False) -> Fit:
+def fit(
+    carrier: Carrier, songs: Sequence[tuple[str, Fraction]], gap: Fraction, *, free: bool = False,
+    unknown: int = 0,
+) -> Fit:  # fmt: skip
     """The songs (key, seconds) laid on the carrier with ``gap`` seconds between two on a side.
 
     Two sides are split so that the longer is shortest: in the given order, or with ``free`` in any.
@@ -70,7 +85,7 @@ def fit(carrier: Carrier, songs: Sequence[tuple[str, Fraction]], gap: Fraction, 
     seconds = tuple(side_length([songs[n][1] for n in side], gap) for side in split)
     wrong, warns = _against(carrier, songs, seconds)
     says = "; ".join((*wrong, *warns)) or f"fits, {minutes_text(_spare(carrier, seconds))} to spare"
-    return Fit(carrier, sides, seconds, not wrong, says)
+    return Fit(carrier, sides, seconds, not wrong, says, unknown)
 
 
 def side_length(lengths: Sequence[Fraction], gap: Fraction) -> Fraction:

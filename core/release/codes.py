@@ -5,10 +5,14 @@ from __future__ import annotations
 import re
 
 
+def plain_isrc(text: str) -> str:
+    """An ISRC without what is written around and between its letters."""
+    return re.sub(r"[\s-]", "", text).upper().removeprefix("ISRC")
+
+
 def isrc_trouble(text: str) -> str | None:
     """What is wrong with an ISRC (ISO 3901): two letters, three letters or digits, seven digits."""
-    plain = re.sub(r"[\s-]", "", text).upper().removeprefix("ISRC")
-    if re.fullmatch(r"[A-Z]{2}[A-Z0-9]{3}\d{7}", plain):
+    if re.fullmatch(r"[A-Z]{2}[A-Z0-9]{3}\d{7}", plain_isrc(text)):
         return None
     return "is no ISRC: two letters, three letters or digits, then seven digits, such as AA-6Q7-20-00047"
 

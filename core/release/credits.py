@@ -106,8 +106,13 @@ def asked_of(shelf: Shelf, player: str) -> Asked:
 def with_asked(shelf: Shelf, asked: Asked, today: date) -> Shelf:
     """The shelf with what is known of a player.
 
-    Refused for an answer to what was never asked or was asked later, and for a day that is still to come.
+    Refused without a name, for an answer to what was never asked or was asked later, and for a day that is
+    still to come.
     """
+    if not asked.player.strip() or not asked.player.isprintable():
+        raise Refused("a player needs a name, as the track sheets write it")
+    if asked.named and not asked.named.strip():
+        raise Refused(f"{asked.player}: a name on the sleeve needs some letters")
     if (asked.answered or asked.named) and not asked.asked:
         what = "answer" if asked.answered else "name on the sleeve"
         raise Refused(f"{asked.player} was never asked: the {what} comes after --asked DATE")

@@ -12,13 +12,10 @@ from core.songs.song import Song
 LengthFrom = Literal["the one", "captured", "target", "nothing"]
 
 
-def length_of(
-    song: Song, one: Mix | None, captured: Callable[[Song], Fraction | None]
-) -> tuple[Fraction | None, LengthFrom]:
-    """Seconds and where they come from; None from nothing."""
+def length_of(song: Song, one: Mix | None, span: Fraction | None) -> tuple[Fraction | None, LengthFrom]:
+    """Seconds and where they come from, ``span`` being what was captured; None from nothing."""
     if one is not None and one.seconds:
         return one.seconds, "the one"
-    span = captured(song)
     if span is not None:
         return span, "captured"
     if song.target_length is not None:

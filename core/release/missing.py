@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from core.release.codes import isrc_trouble, iswc_trouble
+from core.release.codes import isrc_trouble, iswc_trouble, plain_isrc
 from core.release.credits import Credit
-from core.release.mixes import Mix, the_one
+from core.release.mixes import Mix, mix_remarks, the_one
 from core.release.steps import SongStep, waits_on
 from core.shelf import Shelf
 from core.songs.on_albums import on_several
@@ -65,8 +65,9 @@ def of_song(
     steps: Sequence[SongStep],
     today: date,
     wished: date | None = None,
+    captured: Fraction | None = None,
 ) -> tuple[Missing, ...]:
-    """What one song lacks, what comes next first."""
+    """What one song lacks, what comes next first; ``captured`` is how long it is on its tapes, in seconds."""
     said: list[tuple[str, str]] = []
     if state == "nothing known":
         said.append((YOU, "nothing is known of it: which reel is it on?"))
@@ -82,7 +83,11 @@ def of_song(
         (_for(shelf, step, by_number), _step_words(shelf, step, by_number, today))
         for step in steps if not step.done
     ]  # fmt: skip
-    if the_one(mixes) is None:
+    one = the_one(mixes)
+    if one is not None:
+        said += [(YOU, f"mix {one.number} is the one, but {odd}")
+                 for odd in mix_remarks(one, None, song.target_length, captured)]  # fmt: skip
+    if one is None:
         waiting = [mix for mix in mixes if mix.stands == "to-approve"]
         if waiting:
             said.append((YOU, f"mix {waiting[-1].number} is to be approved"))
@@ -145,6 +150,11 @@ def _codes(songs: Sequence[Song]) -> list[str]:
             wrong = trouble(code) if code else None
             if wrong:
                 said.append(f"{song.key}: {code} {wrong}")
+    by_code: dict[str, list[str]] = {}
+    for song in songs:
+        if song.isrc:
+            by_code.setdefault(plain_isrc(song.isrc), []).append(song.key)
+    said += [f"{listed(keys)} have one ISRC: {code}" for code, keys in by_code.items() if len(keys) > 1]
     lacking = [song.key for song in songs if not song.isrc]
     if lacking and len(lacking) < len(songs):
         said.append(f"no ISRC for {', '.join(lacking)}")

@@ -58,13 +58,15 @@ class Release:
         cancelled: Stop | None = None,
     ) -> Mix:
         """A mix as it was measured, nothing is kept yet; Unusable for a file that holds no sound."""
+        from core.capture.files.pass_files import shown
         from core.capture.files.progress import never
         from core.capture.mix import measure_mix
 
         one = self._song(song)
         found = measure_mix(file, progress, cancelled or never)
+        path = shown(Path(os.path.abspath(file)))
         return Mix(
-            one.key, 0, os.path.abspath(file), found.sha256, found.bytes, found.channels, found.sample_rate,
+            one.key, 0, path, found.sha256, found.bytes, found.channels, found.sample_rate,
             found.encoding, found.first_sound, found.last_sound, found.peak_dbfs, found.true_peak_dbtp,
             found.loudness_lufs, stands, by, write_time(self.book.now()), note,
         )  # fmt: skip
@@ -81,12 +83,15 @@ class Release:
         last = max(self.book.shelf.of_kind("mix").values(), key=lambda one: str(one["at"]), default=None)
         return Path(last["file"]).parent if last else self.book.path.absolute().parent / "mixes"
 
+    def is_home(self, file: Path) -> bool:
+        """Whether that file came home already, as the mix of any song."""
+        return os.path.abspath(file) in {one["file"] for one in self.book.shelf.of_kind("mix").values()}
+
     def new_mixes(self) -> list[Path]:
         """Sound files in that folder that have not come home yet, the newest first."""
         from core.capture.files.found import sounds_in
 
-        home = {one["file"] for one in self.book.shelf.of_kind("mix").values()}
-        found = [path for path in sounds_in(self.mix_folder()) if os.path.abspath(path) not in home]
+        found = [path for path in sounds_in(self.mix_folder()) if not self.is_home(path)]
         return sorted(found, key=lambda path: path.stat().st_mtime, reverse=True)
 
     def remarks(self, mix: Mix) -> list[str]:

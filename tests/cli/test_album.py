@@ -142,3 +142,48 @@ def test_what_was_said_of_an_album_comes_back_from_an_export(
     files = [str(path) for path in sorted(Path("out").iterdir()) if path.suffix in (".csv", ".json")]
     assert run("--shelf", "again.json", "import", *files).status == 0
     assert run("--shelf", "again.json", "album", "Salt Road", "--json").json == before
+
+
+@pytest.mark.parametrize("name", ["", " ", "Tove\nHask"])
+def test_a_player_without_a_name_is_refused_and_undo_goes_on(run: Any, shelf: Path, name: str) -> None:
+    assert run("credit", "Tove Hask", "--asked", "2026-11-20").status == 0
+    ran = run("credit", name, "--asked", "2026-11-20")
+    assert (ran.status, ran.err.count("\n")) == (1, 1) and "a player needs a name" in ran.err
+    assert run("credit", "Tove Hask", "--named", "  ").status == 1
+    assert run("undo").status == 0 and run("export", "out").status == 0
+
+
+def test_a_mix_that_was_cut_off_does_not_come_home(run: Any, shelf: Path, mix: Any) -> None:
+    whole = Path(mix("whole.wav"))
+    cut = whole.with_name("cut.wav")
+    cut.write_bytes(whole.read_bytes()[: whole.stat().st_size * 19 // 20])
+    ran = run("mix", "S-01", str(cut))
+    assert ran.status == 2 and "cut short" in ran.err and "bring the whole file" in ran.err
+    assert run("album", "Salt Road", "--json").json["songs"][0]["state"] != "in work"
+
+
+def test_what_is_odd_about_the_one_stays_among_what_is_missing(run: Any, shelf: Path, mix: Any) -> None:
+    silent = Path(mix("silent.wav"))
+    sound, rate = soundfile.read(silent)
+    soundfile.write(silent, sound * 0, rate, subtype="PCM_24")
+    assert run("mix", "S-01", str(silent), "--as", "the-one").status == 0
+    assert any("is the one, but nothing sounds in it" in one for one in
+               run("album", "Salt Road", "--json").json["missing"])  # fmt: skip
+
+
+def test_one_code_on_two_songs_is_told(run: Any, shelf: Path) -> None:
+    run("set", "song", "S-03", "isrc=AA-6Q7-20-00047")
+    run("set", "song", "S-04", "isrc=aa6q72000047")
+    assert "S-03 and S-04 have one ISRC: AA6Q72000047" in run("album", "Salt Road", "--json").json["missing"]
+
+
+def test_it_fits_only_where_every_length_is_known(run: Any, shelf: Path) -> None:
+    by_target = [one for one in run("album", "Salt Road", "--json").json["songs"] if one["from"] == "target"]
+    assert run("set", "song", by_target[0]["song"], "target_length=").status == 0
+    told = run("album", "Salt Road", "--json").json
+    unknown = [one for one in told["songs"] if one["seconds"] is None]
+    assert unknown and {one["fits"] for one in told["carriers"]} <= {None, False}
+    for one in unknown:
+        run("set", "song", one["song"], "target_length=1:00")
+    assert any(one["fits"] for one in run("album", "Salt Road", "--json").json["carriers"])
+    assert {one["agreed"] for one in told["credits"] if one["answered"] is None} <= {None}

@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import zlib
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any, overload
 
 import orjson
@@ -111,8 +112,8 @@ def event_of(row: list[Any], reading: Reading) -> Event:
     """The event that a row tells of: its cells in the columns' order, then a table of extra cells."""
     cells = {name: cell for name, cell in zip(_NAMES, row, strict=False) if cell}
     extra = row[len(_NAMES)] if len(row) > len(_NAMES) else {}
-    event: Event = HISTORY.value(cells, extra, reading)
-    return event
+    event: Event = HISTORY.value({"key": "?", **cells}, extra, reading)
+    return event if "key" in cells else replace(event, key="")
 
 
 def row_of(event: Event) -> str:

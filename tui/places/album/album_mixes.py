@@ -36,7 +36,22 @@ class AlbumMixes(AlbumBase):
         words = f"New in {folder}, the newest first:" if found else f"Nothing new lies in {folder}."
         question = AskFiles(f"A mix of {one.name} came home: which file?", words, found, folder,
                             f"mix {one.song.key}", first_only=True)  # fmt: skip
-        self.app.push_screen(question, lambda files: self._measure(one, files) if files else None)
+        self.app.push_screen(question, lambda files: self._chosen(one, files) if files else None)
+
+    def _chosen(self, one: AlbumSong, files: tuple[Path, ...]) -> None:
+        """One file is measured; of several, as a folder has them, those that are ticked once more."""
+        from tui.asking.sound_files import AskFiles
+
+        new = tuple(file for file in files if not self.home.book.release.is_home(file))
+        if len(files) > 1 and not new:
+            self.say(f"all {len(files)} that lie there came home already", bad=True)
+            return
+        if len(files) == 1 or len(new) == 1:
+            self._measure(one, new or files)
+            return
+        question = AskFiles(f"Which of them are mixes of {one.name}?", f"New in {new[0].parent}:", new,
+                            new[0].parent, f"mixes {one.song.key}", first_only=True)  # fmt: skip
+        self.app.push_screen(question, lambda some: self._measure(one, some) if some else None)
 
     def _measure(self, one: AlbumSong, files: tuple[Path, ...]) -> None:
         release, home = self.home.book.release, self.home
