@@ -178,7 +178,8 @@ def test_another_validator_finds_the_bag_valid(checked, tmp_path):
         "data/R-022/capture-R-022.pdf", "data/R-022/check-pass-1.json", f"data/R-022/pass-1/{CAPTURE}",
     ]  # fmt: skip
     assert bag.info["External-Identifier"] == "R-022" and bag.info["Source-Organization"] == "Marram Wharf"
-    assert json.loads((folder / "data/R-022/check-pass-1.json").read_text())["verdict"] == "remarks"
+    told = json.loads((folder / "data/R-022/check-pass-1.json").read_text())
+    assert told["verdict"] == "remarks" and [one["path"] for one in told["files"]] == [f"pass-1/{CAPTURE}"]
 
 
 def test_no_bag_is_made_of_files_that_are_not_what_was_checked(checked, capture, flip, tmp_path):

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import Any
 
 from core.capture.files.pass_files import shown
@@ -42,14 +42,17 @@ class BagContent:
 
 
 def bag_of(passes: Iterable[tuple[Mapping[str, Any], Sequence[AudioFile]]]) -> BagContent:
-    """The files of these checks, each pass in a folder of its own, and each check as it is kept."""
+    """The files of these checks, each pass in a folder of its own, each check with their places here."""
     content = BagContent()
     for check, files in passes:
         reel, number = str(check["reel"]), int(check.get("pass", 1))
         for file in files:
             path = on_disk(file.path)
             content.add(reel, f"pass-{number}/{shown(Path(path.name))}", path, file.sha256)
-        told = json.dumps(check, indent=1, ensure_ascii=False)
+        there = [
+            {**one, "path": f"pass-{number}/{PurePath(str(one['path'])).name}"} for one in check["files"]
+        ]
+        told = json.dumps({**check, "files": there}, indent=1, ensure_ascii=False)
         content.add(reel, f"check-pass-{number}.json", f"{told}\n".encode())
     return content
 
