@@ -126,6 +126,8 @@ class Shelf:
     def with_record(self, kind: str, key: str, value: object | None) -> Shelf:
         """The shelf with one record put (a plain JSON value), or taken away with None."""
         there = self.of_kind(kind)
+        if value is None and key not in there:
+            return self
         read = getattr(there, "kept", there.__getitem__)  # one record that cannot be read stops no other
         kept = {k: read(k) if k != key else None for k in there if k != key or value is not None}
         if value is not None:

@@ -43,9 +43,9 @@ def belongs(shelf: Shelf, sheet: str, reel: str, span: Span | None, because: str
             raise Refused(f"{row_words(row)}: {reel} has {tape.tracks} tracks: the sheet is of another tape")
     _within(shelf, reel, span)
     moved = tuple(replace(row, reel=reel) if row.sheet == sheet else row for row in shelf.sheets)
-    found = rings(moved, most=1)
-    if found and any(row.sheet == sheet for row in found[0]):
-        raise Refused(f"{sheet} on {reel} would make {ring_words(found[0])}")
+    closed = next((ring for ring in rings(moved, most=50) if any(row.sheet == sheet for row in ring)), None)
+    if closed is not None:
+        raise Refused(f"{sheet} on {reel} would be wrong: {ring_words(closed)}")
     songs = [shelf.songs[key] for key in dict.fromkeys(row.song for row in rows) if key in shelf.songs]
     changed = [(song, _needing(song, reel, span)) for song in songs if len(songs) == 1 or not span]
     value = {

@@ -13,6 +13,7 @@ import numpy as np
 from core.clock import clock_text
 from core.sheets.papers import Paper, Stretch
 from core.sheets.weights import USUAL, Weights
+from core.songs.copies import copied_tracks
 from core.songs.dates import Dated
 
 Matrix = np.ndarray
@@ -35,7 +36,17 @@ def evidence(
     highest = np.array([paper.highest for paper in papers])[:, None]
     there = np.array([place.tracks or 10_000 for place in places])[None, :]
     found["beyond"] = np.where(highest > there, IMPOSSIBLE, 0.0)
+    reels = [place.reel for place in places]
+    itself = [[reel in _copies_of_own(paper) for reel in reels] for paper in papers]
+    found["itself"] = np.where(itself, IMPOSSIBLE, 0.0)
     return found
+
+
+def _copies_of_own(paper: Paper) -> frozenset[str]:
+    """Reels on which a row of the sheet would be a copy of itself."""
+    return frozenset(
+        reel for row in paper.rows for reel, track in copied_tracks(row.copied_from) if track == row.track
+    )
 
 
 def _tracks(papers: Sequence[Paper], places: Sequence[Stretch], weights: Weights) -> Matrix:

@@ -97,12 +97,17 @@ def rings(rows: Sequence[SheetRow], most: int = 5) -> list[tuple[SheetRow, ...]]
             break
         except CycleError as error:
             around: list[Node] = error.args[1][:-1]
-            out.append(tuple(tracks.nodes()[node][0] for node in around))
+            out.append(tuple(_copied_row(tracks.nodes()[node]) for node in around))
             for node in around:
                 graph.pop(node, None)
                 for older in graph.values():
                     older.discard(node)
     return out
+
+
+def _copied_row(rows: Sequence[SheetRow]) -> SheetRow:
+    """Of the rows that tell of one track, one that says what it was copied from."""
+    return next((row for row in rows if row.copied_from), rows[0])
 
 
 def ring_words(ring: Sequence[SheetRow]) -> str:

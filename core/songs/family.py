@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from core.songs.copies import copied_tracks, of_unknown_source
@@ -42,7 +42,8 @@ class _Tree:
         self.never = {id(row): one.never for one in choice.weighed for row in one.carrier.rows}
         self.groups: dict[_Group, list[Carrier]] = {}
         for carrier in sorted(
-            (one.carrier for one in choice.weighed), key=lambda one: (one.reel, one.tracks)
+            (one.carrier for one in choice.weighed),
+            key=lambda one: (one.reel, [row.track or 0 for row in one.rows]),
         ):
             place = carrier.reel or f"loose sheet {carrier.rows[0].sheet}"
             key = (place, _parents(carrier.rows), _bounced(carrier.rows))
@@ -72,7 +73,7 @@ class _Tree:
         carriers = self.groups[group]
         rows = [row for one in carriers for row in one.rows]
         loose = not carriers[0].reel
-        tracks = group[0] if loose else track_labels(sorted((row.reel, row.track) for row in rows))
+        tracks = group[0] if loose else _labels(rows)
         names = ", ".join(dict.fromkeys(" ".join(row.part.split()) or "not named" for row in rows))
         words = [names, _made_of(rows)]
         words += [] if loose else self._cannot(rows)
@@ -87,12 +88,12 @@ class _Tree:
         for row in rows:
             if self.never[id(row)]:
                 reasons.setdefault(self.never[id(row)], []).append(row)
-        return [
-            why
-            if len(mine) == len(rows)
-            else f"{track_labels([(row.reel, row.track) for row in mine])} {why}"
-            for why, mine in reasons.items()
-        ]
+        return [why if len(mine) == len(rows) else f"{_labels(mine)} {why}" for why, mine in reasons.items()]
+
+
+def _labels(rows: Iterable[SheetRow]) -> str:
+    """Their tracks in short; a row without a track stands before those of its reel."""
+    return track_labels(sorted(((row.reel, row.track) for row in rows), key=lambda at: (at[0], at[1] or 0)))
 
 
 def _parents(rows: tuple[SheetRow, ...]) -> tuple[str, ...]:

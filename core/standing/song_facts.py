@@ -100,6 +100,10 @@ def with_choice(shelf: Shelf, parts: SongParts, part: str, track: str, at: str) 
         there = f"it is on {', '.join(could)}" if could else "no track that is known does"
         raise Refused(f"{track} does not carry {named[0].called}: {there}")
     one = mine[0]
+    last = number.partition("-")[2]
+    pair = {source.track for source in (*one.use, *one.others) if source.reel == reel}
+    if last and (not last.isdigit() or not pair.issuperset(range(int(first), int(last) + 1))):
+        raise Refused(f"{track} is no pair of {one.called}: give its first track, such as {reel}:{first}")
     why = next((left.why for left in parts.not_used if (left.reel, left.track) == (reel, int(first))), "")
     if reel not in shelf.reels or why in ("recorded over", "silent as measured") or "tracks" in why:
         raise Refused(f"{track} cannot be used for {one.called}: {why or f'{reel} is not on the shelf'}")
@@ -139,6 +143,11 @@ def _called(parts: SongParts, name: str, equals: Mapping[str, str]) -> list[Part
 def _let_go(
     shelf: Shelf, parts: SongParts, named: list[Part], equals: Mapping[str, str]
 ) -> tuple[Shelf, str]:
-    for one in named:
-        shelf = shelf.with_record("use", _key(parts.song, _recording(one, equals)), None)
+    chosen = [
+        key for one in named if (key := _key(parts.song, _recording(one, equals))) in shelf.of_kind("use")
+    ]
+    if not chosen:
+        raise Refused(f"{named[0].name}: nothing was chosen, the program chooses already")
+    for key in chosen:
+        shelf = shelf.with_record("use", key, None)
     return shelf, f"{named[0].name}: the program chooses again"

@@ -177,3 +177,46 @@ def test_rows_that_contradict_tapes_or_one_another_are_refused_with_the_row(
     ran = run("import", "bad.csv")
     assert ran.status == 1 and f"bad.csv {told}" in ran.err and ran.err.count("\n") == 1 and ran.out == ""
     assert shelf.read_bytes() == before
+
+
+def _family(run: Run, demo: Path, tmp_path: Path, *rows: str) -> None:
+    """A small shelf of its own: two reels, one song, and these rows of sheets."""
+    (tmp_path / "r.csv").write_text("reel,width,tracks\nG-1,1 in,16\nG-2,1 in,16\n")
+    (tmp_path / "s.csv").write_text("song,title,needs\nV-1,Ruff,G-1;G-2\n")
+    (tmp_path / "t.csv").write_text("\n".join(["sheet,reel,song,track,part,copied_from", *rows]) + "\n")
+    assert run("new", "--studio", str(demo / "studio.toml")).status == 0
+    ran = run("import", "r.csv", "s.csv", "t.csv")
+    assert ran.status == 0, ran.err
+
+
+def test_a_row_without_a_track_stands_beside_others_on_paper(run: Run, demo: Path, tmp_path: Path) -> None:
+    _family(run, demo, tmp_path, "A1,G-1,V-1,1,harp,", "A1,G-1,V-1,,tuba,")
+    ran = run("print", "parts", "V-1", "--out", "out")
+    assert ran.status == 0, ran.err
+
+
+def test_a_sheet_that_would_close_a_ring_is_not_placed(run: Run, demo: Path, tmp_path: Path) -> None:
+    _family(run, demo, tmp_path, "N-1,G-1,V-1,1,harp,", "N-2,G-2,V-1,1,harp,G-1:1", "N-3,,V-1,1,harp,G-2:1",
+            "N-4,,V-1,2,flute,G-1:2")  # fmt: skip
+    before = (tmp_path / "tapes.json").read_bytes()
+    ran = run("papers", "N-3", "G-1")
+    assert ran.status == 1 and "N-3" in ran.err and "copies in a ring" in ran.err
+    ran = run("papers", "N-4", "G-1")
+    assert ran.status == 1 and "a copy of itself" in ran.err
+    assert (tmp_path / "tapes.json").read_bytes() == before
+    sheets = {one["sheet"]: one for one in run("papers", "--json").json["sheets"]}
+    assert (sheets["N-4"]["choice"] or {}).get("reel") != "G-1"
+
+
+def test_a_choice_names_tracks_that_carry_the_part_and_letting_go_of_nothing_is_said(
+    run: Run, demo: Path, tmp_path: Path
+) -> None:
+    _family(run, demo, tmp_path, "A1,G-1,V-1,1,harp,", "A2,G-2,V-1,1,harp,")
+    before = (tmp_path / "tapes.json").read_bytes()
+    ran = run("use", "V-1", "harp", "G-1:1-99")
+    assert ran.status == 1 and "give its first track, such as G-1:1" in ran.err
+    ran = run("use", "V-1", "harp", "-")
+    assert ran.status == 1 and "nothing was chosen" in ran.err
+    assert (tmp_path / "tapes.json").read_bytes() == before
+    assert run("use", "V-1", "harp", "G-2:1").status == 0
+    assert run("use", "V-1", "harp", "-").status == 0
