@@ -16,9 +16,9 @@ NO_EQUALS: Equals = MappingProxyType({})
 """Folded name -> the folded name that it stands for, as the owner said."""
 
 _SIDES = {"l": "left", "left": "left", "r": "right", "right": "right"}
-_CODE = frozenset(("timecode", "code", "smpte", "ltc", "tc"))
+_CODE = frozenset(("timecode", "code", "smpte", "ltc", "tc", "sync"))
 _BESIDE_CODE = frozenset(
-    ("time", "ebu", "longitudinal", "sync", "track", "fps", "frames", "df", "ndf", "drop", "non")
+    ("time", "ebu", "longitudinal", "tone", "pulse", "track", "fps", "frames", "df", "ndf", "drop", "non")
 )
 """Words that may stand beside one of these; with any other word it is the name of a part."""
 _ALIKE = 0.82  # ratio of difflib from which two names are shown side by side; a choice of ours

@@ -12,7 +12,7 @@ from graphlib import TopologicalSorter
 from typing import NamedTuple
 
 from core.errors import Refused
-from core.songs.copies import Tracks, copied_tracks, of_unknown_source, ring_words, rings
+from core.songs.copies import Track, Tracks, copied_tracks, of_unknown_source, ring_words, rings
 from core.songs.part_names import NO_EQUALS, Equals, is_timecode, sided, without_side
 from core.songs.song import SheetRow
 
@@ -73,20 +73,27 @@ class Recorded:
     nameless: tuple[SheetRow, ...]
 
 
-def recorded(song: str, rows: Iterable[SheetRow], equals: Equals = NO_EQUALS) -> Recorded:
-    """What the sheets tell of a song; Refused for copies in a ring, naming the rows."""
+def recorded(
+    song: str, rows: Iterable[SheetRow], equals: Equals = NO_EQUALS, clocks: Iterable[Track] = ()
+) -> Recorded:
+    """What the sheets tell of a song; ``clocks`` are tracks that carry code and no part.
+
+    Refused for copies in a ring, naming the rows.
+    """
     every = [row for row in rows if row.song in (song, "")]
     found = rings([row for row in every if row.reel], most=1)
     if found:
         raise Refused(ring_words(found[0]))
-    return _Reading(song, every, equals).run()
+    return _Reading(song, every, equals, clocks).run()
 
 
 class _Reading:
     """Reads the rows sources first, so that every track is looked at once."""
 
-    def __init__(self, song: str, rows: Sequence[SheetRow], equals: Equals) -> None:
+    def __init__(self, song: str, rows: Sequence[SheetRow], equals: Equals, clocks: Iterable[Track]) -> None:
         self.tracks, self.equals = Tracks(rows), equals
+        named = ((row.reel, row.track) for row in rows if row.track is not None and is_timecode(row.part))
+        self.clocks = frozenset((*clocks, *named))
         self.rows = [row for row in rows if row.song == song and not is_timecode(row.part)]
         self.names: dict[Recording, str] = {}
         self.takes: dict[Recording, str] = {}
@@ -203,7 +210,7 @@ class _Reading:
                 held, copied = self.held[id(one)]
                 atoms |= held
                 generation = max(generation, copied + 1)
-            if not written:
+            if not written and track not in self.clocks:
                 atoms |= self._unwritten(
                     track, row, alone=len(sources) == 1 and not of_unknown_source(row.copied_from)
                 )

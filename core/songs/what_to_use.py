@@ -76,7 +76,7 @@ class Choice:
 
 def what_to_use(facts: Facts) -> Choice:
     """The choice of tracks; Refused for copies in a ring."""
-    found = recorded(facts.song.key, _music(facts), facts.equals)
+    found = recorded(facts.song.key, _music(facts), facts.equals, _clocks(facts).items())
     needs = {reel: facts.song.span_on(reel) for reel in {one.reel for one in found.carriers}}
     weighed = tuple(_weighed(one, facts, needs) for one in found.carriers)
     weighed = tuple(sorted(weighed, key=lambda one: one.cost))
@@ -98,10 +98,14 @@ def what_to_use(facts: Facts) -> Choice:
     return Choice(found, weighed, frozenset(used), frozenset(owners), _holding(weighed))
 
 
+def _clocks(facts: Facts) -> dict[str, int]:
+    """By reel, the track that it says carries its code; also of reels that only copies name."""
+    return {key: reel.timecode_track for key, reel in facts.reels.items() if reel.timecode_track is not None}
+
+
 def _music(facts: Facts) -> list[SheetRow]:
     """The rows but those of the track that the reel itself says carries its code."""
-    named = dict.fromkeys(row.reel for row in facts.sheets)
-    clocks = {key: facts.reels[key].timecode_track for key in named if key in facts.reels}
+    clocks = _clocks(facts)
     return [row for row in facts.sheets if row.track is None or row.track != clocks.get(row.reel)]
 
 

@@ -220,3 +220,12 @@ def test_a_choice_names_tracks_that_carry_the_part_and_letting_go_of_nothing_is_
     assert (tmp_path / "tapes.json").read_bytes() == before
     assert run("use", "V-1", "harp", "G-2:1").status == 0
     assert run("use", "V-1", "harp", "-").status == 0
+
+
+@pytest.mark.parametrize("name", ["timecode", "sync tone", "SMPTE"])
+def test_code_that_a_bounce_names_among_its_tracks_is_no_part(
+    run: Run, demo: Path, tmp_path: Path, name: str
+) -> None:
+    _family(run, demo, tmp_path, "A1,G-1,V-1,1,harp,", "A1,G-1,V-1,2,bell,", f"A1,G-1,V-1,3,{name},",
+            "A2,G-2,V-1,1,band,G-1:1-3")  # fmt: skip
+    assert [one["part"] for one in run("parts", "V-1", "--json").json["parts"]] == ["harp", "bell"]
