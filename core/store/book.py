@@ -23,7 +23,7 @@ from core.store.disk.shelf_file import (
 )
 
 if TYPE_CHECKING:
-    from core.store.exchange.imports import ImportReport
+    from core.store.exchange.imports import ImportReport, Reads
     from core.store.intake.looking import Look
     from core.studio.studio import Studio
 
@@ -217,23 +217,24 @@ class Book:
         return (event for event in history if event.kind == "reel" and event.field in fields)
 
     def import_files(
-        self, paths: Sequence[Path], *, update: bool = False, bare: bool = False
+        self, paths: Sequence[Path], *, update: bool = False, reads: Reads | None = None
     ) -> ImportReport:
         """Takes in CSV, records and studio files: all rows of all files, or none.
 
-        ``bare`` takes bare numbers in the one unit that their column can have.
+        ``reads`` tells how to read what is not written as ours is.
         """
         from core.evening.tonight.heard_otherwise import follow
         from core.reels.photographs import gone_words
         from core.standing.uncalibrated import uncalibrated
-        from core.store.exchange.imports import Import, read_files
+        from core.store.exchange.imports import AS_WRITTEN, Import, read_files
 
-        files = read_files(paths)
+        reads = reads or AS_WRITTEN
+        files = read_files(paths, reads.columns)
         report: ImportReport | None = None
 
         def work(kept: Kept) -> tuple[Shelf, Saying]:
             nonlocal report
-            bringing = Import(kept.shelf, files, update=update, bare=bare)
+            bringing = Import(kept.shelf, files, update=update, reads=reads)
             shelf, events, report = bringing.run()
             if not files.records:  # an exported shelf tells of its passes itself
                 shelf = follow(kept.shelf, shelf, self.now())
@@ -255,13 +256,17 @@ class Book:
         assert report is not None
         return report
 
-    def look_at_files(self, paths: Sequence[Path], *, update: bool = False, bare: bool = False) -> Look:
+    def look_at_files(
+        self, paths: Sequence[Path], *, update: bool = False, reads: Reads | None = None
+    ) -> Look:
         """What taking those files in would do; nothing is taken."""
-        from core.store.exchange.imports import Import, read_files
+        from core.store.exchange.imports import AS_WRITTEN, Import, read_files
         from core.store.intake.looking import looked
 
         self.reload()
-        return looked(Import(self.shelf, read_files(paths), update=True, bare=bare), update=update)
+        reads = reads or AS_WRITTEN
+        files = read_files(paths, reads.columns)
+        return looked(Import(self.shelf, files, update=True, reads=reads), update=update)
 
     def export(self, folder: Path) -> list[Path]:
         """Writes the shelf's files into the folder and names them."""

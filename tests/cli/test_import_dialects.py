@@ -146,7 +146,7 @@ def test_unknown_columns_and_keys_that_come_later_are_one_line_a_file(
         encoding="utf-8",
     )
     told = run("import", "s.csv")
-    assert told.status == 0 and told.out == "added 3 sheets\n"
+    assert told.status == 0 and told.out == "added 3 rows of track sheets\n"
     first, second = told.err.splitlines()
     assert first == (
         "reelturn: s.csv row 1: columns that we do not know, kept as given: 'plaier' (did you mean player?), "
@@ -320,3 +320,24 @@ def test_a_sheet_on_two_reels_is_refused_at_the_later_row(run: Run, shelf: Path,
     assert told.err.startswith(
         "reelturn: s.csv row 3 (S), column reel: 'R-002' cannot be: sheet S is on R-001"
     )
+
+
+def test_a_column_of_ones_own_is_named_and_what_cannot_be_read_stands_in_the_notes(
+    run: Run, shelf: Path, tmp_path: Path
+) -> None:
+    rows = "reel;Shelf mark;condition;notes\nA;B2;fair;damp box\nB;C1;ok;\n"
+    (tmp_path / "own.csv").write_text(rows, encoding="utf-8")
+    assert run("import", "own.csv", "--column", "Shelf mark=location").status == 1
+    named = ("import", "own.csv", "--column", "Shelf mark=location", "--to-notes", "--update")
+    assert run(*named).out == "added 2 reels\n"
+    kept = reel(run, tmp_path, "A")
+    assert (kept["location"], kept["condition"], kept["notes"]) == ("B2", "", "damp box; condition: fair")
+    # What was found since stays, and the same file once more brings nothing.
+    assert run("set", "A", "condition=sticky").status == 0
+    assert run(*named).out == "unchanged 2 reels\n"
+    for wrong in ("Shelf mark", "Shelf mark=shelf"):
+        told = run("import", "own.csv", "--column", wrong)
+        assert told.status == 2 and told.err.startswith(f"reelturn: --column {wrong}: ")
+    # A key is never left out for the notes.
+    (tmp_path / "no.csv").write_text("reel,width\n,1 in\n", encoding="utf-8")
+    assert run("import", "no.csv", "--to-notes").status == 1

@@ -19,6 +19,7 @@ from core.paper.evening.conditioning_log import conditioning_pdf
 from core.paper.evening.lineup_sheet import lineup_pdf
 from core.paper.evening.transfer_log import transfer_pdf
 from core.paper.evening.week import week
+from core.paper.evening.work_order import work_order
 from core.paper.kept.capture_report import capture_report
 from core.paper.kept.change_slip import change_slip
 from core.paper.kept.changes import changes
@@ -361,6 +362,25 @@ def test_what_nobody_knows_is_printed_as_not_known(
     assert "heads out" in words(reel_cards(shelf, None, [replace(bare, wind="heads")], made=made))
     assumed = replace(shelf, studio=replace(studio, assume_eq="NAB"))
     assert "15 ips NAB, level not known" in " ".join(words(box_labels(assumed, [bare], made=made)).split())
+
+
+def test_a_wind_that_may_not_be_needed_is_asked_for(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    """Winding back a tape that lies heads out would take it off its reel: only what was seen is ordered."""
+    played = next(item.reel for item in plan.items if item.kind == "transfer")
+    evening = next(
+        one for one in evenings(shelf, plan)
+        if any(s.kind == "transfer" and s.item and s.item.reel == played for s in one.steps)
+    )  # fmt: skip
+
+    def order(wind: str) -> str:
+        seen_so = shelf.with_reel(replace(shelf.reels[played], wind=wind))
+        return " ".join(words(work_order(seen_so, plan, evening, made=made)).split())
+
+    assert order("").count("wind back, if it lies tails out: ") == 1
+    assert "if it lies" not in order("tails") and "wind back: " in order("tails")
+    assert "if it lies" not in order("heads")
 
 
 def test_the_lane_of_the_person_is_called_you(shelf: Shelf, plan: Plan, made: datetime, words: Words) -> None:

@@ -110,6 +110,8 @@ async def test_a_cell_of_the_track_sheet_is_written(
         await until(pilot, lambda: any("organ" in line for line in seen(pilot.app)))
         await pilot.press("delete")
         await until(pilot, lambda: all(row.track != 5 for row in book.shelf.sheets))
+        # An empty cell names the key that writes in it.
+        await until(pilot, lambda: any("Enter writes the part" in x for x in seen(pilot.app)))
 
 
 async def test_a_run_of_reels_is_added_in_one_dialog(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 import pytest
@@ -99,6 +100,36 @@ async def test_files_are_looked_at_and_then_taken_as_one_change(
         assert str(bare.shelf.reels["B-1"].width) == "1/4 in"
         await pilot.press("u")
         await until(pilot, lambda: not bare.shelf.reels)
+
+
+async def test_a_file_with_words_of_ones_own_is_taken_without_leaving(
+    bare: Any, opened: Any, typed: Any, seen: Any, until: Any, tmp_path: Any
+) -> None:
+    own = tmp_path / "own.csv"
+    rows = "".join(f"T{n:02};A{n};6,3 mm;fair\r\n" for n in range(1, 6))
+    own.write_text("reel;Regal;width;condition\r\n" + rows, encoding="utf-8")
+    async with opened(bare) as pilot:
+        there = partial(until, pilot)
+        await pilot.press("p", "4")
+        await there(lambda: bool(pilot.app.screen.query("Input")))
+        await typed(pilot, str(own))
+        await pilot.press("enter")
+        await there(
+            lambda: any("rows 2, 3, 4 and 2 more, column condition" in one for one in seen(pilot.app))
+        )
+        await pilot.press("c")
+        await there(lambda: any("What is Regal?" in line for line in seen(pilot.app)))
+        await pilot.press("2")
+        await there(lambda: any("location" in one and "understood" in one for one in seen(pilot.app)))
+        await pilot.press("n")
+        await there(lambda: any("new: 5 reels" in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        await there(lambda: len(bare.shelf.reels) == 5)
+        told = bare.shelf.reels["T05"]
+        assert (told.location, told.condition, told.notes) == ("A5", (), "condition: fair")
+        # The next key goes on from those of the file.
+        await pilot.press("p", "1")
+        await there(lambda: any("T06: what does the box say?" in line for line in seen(pilot.app)))
 
 
 def test_a_line_that_cannot_be_is_told(studio: Any) -> None:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import shlex
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
+from dataclasses import replace
 from functools import partial
-from pathlib import Path, PurePath
+from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
@@ -14,16 +15,20 @@ from textual.widgets import Input
 
 from core.errors import ReelturnError
 from tui.asking.asking import Question
+from tui.asking.choosing import AskChoice
 from tui.asking.sound_files import PathSuggester, TypedPath
+from tui.board.look_lines import counts_told, look_lines, own_columns
 from tui.faults import fault_words
 from tui.frame.text_page import TextLines
 from tui.keys import bindings
 
 if TYPE_CHECKING:
+    from core.store.exchange.imports import Reads
     from core.store.intake.looking import Look
     from tui.home import Home
 
 DRAFT = "files in"
+LIKELY = ("box_label", "location", "contents", "title", "notes")  # what a column of one's own mostly is
 
 
 class AskRowFiles(TypedPath[tuple[Path, ...]]):
@@ -71,22 +76,30 @@ def row_files(typed: str) -> tuple[Path, ...]:
 class LookedAt(Question[str]):
     """What files would bring; Enter takes all of it, where nothing in them is refused.
 
-    Answered with ``take``, ``bare`` to look again with bare numbers taken, or an empty word for nothing.
+    Answered with ``take``, an empty word for nothing, or how to look again: ``bare`` with bare numbers taken,
+    ``notes`` with what cannot be read in the notes, ``column`` with a column of one's own as one of ours.
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings("list", "ticks")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("list", "look")
 
-    def __init__(self, told: Sequence[tuple[str, str]], *, refused: bool, anything: bool) -> None:
+    def __init__(self, look: Look) -> None:
         super().__init__("What the files hold")
-        self.told, self.refused, self.anything = tuple(told), refused, anything
+        self.told, self.refused = tuple(look_lines(look)), look.refused
+        self.anything = bool(look.new or look.changed)
+        self.own = own_columns(look)
         self.FOOT = "{ask.yes} takes all of it   {ask.out} takes nothing"
-        if refused:
-            self.FOOT = (
-                "{ticks.tick} reads bare numbers in their usual unit   {ask.out} leaves: mend the file"
-            )
-        elif not anything:
+        if self.refused:
+            bare = "{look.bare} reads bare numbers   " if self._bare_there else ""
+            self.FOOT = bare + "{look.notes} puts what cannot be read into the notes   {ask.out} leaves"
+        elif not self.anything:
             self.FOOT = "{ask.out} leaves: nothing new"
+        if self.own:
+            self.FOOT = "{look.column} names a column   " + self.FOOT
         self.add_class("-page")
+
+    @property
+    def _bare_there(self) -> bool:
+        return any("did you mean" in one for one in self.refused)
 
     def answers(self) -> Iterable[Widget]:
         """The look, to scroll through."""
@@ -105,14 +118,26 @@ class LookedAt(Question[str]):
         else:
             self.dismiss("take" if self.anything else "")
 
-    def action_tick(self) -> None:
+    def action_bare(self) -> None:
         """Looks again, a bare number read in the one unit that it can have."""
         if self.refused:
             self.dismiss("bare")
 
+    def action_to_notes(self) -> None:
+        """Looks again, what cannot be read left out and kept in the notes."""
+        if self.refused:
+            self.dismiss("notes")
+
+    def action_column(self) -> None:
+        """Asks which column is which."""
+        if self.own:
+            self.dismiss("column")
+
 
 def ask_files_in(home: Home) -> None:
     """Asks for files, tells what they hold, and takes them in as one change."""
+    from core.store.exchange.imports import Reads
+
     words = (
         "CSV, xlsx or ods with a header row of column names; several with spaces between. "
         "What has a key that is here already is brought up to date."
@@ -121,61 +146,76 @@ def ask_files_in(home: Home) -> None:
     def chosen(files: tuple[Path, ...] | None) -> None:
         if files:
             home.say(f"reading {', '.join(one.name for one in files)} ...")
-            _start(home, files, bare=False)
+            _start(home, files, Reads())
 
     home.push_screen(AskRowFiles("Which files?", words), chosen)
 
 
-def _start(home: Home, files: tuple[Path, ...], *, bare: bool) -> None:
-    home.run_worker(lambda: _look(home, files, bare=bare), thread=True, group="files in", exit_on_error=False)
+def _start(home: Home, files: tuple[Path, ...], reads: Reads) -> None:
+    home.run_worker(lambda: _look(home, files, reads), thread=True, group="files in", exit_on_error=False)
 
 
-def _look(home: Home, files: tuple[Path, ...], *, bare: bool) -> None:
+def _look(home: Home, files: tuple[Path, ...], reads: Reads) -> None:
     """Looks at them in a thread: a large file takes seconds."""
     try:
-        look = home.book.look_at_files(list(files), update=True, bare=bare)
+        look = home.book.look_at_files(list(files), update=True, reads=reads)
     except ReelturnError as error:
         home.call_from_thread(home.say, f"{error}; nothing was taken", bad=True)
     except Exception as error:
         home.call_from_thread(home.say, fault_words(error, home.book.path, home.now()), bad=True)
     else:
-        home.call_from_thread(partial(_tell, home, files, look, bare=bare))
+        home.call_from_thread(partial(_tell, home, files, look, reads))
 
 
-def _tell(home: Home, files: tuple[Path, ...], look: Look, *, bare: bool) -> None:
+def _tell(home: Home, files: tuple[Path, ...], look: Look, reads: Reads) -> None:
     def answered(what: str | None) -> None:
         if what == "bare":
-            _start(home, files, bare=True)
-            return
-        if not what:
+            _start(home, files, replace(reads, bare=True))
+        elif what == "notes":
+            _start(home, files, replace(reads, to_notes=True))
+        elif what == "column":
+            _ask_column(home, files, look, reads)
+        elif what:
+            home.say(f"taking {counts_told(look)} in ...")
+            home.call_after_refresh(_take, home, files, look, reads)  # said first: a large file takes seconds
+        else:
             home.say("nothing was taken")
-            return
-        home.drafts.pop(DRAFT, None)
-        home.do(
-            lambda: home.book.import_files(list(files), update=True, bare=bare),
-            f"taken: {_counts(look)}. {home.takes_back}",
-        )
 
     home.say("")
-    home.push_screen(
-        LookedAt(look_lines(look), refused=bool(look.refused), anything=bool(look.new or look.changed)),
-        answered,
+    home.push_screen(LookedAt(look), answered)
+
+
+def _take(home: Home, files: tuple[Path, ...], look: Look, reads: Reads) -> None:
+    home.drafts.pop(DRAFT, None)
+    home.do(
+        lambda: home.book.import_files(list(files), update=True, reads=reads),
+        f"taken: {counts_told(look)}. {home.takes_back}",
     )
 
 
-def _counts(look: Look) -> str:
-    from core.store.intake.looking import rows_told
+def _ask_column(home: Home, files: tuple[Path, ...], look: Look, reads: Reads) -> None:
+    """Asks which column of one's own, then which of ours it is; the look follows anew."""
+    from core.store.rows.tables import TABLES
 
-    parts = [f"{rows_told(n, kind)} new" for kind, n in look.new.items()]
-    parts += [f"{rows_told(n, kind)} changed" for kind, n in look.changed.items()]
-    return ", ".join(parts) or "nothing"
+    def named(own: str | None) -> None:
+        if own is None:
+            _tell(home, files, look, reads)
+            return
+        file = next(one for one in look.files if own in one.unknown)
+        table = next(one for one in TABLES if one.name == file.kind)
+        likely = (file.unknown[own], *LIKELY, *table.columns)
+        free = [one for one in dict.fromkeys(likely) if one in table.columns and one not in file.columns]
 
+        def chosen(ours: str | None) -> None:
+            if ours is None:
+                _tell(home, files, look, reads)
+            else:
+                _start(home, files, replace(reads, columns={**reads.columns, own: ours}))
 
-def look_lines(look: Look) -> list[tuple[str, str]]:
-    """The look as lines of (role, text): what is refused first, then what would come."""
-    out = [("bad", f"! {one}") for one in look.refused]
-    out += [("word", f"Note: {one}") for one in look.notes]
-    out += [("word", line) for line in look.lines() if not line.startswith(("refused:", "nothing was taken"))]
-    for file in look.files:  # which folder they lie in was typed a moment ago
-        out = [(role, text.replace(file.file, PurePath(file.file).name)) for role, text in out]
-    return out
+        home.push_screen(AskChoice(f"What is {own}?", [(one, one.replace("_", " ")) for one in free]), chosen)
+
+    mine = own_columns(look)
+    if len(mine) == 1:
+        named(mine[0])
+    else:
+        home.push_screen(AskChoice("Which column of yours?", [(one, one) for one in mine]), named)

@@ -6,10 +6,12 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from core.errors import Unusable
 from tui.commands.command import add_json, opened, print_json, print_lines
 from tui.said import say
 
 if TYPE_CHECKING:
+    from core.store.exchange.imports import Reads
     from core.workbook.workbook import Workbook
 
 
@@ -22,6 +24,18 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--bare", action="store_true", help="take a bare number in the one unit that its column can have"
     )
+    parser.add_argument(
+        "--column",
+        action="append",
+        default=[],
+        metavar="OWN=OURS",
+        help="a column of your own that is one of ours, such as Title=box_label",
+    )
+    parser.add_argument(
+        "--to-notes",
+        action="store_true",
+        help="leave out cells that cannot be read; the notes keep them",
+    )
     parser.add_argument("--look", action="store_true", help="tell what would be taken, and take nothing")
     add_json(parser)
 
@@ -33,7 +47,7 @@ def run(given: argparse.Namespace) -> int:
         return _look(workbook, paths, given)
     from core.store.intake.looking import rows_told
 
-    report = workbook.import_files(paths, update=given.update, bare=given.bare)
+    report = workbook.import_files(paths, update=given.update, reads=_reads(given))
     if given.json:
         print_json(report.to_json())
         return 0
@@ -51,8 +65,23 @@ def run(given: argparse.Namespace) -> int:
     return 0
 
 
+def _reads(given: argparse.Namespace) -> Reads:
+    from core.store.exchange.imports import Reads
+    from core.store.rows.tables import TABLES
+
+    columns = {}
+    for told in given.column:
+        own, sign, ours = told.partition("=")
+        if not (own.strip() and sign and ours.strip()):
+            raise Unusable(f"--column {told}: give your column and ours, such as --column Title=box_label")
+        if all(ours.strip() not in table.columns for table in TABLES):
+            raise Unusable(f"--column {told}: {ours.strip()} is none of ours, as box_label is")
+        columns[own.strip()] = ours.strip()
+    return Reads(given.bare, columns, given.to_notes)
+
+
 def _look(workbook: Workbook, paths: list[Path], given: argparse.Namespace) -> int:
-    look = workbook.look_at_files(paths, update=given.update, bare=given.bare)
+    look = workbook.look_at_files(paths, update=given.update, reads=_reads(given))
     if given.json:
         print_json(look.to_json())
     else:

@@ -102,12 +102,15 @@ def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:
         else f"on {said(item.deck)}"
     )
     if item.kind == "transfer":
-        for run in runs_of(item, reel, shelf.studio, shelf.own_stocks(), span_of(item, shelf)):
+        runs = runs_of(item, reel, shelf.studio, shelf.own_stocks(), span_of(item, shelf))
+        for number, run in enumerate(runs):
+            # which way an unseen reel lies is not known, so that its time for winding is only kept free
+            asked = "" if number or reel.wind else ", if it lies tails out"
             span = f"{clock(run.start, offset_of=item.start)} to {clock(run.end, offset_of=item.start)}"
             yield (
                 f"pass {run.number}, tracks {ranges(run.tracks)}: {span}"
                 if run.kind == "pass"
-                else f"wind back: {span}"
+                else f"wind back{asked}: {span}"
             )
 
 

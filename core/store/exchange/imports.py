@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -19,7 +19,7 @@ from core.store.intake.named_elsewhere import not_there_told
 from core.store.rows.columns import Reading, WrongCell, shown
 from core.store.rows.csv_text import Line, Sheet, read_sheet
 from core.store.rows.figures import meant
-from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS
+from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS, Table
 from core.store.studio.studio_toml import read_studio_file
 from core.studio.studio import Studio
 
@@ -72,8 +72,25 @@ class Files:
         return any(sheet.table is HISTORY and "change" in sheet.columns for sheet in self.sheets)
 
 
-def read_files(paths: Sequence[Path]) -> Files:
-    """Reads the files; Unusable where one is no file of ours."""
+@dataclass(frozen=True, slots=True)
+class Reads:
+    """How files are to be read where they are not written as ours are.
+
+    ``bare`` takes a bare number in the one unit that its column can have; ``columns`` names by a column of
+    the owner's own which of ours it is; ``to_notes`` leaves out a cell that cannot be read and keeps it in
+    the row's notes, word for word.
+    """
+
+    bare: bool = False
+    columns: Mapping[str, str] = field(default_factory=dict)
+    to_notes: bool = False
+
+
+AS_WRITTEN = Reads()
+
+
+def read_files(paths: Sequence[Path], columns: Mapping[str, str] = AS_WRITTEN.columns) -> Files:
+    """Reads the files, the columns that are named so as ours; Unusable where one is no file of ours."""
     sheets, records, studio = [], [], None
     for path in paths:
         if path.suffix.casefold() == ".toml":
@@ -81,19 +98,16 @@ def read_files(paths: Sequence[Path]) -> Files:
         elif path.suffix.casefold() == ".json":
             records += read_records(path)
         else:
-            sheets.append(read_sheet(path))
+            sheets.append(read_sheet(path, columns))
     sheets.sort(key=lambda sheet: ORDER.index(sheet.table))
     return Files(tuple(str(path) for path in paths), tuple(sheets), tuple(records), studio)
 
 
 class Import:
-    """One import into one shelf: collects what is wrong while it lays the rows over the shelf.
+    """One import into one shelf: collects what is wrong while it lays the rows over the shelf."""
 
-    ``bare`` takes a bare number in the one unit that its column can have.
-    """
-
-    def __init__(self, shelf: Shelf, files: Files, *, update: bool, bare: bool = False) -> None:
-        self.shelf, self.files, self.update, self.bare = shelf, files, update, bare
+    def __init__(self, shelf: Shelf, files: Files, *, update: bool, reads: Reads = AS_WRITTEN) -> None:
+        self.shelf, self.files, self.update, self.reads = shelf, files, update, reads
         self.reading = Reading((files.studio or shelf.studio).zone, read_quantity, seen={})
         self.wrong: list[str] = []
         self.counts: dict[str, dict[str, int]] = {"added": {}, "updated": {}, "unchanged": {}}
@@ -165,14 +179,17 @@ class Import:
     def _read(self, sheet: Sheet, line: Line, before: Any = None) -> Any | None:
         """The line as a value, laid over the one that was there in the columns that the file has."""
         cells, extra = dict(line.cells), dict(line.extra)
+        kept: dict[str, str] = {}
         if before is not None:
             kept = sheet.table.cells(before)
             cells = {k: v for k, v in kept.items() if k not in sheet.columns} | cells
             old = dict(before.extra)
             extra = {k: v for k, v in old.items() if k not in sheet.extra_columns} | extra
-        if self.bare and sheet.table in (REELS, SEGMENTS):
+        if self.reads.bare and sheet.table in (REELS, SEGMENTS):
             cells = {name: meant(name, text, self.reading) or text for name, text in cells.items()}
         value, wrong = sheet.table.read(cells, extra, self.reading)
+        if wrong and self.reads.to_notes and "notes" in sheet.table.columns:
+            value, wrong = sheet.table.read(_noted(cells, wrong, sheet.table, kept), extra, self.reading)
         self.wrong += [self._told(sheet, line, one) for one in wrong]
         return value
 
@@ -299,6 +316,22 @@ class Import:
         else:
             self.shelf = self.shelf.with_record(record.kind, record.key, record.value)
             self._count("added" if there is None else "updated", "records")
+
+
+def _noted(
+    cells: Mapping[str, str], wrong: Sequence[WrongCell], table: Table, kept: Mapping[str, str]
+) -> dict[str, str]:
+    """The cells without those that cannot be read, which stand in the notes then; a needed one stays.
+
+    What was ``kept`` in their place on the shelf stays there.
+    """
+    out, notes = dict(cells), [cells["notes"]] if cells.get("notes") else []
+    for one in wrong:
+        if one.column in out and one.column not in table.needed:
+            told = f"{one.column}: {out.pop(one.column).strip()}"
+            out |= {one.column: kept[one.column]} if one.column in kept else {}
+            notes += [told] if told not in "; ".join(notes) else []
+    return out | ({"notes": "; ".join(notes)} if notes else {})
 
 
 def place(sheet: Sheet, line: Line, name: str) -> str:

@@ -36,7 +36,7 @@ def told_table(path: Path, named: Sequence[str]) -> Table:
 
 def nearest(name: str, names: Iterable[str]) -> str:
     """The name that is most like this one; empty where none is near."""
-    near = get_close_matches(known_name(name), list(names), 1, 0.6)
+    near = get_close_matches(known_name(name), list(names), 1, 0.65)
     return near[0] if near else ""
 
 

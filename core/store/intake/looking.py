@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from core.store.rows.csv_text import Sheet
 
 
+#: Kinds of which many rows make one thing.
+ROWS_OF = {"sheets": "track sheets", "history": "history"}
+
+
 @dataclass(frozen=True, slots=True)
 class FileLook:
     """One file of rows: its kind, how many rows, the columns that are understood, and the others.
@@ -63,7 +67,9 @@ class Look:
 
 
 def rows_told(count: int, kind: str) -> str:
-    """So many rows of a kind: ``1 reel``, ``2 reels``, ``3 history``."""
+    """So many rows of a kind: ``1 reel``, ``2 reels``, ``128 rows of track sheets``."""
+    if kind in ROWS_OF:
+        return f"{counted(count, 'row')} of {ROWS_OF[kind]}"
     return f"{count} {kind.removesuffix('s') if count == 1 else kind}"
 
 

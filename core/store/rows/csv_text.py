@@ -7,6 +7,7 @@ import io
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from types import MappingProxyType
 
 from core.errors import Unusable
 from core.store.intake.delimited import text_rows
@@ -39,13 +40,17 @@ class Sheet:
     misshapen: tuple[str, ...]
 
 
-def read_sheet(path: Path) -> Sheet:
-    """The file as a sheet; Unusable where it is no CSV or its header tells no kind."""
+def read_sheet(path: Path, meant: Mapping[str, str] = MappingProxyType({})) -> Sheet:
+    """The file as a sheet; Unusable where it is no CSV or its header tells no kind.
+
+    ``meant`` names by a column of the owner's own which of ours it is.
+    """
     rows = rows_of(path)
     if not rows or not any(cell.strip() for cell in rows[0]):
         raise Unusable(
             f"{path} row 1: there is no header row: give one, such as {','.join(TABLES[-1].columns)}"
         )
+    rows[0] = [meant.get(cell.strip(), cell) for cell in rows[0]]
     named = [known_name(cell) for cell in rows[0]]
     table = told_table(path, named)
     header = [

@@ -44,7 +44,10 @@ def questions(answers: Answers, zone: str = "UTC") -> tuple[Question, ...]:
         Question("timezone", "Which time zone is it in?", zone, _zone),
         Question(
             "decks", "Which decks are there? Numbers, joined by commas.", "1", _decks,
-            tuple(f"{number}  {kind['what']}, {_speeds(kind)}" for number, kind in enumerate(decks, 1)),
+            (
+                *(f"{number}  {kind['what']}, {_speeds(kind)}" for number, kind in enumerate(decks, 1)),
+                "Other tracks or speeds: take the nearest, and change it in the studio later.",
+            ),
         ),
         Question("helper_lines_up", "Does someone else come to line a deck up? yes or no", "no", _yes_or_no),
         Question(

@@ -162,13 +162,16 @@ class NewReels(Place):
 
 
 def next_reel(shelf: Shelf) -> str:
-    """The key after the highest numbered one: R-012 after R-011."""
-    best = ("R-", 0, 3)
+    """The key after the highest one of those that most reels have: T32 after T31; else R-001."""
+    numbered: dict[str, list[str]] = {}
     for key in shelf.reels:
-        match = re.fullmatch(r"(.*?)(\d+)", key)
-        if match and match[1] == best[0] and int(match[2]) > best[1]:
-            best = (match[1], int(match[2]), len(match[2]))
-    return f"{best[0]}{best[1] + 1:0{best[2]}}"
+        if match := re.fullmatch(r"(.*?)([0-9]+)", key):
+            numbered.setdefault(match[1], []).append(match[2])
+    if not numbered:
+        return "R-001"
+    head = max(numbered, key=lambda one: (len(numbered[one]), one))
+    last = max(numbered[head], key=int)
+    return f"{head}{int(last) + 1:0{len(last)}}"
 
 
 def run_of_reels(texts: dict[str, str], studio: Studio) -> tuple[Reel, ...]:

@@ -98,7 +98,9 @@ class TrackSheet(Place):
         words = [f"{f.label}: {f.text(cell)}" for f in self.fields if f.text(cell)]
         draft = self.home.drafts.get(self._draft(cell, self.fields[self.field_at]))
         half = f"   ~ typed, not taken yet: {draft}" if draft else ""
-        text = f" track {cell.track}   {'   '.join(words) or 'nothing is written here'}{half}"
+        begin = [] if cell.part else [self.home.keyed("{sheet.edit} writes the part")]
+        told = "   ".join([*(words or ["nothing is written here"]), *begin])
+        text = f" track {cell.track}   {told}{half}"
         self.query_one(CellLine).update(plain(fit(text, max(1, self.size.width))))
 
     def _draft(self, cell: SheetRow, field: Field) -> str:
