@@ -142,6 +142,22 @@ async def test_days_away_are_one_undo(book: Any, opened: Any, typed: Any, until:
         assert rows_on(book.shelf.studio, date(2026, 12, 1)) == ()
         await pilot.press("u")
         await until(pilot, lambda: len(rows_on(book.shelf.studio, THURSDAY)) == 1)
+        # An evening with the helper is one at which you are at the bench yourself.
+        await pilot.press("h")
+        await until(pilot, lambda: pilot.app.screen.query("Choices"))
+        await pilot.press("5")
+        await until(pilot, lambda: pilot.app.screen.query("Input"))
+        await pilot.press(*["backspace"] * 11)
+        await typed(pilot, "2026-12-06 19:00-22:00 helper")
+        await pilot.press("enter")
+        there = (True, True, True)
+        await until(
+            pilot,
+            lambda: (
+                [(one.bench, one.home, one.helper) for one in rows_on(book.shelf.studio, date(2026, 12, 6))]
+                == [there]
+            ),
+        )
 
 
 def test_what_a_page_says_of_a_key_stands_on_the_screen_without_its_links() -> None:

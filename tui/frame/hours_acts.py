@@ -69,16 +69,19 @@ class HoursActs(Place):
             "other": ("An evening on another date", f"A date, then its hours. {HOW}", f"{day.isoformat()} "),
         }[what]
 
+        def meant(typed: str) -> list[str]:
+            return evening_words(f"{lead}{typed}{tail}".split())
+
         def check(typed: str) -> str | None:
             try:
-                hours_set(self.home.shelf.studio, f"{lead}{typed}{tail}".split(), self.home.now().date())
+                hours_set(self.home.shelf.studio, meant(typed), self.home.now().date())
             except ReelturnError as error:
                 return str(error).splitlines()[0].removeprefix("hours: ")
             return None
 
         def answered(typed: str | None) -> None:
             if typed:
-                self._set(f"{lead}{typed}{tail}".split())
+                self._set(meant(typed))
 
         question = AskText(title, words, draft=f"hours {what} {day}", text=text, check=check)
         self.app.push_screen(question, answered)
@@ -95,3 +98,11 @@ class HoursActs(Place):
             if stale
             else f"{said}. {self.home.takes_back}"
         )
+
+
+def evening_words(words: list[str]) -> list[str]:
+    """The words of an evening's hours; where only the helper is named, you are at the bench with them."""
+    here = {word.casefold() for word in words}
+    if "helper" not in here or here & {"bench", "home"} or len(words) < 3:
+        return words
+    return [*words[:2], "bench", "home", *words[2:]]
