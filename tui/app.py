@@ -203,7 +203,8 @@ class ReelturnApp(Home):
         if sentence:
             # What is to be done comes first: a long act is cut at the edge of the screen.
             plans = self.keyed("taken back; the plan does not fit that, {any.plan} plans again:")
-            self.say(sentence.replace("taken back:", plans, 1) if self.stale() else sentence)
+            again = f"{sentence}. {self.keyed('{any.redo} does it again')}"
+            self.say(sentence.replace("taken back:", plans, 1) if self.stale() else again)
 
     def action_redo(self) -> None:
         """Does over again what was taken back last."""

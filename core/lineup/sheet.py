@@ -14,6 +14,13 @@ Choice = Literal["calibration tape", "by the reel's own tones", "as it stands"]
 CHOICES: tuple[Choice, ...] = ("calibration tape", "by the reel's own tones", "as it stands")
 
 
+def choice_of(calibration: str, by: str = "") -> Choice:
+    """With a calibration tape where there is one, else as it was planned: by its tones, or as it stands."""
+    if calibration:
+        return "calibration tape"
+    return "as it stands" if by == "as it stands" else "by the reel's own tones"
+
+
 @dataclass(frozen=True, slots=True)
 class Line:
     """One line of a sheet: something to do, or a tone with its expected reading in `unit`.

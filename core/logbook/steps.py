@@ -32,6 +32,7 @@ class StepTaken:
     setup: Mapping[str, str] | None = None
     full: bool = False
     calibration: str = ""
+    by: str = ""
     deck: str = ""
     passes: int = 0
     segment: str = ""

@@ -17,6 +17,7 @@ from tui.board.words import format_words, width_words
 from tui.places.chart.filters import Filter
 from tui.places.chart.finding import Finder
 from tui.places.chart.sorting import ORDERS, in_order
+from tui.safe_text import cells
 
 
 @pytest.fixture
@@ -92,6 +93,8 @@ def test_rows_are_taken_over_where_nothing_changed(shelf: Shelf, board: Board, e
 def test_totals_leave_calibration_reels_out(board: Board) -> None:
     assert stage_line(board) == "found 2  identified 5  conditioned 2  aligned 0  transferred 1  verified 1"
     assert time_line(board).startswith("6 h 55 of machine time")
+    for width in (60, 78, 110):
+        assert cells(time_line(board, width)) <= max(width, cells(time_line(board, 1)))
 
 
 def test_a_shelf_of_which_no_time_is_known_is_not_said_to_need_none(shelf: Shelf, evening: datetime) -> None:

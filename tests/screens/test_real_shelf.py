@@ -53,7 +53,7 @@ async def test_planning_keeping_and_printing_from_inside(
         assert list((tmp_path / "paper").glob("*.pdf"))
         await pilot.press("c")
         await until(
-            pilot, lambda: any(" evenings" in line and "machine time" in line for line in seen(pilot.app))
+            pilot, lambda: any("machine time; " in line and " planned " in line for line in seen(pilot.app))
         )
 
 

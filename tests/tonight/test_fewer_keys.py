@@ -143,3 +143,17 @@ async def test_taking_back_says_so_where_the_plan_does_not_fit_any_more(book: An
         seat.app.took_over()
         await seat.press("u")
         assert "taken back; the plan does not fit that, R plans again: eq of R-008" in seat.text
+
+
+async def test_a_line_up_as_it_stands_says_so_in_its_row_when_begun_and_on_its_sheet(
+    book: Any, at_machine: Any
+) -> None:
+    kept = book.plans.kept_plan()
+    first = replace(kept.items[0], calibration="", by="as it stands")
+    book.plans.keep_plan(replace(kept, items=(first, *kept.items[1:])))
+    async with at_machine(book) as seat:
+        await seat.go_to("line up D1 to 15 ips NAB 250 nWb/m")
+        await seat.press("space", "escape")
+        assert "no calibration reel fits: as it" in seat.text  # beside the clock it goes on below
+        await seat.press("enter")
+        assert "D1 as it stands for R-001" in " ".join(seat.text.split())

@@ -64,7 +64,10 @@ async def test_a_tape_that_the_paper_leaves_on_the_way_stands_there(book: Any, a
     async with at_machine(book) as seat:
         await seat.wait(minutes=120)
         await enter_paper(seat, "transfer R-001")
-        await seat.fills("19:20-19:45", "19:25-19:38 to 12:31 squeal")
+        await seat.fills("19:20-19:45", "19:25-19:38 to 12:31 squeal; 19:40-20:05")
+        assert "one run of the tape a row" in " ".join(seat.text.split()), "never read as a reason"
+        await seat.press("ctrl+u")
+        await seat.fills("19:25-19:38 to 12:31 squeal")
         await seat.press("pagedown")
         await seat.fills(None)
         assert seat.shelf.reel("R-001").stage == "aligned"

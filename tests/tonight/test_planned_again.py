@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import timedelta
 from types import SimpleNamespace
 from typing import Any
 
@@ -34,3 +36,16 @@ async def test_it_waits_until_the_question_is_answered_and_hears_no_key_at_first
         clock[0] += 1.6
         await seat.press("enter")
         await seat.until(lambda: book.plans.kept_plan().number == number + 1)
+
+
+def test_a_song_that_is_ready_all_along_is_not_told_as_later(book: Any) -> None:
+    """A plan made four hours later begins four hours later; its ready songs do not move with it."""
+    from core.plan import SongReady
+    from tui.text.supposed import songs_compared
+
+    kept = book.plans.kept_plan()
+    later = kept.start + timedelta(hours=4)
+    then = replace(kept, songs=(SongReady("S-01", kept.start), SongReady("S-02", kept.until)))
+    now = replace(kept, start=later, songs=(SongReady("S-01", later), SongReady("S-02", later)))
+    (told,) = songs_compared(book.shelf, then, now)
+    assert "sooner" in told

@@ -10,6 +10,7 @@ from core.reels.reel import STAGES
 from core.songs.when import soonest
 from core.words import counted, hours_text
 from tui.board.rows import Board
+from tui.safe_text import cells
 
 
 def stage_line(board: Board) -> str:
@@ -18,8 +19,11 @@ def stage_line(board: Board) -> str:
     return "  ".join(f"{stage} {count[stage]}" for stage in STAGES)
 
 
-def time_line(board: Board) -> str:
-    """Machine time left, evenings by the plan, the song that is ready next, and what is not known."""
+def time_line(board: Board, width: int = 0) -> str:
+    """Machine time left, evenings by the plan, the song that is ready next, and what is not known.
+
+    In a `width` (0: any) that has no room for all of it the evenings are left out, then what a row tells too.
+    """
     plan = board.plan
     reels = [reel for reel in board.shelf.transferable() if not reel.past("transferred")]
     told = [minutes for reel in reels if (minutes := board.minutes(reel)) is not None]
@@ -31,12 +35,15 @@ def time_line(board: Board) -> str:
         return "no tape yet"
     if plan is None:
         return f"{line}; not planned yet"
-    line += f", {counted(evenings(plan), 'evening')}"
+    ways = [f"{line}, {counted(evenings(plan), 'evening')}", line]
     ahead = [one for one in board.song_dates.values() if one.ahead]
     if ahead:
         first = min(ahead, key=soonest)
-        line += f"; {first.told.song.title or first.told.song.key} {first.words}"
-    return f"{line}; {unknown}" if 0 < len(told) < len(reels) else line
+        told_first = f"; {first.told.song.title or first.told.song.key} {first.words}"
+        ways = [*(way + told_first for way in ways), told_first.removeprefix("; ")]
+    more = f"; {unknown}" if 0 < len(told) < len(reels) else ""
+    ways = [*(way + more for way in ways[:2]), *ways[1:]]
+    return next((way for way in ways if not width or cells(way) <= width), ways[-1])
 
 
 def lapse_line(board: Board) -> str:

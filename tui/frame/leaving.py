@@ -6,6 +6,7 @@ import re
 from datetime import date
 from typing import TYPE_CHECKING
 
+from core.evening.playing.passes import running_pass
 from core.store.disk.last_seen import left
 from core.words import day_text
 from tui.asking.asking import AskYes
@@ -70,5 +71,7 @@ def _end(app: Home) -> None:
     """A search that runs is stopped first: its thread would keep the program alive."""
     app.stop_planning()
     left(app.book.path)
-    touch = app.next_touch
-    app.exit(0, message=f"A load is running. Next touch: {touch.words(app.now())}" if touch else None)
+    touch, tape = app.next_touch, running_pass(app.shelf, app.now())
+    said = [f"{tape.reel} is running: its clock goes on."] if tape is not None else []
+    said += [f"A load is running. Next touch: {touch.words(app.now())}"] if touch is not None else []
+    app.exit(0, message="\n".join(said) or None)

@@ -65,8 +65,9 @@ def songs_compared(shelf: Shelf, kept: Plan, new: Plan) -> list[str]:
     out = []
     for one in new.songs:
         was, now = then.get(one.song), one.ready
-        if was == now:
-            continue
+        ready_then = was is not None and was <= kept.start
+        if was == now or (ready_then and now is not None and now <= new.start):
+            continue  # what is ready as either begins was ready all along
         how = "ready too" if was is None else "not ready any more" if now is None else ""
         if was is not None and now is not None:
             how = f"{gain_words(abs(was - now))} {'sooner' if now < was else 'later'}"

@@ -240,7 +240,7 @@ def _item_of(one: StepTaken, start: datetime, end: datetime) -> Item | None:
     if one.kind == "align" and one.setup is not None:
         return Item(
             one.kind, start, end, deck=one.subject, setup=tuple(one.setup.items()),
-            calibration=one.calibration, full=one.full,
+            calibration=one.calibration, full=one.full, by=one.by,
         )  # fmt: skip
     if one.kind in ("transfer", "audition") and one.deck:
         return Item(

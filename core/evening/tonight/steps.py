@@ -196,7 +196,7 @@ def _taken(
     if step.kind == "repair" and step.subject in shelf.reels:
         return replace(told, joints=shelf.reel(step.subject).splices or 0)
     if item is not None and step.kind == "align":
-        return replace(told, setup=dict(item.setup), full=item.full, calibration=item.calibration)
+        return replace(told, setup=dict(item.setup), full=item.full, calibration=item.calibration, by=item.by)
     if item is not None and step.kind in ("transfer", "audition"):
         return replace(told, deck=item.deck, passes=item.passes, segment=item.segment)
     return told

@@ -13,6 +13,8 @@ from core.words import day_text
 
 SOON_DAYS, NEAR_DAYS = 7, 2
 """From how many days before its end on a reel is warned of, and from when on it is urgent."""
+EVENING_FROM = 17
+"""The hour from which a step of the same day is told as tonight's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +40,9 @@ class Lapse:
         planned = "not planned before: plan again"
         if self.planned is not None:
             start = self.planned.start
-            tonight = evening_of(start) == evening_of(self.now)
-            planned = f"planned {'tonight' if tonight else day_text(start.date())} {start:%H:%M}"
+            here = "tonight" if start.hour >= EVENING_FROM else "today"
+            when_planned = here if evening_of(start) == evening_of(self.now) else day_text(start.date())
+            planned = f"planned {when_planned} {start:%H:%M}"
         return f"{self.reel} plays only until {when} {self.until:%H:%M}; {planned}"
 
     @property

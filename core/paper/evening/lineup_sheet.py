@@ -13,7 +13,7 @@ from core.evening.tonight.line_ups import made_with
 from core.lineup.calibration import calibration_tape
 from core.lineup.on_shelf import setup_of_words
 from core.lineup.own_tones import own_part
-from core.lineup.sheet import Choice, Line, LineupSheet, lineup_sheet
+from core.lineup.sheet import Line, LineupSheet, choice_of, lineup_sheet
 from core.paper.look.foot import figures_foot
 from core.paper.look.letters import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
@@ -63,7 +63,7 @@ def sheet_of(shelf: Shelf, align: Item) -> tuple[LineupSheet, str]:
     deck = shelf.studio.deck(align.deck)
     tracks = deck.tracks if deck is not None else 1
     reel = shelf.reels.get(align.calibration)
-    plain: Choice = "as it stands" if align.by == "as it stands" else "by the reel's own tones"
+    plain = choice_of("", align.by)
     if reel is None:
         return lineup_sheet(align.deck, setup, tracks, None, choice=plain), ""
     try:

@@ -104,7 +104,7 @@ class ChartScreen(ReelActs, Place):
         if not self.is_laid_out:
             return
         board = self.home.board
-        second = time_line(board)
+        second = time_line(board, self.size.width - 2)
         if board.plan is None and board.shelf.reels:
             second += self.home.keyed(" ({any.plan} plans)")
         kept = ""

@@ -20,7 +20,7 @@ def ask_first_pass(home: Home, added: Added) -> None:
     left = reels_to_look_at(home.shelf)
     choices = [
         ("boxes", "boxes, one after the other: words, width, place"),
-        ("looks", f"what was seen, reel after reel ({len(left)} to look at)"),
+        ("looks", "what was seen, reel after reel" + (f" ({len(left)} to look at)" if left else "")),
         ("list", "print the inspection list for that"),
         ("files", "from files (CSV, xlsx, ods): a look first, then all or nothing"),
     ]

@@ -17,7 +17,7 @@ from core.lineup.on_shelf import drift_since_last, keep, lineups_of, own_toleran
 from core.lineup.picture import response_picture
 from core.lineup.record import LineupRecord, ToneReading, When
 from core.lineup.rows import sheet_rows
-from core.lineup.sheet import CHOICES, Choice, LineupSheet
+from core.lineup.sheet import CHOICES, Choice, LineupSheet, choice_of
 from core.lineup.verdict import judge, track_verdicts, turn_first
 from core.tape.where import figure
 from tui.asking.typing import Typing
@@ -42,10 +42,10 @@ class LineupScreen(Place):
     FIGURES: ClassVar[str] = "lineup"
     BINDINGS: ClassVar[list[BindingType]] = bindings("lineup")
 
-    def __init__(self, reel: str, deck: str, calibration: str = "") -> None:
+    def __init__(self, reel: str, deck: str, calibration: str = "", by: str = "") -> None:
         super().__init__()
         self.reel, self.deck, self.calibration = reel, deck, calibration
-        self.choice: Choice = "calibration tape" if calibration else "by the reel's own tones"
+        self.choice: Choice = choice_of(calibration, by)
         self.when: When = "before"
         self._record: LineupRecord | None = None
 
@@ -116,7 +116,7 @@ class LineupScreen(Place):
         passes = to_read if blank_one else "nothing: all that was read passes"
         words = steps[0] if steps else passes if read else "read the tones"
         if self.when == "before" and not any(one.verdict == "blank" for one in judged):
-            words += "; then V, and read as left"
+            words = words.removesuffix(".") + "; then V, and read as left"
         self.query_one("#turn", Static).update(plain(f"next: {words}"))
         self._about()
 
@@ -125,10 +125,8 @@ class LineupScreen(Place):
         says = f"{row.says} {row.must}".strip() if row is not None else ""
         track = self._place[1]
         says = f"Track {track}: {says}" if track else says
-        how = self.calibration or self.choice.removeprefix("by ")
-        self.query_one("#about", Static).update(
-            plain(f"{self.deck} by {how} for {self.reel}, {setup}. {says}")
-        )
+        how = f"by {self.calibration}" if self.calibration else self.choice
+        self.query_one("#about", Static).update(plain(f"{self.deck} {how} for {self.reel}, {setup}. {says}"))
 
     @on(LineList.Moved)
     def _moved(self) -> None:

@@ -90,7 +90,7 @@ class PassActs(EveningPlace):
         if item is None or not fitting:
             self.say("no reel of that set-up is on the shelf any more", bad=True)
             return
-        self.home.open_door("line-up", fitting[0], step.subject, item.calibration)
+        self.home.open_door("line-up", fitting[0], step.subject, item.calibration, item.by)
 
     def action_card(self) -> None:
         """Opens the card of the step's reel."""

@@ -87,7 +87,8 @@ def will_not_fit(view: Face, width: int) -> Line | None:
     out = view.sheet.will_not_fit
     if not out:
         return None
-    named = ", ".join(step.subject for step in out[:4]) + (" ..." if len(out) > 4 else "")
+    names = list(dict.fromkeys(step.subject for step in out))
+    named = ", ".join(names[:4]) + (" ..." if len(names) > 4 else "")
     return _text(f"   will not fit tonight: {named}", width, "bad")
 
 

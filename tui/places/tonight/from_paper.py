@@ -59,7 +59,7 @@ def _runs(rows: PaperRows, number: int, values: Values) -> list[FormLine]:
     while True:
         name = f"run {number} {place}"
         label = f"pass {number} ran" if place == 1 else "  went on"
-        hint = "19:05-19:38; stopped: 19:05-19:20 to 12:31 clean heads"
+        hint = "19:05-19:38, or stopped 19:05-19:20 to 12:31 clean heads"
         out.append(FormLine(name, label, "", hint, _reads(lambda text: rows.piece(number, text))))
         if " to " not in f"{values.get(name, '')} ":
             return out

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
@@ -36,7 +37,10 @@ class PaperRows:
             raise ValueError("when it began and ended, such as 19:05-19:38")
         start, rest = _place("from", words[1:])
         stop, rest = _place("to", rest)
-        return PaperPiece(number, began, ended, start, stop, " ".join(rest))
+        why = " ".join(rest)
+        if re.search(r"\d{1,2}:?\d{2}\s*-\s*\d{1,2}:?\d{2}", why):
+            raise ValueError("one run of the tape a row: where it went on has the next one")
+        return PaperPiece(number, began, ended, start, stop, why)
 
     def notes(self, text: str) -> list[PaperNote]:
         """Notes of one line, ``;`` between them."""
