@@ -132,6 +132,21 @@ async def test_an_evening_with_a_wrong_reel_and_a_second_conditioning(
     assert ("20:19", "R-008", "verified", "listened to head and tail") in stages
 
 
+async def test_a_look_that_ends_its_step_is_one_undo(book: Any, at_machine: Any) -> None:
+    """A slip in the form, as vinegar for nothing, is gone with one key, and the step runs again."""
+    async with at_machine(book, (80, 24)) as seat:
+        await seat.go_to("identify R-004")
+        await seat.press("space", "escape")
+        await seat.press("space", "1", "pagedown", "enter")
+        assert seat.shelf.reel("R-004").stage == "identified"
+        state = {key.rsplit(" ", 1)[0]: one["state"] for key, one in seat.shelf.of_kind("actual").items()}
+        assert state["identify R-004"] == "done"
+        await seat.press("u")
+        assert seat.shelf.reel("R-004").stage == "found"
+        state = {key.rsplit(" ", 1)[0]: one["state"] for key, one in seat.shelf.of_kind("actual").items()}
+        assert state["identify R-004"] != "done"
+
+
 @pytest.mark.parametrize("size", [(80, 24), (120, 40), (60, 20)])
 async def test_every_line_fits_the_screen_and_the_countdown_is_in_sight(
     book: Any, at_machine: Any, size: tuple[int, int]

@@ -158,15 +158,17 @@ def ask_look(
     key: str,
     then: Callable[[], object] | None = None,
     *,
+    also: Callable[[Shelf], Shelf] | None = None,
     onward: Callable[[], object] | None = None,
     place: str = "",
 ) -> None:
     """Asks what is seen of that reel, writes it down and marks it identified: one undo.
 
-    ``then`` is done once the reel is identified. ``onward`` is done after any answer, and one that tells
-    nothing then passes the reel over; ``place`` says where in the row of reels it stands.
+    ``then`` is done once the reel is identified; ``also`` goes into the same change, as a step that is over.
+    ``onward`` is done after any answer, and one that tells nothing then passes the reel over; ``place`` says
+    where in the row of reels it stands.
     """
-    _Looking(home, key, then, onward).ask(place)
+    _Looking(home, key, then, onward, also).ask(place)
 
 
 _FIELDS = {name: Field(name, REELS.columns[name]) for name in LOOKED_AT}
@@ -176,9 +178,14 @@ class _Looking:
     """One look at a reel: what stood there, what is asked, and what becomes of the answer."""
 
     def __init__(
-        self, home: Home, key: str, then: Callable[[], object] | None, onward: Callable[[], object] | None
+        self,
+        home: Home,
+        key: str,
+        then: Callable[[], object] | None,
+        onward: Callable[[], object] | None,
+        also: Callable[[Shelf], Shelf] | None = None,
     ) -> None:
-        self.home, self.key, self.then, self.onward = home, key, then, onward
+        self.home, self.key, self.then, self.onward, self.also = home, key, then, onward, also
         self.reel, self.at = home.shelf.reel(key), home.now()
         self.warned: list[Values] = []
 
@@ -245,7 +252,8 @@ class _Looking:
         after = allowed(shelf, shelf.with_reel(now), by_the_field=True)
         if now.stage != "found" or unmet(after, now, "identified", self.at) is not None:
             return after
-        return mark(after, self.key, "identified", self.at)
+        after = mark(after, self.key, "identified", self.at)
+        return self.also(after) if self.also is not None else after
 
     def _seen(self, tape: Reel, values: Values) -> Reel:
         """That reel with what is seen of it."""

@@ -269,7 +269,8 @@ class TonightScreen(PassActs, MishapActs):
             ask_look(
                 self.home,
                 step.subject,
-                lambda: self._press(step, self.home.now() if told is None else at),
+                lambda: self._looked_at(step),
+                also=lambda shelf: press(shelf, step, self.home.now() if told is None else at),
             )
             return
         why = gate(self.home.shelf, step, at)
@@ -286,6 +287,11 @@ class TonightScreen(PassActs, MishapActs):
             question,
             lambda because: self._press(step, at, because=because, place=place) if because else None,
         )
+
+    def _looked_at(self, step: Step) -> None:
+        self.laid()
+        self.refresh_foot()
+        self._on_from(step)
 
     def _press(
         self,
