@@ -9,8 +9,9 @@ from core.clock import clock_text
 from core.songs.claims import sound_points
 from core.songs.copies import Tracks, copied_tracks, copies_that_cannot_be, row_words
 from core.songs.dates import certainly_before
-from core.songs.part_names import likely_equal
+from core.songs.part_names import folded, likely_equal
 from core.songs.parts import Part, track_labels
+from core.songs.song import SheetRow
 from core.songs.what_to_use import Choice, Facts
 
 
@@ -24,6 +25,7 @@ def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator
     mine = [row for row in facts.sheets if row.song == facts.song.key]
     for _, words in copies_that_cannot_be(mine, facts.reels):
         yield words
+    yield from _told_twice(mine)
     yield from _sources_elsewhere(facts)
     yield from _older_copies(facts)
     yield from _past_the_end(facts)
@@ -110,6 +112,23 @@ def _several_takes(parts: Sequence[Part], choice: Choice) -> Iterator[str]:
                 f"{name}: {' and '.join(first)} both have it at first hand: where one is a copy write "
                 "copied_from, where they are two takes give each its take"
             )
+
+
+def _told_twice(rows: Sequence[SheetRow]) -> Iterator[str]:
+    """Tracks of which two sheets tell different things: one track sounds one thing."""
+    by_track: dict[tuple[str, int], list[SheetRow]] = {}
+    for row in rows:
+        if row.reel and row.track is not None and not row.recorded_over:
+            by_track.setdefault((row.reel, row.track), []).append(row)
+    for (reel, track), told in by_track.items():
+        says = {(folded(row.part), folded(row.take), row.copied_from.replace(" ", "")): row for row in told}
+        if len({row.sheet for row in told}) > 1 and len(says) > 1:
+            what = "; ".join(
+                f"sheet {row.sheet}: {row.part or 'not named'}"
+                + (f", copied from {row.copied_from}" if row.copied_from else "")
+                for row in says.values()
+            )
+            yield f"{reel}:{track} is told in two ways ({what}): mend the sheet that is wrong"
 
 
 def _sources_elsewhere(facts: Facts) -> Iterator[str]:

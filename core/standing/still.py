@@ -14,7 +14,7 @@ from core.conditioning.advisor import barred, heat_of
 from core.plan import Item, Plan
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.standing.rests_on import in_vain, unwarmed
+from core.standing.rests_on import in_vain, unwarmed, warmed_since
 from core.standing.struck import Struck, was_done
 
 
@@ -25,7 +25,8 @@ def struck(shelf: Shelf, plan: Plan, at: datetime) -> tuple[Struck, ...]:
     """
     out = [Struck(item, key, why) for item in plan.items for key, why in struck_in(shelf, item, at).items()]
     there = {(id(one.item), one.reel) for one in out}
-    out += [one for one in unwarmed(shelf, plan) if (id(one.item), one.reel) not in there]
+    resting = (*warmed_since(shelf, plan), *unwarmed(shelf, plan))
+    out += [one for one in resting if (id(one.item), one.reel) not in there]
     gone = {id(one.item) for one in out if left_of(one.item, {one.reel: one.why}) is None}
     out.sort(key=lambda one: one.item.start)
     return (*out, *in_vain(shelf, plan, gone)) if gone else tuple(out)

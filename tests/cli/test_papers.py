@@ -229,3 +229,13 @@ def test_code_that_a_bounce_names_among_its_tracks_is_no_part(
     _family(run, demo, tmp_path, "A1,G-1,V-1,1,harp,", "A1,G-1,V-1,2,bell,", f"A1,G-1,V-1,3,{name},",
             "A2,G-2,V-1,1,band,G-1:1-3")  # fmt: skip
     assert [one["part"] for one in run("parts", "V-1", "--json").json["parts"]] == ["harp", "bell"]
+
+
+def test_a_track_of_which_two_sheets_tell_different_things_is_told(
+    run: Run, demo: Path, tmp_path: Path
+) -> None:
+    _family(run, demo, tmp_path, "A1,G-1,V-1,1,harp,", "A1,G-1,V-1,2,gong,", "P-2,G-2,V-1,1,harp,G-1:1",
+            "P-3,G-2,V-1,1,gong,G-1:2")  # fmt: skip
+    told = run("parts", "V-1", "--json").json["open"]
+    assert any(line.startswith("G-2:1 is told in two ways (sheet P-2: harp, copied from G-1:1; sheet P-3: ")
+               for line in told)  # fmt: skip

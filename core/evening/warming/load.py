@@ -10,7 +10,7 @@ from core.clock import later, write_time
 from core.conditioning.advisor import advice_of, heat_of
 from core.conditioning.reel_advice import no_treatment
 from core.errors import Refused
-from core.reels.needs import at_hand, heated_hours
+from core.reels.needs import at_hand, heated_hours, playable_until
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.gates import unmet
@@ -70,9 +70,26 @@ def reasons_asked(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: dat
 def reason_asked(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
     """What about that reel wants a reason before it is warmed; None where nothing does."""
     why = heat_of(shelf, reel, at).asks
+    if why is None and advice_of(shelf, reel, at).word == "play" and not _planned_again(shelf, reel):
+        until = playable_until(reel, shelf.studio)
+        why = "it needs no warmth: it was warmed" + (
+            f", and is playable until {until.astimezone(shelf.studio.zone):%a %d %b %H:%M}" if until else ""
+        )
     if why is None and not reel.past("identified"):
         why = unmet(shelf, reel, "identified", at) or "not identified yet: look at it first"
     return why
+
+
+def _planned_again(shelf: Shelf, reel: Reel) -> bool:
+    """True where the kept plan gives a tape that was warmed another load, since its playable days run out."""
+    from core.plan import plan_from_json
+    from core.standing.still import left_of_plan
+
+    kept = shelf.of_kind("plan").get("kept")
+    if kept is None:
+        return False
+    left, _ = left_of_plan(shelf, plan_from_json(kept, shelf.studio.zone))
+    return any(reel.key in item.reels for item in left.items if item.kind == "condition")
 
 
 def away_from_home(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: datetime) -> str:

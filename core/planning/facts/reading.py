@@ -47,8 +47,9 @@ def read_problem(shelf: Shelf, start: datetime, days: int, slack: Fraction | Non
     windows = _windows(studio, scale, slack)
     own = shelf.own_stocks()
     now = out_now(shelf)
-    running = running_loads(shelf, scale, frozenset(now))
-    outs = {key: out for load in running for key, out, _, _ in load.members if key not in now}
+    begun = loads_begun(shelf, scale, frozenset(now))
+    running = tuple(load for load in begun if _under_way(load, studio, scale))
+    outs = {key: out for load in begun for key, out, _, _ in load.members if key not in now}
     bench = Bench(shelf, scale, own, outs, now)
     loud, helper = _stretches(studio, scale, "loud"), _stretches(studio, scale, "helper")
     setups = Setups()
@@ -200,12 +201,11 @@ def _chambers(studio: Studio, scale: Timescale, running: tuple[RunningLoad, ...]
     return tuple(out)
 
 
-def running_loads(
-    shelf: Shelf, scale: Timescale, now: frozenset[str] = frozenset()
-) -> tuple[RunningLoad, ...]:
-    """The loads that were started before the plan and have not ended: by chamber and time of loading.
+def loads_begun(shelf: Shelf, scale: Timescale, now: frozenset[str] = frozenset()) -> tuple[RunningLoad, ...]:
+    """The loads that were started before the plan and hold reels: by chamber and time of loading.
 
-    The reels in ``now`` must not be in the heat: they come out as the plan begins.
+    Also those whose hours are up while nobody took the reels out: they had their heat and get no more. The
+    reels in ``now`` must not be in the heat: they come out as the plan begins.
     """
     studio = shelf.studio
     groups: dict[tuple[int, datetime], list[Reel]] = {}
@@ -215,8 +215,7 @@ def running_loads(
         there = reel.chamber in ids and studio.treatment(reel.width) is not None
         if there and reel.loaded_at is not None and scale.exact(reel.loaded_at) <= -scale.lead:
             groups.setdefault((ids.index(reel.chamber), reel.loaded_at), []).append(reel)
-    loads = (_running(studio, scale, index, at, reels, now) for (index, at), reels in groups.items())
-    return tuple(load for load in loads if _under_way(load, studio, scale))
+    return tuple(_running(studio, scale, index, at, reels, now) for (index, at), reels in groups.items())
 
 
 def _under_way(load: RunningLoad, studio: Studio, scale: Timescale) -> bool:

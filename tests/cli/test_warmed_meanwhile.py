@@ -1,0 +1,66 @@
+"""A tape that had its heat gets no more: warmed after the plan, or left in a chamber past its hours."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+Run = Any
+
+
+@pytest.fixture
+def two(run: Run, demo: Path, tmp_path: Path) -> Run:
+    """A shelf with two sticky quarter-inch reels that were looked at."""
+    rows = [f"{key},1/4 in,2,15 ips,NAB,250 nWb/m,Ampex 456,polyester,yes,1200 ft,sticky,identified"
+            for key in ("G1", "G2")]  # fmt: skip
+    head = "reel,width,tracks,speed,eq,level,stock,base,base_seen,length,condition,stage"
+    (tmp_path / "r.csv").write_text("\n".join([head, *rows]) + "\n")
+    (tmp_path / "s.csv").write_text("song,title,album,needs\nS1,One,First,G1;G2\n")
+    assert run("new", "--studio", str(demo / "studio.toml")).status == 0
+    ran = run("import", "r.csv", "s.csv")
+    assert ran.status == 0, ran.err
+    return run
+
+
+def loads(run: Run) -> list[tuple[str, ...]]:
+    """The reels of each load of the kept plan."""
+    document = run("plan", "--effort", "0.3", "--json").json
+    return [tuple(sorted(m["reel"] for m in item["reels"])) for item in document["items"]
+            if item["kind"] == "condition" and item["start"] >= "2026-12-01T19"]  # fmt: skip
+
+
+def test_a_reel_warmed_after_the_plan_is_struck_out_of_its_load_everywhere(two: Run, tmp_path: Path) -> None:
+    assert any("G1" in load for load in loads(two))
+    because = ("--because", "warmed elsewhere", "--at", "2026-11-30T11:00")
+    assert two("mark", "G1", "conditioned", *because).status == 0
+    shown = two("plan", "--show").out
+    assert "warmed since this plan was made" in shown
+    rung = [
+        line for line in two("calendar").out.splitlines() if line.startswith("SUMMARY:") and "oad" in line
+    ]
+    assert "STATUS:CANCELLED" in two("calendar").out or not any("G1" in line for line in rung)
+    assert "plan again" in two("tonight").out
+
+
+def test_a_reel_that_was_warmed_goes_in_again_for_a_reason_only(two: Run) -> None:
+    because = ("--because", "warmed elsewhere", "--at", "2026-11-30T11:00")
+    assert two("mark", "G1", "conditioned", *because).status == 0
+    ran = two("load", "C1", "G1", "--at", "2026-12-01T18:50")
+    assert ran.status == 1 and "it needs no warmth: it was warmed" in ran.err
+
+
+def test_a_load_whose_hours_are_up_is_not_planned_into_heat_again(
+    two: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert two("load", "C1", "G1", "--at", "2026-12-01T08:00", "--because", "a day off").status == 0
+    monkeypatch.setattr("tui.commands.command.now", lambda: datetime(2026, 12, 1, 18, 52, tzinfo=UTC))
+    assert all("G1" not in load for load in loads(two))
+
+
+def test_a_reel_that_is_not_sticky_after_all_is_struck_out_of_its_load(two: Run) -> None:
+    assert any("G2" in load for load in loads(two))
+    assert two("set", "G2", "condition=ok", "stock=").status == 0
+    assert "not sticky any more" in two("plan", "--show").out
