@@ -89,4 +89,4 @@ def _must_come_out(shelf: Shelf, reel: Reel, told: Advice, load: str) -> bool:
     if told.no_heat is not None:
         return True
     kept = shelf.of_kind("load").get(load, {})
-    return told.word != "look first" and kept.get("advice", {}).get(reel.key) != told.word
+    return bool(kept.get("advice", {}).get(reel.key) != told.word)

@@ -64,3 +64,18 @@ def test_a_reel_that_is_not_sticky_after_all_is_struck_out_of_its_load(two: Run)
     assert any("G2" in load for load in loads(two))
     assert two("set", "G2", "condition=ok", "stock=").status == 0
     assert "not sticky any more" in two("plan", "--show").out
+
+
+def test_what_comes_next_is_no_load_that_was_struck_out(two: Run, tmp_path: Path) -> None:
+    assert any("G1" in load for load in loads(two))
+    for key in ("G1", "G2"):
+        assert two("set", key, "base=acetate").status == 0
+    assert "load chamber" not in two("closing").out
+
+
+def test_a_reel_inside_that_is_to_be_looked_at_first_raises_the_alarm(two: Run) -> None:
+    assert two("load", "C1", "G1", "--at", "2026-12-01T18:50", "--because", "nobody is home").status == 0
+    assert two("reels", "--json").json[0]["alarm"] is None
+    assert two("set", "G1", "condition=").status == 0
+    told = next(one for one in two("reels", "--json").json if one["reel"] == "G1")
+    assert told["advice"] == "look first" and "out of chamber C1 now" in told["alarm"]

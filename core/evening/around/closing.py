@@ -20,6 +20,7 @@ from core.evening.warming.warm import until_of, warm_at
 from core.plan import Plan
 from core.shelf import Shelf
 from core.standing.proof import checks_of, no_second_copy
+from core.standing.still import left_of_plan
 from core.words import day_text, listed
 
 _HANDS = ("identify", "repair", "audition", "transfer", "align")
@@ -108,6 +109,7 @@ def closing(
     ``touches`` are the next ones of the loads that run, as the shelf tells them.
     """
     worked = [step for step in steps if as_planned or step.started is not None]
+    left = left_of_plan(shelf, plan)[0] if plan is not None else None  # what is struck does not come
     begun = plan if as_planned else None  # a load that was planned and never began warms nothing
     return Closing(
         tuple(_put_back(shelf, begun, worked, at, as_planned=as_planned)),
@@ -115,7 +117,7 @@ def closing(
         tuple(_home(shelf, begun, at)),
         tuple(_files(shelf, worked, as_planned=as_planned)),
         tuple(_moved(plan, steps, at, as_planned=as_planned)),
-        tuple(_coming(shelf, plan, at, () if as_planned else touches, as_planned=as_planned)),
+        tuple(_coming(shelf, left, at, () if as_planned else touches, as_planned=as_planned)),
     )
 
 
