@@ -8,7 +8,7 @@ from typing import Any
 
 from core.conditioning.advisor import advisor
 from core.plan import Item, Plan
-from core.reels.needs import needs_conditioning, playable, playable_until, sticky
+from core.reels.needs import needs_conditioning, playable, playable_until
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.standing.struck import Struck, was_done
@@ -38,10 +38,9 @@ def unwarmed(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
 
 
 def warmed_since(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
-    """Reels in a load of the plan that need it no more: warmed since it was made, or not sticky after all."""
+    """Reels in a load of the plan that were warmed since it was made, and need it no more."""
     made: Mapping[str, Any] = plan.rests_on or shelf.of_kind("plan").get("made from") or {}
     then: Mapping[str, Sequence[Any]] = made.get("reels", {})
-    own = shelf.own_stocks()
     for item in plan.items:
         for key in item.reels if item.kind == "condition" else ():
             reel, was = shelf.reels.get(key), then.get(key)
@@ -50,8 +49,6 @@ def warmed_since(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
             before = was[1] in STAGES and STAGES.index(was[1]) < STAGES.index("conditioned")
             if reel.conditioned_at is not None and before and playable(reel, shelf.studio, item.start):
                 yield Struck(item, key, "warmed since this plan was made")
-            elif reel.condition and not reel.calibration and not sticky(reel, own):
-                yield Struck(item, key, "not sticky any more: it needs no warmth")
 
 
 def _warmed_before(shelf: Shelf, plan: Plan, reel: Reel, item: Item) -> bool:

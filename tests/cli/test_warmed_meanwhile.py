@@ -60,12 +60,6 @@ def test_a_load_whose_hours_are_up_is_not_planned_into_heat_again(
     assert all("G1" not in load for load in loads(two))
 
 
-def test_a_reel_that_is_not_sticky_after_all_is_struck_out_of_its_load(two: Run) -> None:
-    assert any("G2" in load for load in loads(two))
-    assert two("set", "G2", "condition=ok", "stock=").status == 0
-    assert "not sticky any more" in two("plan", "--show").out
-
-
 def test_what_comes_next_is_no_load_that_was_struck_out(two: Run, tmp_path: Path) -> None:
     assert any("G1" in load for load in loads(two))
     for key in ("G1", "G2"):
