@@ -14,6 +14,7 @@ import madeupsongs as songs
 import numpy as np
 import pytest
 import soundfile
+from quay import STUDIO
 
 from core.capture.timecode.encode import timecode
 from core.capture.timecode.labels import RATES
@@ -35,29 +36,6 @@ def other_take() -> dict[str, np.ndarray]:
     return songs.band(SECONDS, RATE, 77)
 
 
-STUDIO = """
-[studio]
-name = "Quay"
-timezone = "Europe/Lisbon"
-[[deck]]
-id = "D1"
-widths = ["1/4 in"]
-tracks = 8
-speeds = ["15 ips"]
-wind_speed = "180 ips"
-setup_minutes = 40
-touch_up_minutes = 15
-[capture]
-inputs = 8
-sample_rate = "8 kHz"
-bit_depth = 24
-[[hours]]
-days = ["mon"]
-from = "19:00"
-to = "22:30"
-bench = true
-home = true
-"""
 REELS = "reel,role,width,tracks,speed,base,condition\n" + "".join(
     f"{key},{role},1/4 in,{tracks},15 ips,polyester,ok\n"
     for key, role, tracks in (

@@ -8,34 +8,12 @@ import numpy as np
 import pytest
 import soundfile
 from madeuptakes import take, written
+from quay import STUDIO
 
 from core.album.harmony import CLASSES, ROWS_A_SECOND, harmony_of
 from core.album.takes import alike
 
 RATE = 8_000
-STUDIO = """
-[studio]
-name = "Quay"
-timezone = "Europe/Lisbon"
-[[deck]]
-id = "D1"
-widths = ["1/4 in"]
-tracks = 8
-speeds = ["15 ips"]
-wind_speed = "180 ips"
-setup_minutes = 40
-touch_up_minutes = 15
-[capture]
-inputs = 8
-sample_rate = "8 kHz"
-bit_depth = 24
-[[hours]]
-days = ["mon"]
-from = "19:00"
-to = "22:30"
-bench = true
-home = true
-"""
 HEAD = "reel,box_label,role,width,tracks,speed,base,condition\n"
 
 

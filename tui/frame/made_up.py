@@ -45,7 +45,7 @@ class MadeUp:
     def _print(self, home: Desk) -> None:
         try:
             orders = self.papers()
-            goes = home.keyed("{any.tonight} goes to tonight, {any.chart} to the chart")
+            goes = home.keyed("{any.tonight} tonight, {any.chart} chart")
             said, bad = f"kept; {len(orders)} papers lie in {self.folder}: {goes}", False
         except ReelturnError as error:
             said, bad = str(error), True
