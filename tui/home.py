@@ -244,7 +244,7 @@ class Home(App[int]):
     @property
     def goes_on(self) -> bool:
         """Whether a fault is only told: once the first picture stands, and until the program is left."""
-        return self.is_open and not self._closing and not self._closed
+        return self.is_open and self.is_running and not self._closing and not self._closed
 
     async def without(self, screen: Screen[Any]) -> None:
         """Takes away a screen that could not be opened whole."""
