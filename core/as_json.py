@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from datetime import datetime
+from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING, TypeVar, cast
 
@@ -59,6 +60,8 @@ def _converter(*, quiet: bool) -> Converter:
     made = Converter(unstruct_collection_overrides={tuple: list})
     made.register_structure_hook(datetime, lambda text, _: datetime.fromisoformat(text))
     made.register_unstructure_hook(datetime, write_time)
+    made.register_structure_hook(Fraction, lambda text, _: Fraction(str(text)))
+    made.register_unstructure_hook(Fraction, str)
     made.register_unstructure_hook(float, float)  # numbers of numpy are no JSON
     made.register_unstructure_hook(int, int)
     made.register_unstructure_hook(bool, bool)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, field
 
 from core.album.place import CaptureKey, Curve
+from core.as_json import as_json, named, read
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,29 +63,50 @@ class Tie:
 
     def to_json(self) -> dict[str, object]:
         """As the shelf keeps it and `tie --json` prints it."""
-        return {
-            "one": {"reel": self.one[0], "pass": self.one[1]},
-            "two": {"reel": self.two[0], "pass": self.two[1]},
-            "by": self.by, "curve": [[round(x, 6), round(y, 6)] for x, y in self.curve.nodes],
-            "error_ms": self.error_ms, "says": self.says, "quality": round(self.quality, 2),
-            "unsure": [list(span) for span in self.unsure], "span": self.span and list(self.span),
-            "tracks": self.tracks and list(self.tracks), "polarity": self.polarity, "of": list(self.of),
-        }  # fmt: skip
+        return as_json(
+            _Kept(
+                _End(*self.one), _End(*self.two), self.by,
+                tuple((round(x, 6), round(y, 6)) for x, y in self.curve.nodes),
+                self.error_ms, self.says, round(self.quality, 2), self.unsure, self.span, self.tracks,
+                self.polarity, self.of,
+            )
+        )  # fmt: skip
 
     @classmethod
-    def from_json(cls, value: Mapping[str, Any]) -> Tie:
-        """The inverse of `to_json`; raises ValueError, KeyError or TypeError for anything else."""
-        one, two = value["one"], value["two"]
-        tracks, span = value.get("tracks"), value.get("span")
+    def from_json(cls, value: Mapping[str, object]) -> Tie:
+        """The inverse of `to_json`; raises ValueError for anything else."""
+        kept = read(_Kept, value)
         return cls(
-            (str(one["reel"]), int(one["pass"])), (str(two["reel"]), int(two["pass"])), str(value["by"]),
-            Curve(tuple((float(x), float(y)) for x, y in value["curve"])), value.get("error_ms"),
-            str(value.get("says", "")), float(value.get("quality", 0)),
-            tuple((float(a), float(b)) for a, b in value.get("unsure", ())),
-            None if span is None else (float(span[0]), float(span[1])),
-            None if tracks is None else (int(tracks[0]), int(tracks[1])),
-            int(value.get("polarity", 1)), (str(value["of"][0]), str(value["of"][1])),
+            (kept.one.reel, kept.one.number), (kept.two.reel, kept.two.number), kept.by, Curve(kept.curve),
+            kept.error_ms, kept.says, kept.quality, kept.unsure, kept.span, kept.tracks, kept.polarity,
+            kept.of,
         )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _End:
+    """The capture at one end of a tie."""
+
+    reel: str
+    number: int = field(metadata=named("pass"))
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """A tie as its record tells it."""
+
+    one: _End
+    two: _End
+    by: str
+    curve: tuple[tuple[float, float], ...]
+    error_ms: float | None = None
+    says: str = ""
+    quality: float = 0.0
+    unsure: tuple[tuple[float, float], ...] = ()
+    span: tuple[float, float] | None = None
+    tracks: tuple[int, int] | None = None
+    polarity: int = 1
+    of: tuple[str, str] = ("", "")
 
 
 def capture_name(key: CaptureKey) -> str:

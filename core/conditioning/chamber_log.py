@@ -1,12 +1,13 @@
 """What happened to a chamber load: readings, turns, weights, take-outs, and how the tapes behaved after."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, tzinfo
 from fractions import Fraction
-from typing import Any, Literal
+from typing import Literal
 
-from core.clock import later, minutes_between, write_time
+from core.as_json import as_json, read
+from core.clock import later, minutes_between
 
 Behaved = Literal["", "clean heads", "some shed", "stopped"]
 BEHAVED: tuple[Behaved, ...] = ("", "clean heads", "some shed", "stopped")
@@ -148,84 +149,80 @@ def in_zone(log: ChamberLog, zone: tzinfo) -> ChamberLog:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _KeptMember:
+    hours: Fraction | None = None
+    out: datetime | None = None
+    before_g: float | None = None
+    after_g: float | None = None
+    behaved: Behaved = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Touch:
+    at: datetime
+    do: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """A load as its record tells it; ``touches`` are the evening's and only read here."""
+
+    chamber: str
+    at: datetime
+    reels: tuple[str, ...] = ()
+    celsius: float | None = None
+    turn_hours: Fraction | None = None
+    readings: tuple[tuple[datetime, float, str], ...] = ()
+    turns: tuple[datetime, ...] = ()
+    broken_off: datetime | None = None
+    why: str = ""
+    gaps: tuple[tuple[datetime, datetime, str], ...] = ()
+    members: Mapping[str, _KeptMember] = field(default_factory=dict)
+    touches: tuple[_Touch, ...] = ()
+
+
 def to_record(log: ChamberLog) -> dict[str, object]:
     """The log as a plain JSON value."""
-    record: dict[str, Any] = {
-        "chamber": log.chamber,
-        "at": write_time(log.at),
-        "reels": [member.reel for member in log.members],
-        "celsius": log.celsius,
-        "turn_hours": _words(log.turn_hours),
-        "readings": [[write_time(one.at), one.celsius, one.place] for one in log.readings],
-        "turns": [write_time(at) for at in log.turns],
-        "broken_off": write_time(log.broken_off) if log.broken_off else None,
-        "why": log.why,
-        "gaps": [[write_time(gap.off), write_time(gap.on), gap.why] for gap in log.gaps],
-        "members": {member.reel: told for member in log.members if (told := _member_record(member))},
-    }
-    return {key: value for key, value in record.items() if value or key == "reels"}
+    told = {one.reel: _kept_member(one) for one in log.members}
+    kept = _Kept(
+        log.chamber, log.at, tuple(told), log.celsius, log.turn_hours,
+        tuple((one.at, one.celsius, one.place) for one in log.readings), log.turns, log.broken_off, log.why,
+        tuple((gap.off, gap.on, gap.why) for gap in log.gaps),
+        {reel: one for reel, one in told.items() if one != _KeptMember()},
+    )  # fmt: skip
+    return {"reels": [], **as_json(kept, quiet=True)}
 
 
-def from_record(record: Mapping[str, Any]) -> ChamberLog:
-    """The log from its record, also from the bare one of a load that has just started."""
-    told: Mapping[str, Any] = record.get("members", {})
+def from_record(record: Mapping[str, object]) -> ChamberLog:
+    """The log from its record, also from the bare one of a load that has just started.
+
+    ValueError where it is no record of a load.
+    """
+    kept = read(_Kept, record)
     return ChamberLog(
-        chamber=record["chamber"],
-        at=datetime.fromisoformat(record["at"]),
-        members=tuple(_member(reel, told.get(reel, {})) for reel in record.get("reels", ())),
-        celsius=record.get("celsius"),
-        turn_hours=_number(record.get("turn_hours")),
-        readings=tuple(
-            Reading(datetime.fromisoformat(at), float(celsius), place)
-            for at, celsius, place in record.get("readings", ())
-        ),
-        turns=_turns(record),
-        broken_off=_time(record.get("broken_off")),
-        why=record.get("why", ""),
-        gaps=tuple(
-            Gap(datetime.fromisoformat(off), datetime.fromisoformat(on), why)
-            for off, on, why in record.get("gaps", ())
-        ),
+        chamber=kept.chamber,
+        at=kept.at,
+        members=tuple(_member(reel, kept.members.get(reel, _KeptMember())) for reel in kept.reels),
+        celsius=kept.celsius,
+        turn_hours=kept.turn_hours,
+        readings=tuple(Reading(*one) for one in kept.readings),
+        turns=_turns(kept),
+        broken_off=kept.broken_off,
+        why=kept.why,
+        gaps=tuple(Gap(*one) for one in kept.gaps),
     )
 
 
-def _turns(record: Mapping[str, Any]) -> tuple[datetime, ...]:
+def _turns(kept: _Kept) -> tuple[datetime, ...]:
     """Turns as ticked here, and as the evening's touches tell; a take-out turns what stays."""
-    ticked = list(record.get("turns", ()))
-    touched = [one["at"] for one in record.get("touches", ()) if one.get("do") in ("turn", "take out")]
-    ticked += [at for at in touched if at not in ticked]
-    return tuple(map(datetime.fromisoformat, ticked))
+    touched = dict.fromkeys(one.at for one in kept.touches if one.do in ("turn", "take out"))
+    return (*kept.turns, *(at for at in touched if at not in kept.turns))
 
 
-def _member_record(member: Member) -> dict[str, object]:
-    record = {
-        "hours": _words(member.hours),
-        "out": write_time(member.out) if member.out else None,
-        "before_g": member.before_g,
-        "after_g": member.after_g,
-        "behaved": member.behaved,
-    }
-    return {key: value for key, value in record.items() if value}
+def _kept_member(one: Member) -> _KeptMember:
+    return _KeptMember(one.hours, one.out, one.before_g, one.after_g, one.behaved)
 
 
-def _member(reel: str, told: Mapping[str, Any]) -> Member:
-    return Member(
-        reel,
-        _number(told.get("hours")),
-        _time(told.get("out")),
-        told.get("before_g"),
-        told.get("after_g"),
-        told.get("behaved", ""),
-    )
-
-
-def _words(number: Fraction | None) -> str | None:
-    return None if number is None else str(number)
-
-
-def _number(words: str | None) -> Fraction | None:
-    return None if words is None else Fraction(words)
-
-
-def _time(words: str | None) -> datetime | None:
-    return datetime.fromisoformat(words) if words else None
+def _member(reel: str, kept: _KeptMember) -> Member:
+    return Member(reel, kept.hours, kept.out, kept.before_g, kept.after_g, kept.behaved)

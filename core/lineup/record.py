@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any, Literal, cast
+from typing import Literal
 
-from core.clock import write_time
+from core.as_json import as_json, read
 from core.lineup.sheet import CHOICES, Choice
 
 When = Literal["before", "after"]
@@ -58,34 +58,37 @@ class LineupRecord:
         return (self.deck, *("" if word == "none" else word for word in plain))
 
 
-def to_record(lineup: LineupRecord) -> dict[str, Any]:
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """A line-up as its record tells it."""
+
+    at: datetime
+    deck: str
+    setup: Mapping[str, str] = field(default_factory=dict)
+    choice: Choice = "calibration tape"
+    calibration: str = ""
+    ticked: tuple[str, ...] = ()
+    readings: tuple[tuple[str, int, float, When], ...] = ()
+    reel: str = ""
+    note: str = ""
+
+
+def to_record(lineup: LineupRecord) -> dict[str, object]:
     """The line-up as a plain JSON value."""
-    return {
-        "at": write_time(lineup.at),
-        "deck": lineup.deck,
-        "setup": dict(lineup.setup),
-        "choice": lineup.choice,
-        "calibration": lineup.calibration,
-        "ticked": sorted(lineup.ticked),
-        "readings": [[r.line, r.track, r.value, r.when] for r in lineup.readings],
-        "reel": lineup.reel,
-        "note": lineup.note,
-    }
+    return as_json(
+        _Kept(
+            lineup.at, lineup.deck, lineup.setup, lineup.choice, lineup.calibration,
+            tuple(sorted(lineup.ticked)),
+            tuple((one.line, one.track, one.value, one.when) for one in lineup.readings),
+            lineup.reel, lineup.note,
+        )
+    )  # fmt: skip
 
 
-def from_record(record: Mapping[str, Any]) -> LineupRecord:
-    """The line-up from its record."""
+def from_record(record: Mapping[str, object]) -> LineupRecord:
+    """The line-up from its record; ValueError where it is none."""
+    kept = read(_Kept, record)
     return LineupRecord(
-        at=datetime.fromisoformat(record["at"]),
-        deck=record["deck"],
-        setup=dict(record.get("setup", {})),
-        choice=cast(Choice, record.get("choice", "calibration tape")),
-        calibration=record.get("calibration", ""),
-        ticked=frozenset(record.get("ticked", ())),
-        readings=tuple(
-            ToneReading(line, int(track), float(value), when)
-            for line, track, value, when in record.get("readings", ())
-        ),
-        reel=record.get("reel", ""),
-        note=record.get("note", ""),
-    )
+        kept.at, kept.deck, kept.setup, kept.choice, kept.calibration, frozenset(kept.ticked),
+        tuple(ToneReading(*one) for one in kept.readings), kept.reel, kept.note,
+    )  # fmt: skip

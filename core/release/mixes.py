@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, Literal, cast
+from typing import Literal
 
+from core.as_json import as_json, read
 from core.errors import Refused
 from core.shelf import Shelf
 
@@ -51,13 +52,13 @@ class Mix:
 
     def to_json(self) -> dict[str, object]:
         """As the shelf keeps it and other programs read it."""
-        return asdict(self)
+        return as_json(self)
 
 
-def mix_from_json(kept: Mapping[str, Any]) -> Mix:
-    """The inverse of ``to_json``."""
-    stands = cast(MixAs, kept["stands"] if kept.get("stands") in AS else "rough")
-    return Mix(**{**kept, "stands": stands})
+def mix_from_json(kept: Mapping[str, object]) -> Mix:
+    """The inverse of ``to_json``; one that stands as nothing known is rough. ValueError for no mix at all."""
+    stands = kept["stands"] if kept.get("stands") in AS else "rough"
+    return read(Mix, {**kept, "stands": stands})
 
 
 def mixes_of(shelf: Shelf, song: str) -> tuple[Mix, ...]:

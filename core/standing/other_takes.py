@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, field
+from datetime import datetime
 
+from core.as_json import as_json, named, read
 from core.clock import clock_text
 from core.shelf import Shelf
 from core.songs.song import Song
@@ -49,26 +50,44 @@ class OtherTake:
         what = "is the very recording of" if self.same else "sounds like another take of"
         return f"{what} {title}, as on {self.against[0]} ({self.says})"
 
-    def to_record(self, at: str) -> dict[str, Any]:
-        """As the shelf keeps it."""
-        return {
-            "reel": self.reel, "pass": self.number, "from": self.start, "to": self.end, "song": self.song,
-            "against": {"reel": self.against[0], "pass": self.against[1]}, "same": self.same,
-            "says": self.says, "of": list(self.of), "at": at,
-        }  # fmt: skip
-
-    @classmethod
-    def from_record(cls, record: Mapping[str, Any]) -> OtherTake:
-        """Reads what is kept; raises KeyError, ValueError or TypeError for anything else."""
-        against, of = record["against"], record["of"]
-        return cls(
-            str(record["reel"]), int(record["pass"]), float(record["from"]), float(record["to"]),
-            str(record["song"]), (str(against["reel"]), int(against["pass"])), bool(record["same"]),
-            str(record["says"]), (str(of[0]), str(of[1])),
+    def to_record(self, at: datetime | None = None) -> dict[str, object]:
+        """As the shelf keeps it, with the moment when it was found; `tie --json` prints it without."""
+        return as_json(
+            _Kept(self.reel, self.number, self.start, self.end, self.song, _Pass(*self.against), self.same,
+                  self.says, self.of, at)
         )  # fmt: skip
 
+    @classmethod
+    def from_record(cls, record: Mapping[str, object]) -> OtherTake:
+        """Reads what is kept; raises ValueError for anything else."""
+        kept = read(_Kept, record)
+        return cls(kept.reel, kept.number, kept.start, kept.end, kept.song,
+                   (kept.against.reel, kept.against.number), kept.same, kept.says, kept.of)  # fmt: skip
 
-_told: list[tuple[Any, Any, Any, tuple[OtherTake, ...]]] = []
+
+@dataclass(frozen=True, slots=True)
+class _Pass:
+    reel: str
+    number: int = field(metadata=named("pass"))
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """What was found, as its record tells it."""
+
+    reel: str
+    number: int = field(metadata=named("pass"))
+    start: float = field(metadata=named("from"))
+    end: float = field(metadata=named("to"))
+    song: str
+    against: _Pass
+    same: bool
+    says: str
+    of: tuple[str, str]
+    at: datetime | None = None
+
+
+_told: list[tuple[object, object, object, tuple[OtherTake, ...]]] = []
 
 
 def other_takes(shelf: Shelf) -> tuple[OtherTake, ...]:
@@ -88,7 +107,7 @@ def _fitting(shelf: Shelf) -> Iterator[OtherTake]:
     for record in shelf.of_kind(KIND).values():
         try:
             one = OtherTake.from_record(record)
-        except (KeyError, ValueError, TypeError):
+        except ValueError:
             continue
         if one.song in shelf.songs and _content(shelf, one) == one.of:
             yield one

@@ -137,7 +137,7 @@ def _takes(workbook: Workbook, given: argparse.Namespace) -> int:
     for line in looked.left_out:
         say(line)
     if given.json:
-        print_json([one.to_record("") for one in looked.found])
+        print_json([one.to_record() for one in looked.found])
         return 0
     print_lines(takes_lines(looked.found, looked.stretches, looked.songs, workbook.shelf))
     return 0

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Any, Literal
+from typing import Literal
 
+from core.as_json import read
 from core.plan import Plan
 from core.shelf import Shelf
 
@@ -119,17 +120,27 @@ def wished_on(shelf: Shelf) -> dict[str, Wish]:
     return {key: wish for key, wish in read if wish is not None}
 
 
-def _read(record: Any) -> Wish | None:
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """A wish as its record tells it."""
+
+    do: str
+    kind: str = ""
+    reel: str = ""
+    day: str = ""
+    share: float = 0.0
+
+
+def _read(record: object) -> Wish | None:
     """The wish that a record tells; None for one that tells none, as another program may have written."""
     try:
-        pair = record["do"], record.get("kind", "")
-        kind = next(k for k, (do, about) in _RECORDS.items() if pair[0] == do and about in ("", pair[1]))
-        day = date.fromisoformat(record["day"]) if kind != "slack" else None
-        share = float(record["share"]) if kind == "slack" else 0.0
-    except (AttributeError, KeyError, TypeError, ValueError, StopIteration):
+        told = read(_Kept, record)
+        kind = next(k for k, (do, about) in _RECORDS.items() if told.do == do and about in ("", told.kind))
+        day = date.fromisoformat(told.day) if kind != "slack" else None
+    except (ValueError, StopIteration):
         return None
-    about = "" if kind in ("no chamber", "slack") else str(record.get("reel", ""))
-    return Wish(kind, about, day, share) if 0 <= share < 1 else None
+    about = "" if kind in ("no chamber", "slack") else told.reel
+    return Wish(kind, about, day, told.share) if 0 <= told.share < 1 else None
 
 
 def wishes_of(shelf: Shelf) -> Wishes:

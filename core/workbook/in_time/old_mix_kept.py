@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from core.album.place import CaptureKey
 from core.album.ties import capture_name
+from core.as_json import as_json, named, read
 from core.standing.proof import files_sum
 
 if TYPE_CHECKING:
@@ -30,21 +31,33 @@ class OldMix:
     reels: Mapping[str, str]
     """The tapes that were held against it, each with the short names of its checked files."""
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As kept, and as `oldmix --json` prints it."""
-        return {
-            "song": self.song, "reel": self.key[0], "pass": self.key[1], "floor": round(self.floor, 3),
-            "tells": self.tells, "tracks": self.tracks, "reels": dict(self.reels),
-            "stretches": [[round(x, 3) for x in one] for one in self.stretches],
-        }  # fmt: skip
+        spans = tuple((round(a, 3), round(b, 3), round(share, 3)) for a, b, share in self.stretches)
+        return as_json(
+            _Kept(self.song, *self.key, round(self.floor, 3), self.tells, self.tracks, self.reels, spans)
+        )
 
     @classmethod
-    def from_json(cls, value: Mapping[str, Any]) -> OldMix:
-        """The inverse; raises ValueError, KeyError or TypeError for anything else."""
-        spans = tuple((float(a), float(b), float(c)) for a, b, c in value["stretches"])
-        key = str(value["reel"]), int(value["pass"])
-        return cls(str(value["song"]), key, float(value["floor"]), bool(value["tells"]), spans,
-                   int(value["tracks"]), dict(value["reels"]))  # fmt: skip
+    def from_json(cls, value: Mapping[str, object]) -> OldMix:
+        """The inverse; raises ValueError for anything else."""
+        kept = read(_Kept, value)
+        return cls(kept.song, (kept.reel, kept.number), kept.floor, kept.tells, kept.stretches, kept.tracks,
+                   kept.reels)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """What was told of a mix, as its record tells it."""
+
+    song: str
+    reel: str
+    number: int = field(metadata=named("pass"))
+    floor: float
+    tells: bool
+    tracks: int
+    reels: Mapping[str, str]
+    stretches: tuple[tuple[float, float, float], ...]
 
 
 def kept_old_mixes(shelf: Shelf, song: str, checks: Mapping[CaptureKey, Check]) -> list[tuple[OldMix, bool]]:
@@ -53,7 +66,7 @@ def kept_old_mixes(shelf: Shelf, song: str, checks: Mapping[CaptureKey, Check]) 
     for record in shelf.of_kind("old mix").values():
         try:
             mix = OldMix.from_json(record)
-        except (ValueError, KeyError, TypeError):
+        except ValueError:
             continue
         sums = reel_sums(checks)
         if mix.song == song and mix.key in checks and mix.reels.get(mix.key[0]) == sums.get(mix.key[0]):

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from core.album.place import CaptureKey
 from core.album.ties import capture_name
 from core.capture.files.progress import Asked, Cancelled, Progress, Told, never
-from core.clock import write_time
 from core.errors import Refused, Unusable
 from core.sheets.papers import Stretch
 from core.sheets.places import tapes
@@ -168,7 +167,7 @@ class TakeFinding:
             place.reel, piece.key[1], place.start or 0.0, place.end or 0.0, song.key, own.key, same, says,
             (of[0], of[1]),
         )  # fmt: skip
-        record = take.to_record(write_time(self.book.now()))
+        record = take.to_record(self.book.now())
         what = f"{take.label} sounds like {song.key} on {capture_name(own.key)}"
         self.book.change(lambda after: after.with_record(KIND, take.key, record), what=what)
         return take
