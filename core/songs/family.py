@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from core.songs.copies import copied_tracks, of_unknown_source
 from core.songs.parts import track_labels
 from core.songs.recordings import Carrier
 from core.songs.song import SheetRow
-from core.songs.what_to_use import Choice, Facts, what_to_use
+from core.songs.weighing import Facts
+from core.songs.what_to_use import Choice, what_to_use
 
-_Group = tuple[str, tuple[str, ...], str]
-"""A tape, the tapes that it came from, and for a bounce the tracks; copies of single tracks are one group."""
+_Group = tuple[str, tuple[str, ...], str, bool]
+"""A tape, the tapes that it came from, for a bounce the tracks, and whether it is used: never both in one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +27,7 @@ class Kin:
     """``K-102:1-2``, or the name of a loose sheet."""
     words: str
     used: bool
-    """True where any of these tracks is used for the mix."""
+    """True where these tracks are used for the mix."""
 
 
 def family(facts: Facts) -> tuple[Kin, ...]:
@@ -38,7 +39,7 @@ def family(facts: Facts) -> tuple[Kin, ...]:
 class _Tree:
     def __init__(self, facts: Facts, choice: Choice) -> None:
         self.facts = facts
-        self.used = {id(row) for n in choice.used for row in choice.weighed[n].carrier.rows}
+        self.used = {label for n in choice.used for label in _tracks(choice.weighed[n].carrier.rows)}
         self.never = {id(row): one.never for one in choice.weighed for row in one.carrier.rows}
         self.groups: dict[_Group, list[Carrier]] = {}
         for carrier in sorted(
@@ -46,9 +47,28 @@ class _Tree:
             key=lambda one: (one.reel, [row.track or 0 for row in one.rows]),
         ):
             place = carrier.reel or f"loose sheet {carrier.rows[0].sheet}"
-            key = (place, _parents(carrier.rows), _bounced(carrier.rows))
+            used = bool(carrier.reel) and not self.used.isdisjoint(_tracks(carrier.rows))
+            key = (place, _parents(carrier.rows), _bounced(carrier.rows), used)
             self.groups.setdefault(key, []).append(carrier)
+        self.below = self._hung()
         self.told: set[_Group] = set()
+
+    def _hung(self) -> dict[_Group, list[_Group]]:
+        """Below each group those that were made of its tracks, of every one of its sources."""
+        holds = {
+            group: {(row.reel, row.track) for one in mine for row in one.rows}
+            for group, mine in self.groups.items()
+        }
+        return {
+            group: [
+                other for other, mine in self.groups.items()
+                if other != group and any(
+                    track in holds[group] for one in mine for row in one.rows
+                    for track in copied_tracks(row.copied_from)
+                )
+            ]
+            for group in self.groups
+        }  # fmt: skip
 
     def lines(self) -> Iterator[Kin]:
         """First recordings, each followed by what was made of it; what hangs on nothing comes last."""
@@ -61,13 +81,15 @@ class _Tree:
                 yield from self._below(group, 0)
 
     def _below(self, group: _Group, depth: int) -> Iterator[Kin]:
+        """The group and all that was made of it; what stands above already is named again, no more."""
+        line = self._line(group, depth)
         if group in self.told:
+            yield replace(line, words="as above")
             return
         self.told.add(group)
-        yield self._line(group, depth)
-        for other in self.groups:
-            if group[0] in other[1] and other not in self.told:
-                yield from self._below(other, depth + 1)
+        yield line
+        for other in self.below[group]:
+            yield from self._below(other, depth + 1)
 
     def _line(self, group: _Group, depth: int) -> Kin:
         carriers = self.groups[group]
@@ -79,8 +101,7 @@ class _Tree:
         words += [] if loose else self._cannot(rows)
         if group[0] not in self.facts.reels and not loose and not any("not on" in one for one in words):
             words.append("not on the shelf")
-        used = any(id(row) in self.used for row in rows)
-        return Kin(depth, carriers[0].reel, tracks, "; ".join(word for word in words if word), used)
+        return Kin(depth, carriers[0].reel, tracks, "; ".join(word for word in words if word), group[3])
 
     def _cannot(self, rows: list[SheetRow]) -> list[str]:
         """Why some or all of the tracks cannot be had."""
@@ -89,6 +110,11 @@ class _Tree:
             if self.never[id(row)]:
                 reasons.setdefault(self.never[id(row)], []).append(row)
         return [why if len(mine) == len(rows) else f"{_labels(mine)} {why}" for why, mine in reasons.items()]
+
+
+def _tracks(rows: Iterable[SheetRow]) -> set[tuple[str, int | None]]:
+    """The tracks that rows tell of, as far as they still carry it."""
+    return {(row.reel, row.track) for row in rows if not row.recorded_over}
 
 
 def _labels(rows: Iterable[SheetRow]) -> str:

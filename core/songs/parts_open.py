@@ -12,7 +12,8 @@ from core.songs.dates import certainly_before
 from core.songs.part_names import folded, likely_equal
 from core.songs.parts import Part, track_labels
 from core.songs.song import SheetRow
-from core.songs.what_to_use import Choice, Facts
+from core.songs.weighing import Facts
+from core.songs.what_to_use import Choice
 
 
 def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator[str]:

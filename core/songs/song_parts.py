@@ -6,12 +6,12 @@ from collections.abc import Iterator
 
 from core.album.place import NOWHERE, Place
 from core.reels.reel import Reel
-from core.songs.heard import Heard
 from core.songs.parts import NotUsed, Part, PartState, SongParts, Source, track_labels
 from core.songs.parts_open import open_points
 from core.songs.recordings import Carrier, Recording
-from core.songs.song import SheetRow
-from core.songs.what_to_use import Choice, Facts, Weighed, what_to_use
+from core.songs.weighing import Facts, Weighed
+from core.songs.what_to_use import Choice, lost_by, what_to_use
+from core.songs.why_used import compared_words, found_words, made_words, on_paper_words
 from core.words import often
 
 
@@ -30,6 +30,7 @@ def song_parts(facts: Facts) -> SongParts:
 class _Telling:
     def __init__(self, facts: Facts, choice: Choice) -> None:
         self.facts, self.choice = facts, choice
+        self._lost: dict[int, list[Recording]] = {}
 
     def part(self, recording: Recording) -> Part:
         """One recording."""
@@ -46,9 +47,9 @@ class _Telling:
             use=sources,
             copied=max((one.carrier.generation for one in weighed), default=None),
             at_least=any("?" in row.copied_from for row in rows),
-            state=self._state(weighed, rest),
+            state=self._state(weighed, rest, chosen=any(n in self.choice.owners for n in used)),
             place=self._place(weighed),
-            why=self._why(recording, used, rest),
+            why=self._why(recording, used, [n for n in numbers if n not in self.choice.used]),
             others=others,
             beside=self._beside(weighed, rest),
             chosen=any(n in self.choice.owners for n in used),
@@ -72,18 +73,19 @@ class _Telling:
                 row.sheet, row.take, row.player, row.copied_from, row.part,
             )  # fmt: skip
 
-    def _state(self, used: list[Weighed], rest: list[Weighed]) -> PartState:
+    def _state(self, used: list[Weighed], rest: list[Weighed], *, chosen: bool) -> PartState:
         if not used:
             in_mix = any(one.is_mix and not one.never for one in rest)
             bounced = any(not one.never for one in rest)
             return "only in a mix" if in_mix else "open" if bounced else "only on paper"
-        if any(one.is_mix for one in used):
+        if any(one.is_mix for one in used) and not chosen:
             return "only in a mix"
         reels = [self.facts.reels.get(one.carrier.reel) for one in used]
         if any(one.verdict == "fail" for one in used):
             return "open"
+        doubt = any(one.carrier.in_doubt for one in used)
         if all(_to_hand(one, reel) for one, reel in zip(used, reels, strict=True)):
-            return "to hand"
+            return "open" if doubt else "to hand"
         done = all(one.verdict is not None or (reel is not None and reel.past("transferred"))
                    for one, reel in zip(used, reels, strict=True))  # fmt: skip
         return "open" if done else "not captured"
@@ -99,19 +101,22 @@ class _Telling:
 
     # Why -------------------------------------------------------------------------------------------------
 
-    def _why(self, recording: Recording, used: list[int], rest: list[Weighed]) -> str:
+    def _why(self, recording: Recording, used: list[int], others: list[int]) -> str:
+        rest = [self.choice.weighed[n] for n in others]
         if not used:
             return self._why_nothing(rest)
         weighed = [self.choice.weighed[n] for n in used]
-        words = [_made(weighed)]
+        words = [made_words(weighed)]
         together = len({atom.recording for one in weighed for atom in one.carrier.atoms})
         if together > 1:
             words.append(f"holds {together} recordings in one")
         if any(n in self.choice.owners for n in used):
             words.append("your choice")
         words += [one.last for one in weighed if one.last and not one.is_mix]
-        words += _places(weighed, rest)
-        words += self._against(weighed, rest)
+        words += [f"two sheets tell different things of {one.carrier.label}" for one in weighed
+                  if one.carrier.in_doubt]  # fmt: skip
+        words += found_words(weighed, rest)
+        words += self._against(recording, weighed, others)
         if len(words) == 1:
             words.append("nothing else carries it")
         return "; ".join(dict.fromkeys(words))
@@ -122,22 +127,41 @@ class _Telling:
             twice = self._twice(could[0].carrier)
             what = "only in the mix" if could[0].is_mix else "only in the bounce"
             return f"{what} {could[0].carrier.label}, which would sound twice with {twice}"
-        return "; ".join(dict.fromkeys(_on_paper(one) for one in rest)) or "no track carries it"
+        return "; ".join(dict.fromkeys(on_paper_words(one) for one in rest)) or "no track carries it"
 
-    def _against(self, weighed: list[Weighed], rest: list[Weighed]) -> Iterator[str]:
+    def _against(self, recording: Recording, weighed: list[Weighed], rest: list[int]) -> Iterator[str]:
         """Why not another: the older ones that cannot be had, then the best of those that can."""
         copied = max(one.carrier.generation for one in weighed)
         reasons: dict[str, list[Carrier]] = {}
-        for one in rest:
+        left = [(n, self.choice.weighed[n]) for n in rest]
+        for number, one in left:
             if one.carrier.generation < copied:
                 twice = f"would sound twice with {self._twice(one.carrier)}"
-                reasons.setdefault(one.never or one.last or twice, []).append(one.carrier)
+                why = one.never or one.last or (self._apart(number) or twice)
+                reasons.setdefault(why, []).append(one.carrier)
         for why, older in reasons.items():
             tracks = track_labels(sorted((one.reel, track) for one in older for track in one.tracks))
             yield f"{tracks} {'is' if len(older) == 1 else 'are'} older, but: {why}"
-        could = next((one for one in rest if not one.never and one.carrier.generation >= copied), None)
-        if could is not None:
-            yield _compared(weighed, could, copied)
+        runner = next((n for n, one in left if not one.never and one.carrier.generation >= copied), None)
+        if runner is not None:
+            yield compared_words(weighed, self.choice.weighed[runner], self._lost_by(recording, runner))
+
+    def _apart(self, number: int) -> str:
+        return "another playing than what is used" if number in self.choice.apart else ""
+
+    def _lost_by(self, recording: Recording, number: int) -> list[str]:
+        """What could not be had with that carrier in place of what is used; worked out once."""
+        recorded, atoms = self.choice.recorded, self.choice.weighed[number].carrier.atoms
+        if any(self.choice.weighed[n].carrier.atoms == atoms for n in self.choice.used):
+            return []  # it holds just the same
+        if number not in self._lost:
+            self._lost[number] = lost_by(self.choice, recording, number)
+        return [
+            ("one track of " if one == recording else "")
+            + recorded.names[one]
+            + (f" (take {recorded.takes[one]})" if recorded.takes[one] else "")
+            for one in self._lost[number]
+        ]
 
     def _twice(self, carrier: Carrier) -> str:
         """The tracks in use that hold something that this one holds too."""
@@ -164,7 +188,7 @@ class _Telling:
         for number, one in enumerate(self.choice.weighed):
             if number in self.choice.used or not one.carrier.reel:
                 continue
-            why = one.never or self._left(one)
+            why = one.never or self._apart(number) or self._left(one)
             for row in one.carrier.rows:
                 if (row.reel, row.track) not in used:  # two sheets may tell of one track
                     yield NotUsed(row.reel, row.track, why)
@@ -189,55 +213,3 @@ def _to_hand(one: Weighed, reel: Reel | None) -> bool:
     return one.verdict in ("pass", "remarks") or (
         one.verdict is None and reel is not None and reel.stage == "verified"
     )
-
-
-def _on_paper(one: Weighed) -> str:
-    row = one.carrier.rows[0]
-    return f"loose sheet {row.sheet} alone tells of it" if not row.reel else f"{_named(one)}: {one.never}"
-
-
-def _named(one: Weighed) -> str:
-    rows: tuple[SheetRow, ...] = one.carrier.rows
-    return one.carrier.label if one.carrier.reel else rows[0].label
-
-
-def _made(weighed: list[Weighed]) -> str:
-    copied = max(one.carrier.generation for one in weighed)
-    if not copied:
-        on_paper = all(one.carrier.written for one in weighed)
-        return "first recording" if on_paper else "first recording, told by its copy alone: no sheet has it"
-    unknown = any("?" in row.copied_from for one in weighed for row in one.carrier.rows)
-    return (
-        f"copied at least {often(copied)}, from what is not known" if unknown else f"copied {often(copied)}"
-    )
-
-
-def _places(weighed: list[Weighed], rest: list[Weighed]) -> Iterator[str]:
-    """Places that the check tells of in the span, and a source that is clean there."""
-    rows: list[tuple[SheetRow, Heard]] = [
-        both for source in weighed for both in zip(source.carrier.rows, source.heard, strict=True)
-    ]
-    places = [(row, place) for row, heard in rows for place in heard.places]
-    if not places:
-        return
-    row, (kind, start, _) = places[0]
-    on = f" on {row.label}" if len(rows) > 1 else ""
-    more = f" and {len(places) - 1} more" if len(places) > 1 else ""
-    clean = next((one for one in rest if not one.never and one.verdict == "pass"), None)
-    mend = f", which {clean.carrier.label} has not: it can be mended from there" if clean else ""
-    yield f"{kind}{on} at {int(start // 60)}:{start % 60:04.1f}{more}{mend}"
-
-
-def _compared(weighed: list[Weighed], other: Weighed, copied: int) -> str:
-    if other.is_mix:
-        return f"in the mix {other.carrier.label} too"
-    if other.carrier.generation > copied:
-        many = len({atom.recording for atom in other.carrier.atoms})
-        if many > 1:
-            copied_too = often(other.carrier.generation)
-            return f"{other.carrier.label} is a bounce of {many} recordings, copied {copied_too}"
-        return f"{other.carrier.label} is a later copy"
-    mine, theirs = weighed[0].verdict or "nothing yet", other.verdict or "nothing yet"
-    if mine != theirs:
-        return f"its check says {mine}, that of {other.carrier.label} {theirs}"
-    return f"{other.carrier.label} is as good by what is known"

@@ -1,64 +1,18 @@
 """Which tracks to use for a song: every recording held once, nothing missing, nothing twice.
 
-Fewest copyings come first, then what is captured, then what passed its check on that track in that span. A
-track that cannot be had (not on the shelf, silent as measured, beyond the tape, recorded over) is never used;
-one of a barred tape only where nothing else holds the recording; a mix only for what is nowhere else.
+Fewest copyings come first, then what is captured, then what passed its check on that track in that span.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
-from core.album.place import SongClock
-from core.reels.reel import STAGES, Reel
 from core.songs.choice import choose
-from core.songs.claims import Sounded
-from core.songs.heard import NOT_HEARD, Heard, Hearing
-from core.songs.part_names import Equals
-from core.songs.recordings import Atom, Carrier, Recorded, Recording, recorded
-from core.songs.song import SheetRow, Song
-
-Track = tuple[str, int]
-
-
-@dataclass(frozen=True, slots=True)
-class Facts:
-    """What the choice rests on: the song, the sheets, the tapes, what was captured, what the owner said."""
-
-    song: Song
-    sheets: Sequence[SheetRow]
-    reels: Mapping[str, Reel]
-    hearing: Hearing
-    why_barred: Callable[[Reel], str | None] = lambda reel: None
-    equals: Equals = field(default_factory=dict)
-    own: Mapping[Recording, Track] = field(default_factory=dict)
-    clock: SongClock = field(default_factory=SongClock)
-    same_place: tuple[str, ...] = ()
-    """Other songs that the same album has at the same place."""
-    albums: str = ""
-    """A line where the song names several albums."""
-    sounded: Sequence[Sounded] = ()
-    """What sound says of the copies that the sheets claim, as far as anybody listened."""
-    takes: Sequence[str] = ()
-    """A line for each stretch of a tape that sounds like the song and of which nothing tells."""
-
-
-@dataclass(frozen=True, slots=True)
-class Weighed:
-    """A carrier with what was heard of each of its tracks, and why it cannot be used, if so."""
-
-    carrier: Carrier
-    heard: tuple[Heard, ...]
-    never: str = ""
-    """Why it cannot be used at all."""
-    last: str = ""
-    """Why it is used only where nothing else is: a barred tape, a mix."""
-    is_mix: bool = False
-    verdict: str | None = None
-    """The worst of its tracks in the song's span; None where one is not checked."""
-    cost: int = 0
-    """Smaller is better."""
+from core.songs.recordings import Atom, Recorded, Recording
+from core.songs.song import SheetRow
+from core.songs.told_by_sheets import recorded
+from core.songs.weighing import Facts, Weighed, weighed_carrier
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,30 +26,104 @@ class Choice:
     owners: frozenset[int]
     holding: Mapping[Recording, Sequence[int]]
     """Numbers of the carriers that hold any of each recording, best first."""
+    apart: frozenset[int] = frozenset()
+    """Carriers left out since they hold another playing of what is used: no pair is of two playings."""
 
 
 def what_to_use(facts: Facts) -> Choice:
     """The choice of tracks; Refused for copies in a ring."""
     found = recorded(facts.song.key, _music(facts), facts.equals, _clocks(facts).items())
-    needs = {reel: facts.song.span_on(reel) for reel in {one.reel for one in found.carriers}}
-    weighed = tuple(_weighed(one, facts, needs) for one in found.carriers)
-    weighed = tuple(sorted(weighed, key=lambda one: one.cost))
-    bits = {atom: 1 << number for number, atom in enumerate(found.atoms)}
+    weighed = tuple(sorted((weighed_carrier(one, facts) for one in found.carriers), key=lambda one: one.cost))
     owners = _owners(facts, weighed)
-    used, done = set(owners), 0
-    for number in owners:
-        done |= _mask(weighed[number].carrier.atoms, bits)
-    for allowed in (_plain, _barred, _mix):
-        mine = [
-            n for n, one in enumerate(weighed) if allowed(one) and not _mask(one.carrier.atoms, bits) & done
-        ]
-        masks = [_mask(weighed[n].carrier.atoms, bits) for n in mine]
-        costs = [weighed[n].cost for n in mine]
-        open_atoms = (1 << len(bits)) - 1 & ~done
-        for picked in choose(masks, costs, open_atoms & _any(masks)):
-            used.add(mine[picked])
-            done |= masks[picked]
-    return Choice(found, weighed, frozenset(used), frozenset(owners), _holding(weighed))
+    used, apart = _of_one_playing(_Filling(found, weighed, owners))
+    return Choice(found, weighed, used, frozenset(owners), _holding(weighed), apart)
+
+
+def lost_by(choice: Choice, recording: Recording, number: int) -> list[Recording]:
+    """The recordings that would be held no more, or in part only, were the owner to choose that carrier."""
+    weighed = choice.weighed
+    mine = [number, *_sides(weighed, number, recording)]
+    atoms = frozenset[Atom]().union(*(weighed[n].carrier.atoms for n in mine))
+    owners = [n for n in sorted(choice.owners) if not weighed[n].carrier.atoms & atoms]
+    instead, _ = _of_one_playing(_Filling(choice.recorded, weighed, [*owners, *mine]))
+    held, then = (
+        frozenset[Atom]().union(*(weighed[n].carrier.atoms for n in some)) for some in (choice.used, instead)
+    )
+    lost = {atom.recording for atom in held - then}
+    return [one for one in choice.recorded.names if one in lost]
+
+
+@dataclass(frozen=True, slots=True)
+class _Filling:
+    """What is left beside the owner's own choices is filled in: tapes first, barred ones, mixes last."""
+
+    recorded: Recorded
+    weighed: Sequence[Weighed]
+    owners: Sequence[int]
+
+    def run(self, without: frozenset[int] = frozenset()) -> frozenset[int]:
+        """Numbers of the carriers to use, none of those left out."""
+        bits = {atom: 1 << number for number, atom in enumerate(self.recorded.atoms)}
+        used = set(self.owners)
+        done = _any(_mask(self.weighed[n].carrier.atoms, bits) for n in self.owners)
+        for allowed in (_plain, _barred, _mix):
+            mine = [
+                n for n, one in enumerate(self.weighed)
+                if allowed(one) and n not in without and not _mask(one.carrier.atoms, bits) & done
+            ]  # fmt: skip
+            masks = [_mask(self.weighed[n].carrier.atoms, bits) for n in mine]
+            costs = [self.weighed[n].cost for n in mine]
+            open_atoms = (1 << len(bits)) - 1 & ~done
+            for picked in choose(masks, costs, open_atoms & _any(masks)):
+                used.add(mine[picked])
+                done |= masks[picked]
+        return frozenset(used)
+
+
+def _of_one_playing(filling: _Filling) -> tuple[frozenset[int], frozenset[int]]:
+    """What to use, and what is left out for it: left of one playing and right of another are no pair."""
+    apart: frozenset[int] = frozenset()
+    used = filling.run()
+    while (torn := _torn(filling, used)) is not None:
+        best: tuple[tuple[int, int], frozenset[int], frozenset[int]] | None = None
+        for place in _told_places(filling, used, torn):
+            left = apart | {
+                n for n, one in enumerate(filling.weighed)
+                if n not in filling.owners and _places(one, torn) and not _places(one, torn) & place
+            }  # fmt: skip
+            then = filling.run(left)
+            atoms = sum(len(filling.weighed[n].carrier.atoms) for n in then)
+            worth = (atoms, -sum(filling.weighed[n].cost for n in then))
+            if best is None or worth > best[0]:
+                best = (worth, then, left)
+        if best is None or best[2] == apart:
+            break
+        _, used, apart = best
+    return used, apart
+
+
+def _torn(filling: _Filling, used: Iterable[int]) -> Recording | None:
+    """A recording of which two carriers in use hold two playings, beyond what the owner chose so."""
+    seen: dict[Recording, frozenset[str]] = {}
+    for number in sorted(used, key=lambda n: n not in filling.owners):
+        one = filling.weighed[number]
+        for recording in {told for told, _ in one.carrier.playings}:
+            places = _places(one, recording)
+            before = seen.setdefault(recording, places)
+            if not places & before and number not in filling.owners:
+                return recording
+    return None
+
+
+def _told_places(filling: _Filling, used: Iterable[int], recording: Recording) -> list[frozenset[str]]:
+    """The playings of a recording among what is in use, in a settled order."""
+    told = {_places(filling.weighed[n], recording) for n in used}
+    return sorted((one for one in told if one), key=sorted)
+
+
+def _places(one: Weighed, recording: Recording) -> frozenset[str]:
+    """The tapes whose playing of the recording a carrier holds."""
+    return frozenset(place for told, place in one.carrier.playings if told == recording)
 
 
 def _clocks(facts: Facts) -> dict[str, int]:
@@ -149,16 +177,21 @@ def _owners(facts: Facts, weighed: Sequence[Weighed]) -> list[int]:
             mine = any((row.reel, row.track) == track for row in one.carrier.rows)
             if not mine or one.never or not any(a.recording == recording for a in one.carrier.atoms):
                 continue
-            alike = [
-                n for n, other in enumerate(weighed) if not other.never and _beside(one, other, recording)
-            ]
             taken = frozenset(atom for n in out for atom in weighed[n].carrier.atoms)
-            for n in (number, *alike):
+            for n in (number, *_sides(weighed, number, recording)):
                 if not weighed[n].carrier.atoms & taken:
                     out.append(n)
                     taken |= weighed[n].carrier.atoms
             break
     return out
+
+
+def _sides(weighed: Sequence[Weighed], number: int, recording: Recording) -> list[int]:
+    """The other sides of a pair, which are used together with one."""
+    return [
+        n for n, other in enumerate(weighed)
+        if not other.never and _beside(weighed[number], other, recording)
+    ]  # fmt: skip
 
 
 def _beside(one: Weighed, other: Weighed, recording: Recording) -> bool:
@@ -172,53 +205,3 @@ def _beside(one: Weighed, other: Weighed, recording: Recording) -> bool:
         one is not other and here.reel == there.reel and here.generation == there.generation
         and not here.atoms & there.atoms and alone(here.atoms) and alone(there.atoms)
     )  # fmt: skip
-
-
-def _weighed(one: Carrier, facts: Facts, needs: Mapping[str, object]) -> Weighed:
-    need = facts.song.span_on(one.reel)
-    heard = tuple(
-        facts.hearing.heard(one.reel, row.track, need) if one.reel else NOT_HEARD for row in one.rows
-    )
-    reel = facts.reels.get(one.reel)
-    never = _never(one, reel, heard)
-    recordings = {atom.recording for atom in one.atoms}
-    is_mix = reel is not None and reel.role == "mix" and one.generation > 0 and len(recordings) > 1
-    last = "a mix" if is_mix else ""
-    if reel is not None and not is_mix:
-        last = facts.why_barred(reel) or ""
-    verdict = _worst(heard)
-    return Weighed(one, heard, never, last, is_mix, verdict, _cost(one, reel, verdict))
-
-
-def _worst(heard: Sequence[Heard]) -> str | None:
-    verdicts = [one.verdict for one in heard]
-    if None in verdicts:
-        return None
-    return max(verdicts, key=lambda one: ("pass", "remarks", "fail").index(one or ""))
-
-
-def _never(one: Carrier, reel: Reel | None, heard: Sequence[Heard]) -> str:
-    if not one.reel:
-        return "a loose sheet: of which tape is not known"
-    if reel is None:
-        return f"{one.reel} is not on the shelf"
-    if any(row.recorded_over for row in one.rows):
-        return "recorded over"
-    beyond = [track for track in one.tracks if reel.tracks and track > reel.tracks]
-    if beyond:
-        return f"{one.reel} has {reel.tracks} tracks"
-    if not one.tracks:
-        return "no track is told"
-    return "silent as measured" if any(sound.silent for sound in heard) else ""
-
-
-def _cost(one: Carrier, reel: Reel | None, heard: str | None) -> int:
-    """Smaller is better: copyings, not captured, verdict, stage, tracks; each counts before all behind it."""
-    atoms = len(one.atoms)
-    captured = heard is not None or (reel is not None and reel.past("transferred"))
-    verdict = {"pass": 0, "remarks": 1, None: 2, "fail": 3}[heard]
-    stage = len(STAGES) - STAGES.index(reel.stage) if reel is not None and reel.stage in STAGES else 9
-    total = 0
-    for step in (one.generation, 0 if captured else 1, verdict, stage):
-        total = total * 1000 + step * atoms
-    return total * 1000 + len(one.rows)

@@ -1,5 +1,5 @@
 """The fixture that tells what is used of a made-up family of tracks."""
 
-from songfamilies import told
+from songfamilies import facts, kin, told
 
-__all__ = ["told"]
+__all__ = ["facts", "kin", "told"]

@@ -9,6 +9,7 @@ import pytest
 from songfamilies import check, finding, row, used
 
 from core.songs.choice import _Search, _solved, choose
+from core.songs.recordings import Recording
 from core.songs.song import Need
 
 
@@ -208,6 +209,69 @@ def test_a_copy_that_is_older_than_its_source_is_told(told):
 def test_a_span_past_the_end_of_the_capture_is_told(told, make_reel):
     parts = told([row("A:1", "voice")], check("A"), reels=[make_reel("A")], needs=(Need("A", 60, 700),))
     assert any("the song goes on to 11:40, and the capture ends at 10:00" in one for one in parts.open)
+
+
+def test_a_track_told_in_two_ways_counts_as_both_and_sounds_once(told, make_reel):
+    gone = [row(f"A:{t}", name, wiped="yes") for t, name in ((1, "harp"), (2, "gong"))]
+    first = [row("B:1", "one", "A:1"), row("B:2", "two", "A:2")]
+    second = [row("B:1", "one", "A:2", sheet="T-9"), row("B:2", "two", "A:1", sheet="T-9")]
+    found = told([*gone, *first, *second], check("B"))
+    assert [one.labels for one in found.parts] == ["B:1", "B:1"]  # not B:1 for one and B:1 for the other
+    assert {one.state for one in found.parts} == {"open"}  # never to hand before one sheet is mended
+    assert "two sheets tell different things of B:1" in found.parts[0].why
+    alone = told([row("A:1", "harp"), row("A:1", "gong", sheet="T-9")], check("A"))
+    assert {one.state for one in alone.parts} == {"open"} and len(alone.parts) == 2
+    agreed = told([*gone[:1], first[0], row("B:1", "one", "A:1", sheet="T-9")], check("B"))
+    assert [one.state for one in agreed.parts] == ["to hand"]
+
+
+def test_no_pair_is_of_two_playings_and_a_copy_of_its_own_completes_one(told):
+    pair = [row("A:1", "gtr L"), row("A:2", "gtr R"), row("B:1", "guitar left"), row("B:2", "guitar right")]
+    clip = finding("clipping", 1, 10.0, 10.2, "fail")
+    same = {"gtr": "guitar", "gtr l": "guitar left", "gtr r": "guitar right"}
+    heard = check("A", clip), check("B", {**clip, "track": 2})
+    parts = told(pair, *heard, equals=same)
+    assert len(parts.parts) == 1 and parts.parts[0].labels in ("A:1-2", "B:1-2")
+    heard = check("A", clip), check("B")
+    assert told(pair, *heard, equals=same).parts[0].labels == "B:1-2"
+    copied = [row("A:1", "gtr L", wiped="yes"), row("A:2", "gtr R"), row("B:1", "gtr L", "A:1")]
+    assert told(copied).parts[0].labels == "B:1, A:2"  # the copy is of the same playing
+
+
+def test_the_runner_up_says_what_would_be_lost_by_it(told, make_reel):
+    rows = [row("A:1", "bass", wiped="yes"), row("A:2", "harp", wiped="yes"), row("B:1", "bass", "A:1"),
+            row("B:2", "harp", "A:2"), row("C:1", "both", "A:1-2")]  # fmt: skip
+    parts = told(rows)  # two tracks of their own come before one with both
+    assert parts.parts[0].labels == "B:1" and "C:1 holds 2 recordings in one" in parts.parts[0].why
+    more = [*rows[:2], row("A:3", "gong", wiped="yes"), row("B:1", "bass", "A:1"), row("B:2", "two", "A:2-3"),
+            row("C:1", "both", "A:1-2")]  # fmt: skip
+    why = told(more).parts[0].why
+    assert "with C:1 in its place gong could not be had" in why and "as good" not in why
+    stages = [make_reel("A"), make_reel("B", stage="transferred"), make_reel("C", stage="found")]
+    assert "it is transferred, C:1 is found" in told([*rows[:1], rows[2], row("C:1", "bass", "A:1")],
+                                                      reels=stages).parts[0].why  # fmt: skip
+
+
+def test_what_the_owner_takes_from_a_mix_stands_as_its_capture_does(told, make_reel):
+    reels = [make_reel("A"), make_reel("M", role="mix", tracks=2)]
+    rows = [row("A:1", "drums"), row("A:2", "fiddle", wiped="yes"),
+            row("M:1", "mix left", "A:1-2"), row("M:2", "mix right", "A:1-2")]  # fmt: skip
+    heard = check("M", tracks=(1, 2))
+    own = {Recording("drums", ""): ("M", 1)}
+    parts = told(rows, heard, reels=reels, own=own).parts
+    assert [(one.labels, one.state) for one in parts] == [("M:1-2", "to hand")] * 2
+    assert told(rows, reels=reels, own=own).parts[0].state == "not captured"
+
+
+def test_the_family_marks_the_tracks_that_are_used_alone_and_hangs_a_mix_below_each_source(kin):
+    lines = kin([row("A:1", "bass"), row("A:2", "harp", wiped="yes"), row("B:1", "harp", "A:2"),
+                 row("B:2", "voice"), row("M:1", "mix", "A:1; B:1-2")])  # fmt: skip
+    assert [(one.depth, one.tracks, one.used) for one in lines] == [
+        (0, "A:1", True), (1, "M:1", False),
+        (0, "A:2", False), (1, "B:1", True), (2, "M:1", False),
+        (0, "B:2", True), (1, "M:1", False),
+    ]  # fmt: skip
+    assert [one.words for one in lines if one.tracks == "M:1"][1:] == ["as above", "as above"]
 
 
 # Brute force: every choice of tracks, by code that shares nothing with the program. ---------------------

@@ -9,11 +9,12 @@ import pytest
 
 from core.album.place import SongClock
 from core.reels.reel import Reel
+from core.songs.family import Kin, family
 from core.songs.heard import Hearing
 from core.songs.parts import SongParts
 from core.songs.song import Need, SheetRow, Song
 from core.songs.song_parts import song_parts
-from core.songs.what_to_use import Facts
+from core.songs.weighing import Facts
 
 
 def row(
@@ -43,22 +44,34 @@ def finding(kind: str, track: int | None, start: float, end: float, weight: str)
 
 
 @pytest.fixture
-def told(make_reel: Callable[..., Reel]) -> Callable[..., SongParts]:
-    """What is told of a song whose family is these rows; every reel that they name is there unless told."""
+def facts(make_reel: Callable[..., Reel]) -> Callable[..., Facts]:
+    """What is known of a song whose family is these rows; every reel that they name is there unless told."""
 
     def tell(rows: Iterable[SheetRow], *checks: Any, reels: Iterable[Reel] | None = None, needs: Any = None,
              barred: Mapping[str, str] | None = None, clock: SongClock | None = None, own: Any = None,
-             equals: Any = None) -> SongParts:  # fmt: skip
+             equals: Any = None) -> Facts:  # fmt: skip
         listed = list(rows)
         keys = dict.fromkeys(one.reel for one in listed if one.reel)
         there = list(reels) if reels is not None else [make_reel(key, stage="transferred") for key in keys]
         song = Song("S", "The Heron Gate", needs=needs or tuple(Need(one.key) for one in there))
-        return song_parts(Facts(
+        return Facts(
             song, listed, {one.key: one for one in there}, Hearing(checks),
             lambda reel: (barred or {}).get(reel.key), equals or {}, own or {}, clock or SongClock(),
-        ))  # fmt: skip
+        )  # fmt: skip
 
     return tell
+
+
+@pytest.fixture
+def told(facts: Callable[..., Facts]) -> Callable[..., SongParts]:
+    """What is told of a song whose family is these rows."""
+    return lambda *rows, **more: song_parts(facts(*rows, **more))
+
+
+@pytest.fixture
+def kin(facts: Callable[..., Facts]) -> Callable[..., tuple[Kin, ...]]:
+    """The family tree of a song whose family is these rows."""
+    return lambda *rows, **more: family(facts(*rows, **more))
 
 
 def used(parts: SongParts) -> dict[str, str]:

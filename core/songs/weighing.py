@@ -1,0 +1,122 @@
+"""What a choice of tracks rests on, and every carrier weighed: can it be had, how good is it.
+
+A track that cannot be had (not on the shelf, silent as measured, beyond the tape, recorded over) is never
+used; one of a barred tape only where nothing else holds the recording; a mix only for what is nowhere else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from core.album.place import SongClock
+from core.reels.reel import STAGES, Reel
+from core.songs.claims import Sounded
+from core.songs.heard import NOT_HEARD, Heard, Hearing
+from core.songs.part_names import Equals
+from core.songs.recordings import Carrier, Recording
+from core.songs.song import SheetRow, Song
+
+Track = tuple[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What the choice rests on: the song, the sheets, the tapes, what was captured, what the owner said."""
+
+    song: Song
+    sheets: Sequence[SheetRow]
+    reels: Mapping[str, Reel]
+    hearing: Hearing
+    why_barred: Callable[[Reel], str | None] = lambda reel: None
+    equals: Equals = field(default_factory=dict)
+    own: Mapping[Recording, Track] = field(default_factory=dict)
+    clock: SongClock = field(default_factory=SongClock)
+    same_place: tuple[str, ...] = ()
+    """Other songs that the same album has at the same place."""
+    albums: str = ""
+    """A line where the song names several albums."""
+    sounded: Sequence[Sounded] = ()
+    """What sound says of the copies that the sheets claim, as far as anybody listened."""
+    takes: Sequence[str] = ()
+    """A line for each stretch of a tape that sounds like the song and of which nothing tells."""
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A carrier with what was heard of each of its tracks, and why it cannot be used, if so."""
+
+    carrier: Carrier
+    heard: tuple[Heard, ...]
+    never: str = ""
+    """Why it cannot be used at all."""
+    last: str = ""
+    """Why it is used only where nothing else is: a barred tape, a mix."""
+    is_mix: bool = False
+    verdict: str | None = None
+    """The worst of its tracks in the song's span; None where one is not checked."""
+    cost: int = 0
+    """Smaller is better."""
+    stage: str = ""
+    """Where its reel stands; blank where it is not on the shelf."""
+
+
+def weighed_carrier(one: Carrier, facts: Facts) -> Weighed:
+    """What is known of the tracks of one carrier, in the song's span."""
+    need = facts.song.span_on(one.reel)
+    heard = tuple(
+        facts.hearing.heard(one.reel, row.track, need) if one.reel else NOT_HEARD for row in one.rows
+    )
+    reel = facts.reels.get(one.reel)
+    never = _never(one, reel, heard)
+    recordings = {atom.recording for atom in one.atoms}
+    is_mix = reel is not None and reel.role == "mix" and one.generation > 0 and len(recordings) > 1
+    last = "a mix" if is_mix else ""
+    if reel is not None and not is_mix:
+        last = facts.why_barred(reel) or ""
+    verdict = _worst(heard)
+    return Weighed(
+        one,
+        heard,
+        never,
+        last,
+        is_mix,
+        verdict,
+        _cost(one, reel, verdict),
+        reel.stage if reel is not None else "",
+    )
+
+
+def _worst(heard: Sequence[Heard]) -> str | None:
+    verdicts = [one.verdict for one in heard]
+    if None in verdicts:
+        return None
+    return max(verdicts, key=lambda one: ("pass", "remarks", "fail").index(one or ""))
+
+
+def _never(one: Carrier, reel: Reel | None, heard: Sequence[Heard]) -> str:
+    if not one.reel:
+        return "a loose sheet: of which tape is not known"
+    if reel is None:
+        return f"{one.reel} is not on the shelf"
+    if any(row.recorded_over for row in one.rows):
+        return "recorded over"
+    beyond = [track for track in one.tracks if reel.tracks and track > reel.tracks]
+    if beyond:
+        return f"{one.reel} has {reel.tracks} tracks"
+    if not one.tracks:
+        return "no track is told"
+    return "silent as measured" if any(sound.silent for sound in heard) else ""
+
+
+def _cost(one: Carrier, reel: Reel | None, heard: str | None) -> int:
+    """Smaller is better: copyings, not captured, verdict, stage, recordings in one; the first counts most."""
+    atoms = len(one.atoms)
+    captured = heard is not None or (reel is not None and reel.past("transferred"))
+    verdict = {"pass": 0, "remarks": 1, None: 2, "fail": 3}[heard]
+    stage = len(STAGES) - STAGES.index(reel.stage) if reel is not None and reel.stage in STAGES else 9
+    total = 0
+    for step in (one.generation, 0 if captured else 1, verdict, stage):
+        total = total * 1000 + step * atoms
+    together = len({atom.recording for atom in one.atoms}) - 1
+    return total * 1000 + min(999, 10 * together + len(one.rows))
