@@ -190,7 +190,7 @@ class Strip:
         """Decibels (full scale 0) of one row of `peaks` or `rms`; none is silence."""
         return [None if byte == 255 else -byte / 2 for byte in row]
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As a JSON object; the rows are deflated and in base 64."""
         rows = b"".join((*self.peaks, *self.rms))
         packed = base64.b64encode(zlib.compress(rows, 6)).decode("ascii")

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
+from collections.abc import Callable, Sequence
 
 from textual.screen import Screen
 
@@ -39,14 +38,14 @@ def _chamber() -> Screen[object]:
     return ChamberScreen()
 
 
-def _studio() -> Screen[Any]:
+def _studio() -> Screen[object]:
     from tui.places.studio.studio import StudioScreen
 
     return StudioScreen()
 
 
 #: Name of the place -> what makes its screen.
-PLACE_SCREENS: dict[str, str | Callable[[], Screen[Any]]] = {
+PLACE_SCREENS: dict[str, str | Callable[[], Screen[object]]] = {
     "chart": _chart,
     "tonight": _tonight,
     "week": _week,
@@ -56,70 +55,70 @@ PLACE_SCREENS: dict[str, str | Callable[[], Screen[Any]]] = {
 }
 
 
-def _reel_card(*told: Any) -> Screen[Any]:
+def _reel_card(key: str, ring: Sequence[str] = ()) -> Screen[object]:
     from tui.places.reel.reel_card import ReelCard
 
-    return ReelCard(*told)
+    return ReelCard(key, ring)
 
 
-def _song_card(*told: Any) -> Screen[Any]:
+def _song_card(key: str, ring: Sequence[str] = ()) -> Screen[object]:
     from tui.places.songs.song_card import SongCard
 
-    return SongCard(*told)
+    return SongCard(key, ring)
 
 
-def _captures(*told: Any) -> Screen[Any]:
+def _captures(reel: str) -> Screen[object]:
     from tui.places.captures.capture import CaptureScreen
 
-    return CaptureScreen(*told)
+    return CaptureScreen(reel)
 
 
-def _lineup(*told: Any) -> Screen[Any]:
+def _lineup(reel: str, deck: str, calibration: str = "", by: str = "") -> Screen[object]:
     from tui.places.lineup.lineup import LineupScreen
 
-    return LineupScreen(*told)
+    return LineupScreen(reel, deck, calibration, by)
 
 
-def _loading(*told: Any) -> Screen[Any]:
+def _loading(reel: str = "") -> Screen[object]:
     from tui.places.chamber.loading import AskLoad
 
-    return AskLoad(*told)
+    return AskLoad(reel)
 
 
-def _track_sheet(*told: Any) -> Screen[Any]:
+def _track_sheet(reel: str, sheet: str = "", track: int = 0) -> Screen[object]:
     from tui.places.reel.track_sheet import TrackSheet
 
-    return TrackSheet(*told)
+    return TrackSheet(reel, sheet, track)
 
 
-def _history(*told: Any) -> Screen[Any]:
+def _history(kind: str, key: str) -> Screen[object]:
     from tui.places.reel.history import HistoryPage
 
-    return HistoryPage(*told)
+    return HistoryPage(kind, key)
 
 
-def _parts(*told: Any) -> Screen[object]:
+def _parts(song: str) -> Screen[object]:
     from tui.places.parts.parts import PartsScreen
 
-    return PartsScreen(*told)
+    return PartsScreen(song)
 
 
-def _loose(*told: object) -> Screen[object]:
+def _loose() -> Screen[object]:
     from tui.places.loose.loose import LooseScreen
 
-    return LooseScreen(*told)
+    return LooseScreen()
 
 
-def _in_time(*told: Any) -> Screen[object]:
+def _in_time(song: str) -> Screen[object]:
     from tui.places.clock.clock import ClockScreen
 
-    return ClockScreen(*told)
+    return ClockScreen(song)
 
 
-def _album(*told: Any) -> Screen[object]:
+def _album(name: str = "") -> Screen[object]:
     from tui.places.album.album import AlbumScreen
 
-    return AlbumScreen(*told)
+    return AlbumScreen(name)
 
 
 #: Name of a card, page or question -> what makes its screen; `Home.open_door` opens it.

@@ -39,7 +39,7 @@ class Home(App[int]):
     """One open shelf, as places see it. ``shelf`` is what was last read; every change goes through ``do``."""
 
     #: Name of a card or page -> what makes its screen; places open one another's only by these.
-    DOORS: ClassVar[Mapping[str, Callable[..., Screen[Any]]]] = {}
+    DOORS: ClassVar[Mapping[str, Callable[..., Screen[object]]]] = {}
 
     shelf: reactive[Shelf] = reactive(Shelf, always_update=True, init=False)  # type: ignore[arg-type]
 
@@ -57,19 +57,19 @@ class Home(App[int]):
         self.kinds_opened: set[type] = set()
         self.is_open = False
         self.last_key_at = 0.0
-        self.faults: dict[Any, None] = {}
+        self.faults: dict[object, None] = {}
         self.search: Search | None = None
         self.reading: Reading | None = None
         self.made_up: MadeUp | None = None
         self._board: Board | None = None
         self._unmarked: tuple[Shelf, date, tuple[Step, ...]] | None = None
-        self._plan: tuple[Any, Plan | None] = (None, None)
+        self._plan: tuple[object, Plan | None] = (None, None)
         self._settings: Mapping[str, Any] | None = None  # those that were taken over last
         # Told at once, so that no colour at all is sent; later the library would send greys.
         super().__init__(ansi_color=True if "NO_COLOR" in os.environ else None)
         self.set_reactive(Home.shelf, workbook.shelf)
 
-    def open_door(self, name: str, *told: Any, then: Callable[[Any], None] | None = None) -> None:
+    def open_door(self, name: str, *told: object, then: Callable[[Any], None] | None = None) -> None:
         """Opens a card, page or question of another place; ``then`` takes what it answers."""
         self.push_screen(self.DOORS[name](*told), then)
 
@@ -234,7 +234,7 @@ class Home(App[int]):
         if not self.stamp():
             self.say("no tape is running", bad=True)
 
-    def keep_setting(self, name: str, value: Any, said: str) -> None:
+    def keep_setting(self, name: str, value: object, said: str) -> None:
         """Keeps one of the owner's choices on the shelf."""
         what = f"set {name}"
         self.do(

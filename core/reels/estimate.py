@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
 
 from core.clock import clock_text
 from core.quantities import plain
@@ -29,7 +28,7 @@ class Estimate:
     how: tuple[tuple[str, str], ...]
     sure: str
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """The document that other programs read."""
         figures = ("length_feet", "play_seconds", "passes", "winds", "machine_minutes", "capture_bytes")
         out: dict[str, object] = {"reel": self.reel}

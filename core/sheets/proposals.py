@@ -32,7 +32,7 @@ class Proposal:
     others: tuple[tuple[Stretch, tuple[str, ...]], ...] = ()
     """Other places worth a look, best first, each with its evidence."""
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As other programs read it."""
         return {
             "sheet": self.paper.key, "choice": self.choice.to_json() if self.choice else None,

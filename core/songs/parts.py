@@ -73,7 +73,7 @@ class Part:
         """Part and take: ``voice, take 4``."""
         return f"{self.name}, take {self.take}" if self.take else self.name
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As other programs read it."""
         return {
             "part": self.name, "take": self.take, "use": [one.to_json() for one in self.use],

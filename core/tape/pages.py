@@ -1,9 +1,8 @@
 """The tables as pages for the documentation, in Markdown."""
 
-from collections.abc import Iterable, Iterator
-from typing import Any
+from collections.abc import Iterable, Iterator, Mapping
 
-from core.tape.sources import STANDINGS, sources
+from core.tape.sources import STANDINGS, Source, sources
 from core.tape.tables import names, table
 
 COMMAND = (
@@ -51,7 +50,7 @@ def _table(head: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> str:
     return "\n".join("| " + " | ".join(cell.replace("|", "\\|") for cell in line) + " |" for line in lines)
 
 
-def _values(values: Any) -> str:
+def _values(values: Mapping[str, object]) -> str:
     return "; ".join(f"{key} {_word(value)}" for key, value in values.items() if value not in ("", []))
 
 
@@ -70,5 +69,5 @@ def _word(value: object) -> str:
     return _conditions(value) if isinstance(value, dict) else str(value)
 
 
-def _cited(found: Iterable[Any]) -> str:
+def _cited(found: Iterable[Source]) -> str:
     return ", ".join(one.key for one in found)

@@ -39,7 +39,7 @@ class LaidOut:
     """Used parts that could not be laid, and why."""
     remarks: tuple[str, ...]
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As `lay --json` prints it."""
         return {
             "folder": str(self.folder), "way": self.way, "files": list(self.files), "kept": self.kept,

@@ -8,7 +8,7 @@ import tempfile
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.capture.files.progress import Asked, Told
 from core.errors import Refused, Unusable
@@ -43,7 +43,7 @@ class HandedOver:
     files: int
     left_out: tuple[str, ...]
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """As `bag --json` prints it."""
         return {
             "folder": str(self.folder), "songs": list(self.songs), "files": self.files,

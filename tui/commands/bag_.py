@@ -41,7 +41,7 @@ def run(given: argparse.Namespace) -> int:
                 reels = list(dict.fromkeys(given.reels))
                 workbook.handing_out.hand_over(reels, folder, progress=told, cancelled=interrupting.asked)
                 left_out: tuple[str, ...] = ()
-                document = {"folder": str(folder), "reels": reels}
+                document: dict[str, object] = {"folder": str(folder), "reels": reels}
             else:
                 made = workbook.parcel.hand_over(
                     folder, song=given.song or "", album=given.album or "",

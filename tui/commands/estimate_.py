@@ -17,13 +17,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Every figure with how it was got."""
-    document = opened(given).estimate(given.reel).to_json()
+    told = opened(given).estimate(given.reel)
     if given.json:
-        print_json(document)
+        print_json(told.to_json())
         return 0
-    lines = [f"{given.reel}: {document['sure']}"]
-    for name, told in document["from"].items():
-        lines.append(f"  {_CALLED[name]:<13} {_shown(name, document[name]):>9}  {told}")
+    lines = [f"{given.reel}: {told.sure}"]
+    for name, how in told.how:
+        lines.append(f"  {_CALLED[name]:<13} {_shown(name, getattr(told, name)):>9}  {how}")
     print_lines(lines)
     return 0
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from typing import Any
 
 from core.clock import write_time
 from core.conditioning.alarms import alarms
@@ -181,7 +180,7 @@ def _at(moment: datetime, now: datetime) -> str:
     return moment_words(moment, now)
 
 
-def load_json(state: LoadState) -> dict[str, Any]:
+def load_json(state: LoadState) -> dict[str, object]:
     """The same as one plain value; temperatures in °C, weights in grams, hours of warmth."""
     course = state.programme
     return {
@@ -205,7 +204,7 @@ def load_json(state: LoadState) -> dict[str, Any]:
     }
 
 
-def _member_json(one: MemberState) -> dict[str, Any]:
+def _member_json(one: MemberState) -> dict[str, object]:
     return {
         "reel": one.member.reel,
         "hours": float(one.wanted) if one.wanted is not None else None,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from core.shelf import Shelf
 from core.tape.shown import shown
@@ -29,7 +28,7 @@ def figures_lines(where: str, shelf: Shelf | None = None) -> Iterator[tuple[str,
         yield "dim", f"{key}: {value}{says}{note} Source: {found.row.cited}."
 
 
-def figures_json(where: str, shelf: Shelf | None = None) -> dict[str, Any]:
+def figures_json(where: str, shelf: Shelf | None = None) -> dict[str, object]:
     """The same as one plain value."""
     own = own_figures(shelf) if shelf is not None else NONE
     return {

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from core.capture.lineup.lineup_record import CapturedLineUp
@@ -61,7 +61,7 @@ def _runs(numbers: list[int]) -> str:
     return ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in out)
 
 
-def lineup_json(made: CapturedLineUp) -> dict[str, Any]:
+def lineup_json(made: CapturedLineUp) -> dict[str, object]:
     """The same as one plain value."""
     from core.lineup.record import to_record
     from core.lineup.verdict import judge

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
-from typing import Any
 
 from core.conditioning.advisor import advice_of
 from core.conditioning.reel_advice import programme_for
@@ -20,7 +19,7 @@ from core.tape.physics.equalisation import find_equalisation, possible_equalisat
 from core.tape.stocks import find_stock
 from core.tape.tables import Row, source_words, table
 from core.tape.treatments import published
-from core.tape.where import FOLLOWED, Sourced, all_keys, source_of
+from core.tape.where import FOLLOWED, OwnFigures, Sourced, all_keys, source_of
 
 Line = tuple[str, str]  # role ("head", "word", "dim", "bad"), text
 
@@ -34,7 +33,7 @@ _STEP_OF = {"found": "identify", "identified": "condition", "conditioned": "repa
             "aligned": "transfer", "transferred": "verify", "verified": "verify"}  # fmt: skip
 
 
-def own_figures(shelf: Shelf) -> Mapping[str, Mapping[str, Any]]:
+def own_figures(shelf: Shelf) -> OwnFigures:
     """The owner's figures that are followed in place of the tables'; any other one counts for nothing."""
     kept = shelf.of_kind("setting").get("figures", {})
     return {k: v for k, v in kept.items() if k in FOLLOWED} if isinstance(kept, Mapping) else {}
@@ -51,7 +50,7 @@ def _searched(key: str) -> str:
     return f"{key} {one.says} {one.value} {one.row.note}".casefold()
 
 
-def sourced_json(one: Sourced) -> dict[str, Any]:
+def sourced_json(one: Sourced) -> dict[str, object]:
     """A figure as other programs read it."""
     return {
         "key": one.key,
@@ -94,7 +93,7 @@ def sourced_line(one: Sourced) -> str:
     return f"{one.key:<34} {shown}{what} ({one.row.standing})"
 
 
-def _word(value: Any) -> str:
+def _word(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, list):
@@ -156,7 +155,7 @@ def _cited(row: Row) -> str:
     return f"({row.cited})"
 
 
-def _figure(key: str, own: Mapping[str, Mapping[str, Any]]) -> Line:
+def _figure(key: str, own: OwnFigures) -> Line:
     return ("dim", f"{key}: {source_of(key, own)}")
 
 
@@ -169,7 +168,7 @@ def _stock(shelf: Shelf, reel: Reel) -> Iterator[Line]:
     yield "word", f"{told}. {stock.note} Source: {source_words(stock.source, stock.standing)}."
 
 
-def _times(shelf: Shelf, reel: Reel, own: Mapping[str, Mapping[str, Any]]) -> Iterator[Line]:
+def _times(shelf: Shelf, reel: Reel, own: OwnFigures) -> Iterator[Line]:
     told = estimate(reel, shelf.studio, shelf.own_stocks())
     how = dict(told.how)
     units = {"length_feet": "ft", "play_seconds": "s", "machine_minutes": "min", "capture_bytes": "bytes"}
@@ -186,7 +185,7 @@ def _times(shelf: Shelf, reel: Reel, own: Mapping[str, Mapping[str, Any]]) -> It
             yield from (_figure(one, own) for one in keys)
 
 
-def _treatment(shelf: Shelf, reel: Reel, own: Mapping[str, Mapping[str, Any]]) -> Iterator[Line]:
+def _treatment(shelf: Shelf, reel: Reel, own: OwnFigures) -> Iterator[Line]:
     if reel.width is None:
         yield "word", "Its width is not known: no programme can be told."
         return
@@ -216,7 +215,7 @@ def _treatment(shelf: Shelf, reel: Reel, own: Mapping[str, Mapping[str, Any]]) -
     yield from (_figure(key, own) for key in ("heat.hard_stop_c", "heat.turn_hours", "heat.playable_days"))
 
 
-def _setup(reel: Reel, own: Mapping[str, Mapping[str, Any]]) -> Iterator[Line]:
+def _setup(reel: Reel, own: OwnFigures) -> Iterator[Line]:
     assumed = "heard" if reel.heard else "assumed until it was heard"
     yield "word", f"{reel.setup.told} ({assumed})."
     if reel.speed is not None:
@@ -237,7 +236,7 @@ def _setup(reel: Reel, own: Mapping[str, Mapping[str, Any]]) -> Iterator[Line]:
     yield from (_figure(key, own) for key in keys)
 
 
-def _handling(shelf: Shelf, own: Mapping[str, Mapping[str, Any]]) -> Iterator[Line]:
+def _handling(shelf: Shelf, own: OwnFigures) -> Iterator[Line]:
     minutes = shelf.studio.minutes
     for name in ("identify", "load", "clean", "splice", "verify", "listen_share"):
         here, usual = getattr(minutes, name), source_of(f"minutes.{name}", own)

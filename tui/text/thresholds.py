@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from core.capture.weighing.verdict import Thresholds
 
@@ -28,7 +27,7 @@ def thresholds_lines(table: Thresholds, usual: Thresholds, only: str | None = No
         yield "every other kind  remark"
 
 
-def thresholds_json(table: Thresholds, usual: Thresholds, only: str | None = None) -> dict[str, Any]:
+def thresholds_json(table: Thresholds, usual: Thresholds, only: str | None = None) -> dict[str, object]:
     """The same as one document."""
     rows = [
         {

@@ -26,7 +26,7 @@ PAD = 4
 class Scale:
     """What full scale is in the planar samples of a pass."""
 
-    dtype: np.dtype[Any]
+    dtype: np.dtype[np.generic]
     top: float
     """Largest value of the depth; a sample at or beyond it is at full scale."""
     bottom: float
@@ -50,7 +50,7 @@ class Scale:
         return RAISED if self.dtype == np.int32 and self.bottom == -(2**23) else 0
 
     @property
-    def floats(self) -> np.dtype[Any]:
+    def floats(self) -> np.dtype[np.generic]:
         """The floating point that holds every planar value as it is."""
         exact = self.dtype == np.float32 or (self.dtype == np.int32 and self.bottom >= -(2**23))
         return np.dtype(np.float32 if exact else np.float64)

@@ -6,10 +6,7 @@ needs no branches, which sound would mislead.
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
-from numpy.typing import NDArray
 
 from core.capture.files.samples import Planar
 from core.capture.measures.history import EXTREME_FRAMES, History
@@ -43,12 +40,12 @@ class Extremes:
         highest = np.stack((found[0].max(axis=1), found[1].min(axis=1)))
         return self._samples(found), self._samples(highest)
 
-    def _samples(self, found: NDArray[Any]) -> Planar:
+    def _samples(self, found: Planar) -> Planar:
         if self._float:
             return self._in_order(found, np.empty_like(found)).view(self._scale.dtype)
         return (found >> self._scale.raised).astype(self._scale.floats)
 
-    def _in_order(self, bits: NDArray[Any], out: NDArray[Any]) -> NDArray[Any]:
+    def _in_order(self, bits: Planar, out: Planar) -> Planar:
         """The bits of floating point as whole numbers in the same order; done twice it is undone."""
         width = 8 * self._whole.itemsize
         np.right_shift(bits, width - 1, out=out)

@@ -6,10 +6,10 @@ the filter. The states are one short recursion over blocks, done in the filter's
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from numpy.typing import NDArray
+
+from core.capture.files.samples import Planar
 
 _BLOCK = 64
 """Frames filtered by one product."""
@@ -39,9 +39,9 @@ class BlockFilter:
         seen = np.stack([(c @ powers[k] @ modes)[0, pairs] for k in at], axis=1) * 2
         self._product = np.concatenate([rest, seen.real, -seen.imag])
         self._last = np.zeros((channels, len(pairs)), np.complex128)
-        self._kept: tuple[NDArray[Any], NDArray[Any]] | None = None
+        self._kept: tuple[Planar, Planar] | None = None
 
-    def __call__(self, sound: NDArray[Any]) -> NDArray[Any]:
+    def __call__(self, sound: Planar) -> Planar:
         """Channels by frames filtered; the frames are whole blocks. What is given is good until the next."""
         from scipy.signal import lfilter
 
@@ -58,7 +58,7 @@ class BlockFilter:
             self._last[:, mode] = after[:, -1]
         return _in_rows(whole, self._product.astype(sound.dtype), out).reshape(sound.shape)
 
-    def _room(self, blocks: NDArray[Any]) -> tuple[NDArray[Any], NDArray[Any]]:
+    def _room(self, blocks: Planar) -> tuple[Planar, Planar]:
         """Arrays for blocks with their states and for what comes out, made anew only for another size."""
         if self._kept is None or self._kept[1].shape != blocks.shape or self._kept[1].dtype != blocks.dtype:
             wide = (*blocks.shape[:2], _BLOCK + 2 * len(self._poles))
@@ -66,7 +66,7 @@ class BlockFilter:
         return self._kept
 
 
-def _in_rows(blocks: NDArray[Any], product: NDArray[Any], out: NDArray[Any] | None = None) -> NDArray[Any]:
+def _in_rows(blocks: Planar, product: Planar, out: Planar | None = None) -> Planar:
     """Each block times the matrix, some rows at a time."""
     channels, count, wide = blocks.shape
     rows = next(rows for rows in (_ROWS, 8, 1) if count % rows == 0)
@@ -75,7 +75,7 @@ def _in_rows(blocks: NDArray[Any], product: NDArray[Any], out: NDArray[Any] | No
     return np.asarray(made.reshape(channels, count, product.shape[1]))
 
 
-def _states(sections: NDArray[np.float64]) -> tuple[Any, Any, Any, float]:
+def _states(sections: NDArray[np.float64]) -> tuple[Planar, Planar, Planar, float]:
     """The sections one after another as one system of states: x' = A x + B in, out = C x + D in."""
     a, b, c, d = np.zeros((0, 0)), np.zeros((0, 1)), np.zeros((1, 0)), 1.0
     for b0, b1, b2, _, a1, a2 in sections:

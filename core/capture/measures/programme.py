@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
+from numpy.typing import NDArray
 
 from core.capture.measures.history import Fresh
 from core.capture.measures.k_weighted import BlockFilter
@@ -77,7 +76,7 @@ class Programme:
         return _lufs(loud)
 
 
-def _lufs(blocks: Any) -> float:
+def _lufs(blocks: NDArray[np.float64]) -> float:
     return OFFSET + 10 * float(np.log10(np.mean(blocks)))
 
 

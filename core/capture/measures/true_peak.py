@@ -11,8 +11,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from core.capture.files.samples import Planar
 from core.capture.measures.history import EXTREME_FRAMES, History
-from core.capture.measures.windows import Floats, Windows
+from core.capture.measures.windows import Windows
 
 FACTOR = 4
 REACH = 10
@@ -54,7 +55,7 @@ class TruePeak:
         self._oversample = _Oversampler(filters)
         self._waiting: Windows | None = None
         """The group not yet looked at, since what follows it was not there."""
-        self._before: Floats = np.zeros((history.channels, 1))
+        self._before: Planar = np.zeros((history.channels, 1))
         """Peaks of the last stretches before it."""
 
     def add(self, windows: Windows) -> None:
@@ -68,7 +69,7 @@ class TruePeak:
         self._look(np.zeros_like(self._before))
         self._waiting = None
 
-    def _look(self, following: Floats) -> None:
+    def _look(self, following: Planar) -> None:
         """Look at the waiting group where it could raise the peak, most promising stretches first."""
         windows, before = self._waiting, self._before
         if windows is None:
@@ -91,7 +92,7 @@ class TruePeak:
         sound = self._history.stretches(channels, starts - REACH, EXTREME_FRAMES + 2 * REACH)
         return sound.astype(np.float32, copy=False)
 
-    def _most_promising(self, channels: np.ndarray, start: int, peaks: Floats) -> None:
+    def _most_promising(self, channels: np.ndarray, start: int, peaks: Planar) -> None:
         """Oversample those of each channel's stretches that rise highest half way between samples."""
         loud = _highest(peaks, LOUDEST)
         height = np.take_along_axis(peaks, loud, axis=1)
@@ -143,7 +144,7 @@ class _Oversampler:
         return largest
 
 
-def _highest(rank: Floats, count: int) -> np.ndarray:
+def _highest(rank: Planar, count: int) -> np.ndarray:
     """Which of each channel's stretches rank highest."""
     highest: np.ndarray = np.argpartition(rank, -count, axis=1)[:, -count:]
     return highest

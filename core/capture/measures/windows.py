@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from core.capture.files.samples import Planar
 from core.capture.measures.extremes import Extremes
 from core.capture.measures.history import EXTREME_FRAMES, WINDOWS_A_GROUP, Chunk, Fresh, History
 
-Floats = NDArray[Any]
-"""As the planar samples: float32, or float64 where they need it."""
 PARTS = 8
 """Short sums a window: a signal at an eighth of the window's frames, for hum."""
 _TOGETHER = 4096
@@ -24,31 +22,31 @@ class Windows:
     """Figures of one group of chunks, in planar units; beyond the end of the pass all are zero."""
 
     chunk: Chunk
-    extremes: Floats
+    extremes: Planar
     """Two (largest, smallest) by channels by stretches of 128."""
-    peaks: Floats
+    peaks: Planar
     """Channels by stretches of 128: largest magnitude."""
-    highest: Floats
+    highest: Planar
     """Two (largest, smallest) by channels: of the whole group."""
-    energy: Floats
+    energy: Planar
     """Channels by windows: sum of squares."""
-    parts: Floats
+    parts: Planar
     """Channels by windows by 8: sums of an eighth of a window."""
-    sums: Floats
+    sums: Planar
     """Channels by windows: sums of whole windows."""
     zeros: NDArray[np.int64]
     """Per channel how many samples are exactly zero."""
 
     @property
-    def top(self) -> Floats:
+    def top(self) -> Planar:
         """Channels by stretches of 128: the largest sample."""
-        top: Floats = self.extremes[0]
+        top: Planar = self.extremes[0]
         return top
 
     @property
-    def low(self) -> Floats:
+    def low(self) -> Planar:
         """Channels by stretches of 128: the smallest sample."""
-        low: Floats = self.extremes[1]
+        low: Planar = self.extremes[1]
         return low
 
 

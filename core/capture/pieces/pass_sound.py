@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -108,7 +107,7 @@ class PassSound:
                     raise NotThere(f"{self.paths[file]}: cannot be read: {why}") from error
 
 
-def _channels(path: Path, header: Header, channels: list[int], start: int, stop: int) -> NDArray[Any]:
+def _channels(path: Path, header: Header, channels: list[int], start: int, stop: int) -> Planar:
     """Some channels of one file, the very values."""
     frames = stop - start
     if not header.raw:

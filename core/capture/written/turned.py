@@ -8,10 +8,9 @@ first track comes on the last channel, and the channels are turned too.
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 
@@ -103,7 +102,7 @@ def turn_round(
     return tuple(out)
 
 
-def _backwards(path: Path, header: Header, *, turned_over: bool) -> Any:
+def _backwards(path: Path, header: Header, *, turned_over: bool) -> Iterator[bytes]:
     """The samples from the last frame on, in blocks, as they lie in a WAV file."""
     starts = range((header.frames - 1) // BLOCK_FRAMES * BLOCK_FRAMES, -1, -BLOCK_FRAMES)
     spans = ((start, min(BLOCK_FRAMES, header.frames - start)) for start in starts)

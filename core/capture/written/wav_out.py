@@ -10,10 +10,10 @@ import hashlib
 import os
 import struct
 from pathlib import Path
-from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
+
+from core.capture.files.samples import Planar
 
 MOST_RIFF = 0xFFFFFFFF
 """Largest size that a RIFF field tells."""
@@ -43,7 +43,7 @@ def _chunk(name: bytes, content: bytes) -> bytes:
     return name + struct.pack("<I", len(content)) + content + b"\0" * (len(content) % 2)
 
 
-def sample_bytes(sound: NDArray[Any], bits: int, *, is_float: bool) -> bytes:
+def sample_bytes(sound: Planar, bits: int, *, is_float: bool) -> bytes:
     """Channels by frames as they lie in the file: whole numbers of that depth, or floating point as it is."""
     if is_float:
         return np.ascontiguousarray(sound.T.astype("<f4" if bits == 32 else "<f8", copy=False)).tobytes()

@@ -6,7 +6,8 @@ import io
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Literal
+from functools import partial
+from typing import Literal
 
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.units import mm
@@ -99,30 +100,31 @@ def bind(sheets: Sequence[Sheet], origin: Origin, size: str = "A4") -> bytes:
         if number:
             story += [NextPageTemplate(name), PageBreak()]
         story += sheet.story or (Text(""),)
-    document.build(story, canvasmaker=lambda *args, **named: _Counted(*args, printed=origin.printed, **named))
+    document.build(story, canvasmaker=lambda *args, **named: _Counted(*args, **named).begun(origin.printed))
     return out.getvalue()
 
 
 def _template(name: str, sheet: Sheet, origin: Origin, size: tuple[float, float]) -> PageTemplate:
     wide, high = size
-    plain: dict[str, Any] = {"leftPadding": 0, "rightPadding": 0, "topPadding": 0, "bottomPadding": 0}
+    bare = partial(Frame, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
     if sheet.layout == "halves":
         half = high / 2 - MARGIN - 4 * mm
         frames = [
-            Frame(MARGIN, high / 2 + 8 * mm, wide - 2 * MARGIN, half, **plain),
-            Frame(MARGIN, MARGIN, wide - 2 * MARGIN, half, **plain),
+            bare(MARGIN, high / 2 + 8 * mm, wide - 2 * MARGIN, half),
+            bare(MARGIN, MARGIN, wide - 2 * MARGIN, half),
         ]
-        return PageTemplate(name, frames, onPage=_drawn(origin, size, _cut_line))
-    frame = Frame(MARGIN, MARGIN + FOOT, wide - 2 * MARGIN, high - 2 * MARGIN - HEAD - FOOT, **plain)
+        return PageTemplate(name, frames, onPage=_drawn(origin, size, lambda canvas: _cut_line(canvas, size)))
+    frame = bare(MARGIN, MARGIN + FOOT, wide - 2 * MARGIN, high - 2 * MARGIN - HEAD - FOOT)
     return PageTemplate(
         name, [frame], onPage=_drawn(origin, size, lambda canvas: _head(canvas, sheet, origin, size))
     )
 
 
 def _drawn(
-    origin: Origin, size: tuple[float, float], rest: Callable[[object], None]
-) -> Callable[[object, Any], None]:
-    def on_page(canvas: Any, document: Any) -> None:
+    origin: Origin, size: tuple[float, float], rest: Callable[[_Counted], None]
+) -> Callable[[Canvas, object], None]:
+    def on_page(canvas: Canvas, document: object) -> None:
+        assert isinstance(canvas, _Counted)
         canvas.saveState()
         canvas.foot = (origin, size)
         rest(canvas)
@@ -131,7 +133,7 @@ def _drawn(
     return on_page
 
 
-def _head(canvas: Any, sheet: Sheet, origin: Origin, size: tuple[float, float]) -> None:
+def _head(canvas: Canvas, sheet: Sheet, origin: Origin, size: tuple[float, float]) -> None:
     wide, high = size
     top, right = high - MARGIN, wide - MARGIN
     room = wide - 2 * MARGIN
@@ -144,8 +146,8 @@ def _head(canvas: Any, sheet: Sheet, origin: Origin, size: tuple[float, float]) 
         draw_line(canvas, MARGIN, top - 43, f"! {origin.stale}", Type(8.5, bold=True), room)
 
 
-def _cut_line(canvas: Any) -> None:
-    wide, high = canvas._pagesize
+def _cut_line(canvas: Canvas, size: tuple[float, float]) -> None:
+    wide, high = size
     canvas.setDash(4, 3)
     canvas.setLineWidth(0.7)
     canvas.line(0, high / 2, wide, high / 2)
@@ -154,20 +156,20 @@ def _cut_line(canvas: Any) -> None:
 class _Counted(Canvas):
     """Holds the pages back until their count is known, and remembers which letters could not be printed."""
 
-    def __init__(self, *args: Any, printed: datetime, **named: Any) -> None:
-        super().__init__(*args, **named)
+    def begun(self, printed: datetime) -> _Counted:
+        """Dated, and with nothing held back yet."""
         self.lost: dict[str, None] = {}
         self.foot: tuple[Origin, tuple[float, float]] | None = None
-        self._held: list[dict[str, Any]] = []
+        self._held: list[dict[str, object]] = []
         _date(self, printed)
+        return self
 
     def showPage(self) -> None:
         self._held.append(dict(self.__dict__))
         self._start_next()
 
     def _start_next(self) -> None:
-        start: Any = getattr(self, "_startPage")  # noqa: B009  the stubs do not know it
-        start()
+        getattr(self, "_startPage")()  # noqa: B009  the stubs do not know it
 
     def save(self) -> None:
         for number, state in enumerate(self._held, start=1):
@@ -175,14 +177,14 @@ class _Counted(Canvas):
             self.__dict__.update(state)
             self.lost = lost
             if self.foot is not None:
-                _foot(self, number, len(self._held))
+                _foot(self, self.foot, number, len(self._held))
             super().showPage()
         super().save()
 
 
-def _date(canvas: Any, printed: datetime) -> None:
+def _date(canvas: Canvas, printed: datetime) -> None:
     """Dates the file with the moment of printing, where ReportLab would put a fixed or the present time."""
-    stamp = canvas._doc._timeStamp
+    stamp = getattr(canvas, "_doc")._timeStamp  # noqa: B009  the stubs do not know it
     stamp.t = printed.timestamp()
     stamp.lt = tuple(printed.timetuple())
     stamp.YMDhms = stamp.lt[:6]
@@ -191,8 +193,8 @@ def _date(canvas: Any, printed: datetime) -> None:
     stamp.tzname = printed.tzname() or ""
 
 
-def _foot(canvas: Any, number: int, count: int) -> None:
-    origin, (wide, _) = canvas.foot
+def _foot(canvas: _Counted, foot: tuple[Origin, tuple[float, float]], number: int, count: int) -> None:
+    origin, (wide, _) = foot
     right = wide - MARGIN
     base = MARGIN - 2
     if number == count and canvas.lost:
