@@ -8,10 +8,12 @@ from dataclasses import replace
 from typing import Any, NamedTuple
 
 from core.errors import Stale
+from core.reels.reel import Segment
 from core.shelf import Shelf
+from core.songs.song import SheetRow
 from core.store.disk.records import KindOfRecord, Lost
 from core.store.rows.columns import Reading, shown
-from core.store.rows.tables import REELS, SEGMENTS, SHEETS, SONGS, Table, document, from_document
+from core.store.rows.tables import REELS, SEGMENTS, SHEETS, SONGS, Rowed, Table, document, from_document
 from core.store.studio.studio_toml import read_studio
 from core.store.studio.text import studio_tables
 
@@ -86,7 +88,9 @@ def _value(text: str) -> object:
     return json.loads(text) if text else None
 
 
-def _keyed(kind: str, table: Table, old: Mapping[str, object], new: Mapping[str, object]) -> Iterator[Row]:
+def _keyed(
+    kind: str, table: Table[Rowed], old: Mapping[str, Rowed], new: Mapping[str, Rowed]
+) -> Iterator[Row]:
     if old is new:
         return
     for key, value in new.items():
@@ -106,11 +110,11 @@ def _keyed(kind: str, table: Table, old: Mapping[str, object], new: Mapping[str,
             yield Row(kind, key, "removed", _text(document(table, old[key])), "")
 
 
-def _flat(table: Table, value: Any) -> dict[str, str]:
+def _flat(table: Table[Rowed], value: Rowed) -> dict[str, str]:
     return table.cells(value) | {f"+{name}": text for name, text in value.extra}
 
 
-def _grouped(kind: str, table: Table, old: tuple[object, ...], new: tuple[object, ...]) -> Iterator[Row]:
+def _grouped(kind: str, table: Table[Rowed], old: tuple[Rowed, ...], new: tuple[Rowed, ...]) -> Iterator[Row]:
     if old is new or old == new:
         return
     before, after = _by_key(table, old), _by_key(table, new)
@@ -124,7 +128,7 @@ def _grouped(kind: str, table: Table, old: tuple[object, ...], new: tuple[object
             yield Row(kind, key, "rows", _text(before.get(key)), _text(after.get(key)))
 
 
-def _by_key(table: Table, values: tuple[object, ...]) -> dict[str, list[dict[str, object]]]:
+def _by_key(table: Table[Rowed], values: tuple[Rowed, ...]) -> dict[str, list[dict[str, object]]]:
     key = table.needed[0]
     out: dict[str, list[dict[str, object]]] = {}
     for value in values:
@@ -155,7 +159,7 @@ def _records(
                 yield Row(kind, key, "record", _text(was), _text(now))
 
 
-def _in_short(value: Any) -> str:
+def _in_short(value: object) -> str:
     """A result in a word or two; the result itself is kept, not its history."""
     if not isinstance(value, Mapping):
         return "" if value is None else "kept"
@@ -219,7 +223,7 @@ def _stale(row: Row, there: str) -> Stale:
     )
 
 
-def _take_back_keyed(kind: str, table: Table, shelf: Shelf, row: Row, reading: Reading) -> Shelf:
+def _take_back_keyed(kind: str, table: Table[Rowed], shelf: Shelf, row: Row, reading: Reading) -> Shelf:
     values: dict[str, Any] = dict(shelf.reels if kind == "reel" else shelf.songs)
     there = values.get(row.key)
     if row.field == "added":
@@ -243,8 +247,8 @@ def _take_back_keyed(kind: str, table: Table, shelf: Shelf, row: Row, reading: R
     return replace(shelf, reels=values) if kind == "reel" else replace(shelf, songs=values)
 
 
-def _take_back_grouped(kind: str, table: Table, shelf: Shelf, row: Row, reading: Reading) -> Shelf:
-    values: tuple[object, ...] = shelf.sheets if kind == "sheet" else shelf.segments
+def _take_back_grouped(kind: str, table: Table[Rowed], shelf: Shelf, row: Row, reading: Reading) -> Shelf:
+    values: tuple[Rowed, ...] = shelf.sheets if kind == "sheet" else shelf.segments
     attribute = table.columns[table.needed[0]].attribute
     mine = [at for at, value in enumerate(values) if getattr(value, attribute) == row.key]
     there = [document(table, values[at]) for at in mine] or None
@@ -254,7 +258,9 @@ def _take_back_grouped(kind: str, table: Table, shelf: Shelf, row: Row, reading:
     others = [value for value in values if getattr(value, attribute) != row.key]
     back = [from_document(table, one, reading) for one in (json.loads(row.old) if row.old else ())]
     made = (*others[:place], *back, *others[place:])
-    return replace(shelf, sheets=made) if kind == "sheet" else replace(shelf, segments=made)
+    if kind == "sheet":
+        return replace(shelf, sheets=tuple(one for one in made if isinstance(one, SheetRow)))
+    return replace(shelf, segments=tuple(one for one in made if isinstance(one, Segment)))
 
 
 def _take_back_studio(shelf: Shelf, row: Row, reading: Reading) -> Shelf:

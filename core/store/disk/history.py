@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import base64
 import zlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Any, overload
+from typing import Required, TypedDict, overload
 
 import orjson
 
@@ -15,6 +15,19 @@ from core.store.rows.columns import Reading
 from core.store.rows.tables import HISTORY
 
 PAGE_ROWS = 500
+Cell = str | Mapping[str, str]
+"""A cell of a row, or behind them the table of extra cells."""
+
+
+class Page(TypedDict, total=False):
+    """Rows as one JSON list a line, deflated in base 64 once there are enough; the highest change in them."""
+
+    rows: Required[int]
+    text: str
+    packed: str
+    change: int
+
+
 _NAMES = tuple(HISTORY.columns)
 
 
@@ -27,9 +40,7 @@ class History(Sequence[Event]):
 
     __slots__ = ("_paged", "_parsed", "pages", "reading", "tail")
 
-    def __init__(
-        self, pages: tuple[dict[str, Any], ...], reading: Reading, tail: tuple[Event, ...] = ()
-    ) -> None:
+    def __init__(self, pages: tuple[Page, ...], reading: Reading, tail: tuple[Event, ...] = ()) -> None:
         self.pages = pages
         self.reading = reading
         self.tail = tail
@@ -101,25 +112,25 @@ class History(Sequence[Event]):
         return highest
 
 
-def raw_rows(page: dict[str, Any]) -> list[list[object]]:
+def raw_rows(page: Page) -> list[list[Cell]]:
     """A page's rows as lists of cells."""
     text = page["text"] if "text" in page else zlib.decompress(base64.b64decode(page["packed"])).decode()
-    rows: list[list[Any]] = orjson.loads("[" + text.replace("\n", ",") + "]")
+    rows: list[list[Cell]] = orjson.loads("[" + text.replace("\n", ",") + "]")
     return rows
 
 
-def event_of(row: list[Any], reading: Reading) -> Event:
+def event_of(row: list[Cell], reading: Reading) -> Event:
     """The event that a row tells of: its cells in the columns' order, then a table of extra cells."""
-    cells = {name: cell for name, cell in zip(_NAMES, row, strict=False) if cell}
-    extra = row[len(_NAMES)] if len(row) > len(_NAMES) else {}
-    event: Event = HISTORY.value({"key": "?", **cells}, extra, reading)
+    cells = {name: str(cell) for name, cell in zip(_NAMES, row, strict=False) if cell}
+    extra = row[-1] if len(row) > len(_NAMES) else {}
+    event = HISTORY.value({"key": "?", **cells}, extra if isinstance(extra, Mapping) else {}, reading)
     return event if "key" in cells else replace(event, key="")
 
 
 def row_of(event: Event) -> str:
     """The event as one line of a page."""
     cells = HISTORY.cells(event)
-    row: list[Any] = [cells.get(name, "") for name in _NAMES]
+    row: list[Cell] = [cells.get(name, "") for name in _NAMES]
     if event.extra:
         row.append(dict(event.extra))
     while row and not row[-1]:
@@ -127,7 +138,7 @@ def row_of(event: Event) -> str:
     return orjson.dumps(row).decode()
 
 
-def with_events(pages: Sequence[dict[str, Any]], events: Sequence[Event]) -> list[dict[str, object]]:
+def with_events(pages: Sequence[Page], events: Sequence[Event]) -> list[Page]:
     """The pages with those events after them; full pages are left as they are."""
     out = list(pages)
     left = list(events)
@@ -141,8 +152,10 @@ def with_events(pages: Sequence[dict[str, Any]], events: Sequence[Event]) -> lis
         rows = last["rows"] + len(taken)
         text = "\n".join([last["text"], *lines] if last["text"] else lines)
         change = max(last["change"], *(event.change for event in taken))
-        kept = {"text": text} if rows < PAGE_ROWS else {"packed": _packed(text)}
-        out[-1] = {"rows": rows, **kept, "change": change}
+        if rows < PAGE_ROWS:
+            out[-1] = {"rows": rows, "text": text, "change": change}
+        else:
+            out[-1] = {"rows": rows, "packed": _packed(text), "change": change}
     return out
 
 

@@ -3,30 +3,30 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, MutableMapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from fractions import Fraction
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from core.clock import zone
 from core.errors import ReelturnError, Unusable
 from core.quantities import Kind, Quantity
 from core.shelf import Event, Shelf
-from core.store.disk.history import History, with_events
+from core.store.disk.history import History, Page, with_events
 from core.store.disk.records import KindOfRecord, document_of
 from core.store.disk.schema import FORMAT, VERSION, Foreign, Newer, shelf_tables
 from core.store.disk.storage import Damaged, Tables, write_tables
-from core.store.rows.columns import Reading
-from core.store.rows.tables import REELS, SEGMENTS, SHEETS, SONGS, Table, document, from_document
+from core.store.rows.columns import Reading, ReadQuantity
+from core.store.rows.tables import REELS, SEGMENTS, SHEETS, SONGS, Rowed, Table, V_co, document, from_document
 from core.store.studio.studio_toml import read_studio
 
 if TYPE_CHECKING:
     from tinydb import TinyDB
 
 Stamp = tuple[int, int, int]
-_VALUES: tuple[tuple[str, Table], ...] = (("reels", REELS), ("songs", SONGS))
-_ROWS: tuple[tuple[str, Table], ...] = (("sheets", SHEETS), ("segments", SEGMENTS))
+_VALUES: tuple[tuple[str, Table[Rowed]], ...] = (("reels", REELS), ("songs", SONGS))
+_ROWS: tuple[tuple[str, Table[Rowed]], ...] = (("sheets", SHEETS), ("segments", SEGMENTS))
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,12 +135,12 @@ def _read_tables(path: Path, tables: Tables, stamp: Stamp | None) -> Kept:
     return Kept(shelf, tables, reading, stamp)
 
 
-def _read_rows(table: Table, documents: Mapping[str, Any], reading: Reading) -> Iterator[Any]:
+def _read_rows(table: Table[V_co], documents: Mapping[str, Any], reading: Reading) -> Iterator[V_co]:
     quick = replace(reading, seen={})
     return (from_document(table, one, quick) for one in documents.values())
 
 
-def _known_first(known: Mapping[str, Quantity]) -> Any:
+def _known_first(known: Mapping[str, Quantity]) -> ReadQuantity:
     """A reader of quantities that needs the unit library only for one that this shelf has not seen."""
 
     def read(text: str, kind: Kind) -> Quantity:
@@ -238,7 +238,7 @@ def _put(tables: Tables, old: Shelf | None, new: Shelf, events: Sequence[Event],
                 seen.extend(_quantities(value))
     _put_records(database, old.records if old else {}, new.records, path)
     _put_quantities(database, seen)
-    pages = with_events([dict(page) for page in tables["history"].values()], events)
+    pages = with_events([cast(Page, dict(page)) for page in tables["history"].values()], events)
     tables["history"] = {str(number): page for number, page in enumerate(pages, 1)}
     tables["shelf"]["1"]["revision"] = (old.revision if old else 0) + 1
 
@@ -246,9 +246,9 @@ def _put(tables: Tables, old: Shelf | None, new: Shelf, events: Sequence[Event],
 def _put_keyed(
     database: TinyDB,
     name: str,
-    table: Table,
-    old: Mapping[str, object],
-    new: Mapping[str, object],
+    table: Table[Rowed],
+    old: Mapping[str, Rowed],
+    new: Mapping[str, Rowed],
     seen: list[Quantity],
 ) -> None:
     if old is new:
@@ -276,8 +276,8 @@ def _put_keyed(
         there.insert_multiple([document(table, value) for value in changed.values()])
 
 
-def _replaced_by(kept: dict[str, object]) -> Any:
-    def replace_document(there: Any) -> None:
+def _replaced_by(kept: Mapping[str, object]) -> Callable[[MutableMapping[str, object]], None]:
+    def replace_document(there: MutableMapping[str, object]) -> None:
         there.clear()
         there.update(kept)
 

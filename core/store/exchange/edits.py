@@ -13,10 +13,10 @@ from core.store.exchange.import_checks import wrong_together
 from core.store.intake.contradictions import contradictions, row_key
 from core.store.intake.header import known_name, nearest
 from core.store.rows.columns import Reading, WrongCell, shown
-from core.store.rows.tables import REELS, SHEETS, SONGS, Table
+from core.store.rows.tables import REELS, SHEETS, SONGS, Rowed, Table
 
 #: The table of every kind of thing that has a key.
-TABLES: dict[str, Table] = {"reel": REELS, "song": SONGS, "sheet": SHEETS}
+TABLES: dict[str, Table[Rowed]] = {"reel": REELS, "song": SONGS, "sheet": SHEETS}
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +68,8 @@ def set_fields(
     if wrong:
         raise Refused("\n".join(dict.fromkeys(wrong)))
     if row is not None:
-        _alone(shelf, before[0], made[0], place)
+        (alone,) = (one for one in made if isinstance(one, SheetRow))
+        _alone(shelf, before[0], alone, place)
     return allowed(shelf, _put(shelf, kind, before, made), place)
 
 
@@ -95,7 +96,7 @@ def _told(place: str, one: WrongCell) -> str:
     return f"{place}, column {one.column}: {shown(one.text)} is not {one.right}"
 
 
-def _column(shelf: Shelf, table: Table, name: str) -> str:
+def _column(shelf: Shelf, table: Table[Rowed], name: str) -> str:
     """The table's column of that name, or one of the shelf's own; Refused with the nearest for another."""
     known = known_name(name)
     if known == table.needed[0]:
@@ -120,8 +121,8 @@ def _values(shelf: Shelf, kind: str, key: str) -> list[Any]:
 
 
 def _with_cells(
-    table: Table, value: Any, given: Mapping[str, str], reading: Reading
-) -> tuple[Any, list[WrongCell]]:
+    table: Table[Rowed], value: Rowed, given: Mapping[str, str], reading: Reading
+) -> tuple[Rowed | None, list[WrongCell]]:
     cells, extra = table.cells(value), dict(value.extra)
     for name, text in given.items():
         there = cells if name in table.columns else extra

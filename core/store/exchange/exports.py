@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import UTC, datetime, tzinfo
 from pathlib import Path
-from typing import Any
 
 import orjson
 
@@ -14,7 +13,7 @@ from core.errors import Unusable
 from core.shelf import Shelf
 from core.store.disk.atomic import write_whole
 from core.store.rows.csv_text import csv_text
-from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS, Table
+from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS, Rowed, Table
 from core.store.studio.text import studio_text
 
 RECORDS = "records.json"
@@ -35,7 +34,7 @@ def export_shelf(shelf: Shelf, folder: Path) -> list[Path]:
 
 def files_of(shelf: Shelf) -> dict[str, str]:
     """The text of every file of an export, by name."""
-    tables: tuple[tuple[Table, Iterable[object]], ...] = (
+    tables: tuple[tuple[Table[Rowed], Iterable[Rowed]], ...] = (
         (REELS, shelf.reels.values()),
         (SONGS, shelf.songs.values()),
         (SHEETS, shelf.sheets),
@@ -49,14 +48,14 @@ def files_of(shelf: Shelf) -> dict[str, str]:
     return out
 
 
-def _table_text(shelf: Shelf, table: Table, values: list[Any]) -> str:
+def _table_text(shelf: Shelf, table: Table[Rowed], values: list[Rowed]) -> str:
     seen = dict.fromkeys(shelf.of_kind("file columns").get(table.name, ()))
     seen |= dict.fromkeys(name for value in values for name, _ in value.extra)
     header = [*table.columns, *(name for name in seen if name not in table.columns)]
     return csv_text(header, (_row(table, value, shelf.studio.zone) for value in values))
 
 
-def _row(table: Table, value: Any, where: tzinfo) -> dict[str, str]:
+def _row(table: Table[Rowed], value: Rowed, where: tzinfo) -> dict[str, str]:
     cells = table.cells(value)
     for name in cells:
         if table.columns[name].time:

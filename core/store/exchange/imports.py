@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -10,6 +10,7 @@ from typing import Any
 from core.errors import RowsRefused
 from core.quantities import read_quantity
 from core.shelf import Event, Shelf
+from core.songs.song import SheetRow
 from core.store.disk.undo import ACT, TAKES_BACK
 from core.store.exchange.import_checks import wrong_together
 from core.store.exchange.records_file import Record, read_records
@@ -19,7 +20,7 @@ from core.store.intake.named_elsewhere import not_there_told
 from core.store.rows.columns import Reading, WrongCell, shown
 from core.store.rows.csv_text import Line, Sheet, read_sheet
 from core.store.rows.figures import meant
-from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS, Table
+from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS, Rowed, Table, V_co
 from core.store.studio.studio_toml import read_studio_file
 from core.studio.studio import Studio
 
@@ -112,7 +113,7 @@ class Import:
         self.wrong: list[str] = []
         self.counts: dict[str, dict[str, int]] = {"added": {}, "updated": {}, "unchanged": {}}
         self.places: dict[tuple[str, str], str] = {}
-        self.touched: dict[tuple[str, Any], str] = {}
+        self.touched: dict[tuple[str, object], str] = {}
         self.there_already: dict[str, list[str]] = {}
         # A shelf's own history that comes to a shelf on which nothing but importing was done takes the place
         # of the rows about importing: they tell of the same.
@@ -176,20 +177,22 @@ class Import:
         if now != seen:
             self.shelf = self.shelf.with_record("file columns", sheet.table.name, now)
 
-    def _read(self, sheet: Sheet, line: Line, before: Any = None) -> Any | None:
+    def _read(
+        self, sheet: Sheet, line: Line, before: Rowed | None = None, *, table: Table[V_co]
+    ) -> V_co | None:
         """The line as a value, laid over the one that was there in the columns that the file has."""
         cells, extra = dict(line.cells), dict(line.extra)
         kept: dict[str, str] = {}
         if before is not None:
-            kept = sheet.table.cells(before)
+            kept = table.cells(before)
             cells = {k: v for k, v in kept.items() if k not in sheet.columns} | cells
             old = dict(before.extra)
             extra = {k: v for k, v in old.items() if k not in sheet.extra_columns} | extra
-        if self.reads.bare and sheet.table in (REELS, SEGMENTS):
+        if self.reads.bare and table in (REELS, SEGMENTS):
             cells = {name: meant(name, text, self.reading) or text for name, text in cells.items()}
-        value, wrong = sheet.table.read(cells, extra, self.reading)
-        if wrong and self.reads.to_notes and "notes" in sheet.table.columns:
-            value, wrong = sheet.table.read(_noted(cells, wrong, sheet.table, kept), extra, self.reading)
+        value, wrong = table.read(cells, extra, self.reading)
+        if wrong and self.reads.to_notes and "notes" in table.columns:
+            value, wrong = table.read(_noted(cells, wrong, table, kept), extra, self.reading)
         self.wrong += [self._told(sheet, line, one) for one in wrong]
         return value
 
@@ -203,7 +206,7 @@ class Import:
 
     def _keyed(self, sheet: Sheet) -> None:
         kind = sheet.table.name
-        there: dict[str, object] = dict(self.shelf.reels if sheet.table is REELS else self.shelf.songs)
+        there: dict[str, Rowed] = dict(self.shelf.reels if sheet.table is REELS else self.shelf.songs)
         seen: dict[str, int] = {}
         for line in sheet.lines:
             name = line.cells.get(sheet.table.needed[0], "")
@@ -214,7 +217,7 @@ class Import:
             if before is not None and not self.update:
                 self._already(sheet, line, name)
                 continue
-            value = self._read(sheet, line, before)
+            value = self._read(sheet, line, before, table=sheet.table)
             if name:
                 seen[name] = line.number
             if value is not None:
@@ -228,8 +231,9 @@ class Import:
             self.touched.setdefault((kind, name), place(sheet, line, name))
         self._put(kind, there)
 
-    def _put(self, kind: str, values: Any) -> None:
-        self.shelf = replace(self.shelf, **{kind: values})
+    def _put(self, kind: str, values: object) -> None:
+        changed: dict[str, Any] = {kind: values}
+        self.shelf = replace(self.shelf, **changed)
 
     def _already(self, sheet: Sheet, line: Line, name: str) -> None:
         self.there_already.setdefault(sheet.file, []).append(f"{shown(name)[1:-1]} in row {line.number}")
@@ -252,23 +256,23 @@ class Import:
 
     def _rows(self, sheet: Sheet) -> None:
         kind = sheet.table.name
-        there: list[object] = list(getattr(self.shelf, kind))
+        there: list[Rowed] = list(getattr(self.shelf, kind))
         at = {row_key(value): number for number, value in enumerate(there)}
         seen: dict[object, int] = {}
         for line in sheet.lines:
-            value = self._read(sheet, line)
+            value = self._read(sheet, line, table=sheet.table)
             if value is None:
                 continue
             name, key = line.cells.get(sheet.table.needed[0], ""), row_key(value)
             number = at.get(key)
             if number is None and self.update:
-                number = _nameless_song(there, at, value)
+                number = _nameless_song(at, value)
             if key in seen:
                 self._twice(sheet, line, name, seen[key])
             elif number is not None and not self.update:
                 self._already(sheet, line, name)
             elif number is not None:
-                fresh = self._read(sheet, line, there[number])
+                fresh = self._read(sheet, line, there[number], table=sheet.table) or there[number]
                 self._count("unchanged" if fresh == there[number] else "updated", kind)
                 there[number] = fresh
             else:
@@ -285,7 +289,7 @@ class Import:
         known = set() if fresh else {replace(event, change=0, extra=()) for event in self.shelf.history}
         out = []
         for line in sheet.lines:
-            event = self._read(sheet, line)
+            event = self._read(sheet, line, table=HISTORY)
             if event is None:
                 continue
             if replace(event, change=0, extra=()) in known:
@@ -319,7 +323,7 @@ class Import:
 
 
 def _noted(
-    cells: Mapping[str, str], wrong: Sequence[WrongCell], table: Table, kept: Mapping[str, str]
+    cells: Mapping[str, str], wrong: Sequence[WrongCell], table: Table[Rowed], kept: Mapping[str, str]
 ) -> dict[str, str]:
     """The cells without those that cannot be read, which stand in the notes then; a needed one stays.
 
@@ -353,13 +357,11 @@ def only_imported(shelf: Shelf) -> bool:
     return all(number and act.startswith("import ") for number, act in acts.items())
 
 
-def _nameless_song(there: Iterable[Any], at: dict[Any, int], value: Any) -> int | None:
+def _nameless_song(at: Mapping[tuple[object, ...], int], value: Rowed) -> int | None:
     """A row of the same sheet and track whose song nobody had named yet."""
-    return (
-        at.get((value.sheet, value.track, ""))
-        if hasattr(value, "sheet") and value.track is not None
-        else None
-    )
+    if not isinstance(value, SheetRow) or value.track is None:
+        return None
+    return at.get((value.sheet, value.track, ""))
 
 
 def _wrong_stock(record: Record) -> str | None:

@@ -6,9 +6,9 @@ Of two that contradict one another the later is named: the row of a sheet before
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
 
 from core.reels.possible import impossible
+from core.reels.reel import Segment
 from core.shelf import Shelf
 from core.songs.copies import copied_tracks
 from core.songs.song import SheetRow
@@ -19,11 +19,12 @@ Track = tuple[str, int]
 Touched = Mapping[tuple[str, object], str]
 
 
-def row_key(value: Any) -> tuple[object, ...]:
+def row_key(value: object) -> tuple[object, ...]:
     """What tells one row of a sheet, or one segment of a reel, from another."""
-    if hasattr(value, "sheet"):
+    if isinstance(value, SheetRow):
         more = () if value.track is not None else (value.part, value.take)
         return (value.sheet, value.track, value.song, *more)
+    assert isinstance(value, Segment)
     return (value.reel, value.start)
 
 

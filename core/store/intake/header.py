@@ -8,7 +8,7 @@ from pathlib import Path
 
 from core.errors import Unusable
 from core.store.rows.columns import shown
-from core.store.rows.tables import TABLES, Table
+from core.store.rows.tables import TABLES, Rowed, Table
 
 
 def known_name(cell: str) -> str:
@@ -22,7 +22,7 @@ def known_names(header: Sequence[str]) -> int:
     return max(sum(name in table.columns for name in named) for table in TABLES)
 
 
-def told_table(path: Path, named: Sequence[str]) -> Table:
+def told_table(path: Path, named: Sequence[str]) -> Table[Rowed]:
     """The kind of file that a header tells; Unusable where it tells none."""
     found = next((table for table in TABLES if all(name in named for name in table.told_by)), None)
     if found is None:
@@ -40,7 +40,7 @@ def nearest(name: str, names: Iterable[str]) -> str:
     return near[0] if near else ""
 
 
-def unknown_columns_told(file: str, unknown: Sequence[str], there: Sequence[str], table: Table) -> str:
+def unknown_columns_told(file: str, unknown: Sequence[str], there: Sequence[str], table: Table[Rowed]) -> str:
     """One line on the columns of a file that no kind has: they are kept; ``there`` are those that it has."""
 
     def one(name: str) -> str:

@@ -13,7 +13,7 @@ from core.errors import Unusable
 from core.store.intake.delimited import text_rows
 from core.store.intake.header import known_name, known_names, told_table
 from core.store.rows.columns import shown
-from core.store.rows.tables import TABLES, Table
+from core.store.rows.tables import TABLES, Rowed, Table
 
 #: Files of spreadsheets; all others are text.
 SUFFIXES = (".xlsx", ".ods")
@@ -33,7 +33,7 @@ class Sheet:
     """A CSV file as read: its kind, its lines, its columns, and the rows that have too few or many cells."""
 
     file: str
-    table: Table
+    table: Table[Rowed]
     columns: tuple[str, ...]
     extra_columns: tuple[str, ...]
     lines: tuple[Line, ...]

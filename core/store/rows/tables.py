@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Generic, Protocol, TypeVar
 
 from core.clock import clock_text
 from core.reels.reel import (
@@ -48,26 +48,37 @@ from core.studio.setup import Setup
 SETUP = ("speed", "eq", "level", "noise_reduction")
 
 
+class Rowed(Protocol):
+    """What a row of any table makes."""
+
+    @property
+    def extra(self) -> tuple[tuple[str, str], ...]:
+        """Cells of columns that the table does not know, by name."""
+
+
+V_co = TypeVar("V_co", bound=Rowed, covariant=True)
+
+
 @dataclass(frozen=True, slots=True)
-class Table:
+class Table(Generic[V_co]):
     """One kind of file: its name, the columns that tell it, all its columns, what its rows are."""
 
     name: str
     told_by: tuple[str, ...]
     columns: Mapping[str, Column]
-    makes: type
+    makes: type[V_co]
     needed: tuple[str, ...]
 
-    def value(self, cells: Mapping[str, str], extra: Mapping[str, str], reading: Reading) -> Any:
+    def value(self, cells: Mapping[str, str], extra: Mapping[str, str], reading: Reading) -> V_co:
         """The row as a value; raises the first WrongCell."""
         found, wrong = self.read(cells, extra, reading)
-        if wrong:
+        if found is None:
             raise wrong[0]
         return found
 
     def read(
         self, cells: Mapping[str, str], extra: Mapping[str, str], reading: Reading
-    ) -> tuple[object | None, list[WrongCell]]:
+    ) -> tuple[V_co | None, list[WrongCell]]:
         """The row as a value and no wrong cells, or none and every cell that is wrong."""
         values, wrong = read_cells(self.columns, cells, reading)
         wrong += [
@@ -81,18 +92,18 @@ class Table:
             values["extra"] = tuple(extra.items())
         return _made(self.makes, values), []
 
-    def cells(self, value: Any) -> dict[str, str]:
+    def cells(self, value: Rowed) -> dict[str, str]:
         """The cells of a value that say something, in the columns' order."""
         return write_cells(self.columns, _flat(value))
 
 
-def document(table: Table, value: Any) -> dict[str, object]:
+def document(table: Table[Rowed], value: Rowed) -> dict[str, object]:
     """A value as the shelf keeps it: its cells, and under ``+`` the cells of columns that we do not know."""
     cells: dict[str, object] = dict(table.cells(value))
     return cells | {"+": dict(value.extra)} if value.extra else cells
 
 
-def from_document(table: Table, kept: Mapping[str, Any], reading: Reading) -> Any:
+def from_document(table: Table[V_co], kept: Mapping[str, Any], reading: Reading) -> V_co:
     """The inverse of ``document``."""
     extra = kept.get("+")
     if not extra:
@@ -103,7 +114,7 @@ def from_document(table: Table, kept: Mapping[str, Any], reading: Reading) -> An
 
 
 def _columns_since(
-    table: Table, cells: Mapping[str, str], extra: Mapping[str, str], reading: Reading
+    table: Table[Rowed], cells: Mapping[str, str], extra: Mapping[str, str], reading: Reading
 ) -> tuple[dict[str, str], dict[str, str]]:
     """Cells of the owner's own columns that have become the table's, where they can be read; and the rest."""
     told: dict[str, str] = {}
@@ -118,11 +129,11 @@ def _columns_since(
     return told, rest
 
 
-def _made(makes: type, values: dict[str, Any]) -> object:
-    if makes is Segment:
+def _made(makes: type[V_co], values: dict[str, Any]) -> V_co:
+    if issubclass(makes, Segment):
         setup = Setup(*(values.pop(name, None if name in ("speed", "level") else "") for name in SETUP))
-        return Segment(setup=setup, **values)
-    if makes is SheetRow:
+        values["setup"] = setup
+    if issubclass(makes, SheetRow):
         values.setdefault("track", None)
     return makes(**values)
 
@@ -229,4 +240,4 @@ HISTORY = Table("history", ("at", "kind", "key"), _by_name(
 ), Event, ("at", "kind"))  # fmt: skip
 
 #: The kind of file is told by the header, the most telling first.
-TABLES = (HISTORY, SHEETS, SEGMENTS, SONGS, REELS)
+TABLES: tuple[Table[Rowed], ...] = (HISTORY, SHEETS, SEGMENTS, SONGS, REELS)
