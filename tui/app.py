@@ -103,8 +103,10 @@ class ReelturnApp(Home):
                 tell(self, error)
 
     def _read_again(self) -> None:
-        if self.book.reload() or self.book.shelf is not self.shelf:
+        if self.book.reload():
             self.took_over("the shelf was changed by another program: read again")
+        elif self.book.shelf is not self.shelf:  # by a thread of ours, which says itself what it did
+            self.took_over()
 
     def _ring(self) -> None:
         from tui.workers.bell import ring
@@ -198,7 +200,13 @@ class ReelturnApp(Home):
             await self.pop_screen()
 
     def action_undo(self) -> None:
-        """Takes back the last change."""
+        """Takes back the last change; where the foot still names an earlier one, it is said first."""
+        promised = getattr(self.screen, "promised", None)
+        if promised is not None and self.do(self.book.next_to_take_back) is not None:
+            number, words = self.book.next_to_take_back()
+            if number > promised:
+                self.say(f"since then: {words}. {self.takes_back}", bad=True)
+                return
         sentence = self.do(self.book.undo)
         if sentence:
             # What is to be done comes first: a long act is cut at the edge of the screen.

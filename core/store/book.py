@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -44,6 +46,18 @@ class Saying:
     replaces_history: bool = False
     silent: tuple[str, ...] = ()  # kinds of rows that history is not told of
     whole: bool = False  # results count too, so that undoing brings them back
+
+
+@dataclass(slots=True)
+class _Series:
+    """Changes that are one act of the owner's: what it is, and the number of its last change."""
+
+    what: str
+    number: int = 0
+
+
+_series: ContextVar[_Series | None] = ContextVar("series", default=None)
+"""Of the thread that works: what is done elsewhere meanwhile is no part of it."""
 
 
 class Book:
@@ -132,7 +146,7 @@ class Book:
         if not saying.compared:
             return told
         at = (saying.at or self.now()).replace(second=0, microsecond=0)
-        number = old.history.last_change() + 1  # type: ignore[attr-defined]
+        number, act = self._numbered(old, saying)
         rows = [
             Event(at, row.kind, row.key, row.field, row.old, row.new, saying.note, saying.because, number)
             for row in differences(old, new, whole=saying.whole)
@@ -140,9 +154,45 @@ class Book:
         ]
         out = [*rows, *(replace(event, change=event.change or number) for event in told)]
         if out:
-            extra = {ACT: saying.what} | ({TAKES_BACK: str(saying.takes_back)} if saying.takes_back else {})
+            extra = ({ACT: act} if act else {}) | (
+                {TAKES_BACK: str(saying.takes_back)} if saying.takes_back else {}
+            )
             out[0] = replace(out[0], extra=(*out[0].extra, *extra.items()))
         return tuple(out)
+
+    def _numbered(self, old: Shelf, saying: Saying) -> tuple[int, str]:
+        """The number of a change and what it is called; one that goes on with a series has its number."""
+        last: int = old.history.last_change()  # type: ignore[attr-defined]
+        series = _series.get()
+        if series is None or saying.takes_back:
+            return last + 1, saying.what
+        if series.number and series.number == last:  # nobody changed anything between
+            return last, ""
+        series.number = last + 1
+        return series.number, series.what
+
+    @contextmanager
+    def as_one(self, what: str) -> Iterator[None]:
+        """Every change made inside is kept at once, and all of them are one act: one undo takes them back."""
+        token = _series.set(_Series(what))
+        try:
+            yield
+        finally:
+            _series.reset(token)
+
+    @property
+    def last_change(self) -> int:
+        """The number of the last change of the shelf as it was last read or written."""
+        number: int = self.shelf.history.last_change()  # type: ignore[attr-defined]
+        return number
+
+    def next_to_take_back(self) -> tuple[int, str]:
+        """The number and the words of what ``undo`` would take back on the disk now; 0 for nothing."""
+        from core.store.disk.undo import to_take_back
+
+        self.reload()
+        change = to_take_back(self.shelf.history)  # type: ignore[arg-type]
+        return (change.number, change.words) if change is not None else (0, "")
 
     def undo(self) -> str:
         """Takes back the last change not taken back yet, as a change of its own; says which it was."""

@@ -132,5 +132,11 @@ async def test_find_all_listens_to_the_copies_and_tells_the_opposed_one(book):
         await in_time(seat)
         await seat.press("a")
         await seat.until("open: R-3:2 mix right is opposed to")
-        await seat.press("escape", "p")
+        app.tick()
+        assert "another program" not in seat.text  # the thread that listened is the program itself
+        assert len(book.shelf.of_kind("tie")) + len(book.shelf.of_kind("claim")) > 1
+        await seat.press("u")
+        await seat.until("taken back: find all of Low Tide")  # each was kept as it was found; one act
+        assert not book.shelf.of_kind("tie") and not book.shelf.of_kind("claim")
+        await seat.press("ctrl+y", "escape", "p")
         await seat.until("open: R-3:2 mix right is opposed to")

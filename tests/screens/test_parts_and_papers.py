@@ -11,6 +11,7 @@ from pypdf import PdfReader
 
 from core.findings import Strip
 from core.songs.song import Need, SheetRow
+from core.workbook.workbook import Workbook
 
 
 @pytest.fixture
@@ -81,6 +82,26 @@ async def test_a_sheet_is_of_none_and_loose_again_and_undone(
         await until(pilot, lambda: any("of no tape we have" in line for line in seen(pilot.app)))
         await pilot.press("u")
         await until(pilot, lambda: not book.shelf.of_kind("sheet place"))
+
+
+async def test_a_foot_that_is_out_of_date_takes_nothing_else_back(
+    with_papers: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    book = with_papers
+    async with opened(book) as pilot:
+        await pilot.press("s", "l")
+        await until(pilot, lambda: any("L-1" in line and "R-008" in line for line in seen(pilot.app)))
+        await pilot.press("space")
+        await until(pilot, lambda: any("L-1 belongs to R-008. U takes it back" in x for x in seen(pilot.app)))
+        other = Workbook.open(book.path, book.now)  # another program
+        other.change(lambda shelf: shelf.with_record("setting", "paper", "Letter"), what="paper is Letter")
+        await pilot.press("u")
+        await until(pilot, lambda: any("since then: paper is Letter" in line for line in seen(pilot.app)))
+        assert book.shelf.paper_size == "Letter"
+        await pilot.press("u")
+        await until(pilot, lambda: any("taken back: paper is Letter" in line for line in seen(pilot.app)))
+        await pilot.press("u")
+        await until(pilot, lambda: any("taken back: sheet L-1 belongs" in line for line in seen(pilot.app)))
 
 
 async def test_the_owner_chooses_the_bounce_by_key(

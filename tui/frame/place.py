@@ -37,6 +37,7 @@ class Place(Opening, Screen[Any]):
         super().__init__()
         self._minute: datetime | None = None
         self._just_laid = False
+        self.promised: int | None = None  # the number of the last change, while the foot says how to undo it
 
     @property
     def is_laid_out(self) -> bool:
@@ -144,6 +145,7 @@ class Place(Opening, Screen[Any]):
             return
         line = self.query_one(SayLine)
         line.bad, line.text = bad, text
+        self.promised = self.home.book.last_change if self.home.takes_back in text else None
 
     def action_out(self) -> None:
         """One step out: from a card to where it was opened, from a place to the chart."""

@@ -45,7 +45,17 @@ class Claims:
     def tie_all(
         self, song: Song, *, progress: Told | None = None, cancelled: Asked | None = None
     ) -> list[str]:
-        """Looks for every capture of a song that nothing ties yet, then listens to what the sheets claim."""
+        """Looks for every capture of a song that nothing ties yet, then listens to what the sheets claim.
+
+        What is found is kept at once; all of it is one act.
+        """
+        with self.time.book.as_one(f"find all of {song.title or song.key}"):
+            return [
+                *self._ties(song, progress, cancelled),
+                *HeardClaims(self.time, song, progress, cancelled).run(),
+            ]
+
+    def _ties(self, song: Song, progress: Told | None, cancelled: Asked | None) -> list[str]:
         said = []
         clock = self.time.clock(song, hearing_of(self.time.book.shelf, song))
         for key in self.time.checks(song):
@@ -59,7 +69,7 @@ class Claims:
                 said.append(f"{capture_name(key)} lies by sound: {tie.says}")
             except Refused as error:
                 said.append(str(error))
-        return [*said, *HeardClaims(self.time, song, progress, cancelled).run()]
+        return said
 
 
 @dataclass(frozen=True, slots=True)

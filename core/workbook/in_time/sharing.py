@@ -47,6 +47,10 @@ class Sharing:
 
         Levels that the checks kept tell which are likely, at every speed within 6 %; only these are read.
         """
+        with self.book.as_one("look for captures that share sound"):
+            return self._look(progress, cancelled)
+
+    def _look(self, progress: Told | None, cancelled: Asked | None) -> Shared:
         levels, left_out = self._levels()
         found: list[Tie] = []
         likely, pairs = self._likely(levels, progress, cancelled or never)

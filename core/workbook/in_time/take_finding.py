@@ -58,6 +58,10 @@ class TakeFinding:
 
     def look(self, *, progress: Told | None = None, cancelled: Asked | None = None) -> TakesFound:
         """For every stretch without a sheet the song that it sounds like; each is kept as it is found."""
+        with self.book.as_one("look for other takes"):
+            return self._look(progress, cancelled)
+
+    def _look(self, progress: Told | None, cancelled: Asked | None) -> TakesFound:
         from core.album.takes import SHORTEST_SECONDS
 
         asked, left_out = cancelled or never, list[str]()
