@@ -94,6 +94,14 @@ def play_seconds(reel: Reel, studio: Studio) -> Fraction | None:
     return None if length is None or speed is None else length.inches / speed
 
 
+def longest_play(reel: Reel, studio: Studio) -> tuple[Fraction, str] | None:
+    """Seconds that the tape plays at the most, and how its length was got; None where it is only a guess."""
+    length, speed = length_of(reel, studio), speed_key(reel.speed)
+    if length is None or speed is None or length.source == "assumed":
+        return None
+    return length.inches * (1 + Fraction(str(length.share))) / speed, length.how
+
+
 def feet(inches: Fraction) -> str:
     """A length in words, in whole feet where it is long."""
     return f"{plain(Fraction(round(inches / 12)))} ft" if inches >= 120 else f"{plain(inches)} in"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from difflib import get_close_matches
 from fractions import Fraction
@@ -14,7 +14,8 @@ from core.sheets.places import PLACES
 from core.shelf import Shelf
 from core.songs.copies import ring_words, rings, row_words
 from core.songs.song import Need, SheetRow, Song
-from core.standing.song_facts import hearing_of
+from core.songs.spans import same_span, span_words
+from core.standing.song_facts import hearing_of, longest_on
 
 Span = tuple[Fraction, Fraction]
 
@@ -30,8 +31,14 @@ def rows_of(shelf: Shelf, sheet: str) -> tuple[SheetRow, ...]:
 
 
 def belongs(shelf: Shelf, sheet: str, reel: str, span: Span | None, because: str, at: str) -> Shelf:
-    """The shelf on which a sheet is of that tape and span; its songs need the tape from now on."""
+    """The shelf on which a sheet is of that tape and span; its songs need the tape from now on.
+
+    A sheet that lies there already is placed anew; its reason stays where no other is given.
+    """
     rows, tape = rows_of(shelf, sheet), shelf.reel(reel)
+    before = shelf.of_kind(PLACES).get(sheet) or {}
+    if before.get("reel") == reel and all(row.reel == reel for row in rows):
+        shelf, because = loose(shelf, sheet), because or str(before.get("because") or "")
     if tape.calibration:
         raise Refused(f"{reel} is a calibration reel: it carries no song, name another reel for {sheet}")
     for row in rows:
@@ -42,6 +49,7 @@ def belongs(shelf: Shelf, sheet: str, reel: str, span: Span | None, because: str
         if tape.tracks and row.track is not None and row.track > tape.tracks:
             raise Refused(f"{row_words(row)}: {reel} has {tape.tracks} tracks: the sheet is of another tape")
     _within(shelf, reel, span)
+    _of_no_other(shelf, reel, span, {row.song for row in rows})
     moved = tuple(replace(row, reel=reel) if row.sheet == sheet else row for row in shelf.sheets)
     closed = next((ring for ring in rings(moved, most=50) if any(row.sheet == sheet for row in ring)), None)
     if closed is not None:
@@ -67,6 +75,7 @@ def _within(shelf: Shelf, reel: str, span: Span | None) -> None:
     hearing = hearing_of(shelf, Song("", needs=(need,)))
     check = hearing.check(reel, None, None)
     if check is None:
+        _on_the_tape(shelf, reel, span)
         return
     ends = max(
         (one.ends or 0.0) for one in (hearing.heard(reel, t, None) for t in check.get("tracks") or (1,))
@@ -75,6 +84,23 @@ def _within(shelf: Shelf, reel: str, span: Span | None) -> None:
         raise Refused(
             f"{reel} to {clock_text(span[1])}: it is captured to {clock_text(round(ends))}, give a span in it"
         )
+
+
+def _on_the_tape(shelf: Shelf, reel: str, span: Span) -> None:
+    """Refused for a span past the end of a tape that is not captured, as far as its length is known."""
+    most = longest_on(shelf, shelf.reel(reel))
+    if most is not None and span[1] > most[0]:
+        told = f"it plays {clock_text(round(most[0]))} at most (length: {most[1]})"
+        raise Refused(f"{reel} to {clock_text(span[1])}: {told}: give a span in it, or mend its length")
+
+
+def _of_no_other(shelf: Shelf, reel: str, span: Span | None, mine: Collection[str]) -> None:
+    """Refused where another song has that very span: one stretch of a tape is one song."""
+    for song in shelf.songs.values() if span is not None else ():
+        for need in song.needs if song.key not in mine else ():
+            if same_span(need, Need(reel, *(span or ()))):
+                told = f"{span_words(need)} is {song.key} {song.title}".rstrip()
+                raise Refused(f"{told}: mend its needs first, or give another span")
 
 
 def _needing(song: Song, reel: str, span: Span | None) -> Song:
@@ -135,6 +161,7 @@ def song_span(shelf: Shelf, song: str, reel: str, span: Span) -> Shelf:
     one = shelf.song(song)
     shelf.reel(reel)
     _within(shelf, reel, span)
+    _of_no_other(shelf, reel, span, (song,))
     rest = tuple(need for need in one.needs if need.reel != reel)
     at = next((n for n, need in enumerate(one.needs) if need.reel == reel), len(rest))
     return shelf.with_song(replace(one, needs=(*rest[:at], Need(reel, *span), *rest[at:])))

@@ -127,13 +127,13 @@ def _titles(papers: Sequence[Paper], places: Sequence[Stretch], weights: Weights
     from rapidfuzz.process import cdist
 
     titles = list(dict.fromkeys(_fold(title) for paper in papers for title in paper.titles))
-    texts = list(dict.fromkeys(_fold(text) for place in places for text in place.texts))
+    texts = list(dict.fromkeys(_fold(text) for place in places for text in place.words))
     out = np.zeros((len(papers), len(places)))
     if not titles or not texts:
         return out
     alike = cdist(titles, texts, scorer=ratio, dtype=np.float32) / 100
     row, column = {t: n for n, t in enumerate(titles)}, {t: n for n, t in enumerate(texts)}
-    by_place = [[column[_fold(text)] for text in place.texts] for place in places]
+    by_place = [[column[_fold(text)] for text in place.words] for place in places]
     said = np.array([bool(columns) for columns in by_place])
     for number, paper in enumerate(papers):
         mine = [row[_fold(title)] for title in paper.titles]
@@ -248,11 +248,21 @@ def _title_words(told: float, paper: Paper, place: Stretch) -> str:
     if not told:
         return ""
     if told < 0:
-        return f"but the box says {', '.join(place.texts[:2])}"
+        return f"but {_said_there(place, place.words[:2])}"
     from rapidfuzz.fuzz import ratio
 
-    best = max(place.texts, key=lambda text: max(ratio(_fold(text), _fold(one)) for one in paper.titles))
-    return f"the box says {best}"
+    def like(text: str) -> float:
+        return max(float(ratio(_fold(text), _fold(one))) for one in paper.titles)
+
+    return _said_there(place, [max(place.words, key=like)])
+
+
+def _said_there(place: Stretch, words: Sequence[str]) -> str:
+    """Who says so: the box, or a song that needs the tape."""
+    box = [text for text in words if text in place.texts]
+    needed = [text for text in words if text not in place.texts]
+    said = [f"the box says {', '.join(box)}"] if box else []
+    return " and ".join([*said, *(f"{title} needs {place.reel}" for title in needed)])
 
 
 def _date_words(told: float, paper: Paper) -> str:

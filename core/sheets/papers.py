@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from core.clock import clock_text
-from core.songs.dates import Dated, read_date
+from core.songs.dates import Dated, read_date, several_dates
 from core.songs.part_names import is_timecode
 from core.songs.song import SheetRow
 
@@ -43,13 +43,23 @@ class Paper:
 
     @property
     def date(self) -> str:
-        """The date as written."""
-        return next((row.date for row in self.rows if row.date.strip()), "")
+        """The date as written; where its rows differ, all of them."""
+        return "; ".join(self.written_dates)
+
+    @property
+    def written_dates(self) -> tuple[str, ...]:
+        """Each date that stands in a row of it, once."""
+        return tuple(dict.fromkeys(" ".join(row.date.split()) for row in self.rows if row.date.strip()))
 
     @property
     def dates(self) -> tuple[Dated, ...]:
         """Every reading of it."""
-        return read_date(self.date)
+        return tuple(dict.fromkeys(one for date in self.written_dates for one in read_date(date)))
+
+    @property
+    def contradicts(self) -> str:
+        """A line where its rows have several dates; empty otherwise."""
+        return several_dates(self.key, self.written_dates) if len(self.written_dates) > 1 else ""
 
     @property
     def players(self) -> frozenset[str]:
@@ -88,12 +98,19 @@ class Stretch:
     """True where a song's own span says so."""
     texts: tuple[str, ...] = ()
     """What the box says, in pieces."""
+    titles: tuple[str, ...] = ()
+    """Titles of the songs that need it; the box need not say them."""
     dates: tuple[Dated, ...] = ()
     players: frozenset[str] = frozenset()
     take_of: str = ""
     """The song that it sounds like, where that was looked for."""
     take: str = ""
     """The same in words, with the figures."""
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """What a sheet's title may be like: the box's words, then the titles of songs that need it."""
+        return tuple(dict.fromkeys((*self.texts, *self.titles)))
 
     @property
     def seconds(self) -> float | None:

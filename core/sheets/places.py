@@ -119,20 +119,20 @@ def _with_songs(bare: list[Stretch], blank: Stretch, songs: Sequence[Song], reel
     rest: list[Stretch] = []
     for song in songs:
         need = song.span_on(reel)
-        texts = tuple(dict.fromkeys((song.title, *blank.texts))) if song.title else blank.texts
+        titles = (song.title,) if song.title else ()
         if need is None or need.start is None or need.end is None:
             heard = [n for n, one in enumerate(bare) if one.heard and not one.spanned]
             for n in heard:
                 bare[n] = replace(bare[n], songs=(*bare[n].songs, song.key))
             if not heard:
-                rest.append(replace(blank, songs=(song.key,), texts=texts))
+                rest.append(replace(blank, songs=(song.key,), titles=titles))
             continue
         start, end = float(need.start), float(need.end)
         there = next((n for n, one in enumerate(bare) if _same(one, start, end)), None)
         if there is None:
-            rest.append(replace(blank, start=start, end=end, songs=(song.key,), spanned=True, texts=texts))
+            rest.append(replace(blank, start=start, end=end, songs=(song.key,), spanned=True, titles=titles))
         else:
-            bare[there] = replace(bare[there], songs=(song.key,), spanned=True, texts=texts)
+            bare[there] = replace(bare[there], songs=(song.key,), spanned=True, titles=titles)
     yield from bare
     yield from rest
 

@@ -89,6 +89,12 @@ class Papers:
     unspanned: tuple[Stretch, ...] = ()
     """Stretches of tapes with sheets that no song's span tells of."""
 
+    @property
+    def contradictions(self) -> tuple[str, ...]:
+        """A line for each loose sheet that tells two things of one."""
+        papers = (*(one.paper for one in self.proposals), *self.of_no_tape)
+        return tuple(paper.contradicts for paper in papers if paper.contradicts)
+
     def sheet_for(self, place: Stretch) -> str | None:
         """The sheet that is proposed for a stretch."""
         return next((one.paper.key for one in self.proposals if one.choice is place), None)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from calendar import monthrange
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -238,3 +238,11 @@ def _year(text: str) -> Iterator[Dated]:
     elif re.fullmatch(r"'?\d\d", text):
         year = _year_of(text)
         yield Dated(str(year), date(year, 1, 1), date(year, 12, 31))
+
+
+def several_dates(sheet: str, dates: Sequence[str]) -> str:
+    """The line that names a sheet whose rows have several dates, and says what would do."""
+    return (
+        f"sheet {sheet} has {len(dates)} dates ({'; '.join(dates)}): a sheet has one, "
+        f"reelturn set {sheet} date=... gives it to all its rows"
+    )

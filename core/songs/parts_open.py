@@ -8,10 +8,10 @@ from itertools import islice
 from core.clock import clock_text
 from core.songs.claims import sound_points
 from core.songs.copies import Tracks, copied_tracks, copies_that_cannot_be, row_words
-from core.songs.dates import certainly_before
+from core.songs.dates import certainly_before, several_dates
 from core.songs.part_names import folded, likely_equal
 from core.songs.parts import Part, track_labels
-from core.songs.song import SheetRow
+from core.songs.song import Need, SheetRow
 from core.songs.weighing import Facts
 from core.songs.what_to_use import Choice
 
@@ -36,6 +36,8 @@ def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator
     if facts.sounded:
         yield from sound_points(mine, facts.sounded)
     yield from facts.takes
+    yield from facts.same_span
+    yield from _several_dates(mine)
     if facts.albums:
         yield facts.albums
     if facts.same_place:
@@ -163,16 +165,36 @@ def _older_copies(facts: Facts) -> Iterator[str]:
 
 def _past_the_end(facts: Facts) -> Iterator[str]:
     for need in facts.song.needs:
-        check = facts.hearing.check(need.reel, None, need)
-        if check is None or need.end is None:
-            continue
-        heard = facts.hearing.heard(need.reel, next(iter(check.get("tracks", ())), 1), need)
-        if heard.ends is not None and float(need.end) > heard.ends + 1.0:
-            at = clock_text(round(heard.ends))
+        ends, known, instead = _end_of(facts, need)
+        if need.end is not None and ends is not None and float(need.end) > ends + 1.0:
             yield (
-                f"{need.reel}: the song goes on to {clock_text(need.end)}, and the capture ends at {at}: "
-                "mend the span in needs, or capture the rest"
+                f"{need.reel}: the song goes on to {clock_text(need.end)}, and {known} at "
+                f"{clock_text(round(ends))}: mend the span in needs, or {instead}"
             )
+
+
+def _end_of(facts: Facts, need: Need) -> tuple[float | None, str, str]:
+    """Where the capture, else the tape, ends; what tells so; and what would do beside another span."""
+    check = facts.hearing.check(need.reel, None, need)
+    if check is not None:
+        ends = facts.hearing.heard(need.reel, next(iter(check.get("tracks", ())), 1), need).ends
+        return ends, "the capture ends", "capture the rest"
+    reel = facts.reels.get(need.reel)
+    most = facts.longest(reel) if reel is not None and need.end is not None else None
+    if most is None:
+        return None, "", ""
+    return float(most[0]), f"the tape (length: {most[1]}) ends", "its length"
+
+
+def _several_dates(rows: Sequence[SheetRow]) -> Iterator[str]:
+    """Sheets whose rows tell several dates."""
+    sheets: dict[str, dict[str, None]] = {}
+    for row in rows:
+        if row.date.strip():
+            sheets.setdefault(row.sheet, {})[" ".join(row.date.split())] = None
+    for sheet, dates in sheets.items():
+        if len(dates) > 1:
+            yield several_dates(sheet, tuple(dates))
 
 
 def _without_paper(facts: Facts) -> Iterator[str]:

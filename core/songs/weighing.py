@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from core.album.place import SongClock
 from core.reels.reel import STAGES, Reel
@@ -40,6 +41,10 @@ class Facts:
     """What sound says of the copies that the sheets claim, as far as anybody listened."""
     takes: Sequence[str] = ()
     """A line for each stretch of a tape that sounds like the song and of which nothing tells."""
+    same_span: Sequence[str] = ()
+    """A line for each other song that has a span of this one."""
+    longest: Callable[[Reel], tuple[Fraction, str] | None] = lambda reel: None
+    """Seconds that a tape plays at the most, and how its length was got."""
 
 
 @dataclass(frozen=True, slots=True)

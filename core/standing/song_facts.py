@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 
 from core.errors import Refused
 from core.logbook.passes import played_of
+from core.reels.length import longest_play
+from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.songs.heard import Hearing
 from core.songs.part_names import folded, sided
@@ -56,6 +59,11 @@ def pass_begins(shelf: Shelf, key: str) -> dict[int, float]:
     return begins
 
 
+def longest_on(shelf: Shelf, reel: Reel) -> tuple[Fraction, str] | None:
+    """Seconds that a tape plays at the most, and how its length was got; None where that is not known."""
+    return longest_play(reel, shelf.studio) if not shelf.segments_of(reel.key) else None
+
+
 def equal_parts(shelf: Shelf) -> Mapping[str, str]:
     """The owner's list of names that are one part."""
     kept = shelf.of_kind("setting").get(EQUALS)
@@ -68,7 +76,10 @@ def with_equal(shelf: Shelf, name: str, other: str) -> Shelf:
     if not one or not two:
         raise Refused("two names of parts are wanted, such as 'gtr L' 'guitar left'")
     kept = dict(equal_parts(shelf))
+    _on_a_sheet(shelf, name, other)
     if one == two:
+        if one not in kept and one not in kept.values():
+            raise Refused(f"{name!r} is a part of its own already")
         kept = {a: b for a, b in kept.items() if one not in (a, b)}
     else:
         target = kept.get(two, two)
@@ -77,11 +88,28 @@ def with_equal(shelf: Shelf, name: str, other: str) -> Shelf:
     return shelf.with_record("setting", EQUALS, kept or None)
 
 
+def _on_a_sheet(shelf: Shelf, *names: str) -> None:
+    """Refused for a name that no sheet has, with the nearest; told or without its side."""
+    from difflib import get_close_matches
+
+    parts = {folded(row.part): row.part for row in shelf.sheets if row.part.strip()}
+    known = {sided(name)[0] for name in parts} | set(parts)
+    for name in names:
+        if folded(name) not in known:
+            near = get_close_matches(folded(name), [*parts], 1)
+            hint = f": did you mean {parts[near[0]]!r}?" if near else ": give a part as the sheets call it"
+            raise Refused(f"no sheet has a part {name!r}{hint}")
+
+
 def own_choices(shelf: Shelf, song: str) -> dict[Recording, tuple[str, int]]:
     """The tracks that the owner chose, by recording, in the order of choosing."""
     mine = [one for one in shelf.of_kind("use").values() if one.get("song") == song]
     mine.sort(key=lambda one: str(one.get("at")))
-    return {Recording(one["part"], one["take"]): (one["reel"], int(one["track"])) for one in mine}
+    equals = equal_parts(shelf)  # what was chosen for one name holds for the part that it is since
+    return {
+        Recording(sided(one["part"], equals)[0], one["take"]): (one["reel"], int(one["track"]))
+        for one in mine
+    }
 
 
 def with_choice(shelf: Shelf, parts: SongParts, part: str, track: str, at: str) -> tuple[Shelf, str]:
@@ -143,9 +171,11 @@ def _called(parts: SongParts, name: str, equals: Mapping[str, str]) -> list[Part
 def _let_go(
     shelf: Shelf, parts: SongParts, named: list[Part], equals: Mapping[str, str]
 ) -> tuple[Shelf, str]:
+    meant = {_recording(one, equals) for one in named}
     chosen = [
-        key for one in named if (key := _key(parts.song, _recording(one, equals))) in shelf.of_kind("use")
-    ]
+        key for key, one in shelf.of_kind("use").items()
+        if one.get("song") == parts.song and Recording(sided(one["part"], equals)[0], one["take"]) in meant
+    ]  # fmt: skip
     if not chosen:
         raise Refused(f"{named[0].name}: nothing was chosen, the program chooses already")
     for key in chosen:

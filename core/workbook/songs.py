@@ -51,9 +51,10 @@ class Songs:
     def _facts(self, song: str) -> Facts:
         from core.conditioning.advisor import barred
         from core.songs.on_albums import on_several
+        from core.songs.spans import others_there
         from core.songs.weighing import Facts
         from core.standing.other_takes import untold_takes
-        from core.standing.song_facts import equal_parts, hearing_of, own_choices, rows_of_song
+        from core.standing.song_facts import equal_parts, hearing_of, longest_on, own_choices, rows_of_song
 
         shelf, now = self.book.shelf, self.book.now()
         one = song_named(shelf, song)
@@ -82,6 +83,8 @@ class Songs:
             on_several(one, shelf.songs.values()),
             self._sounded(one),
             tuple(untold_takes(shelf, one)) if shelf.of_kind("take") else (),
+            tuple(others_there(one, shelf.songs.values())),
+            lambda reel: longest_on(shelf, reel),
         )  # fmt: skip
 
     def _sounded(self, song: Song) -> tuple[Sounded, ...]:
@@ -131,10 +134,14 @@ class Songs:
         self.book.change(act, what=f"use {track} for {part} of {one.key}")
         return "; ".join([said, *changed_words(parts, self.parts(one.key))])
 
-    def same_part(self, name: str, other: str) -> str:
-        """Two names are one part from now on, on every sheet; the same name twice lets it go."""
+    def same_part(self, song: str, name: str, other: str) -> str:
+        """Two names are one part from now on, on every sheet; the same name twice lets it go.
+
+        Refused for a song that is not there, and for names that no sheet has.
+        """
         from core.standing.song_facts import with_equal
 
+        song_named(self.book.shelf, song)
         self.book.change(
             lambda shelf: with_equal(shelf, name, other), what=f"{name} and {other} are one part"
         )

@@ -239,3 +239,73 @@ def test_a_track_of_which_two_sheets_tell_different_things_is_told(
     told = run("parts", "V-1", "--json").json["open"]
     assert any(line.startswith("G-2:1 is told in two ways (sheet P-2: harp, copied from G-1:1; sheet P-3: ")
                for line in told)  # fmt: skip
+
+
+def test_two_names_are_one_part_and_no_pair_is_made_of_two_playings(
+    run: Run, demo: Path, tmp_path: Path
+) -> None:
+    _family(run, demo, tmp_path, "A1,G-1,V-1,1,gtr L,", "A1,G-1,V-1,2,gtr R,", "A2,G-2,V-1,1,guitar left,",
+            "A2,G-2,V-1,2,guitar right,")  # fmt: skip
+    for words, says in (
+        (("NOSUCH", "--same", "gtr", "guitar"), "no song 'NOSUCH'"),
+        (("V-1", "--same", "gtr", "guitarr"), "did you mean 'guitar "),
+        (("V-1", "--same", "gtr", "gtr"), "is a part of its own already"),
+    ):
+        ran = run("use", *words)
+        assert ran.status == 1 and says in ran.err, ran.err
+    assert run("use", "V-1", "gtr", "G-1:1").status == 0
+    assert run("use", "V-1", "--same", "gtr", "guitar").status == 0
+    (part,) = run("parts", "V-1", "--json").json["parts"]
+    assert [(one["reel"], one["track"]) for one in part["use"]] == [("G-1", 1), ("G-1", 2)]  # still yours
+    assert "your choice" in part["why"]
+    assert run("use", "V-1", "guitar", "-").status == 0  # what was chosen under the other name is let go
+    assert run("use", "V-1", "--same", "guitar", "guitar").status == 0
+    assert len(run("parts", "V-1", "--json").json["parts"]) == 2
+
+
+def test_a_span_lies_on_its_tape_and_is_one_songs_and_a_sheet_placed_anew_keeps_its_reason(
+    run: Run, shelf: Path, tmp_path: Path
+) -> None:
+    before = shelf.read_bytes()
+    for place, says in (
+        # 2,500 ft, by the tables of the makers a full 10.5 in reel of 2 mil tape, last 33:20 at 15 ips
+        ("R-004@30:00-50:00", "R-004 to 50:00: it plays "),
+        ("R-001@0:41-5:10", "R-001 0:40-5:10 is S-01 Low Tide: mend its needs first"),
+    ):
+        ran = run("papers", "T-06", place)
+        assert ran.status == 1 and says in ran.err and ran.err.count("\n") == 1, ran.err
+    assert shelf.read_bytes() == before
+    assert run("papers", "T-06", "R-004@0:10-5:00", "--because", "same handwriting").status == 0
+    assert run("papers", "T-06", "R-004@0:20-5:30").status == 0
+    told = run("papers", "T-06", "--json").json
+    assert (told["from"], told["to"], told["because"]) == (20.0, 330.0, "same handwriting")
+    run("export", "out")
+    assert "R-004@0:20-5:30" in (tmp_path / "out" / "songs.csv").read_text()  # the song's span goes along
+    assert run("papers", "T-06", "loose").status == 0
+    assert run("set", "S-02", "needs=R-001@0:40-5:10; R-004@0:00-59:00").status == 0
+    told = run("parts", "S-02", "--json").json["open"]
+    assert any(one.startswith("S-02 and S-01 both have R-001 0:40-5:10: one stretch is one") for one in told)
+    assert any(
+        "R-004: the song goes on to 59:00, and the tape (length: a full 10.5 in reel of 2 mil tape) ends at "
+        in one
+        for one in told
+    )
+    assert run("set", "T-06:9", "date=May 1983").status == 0
+    said = "sheet T-06 has 2 dates (autumn 1981; May 1983)"
+    assert said in run("papers").out and said in run("papers", "T-06").out
+    assert said in "".join(run("parts", "S-03", "--json").json["open"])
+
+
+def test_what_a_song_needs_is_not_told_as_the_boxs_words(run: Run, demo: Path, tmp_path: Path) -> None:
+    (tmp_path / "r.csv").write_text("reel,box_label,width,tracks,speed\nG-1,,1/2 in,8,15 ips\n"
+                                    "G-2,Ruff,1/2 in,8,15 ips\n")  # fmt: skip
+    (tmp_path / "s.csv").write_text("song,title,needs\nV-1,Ruff,G-1\nV-2,Ruff,\n")
+    (tmp_path / "t.csv").write_text("sheet,reel,song,track,part\nN-1,,V-2,1,harp\nN-2,,V-2,2,bell\n")
+    assert run("new", "--studio", str(demo / "studio.toml")).status == 0
+    assert run("import", "r.csv", "s.csv", "t.csv").status == 0
+    sheets = run("papers", "--json").json["sheets"]
+    said = {
+        one["reel"]: one["because"]
+        for sheet in sheets for one in ({**sheet["choice"], "because": sheet["because"]}, *sheet["others"])
+    }  # fmt: skip
+    assert "Ruff needs G-1" in said["G-1"] and "the box says Ruff" in said["G-2"]

@@ -24,7 +24,7 @@ def run(given: argparse.Namespace) -> int:
     """Keeps the choice and says what is used now."""
     workbook = opened(given)
     if given.same:
-        print_lines([workbook.songs.same_part(*given.same)])
+        print_lines([workbook.songs.same_part(given.song, *given.same)])
     elif given.part is None or given.track is None:
         raise Unusable("use: a part and a track are wanted: reelturn use SONG PART[/TAKE] REEL:TRACK")
     if given.part is not None and given.track is not None:

@@ -67,7 +67,7 @@ def papers_lines(found: Papers) -> Iterator[str]:
         yield f"  {stretch_words(place)}" + (f"; {place.take}" if place.take else "")
     if len(sounding) < len(found.bare):
         yield f"  {counted(len(found.bare) - len(sounding), 'place')} on tapes not captured yet"
-    for line in found.lost:
+    for line in (*found.contradictions, *found.lost):
         yield f"  open: {line}"
 
 
@@ -92,6 +92,8 @@ def sheet_lines(shelf: Shelf, paper: Paper) -> Iterator[tuple[str, str]]:
             "dim",
             f"dated {paper.date}, " + (f"read as {read}" if read else "which is no date that we can read"),
         )
+    if paper.contradicts:
+        yield "next", f"open: {paper.contradicts}"
     for row in paper.rows:
         song = row.song if len(paper.songs) > 1 else ""
         words = (row.part or "(not named)", song, row.player, f"take {row.take}" if row.take else "",

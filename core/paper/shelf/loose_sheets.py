@@ -27,6 +27,7 @@ def loose_sheet_list(shelf: Shelf, found: Papers, *, size: str = "A4", made: dat
         story.append(table(head, rows, [10, 24, 18, 34, 14], column=wide, type_=SMALL, most=6))
     else:
         story.append(Text("No sheet is loose.", BODY))
+    story += section("Open", *(Text(said(line), SMALL, 3) for line in found.contradictions))
     story += section("Stretches that sound without a sheet", *_stretches(found.bare))
     story += section("Stretches of which no song has its span", *_stretches(found.unspanned))
     put = [Text(f"{said(one.sheet)}  {said(one.words)}", SMALL, 2) for one in found.placed]

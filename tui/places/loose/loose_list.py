@@ -31,6 +31,7 @@ def lines_of(found: Papers) -> tuple[Line, ...]:
     out: list[Line] = []
     for one in found.proposals:
         out += [one, ("dim", f"      {because_words(one.because)}")]
+    out += [("next", f"open: {line}") for line in found.contradictions]
     sounding = [place for place in found.bare if place.heard]
     if sounding:
         out += [("head", "Stretches that sound without a sheet"), *sounding]

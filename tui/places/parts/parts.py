@@ -12,8 +12,9 @@ from textual.binding import BindingType
 from textual.widget import Widget
 
 from core.errors import ReelturnError
-from core.songs.part_names import likeness
+from core.songs.part_names import folded, likeness, sided
 from core.songs.parts import Part, SongParts, Source, place_words
+from core.standing.song_facts import equal_parts
 from core.words import often
 from tui.asking.choosing import AskChoice
 from tui.frame.line_list import LineList
@@ -96,7 +97,7 @@ class PartsScreen(Place):
 
     def reason_not(self, action: str) -> str | None:
         """Most keys are about the part under the cursor."""
-        if action == "same" and self.part is not None and len(self._names()) < 2:
+        if action == "same" and self.part is not None and len(self._names()) < 2 and not self._joined():
             return "there is no other name to be one part with"
         if action in ("source", "reel", "why", "choose", "same"):
             part = self.part
@@ -175,12 +176,21 @@ class PartsScreen(Place):
         names = [name for name in dict.fromkeys(named) if name != part.name]
         return [part.name, *sorted(names, key=lambda name: -likeness(part.name, name))]
 
+    def _joined(self) -> bool:
+        """True where the owner said that this part has two names."""
+        part, equals = self.part, equal_parts(self.home.shelf)
+        return part is not None and not {folded(part.name), sided(part.name)[0]}.isdisjoint(
+            {*equals, *equals.values()}
+        )
+
     def action_same(self) -> None:
-        """Asks which other name is the same part, on every sheet from now on."""
+        """Asks which other name is the same part, on every sheet from now on; or lets that go."""
         names = self._names()
-        if len(names) < 2:
+        if not names or (len(names) < 2 and not self._joined()):
             return
         choices = [(name, name) for name in names[1:]]
+        if self._joined():
+            choices.append((names[0], "its own part again"))
         words = "It holds on every sheet of every song; takes stay apart."
         question = AskChoice(f"Which name is the same part as {names[0]}?", choices, words=words)
         self.app.push_screen(question, lambda other: self._one_part(names[0], other))
@@ -188,7 +198,7 @@ class PartsScreen(Place):
     def _one_part(self, name: str, other: str | None) -> None:
         if other is not None:
             home = self.home
-            said = home.do(lambda: home.book.songs.same_part(name, other))
+            said = home.do(lambda: home.book.songs.same_part(self.song, name, other))
             if said:
                 self.say(f"{said}. {home.takes_back}")
 
