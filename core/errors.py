@@ -1,5 +1,7 @@
 """The error family: one sentence for the person, a title for a dialog, an exit status for the shell."""
 
+from collections.abc import Sequence
+
 
 class ReelturnError(Exception):
     """Something the person should hear about, said in one sentence."""
@@ -20,6 +22,14 @@ class Unusable(ReelturnError):
 
     title = "Cannot be used"
     exit_status = 2
+
+
+class UntoldKind(Unusable):
+    """A file of rows whose header tells no kind; one of the columns in ``head`` may well be its key."""
+
+    def __init__(self, said: str, file: str, head: Sequence[str]) -> None:
+        super().__init__(said)
+        self.file, self.head = file, tuple(head)
 
 
 class RowsRefused(Refused):

@@ -138,6 +138,15 @@ def test_a_reel_that_comes_to_have_too_few_tracks_is_the_later_row(
     assert "less.csv row 2 (X), column tracks: '4' cannot be: sheet S has a track 8 on it" in told.err
 
 
+def test_columns_cut_short_or_in_other_words_are_told_their_names(
+    run: Run, shelf: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "own.csv").write_text("reel;Cond.;Shelf place;Remark;Mood\nA;ok;B2;;\n", encoding="utf-8")
+    told = " ".join(run("import", "--look", "own.csv").out.split())
+    means = {"Cond.": "condition", "Shelf place": "location", "Remark": "notes"}
+    assert f"{', '.join(f'{own} (did you mean {ours}?)' for own, ours in means.items())}, Mood" in told
+
+
 def test_unknown_columns_and_keys_that_come_later_are_one_line_a_file(
     run: Run, shelf: Path, tmp_path: Path
 ) -> None:
@@ -338,6 +347,11 @@ def test_a_column_of_ones_own_is_named_and_what_cannot_be_read_stands_in_the_not
     for wrong in ("Shelf mark", "Shelf mark=shelf"):
         told = run("import", "own.csv", "--column", wrong)
         assert told.status == 2 and told.err.startswith(f"reelturn: --column {wrong}: ")
+    # A name that no file has is no silence; capitals do not count.
+    told = run("import", "own.csv", "--column", "Shelf makr=location")
+    there = "'reel', 'Shelf mark', 'condition', 'notes'"
+    assert (told.status, told.err) == (2, f"reelturn: no column is called 'Shelf makr': there are {there}\n")
+    assert run(*(word.replace("Shelf", "shelf") for word in named)).out == "unchanged 2 reels\n"
     # A key is never left out for the notes.
     (tmp_path / "no.csv").write_text("reel,width\n,1 in\n", encoding="utf-8")
     assert run("import", "no.csv", "--to-notes").status == 1

@@ -59,18 +59,27 @@ async def test_what_was_seen_is_typed_in_reel_after_reel_along_the_shelf(
 ) -> None:
     wide = Reel("R-001", "second", location="A10")
     near, aside = Reel("R-002", "first", location="A2"), Reel("R-003", "kept out", set_aside="sent away")
-    bare.change(lambda shelf: shelf.with_reel(wide, near, aside), what="boxes")
+    told = Reel(
+        "R-004", location="A20", width=bare.shelf.studio.decks[1].widths[0], tracks=2, condition=("ok",)
+    )
+    bare.change(lambda shelf: shelf.with_reel(wide, near, aside, told), what="boxes")
     async with opened(bare) as pilot:
         await pilot.press("p", "2")
-        await until(pilot, lambda: any("What is R-002, 1 of 2? first A2" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any("What is R-002, 1 of 3? first A2" in line for line in seen(pilot.app)))
         await pilot.press("pagedown", "enter")  # nothing typed: passed over
-        await until(pilot, lambda: any("What is R-001, 2 of 2?" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any("What is R-001, 2 of 3?" in line for line in seen(pilot.app)))
         await typed(pilot, "1")  # the first of the widths that the shelf or its decks have
         await pilot.press("down", "1", "1", "1", "pagedown", "enter")
         await until(pilot, lambda: bare.shelf.reels["R-001"].base == "polyester")
         assert bare.shelf.reels["R-001"].stage == "identified"
         assert bare.shelf.reels["R-002"] == near
-        await until(pilot, lambda: any("R-001 is identified" in line for line in seen(pilot.app)))
+        # Of this one a list told all: whether it was looked at is asked, and taken by one digit.
+        await until(pilot, lambda: any("What is R-004, 3 of 3?" in line for line in seen(pilot.app)))
+        assert bare.shelf.reels["R-004"].stage == "found"
+        await pilot.press("pagedown", "enter")
+        await until(pilot, lambda: any("R-004 as it stands?" in line for line in seen(pilot.app)))
+        await pilot.press("1")
+        await until(pilot, lambda: bare.shelf.reels["R-004"].stage == "identified")
 
 
 async def test_files_are_looked_at_and_then_taken_as_one_change(
@@ -106,20 +115,30 @@ async def test_a_file_with_words_of_ones_own_is_taken_without_leaving(
     bare: Any, opened: Any, typed: Any, seen: Any, until: Any, tmp_path: Any
 ) -> None:
     own = tmp_path / "own.csv"
-    rows = "".join(f"T{n:02};A{n};6,3 mm;fair\r\n" for n in range(1, 6))
-    own.write_text("reel;Regal;width;condition\r\n" + rows, encoding="utf-8")
+    rows = "".join(f"T{n:02};A{n};6,3 mm;fair;Tar;\r\n" for n in range(1, 6))
+    own.write_text("Tape No;Regal;width;Cond.;Title;Remark\r\n" + rows, encoding="utf-8")
     async with opened(bare) as pilot:
         there = partial(until, pilot)
         await pilot.press("p", "4")
         await there(lambda: bool(pilot.app.screen.query("Input")))
         await typed(pilot, str(own))
         await pilot.press("enter")
+        # Its key has a name of its own: asked, not refused.
+        await there(lambda: any("What does own.csv list?" in line for line in seen(pilot.app)))
+        await pilot.press("1")
+        await there(lambda: any("Which column is the key of each reel?" in line for line in seen(pilot.app)))
+        await pilot.press("1")
+        await there(lambda: any("Cond. (did you mean" in line for line in seen(pilot.app)))
+        # What is proposed for three of the four is taken by one key.
+        await pilot.press("c")
+        await there(lambda: any("1 these 3: Cond., Title, Remark" in line for line in seen(pilot.app)))
+        await pilot.press("1")
         await there(
             lambda: any("rows 2, 3, 4 and 2 more, column condition" in one for one in seen(pilot.app))
         )
         await pilot.press("c")
         await there(lambda: any("What is Regal?" in line for line in seen(pilot.app)))
-        await pilot.press("2")
+        await pilot.press("1")
         await there(lambda: any("location" in one and "understood" in one for one in seen(pilot.app)))
         await pilot.press("n")
         await there(lambda: any("new: 5 reels" in line for line in seen(pilot.app)))
@@ -127,6 +146,7 @@ async def test_a_file_with_words_of_ones_own_is_taken_without_leaving(
         await there(lambda: len(bare.shelf.reels) == 5)
         told = bare.shelf.reels["T05"]
         assert (told.location, told.condition, told.notes) == ("A5", (), "condition: fair")
+        assert told.box_label == "Tar"
         # The next key goes on from those of the file.
         await pilot.press("p", "1")
         await there(lambda: any("T06: what does the box say?" in line for line in seen(pilot.app)))

@@ -13,7 +13,7 @@ from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Input
 
-from core.errors import ReelturnError
+from core.errors import ReelturnError, UntoldKind
 from tui.asking.asking import Question
 from tui.asking.choosing import AskChoice
 from tui.asking.sound_files import PathSuggester, TypedPath
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from tui.home import Home
 
 DRAFT = "files in"
+ALL_PROPOSED = "\0all"  # no column is called so
 LIKELY = ("box_label", "location", "contents", "title", "notes")  # what a column of one's own mostly is
 
 
@@ -159,12 +160,40 @@ def _look(home: Home, files: tuple[Path, ...], reads: Reads) -> None:
     """Looks at them in a thread: a large file takes seconds."""
     try:
         look = home.book.look_at_files(list(files), update=True, reads=reads)
+    except UntoldKind as error:
+        home.call_from_thread(_ask_kind, home, files, error, reads)
     except ReelturnError as error:
         home.call_from_thread(home.say, f"{error}; nothing was taken", bad=True)
     except Exception as error:
         home.call_from_thread(home.say, fault_words(error, home.book.path, home.now()), bad=True)
     else:
         home.call_from_thread(partial(_tell, home, files, look, reads))
+
+
+def _ask_kind(home: Home, files: tuple[Path, ...], file: UntoldKind, reads: Reads) -> None:
+    """Asks what a file lists whose header does not tell it, and which of its columns is the key."""
+
+    def listed(key: str | None) -> None:
+        if key is None:
+            home.say("nothing was taken")
+            return
+
+        def named(own: str | None) -> None:
+            if own is None:
+                _ask_kind(home, files, file, reads)
+            else:
+                _start(home, files, replace(reads, columns={**reads.columns, own: key}))
+
+        head = [(one, one) for one in dict.fromkeys(file.head) if one]
+        home.push_screen(AskChoice(f"Which column is the key of each {key}?", head), named)
+
+    home.say("")
+    kinds = (
+        ("reel", "reels, one a row"),
+        ("song", "songs, one a row"),
+        ("sheet", "track sheets, one track a row"),
+    )
+    home.push_screen(AskChoice(f"What does {file.file} list?", kinds), listed)
 
 
 def _tell(home: Home, files: tuple[Path, ...], look: Look, reads: Reads) -> None:
@@ -201,6 +230,9 @@ def _ask_column(home: Home, files: tuple[Path, ...], look: Look, reads: Reads) -
         if own is None:
             _tell(home, files, look, reads)
             return
+        if own == ALL_PROPOSED:
+            _start(home, files, replace(reads, columns={**reads.columns, **proposed}))
+            return
         file = next(one for one in look.files if own in one.unknown)
         table = next(one for one in TABLES if one.name == file.kind)
         likely = (file.unknown[own], *LIKELY, *table.columns)
@@ -214,8 +246,24 @@ def _ask_column(home: Home, files: tuple[Path, ...], look: Look, reads: Reads) -
 
         home.push_screen(AskChoice(f"What is {own}?", [(one, one.replace("_", " ")) for one in free]), chosen)
 
-    mine = own_columns(look)
+    mine, proposed = own_columns(look), _proposed(look)
     if len(mine) == 1:
         named(mine[0])
-    else:
-        home.push_screen(AskChoice("Which column of yours?", [(one, one) for one in mine]), named)
+        return
+    choices = [
+        (one, f"{one} (perhaps {proposed[one].replace('_', ' ')})" if one in proposed else one)
+        for one in mine
+    ]
+    if len(proposed) > 1:
+        choices.insert(0, (ALL_PROPOSED, f"these {len(proposed)}: {', '.join(proposed)}, as proposed below"))
+    home.push_screen(AskChoice("Which column of yours?", choices), named)
+
+
+def _proposed(look: Look) -> dict[str, str]:
+    """By column of one's own the one of ours that its name is near to; each of ours for one of them only."""
+    out: dict[str, str] = {}
+    for file in look.files:
+        for own, near in file.unknown.items():
+            if near and near not in out.values():
+                out[own] = near
+    return out

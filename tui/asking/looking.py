@@ -19,6 +19,7 @@ from core.standing.gates import unmet
 from core.store.exchange.edits import allowed
 from core.store.rows.tables import REELS
 from core.studio.setup import width_key
+from tui.asking.choosing import AskChoice
 from tui.asking.field_list import FieldList
 from tui.asking.form import FormLine, FormPage, Values
 from tui.board.fields import Field, reading
@@ -142,7 +143,7 @@ class LookPage(FormPage):
 
 
 def look_along(home: Home, keys: Sequence[str]) -> None:
-    """Asks what is seen of reel after reel; Escape ends, and a form taken as it stands passes one over."""
+    """Asks what is seen of reel after reel; Escape ends; a form taken as it stands may pass one over."""
     total = len(keys)
 
     def at(number: int) -> None:
@@ -188,9 +189,11 @@ class _Looking:
         self.home, self.key, self.then, self.onward, self.also = home, key, then, onward, also
         self.reel, self.at = home.shelf.reel(key), home.now()
         self.warned: list[Values] = []
+        self.place = ""
 
     def ask(self, place: str) -> None:
         """Opens the form; ``place`` says where in the row of reels this one stands."""
+        self.place = place
         title = f"What is {self.key}{place}? {self.reel.box_label} {self.reel.location}".rstrip()
         words = "To look is not to play. A digit answers and goes on; PgDn, then Enter takes what stands here"
         words += " (nothing typed: the next reel)." if self.onward is not None else "."
@@ -228,9 +231,32 @@ class _Looking:
         """Writes it down, marks the reel where that is met, and goes on."""
         if values is None:
             return
-        if self.onward is not None and self._untouched(values):
+        if self.onward is None or not self._untouched(values):
+            self._take(values)
+        elif self.reel.stage == "found" and self._stays_found(self._seen(self.reel, values)) is None:
+            self._ask_as_it_stands(values)
+        else:
             self.onward()
-            return
+
+    def _ask_as_it_stands(self, values: dict[str, str]) -> None:
+        """Whether a reel of which all is told was seen so, or is not looked at yet."""
+
+        def answered(what: str | None) -> None:
+            if what == "seen":
+                self._take(values)
+            elif what == "next" and self.onward is not None:
+                self.onward()
+            elif what is None:
+                self.ask(self.place)
+
+        choices = (
+            ("seen", "it was looked at and is so: identified"),
+            ("next", "not looked at: the next reel"),
+        )
+        self.home.push_screen(AskChoice(f"{self.key} as it stands?", choices), answered)
+
+    def _take(self, values: dict[str, str]) -> None:
+        """Writes the answers down as one change, and goes on."""
         why = self._stays_found(self._seen(self.reel, values))
         key, home = self.key, self.home
         said = f"{key} is identified" if why is None else f"{key}: written down, but it stays found: {why}"

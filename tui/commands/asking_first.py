@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import sys
+import textwrap
 from pathlib import Path
 
 from core.errors import Unusable
@@ -60,14 +62,14 @@ class Draft:
 def asked_studio(draft: Draft) -> Studio:
     """The studio that the answers make; Unusable where the conversation ends before its last answer."""
     answers, zone = draft.read(), local_zone()
-    print("A few questions. Enter takes what stands in [ ], `<` goes back; all of it can be changed later.")
+    _tell("A few questions. Enter takes what stands in [ ], `<` goes back; all of it can be changed later.")
     if answers:
-        print("What you answered the last time stands in [ ].")
+        _tell("What you answered the last time stands in [ ].")
     number = 0
     while number < len(asked := questions(answers, zone)):
         one = asked[number]
         for line in one.more:
-            print(f"    {line}")
+            _tell(line, "    ")
         given = _line(
             f"{number + 1}/{len(asked)} {one.words} [{answers.get(one.name) or one.default}] ", draft
         )
@@ -85,10 +87,16 @@ def asked_studio(draft: Draft) -> Studio:
         number += 1
     studio = studio_of(answers, zone)
     if studio.treatments:
-        print("Warmth for sticky tape, from the table; the tape's and the chamber's own papers come first:")
+        _tell("Warmth for sticky tape, from the table; the tape's and the chamber's own papers come first:")
         for line in treatments_told(studio):
-            print(f"    {line}")
+            _tell(line, "    ")
     return studio
+
+
+def _tell(text: str, indent: str = "") -> None:
+    """Prints it in whole words, as wide as the terminal is."""
+    width = max(40, shutil.get_terminal_size().columns - 1)
+    print(textwrap.fill(text, width, initial_indent=indent, subsequent_indent=indent))
 
 
 def _line(prompt: str, draft: Draft) -> str:

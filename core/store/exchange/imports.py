@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from core.errors import RowsRefused
+from core.errors import RowsRefused, Unusable
 from core.quantities import read_quantity
 from core.shelf import Event, Shelf
 from core.songs.song import SheetRow
@@ -15,7 +15,7 @@ from core.store.disk.undo import ACT, TAKES_BACK
 from core.store.exchange.import_checks import wrong_together
 from core.store.exchange.records_file import Record, read_records
 from core.store.intake.contradictions import contradictions, row_key
-from core.store.intake.header import unknown_columns_told
+from core.store.intake.header import known_name, unknown_columns_told
 from core.store.intake.named_elsewhere import not_there_told
 from core.store.rows.columns import Reading, WrongCell, shown
 from core.store.rows.csv_text import Line, Sheet, read_sheet
@@ -100,6 +100,10 @@ def read_files(paths: Sequence[Path], columns: Mapping[str, str] = AS_WRITTEN.co
             records += read_records(path)
         else:
             sheets.append(read_sheet(path, columns))
+    heads = [cell for sheet in sheets for cell in sheet.head if cell]
+    for own in columns:
+        if known_name(own) not in map(known_name, heads):
+            raise Unusable(f"no column is called {shown(own)}: there are {', '.join(map(shown, heads))}")
     sheets.sort(key=lambda sheet: ORDER.index(sheet.table))
     return Files(tuple(str(path) for path in paths), tuple(sheets), tuple(records), studio)
 

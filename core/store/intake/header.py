@@ -2,13 +2,40 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
 from pathlib import Path
 
-from core.errors import Unusable
+from core.errors import UntoldKind, Unusable
 from core.store.rows.columns import shown
 from core.store.rows.tables import TABLES, Rowed, Table
+
+#: What a list's own head mostly means by a word, likeliest first; only ever proposed.
+#: Common practice, from memory.
+ALSO_HEADED = {
+    "title": ("box_label", "title"),
+    "label": ("box_label",),
+    "name": ("box_label", "title"),
+    "place": ("location",),
+    "shelf": ("location",),
+    "remark": ("notes",),
+    "remarks": ("notes",),
+    "comment": ("notes",),
+    "comments": ("notes",),
+    "state": ("condition",),
+    "equalization": ("eq",),
+    "equalisation": ("eq",),
+    "nr": ("noise_reduction",),
+    "flux": ("level",),
+    "size": ("reel_size",),
+    "manufacturer": ("stock",),
+    "tape": ("stock",),
+    "joints": ("splices",),
+    "composer": ("artist",),
+    "instrument": ("part",),
+    "musician": ("player",),
+}
 
 
 def known_name(cell: str) -> str:
@@ -22,12 +49,16 @@ def known_names(header: Sequence[str]) -> int:
     return max(sum(name in table.columns for name in named) for table in TABLES)
 
 
-def told_table(path: Path, named: Sequence[str]) -> Table[Rowed]:
-    """The kind of file that a header tells; Unusable where it tells none."""
+def told_table(path: Path, named: Sequence[str], head: Sequence[str]) -> Table[Rowed]:
+    """The kind of file that a header tells; UntoldKind where it tells none. ``head``: as written."""
     found = next((table for table in TABLES if all(name in named for name in table.told_by)), None)
     if found is None:
         kinds = "; ".join(f"{table.name}: {', '.join(table.told_by)}" for table in reversed(TABLES))
-        raise Unusable(f"{path} row 1: the header tells no kind of file; needed columns: {kinds}")
+        own = next((cell for cell in head if cell), "")
+        hint = f"; `--column {shlex.quote(f'{own}=reel')}` says that yours is one of them"
+        raise UntoldKind(
+            f"{path} row 1: the header tells no kind of file; needed columns: {kinds}{hint}", path.name, head
+        )
     missing = [name for name in found.needed if name not in named]
     if missing:
         raise Unusable(f"{path} row 1: a {found.name} file needs the column {', '.join(missing)}")
@@ -35,9 +66,15 @@ def told_table(path: Path, named: Sequence[str]) -> Table[Rowed]:
 
 
 def nearest(name: str, names: Iterable[str]) -> str:
-    """The name that is most like this one; empty where none is near."""
-    near = get_close_matches(known_name(name), list(names), 1, 0.65)
-    return near[0] if near else ""
+    """The name most like this one, cut short (``Cond.``) or in other words (``Shelf place``); else empty."""
+    typed, there = known_name(name), list(names)
+    near = get_close_matches(typed, there, 1, 0.65)
+    if near:
+        return near[0]
+    short = typed.rstrip(".")
+    begun = [one for one in there if short and len(short) > 2 and one.startswith(short)]
+    meant = [*begun, *(one for word in reversed(typed.split("_")) for one in ALSO_HEADED.get(word, ()))]
+    return next((one for one in meant if one in there), "")
 
 
 def unknown_columns_told(file: str, unknown: Sequence[str], there: Sequence[str], table: Table[Rowed]) -> str:

@@ -30,7 +30,10 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A CSV file as read: its kind, its lines, its columns, and the rows that have too few or many cells."""
+    """A CSV file as read: its kind, its lines, its columns, and the rows that have too few or many cells.
+
+    ``head`` is its first row as it stands in the file.
+    """
 
     file: str
     table: Table[Rowed]
@@ -38,6 +41,7 @@ class Sheet:
     extra_columns: tuple[str, ...]
     lines: tuple[Line, ...]
     misshapen: tuple[str, ...]
+    head: tuple[str, ...] = ()
 
 
 def read_sheet(path: Path, meant: Mapping[str, str] = MappingProxyType({})) -> Sheet:
@@ -50,9 +54,10 @@ def read_sheet(path: Path, meant: Mapping[str, str] = MappingProxyType({})) -> S
         raise Unusable(
             f"{path} row 1: there is no header row: give one, such as {','.join(TABLES[-1].columns)}"
         )
-    rows[0] = [meant.get(cell.strip(), cell) for cell in rows[0]]
+    head, means = tuple(cell.strip() for cell in rows[0]), {known_name(k): v for k, v in meant.items()}
+    rows[0] = [means.get(known_name(cell), cell) for cell in rows[0]]
     named = [known_name(cell) for cell in rows[0]]
-    table = told_table(path, named)
+    table = told_table(path, named, head)
     header = [
         name if name in table.columns else cell.strip() for name, cell in zip(named, rows[0], strict=True)
     ]
@@ -80,7 +85,7 @@ def read_sheet(path: Path, meant: Mapping[str, str] = MappingProxyType({})) -> S
         lines.append(Line(number, known, {k: v for k, v in full.items() if k and k not in known}))
     columns = tuple(name for name in header if name in table.columns)
     extra = tuple(name for name in header if name and name not in table.columns)
-    return Sheet(str(path), table, columns, extra, tuple(lines), tuple(misshapen))
+    return Sheet(str(path), table, columns, extra, tuple(lines), tuple(misshapen), head)
 
 
 def rows_of(path: Path) -> list[list[str]]:
