@@ -16,6 +16,8 @@ def test_the_next_touch_is_the_turn_then_the_take_out(shelf: Any, evening: Any) 
     assert (touch.do, f"{touch.due:%H:%M}") == ("turn", "19:15")
     assert touch.words(evening) == "C1: turn R-002 at 19:15, in 23 min"
     assert touch.words(evening + timedelta(minutes=35)) == "C1: turn R-002 at 19:15, 12 min late"
+    # Seconds after its moment it is due now, not late yet.
+    assert touch.words(evening + timedelta(minutes=23, seconds=40)).endswith("at 19:15, now")
     assert 0.19 < touch.share_left(evening) < 0.2  # 23 of 120 minutes
     turned = shelf.with_record("load", "C1", {
         "chamber": "C1", "at": "2026-12-01T17:15+00:00", "reels": ["R-002"],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from core.evening.warming.load import load
@@ -14,7 +15,7 @@ async def test_one_key_shows_the_closing_look(book: Any, at_machine: Any) -> Non
         await seat.press("space")
         await seat.press("h")
         assert "Before you leave" in seat.text
-        assert "D1: CAL-1 wound tails out" in seat.text
+        assert "shelf D1: CAL-1 wound tails out" in seat.text
         assert "D1: path cleaned, cover on, power off" in seat.text
         assert "No chamber is warm: nobody has to stay." in seat.text
         assert "transfer R-001, verify R-001, identify R-004" in seat.text
@@ -28,3 +29,28 @@ async def test_a_warm_chamber_says_who_stays_home(book: Any, at_machine: Any) ->
         await seat.press("h")
         assert "C1 is warm: somebody stays home and awake until Wed 2 Dec 03:10" in seat.text
         assert "turn chamber C1 today 21:00: R-002" in seat.text
+
+
+async def test_a_reel_looked_at_from_the_chart_is_over_tonight_and_is_put_back_on_shelf_c2(
+    book: Any, at_machine: Any
+) -> None:
+    # Its place is numbered like the chamber C1: "shelf C2" is never taken for a chamber.
+    book.change(lambda shelf: shelf.with_reel(replace(shelf.reel("R-004"), location="C2")), what="place")
+    async with at_machine(book) as seat:
+        await seat.press("b")
+        assert "shelf C2" in seat.text
+        await seat.press("escape", "c", "slash")
+        await seat.types("R-004")
+        await seat.press("space")
+        assert "What is R-004?" in seat.text
+        await seat.press("pageup", *["up"] * 9, "down", "down", "1", "1", "1", "pagedown", "enter")
+        assert seat.shelf.reel("R-004").stage == "identified"
+        await seat.press("t")
+        row = next(line for line in seat.text.splitlines() if "identify R-004" in line)
+        assert row.rstrip(" ▁▂▃▄▅▆▇█").endswith("done 19:00")
+        await seat.press("h")
+        assert "shelf C2: R-004" in seat.text
+        await seat.press("escape", "u", "u")
+        assert seat.shelf.reel("R-004").stage == "found"
+        await seat.press("t")
+        assert "done 19:00" not in seat.text

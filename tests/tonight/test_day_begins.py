@@ -110,7 +110,8 @@ def test_places_are_in_the_order_of_their_numbers_and_what_is_warm_is_not_fetche
     shelf = put(book.shelf)
     plan, now = book.plans.kept_plan(), book.now()
     told = by_place(still_to_fetch(shelf, run_sheet(shelf, plan, now), now))
-    assert [place for place in told if place.startswith("shelf ")] == ["shelf 2", "shelf 10"]
+    # A place that is numbered like a deck is told as one of the shelf's.
+    assert [place for place in told if place.startswith("shelf ")] == ["shelf 2", "shelf 10", "shelf D1"]
     assert list(told)[-1] == "place not written down" and [one.reel for one in told[list(told)[-1]]] == [
         "R-008"
     ]

@@ -10,7 +10,7 @@ async def test_what_to_fetch_then_tracks_and_notes(book: Any, at_machine: Any) -
     async with at_machine(book, size=(120, 40)) as seat:
         assert "│ To fetch, along the shelf" in seat.text
         at = seat.text.index
-        assert at("│ A1") < at("│   R-001 Low Tide / Lanterns") < at("│ D1") < at("│   CAL-1")
+        assert at("│ A1") < at("│   R-001 Low Tide / Lanterns") < at("│ shelf D1") < at("│   CAL-1")
         await seat.press("space", "escape")
         await seat.wait(minutes=15)
         await seat.press("space")

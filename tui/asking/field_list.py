@@ -59,7 +59,7 @@ class FieldList(LineList):
                 label,
                 (
                     fit(
-                        f"~ {line.draft}   (typed, not taken yet; kept: {line.text})",
+                        f"~ {line.draft}   (typed, not taken yet; kept: {line.text or 'nothing'})",
                         width - self.label_width,
                     ),
                     "next",

@@ -194,7 +194,8 @@ class _Looking:
     def ask(self, place: str) -> None:
         """Opens the form; ``place`` says where in the row of reels this one stands."""
         self.place = place
-        title = f"What is {self.key}{place}? {self.reel.box_label} {self.reel.location}".rstrip()
+        told = " ".join(one for one in (self.reel.box_label, self.reel.location) if one)
+        title = f"What is {self.key}{place}? {told}".rstrip()
         words = "To look is not to play. A digit answers and goes on; PgDn, then Enter takes what stands here"
         words += " (nothing typed: the next reel)." if self.onward is not None else "."
         likely = likely_answers(self.home.shelf, self.reel)
@@ -279,7 +280,11 @@ class _Looking:
         if now.stage != "found" or unmet(after, now, "identified", self.at) is not None:
             return after
         after = mark(after, self.key, "identified", self.at)
-        return self.also(after) if self.also is not None else after
+        if self.also is not None:
+            return self.also(after)
+        from core.evening.tonight.looked import look_is_over
+
+        return look_is_over(shelf, after, self.home.plan, self.key, self.at)
 
     def _seen(self, tape: Reel, values: Values) -> Reel:
         """That reel with what is seen of it."""

@@ -51,7 +51,7 @@ class NextTouch:
             f"in {_stretch(minutes)}"
             if minutes > 0
             else f"{_stretch(-minutes)} late"
-            if minutes < 0
+            if minutes <= -1
             else "now"
         )
         told = f"{self.chamber}: {self.do} {named} at {self.due:%H:%M}, {when}"

@@ -9,7 +9,7 @@ from datetime import datetime
 from core.clock import evening_of
 from core.evening.around.fetch import wanted_reels
 from core.evening.around.put_back import back_since
-from core.evening.around.where_it_lies import NOWHERE, shelf_order, where_it_lies
+from core.evening.around.where_it_lies import NOWHERE, place_told, shelf_order, where_it_lies
 from core.evening.playing.from_the_tail import lies_after
 from core.evening.playing.passes import where_tape_is
 from core.evening.tonight.helper import needs_helper
@@ -105,10 +105,12 @@ def closing(
     """The closing look of an evening whose steps these are, at the moment ``at``.
 
     ``as_planned`` is for what is printed before: it tells the evening as if every step had been done as
-    planned, ``at`` being the end of the last one. Otherwise only what was really begun is told, and
+    planned, ``at`` being the end of the last one. Otherwise only what was really begun or done is told, and
     ``touches`` are the next ones of the loads that run, as the shelf tells them.
     """
-    worked = [step for step in steps if as_planned or step.started is not None]
+    worked = [
+        step for step in steps if as_planned or step.started or (step.finished and step.state == "done")
+    ]
     left = left_of_plan(shelf, plan)[0] if plan is not None else None  # what is struck does not come
     begun = plan if as_planned else None  # a load that was planned and never began warms nothing
     return Closing(
@@ -130,7 +132,7 @@ def _put_back(
         for key in keys:
             lies = where_it_lies(shelf, plan, key, at)
             reel = shelf.reels.get(key)
-            home = (reel.location if reel is not None else "") or NOWHERE
+            home = (place_told(shelf, reel.location) if reel is not None else "") or NOWHERE
             cooled = not lies.aside.startswith("cools")
             if not lies.chamber and cooled:
                 since = None if as_planned else back_since(shelf, key, at)

@@ -70,11 +70,10 @@ def lies_about(shelf: Shelf, key: str, at: datetime) -> date | None:
 
 
 def _last_used(shelf: Shelf, key: str) -> datetime | None:
-    """When that reel was last taken into the hands for a step that was begun."""
+    """When that reel was last taken into the hands for a step that was begun, or is over."""
     begun = [
-        one.started
+        one.started or one.finished
         for one in taken(shelf).values()
-        if one.started is not None and one.kind in _IN_HAND and one.state in ("running", "done")
-        if key in (one.subject, one.calibration)
+        if one.kind in _IN_HAND and one.state in ("running", "done") and key in (one.subject, one.calibration)
     ]
-    return max(begun, default=None)
+    return max((at for at in begun if at is not None), default=None)

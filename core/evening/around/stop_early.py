@@ -9,6 +9,7 @@ from datetime import date, datetime
 from core.clock import clock_text, evening_of, minutes_between
 from core.errors import Refused
 from core.evening.around.hours import with_date
+from core.evening.around.where_it_lies import place_told
 from core.evening.playing.passes import TapePass, passes_of
 from core.evening.tonight.sheet import RunSheet, Step
 from core.shelf import Shelf
@@ -57,12 +58,12 @@ def put_away(shelf: Shelf, sheet: RunSheet, at: datetime, now: datetime) -> tupl
     """What whoever stops at that moment must put away: the tape on the deck, tapes out of their places."""
     runs = (tape for tape in passes_of(shelf, now) if tape.state == "running")
     out = [_on_the_deck(tape, now, at) for tape in runs]
-    touched = {step.subject: None for step in sheet.steps if step.started and step.subject in shelf.reels}
+    touched = {step.subject: None for step in sheet.steps if step.handled and step.subject in shelf.reels}
     places: dict[str, list[str]] = {}
     for key in touched:
         reel = shelf.reels[key]
         if not reel.chamber:
-            places.setdefault(reel.location or "its place", []).append(key)
+            places.setdefault(place_told(shelf, reel.location) or "its place", []).append(key)
     out += [f"back to {place}: {listed(keys)}" for place, keys in places.items()]
     decks = [deck.id for deck in shelf.studio.decks if _used(sheet, deck.id)]
     return (*out, *([f"switch off {listed(decks)}"] if decks else []))

@@ -17,6 +17,7 @@ from core.shelf import Shelf
 from core.words import day_text
 
 NOWHERE = "place not written down"
+ON_SHELF = "shelf "
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +39,7 @@ def where_it_lies(shelf: Shelf, plan: Plan | None, key: str, at: datetime) -> Li
     reel = shelf.reels.get(key)
     if reel is None:
         return Lies(NOWHERE, "not on the shelf any more")
-    home = reel.location or NOWHERE
+    home = place_told(shelf, reel.location) or NOWHERE
     chamber, member = _warmed_by_plan(plan, key, at)
     if member is not None and at < member.out:
         return Lies(f"in chamber {chamber}", f"out {_moment(member.out)}", chamber)
@@ -55,6 +56,19 @@ def where_it_lies(shelf: Shelf, plan: Plan | None, key: str, at: datetime) -> Li
     return Lies(home, f"not put back on {day_text(about)}" if about is not None else "")
 
 
+def place_told(shelf: Shelf, place: str) -> str:
+    """``shelf C1`` for a place that is numbered like the chambers or the decks; any other as it is."""
+    studio = shelf.studio
+    ids = [*(one.id for one in studio.chambers), *(one.id for one in studio.decks)]
+    series = set(map(_series, ids))
+    return f"{ON_SHELF}{place}" if place and _series(place) in series else place
+
+
+def _series(name: str) -> str:
+    """A name without the number at its end, caseless: C1 and C12 are one series."""
+    return name.strip().casefold().rstrip("0123456789")
+
+
 def _carried(shelf: Shelf, key: str, out: datetime) -> bool:
     """Whether a reel was carried to its place after it came out of the warmth."""
     kept = put_away(shelf).get(key)
@@ -63,7 +77,7 @@ def _carried(shelf: Shelf, key: str, out: datetime) -> bool:
 
 def shelf_order(place: str) -> tuple[bool, tuple[tuple[int, int, str], ...]]:
     """What places are sorted by: as one walks along them, A2 before A10; a place nobody knows last."""
-    parts = re.findall(r"\d+|\D+", place.casefold())
+    parts = re.findall(r"\d+|\D+", place.removeprefix(ON_SHELF).casefold())
     return place == NOWHERE, tuple((0, int(p), "") if p.isdecimal() else (1, 0, p) for p in parts)
 
 

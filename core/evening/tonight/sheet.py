@@ -36,6 +36,11 @@ class Step:
     reels: tuple[str, ...] = ()
 
     @property
+    def handled(self) -> bool:
+        """True once it was begun, or is over though nobody told its beginning."""
+        return self.started is not None or (self.state == "done" and self.finished is not None)
+
+    @property
     def touch(self) -> bool:
         """True for a visit to a chamber: it is bound to its moment."""
         return self.kind in TOUCHES

@@ -65,6 +65,11 @@ def finish_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Sh
     return _does(done, step, at, because)
 
 
+def over_without_a_start(shelf: Shelf, step: Step, at: datetime) -> Shelf:
+    """The shelf with that step over, what it does being done already; it may have no start."""
+    return with_entry(shelf, step.key, _taken(shelf, step, state="done", started=step.started, finished=at))
+
+
 def skip_step(shelf: Shelf, step: Step, at: datetime, because: str, *, tonight: bool = False) -> Shelf:
     """The shelf with that step left out, for that reason; ``tonight``: not to be planned again tonight."""
     if step.state == "done":

@@ -89,9 +89,14 @@ class BeginActs(ReplanActs):
             self._catch(told, now, "")
             return
         lines = "\n".join(wanted[:6]) + (f"\nand {len(wanted) - 6} more" if len(wanted) > 6 else "")
+        unseen = any(one.startswith("identify ") for one in wanted)
+        looks = (
+            "Esc, then {any.chart}, {chart.boxes}, 2 asks what was seen, for all of them.\n" if unseen else ""
+        )
+        looks = self.home.keyed(looks)
         question = AskText(
             f"{counted(len(wanted), 'gate')} not met: all the same?",
-            f"{lines}\nSay why; it is kept with each.",
+            f"{lines}\n{looks}Say why; it is kept with each.",
             draft="because catching up",
             hint="because ...",
         )

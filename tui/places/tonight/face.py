@@ -9,6 +9,7 @@ from math import ceil
 from textwrap import wrap
 
 from core.clock import clock_text, minutes_between
+from core.evening.around.where_it_lies import place_told
 from core.evening.playing.passes import TapePass, notes_of, place
 from core.evening.tonight.line_ups import made_with, what_for
 from core.evening.tonight.provisional import SIGN, provisional_words
@@ -232,7 +233,8 @@ def _facts(view: Face, step: Step) -> list[str]:
         setup, *more = _to_set(view, step, reel)  # between passes: five lines stand beside the clock
         return [*more, *view.advice, setup]
     if reel is not None:
-        facts += [f"{reel.location}: {reel.box_label}" if reel.location else reel.box_label]
+        lies = place_told(view.shelf, reel.location)
+        facts += [": ".join(one for one in (lies, reel.box_label) if one)]
         facts += _to_set(view, step, reel)
         facts += [reel.notes] if reel.notes else []
     rests = provisional_words(step.item) if step.item is not None else ""
