@@ -97,7 +97,8 @@ class _Tree:
         loose = not carriers[0].reel
         tracks = group[0] if loose else _labels(rows)
         names = ", ".join(dict.fromkeys(" ".join(row.part.split()) or "not named" for row in rows))
-        words = [names, _made_of(rows)]
+        reel = self.facts.reels.get(carriers[0].reel)
+        words = [names, _made_of(rows, mix=reel is not None and reel.role == "mix")]
         words += [] if loose else self._cannot(rows)
         if group[0] not in self.facts.reels and not loose and not any("not on" in one for one in words):
             words.append("not on the shelf")
@@ -132,11 +133,12 @@ def _bounced(rows: tuple[SheetRow, ...]) -> str:
     return next((row.copied_from for row in rows if len(list(copied_tracks(row.copied_from))) > 1), "")
 
 
-def _made_of(rows: list[SheetRow]) -> str:
+def _made_of(rows: list[SheetRow], *, mix: bool) -> str:
     """``first recordings``, or of which tracks it is a copy."""
     tracks = [track for row in rows for track in copied_tracks(row.copied_from)]
     if not tracks and not any(of_unknown_source(row.copied_from) for row in rows):
         return "first recordings" if len(rows) > 1 else "first recording"
-    kind = "bounce" if any(len(list(copied_tracks(row.copied_from))) > 1 for row in rows) else "copy"
+    several = any(len(list(copied_tracks(row.copied_from))) > 1 for row in rows)
+    kind = ("mix" if mix else "bounce") if several else "copy"
     sources = track_labels(sorted(set(tracks))) if tracks else "what is not known"
     return f"{kind} of {sources}"

@@ -89,6 +89,13 @@ class NotUsed:
     reel: str
     track: int | None
     why: str
+    instead: tuple[tuple[str, int | None], ...] = ()
+    """What is used in its place, where that is not told in why."""
+
+    @property
+    def told(self) -> str:
+        """Why, and what is used in its place."""
+        return f"{self.why}; in its place: {track_labels(self.instead)}" if self.instead else self.why
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,18 +122,24 @@ class SongParts:
             "title": self.title,
             "zero": self.zero,
             "parts": [part.to_json() for part in self.parts],
-            "not_used": [{"reel": one.reel, "track": one.track, "why": one.why} for one in self.not_used],
+            "not_used": [{"reel": one.reel, "track": one.track, "why": one.told} for one in self.not_used],
             "loops": [loop.to_json() for loop in self.loops],
             "open": list(self.open),
         }
 
     def not_used_lines(self) -> Iterator[str]:
-        """Tracks not used, those of one reel and reason together: ``K-102:1-2 (its sources are used)``."""
-        groups: dict[tuple[str, str], list[tuple[str, int | None]]] = {}
+        """Tracks not used, those of one reel and reason together: ``K-102:1-2 (its sources are used)``.
+
+        What is used in their place comes before a reason that is long.
+        """
+        groups: dict[tuple[str, str], list[NotUsed]] = {}
         for one in self.not_used:
-            groups.setdefault((one.reel, one.why), []).append((one.reel, one.track))
-        for (_, why), tracks in groups.items():
-            yield f"{track_labels(sorted(tracks, key=_by_track))} ({why})"
+            groups.setdefault((one.reel, one.why), []).append(one)
+        for (_, why), mine in groups.items():
+            tracks = track_labels(sorted(((one.reel, one.track) for one in mine), key=_by_track))
+            instead = sorted({track for one in mine for track in one.instead}, key=_by_track)
+            place = f"in {'their' if len(mine) > 1 else 'its'} place {track_labels(instead)}; "
+            yield f"{tracks} ({place if instead else ''}{why})"
 
 
 def track_labels(tracks: Sequence[tuple[str, int | None]]) -> str:

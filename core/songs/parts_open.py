@@ -14,6 +14,7 @@ from core.songs.parts import Part, track_labels
 from core.songs.song import Need, SheetRow
 from core.songs.weighing import Facts
 from core.songs.what_to_use import Choice
+from core.words import listed
 
 
 def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator[str]:
@@ -56,9 +57,16 @@ def _needed(facts: Facts, choice: Choice) -> Iterator[str]:
     for reel in needed:
         if reel not in told:
             yield f"{reel} is needed, and no sheet row of this song is on it"
-    for reel in dict.fromkeys(one.reel for one in choice.recorded.carriers if one.reel):
-        if reel not in needed and reel in facts.reels:
-            yield f"{reel} carries the song by its sheet, and the song does not need it: add it to needs"
+    used = {choice.weighed[n].carrier.reel for n in choice.used}
+    carry = [
+        reel for reel in dict.fromkeys(one.reel for one in choice.recorded.carriers)
+        if reel not in needed and reel in facts.reels
+        and (reel in used or facts.reels[reel].role != "mix")  # what was mixed down long ago is not needed
+    ]  # fmt: skip
+    if carry:
+        its = "carry the song by their sheets" if len(carry) > 1 else "carries the song by its sheet"
+        them = "them: add them" if len(carry) > 1 else "it: add it"
+        yield f"{listed(carry)} {its}, and the song does not need {them} to needs"
     if facts.song.clock_reel and facts.song.span_on(facts.song.clock_reel) is None:
         yield f"the clock is to be {facts.song.clock_reel}'s, which the song does not need: add it to needs"
 

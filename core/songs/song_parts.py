@@ -51,7 +51,7 @@ class _Telling:
             place=self._place(weighed),
             why=self._why(recording, used, [n for n in numbers if n not in self.choice.used]),
             others=others,
-            beside=self._beside(weighed, rest),
+            beside=self._beside(rest),
             chosen=any(n in self.choice.owners for n in used),
         )
 
@@ -165,18 +165,29 @@ class _Telling:
 
     def _twice(self, carrier: Carrier) -> str:
         """The tracks in use that hold something that this one holds too."""
+        return track_labels(self._shared(carrier))
+
+    def _shared(self, carrier: Carrier) -> list[tuple[str, int]]:
         mine = [self.choice.weighed[n].carrier for n in sorted(self.choice.used)
                 if self.choice.weighed[n].carrier.atoms & carrier.atoms]  # fmt: skip
-        return track_labels(sorted((one.reel, track) for one in mine for track in one.tracks))
+        return sorted((one.reel, track) for one in mine for track in one.tracks)
 
-    def _beside(self, weighed: list[Weighed], rest: list[Weighed]) -> str:
+    def _beside(self, rest: list[Weighed]) -> str:
+        """The runner-up in a word or two, with the other side of its pair: ``R-006:1-2 (bounce)``."""
         could = next((one for one in rest if not one.never), None)
         if could is None:
             return ""
         many = len({atom.recording for atom in could.carrier.atoms})
-        copied = f", copied {often(could.carrier.generation)}" if could.carrier.generation else ""
-        kind = " (mix)" if could.is_mix else " (bounce)" if many > 1 else ""
-        return f"{could.carrier.label}{copied}{kind}"
+        if could.is_mix or many > 1:
+            return f"{could.carrier.label} ({'mix' if could.is_mix else 'bounce'})"
+        copied = could.carrier.generation
+        pair = [
+            one.carrier for one in rest
+            if not one.never and (one.carrier.reel, one.carrier.generation) == (could.carrier.reel, copied)
+            and len({atom.recording for atom in one.carrier.atoms}) == 1
+        ]  # fmt: skip
+        label = track_labels(sorted((one.reel, track) for one in pair for track in one.tracks))
+        return f"{label}, copied {often(copied)}" if copied else label
 
     # What is not used --------------------------------------------------------------------------------------
 
@@ -188,17 +199,17 @@ class _Telling:
         for number, one in enumerate(self.choice.weighed):
             if number in self.choice.used or not one.carrier.reel:
                 continue
-            why = one.never or self._apart(number) or self._left(one)
+            barred = "" if one.never or one.is_mix else one.last
+            why = one.never or self._apart(number) or barred or self._left(one)
+            instead = tuple(self._shared(one.carrier)) if why == barred else ()
             for row in one.carrier.rows:
                 if (row.reel, row.track) not in used:  # two sheets may tell of one track
-                    yield NotUsed(row.reel, row.track, why)
+                    yield NotUsed(row.reel, row.track, why, instead)
 
     def _left(self, one: Weighed) -> str:
         twice = self._twice(one.carrier)
         if twice == "-":
             return one.last or "not needed"
-        if one.last and not one.is_mix:
-            return f"{one.last}; in its place: {twice}"
         many = len({atom.recording for atom in one.carrier.atoms})
         used = [self.choice.weighed[n].carrier for n in self.choice.used]
         later = all(

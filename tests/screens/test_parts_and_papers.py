@@ -43,7 +43,10 @@ async def test_keys_lead_from_the_loose_sheets_to_a_parts_list_without_gaps(
         assert "proposed" in book.shelf.of_kind("sheet place")["L-1"]["because"]
         await until(pilot, lambda: any("Decided" in line for line in seen(pilot.app)))  # all worked out anew
         assert any("L-1 belongs to R-008. U takes it back" in line for line in seen(pilot.app))
-        await pilot.press("up", "up", "down", "v")  # from the sheet to the parts of its song
+        assert not any("No track sheet is loose" in line for line in seen(pilot.app))
+        await pilot.press("up", "up", "down", "y")  # why a sheet lies where it does
+        await until(pilot, lambda: any("because: proposed" in line for line in seen(pilot.app)))
+        await pilot.press("escape", "v")  # from the sheet to the parts of its song
         await until(pilot, lambda: any("whistle" in line and "R-008:3" in line for line in seen(pilot.app)))
         shown = "\n".join(seen(pilot.app))
         assert "voice" in shown and "R-008:2" in shown and "timecode" not in shown
@@ -136,8 +139,14 @@ async def test_two_names_are_one_part_by_key(with_papers: Any, opened: Any, seen
 async def test_from_a_part_to_its_track_on_the_sheet(
     with_papers: Any, opened: Any, seen: Any, until: Any
 ) -> None:
+    song = with_papers.shelf.song("S-01")
+    long = replace(song, title="The Long Low Tide of the Year")
+    with_papers.change(lambda shelf: shelf.with_song(long), what="a long title")
     async with opened(with_papers) as pilot:
-        await pilot.press("s", "p", "down", "enter")
+        await pilot.press("s", "p")
+        await until(pilot, lambda: " to hand" in seen(pilot.app)[0])  # the title is cut, never the figures
+        assert "The Lo" in seen(pilot.app)[0] and "The Long Low Tide of the Year" not in seen(pilot.app)[0]
+        await pilot.press("down", "enter")
         await until(pilot, lambda: any("track 2" in line and "snare" in line for line in seen(pilot.app)))
 
 

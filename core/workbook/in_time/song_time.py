@@ -303,4 +303,4 @@ def _holds(hearing: Hearing, check: Check, start: float) -> bool:
 def _nothing(first: str, checks: dict[CaptureKey, Check]) -> tuple[str, ...]:
     if checks:
         return ()
-    return (f"no tape of the song is captured and checked: {first} gives the clock",)
+    return (f"no tape of the song is captured and checked yet; its clock will be that of {first}",)

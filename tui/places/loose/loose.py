@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from fractions import Fraction
+from math import exp
 from typing import ClassVar
 
 from textual import on
@@ -135,7 +136,7 @@ class LooseScreen(Place):
             return "the cursor is on no loose sheet and no stretch"
         if action == "take" and isinstance(line, Proposal) and line.choice is None:
             return self.home.keyed("no tape is proposed: {loose.other} chooses one")
-        if action == "why" and isinstance(line, Stretch) and line.take:
+        if action == "why" and (isinstance(line, Decided) or (isinstance(line, Stretch) and line.take)):
             return None
         if action in ("other", "why") and not isinstance(line, Proposal):
             return "the cursor is on no loose sheet"
@@ -264,6 +265,8 @@ class LooseScreen(Place):
         elif isinstance(line, Stretch):
             told = (("head", stretch_words(line)), ("word", line.take))
             self.app.push_screen(TextPage(f"Why: {line.label}", lambda: told))
+        elif isinstance(line, Decided):
+            self.action_rows()  # the reason stands with what the sheet says
 
     def action_rows(self) -> None:
         """What is written on the sheet."""
@@ -314,7 +317,8 @@ def _why(one: Proposal) -> Iterable[tuple[str, str]]:
     yield "head", f"{one.paper.key} {one.paper.words}: {where}, {one.sure}"
     yield (
         "dim",
-        f"without it the best whole answer is worse by {one.margin:.1f} nats; sure from 4, likely from 2",
+        f"without it the best whole answer is worse by {one.margin:.1f} nats, "
+        f"{min(999_999, round(exp(one.margin))):,} : 1; sure from 4, likely from 2",
     )
     yield from (("word", said) for said in one.because)
     for place, because in one.others:

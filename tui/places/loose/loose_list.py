@@ -56,17 +56,23 @@ class LooseList(LineList):
         "",
         "No track sheet is loose: every one lies with its tape.",
         "",
-        "A sheet whose box is not known comes from a file of sheets, its reel left empty:",
-        "{any.chart}, then {chart.boxes} reads files. {reel.sheet} on a reel writes that reel's own.",
+        "A sheet whose box is not known comes from a file of sheets with its reel",
+        "left empty: {any.chart}, then {chart.boxes} reads files.",
+        "{reel.sheet} on a reel writes that reel's own.",
     )
 
     def __init__(self) -> None:
         super().__init__()
         self.lines: tuple[Line, ...] = ()
+        self.known = False  # until the sheets are held against the tapes nothing is said of them
+
+    def nothing(self) -> Sequence[str]:
+        """What a loose sheet is, once it is known that there is none."""
+        return super().nothing() if self.known else ()
 
     def show(self, lines: tuple[Line, ...]) -> None:
         """Shows these lines."""
-        self.lines = lines
+        self.lines, self.known = lines, True
         self.lay(len(lines))
 
     @property

@@ -23,10 +23,11 @@ from tui.frame.printing import print_off
 from tui.frame.text_page import TextPage
 from tui.keys import bindings
 from tui.places.parts.parts_list import PartsList, heads
-from tui.safe_text import plain
+from tui.safe_text import cells, fit, plain
 from tui.text.parts import family_lines, parts_head
 
 LET_GO = "-"
+_BESIDE_HEAD = 50  # columns that the clock and the bench window take
 
 
 class Heads(Widget):
@@ -61,7 +62,9 @@ class PartsScreen(Place):
         title = song.title or self.song if song is not None else self.song
         if self.found is None:
             return f"{title}: parts"
-        return f"{title}: {self.found.to_hand} of {len(self.found.parts)} to hand"
+        many = f": {self.found.to_hand} of {len(self.found.parts)} to hand"
+        room = max(8, self.size.width - _BESIDE_HEAD - len(many))  # a long title is cut, the figures never
+        return f"{fit(title, room).rstrip() if cells(title) > room else title}{many}"
 
     def laid(self) -> None:
         """Shows the parts as they are now; copies in a ring are told in one line."""
