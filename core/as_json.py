@@ -73,6 +73,10 @@ def _converter(*, quiet: bool) -> Converter:
             for name, told in names_of(one).items()
         }
 
+    # A value without names in its JSON is a list there.
+    made.register_unstructure_hook_func(
+        lambda one: isinstance(one, type) and issubclass(one, tuple) and hasattr(one, "_fields"), list
+    )
     made.register_structure_hook_factory(
         is_dataclass,
         lambda one: make_dict_structure_fn(one, made, **each(one)),  # type: ignore[arg-type]

@@ -51,7 +51,7 @@ class AudioFile:
     state: str
     time_reference: int | None = None
     """Samples since midnight from `bext`; none without that chunk."""
-    bext: Mapping[str, Any] | None = None
+    bext: Mapping[str, object] | None = None
     """The other fields of `bext` that hold something, by their usual names."""
     remarks: tuple[str, ...] = ()
     """What else is odd about the file, a sentence each."""

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from tui.workers.reading import Reading
 
 T = TypeVar("T")
-_NO_SETTINGS: Mapping[str, Any] = {}
+_NO_SETTINGS: Mapping[str, object] = {}
 
 
 class Home(App[int]):
@@ -64,7 +64,7 @@ class Home(App[int]):
         self._board: Board | None = None
         self._unmarked: tuple[Shelf, date, tuple[Step, ...]] | None = None
         self._plan: tuple[object, Plan | None] = (None, None)
-        self._settings: Mapping[str, Any] | None = None  # those that were taken over last
+        self._settings: Mapping[str, object] | None = None  # those that were taken over last
         # Told at once, so that no colour at all is sent; later the library would send greys.
         super().__init__(ansi_color=True if "NO_COLOR" in os.environ else None)
         self.set_reactive(Home.shelf, workbook.shelf)
@@ -246,7 +246,7 @@ class Home(App[int]):
         """Whether a fault is only told: once the first picture stands, and until the program is left."""
         return self.is_open and self.is_running and not self._closing and not self._closed
 
-    async def without(self, screen: Screen[Any]) -> None:
+    async def without(self, screen: Screen[object]) -> None:
         """Takes away a screen that could not be opened whole."""
         if screen is self.screen and len(self.screen_stack) > 1:
             await self.pop_screen()

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from math import ceil
+from typing import NamedTuple
 
 BY = ("timecode", "sound", "said", "nothing")
 """How a place was got: by code that runs on, by sound with waveform proof, told by the owner, not at all."""
@@ -157,6 +158,13 @@ class Loop:
         return {"reels": list(self.reels), "misfit_ms": round(self.misfit_ms, 3), "says": self.says}
 
 
+class Zero(NamedTuple):
+    """The song's zero: seconds of play time on a reel."""
+
+    reel: str
+    seconds: float
+
+
 @dataclass(frozen=True, slots=True)
 class SongClock:
     """One song's clock: where its zero stands, and where every capture lies on it."""
@@ -175,6 +183,7 @@ class SongClock:
         """Where that capture lies; nowhere if nothing ties it to the clock."""
         return self.places.get((reel, pass_number), NOWHERE)
 
-    def zero_json(self) -> dict[str, object] | None:
-        """The song's ``zero``; none for a song without reels."""
-        return {"reel": self.zero_reel, "seconds": self.zero_seconds} if self.zero_reel else None
+    @property
+    def zero(self) -> Zero | None:
+        """Where the song's clock begins; none for a song without reels."""
+        return Zero(self.zero_reel, self.zero_seconds) if self.zero_reel else None

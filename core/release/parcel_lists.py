@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
 
 from core.album.place import CaptureKey, Place, SongClock
 from core.clock import write_time
@@ -11,7 +10,7 @@ from core.logbook.passes import noted
 from core.release.credits import Credit
 from core.release.mixes import SAID, Mix
 from core.release.steps import SongStep
-from core.shelf import Shelf
+from core.shelf import Record, Shelf
 from core.songs.parts import SongParts, place_words, track_labels
 
 Rows = list[Sequence[object]]
@@ -56,7 +55,7 @@ def capture_rows(places: Mapping[CaptureKey, Place], files: Mapping[CaptureKey, 
 
 
 def finding_rows(
-    checks: Mapping[CaptureKey, Mapping[str, Any]],
+    checks: Mapping[CaptureKey, Record],
     spans: Mapping[CaptureKey, tuple[float, float]],
     clock: SongClock,
 ) -> Rows:

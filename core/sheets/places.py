@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 from core.errors import Unusable
 from core.findings import Strip
 from core.reels.reel import Reel
 from core.sheets.papers import Paper, Stretch, by_sheet, first_dates, pieces
 from core.sheets.stretches import Levels, Sounding, sounding_in, soundings
-from core.shelf import Shelf
+from core.shelf import Record, Shelf
 from core.songs.song import SheetRow, Song
 from core.standing.other_takes import OtherTake, other_takes
 from core.standing.proof import check_key, checks_of
@@ -183,5 +182,5 @@ def levels_on(shelf: Shelf, reel: Reel) -> tuple[list[Levels], str]:
     return levels, lost
 
 
-def _code_tracks(check: Mapping[str, Any]) -> frozenset[int]:
+def _code_tracks(check: Record) -> frozenset[int]:
     return frozenset(int(code["track"]) for code in check.get("timecode", ()) if code.get("runs"))

@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
 from core.clock import clock_text
 from core.sheets.papers import Paper, Stretch, by_sheet, lengths_in
 from core.sheets.places import PLACES, Tape, tapes
 from core.sheets.weights import USUAL, Weights
-from core.shelf import Shelf
+from core.shelf import Record, Shelf
+from core.songs.song import SheetRow
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 _OTHERS = 3
 _CERTAIN = 100.0
@@ -54,7 +59,7 @@ class Placed:
     because: str = ""
 
     @classmethod
-    def of(cls, sheet: str, kept: Mapping[str, Any]) -> Placed:
+    def of(cls, sheet: str, kept: Record) -> Placed:
         """From what the shelf keeps of the decision."""
         start, end = kept.get("from"), kept.get("to")
         if start is None or end is None:
@@ -134,7 +139,7 @@ def papers_of(shelf: Shelf, titles: Mapping[str, tuple[str, ...]]) -> Papers:
                   tuple(place for tape in found for place in tape.unspanned))  # fmt: skip
 
 
-def _paper(shelf: Shelf, key: str, rows: Iterable[Any], old: Mapping[str, tuple[str, ...]]) -> Paper:
+def _paper(shelf: Shelf, key: str, rows: Iterable[SheetRow], old: Mapping[str, tuple[str, ...]]) -> Paper:
     mine = tuple(rows)
     songs = tuple(dict.fromkeys(row.song for row in mine if row.song))
     titles: dict[str, None] = {}
@@ -186,7 +191,7 @@ def proposed(
     return tuple(out)
 
 
-def _none_of(paper: Paper, scores: Any, impossible: float) -> str:
+def _none_of(paper: Paper, scores: NDArray[np.float64], impossible: float) -> str:
     if float(max(scores)) < impossible:
         return f"it has a track {paper.highest}, and no place without a sheet is on a tape of so many tracks"
     return "nothing speaks for a tape strongly enough"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import fields, replace
 from typing import Any
 
@@ -11,6 +11,7 @@ from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.shelving.named_in import about
 from core.shelving.rename import renamed
+from core.songs.song import Song
 
 #: What came of a tape as it was worked on goes together.
 _WORK = ("stage", "conditioned_at", "playable_until")
@@ -43,7 +44,7 @@ def merged(shelf: Shelf, keep: str, other: str) -> Shelf:
     return replace(both, reels=reels, songs={**both.songs, **_changed(both.songs, songs)})
 
 
-def _changed(before: Any, after: Any) -> dict[str, Any]:
+def _changed(before: Mapping[str, Song], after: Mapping[str, Song]) -> dict[str, Song]:
     return {key: one for key, one in after.items() if one != before[key]}
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Any, Literal
+from typing import Literal
 
 from core.shelf import Shelf
 
@@ -76,7 +76,7 @@ def _pin(value: object, kind: Kind, old: str, new: str) -> object:
     return value
 
 
-def value_renamed(value: object, kind: Kind, old: str, new: str, field: str = "") -> Any:
+def value_renamed(value: object, kind: Kind, old: str, new: str, field: str = "") -> object:
     """A record's value with the new key wherever the old one is named; the very value where nowhere."""
     if isinstance(value, Mapping):
         if field == "needs":
@@ -102,7 +102,7 @@ def value_renamed(value: object, kind: Kind, old: str, new: str, field: str = ""
     return value
 
 
-def _needs_renamed(value: Mapping[str, Any], kind: Kind, old: str, new: str) -> object:
+def _needs_renamed(value: Mapping[str, Sequence[Sequence[object]]], kind: Kind, old: str, new: str) -> object:
     """What songs needed before a sheet was placed: song to ``[reel, from, to]`` of each need."""
     out = {
         new if kind == "song" and song == old else song: [

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import fields, replace
-from typing import Any
+from dataclasses import replace
 
 from core.errors import Refused
-from core.shelf import Shelf
+from core.shelf import Record, Shelf
 from core.shelving.named_in import Kind, about
+from core.songs.song import Song
 from core.words import counted
 
 #: How records are told by count, by their kind; the rest are told together.
@@ -71,11 +71,9 @@ def _no_reel(shelf: Shelf, key: str) -> Shelf:
     return _out_of_the_plan(without, key)
 
 
-def _without(song: Any, reel: str) -> Any:
-    changes: dict[str, object] = {"needs": tuple(need for need in song.needs if need.reel != reel)}
-    if any(field.name == "clock_reel" for field in fields(song)) and song.clock_reel == reel:
-        changes["clock_reel"] = ""
-    return replace(song, **changes)
+def _without(song: Song, reel: str) -> Song:
+    needs = tuple(need for need in song.needs if need.reel != reel)
+    return replace(song, needs=needs, clock_reel="" if song.clock_reel == reel else song.clock_reel)
 
 
 def _out_of_the_plan(shelf: Shelf, key: str) -> Shelf:
@@ -96,7 +94,7 @@ def _out_of_the_plan(shelf: Shelf, key: str) -> Shelf:
     return shelf
 
 
-def _without_item(item: Mapping[str, Any], key: str) -> Mapping[str, object] | None:
+def _without_item(item: Record, key: str) -> Mapping[str, object] | None:
     if item.get("reel") == key:
         return None
     if item.get("calibration") == key:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, replace
-from typing import Any
+from typing import TYPE_CHECKING, TypeVar
 
 from core.errors import Refused
 from core.shelf import Event, Shelf
 from core.shelving.named_in import Kind, records_renamed
 from core.songs.copies import copied_tracks, row_words
 from core.standing.made_from import made_from
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
 
 KINDS: tuple[Kind, ...] = ("reel", "song", "sheet")
 
@@ -101,10 +104,15 @@ def _sheet_rows(shelf: Shelf, old: str, new: str) -> Shelf:
     return replace(shelf, sheets=tuple(_with(row, old, new, ("sheet",)) for row in shelf.sheets))
 
 
-def _with(value: Any, old: str, new: str, names: tuple[str, ...], **told: Any) -> Any:
+V = TypeVar("V", bound="DataclassInstance")
+
+
+def _with(value: V, old: str, new: str, names: tuple[str, ...], **told: object) -> V:
     """The value with the new key in those fields that held the old one; the very value where none did."""
     there = {field.name for field in fields(value)}
-    changes = {name: new for name in names if name in there and getattr(value, name) == old}
+    changes: dict[str, object] = {
+        name: new for name in names if name in there and getattr(value, name) == old
+    }
     changes |= {name: one for name, one in told.items() if getattr(value, name) != one}
     return replace(value, **changes) if changes else value
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Literal
 
+from core.shelf import Record
 from core.songs.copies import Track, copied_tracks
 from core.songs.part_names import folded, is_timecode
 from core.songs.song import SheetRow
@@ -63,7 +64,7 @@ def _track(row: SheetRow) -> Track:
     return row.reel, row.track or 0
 
 
-def sounded_of(record: Mapping[str, Any]) -> Iterator[Sounded]:
+def sounded_of(record: Record) -> Iterator[Sounded]:
     """What is kept of two captures; raises ValueError, KeyError or TypeError for anything else."""
     one, two = str(record["one"]["reel"]), str(record["two"]["reel"])
     for told in record["heard"]:

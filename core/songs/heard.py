@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
 
+from core.shelf import Record
 from core.songs.song import Need
 
-Check = Mapping[str, Any]
+Check = Record
 _WEIGHTS = {"note": "pass", "remark": "remarks", "fail": "fail"}
 _ORDER = ("note", "remark", "fail")
 SILENT_DBFS = -60.0
@@ -98,7 +98,7 @@ def _meant(finding: Mapping[str, object], track: int) -> bool:
     return finding.get("track") is None or track in (finding.get("track"), finding.get("other"))
 
 
-def _within(finding: Mapping[str, Any], start: float, end: float) -> bool:
+def _within(finding: Record, start: float, end: float) -> bool:
     return float(finding["start"]) < end and float(finding["end"]) >= start
 
 

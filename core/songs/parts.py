@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Literal
 
-from core.album.place import NOWHERE, Loop, Place
+from core.album.place import NOWHERE, Loop, Place, Zero
 
 PartState = Literal["to hand", "open", "not captured", "only on paper", "only in a mix"]
 
@@ -104,7 +104,7 @@ class SongParts:
 
     song: str
     title: str
-    zero: dict[str, Any] | None
+    zero: Zero | None
     parts: tuple[Part, ...]
     not_used: tuple[NotUsed, ...]
     loops: tuple[Loop, ...]
@@ -120,7 +120,7 @@ class SongParts:
         return {
             "song": self.song,
             "title": self.title,
-            "zero": self.zero,
+            "zero": self.zero and self.zero._asdict(),
             "parts": [part.to_json() for part in self.parts],
             "not_used": [{"reel": one.reel, "track": one.track, "why": one.told} for one in self.not_used],
             "loops": [loop.to_json() for loop in self.loops],
@@ -144,13 +144,13 @@ class SongParts:
 
 def track_labels(tracks: Sequence[tuple[str, int | None]]) -> str:
     """Tracks in short, runs of one reel joined: ``K-101:3-4, K-102:7``; ``-`` for none."""
-    out: list[list[Any]] = []
+    out: list[tuple[str, int | None, int | None]] = []
     for reel, track in dict.fromkeys(tracks):
-        last = out[-1] if out else None
-        if last and last[0] == reel and track is not None and last[2] is not None and last[2] + 1 == track:
-            last[2] = track
+        before, first, last = out[-1] if out else ("", None, None)
+        if out and before == reel and track is not None and last is not None and last + 1 == track:
+            out[-1] = (reel, first, track)
         else:
-            out.append([reel, track, track])
+            out.append((reel, track, track))
     words = []
     for number, (reel, first, last_track) in enumerate(out):
         where = "" if number and out[number - 1][0] == reel and first is not None else reel or "loose sheet"

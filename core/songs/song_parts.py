@@ -22,7 +22,7 @@ def song_parts(facts: Facts) -> SongParts:
     recordings = dict.fromkeys(atom.recording for atom in choice.recorded.atoms)
     parts = tuple(told.part(recording) for recording in recordings)
     return SongParts(
-        facts.song.key, facts.song.title, facts.clock.zero_json(), parts, tuple(told.not_used()),
+        facts.song.key, facts.song.title, facts.clock.zero, parts, tuple(told.not_used()),
         facts.clock.loops, tuple(dict.fromkeys([*open_points(facts, choice, parts), *facts.clock.open])),
     )  # fmt: skip
 

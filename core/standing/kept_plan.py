@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from datetime import datetime
-from typing import Any
 
 from core.clock import later, minutes_between
 from core.plan import Plan
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
-from core.standing.made_from import made_from
+from core.standing.made_from import Facts, rested_on, resting_on
 from core.standing.still import struck
 from core.tape.where import figure
 from core.words import day_text
@@ -28,18 +27,18 @@ def why_stale(shelf: Shelf, plan: Plan, then: Mapping[str, object], now: datetim
     return next(_reasons(shelf, plan, then, now), None)
 
 
-def _reasons(shelf: Shelf, plan: Plan, then: Mapping[str, Any], now: datetime) -> Iterator[str]:
-    present = made_from(shelf)
-    same_form = present["form"] == then.get("form")
+def _reasons(shelf: Shelf, plan: Plan, told: Mapping[str, object], now: datetime) -> Iterator[str]:
+    present, then = resting_on(shelf), rested_on(told)
+    same_form = present.form == then.form
     for name, words in _ABOUT if same_form else ():
-        if present[name] != then.get(name):
+        if getattr(present, name) != getattr(then, name):
             yield f"{words} since this plan was made: plan again"
     for one in struck(shelf, plan, now):
         if not one.reel:
             continue  # what it was for is told already
         yield f"{one.reel} must not be done as planned ({one.why}): plan again"
     warmed = {key for item in plan.items if item.kind == "condition" for key in item.reels}
-    yield from _reels(shelf, present["reels"], then.get("reels", {}), warmed, same_form=same_form)
+    yield from _reels(shelf, present.reels, then.reels, warmed, same_form=same_form)
     for item in plan.items:
         for key in item.reels:
             reel = shelf.reels.get(key)
@@ -57,7 +56,7 @@ _ABOUT = (
 
 
 def _reels(
-    shelf: Shelf, now: Mapping[str, Any], then: Mapping[str, Any], warmed: set[str], *, same_form: bool
+    shelf: Shelf, now: Mapping[str, Facts], then: Mapping[str, Facts], warmed: set[str], *, same_form: bool
 ) -> Iterator[str]:
     for key in then:
         if key not in now:
@@ -70,20 +69,18 @@ def _reels(
         yield from _reel(key, facts, then[key], warmed=key in warmed, same_form=same_form)
 
 
-def _reel(
-    key: str, facts: Sequence[Any], was: Sequence[Any], *, warmed: bool, same_form: bool
-) -> Iterator[str]:
-    words, before = set(facts[3].split(";")) - {""}, set(was[3].split(";")) - {""}
-    if same_form and facts[0] != was[0]:
+def _reel(key: str, facts: Facts, was: Facts, *, warmed: bool, same_form: bool) -> Iterator[str]:
+    words, before = facts.words, was.words
+    if same_form and facts.still != was.still:
         yield f"{key} is not as it was when this plan was made: plan again"
-    elif STAGES.index(facts[1]) < STAGES.index(was[1]):
-        yield f"{key} went back to {facts[1]} after this plan was made: plan again"
-    elif facts[2] > was[2] or words - before - {"ok"}:
+    elif STAGES.index(facts.stage) < STAGES.index(was.stage):
+        yield f"{key} went back to {facts.stage} after this plan was made: plan again"
+    elif facts.joints > was.joints or words - before - {"ok"}:
         yield f"{key} has a trouble that this plan does not know: plan again"
     elif before - words - {"ok", "splices"}:
         gone = ", ".join(sorted(before - words - {"ok", "splices"}))
         yield f"{key} is not {gone} any more: plan again"
-    elif same_form and facts[1] == was[1] and facts[4] != was[4] and not warmed:
+    elif same_form and facts.stage == was.stage and facts.by_work != was.by_work and not warmed:
         yield f"{key} is not wound or warmed as it was when this plan was made: plan again"
 
 

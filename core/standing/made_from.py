@@ -9,18 +9,22 @@ from __future__ import annotations
 import json
 import zlib
 from collections.abc import Iterable, Mapping
-from dataclasses import MISSING, fields, is_dataclass
+from dataclasses import MISSING, dataclass, field, fields, is_dataclass
 from datetime import date, datetime
 from fractions import Fraction
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, NamedTuple
 
+from core.as_json import as_json, read
 from core.clock import write_time
 from core.quantities import Quantity
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.setup import Setup
 from core.studio.studio import Deck, Studio
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
 
 #: How these sums are made; a record of another form is not held against them.
 FORM = 2
@@ -40,21 +44,65 @@ CAPTURE = ("inputs", "guide_tracks")
 SONG = ("album", "priority", "needs")
 
 
-def made_from(shelf: Shelf) -> dict[str, Any]:
-    """What a plan made now rests on, in short: kept beside the plan."""
+class Facts(NamedTuple):
+    """What is told of a reel as a sum, its stage, joints and condition, and what work changes as a sum."""
+
+    still: str
+    stage: str
+    joints: int
+    condition: str
+    by_work: str
+
+    @property
+    def words(self) -> set[str]:
+        """Its condition, word by word."""
+        return set(self.condition.split(";")) - {""}
+
+
+@dataclass(frozen=True, slots=True)
+class MadeFrom:
+    """What a plan rests on: a sum of each thing, and the facts of every reel."""
+
+    form: int = 0
+    studio: str = ""
+    songs: str = ""
+    segments: str = ""
+    stocks: str = ""
+    wishes: str = ""
+    stands: str = ""
+    passes: int = 0
+    wished: tuple[str, ...] = ()
+    reels: Mapping[str, Facts] = field(default_factory=dict)
+
+
+def rested_on(told: Mapping[str, object]) -> MadeFrom:
+    """What a plan rested on, from what is kept beside it; where that cannot be read, nothing."""
+    try:
+        return read(MadeFrom, told)
+    except ValueError:
+        return MadeFrom()
+
+
+def resting_on(shelf: Shelf) -> MadeFrom:
+    """What a plan made now rests on, in short."""
     studio = shelf.studio
-    return {
-        "form": FORM,
-        "studio": sum_of({**told(studio, STUDIO), "capture": told(studio.capture, CAPTURE)}),
-        "songs": sum_of({song.key: told(song, SONG) for song in shelf.songs.values()}),
-        "segments": sum_of(shelf.segments),
-        "stocks": sum_of(dict(shelf.of_kind("stock"))),
-        "wishes": sum_of(dict(shelf.of_kind("pin"))),
-        "stands": sum_of({deck.id: deck.lined_up for deck in studio.decks}),
-        "passes": len(shelf.of_kind("pass")),
-        "wished": list(shelf.of_kind("pin")),
-        "reels": {reel.key: list(facts_of(reel)) for reel in shelf.reels.values()},
-    }
+    return MadeFrom(
+        FORM,
+        sum_of({**told(studio, STUDIO), "capture": told(studio.capture, CAPTURE)}),
+        sum_of({song.key: told(song, SONG) for song in shelf.songs.values()}),
+        sum_of(shelf.segments),
+        sum_of(dict(shelf.of_kind("stock"))),
+        sum_of(dict(shelf.of_kind("pin"))),
+        sum_of({deck.id: deck.lined_up for deck in studio.decks}),
+        len(shelf.of_kind("pass")),
+        tuple(shelf.of_kind("pin")),
+        {reel.key: facts_of(reel) for reel in shelf.reels.values()},
+    )
+
+
+def made_from(shelf: Shelf) -> dict[str, object]:
+    """What a plan made now rests on, as it is kept beside the plan."""
+    return as_json(resting_on(shelf))
 
 
 def taken_in(before: Shelf, after: Shelf, key: str) -> Shelf:
@@ -71,10 +119,10 @@ def taken_in(before: Shelf, after: Shelf, key: str) -> Shelf:
 
 
 @lru_cache(maxsize=4096)
-def facts_of(reel: Reel) -> tuple[str, str, int, str, str]:
-    """What is told of a reel as a sum, its stage, joints and condition, and what work changes as a sum."""
+def facts_of(reel: Reel) -> Facts:
+    """What a plan rests on of one reel."""
     still = sum_of({**told(reel, REEL), "setup": reel.setup})
-    return still, reel.stage, reel.splices or 0, ";".join(reel.condition), sum_of(told(reel, BY_WORK))
+    return Facts(still, reel.stage, reel.splices or 0, ";".join(reel.condition), sum_of(told(reel, BY_WORK)))
 
 
 def told(value: object, names: Iterable[str]) -> dict[str, object]:
@@ -90,7 +138,7 @@ def sum_of(value: object) -> str:
     return f"{zlib.crc32(text.encode()):08x}"
 
 
-def _plain(value: Any) -> object:
+def _plain(value: object) -> object:
     """A value as JSON; what says nothing, or only what stands where nobody says otherwise, is left out."""
     if value is None or isinstance(value, str | int | float):
         return value
@@ -109,10 +157,10 @@ def _plain(value: Any) -> object:
         return {key: one for key, one in every.items() if one not in (None, "", [], {})}
     if is_dataclass(value) and not isinstance(value, type):
         return _fields(value)
-    return [_plain(one) for one in value]
+    return [_plain(one) for one in value] if isinstance(value, Iterable) else str(value)
 
 
-def _fields(value: Any) -> dict[str, object]:
+def _fields(value: DataclassInstance) -> dict[str, object]:
     out = {}
     for one in fields(value):
         given = getattr(value, one.name)

@@ -10,18 +10,16 @@ import hashlib
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from pathlib import PurePath
-from typing import Any
 
 from core.as_json import read
 from core.findings import Finding
 from core.logbook.files import FilesLook, Listened, Mark, SecondCopy, listened_to, looks, second_copies
 from core.logbook.typed import with_entry
 from core.reels.reel import Reel
-from core.shelf import Shelf
+from core.shelf import Record, Shelf
 from core.standing.left_to_play import transfers
 from core.words import counted
 
-Record = Mapping[str, Any]
 #: What a person says of a place on the listening list.
 MARKS = {"fine": "listened, fine", "again": "capture again"}
 #: Remarks that no ear at one place settles: a track that tells another tale than its sheet, tape that is not

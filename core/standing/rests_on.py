@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from datetime import datetime
-from typing import Any
 
 from core.conditioning.advisor import advisor
 from core.plan import Item, Plan
 from core.reels.needs import needs_conditioning, playable, playable_until
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
+from core.standing.made_from import rested_on
 from core.standing.struck import Struck, was_done
 
 
@@ -39,14 +39,13 @@ def unwarmed(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
 
 def warmed_since(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
     """Reels in a load of the plan that were warmed since it was made, and need it no more."""
-    made: Mapping[str, Any] = plan.rests_on or shelf.of_kind("plan").get("made from") or {}
-    then: Mapping[str, Sequence[Any]] = made.get("reels", {})
+    then = rested_on(plan.rests_on or shelf.of_kind("plan").get("made from") or {}).reels
     for item in plan.items:
         for key in item.reels if item.kind == "condition" else ():
             reel, was = shelf.reels.get(key), then.get(key)
             if reel is None or was is None or reel.chamber or was_done(reel, item):
                 continue
-            before = was[1] in STAGES and STAGES.index(was[1]) < STAGES.index("conditioned")
+            before = was.stage in STAGES and STAGES.index(was.stage) < STAGES.index("conditioned")
             if reel.conditioned_at is not None and before and playable(reel, shelf.studio, item.start):
                 yield Struck(item, key, "warmed since this plan was made")
 

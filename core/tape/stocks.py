@@ -7,7 +7,7 @@ from itertools import permutations
 from typing import Any, Literal
 
 from core.tape.sources import Source, Standing, source
-from core.tape.tables import Row, table
+from core.tape.tables import Row, Values, table
 
 Stickiness = Literal["yes", "test first", "no"]
 Base = Literal["polyester", "acetate", "pvc", "paper", "unknown"]
@@ -182,7 +182,7 @@ OWN_FIELDS = (
 )
 
 
-def own_rows(rows: Mapping[str, Mapping[str, Any]]) -> dict[str, Stock]:
+def own_rows(rows: Mapping[str, Values]) -> dict[str, Stock]:
     """The owner's rows of this table, from plain records keyed by the stock's name as typed.
 
     A record holds any of OWN_FIELDS, and `model` where the name has the maker in it; what it leaves out
@@ -191,7 +191,7 @@ def own_rows(rows: Mapping[str, Mapping[str, Any]]) -> dict[str, Stock]:
     return {name: _own_row(name, record) for name, record in rows.items()}
 
 
-def _own_row(name: str, record: Mapping[str, Any]) -> Stock:
+def _own_row(name: str, record: Values) -> Stock:
     if not isinstance(record, Mapping):
         raise ValueError(f"stock {name}: a row is an object of fields, not {record!r}")
     _check_types(name, record)
@@ -205,7 +205,7 @@ def _own_row(name: str, record: Mapping[str, Any]) -> Stock:
     return Stock(model=record.get("model") or name, **told, **said)
 
 
-def _check_types(name: str, record: Mapping[str, Any]) -> None:
+def _check_types(name: str, record: Values) -> None:
     """ValueError for a field that this table has not, or that holds what no row of it could."""
     for field, value in record.items():
         if field not in (*OWN_FIELDS, "model"):

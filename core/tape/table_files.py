@@ -6,7 +6,7 @@ from typing import Any
 FOLDER = os.path.join(os.path.dirname(__file__), "tables")
 
 
-def read_toml(name: str) -> dict[str, Any]:
+def read_toml(name: str) -> dict[str, dict[str, Any]]:
     """The file `tables/NAME.toml` as it stands."""
     import tomllib
 

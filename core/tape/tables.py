@@ -9,6 +9,9 @@ from typing import Any, cast
 from core.tape.sources import STANDINGS, Source, Standing, source
 from core.tape.table_files import FOLDER, read_toml
 
+Values = Mapping[str, Any]
+"""A row as its file tells it: plain TOML values by name."""
+
 
 @dataclass(frozen=True, slots=True)
 class Row:
@@ -16,7 +19,7 @@ class Row:
 
     table: str
     key: str
-    values: Mapping[str, Any]
+    values: Values
     cites: tuple[str, ...]
     standing: Standing
     note: str = ""
@@ -51,8 +54,8 @@ def table(name: str) -> dict[str, Row]:
     return {key: _row(name, key, values) for key, values in read_toml(name).items()}
 
 
-def _row(name: str, key: str, values: dict[str, Any]) -> Row:
-    values = dict(values)
+def _row(name: str, key: str, told: Values) -> Row:
+    values = dict(told)
     standing = values.pop("standing")
     if standing not in STANDINGS:
         raise ValueError(f"tables/{name}.toml, {key}: no such standing as {standing!r}")

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from core.tape.tables import Row, names, table
+from core.tape.tables import Row, Values, names, table
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ FOLLOWED = (
     )),
 )  # fmt: skip
 #: The owner's figures by their keys, each with a `value` and perhaps a `note`.
-OwnFigures = Mapping[str, Mapping[str, Any]]
+OwnFigures = Mapping[str, Values]
 NONE: OwnFigures = {}
 
 

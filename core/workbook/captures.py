@@ -6,12 +6,12 @@ import os
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.errors import Refused, Unusable
 from core.logbook.files import FilesLook, FileState, Mark, SecondCopy, looks, state_of
 from core.logbook.typed import with_entry
-from core.shelf import Shelf
+from core.shelf import Record, Shelf
 from core.standing.proof import MARKS, changed, check_key, checks_of, files_sum, with_mark
 from core.workbook.courses import course_record, read_course, write_course
 from core.workbook.turning import told_of_turning, turn_captures
@@ -19,7 +19,7 @@ from core.workbook.turning import told_of_turning, turn_captures
 if TYPE_CHECKING:
     from core.album.course import Course
     from core.capture.files.progress import Asked, Told
-    from core.capture.kept.fixity import Looked
+    from core.capture.kept.fixity import Looked, Watch
     from core.findings import AudioFile, Check, Finding
     from core.logbook.turned import TurnedRound
     from core.store.book import Book
@@ -160,7 +160,7 @@ class Captures:
 
     # Are they still what they were? ----------------------------------------------------------------------
 
-    def captured_files(self, reel: str) -> Iterator[tuple[Mapping[str, Any], tuple[AudioFile, ...]]]:
+    def captured_files(self, reel: str) -> Iterator[tuple[Record, tuple[AudioFile, ...]]]:
         """Every kept check of that reel as it is kept, with its files; Refused where none is kept."""
         from core.as_json import read
         from core.findings import AudioFile
@@ -275,12 +275,12 @@ def program() -> str:
 
 def watch_files(
     files: Sequence[AudioFile], progress: Told | None, cancelled: Asked | None, times: int = 1
-) -> Any:
+) -> Watch:
     """Tells of the bytes of these files as they are read, and again where they are read several times."""
     return watch_bytes(times * sum(file.bytes for file in files), progress, cancelled)
 
 
-def watch_bytes(total: int, progress: Told | None, cancelled: Asked | None) -> Any:
+def watch_bytes(total: int, progress: Told | None, cancelled: Asked | None) -> Watch:
     """Tells how many of so many bytes were read."""
     import time
 

@@ -27,8 +27,8 @@ class Plans:
     def __init__(self, book: Book) -> None:
         self.book = book
 
-    _promised: tuple[Plan, dict[str, Any]] | None = None
-    _stale: tuple[Shelf, Any, str | None] | None = None
+    _promised: tuple[Plan, dict[str, object]] | None = None
+    _stale: tuple[Shelf, object, str | None] | None = None
 
     def plan(
         self,

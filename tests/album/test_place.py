@@ -50,8 +50,8 @@ def test_a_capture_that_nothing_ties_lies_nowhere() -> None:
     clock = SongClock("R-001", 40.0, {("R-001", 1): Place("timecode", Curve.line(40, 0), 0.01)})
     assert clock.place("R-001", 1).by == "timecode"
     assert clock.place("R-002", 1) is NOWHERE
-    assert clock.zero_json() == {"reel": "R-001", "seconds": 40.0}
-    assert SongClock().zero_json() is None
+    assert clock.zero == ("R-001", 40.0)
+    assert SongClock().zero is None
 
 
 def test_what_is_printed_is_one_line_within_a_millisecond_or_a_node_a_second() -> None:

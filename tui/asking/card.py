@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any, ClassVar
+from typing import ClassVar, Generic, TypeVar
 
 from textual import on
 from textual.binding import BindingType
 from textual.widget import Widget
 
+from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.songs.song import Song
 from tui.asking.field_list import FieldLine, FieldList
 from tui.asking.typing import Typing
 from tui.board.fields import Field, groups, reading
 from tui.frame.place import Place
 from tui.keys import bindings
 
+T = TypeVar("T", Reel, Song)
 
-class Card(Place):
+
+class Card(Place, Generic[T]):
     """One thing of the shelf with all its fields. Subclasses tell the thing and how it is put back."""
 
     PLACES: ClassVar[tuple[str, ...]] = ("card",)
@@ -35,11 +39,11 @@ class Card(Place):
         yield FieldList()
         yield Typing()
 
-    def thing(self) -> Any:
+    def thing(self) -> T:
         """The thing as it is on the shelf now."""
         raise NotImplementedError
 
-    def put_back(self, shelf: Shelf, thing: Any) -> Shelf:
+    def put_back(self, shelf: Shelf, thing: T) -> Shelf:
         """The shelf with the thing changed."""
         raise NotImplementedError
 
@@ -66,7 +70,7 @@ class Card(Place):
             return
         units = self.home.units
         thing, drafts = self.thing(), self.home.drafts
-        lines = self.top_lines()
+        lines: list[FieldLine] = self.top_lines()
         for title, fields in groups(thing):
             lines.append(FieldLine("", title, role="head"))
             lines += [
@@ -150,7 +154,7 @@ class Card(Place):
             return False
         return True
 
-    def fresh(self, shelf: Shelf) -> object:
+    def fresh(self, shelf: Shelf) -> T:
         """The thing on that shelf."""
         raise NotImplementedError
 

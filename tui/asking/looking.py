@@ -21,7 +21,7 @@ from core.store.rows.tables import REELS
 from core.studio.setup import width_key
 from tui.asking.choosing import AskChoice
 from tui.asking.field_list import FieldList
-from tui.asking.form import FormLine, FormPage, Values
+from tui.asking.form import FormLine, FormPage, Lines, Values
 from tui.board.fields import Field, reading
 from tui.safe_text import plain
 
@@ -68,7 +68,12 @@ class LookPage(FormPage):
     FOOT = "{ask.yes}: next line, at the last takes all   PgDn: last line   {ask.out} leaves"
 
     def __init__(
-        self, title: str, words: str, lines: Any, answers: Callable[[str], Answers | None], **more: Any
+        self,
+        title: str,
+        words: str,
+        lines: Lines,
+        answers: Callable[[str], Answers | None],
+        **more: Any,
     ):
         super().__init__(title, words, lines, **more)
         self.answers_of = answers

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.clock import Span, later, minutes_between
 from core.logbook.steps import taken
@@ -13,6 +13,8 @@ from core.shelf import Shelf
 from core.studio.studio import Chamber
 
 if TYPE_CHECKING:
+    from fractions import Fraction
+
     from core.conditioning.chamber_log import ChamberLog
     from core.evening.tonight.sheet import Step
 
@@ -73,7 +75,7 @@ class NextTouch:
         return Step(key, self.do, self.chamber, planned, reels=self.reels)
 
 
-def _stretch(minutes: Any) -> str:
+def _stretch(minutes: float | Fraction) -> str:
     whole = int(minutes) if minutes == int(minutes) else int(minutes) + 1
     if whole < 100:
         return f"{whole} min"

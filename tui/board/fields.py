@@ -8,12 +8,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any
+from typing import Any, TypeVar
 
 from core.quantities import Kind, Quantity, in_unit, plain, read_quantity
 from core.reels.photographs import photograph_names
 from core.reels.reel import BASES, CONDITIONS, ROLES, TIMECODE_RATES, Reel
-from core.songs.song import Song
+from core.songs.song import SheetRow, Song
 from core.store.rows.columns import Column, Reading
 from core.store.rows.figures import meant
 from core.store.rows.tables import REELS, SHEETS, SONGS
@@ -61,6 +61,10 @@ _CHOICES: dict[str, tuple[str, ...]] = {
 }  # fmt: skip
 
 
+Told = Reel | Song | SheetRow
+T = TypeVar("T", Reel, Song, SheetRow)
+
+
 @dataclass(frozen=True, slots=True)
 class Field:
     """One field of a card. ``extra`` fields are columns that files brought and that we only carry."""
@@ -78,16 +82,16 @@ class Field:
         """The words that it may hold, where they are a closed list."""
         return ", ".join(_CHOICES.get(self.name, ()))
 
-    def text(self, value: Any) -> str:
+    def text(self, value: Told) -> str:
         """The field of a reel, song or track as text that reads back to the same."""
         if self.column is None:
             return str(dict(value.extra).get(self.name, ""))
         there = getattr(value, self.column.attribute)
         return "" if there in (None, (), "") else self.column.write(there)
 
-    def shown(self, value: Any, units: Mapping[str, str]) -> str:
+    def shown(self, value: Told, units: Mapping[str, str]) -> str:
         """The same in the units that the owner chose."""
-        if self.name == "photographs":
+        if self.name == "photographs" and isinstance(value, Reel):
             return "; ".join(photograph_names(value))
         there = getattr(value, self.column.attribute) if self.column is not None else None
         kind = KINDS.get(self.name)
@@ -113,13 +117,14 @@ class Field:
             return text
         return self.column.read(self.meant(text, studio) or text, Reading(studio.zone, read_quantity))
 
-    def put(self, value: Any, text: str, studio: Studio) -> Any:
+    def put(self, value: T, text: str, studio: Studio) -> T:
         """The reel, song or track with this field set from the text; blank empties it."""
         if self.column is None:
             return replace(value, extra=tuple((n, text if n == self.name else old) for n, old in value.extra))
         blank = type(value).__dataclass_fields__[self.column.attribute].default
         empty = blank if not callable(blank) else None
-        return replace(value, **{self.column.attribute: self.read(text, studio) if text.strip() else empty})
+        changed: dict[str, Any] = {self.column.attribute: self.read(text, studio) if text.strip() else empty}
+        return replace(value, **changed)
 
 
 def in_words(quantity: Quantity, kind: Kind, word: str) -> str:

@@ -10,11 +10,13 @@ from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from core.errors import Unusable
 
 if TYPE_CHECKING:
+    from _typeshed import SupportsWrite
+
     from core.shelf import Shelf
     from core.workbook.workbook import Workbook
 
@@ -26,7 +28,7 @@ class CommandLine(argparse.ArgumentParser):
         """Unusable instead of usage text and an exit."""
         raise Unusable(f"{self.prog.removeprefix('reelturn ')}: {message} (reelturn --help tells more)")
 
-    def _print_message(self, message: str, file: Any = None) -> None:
+    def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
         """Prints its help; the library's own way passes over output that cannot be written."""
         print(message, end="", file=file or sys.stderr)
 

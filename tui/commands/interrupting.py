@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import signal
 import threading
+from collections.abc import Callable
 from types import FrameType, TracebackType
-from typing import Any
 
 
 class Interrupting:
@@ -13,7 +13,7 @@ class Interrupting:
 
     def __init__(self) -> None:
         self._asked = threading.Event()
-        self._before: Any = None
+        self._before: signal.Handlers | Callable[[int, FrameType | None], object] | int | None = None
 
     def asked(self) -> bool:
         """True once the person has interrupted."""

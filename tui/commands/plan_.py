@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.errors import Unusable
 from tui.commands.command import add_json, moment, opened, print_json, print_lines
@@ -12,6 +12,7 @@ from tui.commands.interrupting import Interrupting
 
 if TYPE_CHECKING:
     from core.plan import Plan
+    from core.planning.incumbent import Progress
     from core.workbook.workbook import Workbook
 
 
@@ -134,7 +135,7 @@ def number(text: str | None, option: str, lowest: float) -> float | None:
     return number
 
 
-def _told(progress: Any) -> None:
+def _told(progress: Progress) -> None:
     print(
         f"\r{progress.seconds:6.1f} s  score {progress.score:.1f}, within {progress.gap:.2%} ",
         end="",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from tui.commands.command import add_json, opened, print_json, print_lines
 
@@ -34,7 +34,7 @@ def run(given: argparse.Namespace) -> int:
     return 0
 
 
-def documents(workbook: Workbook, board: Board) -> list[dict[str, Any]]:
+def documents(workbook: Workbook, board: Board) -> list[dict[str, object]]:
     """The reels as other programs read them."""
     from core.clock import write_time
     from core.conditioning.advisor import advice_of
@@ -44,7 +44,7 @@ def documents(workbook: Workbook, board: Board) -> list[dict[str, Any]]:
 
     shelf = workbook.shelf
     told = _history(workbook)
-    out = []
+    out: list[dict[str, object]] = []
     for row in board.rows():
         seconds = play_seconds(row.reel, shelf.studio)
         until = playable_until(row.reel, shelf.studio)

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import argparse
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.errors import Refused, Unusable
 from tui.commands.command import add_json, opened, print_json, print_lines
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from core.evening.playing.when import When
     from core.evening.tonight.sheet import RunSheet, Step
     from core.logbook.passes import PlayedPass
+    from core.shelf import Shelf
     from core.workbook.workbook import Workbook
 
 ACTS = ("begin", "end", "stop", "go-on", "note", "skip")
@@ -113,7 +116,7 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
             "on a deck with reverse_play"
         )
 
-    def change(shelf: Any, at: datetime, place: float | None) -> Any:
+    def change(shelf: Shelf, at: datetime, place: float | None) -> Shelf:
         if step.kind in ("turn", "take out") and act == "start":
             return finish_step(shelf, replace(step, started=at), at, given.because)
         return press(shelf, step, at, given.because, place, backwards=given.backwards)
@@ -158,7 +161,13 @@ def _say_line_up(workbook: Workbook, step: Step, at: datetime) -> None:
         say(f"{step.subject}: {why}")
 
 
-def _change(workbook: Workbook, act: Any, given: argparse.Namespace, tape: Any, step: Step) -> None:
+def _change(
+    workbook: Workbook,
+    act: Callable[[Shelf, datetime], Shelf],
+    given: argparse.Namespace,
+    tape: PlayedPass | None,
+    step: Step,
+) -> None:
     from core.evening.tonight.steps import words
 
     at = _when(workbook, given.at, tape).moment

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from time import monotonic
 from typing import TYPE_CHECKING, Any
 
@@ -67,7 +67,7 @@ class WaitsAbove(Static):
         self.update(plain(words))
 
 
-def wait_above(app: Home, words: str, now: datetime, again: Any) -> None:
+def wait_above(app: Home, words: str, now: datetime, again: timedelta) -> None:
     """Says above the line that is being typed what waits for its end, and rings every so often."""
     bars = list(app.screen.query(WaitsAbove))
     bar = bars[0] if bars else WaitsAbove(words)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
-from typing import TYPE_CHECKING, Any, ClassVar, cast
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from tui.home import Home
 
 
-class Place(Opening, Screen[Any]):
+class Place(Opening, Screen[object]):
     """A place: subclasses yield their body and fill it in ``laid``, which runs again when the shelf changes.
 
     ``PLACES`` names the parts of the key list that work here beside those that work everywhere.

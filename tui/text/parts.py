@@ -28,7 +28,7 @@ def parts_lines(found: SongParts) -> Iterator[str]:
     """Every recording, what is not used, and what is open."""
     yield f"{found.song}  {parts_head(found)}"
     if found.zero:
-        yield f"  the song's clock is that of {found.zero['reel']}, zero at {found.zero['seconds']:g} s"
+        yield f"  the song's clock is that of {found.zero.reel}, zero at {found.zero.seconds:g} s"
     for part in found.parts:
         head = f"  {part.name:<20} {part.take:<4} {part.labels:<14} {copied_words(part):<3} {part.state:<13}"
         yield f"{head} {place_words(part.place)}; {part.why}"

@@ -13,13 +13,14 @@ from core.plan import Plan
 from tui.faults import fault_words
 
 if TYPE_CHECKING:
+    from core.planning.incumbent import Progress
     from core.workbook.workbook import Workbook
 
 
 class Better(Message):
     """A better plan or a better bound; only the newest one counts."""
 
-    def __init__(self, search: Search, progress: Any) -> None:
+    def __init__(self, search: Search, progress: Progress) -> None:
         super().__init__()
         self.search, self.progress = search, progress
 
@@ -87,7 +88,7 @@ class Search:
         else:
             self._post(Searched(self, plan))
 
-    def _heard(self, progress: Any) -> None:
+    def _heard(self, progress: Progress) -> None:
         self._post(Better(self, progress))
 
     def _post(self, message: Message) -> None:

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path, PurePath
-from typing import Any
 
 from core.capture.files.pass_files import shown
 from core.capture.kept.fixity import on_disk
 from core.findings import AudioFile
-from core.shelf import Shelf
+from core.shelf import Record, Shelf
 
 
 @dataclass(slots=True)
@@ -41,7 +40,7 @@ class BagContent:
         return place
 
 
-def bag_of(passes: Iterable[tuple[Mapping[str, Any], Sequence[AudioFile]]]) -> BagContent:
+def bag_of(passes: Iterable[tuple[Record, Sequence[AudioFile]]]) -> BagContent:
     """The files of these checks, each pass in a folder of its own, each check with their places here."""
     content = BagContent()
     for check, files in passes:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import datetime
-from typing import Any
 
 from core.conditioning.advisor import barred
 from core.evening.playing.spans import covered
 from core.plan import Plan
-from core.shelf import Shelf
+from core.shelf import Record, Shelf
 from core.songs.readiness import Readiness, readiness
 from core.songs.song import Song
 from core.songs.when import SongDate, song_date
@@ -46,7 +44,7 @@ def song_dates(shelf: Shelf, plan: Plan | None, now: datetime) -> dict[str, Song
     return out
 
 
-def told_of(shelf: Shelf, plan: Plan | None) -> Mapping[str, Any]:
+def told_of(shelf: Shelf, plan: Plan | None) -> Record:
     """What simulated evenings told of that plan, as the shelf keeps it; nothing where none did."""
     kept = shelf.of_kind("plan")
     number = (kept.get("kept") or {}).get("number", 0)

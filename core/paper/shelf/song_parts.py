@@ -33,7 +33,7 @@ def parts_page(found: SongParts, size: str = "A4") -> Sheet:
     head: list[Cell] = ["", "part", "take", "use", "copied", "stands at", "place", "why"]
     rows = [_row(part) for part in found.parts]
     zero = found.zero
-    clock = f"; the clock is {said(zero['reel'])}'s, zero at {zero['seconds']:g} s" if zero else ""
+    clock = f"; the clock is {said(zero.reel)}'s, zero at {zero.seconds:g} s" if zero else ""
     story: list[Flowable] = [
         Text(f"{found.to_hand} of {counted(len(found.parts), 'part')} to hand{clock}", STRONG),
         gap(4),

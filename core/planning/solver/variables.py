@@ -99,23 +99,23 @@ class Model:
     behind: dict[tuple[int, int, int, int, int], Expr] = field(default_factory=dict)
     loads: list[LoadVar] = field(default_factory=list)
     looked_at: dict[int, StepVar] = field(default_factory=dict)  # calibration reels
-    operator: list[Any] = field(default_factory=list)
+    operator: list[Expr] = field(default_factory=list)
     complete: bool = True  # False where a cap on line-ups or loads may cut off a best plan
     partial: bool = False  # True where only a part of the score is minimised
     songs_cost: Expr = 0
     comfort_cost: Expr = 0
     reels_cost: Expr = 0
     moves_cost: Expr = 0
-    constant: Any = 0
-    songs_constant: Any = 0
-    hints: dict[int, tuple[Any, int]] = field(default_factory=dict)
+    constant: Expr = 0
+    songs_constant: Expr = 0
+    hints: dict[int, tuple[cp_model.IntVar, int]] = field(default_factory=dict)
 
     @property
     def grid(self) -> int:
         """Minutes in a slot."""
         return self.problem.scale.grid
 
-    def flag(self, name: str) -> Any:
+    def flag(self, name: str) -> cp_model.IntVar:
         """A new literal."""
         return self.cp.new_bool_var(name)
 

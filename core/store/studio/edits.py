@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any
 
 from core.errors import Unusable
 from core.quantities import read_quantity
 from core.store.studio.fields import ARRAYS
 from core.store.studio.studio_toml import read_studio
-from core.store.studio.text import studio_tables
+from core.store.studio.text import Tables, studio_tables
 from core.studio.studio import Studio
-
-Tables = dict[str, Any]
 
 
 def edited(studio: Studio, table: str, number: int, values: Mapping[str, object]) -> Studio:

@@ -83,7 +83,7 @@ def _whole(key: str, lowest: int, highest: int, says: str, default: int | None =
     return _field(key, lambda part: part.whole(key, lowest, highest, given), says, told)
 
 
-def _flag(key: str, says: str, *, default: bool = False, silent: Any = None) -> Field:
+def _flag(key: str, says: str, *, default: bool = False, silent: object = None) -> Field:
     return _field(
         key, lambda part: part.flag(key, default=default), says, str(default).lower(), silent=silent
     )

@@ -6,14 +6,13 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import Any
 
 from core.quantities import read_quantity
 from core.store.studio.hours_words import hours_set
 from core.store.studio.studio_toml import read_studio
 from core.store.studio.text import studio_tables
 from core.studio.studio import HoursRow, Studio
-from core.tape.tables import table
+from core.tape.tables import Values, table
 from core.tape.treatments import house_programme
 
 Answers = Mapping[str, str]
@@ -101,7 +100,7 @@ def studio_of(answers: Answers, zone: str = "UTC") -> Studio:
     return read_studio(tables | {"hours": rows}, read_quantity, "studio")
 
 
-def deck_kinds() -> list[Mapping[str, Any]]:
+def deck_kinds() -> list[Values]:
     """The kinds of deck of the table, by width and tracks."""
     return [row.values for row in table("presets").values()]
 
@@ -117,7 +116,7 @@ def treatments_told(studio: Studio) -> list[str]:
     return lines
 
 
-def _speeds(kind: Mapping[str, Any]) -> str:
+def _speeds(kind: Values) -> str:
     return ", ".join(f"{speed:g}" for speed in kind["speeds_ips"]) + " ips"
 
 
@@ -128,9 +127,7 @@ def _most_tracks(answers: Answers) -> str:
         return "2"
 
 
-def deck_like(
-    number: int, kind: Mapping[str, Any], *, loud: bool = False, helped: bool = False
-) -> dict[str, object]:
+def deck_like(number: int, kind: Values, *, loud: bool = False, helped: bool = False) -> dict[str, object]:
     """A deck of that kind of the table, as a table of the file."""
     return {
         "id": f"D{number}", "widths": [_inches(width) for width in kind["widths_in"]],

@@ -20,8 +20,11 @@ from core.store.studio.fields import (
 )
 from core.studio.studio import Studio
 
+Tables = dict[str, Any]
+"""Plain TOML: a table, or a list of tables, by name."""
 
-def studio_tables(studio: Studio) -> dict[str, Any]:
+
+def studio_tables(studio: Studio) -> Tables:
     """The tables from which the same studio is read again; what it says beyond what we know at its place."""
     several = (
         ("deck", DECK, studio.decks),
@@ -56,7 +59,7 @@ def studio_text(studio: Studio) -> str:
     return "\n".join(_lines(studio_tables(studio))) + "\n"
 
 
-def _lines(tables: dict[str, Any]) -> Iterator[str]:
+def _lines(tables: Tables) -> Iterator[str]:
     bare = {key: value for key, value in tables.items() if not _table(value) and not _array(value)}
     for key, value in bare.items():
         yield f"{_key(key)} = {toml_text(value)}"

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.album.place import CaptureKey, Curve, SongClock
 from core.album.ties import capture_name, tie_key
 from core.clock import write_time
 from core.errors import Refused
+from core.shelf import Record
 from core.songs.claims import Claim, Sounded, claims, sounded_of
 from core.songs.copies import Track
+from core.songs.song import SheetRow
 from core.standing.proof import files_sum
 from core.standing.song_facts import equal_parts, hearing_of, rows_of_song
 
@@ -192,7 +194,7 @@ class HeardClaims:
     ) -> Iterator[Sounded]:
         """Tracks that sound the same, of which no sheet tells anything like it."""
         kin = _kin(self.time.book.shelf, self.song)
-        nothing: frozenset[Any] = frozenset()
+        nothing: frozenset[object] = frozenset()
         one, two = pair[0][0], pair[1][0]
 
         def related(a: int, b: int) -> bool:
@@ -216,7 +218,7 @@ def _sounded(claim: Claim, match: Match | None) -> Sounded:
 
 
 def _by_captures(
-    shelf: Shelf, song: Song, rows: Sequence[Any], checks: Mapping[CaptureKey, Check]
+    shelf: Shelf, song: Song, rows: Sequence[SheetRow], checks: Mapping[CaptureKey, Check]
 ) -> dict[_Pair, list[Claim]]:
     """Claims between captures, by the two captures that carry the tracks over the song's span."""
     hearing = hearing_of(shelf, song)
@@ -264,7 +266,7 @@ def _kept(
     return None
 
 
-def _content(record: Mapping[str, Any]) -> dict[CaptureKey, str]:
+def _content(record: Record) -> dict[CaptureKey, str]:
     """The captures that a record is of, each with the short names of its files then."""
     one, two = ((str(record[side]["reel"]), int(record[side]["pass"])) for side in ("one", "two"))
     return {one: str(record["of"][0]), two: str(record["of"][1])}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.album.place import CaptureKey, Curve, SongClock
 from core.album.ties import capture_name
@@ -14,7 +14,11 @@ from core.workbook.in_time.old_mix_kept import OldMix, reel_sums
 from core.workbook.songs import song_named
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
     from core.album.lags import Floats
+    from core.album.unexplained import Unexplained
     from core.songs.song import Song
     from core.store.book import Book
     from core.workbook.in_time.song_time import SongTime
@@ -115,7 +119,7 @@ class _Job:
         self.tracks = 0
         self._told, self._asked, self._began = told, asked, time.monotonic()
 
-    def run(self) -> Any:
+    def run(self) -> Unexplained:
         """Everything that is left over; Unusable for files, Cancelled where the person stops it."""
         import numpy as np
 
@@ -128,7 +132,7 @@ class _Job:
         length = self.mix.sound.frames / self.mix.sound.sample_rate
         low, high = self.mix.span or (0.0, length)
         low, high = float(int(max(0.0, low))), min(length, high)
-        sides: list[list[Any]] = [[] for _ in self.mix.tracks]
+        sides: list[list[list[NDArray[np.float64]]]] = [[] for _ in self.mix.tracks]
         at = low
         while at < high - 1:
             if self._asked():
@@ -176,17 +180,19 @@ class _Job:
             self._told(Progress(int(size * share), size, time.monotonic() - self._began))
 
 
-def _carried(curve: Curve, at: Any) -> Any:
+def _carried(curve: Curve, at: NDArray[np.float64]) -> NDArray[np.float64]:
     import numpy as np
 
     x, y = (np.array(column) for column in zip(*curve.nodes, strict=True))
-    out = np.interp(at, x, y)
+    out = np.asarray(np.interp(at, x, y))
     for beyond, end, inner in ((at < x[0], 0, 1), (at > x[-1], -1, -2)):
         out[beyond] = y[end] + (at[beyond] - x[end]) * (y[end] - y[inner]) / (x[end] - x[inner])
     return out
 
 
-def _of_all_sides(told: list[Any], low: float, unsure: tuple[tuple[float, float], ...]) -> object:
+def _of_all_sides(
+    told: list[Unexplained], low: float, unsure: tuple[tuple[float, float], ...]
+) -> Unexplained:
     """One answer for all tracks of the mix, in seconds of its capture; none where nothing holds its curve."""
     from core.album.unexplained import Unexplained
 

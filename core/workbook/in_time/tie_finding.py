@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, TypeAlias
 
 from core.album.by_sound import Heard, Outcome, lay_by_sound
 from core.album.lags import WORK_HZ, Floats
@@ -19,11 +19,16 @@ from core.capture.files.progress import Asked, Cancelled, Progress, Told, never
 from core.capture.kept.fixity import on_disk
 from core.capture.pieces.pass_sound import NotThere, PassSound
 from core.errors import Refused, Unusable
+from core.shelf import Record
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
     from core.album.course import Course
 
 Pair = tuple[int, int]
+Seconds: TypeAlias = "NDArray[np.float64]"
 _MOST_PAIRS = 6
 """Pairs of tracks whose waveforms are held against one another."""
 _MARGIN_SECONDS = 20.0
@@ -36,7 +41,7 @@ class Capture:
     """One capture that is to be tied: its check, its course, and the stretch that counts."""
 
     key: CaptureKey
-    check: Mapping[str, Any]
+    check: Record
     of: str
     course: Course | None
     span: tuple[float, float] | None
@@ -242,7 +247,7 @@ def _worth(match: Match | None) -> float:
     return 0.0 if match is None else match.quality * match.agree * min(1.0, match.sounding / 60)
 
 
-def _with_ends(match: Match, here_start: float, there_start: float) -> tuple[Any, Any]:
+def _with_ends(match: Match, here_start: float, there_start: float) -> tuple[Seconds, Seconds]:
     """The nodes with one more a minute beyond either end, by the speed of the last ten seconds there."""
     import numpy as np
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from core.release.album import Album, AlbumSong
 from tui.frame.place import Place
@@ -35,6 +35,6 @@ class AlbumBase(Place):
         line = self.line
         return line.one if isinstance(line, SongLine) else None
 
-    def _do(self, work: Callable[[], Any], said: str) -> None:
+    def _do(self, work: Callable[[], object], said: str) -> None:
         if self.home.do(lambda: (work(), True)) is not None:
             self.say(f"{said}. {self.home.takes_back}")

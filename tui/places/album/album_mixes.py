@@ -15,7 +15,7 @@ from tui.asking.choosing import AskChoice
 from tui.workers.reading import Reading
 
 if TYPE_CHECKING:
-    pass
+    from datetime import datetime
 
 
 from tui.places.album.album_base import AlbumBase
@@ -86,7 +86,7 @@ class AlbumMixes(AlbumBase):
             self.home.reading.stop()
             self.say("stopping ...")
 
-    def tick(self, now: Any) -> None:
+    def tick(self, now: datetime) -> None:
         """Once a second: how far the reading has come."""
         super().tick(now)
         reading = self.home.reading

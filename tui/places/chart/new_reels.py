@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from textual import on
 from textual.binding import BindingType
@@ -186,7 +186,7 @@ def run_of_reels(texts: dict[str, str], studio: Studio) -> tuple[Reel, ...]:
     boxes = [text.strip() for text in texts["boxes"].split("|")] if texts["boxes"].strip() else []
     if len(boxes) > count:
         raise ValueError(f"boxes say: {counted(len(boxes), 'label')} for {counted(count, 'reel')}")
-    model: Any = Reel(first)
+    model = Reel(first)
     for name in SHARED:
         field = Field(name, REELS.columns[name])
         try:

@@ -33,7 +33,7 @@ from tui.keys import bindings
 from tui.places.reel.fields_beside import FieldsBeside
 
 
-class ReelCard(ReelActs, Card):
+class ReelCard(ReelActs, Card[Reel]):
     """One reel; opened from anywhere, and goes back to where it was opened."""
 
     PLACES: ClassVar[tuple[str, ...]] = ("card", "reel")

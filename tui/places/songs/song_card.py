@@ -16,7 +16,7 @@ from tui.keys import bindings
 from tui.places.songs.song_rows import song_row
 
 
-class SongCard(Card):
+class SongCard(Card[Song]):
     """One song."""
 
     PLACES: ClassVar[tuple[str, ...]] = ("card", "song")

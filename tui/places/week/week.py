@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable
 from datetime import date, datetime
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.binding import BindingType
@@ -30,6 +30,9 @@ from tui.places.week.wishing import WishingActs
 from tui.text.week import hole_words
 from tui.workers.planning import Better, Search, Searched
 
+if TYPE_CHECKING:
+    from core.planning.incumbent import Progress
+
 SECONDS = 20.0  # how long a search runs where nobody stops it
 DAYS = 14
 _NO_PLAN = "no plan is kept: {any.plan} plans the evenings"
@@ -47,7 +50,7 @@ class WeekScreen(WishingActs):
         self.new: Plan | None = None
         self.search: Search | None = None
         self.began: datetime | None = None
-        self.progress: Any = None
+        self.progress: Progress | None = None
         self.comparing = False
         self.holes: dict[date, Hole] = {}
 
