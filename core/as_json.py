@@ -11,7 +11,7 @@ from dataclasses import fields, is_dataclass
 from datetime import datetime
 from fractions import Fraction
 from functools import cache
-from typing import TYPE_CHECKING, TypeVar, cast
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from core.clock import write_time
 
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 _NAME, _QUIET = "name", "quiet"
 
 V = TypeVar("V")
+Record = Mapping[str, Any]
+"""What a shelf keeps under one key, as plain JSON; whoever knows its kind reads it as a value."""
 
 
 def named(name: str = "", *, quiet: bool = False) -> dict[str, object]:

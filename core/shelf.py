@@ -66,8 +66,6 @@ class Event:
     extra: tuple[tuple[str, str], ...] = ()
 
 
-Record = Mapping[str, Any]
-"""What is kept under one key, as plain JSON; whoever knows its kind reads it as a value."""
 Records = Mapping[str, Mapping[str, object]]
 
 FILL_IN = ("looks", "line-ups", "transfers", "conditioning")

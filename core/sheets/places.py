@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from core.as_json import Record
 from core.errors import Unusable
 from core.findings import Strip
 from core.reels.reel import Reel
 from core.sheets.papers import Paper, Stretch, by_sheet, first_dates, pieces
 from core.sheets.stretches import Levels, Sounding, sounding_in, soundings
-from core.shelf import Record, Shelf
+from core.shelf import Shelf
 from core.songs.song import SheetRow, Song
 from core.standing.other_takes import OtherTake, other_takes
 from core.standing.proof import check_key, checks_of

@@ -6,11 +6,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from core.as_json import Record
 from core.clock import clock_text
 from core.sheets.papers import Paper, Stretch, by_sheet, lengths_in
 from core.sheets.places import PLACES, Tape, tapes
 from core.sheets.weights import USUAL, Weights
-from core.shelf import Record, Shelf
+from core.shelf import Shelf
 from core.songs.song import SheetRow
 
 if TYPE_CHECKING:

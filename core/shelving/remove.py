@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from core.as_json import Record
 from core.errors import Refused
-from core.shelf import Record, Shelf
+from core.shelf import Shelf
 from core.shelving.named_in import Kind, about
 from core.songs.song import Song
 from core.words import counted

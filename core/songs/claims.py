@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from core.shelf import Record
+from core.as_json import Record
 from core.songs.copies import Track, copied_tracks
 from core.songs.part_names import folded, is_timecode
 from core.songs.song import SheetRow

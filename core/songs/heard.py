@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from core.shelf import Record
+from core.as_json import Record
 from core.songs.song import Need
 
 Check = Record

@@ -11,12 +11,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from pathlib import PurePath
 
-from core.as_json import read
+from core.as_json import Record, read
 from core.findings import Finding
 from core.logbook.files import FilesLook, Listened, Mark, SecondCopy, listened_to, looks, second_copies
 from core.logbook.typed import with_entry
 from core.reels.reel import Reel
-from core.shelf import Record, Shelf
+from core.shelf import Shelf
 from core.standing.left_to_play import transfers
 from core.words import counted
 

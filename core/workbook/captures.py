@@ -8,10 +8,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from core.as_json import Record
 from core.errors import Refused, Unusable
 from core.logbook.files import FilesLook, FileState, Mark, SecondCopy, looks, state_of
 from core.logbook.typed import with_entry
-from core.shelf import Record, Shelf
+from core.shelf import Shelf
 from core.standing.proof import MARKS, changed, check_key, checks_of, files_sum, with_mark
 from core.workbook.courses import course_record, read_course, write_course
 from core.workbook.turning import told_of_turning, turn_captures

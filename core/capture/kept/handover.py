@@ -9,10 +9,11 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path, PurePath
 
+from core.as_json import Record
 from core.capture.files.pass_files import shown
 from core.capture.kept.fixity import on_disk
 from core.findings import AudioFile
-from core.shelf import Record, Shelf
+from core.shelf import Shelf
 
 
 @dataclass(slots=True)

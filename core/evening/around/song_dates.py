@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from core.as_json import Record
 from core.conditioning.advisor import barred
 from core.evening.playing.spans import covered
 from core.plan import Plan
-from core.shelf import Record, Shelf
+from core.shelf import Shelf
 from core.songs.readiness import Readiness, readiness
 from core.songs.song import Song
 from core.songs.when import SongDate, song_date

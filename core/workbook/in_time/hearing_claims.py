@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 from core.album.place import CaptureKey, Curve, SongClock
 from core.album.ties import capture_name, tie_key
+from core.as_json import Record
 from core.clock import write_time
 from core.errors import Refused
-from core.shelf import Record
 from core.songs.claims import Claim, Sounded, claims, sounded_of
 from core.songs.copies import Track
 from core.songs.song import SheetRow

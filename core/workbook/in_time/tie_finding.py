@@ -15,11 +15,11 @@ from core.album.needles import Haystack, Needles, lines_of
 from core.album.place import CaptureKey
 from core.album.thin import curve_of
 from core.album.ties import Tie, capture_name
+from core.as_json import Record
 from core.capture.files.progress import Asked, Cancelled, Progress, Told, never
 from core.capture.kept.fixity import on_disk
 from core.capture.pieces.pass_sound import NotThere, PassSound
 from core.errors import Refused, Unusable
-from core.shelf import Record
 
 if TYPE_CHECKING:
     import numpy as np
