@@ -11,7 +11,8 @@ from dataclasses import fields, is_dataclass
 from datetime import datetime
 from fractions import Fraction
 from functools import cache
-from typing import TYPE_CHECKING, Any, TypeVar, cast
+from types import GenericAlias
+from typing import TYPE_CHECKING, Any, TypeVar, cast, get_type_hints
 
 from core.clock import write_time
 
@@ -38,8 +39,10 @@ def read(made: type[V], told: object) -> V:
     try:
         return _converter(quiet=False).structure(told, made)
     except Exception as error:  # cattrs gathers all that is wrong in one group
-        from cattrs import transform_error
+        from cattrs import StructureHandlerNotFoundError, transform_error
 
+        if isinstance(error, StructureHandlerNotFoundError):
+            raise  # nothing is wrong with what was told: the class has a field of no kind known here
         raise ValueError("; ".join(transform_error(error, path=made.__name__))) from error
 
 
@@ -52,6 +55,16 @@ def as_json(value: object, *, quiet: bool = False) -> dict[str, object]:
 def names_of(made: type) -> Mapping[str, str]:
     """What JSON calls each field of a class."""
     return {at.name: str(at.metadata.get(_NAME) or at.name) for at in fields(made)}
+
+
+def _named_tuple(made: object) -> bool:
+    return isinstance(made, type) and issubclass(made, tuple) and hasattr(made, "_fields")
+
+
+@cache
+def _bare(made: type) -> type[tuple[object, ...]]:
+    """The tuple without names."""
+    return cast(type[tuple[object, ...]], GenericAlias(tuple, tuple(get_type_hints(made).values())))
 
 
 @cache
@@ -75,9 +88,11 @@ def _converter(*, quiet: bool) -> Converter:
             for name, told in names_of(one).items()
         }
 
-    # A value without names in its JSON is a list there.
-    made.register_unstructure_hook_func(
-        lambda one: isinstance(one, type) and issubclass(one, tuple) and hasattr(one, "_fields"), list
+    # A tuple with names is a list in JSON, of as many.
+    made.register_unstructure_hook_func(_named_tuple, list)
+    made.register_structure_hook_func(
+        _named_tuple,
+        lambda told, one: one._make(made.structure(told, _bare(one))),
     )
     made.register_structure_hook_factory(
         is_dataclass,
