@@ -23,7 +23,7 @@ from tui.faults import shows_faults, tell
 from tui.frame.place import Place
 from tui.frame.too_small import LEAST, TooSmall
 from tui.home import Home
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.themes import THEMES
 
 if TYPE_CHECKING:

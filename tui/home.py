@@ -20,8 +20,8 @@ from core.plan import Plan
 from core.shelf import Shelf
 from tui.board.chamber import NextTouch, coming_steps, next_touches
 from tui.board.rows import Board
-from tui.key_words import keyed
-from tui.keys import own_keymap
+from tui.keys.keys import own_keymap
+from tui.keys.words import keyed
 from tui.themes import NO_COLOUR, THEMES
 
 if TYPE_CHECKING:

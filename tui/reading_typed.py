@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from core.conditioning.degrees import Degrees
+from core.conditioning.loads.degrees import Degrees
 from core.conditioning.on_shelf import check_celsius, check_grams
 from core.tape.where import figure
 

@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from core.conditioning.advice import Advice
-from core.conditioning.chamber_log import ChamberLog
-from core.conditioning.kept_loads import loads_of
+from core.conditioning.loads.chamber_log import ChamberLog
+from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.reel_advice import advise_reel
 from core.reels.needs import (
     may_be_conditioned_again,

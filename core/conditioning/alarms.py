@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from core.conditioning.advice import Advice
 from core.conditioning.advisor import advice_of
-from core.conditioning.chamber_log import ChamberLog
-from core.conditioning.degrees import degrees_of
-from core.conditioning.kept_loads import load_of, loads_of
+from core.conditioning.loads.chamber_log import ChamberLog
+from core.conditioning.loads.degrees import degrees_of
+from core.conditioning.loads.kept_loads import load_of, loads_of
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.where import figure

@@ -8,8 +8,8 @@ from fractions import Fraction
 
 from core.clock import minutes_between, write_time
 from core.conditioning.advisor import advisor
-from core.conditioning.chamber_log import ChamberLog, Member
-from core.conditioning.kept_loads import load_of, loads_of
+from core.conditioning.loads.chamber_log import ChamberLog, Member
+from core.conditioning.loads.kept_loads import load_of, loads_of
 from core.reels.needs import heated_hours, sticky
 from core.reels.reel import Reel
 from core.shelf import Shelf

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Literal
 
 from core.clock import later, minutes_between
-from core.conditioning.chamber_flags import (
+from core.conditioning.loads.chamber_flags import (
     Flag,
     Turn,
     drying,
@@ -18,10 +18,10 @@ from core.conditioning.chamber_flags import (
     trial_verdict,
     turns,
 )
-from core.conditioning.chamber_log import ChamberLog, Member
-from core.conditioning.degrees import Degrees, degrees_of
-from core.conditioning.kept_loads import loads_of, running_load
-from core.conditioning.limits import Limits, limits_of
+from core.conditioning.loads.chamber_log import ChamberLog, Member
+from core.conditioning.loads.degrees import Degrees, degrees_of
+from core.conditioning.loads.kept_loads import loads_of, running_load
+from core.conditioning.loads.limits import Limits, limits_of
 from core.conditioning.reel_advice import programme_for
 from core.errors import Refused
 from core.shelf import Shelf

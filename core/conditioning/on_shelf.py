@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import datetime
 
-from core.conditioning.chamber_log import (
+from core.conditioning.loads.chamber_log import (
     BEHAVED,
     Behaved,
     ChamberLog,
@@ -11,8 +11,8 @@ from core.conditioning.chamber_log import (
     Reading,
     to_record,
 )
-from core.conditioning.kept_loads import changed_load, changed_member, load_key, loads_of
-from core.conditioning.what_worked import Worked, what_worked
+from core.conditioning.loads.kept_loads import changed_load, changed_member, load_key, loads_of
+from core.conditioning.loads.what_worked import Worked, what_worked
 from core.errors import Refused
 from core.shelf import Shelf
 

@@ -7,8 +7,8 @@ from datetime import datetime
 from typing import cast
 
 from core.conditioning.advice import Advice, advise
-from core.conditioning.chamber_log import ChamberLog, times_treated
 from core.conditioning.known import BASES, Known, Storage
+from core.conditioning.loads.chamber_log import ChamberLog, times_treated
 from core.quantities import Quantity, plain
 from core.reels.needs import base_of, needs_repair, playable
 from core.reels.reel import Reel

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.conditioning.hours_had import kept_at_word
-from core.conditioning.kept_loads import log_out
+from core.conditioning.loads.kept_loads import log_out
 from core.errors import Refused
 from core.evening.playing.from_the_tail import lies_after
 from core.evening.playing.passes import end_running, lay_aside

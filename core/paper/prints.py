@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
-from core.conditioning.kept_loads import loads_of
+from core.conditioning.loads.kept_loads import loads_of
 from core.errors import Refused
 from core.findings import Check, Strip
 from core.lineup.on_shelf import lineups_of

@@ -14,7 +14,7 @@ from fractions import Fraction
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from core.conditioning.kept_loads import running_load
+from core.conditioning.loads.kept_loads import running_load
 from core.conditioning.on_shelf import log_reading, log_turn, log_weights
 from core.evening.playing.again import set_aside
 from core.evening.warming.load import load

@@ -11,7 +11,7 @@ import scipy.ndimage
 import scipy.signal
 import soundfile
 
-from core.album.unexplained import left_over, unexplained
+from core.album.sound.unexplained import left_over, unexplained
 
 RATE = 8_000
 LAID_MIX = songs.swaying(12.5, 0.981, 0.001, 30, 1.0)

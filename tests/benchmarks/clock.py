@@ -26,8 +26,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "support"))
 
 import madeupsongs as songs
 
-from core.album.by_sound import Heard, Outcome, lay_by_sound
-from core.album.needles import Haystack, Needles, lines_of
+from core.album.sound.by_sound import Heard, Outcome, lay_by_sound
+from core.album.sound.needles import Haystack, Needles, lines_of
 
 LOW, RATE = 12_000, 48_000
 
@@ -275,7 +275,7 @@ def oldmix(seed: int, count: int) -> None:
     import scipy.ndimage
     import scipy.signal
 
-    from core.album.unexplained import left_over, unexplained
+    from core.album.sound.unexplained import left_over, unexplained
 
     work, hit, off = 8_000, dict.fromkeys((-8, -12, -16), 0), 0
     there, without, cpu = 0, 0, []

@@ -5,7 +5,7 @@
 The recordings are those of `tests/support/realsound.py` that are installed, the faults those of
 `tests/support/lostcontact.py`. Prints tables by kind of sound: dropouts put in, found at any weight and as
 remarks; and what is found in the same sound left clean. With `--set`, sets the points of
-`core/capture/faults/dip_grade.toml` on the other part of the recordings, by other seeds (a few minutes).
+`core/capture/faults/dips/grade.toml` on the other part of the recordings, by other seeds (a few minutes).
 """
 
 from __future__ import annotations
@@ -29,14 +29,14 @@ from lostcontact import Lost, lose_contact
 from realsound import RATE, recordings, with_hiss
 
 from core.capture.check import check_capture
-from core.capture.faults.dip_grade import comes_again, with_company
-from core.capture.faults.dip_points import FEATURES, Scorecard
-from core.capture.faults.dips import Dips
+from core.capture.faults.dips.dips import Dips
+from core.capture.faults.dips.grade import comes_again, with_company
+from core.capture.faults.dips.points import FEATURES, Scorecard
 from core.capture.files.samples import Scale
 from core.capture.scan import Scan
 from core.capture.weighing.facts import ReelFacts, StudioFacts
 
-TABLE = Path(__file__).parents[2] / "core/capture/faults/dip_grade.toml"
+TABLE = Path(__file__).parents[2] / "core/capture/faults/dips/grade.toml"
 HISS_DBFS = (-68.0, -90.0)
 
 
@@ -140,7 +140,7 @@ def boosted(rows: np.ndarray, truth: np.ndarray, rounds: int = 300, rate: float 
 def write_points(base: float, edges: list[np.ndarray], points: list[np.ndarray]) -> None:
     """The table as TOML, places where nothing changes left out."""
     lines = ["# Points by feature: below the first edge, between two edges, above the last. Set by",
-             "# `python tests/benchmarks/real_dropouts.py --set`; see core/capture/faults/dip_grade.py.", "",
+             "# `python tests/benchmarks/real_dropouts.py --set`; see core/capture/faults/dips/grade.py.", "",
              f"base = {base:.2f}"]  # fmt: skip
     for name, edge, point in zip(FEATURES, edges, points, strict=True):
         steps = np.flatnonzero(np.abs(np.diff(point)) > 0.005)

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.clock import later
-from core.conditioning.chamber_flags import (
+from core.conditioning.loads.chamber_flags import (
     drying,
     flags,
     next_step,
@@ -19,7 +19,7 @@ from core.conditioning.chamber_flags import (
     trial_verdict,
     turns_due,
 )
-from core.conditioning.chamber_log import (
+from core.conditioning.loads.chamber_log import (
     BEHAVED,
     ChamberLog,
     Gap,
@@ -29,7 +29,7 @@ from core.conditioning.chamber_log import (
     times_treated,
     to_record,
 )
-from core.conditioning.what_worked import what_worked
+from core.conditioning.loads.what_worked import what_worked
 from core.tape.treatments import programme
 
 START = datetime(2026, 12, 5, 9, 0, tzinfo=UTC)

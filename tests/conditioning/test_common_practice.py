@@ -9,11 +9,11 @@ import pytest
 
 from core.conditioning.advice import advise
 from core.conditioning.advisor import advice_of
-from core.conditioning.chamber_flags import turns_due
-from core.conditioning.kept_loads import loads_of
 from core.conditioning.known import Known
 from core.conditioning.load_state import load_state
-from core.conditioning.places import first_places, turned
+from core.conditioning.loads.chamber_flags import turns_due
+from core.conditioning.loads.kept_loads import loads_of
+from core.conditioning.loads.places import first_places, turned
 from core.evening.mark import mark
 from core.evening.warming.load import load
 from core.reels.reel import Reel

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from core.conditioning.advisor import advice_of
-from core.conditioning.kept_loads import loads_of, running_load
+from core.conditioning.loads.kept_loads import loads_of, running_load
 from core.errors import Refused
 from core.evening.playing.again import treatments_had
 from core.evening.warming.load import load

@@ -7,9 +7,9 @@ from fractions import Fraction
 
 import pytest
 
-from core.conditioning.degrees import Degrees, degrees_of
-from core.conditioning.limits import Limits
 from core.conditioning.load_state import load_state, newest_load
+from core.conditioning.loads.degrees import Degrees, degrees_of
+from core.conditioning.loads.limits import Limits
 from core.conditioning.on_shelf import log_reading, log_trial, log_turn
 from core.errors import Refused
 from core.evening.mark import mark

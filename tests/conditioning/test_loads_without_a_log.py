@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from core.conditioning.chamber_log import from_record
-from core.conditioning.kept_loads import loads_of, running_load
+from core.conditioning.loads.chamber_log import from_record
+from core.conditioning.loads.kept_loads import loads_of, running_load
 from core.conditioning.on_shelf import log_reading, log_trial, log_turn, log_weights
 from core.evening.mark import mark
 from core.evening.warming.load import load

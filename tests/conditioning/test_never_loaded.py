@@ -7,7 +7,7 @@ from itertools import chain, combinations, product
 
 import pytest
 
-from core.conditioning.kept_loads import loads_of
+from core.conditioning.loads.kept_loads import loads_of
 from core.errors import Refused
 from core.evening.warming.load import load
 from core.evening.warming.load_broken import break_off, go_on

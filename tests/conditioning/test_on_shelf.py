@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from core.conditioning.advisor import advice_of, barred
-from core.conditioning.chamber_flags import flags
+from core.conditioning.loads.chamber_flags import flags
 from core.conditioning.on_shelf import (
     loads_of,
     log_behaviour,

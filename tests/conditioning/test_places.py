@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.clock import later
-from core.conditioning.places import Place, first_places, standings, turned
+from core.conditioning.loads.places import Place, first_places, standings, turned
 from core.errors import Refused
 from core.plan import Item, Member
 from core.quantities import read_quantity

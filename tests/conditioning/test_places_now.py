@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from core.conditioning.places import standings
-from core.conditioning.places_now import place_words, places_at, places_of_load
+from core.conditioning.loads.places import standings
+from core.conditioning.loads.places_now import place_words, places_at, places_of_load
 from core.evening.warming.load import load
 from core.plan import Item, Member
 

@@ -9,7 +9,7 @@ from itertools import chain, combinations, product
 import pytest
 
 from core.conditioning.advisor import Advisor
-from core.conditioning.chamber_log import ChamberLog, Member
+from core.conditioning.loads.chamber_log import ChamberLog, Member
 from core.conditioning.reel_advice import advise_reel, known_of
 from core.quantities import Quantity
 from core.reels.needs import needs_conditioning

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from core.conditioning.kept_loads import loads_of
+from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.on_shelf import log_reading, log_trial, log_weights
 from core.errors import Refused
 from core.evening.warming.load import load

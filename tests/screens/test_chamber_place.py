@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from core.conditioning.kept_loads import loads_of
 from core.conditioning.load_state import load_state
+from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.on_shelf import log_reading, log_trial
 
 # R-002, a 1-inch reel, is in C1 since 17:15 as its file says: no load of it was ever logged. It is 18:52.
@@ -256,7 +256,7 @@ def test_a_reel_taken_out_early_tells_its_hours_at_every_door(book: Any) -> None
 async def test_what_happened_is_told_afterwards_at_its_true_time(
     book: Any, at_the_chamber: Any, typed: Any, seen: Any, until: Any
 ) -> None:
-    from core.conditioning.kept_loads import loads_of
+    from core.conditioning.loads.kept_loads import loads_of
 
     async with at_the_chamber(book) as pilot:
         await pilot.press("a")

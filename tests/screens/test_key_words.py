@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 
 import tui
-from tui.key_words import keyed
-from tui.keys import KEYS, PLACES
+from tui.keys.keys import KEYS, PLACES
+from tui.keys.words import keyed
 
 OWN = {"any.undo": "f13", "any.plan": "f10,r", "ask.yes": "f12", "reel.stage": "f11"}
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tui.frame.lines import chosen
-from tui.keys import KEYS, PLACES, both_cases, key_table, keys_of, own_keymap, shown, shown_keys
+from tui.keys.keys import KEYS, PLACES, both_cases, key_table, keys_of, own_keymap, shown, shown_keys
 
 TOGETHER = [
     ("chart", "reel", "any", "list"), ("card", "reel", "any", "list"), ("songs", "any", "list"),
@@ -95,7 +95,7 @@ def test_the_page_of_keys_is_made_from_the_list() -> None:
 
 
 def test_no_two_of_the_keys_that_work_everywhere_are_one() -> None:
-    from tui.keys import KEYS
+    from tui.keys.keys import KEYS
 
     pressed = [one for key in KEYS if key.id.startswith("any.") for one in key.keys.split(",")]
     assert sorted({one for one in pressed if pressed.count(one) > 1}) == []

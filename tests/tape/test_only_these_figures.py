@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from core.conditioning.chamber_flags import flags, turns
-from core.conditioning.chamber_log import ChamberLog, Member, Reading
+from core.conditioning.loads.chamber_flags import flags, turns
+from core.conditioning.loads.chamber_log import ChamberLog, Member, Reading
 from core.evening.learnt import ENOUGH
 from core.lineup.tolerance import tolerances
 from core.lineup.tones import tones

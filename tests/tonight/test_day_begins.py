@@ -8,7 +8,7 @@ from core.evening.around.begins import still_to_fetch
 from core.evening.around.fetch import by_place
 from core.evening.playing.passes import notes_of
 from core.evening.tonight.runsheet import run_sheet
-from tui.places.tonight.evening_mishaps import PROBLEMS
+from tui.places.tonight.acts.mishaps import PROBLEMS
 
 
 async def test_steps_are_caught_up_with_in_a_few_keys(book: Any, at_machine: Any, monkeypatch: Any) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from core.evening.playing.passes import notes_of
-from tui.places.tonight.evening_mishaps import PROBLEMS
+from tui.places.tonight.acts.mishaps import PROBLEMS
 from tui.safe_text import cells
 
 

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from core.lineup.on_shelf import lineups_of
-from tui.places.tonight.evening_mishaps import PROBLEMS
+from tui.places.tonight.acts.mishaps import PROBLEMS
 
 
 async def tape_runs(seat: Any, book: Any) -> None:

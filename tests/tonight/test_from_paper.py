@@ -22,7 +22,7 @@ def asked(monkeypatch: Any) -> list[str]:
 
 async def enter_paper(seat: Any, step: str) -> None:
     """Opens the form of that step."""
-    from tui.places.tonight.evening_mishaps import PROBLEMS
+    from tui.places.tonight.acts.mishaps import PROBLEMS
 
     await seat.go_to(step)
     await seat.press("p")

@@ -9,7 +9,7 @@ import pytest
 from core.errors import Refused
 from core.evening.around.hours import without_helper
 from core.studio.opening import opening
-from tui.places.tonight.evening_mishaps import PROBLEMS, found_in
+from tui.places.tonight.acts.mishaps import PROBLEMS, found_in
 from tui.places.tonight.times import of_evening, start_and_end
 
 LINE = {name: number for number, name in enumerate(PROBLEMS)}
@@ -164,7 +164,7 @@ def test_times_of_an_evening_run_past_midnight(book: Any) -> None:
 async def test_after_a_mishap_the_evenings_are_planned_again_and_it_is_said_what_moves(
     book: Any, at_machine: Any, monkeypatch: Any
 ) -> None:
-    monkeypatch.setattr("tui.places.tonight.evening_replan.SECONDS", 0.5)
+    monkeypatch.setattr("tui.places.tonight.acts.replan.SECONDS", 0.5)
     number = book.plans.kept_plan().number
     async with at_machine(book) as seat:
         await mishap(seat, "transfer R-001", "again", "")
@@ -181,7 +181,7 @@ async def test_after_a_mishap_the_evenings_are_planned_again_and_it_is_said_what
 async def test_a_plan_that_is_not_wanted_leaves_the_kept_one(
     book: Any, at_machine: Any, monkeypatch: Any
 ) -> None:
-    monkeypatch.setattr("tui.places.tonight.evening_replan.SECONDS", 0.3)
+    monkeypatch.setattr("tui.places.tonight.acts.replan.SECONDS", 0.3)
     before = book.plans.kept_plan()
     async with at_machine(book) as seat:
         await seat.press("r")

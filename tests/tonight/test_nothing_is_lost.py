@@ -175,7 +175,7 @@ def _playable(shelf: Any, now: datetime) -> Any:
 def test_a_load_begun_between_two_minutes_keeps_one_log(
     book: Any, clock: Any, reopened: Any, broken: bool
 ) -> None:
-    from core.conditioning.kept_loads import loads_of
+    from core.conditioning.loads.kept_loads import loads_of
     from core.evening.tonight.steps import finish_step
     from core.evening.warming.load_broken import break_off, go_on
     from tui.board.chamber import next_touches

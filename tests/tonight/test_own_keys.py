@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from tui.key_binding import bound, heard_with, taken_by, why_not
-from tui.keys import KEYS
+from tui.keys.binding import bound, heard_with, taken_by, why_not
+from tui.keys.keys import KEYS
 
 
 def key(name: str) -> Any:

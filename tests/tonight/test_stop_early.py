@@ -14,8 +14,8 @@ from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.transfer import leave_out
 from core.standing.not_tonight import left_out_until
 from core.studio.opening import opening
-from tui.places.tonight.evening_hours import day_meant
-from tui.places.tonight.evening_mishaps import PROBLEMS
+from tui.places.tonight.acts.hours import day_meant
+from tui.places.tonight.acts.mishaps import PROBLEMS
 
 
 @pytest.fixture

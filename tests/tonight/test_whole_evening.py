@@ -15,7 +15,7 @@ from core.clock import later
 from core.store.disk.undo import ACT
 from core.workbook.papers import PRINTABLE
 from core.workbook.workbook import Workbook
-from tui.places.tonight.evening_mishaps import PROBLEMS
+from tui.places.tonight.acts.mishaps import PROBLEMS
 
 ZONE = ZoneInfo("Europe/Lisbon")
 

@@ -15,7 +15,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from tui.frame.opening import Opening
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.safe_text import assemble
 
 if TYPE_CHECKING:

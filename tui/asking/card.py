@@ -16,7 +16,7 @@ from tui.asking.field_list import FieldLine, FieldList
 from tui.asking.typing import Typing
 from tui.board.fields import Field, groups, reading
 from tui.frame.place import Place
-from tui.keys import bindings
+from tui.keys.keys import bindings
 
 T = TypeVar("T", Reel, Song)
 

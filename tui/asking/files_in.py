@@ -20,7 +20,7 @@ from tui.asking.sound_files import PathSuggester, TypedPath
 from tui.board.look_lines import counts_told, look_lines, own_columns
 from tui.faults import fault_words
 from tui.frame.text_page import TextLines
-from tui.keys import bindings
+from tui.keys.keys import bindings
 
 if TYPE_CHECKING:
     from core.store.exchange.imports import Reads

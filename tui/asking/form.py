@@ -14,7 +14,7 @@ from textual.widgets import Input
 from tui.asking.asking import Question
 from tui.asking.field_list import FieldLine, FieldList
 from tui.frame.line_list import LineList
-from tui.keys import bindings
+from tui.keys.keys import bindings
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from core.studio.studio import Chamber
 if TYPE_CHECKING:
     from fractions import Fraction
 
-    from core.conditioning.chamber_log import ChamberLog
+    from core.conditioning.loads.chamber_log import ChamberLog
     from core.evening.tonight.sheet import Step
 
 
@@ -123,7 +123,7 @@ def _running(shelf: Shelf) -> Iterator[tuple[Shelf, Chamber, ChamberLog, str]]:
     )
     if not names:
         return
-    from core.conditioning.kept_loads import loads_of, running_load
+    from core.conditioning.loads.kept_loads import loads_of, running_load
 
     loads = loads_of(shelf)
     for name in names:

@@ -36,9 +36,9 @@ class CommandLine(argparse.ArgumentParser):
 def call(verb: str, words: Sequence[str], shelf: str | None) -> int:
     """Runs a verb with what stands after it; the exit status."""
     from tui.commands.examples import EXAMPLES
-    from tui.verbs import VERBS
+    from tui.verbs import VERBS, module_of
 
-    module = import_module(f"tui.commands.{verb}_")
+    module = import_module(module_of(verb))
     parser = CommandLine(prog=f"reelturn {verb}", description=VERBS[verb], allow_abbrev=False)
     parser.epilog = f"Example: {EXAMPLES.get(verb, f'reelturn {verb}')}"
     parser.add_argument(

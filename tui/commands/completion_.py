@@ -24,7 +24,7 @@ def whole_parser() -> argparse.ArgumentParser:
     """One parser that knows every verb with its options."""
     from importlib import import_module
 
-    from tui.verbs import VERBS
+    from tui.verbs import VERBS, module_of
 
     parser = argparse.ArgumentParser(prog="reelturn", description="Plans and carries the return of tapes.")
     parser.add_argument("--shelf", metavar="FILE", help="the shelf")
@@ -32,7 +32,7 @@ def whole_parser() -> argparse.ArgumentParser:
     verbs = parser.add_subparsers(dest="verb")
     for verb, what in VERBS.items():
         one = verbs.add_parser(verb, help=what.replace("%", "%%"))
-        import_module(f"tui.commands.{verb}_").arguments(one)
+        import_module(module_of(verb)).arguments(one)
         _complete_paths(one)
     _complete_paths(parser)
     return parser

@@ -45,7 +45,7 @@ def _begun(path: Path) -> bool:
         if choice == "2":
             return True
         if choice == "1":
-            from tui.commands.new_ import begin
+            from tui.commands.shelf.new_ import begin
 
             begin(path)
             return False
@@ -75,7 +75,7 @@ def _from_files(path: Path, typed: str) -> None:
 
     from core.store.studio.studio_toml import read_studio_file
     from core.workbook.workbook import Workbook
-    from tui.commands.new_ import started
+    from tui.commands.shelf.new_ import started
 
     try:
         files = [Path(one).expanduser() for one in split(typed)]

@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING, cast
 
 from core.clock import clock_text, evening_of
-from core.conditioning.kept_loads import loads_of, running_load
+from core.conditioning.loads.kept_loads import loads_of, running_load
 from core.evening.away import Ran, was_away, without_heat
 from core.evening.playing.passes import running_pass
 from core.evening.playing.when import start_and_end

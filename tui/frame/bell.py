@@ -16,7 +16,7 @@ from core.evening.tonight.steps import finish_step
 from tui.board.chamber import NextTouch
 from tui.board.digits import big
 from tui.frame.by_itself import ByItself
-from tui.keys import bindings, called
+from tui.keys.keys import bindings, called
 from tui.safe_text import plain
 
 if TYPE_CHECKING:
@@ -60,7 +60,7 @@ class BellScreen(ByItself, ModalScreen[None]):
 
     def _hands(self) -> str:
         """What the hands do to each reel: its place before and after, told where the log tells them."""
-        from core.conditioning.places_now import place_words, places_at
+        from core.conditioning.loads.places_now import place_words, places_at
 
         touch = self.touch
         if touch.urgent:

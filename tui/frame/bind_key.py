@@ -9,8 +9,8 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from tui.asking.asking import Question
-from tui.key_binding import bound, why_not
-from tui.keys import Key, shown, shown_keys
+from tui.keys.binding import bound, why_not
+from tui.keys.keys import Key, shown, shown_keys
 from tui.safe_text import plain
 
 

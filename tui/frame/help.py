@@ -14,7 +14,7 @@ from core.tape.glossary import entries, entry_of, words_of
 from tui.asking.asking import Question
 from tui.board.glyphs import WORDS, glyphs
 from tui.frame.line_list import LineList, Part
-from tui.keys import PLACES, Key, bindings, keys_of, shown_keys
+from tui.keys.keys import PLACES, Key, bindings, keys_of, shown_keys
 from tui.safe_text import clean, fit
 
 _KEYS = 18  # columns for the names of the keys
@@ -148,7 +148,7 @@ class KeysPage(Question[None]):
 
     def action_as_it_came(self) -> None:
         """This line's key as it came."""
-        from tui.key_binding import as_ours
+        from tui.keys.binding import as_ours
 
         key = self.query_one(KeyLines).key_here
         if key is None or key.id not in self.home.own_keys:

@@ -14,8 +14,8 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from tui.key_words import keyed
-from tui.keys import bindings
+from tui.keys.keys import bindings
+from tui.keys.words import keyed
 from tui.safe_text import fit
 
 #: A piece of a line: its text and its role, the name of a style (see ROLES).

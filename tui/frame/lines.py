@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from tui.keys import Key, shown_keys
+from tui.keys.keys import Key, shown_keys
 from tui.safe_text import cells, fit, plain
 
 

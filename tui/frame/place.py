@@ -17,7 +17,7 @@ from core.words import day_text
 from tui.board.words import bench_words, clock, tape_words
 from tui.frame.lines import ChamberBar, FootLine, HeadLine, SayLine
 from tui.frame.opening import Opening
-from tui.keys import HEAD_KEYS, keys_of, shown_keys
+from tui.keys.keys import HEAD_KEYS, keys_of, shown_keys
 
 if TYPE_CHECKING:
     from tui.home import Home

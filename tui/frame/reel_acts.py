@@ -318,7 +318,7 @@ class ReelActs(Place):
         )
 
     def _ran(self, key: str, how: str | None) -> None:
-        from core.conditioning.chamber_log import BEHAVED
+        from core.conditioning.loads.chamber_log import BEHAVED
         from core.conditioning.on_shelf import log_behaviour
 
         behaved = next((word for word in BEHAVED if word and word == how), None)

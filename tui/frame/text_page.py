@@ -11,7 +11,7 @@ from textual.widget import Widget
 
 from tui.frame.line_list import LineList, Part
 from tui.frame.place import Place
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.safe_text import clean, fit
 
 #: Lines of (role, text); a role is one of line_list.ROLES.

@@ -7,11 +7,11 @@ from datetime import datetime
 
 from core.clock import write_time
 from core.conditioning.alarms import alarms
-from core.conditioning.chamber_flags import Turn, trial_needed
-from core.conditioning.degrees import Degrees
 from core.conditioning.hours_had import overdue_words
-from core.conditioning.kept_loads import loads_of
 from core.conditioning.load_state import LoadState, MemberState
+from core.conditioning.loads.chamber_flags import Turn, trial_needed
+from core.conditioning.loads.degrees import Degrees
+from core.conditioning.loads.kept_loads import loads_of
 from core.quantities import plain
 from core.shelf import Shelf
 from core.tape.cautions import DEFERS, cautions

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from core.conditioning.advisor import advice_of
+from core.conditioning.loads.what_worked import Worked
 from core.conditioning.reel_advice import programme_for
 from core.conditioning.tell import advice_lines
-from core.conditioning.what_worked import Worked
 from core.quantities import plain
 from core.reels.estimate import estimate
 from core.reels.reel import Reel

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.capture.faults.continuity import LONGEST_SECONDS, Gap, examine
-from core.capture.faults.dip_grade import Graded, graded
-from core.capture.faults.dips import Dips
+from core.capture.faults.dips.dips import Dips
+from core.capture.faults.dips.grade import Graded, graded
 from core.capture.faults.falls import (
     FALL_DB,
     LIKE_DB,

@@ -6,8 +6,8 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from math import exp, sqrt
 
-from core.capture.faults.dip_grade import Graded
-from core.capture.faults.dips import Dip
+from core.capture.faults.dips.dips import Dip
+from core.capture.faults.dips.grade import Graded
 from core.capture.faults.dropouts import Dropout
 from core.capture.scan import Scan
 from core.capture.weighing.places import PassMaker

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from core.clock import later
-from core.conditioning.kept_loads import loads_of
+from core.conditioning.loads.kept_loads import loads_of
 from core.evening.around.put_back import lies_about
 from core.logbook.places import put_away
 from core.plan import Member, Plan

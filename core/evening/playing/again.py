@@ -7,8 +7,8 @@ from datetime import datetime
 
 from core.clock import write_time
 from core.conditioning.advisor import heat_of
-from core.conditioning.chamber_log import times_treated
-from core.conditioning.kept_loads import loads_of
+from core.conditioning.loads.chamber_log import times_treated
+from core.conditioning.loads.kept_loads import loads_of
 from core.errors import Refused
 from core.quantities import Quantity
 from core.reels.needs import base_of

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.clock import minutes_between, write_time
-from core.conditioning.kept_loads import changed_load, running_load
+from core.conditioning.loads.kept_loads import changed_load, running_load
 from core.errors import Refused
 from core.evening.mark import line_up, mark
 from core.evening.playing.again import repaired

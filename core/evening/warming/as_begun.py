@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.clock import later, minutes_between
-from core.conditioning.kept_loads import real_start
+from core.conditioning.loads.kept_loads import real_start
 from core.plan import Item, Plan
 from core.shelf import Shelf
 

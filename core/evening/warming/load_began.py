@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from core.conditioning.kept_loads import changed_load, load_of, loads_of
+from core.conditioning.loads.kept_loads import changed_load, load_of, loads_of
 from core.errors import Refused
 from core.shelf import Shelf
 

@@ -7,9 +7,9 @@ from datetime import datetime
 
 from core.clock import minutes_between
 from core.conditioning.advisor import heat_of
-from core.conditioning.chamber_log import ChamberLog, Gap
-from core.conditioning.kept_loads import changed_load, load_of, loads_of
-from core.conditioning.limits import limits_of
+from core.conditioning.loads.chamber_log import ChamberLog, Gap
+from core.conditioning.loads.kept_loads import changed_load, load_of, loads_of
+from core.conditioning.loads.limits import limits_of
 from core.conditioning.on_shelf import log_broken_off
 from core.errors import Refused
 from core.evening.warming.take_out import take_out, untreated

@@ -8,7 +8,7 @@ from datetime import datetime
 from core.clock import later
 from core.conditioning.advisor import advice_of
 from core.conditioning.hours_had import too_early
-from core.conditioning.kept_loads import log_out
+from core.conditioning.loads.kept_loads import log_out
 from core.errors import Refused
 from core.reels.reel import Reel
 from core.shelf import Shelf

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from core.clock import later
-from core.conditioning.kept_loads import loads_of, running_load
+from core.conditioning.loads.kept_loads import loads_of, running_load
 from core.plan import Item, Plan
 from core.shelf import Shelf
 

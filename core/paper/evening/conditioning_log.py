@@ -8,8 +8,8 @@ from datetime import datetime
 from reportlab.platypus.flowables import Flowable
 
 from core.conditioning.base_look import look_lines, looks_asked
-from core.conditioning.kept_loads import real_start
-from core.conditioning.places import standings
+from core.conditioning.loads.kept_loads import real_start
+from core.conditioning.loads.places import standings
 from core.paper.look.foot import figures_foot
 from core.paper.look.letters import said
 from core.paper.look.look import Blank, Cell, Tick, section, table

@@ -12,8 +12,8 @@ from core.clock import Span
 from core.conditioning.alarms import alarms
 from core.conditioning.base_look import look_lines, looks_asked
 from core.conditioning.beyond_published import about_load
-from core.conditioning.kept_loads import real_start
-from core.conditioning.places import Place, Standing
+from core.conditioning.loads.kept_loads import real_start
+from core.conditioning.loads.places import Place, Standing
 from core.evening.around.closing import closing
 from core.evening.around.fetch import by_place, to_fetch
 from core.evening.tonight.helper import needs_helper
@@ -201,7 +201,7 @@ def _lowest(shelf: Shelf, load: Item) -> str:
     chamber = shelf.studio.chamber(load.chamber)
     if chamber is None:
         return ""
-    from core.conditioning.places import standings
+    from core.conditioning.loads.places import standings
 
     used = [place.lowest for one in standings(load, chamber, shelf.reels) for place in one.after.values()]
     return (

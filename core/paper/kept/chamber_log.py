@@ -7,9 +7,9 @@ from datetime import datetime
 
 from reportlab.platypus.flowables import Flowable
 
-from core.conditioning.degrees import Degrees, degrees_of
-from core.conditioning.kept_loads import loads_of
 from core.conditioning.load_state import LoadState, MemberState, load_state
+from core.conditioning.loads.degrees import Degrees, degrees_of
+from core.conditioning.loads.kept_loads import loads_of
 from core.errors import Refused
 from core.paper.look.foot import figures_foot
 from core.paper.look.letters import said

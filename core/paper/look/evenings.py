@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from core.clock import Span, evening_of
-from core.conditioning.places import Standing, standings
+from core.conditioning.loads.places import Standing, standings
 from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import Step
 from core.evening.warming.warm import until_of

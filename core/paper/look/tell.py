@@ -8,7 +8,7 @@ from datetime import datetime
 from core.conditioning.advisor import advice_of, barred, heat_of
 from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import short_hours
-from core.conditioning.places import Standing
+from core.conditioning.loads.places import Standing
 from core.conditioning.tell import test_words
 from core.evening.playing.again import alarm, assumed
 from core.evening.tonight.line_ups import made_with, what_for

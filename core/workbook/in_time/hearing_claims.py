@@ -18,7 +18,7 @@ from core.standing.proof import files_sum
 from core.standing.song_facts import equal_parts, hearing_of, rows_of_song
 
 if TYPE_CHECKING:
-    from core.album.match import Match
+    from core.album.sound.match import Match
     from core.capture.files.progress import Asked, Told
     from core.shelf import Shelf
     from core.songs.heard import Check
@@ -177,7 +177,7 @@ class HeardClaims:
     def _match(self, looking: Looking, tracks: tuple[int, int], curve: Curve) -> Match | None:
         import numpy as np
 
-        from core.album.by_sound import match_on_curve
+        from core.album.sound.by_sound import match_on_curve
 
         looking.ask()
         here, there = (looking.one, looking.two)

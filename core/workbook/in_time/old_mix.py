@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from core.album.lags import Floats
-    from core.album.unexplained import Unexplained
+    from core.album.sound.lags import Floats
+    from core.album.sound.unexplained import Unexplained
     from core.songs.song import Song
     from core.store.book import Book
     from core.workbook.in_time.song_time import SongTime
@@ -123,7 +123,7 @@ class _Job:
         """Everything that is left over; Unusable for files, Cancelled where the person stops it."""
         import numpy as np
 
-        from core.album.unexplained import left_over, unexplained
+        from core.album.sound.unexplained import left_over, unexplained
         from core.capture.pieces.pass_sound import NotThere
 
         for capture in (self.mix, *self.others):
@@ -159,8 +159,8 @@ class _Job:
         import numpy as np
         import soxr
 
-        from core.album.lags import WORK_HZ
         from core.album.reader import ROUGH_TAPS, read_along
+        from core.album.sound.lags import WORK_HZ
 
         here, there = self.curves[self.mix.key], self.curves[capture.key]
         at = low + np.arange(round((high - low + 0.2) * WORK_HZ)) / WORK_HZ
@@ -194,7 +194,7 @@ def _of_all_sides(
     told: list[Unexplained], low: float, unsure: tuple[tuple[float, float], ...]
 ) -> Unexplained:
     """One answer for all tracks of the mix, in seconds of its capture; none where nothing holds its curve."""
-    from core.album.unexplained import Unexplained
+    from core.album.sound.unexplained import Unexplained
 
     spans = sorted((a + low, b + low, share) for one in told for a, b, share in one.stretches)
     spans = [one for one in spans if not any(a < one[1] and one[0] < b for a, b in unsure)]

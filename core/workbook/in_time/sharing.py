@@ -93,7 +93,7 @@ class Sharing:
         self, levels: dict[CaptureKey, Levels], told: Told | None, asked: Asked
     ) -> tuple[list[tuple[CaptureKey, CaptureKey]], int]:
         """Pairs of which several needles lie on one line, the likeliest first; and how many were tried."""
-        from core.album.needles import Haystack, line_score, needles_all_along
+        from core.album.sound.needles import Haystack, line_score, needles_all_along
 
         tied = {frozenset((tie.one, tie.two)) for tie in self.time.kept_ties() if tie.by == "sound"}
         by_length = sorted(levels, key=lambda key: levels[key].halves.shape[1] / levels[key].hertz)

@@ -17,8 +17,8 @@ from core.standing.proof import checks_of, files_sum
 from core.standing.song_facts import hearing_of, pass_begins
 
 if TYPE_CHECKING:
-    from core.album.harmony import Floats
-    from core.album.takes import Alike
+    from core.album.sound.harmony import Floats
+    from core.album.sound.takes import Alike
     from core.album.ties import Tie
     from core.songs.song import Song
     from core.store.book import Book
@@ -62,7 +62,7 @@ class TakeFinding:
             return self._look(progress, cancelled)
 
     def _look(self, progress: Told | None, cancelled: Asked | None) -> TakesFound:
-        from core.album.takes import SHORTEST_SECONDS
+        from core.album.sound.takes import SHORTEST_SECONDS
 
         asked, left_out = cancelled or never, list[str]()
         bare, songs = list(self._unmarked()), self._songs()
@@ -125,7 +125,7 @@ class TakeFinding:
         return out
 
     def _alike(self, one: Piece, own: Piece, rows: dict[Piece, Floats], asked: Asked) -> Alike | None:
-        from core.album.takes import alike
+        from core.album.sound.takes import alike
 
         shared = min(one.end, own.end) - max(one.start, own.start)
         if one.key == own.key and shared > _OVERLAP * (one.end - one.start):
@@ -136,7 +136,7 @@ class TakeFinding:
         return alike(rows[one], rows[own])
 
     def _harmony(self, piece: Piece, asked: Asked) -> Floats:
-        from core.album.harmony import harmony_of
+        from core.album.sound.harmony import harmony_of
         from core.workbook.in_time.tie_finding import rows_at_work_rate
 
         capture = self.time.capture(piece.key, None)
@@ -178,7 +178,7 @@ class TakeFinding:
 
     def _may_be_the_same(self, one: CaptureKey, two: CaptureKey) -> bool:
         """True where the levels that the checks kept rise alike along one line, or were not kept."""
-        from core.album.needles import Haystack, line_score, needles_all_along
+        from core.album.sound.needles import Haystack, line_score, needles_all_along
 
         if one == two:
             return False

@@ -7,12 +7,12 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, TypeAlias
 
-from core.album.by_sound import Heard, Outcome, lay_by_sound
-from core.album.lags import WORK_HZ, Floats
 from core.album.levels import Levels
-from core.album.match import Match
-from core.album.needles import Haystack, Needles, lines_of
 from core.album.place import CaptureKey
+from core.album.sound.by_sound import Heard, Outcome, lay_by_sound
+from core.album.sound.lags import WORK_HZ, Floats
+from core.album.sound.match import Match
+from core.album.sound.needles import Haystack, Needles, lines_of
 from core.album.thin import curve_of
 from core.album.ties import Tie, capture_name
 from core.as_json import Record

@@ -18,7 +18,7 @@ from core.errors import ReelturnError
 from core.release.album import Album
 from core.words import counted
 from tui.frame.line_list import LineList
-from tui.keys import KEYS, bindings
+from tui.keys.keys import KEYS, bindings
 from tui.places.album.album_acts import AlbumActs
 from tui.places.album.album_lines import (
     LeftOutLine,

@@ -32,7 +32,7 @@ from tui.board.words import moment_words
 from tui.frame.line_list import LineList
 from tui.frame.reel_acts import ReelActs
 from tui.frame.said_line import RoleLine
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.places.captures.lanes import LETTERS, Lanes, letter
 from tui.places.captures.lanes_view import LanesView
 from tui.places.captures.places_list import PlacesList, place_words

@@ -9,13 +9,13 @@ from typing import ClassVar
 from textual.binding import BindingType
 from textual.widget import Widget
 
-from core.conditioning.degrees import Degrees, degrees_of
-from core.conditioning.kept_loads import loads_of
 from core.conditioning.load_state import LoadState, load_state, newest_load
+from core.conditioning.loads.degrees import Degrees, degrees_of
+from core.conditioning.loads.kept_loads import loads_of
 from core.shelf import Shelf
 from tui.board.rows import ChartRow
 from tui.frame.reel_acts import ReelActs
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.places.chamber.chamber_list import ChamberList
 from tui.text.chamber import Row, care_rows, load_lines, title, trial_words
 

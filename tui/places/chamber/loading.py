@@ -21,7 +21,7 @@ from core.studio.studio import Chamber
 from core.words import day_text
 from tui.asking.asking import AskText, Question
 from tui.asking.toggles import Tick, Toggles
-from tui.keys import bindings, called
+from tui.keys.keys import bindings, called
 from tui.safe_text import plain
 from tui.text.chamber import trial_words
 

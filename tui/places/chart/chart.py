@@ -18,7 +18,7 @@ from tui.board.totals import lapse_line, stage_line, time_line
 from tui.frame.line_list import LineList
 from tui.frame.place import Place
 from tui.frame.reel_acts import ReelActs
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.places.chart.chart_list import ChartList, ColumnHeads
 from tui.places.chart.filters import Filter, widths_of
 from tui.places.chart.finding import Finder

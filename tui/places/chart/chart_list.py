@@ -14,7 +14,7 @@ from tui.board.glyphs import SIGNS, glyphs
 from tui.board.rows import LETTERS, Board, ChartRow
 from tui.board.words import day_short, format_words, moment_words
 from tui.frame.line_list import LineList, Part
-from tui.key_words import keyed
+from tui.keys.words import keyed
 from tui.safe_text import fit, plain
 
 _ROLES = {

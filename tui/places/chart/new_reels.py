@@ -23,7 +23,7 @@ from tui.asking.field_list import FieldLine, FieldList
 from tui.asking.typing import Typing
 from tui.board.fields import Field, reading
 from tui.frame.place import Place
-from tui.keys import bindings
+from tui.keys.keys import bindings
 
 SHARED = (
     "width", "tracks", "speed", "eq", "level", "noise_reduction", "stock", "base", "thickness", "reel_size",

@@ -23,7 +23,7 @@ from tui.board.reading_words import reading_words
 from tui.frame.line_list import LineList, Part
 from tui.frame.place import Place
 from tui.frame.said_line import RoleLine
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.places.clock.clock_lines import ClockLine, clock_lines
 from tui.safe_text import fit
 from tui.workers.reading import Reading

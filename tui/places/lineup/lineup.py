@@ -23,7 +23,7 @@ from core.tape.where import figure
 from tui.asking.typing import Typing
 from tui.frame.line_list import LineList
 from tui.frame.place import Place
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.places.lineup.reading_grid import ReadingGrid, named, shortened
 from tui.safe_text import plain
 from tui.text.lineup import verdict_words

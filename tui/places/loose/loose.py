@@ -24,7 +24,7 @@ from tui.frame.place import Place
 from tui.frame.printing import print_off
 from tui.frame.said_line import RoleLine
 from tui.frame.text_page import TextPage
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.places.loose.loose_list import Decided, LooseList, lines_of
 from tui.safe_text import fit
 from tui.text.papers import because_words, papers_head, sheet_lines, stretch_words, takes_lines

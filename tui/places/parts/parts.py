@@ -21,7 +21,7 @@ from tui.frame.line_list import LineList
 from tui.frame.place import Place
 from tui.frame.printing import print_off
 from tui.frame.text_page import TextPage
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.places.parts.parts_list import PartsList, heads
 from tui.safe_text import cells, fit, plain
 from tui.text.parts import family_lines, parts_head

@@ -13,7 +13,7 @@ from core.words import day_text
 from tui.asking.asking import Question
 from tui.board.words import clock
 from tui.frame.line_list import LineList, Part
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.safe_text import fit
 
 

@@ -29,7 +29,7 @@ from tui.board.fields import Field, in_words
 from tui.board.rows import ChartRow
 from tui.frame.reel_acts import ReelActs
 from tui.frame.side import FROM_COLUMNS, Line, note_lines, track_lines, wrapped
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.places.reel.fields_beside import FieldsBeside
 
 

@@ -17,7 +17,7 @@ from tui.asking.typing import Typing
 from tui.board.fields import Field, reading, track_fields
 from tui.frame.line_list import LineList
 from tui.frame.place import Place
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.places.reel.sheet_grid import Grid, free_sheet, grids, row_key, with_cell
 from tui.places.reel.track_grid import TrackGrid
 from tui.safe_text import fit, plain

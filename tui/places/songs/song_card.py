@@ -12,7 +12,7 @@ from core.songs.song import Song
 from core.store.exchange.edits import allowed
 from tui.asking.card import Card
 from tui.asking.field_list import FieldLine
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.places.songs.song_rows import song_row
 
 

@@ -18,8 +18,8 @@ from tui.asking.asking import AskText
 from tui.board.glyphs import glyphs
 from tui.frame.line_list import LineList, Part
 from tui.frame.place import Place
-from tui.key_words import keyed
-from tui.keys import bindings
+from tui.keys.keys import bindings
+from tui.keys.words import keyed
 from tui.places.songs.song_rows import SongRow, album_line, albums, loose_line, song_row
 from tui.safe_text import fit
 

@@ -20,7 +20,7 @@ from tui.board.studio import HOURS, TITLES, StudioLine, changed, studio_lines, w
 from tui.frame.hours_acts import HoursActs
 from tui.frame.line_list import LineList
 from tui.frame.text_page import broken
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.places.studio.adding import AskAdd
 from tui.places.studio.told_line import ToldLine
 

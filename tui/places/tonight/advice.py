@@ -18,7 +18,7 @@ from core.evening.tonight.sheet import RunSheet, Step
 from core.evening.tonight.transfer import done_passes, open_pass, wanted_passes, will_run
 from core.shelf import Shelf
 from core.standing.proof import unproved
-from tui.key_words import keyed
+from tui.keys.words import keyed
 
 PLAYS = ("transfer", "audition")
 

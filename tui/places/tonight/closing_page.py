@@ -17,7 +17,7 @@ from tui.board.glyphs import glyphs
 from tui.frame.line_list import LineList, Part
 from tui.frame.place import Place
 from tui.frame.text_page import broken
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.safe_text import clean, fit
 
 #: Role, text, and the reels that the line is about.

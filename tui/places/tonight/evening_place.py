@@ -23,7 +23,7 @@ from tui.frame.line_list import LineList
 from tui.frame.place import Place
 from tui.frame.said_line import RoleLine
 from tui.frame.side import Side
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.places.tonight.advice import alarms, beside, room_for_captures
 from tui.places.tonight.evening_list import EveningList
 from tui.places.tonight.face import Face, headline, lapse_row, will_not_fit

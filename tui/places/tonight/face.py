@@ -255,8 +255,8 @@ def _of_line_up(view: Face, step: Step) -> list[str]:
 
 def _touch_facts(view: Face, step: Step) -> list[str]:
     """How warm a load is to be, and where each of its reels goes."""
-    from core.conditioning.degrees import degrees_of
-    from core.conditioning.places_now import place_words, places_at, places_of_load
+    from core.conditioning.loads.degrees import degrees_of
+    from core.conditioning.loads.places_now import place_words, places_at, places_of_load
 
     shelf = view.shelf
     if step.kind == "load":

@@ -13,7 +13,7 @@ from core.shelf import Shelf
 from core.words import often
 from tui.asking.asking import Question
 from tui.asking.choosing import Choices
-from tui.keys import bindings
+from tui.keys.keys import bindings
 
 NAMES = {
     "identify": "look at a tape",

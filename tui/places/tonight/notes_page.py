@@ -16,7 +16,7 @@ from core.logbook.passes import noted
 from tui.asking.asking import Question
 from tui.asking.choosing import Choices
 from tui.frame.line_list import LineList
-from tui.keys import bindings
+from tui.keys.keys import bindings
 
 
 class NotesPage(Question[None]):

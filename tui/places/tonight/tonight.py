@@ -19,10 +19,10 @@ from core.evening.tonight.steps import finish_step, repeat_step, words
 from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
 from core.tape.where import figure
 from core.words import hours_text
-from tui.keys import called
+from tui.keys.keys import called
+from tui.places.tonight.acts.mishaps import MishapActs
+from tui.places.tonight.acts.passes import PassActs
 from tui.places.tonight.advice import before, room_for_captures
-from tui.places.tonight.evening_mishaps import MishapActs
-from tui.places.tonight.evening_passes import PassActs
 
 SAYS = {
     "start": "started",

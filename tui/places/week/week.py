@@ -21,7 +21,7 @@ from core.words import counted, day_text, hours_text
 from tui.board.evenings import item_words, week, what_moved
 from tui.board.words import moment_words
 from tui.frame.line_list import LineList
-from tui.keys import bindings
+from tui.keys.keys import bindings
 from tui.places.week.compare_list import CompareList
 from tui.places.week.crossed import Crossed
 from tui.places.week.plan_line import PlanLine

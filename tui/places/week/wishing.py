@@ -18,8 +18,8 @@ from tui.asking.asking import AskText
 from tui.frame.hours_acts import HoursActs
 from tui.frame.line_list import LineList, Part
 from tui.frame.text_page import TextPage
-from tui.key_words import keyed
-from tui.keys import bindings
+from tui.keys.keys import bindings
+from tui.keys.words import keyed
 from tui.places.week.week_list import WeekList
 from tui.safe_text import fit
 

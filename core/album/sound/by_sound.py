@@ -1,0 +1,198 @@
+"""How two captures that share sound lie to one another: found, followed, and proved by their waveforms."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.album.levels import Levels, levels_of
+from core.album.paths import smoothed
+from core.album.reader import ROUGH_TAPS, read_along
+from core.album.sound.buried import buried_places
+from core.album.sound.follow import Pairs, coarse_curve, overlap
+from core.album.sound.lags import WORK_HZ, Floats, Never, choose_lags, correlate
+from core.album.sound.match import STANDS, Column, Match, judged
+from core.album.sound.needles import Haystack, Line, Needles, lines_of, rises
+from core.album.sound.probes import probed_lines
+
+_ROUNDS = ((480, 4, 0.004, 0), (240, 1, 0.0008, ROUGH_TAPS))
+"""Reach and grid in samples at 8 kHz, share of speed that is still open, taps of the reader (0: lines)."""
+_STIFF = 0.6
+_MOST_OF = 0.5
+"""A match over so much of what both captures hold is not looked for in another way."""
+_AS_GOOD = 0.6
+"""A second answer counts that is so nearly as good as the first."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Heard:
+    """One capture's sound as it is compared: one row at 8 kHz, and its levels."""
+
+    sound: Floats
+    levels: Levels
+
+    @classmethod
+    def of(cls, sound: Floats, rate: float, levels: Levels | None = None) -> Heard:
+        """From decoded sound, one row of full scale 1 at any rate."""
+        return cls(at_work_rate(sound, rate), levels_of(sound, rate) if levels is None else levels)
+
+    @property
+    def seconds(self) -> float:
+        """How long it is."""
+        return len(self.sound) / WORK_HZ
+
+
+def at_work_rate(sound: Floats, rate: float) -> Floats:
+    """One row at 8 kHz."""
+    import soxr
+
+    if rate == WORK_HZ:
+        return sound
+    return np.asarray(soxr.resample(sound, rate, WORK_HZ, quality="MQ"), np.float32)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Outcome:
+    """What became of looking for one capture in another."""
+
+    match: Match | None
+    """The proved match; none where nothing is proved."""
+    other: Match | None = None
+    """A second place that is proved as well, as of a loop."""
+    tried: Match | None = None
+    """The best that was tried where nothing is proved."""
+    why: str = ""
+    """Why there is nothing, in one sentence."""
+
+
+def lay_by_sound(here: Heard, there: Heard, ask: Never = lambda: None, *, buried: bool = False) -> Outcome:
+    """Where the one capture lies in the other; taken only where waveforms prove it.
+
+    With `buried` a part is looked for in a mix by its waveform, too, where features find nothing.
+    """
+    outcome = _by_features(here, there, ask)
+    if outcome.match is not None or not buried:
+        return outcome
+    found = buried_places(here.sound, there.sound, ask)
+    proved, tried = _try(here, there, probed_lines(here.sound, there.sound, found, ask)[:3], ask)
+    if not proved:
+        return Outcome(None, tried=outcome.tried or next(iter(tried), None), why=outcome.why)
+    return Outcome(max(proved, key=lambda match: match.agree * match.quality))
+
+
+def _by_features(here: Heard, there: Heard, ask: Never) -> Outcome:
+    needles, hay = Needles(here.levels), Haystack(there.levels)
+    found = needles.find(hay)
+    if not found:
+        return Outcome(None, why=nothing_to_go_by(here, there))
+    lines = lines_of(found, len(needles.places))
+    tries = [line for line in lines if line.score > _AS_GOOD * lines[0].score][:2]
+    proved, tried = _try(here, there, tries, ask)
+    if not proved:
+        more = [line for line in probed_lines(here.sound, there.sound, found, ask) if line not in tries]
+        proved, worse = _try(here, there, more[:2], ask)
+        tried += worse
+    if not proved:
+        best = max(tried, key=lambda match: match.quality * match.agree, default=None)
+        return Outcome(None, tried=best, why="no stretch of the one sounds like the other")
+    first, *rest = sorted(proved, key=lambda match: -match.sounding * match.agree * match.quality)
+    return Outcome(first, next((one for one in rest if _elsewhere(first, one)), None))
+
+
+def _try(here: Heard, there: Heard, lines: Sequence[Line], ask: Never) -> tuple[list[Match], list[Match]]:
+    made = [match_along(here, there, line, ask) for line in lines]
+    return ([match for match in made if match is not None and match.proved],
+            [match for match in made if match is not None and not match.proved])  # fmt: skip
+
+
+def _elsewhere(one: Match, two: Match) -> bool:
+    """Whether two matches put the same second at different places, and the second is nearly as good."""
+    at = float(np.median(two.here))
+    apart = abs(float(np.interp(at, one.here, one.there) - np.interp(at, two.here, two.there)))
+    return apart > 0.05 and two.quality * two.agree > _AS_GOOD * one.quality * one.agree
+
+
+def nothing_to_go_by(here: Heard, there: Heard) -> str:
+    """Why no needle could be found: silence, a steady sound, or too short a capture."""
+    for one, which in ((here, "the first"), (there, "the second")):
+        if one.seconds < 4:
+            return f"{which} is only {one.seconds:.1f} s long"
+        if float(np.abs(one.sound).max(initial=0.0)) < 1e-4:
+            return f"{which} is silent"
+        if not rises(one.levels).any():
+            return f"nothing begins or ends in {which}: a steady sound has no place of its own"
+    return "no stretch of the one rises and falls like the other"
+
+
+def match_along(here: Heard, there: Heard, line: Line, ask: Never = lambda: None) -> Match | None:
+    """The curve near a line, second for second; none where the two have hardly anything in common.
+
+    Features are followed first; where that leads nowhere, as in a mix, waveforms are on the line itself.
+    """
+    first, last = overlap(line, here.seconds, there.seconds)
+    seconds = int(last - first)
+    if seconds < 4:
+        return None
+    match = _match_on(here, there, coarse_curve(here.levels, there.levels, line), first, seconds, ask)
+    if match.proved and len(match.here) > _MOST_OF * seconds:
+        return match
+    ends = np.array([first, last], np.float64)
+    straight = _match_on(here, there, (ends, line.start + line.rate * ends), first, seconds, ask)
+    return max(match, straight, key=lambda one: (one.proved, int(one.sure.sum())))
+
+
+def match_on_curve(here: Heard, there: Heard, curve: Pairs, ask: Never = lambda: None) -> Match | None:
+    """The match along a known curve, good to some hundredths of a second; none where hardly any is shared.
+
+    What is known of other tracks of both captures finds a part far down in a mix.
+    """
+    at = np.arange(int(here.seconds), dtype=np.float64)
+    inside = np.flatnonzero((_carried(curve, at) > 0) & (_carried(curve, at + 1) < there.seconds))
+    if len(inside) < 4:
+        return None
+    return _match_on(here, there, curve, float(at[inside[0]]), int(inside[-1] - inside[0] + 1), ask)
+
+
+def _match_on(here: Heard, there: Heard, curve: Pairs, first: float, seconds: int, ask: Never) -> Match:
+    """The match around a curve that is good to a few hundredths of a second."""
+    ask()
+    row = here.sound[round(first * WORK_HZ) :]
+    first = round(first * WORK_HZ) / WORK_HZ
+    middles: Column = first + np.arange(seconds, dtype=np.float64) + 0.5
+    there_at = _carried(curve, middles)
+    polarity = 0
+    for reach, grid, steepest, taps in _ROUNDS:
+        warped = _read(there, middles, there_at, first, seconds, taps)
+        found = correlate(row, warped, seconds, reach, ask)
+        lags = choose_lags(found, grid, steepest, polarity)
+        polarity = lags.polarity
+        held = found.sounding & (lags.stands > STANDS)
+        weights = np.where(held, np.clip(lags.stands, 0, 30) ** 2 / 100, 0)
+        rate = np.gradient(there_at)
+        smooth = smoothed(lags.samples, weights, _STIFF)
+        there_at = np.asarray(there_at + smooth / WORK_HZ * rate, np.float64)
+    return judged(middles, there_at, found.sounding, lags, smooth)
+
+
+def _carried(curve: Pairs, at: Column) -> Column:
+    """The curve at places, going on straight beyond its ends."""
+    here, there = curve
+    out = np.interp(at, here, there)
+    for end, inner, beyond in (
+        (0, min(8, len(here) - 1), at < here[0]),
+        (-1, max(-9, -len(here)), at > here[-1]),
+    ):
+        rate = (there[end] - there[inner]) / (here[end] - here[inner])
+        out[beyond] = there[end] + rate * (at[beyond] - here[end])
+    return out
+
+
+def _read(there: Heard, middles: Column, there_at: Column, first: float, seconds: int, taps: int) -> Floats:
+    """The other capture read along the curve, on the clock of the first."""
+    t = first + np.arange(seconds * WORK_HZ) / WORK_HZ
+    at = _carried((middles, there_at), t) * WORK_HZ
+    if taps:
+        return read_along(there.sound, at, taps)
+    return np.interp(at, np.arange(len(there.sound)), there.sound, 0, 0).astype(np.float32)

@@ -1,0 +1,1 @@
+"""Dips in the level: found, followed, graded."""

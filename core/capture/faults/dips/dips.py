@@ -1,0 +1,129 @@
+"""Dips: places where a level falls fast and soon returns, each described by what tells a dropout from a rest.
+
+A dip is described by the levels of the windows about it and by the spectra at its edges. What lost contact
+does is seen in every band at once, on both sides, and happens once; a rest is seen in some bands, ends with a
+note that is struck, and comes again.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.capture.faults.dips.points import scorecard
+from core.capture.faults.dips.sound import UNTOLD, sound_features
+from core.capture.faults.dips.spectra import Edge, spectral_features
+from core.capture.measures.history import History
+
+SHORTEST, LONGEST_APART_DB, SHALLOWEST_DB = 2, 14.0, 5.0
+"""Windows and decibels from which a dip is worth describing."""
+NEAR_SECONDS, LOW_SECONDS, AS_LOW_DB = 2.5, 5.0, 6.0
+WORTH_SPECTRA, WORTH_LISTENING = -1.1, -0.8
+"""Points by the levels alone, and by levels and spectra, from which it is worth to look closer."""
+_REACH = 46
+"""Windows after a return that are known."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dip:
+    """A place where the level of a channel falls fast and is back within half a second."""
+
+    channel: int
+    start: int
+    """Frame of the pass at which it falls."""
+    stop: int
+    depth_db: float
+    bottom_db: float
+    sound_db: float
+    """Level of the sound beside it, the weaker side, dB of full scale."""
+    features: np.ndarray
+    """As named in `LEVELS`, `SPECTRAL` and `SOUND`."""
+    bands: np.ndarray
+    """Falls and returns band by band, and the colours before and after: what a dip like it would share."""
+    treble_db: float
+    """By how much more its treble fell than its bass; spacing does that."""
+
+
+def level_features(levels: np.ndarray, channels: np.ndarray, falls: np.ndarray,
+                   backs: np.ndarray) -> np.ndarray:  # fmt: skip
+    """Rows of `LEVELS`, one a dip, by windows of a buffer of levels (channels by windows, dB)."""
+    own, channels = np.unique(channels, return_inverse=True)
+    levels = levels[own]
+    power = 10.0 ** (levels.astype(np.float64) / 10)
+    sums = np.concatenate((np.zeros((len(power), 1)), np.cumsum(power, axis=1)), axis=1)
+
+    def mean(first: np.ndarray, last: np.ndarray) -> np.ndarray:
+        last = np.maximum(last, first + 1)
+        total = sums[channels, last] - sums[channels, first]
+        found: np.ndarray = 10 * np.log10(np.maximum(total / (last - first), 1e-20))
+        return found
+
+    before, after = mean(falls - 5, falls - 1), mean(backs + 1, backs + 5)
+    first = mean(falls + 1, np.minimum(falls + 5, backs - 1))
+    last = mean(np.maximum(backs - 5, falls + 1), backs - 1)
+    steps_before = np.stack([mean(falls - at - 6, falls - at) for at in range(1, 26, 6)])
+    steps_after = np.stack([mean(backs + at, backs + at + 6) for at in range(1, 31, 6)])
+    swing, clear = np.zeros(len(falls)), np.zeros(len(falls))
+    for row, (channel, fall, back) in enumerate(
+        zip(channels.tolist(), falls.tolist(), backs.tolist(), strict=True)
+    ):
+        inside = levels[channel, fall + 1 : back - 1]
+        swing[row] = inside.std() if len(inside) > 2 else 0.0
+        clear[row] = _clear(sums[channel], fall, back)
+    return np.stack((
+        before - first, after - last, np.abs(before - after),
+        mean(backs, backs + 5) - mean(backs + 8, backs + 24),
+        mean(falls - 7, falls - 1) - mean(falls - 24, falls - 8), np.ptp(steps_before, axis=0),
+        np.ptp(steps_after, axis=0), clear, swing, np.abs(first - last), np.log(backs - falls),
+    ), axis=1)  # fmt: skip
+
+
+def _clear(sums: np.ndarray, fall: int, back: int) -> float:
+    """By how many dB the quietest half of a dip is below any stretch as long beside it."""
+    span = min(max(1, (back - fall) // 2), _REACH - 6)
+    quietest = [
+        float((part[span:] - part[:-span]).min()) for first, last in
+        ((fall - _REACH, fall - 2), (back + 2, back + _REACH), (fall, back))
+        if len(part := sums[max(0, first) : last + 1]) > span
+    ]  # fmt: skip
+    return float(10 * np.log10(max(min(quietest[:-1]), 1e-20) / max(quietest[-1], 1e-20)))
+
+
+class Dips:
+    """Describes the dips of a pass while their sound is at hand."""
+
+    sparing = True
+    """Whether dips that hardly count are passed over; not so where the points themselves are set."""
+
+    def __init__(self, history: History) -> None:
+        self._history = history
+        self.found: list[Dip] = []
+
+    def take(self, levels: np.ndarray, channels: np.ndarray, falls: np.ndarray, backs: np.ndarray,
+             begin: int) -> None:  # fmt: skip
+        """Describe those falls and returns that may count: windows of a buffer that begins at `begin`."""
+        keep = backs - falls >= SHORTEST
+        channels, falls, backs = channels[keep], falls[keep], backs[keep]
+        if not len(falls):
+            return
+        told = level_features(levels, channels, falls, backs)
+        keep = (told[:, 2] <= LONGEST_APART_DB) & (np.minimum(told[:, 0], told[:, 1]) >= SHALLOWEST_DB)
+        if self.sparing:
+            keep &= scorecard().add_up(told) >= WORTH_SPECTRA
+        channels, falls, backs, told = channels[keep], falls[keep], backs[keep], told[keep]
+        if not len(falls):
+            return
+        edges = spectral_features(self._history, channels, begin + falls, begin + backs)
+        known = np.concatenate((told, np.stack([edge.features for edge in edges])), axis=1)
+        worth = scorecard().add_up(known) >= WORTH_LISTENING if self.sparing else np.ones(len(known), bool)
+        for row, (channel, edge) in enumerate(zip(channels.tolist(), edges, strict=True)):
+            inside = levels[channel, falls[row] : backs[row]]
+            self.found.append(self._dip(channel, known[row], edge, inside, closely=bool(worth[row])))
+
+    def _dip(self, channel: int, known: np.ndarray, edge: Edge, inside: np.ndarray, *, closely: bool) -> Dip:
+        bottom = float(np.sort(inside)[: max(1, len(inside) // 2)].mean())
+        depth = float(min(edge.fell_db, edge.rose_db))
+        heard = sound_features(self._history, channel, edge.start, edge.stop) if closely else np.array(UNTOLD)
+        return Dip(channel, edge.start, edge.stop, depth, bottom, edge.sound_db,
+                   np.concatenate((known, heard)), edge.bands, edge.treble_db)  # fmt: skip

@@ -1,0 +1,1 @@
+"""Chamber loads as they are kept: logs, heat, places, what they did."""

@@ -1,0 +1,189 @@
+"""What a chamber's log shows to be wrong, and what to do next."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+from typing import Literal
+
+from core.clock import later, minutes_between
+from core.conditioning.loads.chamber_log import ChamberLog, Member
+from core.conditioning.loads.degrees import Degrees
+from core.conditioning.loads.limits import Limits, limits
+from core.quantities import plain
+from core.tape.treatments import Programme
+from core.tape.where import figure
+
+FlagKind = Literal["hard stop", "over", "under", "turn missed", "turn late"]
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """Something wrong with a load, when it was, and one sentence."""
+
+    kind: FlagKind
+    at: datetime
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """A turn of a load: when it is due, when it was done if it was, and how that stands now."""
+
+    due: datetime
+    done: datetime | None
+    state: Literal["done", "late", "missed", "due", "ahead"]
+
+
+CELSIUS = Degrees()
+
+
+def flags(
+    log: ChamberLog,
+    programme: Programme,
+    now: datetime,
+    degrees: Degrees = CELSIUS,
+    held: Limits | None = None,
+) -> tuple[Flag, ...]:
+    """Readings out of the programme's limits and turns missed or late up to now, in order of time."""
+    held = held or limits()
+    found = [*_temperatures(log, programme, degrees, held), *_turns(log, programme, now, held)]
+    return tuple(sorted(found, key=lambda flag: flag.at))
+
+
+def turns_due(log: ChamberLog, programme: Programme, until: datetime) -> tuple[datetime, ...]:
+    """Moments at which the load is to be turned: every `turn_hours` while any reel stays in."""
+    every = log.turn_hours or programme.turn_hours
+    stays = [_last_in(log, member, programme) for member in log.members]
+    end = min(max(stays, default=log.at), log.broken_off or until, until)
+    due: list[datetime] = []
+    while (at := log.after(every * (len(due) + 1))) < end:
+        due.append(at)
+    return tuple(due)
+
+
+def turns(
+    log: ChamberLog, programme: Programme, now: datetime, held: Limits | None = None
+) -> tuple[Turn, ...]:
+    """Every turn of a load, also those ahead, with what was done."""
+    late = (held or limits()).turn_late_minutes
+    last = max((_last_in(log, member, programme) for member in log.members), default=log.at)
+    due_times = turns_due(log, programme, last)
+    found = []
+    for place, due in enumerate(due_times):
+        next_due = due_times[place + 1] if place + 1 < len(due_times) else None
+        near = [
+            at
+            for at in log.turns
+            if minutes_between(due, at) >= -late
+            and (next_due is None or minutes_between(at, next_due) > late)
+        ]
+        if near:
+            done = min(near)
+            found.append(Turn(due, done, "done" if minutes_between(due, done) <= late else "late"))
+        elif now < due:
+            found.append(Turn(due, None, "ahead"))
+        else:
+            found.append(Turn(due, None, "missed" if minutes_between(due, now) > late else "due"))
+    return tuple(found)
+
+
+def next_step(
+    log: ChamberLog, reel: str, programme: Programme, now: datetime, held: Limits | None = None
+) -> str:
+    """What to do with a reel of a load that was broken off, with the hours it had."""
+    member = log.member(reel)
+    if member is None or log.broken_off is None:
+        return ""
+    wanted = member.hours or programme.hours
+    had = log.hours_had(reel, now)
+    told = f"{reel} had {_hours(had)} of {_hours(wanted)}"
+    if had >= wanted:
+        return f"{told}: it is done, let it cool {_hours(programme.cool_hours)}"
+    if minutes_between(log.broken_off, now) <= (held or limits()).resume_minutes:
+        return f"{told}: still warm, give it the {_hours(wanted - had)} that are left"
+    return f"{told}: it has cooled, give it the whole {_hours(wanted)} again before it is played"
+
+
+def playable_days_left(out: datetime, programme: Programme, now: datetime) -> Fraction:
+    """Days left in which a treated tape may be played; below nothing once they are over."""
+    return programme.playable_days - minutes_between(out, now) / 1440
+
+
+def drying(member: Member, held: Limits | None = None) -> str:
+    """What the scale says of a reel, in a sentence: a hint, no proof. Empty if not weighed twice."""
+    lost = member.lost_share
+    if lost is None or member.before_g is None or member.after_g is None:
+        return ""
+    grams = member.before_g - member.after_g
+    if lost < 0:
+        return f"{member.reel} came out {-grams:g} g heavier: check the scale"
+    if lost < (held or limits()).weight_settled_share:
+        return f"{member.reel} lost {grams:g} g, hardly anything: it was dry, or the warmth did not reach it"
+    return f"{member.reel} lost {grams:g} g ({lost * 100:.2f} %)"
+
+
+def trial_needed(logs: Iterable[ChamberLog], chamber: str) -> bool:
+    """True while a chamber has had no empty run read at two places, which comes before its first load."""
+    mine = [log for log in logs if log.chamber == chamber and log.trial]
+    return not any(len({one.place for one in log.readings}) > 1 for log in mine)
+
+
+def trial_verdict(
+    log: ChamberLog, programme: Programme, degrees: Degrees = CELSIUS, held: Limits | None = None
+) -> tuple[str, ...]:
+    """What an empty run shows to be wrong, one sentence each; none if a load may go in."""
+    held = held or limits()
+    settled = later(log.at, minutes=held.settle_minutes)
+    late = [one for one in log.readings if one.at >= settled]
+    places = {one.place for one in late}
+    found = []
+    if len(places) < 2:
+        found.append("read two places once the chamber is warm: a second thermometer, not its own")
+    means = [
+        sum(r.celsius for r in late if r.place == at) / sum(r.place == at for r in late) for at in places
+    ]
+    spread = max(means, default=0) - min(means, default=0)
+    if spread > held.trial_spread_c:
+        found.append(
+            f"its places differ by {degrees.apart(spread)}: turn and move reels often, "
+            "or leave the worst empty"
+        )
+    found += [flag.says for flag in _temperatures(log, programme, degrees, held)]
+    return tuple(dict.fromkeys(found))
+
+
+def _temperatures(log: ChamberLog, programme: Programme, degrees: Degrees, held: Limits) -> Iterable[Flag]:
+    stop = figure("heat.hard_stop_c")
+    settled = later(log.at, minutes=held.settle_minutes)
+    for one in log.readings:
+        where = f" at {one.place}" if one.place else ""
+        read = f"{degrees.text(one.celsius)}{where}"
+        if one.celsius >= stop:
+            most = degrees.text(stop)
+            yield Flag(
+                "hard stop", one.at, f"{read}: switch off and take the reels out, nothing above {most}"
+            )
+        elif one.celsius > programme.high_c:
+            yield Flag("over", one.at, f"{read}: above {degrees.text(programme.high_c)}, turn it down")
+        elif one.celsius < programme.low_c and one.at >= settled:
+            yield Flag(
+                "under", one.at, f"{read}: below {degrees.text(programme.low_c)}, these hours may not count"
+            )
+
+
+def _turns(log: ChamberLog, programme: Programme, now: datetime, held: Limits) -> Iterable[Flag]:
+    for turn in turns(log, programme, now, held):
+        if turn.state == "late" and turn.done is not None:
+            late = plain(minutes_between(turn.due, turn.done))
+            yield Flag("turn late", turn.due, f"turned {late} min late")
+        elif turn.state == "missed":
+            yield Flag("turn missed", turn.due, "a turn was missed: turn the reels now and move them")
+
+
+def _last_in(log: ChamberLog, member: Member, programme: Programme) -> datetime:
+    return member.out or log.planned_out(member) or later(log.at, hours=programme.hours)
+
+
+def _hours(hours: Fraction) -> str:
+    return f"{plain(Fraction(round(hours * 10), 10))} h"

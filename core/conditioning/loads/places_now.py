@@ -1,0 +1,57 @@
+"""Where the reels of a load go at one of its touches: by its log, or by the reels of a new load."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from core.clock import later
+from core.conditioning.loads.kept_loads import loads_of, running_load
+from core.conditioning.loads.places import Standing, standings
+from core.plan import Item, Member
+from core.shelf import Shelf
+
+
+def places_at(shelf: Shelf, chamber: str, due: datetime) -> Standing | None:
+    """The places before and after that touch of the load that runs; None where it has no such touch."""
+    key = running_load(shelf, chamber)
+    log = loads_of(shelf).get(key) if key is not None else None
+    if log is None:
+        return None
+    outs = {member.reel: log.planned_out(member) for member in log.members}
+    found = _standings(shelf, chamber, log.as_if_from, {key: out for key, out in outs.items() if out})
+    return next((one for one in found if one.at == due), None)
+
+
+def places_of_load(shelf: Shelf, chamber: str, reels: tuple[str, ...], start: datetime) -> Standing | None:
+    """Where the reels of a load go that begins then; None where a treatment is not known."""
+    outs = {}
+    for key in reels:
+        reel = shelf.reels.get(key)
+        treatment = shelf.studio.treatment(reel.width) if reel is not None else None
+        if reel is not None and treatment is not None:
+            outs[key] = later(start, hours=(reel.treatment_hours or treatment.hours).number)
+    return next(iter(_standings(shelf, chamber, start, outs)), None) if len(outs) == len(reels) else None
+
+
+def place_words(standing: Standing) -> str:
+    """``R-002 place 3-4 to 1-2, R-001 out``: what is done to each reel, from the bottom up as it ends."""
+    stay = sorted(standing.after, key=lambda reel: standing.after[reel].lowest)
+    moves = []
+    for reel in stay:
+        was, now = standing.before.get(reel), standing.after[reel]
+        moves.append(
+            f"{reel} place {was} to {now}" if was and str(was) != str(now) else f"{reel} place {now}"
+        )
+    return ", ".join([*(f"{reel} out" for reel in standing.out), *moves])
+
+
+def _standings(
+    shelf: Shelf, chamber: str, start: datetime, outs: Mapping[str, datetime]
+) -> tuple[Standing, ...]:
+    one = shelf.studio.chamber(chamber)
+    if one is None or not outs:
+        return ()
+    members = tuple(Member(reel, out, out, out) for reel, out in outs.items())
+    item = Item("condition", start, max(outs.values()), chamber=chamber, members=members)
+    return standings(item, one, shelf.reels)

@@ -1,0 +1,1 @@
+"""Captured files: checked, listened to, lined up by, handed on."""

@@ -1,0 +1,1 @@
+"""Evenings: planned, printed, worked through, closed."""

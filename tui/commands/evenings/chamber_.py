@@ -1,0 +1,188 @@
+"""Shows a chamber load, running or past, and writes down what was read and done there."""
+
+from __future__ import annotations
+
+import argparse
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from core.errors import Refused, Unusable
+from tui.commands.command import add_at, add_json, moment, opened, print_json, print_lines
+
+if TYPE_CHECKING:
+    from core.shelf import Shelf
+    from core.workbook.workbook import Workbook
+
+ACTS = ("read", "turned", "weigh", "out", "broken_off", "go_on", "began", "empty_run", "ran")
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What stands after the verb."""
+    parser.add_argument("chamber", nargs="?", default="", metavar="CHAMBER", help="else the one that runs")
+    parser.add_argument("--load", metavar="TIME", help="the load that began then; else the newest")
+    parser.add_argument("--list", action="store_true", help="name every load, oldest first")
+    does = parser.add_mutually_exclusive_group()
+    does.add_argument("--read", metavar="READING", help='a thermometer: "54.5 top", "130 °F bottom"')
+    does.add_argument("--turned", action="store_true", help="the turn or take-out that is next is done")
+    does.add_argument("--weigh", nargs=2, metavar=("REEL", "WEIGHT"), help='"1502 g", before or after')
+    does.add_argument("--out", metavar="REEL", help="that reel came out")
+    does.add_argument("--broken-off", metavar="WHY", help="the warmth ended before its time")
+    does.add_argument("--go-on", action="store_true", help="a load that was broken off goes on, still warm")
+    does.add_argument("--began", metavar="TIME", help="the load that runs began then: corrects its start")
+    does.add_argument("--empty-run", nargs="?", const="", metavar="HEAT", help="an empty run has begun")
+    does.add_argument("--ran", nargs=2, metavar=("REEL", "HOW"), help="clean heads, some shed, stopped")
+    does.add_argument("--worked", action="store_true", help="which programme worked on which stock, here")
+    does.add_argument("--print", metavar="DIR", help="the log as a PDF into that folder")
+    add_at(parser)
+    add_json(parser)
+
+
+def run(given: argparse.Namespace) -> int:
+    """Does what is asked for, then tells how the load stands."""
+    from core.conditioning.load_state import load_state
+    from core.conditioning.loads.degrees import degrees_of
+    from core.conditioning.loads.kept_loads import loads_of
+    from tui.text.chamber import load_json, load_lines, title
+
+    book = opened(given)
+    now = moment(given.at, book.shelf) or book.now().astimezone(book.shelf.studio.zone)
+    if given.worked:
+        return _worked(book.shelf, json=given.json)
+    if given.list:
+        states = [load_state(book.shelf, key, now) for key in loads_of(book.shelf)]
+        if given.json:
+            print_json([load_json(state) for state in states])
+        else:
+            print_lines(title(state) for state in states)
+        return 0
+    key = _act(book, given, now)
+    if given.print is not None:
+        from pathlib import Path
+
+        print_lines(str(path) for path in book.papers.logs(Path(given.print).expanduser(), loads=[key]))
+        return 0
+    state = load_state(book.shelf, key, now)
+    if given.json:
+        print_json(load_json(state))
+    else:
+        rows = load_lines(book.shelf, state, now, degrees_of(book.shelf))
+        print_lines(text if role == "head" else f"  {text}" for role, text, _ in rows)
+    return 0
+
+
+def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
+    """Does one thing to the shelf; the key of the load that it was about."""
+    from core.conditioning import on_shelf
+    from core.conditioning.loads.degrees import degrees_of
+    from core.evening.warming.load_began import began
+    from core.evening.warming.load_broken import break_off, go_on
+    from core.evening.warming.take_out import take_out
+    from tui.reading_typed import read_reading, read_weight
+
+    if given.empty_run is not None:
+        return _empty_run(book, given, now)
+    key = _which(book.shelf, given)
+    degrees = degrees_of(book.shelf)
+    try:
+        if given.read is not None:
+            celsius, place = read_reading(given.read, degrees)
+            book.change(
+                lambda s: on_shelf.log_reading(s, key, now, celsius, place), what=f"temperature {key}", at=now
+            )
+        elif given.weigh is not None:
+            reel, grams = given.weigh[0], read_weight(given.weigh[1])
+            told = {"after_g" if not book.shelf.reel(reel).chamber else "before_g": grams}
+            book.change(
+                lambda s: on_shelf.log_weights(s, key, reel, **told), what=f"weight of {reel}", at=now
+            )
+    except ValueError as error:
+        raise Unusable(f"wants {error}") from None
+    if given.turned:
+        _touched(book, key, now)
+    elif given.out is not None:
+        if not book.shelf.reel(given.out).chamber:
+            raise Refused(f"{given.out} is in no chamber")
+        book.change(lambda s: take_out(s, given.out, now), what=f"{given.out} taken out", at=now)
+    elif given.broken_off is not None:
+        book.change(lambda s: break_off(s, key, now, given.broken_off), what=f"{key} broken off", at=now)
+    elif given.go_on:
+        book.change(lambda s: go_on(s, key, now), what=f"{key} goes on", at=now)
+    elif given.began is not None:
+        since = moment(given.began, book.shelf) or now
+        book.change(lambda s: began(s, key, since, book.now()), what=f"{key} began {since:%H:%M}", at=now)
+    elif given.ran is not None:
+        reel, how = given.ran
+        book.change(lambda s: on_shelf.log_behaviour(s, reel, how), what=f"how {reel} ran", at=now)
+    return key
+
+
+def _empty_run(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
+    from core.conditioning.loads.degrees import degrees_of
+    from core.conditioning.loads.kept_loads import load_key
+    from core.conditioning.on_shelf import log_trial
+    from tui.reading_typed import read_set_point
+
+    chambers, treatments = book.shelf.studio.chambers, book.shelf.studio.treatments
+    name = given.chamber or (chambers[0].id if len(chambers) == 1 else "")
+    if not name:
+        raise Unusable("name the chamber: reelturn chamber C1 --empty-run")
+    usual = f"{float(treatments[0].temperature.number)} C" if treatments else ""
+    try:
+        celsius = read_set_point(given.empty_run or usual, degrees_of(book.shelf))
+    except ValueError as error:
+        raise Unusable(f"--empty-run wants {error}") from None
+    book.change(lambda s: log_trial(s, name, now, celsius), what=f"empty run of {name}", at=now)
+    return load_key(name, now)
+
+
+def _touched(book: Workbook, key: str, now: datetime) -> None:
+    from core.evening.tonight.steps import finish_step
+    from tui.board.chamber import next_touches
+
+    chamber = key.partition(" ")[0]
+    coming = (one for one in next_touches(book.shelf) if not one.urgent)
+    touch = next((one for one in coming if key.startswith(f"{one.chamber} ")), None)
+    if touch is None:
+        raise Refused(f"nothing is due in chamber {chamber}")
+    step = touch.step(now)
+    book.change(lambda s: finish_step(s, step, now), what=f"{touch.do} chamber {touch.chamber}", at=now)
+
+
+def _which(shelf: Shelf, given: argparse.Namespace) -> str:
+    from core.conditioning.load_state import newest_load
+    from core.conditioning.loads.kept_loads import loads_of
+
+    if given.chamber and shelf.studio.chamber(given.chamber) is None:
+        known = ", ".join(one.id for one in shelf.studio.chambers) or "none"
+        raise Refused(f"no chamber {given.chamber!r} in this studio (there: {known})")
+    if given.load is None:
+        key = newest_load(shelf, given.chamber)
+        if key is None:
+            raise Refused("nothing was loaded yet: reelturn load CHAMBER REEL... starts a load")
+        return key
+    began = moment(given.load, shelf, "--load")
+    fitting = [
+        key for key, log in loads_of(shelf).items() if log.at == began and given.chamber in ("", log.chamber)
+    ]
+    if not fitting:
+        raise Refused(f"no load began at {given.load}: reelturn chamber --list names them all")
+    return fitting[0]
+
+
+def _worked(shelf: Shelf, *, json: bool) -> int:
+    from core.conditioning.on_shelf import worked
+    from tui.text.sourced import worked_words
+
+    rows = worked(shelf)
+    if json:
+        names = ("stock", "celsius", "clean_heads", "some_shed", "stopped")
+        print_json(
+            [
+                {name: getattr(row, name) for name in names}
+                | {"hours": float(row.hours) if row.hours is not None else None}
+                for row in rows
+            ]
+        )
+    else:
+        print_lines(worked_words(rows).split("\n"))
+    return 0

@@ -1,0 +1,1 @@
+"""What is on the shelf: begun, read, looked at, changed, taken back."""

@@ -1,0 +1,1 @@
+"""Songs: their sheets, parts and time, and the album."""

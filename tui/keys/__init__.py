@@ -1,0 +1,1 @@
+"""Every key once, and how keys are called."""

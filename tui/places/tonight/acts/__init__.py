@@ -1,0 +1,1 @@
+"""What is done in Tonight: an evening begun, passes, mishaps, paper typed back."""

@@ -1,0 +1,118 @@
+"""The evening begins: what was not marked, what to fetch, switch on, who comes; catching up in one go."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from core.evening.around.begins import in_short, still_to_fetch, switched_on, who_comes
+from core.evening.around.fetch import by_place
+from core.evening.tonight.catch_up import Caught, behind, caught_up, reasons_wanted
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.steps import words
+from core.words import counted
+from tui.frame.text_page import Lines, TextPage
+from tui.places.tonight.acts.catch_form import catch_form, title, told_by
+from tui.places.tonight.acts.replan import ReplanActs
+from tui.safe_text import cells
+
+
+class BeginActs(ReplanActs):
+    """What the keys at the beginning of an evening do, and the one that marks many steps at once."""
+
+    def action_begin(self) -> None:
+        """Shows what to fetch, by its place on the shelf, what to switch on, and who comes."""
+        self.app.push_screen(TextPage("Before you begin", self.beginning))
+
+    def beginning(self) -> Lines:
+        """The lines of that page."""
+        shelf, sheet = self.home.shelf, self.sheet
+        lines: list[tuple[str, str]] = []
+        late = self.home.unmarked()
+        if late:
+            told = self.home.keyed(f"{title(late, earlier=True)}: {{tonight.catch_up}} goes through them")
+            lines += [("head", "Not marked"), ("bad", told)]
+            lines += [("word", f"{step.planned.start:%a %H:%M}  {words(step)}") for step in late]
+        stale = self.home.stale()
+        lines += [("head", "The plan"), ("bad", stale)] if stale else []
+        lines.append(("head", "Fetch"))
+        places = by_place(still_to_fetch(shelf, sheet, self.home.now()))
+        for place, rows in places.items():
+            lines.append(("next", place))
+            lines += [
+                ("bad" if "not put back" in row.lies.aside else "word", f"  {row.words}") for row in rows
+            ]
+        lines += [] if places else [("word", "nothing: no open step wants a tape from the shelf")]
+        lines.append(("head", "Switch on"))
+        on = switched_on(shelf, sheet)
+        lines += [("word", f"{name}, for {_short(step)} at {step.planned.start:%H:%M}") for name, step in on]
+        lines += [] if on else [("word", "nothing")]
+        helper = who_comes(shelf, sheet)
+        return [*lines, ("head", "Who comes"), ("word", helper or "nobody is expected, and nobody is wanted")]
+
+    def begin_line(self) -> str:
+        """The same on one line, until the first step of the evening has begun; empty then."""
+        if any(step.started for step in self.sheet.steps):
+            return ""
+        home = self.home
+        for shortest in (False, True):
+            short = in_short(home.shelf, self.sheet, home.now(), shortest=shortest)
+            line = home.keyed(f"{{tonight.begin}} before you begin: {short}") if short else ""
+            if cells(line) + 4 <= self.size.width:
+                break
+        return line
+
+    # Many steps at once ----------------------------------------------------------------------------------
+
+    def action_catch_up(self) -> None:
+        """What was not marked on earlier evenings comes first, then tonight's steps until now."""
+        now = self.home.now()
+        earlier = self.home.unmarked()
+        steps = earlier or behind(self.sheet, now)
+        if not steps:
+            self.say("every step that was to be over by now is marked")
+            return
+
+        def answered(values: dict[str, str] | None) -> None:
+            if values is not None:
+                told = told_by(values, steps, self.home.shelf.studio.zone, now)
+                self._caught(told, now)
+
+        self.app.push_screen(catch_form(self.home.shelf, steps, now, earlier=bool(earlier)), answered)
+
+    def _caught(self, told: Sequence[Caught], now: datetime) -> None:
+        """One reason for all gates that are not met, one change, one plan at the end."""
+        from tui.asking.asking import AskText
+
+        wanted = reasons_wanted(self.home.shelf, told)
+        if not wanted:
+            self._catch(told, now, "")
+            return
+        lines = "\n".join(wanted[:6]) + (f"\nand {len(wanted) - 6} more" if len(wanted) > 6 else "")
+        unseen = any(one.startswith("identify ") for one in wanted)
+        looks = (
+            "Esc, then {any.chart}, {chart.boxes}, 2 asks what was seen, for all of them.\n" if unseen else ""
+        )
+        looks = self.home.keyed(looks)
+        question = AskText(
+            f"{counted(len(wanted), 'gate')} not met: all the same?",
+            f"{lines}\n{looks}Say why; it is kept with each.",
+            draft="because catching up",
+            hint="because ...",
+        )
+        self.app.push_screen(question, lambda why: self._catch(told, now, why) if why else None)
+
+    def _catch(self, told: Sequence[Caught], now: datetime, why: str) -> None:
+        done = sum(one.how == "done" for one in told)
+        other = len(told) - done
+        what = f"catch up: {done} done" + (f", {other} not done" if other else "")
+        if not self.alter(lambda shelf: caught_up(shelf, told, why), what, what, at=now, because=why):
+            return
+        current = self.sheet.after(told[-1].step.key)
+        self.laid(current.key if current is not None else "")
+        if self.home.stale() or other or self.sheet.will_not_fit:
+            self.replan(what)
+
+
+def _short(step: Step) -> str:
+    return f"the line-up of {step.subject}" if step.kind == "align" else words(step)

@@ -1,0 +1,90 @@
+"""Entering from paper: the rows of the sheet that was carried, in its own order, each with its real time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+
+from core.evening.tonight.by_paper import NOTHING, PaperLog
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.steps import words
+from core.evening.tonight.transfer import transfer_of
+from core.shelf import Shelf
+from tui.asking.form import FormLine, FormPage, Values
+from tui.places.tonight.acts.paper_rows import PaperRows, holds
+
+Times = tuple[datetime | None, datetime]
+Entered = Callable[[Times, PaperLog], None]
+
+
+def paper_form(shelf: Shelf, step: Step, rows: PaperRows, draft: str) -> FormPage:
+    """The form of one step: its times, and for a transfer the runs of the tape and its notes."""
+    numbers = transfer_of(shelf, step).left if step.kind == "transfer" else ()
+
+    def lines(values: Values) -> Sequence[FormLine]:
+        when = FormLine("when", "began, ended", "", "19:05-19:40, or the end alone", _reads(rows.times))
+        if step.kind != "transfer":
+            return [when]
+        out = [when]
+        for number in numbers:
+            out += _runs(rows, number, values)
+        out += _notes(rows, values)
+        return [*out, FormLine("holds", "tape is on", "", "take-up, own, or both", _reads(holds))]
+
+    def wrong(values: Values) -> str | None:
+        if not values["when"].strip() and not _ran(values):
+            return "when was it done? The first line tells"
+        return _reads(rows.log)(values) if step.kind == "transfer" else None
+
+    told = "The rows stand as on the sheet; leave empty what it does not tell. 0:20 is this evening still."
+    return FormPage(f"{words(step)}, from paper", told, lines, draft=draft, wrong=wrong)
+
+
+def entered(step: Step, rows: PaperRows, values: Values) -> tuple[Times, PaperLog]:
+    """What the form tells: the step's times, and its log."""
+    log = rows.log(values) if step.kind == "transfer" else NOTHING
+    if not values["when"].strip() and log.pieces:
+        return (log.pieces[0].began, log.pieces[-1].ended), log
+    return rows.times(values["when"]), log
+
+
+def _ran(values: Values) -> bool:
+    return any(name.startswith("run ") and text.strip() for name, text in values.items())
+
+
+def _runs(rows: PaperRows, number: int, values: Values) -> list[FormLine]:
+    """A row for each run of the pass: one more wherever the last one tells where the tape stopped."""
+    out = []
+    place = 1
+    while True:
+        name = f"run {number} {place}"
+        label = f"pass {number} ran" if place == 1 else "  went on"
+        hint = "19:05-19:38, or stopped 19:05-19:20 to 12:31 clean heads"
+        out.append(FormLine(name, label, "", hint, _reads(lambda text: rows.piece(number, text))))
+        if " to " not in f"{values.get(name, '')} ":
+            return out
+        place += 1
+
+
+def _notes(rows: PaperRows, values: Values) -> list[FormLine]:
+    """A row for each note, and an empty one."""
+    count = 1
+    while values.get(f"note {count}", "").strip():
+        count += 1
+    hint = "12:31 dropout left channel; 14:02 squeal" + (
+        "; of pass 2: 2/ 12:31 dropout" if len(rows.numbers) > 1 else ""
+    )
+    return [FormLine(f"note {n}", "note", "", hint, _reads(rows.notes)) for n in range(1, count + 1)]
+
+
+def _reads(read: Callable[..., object]) -> Callable[..., str | None]:
+    """Why a reading does not work out, as a sentence; None if it does."""
+
+    def wrong(text: object) -> str | None:
+        try:
+            read(text)
+        except ValueError as error:
+            return f"wants {error}"
+        return None
+
+    return wrong

@@ -1,0 +1,192 @@
+"""An evening that ends early, falls away or is added, and what that leaves to do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
+
+from core.clock import evening_of, grid_ceiling, later
+from core.errors import ReelturnError
+from core.evening.around.stop_early import put_away, quiet_after, stops_at, unwatched, without_bench
+from core.evening.playing.when import of_evening
+from core.shelf import Shelf
+from core.words import day_text
+from tui.board.chamber import coming_steps
+from tui.places.tonight.acts.begins import BeginActs
+
+#: How many moments are offered, and how many minutes lie between them.
+OFFERED, EVERY = 7, 10
+#: What a move costs where an evening was added: little, since it is there to be used.
+TO_BE_USED = 5.0
+
+
+class HoursActs(BeginActs):
+    """What changes the hours of a date, tonight's or another's; then the evenings are planned again."""
+
+    def stop_early(self) -> None:
+        """Asks when the evening ends; a digit answers with one of the next moments."""
+        from tui.asking.asking import AskText
+        from tui.asking.choosing import AskChoice
+
+        now = self.home.now().astimezone(self.home.shelf.studio.zone)
+        first = grid_ceiling(later(now, minutes=1), EVERY)
+        moments = [later(first, minutes=EVERY * n) for n in range(OFFERED)]
+        choices = [("now", f"now, {now:%H:%M}"), *((at.isoformat(), f"{at:%H:%M}") for at in moments)]
+        day, where = self.sheet.day, self.home.shelf.studio.zone
+
+        def check(text: str) -> str | None:
+            try:
+                at = of_evening(text, day, where)
+            except ValueError as error:
+                return f"wants {error}"
+            return None if at >= now else "wants a time that is still to come"
+
+        def typed(text: str | None) -> None:
+            if text:
+                self._stop_at(of_evening(text, day, where))
+
+        def chosen(key: str | None) -> None:
+            if key == "other":
+                self.app.push_screen(
+                    AskText("When do you stop?", draft="stop early", hint="2150", check=check), typed
+                )
+            elif key is not None:
+                self._stop_at(now if key == "now" else datetime.fromisoformat(key))
+
+        question = AskChoice("I must stop at ...", [*choices, ("other", "another time: type it")])
+        self.app.push_screen(question, chosen)
+
+    def _stop_at(self, at: datetime) -> None:
+        """Says what must be put away and what of loud and chamber that touches; then home or not."""
+        from tui.asking.choosing import AskChoice
+
+        shelf, sheet, where = self.home.shelf, self.sheet, self.home.shelf.studio.zone
+        at = at.astimezone(where).replace(second=0, microsecond=0)
+        try:
+            left = stops_at(shelf, at, home=False)
+        except ReelturnError as error:
+            self.say(str(error), bad=True)
+            return
+        touches = coming_steps(shelf, at)
+        alone = unwatched(left, touches, at)
+        told = [
+            *put_away(shelf, sheet, at, self.home.now()),
+            *quiet_after(shelf, sheet, at),
+            *(f"If you leave: {one}" for one in alone),
+        ]
+        question = AskChoice(
+            f"You stop at {at:%H:%M}",
+            (("home", "and stay at home: a load may go on"), ("out", "and leave the house")),
+            words="\n".join(told) or "Nothing is on the deck, and nothing is out of its place.",
+        )
+
+        def answered(how: str | None) -> None:
+            if how is None:
+                return
+            what = f"stop at {at:%H:%M}" + ("" if how == "home" else ", and leave")
+            now = self.home.now()
+            self._happened_to_hours(
+                lambda s: stops_at(s, at, home=how == "home"), what, now, alone if how == "out" else ()
+            )
+
+        self.app.push_screen(question, answered)
+
+    def other_evening(self) -> None:
+        """``thu``: not on it. ``fri 19-22``: an extra evening, or other hours than usual on it."""
+        from tui.asking.asking import AskText
+
+        question = AskText(
+            "Not on an evening, or an extra one",
+            "A day alone is one on which you do not work. With hours it is an evening of its own.",
+            draft="other evening",
+            hint="thu, or fri 19-22, or 2026-12-24",
+            check=self._day_trouble,
+            reads=self._day_words,
+        )
+        self.app.push_screen(question, lambda text: self._take_day(text) if text else None)
+
+    def _split(self, text: str) -> tuple[date, list[str]]:
+        """The date that was meant, the next one of a weekday, and the hours behind it."""
+        word, *hours = text.split()
+        return day_meant(word, evening_of(self.home.now().astimezone(self.home.shelf.studio.zone))), hours
+
+    def _tried(self, text: str) -> tuple[date, list[str], Shelf]:
+        from dataclasses import replace
+
+        from core.store.studio.hours_words import hours_set
+
+        day, hours = self._split(text)
+        shelf = self.home.shelf
+        if not hours:
+            return day, hours, without_bench(shelf, day, home=True)
+        studio, _ = hours_set(shelf.studio, [day.isoformat(), *hours], self.home.now().date())
+        return day, hours, replace(shelf, studio=studio)
+
+    def _day_trouble(self, text: str) -> str | None:
+        try:
+            self._tried(text)
+        except (ReelturnError, ValueError) as error:
+            return str(error)
+        return None
+
+    def _day_words(self, text: str) -> str:
+        day, hours = self._split(text)
+        return f"{day_text(day)}: {' '.join(hours) if hours else 'no work'}"
+
+    def _take_day(self, text: str) -> None:
+        from tui.asking.choosing import AskChoice
+
+        day, hours = self._split(text)
+        now = self.home.now()
+        if hours:
+            what = f"an evening on {day_text(day)}, {' '.join(hours)}"
+            self._happened_to_hours(lambda s: self._tried(text)[2], what, now, (), price=TO_BE_USED)
+            return
+        touches = coming_steps(self.home.shelf, now)
+        alone = unwatched(without_bench(self.home.shelf, day, home=False), touches, now)
+        question = AskChoice(
+            f"Not on {day_text(day)}",
+            (("home", "but I am at home: a load may run"), ("out", "and nobody is at home")),
+            words="\n".join(f"If nobody is: {one}" for one in alone),
+        )
+
+        def answered(how: str | None) -> None:
+            if how is not None:
+                what = f"not on {day_text(day)}" + ("" if how == "home" else ", nobody home")
+                self._happened_to_hours(
+                    lambda s: without_bench(s, day, home=how == "home"),
+                    what,
+                    now,
+                    alone if how == "out" else (),
+                )
+
+        self.app.push_screen(question, answered)
+
+    def _happened_to_hours(
+        self,
+        act: Callable[[Shelf], Shelf],
+        what: str,
+        at: datetime,
+        alone: tuple[str, ...],
+        price: float | None = None,
+    ) -> None:
+        """One change, what it leaves alone said above all, then planning again."""
+        if self.alter(act, what, what, at=at):
+            self.replan(what, price=price)
+            if alone:
+                self.say("; ".join(alone), bad=True)
+
+
+def day_meant(word: str, today: date) -> date:
+    """The date of a word: a date, today, tomorrow, or the next day of that name; ValueError else."""
+    plain = word.casefold().rstrip(".,")
+    if plain in ("today", "tonight", "tomorrow"):
+        return today + timedelta(days=plain == "tomorrow")
+    ahead = (today + timedelta(days=n) for n in range(7))
+    named = next((day for day in ahead if len(plain) >= 3 and f"{day:%A}".casefold().startswith(plain)), None)
+    if named is not None:
+        return named
+    try:
+        return date.fromisoformat(plain)
+    except ValueError:
+        raise ValueError("a day such as thu, or a date such as 2026-12-24") from None

@@ -1,0 +1,399 @@
+"""When it goes wrong: one short list, each thing one dialog, one change that can be taken back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import datetime
+from typing import cast
+
+from core.conditioning.advisor import advice_of
+from core.errors import ReelturnError, Refused
+from core.evening.answers import Cause, squeals
+from core.evening.around.hours import without_helper
+from core.evening.boxes import closed, exchange
+from core.evening.playing.again import condition_again, repaired, set_aside, splice_let_go, treatments_had
+from core.evening.tonight.by_paper import PaperLog, by_paper
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.steps import words
+from core.evening.tonight.transfer import gate, halt, start_span, transfer_of
+from core.quantities import Quantity, read_quantity
+from core.shelf import Shelf
+from core.words import day_text, often
+from tui.frame.printing import print_off
+from tui.places.tonight.acts.hours import HoursActs
+from tui.places.tonight.acts.paper_rows import PaperRows
+from tui.safe_text import cells
+
+#: In the order in which they are asked for; a digit chooses one of the first nine.
+PROBLEMS = {
+    "stop": "I must stop early",
+    "box": "the box held another tape",
+    "again": "it needs another conditioning",
+    "squeal": "it squeals",
+    "splice": "a splice let go",
+    "paper": "this step was done by paper: enter its real time",
+    "helper": "the helper does not come tonight",
+    "power": "the power failed, or nobody was there for a while",
+    "aside": "set it aside: specialist, or not to be transferred",
+    "evening": "not on an evening, or an extra one",
+    "repaired": "its splices are repaired",
+    "span": "play one span of it only",
+    "heard": "it was heard: what it is, whether it is transferred",
+}
+
+
+class MishapActs(HoursActs):
+    """The list behind the problem key. The reel is that of the step under the cursor."""
+
+    def action_problem(self) -> None:
+        """Opens the list."""
+        from tui.asking.choosing import AskChoice
+
+        step = self.step
+        why_not = {} if step is not None else dict.fromkeys(("paper", "span"), "no step is under the cursor")
+        if step is not None and step.kind != "transfer":
+            why_not["span"] = "only for a transfer"
+        title = "What went wrong?" if step is None else f"What went wrong?  ({words(step)})"
+        ask: dict[str, Callable[[], None]] = {
+            "box": lambda: self._with_reel(self._wrong_box),
+            "again": lambda: self._with_reel(self._again),
+            "squeal": lambda: self._with_reel(self._squeal),
+            "splice": lambda: self._with_reel(self._splice),
+            "repaired": lambda: self._with_reel(self._repaired),
+            "aside": lambda: self._with_reel(self._aside),
+            "stop": self.stop_early,
+            "evening": self.other_evening,
+            "helper": self._helper,
+            "power": self._power,
+            "paper": self._paper,
+            "span": self._span,
+            "heard": lambda: self._with_reel(self._heard),
+        }
+        question = AskChoice(title, tuple(PROBLEMS.items()), why_not=why_not)
+        self.app.push_screen(question, lambda chosen: ask[chosen]() if chosen else None)
+
+    def _with_reel(self, then: Callable[[str], None]) -> None:
+        """Goes on with the step's reel; where there are several or none, asks which."""
+        from tui.asking.choosing import AskChoice
+
+        mine = self._reels_of([self.step] if self.step else [])
+        offered = mine or self._tonight()
+        if len(mine) == 1:
+            then(mine[0])
+        elif not offered:
+            self._named("", then)
+        else:
+            choices = [(key, f"{key}  {self.home.shelf.reel(key).box_label}") for key in offered]
+            choices += [] if mine else [("", "another: type its key")]
+            question = AskChoice("Which reel?", choices)
+            self.app.push_screen(question, lambda key: self._named(key, then) if key is not None else None)
+
+    def _named(self, key: str, then: Callable[[str], None]) -> None:
+        from tui.asking.asking import AskText
+
+        if key:
+            then(key)
+            return
+        question = AskText("Which reel?", draft="mishap reel", hint="R-001", check=self._is_there)
+        self.app.push_screen(question, lambda typed: then(typed) if typed else None)
+
+    def _tonight(self) -> list[str]:
+        """Tonight's reels, the one whose tape runs first."""
+        steps = sorted(self.sheet.steps, key=lambda step: step.state != "running")
+        return self._reels_of(steps)
+
+    def _reels_of(self, steps: Iterable[Step]) -> list[str]:
+        keys = [key for step in steps for key in (step.subject, *step.reels) if key in self.home.shelf.reels]
+        return list(dict.fromkeys(keys))
+
+    def _is_there(self, key: str) -> str | None:
+        return None if key in self.home.shelf.reels else f"no reel {key!r} on this shelf"
+
+    def _happened(self, act: Callable[[Shelf], Shelf], what: str, at: datetime, because: str = "") -> None:
+        """One change, then planning again."""
+        if self.alter(act, what, what, at=at, because=because):
+            self.replan(what)
+
+    def hearing(self, key: str, at: datetime, first: Callable[[Shelf], Shelf] = lambda shelf: shelf) -> None:
+        """Asks what was heard on that reel; ``first`` is done in the same change, such as ending the step."""
+        from tui.asking.hearing import ask_hearing
+
+        ask_hearing(
+            self.home, key, at, lambda act, what: self._happened(lambda shelf: act(first(shelf)), what, at)
+        )
+
+    def _heard(self, key: str) -> None:
+        self.hearing(key, self.home.now())
+
+    # The box held another tape ---------------------------------------------------------------------------
+
+    def _wrong_box(self, key: str) -> None:
+        from tui.asking.asking import AskText
+
+        at = self.home.now()
+        question = AskText(
+            f"The box of {key} held another tape",
+            f"{key} is the tape in your hand. Which other box says what it really is? Its key swaps the "
+            "names of the two. Where more are mixed up, each tape with the box that is right for it: "
+            "R-004=R-002, R-002=R-007.",
+            draft=f"box {key}",
+            hint="R-002",
+            check=lambda text: self._box_trouble(key, text),
+        )
+        self.app.push_screen(question, lambda text: self._show_labels(key, text, at) if text else None)
+
+    def _box_trouble(self, key: str, text: str) -> str | None:
+        try:
+            exchange(self.home.shelf, found_in(key, text))
+        except ReelturnError as error:
+            return str(error)
+        return None
+
+    def _show_labels(self, key: str, text: str, at: datetime) -> None:
+        from tui.asking.choosing import AskChoice
+
+        found = found_in(key, text)
+        _, labels = exchange(self.home.shelf, found)
+        shown = [f"{one.reel}: {one.before or '(nothing)'}  ->  {one.now or '(nothing)'}" for one in labels]
+        lines = "\n".join(shown[:12])
+        told = f"{lines}\n\nNames, sheets and songs' needs move; heat, passes and notes stay with the tape."
+        what = f"the box of {key} held another tape ({', '.join(closed(found))})"
+        was = {one.reel: one.before for one in labels}
+
+        def answered(how: str | None) -> None:
+            if how is None:
+                return
+            self._happened(lambda shelf: exchange(shelf, found)[0], what, at)
+            if how == "print":
+                print_off(
+                    self.home, "new box labels", lambda folder: self.home.book.papers.new_labels(was, folder)
+                )
+
+        choices = (
+            ("print", "change the names, and print the new labels now"),
+            ("swap", "change the names only"),
+        )
+        self.app.push_screen(AskChoice("New box labels", choices, words=told), answered)
+
+    # The tape needs more ---------------------------------------------------------------------------------
+
+    def _again(self, key: str) -> None:
+        from tui.asking.asking import AskText
+
+        at, shelf = self.home.now(), self.home.shelf
+        treatment = shelf.studio.treatment(shelf.reel(key).width)
+        usual = str(treatment.hours) if treatment else ""
+        try:
+            condition_again(halt(shelf, key, at, ""), key, _hours(usual or "8 h"), at)
+        except ReelturnError as error:
+            self.say(str(error), bad=True)  # before anything is asked
+            return
+        had = treatments_had(shelf, key)
+        so_far = often(had)
+        question = AskText(
+            f"{key} needs another conditioning",
+            f"Warmed {so_far} so far; its playable time ends now. How many hours?",
+            draft=f"again {key}",
+            hint=usual or "8 h",
+            text=usual,
+            check=_hours_trouble,
+        )
+
+        def answered(text: str | None) -> None:
+            if text is None:
+                return
+            hours = _hours(text)
+            what = f"{key} needs another {hours}"
+
+            def act(shelf: Shelf) -> Shelf:
+                return condition_again(halt(shelf, key, at, "needs another conditioning"), key, hours, at)
+
+            self._happened(act, what, at, "needs another conditioning")
+
+        self.app.push_screen(question, answered)
+
+    def _squeal(self, key: str) -> None:
+        """Stop first; what lies on the heads then tells whether to clean, warm, cool or look further."""
+        from tui.asking.choosing import AskChoice
+
+        at = self.home.now()
+        question = AskChoice(
+            f"{key} squeals: stop the tape, then wipe the heads with a dry swab",
+            (
+                ("binder", "brown gum: a sick binder"),
+                ("lubricant", "white powder: lubricant that came out, or mould"),
+                ("clean", "nothing: want of slip, or a dry path"),
+                ("not looked", "not looked yet"),
+            ),
+            words="Clean heads and guides and let them dry. Never force it.",
+        )
+
+        def answered(cause: str | None) -> None:
+            if cause is None:
+                return
+
+            def act(shelf: Shelf) -> Shelf:
+                return squeals(halt(shelf, key, at, "it squeals"), key, cast("Cause", cause))
+
+            self._happened(act, f"{key} squeals", at, "it squeals")
+            told = advice_of(self.home.shelf, self.home.shelf.reel(key), at)
+            how = f"; {told.how}" if told.how else ""
+            says = f"{key}: {told.because}{how}"
+            self.say(says, bad=bool(told.barred_by))
+            self.told_first = (says,) if cells(says) + 2 > self.size.width else ()  # cut at the foot
+
+        self.app.push_screen(question, answered)
+
+    def _splice(self, key: str) -> None:
+        from tui.asking.asking import AskText
+
+        at = self.home.now()
+        question = AskText(
+            f"A splice of {key} let go",
+            "How many joints are to be remade? A running pass stops where it is.",
+            draft=f"splice {key}",
+            text="1",
+            check=lambda text: (
+                None if text.isdigit() and 0 < int(text) < 1000 else "a whole number of joints"
+            ),
+        )
+
+        def answered(text: str | None) -> None:
+            if text is not None:
+                act = self._let_go(key, int(text), at)
+                many = "a joint" if int(text) == 1 else f"{int(text)} joints"
+                self._happened(act, f"{many} of {key} let go", at, "splice")
+
+        self.app.push_screen(question, answered)
+
+    def _let_go(self, key: str, joints: int, at: datetime) -> Callable[[Shelf], Shelf]:
+        return lambda shelf: splice_let_go(halt(shelf, key, at, "splice", step_too=False), key, joints)
+
+    def _repaired(self, key: str) -> None:
+        self._happened(lambda shelf: repaired(shelf, key), f"splices of {key} repaired", self.home.now())
+
+    def _aside(self, key: str) -> None:
+        from tui.asking.asking import AskText
+
+        at = self.home.now()
+        question = AskText(f"Set {key} aside?", "Say why, or where it goes.", draft=f"aside {key}")
+
+        def answered(why: str | None) -> None:
+            if why:
+                act = self._put_aside(key, why, at)
+                self._happened(act, f"{key} is set aside: {why}", at, why)
+
+        self.app.push_screen(question, answered)
+
+    def _put_aside(self, key: str, why: str, at: datetime) -> Callable[[Shelf], Shelf]:
+        return lambda shelf: set_aside(halt(shelf, key, at, why), key, why)
+
+    # The evening itself ----------------------------------------------------------------------------------
+
+    def _helper(self) -> None:
+        day, at = self.sheet.day, self.home.now()
+        because = "the helper does not come"
+        self._happened(lambda shelf: without_helper(shelf, day), f"no helper on {day_text(day)}", at, because)
+
+    def _power(self) -> None:
+        from tui.frame.away import ask_times
+
+        now = self.home.now()
+        ask_times(self.home, now, now)
+
+    def _paper(self) -> None:
+        from tui.places.tonight.acts.from_paper import entered, paper_form
+
+        step, now, shelf = self.step, self.home.now(), self.home.shelf
+        if step is None:
+            return
+        numbers = transfer_of(shelf, step).left if step.kind == "transfer" else ()
+        if step.kind == "transfer" and not numbers:
+            self.say(f"{words(step)}: every pass is done already", bad=True)
+            return
+        rows = PaperRows(self.sheet.day, shelf.studio.zone, now, numbers)
+
+        def answered(values: dict[str, str] | None) -> None:
+            if values is not None:
+                times, log = entered(step, rows, values)
+                self._because(step, times, log)
+
+        self.app.push_screen(paper_form(shelf, step, rows, f"paper {step.key}"), answered)
+
+    def _because(self, step: Step, times: tuple[datetime | None, datetime], log: PaperLog) -> None:
+        """A gate that is not met asks for the reason."""
+        from tui.asking.asking import AskText
+
+        why = gate(self.home.shelf, step, times[1])
+        if why is None or any(piece.stop is not None for piece in log.pieces[-1:]):
+            self._by_paper(step, times, log, "")
+            return
+        question = AskText(
+            f"{words(step)} all the same?", f"{why} Say why; it is kept.", draft=f"why {step.key}"
+        )
+        self.app.push_screen(
+            question, lambda because: self._by_paper(step, times, log, because) if because else None
+        )
+
+    def _by_paper(
+        self, step: Step, times: tuple[datetime | None, datetime], log: PaperLog, because: str
+    ) -> None:
+        started, finished = times
+        what = f"{words(step)} by paper, {finished:%H:%M}"
+        self._happened(
+            lambda shelf: by_paper(shelf, step, started, finished, because, log), what, finished, because
+        )
+
+    def _span(self) -> None:
+        from tui.asking.asking import AskText
+
+        step, at = self.step, self.home.now()
+        if step is None:
+            return
+        question = AskText(
+            f"One span of {step.subject} only",
+            "From and to, and why not the whole reel: 12:30-16:45 only the second song is wanted",
+            draft=f"span {step.key}",
+            check=lambda text: None if len(text.split(None, 1)) == 2 else "the span, then the reason",
+        )
+
+        def answered(text: str | None) -> None:
+            if text is not None:
+                span, why = text.split(None, 1)
+                self.alter(
+                    lambda shelf: start_span(shelf, step, at, span, why),
+                    f"play {span} of {step.subject}",
+                    f"playing {span} of {step.subject}",
+                    at=at,
+                    because=why,
+                )
+
+        self.app.push_screen(question, answered)
+
+
+def found_in(key: str, text: str) -> dict[str, str]:
+    """What was found, from ``R-002`` or ``R-004=R-002, R-002=R-007``; Refused where it cannot be read."""
+    if "=" not in text:
+        if text.strip() == key:
+            raise Refused(f"{key} is what its box says then")
+        return {key: text.strip()}
+    found = {}
+    for pair in text.split(","):
+        tape, sign, names = (part.strip() for part in pair.partition("="))
+        if not sign or not tape or not names:
+            raise Refused("written as R-004=R-002, R-002=R-007")
+        found[tape] = names
+    return found
+
+
+def _hours(text: str) -> Quantity:
+    typed = text.strip()
+    return read_quantity(f"{typed} h" if typed.replace(".", "", 1).isdigit() else typed, "time")
+
+
+def _hours_trouble(text: str) -> str | None:
+    try:
+        hours = _hours(text)
+    except (ReelturnError, ValueError) as error:
+        return str(error)
+    return None if 0 < hours.number <= 72 else "between 0 and 72 hours"

@@ -1,0 +1,245 @@
+"""While the tape runs: notes at the key press, stopping with a why, going on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from core.clock import clock_text
+from core.evening.playing.passes import (
+    NOTE_KINDS,
+    TapePass,
+    go_on,
+    notes_of,
+    reword_note,
+    stop_pass,
+    stopped_before,
+    stopped_for,
+)
+from core.evening.playing.real_length import real_length, take_length
+from core.evening.playing.song_spans import spans_heard, take_spans
+from core.evening.playing.when import When
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.transfer import open_pass, press
+from core.logbook.passes import PlayedPass, noted, pass_key, played, played_of
+from core.shelf import Shelf
+from core.standing.gates import ready_to_play
+from core.standing.left_to_play import BACK_SECONDS
+from core.words import counted
+from tui.keys.keys import called
+from tui.places.tonight.evening_place import EveningPlace
+
+WHYS = ("clean heads", "squeal", "splice", "other")
+EARLIER = "earlier"
+
+
+class PassActs(EveningPlace):
+    """What the keys do to the pass that runs or stands stopped."""
+
+    def stopped_tape(self) -> TapePass | None:
+        """The stopped pass of the step under the cursor, else of the current one."""
+        now, shelf = self.home.now(), self.home.shelf
+        for step in (self.step, self.sheet.current):
+            tape = open_pass(shelf, step, now) if step is not None else None
+            if tape is not None and tape.state == "stopped":
+                return tape
+        return None
+
+    def action_drop(self) -> None:
+        """Drops a note where the tape is now; a digit names its kind, words can wait."""
+        if self.home.stamp():
+            self.laid()
+
+    def action_kind(self, number: int) -> None:
+        """Names the note that was dropped last; while a tape runs a bare digit drops one and names it."""
+        key, kind = self.home.unnamed_note, NOTE_KINDS[number - 1]
+        note = noted(self.home.shelf).get(key)
+        self.home.named_note()
+        if note is None:
+            self.home.stamp(kind)
+            self.laid()
+            return
+        at = clock_text(int(note.seconds))
+        adds = self.home.keyed("{tonight.words} adds words when there is time")
+        said = f"{kind} at {at}; {adds}"
+        self.alter(lambda shelf: reword_note(shelf, key, kind=kind), f"{kind} at {at}", said)
+
+    def action_words(self) -> None:
+        """Words for the notes of the pass; where there are none, the reel's card."""
+        from tui.places.tonight.notes_page import NotesPage
+
+        tape = self.shown_tape()
+        notes = (
+            [key for key, one in notes_of(self.home.shelf, tape.reel) if one.number == tape.number]
+            if tape is not None
+            else []
+        )
+        if tape is None or not notes:
+            if self.step is not None and self.step.kind == "align":
+                self._open_line_up(self.step)
+            else:
+                self.action_card()
+            return
+        self.app.push_screen(NotesPage(tape.reel, tape.number, self.home.unnamed_note))
+
+    def _open_line_up(self, step: Step) -> None:
+        """The sheet of a line-up, for the first reel of its set-up that is played after it."""
+        shelf, item = self.home.shelf, step.item
+        later = [one.subject for one in self.sheet.steps if one.kind == "transfer" and one.state != "done"]
+        wanted = dict(item.setup) if item is not None else {}
+        fitting = [key for key in (*later, *shelf.reels) if shelf.reel(key).setup.words() == wanted]
+        if item is None or not fitting:
+            self.say("no reel of that set-up is on the shelf any more", bad=True)
+            return
+        self.home.open_door("line-up", fitting[0], step.subject, item.calibration, item.by)
+
+    def action_card(self) -> None:
+        """Opens the card of the step's reel."""
+        step, shelf = self.step, self.home.shelf
+        keys = [key for key in (step.subject, *step.reels) if key in shelf.reels] if step else []
+        if keys:
+            self.home.open_door("reel", keys[0], tuple(dict.fromkeys(keys)))
+        elif step is not None:
+            self.say("this step is not about one reel")
+
+    def action_capture(self) -> None:
+        """Opens the captures of the step's reel."""
+        step = self.step
+        if step is not None and step.subject in self.home.shelf.reels:
+            self.home.open_door("captures", step.subject)
+
+    def open_tape(self, reel: str) -> PlayedPass | None:
+        """The pass of that reel that runs or stands; None where there is none."""
+        return next((one for one in played_of(self.home.shelf, reel) if one.state != "done"), None)
+
+    def ask_when(self, title: str, draft: str, tape: PlayedPass | None, then: Callable[[When], None]) -> None:
+        """Asks for a time of this evening, or a place on that tape; how it reads stands below."""
+        from tui.asking.when import ask_when
+
+        ask_when(self.home, title, draft, tape, then)
+
+    def action_halt(self) -> None:
+        """The tape was stopped at this moment; why, and when it really was, can be said at once."""
+        tape, now = self.running_tape(), self.home.now()
+        if tape is None:
+            stands = self.stopped_tape()
+            if stands is not None:
+                self._ask_why(pass_key(stands.reel, stands.number), stands)
+            return
+        key = pass_key(tape.reel, tape.number)
+        place = clock_text(int(tape.position))
+        said = f"{tape.reel} stands at {place}; {self._goes_on()} goes on"
+        if not self.alter(
+            lambda shelf: stop_pass(shelf, key, now, "stopped"), f"stop pass {key}", said, at=now
+        ):
+            return
+        self._ask_why(key, tape)
+
+    def _ask_why(self, key: str, tape: TapePass) -> None:
+        from tui.asking.choosing import AskChoice
+
+        choices = [*((why, why) for why in WHYS), (EARLIER, "it stopped earlier: at what time or place?")]
+        words = "It is kept already where the tape stands; say why it was stopped."
+        place = clock_text(int(tape.position))
+        question = AskChoice(f"{tape.reel} stopped at {place}", choices, words=words)
+        self.app.push_screen(question, lambda why: self._say_why(key, why))
+
+    def _say_why(self, key: str, why: str | None) -> None:
+        from tui.asking.asking import AskText
+
+        if why == EARLIER:
+            tape = played(self.home.shelf)[key]
+            self.ask_when("When did it stop?", f"stop {key}", tape, lambda when: self._earlier(key, when))
+        elif why == "other":
+            question = AskText("Why was it stopped?", draft=f"stopped {key}")
+            self.app.push_screen(question, lambda words: self._keep_why(key, words))
+        else:
+            self._keep_why(key, why)
+
+    def _earlier(self, key: str, when: When) -> None:
+        """Noticed late: the tape stood since then, and all places follow; then why is asked again."""
+        place = when.place if when.told_by == "tape" else None
+        said = f"{key} stopped {when.words}"
+        if self.alter(lambda shelf: stopped_before(shelf, key, when.moment, place), f"stop pass {key}", said):
+            stands = self.stopped_tape()
+            if stands is not None:
+                self._ask_why(key, stands)
+
+    def _keep_why(self, key: str, why: str | None) -> None:
+        if why:
+            said = f"stopped: {why}; clean, then {self._goes_on()} goes on"
+            self.alter(lambda shelf: stopped_for(shelf, key, why), f"why pass {key} stopped", said)
+
+    def _goes_on(self) -> str:
+        return called("tonight.resume", self.home.own_keys)
+
+    def action_resume(self) -> None:
+        """Goes on with the stopped pass, some seconds before it stopped."""
+        tape, now = self.stopped_tape(), self.home.now()
+        if tape is None:
+            return
+        key = pass_key(tape.reel, tape.number)
+        start = clock_text(int(max(0.0, tape.position - BACK_SECONDS)))
+        said = (
+            f"{tape.reel} goes on from {start}, {BACK_SECONDS:g} s before it stopped: piece {tape.pieces + 1}"
+        )
+        # Its row may have moved to another time since; then the row that waits is the one that begins.
+        waits = [one for one in self.sheet.steps if (one.kind, one.subject) == ("transfer", tape.reel)]
+        step = next((one for one in waits if one.state == "waiting"), None)
+        runs = any(one.state == "running" for one in waits)
+        act: Callable[[Shelf], Shelf] = lambda shelf: go_on(shelf, key, now)  # noqa: E731
+        if step is not None and not runs:
+            moved = step
+            act = lambda shelf: press(shelf, moved, now)  # noqa: E731
+        self.alter(act, f"go on with pass {key}", said, at=now)
+
+    # The pass is over ------------------------------------------------------------------------------------
+
+    def pass_over(self, reel: str, number: int) -> None:
+        """What the pass told: the tape's real length, then where its songs begin and end."""
+        from tui.asking.asking import AskYes
+
+        ran = real_length(self.home.shelf, reel)
+        if ran is None:
+            self._songs_heard(reel, number)
+            return
+
+        def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
+            if yes:
+                what = f"{reel} is {ran.feet} ft long"
+                self.alter(lambda shelf: take_length(shelf, ran), what, what)
+            self._songs_heard(reel, number)
+
+        told = "Estimates and plans follow. Esc where the key came late, or the tape was not all played."
+        self.app.push_screen(AskYes(f"{reel}: {ran.words}", told), answered)
+
+    def _songs_heard(self, reel: str, number: int) -> None:
+        from tui.asking.asking import AskYes
+
+        spans = spans_heard(self.home.shelf, reel, number)
+        if not spans:
+            self.after_pass()
+            return
+
+        def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
+            if yes:
+                what = f"{counted(len(spans), 'song')} on {reel} from the notes"
+                self.alter(lambda shelf: take_spans(shelf, spans), what, what)
+            self.after_pass()
+
+        lines = "\n".join(one.words for one in spans[:8])
+        self.app.push_screen(AskYes(f"{reel}: take these as its songs' places?", lines), answered)
+
+    def reason_not(self, action: str) -> str | None:
+        """Notes and stopping need a running tape, going on a stopped one."""
+        if action == "drop" and self.running_tape() is None:
+            return "no tape is running"
+        if action == "halt" and self.running_tape() is None and self.stopped_tape() is None:
+            return "no tape is running"
+        if action == "resume" and (self.running_tape() is not None or self.stopped_tape() is None):
+            return "no tape stands stopped"
+        tape = self.stopped_tape() if action == "resume" else None
+        if tape is not None:
+            return ready_to_play(self.home.shelf, self.home.shelf.reel(tape.reel), self.home.now())
+        if action.startswith("kind(") and not self.home.unnamed_note and self.running_tape() is None:
+            return f"no note waits for its kind: {called('tonight.note', self.home.own_keys)} drops one"
+        return super().reason_not(action)

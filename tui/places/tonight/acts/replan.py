@@ -1,0 +1,185 @@
+"""Planning again in mid-evening: few moves, and what moved is said before it is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from textwrap import wrap
+from typing import ClassVar
+
+from textual import on
+from textual.binding import BindingType
+from textual.events import ScreenResume
+from textual.widget import Widget
+
+from core.plan import Plan
+from core.words import counted
+from tui.asking.asking import Question
+from tui.board.evenings import looks_moved, what_moved
+from tui.frame.by_itself import ByItself, types_a_line
+from tui.frame.line_list import LineList, Part
+from tui.keys.keys import bindings
+from tui.places.tonight.evening_place import EveningPlace
+from tui.safe_text import clean, fit
+from tui.text.supposed import songs_compared
+from tui.workers.planning import Search, Searched
+
+SECONDS = 5.0  # how long a search in mid-evening runs
+
+
+class Sentences(LineList):
+    """Sentences one below the other; a long one goes on below, and the list moves by whole sentences."""
+
+    def __init__(self, lines: Sequence[str]) -> None:
+        super().__init__()
+        self.told = tuple(lines)
+        self._rows: list[tuple[bool, str]] = []  # whether a sentence begins there, and the piece of it
+
+    def on_mount(self) -> None:
+        """Shows them all."""
+        self._wrap()
+
+    def on_resize(self) -> None:
+        """Another width breaks the sentences anew."""
+        self._wrap()
+
+    def _wrap(self) -> None:
+        width = max(20, self.size.width - 1)
+        pieces = [wrap(clean(told), width, subsequent_indent="  ") or [""] for told in self.told]
+        self._rows = [(number == 0, piece) for one in pieces for number, piece in enumerate(one)]
+        self.styles.height = min(max(1, len(self._rows)), 15)
+        self.lay(len(self._rows), 0)
+
+    def skips(self, index: int) -> bool:
+        """The line on which a sentence goes on is passed over."""
+        return not self._rows[index][0]
+
+    def parts(self, index: int, width: int) -> Sequence[Part]:
+        """One line."""
+        return [(fit(self._rows[index][1], width), "word")]
+
+
+class MovedPage(ByItself, Question[bool]):
+    """What the new plan moves; Enter keeps it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings("list")
+    FOOT = "{ask.yes} keeps the new plan   {ask.out} leaves the kept one as it is"
+
+    def __init__(self, moved: Sequence[str], *, asked: bool = False) -> None:
+        """``asked``: someone pressed the key that shows it."""
+        count = len(moved)
+        told = f"{counted(count, 'thing')} to know" if count else "nothing moves"
+        title = f"Planned again: {told}"
+        super().__init__(title, "Only steps from now on may move; what was done stays as it was.")
+        self.moved = tuple(moved)
+        self.by_itself = not asked
+
+    def answers(self) -> Iterable[Widget]:
+        """The sentences."""
+        yield Sentences(self.moved or ("every step stays where it is",))
+
+    def action_yes(self) -> None:
+        """Keeps the plan."""
+        self.dismiss(True)
+
+
+class ReplanActs(EveningPlace):
+    """Starts the search in its thread, and offers what it found."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.search: Search | None = None
+        self.new: Plan | None = None
+        self._once_over = False  # something happened while a tape ran; planned again when it is over
+        self._price: float | None = None  # what a move costs in that plan
+        self.told_first: tuple[str, ...] = ()  # what the page of that plan says above all
+
+    def action_replan(self) -> None:
+        """Shows what a plan that was found meanwhile moves; else plans again from now."""
+        if self.new is not None:
+            self.offer(asked=True)
+        else:
+            self.replan("")
+
+    def after_pass(self) -> None:
+        """The tape is over: what waited for that is planned now."""
+        if self._once_over:
+            self.replan("")
+
+    def replan(self, happened: str, *, price: float | None = None) -> None:
+        """Plans again after what happened; the evening goes on meanwhile.
+
+        While a tape runs it waits for the tape's end, by key too: a plan made before would play that tape
+        once more. ``price``: what each move costs, in place of the usual.
+        """
+        self._price = self._price if price is None else price
+        home, kept = self.home, self.home.plan
+        tape = self.running_tape()
+        self._once_over = tape is not None
+        lead = f"{happened}; " if happened else ""
+        if tape is not None and kept is not None:
+            self.say(f"{lead}planned again when {tape.reel} is over")
+            return
+        if kept is None:
+            told = home.keyed("no plan is kept: {any.week} shows the week, {any.plan} plans there")
+            self.say(f"{lead}{told}")
+            return
+        if home.search is not None:
+            self.say(f"{lead}planning goes on already")
+            return
+        days = max(1, (kept.until.date() - home.now().date()).days)
+        self.new = None
+        self.search = home.search = Search(home.book, self, SECONDS, days, kept, self._price)
+        self._price = None
+        self.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
+        self.say(f"{lead}planning again, few moves ...")
+
+    @on(Searched)
+    def _searched(self, event: Searched) -> None:
+        if event.search is not self.search:
+            return
+        self.search = self.home.search = None
+        if event.plan is None:
+            self.home.say(f"no new plan: {event.trouble}", bad=True)
+            return
+        self.new = event.plan
+        here = self.app.screen is self  # a place under a question still counts as current to the library
+        if here and self.running_tape() is not None:
+            # A key for the tape must not be caught by a page that comes up by itself.
+            self.home.say(self.home.keyed("planned again: {tonight.replan} shows what moves"))
+        elif self.app.current_mode == "tonight":
+            self.offer()
+        else:
+            self.home.say(self.home.keyed("planned again: {any.tonight} shows what moves"))
+
+    def offer(self, *, asked: bool = False) -> None:
+        """Says what moves, and asks whether to keep it; by itself never over what is being answered."""
+        plan, kept = self.new, self.home.plan
+        if plan is None:
+            return
+        if not asked and (self.app.screen is not self or types_a_line(self.home)):
+            self.home.say(self.home.keyed("planned again: {tonight.replan} shows what moves"))
+            return
+        self.new = None
+        moved = plan.moved or (tuple(what_moved(kept, plan, self.home.shelf)) if kept is not None else ())
+        songs = songs_compared(self.home.shelf, kept, plan) if kept is not None else []
+        looks = looks_moved(kept, plan) if kept is not None else ""
+        page = MovedPage((*self.told_first, *songs, *moved, *([looks] if looks else [])), asked=asked)
+        self.told_first = ()
+        self.app.push_screen(page, lambda yes: self._keep(plan, len(moved)) if yes else None)
+
+    def _keep(self, plan: Plan, moves: int) -> None:
+        home = self.home
+        prints = home.keyed("{any.print} prints its work order")
+        said = f"the new plan is kept, {moves} things moved: {prints}"
+        home.do(lambda: home.book.plans.keep_plan(plan), said)
+        self.laid()
+
+    def on_screen_resume(self, event: ScreenResume) -> None:
+        """Coming back, a plan that was found meanwhile is offered."""
+        if self.is_mounted and self.new is not None and self.running_tape() is None:
+            self.call_after_refresh(self.offer)
+
+    def on_unmount(self) -> None:
+        """A search that runs when the program ends is not listened to any more."""
+        if self.search is not None:
+            self.search.stop(silently=True)
