@@ -10,6 +10,7 @@ from tui.commands.command import add_json, now, opened, print_json, print_lines,
 
 if TYPE_CHECKING:
     from core.shelf import Shelf
+    from core.tape.where import OwnFigures
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -27,38 +28,37 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """The word or figure with its source and standing; a list where several answer to the words."""
-    from core.tape.glossary import TABLE, entry_of, nearest_word
     from core.tape.shown import shown
-    from core.tape.where import all_keys, source_of
-    from tui.text.sourced import (
-        found_keys,
-        own_figures,
-        sourced_json,
-        sourced_line,
-        sourced_lines,
-        word_lines,
-    )
+    from core.tape.where import source_of
+    from tui.text.sourced import own_figures, sourced_json, sourced_lines
 
-    shelf = _shelf(given)
+    shelf, words = _shelf(given), " ".join(given.key)
     own = own_figures(shelf) if shelf is not None else {}
-    words = " ".join(given.key)
-    if words:
-        try:
-            one = source_of(words, own)
-        except KeyError:
-            pass
+    try:
+        one = source_of(words, own) if words else None
+    except KeyError:
+        one = None
+    if one is not None:
+        if given.json:
+            print_json(sourced_json(one))
         else:
-            if given.json:
-                print_json(sourced_json(one))
-            else:
-                print_lines(sourced_lines(one))
-            return 0
-        if shelf is not None and words in shelf.reels:
-            return _reel(shelf, words, json=given.json)
-        if words in shown():
-            return _place(words, shelf, json=given.json)
-        if words.partition(".")[0] == "thresholds":
-            return _thresholds(words.partition(".")[2], shelf, json=given.json)
+            print_lines(sourced_lines(one))
+        return 0
+    if shelf is not None and words in shelf.reels:
+        return _reel(shelf, words, json=given.json)
+    if words in shown():
+        return _place(words, shelf, json=given.json)
+    if words.partition(".")[0] == "thresholds":
+        return _thresholds(words.partition(".")[2], shelf, json=given.json)
+    return _found(words, own, json=given.json)
+
+
+def _found(words: str, own: OwnFigures, *, json: bool) -> int:
+    """The word of the trade, then every figure and row that answers to the words."""
+    from core.tape.glossary import TABLE, entry_of, nearest_word
+    from core.tape.where import all_keys, source_of
+    from tui.text.sourced import found_keys, sourced_json, sourced_line, word_lines
+
     word = entry_of(words)
     keys = found_keys(words) if words else all_keys()
     if word is not None:
@@ -70,7 +70,7 @@ def run(given: argparse.Namespace) -> int:
             + (f"did you mean {near}?" if near else "reelturn source lists all keys")
         )
     found = [source_of(key, own) for key in keys]
-    if given.json:
+    if json:
         print_json([sourced_json(one) for one in found])
     else:
         print_lines(() if word is None else word_lines(word))
