@@ -75,6 +75,7 @@ def _converter(*, quiet: bool) -> Converter:
     made = Converter(unstruct_collection_overrides={tuple: list})
     made.register_structure_hook(datetime, lambda text, _: datetime.fromisoformat(text))
     made.register_unstructure_hook(datetime, write_time)
+    made.register_structure_hook_func(lambda one: one is object, lambda told, _: told)
     made.register_structure_hook(Fraction, lambda text, _: Fraction(str(text)))
     made.register_unstructure_hook(Fraction, str)
     made.register_unstructure_hook(float, float)  # numbers of numpy are no JSON

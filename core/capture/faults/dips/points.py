@@ -43,7 +43,7 @@ class Scorecard:
 @lru_cache(maxsize=1)
 def scorecard() -> Scorecard:
     """The table that comes with the program."""
-    table = tomllib.loads(files("core.capture.faults.dips").joinpath("grade.toml").read_text("utf-8"))
+    table = tomllib.loads(files(__package__).joinpath("grade.toml").read_text("utf-8"))
     rows = [table["points"][name] for name in FEATURES]
     return Scorecard(float(table["base"]), tuple(np.array(row["edges"], float) for row in rows),
                      tuple(np.array(row["points"], float) for row in rows))  # fmt: skip
