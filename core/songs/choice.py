@@ -25,6 +25,9 @@ def choose(masks: Sequence[int], costs: Sequence[int], everything: int) -> tuple
     chosen: list[int] = []
     for part in _components(list(best), everything):
         mine = [mask for mask in best if mask & part]
+        if len(mine) < 2:  # nothing stands against it
+            chosen += [best[mask] for mask in mine]
+            continue
         try:
             picked = _Search(mine, [costs[best[mask]] for mask in mine], part).run()
         except _TooMany:

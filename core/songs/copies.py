@@ -77,12 +77,14 @@ def _meant(found: Sequence[SheetRow], row: SheetRow) -> Sequence[SheetRow]:
 
 
 def _graph(tracks: Tracks) -> dict[Node, set[Node]]:
+    """Every copied track with the tracks that it came from."""
     graph: dict[Node, set[Node]] = {}
     for node, rows in tracks.nodes().items():
-        older = graph.setdefault(node, set())
         for row in rows:
-            for found in tracks.sources(row).values():
-                older.update((one.reel, one.track or 0, one.song) for one in found)
+            if row.copied_from:
+                older = graph.setdefault(node, set())
+                for found in tracks.sources(row).values():
+                    older.update((one.reel, one.track or 0, one.song) for one in found)
     return graph
 
 

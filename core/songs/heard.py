@@ -50,6 +50,10 @@ class Hearing:
         for mine in self._checks.values():
             mine.sort(key=lambda check: str(check.get("at") or ""))
 
+    def has(self, reel: str) -> bool:
+        """True where anything of the reel is captured and checked."""
+        return reel in self._checks
+
     def check(self, reel: str, track: int | None, need: Need | None = None) -> Check | None:
         """The newest check of the pass that carries that track and, where several do, the song's span."""
         mine = [one for one in self._checks.get(reel, ()) if track is None or _carries(one, track)]

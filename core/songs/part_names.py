@@ -58,11 +58,16 @@ def likely_equal(sheets: Mapping[str, set[str]], equals: Equals) -> Iterator[tup
 
     ``sheets`` tells on which sheets each name stands: two names on one sheet are two parts.
     """
-    listed = [(name, *sided(name, equals), on) for name, on in sheets.items()]
-    for number, (one, base, side, on) in enumerate(listed):
-        for other, other_base, other_side, there in listed[number + 1 :]:
-            if side == other_side and base != other_base and not on & there and _alike(base, other_base):
-                yield one, other
+    by_sheets: dict[frozenset[str], list[tuple[str, str, str]]] = {}
+    for name, its in sheets.items():
+        by_sheets.setdefault(frozenset(its), []).append((name, *sided(name, equals)))
+    groups = list(by_sheets.items())
+    for number, (on, mine) in enumerate(groups):
+        for there, theirs in groups[number + 1 :]:
+            for one, base, side in mine if not on & there else ():
+                for other, other_base, other_side in theirs:
+                    if side == other_side and base != other_base and _alike(base, other_base):
+                        yield one, other
 
 
 def likeness(one: str, other: str) -> float:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from core.album.place import NOWHERE, Place
-from core.reels.reel import Reel
 from core.songs.parts import NotUsed, Part, PartState, SongParts, Source, track_labels
 from core.songs.parts_open import open_points
 from core.songs.recordings import Carrier, Recording
@@ -31,6 +30,7 @@ class _Telling:
     def __init__(self, facts: Facts, choice: Choice) -> None:
         self.facts, self.choice = facts, choice
         self._lost: dict[int, list[Recording]] = {}
+        self._told: dict[int, tuple[Source, ...]] = {}
 
     def part(self, recording: Recording) -> Part:
         """One recording."""
@@ -61,34 +61,33 @@ class _Telling:
         def side(one: Weighed) -> str:
             return min(atom.side for atom in one.carrier.atoms if atom.recording == recording)
 
-        return tuple(source for one in sorted(weighed, key=side) for source in self._sources(one))
+        ordered = sorted(weighed, key=side) if len(weighed) > 1 else weighed
+        return tuple(source for one in ordered for source in self._sources(one))
 
-    def _sources(self, one: Weighed) -> Iterator[Source]:
-        reel = self.facts.reels.get(one.carrier.reel)
-        stage = reel.stage if reel is not None else "not on the shelf" if one.carrier.reel else "loose sheet"
-        for row, heard in zip(one.carrier.rows, one.heard, strict=True):
-            yield Source(
-                row.reel, row.track, heard.pass_number, one.carrier.generation, stage, heard.verdict,
-                heard.files,
-                row.sheet, row.take, row.player, row.copied_from, row.part,
+    def _sources(self, one: Weighed) -> tuple[Source, ...]:
+        """The tracks of a carrier; a bounce is among the sources of many parts and told once."""
+        if id(one) not in self._told:
+            stage = one.stage or ("not on the shelf" if one.carrier.reel else "loose sheet")
+            self._told[id(one)] = tuple(
+                Source(
+                    row.reel, row.track, heard.pass_number, one.carrier.generation, stage, heard.verdict,
+                    heard.files, row.sheet, row.take, row.player, row.copied_from, row.part,
+                )
+                for row, heard in zip(one.carrier.rows, one.heard, strict=True)
             )  # fmt: skip
+        return self._told[id(one)]
 
     def _state(self, used: list[Weighed], rest: list[Weighed], *, chosen: bool) -> PartState:
         if not used:
             in_mix = any(one.is_mix and not one.never for one in rest)
             bounced = any(not one.never for one in rest)
             return "only in a mix" if in_mix else "open" if bounced else "only on paper"
-        if any(one.is_mix for one in used) and not chosen:
+        if not chosen and any(one.is_mix for one in used):
             return "only in a mix"
-        reels = [self.facts.reels.get(one.carrier.reel) for one in used]
         if any(one.verdict == "fail" for one in used):
             return "open"
-        doubt = any(one.carrier.in_doubt for one in used)
-        if all(_to_hand(one, reel) for one, reel in zip(used, reels, strict=True)):
-            return "open" if doubt else "to hand"
-        done = all(one.verdict is not None or (reel is not None and reel.past("transferred"))
-                   for one, reel in zip(used, reels, strict=True))  # fmt: skip
-        return "open" if done else "not captured"
+        states = {_stands(one) for one in used}
+        return "not captured" if "not captured" in states else "open" if "open" in states else "to hand"
 
     def _place(self, used: list[Weighed]) -> Place:
         for one in used:
@@ -220,7 +219,8 @@ class _Telling:
         return f"its sources are used: {twice}" if many > 1 else f"a copy of what is used: {twice}"
 
 
-def _to_hand(one: Weighed, reel: Reel | None) -> bool:
-    return one.verdict in ("pass", "remarks") or (
-        one.verdict is None and reel is not None and reel.stage == "verified"
-    )
+def _stands(one: Weighed) -> PartState:
+    """How one carrier that did not fail stands by its capture."""
+    if one.verdict is not None or one.stage == "verified":
+        return "open" if one.carrier.in_doubt else "to hand"
+    return "open" if one.stage == "transferred" else "not captured"

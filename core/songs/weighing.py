@@ -16,7 +16,7 @@ from core.songs.claims import Sounded
 from core.songs.heard import NOT_HEARD, Heard, Hearing
 from core.songs.part_names import Equals
 from core.songs.recordings import Carrier, Recording
-from core.songs.song import SheetRow, Song
+from core.songs.song import Need, SheetRow, Song
 
 Track = tuple[str, int]
 
@@ -66,30 +66,36 @@ class Weighed:
     """Where its reel stands; blank where it is not on the shelf."""
 
 
-def weighed_carrier(one: Carrier, facts: Facts) -> Weighed:
-    """What is known of the tracks of one carrier, in the song's span."""
-    need = facts.song.span_on(one.reel)
-    heard = tuple(
-        facts.hearing.heard(one.reel, row.track, need) if one.reel else NOT_HEARD for row in one.rows
-    )
-    reel = facts.reels.get(one.reel)
-    never = _never(one, reel, heard)
-    recordings = {atom.recording for atom in one.atoms}
-    is_mix = reel is not None and reel.role == "mix" and one.generation > 0 and len(recordings) > 1
-    last = "a mix" if is_mix else ""
-    if reel is not None and not is_mix:
-        last = facts.why_barred(reel) or ""
-    verdict = _worst(heard)
-    return Weighed(
-        one,
-        heard,
-        never,
-        last,
-        is_mix,
-        verdict,
-        _cost(one, reel, verdict),
-        reel.stage if reel is not None else "",
-    )
+class Weighing:
+    """Weighs carriers; what is true of a tape as a whole is asked once."""
+
+    def __init__(self, facts: Facts) -> None:
+        self.facts = facts
+        self._tapes: dict[str, tuple[Reel | None, Need | None, str]] = {"": (None, None, "")}
+
+    def _tape(self, key: str) -> tuple[Reel | None, Need | None, str]:
+        """The reel, what the song needs of it, and why it is barred, if so."""
+        if key not in self._tapes:
+            reel = self.facts.reels.get(key)
+            barred = self.facts.why_barred(reel) if reel is not None else None
+            self._tapes[key] = reel, self.facts.song.span_on(key), barred or ""
+        return self._tapes[key]
+
+    def weighed(self, one: Carrier) -> Weighed:
+        """What is known of the tracks of one carrier, in the song's span."""
+        reel, need, barred = self._tape(one.reel)
+        hearing = self.facts.hearing
+        heard = (
+            tuple(hearing.heard(one.reel, row.track, need) for row in one.rows)
+            if hearing.has(one.reel) else (NOT_HEARD,) * len(one.rows)
+        )  # fmt: skip
+        together = len({atom.recording for atom in one.atoms})
+        is_mix = reel is not None and reel.role == "mix" and one.generation > 0 and together > 1
+        verdict = _worst(heard)
+        return Weighed(
+            one, heard, _never(one, reel, heard), "a mix" if is_mix else barred, is_mix, verdict,
+            _cost(one, reel, verdict, together), reel.stage if reel is not None else "",
+        )  # fmt: skip
 
 
 def _worst(heard: Sequence[Heard]) -> str | None:
@@ -114,7 +120,7 @@ def _never(one: Carrier, reel: Reel | None, heard: Sequence[Heard]) -> str:
     return "silent as measured" if any(sound.silent for sound in heard) else ""
 
 
-def _cost(one: Carrier, reel: Reel | None, heard: str | None) -> int:
+def _cost(one: Carrier, reel: Reel | None, heard: str | None, together: int) -> int:
     """Smaller is better: copyings, not captured, verdict, stage, recordings in one; the first counts most."""
     atoms = len(one.atoms)
     captured = heard is not None or (reel is not None and reel.past("transferred"))
@@ -123,5 +129,4 @@ def _cost(one: Carrier, reel: Reel | None, heard: str | None) -> int:
     total = 0
     for step in (one.generation, 0 if captured else 1, verdict, stage):
         total = total * 1000 + step * atoms
-    together = len({atom.recording for atom in one.atoms}) - 1
-    return total * 1000 + min(999, 10 * together + len(one.rows))
+    return total * 1000 + min(999, 10 * (together - 1) + len(one.rows))

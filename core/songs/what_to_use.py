@@ -12,7 +12,7 @@ from core.songs.choice import choose
 from core.songs.recordings import Atom, Recorded, Recording
 from core.songs.song import SheetRow
 from core.songs.told_by_sheets import recorded
-from core.songs.weighing import Facts, Weighed, weighed_carrier
+from core.songs.weighing import Facts, Weighed, Weighing
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,8 @@ class Choice:
 def what_to_use(facts: Facts) -> Choice:
     """The choice of tracks; Refused for copies in a ring."""
     found = recorded(facts.song.key, _music(facts), facts.equals, _clocks(facts).items())
-    weighed = tuple(sorted((weighed_carrier(one, facts) for one in found.carriers), key=lambda one: one.cost))
+    weighing = Weighing(facts)
+    weighed = tuple(sorted(map(weighing.weighed, found.carriers), key=lambda one: one.cost))
     owners = _owners(facts, weighed)
     used, apart = _of_one_playing(_Filling(found, weighed, owners))
     return Choice(found, weighed, used, frozenset(owners), _holding(weighed), apart)
@@ -44,6 +45,9 @@ def lost_by(choice: Choice, recording: Recording, number: int) -> list[Recording
     weighed = choice.weighed
     mine = [number, *_sides(weighed, number, recording)]
     atoms = frozenset[Atom]().union(*(weighed[n].carrier.atoms for n in mine))
+    displaced = [weighed[n].carrier.atoms for n in choice.used if weighed[n].carrier.atoms & atoms]
+    if all(one <= atoms for one in displaced) and not choice.apart:
+        return []  # what goes is held by what comes
     owners = [n for n in sorted(choice.owners) if not weighed[n].carrier.atoms & atoms]
     instead, _ = _of_one_playing(_Filling(choice.recorded, weighed, [*owners, *mine]))
     held, then = (
@@ -61,17 +65,28 @@ class _Filling:
     weighed: Sequence[Weighed]
     owners: Sequence[int]
 
+    def twice_played(self) -> set[Recording]:
+        """The recordings that several tapes have at first hand."""
+        first: dict[Recording, str] = {}
+        return {
+            told for one in self.weighed for told, place in one.carrier.playings
+            if first.setdefault(told, place) != place
+        }  # fmt: skip
+
     def run(self, without: frozenset[int] = frozenset()) -> frozenset[int]:
         """Numbers of the carriers to use, none of those left out."""
         bits = {atom: 1 << number for number, atom in enumerate(self.recorded.atoms)}
+        held = [_mask(one.carrier.atoms, bits) for one in self.weighed]
         used = set(self.owners)
-        done = _any(_mask(self.weighed[n].carrier.atoms, bits) for n in self.owners)
+        done = _any(held[n] for n in self.owners)
         for allowed in (_plain, _barred, _mix):
             mine = [
                 n for n, one in enumerate(self.weighed)
-                if allowed(one) and n not in without and not _mask(one.carrier.atoms, bits) & done
+                if allowed(one) and n not in without and not held[n] & done
             ]  # fmt: skip
-            masks = [_mask(self.weighed[n].carrier.atoms, bits) for n in mine]
+            if not mine:
+                continue
+            masks = [held[n] for n in mine]
             costs = [self.weighed[n].cost for n in mine]
             open_atoms = (1 << len(bits)) - 1 & ~done
             for picked in choose(masks, costs, open_atoms & _any(masks)):
@@ -84,6 +99,8 @@ def _of_one_playing(filling: _Filling) -> tuple[frozenset[int], frozenset[int]]:
     """What to use, and what is left out for it: left of one playing and right of another are no pair."""
     apart: frozenset[int] = frozenset()
     used = filling.run()
+    if not filling.twice_played():
+        return used, apart
     while (torn := _torn(filling, used)) is not None:
         best: tuple[tuple[int, int], frozenset[int], frozenset[int]] | None = None
         for place in _told_places(filling, used, torn):
@@ -104,10 +121,11 @@ def _of_one_playing(filling: _Filling) -> tuple[frozenset[int], frozenset[int]]:
 
 def _torn(filling: _Filling, used: Iterable[int]) -> Recording | None:
     """A recording of which two carriers in use hold two playings, beyond what the owner chose so."""
+    several = filling.twice_played()
     seen: dict[Recording, frozenset[str]] = {}
     for number in sorted(used, key=lambda n: n not in filling.owners):
         one = filling.weighed[number]
-        for recording in {told for told, _ in one.carrier.playings}:
+        for recording in several and several & {told for told, _ in one.carrier.playings}:
             places = _places(one, recording)
             before = seen.setdefault(recording, places)
             if not places & before and number not in filling.owners:

@@ -10,15 +10,18 @@ import hashlib
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from pathlib import PurePath
+from typing import TYPE_CHECKING
 
 from core.as_json import Record, read
-from core.findings import Finding
 from core.logbook.files import FilesLook, Listened, Mark, SecondCopy, listened_to, looks, second_copies
 from core.logbook.typed import with_entry
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.left_to_play import transfers
 from core.words import counted
+
+if TYPE_CHECKING:
+    from core.findings import Finding
 
 #: What a person says of a place on the listening list.
 MARKS = {"fine": "listened, fine", "again": "capture again"}
@@ -188,6 +191,8 @@ def left_open(shelf: Shelf, check: Record) -> list[str]:
 def unlistened(shelf: Shelf, check: Record) -> tuple[Finding, ...]:
     """The places of a check that ask for an ear and that nobody has marked, nor one right beside them."""
     seconds, marks = float(check.get("seconds", 0.0)), listened(shelf, check)
+    from core.findings import Finding
+
     every = [read(Finding, one) for one in check.get("findings", ()) if one["weight"] == "remark"]
     places = [one for one in every if one.end > one.start and not (one.start <= 0 and one.end >= seconds)]
     heard = [one for one in places if place_key(one) in marks]

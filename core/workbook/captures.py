@@ -15,7 +15,6 @@ from core.logbook.typed import with_entry
 from core.shelf import Shelf
 from core.standing.proof import MARKS, changed, check_key, checks_of, files_sum, with_mark
 from core.workbook.courses import course_record, read_course, write_course
-from core.workbook.turning import told_of_turning, turn_captures
 
 if TYPE_CHECKING:
     from core.album.course import Course
@@ -71,6 +70,8 @@ class Captures:
             progress=progress,
             cancelled=cancelled,
         )
+        from core.workbook.turning import told_of_turning
+
         found = told_of_turning(self.book.shelf, found)
         found = replace(found, program=program(), thresholds=judged_by)
         return self.keep_check(found) if keep and found.measured else found
@@ -88,6 +89,8 @@ class Captures:
         """Turns the files of a pass that ran backwards round, beside the originals; kept with the reel."""
         total = sum(path.stat().st_size for path in files if path.is_file())
         watch = watch_bytes(total, progress, cancelled)
+        from core.workbook.turning import turn_captures
+
         return turn_captures(
             self.book, reel, files, pass_number, turned_over=turned_over, told=watch.read, cancelled=cancelled
         )

@@ -53,7 +53,6 @@ class Songs:
         from core.songs.on_albums import on_several
         from core.songs.spans import others_there
         from core.songs.weighing import Facts
-        from core.standing.other_takes import untold_takes
         from core.standing.song_facts import equal_parts, hearing_of, longest_on, own_choices, rows_of_song
 
         shelf, now = self.book.shelf, self.book.now()
@@ -82,10 +81,17 @@ class Songs:
             ),
             on_several(one, shelf.songs.values()),
             self._sounded(one),
-            tuple(untold_takes(shelf, one)) if shelf.of_kind("take") else (),
+            self._takes(one),
             tuple(others_there(one, shelf.songs.values())),
             lambda reel: longest_on(shelf, reel),
         )  # fmt: skip
+
+    def _takes(self, song: Song) -> tuple[str, ...]:
+        if not self.book.shelf.of_kind("take"):
+            return ()
+        from core.standing.other_takes import untold_takes
+
+        return tuple(untold_takes(self.book.shelf, song))
 
     def _sounded(self, song: Song) -> tuple[Sounded, ...]:
         if not self.book.shelf.of_kind("claim"):

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
 
-from core.songs.family import Kin
 from core.songs.parts import Part, SongParts, place_words
 from core.words import counted
+
+if TYPE_CHECKING:
+    from core.songs.family import Kin
 
 
 def parts_head(found: SongParts) -> str:
