@@ -76,7 +76,8 @@ class Paper:
         """``"Lon Fen?" autumn 80, 14 parts``."""
         title = f'"{self.titles[0]}"' if self.titles else "no title"
         date = f" {self.date}" if self.date else ""
-        count = len(self.tracks)
+        nowhere = {row.part for row in self.rows if row.track is None and row.part.strip()}
+        count = len(self.tracks) + len(nowhere)
         return f"{title}{date}, {count} part{'' if count == 1 else 's'}"
 
 

@@ -8,7 +8,7 @@ from typing import Literal
 
 from core.as_json import Record
 from core.songs.copies import Track, copied_tracks
-from core.songs.part_names import folded, is_timecode
+from core.songs.part_names import folded, folded_take, is_timecode
 from core.songs.song import SheetRow
 
 Heard = Literal["same", "not", "open", "unwritten"]
@@ -48,7 +48,7 @@ def claims(rows: Sequence[SheetRow]) -> Iterator[Claim]:
     firsts: dict[tuple[str, str], list[SheetRow]] = {}
     for row in music:
         if row.part.strip() and not row.copied_from:
-            firsts.setdefault((folded(row.part), row.take.casefold().strip()), []).append(row)
+            firsts.setdefault((folded(row.part), folded_take(row.take)), []).append(row)
     for alike in firsts.values():
         if len({row.reel for row in alike}) < len(alike):
             continue  # the two tracks of a pair: which is which the names do not tell

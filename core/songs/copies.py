@@ -12,6 +12,7 @@ from functools import lru_cache
 from graphlib import CycleError, TopologicalSorter
 
 from core.reels.reel import Reel
+from core.songs.part_names import folded_take
 from core.songs.song import SheetRow
 
 Track = tuple[str, int]
@@ -72,7 +73,7 @@ def _meant(found: Sequence[SheetRow], row: SheetRow) -> Sequence[SheetRow]:
         return found
     part = row.part.casefold().strip()
     same = [one for one in found if one.part.casefold().strip() == part]
-    taken = [one for one in same if one.take == row.take] if row.take else same
+    taken = [one for one in same if folded_take(one.take) == folded_take(row.take)] if row.take else same
     return taken or same or found
 
 

@@ -15,7 +15,7 @@ Equals = Mapping[str, str]
 NO_EQUALS: Equals = MappingProxyType({})
 """Folded name -> the folded name that it stands for, as the owner said."""
 
-_SIDES = {"l": "left", "left": "left", "r": "right", "right": "right"}
+_SIDES = {"l": "left", "lt": "left", "left": "left", "r": "right", "rt": "right", "right": "right"}
 _CODE = frozenset(("timecode", "code", "smpte", "ltc", "tc", "sync"))
 _BESIDE_CODE = frozenset(
     ("time", "ebu", "longitudinal", "tone", "pulse", "track", "fps", "frames", "df", "ndf", "drop", "non")
@@ -28,6 +28,14 @@ _ALIKE = 0.82  # ratio of difflib from which two names are shown side by side; a
 def folded(name: str) -> str:
     """The name in one case, without points and doubled spaces."""
     return " ".join(re.sub(r"[.,()\[\]_/]+", " ", name.casefold()).split())
+
+
+@lru_cache(maxsize=20_000)
+def folded_take(take: str) -> str:
+    """A take as it compares: ``4``, ``4.``, ``#4``, ``T4``, ``04`` and ``take 4`` are one."""
+    plain = folded(take)
+    match = re.fullmatch(r"(?:take|tk|t|no|nr)? ?#? ?0*(\d+) ?([a-z]?)", plain)
+    return match[1] + match[2] if match else plain
 
 
 @lru_cache(maxsize=20_000)
@@ -76,10 +84,34 @@ def likeness(one: str, other: str) -> float:
     return 1.0 if _alike(a, b) else SequenceMatcher(None, a, b).ratio()
 
 
+_BESIDE_NAME = frozenset(
+    ("drum", "drums", "guitar", "gtr", "mic", "di", "vocal", "vox", "track", "lead", "main")
+)
+"""Words that may be left out of a name on a track sheet: ``kick`` for ``kick drum``; a choice of ours."""
+_SHORT_FOR = {
+    "vox": "voice", "vocal": "voice", "vocals": "voice", "voc": "voice", "bgv": "backing voice",
+    "bv": "backing voice", "bd": "kick", "sd": "snare", "kit": "drums", "hh": "hihat", "hat": "hihat",
+    "hats": "hihat", "oh": "overhead", "ohs": "overhead", "overheads": "overhead", "perc": "percussion",
+    "tamb": "tambourine", "gtr": "guitar", "gt": "guitar", "pno": "piano", "kbd": "keyboard",
+    "keys": "keyboard",
+}  # fmt: skip
+"""Short forms that are common practice on track sheets; from memory. They only propose, never join."""
+
+
+@lru_cache(maxsize=20_000)
+def _spelt_out(name: str) -> tuple[str, ...]:
+    """The words of a name, short forms spelt out, ``bass drum`` being the kick."""
+    words = " ".join(_SHORT_FOR.get(word, word) for word in name.replace("-", "").split())
+    return tuple(words.replace("bass drum", "kick").split())
+
+
 @lru_cache(maxsize=50_000)
 def _alike(one: str, other: str) -> bool:
     if re.findall(r"\d+", one) != re.findall(r"\d+", other):
         return False
+    whole, short = sorted((_spelt_out(one), _spelt_out(other)), key=len, reverse=True)
+    if short and set(short) <= set(whole) and set(whole) - set(short) <= _BESIDE_NAME:
+        return True
     a, b = one.split(), other.split()
     if len(a) == len(b) and all(_short(x, y) or _short(y, x) for x, y in zip(a, b, strict=True)):
         return True

@@ -62,6 +62,8 @@ class Part:
     """In a few words what else there is: the runner-up, what the bounce holds, a place to mend."""
     chosen: bool = False
     """True where the owner chose it."""
+    lost: str = ""
+    """Which of its sides nothing that is used holds, and why."""
 
     @property
     def labels(self) -> str:

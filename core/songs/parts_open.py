@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import islice
 
 from core.clock import clock_text
 from core.songs.claims import sound_points
 from core.songs.copies import Tracks, copied_tracks, copies_that_cannot_be, row_words
 from core.songs.dates import certainly_before, several_dates
-from core.songs.part_names import folded, likely_equal
+from core.songs.part_names import folded, folded_take, is_timecode, likely_equal
 from core.songs.parts import Part, track_labels
 from core.songs.song import Need, SheetRow
 from core.songs.weighing import Facts
 from core.songs.what_to_use import Choice
 from core.words import listed
 
+_MOST_ALIKE = 8
+
 
 def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator[str]:
     """Every open point, those of one reel and kind together."""
     yield from _needed(facts, choice)
     yield from _by_reel(facts, parts)
+    yield from (f"{part.called}: {part.lost}" for part in parts if part.lost)
     yield from _several_takes(parts, choice)
+    yield from _no_song(facts)
     for row in choice.recorded.nameless:
         yield f"{row_words(row)}: nobody named the part: write it on the sheet"
     mine = [row for row in facts.sheets if row.song == facts.song.key]
@@ -118,11 +121,33 @@ def _several_takes(parts: Sequence[Part], choice: Choice) -> Iterator[str]:
             for one in (choice.weighed[n].carrier for n in choice.holding.get(recording, ()))
             if one.reel and not one.generation
         )
-        if len(first) > 1:
+        if len(first) < 2:
+            continue
+        used = [choice.weighed[n].carrier for n in choice.holding[recording] if n in choice.used]
+        sides = [one for one in used if one.playings]
+        if len({one.reel for one in sides if not one.generation}) > 1:
+            tracks = track_labels(sorted((one.reel, track) for one in sides for track in one.tracks))
+            yield f"{name}: its sides are on two tapes, {tracks}: of two takes, give each its own"
+        else:
             yield (
                 f"{name}: {' and '.join(first)} both have it at first hand: where one is a copy write "
                 "copied_from, where they are two takes give each its take"
             )
+
+
+def _no_song(facts: Facts) -> Iterator[str]:
+    """Sheets of the song's tapes that name no song, once a sheet: what they tell is on no parts list."""
+    needed = {need.reel for need in facts.song.needs}
+    sheets: dict[str, list[SheetRow]] = {}
+    for row in facts.sheets:
+        if not row.song and row.reel in needed and row.part.strip() and not is_timecode(row.part):
+            sheets.setdefault(row.sheet, []).append(row)
+    for sheet, rows in sheets.items():
+        parts = ", ".join(dict.fromkeys(" ".join(row.part.split()) for row in rows))
+        yield (
+            f"sheet {sheet} on {rows[0].reel} names no song ({parts}): where it is this one, "
+            f"reelturn set {sheet} song={facts.song.key}"
+        )
 
 
 def _told_twice(rows: Sequence[SheetRow]) -> Iterator[str]:
@@ -132,10 +157,13 @@ def _told_twice(rows: Sequence[SheetRow]) -> Iterator[str]:
         if row.reel and row.track is not None and not row.recorded_over:
             by_track.setdefault((row.reel, row.track), []).append(row)
     for (reel, track), told in by_track.items():
-        says = {(folded(row.part), folded(row.take), row.copied_from.replace(" ", "")): row for row in told}
+        says = {
+            (folded(row.part), folded_take(row.take), row.copied_from.replace(" ", "")): row for row in told
+        }
         if len({row.sheet for row in told}) > 1 and len(says) > 1:
             what = "; ".join(
                 f"sheet {row.sheet}: {row.part or 'not named'}"
+                + (f", take {row.take}" if row.take else "")
                 + (f", copied from {row.copied_from}" if row.copied_from else "")
                 for row in says.values()
             )
@@ -245,5 +273,8 @@ def _alike(facts: Facts) -> Iterator[str]:
     sheets: dict[str, set[str]] = {}
     for row in rows:
         sheets.setdefault(" ".join(row.part.split()), set()).add(row.sheet)
-    for one, other in islice(likely_equal(sheets, facts.equals), 3):
+    found = list(likely_equal(sheets, facts.equals))
+    for one, other in found[:_MOST_ALIKE]:
         yield f"{one!r} and {other!r} may be one part: reelturn use {facts.song.key} --same says so"
+    if len(found) > _MOST_ALIKE:
+        yield f"{len(found) - _MOST_ALIKE} more pairs of names may be one part each: mend these first"

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from core.album.place import NOWHERE, Place
 from core.songs.parts import NotUsed, Part, PartState, SongParts, Source, track_labels
 from core.songs.parts_open import open_points
-from core.songs.recordings import Carrier, Recording
+from core.songs.recordings import Atom, Carrier, Recording
 from core.songs.weighing import Facts, Weighed
 from core.songs.what_to_use import Choice, lost_by, what_to_use
 from core.songs.why_used import compared_words, found_words, made_words, on_paper_words
@@ -29,6 +29,9 @@ def song_parts(facts: Facts) -> SongParts:
 class _Telling:
     def __init__(self, facts: Facts, choice: Choice) -> None:
         self.facts, self.choice = facts, choice
+        self.atoms: dict[Recording, list[Atom]] = {}
+        for atom in choice.recorded.atoms:
+            self.atoms.setdefault(atom.recording, []).append(atom)
         self._lost: dict[int, list[Recording]] = {}
         self._told: dict[int, tuple[Source, ...]] = {}
 
@@ -37,23 +40,49 @@ class _Telling:
         numbers = self.choice.holding[recording]
         used = [n for n in numbers if n in self.choice.used]
         weighed = [self.choice.weighed[n] for n in used]
-        rest = [self.choice.weighed[n] for n in numbers if n not in self.choice.used]
+        mine = {track for one in weighed for track in _tracks(one)}
+        others = [
+            n for n in numbers if n not in self.choice.used
+            and not (mine and _tracks(self.choice.weighed[n]) <= mine)  # a second sheet of the same tracks
+        ]  # fmt: skip
+        rest = [self.choice.weighed[n] for n in others]
         sources = self._in_order(recording, weighed)
-        others = tuple(source for one in rest for source in self._sources(one))
         rows = [row for one in weighed for row in one.carrier.rows]
+        lost = self._lost_sides(recording, weighed, rest) if used else ""
+        state = self._state(weighed, rest, chosen=any(n in self.choice.owners for n in used))
         return Part(
             name=self.choice.recorded.names[recording],
             take=self.choice.recorded.takes[recording],
             use=sources,
             copied=max((one.carrier.generation for one in weighed), default=None),
             at_least=any("?" in row.copied_from for row in rows),
-            state=self._state(weighed, rest, chosen=any(n in self.choice.owners for n in used)),
+            state="open" if lost and state == "to hand" else state,
+            lost=lost,
             place=self._place(weighed),
-            why=self._why(recording, used, [n for n in numbers if n not in self.choice.used]),
-            others=others,
+            why="; ".join(
+                word
+                for word in (
+                    self._why(recording, used, [n for n in numbers if n not in self.choice.used]),
+                    lost,
+                )
+                if word
+            ),
+            others=tuple(source for one in rest for source in self._sources(one)),
             beside=self._beside(rest),
             chosen=any(n in self.choice.owners for n in used),
         )
+
+    def _lost_sides(self, recording: Recording, used: list[Weighed], rest: list[Weighed]) -> str:
+        """The sides that nothing in use holds: ``left: A:6 recorded over``."""
+        held = frozenset().union(*(one.carrier.atoms for one in used))
+        lost = [atom for atom in self.atoms[recording] if atom not in held]
+        words = []
+        for atom in lost:
+            gone = [on_paper_words(one) if one.never else f"{one.carrier.label} would sound twice"
+                    for one in rest if atom in one.carrier.atoms]  # fmt: skip
+            side = atom.side if atom.side in ("left", "right") else f"track {atom.side} of it"
+            words.append(f"{side} is lost ({', '.join(dict.fromkeys(gone)) or 'no track has it'})")
+        return "; ".join(words)
 
     def _in_order(self, recording: Recording, weighed: list[Weighed]) -> tuple[Source, ...]:
         """The tracks to use: left before right, else as on the tape."""
@@ -79,9 +108,10 @@ class _Telling:
 
     def _state(self, used: list[Weighed], rest: list[Weighed], *, chosen: bool) -> PartState:
         if not used:
-            in_mix = any(one.is_mix and not one.never for one in rest)
-            bounced = any(not one.never for one in rest)
-            return "only in a mix" if in_mix else "open" if bounced else "only on paper"
+            could = [one for one in rest if not one.never]
+            if any(one.is_mix for one in could):
+                return "only in a mix"
+            return "only on paper" if not could else "open" if could[0].captured else "not captured"
         if not chosen and any(one.is_mix for one in used):
             return "only in a mix"
         if any(one.verdict == "fail" for one in used):
@@ -224,3 +254,7 @@ def _stands(one: Weighed) -> PartState:
     if one.verdict is not None or one.stage == "verified":
         return "open" if one.carrier.in_doubt else "to hand"
     return "open" if one.stage == "transferred" else "not captured"
+
+
+def _tracks(one: Weighed) -> frozenset[tuple[str, int]]:
+    return frozenset((one.carrier.reel, track) for track in one.carrier.tracks if one.carrier.reel)

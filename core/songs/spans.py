@@ -12,24 +12,45 @@ _SAME = Fraction(9, 10)
 """Two spans of which so much of the longer is shared are one; a choice of ours."""
 
 
+_A_BREATH = 5
+"""Seconds that two spans may share: the one song rings out as the next begins; a choice of ours."""
+
+
+def shared_span(one: Need, other: Need) -> Need | None:
+    """What two spans on one tape have in common, more than a breath; None for nothing."""
+    if (
+        one.reel != other.reel
+        or one.start is None
+        or one.end is None
+        or other.start is None
+        or other.end is None
+    ):
+        return None
+    start, end = max(one.start, other.start), min(one.end, other.end)
+    return Need(one.reel, start, end) if end - start > _A_BREATH else None
+
+
 def same_span(one: Need, other: Need) -> bool:
-    """True where both tell their span on one tape, and it is the same but for a breath."""
-    if one.reel != other.reel or None in (one.start, one.end, other.start, other.end):
+    """True where both are one span but for a breath."""
+    shared = shared_span(one, other)
+    if shared is None:
         return False
-    assert one.start is not None and one.end is not None
-    assert other.start is not None and other.end is not None
-    shared = min(one.end, other.end) - max(one.start, other.start)
-    return shared >= _SAME * max(one.end - one.start, other.end - other.start)
+    return _length(shared) >= _SAME * max(_length(one), _length(other))
+
+
+def _length(need: Need) -> Fraction:
+    return (need.end or Fraction(0)) - (need.start or Fraction(0))
 
 
 def others_there(song: Song, songs: Iterable[Song]) -> Iterator[str]:
-    """A line for each other song that has a span of this one as its own."""
+    """A line for each other song that has a span of this one, or some of it, as its own."""
     spans = [need for need in song.needs if need.start is not None]
     for other in songs if spans else ():
         for need in other.needs if other is not song else ():
-            if need.start is not None and any(same_span(one, need) for one in spans):
+            shared = next((s for one in spans if (s := shared_span(one, need)) is not None), None)
+            if shared is not None:
                 yield (
-                    f"{song.key} and {other.key} both have {span_words(need)}: "
+                    f"{song.key} and {other.key} both have {span_words(shared)}: "
                     "one stretch is one song, mend the needs of one"
                 )
 

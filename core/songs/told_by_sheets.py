@@ -8,7 +8,7 @@ from graphlib import TopologicalSorter
 
 from core.errors import Refused
 from core.songs.copies import Track, Tracks, of_unknown_source, ring_words, rings
-from core.songs.part_names import NO_EQUALS, Equals, is_timecode, sided, without_side
+from core.songs.part_names import NO_EQUALS, Equals, folded_take, is_timecode, sided, without_side
 from core.songs.recordings import Atom, Carrier, Playing, Recorded, Recording
 from core.songs.song import SheetRow
 
@@ -124,7 +124,7 @@ class _Reading:
             if row not in self.nameless:
                 self.nameless.append(row)
         part, side = sided(name, self.equals)
-        return Recording(part, " ".join(row.take.casefold().split())), side
+        return Recording(part, folded_take(row.take)), side
 
     def _atom(self, row: SheetRow) -> Atom:
         recording, side = self._own(row)
@@ -136,7 +136,10 @@ class _Reading:
         return self._named(Atom(recording, side), row)
 
     def _told_otherwise(self, firsts: Sequence[SheetRow]) -> None:
-        """Where reels tell one recording by other sides, the fullest counts; the others hold all of it."""
+        """Where reels tell one recording by other sides, the fullest counts; the others hold all of it.
+
+        Left on one tape and right on another are the two sides of one.
+        """
         by_recording: dict[Recording, dict[str, list[SheetRow]]] = {}
         for row in firsts:
             (atom,) = self.held[id(row)][0]
@@ -147,13 +150,15 @@ class _Reading:
 
     def _as_the_fullest(self, places: dict[str, list[SheetRow]]) -> None:
         sides = {place: self._all_atoms(rows) for place, rows in places.items()}
-        fullest = max(sides, key=lambda place: (not place.startswith("@"), len(sides[place])))
+        whole = sides[max(sides, key=lambda place: (not place.startswith("@"), len(sides[place])))]
+        if _by_name(whole):
+            whole = whole.union(*(mine for mine in sides.values() if _by_name(mine)))
         for place, rows in places.items():
-            if not sides[place] <= sides[fullest]:
-                for atom in sides[place] - sides[fullest]:
+            if not sides[place] <= whole:
+                for atom in sides[place] - whole:
                     self.atoms.pop(atom, None)
                 for row in rows:
-                    self.held[id(row)] = (sides[fullest], 0)
+                    self.held[id(row)] = (whole, 0)
 
     def _all_atoms(self, rows: Sequence[SheetRow]) -> frozenset[Atom]:
         return frozenset().union(*(self.held[id(row)][0] for row in rows))
@@ -204,6 +209,11 @@ class _Reading:
         return known
 
 
+def _by_name(atoms: frozenset[Atom]) -> bool:
+    """True where the sides are called left and right, and not only counted."""
+    return all(atom.side in ("left", "right") for atom in atoms)
+
+
 def _place(row: SheetRow) -> str:
     """The tape that a first recording is on; of a loose sheet the sheet."""
     return row.reel or f"@{row.sheet}"
@@ -220,7 +230,9 @@ def _paired(alone: Sequence[Carrier], equals: Equals) -> list[Carrier]:
         row = one.rows[0]
         base, side = sided(row.part, equals)
         copied = row.reel and ((one.generation and side) or len(one.atoms) > 1)
-        key: tuple[object, ...] = (row.reel, row.sheet, base, row.take, one.atoms) if copied else (number,)
+        key: tuple[object, ...] = (
+            (row.reel, row.sheet, base, folded_take(row.take), one.atoms) if copied else (number,)
+        )
         groups.setdefault(key, []).append(one)
     out = []
     for group in groups.values():

@@ -65,6 +65,11 @@ class Weighed:
     stage: str = ""
     """Where its reel stands; blank where it is not on the shelf."""
 
+    @property
+    def captured(self) -> bool:
+        """True where it is captured, checked or not."""
+        return self.verdict is not None or self.stage in ("transferred", "verified")
+
 
 class Weighing:
     """Weighs carriers; what is true of a tape as a whole is asked once."""

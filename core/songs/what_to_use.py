@@ -113,8 +113,9 @@ def _of_one_playing(filling: _Filling) -> tuple[frozenset[int], frozenset[int]]:
             worth = (atoms, -sum(filling.weighed[n].cost for n in then))
             if best is None or worth > best[0]:
                 best = (worth, then, left)
-        if best is None or best[2] == apart:
-            break
+        now = sum(len(filling.weighed[n].carrier.atoms) for n in used)
+        if best is None or best[2] == apart or best[0][0] < now:
+            break  # a side that is nowhere else is not left out for it
         _, used, apart = best
     return used, apart
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from typing import Any
 
 from core.errors import Refused
 from core.logbook.passes import played_of
@@ -11,7 +12,7 @@ from core.reels.length import longest_play
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.songs.heard import Hearing
-from core.songs.part_names import folded, sided
+from core.songs.part_names import folded, folded_take, sided
 from core.songs.parts import Part, SongParts, Source
 from core.songs.recordings import Recording
 from core.songs.song import SheetRow, Song
@@ -106,10 +107,12 @@ def own_choices(shelf: Shelf, song: str) -> dict[Recording, tuple[str, int]]:
     mine = [one for one in shelf.of_kind("use").values() if one.get("song") == song]
     mine.sort(key=lambda one: str(one.get("at")))
     equals = equal_parts(shelf)  # what was chosen for one name holds for the part that it is since
-    return {
-        Recording(sided(one["part"], equals)[0], one["take"]): (one["reel"], int(one["track"]))
-        for one in mine
-    }
+    return {_chosen(one, equals): (one["reel"], int(one["track"])) for one in mine}
+
+
+def _chosen(kept: Mapping[str, Any], equals: Mapping[str, str]) -> Recording:
+    """The recording that a kept choice is for."""
+    return Recording(sided(kept["part"], equals)[0], folded_take(kept["take"]))
 
 
 def with_choice(shelf: Shelf, parts: SongParts, part: str, track: str, at: str) -> tuple[Shelf, str]:
@@ -150,7 +153,7 @@ def _key(song: str, recording: Recording) -> str:
 
 
 def _recording(part: Part, equals: Mapping[str, str]) -> Recording:
-    return Recording(sided(part.name, equals)[0], " ".join(part.take.casefold().split()))
+    return Recording(sided(part.name, equals)[0], folded_take(part.take))
 
 
 def _called(parts: SongParts, name: str, equals: Mapping[str, str]) -> list[Part]:
@@ -159,7 +162,7 @@ def _called(parts: SongParts, name: str, equals: Mapping[str, str]) -> list[Part
     base, _, take = name.rpartition("/")
     exact = [one for one in parts.parts
              if base and sided(one.name, equals)[0] == sided(base, equals)[0]
-             and one.take.casefold() == take.strip().casefold()]  # fmt: skip
+             and folded_take(one.take) == folded_take(take)]  # fmt: skip
     loose = [one for one in parts.parts if sided(one.name, equals)[0] == sided(name, equals)[0]]
     found = whole or exact or loose
     if not found:
@@ -174,7 +177,7 @@ def _let_go(
     meant = {_recording(one, equals) for one in named}
     chosen = [
         key for key, one in shelf.of_kind("use").items()
-        if one.get("song") == parts.song and Recording(sided(one["part"], equals)[0], one["take"]) in meant
+        if one.get("song") == parts.song and _chosen(one, equals) in meant
     ]  # fmt: skip
     if not chosen:
         raise Refused(f"{named[0].name}: nothing was chosen, the program chooses already")

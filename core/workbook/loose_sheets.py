@@ -80,7 +80,13 @@ class LooseSheets:
             lambda shelf: decided.belongs(shelf, sheet, reel, span, because, at),
             what=f"sheet {sheet} belongs to {where}", because=because,
         )  # fmt: skip
-        return f"{sheet} belongs to {where}"
+        nameless = not any(row.song for row in decided.rows_of(self.book.shelf, sheet))
+        of = (
+            f"; it names no song: reelturn set {sheet} song=... puts it among a song's parts"
+            if nameless
+            else ""
+        )
+        return f"{sheet} belongs to {where}{of}"
 
     def loose(self, sheet: str, because: str = "") -> str:
         """The sheet is undecided again, parted from its tape; says what was done."""

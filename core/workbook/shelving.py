@@ -24,7 +24,8 @@ class Shelving:
     def set_fields(self, key: str, given: Mapping[str, str], kind: str = "") -> Shelf:
         """Sets fields of a reel, song or sheet as a file's columns of those names are read; one undo.
 
-        ``SHEET:TRACK``, with ``@SONG`` where that track has several, is one row of a sheet.
+        ``SHEET:TRACK``, with ``@SONG`` where that track has several, is one row of a sheet; ``SHEET:?`` the
+        one that tells no track.
         """
         from core.evening.tonight.heard_otherwise import follow
         from core.quantities import read_quantity
@@ -33,9 +34,13 @@ class Shelving:
         from core.store.rows.columns import Reading
 
         thing, row = key, None
-        told = re.fullmatch(r"([^:@]+):([0-9]{1,3})(?:@(.*))?", key)
+        told = re.fullmatch(r"([^:@]+):([0-9]{1,3}|\?)(?:@(.*))?", key)
         if told and kind in ("", "sheet"):
-            thing, row, kind = told[1].strip(), RowOf(int(told[2]), told[3]), "sheet"
+            thing, row, kind = (
+                told[1].strip(),
+                RowOf(None if told[2] == "?" else int(told[2]), told[3]),
+                "sheet",
+            )
 
         def act(shelf: Shelf) -> Shelf:
             if row is not None:
@@ -127,10 +132,10 @@ class Shelving:
         return self.book.change(act, what=f"split {key}: {second}")
 
 
-def _refuse_a_reel(shelf: Shelf, key: str, track: int) -> None:
+def _refuse_a_reel(shelf: Shelf, key: str, track: int | None) -> None:
     """Where somebody names a track of a reel, the row of the sheet that tells of it is meant: it is named."""
     mine = dict.fromkeys(one.sheet for one in shelf.sheets if one.reel == key and one.track == track)
-    if mine and all(one.sheet != key for one in shelf.sheets):
+    if mine and track is not None and all(one.sheet != key for one in shelf.sheets):
         raise Refused(
             f"{key} is a reel: its track {track} stands on a sheet, set {' or '.join(mine)}:{track} instead"
         )

@@ -309,3 +309,38 @@ def test_what_a_song_needs_is_not_told_as_the_boxs_words(run: Run, demo: Path, t
         for sheet in sheets for one in ({**sheet["choice"], "because": sheet["because"]}, *sheet["others"])
     }  # fmt: skip
     assert "Ruff needs G-1" in said["G-1"] and "the box says Ruff" in said["G-2"]
+
+
+def test_no_side_of_a_pair_goes_missing_without_a_word(run: Run, demo: Path, tmp_path: Path) -> None:
+    _family(run, demo, tmp_path, "A1,G-1,V-1,4,guitar left,", "A1,G-1,V-1,6,piano left,",
+            "A1,G-1,V-1,7,piano right,", "A2,G-2,V-1,3,guitar right,", "A2,G-2,V-1,4,piano right,G-1:7",
+            "A3,G-1,,8,bells,", "A4,,V-1,,spoons,")  # fmt: skip
+    assert run("set", "A1:6", "wiped=yes").status == run("set", "A1:7", "wiped=yes").status == 0
+    told = run("parts", "V-1", "--json").json
+    parts = {one["part"]: one for one in told["parts"]}
+    used = {name: [(s["reel"], s["track"]) for s in one["use"]] for name, one in parts.items()}
+    assert used["guitar"] == [("G-1", 4), ("G-2", 3)] and used["piano"] == [("G-2", 4)]
+    assert any(one.startswith("guitar: its sides are on two tapes, G-1:4, G-2:3") for one in told["open"])
+    assert any(one == "piano: left is lost (G-1:6: recorded over)" for one in told["open"])
+    assert "left is lost" in parts["piano"]["why"] and "left is lost" in run("parts", "V-1").out
+    assert any(one.startswith("sheet A3 on G-1 names no song (bells)") for one in told["open"])
+    assert "1 part" in run("papers", "A4").out
+    assert run("set", "A4:?", "track=7", "part=two spoons").status == 0  # the row that told no track
+    assert run("papers", "A4", "--json").json["rows"][0]["track"] == 7
+    placed = run("papers", "A3", "loose"), run("papers", "A3", "G-2")
+    assert "it names no song" in placed[1].out
+
+
+def test_other_words_for_one_part_are_proposed_and_takes_are_read_as_they_are_meant(
+    run: Run, demo: Path, tmp_path: Path
+) -> None:
+    _family(run, demo, tmp_path, "A1,G-1,V-1,1,kick,", "A1,G-1,V-1,2,voice,", "A1,G-1,V-1,3,bass,",
+            "A1,G-1,V-1,4,harp,", "A2,G-2,V-1,1,kick drum,", "A2,G-2,V-1,2,vox,", "A2,G-2,V-1,3,Bass Guitar,",
+            "A2,G-2,V-1,4,harp,")  # fmt: skip
+    told = "\n".join(run("parts", "V-1", "--json").json["open"])
+    for pair in ("'kick' and 'kick drum'", "'voice' and 'vox'", "'bass' and 'Bass Guitar'"):
+        assert f"{pair} may be one part" in told
+    for row, take in (("A1:4", "take 04"), ("A2:4", "#4")):
+        assert run("set", row, f"take={take}").status == 0
+    assert sum(one["part"] == "harp" for one in run("parts", "V-1", "--json").json["parts"]) == 1
+    assert run("use", "V-1", "harp/T4", "G-2:4").status == 0

@@ -21,15 +21,20 @@ TABLES: dict[str, Table[Rowed]] = {"reel": REELS, "song": SONGS, "sheet": SHEETS
 
 @dataclass(frozen=True, slots=True)
 class RowOf:
-    """One row of a sheet: its track, and its song where the track carries several."""
+    """One row of a sheet: its track (None where it tells none), and its song where there are several."""
 
-    track: int
+    track: int | None
     song: str | None = None
 
     @property
     def words(self) -> str:
         """``:3@S-01``, as it is typed behind the sheet's key."""
-        return f":{self.track}" + (f"@{self.song}" if self.song is not None else "")
+        return f":{_typed(self.track)}" + (f"@{self.song}" if self.song is not None else "")
+
+
+def _typed(track: int | None) -> str:
+    """A track as it is typed behind a sheet's key; ``?`` for the row that tells none."""
+    return "?" if track is None else str(track)
 
 
 #: Columns of a sheet that may be set for all of its rows at once.
@@ -58,7 +63,7 @@ def set_fields(
         if lone is not None:
             raise Refused(
                 f"{place}, column {lone}: the sheet has {len(before)} rows, each with its own: set one by "
-                f"its track, as {key}:{before[0].track or 1} {lone}=..."
+                f"its track, as {key}:{_typed(before[0].track)} {lone}=..."
             )
     made = []
     for value in before:
@@ -80,10 +85,10 @@ def _the_row(rows: Sequence[SheetRow], sheet: str, row: RowOf) -> SheetRow:
     if len(mine) == 1:
         return mine[0]
     if not here:
-        there = ", ".join(dict.fromkeys(str(one.track) for one in rows if one.track is not None))
-        raise Refused(f"sheet {sheet} has no row for track {row.track}: it has {there or 'no tracks'}")
-    told = " or ".join(f"{sheet}:{row.track}@{one.song}" for one in here)
-    raise Refused(f"sheet {sheet} has {len(here)} rows for track {row.track}: say which song, {told}")
+        there = ", ".join(dict.fromkeys(_typed(one.track) for one in rows))
+        raise Refused(f"sheet {sheet} has no row for track {_typed(row.track)}: it has {there}")
+    told = " or ".join(f"{sheet}:{_typed(row.track)}@{one.song}" for one in here)
+    raise Refused(f"sheet {sheet} has {len(here)} rows for track {_typed(row.track)}: say which song, {told}")
 
 
 def _alone(shelf: Shelf, was: SheetRow, now: SheetRow, place: str) -> None:

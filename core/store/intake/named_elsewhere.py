@@ -20,7 +20,8 @@ def not_there_told(sheet: Sheet, shelf: Shelf) -> Iterator[str]:
         return
     missing: dict[str, int] = {}
     for line in sheet.lines:
-        named = [("reel", line.cells.get("reel", "").strip()), ("song", line.cells.get("song", "").strip())]
+        named = [("reel", line.cells.get(column, "").strip()) for column in ("reel", "found_in")]
+        named.append(("song", line.cells.get("song", "").strip()))
         named += [("reel", reel) for reel, _ in copied_tracks(line.cells.get("copied_from", ""))]
         for kind, key in named:
             there = shelf.reels if kind == "reel" else shelf.songs

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from core.songs.copies import copied_tracks
+from core.songs.part_names import folded_take
 from core.songs.song import SheetRow
 
 Pair = tuple[int, int]
@@ -28,7 +29,7 @@ def _copies(rows: Sequence[SheetRow], source: str) -> Iterator[Pair]:
 def _alike(here: Sequence[SheetRow], there: Sequence[SheetRow]) -> Iterator[Pair]:
     for row in here:
         for other in there:
-            same_take = row.take.casefold().strip() == other.take.casefold().strip()
+            same_take = folded_take(row.take) == folded_take(other.take)
             if row.part and _folded(row.part) == _folded(other.part) and row.song == other.song and same_take:
                 yield row.track or 0, other.track or 0
 
