@@ -232,8 +232,8 @@ async def test_the_new_plan_stands_beside_the_kept_one_and_can_be_dropped(
     planned: Any, plan: Plan, opened: Any, seen: Any, until: Any
 ) -> None:
     later_verify = replace(plan.items[3], start=later(plan.items[3].start, hours=1))
-    sooner = SongReady("S-02", later(plan.start, hours=-24))
-    better = replace(plan, score=110.0, items=(*plan.items[:3], later_verify), songs=(plan.songs[0], sooner))
+    put_off = SongReady("S-02", later(plan.start, hours=24))
+    better = replace(plan, score=110.0, items=(*plan.items[:3], later_verify), songs=(plan.songs[0], put_off))
     held = HeldSearch(plan, better)
     held.go.set()
     planned.plans.plan = held
@@ -243,7 +243,7 @@ async def test_the_new_plan_stands_beside_the_kept_one_and_can_be_dropped(
         await pilot.press("v")
         await until(pilot, lambda: any("19:25 transfer R-003" in line[39:] for line in seen(pilot.app)))
         assert any("19:00 verify R-003" in line[:39] and " > " in line for line in seen(pilot.app))
-        assert any("Lanterns" in line and "1 day sooner" in line for line in seen(pilot.app))
+        assert any("Lanterns" in line and "1 day later" in line for line in seen(pilot.app))
         await pilot.press("d")
         await until(pilot, lambda: any("score 120.0" in line for line in seen(pilot.app)))
         assert planned.plans.kept_plan().score == 120.0

@@ -54,7 +54,9 @@ async def test_what_was_not_marked_yesterday_comes_first(
         rows = [step.kind for step in seat.app.unmarked()]
         assert rows[0] == "load"
         await seat.press("enter")  # the load: moved
-        await seat.fills("19:02-19:20", None, "left", "moved", "m", "l")
+        assert "Tue transfer R-001  19:15-20:00" in seat.text  # a name and its times never touch
+        await seat.types("19:02-19:20")  # typed over the planned times
+        await seat.fills(None, "left", "moved", "m", "l")
         actual = {(one["kind"], one["subject"]): one for one in seat.shelf.of_kind("actual").values()}
         assert actual["load", "C1"]["because"] == "not done: still to do"
         assert actual["align", "D1"]["finished"][:16] == "2026-12-01T19:20"

@@ -41,6 +41,7 @@ async def test_it_waits_until_the_question_is_answered_and_hears_no_key_at_first
 def test_a_song_that_is_ready_all_along_is_not_told_as_later(book: Any) -> None:
     """A plan made four hours later begins four hours later; its ready songs do not move with it."""
     from core.plan import SongReady
+    from tui.places.week.week import songs_moved
     from tui.text.supposed import songs_compared
 
     kept = book.plans.kept_plan()
@@ -49,3 +50,8 @@ def test_a_song_that_is_ready_all_along_is_not_told_as_later(book: Any) -> None:
     now = replace(kept, start=later, songs=(SongReady("S-01", later), SongReady("S-02", later)))
     (told,) = songs_compared(book.shelf, then, now)
     assert "sooner" in told
+    # One that was finished since is ready: neither sooner nor later, here or in the week.
+    done = replace(kept, songs=(SongReady("S-01", kept.start + timedelta(hours=2)),))
+    now = replace(now, songs=(SongReady("S-01", later),))
+    assert songs_compared(book.shelf, done, now) == [f"{book.shelf.songs['S-01'].title}: ready"]
+    assert songs_moved(kept, replace(kept, start=later, songs=kept.songs)) == ""

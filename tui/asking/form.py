@@ -15,6 +15,7 @@ from tui.asking.asking import Question
 from tui.asking.field_list import FieldLine, FieldList
 from tui.frame.line_list import LineList
 from tui.keys.keys import bindings
+from tui.safe_text import cells
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,8 @@ class FormLine:
     wrong: Callable[[str], str | None] = lambda text: None
 
 
+#: Columns that a label takes at most, the cursor's sign and the gap behind it among them.
+LONGEST_LABEL = 34
 Values = Mapping[str, str]
 #: The lines of a form, given what was typed so far: a log grows a line for every one that is filled.
 Lines = Callable[[Values], Sequence[FormLine]]
@@ -89,6 +92,7 @@ class FormPage(Question[dict[str, str]]):
         ]
         listed = self.query_one(FieldList)
         listed.styles.height = min(len(lines), 11)
+        listed.label_width = max(20, *(min(cells(line.label) + 4, LONGEST_LABEL) for line in lines))
         listed.show(lines)
 
     def _put(self) -> None:
@@ -99,6 +103,8 @@ class FormPage(Question[dict[str, str]]):
         with field.prevent(Input.Changed):
             field.value = text
         field.cursor_position = len(text)
+        if text and text == self.here.text:
+            field.select_all()  # typing stands in its place; an arrow first, and it is changed
         self.trouble((self.here.wrong(text) if text.strip() else None) or "")
 
     @on(LineList.Moved)

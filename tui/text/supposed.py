@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
@@ -59,19 +59,27 @@ def _title(shelf: Shelf, key: str) -> str:
     return (song.title if song else "") or key
 
 
+def song_moved(kept: Plan, new: Plan, was: datetime | None, now: datetime | None) -> str:
+    """How another plan moves a song, in words; empty where it is not moved, or ready as both begin.
+
+    A song that was finished since the kept plan was made, at another time than planned, is just ready.
+    """
+    ready_then, ready_now = was is not None and was <= kept.start, now is not None and now <= new.start
+    if was == now or (ready_then and ready_now):
+        return ""
+    if now is None:
+        return "not ready any more"
+    if was is None or (ready_now and was < now):
+        return "ready" if ready_now else "ready too"
+    return f"{gain_words(abs(was - now))} {'sooner' if now < was else 'later'}"
+
+
 def songs_compared(shelf: Shelf, kept: Plan, new: Plan) -> list[str]:
     """A line for each song whose time another plan moves: ``Low Tide: 2 days later, Wed 9 Dec``."""
     then = {one.song: one.ready for one in kept.songs}
     out = []
     for one in new.songs:
-        was, now = then.get(one.song), one.ready
-        ready_then = was is not None and was <= kept.start
-        if was == now or (ready_then and now is not None and now <= new.start):
-            continue  # what is ready as either begins was ready all along
-        how = "ready too" if was is None else "not ready any more" if now is None else ""
-        if was is not None and now is not None:
-            how = f"{gain_words(abs(was - now))} {'sooner' if now < was else 'later'}"
-        out.append(
-            f"{_title(shelf, one.song)}: {how}{f', {day_text(now.date())}' if now is not None else ''}"
-        )
+        how = song_moved(kept, new, then.get(one.song), one.ready)
+        when = f", {day_text(one.ready.date())}" if one.ready is not None and how != "ready" else ""
+        out += [f"{_title(shelf, one.song)}: {how}{when}"] if how else []
     return out

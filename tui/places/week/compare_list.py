@@ -12,7 +12,7 @@ from tui.board.evenings import same_item
 from tui.board.words import clock
 from tui.frame.line_list import LineList, Part
 from tui.safe_text import fit
-from tui.text.supposed import gain_words
+from tui.text.supposed import song_moved
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,23 +31,14 @@ def songs(kept: Plan, new: Plan, titles: Mapping[str, str]) -> list[Pair]:
     rows = []
     for one in new.songs:
         name, was, now = titles.get(one.song) or one.song, then.get(one.song), one.ready
-        differs = was != now
-        rows.append(Pair(song=(f"{_ready(was)} {name}", f"{_ready(now)} {_gain(was, now)}", differs)))
+        how = song_moved(kept, new, was, now)
+        rows.append(Pair(song=(f"{_ready(was)} {name}", f"{_ready(now)} {how}", bool(how))))
     rows.sort(key=lambda row: not (row.song and row.song[2]))
     return [Pair("songs: ready"), *rows] if rows else []
 
 
 def _ready(moment: datetime | None) -> str:
     return f"  {day_text(moment.date()):<10} {clock(moment)}" if moment is not None else "  not in this plan"
-
-
-def _gain(was: datetime | None, now: datetime | None) -> str:
-    """``2 days sooner``, ``1 h later``, ``ready now``, ``no longer ready``; nothing where both are one."""
-    if was == now:
-        return ""
-    if was is None or now is None:
-        return "new" if was is None else "was ready"
-    return f"{gain_words(abs(was - now))} {'sooner' if now < was else 'later'}"
 
 
 def pairs(kept: Plan, new: Plan) -> list[Pair]:

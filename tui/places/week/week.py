@@ -27,6 +27,7 @@ from tui.places.week.crossed import Crossed
 from tui.places.week.plan_line import PlanLine
 from tui.places.week.week_list import HourHeads, WeekList
 from tui.places.week.wishing import WishingActs
+from tui.text.supposed import song_moved
 from tui.text.week import hole_words
 from tui.workers.planning import Better, Search, Searched
 
@@ -294,8 +295,8 @@ class WeekScreen(WishingActs):
 def songs_moved(kept: Plan, new: Plan) -> str:
     """``, 3 songs sooner, 1 later``: how many songs the new plan moves; nothing where it moves none."""
     then = {one.song: one.ready for one in kept.songs}
-    far = datetime.max.replace(tzinfo=new.start.tzinfo)
-    pairs = [(then.get(one.song) or far, one.ready or far) for one in new.songs]
-    sooner, later = sum(now < was for was, now in pairs), sum(now > was for was, now in pairs)
+    moved = [song_moved(kept, new, then.get(one.song), one.ready) for one in new.songs]
+    later = sum(how.endswith(("later", "not ready any more")) for how in moved)
+    sooner = sum(map(bool, moved)) - later
     told = [f"{counted(sooner, 'song')} sooner" if sooner else "", f"{later} later" if later else ""]
     return "".join(f", {words}" for words in told if words)
