@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
@@ -15,6 +16,32 @@ def day_text(day: date) -> str:
 def date_text(day: date) -> str:
     """A date without its weekday: ``1 Dec``."""
     return f"{day.day} {day:%b}"
+
+
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+
+
+def written_day(text: str, today: date) -> date | None:
+    """The date that a text is as we write dates: ``29 Nov``, ``Sun 29 Nov``, ``29 Nov 2026``; None else.
+
+    Without a year it is the next one, today counted. A weekday that is not that date's makes it no date.
+    """
+    plain = " ".join(text.casefold().replace(",", " ").replace(".", " ").split())
+    match = re.fullmatch(r"(?:([a-z]{3,9}) )?(\d{1,2}) ([a-z]{3,9})(?: (\d{4}))?", plain)
+    month = next((n for n, name in enumerate(_MONTHS, 1) if match and match[3].startswith(name)), 0)
+    if match is None or not month:
+        return None
+    years = [int(match[4])] if match[4] else range(today.year, today.year + 5)  # a 29 Feb is seldom
+    for year in years:
+        try:
+            day = date(year, month, int(match[2]))
+        except ValueError:
+            continue
+        if match[4] or day >= today:
+            named = match[1] is None or _DAYS[day.weekday()].startswith(match[1])
+            return day if named else None
+    return None
 
 
 def hours_text(minutes: Fraction | int) -> str:

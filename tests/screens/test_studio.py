@@ -8,6 +8,7 @@ from typing import Any
 
 from core.store.studio.fields import TABLES
 from core.studio.opening import rows_on
+from core.words import day_text
 from tui.board.studio import studio_lines
 
 THURSDAY, FRIDAY = date(2026, 12, 3), date(2026, 12, 4)
@@ -34,14 +35,20 @@ async def at(pilot: Any, until: Any, name: str) -> None:
 async def test_a_figure_is_changed_told_and_undone(
     book: Any, opened: Any, typed: Any, seen: Any, until: Any
 ) -> None:
+    book.plans.keep_plan(book.plans.plan(days=3, effort=0.0, keep=False))
     async with opened(book) as pilot:
         await at(pilot, until, "deck 0 setup_minutes")
         await pilot.press("enter", *["backspace"] * 2)
         await typed(pilot, "55")
         await pilot.press("enter")
         await until(pilot, lambda: book.shelf.studio.decks[0].setup_minutes == 55)
+        told = "55; the plan does not fit it, R plans again. U takes it back"
+        await until(pilot, lambda: any(told in line for line in seen(pilot.app)))
         await pilot.press("u")
         await until(pilot, lambda: book.shelf.studio.decks[0].setup_minutes == 40)
+        # A line that was opened, emptied and left holds nothing half typed.
+        await pilot.press("enter", "ctrl+u", "escape")
+        assert not any("~ " in line for line in seen(pilot.app))
 
 
 async def test_what_cannot_be_is_told_while_it_is_typed_and_never_taken(
@@ -105,7 +112,7 @@ async def test_a_line_up_that_no_calibration_reel_serves_is_told_with_what_would
 
 
 async def test_an_evening_is_closed_and_the_helper_comes_by_two_keys(
-    book: Any, opened: Any, until: Any
+    book: Any, opened: Any, seen: Any, until: Any
 ) -> None:
     book.plans.keep_plan(book.plans.plan(days=7, effort=0.0, keep=False))
     async with opened(book) as pilot:
@@ -117,6 +124,9 @@ async def test_an_evening_is_closed_and_the_helper_comes_by_two_keys(
         await until(pilot, lambda: pilot.app.screen.query("Choices"))
         await pilot.press("3")
         await until(pilot, lambda: any(row.helper for row in rows_on(book.shelf.studio, day)))
+        # What was done is said, with what follows of it; the plan's own sentence does not come over it.
+        said = f"the helper comes on {day_text(day)}; the plan was made for other hours"
+        await until(pilot, lambda: any(said in line for line in seen(pilot.app)))
         await until(pilot, lambda: pilot.app.screen.query("WeekList"))
         await pilot.press("h")
         await until(pilot, lambda: pilot.app.screen.query("Choices"))
@@ -127,7 +137,7 @@ async def test_an_evening_is_closed_and_the_helper_comes_by_two_keys(
         await until(pilot, lambda: any(row.bench for row in rows_on(book.shelf.studio, day)))
 
 
-async def test_days_away_are_one_undo(book: Any, opened: Any, typed: Any, until: Any) -> None:
+async def test_days_away_are_one_undo(book: Any, opened: Any, typed: Any, seen: Any, until: Any) -> None:
     async with opened(book) as pilot:
         await pilot.press("w")
         await until(pilot, lambda: pilot.app.current_mode == "week" and pilot.app.screen.is_laid_out)
@@ -135,8 +145,10 @@ async def test_days_away_are_one_undo(book: Any, opened: Any, typed: Any, until:
         await until(pilot, lambda: pilot.app.screen.query("Choices"))
         await pilot.press("4")
         await until(pilot, lambda: pilot.app.screen.query("Input"))
-        await pilot.press(*["backspace"] * 10)
-        await typed(pilot, "2026-12-05")
+        # Nothing is wrong before anything is typed; a date reads as we write it, and says its year.
+        assert not any("! " in line for line in seen(pilot.app))
+        await typed(pilot, "5 Dec")
+        await until(pilot, lambda: any("Sat 5 Dec 2026" in line for line in seen(pilot.app)))
         await pilot.press("enter")
         await until(pilot, lambda: rows_on(book.shelf.studio, THURSDAY) == ())
         assert rows_on(book.shelf.studio, date(2026, 12, 1)) == ()
@@ -147,8 +159,8 @@ async def test_days_away_are_one_undo(book: Any, opened: Any, typed: Any, until:
         await until(pilot, lambda: pilot.app.screen.query("Choices"))
         await pilot.press("5")
         await until(pilot, lambda: pilot.app.screen.query("Input"))
-        await pilot.press(*["backspace"] * 11)
-        await typed(pilot, "2026-12-06 19:00-22:00 helper")
+        assert not any("! " in line for line in seen(pilot.app))
+        await typed(pilot, "Sun 6 Dec 19:00-22:00 helper")
         await pilot.press("enter")
         there = (True, True, True)
         await until(

@@ -119,7 +119,8 @@ class AskText(Question[str]):
             self.home.drafts[self.draft] = event.value
         else:
             self.home.drafts.pop(self.draft, None)
-        wrong = (self.check(event.value) if self.check and event.value else None) or ""
+        own = event.value and event.value != self.start  # nobody typed what stands there at first
+        wrong = (self.check(event.value) if self.check and own else None) or ""
         reads = self.reads(event.value) if event.value and not wrong else ""
         self.query_one(AskFoot).trouble(wrong, reads)
 

@@ -192,9 +192,11 @@ class Card(Place, Generic[T]):
         typing = self.query_one(Typing)
         if typing.is_open:
             typing.close()
+            field = self.field
+            if field is not None and not self.home.drafts.get(self._draft(field), " ").strip():
+                del self.home.drafts[self._draft(field)]  # nothing was typed
             self.query_one(FieldList).focus()
             self.laid()
-            field = self.field
             if field is not None and self._draft(field) in self.home.drafts:
                 self.say(f"{field.label}: what was typed is kept until you come back to it")
         else:

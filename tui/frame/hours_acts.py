@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
+from core.clock import evening_of
 from core.errors import ReelturnError
-from core.store.studio.hours_words import hours_set, row_words
+from core.store.studio.hours_words import day_in_one, hours_set, row_words
 from core.studio.opening import rows_on
 from core.words import day_text
 from tui.asking.asking import AskText
@@ -18,13 +19,18 @@ HOW = "Hours such as `19:00-22:00`, with `helper` or `loud 21:00` after them whe
 class HoursActs(Place):
     """Asks what is to be with one date's hours, and does it; each is one undo."""
 
+    stale_told = ""  # why the kept plan does not fit, as it was said last: not said over what was done
+
     def day_here(self) -> date:
         """The date that is meant where none is named: that under the cursor, else today."""
-        return self.home.now().date()
+        return evening_of(self.home.now().astimezone(self.home.shelf.studio.zone))
 
     def action_hours(self) -> None:
         """A short list for the day under the cursor; a digit chooses."""
-        day = self.day_here()
+        day, today = self.day_here(), evening_of(self.home.now().astimezone(self.home.shelf.studio.zone))
+        if day < today:
+            self.say(f"{day_text(day)} is over: its hours stay as they were", bad=True)
+            return
         name, rows = day_text(day), rows_on(self.home.shelf.studio, day)
         own = any(day in row.dates for row in self.home.shelf.studio.hours)
         helper = any(row.helper for row in rows)
@@ -61,29 +67,42 @@ class HoursActs(Place):
 
     def _ask(self, what: str, day: date) -> None:
         rows = sorted(rows_on(self.home.shelf.studio, day), key=lambda row: row.from_minutes)
-        lead = {"hours": f"{day.isoformat()} ", "away": f"{day.isoformat()}..", "other": ""}[what]
-        tail = " off" if what == "away" else ""
+        today = self.home.now().date()
         title, words, text = {
             "hours": (f"Hours of {day_text(day)}", HOW, " ".join(row_words(row) for row in rows)),
-            "away": (f"Away from {day_text(day)}", "The last day, as a date.", day.isoformat()),
-            "other": ("An evening on another date", f"A date, then its hours. {HOW}", f"{day.isoformat()} "),
+            "away": (f"Away from {day_text(day)}", "The last day, as a date: `29 Nov`.", ""),
+            "other": ("An evening on another date", f"A date, as `29 Nov`, then its hours. {HOW}", ""),
         }[what]
 
         def meant(typed: str) -> list[str]:
-            return evening_words(f"{lead}{typed}{tail}".split())
+            words = day_in_one(typed.split(), today)
+            if what == "away":
+                return [f"{day.isoformat()}..{words[0]}", *words[1:], "off"]
+            return evening_words([day.isoformat(), *typed.split()] if what == "hours" else words)
 
         def check(typed: str) -> str | None:
             try:
-                hours_set(self.home.shelf.studio, meant(typed), self.home.now().date())
+                hours_set(self.home.shelf.studio, meant(typed), today)
             except ReelturnError as error:
                 return str(error).splitlines()[0].removeprefix("hours: ")
             return None
+
+        def reads(typed: str) -> str:
+            """Which day a date is: one without a year may be next year's."""
+            last = meant(typed)[0].rpartition("..")[2]
+            try:
+                meant_day = date.fromisoformat(last)
+            except ValueError:
+                return ""  # a weekday: it says itself
+            return f"{day_text(meant_day)} {meant_day.year}" if what != "hours" else ""
 
         def answered(typed: str | None) -> None:
             if typed:
                 self._set(meant(typed))
 
-        question = AskText(title, words, draft=f"hours {what} {day}", text=text, check=check)
+        question = AskText(
+            title, words, draft=f"hours {what} {day}", text=text, check=check, reads=reads, over=True
+        )
         self.app.push_screen(question, answered)
 
     def _set(self, words: list[str]) -> None:
@@ -92,6 +111,7 @@ class HoursActs(Place):
 
     def _told(self, said: str) -> None:
         stale = self.home.stale()
+        self.stale_told = stale or ""
         again = self.home.keyed("{any.plan} plans again, {any.undo} takes it back")
         self.home.say(
             f"{said}; the plan was made for other hours: {again}"

@@ -9,6 +9,7 @@ from core.errors import Refused
 from core.planning.wishes.wishes import Wish, WishKind
 from core.shelf import Shelf
 from core.studio.studio import WEEKDAYS
+from core.words import written_day
 
 HOW = (
     "REEL on DATE, REEL not on DATE, REEL warmed on DATE, REEL not before DATE, SONG by DATE,"
@@ -63,14 +64,14 @@ def _closed(what: str, shelf: Shelf, day: date) -> Wish:
 
 
 def read_day(text: str, today: date) -> date:
-    """A date as ``2026-12-05``, or a weekday: the next one, today counted."""
+    """A date as ``2026-12-05`` or ``5 Dec``, or a weekday: the next one, today counted."""
     name = text.strip().casefold()[:3]
     if name in WEEKDAYS and text.strip().isalpha():
         return today + timedelta(days=(WEEKDAYS.index(name) - today.weekday()) % 7)
     try:
-        day = date.fromisoformat(text.strip())
+        day = written_day(text, today) or date.fromisoformat(text.strip())
     except ValueError:
-        raise Refused(f"{text!r} is no date: write 2026-12-05, or a weekday as sat") from None
+        raise Refused(f"{text!r} is no date: write 5 Dec, 2026-12-05, or a weekday as sat") from None
     if day < today:
         raise Refused(f"{day} is past: a wish is for today or later")
     return day

@@ -14,7 +14,7 @@ from core.store.studio.readers import clock_words
 from core.store.studio.toml_part import Part
 from core.studio.opening import rows_on
 from core.studio.studio import HoursRow, Studio
-from core.words import day_text
+from core.words import day_text, written_day
 
 _DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 FLAGS = ("bench", "home", "helper")
@@ -23,6 +23,7 @@ HOW = "give a day and its hours, such as `sat 10:00-18:00 bench home` or `2026-1
 
 def hours_set(studio: Studio, words: Sequence[str], today: date) -> tuple[Studio, date | str]:
     """The studio with that day's hours, and the day that was meant; Unusable where words are wrong."""
+    words = day_in_one(words, today)
     if len(words) < 2:
         raise Unusable(f"hours: {HOW}")
     rest = [word.casefold() for word in words[1:]]
@@ -37,6 +38,15 @@ def hours_set(studio: Studio, words: Sequence[str], today: date) -> tuple[Studio
     if rest == ["off"]:
         return with_rows(studio, day, ()), day
     return with_rows(studio, day, tuple(_rows(day, rest))), day
+
+
+def day_in_one(words: Sequence[str], today: date) -> list[str]:
+    """The words with a date at their head that takes several, ``Sun 29 Nov 2026``, as one: ``2026-11-29``."""
+    for taken in (4, 3, 2):
+        day = written_day(" ".join(words[:taken]), today) if len(words) >= taken else None
+        if day is not None:
+            return [day.isoformat(), *words[taken:]]
+    return list(words)
 
 
 LONGEST_DAYS = 400  # no row of dates is longer: a slip in the year
@@ -67,7 +77,9 @@ def _day(word: str, today: date) -> date | str:
             raise ValueError
         return date.fromisoformat(plain)
     except ValueError:
-        raise Unusable(f"hours: {word!r} is not a date such as 2026-12-24 or a weekday such as sat") from None
+        raise Unusable(
+            f"hours: {word!r} is not a date such as 24 Dec or 2026-12-24, or a weekday such as sat"
+        ) from None
 
 
 def _rows(day: date | str, words: list[str]) -> list[HoursRow]:

@@ -146,20 +146,18 @@ class StudioScreen(HoursActs):
             self.laid()
             return True
         changes, today = self.home.book.studio_changes, self.home.now().date()
-        what = f"studio {line.table} {line.label}" if line.table != HOURS else f"hours {line.key}"
-        said = f"{line.label}: {text.strip() or line.default or 'emptied'}. {self.home.takes_back}"
-        done = self.home.do(
-            lambda: changes.remake(lambda studio: changed(studio, line, text, today), what), said
-        )
+        table = "" if line.table == "studio" else f"{line.table} "
+        what = f"studio {table}{line.label}" if line.table != HOURS else f"hours {line.key}"
+        told = f"{line.label}: {text.strip() or line.default or 'emptied'}"
+        done = self.home.do(lambda: changes.remake(lambda studio: changed(studio, line, text, today), what))
         if done is not None:
-            self._tell_stale()
+            self._say_done(told)
         return done is not None
 
-    def _tell_stale(self) -> None:
-        stale = self.home.stale()
-        if stale:
-            again = self.home.keyed("{any.plan} plans again, {any.undo} takes it back")
-            self.home.say(f"{stale} ({again})", bad=True)
+    def _say_done(self, told: str) -> None:
+        """Says what was changed, whether the kept plan still fits, and how it is taken back."""
+        stale = "; the plan does not fit it, {any.plan} plans again" if self.home.stale() else ""
+        self.home.say(self.home.keyed(f"{told}{stale}. {{any.undo}} takes it back"))
 
     def action_clear(self) -> None:
         """Empties the line: what holds where nothing is said holds again."""
@@ -171,6 +169,9 @@ class StudioScreen(HoursActs):
         typing = self.query_one(Typing)
         if typing.is_open:
             typing.close()
+            line = self.line
+            if line is not None and not self.home.drafts.get(f"studio {line.name}", " ").strip():
+                del self.home.drafts[f"studio {line.name}"]  # nothing was typed
             self.query_one(FieldList).focus()
             self.laid()
         else:
@@ -189,7 +190,7 @@ class StudioScreen(HoursActs):
             found = [n for n, line in enumerate(listed.lines) if line.name.startswith(name)]
             if found:
                 listed.cursor = found[0]
-            self._tell_stale()
+            self._say_done(f"{name.split()[0]} added")
 
     def action_take_away(self) -> None:
         """Takes the whole deck, chamber or treatment away, once that was said again."""
@@ -200,12 +201,9 @@ class StudioScreen(HoursActs):
 
         def go(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
             if yes:
-                taken = self.home.do(
-                    lambda: self.home.book.studio_changes.take(line.table, line.number),
-                    f"{title} is taken away. {self.home.takes_back}",
-                )
+                taken = self.home.do(lambda: self.home.book.studio_changes.take(line.table, line.number))
                 if taken is not None:
-                    self._tell_stale()
+                    self._say_done(f"{title} is taken away")
 
         self.app.push_screen(AskYes(f"Take away: {title}?", "Reels keep what is written on them."), go)
 

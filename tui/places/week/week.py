@@ -11,6 +11,7 @@ from textual import on
 from textual.binding import BindingType
 from textual.widget import Widget
 
+from core.clock import evening_of
 from core.evening.around.song_dates import song_dates
 from core.evening.tonight.helper import days_without
 from core.plan import Plan
@@ -51,6 +52,7 @@ class WeekScreen(WishingActs):
         self.new: Plan | None = None
         self.search: Search | None = None
         self.began: datetime | None = None
+        self._on_a_day = False  # whether the cursor was put on this evening
         self.progress: Progress | None = None
         self.comparing = False
         self.holes: dict[date, Hole] = {}
@@ -89,15 +91,21 @@ class WeekScreen(WishingActs):
         songs = [song_line(date) for date in dates if date.state != "no reels"]
         crossed = Crossed(left_of_plan(self.home.shelf, plan)[1])
         self.query_one(WeekList).show(picture, plan.left_over, self.mark_of, songs, crossed)
+        if not self._on_a_day:
+            self._on_a_day = True
+            self.query_one(WeekList).to_day(
+                evening_of(self.home.now().astimezone(self.home.shelf.studio.zone))
+            )
         kept = self.home.plan
         if self.comparing and kept is not None and self.new is not None:
             titles = {key: song.title for key, song in self.home.shelf.songs.items()}
             self.query_one(CompareList).show(kept, self.new, titles)
         self._tell()
         stale = self.home.stale()
-        if stale and self.new is None:
+        if stale and self.new is None and stale != self.stale_told:
             again = self.home.keyed("{any.plan} plans again")
-            self.say(f"{stale} ({again})", bad=True)
+            self.say(f"{stale.removesuffix(': plan again')}: {again}", bad=True)
+        self.stale_told = stale or ""
 
     def _tell(self) -> None:
         plan = self.shown

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from textwrap import wrap
 
 from textual.app import RenderResult
@@ -119,6 +120,13 @@ class WeekList(LineList):
         self.lines = tuple(week_lines(week, self.left, self.size.width, self.songs))
         self.lay(len(self.lines))
         self.step = min(self.step, max(0, len(self._items()) - 1))
+
+    def to_day(self, today: date) -> None:
+        """Puts the cursor on the first evening that is not over; where it is, if there is none."""
+        for number, line in enumerate(self.lines):
+            if line.day is not None and line.day.day >= today and not self.skips(number):
+                self.cursor, self.step = number, 0
+                return
 
     def skips(self, index: int) -> bool:
         """Headings and words that go on are passed over."""

@@ -10,7 +10,8 @@ from core.errors import ReelturnError
 from core.evening.around.stop_early import put_away, quiet_after, stops_at, unwatched, without_bench
 from core.evening.playing.when import of_evening
 from core.shelf import Shelf
-from core.words import day_text
+from core.store.studio.hours_words import day_in_one
+from core.words import day_text, written_day
 from tui.board.chamber import coming_steps
 from tui.places.tonight.acts.begins import BeginActs
 
@@ -107,8 +108,9 @@ class HoursActs(BeginActs):
 
     def _split(self, text: str) -> tuple[date, list[str]]:
         """The date that was meant, the next one of a weekday, and the hours behind it."""
-        word, *hours = text.split()
-        return day_meant(word, evening_of(self.home.now().astimezone(self.home.shelf.studio.zone))), hours
+        today = evening_of(self.home.now().astimezone(self.home.shelf.studio.zone))
+        word, *hours = day_in_one(text.split(), today)
+        return day_meant(word, today), hours
 
     def _tried(self, text: str) -> tuple[date, list[str], Shelf]:
         from dataclasses import replace
@@ -187,6 +189,6 @@ def day_meant(word: str, today: date) -> date:
     if named is not None:
         return named
     try:
-        return date.fromisoformat(plain)
+        return written_day(word, today) or date.fromisoformat(plain)
     except ValueError:
-        raise ValueError("a day such as thu, or a date such as 2026-12-24") from None
+        raise ValueError("a day such as thu, or a date such as 24 Dec or 2026-12-24") from None
