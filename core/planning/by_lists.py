@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
+from itertools import cycle
 
 from core.planning.bench.draft import ends_of
 from core.planning.bench.lists import plan_order
-from core.planning.bench.moves import moved_weight
 from core.planning.bench.orders import first_orders, improve
-from core.planning.bench.recreate import entered_behind, improve_rounds, without
+from core.planning.bench.recreate import CALM, HOT, WARM, entered_behind, improve_rounds, without
 from core.planning.incumbent import Incumbent
 
 DOZEN = 0.25  # of the time, at most, for the dozen lists
-TENTH = Fraction(1, 10)
 BURST = 5.0  # seconds or effort after which a better plan is handed on
+SHORT = 1.0  # the same where a round is so short that many fit
+SMALL_ROUND = 0.0015  # seconds or effort of such a round
 
 
 def try_lists(so_far: Incumbent) -> None:
@@ -28,21 +28,6 @@ def try_lists(so_far: Incumbent) -> None:
         clock.spent += list_effort(so_far)
 
 
-def turn_over(so_far: Incumbent) -> None:
-    """A list that lets nothing stand: better by a tenth than the plan so far, or better and no less calm."""
-    clock = so_far.clock
-    began, calm = clock.used, so_far.cost(so_far.best)
-    moved = moved_weight(so_far.kept_at, so_far.best)
-    for order in first_orders(so_far.problem):
-        if clock.over() or clock.used - began > clock.limit * DOZEN:
-            break
-        draft = plan_order(so_far.problem, order)
-        clock.spent += list_effort(so_far)
-        calmer = moved_weight(so_far.kept_at, draft) <= moved
-        if so_far.cost(draft) < calm * (1 if calmer else 1 - TENTH):
-            so_far.offer(draft, order)
-
-
 def change_lists(so_far: Incumbent, amount: float) -> None:
     """Random changes to the best list for so many seconds or so much effort."""
     left = so_far.clock.portion(amount, list_effort(so_far))
@@ -52,12 +37,17 @@ def change_lists(so_far: Incumbent, amount: float) -> None:
 
 def enter_anew(so_far: Incumbent, amount: float) -> None:
     """Reels taken out of the best plan and entered anew, for so many seconds or so much effort."""
-    clock = so_far.clock
+    clock, each = so_far.clock, round_effort(so_far)
     ends = ends_of(so_far.kept) if so_far.kept is not None else {}
-    until = clock.used + min(amount, clock.left)
+    short = not ends and each <= SMALL_ROUND
+    until, burst = clock.used + min(amount, clock.left), SHORT if short else BURST
+    heats = cycle((HOT, HOT, WARM) if short else (CALM if ends else WARM,))
     while not clock.over() and clock.used < until:
-        left = clock.portion(min(BURST, max(0.01, until - clock.used)), round_effort(so_far))
-        so_far.offer(improve_rounds(so_far.problem, so_far.best, so_far.cost, so_far.dice, left, ends))
+        left = clock.portion(min(burst, max(0.01, until - clock.used)), each)
+        heat = next(heats)
+        so_far.offer(
+            improve_rounds(so_far.problem, so_far.best, so_far.cost, so_far.dice, left, ends, heat=heat)
+        )
 
 
 def songs_alone(so_far: Incumbent, amount: float) -> None:

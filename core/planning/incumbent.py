@@ -14,7 +14,7 @@ from core.planning.bench.calibration import tidy
 from core.planning.bench.draft import Draft, cost, score_of, ties
 from core.planning.bench.follow import draft_of_plan, follow
 from core.planning.bench.lists import Order, plan_order
-from core.planning.bench.moves import Key, moved_weight, starts_of, what_stays
+from core.planning.bench.moves import LATER, Key, moved_weight, starts_of, what_stays
 from core.planning.bench.orders import first_orders
 from core.planning.facts.problem import Problem
 from core.planning.rules.checker import violations
@@ -24,7 +24,7 @@ from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
 
 SEED = 1
-PRICE_SHARE, LEAST_PRICE = Fraction(1, 40), Fraction(5)  # of a moved item, where nobody names a price
+ALL_MOVED = Fraction(1, 10)  # of the score: what it costs to move all of the kept plan
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,12 +86,17 @@ class Incumbent:
         return cost(self.problem, draft) + moved
 
     def _price(self) -> Fraction:
-        """What a moved item costs: as asked, else a share of the score, so that a calm plan stays near it."""
+        """What a moved item costs: as asked, else its part of what it costs to move all that is kept.
+
+        So calm never costs more of the score than that share of it, however few or many items there are.
+        """
         if self.wishes.price is not None:
             return Fraction(self.wishes.price)
         kept = self.wishes.kept
         score = score_of(self.problem, self.best)
-        return max(LEAST_PRICE, min(score, Fraction(kept.score) if kept else score) * PRICE_SHARE)
+        least = min(score, Fraction(kept.score) if kept else score)
+        items = moved_weight(self.kept_at, Draft())
+        return least * ALL_MOVED / items if items else Fraction(0)
 
     def offer(self, draft: Draft, order: Order | None = None) -> bool:
         """Takes a draft if it is better and keeps the rules; tells whoever listens."""
@@ -124,6 +129,10 @@ class Incumbent:
         """Takes a bound that the wishes are in: the plan's own speaks of plans without any."""
         if not self.wishes.restrict:
             self.raise_bound(bound)
+
+    def worth_moving(self) -> bool:
+        """True while a plan could exist that is better by more than the least that moves."""
+        return self.cost(self.best) / 6000 - self.bound > self.price * LATER
 
     def closed(self) -> bool:
         """True if the best plan is proven to be best."""

@@ -9,19 +9,21 @@ from dataclasses import replace
 from core.plan import Move, Plan
 from core.planning.bench.calibration import tidy
 from core.planning.bench.draft import Draft, ends_of
+from core.planning.bench.draw_back import drawn_back
 from core.planning.bench.fill import filled
 from core.planning.bench.lists import plan_order
 from core.planning.bench.moves import barred_since, moved_words, moves
 from core.planning.bench.settle import settled
 from core.planning.bench.whynot import whys
 from core.planning.bounds.bounds import quick_bound
-from core.planning.by_lists import change_lists, enter_anew, songs_alone, try_lists, turn_over
+from core.planning.by_lists import change_lists, enter_anew, songs_alone, try_lists
 from core.planning.incumbent import Incumbent
 from core.planning.rules.checker import violations
 from core.planning.time_left import Clock
 from core.planning.wishes.wished import unmet
 
 SMALL = 450  # reels to be worked on, times evenings: up to here the solver takes the whole
+CALM, AFRESH = 0.25, 0.4  # of the time, where a plan is kept: with few moves, and without it
 
 
 def search(so_far: Incumbent, limit: float, *, by_effort: bool, stop: Callable[[], bool] | None) -> Plan:
@@ -31,8 +33,11 @@ def search(so_far: Incumbent, limit: float, *, by_effort: bool, stop: Callable[[
     so_far.clock = Clock(limit - spare, by_effort, stop, began)
     so_far.raise_bound(quick_bound(so_far.base))
     if limit > 0 and so_far.problem.work and so_far.problem.windows:
-        _by_lists(so_far)
-        _by_solver(so_far)
+        if so_far.kept is not None:
+            _from_kept(so_far)
+        else:
+            _by_lists(so_far)
+            _by_solver(so_far)
     used = so_far.clock.used
     return replace(finished(so_far, used, f"{limit:g}" if by_effort else ""), searched=limit)
 
@@ -40,14 +45,10 @@ def search(so_far: Incumbent, limit: float, *, by_effort: bool, stop: Callable[[
 def _by_lists(so_far: Incumbent) -> None:
     """Lists, and reels entered anew, for a part of the time that is larger where the solver sees less."""
     limit = so_far.clock.limit
-    if so_far.kept is not None:
-        enter_anew(so_far, 0.5 * limit)
-        turn_over(so_far)
-        return
     try_lists(so_far)
     if so_far.cells <= SMALL:
         change_lists(so_far, min(0.03 * limit, 4.0))
-        enter_anew(so_far, min(0.15 * limit, 1.0))
+        enter_anew(so_far, min(0.3 * limit, 3.0))
     else:
         change_lists(so_far, min(0.02 * limit, 2.0))
         songs_alone(so_far, 0.15 * limit)
@@ -56,10 +57,41 @@ def _by_lists(so_far: Incumbent) -> None:
 def _by_solver(so_far: Incumbent) -> None:
     from core.planning.solving import improve_pieces, solve_whole
 
-    if so_far.cells <= SMALL and so_far.kept is None:
+    if so_far.cells <= SMALL:
         solve_whole(so_far)
     else:
         improve_pieces(so_far)
+
+
+def _from_kept(so_far: Incumbent) -> None:
+    """What the kept plan becomes with few moves, then what there is without it, then between the two."""
+    from core.planning.solving import improve_pieces, solve_calmly
+
+    limit = so_far.clock.limit
+    enter_anew(so_far, CALM * limit)
+    if so_far.worth_moving():
+        _afresh(so_far, AFRESH * limit)
+    if so_far.cells <= SMALL:
+        solve_calmly(so_far)
+    else:
+        improve_pieces(so_far)
+
+
+def _afresh(so_far: Incumbent, amount: float) -> None:
+    """Searches as if no plan were kept, then draws what was found back to the kept one."""
+    kept, clock = so_far.kept, so_far.clock
+    if kept is None or clock.over():
+        return
+    other = Incumbent(so_far.shelf, so_far.start, so_far.days, replace(so_far.wishes, kept=None))
+    other.clock = Clock(min(amount, clock.left), clock.by_effort, clock.stop)
+    try_lists(other)
+    if other.cells > SMALL:
+        songs_alone(other, 0.5 * other.clock.left)
+    enter_anew(other, other.clock.left)
+    clock.spent += other.clock.spent
+    so_far.raise_bound(other.bound)
+    for draft in (other.best, drawn_back(so_far.problem, kept, other.best)):
+        so_far.offer(draft, other.order)
 
 
 def finished(so_far: Incumbent, seconds: float, effort: str = "") -> Plan:

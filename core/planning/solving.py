@@ -66,6 +66,21 @@ def solve_whole(so_far: Incumbent) -> None:
             return
 
 
+def solve_calmly(so_far: Incumbent) -> None:
+    """Where a plan is kept: pieces of it, then the whole, score and moves together."""
+    clock = so_far.clock
+    _pieces_until(so_far, Pieces(so_far.problem, so_far.dice), clock.used + 0.4 * clock.left)
+    if clock.over():
+        return
+    kept = (so_far.kept_at, so_far.price)
+    model = build(so_far.problem, so_far.best, Region.all_of(so_far.problem), exact=True, kept=kept)
+    model.partial = True  # moves are in what is minimised: its bound is none of the score
+    answer = solve(model, budget(so_far, 0.98), found=so_far.offer)
+    spend(so_far, answer)
+    if answer.draft is not None:
+        so_far.offer(answer.draft)
+
+
 def _proven(so_far: Incumbent, model: Model, units: float) -> None:
     so_far.raise_own(score_from(model, units))
 
@@ -130,8 +145,8 @@ def improve_pieces(so_far: Incumbent) -> None:
     """Sets pieces free, one after another, while time remains; bounds are looked for in between."""
     pieces = Pieces(so_far.problem, so_far.dice)
     limit = so_far.clock.limit
-    if so_far.kept is not None and limit < LONG:
-        _pieces_until(so_far, pieces, limit)
+    if so_far.kept is not None:
+        _in_turns(so_far, pieces, limit)
         return
     if len(so_far.problem.for_songs) * len(so_far.problem.windows) <= PROVABLE and limit >= PATIENT:
         bound_evenings(so_far, 0.1)

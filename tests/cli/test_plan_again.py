@@ -1,6 +1,7 @@
 """Planned again: the same where nothing changed, never worse than what is kept, what moves told as values."""
 
 import json
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -54,3 +55,21 @@ def test_another_slack_is_another_plan(run: Run, planned: dict[str, Any]) -> Non
     other = again(run, "--effort", "0.5", "--slack", "30%")
     assert other["slack"] == 0.3
     assert other["items"] != planned["items"]
+
+
+def test_hours_that_are_added_are_used_and_every_move_says_why(
+    run: Run, made_up: Path, planned: dict[str, Any], tmp_path: Path
+) -> None:
+    sunday = ("2026-12-06", "10:00-20:00", "bench", "home", "helper")
+    assert run("hours", *sunday).status == 0
+    calm = again(run, "--effort", "1")
+    shutil.copytree(made_up, tmp_path / "afresh")
+    other = ("--shelf", str(tmp_path / "afresh" / "tapes.json"))
+    assert run(*other, "hours", *sunday).status == 0
+    told = run(*other, "plan", "--from", "2026-12-01T19:00", "--effort", "1", "--json")
+    afresh = json.loads(told.out)
+    assert not afresh.get("moves")
+    assert afresh["score"] < 0.9 * planned["score"], "such a Sunday is worth more than a tenth"
+    assert calm["score"] <= 1.1 * afresh["score"], "calm costs a tenth at most"
+    assert any(item["start"].startswith("2026-12-06") for item in calm["items"])
+    assert calm["moves"] and all(move["why"] for move in calm["moves"])

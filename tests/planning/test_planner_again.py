@@ -1,4 +1,4 @@
-"""Planning anew after mishaps: no plan breaks a rule; together they move less than half of afresh."""
+"""Planning anew after mishaps: no plan breaks a rule; together they move less than afresh, for a tenth."""
 
 import json
 from datetime import datetime, timedelta
@@ -42,9 +42,10 @@ def _after(seed: int, folder: Path) -> tuple[int, int]:
     assert failed in {one.get("reel") for one in document["items"]} | {
         row["reel"] for row in document["left_over"]
     }
+    assert document["score"] <= 1.1 * afresh["score"], "calm costs a tenth of the score at most"
     return reelmishaps.moved_soon(kept, document, moment), reelmishaps.moved_soon(kept, afresh, moment)
 
 
 def test_after_mishaps(tmp_path: Path) -> None:
     runs = [_after(seed, tmp_path / str(seed)) for seed in (1, 2, 4, 5, 6)]
-    assert sum(anew for anew, _ in runs) < sum(afresh for _, afresh in runs) / 2
+    assert sum(anew for anew, _ in runs) < sum(afresh for _, afresh in runs) * 2 / 3

@@ -47,15 +47,10 @@ class Search:
         seconds: float,
         days: int,
         kept: Plan | None = None,
-        price: float | None = None,
     ) -> None:
-        """With ``kept``, few of that plan's items move, and the new plan says which and why.
-
-        ``price``: what each move costs, in the score's own unit, in place of the usual.
-        """
+        """With ``kept``, few of that plan's items move, and the new plan says which and why."""
         self._book, self._listener = workbook, listener
         self._wishes: dict[str, Any] = {} if kept is None else {"kept": kept}
-        self._wishes |= {} if price is None else {"price": price}
         self._seconds, self._days = seconds, days
         self._stop = threading.Event()
         self._silent = False

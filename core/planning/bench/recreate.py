@@ -22,7 +22,7 @@ from core.planning.facts.problem import Problem
 
 MOST = 12  # reels taken out in one round, at most
 ABSENT = 6  # reels without a place that are tried besides
-WARM, CALM = 0.01, 0.001  # share of the price by which a plan may be worse and still be gone on from
+HOT, WARM, CALM = 0.2, 0.01, 0.001  # share of the price by which a worse plan may be gone on from
 NEXT = 12  # windows ahead in which a reel is tried at others' cost
 KINDS = ("song", "evenings", "alike", "some", "load")
 
@@ -163,12 +163,14 @@ def improve_rounds(
     left: Callable[[], float],
     ends: dict[int, int] | None = None,
     leave: frozenset[int] = frozenset(),
+    heat: float = WARM,
 ) -> Draft:
     """The best draft of many rounds; a worse one is gone on from now and then, less and less often.
 
     ``price`` is what drafts are compared by; ``left`` is asked before each round for the share of time that
     is left, 1 to 0, and 0 ends it. ``ends``: when each reel was to end in the plan that is kept;
-    ``leave``: reels without a place that get none.
+    ``leave``: reels without a place that get none; ``heat``: the share by which one may be worse
+    at first and still be gone on from.
     """
     ruin = Ruin(problem, random, ends or {}, leave)
     now, best_price = best, price(best)
@@ -179,7 +181,7 @@ def improve_rounds(
             continue
         tried = recreated(problem, now, out, order)
         got = price(tried)
-        warmth = float(best_price) * (CALM if ends else WARM) * share**2
+        warmth = float(best_price) * heat * share**2
         if got <= now_price + Fraction(warmth * random.random()):
             now, now_price = tried, got
         if got < best_price:

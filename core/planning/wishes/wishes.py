@@ -82,7 +82,8 @@ class Wishes:
     at hand before that date. ``song_by``: a song and the date by whose end it is to be ready. ``slack``: the
     share of every evening kept free for what goes wrong (0.1 is a tenth), in place of the studio's.
     ``kept``: the plan that is under way; each of its items that moves costs ``price`` in the score's own unit
-    (hours times priority), a tenth of that from the eighth day on; None is a fortieth of the score.
+    (hours times priority), a tenth of that from the eighth day on; None is its part of a tenth of the
+    score, which is what it costs to move all of it.
     """
 
     pins: tuple[Pin, ...] = ()

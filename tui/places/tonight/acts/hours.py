@@ -17,8 +17,6 @@ from tui.places.tonight.acts.begins import BeginActs
 
 #: How many moments are offered, and how many minutes lie between them.
 OFFERED, EVERY = 7, 10
-#: What a move costs where an evening was added: little, since it is there to be used.
-TO_BE_USED = 5.0
 
 
 class HoursActs(BeginActs):
@@ -142,7 +140,7 @@ class HoursActs(BeginActs):
         now = self.home.now()
         if hours:
             what = f"an evening on {day_text(day)}, {' '.join(hours)}"
-            self._happened_to_hours(lambda s: self._tried(text)[2], what, now, (), price=TO_BE_USED)
+            self._happened_to_hours(lambda s: self._tried(text)[2], what, now, ())
             return
         touches = coming_steps(self.home.shelf, now)
         alone = unwatched(without_bench(self.home.shelf, day, home=False), touches, now)
@@ -170,11 +168,10 @@ class HoursActs(BeginActs):
         what: str,
         at: datetime,
         alone: tuple[str, ...],
-        price: float | None = None,
     ) -> None:
         """One change, what it leaves alone said above all, then planning again."""
         if self.alter(act, what, what, at=at):
-            self.replan(what, price=price)
+            self.replan(what)
             if alone:
                 self.say("; ".join(alone), bad=True)
 

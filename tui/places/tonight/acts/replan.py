@@ -90,7 +90,6 @@ class ReplanActs(EveningPlace):
         self.search: Search | None = None
         self.new: Plan | None = None
         self._once_over = False  # something happened while a tape ran; planned again when it is over
-        self._price: float | None = None  # what a move costs in that plan
         self.told_first: tuple[str, ...] = ()  # what the page of that plan says above all
 
     def action_replan(self) -> None:
@@ -105,13 +104,12 @@ class ReplanActs(EveningPlace):
         if self._once_over:
             self.replan("")
 
-    def replan(self, happened: str, *, price: float | None = None) -> None:
+    def replan(self, happened: str) -> None:
         """Plans again after what happened; the evening goes on meanwhile.
 
         While a tape runs it waits for the tape's end, by key too: a plan made before would play that tape
-        once more. ``price``: what each move costs, in place of the usual.
+        once more.
         """
-        self._price = self._price if price is None else price
         home, kept = self.home, self.home.plan
         tape = self.running_tape()
         self._once_over = tape is not None
@@ -128,8 +126,7 @@ class ReplanActs(EveningPlace):
             return
         days = max(1, (kept.until.date() - home.now().date()).days)
         self.new = None
-        self.search = home.search = Search(home.book, self, SECONDS, days, kept, self._price)
-        self._price = None
+        self.search = home.search = Search(home.book, self, SECONDS, days, kept)
         self.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
         self.say(f"{lead}planning again, few moves ...")
 
