@@ -46,15 +46,19 @@ class Plans:
 
         What the owner wishes on the shelf counts; ``wishes`` say more. Where a kept plan is under way it
         starts there (``kept`` among the wishes stands in its place, None for none). Interrupted, it leaves
-        the kept plan as it was; with ``keep`` False nothing is kept.
+        the kept plan as it was; with ``keep`` False nothing is kept. Refused while a tape runs.
         """
         from core.clock import grid_ceiling
+        from core.evening.playing.passes import planning_waits_for
         from core.planning.answers.because import with_reasons
         from core.planning.plan_evenings import USUAL_SECONDS, plan_evenings
         from core.standing.made_from import made_from
 
         self.book.reload()
         shelf = self.book.shelf  # one state of it, whatever is done to the shelf while the search runs
+        waits = planning_waits_for(shelf, self.book.now())
+        if waits is not None:
+            raise Refused(waits)
         begin = start or grid_ceiling(self.book.now(), shelf.studio.minutes.grid)
         asked = self._asked(shelf, begin, wishes)
         sought = effort if effort is not None else USUAL_SECONDS if seconds is None else seconds

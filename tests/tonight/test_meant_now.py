@@ -49,6 +49,9 @@ async def test_stopping_after_the_tape_is_over_says_so_and_planning_waits_for_it
         assert "stop at 20:00; planned again when R-001 is over" in seat.text and not begun
         await seat.press("r")
         assert "planned again when R-001 is over" in seat.text and not begun, "the key waits as well"
+        await seat.press("w", "r")
+        assert "R-001 is running, until about" in seat.text and not begun, "and so does the week's"
+        await seat.press("t")
         await seat.wait(minutes=27)
         await seat.press("space", "escape")
         await seat.until(lambda: bool(begun))

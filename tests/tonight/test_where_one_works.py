@@ -42,6 +42,9 @@ async def test_a_deck_that_is_not_lined_up_is_asked_about_once_for_each_set_up(
     book.mark("R-001", "aligned", book.now() - timedelta(days=1), because="yesterday")
     assert main([*shelf, "tonight", "begin", "transfer R-008"]) == 0, "by command it is said, and it runs"
     assert "R-008: D1 was lined up Mon 30 Nov 19:00, and not since" in capsys.readouterr().err
+    assert main([*shelf, "plan", "--effort", "0.1"]) == 1, "a plan made now would play that tape once more"
+    waits = capsys.readouterr().err
+    assert "R-008 is running, until about 19:2" in waits and "plan when it is over" in waits, waits
     assert main([*shelf, "undo"]) == 0 and main([*shelf, "undo"]) == 0
     async with at_machine(book) as seat:
         await seat.go_to("transfer R-008")

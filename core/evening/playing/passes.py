@@ -204,6 +204,18 @@ def nothing_runs(shelf: Shelf, at: datetime) -> None:
         raise Refused(f"pass {running.number} of {running.reel} is running: stop it first")
 
 
+def planning_waits_for(shelf: Shelf, now: datetime) -> str | None:
+    """The tape that runs: a plan made now would play it once more, so that planning waits for its end.
+
+    None where none runs.
+    """
+    running = running_pass(shelf, now)
+    if running is None:
+        return None
+    until = f", until about {running.ends(now).astimezone(shelf.studio.zone):%H:%M}" if running.left else ""
+    return f"{running.reel} is running{until}: a plan made now would play it once more; plan when it is over"
+
+
 def drop_note(
     shelf: Shelf, key: str, at: datetime, kind: str = "other", words: str = "", place: float | None = None
 ) -> Shelf:

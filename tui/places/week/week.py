@@ -13,6 +13,7 @@ from textual.widget import Widget
 
 from core.clock import evening_of
 from core.evening.around.song_dates import song_dates
+from core.evening.playing.passes import planning_waits_for
 from core.evening.tonight.helper import days_without
 from core.plan import Plan
 from core.planning.answers.holes import Hole
@@ -145,6 +146,10 @@ class WeekScreen(WishingActs):
         """Starts the search in a thread; the place stays free."""
         if self.search is not None:
             self.say(self.home.keyed("planning already: {week.stop} stops it"), bad=True)
+            return
+        waits = planning_waits_for(self.home.shelf, self.home.now())
+        if waits is not None:
+            self.say(waits, bad=True)
             return
         kept = self.home.plan
         made_up = self.home.made_up
