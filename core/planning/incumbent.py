@@ -14,7 +14,7 @@ from core.planning.bench.calibration import tidy
 from core.planning.bench.draft import Draft, cost, score_of, ties
 from core.planning.bench.follow import draft_of_plan, follow
 from core.planning.bench.lists import Order, plan_order
-from core.planning.bench.moves import LATER, Key, moved_weight, starts_of, what_stays
+from core.planning.bench.moves import LATER, Key, free_to_drop, moved_weight, starts_of, what_stays
 from core.planning.bench.orders import first_orders
 from core.planning.facts.problem import Problem
 from core.planning.rules.checker import violations
@@ -71,13 +71,14 @@ class Incumbent:
             self.fitting = tidy(self.problem, follow(self.problem, self.kept, exact=True))
             self.best = self.fitting
             self.floor = what_stays(self.problem, self.kept, self.fitting)
-            self.kept_at = starts_of(self.kept)
+            was = starts_of(self.kept)
+            self.kept_at = {key: at for key, at in was.items() if not free_to_drop(self.problem, key)}
             self.price = self._price()
         else:
             self.best = tidy(self.problem, plan_order(self.problem, self.order))
 
-    def rank(self, draft: Draft) -> tuple[Fraction, int, int]:
-        """What drafts are compared by: cost, then line-ups, then evenings."""
+    def rank(self, draft: Draft) -> tuple[Fraction, int, int, int]:
+        """What drafts are compared by: cost, then line-ups, then evenings, then second warmings."""
         return (self.cost(draft), *ties(self.problem, draft))
 
     def cost(self, draft: Draft) -> Fraction:

@@ -5,12 +5,14 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 from core.plan import Move, Plan
 from core.planning.bench.calibration import tidy
 from core.planning.bench.draft import Draft, ends_of
 from core.planning.bench.draw_back import drawn_back
 from core.planning.bench.fill import filled
+from core.planning.bench.leave_cold import left_cold
 from core.planning.bench.lists import plan_order
 from core.planning.bench.moves import barred_since, moved_words, moves
 from core.planning.bench.settle import settled
@@ -97,7 +99,8 @@ def _afresh(so_far: Incumbent, amount: float) -> None:
 def finished(so_far: Incumbent, seconds: float, effort: str = "") -> Plan:
     """The best plan as it is handed out: filled, worded, checked."""
     problem = so_far.problem
-    draft = filled(so_far.shelf, problem, _settled(so_far, tidy(problem, so_far.best)))
+    cold = left_cold(problem, tidy(problem, so_far.best), partial(_no_worse, so_far))
+    draft = filled(so_far.shelf, problem, _settled(so_far, cold))
     reasons = whys(problem, draft)
     plan = so_far.plan_of(draft, reasons, seconds, effort)
     wrong = violations(so_far.shelf, plan)
@@ -109,6 +112,11 @@ def finished(so_far: Incumbent, seconds: float, effort: str = "") -> Plan:
         if not violations(so_far.shelf, plan):
             break
     return plan
+
+
+def _no_worse(so_far: Incumbent, new: Draft, than: Draft) -> bool:
+    """True for a draft that keeps the rules and ranks no lower than the other."""
+    return so_far.rank(new) <= so_far.rank(than) and so_far.keeps_rules(new)
 
 
 def _settled(so_far: Incumbent, draft: Draft) -> Draft:

@@ -151,3 +151,25 @@ def test_the_line_up_sheet_says_the_same(half_known: Path, run: Any) -> None:
     assert run("orders", "--out", str(half_known / "out"), "--with", "line-ups").status == 0
     text = _paper(half_known, run)
     assert "by the reel's own tones" in text.split("Line-up, D1 to 7.5 ips")[1]
+
+
+def test_a_tape_that_plays_again_is_taken_out_of_the_load(run: Any, tmp_path: Path) -> None:
+    weekend = STUDIO.replace('"mon", "tue", "wed", "thu", "fri"', '"sun"').replace("trays = 4", "trays = 6")
+    (tmp_path / "studio.toml").write_text(weekend)
+    sticky = ",,1/4 in,2,15 ips,NAB,250 nWb/m,polyester,sticky,identified,,,1200 ft\n"
+    (tmp_path / "reels.csv").write_text(REELS.split("LOOK")[0] + f"MUST{sticky}WARM{sticky}")
+    (tmp_path / "songs.csv").write_text("song,title,album,priority,needs\nS-1,Gull,Tideway,5,MUST;WARM\n")
+    assert run("new", "--studio", str(tmp_path / "studio.toml")).status == 0
+    assert run("import", "reels.csv", "songs.csv").status == 0
+
+    def loaded() -> tuple[list[list[str]], float, list[tuple[str, str, str]]]:
+        plan = run("plan", "--effort", "0.3", "--json").json
+        loads = [sorted(one["reel"] for one in i["reels"]) for i in plan["items"] if i["kind"] == "condition"]
+        return loads, plan["score"], [(m["kind"], m["reel"], m["why"]) for m in plan.get("moves", [])]
+
+    loads, score, _ = loaded()
+    assert loads == [["MUST", "WARM"]]
+    assert run("set", "WARM", "stage=conditioned", "conditioned_at=2026-11-30T10:00").status == 0
+    loads, again, moves = loaded()
+    assert loads == [["MUST"]] and again <= score
+    assert ("warming", "WARM", "it is playable without") in moves

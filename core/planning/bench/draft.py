@@ -125,9 +125,10 @@ def score_of(problem: Problem, draft: Draft) -> Fraction:
     return cost(plain, draft) / 6000
 
 
-def ties(problem: Problem, draft: Draft) -> tuple[int, int]:
-    """Aligns, then evenings: bench windows with an item of the operator's."""
+def ties(problem: Problem, draft: Draft) -> tuple[int, int, int]:
+    """Aligns, then evenings (windows with an item of the operator's), then tapes warmed though playable."""
     aligns = sum(step.kind == "align" for step in draft.steps)
     starts = [window.start for window in problem.windows]
     used = {bisect_right(starts, step.start) for step in draft.steps}
-    return aligns, len(used)
+    again = sum(problem.jobs[index].warmth == "may" for load in draft.loads for index in load.members)
+    return aligns, len(used), again

@@ -26,6 +26,12 @@ def starts_of(draft: Draft) -> dict[Key, int]:
     return out
 
 
+def free_to_drop(problem: Problem, key: Key) -> bool:
+    """True for the warming of a tape that is playable: to leave it out is no move."""
+    index, kind, _ = key
+    return kind == "load" and problem.jobs[index].warmth == "may"
+
+
 def weight(start: int) -> Fraction:
     """How much the move of an item counts that was to start then."""
     return Fraction(1) if start < SOON else LATER
@@ -60,6 +66,8 @@ def moves(problem: Problem, kept: Draft, fitting: Draft, draft: Draft) -> list[M
         was, new = old.get(key), now.get(key)
         if was is None:
             why = "it is needed now" if index in placed else "there is room for it now"
+        elif new is None and free_to_drop(problem, key):
+            why = "it is playable without"
         elif still.get(key) != was:
             why = "it no longer fits there"
         else:

@@ -1,0 +1,60 @@
+"""A playable tape is not warmed again where nothing is lost by leaving it out of the load.
+
+Warmth is hours of someone's evening and a strain on the tape; the score counts neither for one tape more in a
+load that runs anyway.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from core.planning.bench.calibration import tidy
+from core.planning.bench.draft import Draft, Load, ends_of
+from core.planning.bench.lists import Order
+from core.planning.bench.recreate import recreated
+from core.planning.facts.problem import Job, Problem
+
+
+def left_cold(problem: Problem, draft: Draft, no_worse: Callable[[Draft, Draft], bool]) -> Draft:
+    """The draft without second warmings that it does as well without.
+
+    A tape is left where it plays if it is still playable then; else it is tried before it lapses.
+    ``no_worse``: asked of a new draft and the one before.
+    """
+    warm = sorted({index for load in draft.loads for index in load.members})
+    for job in (problem.jobs[index] for index in warm):
+        if job.warmth != "may":
+            continue
+        for without in (_left_out, _played_before):
+            tried = without(problem, draft, job)
+            if tried is not None and no_worse(tried, draft):
+                draft = tried
+                break
+    return draft
+
+
+def _left_out(problem: Problem, draft: Draft, job: Job) -> Draft | None:
+    """The draft with that tape in no load; None where it then plays past its time."""
+    lapse = job.lapse
+    own = [step for step in draft.steps if step.job == job.index and step.kind != "identify"]
+    plays = [step for step in own if step.kind == "transfer"]
+    if any(step.start < job.ready for step in own) or (
+        lapse is not None and any(s.end > lapse for s in plays)
+    ):
+        return None
+    loads = (
+        Load(load.chamber, load.start, tuple(m for m in load.members if m != job.index))
+        for load in draft.loads
+    )
+    return tidy(problem, Draft(draft.steps, tuple(load for load in loads if load.members)))
+
+
+def _played_before(problem: Problem, draft: Draft, job: Job) -> Draft | None:
+    """The draft with that tape taken out and played before it lapses; None where it finds no place."""
+    if job.calibration or not job.ends:
+        return None
+    jobs = tuple(replace(one, warmth="no") if one is job else one for one in problem.jobs)
+    cold = replace(problem, jobs=jobs)
+    tried = tidy(problem, recreated(cold, draft, {job.index}, Order((job.index,))))
+    return tried if job.index in ends_of(tried) else None
