@@ -32,10 +32,10 @@ async def test_a_digit_on_another_tape_or_much_later_is_a_note_of_its_own(book: 
 async def test_stopping_after_the_tape_is_over_says_so_and_planning_waits_for_its_end(
     book: Any, at_machine: Any, monkeypatch: Any
 ) -> None:
-    from tui.places.tonight import evening_replan
+    from tui.places.tonight.acts import replan
 
     begun: list[str] = []
-    monkeypatch.setattr(evening_replan.Search, "run", lambda self: begun.append("planned"))
+    monkeypatch.setattr(replan.Search, "run", lambda self: begun.append("planned"))
     book.mark("R-001", "aligned")
     async with at_machine(book) as seat:
         await seat.go_to("transfer R-001")
