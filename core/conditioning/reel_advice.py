@@ -37,8 +37,9 @@ def known_of(
     treated, failed = times_treated(loads, reel.key)
     coat = cast(BackCoat, reel.back_coat or (stock.back_coat if stock else "unknown"))
     like = None if stock else written_like(reel.stock, own)
+    base = cast(Base, base_of(reel, own))
     return Known(
-        base=cast(Base, base_of(reel, own)),
+        base=base,
         stock=stock.sticky if stock else "unknown",
         route=stock.route if stock else "",
         width_in=reel.width.number if reel.width else None,
@@ -53,7 +54,7 @@ def known_of(
         splices=reel.splices or (1 if needs_repair(reel) else 0),
         own_hours=reel.treatment_hours.number if reel.treatment_hours else None,
         like=_name(like) if like else "",
-        stock_base=_stock_base(reel, stock),
+        stock_base=_stock_base(reel, stock, base),
         base_seen=reel.base_seen in ("yes", *BASES[:-1]),
         tried=reel.tried == "clean",
         set_aside=reel.set_aside,
@@ -109,10 +110,10 @@ def programme_for(reel: Reel, studio: Studio) -> Programme | None:
     )
 
 
-def _stock_base(reel: Reel, stock: Stock | None) -> Base:
-    """What the table says of the stock's base, else what the owner's row says."""
-    listed = stock_base(reel.stock)
-    return listed if listed != "unknown" or stock is None else stock.base
+def _stock_base(reel: Reel, stock: Stock | None, base: Base) -> Base:
+    """What the table or the owner's row says of the stock's base; the one that contradicts the reel first."""
+    told = [one for one in (stock_base(reel.stock), stock.base if stock else "unknown") if one != "unknown"]
+    return next((one for one in told if one != base), told[0] if told else "unknown")
 
 
 def _storage(words: str) -> Storage:

@@ -38,7 +38,7 @@ def listed_sticky(reel: Reel, own: OwnStocks = NONE) -> bool:
 
 def sticky(reel: Reel, own: OwnStocks = NONE) -> bool:
     """Sticky by what was seen, or by its stock."""
-    return "sticky" in reel.condition or listed_sticky(reel, own)
+    return "sticky" in reel.troubles or listed_sticky(reel, own)
 
 
 def base_of(reel: Reel, own: OwnStocks = NONE) -> str:

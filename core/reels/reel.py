@@ -92,8 +92,12 @@ class Reel:
 
     @property
     def troubles(self) -> frozenset[str]:
-        """All that was seen, smelled or heard of it, in its condition or among its signs."""
-        return frozenset((*self.condition, *self.signs)) - {"ok"}
+        """All that was seen, smelled or heard of it, in its condition or among its signs.
+
+        Residue that its outermost turns left by hand is a sick binder's.
+        """
+        felt = ("sticky",) if self.tried == "residue" else ()
+        return frozenset((*self.condition, *self.signs, *felt)) - {"ok"}
 
     @property
     def setup(self) -> Setup:

@@ -42,6 +42,19 @@ def test_what_was_read_and_done_is_kept_and_taken_back(run: Any, loaded: str) ->
     assert run("chamber", "--json").json["reels"][0]["before_g"] is None
 
 
+def test_a_touch_long_before_its_time_is_not_logged_by_a_word_given_twice(run: Any, loaded: str) -> None:
+    """After the last turn the next touch is the take-out: `--turned` once more would end the load."""
+    assert run("chamber", "--turned", "--at", "2026-12-01T18:20").status == 0
+    again = run("chamber", "--turned", "--at", "2026-12-01T18:21")
+    assert again.status == 1
+    assert "the next in C1 is to take out R-014 at 20:30, in 2 h 09" in again.err
+    inside = {one["reel"]: one["out"] for one in run("chamber", "--json").json["reels"]}
+    assert inside == {"R-002": None, "R-014": None}
+    told = run("chamber", "--turned", "--at", "2026-12-01T18:22", "--because", "I leave now")
+    assert told.status == 0
+    assert "I leave now" in str(run("reels", "--json").json)
+
+
 def test_a_load_broken_off_goes_on_while_it_is_warm_or_not_at_all(run: Any, loaded: str) -> None:
     off = run("chamber", "--broken-off", "power", "--at", "2026-12-01T18:30")
     assert "R-014 had 2 h of 4 h" in off.out

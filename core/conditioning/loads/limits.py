@@ -2,8 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from fractions import Fraction
 
+from core.clock import minutes_between
 from core.shelf import Shelf
 from core.tape.exact import not_negative
 from core.tape.where import figure
@@ -43,3 +45,9 @@ def limits_of(shelf: Shelf) -> Limits:
     """The limits with the owner's own, from the setting `figures`: key -> {"value": number}."""
     kept = shelf.of_kind("setting").get("figures", {})
     return limits({key: told["value"] for key, told in kept.items() if key.startswith("heat.")})
+
+
+def early_by(due: datetime, at: datetime) -> Fraction | None:
+    """Minutes by which a touch comes so much before its time that it is asked about; else None."""
+    early = minutes_between(at, due)
+    return early if early > figure("heat.turn_late_minutes") else None

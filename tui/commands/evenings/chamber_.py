@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from core.errors import Refused, Unusable
+from core.words import hours_text
 from tui.commands.command import add_at, add_json, moment, opened, print_json, print_lines
 
 if TYPE_CHECKING:
@@ -33,6 +34,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     does.add_argument("--ran", nargs=2, metavar=("REEL", "HOW"), help="clean heads, some shed, stopped")
     does.add_argument("--worked", action="store_true", help="which programme worked on which stock, here")
     does.add_argument("--print", metavar="DIR", help="the log as a PDF into that folder")
+    parser.add_argument("--because", metavar="WHY", help="a touch that comes much too early is told why")
     add_at(parser)
     add_json(parser)
 
@@ -98,7 +100,7 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
     except ValueError as error:
         raise Unusable(f"wants {error}") from None
     if given.turned:
-        _touched(book, key, now)
+        _touched(book, key, now, given.because)
     elif given.out is not None:
         if not book.shelf.reel(given.out).chamber:
             raise Refused(f"{given.out} is in no chamber")
@@ -135,7 +137,8 @@ def _empty_run(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
     return load_key(name, now)
 
 
-def _touched(book: Workbook, key: str, now: datetime) -> None:
+def _touched(book: Workbook, key: str, now: datetime, because: str | None) -> None:
+    from core.conditioning.loads.limits import early_by
     from core.evening.tonight.steps import finish_step
     from tui.board.chamber import next_touches
 
@@ -144,8 +147,14 @@ def _touched(book: Workbook, key: str, now: datetime) -> None:
     touch = next((one for one in coming if key.startswith(f"{one.chamber} ")), None)
     if touch is None:
         raise Refused(f"nothing is due in chamber {chamber}")
-    step = touch.step(now)
-    book.change(lambda s: finish_step(s, step, now), what=f"{touch.do} chamber {touch.chamber}", at=now)
+    early = early_by(touch.due, now)
+    if early is not None and not because:
+        raise Refused(
+            f"the next in {chamber} is to {touch.do} {', '.join(touch.reels)} at {touch.due:%H:%M}, in "
+            f"{hours_text(early)}: with --because WHY it counts as done now"
+        )
+    step, what = touch.step(now), f"{touch.do} chamber {touch.chamber}"
+    book.change(lambda s: finish_step(s, step, now, because or ""), what=what, because=because or "", at=now)
 
 
 def _which(shelf: Shelf, given: argparse.Namespace) -> str:

@@ -6,8 +6,8 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from core.clock import minutes_between
 from core.conditioning.load_state import LoadState
+from core.conditioning.loads.limits import early_by
 from core.errors import ReelturnError
 from core.tape.cautions import DEFERS, cautions
 from core.tape.where import figure
@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 
 def early_words(touch: NextTouch, now: datetime) -> str:
     """What is said of a touch that comes much too early; empty for one in time."""
-    early = minutes_between(now, touch.due)
-    if early <= figure("heat.turn_late_minutes"):
+    early = early_by(touch.due, now)
+    if early is None:
         return ""
     return f"It is due at {touch.due:%H:%M}, in {hours_text(early)}. Enter logs it as done now."
 

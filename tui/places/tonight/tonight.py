@@ -9,7 +9,7 @@ from datetime import date, datetime
 from math import ceil
 from pathlib import Path
 
-from core.clock import minutes_between
+from core.conditioning.loads.limits import early_by
 from core.errors import Refused
 from core.evening.playing.when import When
 from core.evening.tonight.backwards import may_run_backwards
@@ -17,7 +17,6 @@ from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.sheet import OVER, Step
 from core.evening.tonight.steps import finish_step, repeat_step, words
 from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
-from core.tape.where import figure
 from core.words import hours_text
 from tui.keys.keys import called
 from tui.places.tonight.acts.mishaps import MishapActs
@@ -111,8 +110,8 @@ class TonightScreen(PassActs, MishapActs):
         """A turn or a take-out long before its time is asked about: a wrong key must not log one."""
         from tui.asking.asking import AskYes
 
-        early = minutes_between(at, step.planned.start)
-        if step.kind not in ("turn", "take out") or early <= figure("heat.turn_late_minutes"):
+        early = early_by(step.planned.start, at) if step.kind in ("turn", "take out") else None
+        if early is None:
             then()
             return
         due = f"It is due at {step.planned.start:%H:%M}, in {hours_text(ceil(early))}."
