@@ -11,7 +11,7 @@ from datetime import datetime, tzinfo
 from typing import Any, Literal
 
 from core.clock import write_time
-from core.studio.setup import setup_told
+from core.studio.setup import lined_up_told
 from core.words import above_best
 
 Status = Literal["optimal", "feasible", "nothing to do"]
@@ -80,8 +80,8 @@ class Item:
 
     @property
     def setup_told(self) -> str:
-        """The same with what of it is not known, so that the line-up is made as the deck stands."""
-        return setup_told(dict(self.setup)) if self.setup else ""
+        """The same with what of it is not known, which is left as the deck stands."""
+        return lined_up_told(dict(self.setup)) if self.setup else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,3 +75,8 @@ def listed(words: Sequence[str]) -> str:
     if len(words) < 2:
         return "".join(words)
     return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def ended(sentence: str) -> str:
+    """A sentence with its full stop, where it has no mark of its own at its end."""
+    return sentence if sentence.endswith((".", "?", "!")) else f"{sentence}."

@@ -20,6 +20,7 @@ from core.logbook.passes import played
 from tui.board.chamber import next_touches
 from tui.doors import DOORS, PLACE_SCREENS
 from tui.faults import shows_faults, tell
+from tui.frame.by_itself import ByItself
 from tui.frame.place import Place
 from tui.frame.too_small import LEAST, TooSmall
 from tui.home import Home
@@ -138,6 +139,8 @@ class ReelturnApp(Home):
             if getattr(self.screen, "deaf", False):
                 event.stop()
                 return
+            if isinstance(event, Key) and isinstance(self.screen, ByItself):
+                self.screen.hears(event.key)
         await super().on_event(event)
 
     # What works everywhere -------------------------------------------------------------------------------

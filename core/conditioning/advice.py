@@ -48,7 +48,8 @@ class Advice:
     None where it does not. `programme` is there only with `warm`, `proposed` where the studio has none for
     its width and one is published. `had` counts earlier treatments, `failed` those that did not help. `test`
     is the cheapest one that would settle what is open. `now` and `rest`: what to do with it should it be in
-    the heat all the same, and with the rest of that load.
+    the heat all the same, and with the rest of that load. `stop`: what to do with it should its tape run all
+    the same.
     """
 
     word: Word
@@ -67,6 +68,7 @@ class Advice:
     asks: str | None = None
     now: str = ""
     rest: str = ""
+    stop: str = ""
 
     @property
     def because(self) -> str:
@@ -112,11 +114,13 @@ def advise(
         asks=None if word in NO_HEAT else third if word == "warm" else _ASKS[word].format(why=why),
         now=rule.values.get("now", _COOL),
         rest=rule.values.get("rest", "The rest of the load stays in."),
+        stop=rule.values.get("stop", _STOP),
     )
 
 
 _WARMED = "let it cool, look at every joint, then play it; do not wind it fast"
 _COOL = "lay it flat, let it cool as long as it was warm, and do not play it before"
+_STOP = "do not wind it: note the place, lift it off with both reels as it lies, clean heads and guides"
 _ASKS = {
     "play": "it needs no warmth: {why}",
     "test first": "it is to be tested first: {why}",

@@ -1,85 +1,142 @@
-"""What must be done now: a reel in the heat that must not be there, a chamber at or above the hard stop."""
+"""What must be done now: a reel in the heat, or a tape on the deck, that must not be there; a hot chamber."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 
 from core.conditioning.advice import Advice
 from core.conditioning.advisor import advice_of
-from core.conditioning.loads.chamber_log import ChamberLog
+from core.conditioning.loads.chamber_log import ChamberLog, Reading
 from core.conditioning.loads.degrees import degrees_of
 from core.conditioning.loads.kept_loads import load_of, loads_of
+from core.conditioning.on_deck import on_deck
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.where import figure
+from core.words import ended, listed
 
 
 @dataclass(frozen=True, slots=True)
 class Alarm:
-    """One thing to do now: in which chamber, with which reels, why, and the whole sentence."""
+    """One thing to do now: in which chamber, with which reels, why, and the whole sentence.
+
+    An alarm of a tape that runs has no chamber and no load; `since` is when it began to run, `then` what to
+    do once it stands.
+    """
 
     chamber: str
     load: str
     reels: tuple[str, ...]
     why: str
     says: str
+    since: datetime | None = None
+    then: str = ""
+
+    @property
+    def on_deck(self) -> bool:
+        """True for a tape that runs and must be stopped."""
+        return not self.chamber
 
 
-_AFTER_HEAT = (
-    "Lay them flat, let them cool and look at them before one is played; "
-    "warm nothing there until a second thermometer agrees."
-)
+_latest: tuple[Shelf, tuple[Alarm, ...]] | None = None
 
 
 def alarms(shelf: Shelf) -> tuple[Alarm, ...]:
-    """Every alarm of this shelf, the hot chambers first; nothing where nothing is warm."""
-    inside = [reel for reel in shelf.reels.values() if reel.chamber and reel.loaded_at is not None]
-    if not inside:
-        return ()
-    loads = loads_of(shelf)
-    return (*_hot(shelf, inside, loads), *_wrong(shelf, inside))
+    """Every alarm of this shelf: tapes to stop, hot chambers, reels to take out; found once for a shelf."""
+    global _latest
+    kept = _latest
+    if kept is None or kept[0] is not shelf:
+        kept = (shelf, tuple(_found(shelf)))
+        _latest = kept
+    return kept[1]
 
 
 def alarm_of(shelf: Shelf, key: str) -> str | None:
-    """What must be done now with that reel, in one sentence; None if nothing."""
-    return next((one.says for one in alarms(shelf) if key in one.reels), None)
+    """What must be done now with that reel, in one line; None if nothing."""
+    return " ".join(one.says for one in alarms(shelf) if key in one.reels) or None
 
 
 def out_now(shelf: Shelf) -> dict[str, str]:
     """By reel, why it must come out of the heat now; empty where nothing must."""
-    return {key: one.why for one in reversed(alarms(shelf)) for key in one.reels}
+    return {key: one.why for one in reversed(alarms(shelf)) if not one.on_deck for key in one.reels}
 
 
-def _hot(shelf: Shelf, inside: list[Reel], loads: Mapping[str, ChamberLog]) -> Iterator[Alarm]:
-    stop = figure("heat.hard_stop_c")
+def _found(shelf: Shelf) -> Iterator[Alarm]:
+    for tape in on_deck(shelf):
+        yield Alarm("", "", (tape.reel,), tape.why, tape.says, tape.since, tape.then)
+    inside = [reel for reel in shelf.reels.values() if reel.chamber and reel.loaded_at is not None]
+    if not inside:
+        return
+    wrong: dict[str, list[tuple[Reel, Advice]]] = {}
+    for reel in inside:
+        told = advice_of(shelf, reel, reel.loaded_at)  # type: ignore[arg-type]
+        load = load_of(shelf, reel) or ""
+        if _must_come_out(shelf, reel, told, load):
+            wrong.setdefault(load, []).append((reel, told))
+    hot = list(_hot(shelf, inside, wrong))
+    yield from hot
+    for load, those in wrong.items():
+        yield from _wrong(inside, load, those, hot=any(one.load == load for one in hot))
+
+
+def _hot(shelf: Shelf, inside: list[Reel], wrong: Mapping[str, object]) -> Iterator[Alarm]:
+    loads = loads_of(shelf)
     for load in dict.fromkeys(load_of(shelf, reel) for reel in inside):
         log = loads.get(load or "")
         if load is None or log is None:
             continue
-        newest = {one.place: one for one in sorted(log.readings, key=lambda one: one.at)}
-        hot = [one for one in newest.values() if one.celsius >= stop]
-        if hot:
+        why = _too_hot(shelf, log)
+        if why:
             reels = tuple(reel.key for reel in inside if load_of(shelf, reel) == load)
-            read = degrees_of(shelf).text(max(one.celsius for one in hot))
-            why = f"it reads {read}, and the hard stop is {degrees_of(shelf).text(stop)}"
+            them = "all but those named below" if load in wrong else "them"
             says = (
-                f"Switch chamber {log.chamber} off and take {', '.join(reels)} out now: {why}. {_AFTER_HEAT}"
+                f"Switch chamber {log.chamber} off and take {listed(reels)} out now: {why}. Lay {them} flat, "
+                "let them cool and look at them before one is played; warm nothing there until a second "
+                "thermometer agrees."
             )
             yield Alarm(log.chamber, load, reels, why, says)
 
 
-def _wrong(shelf: Shelf, inside: list[Reel]) -> Iterator[Alarm]:
-    for reel in inside:
-        told = advice_of(shelf, reel, reel.loaded_at)  # type: ignore[arg-type]
-        load = load_of(shelf, reel) or ""
-        if not _must_come_out(shelf, reel, told, load):
-            continue
+def _too_hot(shelf: Shelf, log: ChamberLog) -> str:
+    """That a thermometer showed the hard stop or more; empty where none did.
+
+    A later reading mends nothing: what was too hot comes out. It counts until the load was broken off and
+    gone on with, or until a reading of the same moment and place was put right.
+    """
+    stop, told = figure("heat.hard_stop_c"), degrees_of(shelf)
+    readings = sorted({(one.at, one.place): one for one in log.readings}.values(), key=lambda one: one.at)
+    newest = {one.place: one for one in readings}
+    on = max((gap.on for gap in log.gaps), default=None)
+
+    def counts(one: Reading) -> bool:
+        return one.celsius >= stop and (on is None or one.at > on or newest[one.place] is one)
+
+    hot = [one for one in readings if counts(one)]
+    if not hot:
+        return ""
+    worst = max(hot, key=lambda one: one.celsius)
+    reads = worst.celsius == max(one.celsius for one in newest.values())
+    verb = f"it reads {told.text(worst.celsius)}"
+    if not reads:
+        verb = f"it read {told.text(worst.celsius)} at {_clock(worst.at, log.at)}, whatever it reads now"
+    return f"{verb}, and the hard stop is {told.text(stop)}"
+
+
+def _clock(at: datetime, began: datetime) -> str:
+    return f"{at.astimezone(began.tzinfo):%H:%M}"
+
+
+def _wrong(inside: list[Reel], load: str, those: list[tuple[Reel, Advice]], *, hot: bool) -> Iterator[Alarm]:
+    """An alarm for each reel of a load that must come out; of the rest only where some of it stays in."""
+    chamber, gone = those[0][0].chamber, {reel.key for reel, _ in those}
+    stays = not hot and any(one.chamber == chamber and one.key not in gone for one in inside)
+    for reel, told in those:
         why = told.no_heat or told.because
-        others = any(one.chamber == reel.chamber and one.key != reel.key for one in inside)
-        rest = f" {told.rest}" if others else ""
-        says = f"take {reel.key} out of chamber {reel.chamber} now: {why}. Then {told.now}.{rest}"
-        yield Alarm(reel.chamber, load, (reel.key,), why, f"{says[0].upper()}{says[1:]}")
+        tail = f" {told.rest}" if stays else ""
+        says = f"take {reel.key} out of chamber {chamber} now: {ended(why)} Then {told.now}.{tail}"
+        yield Alarm(chamber, load, (reel.key,), why, f"{says[0].upper()}{says[1:]}")
 
 
 def _must_come_out(shelf: Shelf, reel: Reel, told: Advice, load: str) -> bool:

@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Literal
 
 from core.clock import later, minutes_between
+from core.conditioning.alarms import out_now
 from core.conditioning.loads.chamber_flags import (
     Flag,
     Turn,
@@ -24,6 +25,7 @@ from core.conditioning.loads.kept_loads import loads_of, running_load
 from core.conditioning.loads.limits import Limits, limits_of
 from core.conditioning.reel_advice import programme_for
 from core.errors import Refused
+from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.treatments import Programme, programme
 from core.tape.where import figure
@@ -35,8 +37,9 @@ State = Literal["runs", "broken off", "over", "empty run"]
 class MemberState:
     """One reel of a load: what its box says, hours had and wanted, and every moment that is known of it.
 
-    `next` is what to do with it after a load that was broken off, `drying` what the scale says; both may be
-    empty. `days_left` is below nothing once its playable days are over.
+    `next` is what to do with it after a load that was broken off, `drying` what the scale says, `out_now` why
+    it must come out now; all three may be empty. `days_left` is below nothing once its playable days are
+    over.
     """
 
     member: Member
@@ -49,6 +52,7 @@ class MemberState:
     days_left: Fraction | None
     next: str
     drying: str
+    out_now: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,4 +168,9 @@ def _member(shelf: Shelf, log: ChamberLog, member: Member, now: datetime, held: 
         days_left=playable_days_left(member.out, course, now) if course and done and member.out else None,
         next=next_step(log, member.reel, course, now, held) if course and not member.out else "",
         drying=drying(member, held),
+        out_now=out_now(shelf).get(member.reel, "") if reel is not None and _is_in(reel, log) else "",
     )
+
+
+def _is_in(reel: Reel, log: ChamberLog) -> bool:
+    return reel.chamber == log.chamber and log.broken_off is None

@@ -4,7 +4,7 @@ from core.conditioning.advice import Advice, QuickTest, Word
 from core.quantities import plain
 from core.tape.treatments import Programme, fahrenheit
 from core.tape.where import source_of
-from core.words import often
+from core.words import ended, often
 
 _SAYS: dict[Word, str] = {
     "play": "Play it as it is",
@@ -31,13 +31,13 @@ def advice_lines(advice: Advice, *, sources: bool = False) -> tuple[str, ...]:
         lines.append(f"Joints are remade {advice.splices}.")
     for reason in advice.reasons:
         cited = f" Source: {source_of(reason.key).row.cited}." if sources else ""
-        lines.append(f"Because: {reason.says}.{cited}")
+        lines.append(f"Because: {ended(reason.says)}{cited}")
     if advice.unknown:
         lines.append(f"Not known: {', '.join(advice.unknown)}.")
     if advice.test is not None:
         lines.append(quick_test_line(advice.test))
     if advice.barred_by:
-        lines.append(f"Left out of the plan: {advice.barred_by}.")
+        lines.append(f"Left out of the plan: {ended(advice.barred_by)}")
     return tuple(lines)
 
 

@@ -23,10 +23,10 @@ _TOLD = {
 
 
 def hanging(shelf: Shelf, kind: Kind, key: str) -> dict[str, int]:
-    """What goes or is cut with that thing, by count: songs that need it, rows of sheets, passes, checks."""
+    """What goes or is cut with that thing, by count: needs of songs, rows of sheets, passes, checks."""
     out: dict[str, int] = {}
     if kind == "reel":
-        out["song that needs it"] = sum(any(n.reel == key for n in s.needs) for s in shelf.songs.values())
+        out["song's need of it"] = sum(any(n.reel == key for n in s.needs) for s in shelf.songs.values())
         out["track sheet row"] = sum(row.reel == key for row in shelf.sheets)
         out["part of it"] = sum(one.reel == key for one in shelf.segments)
     elif kind == "sheet":
@@ -38,8 +38,8 @@ def hanging(shelf: Shelf, kind: Kind, key: str) -> dict[str, int]:
 
 
 def hanging_told(shelf: Shelf, kind: Kind, key: str) -> str:
-    """The same in words: ``2 songs that need it, 8 track sheet rows``; ``nothing`` where there is none."""
-    many = {"song that needs it": "songs that need it", "part of it": "parts of it"} | dict(_TOLD.values())
+    """The same in words: ``2 songs' need of it, 8 track sheet rows``; ``nothing`` where there is none."""
+    many = {"song's need of it": "songs' need of it", "part of it": "parts of it"} | dict(_TOLD.values())
     told = [counted(count, name, many.get(name, "")) for name, count in hanging(shelf, kind, key).items()]
     return ", ".join(told) or "nothing"
 

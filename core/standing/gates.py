@@ -26,7 +26,7 @@ from core.standing.left_to_play import to_play
 from core.standing.proof import no_second_copy, unproved
 from core.studio.opening import bench_window
 from core.studio.setup import Setup
-from core.words import day_text
+from core.words import day_text, ended
 
 
 def stage_now(shelf: Shelf, reel: Reel, at: datetime) -> str:
@@ -97,7 +97,7 @@ def asked_for(shelf: Shelf, reel: Reel, stage: str, at: datetime) -> str | None:
     """Why a screen asks for a reason before it marks: an unmet gate, or no second copy to verify by."""
     why = unmet(shelf, reel, stage, at)
     if why is not None:
-        return f"The gate is not met: {why}."
+        return f"The gate is not met: {ended(why)}"
     copy = no_second_copy(shelf, reel.key) if stage == "verified" else None
     return f"{copy[0].upper()}{copy[1:]}: D on its captures compares one." if copy else None
 

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Set
 from datetime import datetime
 
+from core.clock import evening_of
 from core.conditioning.advisor import advisor
+from core.conditioning.loads.kept_loads import load_of, loads_of
+from core.logbook.running import running
+from core.logbook.steps import deck_stands
 from core.plan import Item, Plan
 from core.reels.needs import needs_conditioning, playable, playable_until
 from core.reels.reel import STAGES, Reel
@@ -14,8 +18,34 @@ from core.standing.made_from import rested_on
 from core.standing.struck import Struck, was_done
 
 
-def unwarmed(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
-    """Steps that would play or mend a tape that is to be warmed first, where nothing before them warms it."""
+def left_behind(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
+    """Reels of a load that runs and began without them, or out of which they came too early."""
+    loads = loads_of(shelf)
+    for item in plan.items:
+        mine = (
+            [shelf.reels[key] for key in item.reels if key in shelf.reels] if item.kind == "condition" else []
+        )
+        inside = next((reel for reel in mine if reel.chamber == item.chamber), None)
+        log = loads.get(load_of(shelf, inside) or "") if inside is not None else None
+        if log is None:
+            continue
+        outs = [log.planned_out(one) for one in log.members if one.out is None]
+        if any(out is not None and out < item.start for out in outs):
+            continue  # another load, before it
+        for reel in mine:
+            if reel.chamber or was_done(reel, item):
+                continue
+            went_in = log.member(reel.key) is not None
+            why = f"out of {item.chamber} already" if went_in else f"{item.chamber} was loaded without it"
+            yield Struck(item, reel.key, why)
+
+
+def unwarmed(shelf: Shelf, plan: Plan, behind: Iterable[Struck] = ()) -> Iterator[Struck]:
+    """Steps that would play or mend a tape that is to be warmed first, where nothing before them warms it.
+
+    ``behind`` are the reels without which a planned load began.
+    """
+    never = {(id(one.item), one.reel) for one in behind}
     own = shelf.own_stocks()
     transfers: dict[str, str] = {}
     for item in plan.items:
@@ -24,7 +54,7 @@ def unwarmed(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
         if reel is None or reel.chamber or was_done(reel, item) or _lined_up(shelf, item):
             continue
         if not needs_conditioning(reel, shelf.studio, item.start, own) or _warmed_before(
-            shelf, plan, reel, item
+            shelf, plan, reel, item, never
         ):
             continue
         lapsed = playable_until(reel, shelf.studio) is not None
@@ -50,8 +80,11 @@ def warmed_since(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
                 yield Struck(item, key, "warmed since this plan was made")
 
 
-def _warmed_before(shelf: Shelf, plan: Plan, reel: Reel, item: Item) -> bool:
-    """True where a load of the plan that is still to come, or runs, warms that reel before the step."""
+def _warmed_before(shelf: Shelf, plan: Plan, reel: Reel, item: Item, never: Set[tuple[int, str]]) -> bool:
+    """True where a load of the plan that is still to come, or runs, warms that reel before the step.
+
+    ``never`` are loads, by id, and reels that do not go in with them any more.
+    """
     ends = [
         member.out or log.broken_off
         for log in advisor(shelf).loads
@@ -61,9 +94,50 @@ def _warmed_before(shelf: Shelf, plan: Plan, reel: Reel, item: Item) -> bool:
     return any(
         member.reel == reel.key and member.out <= item.start and (last is None or last <= load.start)
         for load in plan.items
-        if load.kind == "condition"
+        if load.kind == "condition" and (id(load), reel.key) not in never
         for member in load.members
     )
+
+
+def unlined(shelf: Shelf, plan: Plan, gone: Set[int]) -> Iterator[Struck]:
+    """Steps that rest on a line-up that must not be made any more: touch-ups, transfers, their looks.
+
+    ``gone`` are the ids of the line-ups and transfers that are struck out already.
+    """
+    lost: dict[str, str] = {}
+    for deck in {item.deck for item in plan.items if item.kind == "align" and id(item) in gone}:
+        why: str = ""  # of the line-up that is not made
+        setup: tuple[tuple[str, str], ...] = ()
+        mine = [item for item in plan.items if item.deck == deck and item.kind in ("align", "transfer")]
+        for item in sorted(mine, key=lambda one: one.start):
+            if item.kind == "align" and id(item) in gone and not _stands(shelf, item):
+                why, setup = f"its line-up with {item.calibration} is struck out", item.setup
+            elif item.kind == "align" and why and not item.full and item.setup == setup:
+                yield Struck(item, item.calibration, why)
+            elif item.kind == "align":
+                why = ""
+            elif why and id(item) not in gone and not _begun(shelf, item):
+                lost[item.reel] = why
+                yield Struck(item, item.reel, why)
+    for item in plan.items if lost else ():
+        if item.kind == "verify" and item.reel in lost:
+            yield Struck(item, item.reel, lost[item.reel])
+
+
+def _stands(shelf: Shelf, item: Item) -> bool:
+    """True where the line-up was made, or the deck was lined up so in that evening in another way."""
+    stands, deck = deck_stands(shelf).get(item.deck), shelf.studio.deck(item.deck)
+    if stands is None or deck is None or deck.lined_up is None:
+        return False
+    same = deck.lined_up.words() == dict(item.setup)
+    tonight = evening_of(stands.at.astimezone(item.start.tzinfo)) == evening_of(item.start)
+    return _lined_up(shelf, item) or (same and tonight)
+
+
+def _begun(shelf: Shelf, item: Item) -> bool:
+    """True for a transfer that was made, or of which the tape runs."""
+    reel = shelf.reels.get(item.reel)
+    return reel is None or was_done(reel, item) or item.reel in running(shelf)
 
 
 def in_vain(shelf: Shelf, plan: Plan, gone: set[int]) -> Iterator[Struck]:

@@ -14,7 +14,7 @@ from core.conditioning.advisor import barred, heat_of
 from core.plan import Item, Plan
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.standing.rests_on import in_vain, unwarmed, warmed_since
+from core.standing.rests_on import in_vain, left_behind, unlined, unwarmed, warmed_since
 from core.standing.struck import Struck, was_done
 
 
@@ -25,8 +25,10 @@ def struck(shelf: Shelf, plan: Plan, at: datetime) -> tuple[Struck, ...]:
     """
     out = [Struck(item, key, why) for item in plan.items for key, why in struck_in(shelf, item, at).items()]
     there = {(id(one.item), one.reel) for one in out}
-    resting = (*warmed_since(shelf, plan), *unwarmed(shelf, plan))
+    behind = tuple(left_behind(shelf, plan))
+    resting = (*warmed_since(shelf, plan), *behind, *unwarmed(shelf, plan, behind))
     out += [one for one in resting if (id(one.item), one.reel) not in there]
+    out += unlined(shelf, plan, {id(one.item) for one in out if one.item.kind in ("align", "transfer")})
     gone = {id(one.item) for one in out if left_of(one.item, {one.reel: one.why}) is None}
     out.sort(key=lambda one: one.item.start)
     return (*out, *in_vain(shelf, plan, gone)) if gone else tuple(out)
@@ -78,10 +80,11 @@ def left_of_plan(shelf: Shelf, plan: Plan) -> tuple[Plan, tuple[Struck, ...]]:
     return replace(plan, items=tuple(item for item in left if item is not None)), out
 
 
-def struck_words(out: Iterable[Struck]) -> str:
-    """What was struck out of a step and why, in one line."""
+def struck_words(out: Iterable[Struck], *, some_left: bool = False) -> str:
+    """What was struck out of a step and why, in one line; ``some_left``: the step is done without those."""
     told = {one.reel: one.why for one in out}
-    return "struck out, " + "; ".join(f"{key}: {why}" if key else why for key, why in told.items())
+    named = "; ".join(f"{key}: {why}" if key else why for key, why in told.items())
+    return f"without {named}" if some_left else f"struck out, {named}"
 
 
 def not_any_more(shelf: Shelf, item: Item, key: str, at: datetime) -> str | None:
@@ -89,9 +92,16 @@ def not_any_more(shelf: Shelf, item: Item, key: str, at: datetime) -> str | None
     reel = shelf.reels.get(key)
     if reel is None:
         return "not on the shelf any more"
-    if was_done(reel, item) or _only_comes_out(item, key):
+    if was_done(reel, item):
         return None
-    return next(_against(shelf, reel, item, at), None)
+    if _ran_when_planned(item) and reel.chamber != item.chamber:
+        return f"out of {item.chamber} already"
+    return None if _only_comes_out(item, key) else next(_against(shelf, reel, item, at), None)
+
+
+def _ran_when_planned(item: Item) -> bool:
+    """True for a load that ran when its plan was made: nothing goes in any more, reels only come out."""
+    return bool(item.touches) and all(touch.do != "load" for touch in item.touches)
 
 
 def _only_comes_out(item: Item, key: str) -> bool:

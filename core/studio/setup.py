@@ -58,9 +58,21 @@ _CALLED = {"speed": "speed", "eq": "equalisation", "level": "level"}
 
 def setup_told(words: Mapping[str, str]) -> str:
     """A set-up's words with what is not known: ``15 ips NAB, level not known``."""
-    blank = [called for name, called in _CALLED.items() if not words.get(name)]
+    blank = blanks(words)
     unknown = f"{listed(blank)} not known" if blank else ""
     return ", ".join(part for part in (_said(words), unknown) if part)
+
+
+def lined_up_told(words: Mapping[str, str]) -> str:
+    """What a deck is lined up to: ``15 ips NAB, level as the deck stands`` where nothing tells the level."""
+    blank = blanks(words)
+    left = f"{listed(blank)} as the deck stands" if blank else ""
+    return ", ".join(part for part in (_said(words), left) if part)
+
+
+def blanks(words: Mapping[str, str]) -> list[str]:
+    """What of a set-up is not known: ``equalisation``, ``level``."""
+    return [called for name, called in _CALLED.items() if not words.get(name)]
 
 
 def _said(words: Mapping[str, str]) -> str:

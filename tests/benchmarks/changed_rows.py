@@ -1,12 +1,14 @@
 """Changes every row that sends a tape into heat, away from it or past a caution; tells what no test misses.
 
-Run: nice python tests/benchmarks/changed_rows.py [decisions|stocks|heat|cautions]...
+Run: nice python tests/benchmarks/changed_rows.py [decisions|stocks|heat|cautions|treatments|strips]...
 
 Every decision row is taken away, given other words, set to bar or not to bar, and loses each of its
 conditions in turn; every stock gets another stickiness, base, route and back coat; every figure of heat is a
-tenth larger; every caution is taken away. For each change the few test files that hold those rows run in a
-process of their own and stop at the first that fails. What is printed are the changes after which all of them
-pass: the survivors. The pages made from the tables are no judge here: they only repeat what the tables say.
+tenth larger; every caution is taken away; every programme of warmth and every level of acid strips is taken
+away, loses or shifts each of its figures, each of its widths. For each change the few test files that hold
+those rows run in a process of their own and stop at the first that fails. What is printed are the changes
+after which all of them pass: the survivors. The pages made from the tables are no judge here: they only
+repeat what the tables say.
 """
 
 from __future__ import annotations
@@ -33,6 +35,8 @@ TESTS = {
         "conditioning/test_load_broken.py",
     ),
     "cautions": ("tape/test_cautions.py",),
+    "treatments": ("tape/test_treatments.py", "tape/test_programmes.py"),
+    "strips": ("tape/test_programmes.py",),
 }  # fmt: skip
 Change = tuple[str, str, dict[str, Any]]
 WORDS = ("play", "test first", "warm", "never")
@@ -43,7 +47,14 @@ def changes(name: str) -> Iterator[Change]:
     from core.tape.table_files import read_toml
 
     told = read_toml("figures" if name == "heat" else name)
-    by = {"decisions": _decisions, "stocks": _stocks, "heat": _heat, "cautions": _gone}[name]
+    by = {
+        "decisions": _decisions,
+        "stocks": _stocks,
+        "heat": _heat,
+        "cautions": _gone,
+        "treatments": _figures,
+        "strips": _figures,
+    }[name]
     for what, changed in by(told):
         yield ("figures" if name == "heat" else name), what, changed
 
@@ -72,7 +83,7 @@ def _decisions(told: dict[str, Any]) -> Iterator[tuple[str, dict[str, Any]]]:
             for value in row["when"][name] if isinstance(row["when"][name], list) else ():
                 less = [one for one in row["when"][name] if one != value]
                 yield f"{key}: not for {name} {value}", _with(told, key, when=rest | {name: less})
-        for name in ("now", "rest"):
+        for name in ("now", "rest", "stop"):
             if name in row:
                 yield f"{key}: {name} says nothing", _with(told, key, **{name: "."})
 
@@ -97,6 +108,27 @@ def _heat(told: dict[str, Any]) -> Iterator[tuple[str, dict[str, Any]]]:
     for key, row in told.items():
         if key.startswith("heat.") and isinstance(row["value"], int | float):
             yield f"{key}: a tenth more", _with(told, key, value=row["value"] * 1.1)
+
+
+def _figures(told: dict[str, Any]) -> Iterator[tuple[str, dict[str, Any]]]:
+    yield from _gone(told)
+    for key, row in told.items():
+        for name, value in row.items():
+            if name in ("source", "standing", "note", "who"):
+                continue
+            if isinstance(value, bool):
+                yield f"{key}: {name} {not value}", _with(told, key, **{name: not value})
+            elif isinstance(value, int | float):
+                yield f"{key}: {name} a tenth more", _with(told, key, **{name: value * 1.1 + 0.01})
+                without = {one: kept for one, kept in row.items() if one != name}
+                yield f"{key}: no {name}", {**told, key: without}
+            elif isinstance(value, str):
+                yield f"{key}: {name} says nothing", _with(told, key, **{name: "."})
+            else:
+                yield f"{key}: {name} of every width", _with(told, key, **{name: [] if value else [0.25]})
+                for one in value if len(value) > 1 else ():
+                    less = [other for other in value if other != one]
+                    yield f"{key}: {name} without {one}", _with(told, key, **{name: less})
 
 
 def missed(name: str, table: str, changed: dict[str, Any]) -> bool:

@@ -119,12 +119,12 @@ def test_one_reel_of_two_is_struck_out_and_the_other_goes_on(run: Run, planned: 
     found(run, tmp_path, "Q-1", base="acetate")
     text = paper(run, tmp_path)
     assert "Load chamber C1: Q-2" in text and "Load chamber C1: Q-1" not in text
-    assert "struck out, Q-1: sticky on acetate, which must never be warmed" in text
+    assert "without Q-1: sticky on acetate, which must never be warmed" in text
     assert "Transfer log" in text and "Q-2" in text
     after = calendar(run)
     (uid,) = [uid for uid, event in after.items() if event["summary"].startswith("Load chamber")]
     assert after[uid]["summary"] == "Load chamber C1: Q-2" and after[uid]["status"] == "CONFIRMED"
-    assert after[uid]["sequence"] > before[uid]["sequence"] and "struck out, Q-1" in after[uid]["description"]
+    assert after[uid]["sequence"] > before[uid]["sequence"] and "without Q-1" in after[uid]["description"]
 
 
 def test_the_run_sheet_crosses_it_and_no_key_does_it(run: Run, planned: Any, tmp_path: Path) -> None:

@@ -130,6 +130,8 @@ def test_the_hard_stop_is_an_alarm_for_all_that_is_inside(run: Any, shelf: Path)
     assert run("chamber", "--read", "60 °C top", "--at", "2026-12-01T11:05").status == 0
     assert "Switch chamber C1 off" in run("reels", "--json").json[0]["alarm"]
     assert run("chamber", "--read", "54 °C top", "--at", "2026-12-01T11:20").status == 0
+    assert "it read 60 °C at 11:05" in run("reels", "--json").json[0]["alarm"]  # what was too hot comes out
+    assert run("chamber", "--out", row["reel"], "--at", "2026-12-01T11:21").status == 0
     assert run("reels", "--json").json[0]["alarm"] is None
 
 

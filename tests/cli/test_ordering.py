@@ -142,7 +142,12 @@ def test_a_reel_goes_with_what_hangs_on_it_and_comes_back(run: Run, shelf: Path,
     before = whole(tmp_path, run)
     told = run("remove", key)
     assert told.status == 0 and told.out.startswith(f"removed {key}; with it went: ")
-    assert "that need" in told.out and "track sheet row" in told.out and "wish" in told.out
+    assert (
+        "need of it" in told.out
+        and "which" not in told.out
+        and "track sheet row" in told.out
+        and "wish" in told.out
+    )
     songs = rows(run, tmp_path, "songs.csv")
     assert len(songs) == before["songs.csv"].count(b"\r\n") - 1  # songs stay and lose the need
     assert all(key not in row["needs"] for row in songs)

@@ -153,7 +153,7 @@ def test_a_row_that_is_gone_or_turned_is_missed(key: str) -> None:
 
 #: What the word alone does not tell: why, and what is done in the heat with that reel and with the rest.
 SAYS = {
-    "mould": ("mould: a danger to people", "without opening or wiping it", "Switch the fan off first"),
+    "mould": ("mould: a danger to people", "without opening or wiping it", "what shows mould too"),
     "vinegar": ("the base decays", "keep it cold and away from other tapes", "Air the chamber"),
     "loose oxide": ("the coating is coming off", "do not wind it", "brush the tray where it lay"),
     "layers adhere": ("layers stick to one another", "do not unwind it", "The rest stays in"),
@@ -170,6 +170,23 @@ def test_why_it_comes_out_and_what_is_done_then(sign: str) -> None:
     because, now, rest = SAYS[sign]
     told = advise(tape(sign), COURSE)
     assert because in told.because and now in told.now and rest in told.rest
+
+
+#: What is done with a tape that runs all the same, once it stands: none of them is wound.
+STOPS = {
+    "mould": "bag both reels as they lie",
+    "vinegar": "keep it cold and away from other tapes",
+    "layers adhere": "do not pull it loose",
+    "white powder": "whether the powder is lubricant or mould",
+    "loose oxide": "lift it off with both reels as it lies",
+    "squeal": "clean heads and guides",
+}
+
+
+@pytest.mark.parametrize("sign", STOPS)
+def test_what_is_done_with_one_that_runs_all_the_same(sign: str) -> None:
+    told = advise(tape(sign), COURSE)
+    assert STOPS[sign] in told.stop and "do not wind it" in told.stop
 
 
 def test_rows_that_share_a_word_tell_their_own_reason() -> None:

@@ -192,6 +192,8 @@ def test_a_load_that_runs_already_goes_on_where_its_reels_lie(
     load = plan.items[4]
     noon = later(load.start, hours=3)
     running = replace(load, touches=tuple(touch for touch in load.touches if touch.start >= noon))
+    inside = [replace(shelf.reel(key), chamber=load.chamber, loaded_at=load.start) for key in load.reels]
+    shelf = shelf.with_reel(*inside)
     path = print_orders(shelf, replace(plan, start=noon, items=(running,)), tmp_path, made=made)[0]
     pages = [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
     assert "Load chamber" not in pages[0] and "11:00" not in pages[0]

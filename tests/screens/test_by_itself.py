@@ -36,6 +36,26 @@ async def test_the_bell_hears_no_key_in_its_first_moment(
         assert pilot.app.next_touch.due.hour == 21
 
 
+async def test_words_typed_on_while_the_bell_stands_log_no_turn(
+    book: Any, opened: Any, until: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A letter is none of its keys: what follows at once was meant for the line below, spaces too."""
+    clock = [100.0]
+    monkeypatch.setattr(by_itself, "DEAF_SECONDS", 1.5)
+    monkeypatch.setattr(by_itself, "monotonic", lambda: clock[0])
+    async with opened(book) as pilot:
+        book.moment += timedelta(minutes=24)
+        pilot.app.tick()
+        await until(pilot, lambda: isinstance(pilot.app.screen, BellScreen))
+        clock[0] += 10
+        await pilot.press("c", "l", "e", "a", "n", "space", "enter")
+        assert isinstance(pilot.app.screen, BellScreen) and pilot.app.next_touch.due.hour == 19
+        clock[0] += 1.6
+        await pilot.press("space")
+        await until(pilot, lambda: not isinstance(pilot.app.screen, BellScreen))
+        assert pilot.app.next_touch.due.hour == 21
+
+
 async def test_a_space_typed_in_a_note_never_logs_a_turn(
     book: Any, opened: Any, seen: Any, until: Any
 ) -> None:

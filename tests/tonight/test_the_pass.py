@@ -155,3 +155,30 @@ def test_a_files_name_is_by_the_rule_and_fits_it() -> None:
     assert named_by(rule, "R-001", 2, (9,), "2026-12-01") == "R-001_p2_t09"
     assert fits_rule("R-001_p2_t09", rule, "R-001", 2, (9, 10))
     assert named_by("", "R/1", 1, (1, 2), "2026-12-01") == "R-1 1"
+
+
+async def test_a_tape_found_bad_while_it_runs_is_stopped_by_the_bell(book: Any, at_machine: Any) -> None:
+    """Tonight says so in the running step, the bell's done key stops the tape, and no key goes on with it."""
+    from tui.frame.bell import BellScreen
+
+    async with at_machine(book, size=(80, 24)) as seat:
+        await tape_runs(seat, book, 3)
+        assert "STOP" not in seat.text
+        fields = {"condition": (), "signs": ("layers adhere",)}
+        book.change(lambda shelf: shelf.with_reel(replace(shelf.reel("R-001"), **fields)), what="it sticks")
+        seat.app.took_over()
+        await seat.wait(seconds=1)
+        assert isinstance(seat.app.screen, BellScreen) and "STOP  -  R-001" in seat.text
+        await seat.press("l")
+        assert "STOP IT NOW" in seat.text and "STOP: layers stick to one another" in seat.text
+        assert "!! Stop R-001 on D1 now" in seat.text
+        seat.app.quiet_until = None
+        await seat.wait(seconds=1)
+        await seat.press("space")
+        (tape,) = [one for one in seat.shelf.of_kind("pass").values() if one["reel"] == "R-001"]
+        assert tape["state"] == "stopped"
+        assert "STOP" not in seat.text
+        await seat.go_to("transfer R-001")
+        await seat.press("space")
+        (tape,) = [one for one in seat.shelf.of_kind("pass").values() if one["reel"] == "R-001"]
+        assert tape["state"] == "stopped"

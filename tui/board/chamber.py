@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from core.clock import Span, later, minutes_between
+from core.logbook.running import running
 from core.logbook.steps import taken
 from core.shelf import Shelf
 from core.studio.studio import Chamber
@@ -21,15 +22,19 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class NextTouch:
-    """A visit to a chamber: what is done there, when it is due, and which reels it is about."""
+    """A visit to a chamber: what is done there, when it is due, and which reels it is about.
+
+    A tape that must be stopped at once is one too, to no chamber.
+    """
 
     chamber: str
-    do: str  # "turn" | "take out"
+    do: str  # "turn" | "take out" | "stop"
     due: datetime
     since: datetime  # the touch before it, from which its time runs
     reels: tuple[str, ...]
     touch_minutes: int
     urgent: str = ""  # what must be done at once, in a sentence
+    why: str = ""  # of what is urgent
 
     def late(self, at: datetime) -> bool:
         """True from the moment at which it is due."""
@@ -72,7 +77,18 @@ class NextTouch:
         begins = at.astimezone(self.due.tzinfo) if self.urgent else self.due
         planned = Span(begins, later(begins, minutes=self.touch_minutes))
         key = step_key(self.do, self.chamber, self.due)
-        return Step(key, self.do, self.chamber, planned, reels=self.reels)
+        if self.urgent:  # two alarms of one load are two steps
+            key = f"{key} {' '.join(self.reels)}"
+        return Step(key, self.do, self.chamber, planned, reels=self.reels, urgent=bool(self.urgent))
+
+    def done(self, shelf: Shelf, at: datetime) -> Shelf:
+        """The shelf with that visit made at that moment, or with the tape stopped."""
+        from core.evening.tonight.steps import finish_step
+        from core.evening.tonight.transfer import halt
+
+        if self.do != "stop":
+            return finish_step(shelf, self.step(at), at)
+        return halt(shelf, self.reels[0], at, self.why)
 
 
 def _stretch(minutes: float | Fraction) -> str:
@@ -90,17 +106,21 @@ def next_touches(shelf: Shelf) -> tuple[NextTouch, ...]:
 
 
 def _urgent(shelf: Shelf) -> Iterator[NextTouch]:
-    """A take-out that is due at once, of every alarm."""
-    running = list(_running(shelf))
-    if not running:
+    """A take-out that is due at once, of every alarm of a chamber; a tape to stop, of every other."""
+    loads = list(_running(shelf))
+    if not loads and not running(shelf):
         return
     from core.conditioning.alarms import alarms
 
     for alarm in alarms(shelf):
-        for _, chamber, log, key in running:
+        if alarm.since is not None:
+            yield NextTouch("", "stop", alarm.since, alarm.since, alarm.reels, 0, alarm.says, alarm.why)
+        for _, chamber, log, key in loads:
             if key == alarm.load:
                 minutes = chamber.touch_minutes
-                yield NextTouch(chamber.id, "take out", log.at, log.at, alarm.reels, minutes, alarm.says)
+                yield NextTouch(
+                    chamber.id, "take out", log.at, log.at, alarm.reels, minutes, alarm.says, alarm.why
+                )
 
 
 def coming_touches(shelf: Shelf) -> tuple[NextTouch, ...]:
@@ -109,7 +129,8 @@ def coming_touches(shelf: Shelf) -> tuple[NextTouch, ...]:
     A reel that must come out now is turned no more.
     """
     found = [touch for load in _running(shelf) for touch in _coming(*load)]
-    return (*_urgent(shelf), *sorted(found, key=lambda touch: touch.due))
+    urgent = (touch for touch in _urgent(shelf) if touch.do != "stop")  # a tape that runs is a step itself
+    return (*urgent, *sorted(found, key=lambda touch: touch.due))
 
 
 def coming_steps(shelf: Shelf, at: datetime) -> list[Step]:

@@ -99,8 +99,11 @@ def _tested(shelf: Shelf, reel: Reel, at: datetime, step: Step) -> Step:
     return replace(step, words=f"test, {step.words}")
 
 
-def playing(tape: TapePass, at: datetime) -> Step:
-    """The step of a reel whose tape runs."""
+def playing(shelf: Shelf, tape: TapePass, at: datetime) -> Step:
+    """The step of a reel whose tape runs; an alarm is the first thing to do."""
+    alarm = alarm_of(shelf, tape.reel)
+    if alarm is not None:
+        return Step("stop it now", "", waits=alarm)
     if not tape.total:
         return Step("plays", "transferred")
     ends = tape.ends(at)

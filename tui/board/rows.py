@@ -166,7 +166,7 @@ class Board:
         stage = self.stage(reel)
         why = barred(shelf, reel, at)
         tape = self._tape if self._tape is not None and self._tape.reel == reel.key else None
-        step = playing(tape, at) if tape else next_step(shelf, reel, stage, at, self.decks)
+        step = playing(shelf, tape, at) if tape else next_step(shelf, reel, stage, at, self.decks)
         return ChartRow(
             reel=reel,
             stage=stage,

@@ -50,7 +50,36 @@ def call(verb: str, words: Sequence[str], shelf: str | None) -> int:
     except SystemExit:  # --help has printed
         return 0
     given.shelf = given.shelf or shelf
-    return int(module.run(given))
+    given.tells_alarms = getattr(module, "tells_alarms", _tells_none)(given)
+    _alarms_told.clear()
+    _open.clear()
+    status = int(module.run(given))
+    for workbook in _open:  # what was changed may have raised one
+        say_alarms(workbook.shelf)
+    return status
+
+
+def _tells_none(given: argparse.Namespace) -> bool:
+    return False
+
+
+#: The alarms that this command said or printed already, and the workbooks that it opened.
+_alarms_told: set[str] = set()
+_open: list[Workbook] = []
+
+
+def say_alarms(shelf: Shelf) -> None:
+    """Says every alarm of the shelf that was not told yet; nothing where nothing is warm and no tape runs."""
+    moves = (one.get("state") for kind in ("pass", "actual") for one in shelf.of_kind(kind).values())
+    if not any(reel.chamber for reel in shelf.reels.values()) and "running" not in moves:
+        return
+    from core.conditioning.alarms import alarms
+    from tui.said import say
+
+    for alarm in alarms(shelf):
+        if alarm.says not in _alarms_told:
+            _alarms_told.add(alarm.says)
+            say(f"! {alarm.says}")
 
 
 def shelf_path(named: str | None) -> Path:
@@ -69,10 +98,17 @@ def now() -> datetime:
 
 
 def opened(given: argparse.Namespace) -> Workbook:
-    """The workbook on the shelf that the command line names."""
+    """The workbook on the shelf that the command line names; its alarms are said first.
+
+    A verb that prints them itself says so by its ``tells_alarms``.
+    """
     from core.workbook.workbook import Workbook
 
-    return Workbook.open(shelf_path(given.shelf), now)
+    workbook = Workbook.open(shelf_path(given.shelf), now)
+    _open.append(workbook)
+    if not getattr(given, "tells_alarms", False):
+        say_alarms(workbook.shelf)
+    return workbook
 
 
 def add_json(parser: argparse.ArgumentParser) -> None:
@@ -114,6 +150,8 @@ def print_lines(lines: Iterable[str]) -> None:
     from tui.text.plain import clean
 
     for line in lines:
+        if line.lstrip().startswith("! "):
+            _alarms_told.add(line.strip().removeprefix("! "))
         print(clean(line).rstrip())
 
 

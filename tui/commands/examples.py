@@ -50,7 +50,7 @@ EXAMPLES = {
     "album": 'reelturn album "Salt Road" --without S-09',
     "lay": "reelturn lay S-01 --out session",
     "papers": "reelturn papers T-9 R-004",
-    "stocks": "reelturn stocks",
+    "stocks": 'reelturn stocks "Harbour 12" sticky=yes base=polyester',
     "source": "reelturn source R-001",
     "completion": "reelturn completion bash > ~/.local/share/bash-completion/completions/reelturn",
     "help": "reelturn help plan",

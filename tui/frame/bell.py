@@ -12,7 +12,6 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from core.evening.tonight.steps import finish_step
 from tui.board.chamber import NextTouch
 from tui.board.digits import big
 from tui.frame.by_itself import ByItself
@@ -47,7 +46,7 @@ class BellScreen(ByItself, ModalScreen[None]):
         """What to do, the time it was due, how late, and the two keys."""
         touch = self.touch
         with Vertical():
-            yield Static(plain(f"{touch.do.upper()}  -  CHAMBER {touch.chamber}"), markup=False)
+            yield Static(plain(self._what(touch).upper()), markup=False)
             sign = "#" if self.home.plain_signs else "█"
             if not touch.urgent:
                 yield Static(plain("\n".join(big(f"{touch.due:%H:%M}", sign))), markup=False)
@@ -57,6 +56,9 @@ class BellScreen(ByItself, ModalScreen[None]):
             done = called("bell.touched", own).partition(" or ")[0]
             later = called("bell.later", own)
             yield Static(plain(f"{done}: done now      {later}: ring again in 5 minutes"), markup=False)
+
+    def _what(self, touch: NextTouch) -> str:
+        return f"{touch.do}  -  {f'chamber {touch.chamber}' if touch.chamber else touch.reels[0]}"
 
     def _hands(self) -> str:
         """What the hands do to each reel: its place before and after, told where the log tells them."""
@@ -86,12 +88,12 @@ class BellScreen(ByItself, ModalScreen[None]):
     def action_touched(self) -> None:
         """The touch was done at this moment: it is logged, with how late it came."""
         now = self.home.now()
-        step = self.touch.step(now)
-        what = f"{self.touch.do} chamber {self.touch.chamber}"
+        touch = self.touch
+        what = f"{touch.do} chamber {touch.chamber}" if touch.chamber else f"{touch.do} {touch.reels[0]}"
         self.dismiss()
         self.home.quiet_until = None
         self.home.do(
-            lambda: self.home.book.change(lambda shelf: finish_step(shelf, step, now), what=what, at=now),
+            lambda: self.home.book.change(lambda shelf: touch.done(shelf, now), what=what, at=now),
             f"{what}: logged at {now:%H:%M}. {self.home.takes_back}",
         )
 

@@ -41,6 +41,11 @@ class ByItself(Mixed):
         since = self._opened_at
         return self.by_itself and (since is None or monotonic() - since < DEAF_SECONDS)
 
+    def hears(self, key: str) -> None:
+        """A key that is none of its own is meant for something else, as are those that follow at once."""
+        if self.by_itself and key not in self.active_bindings:
+            self._opened_at = monotonic()
+
 
 def types_a_line(app: Home) -> bool:
     """Whether a line is being typed now."""

@@ -32,9 +32,7 @@ def title(state: LoadState) -> str:
 
 def load_lines(shelf: Shelf, state: LoadState, now: datetime, degrees: Degrees) -> Iterator[Row]:
     """Everything that is kept of one load, and what follows from it."""
-    for loud in alarms(shelf):
-        if loud.load == state.key:
-            yield "bad", f"! {loud.says}", ""
+    yield from (("bad", f"! {loud.says}", "") for loud in alarms(shelf))
     yield "head", title(state), ""
     yield "word", limits(state, degrees), ""
     yield "dim", "Somebody stays by a warm chamber, awake. All cautions stand below.", ""
@@ -118,19 +116,24 @@ def _reel(one: MemberState, now: datetime) -> Iterator[Row]:
             parts.append(f"cools until {_at(one.cool_until, now)}")
         elif one.cool_until is not None:
             parts.append("cool")
+    elif one.out_now:
+        parts.append("out now")
     elif one.due is not None and not one.next:
         parts.append(f"out at {_at(one.due, now)}")
     if one.days_left is not None:
         parts.append(days_words(float(one.days_left)))
     box = f" {one.box}" if one.box else ""
-    yield "bad" if early else "word", f"{key}{box}: {', '.join(parts)}", key
+    yield "bad" if early or one.out_now else "word", f"{key}{box}: {', '.join(parts)}", key
+    if one.out_now:
+        yield "bad", f"  {one.out_now}", key
     told = [weight for weight in (_weights(one), one.drying) if weight]
     if one.member.behaved:
         ran = one.member.behaved
         told.append("stopped on the deck" if ran == "stopped" else f"ran with {ran}")
     if told:
         yield "dim", f"  {'; '.join(told)}", key
-    late = overdue_words(one.due, now) if one.due is not None and one.out is None and not one.next else ""
+    waits = one.due is not None and one.out is None and not one.next and not one.out_now
+    late = overdue_words(one.due, now) if one.due is not None and waits else ""
     if late:
         yield "bad", f"  {late}", key
     if one.next:
@@ -217,6 +220,7 @@ def _member_json(one: MemberState) -> dict[str, object]:
         "after_g": one.member.after_g,
         "ran": one.member.behaved or None,
         "next": one.next or None,
+        "out_now": one.out_now or None,
     }
 
 

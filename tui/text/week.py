@@ -11,6 +11,7 @@ from core.evening.tonight.provisional import provisional_words
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line
+from core.standing.asks_first import asks_first
 from core.standing.still import left_of, struck, struck_words
 from core.standing.struck import Struck
 from core.words import above_best, day_text, hours_text
@@ -36,7 +37,7 @@ def week_lines(
     for one in struck(shelf, plan, plan.start):
         gone.setdefault(id(one.item), []).append(one)
     for day in week(shelf.studio, plan).days:
-        steps = sorted(_steps(plan, day.day, gone))
+        steps = sorted(_steps(shelf, plan, day.day, gone))
         hole = could.get(day.day)
         if steps or (hole is not None and hole.work):
             yield f" {day_text(day.day)}   {_hours(day, without=day.day in away)}"
@@ -68,16 +69,20 @@ def _hours(day: Day, *, without: bool) -> str:
     return (f"bench {hours}" if hours else "no bench hours") + helper
 
 
-def _steps(plan: Plan, day: date, gone: Mapping[int, list[Struck]]) -> Iterator[tuple[str, int, str]]:
+def _steps(
+    shelf: Shelf, plan: Plan, day: date, gone: Mapping[int, list[Struck]]
+) -> Iterator[tuple[str, int, str]]:
     """Start, rank and words of everything that begins on that day; what must not be done any more says so."""
     for item in plan.items:
         out = gone.get(id(item), [])
         left = left_of(item, {one.reel: one.why for one in out})
-        lines = _of_item(plan, item if left is None else left, day)
+        lines = list(_of_item(plan, item if left is None else left, day))
+        asks = asks_first(shelf, left) if left is not None else ""
+        lines[:1] = [(at, rank, f"{line}; {asks}" if asks else line) for at, rank, line in lines[:1]]
         if not out:
             yield from lines
             continue
-        cross, why = "x " if left is None else "", struck_words(out)
+        cross, why = "x " if left is None else "", struck_words(out, some_left=left is not None)
         yield from ((at, rank, f"{cross}{line}: {why}") for at, rank, line in lines)
 
 

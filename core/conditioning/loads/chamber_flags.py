@@ -69,15 +69,19 @@ def turns(
     late = (held or limits()).turn_late_minutes
     last = max((_last_in(log, member, programme) for member in log.members), default=log.at)
     due_times = turns_due(log, programme, last)
-    found = []
+    found: list[Turn] = []
     for place, due in enumerate(due_times):
         next_due = due_times[place + 1] if place + 1 < len(due_times) else None
+        since = due_times[place - 1] if place else log.at
+        used = {one.done for one in found}
+        ahead = [at for at in log.turns if since <= at < due and at not in used]  # made long before its time
         near = [
             at
             for at in log.turns
             if minutes_between(due, at) >= -late
             and (next_due is None or minutes_between(at, next_due) > late)
         ]
+        near = [at for at in near if at not in used] or ahead[-1:]
         if near:
             done = min(near)
             found.append(Turn(due, done, "done" if minutes_between(due, done) <= late else "late"))

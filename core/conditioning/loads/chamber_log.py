@@ -128,12 +128,17 @@ class ChamberLog:
 def times_treated(loads: Sequence[ChamberLog], reel: str) -> tuple[int, int]:
     """How often that reel was treated, and after how many of them it stopped on the deck.
 
-    A load that it left before it had its hours counts for nothing.
+    A load that it left before it had its hours counts for nothing, and so does the one that it is in now.
     """
-    found = [
-        member for load in loads if (member := load.member(reel)) is not None and not load.too_short(member)
-    ]
+    mine = [(load, member) for load in loads if (member := load.member(reel)) is not None]
+    if mine and _still_inside(*mine[-1]):
+        mine.pop()
+    found = [member for load, member in mine if not load.too_short(member)]
     return len(found), sum(1 for member in found if member.behaved == "stopped")
+
+
+def _still_inside(load: ChamberLog, member: Member) -> bool:
+    return member.out is None and load.broken_off is None and not member.behaved
 
 
 def in_zone(log: ChamberLog, zone: tzinfo) -> ChamberLog:

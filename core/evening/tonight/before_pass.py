@@ -9,6 +9,7 @@ from fractions import Fraction
 from core.clock import clock_text, later, minutes_between
 from core.conditioning.advisor import advice_of
 from core.conditioning.hours_had import short_hours
+from core.conditioning.shared_air import shared_air
 from core.evening.tonight.sheet import RunSheet
 from core.reels.estimate import capture_bytes
 from core.reels.length import play_seconds
@@ -52,6 +53,8 @@ def before_pass(
     test, short = advice_of(shelf, reel, now).word == "test first", short_hours(shelf, reel)
     says = ["test it by hand first"] if test else []
     says += [f"it {short.says}: look at the outermost turns"] if short else []
+    air = shared_air(shelf, reel)
+    says += [air] if air else []
     if seconds is None:
         says.append("how long it plays is not known: stay with it")
         return PassAdvice(None, None, None, False, tuple(says), test, short.says if short else "")

@@ -6,13 +6,15 @@ from datetime import datetime
 
 from core.clock import evening_of
 from core.plan import Item, Plan
+from core.studio.setup import blanks
 from core.words import day_text, listed
 
 
 def made_with(align: Item) -> str:
     """By what the deck is lined up: a calibration reel, else the reel's own tones, or as it stands."""
     if align.calibration:
-        return f"with {align.calibration}"
+        blank = blanks(dict(align.setup)) if align.setup else []
+        return f"with {align.calibration}" + (f", {listed(blank)} only read" if blank else "")
     if align.by == "tones":
         return "no calibration reel fits: by the reel's own tones"
     if align.by == "as it stands":

@@ -18,7 +18,7 @@ from core.evening.tonight.sheet import RunSheet, Step
 from core.logbook.steps import StepTaken, deck_stands, taken
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
-from core.standing.gates import lined_up_since
+from core.standing.gates import lined_up_since, ready_to_play
 from core.standing.left_to_play import transfer_named, transfers
 from core.standing.still import left_of_plan, struck_words
 from core.standing.struck import Struck
@@ -54,19 +54,22 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
         steps += [step for step in _not_begun(steps, planned_steps(left, span)) if step.key not in known]
         known |= {step.key for step in steps} | {touch.key for touch in touches}
         steps += [step for step in _struck(plan, span, out) if step.key not in known]
-    steps = [as_heard(shelf, step) for step in steps]
+    steps = [as_heard(shelf, _not_gone_on(shelf, step, now)) for step in steps]
     steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
     steps = _without_standing(steps, shelf)
     steps.sort(key=lambda step: _order(step, now))
     return projected(RunSheet(day, tuple(steps), bench, loud), shelf, now)
 
 
-def _order(step: Step, now: datetime) -> tuple[datetime, bool, datetime, bool, datetime]:
-    """As the evening goes: what was begun at its true time, what waits behind it, however late it is."""
+def _order(step: Step, now: datetime) -> tuple[datetime, bool, bool, datetime, bool, datetime]:
+    """As the evening goes: what was begun at its true time, what waits behind it, however late it is.
+
+    An alarm comes before everything else that waits.
+    """
     waits = step.state == "waiting"
     planned = step.planned.start
     moment = step.started or (max(planned, now) if waits else planned)
-    return moment, waits, planned, not step.touch, step.planned.end
+    return moment, waits, not step.urgent, planned, not step.touch, step.planned.end
 
 
 def _struck(plan: Plan, span: Span, out: Sequence[Struck]) -> Iterator[Step]:
@@ -118,6 +121,22 @@ def _moved_on(shelf: Shelf, plan: Plan, step: Step) -> Step:
     return replace(step, state="skipped", finished=stopped, because=why)
 
 
+def _not_gone_on(shelf: Shelf, step: Step, now: datetime) -> Step:
+    """A transfer whose tape stands stopped and must not run any more is struck out."""
+    reel = shelf.reels.get(step.subject)
+    if step.kind != "transfer" or step.state != "running" or reel is None:
+        return step
+    segment = step.item.segment if step.item is not None else ""
+    tape = transfer_named(shelf, reel, segment).stands
+    why = ready_to_play(shelf, reel, now)
+    if tape is None or tape.state != "stopped" or why is None:
+        return step
+    last = tape.last
+    stopped = (last.stopped or last.started).astimezone(step.planned.start.tzinfo)
+    because = f"stands at {clock_text(int(last.to or 0.0))}, goes on no more: {why}"
+    return replace(step, state="struck", finished=stopped, because=because)
+
+
 _REACHES = {"identify": "identified", "transfer": "transferred", "verify": "verified"}
 
 
@@ -130,12 +149,17 @@ def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -
             inside.setdefault(reel.chamber, set()).add(reel.key)
     known = {step.key for step in steps if step.state != "waiting"}
     out = [touch for touch in touches if touch.key not in known]
+    begun = {
+        step.key
+        for step in steps
+        if step.kind == "load"
+        and step.state == "waiting"
+        and set(step.reels) <= inside.get(step.subject, set())
+    }
+    steps = [step for step in steps if step.key not in begun]
     for step in steps:
-        if step.state != "waiting":
+        if step.state != "waiting" or step.kind == "load":
             out.append(step)
-        elif step.kind == "load":
-            if not set(step.reels) <= inside.get(step.subject, set()):
-                out.append(step)
         elif step.touch:
             untold = step.subject in inside and step.subject not in tell
             if untold or not _told_by_load(step, steps):

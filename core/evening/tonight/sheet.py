@@ -34,6 +34,7 @@ class Step:
     fits: bool = True
     item: Item | None = None
     reels: tuple[str, ...] = ()
+    urgent: bool = False  # an alarm: it comes before everything that waits
 
     @property
     def handled(self) -> bool:

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from core.clock import minutes_between, write_time
 from core.conditioning.loads.kept_loads import changed_load, running_load
+from core.conditioning.loads.limits import early_by
 from core.errors import Refused
 from core.evening.mark import line_up, mark
 from core.evening.playing.again import repaired
@@ -21,6 +22,7 @@ from core.standing.gates import not_inspected, ready_to_play, unmet
 from core.standing.left_to_play import to_play, transfer_named, transfers
 from core.studio.setup import Setup
 from core.tape.where import figure
+from core.words import hours_text
 
 
 def start_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
@@ -96,6 +98,14 @@ def words(step: Step) -> str:
         return f"line up {step.subject}" + (f" to {step.item.setup_told}" if step.item else "")
     part = f", part {part_of(step)}" if part_of(step) else ""
     return f"{step.kind} {step.subject}{part}"
+
+
+def too_soon(step: Step, at: datetime) -> str | None:
+    """That a turn or a take-out is logged long before its time; None for one in time, or for an alarm."""
+    if step.kind not in ("turn", "take out") or step.urgent:
+        return None
+    early = early_by(step.planned.start, at)
+    return None if early is None else f"due at {step.planned.start:%H:%M}, in {hours_text(early)}"
 
 
 def late_minutes(step: Step, at: datetime) -> int:

@@ -29,6 +29,7 @@ from core.reels.length import play_seconds
 from core.shelf import Shelf
 from core.standing.gates import asked_for
 from core.standing.left_to_play import Transfer, transfer_named
+from core.words import ended
 
 Act = Literal["start", "start pass", "go on", "end pass", "finish"]
 _STAGES = {"identify": "identified", "transfer": "transferred", "verify": "verified"}
@@ -159,7 +160,7 @@ def _load_asks(shelf: Shelf, step: Step, at: datetime) -> str | None:
     if chamber is None:
         return None
     asked = reasons_asked(shelf, chamber, [shelf.reel(key) for key in step.reels], at)
-    return f"{'; '.join(asked)}." if asked else None
+    return ended("; ".join(asked)) if asked else None
 
 
 def leave_out(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
@@ -173,7 +174,7 @@ def halt(shelf: Shelf, reel: str, at: datetime, why: str, *, step_too: bool = Tr
         if one.state == "running":
             shelf = stop_pass(shelf, pass_key(reel, one.number), at, why)
     for key, step in taken(shelf).items() if step_too else ():
-        if step.subject == reel and step.state == "running":
+        if reel in (step.subject, step.calibration) and step.state == "running":
             shelf = with_entry(shelf, key, replace(step, state="skipped", finished=at, because=why))
     return shelf
 

@@ -30,7 +30,10 @@ def load(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime, becau
     if busy:
         raise Refused(f"chamber {chamber.id} holds {', '.join(busy)}: mark them conditioned first")
     at = at.replace(second=0, microsecond=0)
-    reels = [shelf.reel(key) for key in dict.fromkeys(keys)]
+    twice = next((key for number, key in enumerate(keys) if key in keys[:number]), None)
+    if twice is not None:
+        raise Refused(f"{twice} is named twice: each reel of a load once")
+    reels = [shelf.reel(key) for key in keys]
     for reel in reels:
         why = cannot_go_in(shelf, chamber, reel, at)
         if why is not None:

@@ -32,6 +32,7 @@ from core.plan import Plan
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line
 from core.standing.still import left_of_plan
+from core.words import listed
 
 BEFORE_EVENING_MINUTES = 30
 BEFORE_TOUCH_MINUTES = 10
@@ -77,7 +78,12 @@ def _alarm_events(shelf: Shelf, plan: Plan, made: datetime) -> Iterator[icalenda
         start = made.astimezone(shelf.studio.zone).replace(second=0, microsecond=0)
         name = f"alarm {one.load} {' '.join(one.reels)}"
         event = _event(shelf, plan, name, start, start + timedelta(minutes=10), made)
-        event.add("summary", _line(f"NOW: take {', '.join(one.reels)} out of chamber {one.chamber}"))
+        does = (
+            f"stop {one.reels[0]}"
+            if one.on_deck
+            else f"take {listed(one.reels)} out of chamber {one.chamber}"
+        )
+        event.add("summary", _line(f"NOW: {does}"))
         event.add("description", _text([one.says, _plan_line(plan)]))
         event.add("priority", 1)
         _alarm(event, 0, f"Now: {one.says}")

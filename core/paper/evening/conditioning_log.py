@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import datetime
 
 from reportlab.platypus.flowables import Flowable
@@ -14,7 +14,7 @@ from core.paper.look.foot import figures_foot
 from core.paper.look.letters import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
 from core.paper.look.page import Sheet, bind, column, origin
-from core.paper.look.text import CLOCK, DECK, DECK_STRONG, UNTIL, Text
+from core.paper.look.text import CLOCK, DECK, DECK_STRONG, UNTIL, Text, Type
 from core.paper.look.words import clock, short_moment, warmth
 from core.plan import Item, Plan
 from core.quantities import plain, read_quantity
@@ -24,6 +24,7 @@ from core.tape.where import figure
 from core.words import listed
 
 _SPARE_ROWS = 4
+NOTHING_GONE: Mapping[str, str] = {}
 
 
 def conditioning_pdf(shelf: Shelf, plan: Plan, load: Item, *, size: str = "A4", made: datetime) -> bytes:
@@ -31,8 +32,13 @@ def conditioning_pdf(shelf: Shelf, plan: Plan, load: Item, *, size: str = "A4", 
     return bind([conditioning_page(shelf, load, size)], origin(shelf, plan, made), size)
 
 
-def conditioning_page(shelf: Shelf, load: Item, size: str = "A4") -> Sheet:
-    """The log of a load: limits, a row a touch with blanks, a row a reel, an empty few for other readings."""
+def conditioning_page(
+    shelf: Shelf, load: Item, size: str = "A4", gone: Mapping[str, str] = NOTHING_GONE
+) -> Sheet:
+    """The log of a load: limits, a row a touch with blanks, a row a reel, an empty few for other readings.
+
+    ``gone`` are the reels that must not go in any more, each with the reason: crossed through.
+    """
     wide = column(size)
     head = ["by the plan", "", "do", "done at", "dial", "at the reels", "by", "places after it"]
     touches = table(
@@ -59,7 +65,7 @@ def conditioning_page(shelf: Shelf, load: Item, size: str = "A4") -> Sheet:
     ]
     rows = table(
         reels,
-        list(_reels(shelf, load)),
+        [*_reels(shelf, load), *(_gone(key, why) for key, why in gone.items())],
         [10, 20, 7, 13, 9, 13, 10, 8, 10],
         column=wide,
         box=True,
@@ -126,3 +132,7 @@ def _reels(shelf: Shelf, load: Item) -> Iterator[list[Cell]]:
             "",
             base,
         ]
+
+
+def _gone(key: str, why: str) -> list[Cell]:
+    return [Text(key, Type(10, struck=True), 2), Text(f"not any more: {why}", DECK, 4), *[""] * 7]

@@ -13,7 +13,7 @@ from core.evening.tonight.line_ups import made_with
 from core.lineup.calibration import calibration_tape
 from core.lineup.on_shelf import setup_of_words
 from core.lineup.own_tones import own_part
-from core.lineup.sheet import Line, LineupSheet, choice_of, lineup_sheet
+from core.lineup.sheet import Choice, Line, LineupSheet, choice_of, lineup_sheet
 from core.paper.look.foot import figures_foot
 from core.paper.look.letters import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
@@ -23,8 +23,10 @@ from core.paper.look.words import clock, day_and_year
 from core.plan import Item, Plan
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.studio.setup import blanks, lined_up_told
 from core.tape.physics.equalisation import find_equalisation
 from core.tape.tables import table as table_of
+from core.words import listed
 
 _BLOCK = 8
 
@@ -51,7 +53,7 @@ def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Shee
     how = "full line-up" if align.full else "touch-up"
     how += f", {said(made_with(align))}"
     return Sheet(
-        f"Line-up, {said(align.deck)} to {said(lined.setup.told)}",
+        f"Line-up, {said(align.deck)} to {said(lined_up_told(lined.setup.words()))}",
         tuple(story),
         f"{day_and_year(align.start.date())}, {clock(align.start)} to {clock(align.end)}; {how}",
     )
@@ -69,7 +71,16 @@ def sheet_of(shelf: Shelf, align: Item) -> tuple[LineupSheet, str]:
     try:
         return lineup_sheet(align.deck, setup, tracks, calibration_tape(reel)), ""
     except ValueError as error:
-        return lineup_sheet(align.deck, setup, tracks, None, choice=plain), f"No targets: {said(str(error))}"
+        tones = any(one.tones.strip() and one.setup.key == setup.key for one in shelf.reels.values())
+        choice: Choice = "by the reel's own tones" if tones else "as it stands"
+        blank = blanks(setup.words())
+        why = (
+            f"nothing tells its {listed(blank)}: read the tones of {reel.key}, write them down, turn nothing "
+            "but azimuth by them"
+            if blank
+            else str(error)
+        )
+        return lineup_sheet(align.deck, setup, tracks, None, choice=choice), f"No targets: {said(why)}"
 
 
 def _reels_after(shelf: Shelf, plan: Plan, align: Item) -> list[Reel]:

@@ -58,7 +58,7 @@ def evening_sheets(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4")
         sheets.append(seen)
     if "conditioning" in shelf.fill_in:
         begun = [load for load in evening.loads if _first_touched(plan, load, evening)]
-        sheets += [conditioning_page(shelf, load, size) for load in begun]
+        sheets += [conditioning_page(shelf, load, size, evening.struck_from(load)) for load in begun]
     for step in evening.steps:
         if step.kind == "align" and step.item is not None and "line-ups" in shelf.fill_in:
             sheets.append(lineup_page(shelf, plan, step.item, size))

@@ -164,6 +164,7 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
         standing = evening.standing(step)
         if standing is not None:
             rows += _touch_rows(standing, load)
+    rows += [_gone_row(key, why) for key, why in evening.struck_from(load).items()]
     head = ["time", "", "do", "reel", "from place", "to place", "then"]
     note = Text(
         f"Places count from the bottom, 1 being the lowest{_lowest(shelf, load)}. Over: the other flange up. "
@@ -245,6 +246,19 @@ def _touch_rows(standing: Standing, load: Item) -> Iterator[list[Cell]]:
                 f"place {after}, over",
                 f"side {after.side} up" if after else "",
             ]
+
+
+def _gone_row(key: str, why: str) -> list[Cell]:
+    """A reel that is struck out of the load: crossed through, nothing to tick."""
+    return [
+        "",
+        "",
+        Text("not any more", DECK, 2),
+        Text(key, Type(10, struck=True), 2),
+        "",
+        "",
+        Text(why, DECK, 4),
+    ]
 
 
 def _lowest_of(standing: Standing, key: str) -> int:

@@ -138,9 +138,10 @@ def _reel(one: MemberState) -> list[Cell]:
     days = f"{float(one.days_left):.1f} days more" if one.days_left is not None and one.days_left >= 0 else ""
     over = "over" if one.days_left is not None and one.days_left < 0 else ""
     due = f"by plan {short_moment(one.due)}" if one.due is not None and not one.next else ""
+    due = "OUT NOW" if one.out_now else due
     return [
         Text(one.member.reel, STRONG, 2),
-        Text(one.box, SMALL, 2),
+        Text("; ".join(said(part) for part in (one.box, one.out_now) if part), SMALL, 4),
         f"{float(one.had):.1f}{wanted} h",
         short_moment(one.out) if one.out is not None else due,
         short_moment(one.cool_until) if one.cool_until is not None else "",

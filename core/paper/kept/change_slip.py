@@ -10,6 +10,7 @@ from reportlab.platypus import FrameBreak
 from reportlab.platypus.flowables import Flowable
 
 from core.clock import evening_of
+from core.conditioning.alarms import alarms
 from core.evening.tonight.sheet import Step
 from core.paper.kept.changes import Change, changes
 from core.paper.look.evenings import Evening, evenings
@@ -34,12 +35,17 @@ def change_slip(shelf: Shelf, old: Plan, new: Plan, *, size: str = "A4", made: d
     for number, (day, rows) in enumerate(found.items()):
         if number:
             story.append(FrameBreak())
-        story += _head(old, new, day, rows, had=day in before)
+        story += [*_alarms(shelf), *_head(old, new, day, rows, had=day in before)]
         story += [_steps(after.get(day), day, rows, wide), figures_foot("change slip")]
     if not found:
         says = f"Nothing changed: the sheets of {named(old)} stand."
-        story = [Text("Change slip", Type(15, bold=True)), Text(says)]
+        story = [*_alarms(shelf), Text("Change slip", Type(15, bold=True)), Text(says)]
     return bind([Sheet("Change slip", tuple(story), layout="halves")], origin(shelf, new, made), size)
+
+
+def _alarms(shelf: Shelf) -> Iterator[Flowable]:
+    """What must be done now, on every half: they are cut apart."""
+    yield from (Text(f"NOW: {said(one.says)}", Type(10, bold=True, after=3)) for one in alarms(shelf))
 
 
 def named(plan: Plan) -> str:

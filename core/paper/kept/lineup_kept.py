@@ -22,6 +22,7 @@ from core.paper.look.text import BODY, SMALL, Text, Type
 from core.paper.look.words import day_and_clock
 from core.reels.pass_tracks import ranges
 from core.shelf import Shelf
+from core.studio.setup import lined_up_told
 
 _EACH = 2  # so many tracks and fewer are drawn one by one; of more only the one that is furthest off
 _CALLED: dict[When, str] = {"before": "As found", "after": "As left"}
@@ -50,7 +51,7 @@ def kept_lineup_page(shelf: Shelf, record: LineupRecord, size: str = "A4") -> Sh
     story += [Text(f"Note: {said(record.note)}", SMALL, 4)] if record.note else []
     story += [Blank("Remarks", height=22), figures_foot("line-up sheet", rows_of(sheet))]
     how = said(record.calibration) if record.calibration else record.choice
-    title = f"Line-up, {said(record.deck)} to {said(sheet.setup.told)}"
+    title = f"Line-up, {said(record.deck)} to {said(lined_up_told(sheet.setup.words()))}"
     reel = f"; for {said(record.reel)}" if record.reel else ""
     return Sheet(title, tuple(story), f"as kept: {day_and_clock(record.at)}; {how}{reel}")
 

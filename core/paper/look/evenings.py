@@ -33,6 +33,8 @@ class Evening:
     """Steps of the plan that must not be done any more, each with the reason; they are in no other list."""
     without: Mapping[str, str] = field(default_factory=dict)
     """Why, by the step's key, one of its reels is struck out of a step of which something is left."""
+    out_of: Mapping[tuple[str, datetime], Mapping[str, str]] = field(default_factory=dict)
+    """By chamber and start, the reels that are struck out of a load of which something is left, and why."""
 
     @property
     def start(self) -> datetime:
@@ -68,6 +70,10 @@ class Evening:
         first = f"first {touches[0].kind} {touches[0].planned.start:%H:%M}"
         return f"{first}, somebody home and awake until {day}{until:%H:%M}"
 
+    def struck_from(self, load: Item) -> Mapping[str, str]:
+        """The reels that are struck out of that load, each with the reason."""
+        return self.out_of.get((load.chamber, load.start), {})
+
     def standing(self, step: Step) -> Standing | None:
         """Where the reels of a chamber lie before and after that touch; None for other steps."""
         return self.standings.get((step.subject, step.planned.start)) if step.touch else None
@@ -88,8 +94,13 @@ def _evening(shelf: Shelf, plan: Plan, day: date, whole: Plan, out: tuple[Struck
     for one in out:
         why.setdefault(id(one.item), []).append(one)
     hit = [step for step in planned_steps(whole, span) if id(step.item) in why] if out else []
-    told = {step.key: struck_words(why[id(step.item)]) for step in hit}
     kept = {step.key for step in planned_steps(plan, span)}
+    told = {step.key: struck_words(why[id(step.item)], some_left=step.key in kept) for step in hit}
+    out_of = {
+        (step.item.chamber, step.item.start): {one.reel: one.why for one in why[id(step.item)]}
+        for step in hit
+        if step.touch and step.item is not None
+    }
     moments = {(step.subject, step.planned.start) for step in planned_steps(plan, span) if step.touch}
     crossed = [
         (step, told[step.key])
@@ -108,6 +119,7 @@ def _evening(shelf: Shelf, plan: Plan, day: date, whole: Plan, out: tuple[Struck
         opening(shelf.studio, "helper", span.start, span.end),
         tuple(crossed),
         {key: words for key, words in told.items() if key in kept},
+        out_of,
     )
 
 

@@ -9,6 +9,7 @@ from core.conditioning.advisor import advice_of, barred, heat_of
 from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import short_hours
 from core.conditioning.loads.places import Standing
+from core.conditioning.shared_air import shared_air
 from core.conditioning.tell import test_words
 from core.evening.playing.again import alarm, assumed
 from core.evening.tonight.line_ups import made_with, what_for
@@ -25,6 +26,7 @@ from core.reels.needs import base_of, needs_conditioning, playable_until, sticky
 from core.reels.pass_tracks import ranges
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.standing.asks_first import asks_first
 from core.words import counted, listed
 
 
@@ -65,7 +67,10 @@ def details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
 def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
     item = step.item
     if item is None or step.touch:
-        return (f"at {warmth(item.temperature)}",) if item is not None and step.kind == "load" else ()
+        if item is None or step.kind != "load":
+            return ()
+        asks = asks_first(shelf, item)
+        return (f"at {warmth(item.temperature)}", *([said(asks)] if asks else []))
     if step.kind == "align":
         return _of_align(plan, item)
     reel = shelf.reels.get(step.subject)
@@ -162,6 +167,7 @@ def warnings(shelf: Shelf, plan: Plan | None, reel: Reel, at: datetime) -> tuple
 def on_box(shelf: Shelf, reel: Reel, at: datetime) -> tuple[str, ...]:
     """What a reel's box says loudly: an alarm, the hours it had, that heat is forbidden, why it waits."""
     says = [alarm_of(shelf, reel.key) or alarm(shelf, reel) or "", _hours_told(shelf, reel)]
+    says.append(shared_air(shelf, reel))
     why, no_heat = barred(shelf, reel, at), heat_of(shelf, reel, at).never
     if no_heat is not None:
         says.append(f"NO HEAT: {no_heat}")

@@ -11,6 +11,8 @@ from core.shelf import Shelf
 from core.studio.studio import WEEKDAYS
 from core.words import written_day
 
+MOST_DAYS = 800
+"""The longest plan there is."""
 HOW = (
     "REEL on DATE, REEL not on DATE, REEL warmed on DATE, REEL not before DATE, SONG by DATE,"
     " no chamber on DATE, no deck on DATE, slack 10%"
@@ -64,7 +66,7 @@ def _closed(what: str, shelf: Shelf, day: date) -> Wish:
 
 
 def read_day(text: str, today: date) -> date:
-    """A date as ``2026-12-05`` or ``5 Dec``, or a weekday: the next one, today counted."""
+    """A date as ``2026-12-05`` or ``5 Dec``, or a weekday: the next one, today counted; in a plan's reach."""
     name = text.strip().casefold()[:3]
     if name in WEEKDAYS and text.strip().isalpha():
         return today + timedelta(days=(WEEKDAYS.index(name) - today.weekday()) % 7)
@@ -74,4 +76,6 @@ def read_day(text: str, today: date) -> date:
         raise Refused(f"{text!r} is no date: write 5 Dec, 2026-12-05, or a weekday as sat") from None
     if day < today:
         raise Refused(f"{day} is past: a wish is for today or later")
+    if (day - today).days > MOST_DAYS:
+        raise Refused(f"{day} is further off than any plan reaches, which is {MOST_DAYS} days: a nearer date")
     return day

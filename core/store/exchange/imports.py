@@ -21,7 +21,7 @@ from core.store.rows.columns import Reading, WrongCell, shown
 from core.store.rows.csv_text import Line, Sheet, read_sheet
 from core.store.rows.figures import meant
 from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS, Rowed, Table, V_co
-from core.store.studio.studio_toml import read_studio_file
+from core.store.studio.studio_toml import read_studio_file, unread_told
 from core.studio.studio import Studio
 
 MOST_LINES = 200
@@ -154,6 +154,8 @@ class Import:
 
     def notes(self) -> Iterator[str]:
         """Lines on what was taken and should be looked at: unknown columns, keys that the shelf has not."""
+        if self.files.studio is not None:
+            yield from unread_told(self.files.studio)
         for sheet in self.files.sheets:
             new = [name for name in sheet.extra_columns if name not in (ACT, TAKES_BACK)]
             if new:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 from core.errors import Unusable
@@ -80,6 +81,19 @@ def read_studio(
     if wrong:
         raise Unusable("\n".join(f"{file}: {line}" for line in wrong))
     return Studio(**values, extra=tuple(extra))
+
+
+def unread_told(studio: Studio) -> Iterator[str]:
+    """That keys which nothing here reads are kept, in one line; nothing where there are none."""
+    named = [f"{path}.{key}" if path else key for path, key, _ in studio.extra]
+    if named:
+        more = f" and {len(named) - 3} more" if len(named) > 3 else ""
+        verb = (
+            "is kept, and nothing here reads it"
+            if len(named) == 1
+            else "are kept, and nothing here reads them"
+        )
+        yield f"studio.toml: {', '.join(named[:3])}{more} {verb}"
 
 
 def _treatments(parts: list[Part]) -> tuple[Treatment, ...]:

@@ -39,6 +39,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     add_json(parser)
 
 
+def tells_alarms(given: argparse.Namespace) -> bool:
+    """True where a load is told: the alarms stand above it."""
+    return not (given.json or given.list or given.worked or given.print is not None)
+
+
 def run(given: argparse.Namespace) -> int:
     """Does what is asked for, then tells how the load stands."""
     from core.conditioning.load_state import load_state

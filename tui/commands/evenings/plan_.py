@@ -33,6 +33,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     add_json(parser)
 
 
+def tells_alarms(given: argparse.Namespace) -> bool:
+    """True: the alarms stand above what the new plan says."""
+    return not (given.show or given.all or given.json)
+
+
 def run(given: argparse.Namespace) -> int:
     """Plans, keeps the plan, tells it; interrupted it keeps nothing."""
     if given.show:

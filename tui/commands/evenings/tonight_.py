@@ -41,8 +41,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     add_json(parser)
 
 
+def tells_alarms(given: argparse.Namespace) -> bool:
+    """True: the alarms stand above the list."""
+    return not given.json
+
+
 def run(given: argparse.Namespace) -> int:
     """Does one thing to tonight's steps, then lists them."""
+    if not given.act and (given.at is not None or given.because or given.backwards):
+        raise Unusable(f"tonight: say what happened: one of {', '.join(ACTS)}, and which step")
     workbook = opened(given)
     if given.act:
         _act(workbook, given)
@@ -50,7 +57,7 @@ def run(given: argparse.Namespace) -> int:
     if given.json:
         print_json([_told(number, step) for number, step in enumerate(sheet.steps, 1)])
     else:
-        print_lines([*_first(workbook), *_lines(sheet)])
+        print_lines([*_first(workbook), *_lines(workbook.shelf, sheet)])
     return 0
 
 
@@ -101,7 +108,7 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     from dataclasses import replace
 
     from core.evening.tonight.backwards import may_run_backwards
-    from core.evening.tonight.steps import finish_step, words
+    from core.evening.tonight.steps import finish_step, too_soon, words
     from core.evening.tonight.transfer import next_act, press
 
     tape = _open_tape(workbook, step.subject) if step.kind == "transfer" else None
@@ -115,6 +122,10 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
             f"{words(step)} does not run backwards: only a whole tape does that lies tails out, undecoded, "
             "on a deck with reverse_play"
         )
+
+    early = too_soon(step, _when(workbook, given.at, None).moment) if act == "start" else None
+    if early is not None and not given.because.strip():
+        raise Refused(f"{words(step)} is {early} (--because says why all the same)")
 
     def change(shelf: Shelf, at: datetime, place: float | None) -> Shelf:
         if step.kind in ("turn", "take out") and act == "start":
@@ -139,6 +150,7 @@ def _say_before(workbook: Workbook, key: str) -> None:
     """What must be heard before that tape runs: to be tried by hand, warmth that it lacks."""
     from core.conditioning.advisor import advice_of
     from core.conditioning.hours_had import short_hours
+    from core.conditioning.shared_air import shared_air
     from core.conditioning.tell import test_words
     from tui.said import say
 
@@ -149,6 +161,9 @@ def _say_before(workbook: Workbook, key: str) -> None:
         say(f"{key}: {test}")
     if short is not None:
         say(f"{key}: it {short.says}: look at the outermost turns before it runs")
+    air = shared_air(shelf, reel)
+    if air:
+        say(f"{key}: {air}")
 
 
 def _say_line_up(workbook: Workbook, step: Step, at: datetime) -> None:
@@ -245,8 +260,9 @@ def _first(workbook: Workbook) -> list[str]:
     return [*first, *([unmarked_words(late, never_began(late))] if late else []), *([stale] if stale else [])]
 
 
-def _lines(sheet: RunSheet) -> list[str]:
+def _lines(shelf: Shelf, sheet: RunSheet) -> list[str]:
     from core.evening.tonight.steps import words
+    from core.standing.asks_first import asks_first
     from core.words import day_text
     from tui.text.evening import how_late
 
@@ -259,4 +275,11 @@ def _lines(sheet: RunSheet) -> list[str]:
         state = f"x {step.because}" if step.state == "struck" else state
         reels = f": {', '.join(step.reels)}" if step.touch and step.reels else ""
         lines.append(f"{number:>3}  {start:%H:%M}  {words(step)}{reels}  {state}{end}{why}")
+        asks = (
+            asks_first(shelf, step.item)
+            if step.kind == "load" and step.state == "waiting" and step.item
+            else ""
+        )
+        if asks:
+            lines.append(f"            {asks}")
     return lines

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from tui.commands.command import add_json, opened, print_json, print_lines
@@ -31,6 +31,7 @@ def run(given: argparse.Namespace) -> int:
     from tui.said import say
 
     workbook = opened(given)
+    gone = _gone(workbook)
     by = read_day(given.by, workbook.now().date()) if given.by is not None else None
     reasons = workbook.plans.why(given.what, by)
     stale = workbook.plans.plan_is_stale()
@@ -38,32 +39,53 @@ def run(given: argparse.Namespace) -> int:
         say(stale)
     if given.json:
         document = {"what": given.what, "by": str(by) if by else None}
-        print_json(document | {"because": [one.to_json() for one in reasons]})
+        struck = {key: why for key, why in gone.items() if key in _reels(workbook, given.what)}
+        print_json(document | {"because": [one.to_json() for one in reasons], "struck": struck})
     else:
-        print_lines(_lines(workbook, given.what, by, reasons))
+        print_lines(_lines(workbook, given.what, by, reasons, gone))
     return 0
 
 
-def _lines(workbook: Workbook, what: str, by: date | None, reasons: Sequence[Because]) -> Iterator[str]:
+def _gone(workbook: Workbook) -> dict[str, str]:
+    """By reel, why it must not be worked on as the kept plan has it."""
+    from core.standing.still import struck
+
+    plan = workbook.plans.needed_plan()
+    return {one.reel: one.why for one in reversed(struck(workbook.shelf, plan, plan.start)) if one.reel}
+
+
+def _reels(workbook: Workbook, what: str) -> tuple[str, ...]:
+    """The reel itself, or those that the song needs."""
+    song = workbook.shelf.songs.get(what)
+    return (what,) if song is None else tuple(need.reel for need in song.needs)
+
+
+def _lines(
+    workbook: Workbook, what: str, by: date | None, reasons: Sequence[Because], gone: Mapping[str, str]
+) -> Iterator[str]:
     song, plan = workbook.shelf.songs.get(what), workbook.plans.needed_plan()
     if song is not None:
         date = workbook.plans.song_dates()[what]
         yield f"{what}  {song.title}: {date.words}{f', asked for by {by}' if by else ''}"
-        if not reasons:
+        if not reasons and not any(need.reel in gone for need in song.needs):
             yield "  nothing stands in its way"
-        yield from (f"  {one.what}: {one.says}" for one in reasons)
-        yield from (f"  {line}" for need in song.needs for line in _rests(plan, need.reel))
+        yield from (f"  {one.what}: {one.says}" for one in reasons if one.what not in gone)
+        yield from (f"  {line}" for need in song.needs for line in _rests(plan, need.reel, gone))
         return
-    yield from (f"{one.what}: {one.says}" if one.rule else one.why for one in reasons)
-    yield from _rests(plan, what)
+    if what not in gone:
+        yield from (f"{one.what}: {one.says}" if one.rule else one.why for one in reasons)
+    yield from _rests(plan, what, gone)
 
 
-def _rests(plan: Plan, reel: str) -> Iterator[str]:
-    """By what its deck is lined up for a planned transfer, and what that takes for granted."""
+def _rests(plan: Plan, reel: str, gone: Mapping[str, str]) -> Iterator[str]:
+    """By what its deck is lined up for a planned transfer, and what that takes for granted; or why not."""
     from core.evening.tonight.line_ups import line_up_of, made_with
     from core.evening.tonight.provisional import provisional_words
     from core.words import day_text
 
+    if reel in gone:
+        yield f"{reel}: not as planned any more: {gone[reel]}"
+        return
     for item in plan.items:
         if item.kind == "transfer" and item.reel == reel:
             align = line_up_of(plan, item)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from core.errors import Unusable
 from tui.commands.command import now, on_terminal, shelf_path
+from tui.said import say
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -43,12 +44,15 @@ def begin(path: Path) -> int:
 
 def started(path: Path, studio: object) -> int:
     """Writes the new shelf and says where it lies."""
+    from core.store.studio.studio_toml import unread_told
     from core.studio.studio import Studio
     from core.workbook.workbook import Workbook
 
     assert isinstance(studio, Studio)
     Workbook.create(path, studio, now)
     print(f"started an empty shelf for {studio.name}: {path}")
+    for line in unread_told(studio):
+        say(line)
     return 0
 
 

@@ -19,6 +19,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     add_json(parser)
 
 
+def tells_alarms(given: argparse.Namespace) -> bool:
+    """True: the alarms stand above the list."""
+    return not given.json
+
+
 def run(given: argparse.Namespace) -> int:
     """Every reel with its stage, play time, what is next and what blocks it."""
     from tui.board.rows import Board

@@ -1,14 +1,21 @@
-"""The table of tape stocks."""
+"""The table of tape stocks, and the owner's own rows of it."""
 
 from __future__ import annotations
 
 import argparse
 
+from core.errors import Unusable
 from tui.commands.command import add_json, opened, print_json, print_lines, shelf_path
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What stands after the verb."""
+    parser.add_argument(
+        "words", nargs="*", metavar="NAME FIELD=VALUE",
+        help='a row of your own: the stock as its box says it, then sticky (yes, "test first", no), base, '
+        "back_coat, route, makers, base_mil, total_mil, years, troubles, note; FIELD= empties one",
+    )  # fmt: skip
+    parser.add_argument("--drop", metavar="NAME", help="let go of your own row of that stock")
     add_json(parser)
 
 
@@ -16,6 +23,8 @@ def run(given: argparse.Namespace) -> int:
     """The table as it counts on the shelf, with the sources; without a shelf, the table alone."""
     from core.tape.stocks import as_json, stocks_with_own
 
+    if given.words or given.drop is not None:
+        return _changed(given)
     named = given.shelf is not None or shelf_path(None).exists()
     rows = stocks_with_own(opened(given).shelf.own_stocks() if named else {})
     if given.json:
@@ -26,4 +35,31 @@ def run(given: argparse.Namespace) -> int:
         + (f": {'; '.join(str(one) for one in stock.source)}" if stock.source else "")
         for stock in rows
     )
+    return 0
+
+
+def _changed(given: argparse.Namespace) -> int:
+    """One row laid down, changed or let go of: one undo; then how it counts."""
+    from core.shelving.own_stocks import with_own_stock, without_own_stock
+    from core.tape.stocks import as_json, find_stock
+    from tui.commands.examples import EXAMPLES
+
+    if given.words and given.drop is not None:
+        raise Unusable("stocks: either a row or --drop, not both")
+    parts = [word.partition("=") for word in given.words[1:]]
+    if given.words and (not parts or not all(name.strip() and equals for name, equals, _ in parts)):
+        raise Unusable(f"stocks: a name, then FIELD=VALUE: {EXAMPLES['stocks']}")
+    fields = {name.strip(): value for name, _, value in parts}
+    name, workbook = given.drop or given.words[0], opened(given)
+    if given.drop is not None:
+        workbook.change(lambda shelf: without_own_stock(shelf, name), what=f"let go of the stock {name}")
+    else:
+        workbook.change(lambda shelf: with_own_stock(shelf, name, fields), what=f"stock {name}")
+    stock = find_stock(name, workbook.shelf.own_stocks())
+    if given.json:
+        print_json(as_json(stock) if stock is not None else None)
+    elif stock is None:
+        print_lines([f"{name}: no row any more"])
+    else:
+        print_lines([f"{stock.name}: sticky {stock.sticky}, base {stock.base}, {stock.standing}"])
     return 0

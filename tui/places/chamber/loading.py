@@ -18,7 +18,7 @@ from core.evening.warming.load import cannot_go_in, reasons_asked
 from core.reels.needs import needs_conditioning
 from core.shelf import Shelf
 from core.studio.studio import Chamber
-from core.words import day_text
+from core.words import day_text, ended
 from tui.asking.asking import AskText, Question
 from tui.asking.toggles import Tick, Toggles
 from tui.keys.keys import bindings, called
@@ -154,7 +154,7 @@ class AskLoad(Question[None]):
             return
         question = AskText(
             f"Load {chamber}: all the same?",
-            f"{'; '.join(asked)}. Say why; it is kept.",
+            f"{ended('; '.join(asked))} Say why; it is kept.",
             draft=f"because load {chamber}",
             hint="because ...",
         )

@@ -9,6 +9,7 @@ from math import ceil
 from textwrap import wrap
 
 from core.clock import clock_text, minutes_between
+from core.conditioning.alarms import alarms
 from core.evening.around.where_it_lies import place_told
 from core.evening.playing.passes import TapePass, notes_of, place
 from core.evening.tonight.line_ups import made_with, what_for
@@ -22,6 +23,7 @@ from core.planning.answers.holes import in_words, paper_work
 from core.reels.assumed import with_setup
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.standing.asks_first import asks_first
 from core.words import counted, day_text, hours_text
 from tui.board.digits import big, countdown
 from tui.board.words import clock
@@ -210,6 +212,8 @@ def _title(shelf: Shelf, step: Step) -> str:
 
 
 def _state_words(view: Face, step: Step) -> str:
+    if step.state == "running" and _to_stop(view, step):
+        return "STOP IT NOW"
     if view.tape is not None and view.tape.reel == step.subject and step.kind == "transfer":
         if one_span(view.tape):
             return "one span only"
@@ -218,8 +222,18 @@ def _state_words(view: Face, step: Step) -> str:
     return "running" if step.state == "running" else f"next, {_length(step)}"
 
 
+def _to_stop(view: Face, step: Step) -> list[str]:
+    """Why the tape of a running step must be stopped, and what to do then; nothing where it may run."""
+    keys = {step.subject, step.item.calibration if step.item is not None else ""}
+    mine = [one for one in alarms(view.shelf) if one.on_deck and keys.intersection(one.reels)]
+    return [line for one in mine for line in (f"STOP: {one.why}", f"then {one.then}")]
+
+
 def _facts(view: Face, step: Step) -> list[str]:
     """What stands beside the countdown: when it ends, where the tape is, what to watch for."""
+    stop = _to_stop(view, step) if step.state == "running" else []
+    if stop:
+        return stop
     tape = view.tape
     if tape is not None and tape.reel == step.subject and step.kind == "transfer":
         return [*_tape_facts(view, tape), *view.advice[:2]]
@@ -258,6 +272,11 @@ def _touch_facts(view: Face, step: Step) -> list[str]:
     from core.conditioning.loads.degrees import degrees_of
     from core.conditioning.loads.places_now import place_words, places_at, places_of_load
 
+    """How warm a load is to be, and where each of its reels goes; an alarm's own words."""
+    if step.urgent:
+        mine = (one for one in alarms(view.shelf) if one.chamber == step.subject and one.reels == step.reels)
+        return [one.says for one in mine]
+
     shelf = view.shelf
     if step.kind == "load":
         standing = places_of_load(shelf, step.subject, step.reels, step.planned.start)
@@ -273,8 +292,10 @@ def _touch_facts(view: Face, step: Step) -> list[str]:
         standing, warm = places_at(shelf, step.subject, step.planned.start), {}
     over = ["each that stays is laid over"] if standing is not None and standing.turns else []
     places = [f"{place_words(standing)}; place 1 is the lowest"] if standing is not None else []
-    rests = provisional_words(step.item) if step.item is not None and step.kind == "load" else ""
-    return [*warm, *over, *places, *([rests] if rests else [])]
+    load = step.item if step.kind == "load" else None
+    asks = asks_first(shelf, load) if load is not None else ""
+    rests = provisional_words(load) if load is not None else ""
+    return [*([asks] if asks else []), *warm, *over, *places, *([rests] if rests else [])]
 
 
 def _ends(view: Face, step: Step, end: datetime) -> str:

@@ -38,7 +38,7 @@ class Crossed:
     def words(self, item: Item) -> str:
         """What is struck out of that step and why; empty where nothing is."""
         told = self._out.get(id(item), ())
-        return struck_words(told) if told else ""
+        return struck_words(told, some_left=not self.whole(item)) if told else ""
 
 
 NOTHING_CROSSED = Crossed()

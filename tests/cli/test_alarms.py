@@ -1,0 +1,383 @@
+"""What must be done now is said by every command: reels in the heat, tapes that run, the hard stop."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from doorshelf import STUDIO, put
+from icalendar import Calendar
+from pypdf import PdfReader
+
+NOW = datetime(2026, 12, 2, 12, 0, tzinfo=UTC)
+STEP = "line up D1 to 15 ips NAB 250 nWb/m"
+ROW = {
+    "reel": "", "role": "", "base": "polyester", "base_seen": "yes", "condition": "ok", "stock": "Harbour 12",
+    "stage": "identified", "width": "1/4 in", "tracks": "2", "speed": "15 ips", "eq": "NAB",
+    "level": "250 nWb/m", "length": "1200 ft", "year": "1985", "back_coat": "no",
+}  # fmt: skip
+ROWS = (
+    *({"reel": key, "stock": "Ampex 456", "condition": "sticky"} for key in ("W-1", "W-2", "W-3")),
+    {"reel": "P-1"},
+    {"reel": "P-2"},
+    {"reel": "C-1", "role": "calibration"},
+)
+
+
+class Clock:
+    """The moment at which commands run."""
+
+    at = NOW
+
+
+@pytest.fixture
+def clock(run: Any, monkeypatch: pytest.MonkeyPatch) -> Clock:
+    clock = Clock()
+    monkeypatch.setattr("tui.commands.command.now", lambda: clock.at)
+    return clock
+
+
+@pytest.fixture(scope="module")
+def laid_out(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A shelf with a load, two transfers and a line-up planned at noon; tests work on copies."""
+    from tui.cli import main
+
+    folder = tmp_path_factory.mktemp("alarms")
+    (folder / "studio.toml").write_text(STUDIO)
+    with pytest.MonkeyPatch.context() as patched:
+        patched.chdir(folder)
+        patched.setenv("REELTURN_SHELF", str(folder / "tapes.json"))
+        patched.setattr("tui.commands.command.now", lambda: NOW)
+        assert main(["new", "--studio", "studio.toml"]) == 0
+        assert put(lambda *words: main(list(words)), [ROW | row for row in ROWS]) == 0
+        Path("songs.csv").write_text("song,title,album,needs\nS-1,Low Tide,Quay,W-1;P-1\n")
+        assert main(["import", "songs.csv"]) == 0
+        assert main(["plan", "--days", "3", "--effort", "1"]) == 0
+    return folder / "tapes.json"
+
+
+@pytest.fixture
+def there(run: Any, clock: Clock, laid_out: Path, tmp_path: Path) -> Any:
+    shutil.copy(laid_out, tmp_path / "tapes.json")
+    return run
+
+
+def loaded(run: Any, *keys: str) -> None:
+    assert run("load", "C1", *keys, "--at", "2026-12-02T11:00").status == 0
+
+
+def alarms(run: Any) -> dict[str, str]:
+    return {one["reel"]: one["alarm"] for one in run("reels", "--json").json if one["alarm"]}
+
+
+def printed(run: Any, *words: str) -> str:
+    shutil.rmtree("paper", ignore_errors=True)
+    made = run(*words, "--out", "paper")
+    pages = [page for name in made.out.split("\n") if name for page in PdfReader(name).pages]
+    return " ".join(" ".join(page.extract_text().split()) for page in pages)
+
+
+def plays(run: Any, clock: Clock) -> None:
+    """P-1 runs on a deck that is lined up."""
+    for act in ("begin", "end"):
+        assert run("tonight", act, STEP).status == 0
+    assert run("tonight", "begin", "transfer P-1").status == 0
+    clock.at += timedelta(minutes=3)
+
+
+VERBS = (
+    ("songs",), ("songs", "--json"), ("plan", "--show"), ("plan", "--show", "--json"), ("closing",),
+    ("hours",), ("why", "S-1"), ("estimate", "W-2"), ("source", "heat.hard_stop_c"), ("chamber", "--list"),
+    ("wish",), ("stocks",), ("reels", "--json"), ("calendar",), ("print", "slips", "--out", "slips"),
+)  # fmt: skip
+
+
+def test_every_command_says_what_must_be_done_now_and_once(there: Any) -> None:
+    loaded(there, "W-1", "W-2")
+    assert there("set", "W-1", "base=acetate").status == 0
+    for words in VERBS:
+        told = there(*words)
+        assert told.err.count("Take W-1 out of chamber C1 now") == 1, words
+        assert "! Take W-1" not in told.out, words
+    for words in (("tonight",), ("reels",), ("chamber",), ("plan", "--days", "3", "--effort", "1")):
+        told = there(*words)
+        assert told.out.startswith(("! Take W-1", "  ! Take W-1")), words
+        assert "! Take W-1" not in told.err, words
+    assert there("chamber", "--out", "W-1").status == 0
+    for words in VERBS:
+        assert "Take W-1" not in there(*words).err, words
+
+
+@pytest.mark.parametrize("how", ["set", "import"])
+def test_what_raises_an_alarm_says_it_in_the_same_breath(there: Any, how: str) -> None:
+    loaded(there, "W-1", "W-2")
+    if how == "set":
+        told = there("set", "W-1", "condition=", "signs=vinegar")
+    else:
+        told = put(there, [{"reel": "W-1", "condition": "", "signs": "vinegar"}], "--update")
+    assert (told.status, told.err.count("Take W-1 out of chamber C1 now: vinegar")) == (0, 1)
+    assert "Take" not in there("set", "W-3", "notes=blue box").err.replace("Take W-1", "")
+
+
+SINCE = {
+    "mould": (("condition=", "signs=mould"), "bag both reels as they lie"),
+    "vinegar": (("condition=", "signs=vinegar"), "keep it cold"),
+    "layers adhere": (("condition=", "signs=layers adhere"), "do not pull it loose"),
+    "sheds": (("condition=sticky",), "do not wind it"),
+    "acetate and sticky": (("condition=sticky", "base=acetate"), "do not wind it"),
+    "squeals": (("condition=squeal",), "do not wind it"),
+    "written like": (("stock=Ampex 456 Grand Master",), "do not wind it"),
+    "set aside": (("set_aside=lent out",), "do not wind it"),
+}
+
+
+@pytest.mark.parametrize("what", SINCE)
+def test_a_tape_that_is_found_bad_while_it_runs_is_stopped(there: Any, clock: Clock, what: str) -> None:
+    plays(there, clock)
+    assert alarms(there) == {}
+    fields, then = SINCE[what]
+    told = there("set", "P-1", *fields)
+    assert told.status == 0 and "! Stop P-1 on D1 now: " in told.err and then in told.err
+    assert "?." not in told.err
+    assert alarms(there)["P-1"].startswith("Stop P-1 on D1 now: ")
+    row = next(one for one in there("reels", "--json").json if one["reel"] == "P-1")
+    assert row["next"] == "stop it now"
+    assert there("tonight").out.startswith("! Stop P-1 on D1 now")
+    assert there("tonight", "stop", "--because", what).status == 0
+    assert alarms(there) == {}
+    assert there("tonight", "go-on").status == 1
+    stands = next(line for line in there("tonight").out.splitlines() if "transfer P-1" in line)
+    assert "x stands at 3:00, goes on no more: " in stands
+
+
+def test_a_good_tape_that_runs_raises_none(there: Any, clock: Clock) -> None:
+    plays(there, clock)
+    for fields in (("notes=one drop-out",), ("condition=ok;edge",), ("base=acetate",), ("year=",)):
+        told = there("set", "P-1", *fields)
+        assert "Stop" not in told.err, fields
+    assert alarms(there) == {}
+
+
+def test_a_line_ups_own_reel_is_stopped_too_and_paper_and_calendar_say_so(there: Any, clock: Clock) -> None:
+    assert there("tonight", "begin", STEP).status == 0
+    assert there("set", "C-1", "condition=", "signs=mould").status == 0
+    assert alarms(there)["C-1"].startswith("Stop C-1 on D1 now: mould")
+    assert "NOW: Stop C-1 on D1 now" in printed(there, "orders")
+    events = Calendar.from_ical(there("calendar").out).walk("VEVENT")
+    assert "NOW: stop C-1" in [str(one["summary"]) for one in events]
+
+
+def test_the_hard_stop_stays_whatever_is_read_later(there: Any) -> None:
+    loaded(there, "W-1", "W-2")
+    hot = ("chamber", "--read", "61 top", "--at", "2026-12-02T11:30")
+    assert "it reads 61 °C" in there(*hot).out
+    assert there("chamber", "--read", "54 top", "--at", "2026-12-02T11:40").status == 0
+    says = alarms(there)["W-2"]
+    assert "it read 61 °C at 11:30, whatever it reads now" in says and "out now" in says
+    assert there("chamber", "--broken-off", "too hot", "--at", "2026-12-02T11:42").status == 0
+    assert alarms(there) == {}
+    assert there("chamber", "--go-on", "--at", "2026-12-02T11:50").status == 0
+    assert alarms(there) == {}  # it was seen to, and goes on
+
+
+def test_a_reading_that_was_a_slip_is_put_right_at_its_own_moment(there: Any) -> None:
+    loaded(there, "W-1")
+    for reads in ("64 top", "54 top"):
+        assert there("chamber", "--read", reads, "--at", "2026-12-02T11:30").status == 0
+    assert alarms(there) == {}
+
+
+def test_alarms_of_one_load_never_contradict(there: Any) -> None:
+    loaded(there, "W-1", "W-2", "W-3")
+    there("set", "W-1", "condition=", "signs=vinegar")
+    assert "The rest may stay in" in alarms(there)["W-1"]
+    there("set", "W-2", "condition=", "signs=mould")
+    says = " ".join(alarms(there).values())
+    assert "Look at the rest now" in says and "stays in" not in says and "W-3" not in alarms(there)
+    there("chamber", "--read", "61 top", "--at", "2026-12-02T11:30")
+    says = alarms(there)["W-1"]
+    assert "Switch chamber C1 off and take W-1, W-2 and W-3 out now" in says and "stay" not in says
+    assert "Lay all but those named below flat" in alarms(there)["W-3"]
+
+
+def test_what_lay_beside_mould_is_looked_at_before_it_is_played(there: Any) -> None:
+    loaded(there, "W-1", "W-2")
+    there("set", "W-1", "condition=", "signs=mould")
+    assert there("chamber", "--out", "W-1").status == 0
+    says = "was beside W-1, which has mould: look at it, with gloves and a mask, before it is played"
+    assert says in printed(there, "print", "reel", "W-2")
+    assert says not in printed(there, "print", "reel", "W-3")
+    assert says in printed(there, "orders")
+
+
+def test_a_touch_long_before_its_time_takes_a_reason(there: Any) -> None:
+    """A word that is given twice never takes a load out hours too early."""
+    loaded(there, "W-1", "W-2")  # turned at 13:00, out at 15:00
+    early = there("chamber", "--turned")
+    assert early.status == 1 and "turn W-1, W-2 at 13:00, in 1 h" in early.err
+    assert there("chamber", "--turned", "--at", "2026-12-02T12:20", "--because", "we leave").status == 0
+    turns = there("chamber", "--json").json["turns"]
+    assert [(one["due"][11:16], one["done"][11:16], one["state"]) for one in turns] == [
+        ("13:00", "12:20", "done")
+    ]
+    for words in (("chamber", "--turned"), ("tonight", "begin", "take out chamber C1")):
+        twice = there(*words)
+        assert twice.status == 1 and "at 15:00, in 3 h" in twice.err
+    assert {one["reel"]: one["out"] for one in there("chamber", "--json").json["reels"]} == {
+        "W-1": None,
+        "W-2": None,
+    }
+    assert there("chamber", "--turned", "--at", "2026-12-02T14:55").status == 0
+
+
+def test_a_first_load_counts_as_no_treatment_before(there: Any) -> None:
+    loaded(there, "W-1")
+    told = there("source", "W-1").out
+    assert "It was treated" not in told and "treated once already" not in told
+
+
+def test_a_reel_that_must_come_out_says_so_in_its_log(there: Any) -> None:
+    loaded(there, "W-1", "W-2")
+    there("set", "W-1", "base=acetate")
+    lines = there("chamber").out
+    assert "W-1: 1 h of 4 h, out now" in lines and "W-2: 1 h of 4 h, out at 15:00" in lines
+    (told,) = [one for one in there("chamber", "--json").json["reels"] if one["reel"] == "W-1"]
+    assert told["out_now"].startswith("sticky on acetate")
+    log = printed(there, "print", "logs")
+    assert "OUT NOW" in log and log.count("by plan") == 1
+
+
+def test_a_reel_struck_out_of_a_load_is_crossed_in_places_and_log_and_the_others_go_on(there: Any) -> None:
+    there("set", "W-1", "base=acetate")
+    there("orders", "--out", "all", "--with", "conditioning")
+    text = printed(there, "orders")
+    assert text.count("not any more W-1") == 1  # the table of places
+    assert "not any more: sticky on acetate" in text  # the log of the load
+    assert "Turn chamber C1: W-2 and W-3 without W-1: sticky on acetate" in text
+    assert "Turn chamber C1: W-2 and W-3 struck out" not in text
+    shown = there("plan", "--show").out
+    (turn,) = [line for line in shown.splitlines() if " turn chamber C1" in line]
+    assert "W-2, W-3: without W-1: sticky on acetate" in turn and "struck" not in turn
+
+
+def test_what_plays_on_a_line_up_that_is_struck_with_its_reel_is_struck(there: Any, clock: Clock) -> None:
+    there("set", "C-1", "condition=", "signs=mould")
+    shown = [line.strip() for line in there("plan", "--show").out.splitlines()]
+    mine = [line for line in shown if " transfer " in line or " verify " in line]
+    assert len(mine) == 10 and all(line.startswith("x ") for line in mine)
+    assert "its line-up with C-1 is struck out" in there("why", "P-1").out
+    refused = there("tonight", "begin", "transfer P-1")
+    assert refused.status == 1 and "its line-up with C-1 is struck out" in refused.err
+
+
+def test_an_alarm_stands_before_all_that_waits_tonight(there: Any) -> None:
+    loaded(there, "W-1")  # the plan has three reels in that load: the others were left behind
+    there("set", "W-1", "base=acetate")
+    steps = [line for line in there("tonight").out.splitlines() if line[:3].strip().isdigit()]
+    assert "take out chamber C1: W-1" in next(line for line in steps if "  x " not in line)
+    load = next(line for line in steps if "load chamber C1" in line)
+    assert "x struck out" in load and "W-2: C1 was loaded without it" in load
+    assert there("tonight", "begin", "load chamber C1").status == 1
+
+
+def test_a_reel_that_is_out_already_is_not_taken_out_once_more(there: Any) -> None:
+    loaded(there, "W-1", "W-2", "W-3")
+    there("set", "W-1", "condition=", "signs=vinegar")
+    assert there("plan", "--days", "3", "--effort", "1").status == 0
+    assert "Take out of C1: W-1" in printed(there, "orders")
+    slips = printed(there, "print", "slips")
+    assert slips.count("NOW: Take W-1 out of chamber C1 now") == slips.count("Change slip, ") > 0
+    assert there("chamber", "--out", "W-1").status == 0
+    assert "Take out of C1: W-1" not in printed(there, "orders").replace("not any more: take out C1", "")
+    first = next(line for line in there("plan", "--show").out.splitlines() if "W-1" in line)
+    assert "out of C1 already" in first
+    events = Calendar.from_ical(there("calendar").out).walk("VEVENT")
+    live = [str(one["summary"]) for one in events if str(one["status"]) != "CANCELLED"]
+    assert not any("W-1" in one for one in live)
+
+
+def test_touches_speak_of_the_reels_that_are_inside_and_once(there: Any) -> None:
+    loaded(there, "W-1", "W-2")
+    assert there("chamber", "--out", "W-1", "--at", "2026-12-02T11:20").status == 0
+    rows = [line[5:].strip() for line in there("tonight").out.splitlines() if " chamber C1" in line]
+    assert rows == ["13:00  turn chamber C1: W-2", "15:00  take out chamber C1: W-2"]
+    shown = there("plan", "--show").out
+    assert "without W-1: out of C1 already; W-3: C1 was loaded without it" in shown
+    for key in ("W-1", "W-3"):
+        (plays,) = [line for line in shown.splitlines() if f"transfer {key} " in line]
+        assert plays.lstrip().startswith("x ") and "this plan does not warm it" in plays
+
+
+def test_a_planned_load_says_which_reel_needs_no_warmth_any_more(there: Any) -> None:
+    sound = ("condition=ok", "stock=Harbour 12")
+    assert there("set", "W-1", *sound).status == 0
+    says = "W-1 goes in for a reason of yours only: it needs no warmth"
+    assert says in there("tonight").out
+    (load,) = [line for line in there("plan", "--show").out.splitlines() if " load chamber C1" in line]
+    assert says in load and "struck" not in load
+    assert says in printed(there, "orders")
+    events = Calendar.from_ical(there("calendar").out).walk("VEVENT")
+    assert any(says in str(one["description"]) for one in events)
+    assert there("tonight", "begin", "load chamber C1").status == 1
+    assert there("tonight", "begin", "load chamber C1", "--because", "to dry it").status == 0
+    assert says not in there("tonight").out
+
+
+def test_a_line_up_says_what_is_left_as_the_deck_stands(there: Any) -> None:
+    for key in ("P-1", "P-2", "W-1", "W-2", "W-3"):
+        there("set", key, "eq=", "level=" if key == "P-1" else "level=250 nWb/m")
+    assert there("plan", "--days", "3", "--effort", "1").status == 0
+    shown = there("plan", "--show").out
+    assert "line up D1 to 15 ips, equalisation and level as the deck stands" in shown
+    assert "with C-1, equalisation and level only read" in shown and "to 15 ips, equalisation and" in shown
+    assert "level not known" not in shown
+    there("orders", "--out", "all", "--with", "line-ups")
+    text = printed(there, "orders")
+    assert "nothing tells its equalisation and level: read the tones of C-1" in text
+    assert "by the tones at the reel's own head" not in text
+
+
+def test_a_reel_is_named_once_in_a_load(there: Any) -> None:
+    told = there("load", "C1", "W-1", "W-1")
+    assert (told.status, told.err) == (1, "reelturn: W-1 is named twice: each reel of a load once\n")
+
+
+def test_small_words_that_were_passed_over_are_answered(there: Any, tmp_path: Path) -> None:
+    far = there("wish", "S-1", "by", "9999-12-31")
+    assert far.status == 1 and "further off than any plan reaches" in far.err
+    nothing = there("tonight", "--at", "20:00")
+    assert nothing.status == 2 and "say what happened" in nothing.err
+    (tmp_path / "studio.toml").write_text(f"{STUDIO}\n[minutes]\nbrew_tea = 4\n")
+    told = there("import", "studio.toml", "--update")
+    assert told.status == 0 and "minutes.brew_tea is kept, and nothing here reads it" in told.err
+
+
+def test_why_tells_what_a_struck_reel_waits_for(there: Any) -> None:
+    there("set", "W-1", "base=acetate")
+    told = there("why", "W-1").out
+    assert told == "W-1: not as planned any more: sticky on acetate, which must never be warmed\n"
+    song = there("why", "S-1")
+    assert "nothing stands in its way" not in song.out and "W-1: not as planned any more" in song.out
+    assert there("why", "S-1", "--json").json["struck"] == {
+        "W-1": "sticky on acetate, which must never be warmed"
+    }
+
+
+def test_the_owners_stocks_have_a_door(there: Any) -> None:
+    assert there("stocks", "Harbour 12", "sticky=yes", "base_mil=1.5 mil", "makers=Quay;Pier").status == 0
+    words = {one["reel"]: one["advice"] for one in there("reels", "--json").json}
+    assert (words["P-1"], words["C-1"]) == ("warm", "warm")
+    (row,) = [one for one in there("stocks", "--json").json if one["standing"] == "the owner's own"]
+    assert (row["base_mil"], row["makers"]) == (1.5, ["Quay", "Pier"])
+    for wrong in (("sticky=maybe",), ("colour=red",), ("base_mil=12",), ()):
+        assert there("stocks", "Harbour 12", *wrong).status in (1, 2)
+    assert there("stocks", "--drop", "harbour-12").status == 0
+    assert {one["advice"] for one in there("reels", "--json").json if one["reel"] == "P-1"} <= {
+        "play",
+        "test first",
+    }
+    assert there("undo").status == 0
+    assert there("stocks", "--json").out.count("the owner's own") == 1
