@@ -118,11 +118,12 @@ def _against(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> Iterator[str
         yield f"set aside: {reel.set_aside}"
     if item.kind == "identify" and "mould" in reel.troubles:
         yield "mould: not opened"
-    if item.kind == "condition":
-        why = heat_of(shelf, reel, at).never
-        if why is not None:
-            yield why
-    if item.kind != "identify" and not captured:
+    never = heat_of(shelf, reel, at).never if item.kind == "condition" or reel.chamber else None
+    if item.kind == "condition" and never is not None:
+        yield never
+    # What was let into the heat for a reason is turned, comes out and is played then as what was treated.
+    let_in = bool(reel.chamber) and never is None
+    if item.kind != "identify" and not captured and not let_in:
         why = barred(shelf, reel, at)
         if why is not None:
             yield why

@@ -1,0 +1,66 @@
+"""A load that began without one of its tapes, a tape let in for a reason, a tape that plays."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from doorshelf import STUDIO, put
+from pypdf import PdfReader
+
+REEL = {
+    "width": "1/4 in", "tracks": "2", "speed": "15 ips", "eq": "NAB", "level": "250 nWb/m",
+    "stock": "Ampex 456", "base": "polyester", "condition": "sticky", "stage": "identified",
+    "length": "300 ft", "base_seen": "yes",
+}  # fmt: skip
+
+
+@pytest.fixture
+def shelf(run: Any, tmp_path: Path) -> Any:
+    """Two sticky tapes, one that was never sticky, one that is sticky without a back coat."""
+    (tmp_path / "studio.toml").write_text(STUDIO)
+    assert run("new", "--studio", "studio.toml").status == 0
+    rows = [{"reel": key, **REEL, "back_coat": ""} for key in ("G1", "G2")]
+    rows.append({"reel": "OK", **REEL, "back_coat": "", "stock": "BASF SM 911", "condition": "ok"})
+    rows.append({"reel": "BARE", **REEL, "stock": "", "back_coat": "no"})
+    assert put(run, rows).status == 0
+    return run
+
+
+def ordered(run: Any) -> str:
+    """The work orders' text."""
+    done = run("orders", "--out", "paper")
+    pages = [page for name in done.out.split("\n") if name for page in PdfReader(name).pages]
+    return " ".join(" ".join(page.extract_text().split()) for page in pages)
+
+
+def test_a_tape_left_out_of_a_load_as_it_began_is_in_it_on_no_face(shelf: Any) -> None:
+    assert shelf("plan", "--effort", "1").status == 0
+    load = next(one for one in shelf("plan", "--show", "--json").json["items"] if one["kind"] == "condition")
+    assert {one["reel"] for one in load["reels"]} == {"G1", "G2"}
+    assert shelf("load", "C1", "G1", "--at", load["start"]).status == 0
+    for told in (shelf("plan", "--show").out, shelf("tonight").out + shelf("tonight").err, ordered(shelf)):
+        assert "G2: C1 was loaded without it" in told or "plan again" in told
+    shown = shelf("plan", "--show").out
+    assert "C1 was loaded without it" in shown and "this plan does not warm it" in shown
+    rung = [line for line in shelf("calendar").out.splitlines() if line.startswith("SUMMARY:")]
+    assert any("G1" in line for line in rung) and not any("G2" in line for line in rung)
+    assert shelf("why", "G2").err or "loaded without it" in shelf("why", "G2").out
+
+
+def test_a_tape_let_in_for_a_reason_is_turned_and_comes_out_in_the_next_plan(shelf: Any) -> None:
+    ran = shelf("load", "C1", "BARE", "--at", "2026-12-01T18:00", "--because", "its like was cured before")
+    assert ran.status == 0, ran.err
+    told = shelf("plan", "--effort", "1")
+    shown = shelf("plan", "--show").out
+    assert "BARE" in shown and "struck out" not in shown, shown
+    assert "BARE must not be done" not in told.err + shelf("tonight").err + shelf("tonight").out
+    assert "struck out" not in ordered(shelf)
+
+
+def test_a_tape_that_plays_goes_into_no_chamber(shelf: Any) -> None:
+    assert shelf("plan", "--effort", "1").status == 0
+    assert shelf("tonight", "begin", "transfer OK").status == 0
+    ran = shelf("load", "C1", "OK", "--because", "it may help")
+    assert ran.status == 1 and "it is playing" in ran.err
