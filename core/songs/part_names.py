@@ -78,6 +78,12 @@ def likely_equal(sheets: Mapping[str, set[str]], equals: Equals) -> Iterator[tup
                         yield one, other
 
 
+def may_be_one(one: str, other: str, equals: Equals) -> bool:
+    """True for names that are one part, or like enough to be; sides count nothing."""
+    base, other_base = sided(one, equals)[0], sided(other, equals)[0]
+    return base == other_base or _alike(base, other_base)
+
+
 def likeness(one: str, other: str) -> float:
     """How alike two names are, 0 to 1, a short form of the other being like it."""
     a, b = folded(one), folded(other)

@@ -6,16 +6,12 @@ from collections.abc import Iterator, Sequence
 
 from core.clock import clock_text
 from core.songs.claims import sound_points
-from core.songs.copies import Tracks, copied_tracks, copies_that_cannot_be, row_words
-from core.songs.dates import certainly_before, several_dates
-from core.songs.part_names import folded, folded_take, is_timecode, likely_equal
 from core.songs.parts import Part, track_labels
-from core.songs.song import Need, SheetRow
+from core.songs.sheets_open import sheets_open
+from core.songs.song import Need
 from core.songs.weighing import Facts
 from core.songs.what_to_use import Choice
 from core.words import listed
-
-_MOST_ALIKE = 8
 
 
 def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator[str]:
@@ -24,24 +20,16 @@ def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator
     yield from _by_reel(facts, parts)
     yield from (f"{part.called}: {part.lost}" for part in parts if part.lost)
     yield from _several_takes(parts, choice)
-    yield from _no_song(facts)
-    for row in choice.recorded.nameless:
-        yield f"{row_words(row)}: nobody named the part: write it on the sheet"
+    yield from _lapsed(facts, choice)
     mine = [row for row in facts.sheets if row.song == facts.song.key]
-    for _, words in copies_that_cannot_be(mine, facts.reels):
-        yield words
-    yield from _told_twice(mine)
-    yield from _sources_elsewhere(facts)
-    yield from _older_copies(facts)
+    yield from sheets_open(facts, choice)
     yield from _past_the_end(facts)
-    yield from _alike(facts)
     yield from _without_paper(facts)
     yield from _same_sound(facts)
     if facts.sounded:
         yield from sound_points(mine, facts.sounded)
     yield from facts.takes
     yield from facts.same_span
-    yield from _several_dates(mine)
     if facts.albums:
         yield facts.albums
     if facts.same_place:
@@ -135,68 +123,24 @@ def _several_takes(parts: Sequence[Part], choice: Choice) -> Iterator[str]:
             )
 
 
-def _no_song(facts: Facts) -> Iterator[str]:
-    """Sheets of the song's tapes that name no song, once a sheet: what they tell is on no parts list."""
-    needed = {need.reel for need in facts.song.needs}
-    sheets: dict[str, list[SheetRow]] = {}
-    for row in facts.sheets:
-        if not row.song and row.reel in needed and row.part.strip() and not is_timecode(row.part):
-            sheets.setdefault(row.sheet, []).append(row)
-    for sheet, rows in sheets.items():
-        parts = ", ".join(dict.fromkeys(" ".join(row.part.split()) for row in rows))
-        yield (
-            f"sheet {sheet} on {rows[0].reel} names no song ({parts}): where it is this one, "
-            f"reelturn set {sheet} song={facts.song.key}"
-        )
-
-
-def _told_twice(rows: Sequence[SheetRow]) -> Iterator[str]:
-    """Tracks of which two sheets tell different things: one track sounds one thing."""
-    by_track: dict[tuple[str, int], list[SheetRow]] = {}
-    for row in rows:
-        if row.reel and row.track is not None and not row.recorded_over:
-            by_track.setdefault((row.reel, row.track), []).append(row)
-    for (reel, track), told in by_track.items():
-        says = {
-            (folded(row.part), folded_take(row.take), row.copied_from.replace(" ", "")): row for row in told
-        }
-        if len({row.sheet for row in told}) > 1 and len(says) > 1:
-            what = "; ".join(
-                f"sheet {row.sheet}: {row.part or 'not named'}"
-                + (f", take {row.take}" if row.take else "")
-                + (f", copied from {row.copied_from}" if row.copied_from else "")
-                for row in says.values()
-            )
-            yield f"{reel}:{track} is told in two ways ({what}): mend the sheet that is wrong"
-
-
-def _sources_elsewhere(facts: Facts) -> Iterator[str]:
-    """Copies of tapes that are not on the shelf, once a tape."""
-    rows: dict[str, list[str]] = {}
-    for row in facts.sheets:
-        if row.song == facts.song.key:
-            for reel, _ in copied_tracks(row.copied_from):
-                if reel not in facts.reels:
-                    rows.setdefault(reel, []).append(row.label)
-    for reel, labels in rows.items():
-        yield f"{', '.join(dict.fromkeys(labels))}: copied from {reel}, which is not on the shelf"
-
-
-def _older_copies(facts: Facts) -> Iterator[str]:
-    tracks = Tracks(facts.sheets)
-    told: set[tuple[str, str]] = set()
-    for row in facts.sheets:
-        if row.song != facts.song.key or not row.date or not row.copied_from:
+def _lapsed(facts: Facts, choice: Choice) -> Iterator[str]:
+    """The owner's choices that do not count any more, each with why."""
+    for recording, track in facts.own.items():
+        mine = [
+            n for n, one in enumerate(choice.weighed)
+            if any((row.reel, row.track) == track for row in one.carrier.rows)
+        ]  # fmt: skip
+        holds = [n for n in mine if any(a.recording == recording for a in choice.weighed[n].carrier.atoms)]
+        if any(n in choice.owners for n in holds):
             continue
-        for found in tracks.sources(row).values():
-            for source in found:
-                pair = (row.sheet, source.sheet)
-                if source.date and pair not in told and certainly_before(row.date, source.date):
-                    told.add(pair)
-                    yield (
-                        f"{row_words(row)} of {row.date} is a copy of {row_words(source)} of {source.date}: "
-                        "a copy is not older than its source, mend a date or copied_from"
-                    )
+        name, label = choice.recorded.names.get(recording, recording.part), f"{track[0]}:{track[1]}"
+        why = next((choice.weighed[n].never for n in holds or mine if choice.weighed[n].never), "")
+        why = why or ("a later choice of yours holds the same" if holds else f"no sheet has {name} there")
+        take = f"/{recording.take}" if recording.take else ""
+        yield (
+            f"your choice {label} for {name} does not count: {why}; "
+            f"reelturn use {facts.song.key} '{name}{take}' - lets it go"
+        )
 
 
 def _past_the_end(facts: Facts) -> Iterator[str]:
@@ -220,17 +164,6 @@ def _end_of(facts: Facts, need: Need) -> tuple[float | None, str, str]:
     if most is None:
         return None, "", ""
     return float(most[0]), f"the tape (length: {most[1]}) ends", "its length"
-
-
-def _several_dates(rows: Sequence[SheetRow]) -> Iterator[str]:
-    """Sheets whose rows tell several dates."""
-    sheets: dict[str, dict[str, None]] = {}
-    for row in rows:
-        if row.date.strip():
-            sheets.setdefault(row.sheet, {})[" ".join(row.date.split())] = None
-    for sheet, dates in sheets.items():
-        if len(dates) > 1:
-            yield several_dates(sheet, tuple(dates))
 
 
 def _without_paper(facts: Facts) -> Iterator[str]:
@@ -263,18 +196,3 @@ def _same_sound(facts: Facts) -> Iterator[str]:
                 yield f"{labels} are the same, opposed: turn one of the two before they are mixed"
             elif not one.copied_from and not other.copied_from:
                 yield f"{labels} sound the same, and no sheet says so: where one is a copy write copied_from"
-
-
-def _alike(facts: Facts) -> Iterator[str]:
-    """Names that may be one part: of different sheets, since two names on one sheet are two parts."""
-    rows = [
-        row for row in facts.sheets if row.song == facts.song.key and row.part.strip() and not row.copied_from
-    ]
-    sheets: dict[str, set[str]] = {}
-    for row in rows:
-        sheets.setdefault(" ".join(row.part.split()), set()).add(row.sheet)
-    found = list(likely_equal(sheets, facts.equals))
-    for one, other in found[:_MOST_ALIKE]:
-        yield f"{one!r} and {other!r} may be one part: reelturn use {facts.song.key} --same says so"
-    if len(found) > _MOST_ALIKE:
-        yield f"{len(found) - _MOST_ALIKE} more pairs of names may be one part each: mend these first"

@@ -11,7 +11,7 @@ from core.songs.recordings import Atom, Carrier, Recording
 from core.songs.weighing import Facts, Weighed
 from core.songs.what_to_use import Choice, lost_by, what_to_use
 from core.songs.why_used import compared_words, found_words, made_words, on_paper_words
-from core.words import often
+from core.words import listed, often
 
 
 def song_parts(facts: Facts) -> SongParts:
@@ -140,22 +140,31 @@ class _Telling:
         if together > 1:
             words.append(f"holds {together} recordings in one")
         if any(n in self.choice.owners for n in used):
-            words.append("your choice")
+            words.append(self._chosen_for(recording, weighed))
         words += [one.last for one in weighed if one.last and not one.is_mix]
-        words += [f"two sheets tell different things of {one.carrier.label}" for one in weighed
-                  if one.carrier.in_doubt]  # fmt: skip
         words += found_words(weighed, rest)
         words += self._against(recording, weighed, others)
         if len(words) == 1:
             words.append("nothing else carries it")
         return "; ".join(dict.fromkeys(words))
 
+    def _chosen_for(self, recording: Recording, weighed: list[Weighed]) -> str:
+        """``your choice``, or for which other part it was made."""
+        if recording in self.facts.own:
+            return "your choice"
+        tracks = {track for one in weighed for track in _tracks(one)}
+        names = [self.choice.recorded.names.get(one, one.part)
+                 for one, track in self.facts.own.items() if track in tracks]  # fmt: skip
+        return f"your choice for {listed(names)}" if names else "your choice"
+
     def _why_nothing(self, rest: list[Weighed]) -> str:
         could = [one for one in rest if not one.never]
         if could:
-            twice = self._twice(could[0].carrier)
+            twice, label = self._twice(could[0].carrier), could[0].carrier.label
+            if could[0].carrier.in_doubt:
+                return f"perhaps on {label}, told in two ways: it could sound twice with {twice}"
             what = "only in the mix" if could[0].is_mix else "only in the bounce"
-            return f"{what} {could[0].carrier.label}, which would sound twice with {twice}"
+            return f"{what} {label}, which would sound twice with {twice}"
         return "; ".join(dict.fromkeys(on_paper_words(one) for one in rest)) or "no track carries it"
 
     def _against(self, recording: Recording, weighed: list[Weighed], rest: list[int]) -> Iterator[str]:
@@ -164,14 +173,17 @@ class _Telling:
         reasons: dict[str, list[Carrier]] = {}
         left = [(n, self.choice.weighed[n]) for n in rest]
         for number, one in left:
-            if one.carrier.generation < copied:
+            if one.carrier.generation < copied and not one.is_mix:
                 twice = f"would sound twice with {self._twice(one.carrier)}"
                 why = one.never or one.last or (self._apart(number) or twice)
                 reasons.setdefault(why, []).append(one.carrier)
         for why, older in reasons.items():
             tracks = track_labels(sorted((one.reel, track) for one in older for track in one.tracks))
-            yield f"{tracks} {'is' if len(older) == 1 else 'are'} older, but: {why}"
-        runner = next((n for n, one in left if not one.never and one.carrier.generation >= copied), None)
+            many = len({(one.reel, track) for one in older for track in one.tracks}) > 1
+            yield f"{tracks} {'are' if many else 'is'} older, but: {why}"
+        runner = next(
+            (n for n, one in left if not one.never and (one.carrier.generation >= copied or one.is_mix)), None
+        )
         if runner is not None:
             yield compared_words(weighed, self.choice.weighed[runner], self._lost_by(recording, runner))
 

@@ -2,36 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Collection, Iterable, Sequence
 from graphlib import TopologicalSorter
 
 from core.errors import Refused
 from core.songs.copies import Track, Tracks, of_unknown_source, ring_words, rings
+from core.songs.pairing import is_mix_of_unknown, paired, tells_no_source
 from core.songs.part_names import NO_EQUALS, Equals, folded_take, is_timecode, sided, without_side
 from core.songs.recordings import Atom, Carrier, Playing, Recorded, Recording
 from core.songs.song import SheetRow
 
 
 def recorded(
-    song: str, rows: Iterable[SheetRow], equals: Equals = NO_EQUALS, clocks: Iterable[Track] = ()
-) -> Recorded:
-    """What the sheets tell of a song; ``clocks`` are tracks that carry code and no part.
+    song: str, rows: Iterable[SheetRow], equals: Equals = NO_EQUALS, clocks: Iterable[Track] = (),
+    mixes: Collection[str] = (), elsewhere: Callable[[Track], bool] = lambda track: False,
+) -> Recorded:  # fmt: skip
+    """What the sheets tell of a song.
 
-    Refused for copies in a ring, naming the rows.
+    ``clocks`` are tracks that carry code and no part, ``mixes`` reels of mixes: what these say nothing about
+    may hold all of the song. ``elsewhere`` tells of tracks that sheets give to other songs alone. Refused for
+    copies in a ring, naming the rows.
     """
     every = [row for row in rows if row.song in (song, "")]
     found = rings([row for row in every if row.reel], most=1)
     if found:
         raise Refused(ring_words(found[0]))
-    return _Reading(song, every, equals, clocks).run()
+    return _Reading(song, every, equals, clocks, mixes, elsewhere).run()
 
 
 class _Reading:
     """Reads the rows sources first, so that every track is looked at once."""
 
-    def __init__(self, song: str, rows: Sequence[SheetRow], equals: Equals, clocks: Iterable[Track]) -> None:
-        self.tracks, self.equals = Tracks(rows), equals
+    def __init__(
+        self, song: str, rows: Sequence[SheetRow], equals: Equals, clocks: Iterable[Track],
+        mixes: Collection[str], elsewhere: Callable[[Track], bool],
+    ) -> None:  # fmt: skip
+        self.tracks, self.equals, self.mixes, self.elsewhere = Tracks(rows), equals, mixes, elsewhere
         named = ((row.reel, row.track) for row in rows if row.track is not None and is_timecode(row.part))
         self.clocks = frozenset((*clocks, *named))
         self.rows = [row for row in rows if row.song == song and not is_timecode(row.part)]
@@ -44,29 +50,35 @@ class _Reading:
         self.nameless: list[SheetRow] = []
         self.alike: dict[tuple[str, str, Recording], list[SheetRow]] = {}
         self.owned: dict[int, tuple[Recording, str]] = {}
+        self.whole: dict[Recording, frozenset[Atom]] = {}
+        self.mixed: set[int] = set()
 
     def run(self) -> Recorded:
         """All of it."""
-        firsts = [row for row in self.rows if not row.copied_from]
-        for row in firsts:
+        self.mixed = {id(row) for row in self.rows if row.reel in self.mixes and is_mix_of_unknown(row)}
+        named = [row for row in self.rows if tells_no_source(row) and id(row) not in self.mixed]
+        for row in named:
             recording, _ = self._own(row)
             self.alike.setdefault((row.reel, row.sheet if not row.reel else "", recording), []).append(row)
-        for row in firsts:
-            self.held[id(row)] = (frozenset([self._atom(row)]), 0)
-            self.playings[id(row)] = frozenset([(self._own(row)[0], _place(row))])
-        self._told_otherwise(firsts)
+        for row in named:
+            first = not row.copied_from
+            self.held[id(row)] = (frozenset([self._atom(row)]), 0 if first else 1)
+            self.playings[id(row)] = frozenset([(self._own(row)[0], _place(row))] if first else ())
+        self._told_otherwise(named)
         for row in self._copies_in_order():
             self._copy(row)
+        self._hold_all()
         doubtful = self._in_doubt()
         alone = [
             Carrier(
-                (row,), *self.held[id(row)], playings=self.playings[id(row)], in_doubt=id(row) in doubtful
+                (row,), *self.held[id(row)], playings=self.playings[id(row)], in_doubt=id(row) in doubtful,
+                of_unknown=id(row) in self.mixed,
             )
             for row in self.rows
-        ]
+        ]  # fmt: skip
         return Recorded(
             self.names, self.takes, self._as_on_the_sheets(),
-            (*_paired(alone, self.equals), *self.unwritten.values()), tuple(self.nameless),
+            (*paired(alone, self.equals), *self.unwritten.values()), tuple(self.nameless),
         )  # fmt: skip
 
     def _as_on_the_sheets(self) -> dict[Atom, int]:
@@ -83,6 +95,15 @@ class _Reading:
         order = sorted(self.atoms, key=lambda atom: (first.get(atom.recording, last)[0], self.atoms[atom]))
         return {atom: number for number, atom in enumerate(order)}
 
+    def _hold_all(self) -> None:
+        """Mixes of what is not known: each may hold all of the song, and counts so; alone it is a part."""
+        rows = [row for row in self.rows if id(row) in self.mixed]
+        every = frozenset(self.atoms)
+        copied = 1 + max((generation for _, generation in self.held.values()), default=0)
+        for row in rows:
+            self.held[id(row)] = (every or frozenset([self._atom(row)]), copied)
+            self.playings[id(row)] = frozenset()
+
     def _in_doubt(self) -> set[int]:
         """Rows of a track of which two sheets tell different things, by id.
 
@@ -91,20 +112,23 @@ class _Reading:
         doubtful: set[int] = set()
         by_track: dict[Track, list[SheetRow]] = {}
         for row in self.rows:
-            if row.reel and row.track is not None and not row.recorded_over:
+            if row.reel and row.track is not None and id(row) not in self.mixed:
                 by_track.setdefault((row.reel, row.track), []).append(row)
-        for told in by_track.values():
+        for every in by_track.values():
+            told = [row for row in every if not row.recorded_over]
+            gone = {self.held[id(row)][0] for row in every if row.recorded_over}
+            doubtful |= {id(row) for row in told if self.held[id(row)][0] in gone}
             if len(told) > 1 and len({self.held[id(row)][0] for row in told}) > 1:
                 copied = max(self.held[id(row)][1] for row in told)
-                every = self._all_atoms(told)
+                atoms = self._all_atoms(told)
                 played = frozenset().union(*(self.playings[id(row)] for row in told))
                 for row in told:
-                    self.held[id(row)], self.playings[id(row)] = (every, copied), played
+                    self.held[id(row)], self.playings[id(row)] = (atoms, copied), played
                 doubtful |= {id(row) for row in told}
         return doubtful
 
     def _copies_in_order(self) -> list[SheetRow]:
-        copies = {id(row): row for row in self.rows if row.copied_from}
+        copies = {id(row): row for row in self.rows if id(row) not in self.held and id(row) not in self.mixed}
         graph = {
             number: {id(one) for found in self.tracks.sources(row).values() for one in found} - {number}
             for number, row in copies.items()
@@ -135,22 +159,22 @@ class _Reading:
             side = str(tracks.index(here) + 1) if here in tracks else "1"
         return self._named(Atom(recording, side), row)
 
-    def _told_otherwise(self, firsts: Sequence[SheetRow]) -> None:
+    def _told_otherwise(self, named: Sequence[SheetRow]) -> None:
         """Where reels tell one recording by other sides, the fullest counts; the others hold all of it.
 
         Left on one tape and right on another are the two sides of one.
         """
         by_recording: dict[Recording, dict[str, list[SheetRow]]] = {}
-        for row in firsts:
+        for row in named:
             (atom,) = self.held[id(row)][0]
-            by_recording.setdefault(atom.recording, {}).setdefault(_place(row), []).append(row)
-        for places in by_recording.values():
-            if len(places) > 1:
-                self._as_the_fullest(places)
+            place = _place(row) if not row.copied_from else f"?{_place(row)}"
+            by_recording.setdefault(atom.recording, {}).setdefault(place, []).append(row)
+        for recording, places in by_recording.items():
+            self.whole[recording] = self._as_the_fullest(places)
 
-    def _as_the_fullest(self, places: dict[str, list[SheetRow]]) -> None:
+    def _as_the_fullest(self, places: dict[str, list[SheetRow]]) -> frozenset[Atom]:
         sides = {place: self._all_atoms(rows) for place, rows in places.items()}
-        whole = sides[max(sides, key=lambda place: (not place.startswith("@"), len(sides[place])))]
+        whole = sides[max(sides, key=lambda place: ("@" not in place, len(sides[place])))]
         if _by_name(whole):
             whole = whole.union(*(mine for mine in sides.values() if _by_name(mine)))
         for place, rows in places.items():
@@ -158,7 +182,19 @@ class _Reading:
                 for atom in sides[place] - whole:
                     self.atoms.pop(atom, None)
                 for row in rows:
-                    self.held[id(row)] = (whole, 0)
+                    self.held[id(row)] = (whole, self.held[id(row)][1])
+        return whole
+
+    def _folded(self, row: SheetRow) -> frozenset[Atom]:
+        """The row's own atom, or the whole recording where that is told by other sides."""
+        known = set(self.atoms)
+        atom = self._atom(row)
+        whole = self.whole.get(atom.recording, frozenset())
+        if not whole or atom in whole:
+            return frozenset([atom])
+        if atom not in known:
+            self.atoms.pop(atom, None)
+        return whole
 
     def _all_atoms(self, rows: Sequence[SheetRow]) -> frozenset[Atom]:
         return frozenset().union(*(self.held[id(row)][0] for row in rows))
@@ -177,6 +213,9 @@ class _Reading:
         played: set[Playing] = set()
         generation = 1
         sources = self.tracks.sources(row)
+        if any(id(one) in self.mixed for found in sources.values() for one in found):
+            self.mixed.add(id(row))  # a copy of a mix of what is not known
+            return
         for track, found in sources.items():
             written = [one for one in found if id(one) in self.held]
             for one in written:
@@ -184,13 +223,13 @@ class _Reading:
                 atoms |= held
                 played |= self.playings[id(one)]
                 generation = max(generation, copied + 1)
-            if not written and track not in self.clocks:
+            if not written and track not in self.clocks and not self.elsewhere(track):
                 alone = len(sources) == 1 and not of_unknown_source(row.copied_from)
                 first = self._unwritten(track, row, alone=alone)
                 atoms |= first.atoms
                 played |= first.playings
         if of_unknown_source(row.copied_from) or not atoms:
-            atoms.add(self._atom(row))
+            atoms |= self._folded(row)
         self.held[id(row)], self.playings[id(row)] = (frozenset(atoms), generation), frozenset(played)
 
     def _unwritten(self, track: tuple[str, int], row: SheetRow, *, alone: bool) -> Carrier:
@@ -202,9 +241,9 @@ class _Reading:
             named = next((one.part for one in untitled if one.part.strip()), named)
             first = SheetRow("", track[1], track[0], row.song, "", named, row.player if alone else "",
                              row.take if alone else "")  # fmt: skip
-            atom = self._atom(first)
-            played = frozenset([(atom.recording, track[0])])
-            known = Carrier((first,), frozenset([atom]), 0, written=False, playings=played)
+            atoms = self._folded(first)
+            played = frozenset((atom.recording, track[0]) for atom in atoms)
+            known = Carrier((first,), atoms, 0, written=False, playings=played)
             self.unwritten[track] = known
         return known
 
@@ -217,31 +256,3 @@ def _by_name(atoms: frozenset[Atom]) -> bool:
 def _place(row: SheetRow) -> str:
     """The tape that a first recording is on; of a loose sheet the sheet."""
     return row.reel or f"@{row.sheet}"
-
-
-def _paired(alone: Sequence[Carrier], equals: Equals) -> list[Carrier]:
-    """Carriers with the two tracks of a stereo bounce put together.
-
-    Copies on one reel that hold the same are the two sides of one where their names say left and right, or
-    where they are called alike and hold more than one track could.
-    """
-    groups: dict[tuple[object, ...], list[Carrier]] = {}
-    for number, one in enumerate(alone):
-        row = one.rows[0]
-        base, side = sided(row.part, equals)
-        copied = row.reel and ((one.generation and side) or len(one.atoms) > 1)
-        key: tuple[object, ...] = (
-            (row.reel, row.sheet, base, folded_take(row.take), one.atoms) if copied else (number,)
-        )
-        groups.setdefault(key, []).append(one)
-    out = []
-    for group in groups.values():
-        tracks = {one.tracks for one in group}
-        if len(group) == 1 or len(tracks) != len(group):
-            out += group
-        else:
-            rows = tuple(sorted((one.rows[0] for one in group), key=lambda row: row.track or 0))
-            generation = max(one.generation for one in group)
-            doubt = any(one.in_doubt for one in group)
-            out.append(replace(group[0], rows=rows, generation=generation, in_doubt=doubt))
-    return out

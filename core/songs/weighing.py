@@ -41,6 +41,8 @@ class Facts:
     """What sound says of the copies that the sheets claim, as far as anybody listened."""
     takes: Sequence[str] = ()
     """A line for each stretch of a tape that sounds like the song and of which nothing tells."""
+    elsewhere: Callable[[Track], bool] = lambda track: False
+    """True for a track that sheets give to other songs."""
     same_span: Sequence[str] = ()
     """A line for each other song that has a span of this one."""
     longest: Callable[[Reel], tuple[Fraction, str] | None] = lambda reel: None
@@ -95,10 +97,12 @@ class Weighing:
             if hearing.has(one.reel) else (NOT_HEARD,) * len(one.rows)
         )  # fmt: skip
         together = len({atom.recording for atom in one.atoms})
-        is_mix = reel is not None and reel.role == "mix" and one.generation > 0 and together > 1
+        mixed = reel is not None and reel.role == "mix" and one.generation > 0 and together > 1
+        is_mix = mixed or one.of_unknown
+        doubt = f"two sheets tell different things of {one.label}" if one.in_doubt else ""
         verdict = _worst(heard)
         return Weighed(
-            one, heard, _never(one, reel, heard), "a mix" if is_mix else barred, is_mix, verdict,
+            one, heard, _never(one, reel, heard), "a mix" if is_mix else barred or doubt, is_mix, verdict,
             _cost(one, reel, verdict, together), reel.stage if reel is not None else "",
         )  # fmt: skip
 
@@ -134,4 +138,4 @@ def _cost(one: Carrier, reel: Reel | None, heard: str | None, together: int) -> 
     total = 0
     for step in (one.generation, 0 if captured else 1, verdict, stage):
         total = total * 1000 + step * atoms
-    return total * 1000 + min(999, 10 * (together - 1) + len(one.rows))
+    return total * 1000 + min(999, 10 * (together - 1) + 5 * max(0, atoms - len(one.rows)) + len(one.rows))

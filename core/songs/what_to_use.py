@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from core.reels.reel import Reel
 from core.songs.choice import choose
 from core.songs.recordings import Atom, Recorded, Recording
-from core.songs.song import SheetRow
 from core.songs.told_by_sheets import recorded
 from core.songs.weighing import Facts, Weighed, Weighing
 
@@ -32,7 +32,9 @@ class Choice:
 
 def what_to_use(facts: Facts) -> Choice:
     """The choice of tracks; Refused for copies in a ring."""
-    found = recorded(facts.song.key, _music(facts), facts.equals, _clocks(facts).items())
+    clocks, mixes = _clocks_and_mixes(facts.reels)
+    music = [row for row in facts.sheets if row.track is None or row.track != clocks.get(row.reel)]
+    found = recorded(facts.song.key, music, facts.equals, clocks.items(), mixes, facts.elsewhere)
     weighing = Weighing(facts)
     weighed = tuple(sorted(map(weighing.weighed, found.carriers), key=lambda one: one.cost))
     owners = _owners(facts, weighed)
@@ -59,7 +61,7 @@ def lost_by(choice: Choice, recording: Recording, number: int) -> list[Recording
 
 @dataclass(frozen=True, slots=True)
 class _Filling:
-    """What is left beside the owner's own choices is filled in: tapes first, barred ones, mixes last."""
+    """What is left beside the owner's own choices is filled in: tapes, barred ones, doubtful ones, mixes."""
 
     recorded: Recorded
     weighed: Sequence[Weighed]
@@ -79,12 +81,18 @@ class _Filling:
         held = [_mask(one.carrier.atoms, bits) for one in self.weighed]
         used = set(self.owners)
         done = _any(held[n] for n in self.owners)
-        for allowed in (_plain, _barred, _mix):
+        for allowed in (_plain, _barred, _doubtful, _mix):
             mine = [
                 n for n, one in enumerate(self.weighed)
                 if allowed(one) and n not in without and not held[n] & done
             ]  # fmt: skip
             if not mine:
+                continue
+            if allowed is _doubtful:  # one by one, the least copied first: what such a one adds is not sure
+                for n in sorted(mine, key=lambda n: self.weighed[n].carrier.generation):
+                    if not held[n] & done:
+                        used.add(n)
+                        done |= held[n]
                 continue
             masks = [held[n] for n in mine]
             costs = [self.weighed[n].cost for n in mine]
@@ -145,15 +153,15 @@ def _places(one: Weighed, recording: Recording) -> frozenset[str]:
     return frozenset(place for told, place in one.carrier.playings if told == recording)
 
 
-def _clocks(facts: Facts) -> dict[str, int]:
-    """By reel, the track that it says carries its code; also of reels that only copies name."""
-    return {key: reel.timecode_track for key, reel in facts.reels.items() if reel.timecode_track is not None}
+_known: list[tuple[Mapping[str, Reel], dict[str, int], frozenset[str]]] = []
 
 
-def _music(facts: Facts) -> list[SheetRow]:
-    """The rows but those of the track that the reel itself says carries its code."""
-    clocks = _clocks(facts)
-    return [row for row in facts.sheets if row.track is None or row.track != clocks.get(row.reel)]
+def _clocks_and_mixes(reels: Mapping[str, Reel]) -> tuple[dict[str, int], frozenset[str]]:
+    """By reel the track that it says carries its code, and the reels of mixes; sought once for one shelf."""
+    if not _known or _known[0][0] is not reels:
+        clocks = {key: reel.timecode_track for key, reel in reels.items() if reel.timecode_track is not None}
+        _known[:] = [(reels, clocks, frozenset(key for key, reel in reels.items() if reel.role == "mix"))]
+    return _known[0][1], _known[0][2]
 
 
 def _holding(weighed: Sequence[Weighed]) -> dict[Recording, list[int]]:
@@ -170,7 +178,11 @@ def _plain(one: Weighed) -> bool:
 
 
 def _barred(one: Weighed) -> bool:
-    return not one.never and bool(one.last) and not one.is_mix
+    return not one.never and bool(one.last) and not one.is_mix and not one.carrier.in_doubt
+
+
+def _doubtful(one: Weighed) -> bool:
+    return not one.never and one.carrier.in_doubt and not one.is_mix
 
 
 def _mix(one: Weighed) -> bool:

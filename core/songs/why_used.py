@@ -63,7 +63,9 @@ def compared_words(weighed: Sequence[Weighed], other: Weighed, lost: Sequence[st
     """The runner-up beside what is used; ``lost`` are recordings that could not be had with it."""
     label = other.carrier.label
     if other.is_mix:
-        return f"in the mix {label} too"
+        return f"it may be in the mix {label} too" if other.carrier.of_unknown else f"in the mix {label} too"
+    if other.carrier.in_doubt:
+        return other.last
     copied = max(one.carrier.generation for one in weighed)
     gone = f"with {label} in its place {listed(lost)} could not be had" if lost else ""
     many = len({atom.recording for atom in other.carrier.atoms})

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -34,6 +34,21 @@ def rows_of_song(sheets: Sequence[SheetRow], song: str) -> Sequence[SheetRow]:
         _indexed[:] = [(sheets, index)]
     index = _indexed[0][1]
     return (*index.get(song, ()), *index.get("", ())) if song else tuple(index.get("", ()))
+
+
+def on_others(sheets: Sequence[SheetRow], song: str) -> Callable[[tuple[str, int]], bool]:
+    """Tells of a track whether sheets give it to other songs, and not to this one; sought when asked."""
+    found: dict[tuple[str, int], set[str]] = {}
+
+    def told(track: tuple[str, int]) -> bool:
+        if not found:
+            for row in sheets:
+                if row.reel and row.track is not None:
+                    found.setdefault((row.reel, row.track), set()).add(row.song)
+        songs = found.get(track, set())
+        return bool(songs - {""}) and song not in songs
+
+    return told
 
 
 def hearing_of(shelf: Shelf, song: Song | None = None) -> Hearing:
@@ -119,7 +134,7 @@ def with_choice(shelf: Shelf, parts: SongParts, part: str, track: str, at: str) 
     """The shelf with the owner's choice for a recording, or without it, and what was done in words."""
     equals = equal_parts(shelf)
     if track == "-":
-        return _let_go(shelf, parts, _called(parts, part, equals), equals)
+        return _let_go(shelf, parts, part, equals)
     reel, colon, number = track.rpartition(":")
     first = number.partition("-")[0]
     if not colon or not first.isdigit():
@@ -171,16 +186,16 @@ def _called(parts: SongParts, name: str, equals: Mapping[str, str]) -> list[Part
     return found
 
 
-def _let_go(
-    shelf: Shelf, parts: SongParts, named: list[Part], equals: Mapping[str, str]
-) -> tuple[Shelf, str]:
-    meant = {_recording(one, equals) for one in named}
-    chosen = [
-        key for key, one in shelf.of_kind("use").items()
-        if one.get("song") == parts.song and _chosen(one, equals) in meant
-    ]  # fmt: skip
+def _let_go(shelf: Shelf, parts: SongParts, part: str, equals: Mapping[str, str]) -> tuple[Shelf, str]:
+    """Without the choices kept under that name, also of a part that no sheet has any more."""
+    base, _, take = part.rpartition("/")
+    names = {Recording(sided(part, equals)[0], ""), Recording(sided(base, equals)[0], folded_take(take))}
+    kept = {key: one for key, one in shelf.of_kind("use").items() if one.get("song") == parts.song}
+    lapsed = [key for key, one in kept.items() if _chosen(one, equals) in names]
+    meant = {_recording(one, equals) for one in (() if lapsed else _called(parts, part, equals))}
+    chosen = lapsed or [key for key, one in kept.items() if _chosen(one, equals) in meant]
     if not chosen:
-        raise Refused(f"{named[0].name}: nothing was chosen, the program chooses already")
+        raise Refused(f"{part}: nothing was chosen, the program chooses already")
     for key in chosen:
         shelf = shelf.with_record("use", key, None)
-    return shelf, f"{named[0].name}: the program chooses again"
+    return shelf, f"{part}: the program chooses again"

@@ -53,7 +53,14 @@ class Songs:
         from core.songs.on_albums import on_several
         from core.songs.spans import others_there
         from core.songs.weighing import Facts
-        from core.standing.song_facts import equal_parts, hearing_of, longest_on, own_choices, rows_of_song
+        from core.standing.song_facts import (
+            equal_parts,
+            hearing_of,
+            longest_on,
+            on_others,
+            own_choices,
+            rows_of_song,
+        )
 
         shelf, now = self.book.shelf, self.book.now()
         one = song_named(shelf, song)
@@ -82,6 +89,7 @@ class Songs:
             on_several(one, shelf.songs.values()),
             self._sounded(one),
             self._takes(one),
+            on_others(shelf.sheets, one.key),
             tuple(others_there(one, shelf.songs.values())),
             lambda reel: longest_on(shelf, reel),
         )  # fmt: skip

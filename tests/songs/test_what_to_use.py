@@ -274,6 +274,65 @@ def test_the_family_marks_the_tracks_that_are_used_alone_and_hangs_a_mix_below_e
     assert [one.words for one in lines if one.tracks == "M:1"][1:] == ["as above", "as above"]
 
 
+def test_a_track_that_sheets_contradict_is_used_for_what_nothing_else_holds(told):
+    rows = [row("A:1", "kick"), row("A:2", "horn"), row("B:9", "trumpet", "A:1"),
+            row("B:9", "clarinet", sheet="T-9")]  # fmt: skip
+    found = told(rows)
+    assert used(found) == {"kick": "A:1", "horn": "A:2", "clarinet": "-"}
+    assert "perhaps on B:9, told in two ways: it could sound twice with A:1" in found.parts[2].why
+    assert any("B:9 is called trumpet, and A:1, which it was copied from, kick" in x for x in found.open)
+    gone = told([row("A:9", "kazoo"), row("A:9", "kazoo", sheet="T-9", wiped="yes")], check("A"))
+    assert gone.parts[0].state == "open" and any(", recorded over): mend" in line for line in gone.open)
+
+
+def test_a_mix_that_tells_no_source_may_hold_all_and_is_used_alone_only(told, make_reel):
+    reels = [make_reel("A"), make_reel("M", role="mix", tracks=2)]
+    mix = [row("M:1", "mix left"), row("M:2", "mix right", "?")]
+    found = told([row("A:1", "sax"), row("A:2", "voice"), *mix], reels=reels)
+    assert used(found) == {"sax": "A:1", "voice": "A:2"} and found.parts[0].beside == "M:1-2 (mix)"
+    assert any("no sheet tells what it was mixed from" in line for line in found.open)
+    assert used(told(mix, reels=reels[1:])) == {"mix": "M:1-2"}
+    fiddle = told([row("A:1", "sax"), row("M:1", "fiddle")], reels=reels)  # a part of its own on such a tape
+    assert used(fiddle) == {"sax": "A:1", "fiddle": "M:1"}
+
+
+@pytest.mark.parametrize(
+    ("rows", "labels"),
+    [
+        ((("A:2", ""), ("B:2", "?"), ("C:3", "", "left"), ("C:4", "", "right")), "C:3-4"),
+        ((("A:1", "?"), ("B:1", "", "left"), ("B:2", "", "right")), "B:1-2"),
+        ((("A:1", "?", "left"), ("A:2", "?", "right"), ("B:1", "")), "B:1"),
+        ((("A:1", "?", "left"), ("A:2", "gone", "right"), ("B:1", "")), "B:1"),
+    ],
+)
+def test_one_recording_told_by_several_tapes_sounds_once(told, rows, labels):
+    made = [row(at, f"harp {side[0]}" if side else "harp", "?" if how == "?" else "", take="1",
+                wiped="yes" if how == "gone" else "") for at, how, *side in rows]  # fmt: skip
+    assert used(told(made)) == {"harp, take 1": labels}
+
+
+def test_a_pair_is_not_given_up_for_one_track_of_both(told):
+    gone = [row("A:6", "guitar left", wiped="yes"), row("A:7", "guitar right", wiped="yes")]
+    copies = [row("B:1", "guitar left", "A:6"), row("C:1", "guitar right", "A:7"),
+              row("D:1", "guitar", "A:6-7")]  # fmt: skip
+    assert used(told([*gone, *copies])) == {"guitar": "B:1, C:1"}
+
+
+def test_what_was_flown_in_from_another_song_is_a_part_of_its_own(told):
+    found = told([row("B:1", "choir", "A:1"), row("B:2", "kick")], elsewhere={("A", 1)})
+    assert used(found) == {"choir": "B:1", "kick": "B:2"} and found.parts[0].copied == 1
+
+
+def test_a_choice_of_the_owners_that_does_not_count_any_more_is_told(told):
+    own = {Recording("bass", ""): ("B", 1)}
+    found = told([row("A:1", "bass"), row("B:1", "bass", "A:1", wiped="yes")], own=own)
+    assert used(found) == {"bass": "A:1"}
+    assert any(
+        line.startswith("your choice B:1 for bass does not count: recorded over; reelturn use S 'bass' -")
+        for line in found.open
+    )
+
+
 # Brute force: every choice of tracks, by code that shares nothing with the program. ---------------------
 
 

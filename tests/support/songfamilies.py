@@ -49,7 +49,7 @@ def facts(make_reel: Callable[..., Reel]) -> Callable[..., Facts]:
 
     def tell(rows: Iterable[SheetRow], *checks: Any, reels: Iterable[Reel] | None = None, needs: Any = None,
              barred: Mapping[str, str] | None = None, clock: SongClock | None = None, own: Any = None,
-             equals: Any = None) -> Facts:  # fmt: skip
+             equals: Any = None, elsewhere: Any = ()) -> Facts:  # fmt: skip
         listed = list(rows)
         keys = dict.fromkeys(one.reel for one in listed if one.reel)
         there = list(reels) if reels is not None else [make_reel(key, stage="transferred") for key in keys]
@@ -57,6 +57,7 @@ def facts(make_reel: Callable[..., Reel]) -> Callable[..., Facts]:
         return Facts(
             song, listed, {one.key: one for one in there}, Hearing(checks),
             lambda reel: (barred or {}).get(reel.key), equals or {}, own or {}, clock or SongClock(),
+            elsewhere=lambda track: track in elsewhere,
         )  # fmt: skip
 
     return tell

@@ -1,0 +1,167 @@
+"""What the sheets of a song contradict or leave open among themselves: a line each, with what would do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from core.songs.copies import Tracks, copied_tracks, copies_that_cannot_be, of_unknown_source, row_words
+from core.songs.dates import certainly_before, several_dates
+from core.songs.part_names import folded, folded_take, is_timecode, likely_equal, may_be_one
+from core.songs.song import SheetRow
+from core.songs.weighing import Facts
+from core.songs.what_to_use import Choice
+from core.words import listed
+
+_MOST_ALIKE = 8
+"""Pairs of names that are told one by one."""
+
+
+def sheets_open(facts: Facts, choice: Choice) -> Iterator[str]:
+    """Every such point."""
+    tracks = Tracks(facts.sheets)
+    mine = [row for row in facts.sheets if row.song == facts.song.key]
+    yield from _mixes_of_unknown(choice)
+    yield from _called_otherwise(facts, tracks)
+    yield from _no_song(facts)
+    for row in choice.recorded.nameless:
+        yield f"{row_words(row)}: nobody named the part: write it on the sheet"
+    for _, words in copies_that_cannot_be(mine, facts.reels):
+        yield words
+    yield from _told_twice(mine)
+    yield from _several_dates(mine)
+    yield from _sources_elsewhere(facts)
+    yield from _older_copies(facts, tracks)
+    yield from _alike(facts)
+
+
+def _mixes_of_unknown(choice: Choice) -> Iterator[str]:
+    """Mixes of which no sheet tells what they were mixed from."""
+    labels = [one.carrier.label for one in choice.weighed if one.carrier.of_unknown and one.carrier.reel]
+    if labels and any(not one.carrier.of_unknown for one in choice.weighed):
+        their = "what they were" if len(labels) > 1 else "what it was"
+        yield (
+            f"{listed(labels)}: no sheet tells {their} mixed from, so that all of the song may be in it: "
+            "write copied_from"
+        )
+
+
+def _called_otherwise(facts: Facts, tracks: Tracks) -> Iterator[str]:
+    """Copies of one track that go by another name or take than that has."""
+    for row in facts.sheets:
+        if not row.copied_from or row.song != facts.song.key:
+            continue
+        sources = tracks.sources(row)
+        if len(sources) != 1 or not row.part.strip() or of_unknown_source(row.copied_from):
+            continue
+        ((track, found),) = sources.items()
+        written = [one for one in found if one.part.strip() and not is_timecode(one.part)]
+        if not written or is_timecode(row.part):
+            continue
+        label, source = f"{track[0]}:{track[1]}", written[0]
+        if not any(may_be_one(row.part, one.part, facts.equals) for one in written):
+            yield (
+                f"{row.label} is called {row.part}, and {label}, which it was copied from, {source.part}: "
+                "mend one of the two rows, or say that the names are one part"
+            )
+        elif row.take and all(one.take and folded_take(one.take) != folded_take(row.take) for one in written):
+            yield (
+                f"{row.label} {row.part} is take {row.take}, and {label}, which it was copied from, take "
+                f"{source.take}: mend one of the two rows"
+            )
+
+
+def _no_song(facts: Facts) -> Iterator[str]:
+    """Sheets of the song's tapes that name no song, once a sheet: what they tell is on no parts list."""
+    needed = {need.reel for need in facts.song.needs}
+    sheets: dict[str, list[SheetRow]] = {}
+    for row in facts.sheets:
+        if not row.song and row.reel in needed and row.part.strip() and not is_timecode(row.part):
+            sheets.setdefault(row.sheet, []).append(row)
+    for sheet, rows in sheets.items():
+        parts = ", ".join(dict.fromkeys(" ".join(row.part.split()) for row in rows))
+        yield (
+            f"sheet {sheet} on {rows[0].reel} names no song ({parts}): where it is this one, "
+            f"reelturn set {sheet} song={facts.song.key}"
+        )
+
+
+def _told_twice(rows: Sequence[SheetRow]) -> Iterator[str]:
+    """Tracks of which two sheets tell different things: one track sounds one thing."""
+    by_track: dict[tuple[str, int], list[SheetRow]] = {}
+    for row in rows:
+        if row.reel and row.track is not None:
+            by_track.setdefault((row.reel, row.track), []).append(row)
+    for (reel, track), every in by_track.items():
+        if len(every) < 2:
+            continue
+        same = {_says(row) for row in every if row.recorded_over}
+        live = [row for row in every if not row.recorded_over]
+        told = every if any(_says(row) in same for row in live) else live
+        says = {(*_says(row), row.recorded_over): row for row in told}
+        if len({row.sheet for row in told}) > 1 and len(says) > 1:
+            what = "; ".join(
+                f"sheet {row.sheet}: {row.part or 'not named'}"
+                + (f", take {row.take}" if row.take else "")
+                + (f", copied from {row.copied_from}" if row.copied_from else "")
+                + (", recorded over" if row.recorded_over else "")
+                for row in says.values()
+            )
+            yield f"{reel}:{track} is told in two ways ({what}): mend the sheet that is wrong"
+
+
+def _says(row: SheetRow) -> tuple[str, str, str]:
+    return folded(row.part), folded_take(row.take), row.copied_from.replace(" ", "")
+
+
+def _sources_elsewhere(facts: Facts) -> Iterator[str]:
+    """Copies of tapes that are not on the shelf, once a tape."""
+    rows: dict[str, list[str]] = {}
+    for row in facts.sheets:
+        if row.song == facts.song.key:
+            for reel, _ in copied_tracks(row.copied_from):
+                if reel not in facts.reels:
+                    rows.setdefault(reel, []).append(row.label)
+    for reel, labels in rows.items():
+        yield f"{', '.join(dict.fromkeys(labels))}: copied from {reel}, which is not on the shelf"
+
+
+def _older_copies(facts: Facts, tracks: Tracks) -> Iterator[str]:
+    told: set[tuple[str, str]] = set()
+    for row in facts.sheets:
+        if row.song != facts.song.key or not row.date or not row.copied_from:
+            continue
+        for found in tracks.sources(row).values():
+            for source in found:
+                pair = (row.sheet, source.sheet)
+                if source.date and pair not in told and certainly_before(row.date, source.date):
+                    told.add(pair)
+                    yield (
+                        f"{row_words(row)} of {row.date} is a copy of {row_words(source)} of {source.date}: "
+                        "a copy is not older than its source, mend a date or copied_from"
+                    )
+
+
+def _several_dates(rows: Sequence[SheetRow]) -> Iterator[str]:
+    """Sheets whose rows tell several dates."""
+    sheets: dict[str, dict[str, None]] = {}
+    for row in rows:
+        if row.date.strip():
+            sheets.setdefault(row.sheet, {})[" ".join(row.date.split())] = None
+    for sheet, dates in sheets.items():
+        if len(dates) > 1:
+            yield several_dates(sheet, tuple(dates))
+
+
+def _alike(facts: Facts) -> Iterator[str]:
+    """Names that may be one part: of different sheets, since two names on one sheet are two parts."""
+    rows = [
+        row for row in facts.sheets if row.song == facts.song.key and row.part.strip() and not row.copied_from
+    ]
+    sheets: dict[str, set[str]] = {}
+    for row in rows:
+        sheets.setdefault(" ".join(row.part.split()), set()).add(row.sheet)
+    found = list(likely_equal(sheets, facts.equals))
+    for one, other in found[:_MOST_ALIKE]:
+        yield f"{one!r} and {other!r} may be one part: reelturn use {facts.song.key} --same says so"
+    if len(found) > _MOST_ALIKE:
+        yield f"{len(found) - _MOST_ALIKE} more pairs of names may be one part each: mend these first"
