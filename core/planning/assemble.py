@@ -14,7 +14,6 @@ from core.planning.bench.draft import Draft, Load, Step, ends_of, score_of
 from core.planning.facts.problem import Problem, RunningLoad
 from core.planning.facts.reading import touch_moments
 from core.quantities import Quantity
-from core.reels import needs
 from core.reels.assumed import likely
 from core.shelf import Shelf
 from core.studio.setup import Setup
@@ -175,13 +174,14 @@ def _left_over(
     shelf: Shelf, problem: Problem, undone: set[str], whys: dict[str, str]
 ) -> tuple[LeftOver, ...]:
     out = []
-    for key, reel in shelf.reels.items():
+    unheard = {job.key for job in problem.jobs if not job.calibration and not job.ends}
+    for key in shelf.reels:
         if key in problem.barred:
             why = problem.barred[key]
             out.append(LeftOver(key, why, why))
         elif key in problem.inspect:
             out.append(LeftOver(key, _unlikely(shelf, problem, key)))
-        elif not reel.calibration and needs.to_be_heard(reel, shelf.studio):
+        elif key in unheard:
             why = "to be heard: its speed is not known"
             out.append(LeftOver(key, why, why))
         elif key in undone:

@@ -173,3 +173,25 @@ def test_a_tape_that_plays_again_is_taken_out_of_the_load(run: Any, tmp_path: Pa
     loads, again, moves = loaded()
     assert loads == [["MUST"]] and again <= score
     assert ("warming", "WARM", "it is playable without") in moves
+
+
+def test_a_tape_nobody_looked_at_is_warmed_and_heard_where_only_its_speed_is_missing(
+    run: Any, tmp_path: Path
+) -> None:
+    (tmp_path / "studio.toml").write_text(STUDIO + "[minutes]\naudition = 10\n")
+    (tmp_path / "reels.csv").write_text(
+        REELS + "DUMB,,1/4 in,2,,NAB,250 nWb/m,polyester,,identified,3M 226,,1200 ft\n"
+    )
+    (tmp_path / "songs.csv").write_text(SONGS)
+    assert run("new", "--studio", str(tmp_path / "studio.toml")).status == 0
+    assert run("import", "reels.csv", "songs.csv").status == 0
+    plan = run("plan", "--effort", "0.3", "--json").json
+    told = {one["reel"]: one["why"] for one in plan["left_over"]}
+    assert told == {"DUMB": "to be heard: its speed is not known"}
+    kinds = [one["kind"] for one in plan["items"] if "DUMB" in (one.get("reel"), *_loaded(one))]
+    assert kinds == ["identify", "condition", "audition"]
+    assert all(song["ready"] for song in plan["songs"])
+
+
+def _loaded(item: dict[str, Any]) -> list[str]:
+    return [one["reel"] for one in item.get("reels", [])]

@@ -97,3 +97,21 @@ def test_taken_out_the_kept_plan_still_reads(run: Any, shelf: Path) -> None:
     assert run("orders").status == 0
     again = run("plan", "--from", FROM, "--effort", "1", "--json")
     assert again.status == 0, again.err
+
+
+@pytest.mark.parametrize("let_in", [False, True])
+def test_a_reel_that_nobody_looked_at_is_opened_when_it_is_out_and_cooled(
+    run: Any, shelf: Path, let_in: bool
+) -> None:
+    there = {} if let_in else {"chamber": "C1", "loaded_at": AT}
+    unseen = GOOD | {"reel": "R-2", "condition": "", "stage": "found"}
+    put(run, [GOOD | {"reel": "R-1"} | there, unseen | there])
+    if let_in:
+        assert run("load", "C1", "R-1", "R-2", "--at", AT, "--because", "seen at the other house").status == 0
+    plan = run("plan", "--from", FROM, "--effort", "1", "--json").json
+    row = next(one for one in running(plan)["reels"] if one["reel"] == "R-2")
+    looks = [
+        item["start"] for item in plan["items"] if (item["kind"], item.get("reel")) == ("identify", "R-2")
+    ]
+    assert looks and looks[0] >= row["cool_until"], (looks, row)
+    assert row["out"] == ("2026-12-01T14:00+00:00" if let_in else "2026-12-01T11:00+00:00")

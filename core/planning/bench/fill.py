@@ -53,9 +53,11 @@ def filled(shelf: Shelf, problem: Problem, draft: Draft) -> Draft:
         if not enter_job(diary, job, 0.0):
             diary.back(mark)
     looks = minutes.identify_minutes(shelf.studio)
+    cooled = {key: cool for load in problem.running for key, _, cool, _ in load.members}
     for key in problem.fillers:
         for window in problem.windows:
-            start = diary.gap(window.index, window.start, looks, ((window.start, window.end),))
+            first = max(window.start, cooled.get(key, 0))
+            start = diary.gap(window.index, first, looks, ((window.start, window.end),))
             if start >= 0:
                 step = Step("identify", start, start + looks, reel=key)
                 diary.enter_step(step, window.index)

@@ -230,7 +230,7 @@ class Walk:
         """From when the step may be entered; -1 while something before it is missing."""
         known = self._known(job)
         if kind == "identify":
-            return 0
+            return job.look_from
         if kind == "verify":
             ends = [self.done.get((job.index, "transfer", part), -1) for part in range(len(job.parts))]
             return min(ends) if ends and min(ends) < 0 else max([known, *ends]) if known >= 0 else -1

@@ -57,7 +57,7 @@ def _make_one_fit(diary: Diary, needed: tuple[int, ...]) -> None:
 
 def make_fit(diary: Diary, job: Job) -> bool:
     """Identifies and warms a calibration reel as soon as can be."""
-    known = enter_desk(diary, job, "identify", job.identify, 0)
+    known = enter_desk(diary, job, "identify", job.identify, job.look_from)
     if known < 0:
         return False
     if job.warmth == "must":
@@ -104,7 +104,7 @@ def enter_audition(diary: Diary, job: Job, first: int) -> int:
 
 def enter_job(diary: Diary, job: Job, aversion: float) -> bool:
     """Enters all that is left of a reel; False where it does not fit, with the diary left as it fell."""
-    known = enter_desk(diary, job, "identify", job.identify, 0)
+    known = enter_desk(diary, job, "identify", job.identify, job.look_from)
     if known < 0:
         return False
     known = diary.after_look(job, known)

@@ -148,6 +148,7 @@ def _job(bench: Bench, setups: Setups, index: int, found: Reel) -> Job:
     cooled = needs.cool_until(out, studio)
     lapse = needs.playable_until(out, studio) if needs.sticky(reel, bench.own) else None
     warmth = warmth_of(bench, reel) if waiting or reel.calibration else "no"
+    ready = max(0, scale.not_before(cooled)) if cooled and (waiting or reel.calibration) else 0
     return Job(
         index=index,
         reel=reel,
@@ -159,7 +160,7 @@ def _job(bench: Bench, setups: Setups, index: int, found: Reel) -> Job:
         playable=floor(treatment.playable_days * 1440) if treatment else 0,
         temperature=str(treatment.temperature.number) if treatment else "",
         trays=_trays(bench, reel),
-        ready=max(0, scale.not_before(cooled)) if cooled and (waiting or reel.calibration) else 0,
+        ready=ready,
         lapse=scale.not_after(lapse) if lapse is not None and warmth != "must" else None,
         repair=minutes.repair_minutes(reel, studio) if waiting and needs.needs_repair(reel) else 0,
         audition=minutes.audition_minutes(reel, studio, own=bench.own) if hearing else 0,
@@ -171,6 +172,7 @@ def _job(bench: Bench, setups: Setups, index: int, found: Reel) -> Job:
         passes=minutes.passes(reel.tracks, studio) if waiting and reel.tracks else 0,
         ends=not unheard,
         look=needs.to_look_at(found),
+        look_from=scale.up(ready) if found.key in bench.outs else 0,
         assumed=reel is not found,
         rests=rests_on_condition(found, studio, bench.own),
     )

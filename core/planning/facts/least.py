@@ -17,14 +17,14 @@ def least_minutes(job: Job) -> int:
 
 def earliest_steps(job: Job) -> dict[str, int]:
     """Minutes before which each kind of step cannot start."""
-    known = job.identify
+    known = job.look_from + job.identify
     ready = max(known, job.ready)
     if job.warmth == "must":
         ready += job.heat + job.cool
     heard = ready + job.repair
     played = heard + job.audition
     return {
-        "identify": 0,
+        "identify": job.look_from,
         "repair": ready,
         "audition": heard,
         "transfer": played,

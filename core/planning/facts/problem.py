@@ -150,6 +150,7 @@ class Job:
     passes: int
     ends: bool = True  # False: planned no further than its first hearing
     look: bool = False  # True while it is still to be identified, which may take no time
+    look_from: int = 0  # when it may be looked at: out of the load that runs, and cooled
     assumed: bool = False  # nobody has inspected it: what follows its look waits until that evening is over
     rests: tuple[str, ...] = ()  # what its entry in a load and its repair rest on
     windows: frozenset[int] | None = None  # where it may be transferred, where the owner wished something

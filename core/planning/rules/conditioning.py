@@ -37,6 +37,26 @@ def conditioning(case: Case) -> Iterator[str]:
                 yield f"{key} is loaded again before it has cooled"
     for reel in case.transferable():
         yield from _played(case, reel)
+    yield from _looked_at_in_the_heat(case)
+
+
+def _looked_at_in_the_heat(case: Case) -> Iterator[str]:
+    """A reel in a load that runs is opened and handled only when it is out and has cooled."""
+    for key, loads in case.heats.items():
+        reel = case.reels.get(key)
+        if reel is None or case.treatment(reel) is None:
+            continue
+        for load in loads:
+            if not case.running(load) or any(
+                case.at_once(load, one) for one in load.members if one.reel == key
+            ):
+                continue
+            cool = case.heat_of(load, reel)[2]
+            yield from (
+                f"{named(look)} before the reel has cooled"
+                for look in case.of("identify", reel)
+                if utc(look.start) < cool
+            )
 
 
 def _played(case: Case, reel: Reel) -> Iterator[str]:

@@ -21,7 +21,7 @@ def never_into_heat(case: Case) -> Iterator[str]:
             if member.reel in case.out_now and case.running(load) and utc(member.out) > case.start:
                 yield f"{member.reel} stays in {named(load)}, and must come out at once"
     for key, why in case.barred.items():
-        reel = case.shelf.reels[key]
+        reel = case.reels[key]
         heard = needs.to_be_heard(reel, case.shelf.studio)
         kinds = ("transfer", "verify") if heard else ("repair", "audition", "transfer", "verify")
         if any(case.of(kind, reel) for kind in kinds):

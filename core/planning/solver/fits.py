@@ -57,7 +57,7 @@ def _identified(model: Model, job: Job) -> StepVar | None:
         return None
     runs = tuple(((w.start, w.end),) for w in model.problem.windows)
     there = model.flag(f"{job.key} identified")
-    step = add_step(model, f"{job.key} identify", desk_cells(model, runs, job.identify, 0), there)
+    step = add_step(model, f"{job.key} identify", desk_cells(model, runs, job.identify, job.look_from), there)
     if step is not None:
         model.looked_at[job.index] = step
     return step
