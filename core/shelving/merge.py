@@ -13,6 +13,7 @@ from core.shelving.named_in import about
 from core.shelving.rename import renamed
 from core.songs.song import Song
 
+_BASE = ("base", "base_seen")
 #: What came of a tape as it was worked on goes together.
 _WORK = ("stage", "conditioned_at", "playable_until")
 
@@ -57,6 +58,8 @@ def _one(first: Reel, second: Reel) -> Reel:
         mine, theirs = getattr(first, name), getattr(second, name)
         if name in ("key", "notes", "extra", "chamber", "loaded_at"):
             continue
+        if name in _BASE:
+            continue
         if name in _WORK:
             changes |= {name: theirs} if further else {}
         elif theirs in (None, "", ()) or mine == theirs:
@@ -69,10 +72,28 @@ def _one(first: Reel, second: Reel) -> Reel:
             told.append(f"{name} {';'.join(theirs) if isinstance(theirs, tuple) else theirs}")
     if changes.get("signs", first.signs) and changes.get("condition", first.condition) == ("ok",):
         changes["condition"] = ()  # a sign was seen on one of the two: it is to be looked at again
+    base, doubt = _base(first, second)
+    changes |= base
+    told += doubt
     said = f"was {second.key} too" + (f", which said {', '.join(told)}" if told else "")
     notes = "; ".join(one for one in (first.notes, second.notes, said) if one)
     extra = dict(second.extra) | dict(first.extra)
     return replace(first, **changes, notes=notes, extra=tuple(extra.items()))
+
+
+def _base(first: Reel, second: Reel) -> tuple[dict[str, str], list[str]]:
+    """The base of one reel of two, and in words what the other said: one seen stands before one told.
+
+    Where both were seen, or neither, and they differ, any base but polyester stands: it goes into no heat.
+    """
+    if second.base in ("", first.base):
+        return {"base_seen": first.base_seen or second.base_seen}, []
+    seen = [one for one in (first, second) if one.base_seen not in ("", "no", "unknown")]
+    among = seen if len(seen) == 1 else [one for one in (first, second) if one.base]
+    kept = next((one for one in among if one.base != "polyester"), among[0] if among else first)
+    other = second if kept is first else first
+    doubt = [f"base {other.base}"] if other.base not in ("", kept.base) else []
+    return {"base": kept.base, "base_seen": kept.base_seen}, doubt
 
 
 def split(

@@ -64,3 +64,24 @@ def test_a_tape_that_plays_goes_into_no_chamber(shelf: Any) -> None:
     assert shelf("tonight", "begin", "transfer OK").status == 0
     ran = shelf("load", "C1", "OK", "--because", "it may help")
     assert ran.status == 1 and "it is playing" in ran.err
+
+
+def test_a_tape_that_stopped_on_the_deck_is_not_played_as_treated(shelf: Any) -> None:
+    """Told to the chamber's log it is the same as told to the deck: it waits for another treatment."""
+    times = ("--at", "2026-11-29T08:00"), ("--at", "2026-11-29T12:00"), ("--at", "2026-12-01T18:00")
+    assert shelf("load", "C1", "G1", *times[0]).status == 0
+    assert shelf("mark", "G1", "conditioned", *times[1]).status == 0
+    assert shelf("chamber", "C1", "--ran", "G1", "clean heads", *times[2]).status == 0
+    assert {one["reel"]: one["advice"] for one in shelf("reels", "--json").json}["G1"] == "play"
+    assert shelf("chamber", "C1", "--ran", "G1", "stopped", *times[2]).status == 0
+    assert {one["reel"]: one["advice"] for one in shelf("reels", "--json").json}["G1"] == "warm"
+    assert shelf("undo").status == 0
+    assert {one["reel"]: one["advice"] for one in shelf("reels", "--json").json}["G1"] == "play"
+
+
+def test_one_tape_of_two_keys_has_the_base_that_was_seen(shelf: Any) -> None:
+    rows = [{"reel": "A", **REEL, "base_seen": ""}, {"reel": "B", **REEL, "base": "acetate", "stock": ""}]
+    assert put(shelf, rows).status == 0
+    assert shelf("merge", "A", "B").status == 0
+    told = {one["reel"]: one["advice"] for one in shelf("reels", "--json").json}
+    assert told["A"] == "never"

@@ -319,13 +319,13 @@ class ReelActs(Place):
 
     def _ran(self, key: str, how: str | None) -> None:
         from core.conditioning.loads.chamber_log import BEHAVED
-        from core.conditioning.on_shelf import log_behaviour
+        from core.evening.playing.again import ran
 
         behaved = next((word for word in BEHAVED if word and word == how), None)
         if behaved is not None:
             what = f"{key} ran with {behaved}" if behaved != "stopped" else f"{key} stopped on the deck"
             self.home.do(
-                lambda: self.home.book.change(lambda s: log_behaviour(s, key, behaved), what=what),
+                lambda: self.home.book.change(lambda s: ran(s, key, behaved, self.home.now()), what=what),
                 f"{what}. {self.home.takes_back}",
             )
 

@@ -7,8 +7,9 @@ from datetime import datetime
 
 from core.clock import write_time
 from core.conditioning.advisor import heat_of
-from core.conditioning.loads.chamber_log import times_treated
+from core.conditioning.loads.chamber_log import Behaved, times_treated
 from core.conditioning.loads.kept_loads import loads_of
+from core.conditioning.on_shelf import log_behaviour
 from core.errors import Refused
 from core.quantities import Quantity
 from core.reels.needs import base_of
@@ -41,6 +42,17 @@ def condition_again(shelf: Shelf, key: str, hours: Quantity | None, at: datetime
             treatment_hours=hours or reel.treatment_hours,
         )
     )
+
+
+def ran(shelf: Shelf, key: str, how: Behaved, at: datetime) -> Shelf:
+    """The shelf with how a tape ran after its newest load; one that stopped waits for another treatment.
+
+    Refused for a tape that was in no load.
+    """
+    told = log_behaviour(shelf, key, how)
+    reel = told.reel(key)
+    held = how != "stopped" or reel.chamber or reel.past("transferred") or heat_of(told, reel, at).never
+    return told if held else condition_again(told, key, None, at)
 
 
 def treatments_had(shelf: Shelf, key: str) -> int:

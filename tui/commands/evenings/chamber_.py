@@ -81,6 +81,7 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
     """Does one thing to the shelf; the key of the load that it was about."""
     from core.conditioning import on_shelf
     from core.conditioning.loads.degrees import degrees_of
+    from core.evening.playing.again import ran
     from core.evening.warming.load_began import began
     from core.evening.warming.load_broken import break_off, go_on
     from core.evening.warming.take_out import take_out
@@ -119,7 +120,7 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
         book.change(lambda s: began(s, key, since, book.now()), what=f"{key} began {since:%H:%M}", at=now)
     elif given.ran is not None:
         reel, how = given.ran
-        book.change(lambda s: on_shelf.log_behaviour(s, reel, how), what=f"how {reel} ran", at=now)
+        book.change(lambda s: ran(s, reel, how, now), what=f"how {reel} ran", at=now)
     return key
 
 
