@@ -133,7 +133,7 @@ def _wrong(inside: list[Reel], load: str, those: list[tuple[Reel, Advice]], *, h
     chamber, gone = those[0][0].chamber, {reel.key for reel, _ in those}
     stays = not hot and any(one.chamber == chamber and one.key not in gone for one in inside)
     for reel, told in those:
-        why = told.no_heat or told.because
+        why = told.no_heat or told.asks or told.because
         tail = f" {told.rest}" if stays else ""
         says = f"take {reel.key} out of chamber {chamber} now: {ended(why)} Then {told.now}.{tail}"
         yield Alarm(chamber, load, (reel.key,), why, f"{says[0].upper()}{says[1:]}")

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from core.conditioning.loads.degrees import degrees_of
+from core.conditioning.loads.kept_loads import loads_of
 from core.quantities import plain
 from core.reels.needs import heated_hours
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.studio import Chamber
 from core.tape.treatments import published_hours, temperature_trouble
+from core.tape.where import figure
+from core.words import day_text
 
 
 def beyond_published(shelf: Shelf, keys: Iterable[str]) -> tuple[str, ...]:
@@ -34,7 +38,26 @@ def about_load(shelf: Shelf, chamber_id: str, keys: Sequence[str]) -> tuple[str,
     chamber = shelf.studio.chamber(chamber_id)
     reels = [shelf.reels[key] for key in keys if key in shelf.reels]
     motor = over_the_motor(chamber, reels) if chamber is not None else ""
-    return (*beyond_published(shelf, keys), *([motor] if motor else []))
+    hot = was_too_hot(shelf, chamber_id)
+    return (*([hot] if hot else []), *beyond_published(shelf, keys), *([motor] if motor else []))
+
+
+def was_too_hot(shelf: Shelf, chamber_id: str) -> str:
+    """That the chamber came to the hard stop and was not run empty since; empty for any other."""
+    stop, told = figure("heat.hard_stop_c"), degrees_of(shelf)
+    says = ""
+    for log in loads_of(shelf).values():
+        hot = [one for one in log.readings if one.celsius >= stop]
+        if log.chamber == chamber_id and hot:
+            worst = max(hot, key=lambda one: one.celsius)
+            at = worst.at.astimezone(log.at.tzinfo)
+            says = (
+                f"{chamber_id} read {told.text(worst.celsius)} on {day_text(at.date())} {at:%H:%M}: warm "
+                "nothing there until a second thermometer agrees in an empty run"
+            )
+        elif log.chamber == chamber_id and log.trial and log.readings:
+            says = ""
+    return says
 
 
 def _of(shelf: Shelf, reel: Reel) -> Iterator[str]:

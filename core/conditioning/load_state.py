@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Literal
 
 from core.clock import later, minutes_between
+from core.conditioning.advisor import heat_of
 from core.conditioning.alarms import out_now
 from core.conditioning.loads.chamber_flags import (
     Flag,
@@ -166,10 +167,20 @@ def _member(shelf: Shelf, log: ChamberLog, member: Member, now: datetime, held: 
         out=member.out,
         cool_until=later(member.out, hours=course.cool_hours) if course and member.out else None,
         days_left=playable_days_left(member.out, course, now) if course and done and member.out else None,
-        next=next_step(log, member.reel, course, now, held) if course and not member.out else "",
+        next=_next(shelf, log, member, course, now, held) if course and not member.out else "",
         drying=drying(member, held),
         out_now=out_now(shelf).get(member.reel, "") if reel is not None and _is_in(reel, log) else "",
     )
+
+
+def _next(
+    shelf: Shelf, log: ChamberLog, member: Member, course: Programme, now: datetime, held: Limits
+) -> str:
+    """What to do with a reel of a load that was broken off; none that must not be warmed is sent back."""
+    told = next_step(log, member.reel, course, now, held)
+    reel = shelf.reels.get(member.reel)
+    never = heat_of(shelf, reel, now).never if told and reel is not None else None
+    return f"{member.reel}: no more heat, {never}" if never else told
 
 
 def _is_in(reel: Reel, log: ChamberLog) -> bool:

@@ -43,7 +43,7 @@ def _reasons(shelf: Shelf, plan: Plan, told: Mapping[str, object], now: datetime
         for key in item.reels:
             reel = shelf.reels.get(key)
             if reel is not None:
-                yield from _item(reel, item.kind, item.start, item.end, now)
+                yield from _item(reel, item.kind, item.start, item.end, now, warmed=key in warmed)
 
 
 _ABOUT = (
@@ -84,13 +84,15 @@ def _reel(key: str, facts: Facts, was: Facts, *, warmed: bool, same_form: bool) 
         yield f"{key} is not wound or warmed as it was when this plan was made: plan again"
 
 
-def _item(reel: Reel, kind: str, start: datetime, end: datetime, now: datetime) -> Iterator[str]:
+def _item(
+    reel: Reel, kind: str, start: datetime, end: datetime, now: datetime, *, warmed: bool
+) -> Iterator[str]:
     if kind == "condition" and reel.chamber and reel.loaded_at is not None:
         if abs(minutes_between(start, reel.loaded_at)) > figure("plan.load_moved_minutes"):
             yield f"{reel.key} went into chamber {reel.chamber} at another time than planned: plan again"
         return
     if kind == "transfer" and not reel.past("transferred") and reel.playable_until is not None:
-        warmed_later = reel.chamber or reel.conditioned_at is None
+        warmed_later = warmed or reel.chamber or reel.conditioned_at is None
         if not warmed_later and start > now and reel.playable_until < end and reel.past("conditioned"):
             yield f"{reel.key} is not playable any more when this plan transfers it: plan again"
     stage = _REACHES.get(kind)

@@ -381,3 +381,68 @@ def test_the_owners_stocks_have_a_door(there: Any) -> None:
     }
     assert there("undo").status == 0
     assert there("stocks", "--json").out.count("the owner's own") == 1
+
+
+def test_a_line_up_with_a_tape_that_went_bad_takes_a_reason_to_count(there: Any, clock: Clock) -> None:
+    assert there("tonight", "begin", STEP).status == 0
+    there("set", "C-1", "condition=", "signs=mould")
+    ended = there("tonight", "end", STEP)
+    assert ended.status == 1 and "C-1 may not run, mould" in ended.err
+    assert there("tonight", "end", STEP, "--because", "the path is clean").status == 0
+    assert "done 12:00" in there("tonight").out
+
+
+def test_a_calibration_reel_is_to_be_tested_like_any_other(there: Any) -> None:
+    there("set", "C-1", "stock=", "year=", "back_coat=")
+    says = "test first, neither its stock nor its year is known"
+    assert f"C-1: {says}" in printed(there, "orders")
+    assert f"C-1: {says}" in there("tonight", "begin", STEP).err
+
+
+def test_what_must_stay_out_keeps_no_other_from_going_on(there: Any) -> None:
+    loaded(there, "W-1", "W-2")
+    assert there("chamber", "--broken-off", "power", "--at", "2026-12-02T11:50").status == 0
+    there("set", "W-1", "base=acetate")
+    log = there("chamber").out
+    assert "W-1: no more heat, sticky on acetate" in log and "give it" not in log.split("W-2:")[0]
+    assert there("chamber", "--go-on").status == 0
+    inside = {one["reel"]: one["out"] for one in there("chamber", "--json").json["reels"]}
+    assert inside["W-2"] is None and inside["W-1"][11:16] == "11:50"
+    there("set", "W-2", "base=acetate")
+    assert there("chamber", "--out", "W-2").status == 0
+
+
+def test_a_chamber_that_was_too_hot_is_spoken_of_at_the_next_load(there: Any) -> None:
+    loaded(there, "W-1")
+    assert there("chamber", "--read", "61 top", "--at", "2026-12-02T11:30").status == 0
+    assert there("chamber", "--out", "W-1", "--at", "2026-12-02T11:31").status == 0
+    says = "C1 read 61 °C on Wed 2 Dec 11:30: warm nothing there until a second thermometer agrees"
+    assert says in there("load", "C1", "W-2").err
+    assert says in printed(there, "orders")
+
+
+def test_a_touch_is_told_alike_by_list_and_log(there: Any, clock: Clock) -> None:
+    loaded(there, "W-1")
+    assert nexts(there)["W-1"] == "turn at 13:00"
+    clock.at = NOW.replace(hour=13, minute=4)
+    assert nexts(there)["W-1"] == "turn, 13:00"
+    assert "W-1 at 13:00, 4 min late" in there("chamber").out
+    assert there("chamber", "--turned").status == 0
+    assert nexts(there)["W-1"] == "out at 15:00"
+
+
+def nexts(run: Any) -> dict[str, str]:
+    return {one["reel"]: one["next"] for one in run("reels", "--json").json}
+
+
+def test_a_lapsed_tape_that_the_plan_warms_first_is_no_reason_to_plan_again(there: Any) -> None:
+    lapsed = ("stage=conditioned", "conditioned_at=2026-12-01T04:00", "playable_until=2026-12-02T09:00")
+    assert there("set", "W-1", *lapsed).status == 0
+    assert there("plan", "--days", "3", "--effort", "1").status == 0
+    assert "load chamber C1: W-1" in there("plan", "--show").out
+    assert "not playable any more" not in there("songs").err
+
+
+def test_an_alarm_of_a_sound_tape_says_that_it_needs_no_warmth(there: Any) -> None:
+    assert there("set", "P-1", "chamber=C1", "loaded_at=2026-12-02T11:00").status == 0
+    assert "now: it needs no warmth: " in alarms(there)["P-1"]

@@ -73,8 +73,11 @@ def test_what_turned_out_to_be_acetate_does_not_go_back(warm: Shelf, reel: Make,
     (key,) = loads_of(warm)
     off = break_off(warm, key, now + timedelta(hours=3), "power")
     off = off.with_reel(reel(key="R-1", base="acetate", condition=("sticky",)))
+    later = now + timedelta(hours=3, minutes=10)
+    on = go_on(off, key, later)
+    assert {key: one.chamber for key, one in on.reels.items()} == {"R-1": "", "R-2": "C1"}
     with pytest.raises(Refused, match="acetate"):
-        go_on(off, key, now + timedelta(hours=3, minutes=10))
+        go_on(off.with_reel(reel(key="R-2", base="acetate", condition=("sticky",))), key, later)
 
 
 def test_what_makes_no_sense_is_refused(warm: Shelf, now: datetime) -> None:

@@ -119,3 +119,25 @@ async def test_a_touch_that_cannot_be_logged_says_why(book: Any, opened: Any, se
         book.change = refuse
         await pilot.press("space")
         await until(pilot, lambda: any("held by another program" in line for line in seen(pilot.app)))
+
+
+async def test_the_bell_is_silent_once_what_it_rang_for_is_put_right_elsewhere(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    """Space would spoil a good load: it takes nothing out that may stay in."""
+    from dataclasses import replace
+
+    from tui.frame.bell import BellScreen
+
+    def based(base: str) -> None:
+        book.change(lambda shelf: shelf.with_reel(replace(shelf.reel("R-002"), base=base)), what="its base")
+
+    based("acetate")
+    async with opened(book) as pilot:
+        pilot.app.tick()
+        await until(pilot, lambda: isinstance(pilot.app.screen, BellScreen))
+        assert any("Take R-002 out of chamber C1 now" in line for line in seen(pilot.app))
+        based("polyester")
+        pilot.app.tick()
+        await until(pilot, lambda: not isinstance(pilot.app.screen, BellScreen))
+        assert pilot.app.next_touch.do == "turn" and pilot.app.shelf.reel("R-002").chamber == "C1"

@@ -105,6 +105,12 @@ def next_touches(shelf: Shelf) -> tuple[NextTouch, ...]:
     return (*_urgent(shelf), *coming)
 
 
+def touch_of(shelf: Shelf, reel: str) -> NextTouch | None:
+    """The next touch of that reel that nobody has logged yet; None for one in no chamber, or an alarm."""
+    coming = (touch for load in _running(shelf) for touch in _coming(*load))
+    return next((touch for touch in coming if reel in touch.reels), None)
+
+
 def _urgent(shelf: Shelf) -> Iterator[NextTouch]:
     """A take-out that is due at once, of every alarm of a chamber; a tape to stop, of every other."""
     loads = list(_running(shelf))

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from core.clock import later
+from core.clock import later, minutes_between
 from core.conditioning.advisor import advice_of, barred
 from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import overdue_words, short_hours
@@ -26,6 +26,8 @@ from core.shelf import Shelf
 from core.standing.gates import ready_to_play
 from core.standing.proof import changed
 from core.studio.studio import Deck
+from core.words import hours_text
+from tui.board.chamber import touch_of
 from tui.board.words import moment_words
 
 #: Tells which deck stands on the reel's set-up now, and which deck could be lined up to it.
@@ -162,9 +164,11 @@ def _in_chamber(shelf: Shelf, reel: Reel, at: datetime) -> Step:
         late = overdue_words(out, at)
         words = f"take out, {moment_words(out, at)}"
         return Step(words, "conditioned", chamber.touch_minutes, waits=late, due=out)
-    turn = reel.loaded_at
-    while turn <= at and chamber.turn_every.number > 0:
-        turn = later(turn, hours=chamber.turn_every.number)
-    moment, what = (turn, "turn at") if reel.loaded_at < turn < out else (out, "out at")
+    touch = touch_of(shelf, reel.key)
+    if touch is not None and touch.do == "turn" and touch.late(at):
+        words, late = f"turn, {moment_words(touch.due, at)}", hours_text(minutes_between(touch.due, at))
+        return Step(words, "conditioned", chamber.touch_minutes, waits=f"turn it: {late} late", due=touch.due)
+    turns = touch is not None and touch.do == "turn"
+    moment, what = (touch.due, "turn at") if touch is not None and turns else (out, "out at")
     words = f"{what} {moment_words(moment, at)}"
     return Step(words, "conditioned", chamber.touch_minutes, False, f"warm in {reel.chamber}", moment)

@@ -9,6 +9,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from tui.board.chamber import NextTouch
     from tui.home import Home
 
 
@@ -19,8 +20,12 @@ def ring(app: Home, now: datetime) -> None:
 
     touch = app.next_touch
     screen = app.screen
-    if isinstance(screen, BellScreen):
+    if isinstance(screen, BellScreen) and _still_due(app, screen.touch):
         screen.tick(now)
+        return
+    if isinstance(screen, BellScreen):  # put right or done meanwhile, by another program
+        screen.dismiss()
+        app.say(f"{screen.touch.do} {screen.touch.chamber or screen.touch.reels[0]}: no longer called for")
         return
     if touch is None or not touch.late(now) or (app.quiet_until is not None and now < app.quiet_until):
         wait_no_more(app)
@@ -31,3 +36,11 @@ def ring(app: Home, now: datetime) -> None:
     wait_no_more(app)
     app.push_screen(BellScreen(touch))
     app.bell()
+
+
+def _still_due(app: Home, touch: NextTouch) -> bool:
+    """Whether that touch is among those that nobody has logged, and about the same reels."""
+    from tui.board.chamber import next_touches
+
+    asked = (touch.chamber, touch.do, touch.due, touch.reels)
+    return any((one.chamber, one.do, one.due, one.reels) == asked for one in next_touches(app.shelf))

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.clock import minutes_between, write_time
+from core.conditioning.advisor import advice_of
 from core.conditioning.loads.kept_loads import changed_load, running_load
 from core.conditioning.loads.limits import early_by
 from core.errors import Refused
@@ -62,6 +63,9 @@ def finish_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Sh
     _refuse_struck(step)
     if step.state == "done":
         raise Refused(f"{words(step)} is done already")
+    doubt = line_up_doubted(shelf, step, at) if step.kind == "align" else None
+    if doubt is not None and not because.strip():
+        raise Refused(f"{words(step)} is not done: {doubt} (--because says why all the same)")
     began = step.started or step.planned.start
     done = with_entry(shelf, step.key, _taken(shelf, step, state="done", started=began, finished=at))
     return _does(done, step, at, because)
@@ -98,6 +102,15 @@ def words(step: Step) -> str:
         return f"line up {step.subject}" + (f" to {step.item.setup_told}" if step.item else "")
     part = f", part {part_of(step)}" if part_of(step) else ""
     return f"{step.kind} {step.subject}{part}"
+
+
+def line_up_doubted(shelf: Shelf, step: Step, at: datetime) -> str | None:
+    """Why a line-up made with its calibration reel does not count without a reason; None where it does."""
+    tape = shelf.reels.get(step.item.calibration) if step.item is not None else None
+    why = advice_of(shelf, tape, at).barred_by if tape is not None else None
+    if tape is None or why is None:
+        return None
+    return f"{tape.key} may not run, {why}: clean heads and guides, and line up with another"
 
 
 def too_soon(step: Step, at: datetime) -> str | None:

@@ -20,7 +20,14 @@ from core.evening.playing.passes import (
     stop_pass,
 )
 from core.evening.tonight.sheet import Step
-from core.evening.tonight.steps import finish_step, part_of, skip_step, start_step, words
+from core.evening.tonight.steps import (
+    finish_step,
+    line_up_doubted,
+    part_of,
+    skip_step,
+    start_step,
+    words,
+)
 from core.evening.warming.load import reasons_asked
 from core.logbook.passes import pass_key, played
 from core.logbook.steps import taken
@@ -148,6 +155,9 @@ def gate(shelf: Shelf, step: Step, at: datetime) -> str | None:
     """Why starting that load, or finishing that step, takes a reason; None if it takes none."""
     if step.kind == "load":
         return _load_asks(shelf, step, at) if step.state in ("waiting", "skipped") else None
+    if step.kind == "align":
+        told = line_up_doubted(shelf, step, at)
+        return ended(told) if told else None
     stage = _STAGES.get(step.kind)
     if stage is None:
         return None

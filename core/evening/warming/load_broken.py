@@ -41,7 +41,8 @@ def break_off(shelf: Shelf, load: str, at: datetime, why: str) -> Shelf:
 def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
     """The shelf with a load that was broken off going on: its reels are back, their hours count on.
 
-    Refused where it has cooled by then, where the chamber is in use, and for what must never be warmed.
+    What must never be warmed stays out, as the load left it. Refused where it has cooled by then, where the
+    chamber is in use, and where no reel may go back.
     """
     log = _log(shelf, load)
     if log.broken_off is None or log.trial:
@@ -55,22 +56,34 @@ def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
     back = _back(shelf, log, at)
     gap = Gap(log.broken_off, at, log.why)
     on = replace(log, broken_off=None, why="", gaps=(*log.gaps, gap))
-    after = changed_load(
-        shelf, load, lambda kept: replace(kept, broken_off=None, why="", gaps=(*kept.gaps, gap))
-    )
+    keys, off = {reel.key for reel in back}, log.broken_off
+
+    def gone_on(kept: ChamberLog) -> ChamberLog:
+        members = (
+            one if one.reel in keys or one.out is not None else replace(one, out=off) for one in kept.members
+        )
+        return replace(kept, broken_off=None, why="", gaps=(*kept.gaps, gap), members=tuple(members))
+
+    after = changed_load(shelf, load, gone_on)
     return after.with_reel(*(replace(reel, chamber=log.chamber, loaded_at=on.as_if_from) for reel in back))
 
 
 def _back(shelf: Shelf, log: ChamberLog, at: datetime) -> list[Reel]:
-    back = [shelf.reel(member.reel) for member in log.members if member.out is None]
-    if not back:
+    wait = [shelf.reel(member.reel) for member in log.members if member.out is None]
+    if not wait:
         raise Refused("every reel of that load had its hours")
-    for reel in back:
-        why = heat_of(shelf, reel, at).never
-        why = why or (f"in chamber {reel.chamber}" if reel.chamber else None)
-        if why is not None:
-            raise Refused(f"{reel.key} does not go back into chamber {log.chamber}: {why}")
+    against = {reel.key: _stays_out(shelf, reel, at) for reel in wait}
+    back = [reel for reel in wait if against[reel.key] is None]
+    if not back:
+        key, why = next(iter(against.items()))
+        raise Refused(f"{key} does not go back into chamber {log.chamber}: {why}")
     return back
+
+
+def _stays_out(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
+    """Why that reel does not go back into the heat; None where it does."""
+    why = heat_of(shelf, reel, at).never
+    return why or (f"in chamber {reel.chamber}" if reel.chamber else None)
 
 
 def _log(shelf: Shelf, load: str) -> ChamberLog:

@@ -72,7 +72,7 @@ def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
         asks = asks_first(shelf, item)
         return (f"at {warmth(item.temperature)}", *([said(asks)] if asks else []))
     if step.kind == "align":
-        return _of_align(plan, item)
+        return _of_align(shelf, plan, item)
     reel = shelf.reels.get(step.subject)
     if reel is None:
         return ("not on the shelf any more",)
@@ -94,10 +94,12 @@ def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
     return (what, *_of_playing(shelf, item, reel))
 
 
-def _of_align(plan: Plan, item: Item) -> tuple[str, ...]:
+def _of_align(shelf: Shelf, plan: Plan, item: Item) -> tuple[str, ...]:
     kind = "full line-up" if item.full else "touch-up"
-    purpose = what_for(plan, item)
-    return (f"{kind}, {said(made_with(item))}", *([said(purpose)] if purpose else []))
+    purpose, tape = what_for(plan, item), shelf.reels.get(item.calibration)
+    test = test_words(advice_of(shelf, tape, item.start)) if tape is not None else ""
+    test = f"{item.calibration}: {test}" if test else ""
+    return (f"{kind}, {said(made_with(item))}", *(said(one) for one in (purpose, test) if one))
 
 
 def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:

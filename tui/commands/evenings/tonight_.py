@@ -132,8 +132,9 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
             return finish_step(shelf, replace(step, started=at), at, given.because)
         return press(shelf, step, at, given.because, place, backwards=given.backwards)
 
-    if act in ("start", "start pass") and step.kind in ("transfer", "audition"):
-        _say_before(workbook, step.subject)
+    tape_runs = step.item.calibration if step.kind == "align" and step.item is not None else step.subject
+    if act in ("start", "start pass") and step.kind in ("transfer", "audition", "align") and tape_runs:
+        _say_before(workbook, tape_runs)
     when = _when(workbook, given.at, tape if given.act == "end" else None)
     if act in ("start", "start pass", "go on"):
         _say_line_up(workbook, step, when.moment)
