@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from core.songs.copies import Tracks, copied_tracks, copies_that_cannot_be, of_unknown_source, row_words
 from core.songs.dates import certainly_before, several_dates
 from core.songs.part_names import folded, folded_take, is_timecode, likely_equal, may_be_one
+from core.songs.parts import track_labels
 from core.songs.song import SheetRow
 from core.songs.weighing import Facts
 from core.songs.what_to_use import Choice
@@ -21,6 +22,7 @@ def sheets_open(facts: Facts, choice: Choice) -> Iterator[str]:
     tracks = Tracks(facts.sheets)
     mine = [row for row in facts.sheets if row.song == facts.song.key]
     yield from _mixes_of_unknown(choice)
+    yield from _by_copies_alone(choice, mine)
     yield from _called_otherwise(facts, tracks)
     yield from _no_song(facts)
     for row in choice.recorded.nameless:
@@ -43,6 +45,23 @@ def _mixes_of_unknown(choice: Choice) -> Iterator[str]:
             f"{listed(labels)}: no sheet tells {their} mixed from, so that all of the song may be in it: "
             "write copied_from"
         )
+
+
+def _by_copies_alone(choice: Choice, mine: Sequence[SheetRow]) -> Iterator[str]:
+    """Tracks that only their copies tell of, once a tape, and a loose sheet that may be theirs."""
+    tracks: dict[str, set[int]] = {}
+    for one in choice.weighed:
+        if not one.carrier.written:
+            tracks.setdefault(one.carrier.reel, set()).update(one.carrier.tracks)
+    loose = {row.sheet: {r.track for r in mine if r.sheet == row.sheet} for row in mine if not row.reel}
+    for reel, told in tracks.items():
+        labels = track_labels(sorted((reel, track) for track in told))
+        sheets = [sheet for sheet, written in loose.items() if told <= written]
+        may = "write its sheet"
+        if sheets:
+            may = f"{listed(sheets)} may be its sheet, what is on both then sounds twice: "
+            may += f"reelturn papers {sheets[0]} {reel} puts it there"
+        yield f"copies alone tell of {labels}, and no sheet of this song is on {reel}: {may}"
 
 
 def _called_otherwise(facts: Facts, tracks: Tracks) -> Iterator[str]:
@@ -107,6 +126,15 @@ def _told_twice(rows: Sequence[SheetRow]) -> Iterator[str]:
                 for row in says.values()
             )
             yield f"{reel}:{track} is told in two ways ({what}): mend the sheet that is wrong"
+
+
+def told_otherwise(sheets: Iterable[SheetRow], rows: Sequence[SheetRow]) -> list[str]:
+    """The sheets that tell something else of a track that these rows tell of, for the same song."""
+    mine = {(row.reel, row.track, row.song): _says(row) for row in rows if not row.recorded_over}
+    return list(dict.fromkeys(
+        row.sheet for row in sheets
+        if not row.recorded_over and _says(row) != mine.get((row.reel, row.track, row.song), _says(row))
+    ))  # fmt: skip
 
 
 def _says(row: SheetRow) -> tuple[str, str, str]:

@@ -73,6 +73,7 @@ class LooseSheets:
         Refused where a row contradicts the tape, or the sheet is on another.
         """
         from core.sheets import decided
+        from core.songs.sheets_open import told_otherwise
 
         at = write_time(self.book.now())
         where = f"{reel} {clock_text(span[0])}-{clock_text(span[1])}" if span else reel
@@ -80,13 +81,14 @@ class LooseSheets:
             lambda shelf: decided.belongs(shelf, sheet, reel, span, because, at),
             what=f"sheet {sheet} belongs to {where}", because=because,
         )  # fmt: skip
-        nameless = not any(row.song for row in decided.rows_of(self.book.shelf, sheet))
-        of = (
-            f"; it names no song: reelturn set {sheet} song=... puts it among a song's parts"
-            if nameless
-            else ""
-        )
-        return f"{sheet} belongs to {where}{of}"
+        rows = decided.rows_of(self.book.shelf, sheet)
+        said = f"{sheet} belongs to {where}"
+        if not any(row.song for row in rows):
+            said += f"; it names no song: reelturn set {sheet} song=... puts it among a song's parts"
+        others = [other for other in told_otherwise(self.book.shelf.sheets, rows) if other != sheet]
+        if others:
+            said += f"; {', '.join(others)} of {reel} tell its tracks differently: mend what is wrong"
+        return said
 
     def loose(self, sheet: str, because: str = "") -> str:
         """The sheet is undecided again, parted from its tape; says what was done."""

@@ -329,6 +329,17 @@ def test_no_side_of_a_pair_goes_missing_without_a_word(run: Run, demo: Path, tmp
     assert run("papers", "A4", "--json").json["rows"][0]["track"] == 7
     placed = run("papers", "A3", "loose"), run("papers", "A3", "G-2")
     assert "it names no song" in placed[1].out
+    assert run("papers", "A2", "loose").status == 0
+    assert run("set", "A3", "reel=G-1").status == run("set", "A3", "song=V-1").status == 0
+    assert run("set", "A3:8", "track=4").status == run("papers", "A3", "loose").status == 0
+    assert "; A1 of G-1 tell its tracks differently" in run("papers", "A3", "G-1").out
+
+
+def test_copies_of_a_tape_whose_sheet_was_taken_off_say_which_sheet_may_be_its(run: Run, shelf: Path) -> None:
+    assert run("papers", "T-04", "loose").status == 0
+    told = run("parts", "S-06", "--json").json["open"]
+    said = "copies alone tell of R-006:5-8, and no sheet of this song is on R-006: T-04 may be its"
+    assert any(one.startswith(said) for one in told)
 
 
 def test_other_words_for_one_part_are_proposed_and_takes_are_read_as_they_are_meant(

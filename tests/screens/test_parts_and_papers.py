@@ -83,6 +83,11 @@ async def test_a_sheet_is_of_none_and_loose_again_and_undone(
         await pilot.press("x")
         await until(pilot, lambda: bool(book.shelf.of_kind("sheet place")))
         await until(pilot, lambda: any("of no tape we have" in line for line in seen(pilot.app)))
+
+        def on_it() -> bool:  # the cursor goes along with the sheet that was decided
+            return any(line.startswith("\u203a L-1") and "of no tape" in line for line in seen(pilot.app))
+
+        await until(pilot, on_it)
         await pilot.press("u")
         await until(pilot, lambda: not book.shelf.of_kind("sheet place"))
 

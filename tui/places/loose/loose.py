@@ -180,7 +180,11 @@ class LooseScreen(Place):
             return
         first = [place for place, _ in line.others]
         places = [*([line.choice] if line.choice else []), *first]
-        places += [place for place in self.found.bare if place not in places]
+        places += [
+            place for place in self.found.bare
+            if place not in places and not (place.spanned and line.paper.songs
+                                            and not {*place.songs} & {*line.paper.songs})
+        ]  # fmt: skip
         places += [Stretch(key) for key, reel in self.home.shelf.reels.items()
                    if not reel.calibration and all(one.reel != key for one in places)]  # fmt: skip
         choices = [(str(n), stretch_words(place)) for n, place in enumerate(places)]

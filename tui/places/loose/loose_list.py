@@ -49,6 +49,11 @@ def lines_of(found: Papers) -> tuple[Line, ...]:
     return tuple(out)
 
 
+def _about(line: object) -> str:
+    """The sheet that a line is about: the cursor stays with it where it goes."""
+    return line.paper.key if isinstance(line, Proposal) else getattr(line, "sheet", "")
+
+
 class LooseList(LineList):
     """The lines; the cursor stands on sheets and stretches only."""
 
@@ -72,8 +77,10 @@ class LooseList(LineList):
 
     def show(self, lines: tuple[Line, ...]) -> None:
         """Shows these lines."""
+        before = _about(self.line)
         self.lines, self.known = lines, True
-        self.lay(len(lines))
+        at = next((n for n, line in enumerate(lines) if before and _about(line) == before), None)
+        self.lay(len(lines), at)
 
     @property
     def line(self) -> Line | None:
