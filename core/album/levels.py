@@ -26,6 +26,11 @@ class Levels:
     halves: NDArray[np.uint8]
     """Tracks by rows by bands: half decibels below full scale, 255 for nothing at all."""
 
+    @property
+    def seconds(self) -> float:
+        """How long it is."""
+        return float(self.halves.shape[1] / self.hertz)
+
     def of(self, rows: list[int] | slice) -> Levels:
         """Only some of the tracks, by their place."""
         return Levels(self.hertz, self.halves[rows])

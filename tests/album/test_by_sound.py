@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 import scipy.signal
 
-from core.album.sound.by_sound import Heard, Outcome, lay_by_sound
+from core.album.sound.by_sound import Outcome, lay_by_sound
+from core.album.sound.heard import Heard
 from core.album.sound.lags import WORK_HZ, correlate
 
 RATE = 8_000

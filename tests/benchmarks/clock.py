@@ -26,8 +26,9 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "support"))
 
 import madeupsongs as songs
 
-from core.album.sound.by_sound import Heard, Outcome, lay_by_sound
-from core.album.sound.needles import Haystack, Needles, lines_of
+from core.album.sound.by_sound import Outcome, lay_by_sound
+from core.album.sound.heard import Heard
+from core.album.sound.sieve import Sieve
 
 LOW, RATE = 12_000, 48_000
 
@@ -161,13 +162,10 @@ def shared(seed: int, count: int) -> None:
             )
             heard.append((number, Heard.of(decoded(songs.in_noise(sound, LOW, number + version, 15)), RATE)))
     began = time.process_time()
-    needles = [Needles(one.levels) for _, one in heard]
-    hays = [Haystack(one.levels) for _, one in heard]
+    sieves = [Sieve(one.levels) for _, one in heard]
     hits = misses = false = unrelated = 0
     for (a, (one, here)), (b, (two, there)) in combinations(enumerate(heard), 2):
-        lines = lines_of(needles[a].find(hays[b]), len(needles[a].places))
-        likely = bool(lines) and lines[0].needles >= 3 and lines[0].score > 45
-        proved = likely and lay_by_sound(here, there).match is not None
+        proved = bool(sieves[a].score(sieves[b])) and lay_by_sound(here, there).match is not None
         if one == two:
             hits, misses = hits + proved, misses + (not proved)
         else:

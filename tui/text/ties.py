@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from core.album.ties import Tie, capture_name
@@ -18,8 +19,7 @@ def tie_line(tie: Tie) -> str:
     one, two = capture_name(tie.one), capture_name(tie.two)
     at = tie.span[0] if tie.span else tie.curve.nodes[0][0]
     there = tie.curve.song(at)
-    end = tie.span[1] if tie.span else tie.curve.nodes[-1][0]
-    rate = (tie.curve.song(end) - there) / (end - at) if end > at else tie.curve.rate(at)
+    rate = _usual_rate(tie, at)
     percent = 100 * (rate - 1)
     speed = "at like speed" if abs(percent) < 0.0005 else f"{two} runs {abs(percent):.3f} % " + (
         "slower" if percent > 0 else "faster"
@@ -29,6 +29,15 @@ def tie_line(tie: Tie) -> str:
     said = f" ({tie.says})" if tie.says else ""
     gaps = "".join(f"; nothing to hold on to {clock_words(a)} to {clock_words(b)}" for a, b in tie.unsure[:3])
     return f"{words}{said}{gaps}"
+
+
+def _usual_rate(tie: Tie, at: float) -> float:
+    """Seconds of the second to one of the first over all that was found, leaps where one was cut left out."""
+    end = tie.span[1] if tie.span else tie.curve.nodes[-1][0]
+    spans = [(u - x, v - y) for (x, y), (u, v) in pairwise(tie.curve.nodes) if u > at and x < end]
+    steady = [(long, other) for long, other in spans if 0.5 < other / long < 2]
+    long, other = (sum(column) for column in zip(*steady, strict=True)) if steady else (0, 0)
+    return other / long if long else tie.curve.rate(at)
 
 
 def sharing_lines(shared: Shared) -> Iterator[str]:

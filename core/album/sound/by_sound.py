@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.album.levels import Levels, levels_of
 from core.album.paths import smoothed
 from core.album.reader import ROUGH_TAPS, read_along
 from core.album.sound.buried import buried_places
+from core.album.sound.cuts import with_pieces
 from core.album.sound.follow import Pairs, coarse_curve, overlap
+from core.album.sound.heard import Heard
 from core.album.sound.lags import WORK_HZ, Floats, Never, choose_lags, correlate
 from core.album.sound.match import STANDS, Column, Match, judged
 from core.album.sound.needles import Haystack, Line, Needles, lines_of, rises
@@ -24,33 +25,6 @@ _MOST_OF = 0.5
 """A match over so much of what both captures hold is not looked for in another way."""
 _AS_GOOD = 0.6
 """A second answer counts that is so nearly as good as the first."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Heard:
-    """One capture's sound as it is compared: one row at 8 kHz, and its levels."""
-
-    sound: Floats
-    levels: Levels
-
-    @classmethod
-    def of(cls, sound: Floats, rate: float, levels: Levels | None = None) -> Heard:
-        """From decoded sound, one row of full scale 1 at any rate."""
-        return cls(at_work_rate(sound, rate), levels_of(sound, rate) if levels is None else levels)
-
-    @property
-    def seconds(self) -> float:
-        """How long it is."""
-        return len(self.sound) / WORK_HZ
-
-
-def at_work_rate(sound: Floats, rate: float) -> Floats:
-    """One row at 8 kHz."""
-    import soxr
-
-    if rate == WORK_HZ:
-        return sound
-    return np.asarray(soxr.resample(sound, rate, WORK_HZ, quality="MQ"), np.float32)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,7 +47,17 @@ def lay_by_sound(here: Heard, there: Heard, ask: Never = lambda: None, *, buried
     With `buried` a part is looked for in a mix by its waveform, too, where features find nothing.
     """
     outcome = _by_features(here, there, ask)
-    if outcome.match is not None or not buried:
+    if outcome.match is not None:
+
+        def find(one: Heard, two: Heard) -> Match | None:
+            return _by_features(one, two, ask).match
+
+        def lay(one: Heard, two: Heard, curve: Pairs) -> Match | None:
+            return match_on_curve(one, two, curve, ask)
+
+        match, other = with_pieces(here, there, outcome.match, find, lay, ask), outcome.other
+        return Outcome(match, other if other is not None and _elsewhere(match, other) else None)
+    if not buried:
         return outcome
     found = buried_places(here.sound, there.sound, ask)
     proved, tried = _try(here, there, probed_lines(here.sound, there.sound, found, ask)[:3], ask)
@@ -108,10 +92,20 @@ def _try(here: Heard, there: Heard, lines: Sequence[Line], ask: Never) -> tuple[
 
 
 def _elsewhere(one: Match, two: Match) -> bool:
-    """Whether two matches put the same second at different places, and the second is nearly as good."""
+    """Whether two matches put the same second at different places, and the second is nearly as good.
+
+    What lies beside the first on both captures is no second answer: there the tape was cut.
+    """
+    if _apart(one.here, two.here) and _apart(one.there, two.there):
+        return False
     at = float(np.median(two.here))
     apart = abs(float(np.interp(at, one.here, one.there) - np.interp(at, two.here, two.there)))
     return apart > 0.05 and two.quality * two.agree > _AS_GOOD * one.quality * one.agree
+
+
+def _apart(one: Column, two: Column) -> bool:
+    """Whether two stretches have hardly more than their ends in common."""
+    return bool(min(one[-1], two[-1]) - max(one[0], two[0]) < 3)
 
 
 def nothing_to_go_by(here: Heard, there: Heard) -> str:

@@ -42,6 +42,9 @@ class Match:
     """Share of sounding seconds that are nodes."""
     sounding: int = 0
     """Seconds in which both captures sound."""
+    cuts: tuple[tuple[float, float], ...] = ()
+    """Seconds of the first capture at which one of the two was cut, and how much is in the first only;
+    negative for what is in the second only."""
 
     @property
     def proved(self) -> bool:

@@ -24,12 +24,10 @@ _NEAR_SECONDS = 0.35
 """How far beside a line a needle may lie: what tape sways, and what a needle's own speed leaves open."""
 _FEWEST_STEPS = 6
 """Rows of a band that must rise or fall by 2 dB for it to tell anything."""
-_SECONDS_A_NEEDLE = 60
-_FEWEST_NEEDLES, _LEAST, _LEAST_OF_FEW = 3, 45.0, 10.0
-"""What lies on one line before waveforms are asked: see docs/clock.md. Of a short capture, with one needle or
-two, each must stand out so far: few such are asked about in vain."""
 _PEAKS = 10
 """Best places that are kept of a needle."""
+_KEPT_BYTES = 2**27
+"""Spectra of needles up to this size are kept for the next haystack."""
 
 Floats = NDArray[np.float32]
 
@@ -48,6 +46,23 @@ def rises(levels: Levels) -> Floats:
     spread = rise.std(axis=1, keepdims=True)
     lives = (spread > 0.3) & (np.count_nonzero(np.abs(step) > 2, axis=1, keepdims=True) >= _FEWEST_STEPS)
     return np.asarray(rise / np.where(lives, spread, np.inf), np.float32)
+
+
+def coarser(rows: Floats, by: int) -> Floats:
+    """Rises summed over `by` rows, of like weight in every band again."""
+    if by == 1:
+        return rows
+    count = rows.shape[1] // by
+    sums = rows[:, : count * by].reshape(len(rows), count, by).sum(axis=2)
+    sums -= sums.mean(axis=1, keepdims=True) if count else 0
+    spread = sums.std(axis=1, keepdims=True) if count else np.ones((len(rows), 1), np.float32)
+    return np.asarray(sums / np.where(spread > 0, spread, np.inf), np.float32)
+
+
+def _room(rows: int) -> int:
+    """The next power of two, or three quarters of it: haystacks of like length share spectra of needles."""
+    whole = 1 << max(4, (rows - 1).bit_length())
+    return whole * 3 // 4 if whole * 3 // 4 >= rows else whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,16 +84,16 @@ class Line:
 
 
 class Haystack:
-    """One capture in which needles are looked for."""
+    """One capture in which needles are looked for; coarsely where rows are taken `by` so many together."""
 
-    def __init__(self, levels: Levels) -> None:
+    def __init__(self, levels: Levels, by: int = 1) -> None:
         import scipy.fft
 
-        self.hertz = levels.hertz
-        self.rises = rises(levels)
+        self.hertz = levels.hertz / by
+        self.rises = coarser(rises(levels), by)
         self.rows = self.rises.shape[1]
         self.needle_rows = min(round(NEEDLE_SECONDS * self.hertz), max(8, self.rows // 2))
-        self.size = scipy.fft.next_fast_len(self.rows + self.needle_rows, real=True)
+        self.size = _room(self.rows + self.needle_rows)
         self.bins = scipy.fft.rfft(self.rises, self.size, axis=1)
         energy = np.concatenate(([0.0], np.cumsum((self.rises.astype(np.float64) ** 2).sum(axis=0))))
         ends = np.minimum(np.arange(self.rows) + self.needle_rows, self.rows)
@@ -100,10 +115,10 @@ def needle_places(feature: Floats, hertz: float, count: int = NEEDLES) -> list[f
     return [start / hertz for start in good]
 
 
-def speeds(widest: float = WIDEST) -> NDArray[np.float64]:
+def speeds(widest: float = WIDEST, step: float = SPEED_STEP, around: float = 1.0) -> NDArray[np.float64]:
     """Seconds of the needle's capture to a second of the other, all that are tried."""
-    steps = int(np.ceil(np.log1p(widest) / SPEED_STEP))
-    return np.asarray(np.exp(np.arange(-steps, steps + 1) * SPEED_STEP), np.float64)
+    steps = int(np.ceil(np.log1p(widest) / step))
+    return np.asarray(around * np.exp(np.arange(-steps, steps + 1) * step), np.float64)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,34 +134,42 @@ class Found:
 class Needles:
     """The needles of one capture, at all speeds, ready for any haystack of one rate of rows."""
 
-    def __init__(self, levels: Levels, widest: float = WIDEST, count: int = NEEDLES) -> None:
-        self.feature, self.hertz = rises(levels), levels.hertz
+    def __init__(
+        self, levels: Levels, rates: NDArray[np.float64] | None = None, count: int = NEEDLES, by: int = 1
+    ) -> None:
+        self.feature, self.hertz = coarser(rises(levels), by), levels.hertz / by
         self.places = needle_places(self.feature, self.hertz, count)
-        self.rates = speeds(widest)
-        self._bins: dict[tuple[float, int, int], NDArray[np.complex64]] = {}
+        self.rates = speeds() if rates is None else rates
+        self._bins: dict[tuple[float, int, int, int], NDArray[np.complex64]] = {}
 
-    def bins(self, hay: Haystack) -> NDArray[np.complex64]:
-        """Needles by speeds by bands by bins, conjugated; made once for haystacks of one size."""
+    def bins(self, number: int, hay: Haystack) -> NDArray[np.complex64]:
+        """One needle's speeds by bands by bins, conjugated; kept for haystacks of like size."""
         import scipy.fft
 
-        key = hay.hertz, hay.needle_rows, hay.size
-        if key not in self._bins:
-            self._bins = {key: np.conj(scipy.fft.rfft(self._rows(hay), hay.size, axis=3))}
-        return self._bins[key]
+        size = hay.hertz, hay.needle_rows, hay.size
+        if (*size, number) not in self._bins:
+            made: NDArray[np.complex64] = scipy.fft.rfft(self._rows(number, hay), hay.size, axis=2)
+            np.conj(made, out=made)
+            if made.nbytes * len(self.places) > _KEPT_BYTES:
+                return made
+            if next(iter(self._bins), size)[:3] != size:
+                self._bins.clear()
+            self._bins[*size, number] = made
+        kept: NDArray[np.complex64] = self._bins[*size, number]
+        return kept
 
-    def _rows(self, hay: Haystack) -> Floats:
-        """Needles by speeds by bands by rows at the haystack's rate, each of unit length."""
-        t = np.arange(hay.needle_rows) / hay.hertz
+    def _rows(self, number: int, hay: Haystack) -> Floats:
+        """One needle's speeds by bands by rows at the haystack's rate, each of unit length."""
         rows, bands = self.feature.shape[1], len(self.feature)
-        out = np.empty((len(self.places), len(self.rates), bands, hay.needle_rows), np.float32)
-        for n, place in enumerate(self.places):
-            for r, rate in enumerate(self.rates):
-                at = (place + t * rate) * self.hertz
-                low = np.clip(at.astype(int), 0, rows - 2)
-                share = (at - low).astype(np.float32)
-                out[n, r] = self.feature[:, low] * (1 - share) + self.feature[:, low + 1] * share
-                out[n, r][:, at > rows - 1] = 0
-        out /= np.sqrt(np.maximum((out * out).sum(axis=(2, 3), keepdims=True), 1e-9))
+        out = np.empty((len(self.rates), bands, hay.needle_rows), np.float32)
+        t = np.arange(hay.needle_rows) / hay.hertz
+        for r, rate in enumerate(self.rates):
+            at = (self.places[number] + t * rate) * self.hertz
+            low = np.clip(at.astype(int), 0, rows - 2)
+            share = (at - low).astype(np.float32)
+            out[r] = self.feature[:, low] * (1 - share) + self.feature[:, low + 1] * share
+            out[r][:, at > rows - 1] = 0
+        out /= np.sqrt(np.maximum((out * out).sum(axis=(1, 2), keepdims=True), 1e-9))
         return out
 
     def find(self, hay: Haystack) -> list[Found]:
@@ -156,8 +179,8 @@ class Needles:
         found: list[Found] = []
         if hay.rows < 16 or not self.places:
             return found
-        for place, bins in zip(self.places, self.bins(hay), strict=True):
-            product = np.einsum("rbf,bf->rf", bins, hay.bins)
+        for number, place in enumerate(self.places):
+            product = np.einsum("rbf,bf->rf", self.bins(number, hay), hay.bins)
             like = scipy.fft.irfft(product, hay.size, axis=1)
             like = np.concatenate((like[:, hay.size - hay.needle_rows :], like[:, : hay.rows]), axis=1)
             like[:, hay.needle_rows :] *= hay.scale
@@ -182,32 +205,11 @@ class Needles:
         return out
 
 
-def needles_all_along(levels: Levels) -> Needles:
-    """Needles a minute apart, five at the least but never closer than half their length.
-
-    To hold a whole capture against others; of two the shorter gives the needles.
-    """
-    seconds = levels.halves.shape[1] / levels.hertz
-    room = max(1, int(seconds / (NEEDLE_SECONDS / 2)))
-    return Needles(levels, count=max(min(NEEDLES, room), int(seconds / _SECONDS_A_NEEDLE)))
-
-
-def line_score(needles: Needles, hay: Haystack) -> float:
-    """How far the best line stands out; 0 where it is not worth to ask waveforms."""
-    lines = lines_of(needles.find(hay), len(needles.places))
-    fewest = min(_FEWEST_NEEDLES, len(needles.places))
-    if not lines or lines[0].needles < fewest:
-        return 0.0
-    least = _LEAST if fewest == _FEWEST_NEEDLES else fewest * _LEAST_OF_FEW
-    return lines[0].score if lines[0].score > least else 0.0
-
-
-def lines_of(found: list[Found], needles: int, near: float = _NEAR_SECONDS) -> list[Line]:
-    """Lines on which needles lie, the best first, at most three that differ."""
-    made: list[Line] = []
-    for one in found:
-        line = _best_through(one, found, needles, near)
-        made.append(line)
+def lines_of(
+    found: list[Found], needles: int, near: float = _NEAR_SECONDS, step: float = SPEED_STEP
+) -> list[Line]:
+    """Lines on which needles lie, the best first, at most three that differ; `step` between their speeds."""
+    made = [_best_through(one, found, needles, near, step) for one in found]
     made.sort(key=lambda line: -line.score)
     out: list[Line] = []
     for line in made:
@@ -218,29 +220,29 @@ def lines_of(found: list[Found], needles: int, near: float = _NEAR_SECONDS) -> l
     return out
 
 
-def _best_through(one: Found, found: list[Found], needles: int, near: float) -> Line:
+def _best_through(one: Found, found: list[Found], needles: int, near: float, step: float) -> Line:
     """The best line through one needle: the rate is told by another far from it, or by its own."""
     tries = [one.rate]
     for other in found:
         far = other.here - one.here
         if abs(far) > NEEDLE_SECONDS / 2:
             rate = (other.there - one.there) / far
-            if abs(rate / one.rate - 1) < 1.5 * SPEED_STEP + 2 * near / abs(far) * 0.1:
+            if abs(rate / one.rate - 1) < 1.5 * step + 2 * near / abs(far) * 0.1:
                 tries.append(rate)
     best: Line | None = None
     for rate in tries:
-        line = _line(one, rate, found, needles, near)
+        line = _line(one, rate, found, needles, near, step)
         if best is None or line.score > best.score:
             best = line
     assert best is not None
     return best
 
 
-def _line(one: Found, rate: float, found: list[Found], needles: int, near: float) -> Line:
+def _line(one: Found, rate: float, found: list[Found], needles: int, near: float, step: float) -> Line:
     on: dict[float, Found] = {}
     for other in found:
         off = abs(one.there + rate * (other.here - one.here) - other.there)
-        fits = off < near and abs(other.rate / rate - 1) < 2.5 * SPEED_STEP
+        fits = off < near and abs(other.rate / rate - 1) < 2.5 * step
         if fits and (other.here not in on or on[other.here].stands < other.stands):
             on[other.here] = other
     score = sum(fit.stands for fit in on.values())

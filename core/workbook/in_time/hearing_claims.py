@@ -58,20 +58,26 @@ class Claims:
             ]
 
     def _ties(self, song: Song, progress: Told | None, cancelled: Asked | None) -> list[str]:
-        said = []
         clock = self.time.clock(song, hearing_of(self.time.book.shelf, song))
-        for key in self.time.checks(song):
-            if clock.own is None or key in clock.places:
-                continue
-            try:
-                tie = self.time.tie(
-                    clock.own[0], key[0], passes=(clock.own[1], key[1]), song=song, progress=progress,
-                    cancelled=cancelled,
-                )  # fmt: skip
-                said.append(f"{capture_name(key)} lies by sound: {tie.says}")
-            except Refused as error:
-                said.append(str(error))
-        return said
+        laid = [] if clock.own is None else list(dict.fromkeys((clock.own, *clock.places)))
+        open_ones = [key for key in self.time.checks(song) if clock.own is not None and key not in laid]
+        said: dict[CaptureKey, str] = {}
+        # What shares nothing with the clock's own tape, as where the song goes on from one tape to the next,
+        # may lie in another that is laid already: each newly laid one is tried with all that are still open.
+        for there in laid:
+            for key in [key for key in open_ones if key not in laid]:
+                try:
+                    tie = self.time.tie(
+                        there[0], key[0], passes=(there[1], key[1]), song=song, progress=progress,
+                        cancelled=cancelled,
+                    )  # fmt: skip
+                except Refused as error:
+                    said.setdefault(key, str(error))
+                    continue
+                laid.append(key)
+                over = "" if there == clock.own else f" over {capture_name(there)}"
+                said[key] = f"{capture_name(key)} lies by sound{over}: {tie.says}"
+        return list(said.values())
 
 
 @dataclass(frozen=True, slots=True)

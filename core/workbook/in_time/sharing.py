@@ -93,7 +93,7 @@ class Sharing:
         self, levels: dict[CaptureKey, Levels], told: Told | None, asked: Asked
     ) -> tuple[list[tuple[CaptureKey, CaptureKey]], int]:
         """Pairs of which several needles lie on one line, the likeliest first; and how many were tried."""
-        from core.album.sound.needles import Haystack, line_score, needles_all_along
+        from core.album.sound.sieve import Sieve
 
         tied = {frozenset((tie.one, tie.two)) for tie in self.time.kept_ties() if tie.by == "sound"}
         by_length = sorted(levels, key=lambda key: levels[key].halves.shape[1] / levels[key].hertz)
@@ -101,15 +101,16 @@ class Sharing:
             pair for pair in combinations(by_length, 2)
             if pair[0][0] != pair[1][0] and frozenset(pair) not in tied
         ]  # fmt: skip
-        hays = {key: Haystack(one) for key, one in levels.items()}
-        began, needles, last = time.monotonic(), None, None
+        sieves = {key: Sieve(one) for key, one in levels.items()}
+        began, last = time.monotonic(), None
         out: list[tuple[float, tuple[CaptureKey, CaptureKey]]] = []
         for number, (one, two) in enumerate(pairs):
             if asked():
                 raise Cancelled
-            if needles is None or one != last:
-                needles, last = needles_all_along(levels[one]), one
-            score = line_score(needles, hays[two])
+            if last is not None and one != last:
+                sieves[last].done()
+            last = one
+            score = sieves[one].score(sieves[two])
             if score:
                 out.append((score, (one, two)))
             if told is not None:

@@ -178,7 +178,7 @@ class TakeFinding:
 
     def _may_be_the_same(self, one: CaptureKey, two: CaptureKey) -> bool:
         """True where the levels that the checks kept rise alike along one line, or were not kept."""
-        from core.album.sound.needles import Haystack, line_score, needles_all_along
+        from core.album.sound.sieve import Sieve
 
         if one == two:
             return False
@@ -189,7 +189,7 @@ class TakeFinding:
                 rows = [row for row, track in enumerate(course.tracks) if track not in code]
                 levels.append(course.levels.of(rows).together())
         levels.sort(key=lambda one: one.halves.shape[1] / one.hertz)
-        return len(levels) < 2 or bool(line_score(needles_all_along(levels[0]), Haystack(levels[1])))
+        return len(levels) < 2 or bool(Sieve(levels[0]).score(Sieve(levels[1])))
 
 
 def _is_of(tie: Tie, own: Piece, piece: Piece) -> bool:

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from core.album.levels import Levels
 from core.album.place import CaptureKey
-from core.album.sound.by_sound import Heard, Outcome, lay_by_sound
+from core.album.sound.by_sound import Outcome, lay_by_sound
+from core.album.sound.heard import Heard
 from core.album.sound.lags import WORK_HZ, Floats
 from core.album.sound.match import Match
 from core.album.sound.needles import Haystack, Needles, lines_of
@@ -197,6 +198,7 @@ class Looking:
             at = float(outcome.other.here[0]) + starts[0]
             to = float(outcome.other.there[0]) + starts[1]
             says += f"; a second answer is as good: {at:.1f} s there is {to:.1f} s ({outcome.other.says})"
+        says += "".join(self._cut(at + starts[0], more) for at, more in match.cuts)
         gaps = tuple((a + starts[0], b + starts[0]) for a, b in match.gaps)
         span = (float(match.here[0]) + starts[0], float(match.here[-1]) + starts[0])
         error = round(max(match.misfit_ms, 0.02), 3)
@@ -204,6 +206,14 @@ class Looking:
             self.one.key, self.two.key, "sound", curve_of(here, there, 1e-5), error, says, match.quality,
             gaps, span, pair, match.polarity, (self.one.of, self.two.of),
         )  # fmt: skip
+
+    def _cut(self, at: float, more: float) -> str:
+        """One place at which one of the two was cut, and what only the other still has."""
+        has = self.one if more > 0 else self.two
+        return (
+            f"; cut at {at:.1f} s of {capture_name(self.one.key)}: {abs(more):.2f} s there are on "
+            f"{capture_name(has.key)} only"
+        )
 
     def _nothing(self, tried: Sequence[tuple[Pair, Match]], why: str) -> str:
         names = f"{capture_name(self.one.key)} and {capture_name(self.two.key)}"
