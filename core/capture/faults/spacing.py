@@ -21,8 +21,16 @@ BLOCK_SECONDS, MOST_BLOCKS = 5.0, 160
 KINDS = 12
 """Kinds of moments, by the shape of their bass, that are held against their like."""
 _BASS, _MIDDLE, _TREBLE = slice(0, 5), slice(2, 4), slice(5, None)
-_CLEAR_HALVES = 12
-"""A band is used where it stands so far above the track's pauses, in half decibels."""
+_CLEAR_HALVES = 20
+"""A band is used in moments of a kind that stand so far above the hiss, in half decibels."""
+_BAND_HZ = np.diff(EDGES_HZ)[_TREBLE]
+_WIDE_HALVES = 20 * np.log10(_BAND_HZ)
+"""Half decibels by which hiss of one strength a hertz is stronger in each treble band."""
+_LINE_HZ = 48000 / 1024
+_HISS_STEPS = 2 * 4.343 * 1.52 * np.sqrt(_LINE_HZ / _BAND_HZ)
+"""Half decibels by which the level of steady hiss steps between moments, at the median, and a third
+more. Power told by n lines under Hann's window errs by 4.343 sqrt(1.5 / n) dB; a step has the root of two
+of that, its median 0.67 of it (Gauss): 1.17 in all, without the third."""
 _PAUSE_HALVES = 50
 _QUIET_HALVES = 170
 """A moment whose middle is weaker tells nothing."""
@@ -113,8 +121,11 @@ class _Track:
         pause = _pauses(halves, middle)
         kinds = _kinds(halves[:, _BASS].astype(np.float32), sounds)
         treble = halves[:, _TREBLE].astype(int)
-        level = 0.5 * (_level(halves[:, _MIDDLE])[:, None] - treble)
-        tells = sounds[:, None] & (treble < NOTHING) & (treble + _CLEAR_HALVES <= pause[_TREBLE])
+        floor = np.minimum(_floor(treble), pause[_TREBLE])
+        clear = _clear(treble, kinds, floor)
+        power = np.maximum(10.0 ** (-treble / 20) - 10.0 ** (-floor / 20), 0.1 * 10.0 ** (-floor / 20))
+        level = 10 * np.log10(power) + 0.5 * _level(halves[:, _MIDDLE])[:, None]
+        tells = sounds[:, None] & (treble < NOTHING) & clear
         blocks, bands = int(places[-1]) + 1, treble.shape[1]
         counts, sums = np.zeros((bands, blocks, KINDS)), np.zeros((bands, blocks, KINDS))
         for band in range(bands):
@@ -165,6 +176,25 @@ def _noise(sums: np.ndarray, counts: np.ndarray, ramps: np.ndarray, fall: np.nda
     near = np.clip(near, 0, 0.9)
     noise: np.ndarray = variance * (1 + near) / (1 - near)
     return noise
+
+
+def _floor(treble: np.ndarray) -> np.ndarray:
+    """Half decibels below full scale of the hiss in each treble band: as strong a hertz as the weakest is."""
+    weakest = np.percentile(treble, 95, axis=0) + _WIDE_HALVES
+    floor: np.ndarray = weakest.max() - _WIDE_HALVES
+    return floor
+
+
+def _clear(treble: np.ndarray, kinds: np.ndarray, floor: np.ndarray) -> np.ndarray:
+    """Moments by bands: whether moments of that kind stand clear of the hiss there, and are no hiss."""
+    steps = np.diff(treble, axis=0).astype(float)
+    alive = np.median(np.abs(steps), axis=0) > _HISS_STEPS
+    clear = np.zeros(treble.shape, bool)
+    for kind in range(KINDS):
+        mine = kinds == kind
+        if mine.any():
+            clear[mine] = alive & (np.median(treble[mine], axis=0) + _CLEAR_HALVES <= floor)
+    return clear
 
 
 def _level(halves: np.ndarray) -> np.ndarray:
