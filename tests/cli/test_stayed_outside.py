@@ -85,3 +85,26 @@ def test_one_tape_of_two_keys_has_the_base_that_was_seen(shelf: Any) -> None:
     assert shelf("merge", "A", "B").status == 0
     told = {one["reel"]: one["advice"] for one in shelf("reels", "--json").json}
     assert told["A"] == "never"
+
+
+def test_the_next_turn_is_the_one_that_nobody_logged_overdue_or_done_early(shelf: Any) -> None:
+    """A load since 15:30 with a turn due at 17:30; it is 18:52 now."""
+    assert shelf("load", "C1", "G1", "--at", "2026-12-01T15:30").status == 0
+
+    def step() -> str:
+        return next(one["next"] for one in shelf("reels", "--json").json if one["reel"] == "G1")
+
+    assert step() == "turn at 17:30" and "17:30" in shelf("chamber").out
+    assert shelf("chamber", "C1", "--turned", "--at", "2026-12-01T18:52").status == 0
+    assert step() == "out at 19:30"
+    assert shelf("undo").status == 0 and step() == "turn at 17:30"
+
+
+def test_a_card_that_forbids_heat_makes_no_warmth_the_way_to_play(shelf: Any) -> None:
+    assert shelf("set", "G1", "base=acetate").status == 0
+    for key, forbidden in (("G1", True), ("G2", False)):
+        done = shelf("print", "reel", key, "--out", f"paper-{key}")
+        names = [name for name in done.out.split("\n") if name]
+        text = " ".join(page.extract_text() for name in names for page in PdfReader(name).pages)
+        assert ("NO HEAT" in text) is forbidden
+        assert ("before it was warmed" in text) is not forbidden

@@ -153,7 +153,7 @@ def _long(length: Length | None) -> str:
 def warnings(shelf: Shelf, plan: Plan | None, reel: Reel, at: datetime) -> tuple[str, ...]:
     """What to watch for with that reel from that moment on, a line each; loud ones first."""
     says: list[str | None] = [*on_box(shelf, reel, at)]
-    if sticky(reel, shelf.own_stocks()):
+    if sticky(reel, shelf.own_stocks()) and heat_of(shelf, reel, at).never is None:
         says.append(_sticky_told(shelf, plan, reel, at))
     if reel.splices or "splices" in reel.condition:
         joints = counted(reel.splices, "joint") if reel.splices else "joints"
