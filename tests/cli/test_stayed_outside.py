@@ -94,10 +94,10 @@ def test_the_next_turn_is_the_one_that_nobody_logged_overdue_or_done_early(shelf
     def step() -> str:
         return next(one["next"] for one in shelf("reels", "--json").json if one["reel"] == "G1")
 
-    assert step() == "turn at 17:30" and "17:30" in shelf("chamber").out
+    assert step() == "turn, 17:30" and "17:30" in shelf("chamber").out
     assert shelf("chamber", "C1", "--turned", "--at", "2026-12-01T18:52").status == 0
     assert step() == "out at 19:30"
-    assert shelf("undo").status == 0 and step() == "turn at 17:30"
+    assert shelf("undo").status == 0 and step() == "turn, 17:30"
 
 
 def test_a_card_that_forbids_heat_makes_no_warmth_the_way_to_play(shelf: Any) -> None:
