@@ -366,6 +366,28 @@ def test_why_tells_what_a_struck_reel_waits_for(there: Any) -> None:
     }
 
 
+def test_why_knows_that_a_reason_is_over(there: Any) -> None:
+    there("set", "W-1", "base=acetate")
+    assert there("plan", "--days", "3", "--effort", "1").status == 0
+    assert there("why", "W-1").out == "W-1: sticky on acetate, which must never be warmed\n"
+    there("set", "W-1", "base=polyester")
+    assert "nothing bars it any more: plan again" in there("why", "W-1").out
+
+
+def test_a_tape_that_must_not_be_warmed_is_not_said_to_wait_for_warmth(there: Any) -> None:
+    there("set", "W-1", "base=acetate")
+    card = printed(there, "print", "reel", "W-1")
+    assert "NO HEAT: sticky on acetate" in card and "warmed and" not in card
+    assert "once warmed and cooled" in printed(there, "print", "reel", "W-2")
+
+
+def test_a_stopped_tape_does_not_run_in_the_list(there: Any, clock: Clock) -> None:
+    plays(there, clock)
+    assert there("tonight", "stop").status == 0
+    (row,) = [line for line in there("tonight").out.splitlines() if "transfer P-1" in line]
+    assert row.endswith("stands stopped")
+
+
 def test_the_owners_stocks_have_a_door(there: Any) -> None:
     assert there("stocks", "Harbour 12", "sticky=yes", "base_mil=1.5 mil", "makers=Quay;Pier").status == 0
     words = {one["reel"]: one["advice"] for one in there("reels", "--json").json}

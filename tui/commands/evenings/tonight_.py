@@ -261,6 +261,14 @@ def _first(workbook: Workbook) -> list[str]:
     return [*first, *([unmarked_words(late, never_began(late))] if late else []), *([stale] if stale else [])]
 
 
+def _stands(shelf: Shelf, step: Step) -> bool:
+    """Whether the tape of a step that was begun stands stopped."""
+    from core.logbook.passes import played_of
+
+    states = {one.state for one in played_of(shelf, step.subject)} if step.kind == "transfer" else set()
+    return "stopped" in states and "running" not in states
+
+
 def _lines(shelf: Shelf, sheet: RunSheet) -> list[str]:
     from core.evening.tonight.steps import words
     from core.standing.asks_first import asks_first
@@ -270,7 +278,8 @@ def _lines(shelf: Shelf, sheet: RunSheet) -> list[str]:
     lines = [f"{day_text(sheet.day)}  {how_late(sheet) or 'nothing is planned tonight'}"]
     for number, step in enumerate(sheet.steps, 1):
         start = step.started or (step.expected.start if step.expected else step.planned.start)
-        state = {"waiting": "" if step.fits else "no room", "running": "runs"}.get(step.state, step.state)
+        runs = "stands stopped" if step.state == "running" and _stands(shelf, step) else "runs"
+        state = {"waiting": "" if step.fits else "no room", "running": runs}.get(step.state, step.state)
         end = f" {step.finished:%H:%M}" if step.finished and step.state == "done" else ""
         why = f": {step.because}" if step.because and step.state != "struck" else ""
         state = f"x {step.because}" if step.state == "struck" else state

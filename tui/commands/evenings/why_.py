@@ -72,9 +72,23 @@ def _lines(
         yield from (f"  {one.what}: {one.says}" for one in reasons if one.what not in gone)
         yield from (f"  {line}" for need in song.needs for line in _rests(plan, need.reel, gone))
         return
-    if what not in gone:
+    over = _nothing_bars_it(workbook, plan, what)
+    if over:
+        yield over
+    elif what not in gone:
         yield from (f"{one.what}: {one.says}" if one.rule else one.why for one in reasons)
     yield from _rests(plan, what, gone)
+
+
+def _nothing_bars_it(workbook: Workbook, plan: Plan, reel: str) -> str:
+    """That a plan leaves a reel over for what is not so any more; empty for any other."""
+    from core.conditioning.advisor import barred
+
+    why = next((one.barred_by for one in plan.left_over if one.reel == reel and one.barred_by), None)
+    there = workbook.shelf.reels.get(reel)
+    if why is None or there is None or barred(workbook.shelf, there, workbook.now()) is not None:
+        return ""
+    return f"{reel}: left over by this plan ({why}), and nothing bars it any more: plan again"
 
 
 def _rests(plan: Plan, reel: str, gone: Mapping[str, str]) -> Iterator[str]:
