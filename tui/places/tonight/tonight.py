@@ -85,7 +85,7 @@ class TonightScreen(PassActs, MishapActs):
             self.say(f"{error}: {again} does it once more", bad=True)
             return
         place = told.place if told is not None and told.told_by == "tape" else None
-        if told is not None and what == "start":
+        if what == "start" and (told is not None or step.urgent):  # an alarm asks nothing first
             self._start(step, at, told)
         elif what == "start":
             self._in_time(
