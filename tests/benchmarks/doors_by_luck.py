@@ -89,7 +89,9 @@ class Judged:
         lapsed = row["conditioned_at"].startswith("2026-10")
         self.playable = row["stage"] == "conditioned" and not lapsed
         self.word = self.told(playable=self.playable)
-        self.barred = self.word in NO_HEAT or (self.sick and not self.playable and self._barred_sick())
+        doubted = self.base == "unknown" and self.looked  # warmed or not: the base is looked at first
+        sick = doubted or (not self.playable and self.told(playable=False) == "test first")
+        self.barred = self.word in NO_HEAT or (self.sick and sick)
 
     def told(self, playable: bool) -> str:
         """The word; a look at a tape past its conditioning is behind it, and a back coat may be known."""
@@ -100,9 +102,6 @@ class Judged:
         if word == "warm" and "sticky" in looked and coat == "no" and row["stock"] not in LISTED:
             return "test first"
         return word
-
-    def _barred_sick(self) -> bool:
-        return (self.base == "unknown" and self.looked) or self.told(playable=False) == "test first"
 
     @property
     def looked(self) -> bool:
@@ -117,8 +116,7 @@ class Judged:
             return "no"
         if self.row["stage"] == "found":
             return "reason"
-        treated = bool(self.row["conditioned_at"]) and self.playable and self.sick
-        return "yes" if again == "warm" and (self.word == "warm" or treated) else "reason"
+        return "yes" if again == "warm" and self.word == "warm" else "reason"
 
     @property
     def good(self) -> bool:
