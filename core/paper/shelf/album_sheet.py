@@ -1,4 +1,7 @@
-"""The album on one page: order and lengths, sides to scale, what fits, and what is missing by whom."""
+"""The album on one page: order and lengths, sides to scale, what fits, and what is missing by whom.
+
+What of the missing has no room there stands on a page of its own behind it.
+"""
 
 from __future__ import annotations
 
@@ -22,12 +25,13 @@ from core.shelf import Shelf
 
 _SMALLER, _SMALLEST = Type(6.2), Type(5.2)
 _LANE = 24.0
+_A_ROW = 24  # sentences to a row: a row is never parted, and must fit on a page
 _LABEL = 34.0
 _HEAD: list[Cell] = ["", "song", "length", "from", "stands at", "there by", "next"]
 
 
-def album_sheet(page: Album, size: str = "A4") -> Sheet:
-    """One page whatever the album holds: smaller letters for much of it, then fewer lines of the missing."""
+def album_sheets(page: Album, size: str = "A4") -> tuple[Sheet, ...]:
+    """One page whatever the album holds, in smaller letters for much of it; what is missing may go on."""
     wide, room = column(size), room_down(size) - 2
     every = len(page.missing)
     tries = [(type_, every) for type_ in (SMALL, TINY, _SMALLER, _SMALLEST)]
@@ -36,7 +40,11 @@ def album_sheet(page: Album, size: str = "A4") -> Sheet:
         story = _story(page, most, type_, wide)
         if _high(story, wide) <= room:
             break
-    return Sheet(f"Album: {said(page.name)}", tuple(story), _aside(page))
+    first = Sheet(f"Album: {said(page.name)}", tuple(story), _aside(page))
+    if most >= every:
+        return (first,)
+    rest = [_lacks(page.missing[most:], SMALL, wide, most=9)]
+    return first, Sheet(f"Still missing: {said(page.name)}", tuple(rest), f"{every - most} of {every}")
 
 
 def _aside(page: Album) -> str:
@@ -76,14 +84,21 @@ def _missing(page: Album, most: int, type_: Type, wide: float) -> Iterator[Flowa
     if not page.missing:
         yield Text("Nothing is missing.", STRONG)
         return
-    rows: list[list[Cell]] = []
-    for who, some in grouped(page.missing[:most]).items():
-        sentences = Ticks([said(one) for one in _alike_together(some)], type_)
-        rows.append([Text(said(who), Type(type_.size, bold=True)), sentences])
-    lacks = _tight(table([], rows, [14, 86], column=wide, type_=type_), TINY)
+    lacks = _tight(_lacks(page.missing[:most], type_, wide), TINY)
     yield from section("What is missing, and what it waits for", lacks, room=0)
     if len(page.missing) > most:
-        yield Text(f"and {len(page.missing) - most} more, on the album's page of the program", type_)
+        yield Text(f"and {len(page.missing) - most} more, on the next page", Type(type_.size, bold=True))
+
+
+def _lacks(missing: Sequence[Missing], type_: Type, wide: float, most: int = 6) -> Table:
+    """A row for each that is waited for; boxes to tick beside what is missing."""
+    rows: list[list[Cell]] = []
+    for who, some in grouped(missing).items():
+        told = [said(one) for one in _alike_together(some)]
+        for first in range(0, len(told), _A_ROW):
+            name = said(who) if not first else ""
+            rows.append([Text(name, Type(type_.size, bold=True)), Ticks(told[first : first + _A_ROW], type_)])
+    return table([], rows, [14, 86], column=wide, type_=type_, most=most)
 
 
 def _alike_together(some: Sequence[Missing]) -> Iterator[str]:
@@ -183,5 +198,5 @@ def album_pages(shelf: Shelf, pages: Sequence[Album], *, size: str = "A4", made:
     """The PDF of the sheet and the credits of each of these albums."""
     from core.paper.shelf.credits_sheet import credits_sheet
 
-    sheets = [one for page in pages for one in (album_sheet(page, size), credits_sheet(page, size))]
+    sheets = [one for page in pages for one in (*album_sheets(page, size), credits_sheet(page, size))]
     return bind(sheets, origin(shelf, None, made), size)

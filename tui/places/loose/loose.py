@@ -187,7 +187,12 @@ class LooseScreen(Place):
         ]  # fmt: skip
         places += [Stretch(key) for key, reel in self.home.shelf.reels.items()
                    if not reel.calibration and all(one.reel != key for one in places)]  # fmt: skip
-        choices = [(str(n), stretch_words(place)) for n, place in enumerate(places)]
+        reels = self.home.shelf.reels
+        boxes = [reels[place.reel].box_label or reels[place.reel].contents for place in places]
+        choices = [
+            (str(n), stretch_words(place) + (f"; {box}" if box else ""))
+            for n, (place, box) in enumerate(zip(places, boxes, strict=True))
+        ]
         question = AskChoice(f"Which tape is {line.paper.key} of?", choices, words=line.paper.words)
 
         def taken(number: str | None) -> None:
