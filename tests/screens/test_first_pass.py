@@ -206,6 +206,7 @@ async def test_a_box_that_held_two_is_split_from_its_card(
     async with opened(book) as pilot:
         await pilot.press("enter")
         await choose(pilot, until, "4")
+        assert pilot.app.screen.query_one("Input").value == "R-001-2"  # proposed; typing stands in its place
         await typed(pilot, "R-099")
         await pilot.press("enter")
         await until(pilot, lambda: "R-099" in book.shelf.reels)

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
+from core.quantities import read_quantity
 from core.store.studio.fields import TABLES
 from core.studio.opening import rows_on
 from core.words import day_text
@@ -102,12 +103,15 @@ async def test_a_line_up_that_no_calibration_reel_serves_is_told_with_what_would
 ) -> None:
     bare = replace(book.shelf.studio, treatments=book.shelf.studio.treatments[1:])
     book.change(lambda shelf: replace(shelf, studio=bare), what="no warmth for one width")
+    as_mm = replace(book.shelf.reel("R-002"), key="R-950", width=read_quantity("25.4 mm", "length"))
+    book.change(lambda shelf: shelf.with_reel(as_mm), what="the same width in other words")
     async with opened(book) as pilot:
         await pilot.press("f9")
         await until(
             pilot, lambda: any("no calibration reel fits 7.5 ips on D2" in one for one in seen(pilot.app))
         )
         told = " ".join(line.strip() for line in seen(pilot.app))
+        assert told.count("no treatment for ") == 1  # 25.4 mm is 1 in
         assert "no treatment for 1 in tape" in told and "54.4 °C for 8 h, then 8 h of cooling" in told
 
 

@@ -71,5 +71,20 @@ def _split(home: Home, kind: str, key: str, then: Then) -> None:
 
     words = "It gets the same format; its papers and songs stay with the first until you move them."
     home.push_screen(
-        AskText(f"Which key has the second tape of {key}?", words, draft=f"split {key}"), answered
+        AskText(
+            f"Which key has the second tape of {key}?",
+            words,
+            draft=f"split {key}",
+            text=_second(home, key),
+            over=True,
+        ),
+        answered,
+    )
+
+
+def _second(home: Home, key: str) -> str:
+    """A key for the second tape of a box: ``R-007-2``, or the next number that is free."""
+    there = home.shelf.reels
+    return next(
+        name for number in range(2, 1000) if (name := f"{key[: 39 - len(str(number))]}-{number}") not in there
     )
