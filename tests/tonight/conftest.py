@@ -82,7 +82,8 @@ def laid_evening(tmp_path_factory: pytest.TempPathFactory) -> Callable[[datetime
         at_home = replace(book.shelf.studio, hours=(*book.shelf.studio.hours, ALL_NIGHT))
         book.change(lambda shelf: replace(shelf, studio=at_home), what="stay at home")
         tested = replace(book.shelf.reel("R-008"), tried="clean")  # what is asked before is tested apart
-        book.change(lambda shelf: shelf.with_reel(tested), what="test R-008")
+        seen = replace(book.shelf.reel("R-002"), base_seen="polyester")
+        book.change(lambda shelf: shelf.with_reel(tested, seen), what="test R-008, look at R-002")
         book.plans.keep_plan(an_evening(book.shelf, book.now()))
         return book.path.parent
 

@@ -121,6 +121,28 @@ async def test_a_load_and_its_bell_say_what_the_hands_do(book: Any, at_machine: 
         assert "R-002 place 2-3 to 5-6" in seat.text and "laid over" in seat.text
 
 
+async def test_a_first_heat_asks_here_too_what_the_base_was_seen_to_be(book: Any, at_machine: Any) -> None:
+    book.change(lambda s: s.with_reel(replace(s.reel("R-002"), base_seen="")), what="nobody looked")
+    kept = book.plans.kept_plan()
+    book.plans.keep_plan(replace(kept, items=tuple(one for one in kept.items if one.kind == "condition")))
+    async with at_machine(book) as seat:
+        assert "base not seen: R-002; look before its first heat" in seat.text
+        await seat.press("space", "escape")
+        assert "First heat of R-002: nobody has seen the base" in seat.text
+        assert "polyester stretches" in " ".join(seat.text.split())
+        await seat.press("escape")
+        assert not seat.shelf.reel("R-002").chamber  # nothing was begun
+        await seat.press("space", "2")  # what was seen of it
+        assert "R-002: what is it made of?" in seat.text
+        await seat.press("2")
+        assert seat.shelf.reel("R-002").base_seen == "polyester"
+        assert seat.shelf.reel("R-002").chamber == "C1" and seat.app.screen.step.state == "running"
+        await seat.press("u", "u")
+        assert not seat.shelf.reel("R-002").chamber and not seat.shelf.reel("R-002").base_seen
+        await seat.press("space", "1")  # in by the box's word
+        assert seat.shelf.reel("R-002").chamber == "C1"
+
+
 async def test_a_turn_long_before_its_time_is_asked_about(book: Any, at_machine: Any) -> None:
     book.load("C1", ["R-002"])
     async with at_machine(book) as seat:

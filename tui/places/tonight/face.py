@@ -295,7 +295,8 @@ def _touch_facts(view: Face, step: Step) -> list[str]:
     load = step.item if step.kind == "load" else None
     asks = asks_first(shelf, load) if load is not None else ""
     rests = provisional_words(load) if load is not None else ""
-    return [*([asks] if asks else []), *warm, *over, *places, *([rests] if rests else [])]
+    said = view.advice if load is not None else ()
+    return [*([asks] if asks else []), *warm, *over, *places, *([rests] if rests else []), *said]
 
 
 def _ends(view: Face, step: Step, end: datetime) -> str:

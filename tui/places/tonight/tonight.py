@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
 
+from core.conditioning.base_look import look_lines, looks_asked
 from core.conditioning.loads.limits import early_by
 from core.errors import Refused
 from core.evening.playing.when import When
@@ -16,6 +17,7 @@ from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.sheet import OVER, Step
 from core.evening.tonight.steps import finish_step, repeat_step, words
 from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
+from core.words import listed
 from tui.keys.keys import called
 from tui.places.tonight.acts.mishaps import MishapActs
 from tui.places.tonight.acts.passes import PassActs
@@ -139,8 +141,8 @@ class TonightScreen(PassActs, MishapActs):
         from tui.asking.about_tape import ask_tried
         from tui.asking.asking import AskYes
 
-        if step.kind == "load":
-            self._finish(step, at)  # a load begins at the first press, with the reason where one is asked
+        if step.kind == "load":  # it begins at the first press, with the reason where one is asked
+            self._bases_seen(step, told_by, lambda: self._finish(step, at if told_by else self.home.now()))
             return
         if told_by is not None and step.touch:
             self._touched(step, at)
@@ -163,6 +165,26 @@ class TonightScreen(PassActs, MishapActs):
             )
         else:
             self._which_way(step, at, said)
+
+    def _bases_seen(self, step: Step, told_by: When | None, then: Callable[[], None]) -> None:
+        """Before a first heat, bases that nobody saw are asked about; not of a load that was told later."""
+        from tui.asking.about_tape import ask_base
+        from tui.asking.choosing import AskChoice
+
+        unseen = looks_asked(self.home.shelf, step.reels) if told_by is None else ()
+        if not unseen:
+            then()
+            return
+
+        def answered(what: str | None) -> None:
+            if what == "":
+                then()
+            elif what is not None:
+                ask_base(self.home, what, lambda: self._bases_seen(step, told_by, then))
+
+        choices = [("", "in by the box's word"), *((key, f"what was seen of {key}") for key in unseen)]
+        title = f"First heat of {listed(unseen)}: nobody has seen the base"
+        self.app.push_screen(AskChoice(title, choices, words="\n".join(look_lines())), answered)
 
     def _which_way(
         self, step: Step, at: datetime, said: tuple[str, ...] = (), told: When | None = None
