@@ -84,7 +84,7 @@ class ReelturnApp(Home):
         if self.key_troubles:
             self.say(f"own keys left out: {'; '.join(self.key_troubles)}", bad=True)
         if any(one.state == "running" for one in played(self.shelf).values()):
-            from tui.frame.away import ask_after, last_seen
+            from tui.frame.acts.away import ask_after, last_seen
 
             self.call_after_refresh(ask_after, self, last_seen(self.book.path), self.now())
         self.tick()
@@ -116,7 +116,7 @@ class ReelturnApp(Home):
 
     def _watch(self) -> None:
         if played(self.shelf):
-            from tui.frame.away import watch
+            from tui.frame.acts.away import watch
 
             watch(self, self.now())
 
@@ -225,7 +225,7 @@ class ReelturnApp(Home):
 
     def action_print(self) -> None:
         """Asks what to print."""
-        from tui.frame.printing import AskPrint
+        from tui.frame.acts.printing import AskPrint
 
         self.push_screen(AskPrint(self.reel_here()))
 
@@ -306,7 +306,7 @@ class ReelturnApp(Home):
 
     async def action_quit(self) -> None:
         """Leaves; typing that was never finished is asked about first, and a running search is stopped."""
-        from tui.frame.leaving import leave
+        from tui.frame.acts.leaving import leave
 
         await leave(self)
 

@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 
 from core.songs.copies import copied_tracks, of_unknown_source
 from core.songs.parts import track_labels
-from core.songs.recordings import Carrier
 from core.songs.song import SheetRow
-from core.songs.weighing import Facts
-from core.songs.what_to_use import Choice, what_to_use
+from core.songs.sources.recordings import Carrier
+from core.songs.sources.weighing import Facts
+from core.songs.sources.what_to_use import Choice, what_to_use
 
 _Group = tuple[str, tuple[str, ...], str, bool]
 """A tape, the tapes that it came from, for a bounce the tracks, and whether it is used: never both in one."""

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from core.songs.copies import copied_tracks, of_unknown_source
 from core.songs.part_names import Equals, folded, folded_take, sided
-from core.songs.recordings import Carrier
 from core.songs.song import SheetRow
+from core.songs.sources.recordings import Carrier
 
 
 def tells_no_source(row: SheetRow) -> bool:

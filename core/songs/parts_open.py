@@ -9,8 +9,8 @@ from core.songs.claims import sound_points
 from core.songs.parts import Part, track_labels
 from core.songs.sheets_open import sheets_open
 from core.songs.song import Need
-from core.songs.weighing import Facts
-from core.songs.what_to_use import Choice
+from core.songs.sources.weighing import Facts
+from core.songs.sources.what_to_use import Choice
 from core.words import listed
 
 

@@ -9,8 +9,8 @@ from core.songs.dates import certainly_before, several_dates
 from core.songs.part_names import folded, folded_take, is_timecode, likely_equal, may_be_one
 from core.songs.parts import track_labels
 from core.songs.song import SheetRow
-from core.songs.weighing import Facts
-from core.songs.what_to_use import Choice
+from core.songs.sources.weighing import Facts
+from core.songs.sources.what_to_use import Choice
 from core.words import listed
 
 _MOST_ALIKE = 8

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from core.album.place import NOWHERE, Place
 from core.songs.parts import NotUsed, Part, PartState, SongParts, Source, track_labels
 from core.songs.parts_open import open_points
-from core.songs.recordings import Atom, Carrier, Recording
-from core.songs.weighing import Facts, Weighed
-from core.songs.what_to_use import Choice, lost_by, what_to_use
-from core.songs.why_used import compared_words, found_words, made_words, on_paper_words
+from core.songs.sources.recordings import Atom, Carrier, Recording
+from core.songs.sources.weighing import Facts, Weighed
+from core.songs.sources.what_to_use import Choice, lost_by, what_to_use
+from core.songs.sources.why_used import compared_words, found_words, made_words, on_paper_words
 from core.words import listed, often
 
 

@@ -14,8 +14,8 @@ from core.shelf import Shelf
 from core.songs.heard import Hearing
 from core.songs.part_names import folded, folded_take, sided
 from core.songs.parts import Part, SongParts, Source
-from core.songs.recordings import Recording
 from core.songs.song import SheetRow, Song
+from core.songs.sources.recordings import Recording
 from core.standing.left_to_play import transfers
 
 EQUALS = "equal parts"

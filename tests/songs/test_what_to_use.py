@@ -8,9 +8,9 @@ from itertools import combinations
 import pytest
 from songfamilies import check, finding, row, used
 
-from core.songs.choice import _Search, _solved, choose
-from core.songs.recordings import Recording
 from core.songs.song import Need
+from core.songs.sources.choice import _Search, _solved, choose
+from core.songs.sources.recordings import Recording
 
 
 def test_a_bounce_and_its_sources_are_never_both_in(told):

@@ -252,7 +252,7 @@ def _on(claim: Claim, key: CaptureKey) -> int:
 
 
 def _kin(shelf: Shelf, song: Song) -> Mapping[Track, frozenset[object]]:
-    from core.songs.told_by_sheets import recorded
+    from core.songs.sources.told_by_sheets import recorded
 
     found = recorded(song.key, rows_of_song(shelf.sheets, song.key), equal_parts(shelf))
     return {(row.reel, row.track or 0): one.atoms for one in found.carriers for row in one.rows}

@@ -66,7 +66,7 @@ def told(workbook: Workbook, found: Check, *, as_json: bool) -> int:
     if as_json:
         print_json(found.to_json())
     else:
-        from tui.text.findings import check_lines
+        from tui.text.captures.findings import check_lines
 
         print_lines(check_lines(found))
     if not found.measured:

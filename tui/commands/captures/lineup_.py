@@ -28,7 +28,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(given: argparse.Namespace) -> int:
     """0 where every line that was read passes, 1 where one fails."""
     from core.lineup.verdict import judge
-    from tui.text.lineup import lineup_json, lineup_lines
+    from tui.text.captures.lineup import lineup_json, lineup_lines
 
     zero, apart = _number(given.zero, "--zero"), _number(given.apart, "--apart")
     if apart is not None and apart <= 0:

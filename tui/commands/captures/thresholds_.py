@@ -21,7 +21,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(given: argparse.Namespace) -> int:
     """Lists the table, or sets a value of it; checks that are kept stay as they were judged."""
     from core.capture.weighing.verdict import standard_thresholds, thresholds_with
-    from tui.text.thresholds import thresholds_json, thresholds_lines
+    from tui.text.captures.thresholds import thresholds_json, thresholds_lines
 
     workbook = opened(given)
     if given.usual and (given.name is None or given.value is not None):

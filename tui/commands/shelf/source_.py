@@ -91,7 +91,7 @@ def _place(where: str, shelf: Shelf | None, *, json: bool) -> int:
 def _thresholds(name: str, shelf: Shelf | None, *, json: bool) -> int:
     """The table by which checks of captures are judged, or one row of it, each with its reason and source."""
     from core.capture.weighing.verdict import standard_thresholds, thresholds_with
-    from tui.text.thresholds import thresholds_json, thresholds_lines
+    from tui.text.captures.thresholds import thresholds_json, thresholds_lines
 
     own = shelf.of_kind("setting").get("check thresholds") if shelf is not None else None
     table, one = thresholds_with(own), name or None

@@ -20,7 +20,7 @@ def run(given: argparse.Namespace) -> int:
     if given.json:
         print_json(found.to_json())
     else:
-        from tui.text.album import album_lines
+        from tui.text.songs.album import album_lines
 
         print_lines(album_lines(found))
     return 0

@@ -30,7 +30,7 @@ def run(given: argparse.Namespace) -> int:
     """Tells all proposals, or keeps one decision."""
     workbook = opened(given)
     if given.sheet is None:
-        from tui.text.papers import papers_lines
+        from tui.text.songs.papers import papers_lines
 
         found = workbook.loose.proposals()
         if given.json:
@@ -51,7 +51,7 @@ def run(given: argparse.Namespace) -> int:
 
 def _one_sheet(workbook: Workbook, given: argparse.Namespace) -> int:
     """Tells what one sheet says and where it belongs."""
-    from tui.text.papers import sheet_lines
+    from tui.text.songs.papers import sheet_lines
 
     if given.because:
         raise Unusable(f"papers {given.sheet}: a tape is wanted, such as R-001@0:40-5:10, or loose, or none")

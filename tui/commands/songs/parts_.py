@@ -15,7 +15,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Every recording with its tracks, how it stands, where it lies, and why; then what is open."""
-    from tui.text.parts import parts_lines
+    from tui.text.songs.parts import parts_lines
 
     found = opened(given).songs.parts(given.song)
     if given.json:

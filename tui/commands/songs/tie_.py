@@ -44,7 +44,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Finds or keeps a tie and says it; without reels, lists the ties. 1 where two share nothing."""
-    from tui.text.ties import tie_line
+    from tui.text.songs.ties import tie_line
 
     workbook = opened(given)
     if given.sharing:
@@ -96,7 +96,7 @@ def _sharing(workbook: Workbook, given: argparse.Namespace) -> int:
     """All captures of the shelf held against one another; what shares sound is kept and told."""
     from tui.commands.interrupting import Interrupting
     from tui.said import say
-    from tui.text.ties import sharing_lines
+    from tui.text.songs.ties import sharing_lines
 
     if given.reels or given.at or given.song or given.let_go:
         raise Unusable("tie --sharing looks through the whole shelf: name no reel and no song with it")
@@ -122,7 +122,7 @@ def _takes(workbook: Workbook, given: argparse.Namespace) -> int:
     """Every stretch without a sheet held against every captured song; what sounds like one is kept."""
     from tui.commands.interrupting import Interrupting
     from tui.said import say
-    from tui.text.papers import takes_lines
+    from tui.text.songs.papers import takes_lines
 
     if given.reels or given.at or given.song or given.let_go:
         raise Unusable("tie --takes looks through the whole shelf: name no reel and no song with it")
@@ -166,7 +166,7 @@ def _number(text: str) -> int:
 
 
 def _seconds(text: str) -> float:
-    from tui.text.ties import seconds_of
+    from tui.text.songs.ties import seconds_of
 
     try:
         return seconds_of(text)

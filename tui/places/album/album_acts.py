@@ -10,7 +10,7 @@ from core.capture.files.progress import Asked, Told
 from core.release.carriers import carriers
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
-from tui.frame.printing import print_off
+from tui.frame.acts.printing import print_off
 from tui.places.album.album_lines import LeftOutLine, SongLine
 from tui.workers.reading import Reading
 

@@ -14,7 +14,7 @@ from core.conditioning.loads.degrees import Degrees, degrees_of
 from core.conditioning.loads.kept_loads import loads_of
 from core.shelf import Shelf
 from tui.board.rows import ChartRow
-from tui.frame.reel_acts import ReelActs
+from tui.frame.acts.on_reels import ReelActs
 from tui.keys.keys import bindings
 from tui.places.chamber.chamber_list import ChamberList
 from tui.text.chamber import Row, care_rows, load_lines, title, trial_words

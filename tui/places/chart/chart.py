@@ -15,9 +15,9 @@ from core.words import counted
 from tui.asking.typing import Typing
 from tui.board.rows import ChartRow
 from tui.board.totals import lapse_line, stage_line, time_line
+from tui.frame.acts.on_reels import ReelActs
 from tui.frame.line_list import LineList
 from tui.frame.place import Place
-from tui.frame.reel_acts import ReelActs
 from tui.keys.keys import bindings
 from tui.places.chart.chart_list import ChartList, ColumnHeads
 from tui.places.chart.filters import Filter, widths_of

@@ -36,7 +36,7 @@ def ask_first_pass(home: Home, added: Added) -> None:
             look_along(home, [reel.key for reel in reels_to_look_at(home.shelf)])
         elif way == "list":
             from core.workbook.papers import PRINTABLE
-            from tui.frame.printing import print_off
+            from tui.frame.acts.printing import print_off
 
             print_off(home, PRINTABLE["inspection"], home.book.papers.inspection)
         elif way == "files":

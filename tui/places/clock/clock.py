@@ -282,7 +282,7 @@ class ClockScreen(Place):
 
 def _taps(text: str) -> list[tuple[float, float]]:
     """Pairs of seconds; ValueError where they are none."""
-    from tui.text.ties import seconds_of
+    from tui.text.songs.ties import seconds_of
 
     words = re.split(r"[\s,;]+", text.strip())
     if len(words) not in (2, 4):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from core.album.place import CaptureKey, Place, SongClock
 from core.album.ties import capture_name
 from core.words import counted
-from tui.text.ties import clock_words
+from tui.text.songs.ties import clock_words
 
 _CLOSES_MS = 5.0
 

@@ -26,7 +26,7 @@ from tui.frame.place import Place
 from tui.keys.keys import bindings
 from tui.places.lineup.reading_grid import ReadingGrid, named, shortened
 from tui.safe_text import plain
-from tui.text.lineup import verdict_words
+from tui.text.captures.lineup import verdict_words
 
 _CALLED: dict[When, str] = {"before": "as found", "after": "as left"}
 
@@ -271,7 +271,7 @@ class LineupScreen(Place):
     def action_picture(self) -> None:
         """The response before and after, and what has drifted."""
         from tui.places.lineup.response import ResponsePage
-        from tui.text.response import drift_lines, response_lines
+        from tui.text.captures.response import drift_lines, response_lines
 
         sheet, record, shelf = self.sheet, self.record, self.home.shelf
         width, letters = self.size.width - 4, self.home.plain_signs

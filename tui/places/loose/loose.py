@@ -19,16 +19,16 @@ from core.shelf import Shelf
 from tui.asking.choosing import AskChoice
 from tui.board.reading_words import reading_words
 from tui.faults import fault_words
+from tui.frame.acts.printing import print_off
 from tui.frame.line_list import LineList
 from tui.frame.place import Place
-from tui.frame.printing import print_off
 from tui.frame.said_line import RoleLine
 from tui.frame.text_page import TextPage
 from tui.keys.keys import bindings
 from tui.places.loose.loose_list import Decided, LooseList, lines_of
 from tui.safe_text import fit
-from tui.text.papers import because_words, papers_head, sheet_lines, stretch_words, takes_lines
-from tui.text.ties import sharing_lines
+from tui.text.songs.papers import because_words, papers_head, sheet_lines, stretch_words, takes_lines
+from tui.text.songs.ties import sharing_lines
 from tui.workers.reading import Reading
 
 Span = tuple[Fraction, Fraction]

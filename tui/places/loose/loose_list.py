@@ -10,7 +10,7 @@ from core.sheets.proposals import Papers, Proposal
 from tui.board.glyphs import glyphs
 from tui.frame.line_list import LineList, Part
 from tui.safe_text import fit
-from tui.text.papers import because_words, choice_words, stretch_words
+from tui.text.songs.papers import because_words, choice_words, stretch_words
 
 _ROLES = {"sure": "good", "likely": "next", "open": "dim"}
 

@@ -17,14 +17,14 @@ from core.songs.parts import Part, SongParts, Source, place_words
 from core.standing.song_facts import equal_parts
 from core.words import often
 from tui.asking.choosing import AskChoice
+from tui.frame.acts.printing import print_off
 from tui.frame.line_list import LineList
 from tui.frame.place import Place
-from tui.frame.printing import print_off
 from tui.frame.text_page import TextPage
 from tui.keys.keys import bindings
 from tui.places.parts.parts_list import PartsList, heads
 from tui.safe_text import cells, fit, plain
-from tui.text.parts import family_lines, parts_head
+from tui.text.songs.parts import family_lines, parts_head
 
 LET_GO = "-"
 _BESIDE_HEAD = 50  # columns that the clock and the bench window take

@@ -10,7 +10,7 @@ from core.songs.parts import SongParts
 from tui.board.glyphs import glyphs
 from tui.frame.line_list import LineList, Part
 from tui.safe_text import fit
-from tui.text.parts import copied_words
+from tui.text.songs.parts import copied_words
 
 _ROLES = {
     "to hand": "good",

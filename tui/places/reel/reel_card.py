@@ -27,7 +27,7 @@ from tui.asking.field_list import FieldLine
 from tui.asking.typing import Typing
 from tui.board.fields import Field, in_words
 from tui.board.rows import ChartRow
-from tui.frame.reel_acts import ReelActs
+from tui.frame.acts.on_reels import ReelActs
 from tui.frame.side import FROM_COLUMNS, Line, note_lines, track_lines, wrapped
 from tui.keys.keys import bindings
 from tui.places.reel.fields_beside import FieldsBeside

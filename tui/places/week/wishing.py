@@ -15,7 +15,7 @@ from core.planning.wishes.wishes import Wish, wished_on
 from core.shelf import Shelf
 from core.words import day_text
 from tui.asking.asking import AskText
-from tui.frame.hours_acts import HoursActs
+from tui.frame.acts.on_hours import HoursActs
 from tui.frame.line_list import LineList, Part
 from tui.frame.text_page import TextPage
 from tui.keys.keys import bindings

@@ -19,7 +19,7 @@ from core.evening.tonight.transfer import gate, halt, start_span, transfer_of
 from core.quantities import Quantity, read_quantity
 from core.shelf import Shelf
 from core.words import day_text, often
-from tui.frame.printing import print_off
+from tui.frame.acts.printing import print_off
 from tui.places.tonight.acts.hours import HoursActs
 from tui.places.tonight.acts.paper_rows import PaperRows
 from tui.safe_text import cells
@@ -296,7 +296,7 @@ class MishapActs(HoursActs):
         self._happened(lambda shelf: without_helper(shelf, day), f"no helper on {day_text(day)}", at, because)
 
     def _power(self) -> None:
-        from tui.frame.away import ask_times
+        from tui.frame.acts.away import ask_times
 
         now = self.home.now()
         ask_times(self.home, now, now)

@@ -9,10 +9,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from core.reels.reel import Reel
-from core.songs.choice import choose
-from core.songs.recordings import Atom, Recorded, Recording
-from core.songs.told_by_sheets import recorded
-from core.songs.weighing import Facts, Weighed, Weighing
+from core.songs.sources.choice import choose
+from core.songs.sources.recordings import Atom, Recorded, Recording
+from core.songs.sources.told_by_sheets import recorded
+from core.songs.sources.weighing import Facts, Weighed, Weighing
 
 
 @dataclass(frozen=True, slots=True)

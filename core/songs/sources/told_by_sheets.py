@@ -9,8 +9,8 @@ from core.errors import Refused
 from core.songs.copies import Track, Tracks, of_unknown_source, ring_words, rings
 from core.songs.pairing import is_mix_of_unknown, paired, tells_no_source
 from core.songs.part_names import NO_EQUALS, Equals, folded_take, is_timecode, sided, without_side
-from core.songs.recordings import Atom, Carrier, Playing, Recorded, Recording
 from core.songs.song import SheetRow
+from core.songs.sources.recordings import Atom, Carrier, Playing, Recorded, Recording
 
 
 def recorded(

@@ -1,0 +1,1 @@
+"""What captures told, in lines."""

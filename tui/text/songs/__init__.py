@@ -1,0 +1,1 @@
+"""Songs and the album in lines."""
