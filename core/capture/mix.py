@@ -19,6 +19,7 @@ from core.capture.measures.history import EXTREME_FRAMES, Fresh, History
 from core.capture.measures.levels import decibels
 from core.capture.measures.programme import Programme
 from core.capture.measures.true_peak import TruePeak
+from core.capture.measures.two_sides import Sides, TwoSides
 from core.capture.measures.windows import Measurer
 from core.errors import Unusable
 
@@ -41,6 +42,8 @@ class MixMeasure:
     peak_dbfs: float | None
     true_peak_dbtp: float | None
     loudness_lufs: float | None
+    sides: Sides = ""
+    """What is odd about the two channels: equal, opposed, or one of them alone."""
 
     @property
     def sounding_seconds(self) -> float:
@@ -77,6 +80,7 @@ class _Measuring:
         self.measurer = Measurer(self.history, extremes_alone=True)
         self.peak = 0.0
         self.true_peak = TruePeak(self.history, header.frames)
+        self.sides = TwoSides(header.channels)
         self.programme = Programme(header.channels, header.sample_rate, scale.unit)
         self.threshold = 10 ** (SOUND_DBFS / 20) / scale.unit
         self.first: int | None = None
@@ -113,6 +117,7 @@ class _Measuring:
             return
         self.measurer.take(chunk)
         self.programme.take(chunk)
+        self.sides.take(chunk)
         if self.history.written % self.history.group_frames == 0:
             self._group(self.history.written - self.history.group_frames)
 
@@ -142,5 +147,5 @@ class _Measuring:
             sha256, header.bytes, header.channels, rate, header.encoding, header.seconds,
             None if self.first is None else self.first / rate,
             None if self.first is None else min(self.last, header.frames) / rate,
-            decibels(peak), decibels(true_peak), self.programme.integrated(),
+            decibels(peak), decibels(true_peak), self.programme.integrated(), self.sides.told(),
         )  # fmt: skip

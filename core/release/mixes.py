@@ -14,6 +14,12 @@ from core.shelf import Shelf
 MixAs = Literal["rough", "to-approve", "the-one"]
 AS: tuple[MixAs, ...] = ("rough", "to-approve", "the-one")
 SAID: Mapping[MixAs, str] = {"rough": "rough", "to-approve": "to be approved", "the-one": "the one"}
+SIDES: Mapping[str, str] = {
+    "equal": "its two sides are the same: it is mono in two channels",
+    "opposed": "its two sides are opposed: in mono much of it is lost, turn one of the two round",
+    "left alone": "nothing sounds on its right side",
+    "right alone": "nothing sounds on its left side",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +43,8 @@ class Mix:
     by: str
     at: str
     note: str = ""
+    sides: str = ""
+    """What is odd about its two channels: equal, opposed, left alone, right alone."""
 
     @property
     def seconds(self) -> Fraction:
@@ -131,6 +139,8 @@ def mix_remarks(mix: Mix, rate: int | None, target: Fraction | None, captured: F
         return ["nothing sounds in it"]
     if mix.channels == 1:
         said.append("it is mono")
+    if mix.sides in SIDES:
+        said.append(SIDES[mix.sides])
     if mix.channels > 2:
         said.append(f"it has {mix.channels} channels: a record and a disc have two")
     if rate is not None and mix.sample_rate != rate:

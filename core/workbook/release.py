@@ -68,7 +68,7 @@ class Release:
         return Mix(
             one.key, 0, path, found.sha256, found.bytes, found.channels, found.sample_rate,
             found.encoding, found.first_sound, found.last_sound, found.peak_dbfs, found.true_peak_dbtp,
-            found.loudness_lufs, stands, by, write_time(self.book.now()), note,
+            found.loudness_lufs, stands, by, write_time(self.book.now()), note, found.sides,
         )  # fmt: skip
 
     def keep_mix(self, mix: Mix) -> tuple[Mix, list[str]]:

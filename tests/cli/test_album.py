@@ -58,6 +58,16 @@ def test_odd_mixes_are_told_and_wrong_ones_refused(run: Any, shelf: Path, mix: A
     no = run("mix", "S-01", str(tmp_path / "no.wav"))
     assert no.status == 2 and "no.wav" in no.err and no.err.count("\n") == 1
     assert run("mix", "S-99", str(tmp_path / "mono.wav")).status == 1
+    two = 0.1 * np.random.default_rng(3).uniform(-1, 1, (2, 2 * 48000))
+    for name, left, right, says in (
+        ("same", two[0], two[0], "mono in two channels"),
+        ("turned", two[0] + 0.3 * two[1], -two[0], "its two sides are opposed"),
+        ("dead", two[0], 0 * two[1], "nothing sounds on its right side"),
+        ("wide", two[0], two[1], ""),
+    ):
+        soundfile.write(tmp_path / f"{name}.wav", np.stack([left, right], axis=1), 48000, subtype="PCM_24")
+        told = run("mix", "S-01", str(tmp_path / f"{name}.wav")).err
+        assert says in told if says else "side" not in told and "two channels" not in told, (name, told)
     assert run("mix", "S-01", "7", "--as", "rough").status == 1
 
 
