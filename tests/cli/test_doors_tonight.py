@@ -19,6 +19,7 @@ from doorshelf import STUDIO, put
 from tapejudge import STOCKS, heat, word_of
 
 from core.workbook.workbook import Workbook
+from tui.cli import main
 
 NOW = datetime(2026, 12, 2, 8, 0, tzinfo=UTC)
 BASES = ("", "polyester", "acetate", "unknown")
@@ -46,17 +47,28 @@ def judged(fact: Any) -> tuple[str, frozenset[str], frozenset[str], str]:
     return fact[0], frozenset(fact[1]), frozenset(fact[2]), fact[3]
 
 
+@pytest.fixture(scope="module")
+def planned(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One shelf with its evening planned; tests work on copies."""
+    folder = tmp_path_factory.mktemp("evening")
+    (folder / "studio.toml").write_text(f"{STUDIO}\n[minutes]\naudition = 10\n")
+    with pytest.MonkeyPatch.context() as patched:
+        patched.chdir(folder)
+        patched.setenv("REELTURN_SHELF", str(folder / "tapes.json"))
+        patched.setattr("tui.commands.command.now", lambda: NOW)
+        assert main(["new", "--studio", "studio.toml"]) == 0
+        assert put(lambda *words: main(list(words)), [ROW | row for row in ROWS]) == 0
+        assert main(["plan", "--effort", "1"]) == 0
+    return folder / "tapes.json"
+
+
 @pytest.fixture
-def evening(run: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Any:
+def evening(run: Any, planned: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Any:
     """Begins a kind of step with a reel's facts so changed, on a copy of one planned shelf."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr("tui.commands.command.now", lambda: NOW)
-    (tmp_path / "studio.toml").write_text(f"{STUDIO}\n[minutes]\naudition = 10\n")
-    assert run("new", "--studio", "studio.toml").status == 0
-    assert put(run, [ROW | row for row in ROWS]).status == 0
-    assert run("plan", "--effort", "1").status == 0
     shelf = tmp_path / "tapes.json"
-    shutil.copy(shelf, "planned.json")
+    shutil.copy(planned, "planned.json")
 
     def begin(step: str, key: str, fact: Any, *more: str) -> Any:
         base, condition, signs, stock = fact
@@ -121,4 +133,22 @@ def test_a_mend_and_a_look_are_made_by_what_is_known_now(evening: Any) -> None:
             wrong.append((fact, word, "repair"))
         if refused(evening("identify F-1", "F-1", fact)) != mould:
             wrong.append((fact, word, "identify"))
+    assert wrong == []
+
+
+def test_a_tape_that_runs_is_stopped_by_what_is_known_now(evening: Any, run: Any) -> None:
+    """The alarm comes where the second reading keeps a tape off the deck, and nowhere else."""
+    assert evening("transfer P-1", "P-1", ("polyester", ("ok",), (), "Harbour 12")).status == 0
+    shutil.copy("tapes.json", "running.json")
+    wrong = []
+    for fact in FACTS:
+        shutil.copy("running.json", "tapes.json")
+        book = Workbook.open(Path("tapes.json"), lambda: NOW)
+        told = dict(zip(("base", "condition", "signs", "stock"), fact, strict=True))
+        book.change(lambda s, told=told: s.with_reel(replace(s.reel("P-1"), **told)), what="learnt since")
+        (alarm,) = [one["alarm"] for one in run("reels", "--json").json if one["reel"] == "P-1"]
+        word = word_of(*judged(fact), playable=False)
+        unseen = word == "look first" and not fact[1]  # begun without a look, for a reason
+        if (alarm or "").startswith("Stop P-1") != (word not in ("play", "test first") and not unseen):
+            wrong.append((fact, word, alarm))
     assert wrong == []
