@@ -3,7 +3,8 @@
 A reel's key is the physical tape, written on its flange or leader at the first touch. When a tape turns out
 to be what another box promised, the *names* move to it: box label, contents, role, what is assumed of its
 recording while unheard, track sheets, songs' needs, parts. What happened to the tape itself never moves:
-width, stock, base, condition, heat, passes, stops and notes.
+width, stock, condition, heat, passes, stops and notes. Its base stays too where somebody saw it; where only a
+box told it, and the two boxes told different ones, nobody knows it any more.
 """
 
 from __future__ import annotations
@@ -12,8 +13,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from core.errors import Refused
+from core.reels.needs import base_of
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.tape.stocks import Stock
 
 NAMES = ("box_label", "contents", "role", "notes")
 ASSUMED = (
@@ -78,7 +81,8 @@ def exchange(shelf: Shelf, found: Mapping[str, str]) -> tuple[Shelf, tuple[NewLa
     for key in {*whole, *whole.values()}:
         shelf.reel(key)
     goes_to = {names: tape for tape, names in whole.items()}
-    reels = [_renamed(shelf.reel(tape), shelf.reel(names)) for tape, names in whole.items()]
+    own = shelf.own_stocks()
+    reels = [_renamed(shelf.reel(tape), shelf.reel(names), own) for tape, names in whole.items()]
     songs = [
         replace(song, needs=tuple(replace(n, reel=goes_to.get(n.reel, n.reel)) for n in song.needs))
         for song in shelf.songs.values()
@@ -99,10 +103,13 @@ def exchange(shelf: Shelf, found: Mapping[str, str]) -> tuple[Shelf, tuple[NewLa
     return moved.with_reel(*reels).with_song(*songs), labels
 
 
-def _renamed(tape: Reel, names: Reel) -> Reel:
+def _renamed(tape: Reel, names: Reel, own: Mapping[str, Stock]) -> Reel:
     """The tape with the other's names, and with what is assumed of its recording while both are unheard."""
     taken = NAMES if tape.heard or names.heard else (*NAMES, *ASSUMED)
-    return replace(tape, **{name: getattr(names, name) for name in taken})
+    renamed = replace(tape, **{name: getattr(names, name) for name in taken})
+    unseen = tape.base_seen in ("", "no", "unknown")
+    doubted = unseen and base_of(tape, own) != base_of(names, own)
+    return replace(renamed, base="unknown") if doubted else renamed
 
 
 def _copy(copied_from: str, goes_to: Mapping[str, str]) -> str:

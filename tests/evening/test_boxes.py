@@ -1,7 +1,10 @@
 """Wrong reel in the box: names move, heat and what happened to the tape never do."""
 
+from dataclasses import replace
+
 import pytest
 
+from core.conditioning.alarms import alarm_of
 from core.errors import Refused
 from core.evening.boxes import chains, closed, exchange
 from core.songs.song import Need, SheetRow, Song
@@ -53,3 +56,19 @@ def test_an_exchange_and_its_reverse_leave_the_shelf_as_it_was(shelf_of, make_re
     there, _ = exchange(shelf, {"A": "B", "B": "C"})
     back, _ = exchange(there, {"B": "A", "C": "B"})
     assert back.reels == shelf.reels
+
+
+def test_a_base_that_only_a_wrong_box_told_is_not_known_any_more(shelf_of, make_reel, moment):
+    """What lies in the heat then comes out: its box lied, and nobody saw what the tape is."""
+    warm = {"chamber": "C1", "loaded_at": moment("2026-12-01T19:00"), "condition": ("sticky",)}
+    shelf = shelf_of(
+        make_reel("A", stock="Ampex 456", base="polyester", **warm),
+        make_reel("B", base="acetate"),
+        make_reel("C", base="polyester"),
+    )
+    assert alarm_of(shelf, "A") is None
+    told = alarm_of(exchange(shelf, {"A": "B"})[0], "A")
+    assert told is not None and told.startswith("Take A out of chamber C1 now") and "base" in told
+    assert alarm_of(exchange(shelf, {"A": "C"})[0], "A") is None  # both boxes told the same
+    seen = shelf.with_reel(replace(shelf.reel("A"), base_seen="yes"))
+    assert alarm_of(exchange(seen, {"A": "B"})[0], "A") is None

@@ -156,7 +156,10 @@ class MishapActs(HoursActs):
         _, labels = exchange(self.home.shelf, found)
         shown = [f"{one.reel}: {one.before or '(nothing)'}  ->  {one.now or '(nothing)'}" for one in labels]
         lines = "\n".join(shown[:12])
-        told = f"{lines}\n\nNames, sheets and songs' needs move; heat, passes and notes stay with the tape."
+        told = (
+            f"{lines}\n\nNames, sheets and songs' needs move; heat, passes and notes stay with the tape. A "
+            "base that only the boxes told, each another one, is not known any more."
+        )
         what = f"the box of {key} held another tape ({', '.join(closed(found))})"
         was = {one.reel: one.before for one in labels}
 
