@@ -20,11 +20,11 @@ from core.standing.struck import Struck, was_done
 
 def left_behind(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
     """Reels of a load that runs and began without them, or out of which they came too early."""
+    if not any(reel.chamber for reel in shelf.reels.values()):
+        return
     loads = loads_of(shelf)
-    for item in plan.items:
-        mine = (
-            [shelf.reels[key] for key in item.reels if key in shelf.reels] if item.kind == "condition" else []
-        )
+    for item in (one for one in plan.items if one.kind == "condition"):
+        mine = [shelf.reels[key] for key in item.reels if key in shelf.reels]
         inside = next((reel for reel in mine if reel.chamber == item.chamber), None)
         log = loads.get(load_of(shelf, inside) or "") if inside is not None else None
         if log is None:
