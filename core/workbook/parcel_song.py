@@ -28,6 +28,7 @@ from core.release.parcel_lists import (
 )  # fmt: skip
 from core.release.steps import steps_of
 from core.songs.parts import place_words
+from core.words import listed
 
 if TYPE_CHECKING:
     from core.album.place import CaptureKey, SongClock
@@ -120,17 +121,27 @@ class ParcelSong:
         yield from (Line(words) for words in (*laid.left_out, *laid.remarks) if words not in told_below)
 
     def _as_captured(self) -> Iterator[Line]:
-        """Where a used track could not be laid, its checked files go along; all, where no part is known."""
+        """Where a used track could not be laid, its checked files go along; all, where no part is known.
+
+        So do those that alone hold a part which is not used, as an old mix does.
+        """
         open_keys = {
             (one.reel, one.pass_number or 0)
             for part in self.parts.parts for one in part.use if (one.reel, one.track or 0) not in self.files
         }  # fmt: skip
-        wanted = [key for key in self.checks if key in open_keys]
+        nowhere_else: dict[CaptureKey, list[str]] = {}
+        for part in self.parts.parts if self.files else ():
+            for one in part.others if not part.use else ():
+                if (key := (one.reel, one.pass_number or 0)) in self.checks:
+                    nowhere_else.setdefault(key, []).append(part.called)
+        wanted = [key for key in self.checks if key in open_keys or key in nowhere_else]
         if not wanted and not self.files:
             wanted = list(self.checks)
         for reel, number in wanted:
             self.packed.reels[reel].add(number)
-            yield Line(f"{capture_name((reel, number))} goes along as it was captured, under The tapes")
+            only = listed(list(dict.fromkeys(nowhere_else.get((reel, number), ()))))
+            why = f"; {only}: nowhere else" if only else ""
+            yield Line(f"{capture_name((reel, number))} goes along as it was captured, under The tapes{why}")
 
     def _list(self, name: str, rows: Rows) -> str:
         from core.album.copies.listing import csv_bytes

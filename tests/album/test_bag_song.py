@@ -127,6 +127,12 @@ def test_what_cannot_be_laid_goes_along_as_it_was_captured(run, shelf, captures)
     taken = {path.name: path.read_bytes() for path in (shelf / "low" / "data" / "tapes").rglob("*.wav")}
     assert taken == {"other.wav": (captures / "other.wav").read_bytes()}
     assert "nothing ties R-4" in (shelf / "low" / "data" / "index.txt").read_text("utf-8")
+    assert run("set", "T-1:3", "wiped=yes").status == 0  # the bass is in the old mix alone from now on
+    assert run("bag", "again", "--song", "Low Tide").status == 0
+    taken = {path.name for path in (shelf / "again" / "data" / "tapes").rglob("*.wav")}
+    assert "mix.wav" in taken
+    words = (shelf / "again" / "data" / "index.txt").read_text("utf-8")
+    assert "R-3 goes along as it was captured, under The tapes; bass, take 1: nowhere else" in words
 
 
 def test_an_album_tells_what_is_missing_and_by_whom(run, shelf, mix):
