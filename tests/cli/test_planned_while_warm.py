@@ -115,3 +115,25 @@ def test_a_reel_that_nobody_looked_at_is_opened_when_it_is_out_and_cooled(
     ]
     assert looks and looks[0] >= row["cool_until"], (looks, row)
     assert row["out"] == ("2026-12-01T14:00+00:00" if let_in else "2026-12-01T11:00+00:00")
+
+
+def test_what_only_the_advice_bars_counts_as_left_over(run: Any, shelf: Path) -> None:
+    playable = {"base": "acetate", "playable_until": "2026-12-05T12:00"}
+    put(
+        run,
+        [
+            GOOD | {"reel": "R-1", "signs": "", "playable_until": ""},
+            GOOD | {"reel": "R-2", "signs": "layers adhere", "playable_until": ""},
+            GOOD | {"reel": "R-3", "signs": ""} | playable,
+        ],
+    )
+    (shelf / "s.csv").write_text(
+        "song,title,album,priority,needs\nS-1,Spit,Tide,5,R-1\nS-2,Neap,Tide,3,R-1;R-2\n"
+    )
+    assert run("import", "s.csv").status == 0
+    plan = run("plan", "--from", FROM, "--effort", "0.5", "--json").json
+    assert run("export", "out").status == 0
+    assert judge(shelf / "out", plan) == []
+    assert {one["reel"] for one in plan["left_over"] if one["barred_by"]} == {"R-2", "R-3"}
+    waits = 1.5 * 14 * 24
+    assert plan["score"] > 3 * waits + 2 * 0.01 * waits

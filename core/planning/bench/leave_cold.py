@@ -47,7 +47,13 @@ def _left_out(problem: Problem, draft: Draft, job: Job) -> Draft | None:
         Load(load.chamber, load.start, tuple(m for m in load.members if m != job.index))
         for load in draft.loads
     )
-    return tidy(problem, Draft(draft.steps, tuple(load for load in loads if load.members)))
+    cold = tidy(problem, Draft(draft.steps, tuple(load for load in loads if load.members)))
+    return cold if _uncalibrated(cold) <= _uncalibrated(draft) else None
+
+
+def _uncalibrated(draft: Draft) -> int:
+    """How many line-ups name no calibration reel."""
+    return sum(step.kind == "align" and step.calibration < 0 for step in draft.steps)
 
 
 def _played_before(problem: Problem, draft: Draft, job: Job) -> Draft | None:

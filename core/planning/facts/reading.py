@@ -9,6 +9,7 @@ from math import ceil, floor
 
 from core.clock import at_wall, minutes_between
 from core.conditioning.alarms import out_now
+from core.planning.facts.by_the_rules import barred_by_the_rules
 from core.planning.facts.jobs import Bench, Setups, job_of
 from core.planning.facts.problem import (
     ChamberFacts,
@@ -24,6 +25,7 @@ from core.planning.facts.problem import (
 )
 from core.planning.facts.timescale import Timescale
 from core.reels import needs
+from core.reels.assumed import as_known
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.calibration import fits, nearness
@@ -54,6 +56,7 @@ def read_problem(shelf: Shelf, start: datetime, days: int, slack: Fraction | Non
     loud, helper = _stretches(studio, scale, "loud"), _stretches(studio, scale, "helper")
     setups = Setups()
     jobs, barred, inspect = _sorted(bench, setups)
+    out = out_of_score(bench, barred)
     for deck in studio.decks:
         if deck.lined_up is not None:
             setups.index(deck.lined_up)
@@ -70,12 +73,12 @@ def read_problem(shelf: Shelf, start: datetime, days: int, slack: Fraction | Non
         chambers=_chambers(studio, scale, running),
         setups=tuple(setups.known),
         jobs=jobs,
-        songs=_songs(shelf, jobs, barred, inspect),
+        songs=_songs(shelf, jobs, out),
         running=running,
         barred=barred,
         inspect=tuple(inspect),
         fillers=_fillers(shelf, barred, inspect),
-        never=len(inspect),
+        never=len(inspect) + len(barred.keys() - out),
         end=scale.not_after(scale.until),
         comfort=_comfort(studio, scale),
         slack=slack,
@@ -252,16 +255,24 @@ def touch_moments(start: int, outs: list[int], turn_every: int) -> list[tuple[st
     return [(do, minute) for minute, do in sorted(moments.items())]
 
 
-def _songs(
-    shelf: Shelf, jobs: Sequence[Job], barred: dict[str, str], inspect: list[str]
-) -> tuple[SongFacts, ...]:
+def out_of_score(bench: Bench, barred: dict[str, str]) -> frozenset[str]:
+    """The barred reels that count nothing: all but those that only the table of advice bars."""
+    shelf, at = bench.shelf, bench.scale.start
+    known = {key: as_known(bench.as_out(shelf.reels[key]), shelf.studio, bench.own) for key in barred}
+    return frozenset(
+        key for key, one in known.items() if key in bench.now or barred_by_the_rules(shelf, one, at)
+    )
+
+
+def _songs(shelf: Shelf, jobs: Sequence[Job], uncounted: frozenset[str]) -> tuple[SongFacts, ...]:
     place = {job.key: job.index for job in jobs if not job.calibration and job.ends}
     unheard = {job.key for job in jobs if not job.ends}
     out = []
     for key in sorted(shelf.songs):
         song = shelf.songs[key]
         reels = dict.fromkeys(need.reel for need in song.needs)
-        if not song.album or any(one in barred or one in unheard or one not in shelf.reels for one in reels):
+        skipped = any(one in uncounted or one in unheard or one not in shelf.reels for one in reels)
+        if not song.album or skipped:
             continue
         left = [one for one in reels if not shelf.reels[one].past("verified")]
         if left:

@@ -11,8 +11,9 @@ from fractions import Fraction
 from core.clock import Span, later
 from core.conditioning.alarms import out_now
 from core.plan import Item, Member, Plan
+from core.planning.facts.by_the_rules import barred_by_the_rules
 from core.reels import needs
-from core.reels.assumed import likely
+from core.reels.assumed import as_known, likely
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.opening import Flag, opening
@@ -57,6 +58,7 @@ class Case:
     heats: dict[str, list[Item]] = field(default_factory=lambda: defaultdict(list))
     own: needs.OwnStocks = field(init=False)
     barred: dict[str, str] = field(default_factory=dict)
+    out_of_score: frozenset[str] = field(init=False)  # barred by the rules, and not by the advice alone
     slack: Fraction = field(init=False)
     out_now: frozenset[str] = field(init=False)  # what must not be in the heat, and is
     reels: dict[str, Reel] = field(init=False)  # as they are planned: those not inspected as is likely
@@ -80,6 +82,13 @@ class Case:
             if item.deck:
                 self.by_deck[item.deck].append(item)
         self.barred = {left.reel: left.barred_by for left in plan.left_over if left.barred_by}
+        self.out_of_score = frozenset(key for key in self.barred if self._no_part_of_score(key))
+
+    def _no_part_of_score(self, key: str) -> bool:
+        """True for a barred reel that counts nothing: by the rules, or since it must come out of the heat."""
+        known = as_known(self.comes_out(self.shelf.reels[key]), self.shelf.studio, self.own)
+        heard = needs.to_be_heard(self.reels[key], self.shelf.studio)
+        return heard or key in self.out_now or barred_by_the_rules(self.shelf, known, self.plan.start)
 
     def of(self, kind: str, reel: Reel) -> list[Item]:
         """The reel's items of a kind, in order of time."""

@@ -33,11 +33,11 @@ def scored(case: Case) -> Iterator[str]:
 def _waiting(case: Case, ends: dict[str, datetime]) -> Fraction:
     hours = Fraction(0)
     for reel in case.transferable():
-        if not reel.past("verified") and reel.key not in case.barred:
+        if not reel.past("verified") and reel.key not in case.out_of_score:
             hours += Fraction(1, 100) * _waited(case, ends.get(reel.key))
     for song in case.shelf.songs.values():
         reels = [case.reels[n.reel] for n in song.needs if n.reel in case.reels]
-        barred = any(reel.key in case.barred for reel in reels)
+        barred = any(reel.key in case.out_of_score for reel in reels)
         if song.album and not barred and len(reels) == len(song.needs):
             left = [reel.key for reel in reels if not reel.past("verified")]
             if any(key not in ends for key in left):
