@@ -148,7 +148,7 @@ async def test_a_turn_long_before_its_time_is_asked_about(book: Any, at_machine:
     async with at_machine(book) as seat:
         await seat.go_to("turn chamber C1")
         await seat.press("space")
-        assert "It is due at 02:10, in 7 h 10." in seat.text
+        assert "It is due at 01:00, in 6 h." in seat.text
         await seat.press("escape")
         assert seat.app.screen.step.state == "waiting"
         await seat.press("space", "enter")
