@@ -57,7 +57,7 @@ class NextTouch:
         when = (
             f"in {_stretch(minutes)}"
             if minutes > 0
-            else f"{_stretch(-minutes)} late"
+            else f"{_stretch(int(-minutes))} late"
             if minutes <= -1
             else "now"
         )

@@ -485,7 +485,7 @@ KEYS: tuple[Key, ...] = (
     Key(
         "keys.all_ours", "x", "all_as_they_came", "all as they came", "Give every line the key it came with."
     ),
-    Key("bell.touched", "space,enter", "touched", "done", "The touch is done: log it with this moment.", 1),
+    Key("bell.touched", "space", "touched", "done", "The touch is done: log it with this moment.", 1),
     Key("bell.later", "l,escape", "later", "later", "Ring again in five minutes; the bar stays.", 2),
     Key("ask.yes", "enter", "yes", "go on", "Answer and go on.", 2),
     Key("ask.out", "escape", "out", "leave", "Leave the question; what was typed is there next time.", 1),
