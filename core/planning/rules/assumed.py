@@ -1,4 +1,8 @@
-"""What rests on something that nobody has told says so."""
+"""What rests on something that nobody has told says so.
+
+Kept as well by `facts/jobs.py: parts_of` and `facts/jobs.py: job_of` (what each rests on),
+`assemble.py: items_of`.
+"""
 
 from __future__ import annotations
 

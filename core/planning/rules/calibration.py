@@ -1,4 +1,9 @@
-"""A line-up names a calibration reel that would do, and of several the nearest."""
+"""A line-up names a calibration reel that would do, and of several the nearest.
+
+Kept as well by `facts/reading.py: fitting`, `bench/enter_transfers.py: calibrated`,
+`bench/calibration.py: with_calibrations`, `solver/fits.py: add_calibrations`,
+`solver/line_ups.py: fit_stretches`; loosened in `answers/relaxing.py: _calibration`.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,9 @@
-"""A chamber holds one load at a time, and someone is home for it."""
+"""A chamber holds one load at a time, and someone is home for it.
+
+Kept as well by `facts/reading.py: _homes`, `bench/enter_loads.py: load_options`,
+`bench/enter_loads.py: joins`, `solver/warmth.py: add_loads`; loosened in `answers/relaxing.py: _trays` and
+`answers/relaxing.py: _home`.
+"""
 
 from __future__ import annotations
 

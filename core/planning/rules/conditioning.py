@@ -1,4 +1,9 @@
-"""What is warmed needs it, and is played when it has cooled and while it lasts."""
+"""What is warmed needs it, and is played when it has cooled and while it lasts.
+
+Kept as well by `facts/jobs.py: warmth_of` (and when at hand), `bench/lists.py: _warmed`,
+`solver/warmth.py: add_loads`, `solver/constraints.py: add_playable`; loosened in
+`answers/relaxing.py: _playable`.
+"""
 
 from __future__ import annotations
 

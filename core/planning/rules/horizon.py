@@ -1,4 +1,8 @@
-"""Everything lies in the plan's days, and items on the grid of the studio's clock."""
+"""Everything lies in the plan's days, and items on the grid of the studio's clock.
+
+Kept as well by `facts/timescale.py`, `facts/reading.py: _stretches` (nothing beyond the plan's end),
+`facts/problem.py: Window`.
+"""
 
 from __future__ import annotations
 

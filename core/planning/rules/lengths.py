@@ -1,4 +1,7 @@
-"""Every item is as long as its reel, its deck and the handling make it."""
+"""Every item is as long as its reel, its deck and the handling make it.
+
+Kept as well by `core/reels/minutes.py`, asked by `facts/jobs.py: part_minutes` and `facts/jobs.py: job_of`.
+"""
 
 from __future__ import annotations
 

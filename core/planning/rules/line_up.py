@@ -1,4 +1,9 @@
-"""Every transfer is behind a line-up to its set-up."""
+"""Every transfer is behind a line-up to its set-up.
+
+Kept as well by `facts/reading.py: _deck` (helper), `bench/enter_transfers.py: find_place`,
+`bench/follow.py: _align`, `solver/line_ups.py: add_line_ups`; by hand
+`core/evening/tonight/hours_asked.py: outside_hours`; loosened in `answers/relaxing.py: _helper`.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""Loud decks run in loud time."""
+"""Loud decks run in loud time.
+
+Kept as well by `facts/reading.py: _deck` (its runs, which lists and model take as they are); by hand
+`core/evening/tonight/hours_asked.py: outside_hours`; loosened in `answers/relaxing.py: _loud`.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""What must never go into heat, and what is barred from the deck."""
+"""What must never go into heat, and what is barred from the deck.
+
+Kept as well by `core/conditioning/advisor.py`, asked by `facts/jobs.py: warmth_of` and by
+`facts/jobs.py: barred`.
+"""
 
 from __future__ import annotations
 

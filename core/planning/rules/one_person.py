@@ -1,4 +1,8 @@
-"""One person does one thing at a time, at the bench or at the chamber."""
+"""One person does one thing at a time, at the bench or at the chamber.
+
+Kept as well by `facts/reading.py: _windows` (bench time, slack), `bench/diary.py: gap`,
+`bench/diary.py: touch_blocked`, `solver/constraints.py: add_operator`.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""Joints are remade before a reel is played."""
+"""Joints are remade before a reel is played.
+
+Kept as well by `facts/jobs.py: job_of` (how long), `bench/lists.py: _play`,
+`solver/constraints.py: add_order`.
+"""
 
 from __future__ import annotations
 

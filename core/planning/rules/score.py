@@ -1,4 +1,8 @@
-"""The score, the songs and what is left over are what the items make them."""
+"""The score, the songs and what is left over are what the items make them.
+
+Kept as well by `bench/draft.py: cost`, `solver/objective.py: add_objective`,
+`solver/comfort.py: add_comfort`, `bounds/bounds.py: quick_bound`, `bounds/evening_rows.py: programme_of`.
+"""
 
 from __future__ import annotations
 

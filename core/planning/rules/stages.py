@@ -1,4 +1,8 @@
-"""What is done is not planned, what is planned comes once and in order."""
+"""What is done is not planned, what is planned comes once and in order.
+
+Kept as well by `facts/jobs.py: job_of` (what is left), `bench/lists.py: enter_job`,
+`solver/constraints.py: step_kinds`, `solver/constraints.py: add_order`.
+"""
 
 from __future__ import annotations
 
