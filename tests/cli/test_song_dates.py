@@ -71,7 +71,11 @@ def test_every_face_tells_one_date_in_the_same_words(planned: Any, run: Any, she
     ical = Calendar.from_ical(run("calendar").out.encode())
     told = "\n".join(str(event.get("DESCRIPTION", "")) for event in ical.walk("VEVENT"))
     command = run("plan", "--show").out
+    albums = {one["song"]: one["album"] for one in run("songs", "--json").json}
+    listed = "\n".join(run("album", name).out for name in sorted({*albums.values()} - {""}))
     for key, said in ahead.items():
+        assert f"{titles[key]}: {said}\n" in run("why", key).out, key
+        assert not albums[key] or f"{key} {titles[key]}: {said}" in listed, key
         assert f"{titles[key]}: {said}" in told, key
         assert _flat(said) in paper, key
         assert f"{titles[key]}: {said}" in command, key
