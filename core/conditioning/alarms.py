@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
+from core.clock import NIGHT_ENDS, at_wall, evening_of
 from core.conditioning.advice import Advice
 from core.conditioning.advisor import advice_of
 from core.conditioning.loads.chamber_log import ChamberLog, Reading
@@ -61,6 +62,19 @@ def alarm_of(shelf: Shelf, key: str) -> str | None:
 def out_now(shelf: Shelf) -> dict[str, str]:
     """By reel, why it must come out of the heat now; empty where nothing must."""
     return {key: one.why for one in reversed(alarms(shelf)) if not one.on_deck for key in one.reels}
+
+
+def rests_until(shelf: Shelf, chamber: str) -> datetime | None:
+    """Until when a chamber that was too hot takes no load: the night behind its last such reading.
+
+    None where its newest load or empty run was not, so that an empty run that reads well ends the rest.
+    """
+    newest = next((log for log in [*loads_of(shelf).values()][::-1] if log.chamber == chamber), None)
+    if newest is None or not _too_hot(shelf, newest):
+        return None
+    last = max(one.at for one in newest.readings if one.celsius >= figure("heat.hard_stop_c"))
+    zone = shelf.studio.zone
+    return at_wall(evening_of(last.astimezone(zone)) + timedelta(days=1), NIGHT_ENDS * 60, zone)
 
 
 def _found(shelf: Shelf) -> Iterator[Alarm]:

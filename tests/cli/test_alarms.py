@@ -179,6 +179,9 @@ def test_the_hard_stop_stays_whatever_is_read_later(there: Any) -> None:
     assert "it read 61 °C at 11:30, whatever it reads now" in says and "out now" in says
     assert there("chamber", "--broken-off", "too hot", "--at", "2026-12-02T11:42").status == 0
     assert alarms(there) == {}
+    plan = there("plan", "--from", "2026-12-02T11:45", "--effort", "0.3", "--json").json
+    warm = [one["start"] for one in plan["items"] if one["kind"] == "condition"]
+    assert warm and min(warm) > "2026-12-03T04:00", "nothing is warmed there that evening"
     assert there("chamber", "--go-on", "--at", "2026-12-02T11:50").status == 0
     assert alarms(there) == {}  # it was seen to, and goes on
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from math import ceil, floor
 
 from core.clock import at_wall, minutes_between
-from core.conditioning.alarms import out_now
+from core.conditioning.alarms import out_now, rests_until
 from core.planning.facts.by_the_rules import barred_by_the_rules
 from core.planning.facts.jobs import Bench, Setups, job_of
 from core.planning.facts.problem import (
@@ -70,7 +70,7 @@ def read_problem(shelf: Shelf, start: datetime, days: int, slack: Fraction | Non
             _deck(place, deck, scale, windows, setups, jobs, (loud, helper))
             for place, deck in enumerate(studio.decks)
         ),
-        chambers=_chambers(studio, scale, running),
+        chambers=_chambers(shelf, scale, running),
         setups=tuple(setups.known),
         jobs=jobs,
         songs=_songs(shelf, jobs, out),
@@ -195,10 +195,12 @@ def _within(scale: Timescale, run: tuple[Stretch, ...], spans: list[Stretch]) ->
     return tuple(out)
 
 
-def _chambers(studio: Studio, scale: Timescale, running: tuple[RunningLoad, ...]) -> tuple[ChamberFacts, ...]:
+def _chambers(shelf: Shelf, scale: Timescale, running: tuple[RunningLoad, ...]) -> tuple[ChamberFacts, ...]:
     out = []
-    for index, chamber in enumerate(studio.chambers):
+    for index, chamber in enumerate(shelf.studio.chambers):
         busy = [load.end + chamber.touch_minutes for load in running if load.chamber == index]
+        rests = rests_until(shelf, chamber.id)
+        busy += [] if rests is None else [scale.not_before(rests)]
         turn = floor(chamber.turn_every.number * 60)
         out.append(ChamberFacts(chamber, chamber.trays, turn, chamber.touch_minutes, max(busy, default=0)))
     return tuple(out)
