@@ -97,7 +97,10 @@ class Album:
 
     def sides(self, *, free: bool = False) -> tuple[tuple[AlbumSong, ...], ...]:
         """The songs side by side on the chosen carrier; one without a length is with the song before it."""
-        laid = self.fit(free=free).sides
+        return self._on(self.fit(free=free), free=free)
+
+    def _on(self, fitted: Fit, *, free: bool) -> tuple[tuple[AlbumSong, ...], ...]:
+        laid = fitted.sides
         side_of = {key: number for number, side in enumerate(laid) for key in side}
         out: list[list[AlbumSong]] = [[] for _ in range(max(1, len(laid)))]
         here = 0
@@ -111,7 +114,7 @@ class Album:
         return {
             "album": self.name, "songs": [one.to_json() for one in self.songs], "without": list(self.without),
             "gap_seconds": float(self.gap), "carrier": self.carrier.name, "seconds": float(self.seconds),
-            "carriers": [_fit_json(one, free) for one, free in zip(self.fits, self.free, strict=True)],
+            "carriers": [self._fit_json(one, free) for one, free in zip(self.fits, self.free, strict=True)],
             "credits": [
                 {"player": one.player, "named": one.name, "asked": one.asked.asked or None,
                  "answered": one.asked.answered or None,
@@ -123,18 +126,16 @@ class Album:
             "waits_for": {who: [one.sentence for one in some] for who, some in grouped(self.missing).items()},
         }  # fmt: skip
 
+    def _fit_json(self, one: Fit, free: Fit) -> dict[str, object]:
+        told = {"carrier": one.carrier.name} | self._sides_json(one, free=False)
+        return told if free.sides == one.sides else told | {"free": self._sides_json(free, free=True)}
 
-def _fit_json(one: Fit, free: Fit) -> dict[str, object]:
-    told: dict[str, object] = {
-        "carrier": one.carrier.name, "fits": one.sure, "sides": [list(side) for side in one.sides],
-        "side_seconds": [float(seconds) for seconds in one.side_seconds], "says": one.says,
-    }  # fmt: skip
-    if free.sides != one.sides:
-        told["free"] = {
-            "fits": free.sure, "sides": [list(side) for side in free.sides],
-            "side_seconds": [float(seconds) for seconds in free.side_seconds], "says": free.says,
+    def _sides_json(self, one: Fit, *, free: bool) -> dict[str, object]:
+        """A song of unknown length stands on its side and counts nothing yet."""
+        return {
+            "fits": one.sure, "sides": [[s.song.key for s in side] for side in self._on(one, free=free)],
+            "side_seconds": [float(seconds) for seconds in one.side_seconds], "says": one.verdict,
         }  # fmt: skip
-    return told
 
 
 def album(

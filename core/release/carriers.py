@@ -45,14 +45,18 @@ class Fit:
 
     @property
     def verdict(self) -> str:
-        """``fits, 3:10 to spare``, ``fits, but ...``, ``does not fit: ...``; ``so far`` where songs lack."""
+        """``fits, 3:10 to spare``, ``fits, but ...``, ``does not fit: ...``; ``so far`` where songs lack.
+
+        What is wrong stands first: a narrow screen shows no more.
+        """
         if not self.fits:
             return f"does not fit: {self.says}"
-        spare = self.says.startswith("fits")
+        told = self.says if self.says.startswith("fits") else f"fits, but {self.says}"
         if not self.unknown:
-            return self.says if spare else f"fits, but {self.says}"
-        lacking = f"without {counted(self.unknown, 'song')} of unknown length"
-        return f"so far {self.says}, {lacking}" if spare else f"so far fits, {lacking}, but {self.says}"
+            return told
+        if not any(self.side_seconds):
+            return "not known: no song has a length yet"
+        return f"so far {told}, without {counted(self.unknown, 'song')} of unknown length"
 
 
 def carriers() -> tuple[Carrier, ...]:

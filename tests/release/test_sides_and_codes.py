@@ -77,3 +77,13 @@ def test_the_form_of_an_isrc() -> None:
     assert isrc_trouble("AA-6Q7-20-00047") is None and isrc_trouble("aa6q72000047") is None
     for wrong in ("AA-6Q7-20-0047", "A1-6Q7-20-00047", "AA-6Q7-2X-00047", ""):
         assert isrc_trouble(wrong)
+
+
+def test_what_is_wrong_is_said_before_what_is_not_known_yet() -> None:
+    """A narrow screen shows no more than the beginning; without any length nothing is said to fit."""
+    record = next(one for one in carriers() if one.sides == 2)
+    over = Fraction(record.safe_seconds + 30)
+    told = fit(record, [("S1", over), ("S2", Fraction(60))], Fraction(0), unknown=1).verdict
+    assert told.startswith("so far fits, but side A is 0:30 over")
+    assert told.endswith("without 1 song of unknown length")
+    assert fit(record, [], Fraction(0), unknown=3).verdict == "not known: no song has a length yet"

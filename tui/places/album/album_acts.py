@@ -67,7 +67,7 @@ class AlbumActs(AlbumMixes, AlbumPeople):
         page, release = self.page, self.home.book.release
         if page is None:
             return
-        choices = [(one.carrier.key, f"{one.carrier.name}: {one.says}") for one in page.fits]
+        choices = [(one.carrier.key, f"{one.carrier.name}: {one.verdict}") for one in page.fits]
         question = AskChoice(f"{page.name}: on what?", choices, page.carrier.key, words="Sources: F3.")
 
         def taken(key: str | None) -> None:

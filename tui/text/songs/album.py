@@ -26,10 +26,9 @@ def album_lines(page: Album) -> Iterator[str]:
     for number, one in enumerate(page.songs, 1):
         yield _song(number, one)
     for one_fit, free in zip(page.fits, page.free, strict=True):
-        word = "fits" if one_fit.fits else "too long"
-        yield f"{fit(word, 10)}{fit(one_fit.carrier.name, 22)}{fit(_sides(one_fit), 15)}{one_fit.says}"
+        yield f"{fit(one_fit.carrier.name, 24)}{fit(_sides(one_fit), 15)}{one_fit.verdict}"
         if free.sides != one_fit.sides:
-            yield f"{'':10}{fit('  split freely', 22)}{fit(_sides(free), 15)}{free.says}"
+            yield f"{fit('  split freely', 24)}{fit(_sides(free), 15)}{free.verdict}"
     for credit in page.credits:
         yield f"{credit.name} ({credit.says}): {credit.plays_words}"
     yield "what is missing:" if page.missing else "nothing is missing"
