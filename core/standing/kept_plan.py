@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Set
 from datetime import datetime
 
 from core.clock import later, minutes_between
@@ -38,7 +38,17 @@ def _reasons(shelf: Shelf, plan: Plan, told: Mapping[str, object], now: datetime
             continue  # what it was for is told already
         yield f"{one.reel} must not be done as planned ({one.why}): plan again"
     warmed = {key for item in plan.items if item.kind == "condition" for key in item.reels}
-    yield from _reels(shelf, present.reels, then.reels, warmed, same_form=same_form)
+    granted = _granted(plan)
+    for key in then.reels:
+        if key not in present.reels:
+            yield f"{key} is not on the shelf any more: plan again"
+    for key, facts in present.reels.items():
+        was = then.reels.get(key)
+        if was is not None:
+            known = was.words | granted.get(key, set())
+            yield from _reel(key, facts, was, known, warmed=key in warmed, same_form=same_form)
+        elif not shelf.reels[key].calibration and not shelf.reels[key].past("verified"):
+            yield f"{key} came to the shelf after this plan was made: plan again"
     for item in plan.items:
         for key in item.reels:
             reel = shelf.reels.get(key)
@@ -55,27 +65,27 @@ _ABOUT = (
 )
 
 
-def _reels(
-    shelf: Shelf, now: Mapping[str, Facts], then: Mapping[str, Facts], warmed: set[str], *, same_form: bool
+def _granted(plan: Plan) -> dict[str, set[str]]:
+    """By reel, the words of a condition that the plan took for granted before anybody had looked."""
+    out: dict[str, set[str]] = {}
+    for item in plan.items:
+        told = [(one.reel, one.assumes) for one in item.members] or [(item.reel, item.assumes)]
+        for key, assumes in told:
+            words = {one.removeprefix("condition ") for one in assumes if one.startswith("condition ")}
+            out.setdefault(key, set()).update(words)
+    return out
+
+
+def _reel(
+    key: str, facts: Facts, was: Facts, known: Set[str], *, warmed: bool, same_form: bool
 ) -> Iterator[str]:
-    for key in then:
-        if key not in now:
-            yield f"{key} is not on the shelf any more: plan again"
-    for key, facts in now.items():
-        if key not in then:
-            if not shelf.reels[key].calibration and not shelf.reels[key].past("verified"):
-                yield f"{key} came to the shelf after this plan was made: plan again"
-            continue
-        yield from _reel(key, facts, then[key], warmed=key in warmed, same_form=same_form)
-
-
-def _reel(key: str, facts: Facts, was: Facts, *, warmed: bool, same_form: bool) -> Iterator[str]:
+    """``known``: the words of its condition that the plan knew or took for granted."""
     words, before = facts.words, was.words
     if same_form and facts.still != was.still:
         yield f"{key} is not as it was when this plan was made: plan again"
     elif STAGES.index(facts.stage) < STAGES.index(was.stage):
         yield f"{key} went back to {facts.stage} after this plan was made: plan again"
-    elif facts.joints > was.joints or words - before - {"ok"}:
+    elif facts.joints > was.joints or words - known - {"ok"}:
         yield f"{key} has a trouble that this plan does not know: plan again"
     elif before - words - {"ok", "splices"}:
         gone = ", ".join(sorted(before - words - {"ok", "splices"}))

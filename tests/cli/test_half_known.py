@@ -153,6 +153,14 @@ def test_the_line_up_sheet_says_the_same(half_known: Path, run: Any) -> None:
     assert "by the reel's own tones" in text.split("Line-up, D1 to 7.5 ips")[1]
 
 
+def test_what_was_taken_for_granted_and_comes_true_makes_no_plan_old(half_known: Path, run: Any) -> None:
+    """Found sticky as the plan had it, the reel goes on as planned; found sticky against it, it does not."""
+    assert run("set", "WARM", "condition=sticky").status == 0
+    assert "plan again" not in (told := run("tonight")).out + told.err
+    assert run("set", "LOOK", "condition=sticky").status == 0
+    assert "LOOK" in (told := run("tonight")).out + told.err and "plan again" in told.out + told.err
+
+
 def test_a_tape_that_plays_again_is_taken_out_of_the_load(run: Any, tmp_path: Path) -> None:
     weekend = STUDIO.replace('"mon", "tue", "wed", "thu", "fri"', '"sun"').replace("trays = 4", "trays = 6")
     (tmp_path / "studio.toml").write_text(weekend)
