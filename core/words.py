@@ -62,6 +62,23 @@ def often(times: int) -> str:
     return "once" if times == 1 else f"{times} times"
 
 
+def size_words(size: int) -> str:
+    """Bytes as ``512 B``, ``22.1 MB``, ``9.2 GB``."""
+    for unit, large in (("GB", 10**9), ("MB", 10**6), ("kB", 10**3)):
+        if size >= large:
+            return f"{size / large:.1f} {unit}"
+    return f"{size} B"
+
+
+def no_room(size: int, free: int) -> str:
+    """Why a folder cannot be filled, and what would do."""
+    lacks = size_words(size - free)
+    return (
+        f"{size_words(size)} are needed, {size_words(free)} are free there: make {lacks} of room, or name a "
+        "folder on another disk"
+    )
+
+
 def above_best(gap: float) -> str:
     """How far a plan may be above the least score that is proven possible, given the gap as a share."""
     if not gap:

@@ -16,7 +16,7 @@ from core.release.arrange import songs_of
 from core.release.index_page import Heading, IndexPage, Line, index_html, index_text
 from core.release.mixes import mixes_of
 from core.release.parcel_lists import credit_rows
-from core.words import counted
+from core.words import counted, no_room
 from core.workbook.captures import program, watch_bytes
 from core.workbook.parcel_song import Packed, ParcelSong
 from core.workbook.songs import song_named
@@ -110,10 +110,7 @@ class Parcels:
         content = packed.content
         size = packed.bytes
         if size > (free := shutil.disk_usage(beside).free):
-            raise Unusable(
-                f"{folder}: {size / 1e9:.2f} GB are needed and {free / 1e9:.2f} GB free: make room, or name "
-                "another folder"
-            )
+            raise Unusable(f"{folder}: {no_room(size, free)}")
         watch = watch_bytes(2 * size + packed.moved_bytes, progress, cancelled)
         facts = self._facts(songs, page)
         write_bag(

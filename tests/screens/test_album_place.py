@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Any
 
@@ -87,10 +88,18 @@ async def test_a_mix_comes_home_by_keys_and_the_sheet_is_printed_in_at_most_fift
             keys += len(pressed)
             await pilot.press(*pressed)
 
+        for number in range(17):  # older ones: the dialog keeps its title and its keys on 24 lines
+            old = mix_file.with_name(f"a rough mix that went by a rather long name, number {number:02}.wav")
+            old.write_bytes(b"RIFF")
+            os.utime(old, (1.6e9, 1.6e9))
         await press("s", "b")
         await until(pilot, lambda: at(seen, app, "1 Low Tide"))
         await press("m")
         await until(pilot, lambda: at(seen, app, "[x]", "Low Tide mix.wav"))
+        if app.size.height == 24:
+            shown = "\n".join(seen(app))
+            assert "which file?" in shown and "Esc leaves" in shown, shown
+        assert at(seen, app, "number 00.wav") or at(seen, app, "number 16.wav")
         assert not at(seen, app, "notes.txt")
         await press("enter")
         await until(pilot, lambda: bool(on_disk.shelf.of_kind("mix")))
@@ -102,6 +111,8 @@ async def test_a_mix_comes_home_by_keys_and_the_sheet_is_printed_in_at_most_fift
         await press("p")
         await until(pilot, lambda: any((tmp_path / "paper").glob("album-Salt-Road*.pdf")))
         assert keys <= 15
+        for old in mix_file.parent.glob("a rough mix*.wav"):
+            old.unlink()
         await pilot.press("m", *str(mix_file), "enter")
         await until(pilot, lambda: at(seen, app, "came home already, as mix 1 of"))
         await pilot.press("h", "4", *"Ulla", "enter")

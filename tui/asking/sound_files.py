@@ -10,9 +10,9 @@ from textual.suggester import Suggester
 from textual.widget import Widget
 from textual.widgets import Input
 
+from core.words import size_words
 from tui.asking.asking import Answer, Question
 from tui.asking.toggles import Tick, Toggles
-from tui.board.reading_words import size_words
 
 
 class PathSuggester(Suggester):
@@ -60,6 +60,9 @@ class TypedPath(Question[Answer]):
         self.action_yes()
 
 
+_LONGEST, _END = 54, 24
+
+
 class AskFiles(TypedPath[tuple[Path, ...]]):
     """The files of one pass, in the order of their tracks; ``first_only`` ticks the first that was found."""
 
@@ -101,7 +104,7 @@ class AskFiles(TypedPath[tuple[Path, ...]]):
     def _told(self, path: Path) -> str:
         near = path.relative_to(self.folder) if path.is_relative_to(self.folder) else path
         try:
-            return f"{near}  {size_words(path.stat().st_size)}"
+            return f"{_in_the_middle(str(near))}  {size_words(path.stat().st_size)}"
         except OSError:
             return str(near)
 
@@ -121,6 +124,11 @@ class AskFiles(TypedPath[tuple[Path, ...]]):
             return
         self.home.drafts.pop(self.draft, None)
         self.dismiss(files)
+
+
+def _in_the_middle(name: str) -> str:
+    """A long name without its middle: what tells files apart stands at the end as often as at the start."""
+    return name if len(name) <= _LONGEST else f"{name[: _LONGEST - _END - 2]}..{name[-_END:]}"
 
 
 def files_at(path: Path) -> tuple[Path, ...]:

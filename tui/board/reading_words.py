@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from tui.board.glyphs import glyphs
 
 if TYPE_CHECKING:
-    from core.capture.files.progress import Progress
+    from core.words import size_words
+from core.capture.files.progress import Progress
 
 
 def reading_words(
@@ -30,11 +31,3 @@ def reading_words(
     room = max(0, min(30, width - len(words) - len(f" {stop} stops ")))
     full = round(room * progress.share)
     return f"{words}{signs.bar * full}{signs.rest * (room - full)} {stop} stops"
-
-
-def size_words(size: int) -> str:
-    """Bytes as ``512 B``, ``22.1 MB``, ``9.2 GB``."""
-    for unit, large in (("GB", 10**9), ("MB", 10**6), ("kB", 10**3)):
-        if size >= large:
-            return f"{size / large:.1f} {unit}"
-    return f"{size} B"

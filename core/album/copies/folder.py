@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from core.errors import Unusable
+from core.words import no_room
 
 _NOTES = ".reelturn-lay.json"
 SUMS = "SHA256SUMS"
@@ -73,10 +74,7 @@ class CopyFolder:
         """Unusable where the disk has less room than that."""
         free = shutil.disk_usage(self.folder).free
         if size > free:
-            raise Unusable(
-                f"{self.folder}: {size / 1e9:.2f} GB are needed and {free / 1e9:.2f} GB free: make room, or "
-                "name another folder"
-            )  # fmt: skip
+            raise Unusable(f"{self.folder}: {no_room(size, free)}")
 
 
 def why(path: Path, error: OSError) -> str:

@@ -37,11 +37,11 @@ def parts_page(found: SongParts, size: str = "A4") -> Sheet:
     story: list[Flowable] = [
         Text(f"{found.to_hand} of {counted(len(found.parts), 'part')} to hand{clock}", STRONG),
         gap(4),
-        table(head, rows, [3, 15, 6, 13, 7, 12, 14, 30], column=wide, type_=SMALL, most=6),
+        table(head, rows, [3, 15, 6, 13, 7, 12, 14, 30], column=wide, type_=SMALL, most=12),
     ]  # fmt: skip
-    left = [Text(said(line), SMALL, 3) for line in found.not_used_lines()]
+    left = [Text(said(line), SMALL, 6) for line in found.not_used_lines()]
     story += section("Not used", *left)
-    story += section("Open", *(Text(said(line), SMALL, 4) for line in found.open))
+    story += section("Open", *(Text(said(line), SMALL, 8) for line in found.open))
     return Sheet(f"Parts: {said(found.title or found.song)}", tuple(story), said(found.song))
 
 
@@ -75,7 +75,7 @@ class _Limb(Flowable):
         super().__init__()
         self.kin, self.wide = kin, wide
         type_ = STRONG if kin.used else BODY
-        self.text = Text(f"{said(kin.tracks)}   {said(kin.words)}", type_, 4)
+        self.text = Text(f"{said(kin.tracks)}   {said(kin.words)}", type_, 8)
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """Its size in points."""
