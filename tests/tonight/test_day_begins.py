@@ -135,3 +135,21 @@ async def test_several_notes_stand_on_one_line_of_the_paper(book: Any, at_machin
         assert notes == [(240.0, "dropout", "left"), (620.0, "song start", "")]
         (step,) = seat.shelf.of_kind("actual").values()
         assert (step["started"][11:16], step["finished"][11:16]) == ("19:25", "20:05")  # by its runs
+
+
+def test_a_tape_that_was_warmed_as_planned_did_not_go_back_whatever_stage_it_had(book: Any) -> None:
+    """As a calibration reel that lined a deck up before, and is conditioned again by the plan."""
+    from dataclasses import replace
+
+    def at_stage(stage: str, *keys: str) -> None:
+        book.change(
+            lambda shelf: shelf.with_reel(*(replace(shelf.reel(key), stage=stage) for key in keys)),
+            what=stage,
+        )
+
+    at_stage("aligned", "R-002", "R-008")
+    book.plans.keep_plan(book.plans.kept_plan())
+    at_stage("conditioned", "R-002")  # the plan's own load has it
+    assert "went back" not in (book.plans.plan_is_stale() or "")
+    at_stage("conditioned", "R-008")  # no load of the plan has this one
+    assert book.plans.plan_is_stale().startswith("R-008 went back to conditioned")
