@@ -197,6 +197,13 @@ def test_the_transfer_log_shows_notes_and_pieces(
     assert "Transfer log, R-001" in text and "19:25" in text
     assert "11:00 dropout track <7> only" in text
     assert "19:32 to 20:06" in text
+    # Where the deck plays both ways, a tape that lies tails out may have run backwards: a line to say so.
+    asked = "Ran backwards, places from its tail"
+    assert asked not in text
+    decks = tuple(replace(one, reverse_play=True) for one in shelf.studio.decks)
+    tails = replace(shelf.reel("R-001"), wind="tails")
+    both_ways = replace(shelf, studio=replace(shelf.studio, decks=decks)).with_reel(tails)
+    assert asked in plain(words(transfer_pdf(both_ways, plan, plan.items[2], made=made)))
 
 
 def test_the_conditioning_log_has_every_turn(shelf: Shelf, plan: Plan, made: datetime, words: Words) -> None:

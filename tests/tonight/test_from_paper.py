@@ -119,3 +119,34 @@ async def test_two_passes_have_a_row_each(book: Any, at_machine: Any) -> None:
         assert [(one["pass"], one["state"]) for one in seat.passes()] == [(1, "done"), (2, "done")]
         ((_, note),) = notes_of(seat.shelf, "R-001")
         assert (note.number, note.kind, f"{note.at:%H:%M}") == (2, "splice", "19:48")
+
+
+async def test_a_run_by_paper_that_differs_from_the_tape_asks_and_one_that_ran_backwards_says_so(
+    book: Any, at_machine: Any
+) -> None:
+    book.mark("R-001", "aligned")
+    decks = tuple(replace(one, reverse_play=one.id == "D1") for one in book.shelf.studio.decks)
+    both_ways = replace(book.shelf.studio, decks=decks)
+    tails = replace(book.shelf.reel("R-001"), wind="tails")
+    book.change(lambda s: replace(s, studio=both_ways).with_reel(tails), what="a deck that plays both ways")
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=120)
+        await enter_paper(seat, "transfer R-001")
+        assert "19:05-19:38 backwards" in seat.text  # it is offered where it may be
+        await seat.fills("19:20-20:20", "19:25-20:15 backwards", "4:00 squeal", None, None)
+        assert "R-001: it ran 50:00, reckoned 32:00: take 3750 ft?" in seat.text
+        await seat.press("escape")
+        (kept,) = (one for one in seat.passes() if one["reel"] == "R-001")
+        assert kept["backwards"] and kept["state"] == "done"
+        assert seat.shelf.reel("R-001").wind == "heads"
+        (note,) = (one for _, one in notes_of(seat.shelf, "R-001"))
+        assert (note.seconds, f"{note.at:%H:%M}") == (3000.0 - 240.0, "19:29")  # from the head
+        await seat.press("u")
+        # What a deck that plays one way cannot have done is no silence either.
+        book.change(lambda s: s.with_reel(replace(s.reel("R-001"), wind="heads")), what="heads out")
+        seat.app.took_over()
+        await enter_paper(seat, "transfer R-001")
+        assert "19:05-19:38 backwards" not in seat.text
+        await seat.fills("19:20-20:00", "19:25-19:57 backwards", None, None)
+        told = "R-001 plays backwards only from its tail, on a deck that plays both ways"
+        assert told in seat.text and not seat.passes()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from core.clock import clock_text
+from core.clock import clock_text, minutes_between
 from core.errors import Refused
 from core.logbook.passes import PlayedPass, played_of
 from core.quantities import read_quantity
@@ -14,6 +14,8 @@ from core.studio.setup import speed_key
 
 #: A pass that differs by less from what was reckoned tells nothing new: the key was pressed by hand.
 LEAST_SECONDS, LEAST_SHARE = 15.0, 0.01
+#: On paper a run's times are written by the minute.
+PAPER_SECONDS = 120.0
 #: Lengths are told in steps of so many feet; a key at the end of a tape is no finer.
 STEP_FEET = 10
 
@@ -34,22 +36,25 @@ class RealLength:
         return f"it ran {ran}, reckoned {thought}: take {self.feet} ft?"
 
 
-def real_length(shelf: Shelf, key: str) -> RealLength | None:
+def real_length(shelf: Shelf, key: str, *, by_paper: bool = False) -> RealLength | None:
     """What the newest whole pass of that tape tells of its length; None where that is nothing new.
 
-    Only a pass from the tape's head to its end tells; one of a part or a span does not, nor one by paper of
-    which just the times were told.
+    Only a pass from the tape's head to its end tells; one of a part or a span does not, nor one by paper
+    unless ``by_paper``: then the times of its runs were told, by the minute.
     """
     reel = shelf.reels.get(key)
     speed = speed_key(reel.speed) if reel is not None else None
-    whole = [one for one in played_of(shelf, key) if _whole(one)]
+    whole = [one for one in played_of(shelf, key) if _whole(one, by_paper=by_paper)]
     if reel is None or not speed or not whole:
         return None
     newest = max(whole, key=lambda one: one.last.stopped or one.last.started)
-    seconds = float(newest.last.to or 0.0)
+    last, least = newest.last, PAPER_SECONDS if newest.by_paper else LEAST_SECONDS
+    seconds = float(last.to or 0.0)
+    if newest.by_paper and last.stopped is not None:
+        seconds = last.start + float(minutes_between(last.started, last.stopped)) * 60
     told = play_seconds(reel, shelf.studio)
     reckoned = float(told) if told is not None else 0.0
-    if abs(seconds - reckoned) <= max(LEAST_SECONDS, reckoned * LEAST_SHARE):
+    if abs(seconds - reckoned) <= max(least, reckoned * LEAST_SHARE):
         return None
     feet = round(seconds * float(speed) / 12 / STEP_FEET) * STEP_FEET
     return RealLength(key, seconds, reckoned, feet) if feet > 0 else None
@@ -67,6 +72,6 @@ def take_length(shelf: Shelf, one: RealLength) -> Shelf:
     return shelf.with_reel(replace(reel, length=read_quantity(f"{one.feet} ft", "length")))
 
 
-def _whole(one: PlayedPass) -> bool:
-    told = one.state == "done" and one.span is None and not one.by_paper
+def _whole(one: PlayedPass, *, by_paper: bool) -> bool:
+    told = one.state == "done" and one.span is None and (by_paper or not one.by_paper)
     return told and one.pieces[0].start == 0.0 and one.last.to is not None

@@ -10,6 +10,8 @@ from fractions import Fraction
 from core.clock import later, minutes_between
 from core.errors import Refused
 from core.evening.playing.passes import NOTE_KINDS, end_pass, lay_aside
+from core.evening.playing.real_length import PAPER_SECONDS
+from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import finish_step, skip_step
 from core.evening.tonight.transfer import transfer_of
@@ -33,6 +35,8 @@ class PaperPiece:
     start: float | None = None
     stop: float | None = None
     why: str = ""
+    backwards: bool = False
+    """From the tape's tail: its places, and those of its notes, count from there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +83,9 @@ def by_paper(
     kept = _passes(shelf, step, part, pieces, log.holds)
     for note in log.notes:
         kept = _note(kept, step.subject, note, pieces)
+    for piece in _last_runs(pieces):
+        if piece.stop is None:  # with its notes there, so that those of a pass from the tail are put right
+            kept = end_pass(kept, pass_key(step.subject, piece.number), piece.ended)
     if told.started is None and pieces:
         told = replace(told, started=pieces[0].began)
     standing = [n for n in part.left if _state(kept, step.subject, n) != "done"]
@@ -99,12 +106,18 @@ def kind_and_words(text: str) -> tuple[str, str]:
 
 
 def _passes(shelf: Shelf, step: Step, part: Transfer, pieces: Sequence[PaperPiece], holds: Holds) -> Shelf:
-    """The shelf with the passes of those pieces, each done where its last piece ran to the end."""
+    """The shelf with the passes of those pieces, each as it stands behind its last piece."""
     for number in dict.fromkeys(piece.number for piece in pieces):
         if number not in part.left:
             raise Refused(f"pass {number} is not one of those that are left: {_numbers(part.left)}")
         mine = [piece for piece in pieces if piece.number == number]
         told = _as_it_was(shelf, step, part, number)
+        if any(piece.backwards for piece in mine):
+            if not may_run_backwards(shelf, step):
+                raise Refused(
+                    f"{step.subject} plays backwards only from its tail, on a deck that plays both ways"
+                )
+            told = replace(told, backwards=True)
         for piece in mine:
             told = told.with_piece(_piece(told, piece))
         key = pass_key(step.subject, number)
@@ -112,9 +125,12 @@ def _passes(shelf: Shelf, step: Step, part: Transfer, pieces: Sequence[PaperPiec
         stands = _state(shelf, step.subject, number) in ("running", "stopped")
         free = shelf if stands else lay_aside(shelf, step.subject, "played once more", [number])
         shelf = with_entry(free, key, replace(told, holds=holds if whole else "both", by_paper=True))
-        if whole:
-            shelf = end_pass(shelf, key, mine[-1].ended)
     return shelf
+
+
+def _last_runs(pieces: Sequence[PaperPiece]) -> list[PaperPiece]:
+    """The last piece of each pass."""
+    return list({piece.number: piece for piece in pieces}.values())
 
 
 def _as_it_was(shelf: Shelf, step: Step, part: Transfer, number: int) -> PlayedPass:
@@ -138,6 +154,8 @@ def _piece(told: PlayedPass, piece: PaperPiece) -> Piece:
     before = told.position_at(piece.began) - BACK_SECONDS if told.pieces else head
     start = max(head, before) if piece.start is None else piece.start
     ran = float(minutes_between(piece.began, piece.ended)) * 60
+    if told.backwards and abs(start + ran - (end or 0.0)) > PAPER_SECONDS:
+        end = start + ran  # its places are told from the tail, by the length that it really ran
     stop = (end or start + ran) if piece.stop is None else piece.stop
     if stop <= start:
         raise Refused(f"pass {piece.number}: the tape stops before it starts")

@@ -76,8 +76,14 @@ def transfer_page(shelf: Shelf, plan: Plan, transfer: Item, size: str = "A4") ->
         [Text(f"Told so far: the tape {'' if 'stands' in where else 'is '}{where}", DECK)] if where else []
     )
     on_reels = "Tape is on (take-up reel, its own, both), stands at"
+    deck = shelf.studio.deck(transfer.deck)
+    both_ways = deck is not None and deck.reverse_play and reel.wind == "tails" and not reel.decoded
+    backwards = (
+        [Blank("Ran backwards, places from its tail: passes", height=22, type_=DECK)] if both_ways else []
+    )
     story += [
         *known,
+        *backwards,
         Blank(on_reels, height=22, type_=DECK),
         Blank("Tails out, box checked, heads cleaned", height=20, type_=DECK),
     ]

@@ -171,6 +171,9 @@ class EveningPlace(Place):
         self._line("strip").show([(text, "dim")] if text.strip() else None)
         self._line("kinds").show([(fit(kinds(width), width), "next")] if self.home.unnamed_note else None)
 
+    def pass_over(self, reel: str, number: int, *, by_paper: bool = False) -> None:
+        """A pass of that reel is over, on the screen or on paper: the acts of a pass ask what it told."""
+
     def after_pass(self) -> None:
         """A pass is over, and what it told was asked."""
 

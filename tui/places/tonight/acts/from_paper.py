@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import datetime
 
+from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.by_paper import NOTHING, PaperLog
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words
@@ -20,6 +21,7 @@ Entered = Callable[[Times, PaperLog], None]
 def paper_form(shelf: Shelf, step: Step, rows: PaperRows, draft: str) -> FormPage:
     """The form of one step: its times, and for a transfer the runs of the tape and its notes."""
     numbers = transfer_of(shelf, step).left if step.kind == "transfer" else ()
+    both_ways = bool(may_run_backwards(shelf, step))
 
     def lines(values: Values) -> Sequence[FormLine]:
         when = FormLine("when", "began, ended", "", "19:05-19:40, or the end alone", _reads(rows.times))
@@ -27,7 +29,7 @@ def paper_form(shelf: Shelf, step: Step, rows: PaperRows, draft: str) -> FormPag
             return [when]
         out = [when]
         for number in numbers:
-            out += _runs(rows, number, values)
+            out += _runs(rows, number, values, both_ways=both_ways)
         out += _notes(rows, values)
         return [*out, FormLine("holds", "tape is on", "", "take-up, own, or both", _reads(holds))]
 
@@ -52,7 +54,7 @@ def _ran(values: Values) -> bool:
     return any(name.startswith("run ") and text.strip() for name, text in values.items())
 
 
-def _runs(rows: PaperRows, number: int, values: Values) -> list[FormLine]:
+def _runs(rows: PaperRows, number: int, values: Values, *, both_ways: bool) -> list[FormLine]:
     """A row for each run of the pass: one more wherever the last one tells where the tape stopped."""
     out = []
     place = 1
@@ -60,6 +62,8 @@ def _runs(rows: PaperRows, number: int, values: Values) -> list[FormLine]:
         name = f"run {number} {place}"
         label = f"pass {number} ran" if place == 1 else "  went on"
         hint = "19:05-19:38, or stopped 19:05-19:20 to 12:31 clean heads"
+        if both_ways and place == 1:
+            hint = "19:05-19:38, or 19:05-19:38 backwards; stopped: 19:05-19:20 to 12:31"
         out.append(FormLine(name, label, "", hint, _reads(lambda text: rows.piece(number, text))))
         if " to " not in f"{values.get(name, '')} ":
             return out

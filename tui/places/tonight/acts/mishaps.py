@@ -346,6 +346,9 @@ class MishapActs(HoursActs):
         self._happened(
             lambda shelf: by_paper(shelf, step, started, finished, because, log), what, finished, because
         )
+        whole = [piece.number for piece in log.pieces[-1:] if piece.stop is None]
+        if whole and self.home.shelf.reel(step.subject).past("transferred"):
+            self.pass_over(step.subject, whole[0], by_paper=True)
 
     def _span(self) -> None:
         from tui.asking.asking import AskText

@@ -13,6 +13,7 @@ from core.evening.tonight.by_paper import PaperLog, PaperNote, PaperPiece, kind_
 from core.logbook.passes import Holds
 from tui.places.tonight.times import start_and_end
 
+BACKWARDS = "backwards"
 HOLDS = ("take-up", "own", "both")
 
 
@@ -30,17 +31,18 @@ class PaperRows:
         return start_and_end(text, self.day, self.where, self.now)
 
     def piece(self, number: int, text: str) -> PaperPiece:
-        """``19:05-19:20 to 12:31 clean heads``; ValueError with what would be right."""
+        """``19:05-19:20 to 12:31 clean heads``, ``19:05-19:38 backwards``; ValueError with what is right."""
         words = text.split()
         began, ended = self.times(words[0])
         if began is None:
             raise ValueError("when it began and ended, such as 19:05-19:38")
-        start, rest = _place("from", words[1:])
+        backwards = len(words) > 1 and words[1].casefold() == BACKWARDS
+        start, rest = _place("from", words[1 + backwards :])
         stop, rest = _place("to", rest)
         why = " ".join(rest)
         if re.search(r"\d{1,2}:?\d{2}\s*-\s*\d{1,2}:?\d{2}", why):
             raise ValueError("one run of the tape a row: where it went on has the next one")
-        return PaperPiece(number, began, ended, start, stop, why)
+        return PaperPiece(number, began, ended, start, stop, why, backwards)
 
     def notes(self, text: str) -> list[PaperNote]:
         """Notes of one line, ``;`` between them."""

@@ -194,11 +194,11 @@ class PassActs(EveningPlace):
 
     # The pass is over ------------------------------------------------------------------------------------
 
-    def pass_over(self, reel: str, number: int) -> None:
+    def pass_over(self, reel: str, number: int, *, by_paper: bool = False) -> None:
         """What the pass told: the tape's real length, then where its songs begin and end."""
         from tui.asking.asking import AskYes
 
-        ran = real_length(self.home.shelf, reel)
+        ran = real_length(self.home.shelf, reel, by_paper=by_paper)
         if ran is None:
             self._songs_heard(reel, number)
             return
