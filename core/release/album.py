@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, tzinfo
 from fractions import Fraction
 from typing import Literal
@@ -14,7 +14,7 @@ from core.release.arrange import carrier_of, gap_of, songs_of
 from core.release.carriers import Carrier, Fit, carriers, fit, side_length
 from core.release.credits import Credit, credits_of
 from core.release.lengths import LengthFrom, captured_span, length_of
-from core.release.missing import Missing, grouped, half_on, of_album, of_song, waits_words
+from core.release.missing import YOU, Missing, grouped, half_on, of_album, of_song, waits_words
 from core.release.mixes import Mix, mixes_of, the_one
 from core.release.steps import SongStep, steps_of
 from core.shelf import Shelf
@@ -177,6 +177,26 @@ def album(
         side_length([seconds for _, seconds in known], gap),
         fits, free, who, missing, None not in found,
     )  # fmt: skip
+
+
+def with_lost(page: Album, lost: Mapping[str, str]) -> Album:
+    """The page where the file of a mix that is the one is no more what came home; ``lost``: song to sentence.
+
+    Such a song is approved no longer.
+    """
+    if not lost:
+        return page
+    songs = []
+    for one in page.songs:
+        if one.song.key in lost:
+            more = Missing(YOU, lost[one.song.key], one.song.key, one.song.title)
+            state: SongState = "mixed" if one.state == "approved" else one.state
+            one = replace(one, state=state, missing=(more, *one.missing), next=more.says)
+        songs.append(one)
+    of_songs = [what for one in songs for what in one.missing]
+    rest = [one for one in page.missing if not one.song]
+    missing = tuple(one for group in grouped((*of_songs, *rest)).values() for one in group)
+    return replace(page, songs=tuple(songs), missing=missing)
 
 
 def album_song(

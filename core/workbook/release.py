@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from core.clock import write_time
 from core.errors import Refused
 from core.release.arrange import albums_of, moved, with_carrier, with_gap, with_order
 from core.release.credits import Asked, asked_of, with_asked
-from core.release.mixes import Mix, MixAs, mix_remarks, mixes_of, standing_as, told_of, with_mix
+from core.release.mixes import Mix, MixAs, mix_remarks, mixes_of, standing_as, the_one, told_of, with_mix
 from core.release.steps import SongStep, step_done, steps_of, with_step
 from core.workbook.songs import song_named
 
@@ -200,12 +200,27 @@ class Release:
         ``soon`` leaves out the credits of songs whose parts were not worked out yet; ``dates`` are those that
         were told a moment ago.
         """
-        from core.release.album import album
+        from core.release.album import album, with_lost
 
         keys = [self._song(one).key for one in without]
         today, told = self.book.now().date(), self.plans.song_dates() if dates is None else dates
         parts = self._known if soon else self._parts_of
-        return album(self.book.shelf, name, told, parts, today, keys, self._wished())
+        page = album(self.book.shelf, name, told, parts, today, keys, self._wished())
+        return with_lost(page, self.lost_mixes([one.song.key for one in page.songs]))
+
+    def lost_mixes(self, songs: Iterable[str], *, changed: bool = False) -> dict[str, str]:
+        """By song, what is to be said of the one whose file is gone, or is no more what came home.
+
+        With ``changed`` only of the latter. Files are asked for their size alone; what a file holds is seen
+        when it is handed over.
+        """
+        ones = ((song, the_one(mixes_of(self.book.shelf, song))) for song in songs)
+        told = ((song, one, _lies(one)) for song, one in ones if one is not None)
+        wanted = ("changed",) if changed else _SAID
+        return {
+            song: f"mix {one.number} is the one, and {Path(one.file).name} {_SAID[how]}"
+            for song, one, how in told if how in wanted
+        }  # fmt: skip
 
     def _wished(self) -> dict[str, date]:
         """The dates that are wished for songs."""
@@ -233,3 +248,20 @@ class Release:
         shelf = self.book.shelf
         kinds = (one for kind, one in shelf.records.items() if kind not in OWN_KINDS)
         return shelf.songs.get(song), shelf.sheets, shelf.reels, shelf.studio, *kinds
+
+
+_SAID = {
+    "gone": "is not where it lay: put it back",
+    "changed": "has changed since it came home: bring it home again",
+}
+
+
+def _lies(mix: Mix) -> Literal["", "gone", "changed"]:
+    """How a mix's file lies there now, by its size."""
+    from core.capture.kept.fixity import on_disk
+
+    try:
+        size = on_disk(mix.file).stat().st_size
+    except OSError:
+        return "gone"
+    return "" if size == mix.bytes else "changed"

@@ -197,3 +197,27 @@ def test_it_fits_only_where_every_length_is_known(run: Any, shelf: Path) -> None
         run("set", "song", one["song"], "target_length=1:00")
     assert any(one["fits"] for one in run("album", "Salt Road", "--json").json["carriers"])
     assert {one["agreed"] for one in told["credits"] if one["answered"] is None} <= {None}
+
+
+def test_the_one_whose_file_was_written_over_or_is_gone_is_told_before_it_is_handed_over(
+    run: Any, shelf: Path, mix: Any
+) -> None:
+    """Exported anew under the same name, as mixing programs do: what came home is not what lies there."""
+    path = mix("slip.wav")
+    assert run("mix", "S-01", path, "--as", "the-one").status == 0
+
+    def page() -> tuple[str, str]:
+        told = run("album", "Salt Road", "--json").json
+        song = next(one for one in told["songs"] if one["song"] == "S-01")
+        return song["state"], " ".join(told["missing"])
+
+    before = page()
+    mix("slip.wav", 11)
+    state, missing = page()
+    assert state == "mixed" and "slip.wav has changed since it came home: bring it home again" in missing
+    bag = run("bag", "out", "--album", "Salt Road")
+    assert bag.status == 2 and "S-01: mix 1 is the one, and slip.wav has changed" in bag.err
+    Path(path).unlink()
+    assert "slip.wav is not where it lay" in page()[1]
+    assert run("mix", "S-01", mix("slip2.wav"), "--as", "the-one").status == 0
+    assert page()[0] == before[0] and "is not where it lay" not in page()[1]
