@@ -369,6 +369,17 @@ def test_why_tells_what_a_struck_reel_waits_for(there: Any) -> None:
     }
 
 
+def test_a_plan_that_does_not_fit_any_more_says_so_wherever_it_is_told(there: Any) -> None:
+    assert there("wish", "P-1", "on", "2026-12-02").status == 0
+    assert there("plan", "--days", "3", "--effort", "1").status == 0
+    verbs = (("closing",), ("wish",), ("songs",), ("plan", "--show"), ("why", "P-1"), ("calendar",))
+    for words in verbs:
+        assert "plan again" not in there(*words).err, words
+    there("set", "W-1", "base=acetate")
+    for words in verbs:
+        assert "W-1 must not be done as planned" in there(*words).err, words
+
+
 def test_why_knows_that_a_reason_is_over(there: Any) -> None:
     there("set", "W-1", "base=acetate")
     assert there("plan", "--days", "3", "--effort", "1").status == 0
@@ -420,7 +431,7 @@ def test_a_line_up_with_a_tape_that_went_bad_takes_a_reason_to_count(there: Any,
 def test_a_calibration_reel_is_to_be_tested_like_any_other(there: Any) -> None:
     there("set", "C-1", "stock=", "year=", "back_coat=")
     says = "test first, neither its stock nor its year is known"
-    assert f"C-1: {says}" in printed(there, "orders")
+    assert "C-1: test it by hand first" in printed(there, "orders")
     assert f"C-1: {says}" in there("tonight", "begin", STEP).err
 
 

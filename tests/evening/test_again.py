@@ -17,6 +17,7 @@ from core.evening.playing.again import (
     treatments_had,
 )
 from core.evening.warming.load import load
+from core.evening.warming.take_out import take_out
 from core.quantities import read_quantity
 from core.reels.needs import needs_conditioning
 
@@ -41,7 +42,9 @@ def test_another_treatment_is_refused_for_acetate(shelf_of, make_reel, now):
 
 def test_treatments_are_counted(shelf_of, make_reel, now):
     shelf = load(shelf_of(make_reel(condition=("sticky",))), "C1", ["R-001"], now, "we stay up")
-    assert treatments_had(shelf, "R-001") == 1
+    assert treatments_had(shelf, "R-001") == 0  # it is still inside
+    out = take_out(shelf, "R-001", later(now, hours=8))
+    assert treatments_had(out, "R-001") == 1
 
 
 def test_a_joint_lets_go_and_is_remade(shelf_of, make_reel):

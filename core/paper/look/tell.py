@@ -97,8 +97,8 @@ def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
 def _of_align(shelf: Shelf, plan: Plan, item: Item) -> tuple[str, ...]:
     kind = "full line-up" if item.full else "touch-up"
     purpose, tape = what_for(plan, item), shelf.reels.get(item.calibration)
-    test = test_words(advice_of(shelf, tape, item.start)) if tape is not None else ""
-    test = f"{item.calibration}: {test}" if test else ""
+    first = tape is not None and advice_of(shelf, tape, item.start).word == "test first"
+    test = f"{item.calibration}: test it by hand first" if first else ""
     return (f"{kind}, {said(made_with(item))}", *(said(one) for one in (purpose, test) if one))
 
 

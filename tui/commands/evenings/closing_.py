@@ -6,6 +6,7 @@ import argparse
 
 from core.errors import Refused
 from tui.commands.command import add_json, opened, print_json, print_lines
+from tui.said import say
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -35,6 +36,9 @@ def run(given: argparse.Namespace) -> int:
             raise Refused("nothing was taken from its place tonight")
         workbook.change(lambda shelf: put_back(shelf, keys, now), what=f"{', '.join(keys)}: put back", at=now)
         look = closing_of(workbook.shelf, workbook.plans.kept_plan(), now)
+    stale = workbook.plans.plan_is_stale()
+    if stale:
+        say(stale)
     if given.json:
         print_json({name.casefold(): list(lines) for name, lines in look.sections()})
     else:

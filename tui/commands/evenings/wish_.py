@@ -6,6 +6,7 @@ import argparse
 
 from core.errors import Unusable
 from tui.commands.command import add_json, opened, print_json, print_lines
+from tui.said import say
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -35,6 +36,9 @@ def run(given: argparse.Namespace) -> int:
         print_lines([said])
     else:
         told = workbook.plans.wishes_told()
+        stale = workbook.plans.plan_is_stale() if told else None
+        if stale:
+            say(stale)
         print_lines(f"{n}  {one.says}" for n, one in enumerate(told, 1))
         if not told:
             print_lines(["nothing is wished"])

@@ -10,13 +10,12 @@ from math import ceil
 from pathlib import Path
 
 from core.conditioning.base_look import look_lines, looks_asked
-from core.conditioning.loads.limits import early_by
 from core.errors import Refused
 from core.evening.playing.when import When
 from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.sheet import OVER, Step
-from core.evening.tonight.steps import finish_step, repeat_step, words
+from core.evening.tonight.steps import finish_step, repeat_step, too_soon, words
 from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
 from core.words import hours_text, listed
 from tui.keys.keys import called
@@ -111,7 +110,7 @@ class TonightScreen(PassActs, MishapActs):
         """A turn or a take-out long before its time is asked about: a wrong key must not log one."""
         from tui.asking.asking import AskYes
 
-        early = early_by(step.planned.start, at) if step.kind in ("turn", "take out") else None
+        early = too_soon(step, at)
         if early is None:
             then()
             return
