@@ -16,7 +16,7 @@ from core.release.arrange import songs_of
 from core.release.index_page import Heading, IndexPage, Line, index_html, index_text
 from core.release.mixes import mixes_of
 from core.release.parcel_lists import credit_rows
-from core.words import counted, no_room
+from core.words import counted, listed, no_room
 from core.workbook.captures import program, watch_bytes
 from core.workbook.parcel_song import Packed, ParcelSong
 from core.workbook.songs import song_named
@@ -207,7 +207,9 @@ class Parcels:
         title = page.name if page is not None else (songs[0].title or songs[0].key)
         day = self.book.now().astimezone(studio.zone).date().isoformat()
         by = f"by {studio.name} " if studio.name else ""
+        artists = _artists(songs)
         says = [
+            *([f"{title}, by {artists}."] if artists else []),
             f"Handed over {by}on {day}. Files are named below this page.",
             "Sound is WAV or as it was captured, lists are CSV in UTF-8, paper is PDF, markers are a "
             "Standard MIDI File. The folder around it is a BagIt folder (RFC 8493): in it, sha256sum -c "
@@ -221,13 +223,20 @@ class Parcels:
     def _facts(self, songs: Sequence[Song], page: Album | None) -> dict[str, str]:
         """The lines of bag-info.txt; the names of the fields are those of RFC 8493, 2.2.2."""
         names = ", ".join(f"{one.key} {one.title}".strip() for one in songs)
+        kind = "Song" if page is None else "Album"
+        of = f" by {artists}" if (artists := _artists(songs)) else ""
         return {
             "Source-Organization": self.book.shelf.studio.name,
             "External-Identifier": songs[0].key if page is None else page.name,
-            "External-Description": f"{'Song' if page is None else 'Album'}, to begin at index.html: {names}",
+            "External-Description": f"{kind}{of}, to begin at index.html: {names}",
             "Bagging-Date": f"{self.book.now():%Y-%m-%d}",
             "Bag-Software-Agent": f"reelturn {program()}".rstrip(),
         }
+
+
+def _artists(songs: Sequence[Song]) -> str:
+    """Who made these songs, each once."""
+    return listed(list(dict.fromkeys(one.artist for one in songs if one.artist.strip())))
 
 
 def _of_copies(error: Unusable, beside: Path) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING
 from core.album.ties import capture_name
 from core.capture.files.progress import Asked, Told
 from core.capture.kept.handover import BagContent
-from core.errors import Refused
+from core.errors import Refused, Unusable
 from core.release.credits import credits_of
 from core.release.index_page import Heading, Line
-from core.release.mixes import SAID, mixes_of
+from core.release.mixes import SAID, Mix, mixes_of
 from core.release.parcel_lists import (
     Rows,
     capture_rows,
@@ -196,7 +196,10 @@ class ParcelSong:
         yield Line(f"findings: {len(rows) - 1}", self._list("findings.csv", rows))
 
     def _mixes(self) -> Iterator[Line]:
-        """The mixes that came home; one whose file is gone is told, and nothing more."""
+        """The mixes that came home; one whose file is gone or is another since is told, and nothing more.
+
+        Unusable where that is the one.
+        """
         from core.album.copies.names import plain_word
 
         mixes, places = mixes_of(self.shelf, self.song.key), {}
@@ -206,6 +209,14 @@ class ParcelSong:
             if not path.is_file():
                 self.packed.left_out.append(f"mix {mix.number} of {self.song.key}: {path.name} is not there")
                 yield Line(f"{words}: its file was not there")
+                continue
+            if since := _is_another(mix, mixes, path):
+                if mix.stands == "the-one":
+                    which = f"mix {mix.number} of {self.song.key}, the one, {since}"
+                    again = f"reelturn mix {self.song.key} FILE --as the-one"
+                    raise Unusable(f"{path}: {which}: bring it home again, {again}; no bag was made")
+                self.packed.left_out.append(f"mix {mix.number} of {self.song.key}: {path.name} {since}")
+                yield Line(f"{words}: {since}")
                 continue
             name = f"{mix.number} {plain_word(path.stem, 'mix')}{path.suffix}"
             place = self.packed.content.put(f"{self.folder}/mixes/{name}", path, mix.sha256)
@@ -231,3 +242,13 @@ class ParcelSong:
         if with_credits:
             yield Line("credits as a list", self._list("credits.csv", credit_rows(credits)))
             yield from (Line(f"{one.name} ({one.says}): {one.plays_words}") for one in credits)
+
+
+def _is_another(mix: Mix, mixes: Sequence[Mix], path: Path) -> str:
+    """Why a file is not the mix that came home; it is read where its size leaves that open."""
+    from core.capture.kept.fixity import sha256_of
+
+    if any(one.number > mix.number and one.file == mix.file and one.sha256 != mix.sha256 for one in mixes):
+        return "was written over by a later mix"
+    same = path.stat().st_size == mix.bytes and sha256_of(path) == mix.sha256
+    return "" if same else "is not what came home"

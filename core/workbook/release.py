@@ -102,7 +102,10 @@ class Release:
         capture = shelf.studio.capture
         span = captured_span(song, lambda key: key in shelf.reels and shelf.reels[key].past("transferred"))
         rate = round(capture.sample_rate.number) if capture is not None else None
-        return mix_remarks(mix, rate, song.target_length, span)
+        over = [f"it was written over mix {one.number}, whose sound is no more"
+                for one in mixes_of(shelf, song.key)
+                if one.number < mix.number and one.file == mix.file and one.sha256 != mix.sha256]  # fmt: skip
+        return [*mix_remarks(mix, rate, song.target_length, span), *over]
 
     def mixes(self, song: str) -> tuple[Mix, ...]:
         """The mixes of a song in the order in which they came."""

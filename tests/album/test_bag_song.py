@@ -135,6 +135,22 @@ def test_what_cannot_be_laid_goes_along_as_it_was_captured(run, shelf, captures)
     assert "R-3 goes along as it was captured, under The tapes; bass, take 1: nowhere else" in words
 
 
+def test_a_mix_that_was_written_over_is_told_and_keeps_nothing_from_being_handed_over(run, shelf, mix):
+    assert run("set", "S-1", "artist=The Made-Up Four").status == 0
+    sound = 0.1 * np.random.default_rng(4).uniform(-1, 1, (8_000 * 12, 2))
+    soundfile.write(mix, sound, 8_000, subtype="PCM_24")  # as a program does that mixes anew
+    refused = run("bag", "low", "--song", "S-1")
+    assert refused.status == 2 and "mix 1 of S-1, the one, is not what came home" in refused.err
+    assert not (shelf / "low").exists()
+    again = run("mix", "S-1", mix, "--as", "the-one")
+    assert again.status == 0 and "written over mix 1, whose sound is no more" in again.err
+    done = run("bag", "low", "--song", "S-1")  # what is left out is told, as for a file that is gone
+    assert done.status == 1 and "left out: mix 1 of S-1" in done.err and done.out == "low\n"
+    page = (shelf / "low" / "data" / "index.txt").read_text("utf-8")
+    assert "was written over by a later mix" in page and "Low Tide, by The Made-Up Four." in page
+    assert "The Made-Up Four" in (shelf / "low" / "bag-info.txt").read_text("utf-8")
+
+
 def test_an_album_tells_what_is_missing_and_by_whom(run, shelf, mix):
     (shelf / "more.csv").write_text('song,title,needs\nS-3,"Mud & Rope",\n')
     assert run("import", "more.csv").status == 0

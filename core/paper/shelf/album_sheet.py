@@ -51,6 +51,8 @@ def _aside(page: Album) -> str:
     fit = page.fit()
     without = f" without {', '.join(map(said, page.without))}" if page.without else ""
     length = minutes_text(page.seconds)
+    artists = ", ".join(dict.fromkeys(said(one.song.artist) for one in page.songs if one.song.artist.strip()))
+    length = f"{artists}; {length}" if artists else length
     return f"{length}{without}; {fit.carrier.name}: {fit.verdict}"
 
 
