@@ -122,7 +122,7 @@ async def test_two_passes_have_a_row_each(book: Any, at_machine: Any) -> None:
 
 
 async def test_a_run_by_paper_that_differs_from_the_tape_asks_and_one_that_ran_backwards_says_so(
-    book: Any, at_machine: Any
+    book: Any, at_machine: Any, asked: list[str]
 ) -> None:
     book.mark("R-001", "aligned")
     decks = tuple(replace(one, reverse_play=one.id == "D1") for one in book.shelf.studio.decks)
@@ -136,6 +136,8 @@ async def test_a_run_by_paper_that_differs_from_the_tape_asks_and_one_that_ran_b
         await seat.fills("19:20-20:20", "19:25-20:15 backwards", "4:00 squeal", None, None)
         assert "R-001: it ran 50:00, reckoned 32:00: take 3750 ft?" in seat.text
         await seat.press("escape")
+        # More of the evening is to be typed in: planned once, when all of it is there.
+        assert not asked and "until now still to mark, then R plans again" in seat.text
         (kept,) = (one for one in seat.passes() if one["reel"] == "R-001")
         assert kept["backwards"] and kept["state"] == "done"
         assert seat.shelf.reel("R-001").wind == "heads"

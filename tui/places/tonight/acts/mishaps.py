@@ -13,12 +13,13 @@ from core.evening.around.hours import without_helper
 from core.evening.boxes import closed, exchange
 from core.evening.playing.again import condition_again, repaired, set_aside, splice_let_go, treatments_had
 from core.evening.tonight.by_paper import PaperLog, by_paper
+from core.evening.tonight.catch_up import behind
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import gate, halt, start_span, transfer_of
 from core.quantities import Quantity, read_quantity
 from core.shelf import Shelf
-from core.words import day_text, often
+from core.words import counted, day_text, often
 from tui.frame.acts.printing import print_off
 from tui.places.tonight.acts.hours import HoursActs
 from tui.places.tonight.acts.paper_rows import PaperRows
@@ -343,9 +344,20 @@ class MishapActs(HoursActs):
     ) -> None:
         started, finished = times
         what = f"{words(step)} by paper, {finished:%H:%M}"
-        self._happened(
-            lambda shelf: by_paper(shelf, step, started, finished, because, log), what, finished, because
-        )
+        if not self.alter(
+            lambda shelf: by_paper(shelf, step, started, finished, because, log),
+            what,
+            what,
+            at=finished,
+            because=because,
+        ):
+            return
+        more = len(behind(self.sheet, self.home.now()))
+        if more:  # the rest of the paper first: one plan at the end, not one each
+            told = f"done by paper, {finished:%H:%M}; {counted(more, 'step')} until now still to mark"
+            self.say(self.home.keyed(f"{told}, then {{any.plan}} plans again"))
+        else:
+            self.replan(what)
         whole = [piece.number for piece in log.pieces[-1:] if piece.stop is None]
         if whole and self.home.shelf.reel(step.subject).past("transferred"):
             self.pass_over(step.subject, whole[0], by_paper=True)
