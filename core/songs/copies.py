@@ -12,6 +12,7 @@ from functools import lru_cache
 from graphlib import CycleError, TopologicalSorter
 
 from core.reels.reel import Reel
+from core.songs.dates import certainly_before
 from core.songs.part_names import folded_take
 from core.songs.song import SheetRow
 
@@ -74,7 +75,18 @@ def _meant(found: Sequence[SheetRow], row: SheetRow) -> Sequence[SheetRow]:
     part = row.part.casefold().strip()
     same = [one for one in found if one.part.casefold().strip() == part]
     taken = [one for one in same if folded_take(one.take) == folded_take(row.take)] if row.take else same
-    return taken or same or found
+    return taken or same or _of_its_time(found, row)
+
+
+def _of_its_time(found: Sequence[SheetRow], row: SheetRow) -> Sequence[SheetRow]:
+    """Of what a track carried one after the other, that which it carried when the copy was made, by dates."""
+    gone = [one for one in found if one.recorded_over]
+    there = [one for one in found if not one.recorded_over]
+    if not gone or not there:
+        return found
+    if all(certainly_before(row.date, one.date) for one in there):
+        return gone
+    return there if all(certainly_before(one.date, row.date) for one in there) else found
 
 
 def _graph(tracks: Tracks) -> dict[Node, set[Node]]:

@@ -41,9 +41,9 @@ def paired(alone: Sequence[Carrier], equals: Equals) -> list[Carrier]:
         row = one.rows[0]
         base, side = sided(row.part, equals)
         copied = row.reel and ((one.generation and side) or len(one.atoms) > 1 or one.of_unknown)
-        key: tuple[object, ...] = (
-            (row.reel, row.sheet, base, folded_take(row.take), one.atoms) if copied else (number,)
-        )
+        key: tuple[object, ...] = (number,)
+        if copied:
+            key = (row.reel, row.sheet, base, folded_take(row.take), one.atoms, row.recorded_over)
         groups.setdefault(key, []).append(one)
     out = []
     for group in groups.values():

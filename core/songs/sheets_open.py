@@ -23,6 +23,7 @@ def sheets_open(facts: Facts, choice: Choice) -> Iterator[str]:
     mine = [row for row in facts.sheets if row.song == facts.song.key]
     yield from _mixes_of_unknown(choice)
     yield from _by_copies_alone(choice, mine)
+    yield from _of_which_time(facts, tracks)
     yield from _called_otherwise(facts, tracks)
     yield from _no_song(facts)
     for row in choice.recorded.nameless:
@@ -62,6 +63,20 @@ def _by_copies_alone(choice: Choice, mine: Sequence[SheetRow]) -> Iterator[str]:
             may = f"{listed(sheets)} may be its sheet, what is on both then sounds twice: "
             may += f"reelturn papers {sheets[0]} {reel} puts it there"
         yield f"copies alone tell of {labels}, and no sheet of this song is on {reel}: {may}"
+
+
+def _of_which_time(facts: Facts, tracks: Tracks) -> Iterator[str]:
+    """Copies of a track that carried one thing after another, where no date tells which they are of."""
+    for row in facts.sheets:
+        sources = tracks.sources(row) if row.copied_from and row.song == facts.song.key else {}
+        for (reel, track), found in sources.items():
+            gone = [one.part for one in found if one.recorded_over]
+            there = [one.part for one in found if not one.recorded_over]
+            if gone and there:
+                yield (
+                    f"{row.label} is copied from {reel}:{track}, which carried {listed(gone)} and later "
+                    f"{listed(there)}: date the sheets of both, so that it is known which it is of"
+                )
 
 
 def _called_otherwise(facts: Facts, tracks: Tracks) -> Iterator[str]:

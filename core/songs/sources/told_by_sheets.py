@@ -52,10 +52,14 @@ class _Reading:
         self.owned: dict[int, tuple[Recording, str]] = {}
         self.whole: dict[Recording, frozenset[Atom]] = {}
         self.mixed: set[int] = set()
+        self.unsure: set[int] = set()
 
     def run(self) -> Recorded:
         """All of it."""
-        self.mixed = {id(row) for row in self.rows if row.reel in self.mixes and is_mix_of_unknown(row)}
+        self.mixed = {
+            id(row) for row in self.rows
+            if is_mix_of_unknown(row) and (row.reel in self.mixes or (row.copied_from and row.part.strip()))
+        }  # fmt: skip
         named = [row for row in self.rows if tells_no_source(row) and id(row) not in self.mixed]
         for row in named:
             recording, _ = self._own(row)
@@ -109,7 +113,7 @@ class _Reading:
 
         Each counts as holding all that any of them tells: whichever is right, nothing sounds twice.
         """
-        doubtful: set[int] = set()
+        doubtful: set[int] = set(self.unsure)
         by_track: dict[Track, list[SheetRow]] = {}
         for row in self.rows:
             if row.reel and row.track is not None and id(row) not in self.mixed:
@@ -217,6 +221,8 @@ class _Reading:
             self.mixed.add(id(row))  # a copy of a mix of what is not known
             return
         for track, found in sources.items():
+            if len({one.recorded_over for one in found}) > 1:
+                self.unsure.add(id(row))  # which of what the track carried one after the other, nobody tells
             written = [one for one in found if id(one) in self.held]
             for one in written:
                 held, copied = self.held[id(one)]

@@ -99,7 +99,7 @@ class Weighing:
         together = len({atom.recording for atom in one.atoms})
         mixed = reel is not None and reel.role == "mix" and one.generation > 0 and together > 1
         is_mix = mixed or one.of_unknown
-        doubt = f"two sheets tell different things of {one.label}" if one.in_doubt else ""
+        doubt = f"what the sheets tell of {one.label} is not sure" if one.in_doubt else ""
         verdict = _worst(heard)
         return Weighed(
             one, heard, _never(one, reel, heard), "a mix" if is_mix else barred or doubt, is_mix, verdict,

@@ -68,11 +68,14 @@ class _Filling:
     owners: Sequence[int]
 
     def twice_played(self) -> set[Recording]:
-        """The recordings that several tapes have at first hand."""
-        first: dict[Recording, str] = {}
+        """The recordings of which two tapes have the same side at first hand; left and right are one."""
+        tapes: dict[Atom, str] = {}
         return {
-            told for one in self.weighed for told, place in one.carrier.playings
-            if first.setdefault(told, place) != place
+            atom.recording
+            for one in self.weighed if not one.carrier.generation
+            for told, place in one.carrier.playings
+            for atom in one.carrier.atoms
+            if atom.recording == told and tapes.setdefault(atom, place) != place
         }  # fmt: skip
 
     def run(self, without: frozenset[int] = frozenset()) -> frozenset[int]:
