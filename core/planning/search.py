@@ -50,7 +50,7 @@ def _by_lists(so_far: Incumbent) -> None:
     try_lists(so_far)
     if so_far.cells <= SMALL:
         change_lists(so_far, min(0.03 * limit, 4.0))
-        enter_anew(so_far, min(0.3 * limit, 3.0))
+        enter_anew(so_far, min(0.15 * limit, 3.0))
     else:
         change_lists(so_far, min(0.02 * limit, 2.0))
         songs_alone(so_far, 0.15 * limit)

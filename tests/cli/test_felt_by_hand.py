@@ -59,7 +59,9 @@ def test_residue_told_in_a_column_is_as_good_as_sticky(run: Any, tmp_path: Path)
         assert run("load", "C1", key, "--because", "I know").status == 1
 
 
-def test_a_sticky_tape_of_another_base_is_not_played_for_having_been_warmed(run: Any, tmp_path: Path) -> None:
+def test_a_sticky_tape_of_another_base_plays_while_its_time_lasts_and_gets_no_heat_after(
+    run: Any, tmp_path: Path
+) -> None:
     warm = {"condition": "sticky", "stage": "conditioned", "conditioned_at": "2026-11-30T18:00"}
     told = shelf(
         run, tmp_path,
@@ -68,9 +70,14 @@ def test_a_sticky_tape_of_another_base_is_not_played_for_having_been_warmed(run:
         {"reel": "WHICH", "base": "", "base_seen": "", "stock": "", **warm},
     )  # fmt: skip
     assert {key: row["advice"] for key, row in told.items()} == {
-        "POLY": "play", "ACETATE": "never", "WHICH": "look first",
+        "POLY": "play", "ACETATE": "play", "WHICH": "play",
     }  # fmt: skip
-    assert transferred(run) == {"POLY"}
+    assert transferred(run) == {"POLY", "ACETATE", "WHICH"}
+    for key, word in (("ACETATE", "never"), ("WHICH", "look first")):
+        assert run("set", key, "playable_until=2026-11-30T20:00").status == 0
+        told = next(row for row in run("reels", "--json").json if row["reel"] == key)
+        assert told["advice"] == word
+        assert run("load", "C1", key, "--because", "I know").status == 1
 
 
 @pytest.mark.parametrize(

@@ -60,15 +60,15 @@ CASES: list[tuple[Known, str]] = [
     (tape(inspected=False, base="acetate"), "look first, no"),
     # sick on a base that must not be warmed, on one that nobody knows, on one that is in doubt
     *((tape("sticky", base=base, **COATED), "never, out, no") for base in ("acetate", "paper", "pvc")),
-    *((tape("sticky", base=base, playable=True), "never, out, no") for base in ("acetate", "paper", "pvc")),
+    *((tape("sticky", base=base, playable=True), "play, no") for base in ("acetate", "paper", "pvc")),
     *((tape(base=base, **UNKNOWN), "play, no") for base in ("acetate", "paper", "pvc")),
     (tape(base="acetate", stock="yes"), "never, out, no"),
     (tape("sticky", base="unknown", **COATED), "look first, out, no"),
-    (tape("sticky", base="unknown", playable=True), "look first, out, no"),
+    (tape("sticky", base="unknown", playable=True), "play, no"),
     (tape(base="unknown"), "play, no"),
     (tape(stock="yes", stock_base="acetate"), "look first, out, reason"),
     (tape(stock="yes", stock_base="acetate", base_seen=True), "warm, yes"),
-    (tape(stock="yes", stock_base="acetate", playable=True), "look first, out, reason"),
+    (tape(stock="yes", stock_base="acetate", playable=True), "play, reason"),
     (tape(stock_base="acetate"), "play, reason"),
     # stocks that another way than heat helps, while they are sick and only then
     (tape("sticky", route="cold", stock="test first"), "cold, out, no"),

@@ -36,7 +36,7 @@ def word_of(base: str, condition: frozenset[str], signs: frozenset[str], stock: 
         return "which stock"
     if not condition:
         return "look first"
-    if sick and (not playable or made_of != "polyester"):
+    if sick and not playable:
         return _sick(made_of, stock)
     if "squeal" in seen and not sick:
         return "cold" if stock in COLD else "other way" if stock in FAST else "find the cause"
