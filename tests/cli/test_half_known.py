@@ -203,3 +203,25 @@ def test_a_tape_nobody_looked_at_is_warmed_and_heard_where_only_its_speed_is_mis
 
 def _loaded(item: dict[str, Any]) -> list[str]:
     return [one["reel"] for one in item.get("reels", [])]
+
+
+def test_work_after_midnight_is_told_with_the_evening_before(run: Any, tmp_path: Path) -> None:
+    late = STUDIO.replace('from = "19:00"\nto = "22:30"', 'from = "23:00"\nto = "02:00"').replace(
+        "= true\n[capture]", "= false\n[capture]"
+    )
+    (tmp_path / "studio.toml").write_text(late)
+    (tmp_path / "reels.csv").write_text(REELS)
+    (tmp_path / "songs.csv").write_text(SONGS)
+    assert run("new", "--studio", str(tmp_path / "studio.toml")).status == 0
+    assert run("import", "reels.csv", "songs.csv").status == 0
+    plan = run("plan", "--effort", "0.2", "--json").json
+    night = next(one for one in plan["items"] if one["start"][11:13] in ("00", "01"))
+    days = run("plan", "--show").out.split("bench ")
+    before = next(
+        text for text in days if f"{night['start'][11:16]}-{night['end'][11:16]} {night['kind']}" in text
+    )
+    assert before.startswith("23:00-02:00")
+    steps = [
+        line.split("-")[0].strip() for line in before.splitlines()[1:] if re.match(r"\s+\d\d:\d\d-", line)
+    ]
+    assert steps[0] >= "23:00" and steps[-1] < "02:00", steps

@@ -1,4 +1,4 @@
-"""Planning anew after mishaps: no plan breaks a rule; together they move a quarter less than afresh, for a tenth."""
+"""Planning anew after mishaps: no plan breaks a rule; together they move less than afresh, for a tenth."""
 
 import json
 from datetime import datetime, timedelta

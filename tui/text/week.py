@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
+from core.clock import evening_of
 from core.evening.tonight.helper import days_without
 from core.evening.tonight.provisional import provisional_words
 from core.plan import Item, Plan, Touch
@@ -72,7 +73,7 @@ def _hours(day: Day, *, without: bool) -> str:
 def _steps(
     shelf: Shelf, plan: Plan, day: date, gone: Mapping[int, list[Struck]]
 ) -> Iterator[tuple[str, int, str]]:
-    """Start, rank and words of everything that begins on that day; what must not be done any more says so."""
+    """Start, rank and words of all that begins on that evening; what must not be done any more says so."""
     for item in plan.items:
         out = gone.get(id(item), [])
         left = left_of(item, {one.reel: one.why for one in out})
@@ -88,9 +89,9 @@ def _steps(
 
 def _of_item(plan: Plan, item: Item, day: date) -> Iterator[tuple[str, int, str]]:
     if item.kind == "condition":
-        yield from (_touch(item, touch) for touch in item.touches if touch.start.date() == day)
-    elif item.start.date() == day:
-        yield f"{item.start:%H:%M}", 1, item_words(item, plan)
+        yield from (_touch(item, touch) for touch in item.touches if evening_of(touch.start) == day)
+    elif evening_of(item.start) == day:
+        yield f"{item.start:%Y-%m-%d %H:%M}", 1, item_words(item, plan)
 
 
 def _touch(item: Item, touch: Touch) -> tuple[str, int, str]:
@@ -102,4 +103,4 @@ def _touch(item: Item, touch: Touch) -> tuple[str, int, str]:
     told += f"; {rests}" if rests else ""
     if touch.do == "take out" and inside:
         told += f"; turn {', '.join(inside)}"
-    return f"{touch.start:%H:%M}", 0, f"{touch.start:%H:%M}-{touch.end:%H:%M} {told}"
+    return f"{touch.start:%Y-%m-%d %H:%M}", 0, f"{touch.start:%H:%M}-{touch.end:%H:%M} {told}"
