@@ -89,9 +89,8 @@ class Judged:
         lapsed = row["conditioned_at"].startswith("2026-10")
         self.playable = row["stage"] == "conditioned" and not lapsed
         self.word = self.told(playable=self.playable)
-        doubted = self.base == "unknown" and self.looked  # warmed or not: the base is looked at first
-        sick = doubted or (not self.playable and self.told(playable=False) == "test first")
-        self.barred = self.word in NO_HEAT or (self.sick and sick)
+        doubted = (self.base == "unknown" and self.looked) or self.told(playable=False) == "test first"
+        self.barred = self.word in NO_HEAT or (self.sick and not self.playable and doubted)
 
     def told(self, playable: bool) -> str:
         """The word; a look at a tape past its conditioning is behind it, and a back coat may be known."""
