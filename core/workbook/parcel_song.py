@@ -203,13 +203,9 @@ class ParcelSong:
         from core.album.copies.names import plain_word
 
         mixes, places = mixes_of(self.shelf, self.song.key), {}
-        lies = {mix.file: mix.number for mix in mixes}  # the newest that lies there
         for mix in mixes:
             path = Path(mix.file)
             words = f"mix {mix.number}, {SAID[mix.stands]}{f', {mix.note}' if mix.note else ''}"
-            if lies[mix.file] != mix.number:
-                yield Line(f"{words}: mix {lies[mix.file]} was exported over its file")
-                continue
             if not path.is_file():
                 self.packed.left_out.append(f"mix {mix.number} of {self.song.key}: {path.name} is not there")
                 yield Line(f"{words}: its file was not there")

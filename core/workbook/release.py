@@ -211,18 +211,16 @@ class Release:
         page = album(self.book.shelf, name, told, parts, today, keys, self._wished())
         return with_lost(page, self.lost_mixes([one.song.key for one in page.songs]))
 
-    def lost_mixes(self, songs: Iterable[str], *, changed: bool = False) -> dict[str, str]:
+    def lost_mixes(self, songs: Iterable[str]) -> dict[str, str]:
         """By song, what is to be said of the one whose file is gone, or is no more what came home.
 
-        With ``changed`` only of the latter. Files are asked for their size alone; what a file holds is seen
-        when it is handed over.
+        Files are asked for their size alone; what a file holds is seen when it is handed over.
         """
         ones = ((song, the_one(mixes_of(self.book.shelf, song))) for song in songs)
         told = ((song, one, _lies(one)) for song, one in ones if one is not None)
-        wanted = ("changed",) if changed else _SAID
         return {
             song: f"mix {one.number} is the one, and {Path(one.file).name} {_SAID[how]}"
-            for song, one, how in told if how in wanted
+            for song, one, how in told if how
         }  # fmt: skip
 
     def _wished(self) -> dict[str, date]:
