@@ -125,5 +125,5 @@ def alarm(shelf: Shelf, reel: Reel) -> str | None:
     if base == "unknown":
         return f"{reel.key} was warmed{when} before its base was known: hold the pack to the light now"
     if base != "polyester":
-        return f"{reel.key} was warmed{when}, and it is {base}: stop, do not warm it again, ask a specialist"
+        return f"{reel.key} was warmed{when}, and it is {base}: never again; look before it plays"
     return None

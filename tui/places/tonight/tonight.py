@@ -6,7 +6,6 @@ import os
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, datetime
-from math import ceil
 from pathlib import Path
 
 from core.conditioning.base_look import look_lines, looks_asked
@@ -17,7 +16,7 @@ from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.sheet import OVER, Step
 from core.evening.tonight.steps import finish_step, repeat_step, too_soon, words
 from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
-from core.words import hours_text, listed
+from core.words import listed
 from tui.keys.keys import called
 from tui.places.tonight.acts.mishaps import MishapActs
 from tui.places.tonight.acts.passes import PassActs
@@ -114,8 +113,7 @@ class TonightScreen(PassActs, MishapActs):
         if early is None:
             then()
             return
-        due = f"It is due at {step.planned.start:%H:%M}, in {hours_text(ceil(early))}."
-        question = AskYes(f"{words(step)}: now all the same?", due)
+        question = AskYes(f"{words(step)}: now all the same?", f"It is {early}.")
         self.app.push_screen(question, lambda yes: then() if yes else None)
 
     def _in_hours(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
