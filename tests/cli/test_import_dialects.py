@@ -338,7 +338,9 @@ def test_a_column_of_ones_own_is_named_and_what_cannot_be_read_stands_in_the_not
     (tmp_path / "own.csv").write_text(rows, encoding="utf-8")
     assert run("import", "own.csv", "--column", "Shelf mark=location").status == 1
     named = ("import", "own.csv", "--column", "Shelf mark=location", "--to-notes", "--update")
-    assert run(*named).out == "added 2 reels\n"
+    told = run(*named)
+    assert told.out == "added 2 reels\n"
+    assert "reelturn: 1 cell in the notes, word for word: condition 1\n" in told.err
     kept = reel(run, tmp_path, "A")
     assert (kept["location"], kept["condition"], kept["notes"]) == ("B2", "", "damp box; condition: fair")
     # What was found since stays, and the same file once more brings nothing.

@@ -23,6 +23,7 @@ from core.store.rows.figures import meant
 from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS, Rowed, Table, V_co
 from core.store.studio.studio_toml import read_studio_file, unread_told
 from core.studio.studio import Studio
+from core.words import counted
 
 MOST_LINES = 200
 
@@ -115,6 +116,7 @@ class Import:
         self.shelf, self.files, self.update, self.reads = shelf, files, update, reads
         self.reading = Reading((files.studio or shelf.studio).zone, read_quantity, seen={})
         self.wrong: list[str] = []
+        self.noted: list[str] = []  # the column of every cell that went into the notes
         self.counts: dict[str, dict[str, int]] = {"added": {}, "updated": {}, "unchanged": {}}
         self.places: dict[tuple[str, str], str] = {}
         self.touched: dict[tuple[str, object], str] = {}
@@ -161,6 +163,9 @@ class Import:
             if new:
                 yield unknown_columns_told(sheet.file, new, sheet.columns, sheet.table)
             yield from not_there_told(sheet, self.shelf)
+        if self.noted:
+            columns = ", ".join(f"{name} {self.noted.count(name)}" for name in dict.fromkeys(self.noted))
+            yield f"{counted(len(self.noted), 'cell')} in the notes, word for word: {columns}"
 
     def _count(self, what: str, kind: str) -> None:
         self.counts[what][kind] = self.counts[what].get(kind, 0) + 1
@@ -198,6 +203,7 @@ class Import:
             cells = {name: meant(name, text, self.reading) or text for name, text in cells.items()}
         value, wrong = table.read(cells, extra, self.reading)
         if wrong and self.reads.to_notes and "notes" in table.columns:
+            self.noted += [one.column for one in wrong]
             value, wrong = table.read(_noted(cells, wrong, table, kept), extra, self.reading)
         self.wrong += [self._told(sheet, line, one) for one in wrong]
         return value
