@@ -31,6 +31,7 @@ from core.capture.scan import Scan
 from core.capture.speed.pass_speed import speed_findings, speed_of
 from core.capture.speed.tone_tracks import ToneTracks
 from core.capture.timecode.code_tracks import CodeTracks, code_findings
+from core.capture.told.askew import askew_findings
 from core.capture.told.clicks import click_findings
 from core.capture.told.dull import dull_findings
 from core.capture.told.sags import sag_findings
@@ -153,7 +154,8 @@ class _Job:
         found += _holes_by_code(code, junctions, make)
         joins, coded = _joined_at(junctions, make), code.code_channels()
         dull = dull_findings(scan, make, joins, coded)
-        found += dull + splice_findings(scan, make, joins, coded)
+        found += dull + askew_findings(scan, make, joins, coded)
+        found += splice_findings(scan, make, joins, coded)
         found += stop_findings(junctions, self.paths, self.headers, layout, make, coded, dull)
         found += click_findings(scan, make, coded, found)
         found += grain_findings(make, scan, self.headers)

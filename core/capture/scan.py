@@ -19,6 +19,7 @@ from core.capture.measures.history import Fresh, History
 from core.capture.measures.impulses import Impulses
 from core.capture.measures.levels import Levels
 from core.capture.measures.loudness import Loudness
+from core.capture.measures.neighbours import Neighbours
 from core.capture.measures.spectra import Spectra
 from core.capture.measures.true_peak import TruePeak
 from core.capture.measures.windows import Measurer, Windows
@@ -42,6 +43,7 @@ class Scan:
         self.pairs = Pairs(history, total_frames)
         self.grain = Grain(history)
         self.spectra = Spectra(history)
+        self.neighbours = Neighbours(history, self.spectra)
         self.band_levels = BandLevels(history)
         self.breaks = Breaks(history)
         self.impulses = Impulses(history)
@@ -83,7 +85,7 @@ class Scan:
         self.full_scale.add(windows, self.levels)
         for test in (
             self.true_peak, self.zeros, self.repeats, self.dropouts, self.loudness, self.hum, self.pairs,
-            self.grain, self.band_levels, self.spectra, self.breaks,
+            self.grain, self.band_levels, self.spectra, self.neighbours, self.breaks,
             self.impulses,
         ):  # fmt: skip
             test.add(windows)

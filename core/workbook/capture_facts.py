@@ -36,6 +36,7 @@ def reel_facts(shelf: Shelf, key: str, pass_number: int = 1) -> ReelFacts:
         key=key,
         tracks=reel.tracks,
         speed_ips=float(speed.number) if speed else None,
+        width_inches=float(reel.width.number) if reel.width else None,
         expected_seconds=expected,
         length_from=length_from,
         sheet={track: " / ".join(dict.fromkeys(names)) for track, names in parts.items()},

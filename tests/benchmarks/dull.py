@@ -26,7 +26,7 @@ from scipy.signal import butter, sosfilt
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "support"))
 
-from lostcontact import lose_contact, spaced
+from lostcontact import lose_contact, spacing_loss_db
 from realsound import RATE, recordings, with_hiss
 
 from core.capture.check import check_capture
@@ -80,18 +80,19 @@ def tracks_of(
 
 
 def through(sound: np.ndarray, began: float, grows: float) -> np.ndarray:
-    """The sound through a spacing that grows: blended from filters a quarter of a micrometre apart."""
-    share = np.clip((np.arange(SIZE) / RATE - began) / grows, 0, 1) * FINAL * 4
-    low = np.minimum(share.astype(int), int(FINAL * 4) - 1)
-    out = np.zeros(SIZE, np.float32)
-    for step in range(int(FINAL * 4) + 1):
-        weight = np.clip(1 - np.abs(share - step), 0, 1).astype(np.float32)
-        at = np.flatnonzero(weight)
-        if len(at):
-            first, last = max(0, at[0] - 512), min(SIZE, at[-1] + 513)
-            out[first:last] += weight[first:last] * spaced(sound[first:last], RATE, step / 4)
-    assert low.max() < FINAL * 4
-    return out
+    """The sound through a spacing that grows: each frame of 43 ms by the loss of that moment, half overlapped."""
+    frame, hop = 2048, 1024
+    padded = np.pad(sound, (hop, frame + hop))
+    out, shape = np.zeros(len(padded)), np.sin(np.pi * (np.arange(frame) + 0.5) / frame) ** 2
+    hertz = np.fft.rfftfreq(frame, 1 / RATE)
+    for low in range(0, len(padded) - frame, hop * 512):
+        starts = np.arange(low, min(low + hop * 512, len(padded) - frame), hop)
+        micrometres = FINAL * np.clip(((starts - hop + frame / 2) / RATE - began) / grows, 0, 1)
+        bins = np.fft.rfft(padded[starts[:, None] + np.arange(frame)] * shape, axis=1)
+        frames = np.fft.irfft(bins * 10 ** (-micrometres[:, None] * spacing_loss_db(hertz, 1.0) / 20), axis=1)
+        for start, some in zip(starts, frames, strict=True):
+            out[start : start + frame] += some
+    return out[hop : hop + SIZE].astype(np.float32)
 
 
 def checked(tracks: list[np.ndarray], seed: int, folder: Path) -> Told:

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import soundfile
 from capturedwhole import _stamp, sounding
-from lostcontact import spaced
+from lostcontact import apart, late_seconds, spaced
 
 from core.capture.timecode.encode import timecode
 from core.capture.timecode.labels import rate_named
@@ -236,6 +236,17 @@ def _stop(folder: Path) -> Take:
     return Take([write(folder / "a.wav", *(track[:cut] for track in dirty)), write(folder / "b.wav", *late)])
 
 
+def _askew(folder: Path) -> Take:
+    """Two tracks that share most of their sound; from 25 to 40 s the tape turns by 4 minutes of arc."""
+    shared, seconds = hiss(1, 60 * RATE) * 0.9, (25, 40)
+    other = apart(shared, RATE, late_seconds(4.0, 0.25 / 2, 7.5))
+    at = np.arange(shared.size) / RATE
+    share = ((at >= seconds[0]) & (at < seconds[1])).astype(float)
+    second = shared * (1 - share) + other * share + 0.3 * hiss(2, shared.size)
+    first = shared + 0.3 * hiss(3, shared.size)
+    return Take([write(folder / "a.wav", first, 0.7 * second)], {"length": "37.5 ft"})
+
+
 TAKES: dict[str, Callable[[Path], Take]] = {
     "clipping": _one(_clipping), "dropout": _one(_dropout), "zero run": _one(_zeros),
     "repeat": _one(_repeat), "silence": _silence, "sound": _sound, "hum": _one(_hum, hiss),
@@ -246,6 +257,6 @@ TAKES: dict[str, Callable[[Path], Take]] = {
     "flat tops": _one(_flat), "reversed": _code("reversed"), "same file": _same_file, "depth": _depth,
     "timecode": _code("timecode"), "name": _plain, "header": _header,
     "dull": _through_dirt(4, (0, 1, 2, 3)), "one side": _through_dirt(8, (6, 7)), "sag": _sag,
-    "splice": _splice, "click": _one(_click), "stop": _stop,
+    "splice": _splice, "click": _one(_click), "stop": _stop, "askew": _askew,
 }  # fmt: skip
 """By kind, except for `guide`, which needs two passes and a studio with guide tracks."""

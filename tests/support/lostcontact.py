@@ -1,4 +1,4 @@
-"""Lost contact put into a sound: dropouts as loss of level, or as spacing by Wallace's law.
+"""Lost contact put into a sound: dropouts as loss of level, or as spacing by Wallace's law; and a tape askew.
 
 Spacing loss in dB is 54.6 d/λ (R. L. Wallace, Bell System Technical Journal 30, 1951).
 Nothing here knows anything of `core`.
@@ -39,6 +39,19 @@ def spaced(
     taps = firwin2(255, hertz, 10 ** (-loss / 20), fs=rate)
     weaker: np.ndarray = fftconvolve(sound, taps, "same")
     return weaker
+
+
+def late_seconds(minutes: float, apart_inches: float, speed_ips: float = 15.0) -> float:
+    """How much later one of two tracks has a sound on a tape turned by minutes of arc: s tan(a) / v."""
+    return float(apart_inches * np.tan(np.radians(minutes / 60)) / speed_ips)
+
+
+def apart(sound: np.ndarray, rate: int, seconds: float) -> np.ndarray:
+    """The sound so much later, between samples too: every frequency turned by its share."""
+    bins = np.fft.rfft(sound)
+    hertz = np.fft.rfftfreq(len(sound), 1 / rate)
+    later: np.ndarray = np.fft.irfft(bins * np.exp(-2j * np.pi * hertz * seconds), len(sound))
+    return later
 
 
 def goes_on(sound: np.ndarray, start: int, stop: int, rate: int) -> bool:

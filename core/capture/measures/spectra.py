@@ -20,7 +20,7 @@ class Spectra:
     """Takes a few moments of every group; they are the same however the pass is cut into blocks."""
 
     def __init__(self, history: History) -> None:
-        self._frame = _FRAME * max(1, history.window // 128)
+        self.frame = self._frame = _FRAME * max(1, history.window // 128)
         self._taper = np.hanning(self._frame).astype(np.float32)
         # A full-scale sine gives a power of one half, 3.01 dB below full scale, as RMS does.
         self._gain = 2 * history.scale.unit**2 / float(self._taper @ self._taper) / self._frame
@@ -29,6 +29,8 @@ class Spectra:
         self._edges = [round(hertz * self._frame / history.sample_rate) for hertz in held]
         self.spacing_seconds = history.group_frames / MOMENTS / history.sample_rate
         self._channels = history.channels
+        self.lines: np.ndarray | None = None
+        """Channels by moments by lines of the group that was taken in last, as far as the bands reach."""
         self._rows: list[np.ndarray] = []
 
     def add(self, windows: Windows) -> None:
@@ -37,10 +39,12 @@ class Spectra:
 
         last = windows.chunk.frames - self._frame
         starts = self._starts[self._starts <= last]
+        self.lines = None
         if not len(starts):
             return
         sound = np.stack([windows.chunk.samples[:, at : at + self._frame] for at in starts], axis=1)
         lines = rfft(sound * self._taper, axis=2)[:, :, : self._edges[-1]]
+        self.lines = lines
         power = lines.real**2 + lines.imag**2
         bands = np.add.reduceat(power, self._edges[:-1], axis=2) * self._gain
         with np.errstate(divide="ignore"):

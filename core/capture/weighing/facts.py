@@ -31,6 +31,8 @@ class ReelFacts:
     key: str
     tracks: int | None = None
     speed_ips: float | None = None
+    width_inches: float | None = None
+    """Of the tape."""
     expected_seconds: float | None = None
     """Play time by the reel's estimate."""
     length_from: str = ""

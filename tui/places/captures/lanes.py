@@ -15,7 +15,7 @@ LETTERS = {
     "clipping": "c", "dropout": "d", "zero run": "z", "repeat": "r", "join": "j", "timecode gap": "g",
     "timecode jump": "t", "silence": "s", "sound": "n", "hum": "h", "dc": "o", "copy": "y", "polarity": "p",
     "speed": "v", "short": "l", "long": "l", "format": "f", "flat tops": "b",
-    "dull": "u", "one side": "e", "sag": "w", "splice": "k", "click": "i", "stop": "a",
+    "dull": "u", "one side": "e", "sag": "w", "splice": "k", "click": "i", "stop": "a", "askew": "m",
 }  # fmt: skip
 _SIGNS = " ▁▂▃▄▅▆▇█"
 _PLAIN = " ..::--=="

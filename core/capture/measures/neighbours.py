@@ -1,0 +1,50 @@
+"""Neighbouring tracks that share sound: how much later the one has it than the other, along the pass."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from core.capture.measures.history import History
+from core.capture.measures.spectra import Spectra
+from core.capture.measures.windows import Windows
+
+LOW_HZ, HIGH_HZ = 1000.0, 6000.0
+"""Above, what azimuth turns may be more than half a wave; below, it hardly shows."""
+_WHITE = 0.6
+"""How white the cross spectrum is made: a pitch does not swallow the rest."""
+
+
+class Neighbours:
+    """Takes the cross spectrum of every two neighbours at the moments whose spectra are told anyway."""
+
+    def __init__(self, history: History, spectra: Spectra) -> None:
+        self._spectra, self._channels = spectra, history.channels
+        hertz = np.arange(spectra.frame // 2 + 1) * history.sample_rate / spectra.frame
+        first, last = np.searchsorted(hertz, (LOW_HZ, HIGH_HZ)).tolist()
+        self._use = slice(int(first), int(last))
+        self._turn = (2 * np.pi * hertz[self._use]).astype(np.float32)
+        self._rows: list[np.ndarray] = []
+
+    def add(self, windows: Windows) -> None:
+        """Take one group in, after its spectra."""
+        lines = self._spectra.lines
+        if lines is None or self._channels < 2:
+            return
+        lines = lines[:, :, self._use]
+        cross = lines[:-1] * np.conj(lines[1:])
+        strength = np.abs(cross)
+        white = np.maximum(strength, 1e-6 * strength.max(axis=2, keepdims=True) + 1e-30) ** -_WHITE
+        cross, strength = cross * white, strength * white
+        self._rows.append(np.stack([
+            (cross.imag * self._turn).sum(axis=2), (cross.real * self._turn**2).sum(axis=2),
+            cross.real.sum(axis=2), strength.sum(axis=2),
+        ], axis=2))  # fmt: skip
+
+    def found(self) -> np.ndarray:
+        """Pairs by moments by four sums of the cross spectrum S, w being 2 pi times the frequency:
+
+        w times its imaginary part, w squared times its real part, its real part, its magnitude.
+        """
+        if not self._rows:
+            return np.zeros((max(0, self._channels - 1), 0, 4), np.float32)
+        return np.concatenate(self._rows, axis=1)

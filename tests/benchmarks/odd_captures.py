@@ -1,0 +1,90 @@
+"""What a check says of captures that are hardly music: silence, one note, applause, clicks, many tracks.
+
+    python tests/benchmarks/odd_captures.py
+
+Sound is made here, over hiss of -66 dBFS where a tape would have it. A row each: findings by kind and weight.
+"""
+
+from __future__ import annotations
+
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import soundfile
+from scipy.signal import butter, sosfilt
+
+from core.capture.check import check_capture
+from core.capture.weighing.facts import ReelFacts, StudioFacts
+
+RATE = 48000
+Sound = np.ndarray
+
+
+def hiss(seconds: float, seed: int, dbfs: float = -66.0) -> Sound:
+    """Steady noise."""
+    noise = np.random.default_rng(seed).standard_normal(int(seconds * RATE))
+    return np.asarray(10 ** (dbfs / 20) * noise)
+
+
+def note(seconds: float, seed: int) -> Sound:
+    """One note with five partials, held."""
+    at = np.arange(int(seconds * RATE)) / RATE
+    return np.asarray(sum(0.2 / n * np.sin(2 * np.pi * 220 * n * at) for n in range(1, 6))) + hiss(
+        seconds, seed
+    )
+
+
+def clapping(seconds: float, seed: int, hands: int = 60) -> Sound:
+    """Many hands, each three to four times a second, filtered noise of some milliseconds."""
+    dice, size = np.random.default_rng(seed), int(seconds * RATE)
+    hits = np.zeros(size)
+    for _ in range(hands):
+        at = np.cumsum(dice.normal(0.28, 0.03, int(seconds * 4)))
+        places = (at[at < seconds] * RATE).astype(int)
+        hits[places[places < size]] += dice.uniform(0.3, 1)
+    clap = dice.standard_normal(RATE // 50) * np.exp(-np.arange(RATE // 50) / RATE / 0.004)
+    clap = sosfilt(butter(2, [700, 4000], "band", fs=RATE, output="sos"), clap)
+    return np.asarray(0.1 * np.convolve(hits, clap)[:size]) + hiss(seconds, seed)
+
+
+def clicks(seconds: float, seed: int) -> Sound:
+    """A click of 5 ms twice a second, as from a drum machine, in hiss."""
+    at = np.arange(int(seconds * RATE)) % (RATE // 2) / RATE
+    return np.asarray(0.5 * np.sin(2 * np.pi * 1000 * at) * (at < 0.005)) + hiss(seconds, seed)
+
+
+CASES: dict[str, tuple[int, Callable[[int], Sound]]] = {
+    "digital silence, 2 tracks, 3 min": (2, lambda seed: np.zeros(180 * RATE)),
+    "tape hiss alone, 4 tracks, 3 min": (4, lambda seed: hiss(180, seed)),
+    "one note, 2 tracks, 3 min": (2, lambda seed: note(180, seed)),
+    "applause, 2 tracks, 3 min": (2, lambda seed: clapping(180, seed)),
+    "a click track, 1 track, 3 min": (1, lambda seed: clicks(180, seed)),
+    "applause, 20 s, 1 track": (1, lambda seed: clapping(20, seed)),
+    "half a second, 2 tracks": (2, lambda seed: note(0.5, seed)),
+    "applause, 24 tracks, 60 s": (24, lambda seed: clapping(60, seed, 20)),
+}
+
+
+def main() -> None:
+    """A row a case."""
+    print("| capture | said | seconds of work |\n|---|---|---|")
+    with tempfile.TemporaryDirectory() as name:
+        path = Path(name) / "a.wav"
+        for called, (tracks, make) in CASES.items():
+            sound = np.stack([make(number) for number in range(tracks)], axis=1)
+            soundfile.write(path, np.clip(sound, -1, 1), RATE, "PCM_24")
+            began = time.process_time()
+            reel = ReelFacts("R", tracks, speed_ips=15.0, width_inches=0.25)
+            found = check_capture(reel, StudioFacts(), [path]).findings
+            took = time.process_time() - began
+            told = Counter((one.weight, one.kind) for one in found)
+            said = ", ".join(f"{count} {kind} ({weight})" for (weight, kind), count in sorted(told.items()))
+            print(f"| {called} | {said or 'nothing'} | {took:.1f} |", flush=True)
+
+
+if __name__ == "__main__":
+    main()
