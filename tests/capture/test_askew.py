@@ -1,4 +1,4 @@
-"""A tape that runs askew for a while, told by tracks that share sound: by the closed form, and where it is quiet."""
+"""A tape that runs askew for a while: told by the closed form, and quiet where nothing is to be told."""
 
 import numpy as np
 import pytest
@@ -37,7 +37,9 @@ def test_a_tape_that_turns_by_three_minutes_is_told_where_and_by_how_much(tmp_pa
     assert found.weight == "remark" and "by tracks 1 to 2" in found.says
 
 
-@pytest.mark.parametrize(("minutes", "shared", "width"), [(0.0, 0.3, 0.25), (3.0, 30.0, 0.25), (3.0, 0.3, None)])
+@pytest.mark.parametrize(
+    ("minutes", "shared", "width"), [(0.0, 0.3, 0.25), (3.0, 30.0, 0.25), (3.0, 0.3, None)]
+)
 def test_a_straight_tape_and_tracks_that_share_nothing_and_an_unknown_width_tell_nothing(
     tmp_path, minutes, shared, width
 ):

@@ -36,6 +36,12 @@ def hiss(number: int, frames: int = FRAMES) -> np.ndarray:
     return 0.05 * np.random.default_rng(number).standard_normal(frames)
 
 
+def played(number: int, at: np.ndarray) -> np.ndarray:
+    """Levels of notes a quarter of a second long, 0 to 30 dB down: no hiss is as lively."""
+    notes = np.random.default_rng((number, 3)).uniform(-30, 0, int(at[-1] * 4) + 2)
+    return np.asarray(10 ** (np.interp(at * 4, np.arange(len(notes)), notes) / 20))
+
+
 def chord(number: int, seconds: float = SECONDS) -> np.ndarray:
     """One track of a held chord."""
     return sounding("chord", np.random.default_rng(number), seconds).astype(np.float64)
@@ -199,9 +205,9 @@ def _through_dirt(count: int, dirty: tuple[int, ...]) -> Callable[[Path], Take]:
         share = np.clip((at - 30) / 60, 0, 1)
         tracks = []
         for number in range(count):
-            clear = hiss(number, seconds * RATE) * (1 + 0.5 * np.sin(2 * np.pi * at / (7 + number)))
+            clear = 4 * hiss(number, seconds * RATE) * played(number, at)
             gone = spaced(clear, RATE, 4.0, speed_ips=7.5) if number in dirty else clear
-            tracks.append(clear * (1 - share) + gone * share)
+            tracks.append(clear * (1 - share) + gone * share + 0.01 * hiss(number + 50, seconds * RATE))
         return Take([write(folder / "a.wav", *tracks)], {"tracks": str(count), "length": "75 ft"})
 
     return take
