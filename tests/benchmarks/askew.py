@@ -51,7 +51,7 @@ def main() -> None:
         (name, np.resize(sound, size))
         for kind, name, sound in recordings(given.part, 60.0)
         if kind != "speech"
-    ]
+    ][: given.most]
     dice = np.random.default_rng(given.seed)
     hit, false, places = {2.0: 0, 3.0: 0}, 0, []
     missed: list[str] = []
