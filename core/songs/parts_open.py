@@ -50,7 +50,7 @@ def _needed(facts: Facts, choice: Choice) -> Iterator[str]:
             yield f"{reel} is needed, and no sheet row of this song is on it"
     used = {choice.weighed[n].carrier.reel for n in choice.used}
     carry = [
-        reel for reel in dict.fromkeys(one.reel for one in choice.recorded.carriers)
+        reel for reel in dict.fromkeys(one.reel for one in choice.recorded.carriers if one.written)
         if reel not in needed and reel in facts.reels
         and (reel in used or facts.reels[reel].role != "mix")  # what was mixed down long ago is not needed
     ]  # fmt: skip

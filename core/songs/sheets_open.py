@@ -23,6 +23,7 @@ def sheets_open(facts: Facts, choice: Choice) -> Iterator[str]:
     mine = [row for row in facts.sheets if row.song == facts.song.key]
     yield from _mixes_of_unknown(choice)
     yield from _by_copies_alone(choice, mine)
+    yield from _of_unknown_sources(choice)
     yield from _of_which_time(facts, tracks)
     yield from _called_otherwise(facts, tracks)
     yield from _no_song(facts)
@@ -52,7 +53,7 @@ def _by_copies_alone(choice: Choice, mine: Sequence[SheetRow]) -> Iterator[str]:
     """Tracks that only their copies tell of, once a tape, and a loose sheet that may be theirs."""
     tracks: dict[str, set[int]] = {}
     for one in choice.weighed:
-        if not one.carrier.written:
+        if not one.carrier.written and not one.carrier.elsewhere:
             tracks.setdefault(one.carrier.reel, set()).update(one.carrier.tracks)
     loose = {row.sheet: {r.track for r in mine if r.sheet == row.sheet} for row in mine if not row.reel}
     for reel, told in tracks.items():
@@ -77,6 +78,22 @@ def _of_which_time(facts: Facts, tracks: Tracks) -> Iterator[str]:
                     f"{row.label} is copied from {reel}:{track}, which carried {listed(gone)} and later "
                     f"{listed(there)}: date the sheets of both, so that it is known which it is of"
                 )
+
+
+def _of_unknown_sources(choice: Choice) -> Iterator[str]:
+    """What is used, was copied from what is not known, and shares its recording with nothing, in one line."""
+    rows = [
+        row for n in sorted(choice.used) for row in choice.weighed[n].carrier.rows
+        if of_unknown_source(row.copied_from) and not choice.weighed[n].carrier.of_unknown
+        and all(choice.holding[atom.recording] == [n] for atom in choice.weighed[n].carrier.atoms)
+    ]  # fmt: skip
+    if rows:
+        told = ", ".join(f"{row.label} {' '.join(row.part.split())}".strip() for row in rows)
+        they, them = ("they", "them") if len(rows) > 1 else ("it", "it")
+        yield (
+            f"{told}: copied from what is not known, {they} may hold what is used beside {them}: "
+            "write copied_from, or listen"
+        )
 
 
 def _called_otherwise(facts: Facts, tracks: Tracks) -> Iterator[str]:

@@ -6,7 +6,8 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-_NO = ("no", "0", "false", "-")
+_NO = ("no", "n", "0", "false", "-", "?")
+_OVER = re.compile(r"(?<!not )(?<!never )(?<!heads )\b(?:wiped|erased|recorded over)\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +69,10 @@ class SheetRow:
 
     @property
     def recorded_over(self) -> bool:
-        """True where the row says so, in its own column or as the word ``wiped`` in its notes."""
+        """True where the row says so, in its own column or in its notes (wiped, erased, recorded over)."""
         if self.wiped.strip():
             return self.wiped.strip().casefold() not in _NO
-        return bool(self.notes) and re.search(r"(?<!not )\bwiped\b", self.notes.casefold()) is not None
+        return bool(self.notes) and _OVER.search(self.notes.casefold()) is not None
 
     @property
     def label(self) -> str:

@@ -321,6 +321,8 @@ def test_a_pair_is_not_given_up_for_one_track_of_both(told):
 def test_what_was_flown_in_from_another_song_is_a_part_of_its_own(told):
     found = told([row("B:1", "choir", "A:1"), row("B:2", "kick")], elsewhere={("A", 1)})
     assert used(found) == {"choir": "B:1", "kick": "B:2"} and found.parts[0].copied == 1
+    twice = told([row("B:1", "choir", "A:1"), row("C:1", "ooh", "A:1")], elsewhere={("A", 1)})
+    assert len(twice.parts) == 1 and len(twice.parts[0].use) == 1  # called two things, and one
 
 
 def test_a_choice_of_the_owners_that_does_not_count_any_more_is_told(told):
@@ -356,6 +358,18 @@ def test_left_and_right_on_two_tapes_are_not_given_up_for_a_copy_of_both(told):
 def test_a_mix_of_unknown_source_is_known_on_any_tape(told):
     rows = [row("A:1", "kick"), row("B:2", "mix left", "?"), row("B:3", "mix right", "?")]
     assert used(told(rows)) == {"kick": "A:1"}
+    found = told([row("A:1", "kick"), row("B:1", "rhythm submix", "?")])  # a part, as far as we know
+    assert used(found) == {"kick": "A:1", "rhythm submix": "B:1"}
+    assert any(line.startswith("B:1 rhythm submix: copied from what is not known") for line in found.open)
+
+
+@pytest.mark.parametrize(
+    ("wiped", "notes", "over"),
+    [("yes", "", True), ("n", "", False), ("?", "", False), ("", "erased 1980", True),
+     ("", "recorded over in May", True), ("", "heads wiped before", False), ("", "never wiped", False)],
+)  # fmt: skip
+def test_words_for_recorded_over(wiped, notes, over):
+    assert row("A:1", "tom", wiped=wiped, notes=notes).recorded_over is over
 
 
 # Brute force: every choice of tracks, by code that shares nothing with the program. ---------------------

@@ -42,6 +42,8 @@ class Carrier:
     """False for a track that only its copies tell of: no sheet says what is on it."""
     playings: frozenset[Playing] = frozenset()
     """At which playing of each recording it is, or its oldest source was; without those of unknown source."""
+    elsewhere: bool = False
+    """True for a track that sheets give to other songs: copies of it are one recording, it lies elsewhere."""
     of_unknown: bool = False
     """True for a mix of which nobody tells what it was mixed from: it may hold all of the song."""
     in_doubt: bool = False

@@ -229,7 +229,7 @@ class _Reading:
                 atoms |= held
                 played |= self.playings[id(one)]
                 generation = max(generation, copied + 1)
-            if not written and track not in self.clocks and not self.elsewhere(track):
+            if not written and track not in self.clocks:
                 alone = len(sources) == 1 and not of_unknown_source(row.copied_from)
                 first = self._unwritten(track, row, alone=alone)
                 atoms |= first.atoms
@@ -249,7 +249,8 @@ class _Reading:
                              row.take if alone else "")  # fmt: skip
             atoms = self._folded(first)
             played = frozenset((atom.recording, track[0]) for atom in atoms)
-            known = Carrier((first,), atoms, 0, written=False, playings=played)
+            other = self.elsewhere(track)
+            known = Carrier((first,), atoms, 0, written=False, playings=played, elsewhere=other)
             self.unwritten[track] = known
         return known
 

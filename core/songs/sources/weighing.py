@@ -121,6 +121,8 @@ def _never(one: Carrier, reel: Reel | None, heard: Sequence[Heard]) -> str:
         return f"{one.reel} is not on the shelf"
     if any(row.recorded_over for row in one.rows):
         return "recorded over"
+    if one.elsewhere:
+        return "its sheet gives it to another song"
     beyond = [track for track in one.tracks if reel.tracks and track > reel.tracks]
     if beyond:
         return f"{one.reel} has {reel.tracks} tracks"
