@@ -156,6 +156,10 @@ def test_a_song_that_names_two_albums_is_told_by_parts_and_by_both_albums(run: R
     ("rows", "told"),
     [
         ("X-1,R-001,S-01,14,a,\nX-1,R-002,S-01,15,b,", "row 3 (X-1), column reel: 'R-002' cannot be"),
+        (
+            "X-1,R-001,S-01,9,a,\nX-1,R-001,S-01,9,b,",
+            "row 3 (X-1), column track: track 9 of S-01 is there already",
+        ),
         ("X-1,R-001,S-01,99,a,", "row 2 (X-1), column track: '99' cannot be: R-001 has"),
         ("X-1,R-001,S-01,2,a,R-002:99", "row 2 (X-1), column copied_from: 'R-002:99' cannot be: R-002 has"),
         (

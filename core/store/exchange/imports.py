@@ -261,6 +261,13 @@ class Import:
 
     def _twice(self, sheet: Sheet, line: Line, name: str, first: int | None) -> None:
         where = f"in row {first}" if first else "in another file of this import"
+        if sheet.table.name == "sheets":  # a sheet has a row for each track: say which is there twice
+            track, song = line.cells.get("track", "").strip() or "?", line.cells.get("song", "").strip()
+            self.wrong.append(
+                f"{place(sheet, line, name)}, column track: track {track}{f' of {song}' if song else ''} is "
+                f"there already {where}: write both in one row, or give the second a sheet of its own"
+            )
+            return
         self.wrong.append(
             f"{place(sheet, line, name)}, column {sheet.table.needed[0]}: {shown(name)} is there already "
             f"{where}: give every row a key of its own"
