@@ -13,6 +13,7 @@ from core.planning.incumbent import Incumbent
 DOZEN = 0.25  # of the time, at most, for the dozen lists
 BURST = 5.0  # seconds or effort after which a better plan is handed on
 SHORT = 1.0  # the same where a round is so short that many fit
+ENOUGH = 0.33  # seconds or effort below which such a burst could not cool down
 SMALL_ROUND = 0.0015  # seconds or effort of such a round
 
 
@@ -39,7 +40,7 @@ def enter_anew(so_far: Incumbent, amount: float) -> None:
     """Reels taken out of the best plan and entered anew, for so many seconds or so much effort."""
     clock, each = so_far.clock, round_effort(so_far)
     ends = ends_of(so_far.kept) if so_far.kept is not None else {}
-    short = not ends and each <= SMALL_ROUND
+    short = not ends and each <= SMALL_ROUND and amount >= ENOUGH
     until, burst = clock.used + min(amount, clock.left), SHORT if short else BURST
     heats = cycle((HOT, HOT, WARM) if short else (CALM if ends else WARM,))
     while not clock.over() and clock.used < until:
