@@ -21,7 +21,8 @@ class Neighbours:
         self._spectra, self._channels = spectra, history.channels
         hertz = np.arange(spectra.frame // 2 + 1) * history.sample_rate / spectra.frame
         first, last = np.searchsorted(hertz, (LOW_HZ, HIGH_HZ)).tolist()
-        self._use = slice(int(first), int(last))
+        # Of a low sample rate the spectra hold less.
+        self._use = slice(int(first), min(int(last), spectra.reach))
         self._turn = (2 * np.pi * hertz[self._use]).astype(np.float32)
         self._rows: list[np.ndarray] = []
 

@@ -27,6 +27,8 @@ class Spectra:
         self._starts = (np.arange(MOMENTS) * history.group_frames) // MOMENTS + history.window
         held = [hertz for hertz in EDGES_HZ if hertz < 0.48 * history.sample_rate]
         self._edges = [round(hertz * self._frame / history.sample_rate) for hertz in held]
+        self.reach = self._edges[-1]
+        """Lines that are kept of a spectrum."""
         self.spacing_seconds = history.group_frames / MOMENTS / history.sample_rate
         self._channels = history.channels
         self.lines: np.ndarray | None = None
