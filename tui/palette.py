@@ -7,7 +7,8 @@ from functools import partial
 from textual.command import DiscoveryHit, Hit, Hits, Provider
 from textual.content import Content
 
-from tui.keys.keys import Key, keys_of, shown_keys
+from tui.keys.key import Key
+from tui.keys.keys import keys_of, shown_keys
 from tui.safe_text import assemble
 
 

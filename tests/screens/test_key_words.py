@@ -11,7 +11,8 @@ from typing import Any
 import pytest
 
 import tui
-from tui.keys.keys import KEYS, PLACES
+from tui.keys.key import PLACES
+from tui.keys.keys import KEYS
 from tui.keys.words import keyed
 
 OWN = {"any.undo": "f13", "any.plan": "f10,r", "ask.yes": "f12", "reel.stage": "f11"}

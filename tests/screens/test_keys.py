@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from tui.frame.lines import chosen
-from tui.keys.keys import KEYS, PLACES, both_cases, key_table, keys_of, own_keymap, shown, shown_keys
+from tui.keys.key import PLACES
+from tui.keys.keys import KEYS, both_cases, key_table, keys_of, own_keymap, shown, shown_keys
 
 TOGETHER = [
     ("chart", "reel", "any", "list"), ("card", "reel", "any", "list"), ("songs", "any", "list"),

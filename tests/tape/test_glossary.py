@@ -7,7 +7,7 @@ from core.reels.looked_at import LOOKED_AT
 from core.reels.reel import BASES, CONDITIONS, ROLES, SIGNS, STAGES
 from core.tape.glossary import entries, entry_of, nearest_word, words_of
 from tui.board.fields import REEL_GROUPS
-from tui.keys.keys import PLACES
+from tui.keys.key import PLACES
 
 #: Fields whose names say all: words of one's own, and moments.
 PLAIN = {"notes", "year", "conditioned_at", "loaded_at"}

@@ -10,7 +10,8 @@ from textual.widgets import Static
 
 from tui.asking.asking import Question
 from tui.keys.binding import bound, why_not
-from tui.keys.keys import Key, shown, shown_keys
+from tui.keys.key import Key
+from tui.keys.keys import shown, shown_keys
 from tui.safe_text import plain
 
 

@@ -14,7 +14,8 @@ from core.tape.glossary import entries, entry_of, words_of
 from tui.asking.asking import Question
 from tui.board.glyphs import WORDS, glyphs
 from tui.frame.line_list import LineList, Part
-from tui.keys.keys import PLACES, Key, bindings, keys_of, shown_keys
+from tui.keys.key import PLACES, Key
+from tui.keys.keys import bindings, keys_of, shown_keys
 from tui.safe_text import clean, fit
 
 _KEYS = 18  # columns for the names of the keys

@@ -11,7 +11,8 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from tui.keys.keys import Key, shown_keys
+from tui.keys.key import Key
+from tui.keys.keys import shown_keys
 from tui.safe_text import cells, fit, plain
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from tui.keys.keys import KEYS, Key, both_cases
+from tui.keys.key import Key
+from tui.keys.keys import KEYS, both_cases
 
 #: Places whose keys are heard at once, beside those that work everywhere and in every list.
 _TOGETHER = (("chart", "reel"), ("card", "reel"))
@@ -36,7 +37,8 @@ def taken_by(key: Key, pressed: str, own: Mapping[str, str]) -> Key | None:
 
 def why_not(key: Key, pressed: str, own: Mapping[str, str]) -> str | None:
     """Why that key cannot be bound to it, as one line; None if it can."""
-    from tui.keys.keys import PLACES, shown
+    from tui.keys.key import PLACES
+    from tui.keys.keys import shown
 
     if pressed in NEVER:
         return "Esc is one step out, always"
