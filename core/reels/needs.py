@@ -42,11 +42,15 @@ def sticky(reel: Reel, own: OwnStocks = NONE) -> bool:
 
 
 def base_of(reel: Reel, own: OwnStocks = NONE) -> str:
-    """What the tape is made of: as written down, else what its stock's row says, else ``unknown``.
+    """What the tape is made of: as written, else as it was seen, else by its stock's row, else ``unknown``.
 
-    A base that was seen to be another than polyester stands before both: the stricter word holds.
+    A base that was seen to be another than polyester stands before what is written: the stricter word holds.
     """
     if reel.base_seen not in ("", "yes", "no", "unknown", "polyester"):
+        return reel.base_seen
+    if reel.base not in ("", "unknown"):
+        return reel.base
+    if reel.base_seen == "polyester":
         return reel.base_seen
     if reel.base:
         return reel.base

@@ -100,3 +100,17 @@ def test_a_row_of_ones_own_that_contradicts_the_reel_is_seen_to_first(
         == 0
     )
     assert run("reels", "--json").json[0]["advice"] == advice
+
+
+def test_a_base_that_was_seen_counts_where_none_is_written(run: Any, tmp_path: Path) -> None:
+    sticky = {"condition": "sticky", "stock": "", "back_coat": "yes"}
+    told = shelf(
+        run, tmp_path,
+        {"reel": "SEEN", **sticky, "base": "", "base_seen": "polyester"},
+        {"reel": "NOT", **sticky, "base": "unknown", "base_seen": "polyester"},
+        {"reel": "NOBODY", **sticky, "base": "", "base_seen": ""},
+        {"reel": "OTHER", **sticky, "base": "polyester", "base_seen": "acetate"},
+    )  # fmt: skip
+    assert {key: row["advice"] for key, row in told.items()} == {
+        "SEEN": "warm", "NOT": "warm", "NOBODY": "look first", "OTHER": "never",
+    }  # fmt: skip

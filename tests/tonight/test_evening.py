@@ -248,7 +248,7 @@ async def test_a_tape_of_another_base_that_was_warmed_is_said_loudly(book: Any, 
 
     book.change(lambda s: s.with_reel(replace(s.reel("R-001"), base="acetate")), what="seen against light")
     async with at_machine(book) as seat:
-        assert "!! R-001 was warmed on 2026-11-29, and it is acetate: never" in seat.text
+        assert "!! R-001 is acetate and was warmed: never again; look closely before it plays" in seat.text
 
 
 async def test_keys_that_cannot_be_used_say_why(book: Any, at_machine: Any) -> None:

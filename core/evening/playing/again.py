@@ -121,9 +121,9 @@ def alarm(shelf: Shelf, reel: Reel) -> str | None:
     if not (reel.conditioned_at or reel.chamber or treatments_had(shelf, reel.key)):
         return None
     base = base_of(reel, shelf.own_stocks())
-    when = f" on {write_time(reel.conditioned_at)[:10]}" if reel.conditioned_at else ""
     if base == "unknown":
+        when = f" on {write_time(reel.conditioned_at)[:10]}" if reel.conditioned_at else ""
         return f"{reel.key} was warmed{when} before its base was known: hold the pack to the light now"
     if base != "polyester":
-        return f"{reel.key} was warmed{when}, and it is {base}: never again; look before it plays"
+        return f"{reel.key} is {base} and was warmed: never again; look closely before it plays"
     return None
