@@ -81,16 +81,10 @@ def _of_which_time(facts: Facts, tracks: Tracks) -> Iterator[str]:
 
 
 def _of_unknown_sources(choice: Choice) -> Iterator[str]:
-    """What is used, was copied from what is not known, and shares its recording with nothing, in one line.
-
-    A mix of what is not known may hold anything, and is no other source.
-    """
-    known = {n for n, one in enumerate(choice.weighed) if not one.carrier.of_unknown}
+    """What is used and was copied from what is not known, in one line."""
     rows = [
         row for n in sorted(choice.used) for row in choice.weighed[n].carrier.rows
-        if of_unknown_source(row.copied_from) and n in known
-        and all(known.intersection(choice.holding[atom.recording]) == {n}
-                for atom in choice.weighed[n].carrier.atoms)
+        if of_unknown_source(row.copied_from) and not choice.weighed[n].carrier.of_unknown
     ]  # fmt: skip
     if rows:
         told = ", ".join(f"{row.label} {' '.join(row.part.split())}".strip() for row in rows)
