@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from core.words import size_words
 from tui.board.glyphs import glyphs
 
 if TYPE_CHECKING:
-    from core.words import size_words
-from core.capture.files.progress import Progress
+    from core.capture.files.progress import Progress
 
 
 def reading_words(
