@@ -71,27 +71,24 @@ def transfer_page(shelf: Shelf, plan: Plan, transfer: Item, size: str = "A4") ->
         type_=DECK,
     )
     story += section("Notes by tape time", Text("Kinds: " + ", ".join(NOTE_KINDS), DECK), notes)
-    where = where_tape_is(shelf, reel.key)
-    known = (
-        [Text(f"Told so far: the tape {'' if 'stands' in where else 'is '}{where}", DECK)] if where else []
-    )
-    on_reels = "Tape is on (take-up reel, its own, both), stands at"
-    deck = shelf.studio.deck(transfer.deck)
-    both_ways = deck is not None and deck.reverse_play and reel.wind == "tails" and not reel.decoded
-    backwards = (
-        [Blank("Ran backwards, places from its tail: passes", height=22, type_=DECK)] if both_ways else []
-    )
-    story += [
-        *known,
-        *backwards,
-        Blank(on_reels, height=22, type_=DECK),
-        Blank("Tails out, box checked, heads cleaned", height=20, type_=DECK),
-    ]
+    story += _after(shelf, transfer, reel)
     story.append(figures_foot("transfer log"))
     part = f", part {said(transfer.segment)}" if transfer.segment else ""
     when = f"{day_and_year(transfer.start.date())}, {clock(transfer.start)} to {clock(transfer.end)}"
     aside = f"{when} on {said(transfer.deck)}, {counted(transfer.passes, 'pass', 'passes')}"
     return Sheet(f"Transfer log, {said(transfer.reel)}{part}", tuple(story), aside)
+
+
+def _after(shelf: Shelf, transfer: Item, reel: Reel) -> Iterator[Flowable]:
+    """Where the tape stands, whether it ran backwards where the deck lets it, and how it is put away."""
+    where = where_tape_is(shelf, reel.key)
+    if where:
+        yield Text(f"Told so far: the tape {'' if 'stands' in where else 'is '}{where}", DECK)
+    deck = shelf.studio.deck(transfer.deck)
+    if deck is not None and deck.reverse_play and reel.wind == "tails" and not reel.decoded:
+        yield Blank("Ran backwards, places from its tail: passes", height=22, type_=DECK)
+    yield Blank("Tape is on (take-up reel, its own, both), stands at", height=22, type_=DECK)
+    yield Blank("Tails out, box checked, heads cleaned", height=20, type_=DECK)
 
 
 def _lies(shelf: Shelf, plan: Plan, transfer: Item) -> Iterator[Flowable]:
