@@ -118,10 +118,10 @@ class Place(Opening, Screen[object]):
             return
         now, studio = self.home.now(), self.home.shelf.studio
         head = self.query_one(HeadLine)
-        head.left = self.heading()
         head.keys = self._head_keys()
         head.middle = f"{'made-up clock: ' if self.home.made_up else ''}{day_text(now.date())} {clock(now)}"
         head.right = tape_words(self.home.shelf, now) or bench_words(studio, now)
+        head.left = self.heading()
         bar = self.query_one(ChamberBar)
         touch = self.home.next_touch
         bar.plain_signs = self.home.plain_signs

@@ -19,6 +19,7 @@ from core.words import often
 from tui.asking.choosing import AskChoice
 from tui.frame.acts.printing import print_off
 from tui.frame.line_list import LineList
+from tui.frame.lines import HeadLine
 from tui.frame.place import Place
 from tui.frame.text_page import TextPage
 from tui.keys.keys import bindings
@@ -27,7 +28,7 @@ from tui.safe_text import cells, fit, plain
 from tui.text.songs.parts import family_lines, parts_head
 
 LET_GO = "-"
-_BESIDE_HEAD = 50  # columns that the clock and the bench window take
+_AROUND = 7  # columns that part the title, the clock and the bench window
 
 
 class Heads(Widget):
@@ -63,7 +64,9 @@ class PartsScreen(Place):
         if self.found is None:
             return f"{title}: parts"
         many = f": {self.found.to_hand} of {len(self.found.parts)} to hand"
-        room = max(8, self.size.width - _BESIDE_HEAD - len(many))  # a long title is cut, the figures never
+        head = self.query_one(HeadLine)
+        taken = cells(head.middle) + cells(head.right) + _AROUND + len(many)
+        room = max(8, self.size.width - taken)  # a long title is cut, the figures never
         return f"{fit(title, room).rstrip() if cells(title) > room else title}{many}"
 
     def laid(self) -> None:
