@@ -9,6 +9,8 @@ from itertools import pairwise
 from math import ceil
 from typing import NamedTuple
 
+from core.as_json import named
+
 BY = ("timecode", "sound", "said", "nothing")
 """How a place was got: by code that runs on, by sound with waveform proof, told by the owner, not at all."""
 
@@ -156,6 +158,19 @@ class Loop:
     def to_json(self) -> dict[str, object]:
         """Reels and misfit, and what is said of it."""
         return {"reels": list(self.reels), "misfit_ms": round(self.misfit_ms, 3), "says": self.says}
+
+
+@dataclass(frozen=True, slots=True)
+class KeptKey:
+    """A capture as records name it: its reel, and which pass of it."""
+
+    reel: str
+    number: int = field(metadata=named("pass"))
+
+    @property
+    def key(self) -> CaptureKey:
+        """The same as a pair."""
+        return self.reel, self.number
 
 
 class Zero(NamedTuple):

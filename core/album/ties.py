@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
-from core.album.place import CaptureKey, Curve
-from core.as_json import as_json, named, read
+from core.album.place import CaptureKey, Curve, KeptKey
+from core.as_json import as_json, read
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ class Tie:
         """As the shelf keeps it and `tie --json` prints it."""
         return as_json(
             _Kept(
-                _End(*self.one), _End(*self.two), self.by,
+                KeptKey(*self.one), KeptKey(*self.two), self.by,
                 tuple((round(x, 6), round(y, 6)) for x, y in self.curve.nodes),
                 self.error_ms, self.says, round(self.quality, 2), self.unsure, self.span, self.tracks,
                 self.polarity, self.of,
@@ -77,26 +77,18 @@ class Tie:
         """The inverse of `to_json`; raises ValueError for anything else."""
         kept = read(_Kept, value)
         return cls(
-            (kept.one.reel, kept.one.number), (kept.two.reel, kept.two.number), kept.by, Curve(kept.curve),
+            kept.one.key, kept.two.key, kept.by, Curve(kept.curve),
             kept.error_ms, kept.says, kept.quality, kept.unsure, kept.span, kept.tracks, kept.polarity,
             kept.of,
         )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
-class _End:
-    """The capture at one end of a tie."""
-
-    reel: str
-    number: int = field(metadata=named("pass"))
-
-
-@dataclass(frozen=True, slots=True)
 class _Kept:
     """A tie as its record tells it."""
 
-    one: _End
-    two: _End
+    one: KeptKey
+    two: KeptKey
     by: str
     curve: tuple[tuple[float, float], ...]
     error_ms: float | None = None

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from core.album.place import KeptKey
 from core.as_json import as_json, named, read
 from core.clock import clock_text
 from core.shelf import Shelf
@@ -53,7 +54,7 @@ class OtherTake:
     def to_record(self, at: datetime | None = None) -> dict[str, object]:
         """As the shelf keeps it, with the moment when it was found; `tie --json` prints it without."""
         return as_json(
-            _Kept(self.reel, self.number, self.start, self.end, self.song, _Pass(*self.against), self.same,
+            _Kept(self.reel, self.number, self.start, self.end, self.song, KeptKey(*self.against), self.same,
                   self.says, self.of, at)
         )  # fmt: skip
 
@@ -62,13 +63,7 @@ class OtherTake:
         """Reads what is kept; raises ValueError for anything else."""
         kept = read(_Kept, record)
         return cls(kept.reel, kept.number, kept.start, kept.end, kept.song,
-                   (kept.against.reel, kept.against.number), kept.same, kept.says, kept.of)  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class _Pass:
-    reel: str
-    number: int = field(metadata=named("pass"))
+                   kept.against.key, kept.same, kept.says, kept.of)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +75,7 @@ class _Kept:
     start: float = field(metadata=named("from"))
     end: float = field(metadata=named("to"))
     song: str
-    against: _Pass
+    against: KeptKey
     same: bool
     says: str
     of: tuple[str, str]

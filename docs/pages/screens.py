@@ -21,7 +21,7 @@ from tui.commands.demo_ import BEGINS, DAYS, EFFORT, ZONE, lay_captures, lay_out
 
 README = Path(__file__).parents[2] / "README.md"
 #: The first word of each screen, and the keys that lead there from the one before.
-SCREENS = {"Marram Wharf": (), "Week": ("w",), "Tonight": ("t", "space")}
+SCREENS = {"Marram Wharf": (), "Week": ("w",), "Tonight": ("t", "space", "enter")}
 
 
 def screen(app: Any) -> str:
@@ -38,8 +38,11 @@ async def screens(book: Workbook) -> dict[str, str]:
             for key in keys:
                 await pilot.press(key)
                 await pilot.pause()
-            while f" {name} " not in screen(pilot.app).partition("\n")[0]:
-                await pilot.pause(0.05)
+            async with asyncio.timeout(
+                20
+            ):  # a question that stands before it would be waited for without end
+                while f" {name} " not in screen(pilot.app).partition("\n")[0]:
+                    await pilot.pause(0.05)
             await pilot.pause(0.5)
             shown[name] = screen(pilot.app)
     return shown

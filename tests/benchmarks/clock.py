@@ -326,17 +326,17 @@ ROWS: dict[str, Callable[[int, int], None]] = {
 }  # fmt: skip
 
 
-def main() -> None:
-    """Runs the rows that the command line names."""
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("rows", nargs="*", choices=[*ROWS, []], default=[])
+def run_named(rows: dict[str, Callable[[int, int], None]], about: str | None) -> None:
+    """Runs those rows that the command line names, else all."""
+    parser = argparse.ArgumentParser(description=about)
+    parser.add_argument("rows", nargs="*", choices=[*rows, []], default=[])
     parser.add_argument("--seed", type=int, default=100)
     parser.add_argument("--songs", type=int, default=3)
     given = parser.parse_args()
     print("| what | measured |\n|---|---|")
-    for name in given.rows or ROWS:
-        ROWS[name](given.seed, given.songs)
+    for name in given.rows or rows:
+        rows[name](given.seed, given.songs)
 
 
 if __name__ == "__main__":
-    main()
+    run_named(ROWS, __doc__)

@@ -10,7 +10,6 @@ holds the printed curves against the maps by which the tapes were made. Nothing 
 
 from __future__ import annotations
 
-import argparse
 import contextlib
 import io
 import json
@@ -26,6 +25,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "support"))
 
 import madeupsongs as songs
+from clock import run_named  # the benchmark beside this one
 
 from core.album.sound.by_sound import lay_by_sound, match_on_curve
 from core.album.sound.heard import Heard
@@ -131,17 +131,5 @@ def demo(seed: int, count: int) -> None:
 ROWS: dict[str, Callable[[int, int], None]] = {"claims": claims, "cut": cut, "demo": demo}
 
 
-def main() -> None:
-    """Runs the rows that the command line names."""
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("rows", nargs="*", choices=[*ROWS, []], default=[])
-    parser.add_argument("--seed", type=int, default=100)
-    parser.add_argument("--songs", type=int, default=3)
-    given = parser.parse_args()
-    print("| what | measured |\n|---|---|")
-    for name in given.rows or ROWS:
-        ROWS[name](given.seed, given.songs)
-
-
 if __name__ == "__main__":
-    main()
+    run_named(ROWS, __doc__)
