@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Literal, cast
 
 from core.evening.answers import base_was_seen, is_another_stock, is_stock, is_that_stock, stock_asked, tried
+from core.words import listed
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
 
@@ -87,6 +88,26 @@ def ask_base(home: Home, key: str, then: Callable[[], None]) -> None:
     home.app.push_screen(
         AskChoice(f"{key}: what is it made of?", ANSWERS, words="\n".join(look_lines())), answered
     )
+
+
+def ask_bases(home: Home, keys: Sequence[str], then: Callable[[], None]) -> None:
+    """Before a first heat, asks about the bases that nobody saw, until each is told or taken by its box."""
+    from core.conditioning.base_look import look_lines, looks_asked
+
+    unseen = looks_asked(home.shelf, keys)
+    if not unseen:
+        then()
+        return
+
+    def answered(what: str | None) -> None:
+        if what == "":
+            then()
+        elif what is not None:
+            ask_base(home, what, lambda: ask_bases(home, keys, then))
+
+    choices = [("", "in by the box's word"), *((key, f"what was seen of {key}") for key in unseen)]
+    title = f"First heat of {listed(unseen)}: nobody has seen the base"
+    home.app.push_screen(AskChoice(title, choices, words="\n".join(look_lines())), answered)
 
 
 def _does(home: Home, key: str, work: object) -> None:

@@ -6,9 +6,7 @@ import os
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, datetime
-from pathlib import Path
 
-from core.conditioning.base_look import look_lines, looks_asked
 from core.errors import Refused
 from core.evening.playing.when import When
 from core.evening.tonight.backwards import may_run_backwards
@@ -16,7 +14,6 @@ from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.sheet import OVER, Step
 from core.evening.tonight.steps import finish_step, repeat_step, too_soon, words
 from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
-from core.words import listed
 from tui.keys.keys import called
 from tui.places.tonight.acts.mishaps import MishapActs
 from tui.places.tonight.acts.passes import PassActs
@@ -137,11 +134,14 @@ class TonightScreen(PassActs, MishapActs):
 
     def _start(self, step: Step, at: datetime, told_by: When | None = None) -> None:
         """A tape to be tested is asked about first; so is one that meets a touch or has no room."""
-        from tui.asking.about_tape import ask_tried
+        from tui.asking.about_tape import ask_bases, ask_tried
         from tui.asking.asking import AskYes
 
+        if step.kind == "load" and told_by is not None:
+            self._finish(step, at)
+            return
         if step.kind == "load":  # it begins at the first press, with the reason where one is asked
-            self._bases_seen(step, told_by, lambda: self._finish(step, at if told_by else self.home.now()))
+            ask_bases(self.home, step.reels, lambda: self._finish(step, self.home.now()))
             return
         if told_by is not None and step.touch:
             self._touched(step, at)
@@ -164,26 +164,6 @@ class TonightScreen(PassActs, MishapActs):
             )
         else:
             self._which_way(step, at, said)
-
-    def _bases_seen(self, step: Step, told_by: When | None, then: Callable[[], None]) -> None:
-        """Before a first heat, bases that nobody saw are asked about; not of a load that was told later."""
-        from tui.asking.about_tape import ask_base
-        from tui.asking.choosing import AskChoice
-
-        unseen = looks_asked(self.home.shelf, step.reels) if told_by is None else ()
-        if not unseen:
-            then()
-            return
-
-        def answered(what: str | None) -> None:
-            if what == "":
-                then()
-            elif what is not None:
-                ask_base(self.home, what, lambda: self._bases_seen(step, told_by, then))
-
-        choices = [("", "in by the box's word"), *((key, f"what was seen of {key}") for key in unseen)]
-        title = f"First heat of {listed(unseen)}: nobody has seen the base"
-        self.app.push_screen(AskChoice(title, choices, words="\n".join(look_lines())), answered)
 
     def _which_way(
         self, step: Step, at: datetime, said: tuple[str, ...] = (), told: When | None = None
@@ -211,7 +191,7 @@ class TonightScreen(PassActs, MishapActs):
 
     def _first_calendar(self, then: Callable[[], None]) -> None:
         """Before the evening's first step the chamber's touches can go out as a calendar, once."""
-        from tui.places.tonight.calendar import AskCalendar
+        from tui.places.tonight.calendar import AskCalendar, write_calendar
 
         touch, sheet = self.sheet.next_touch, self.sheet
         begun = any(step.started for step in sheet.steps)
@@ -228,18 +208,10 @@ class TonightScreen(PassActs, MishapActs):
 
         def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
             if yes:
-                self._write_calendar(path)
+                write_calendar(self.home, path)
             then()
 
         self.app.push_screen(question, answered)
-
-    def _write_calendar(self, path: Path) -> None:
-        def work() -> None:
-            text = self.home.book.papers.calendar()
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_bytes(text)
-
-        self.home.do(work, f"calendar written: {path}")
 
     # Finishing -------------------------------------------------------------------------------------------
 

@@ -7,22 +7,21 @@ from datetime import datetime
 from typing import cast
 
 from core.conditioning.advisor import advice_of
-from core.errors import ReelturnError, Refused
+from core.errors import ReelturnError
 from core.evening.answers import Cause, squeals
 from core.evening.around.hours import without_helper
-from core.evening.boxes import closed, exchange
-from core.evening.playing.again import condition_again, repaired, set_aside, splice_let_go, treatments_had
+from core.evening.playing.again import repaired
 from core.evening.tonight.by_paper import PaperLog, by_paper
 from core.evening.tonight.catch_up import behind
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import gate, halt, start_span, transfer_of
-from core.quantities import Quantity, read_quantity
 from core.shelf import Shelf
-from core.words import counted, day_text, often
-from tui.frame.acts.printing import print_off
+from core.words import counted, day_text
 from tui.places.tonight.acts.hours import HoursActs
 from tui.places.tonight.acts.paper_rows import PaperRows
+from tui.places.tonight.acts.tape_needs import ask_again, ask_aside, ask_splice
+from tui.places.tonight.acts.wrong_box import ask_wrong_box
 from tui.safe_text import cells
 
 #: In the order in which they are asked for; a digit chooses one of the first nine.
@@ -126,95 +125,17 @@ class MishapActs(HoursActs):
     def _heard(self, key: str) -> None:
         self.hearing(key, self.home.now())
 
-    # The box held another tape ---------------------------------------------------------------------------
+    # The tape -------------------------------------------------------------------------------------------
 
     def _wrong_box(self, key: str) -> None:
-        from tui.asking.asking import AskText
-
         at = self.home.now()
-        question = AskText(
-            f"The box of {key} held another tape",
-            f"{key} is the tape in your hand. Which other box says what it really is? Its key swaps the "
-            "names of the two. Where more are mixed up, each tape with the box that is right for it: "
-            "R-004=R-002, R-002=R-007.",
-            draft=f"box {key}",
-            hint="R-002",
-            check=lambda text: self._box_trouble(key, text),
-        )
-        self.app.push_screen(question, lambda text: self._show_labels(key, text, at) if text else None)
-
-    def _box_trouble(self, key: str, text: str) -> str | None:
-        try:
-            exchange(self.home.shelf, found_in(key, text))
-        except ReelturnError as error:
-            return str(error)
-        return None
-
-    def _show_labels(self, key: str, text: str, at: datetime) -> None:
-        from tui.asking.choosing import AskChoice
-
-        found = found_in(key, text)
-        _, labels = exchange(self.home.shelf, found)
-        shown = [f"{one.reel}: {one.before or '(nothing)'}  ->  {one.now or '(nothing)'}" for one in labels]
-        lines = "\n".join(shown[:12])
-        told = (
-            f"{lines}\n\nNames, sheets and songs' needs move; heat, passes and notes stay with the tape. A "
-            "base that only the boxes told, each another one, is not known any more."
-        )
-        what = f"the box of {key} held another tape ({', '.join(closed(found))})"
-        was = {one.reel: one.before for one in labels}
-
-        def answered(how: str | None) -> None:
-            if how is None:
-                return
-            self._happened(lambda shelf: exchange(shelf, found)[0], what, at)
-            if how == "print":
-                print_off(
-                    self.home, "new box labels", lambda folder: self.home.book.papers.new_labels(was, folder)
-                )
-
-        choices = (
-            ("print", "change the names, and print the new labels now"),
-            ("swap", "change the names only"),
-        )
-        self.app.push_screen(AskChoice("New box labels", choices, words=told), answered)
-
-    # The tape needs more ---------------------------------------------------------------------------------
+        ask_wrong_box(self.home, key, lambda act, what: self._happened(act, what, at))
 
     def _again(self, key: str) -> None:
-        from tui.asking.asking import AskText
-
-        at, shelf = self.home.now(), self.home.shelf
-        treatment = shelf.studio.treatment(shelf.reel(key).width)
-        usual = str(treatment.hours) if treatment else ""
         try:
-            condition_again(halt(shelf, key, at, ""), key, _hours(usual or "8 h"), at)
+            ask_again(self.home, key, self.home.now(), self._happened)
         except ReelturnError as error:
             self.say(str(error), bad=True)  # before anything is asked
-            return
-        had = treatments_had(shelf, key)
-        so_far = often(had)
-        question = AskText(
-            f"{key} needs another conditioning",
-            f"Warmed {so_far} so far; its playable time ends now. How many hours?",
-            draft=f"again {key}",
-            hint=usual or "8 h",
-            text=usual,
-            check=_hours_trouble,
-        )
-
-        def answered(text: str | None) -> None:
-            if text is None:
-                return
-            hours = _hours(text)
-            what = f"{key} needs another {hours}"
-
-            def act(shelf: Shelf) -> Shelf:
-                return condition_again(halt(shelf, key, at, "needs another conditioning"), key, hours, at)
-
-            self._happened(act, what, at, "needs another conditioning")
-
-        self.app.push_screen(question, answered)
 
     def _squeal(self, key: str) -> None:
         """Stop first; what lies on the heads then tells whether to clean, warm, cool or look further."""
@@ -249,48 +170,13 @@ class MishapActs(HoursActs):
         self.app.push_screen(question, answered)
 
     def _splice(self, key: str) -> None:
-        from tui.asking.asking import AskText
-
-        at = self.home.now()
-        question = AskText(
-            f"A splice of {key} let go",
-            "How many joints are to be remade? A running pass stops where it is.",
-            draft=f"splice {key}",
-            text="1",
-            check=lambda text: (
-                None if text.isdigit() and 0 < int(text) < 1000 else "a whole number of joints"
-            ),
-        )
-
-        def answered(text: str | None) -> None:
-            if text is not None:
-                act = self._let_go(key, int(text), at)
-                many = "a joint" if int(text) == 1 else f"{int(text)} joints"
-                self._happened(act, f"{many} of {key} let go", at, "splice")
-
-        self.app.push_screen(question, answered)
-
-    def _let_go(self, key: str, joints: int, at: datetime) -> Callable[[Shelf], Shelf]:
-        return lambda shelf: splice_let_go(halt(shelf, key, at, "splice", step_too=False), key, joints)
+        ask_splice(self.home, key, self.home.now(), self._happened)
 
     def _repaired(self, key: str) -> None:
         self._happened(lambda shelf: repaired(shelf, key), f"splices of {key} repaired", self.home.now())
 
     def _aside(self, key: str) -> None:
-        from tui.asking.asking import AskText
-
-        at = self.home.now()
-        question = AskText(f"Set {key} aside?", "Say why, or where it goes.", draft=f"aside {key}")
-
-        def answered(why: str | None) -> None:
-            if why:
-                act = self._put_aside(key, why, at)
-                self._happened(act, f"{key} is set aside: {why}", at, why)
-
-        self.app.push_screen(question, answered)
-
-    def _put_aside(self, key: str, why: str, at: datetime) -> Callable[[Shelf], Shelf]:
-        return lambda shelf: set_aside(halt(shelf, key, at, why), key, why)
+        ask_aside(self.home, key, self.home.now(), self._happened)
 
     # The evening itself ----------------------------------------------------------------------------------
 
@@ -387,31 +273,3 @@ class MishapActs(HoursActs):
                 )
 
         self.app.push_screen(question, answered)
-
-
-def found_in(key: str, text: str) -> dict[str, str]:
-    """What was found, from ``R-002`` or ``R-004=R-002, R-002=R-007``; Refused where it cannot be read."""
-    if "=" not in text:
-        if text.strip() == key:
-            raise Refused(f"{key} is what its box says then")
-        return {key: text.strip()}
-    found = {}
-    for pair in text.split(","):
-        tape, sign, names = (part.strip() for part in pair.partition("="))
-        if not sign or not tape or not names:
-            raise Refused("written as R-004=R-002, R-002=R-007")
-        found[tape] = names
-    return found
-
-
-def _hours(text: str) -> Quantity:
-    typed = text.strip()
-    return read_quantity(f"{typed} h" if typed.replace(".", "", 1).isdigit() else typed, "time")
-
-
-def _hours_trouble(text: str) -> str | None:
-    try:
-        hours = _hours(text)
-    except (ReelturnError, ValueError) as error:
-        return str(error)
-    return None if 0 < hours.number <= 72 else "between 0 and 72 hours"
