@@ -201,6 +201,6 @@ def _song(shelf: Shelf, key: str, finished: dict[str, datetime], start: datetime
     reels = dict.fromkeys(need.reel for need in shelf.songs[key].needs)
     left = [one for one in reels if one not in shelf.reels or not shelf.reels[one].past("verified")]
     waits = tuple(one for one in left if one not in finished)
-    if waits:
+    if waits or not reels:
         return SongReady(key, None, waits)
     return SongReady(key, max((finished[one] for one in left), key=lambda t: t.timestamp(), default=start))

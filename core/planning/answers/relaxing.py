@@ -8,6 +8,7 @@ from datetime import timedelta
 
 from core.planning.facts import said
 from core.planning.facts.problem import DeckFacts, Home, Job, Problem, Window
+from core.planning.facts.unseen import unseen, unseen_words
 from core.planning.wishes.wished import day_of, minute_at
 from core.words import day_text, hours_text
 
@@ -203,6 +204,9 @@ def _calibration(problem: Problem, decks: list[int], setups: set[int]) -> Relaxe
     fit = {c: _fit(problem.jobs[c]) for c in using}
     free = replace(problem, jobs=tuple(fit.get(job.index, job) for job in problem.jobs))
     remedy = "a calibration reel that is fit at once"
+    if blind := [problem.jobs[c] for c in using if unseen(problem.jobs[c])]:
+        why = f"{deck} cannot be lined up yet: {unseen_words([job.key for job in blind])}"
+        remedy = f"{blind[0].identify} minutes of looking at {blind[0].key}, then planning again,"
     return Relaxed("calibration", why, free, lambda: iter(((remedy, free),)))
 
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from core.planning.bench.diary import Diary, LoadEntry
-from core.planning.bench.draft import Draft, Step
+from core.planning.bench.draft import Draft, Step, ends_of
 from core.planning.bench.enter_loads import offsets
 from core.planning.bench.lists import enter_job
 from core.planning.facts.problem import Problem, Stretch
+from core.planning.facts.unseen import looks_waited_for
 from core.reels import minutes
 from core.shelf import Shelf
 
@@ -43,23 +44,31 @@ def diary_of(problem: Problem, draft: Draft) -> Diary:
 
 
 def filled(shelf: Shelf, problem: Problem, draft: Draft) -> Draft:
-    """The draft with identifies of reels that can go no further, and first hearings, in what time is left."""
+    """The draft with identifies of reels that can go no further, and first hearings, in what time is left.
+
+    A calibration reel for which reels wait is looked at before the others.
+    """
     unheard = [job for job in problem.jobs if not job.ends]
-    if not unheard and not problem.fillers:
+    done = ends_of(draft)
+    left = [*problem.inspect, *(job.key for job in problem.work if job.index not in done)]
+    looks = (*looks_waited_for(shelf, problem, left), *problem.fillers)
+    if not unheard and not looks:
         return draft
     diary = diary_of(problem, draft)
     for job in unheard:
         mark = diary.mark()
         if not enter_job(diary, job, 0.0):
             diary.back(mark)
-    looks = minutes.identify_minutes(shelf.studio)
     cooled = {key: cool for load in problem.running for key, _, cool, _ in load.members}
-    for key in problem.fillers:
-        for window in problem.windows:
-            first = max(window.start, cooled.get(key, 0))
-            start = diary.gap(window.index, first, looks, ((window.start, window.end),))
-            if start >= 0:
-                step = Step("identify", start, start + looks, reel=key)
-                diary.enter_step(step, window.index)
-                break
+    for key in looks:
+        _look(diary, key, minutes.identify_minutes(shelf.studio), cooled.get(key, 0))
     return diary.draft()
+
+
+def _look(diary: Diary, key: str, takes: int, first: int) -> None:
+    """Enters a look at that reel as soon as there is room for it."""
+    for window in diary.problem.windows:
+        start = diary.gap(window.index, max(window.start, first), takes, ((window.start, window.end),))
+        if start >= 0:
+            diary.enter_step(Step("identify", start, start + takes, reel=key), window.index)
+            return

@@ -8,6 +8,7 @@ from core.planning.bench.enter_loads import load_options
 from core.planning.bench.lists import enter_job, prelude
 from core.planning.facts import said
 from core.planning.facts.problem import DeckFacts, Job, Problem
+from core.planning.facts.unseen import unseen, unseen_words
 from core.words import hours_text
 
 
@@ -84,6 +85,9 @@ def _deck_blocks(problem: Problem, facts: DeckFacts, setup: int, minutes: int) -
     bare = Diary(problem)
     prelude(bare)
     if needed and not any(bare.fits[c] for c in needed):
+        blind = [problem.jobs[c].key for c in needed if unseen(problem.jobs[c])]
+        if blind:
+            return f"{name} cannot be lined up to {problem.setups[setup]}: {unseen_words(blind)}"
         which = said.listed([problem.jobs[c].key for c in needed])
         return f"no calibration reel can be made ready in time for {problem.setups[setup]}: {which}"
     runs = [b - a for row in facts.runs for a, b in row]
