@@ -147,7 +147,7 @@ class Shelf:
         rows = self.of_kind("stock")
         if not rows:
             return {}
-        from core.tape.stocks import own_rows
+        from core.tape.own_stocks import own_rows
 
         try:
             return own_rows(rows)

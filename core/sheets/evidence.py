@@ -10,7 +10,6 @@ from functools import lru_cache
 
 import numpy as np
 
-from core.clock import clock_text
 from core.sheets.papers import Paper, Stretch
 from core.sheets.weights import USUAL, Weights
 from core.songs.copies import copied_tracks
@@ -126,17 +125,17 @@ def _titles(papers: Sequence[Paper], places: Sequence[Stretch], weights: Weights
     from rapidfuzz.fuzz import ratio
     from rapidfuzz.process import cdist
 
-    titles = list(dict.fromkeys(_fold(title) for paper in papers for title in paper.titles))
-    texts = list(dict.fromkeys(_fold(text) for place in places for text in place.words))
+    titles = list(dict.fromkeys(fold(title) for paper in papers for title in paper.titles))
+    texts = list(dict.fromkeys(fold(text) for place in places for text in place.words))
     out = np.zeros((len(papers), len(places)))
     if not titles or not texts:
         return out
     alike = cdist(titles, texts, scorer=ratio, dtype=np.float32) / 100
     row, column = {t: n for n, t in enumerate(titles)}, {t: n for n, t in enumerate(texts)}
-    by_place = [[column[_fold(text)] for text in place.words] for place in places]
+    by_place = [[column[fold(text)] for text in place.words] for place in places]
     said = np.array([bool(columns) for columns in by_place])
     for number, paper in enumerate(papers):
-        mine = [row[_fold(title)] for title in paper.titles]
+        mine = [row[fold(title)] for title in paper.titles]
         if not mine:
             continue
         most = alike[mine].max(axis=0)
@@ -148,7 +147,8 @@ def _titles(papers: Sequence[Paper], places: Sequence[Stretch], weights: Weights
 
 
 @lru_cache(maxsize=20_000)
-def _fold(text: str) -> str:
+def fold(text: str) -> str:
+    """The letters and figures of a text, as they are compared."""
     return " ".join("".join(c if c.isalnum() else " " for c in text.casefold()).split())
 
 
@@ -205,83 +205,3 @@ def _boxes(papers: Sequence[Paper], places: Sequence[Stretch], weights: Weights)
 
 
 # The same in words. ---------------------------------------------------------------------------------------
-
-
-def because(paper: Paper, place: Stretch, told: dict[str, float]) -> tuple[str, ...]:
-    """What speaks for and against a pair, the weightiest first; only what is known is told."""
-    words = {
-        "tracks": _tracks_words(paper, place), "length": _length_words(paper, place),
-        "song": _song_words(told["song"], paper, place), "title": _title_words(told["title"], paper, place),
-        "date": _date_words(told["date"], paper), "players": _player_words(told["players"], paper, place),
-        "box": _box_words(paper, place), "grid": _grid_words(told["grid"], paper, place),
-        "sound": f"sounds like {place.take_of}" if told["sound"] > 0 else f"but sounds like {place.take_of}",
-    }  # fmt: skip
-    listed = [(abs(told[kind]), said) for kind, said in words.items() if said and abs(told[kind]) > 0.05]
-    return tuple(said for _, said in sorted(listed, key=lambda one: -one[0]))
-
-
-def _tracks_words(paper: Paper, place: Stretch) -> str:
-    if not place.heard or not paper.tracks:
-        return ""
-    held, more = paper.tracks & place.sounding, place.sounding - paper.tracks
-    other = f", {len(more)} other{'s' if len(more) != 1 else ''} too" if more else ", and no other"
-    return f"{len(held)} of {len(paper.tracks)} written tracks sound{other}"
-
-
-def _length_words(paper: Paper, place: Stretch) -> str:
-    if not paper.lengths or place.seconds is None:
-        return ""
-    seconds = place.seconds
-    near = min(paper.lengths, key=lambda length: abs(length - seconds))
-    there = clock_text(round(seconds))
-    return f"{there} there, {clock_text(round(near))} told"
-
-
-def _song_words(told: float, paper: Paper, place: Stretch) -> str:
-    song = next((one for one in paper.songs if one in place.songs), "")
-    if told > 0:
-        return f"{song} has its span there" if place.spanned else f"{song} needs {place.reel}"
-    return f"{paper.songs[0]} needs other reels" if paper.songs else ""
-
-
-def _title_words(told: float, paper: Paper, place: Stretch) -> str:
-    if not told:
-        return ""
-    if told < 0:
-        return f"but {_said_there(place, place.words[:2])}"
-    from rapidfuzz.fuzz import ratio
-
-    def like(text: str) -> float:
-        return max(float(ratio(_fold(text), _fold(one))) for one in paper.titles)
-
-    return _said_there(place, [max(place.words, key=like)])
-
-
-def _said_there(place: Stretch, words: Sequence[str]) -> str:
-    """Who says so: the box, or a song that needs the tape."""
-    box = [text for text in words if text in place.texts]
-    needed = [text for text in words if text not in place.texts]
-    said = [f"the box says {', '.join(box)}"] if box else []
-    return " and ".join([*said, *(f"{title} needs {place.reel}" for title in needed)])
-
-
-def _date_words(told: float, paper: Paper) -> str:
-    return f"{paper.date} {'fits' if told > 0 else 'does not fit'} the tape's dates"
-
-
-def _player_words(told: float, paper: Paper, place: Stretch) -> str:
-    if told < 0:
-        return "none of its players is on the tape's other sheets"
-    shared = sorted({row.player for row in paper.rows if row.player.casefold().strip() in place.players})
-    return f"{', '.join(shared[:2])} on the tape's other sheets too" if shared else ""
-
-
-def _box_words(paper: Paper, place: Stretch) -> str:
-    if paper.found_in == place.reel:
-        return "found in that box"
-    return f"but found in the box of {paper.found_in}"
-
-
-def _grid_words(told: float, paper: Paper, place: Stretch) -> str:
-    what = "" if told > 0 else "only "
-    return f"written {what}up to track {paper.highest}, the tape has {place.tracks}"

@@ -161,7 +161,8 @@ def proposed(
         return ()
     import numpy as np
 
-    from core.sheets.evidence import IMPOSSIBLE, because, evidence
+    from core.sheets.because import because
+    from core.sheets.evidence import IMPOSSIBLE, evidence
     from core.sheets.matching import matched, sureness
 
     if not places:

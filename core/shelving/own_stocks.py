@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from core.errors import Refused
 from core.quantities import read_quantity
 from core.shelf import Shelf
-from core.tape.stocks import normal_name, own_rows
+from core.tape.own_stocks import own_rows
+from core.tape.stocks import normal_name
 
 _LISTS = ("makers", "troubles")
 _THICKNESS = ("base_mil", "total_mil")

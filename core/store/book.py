@@ -13,16 +13,8 @@ from typing import TYPE_CHECKING, Any, Self
 from core.errors import Refused, Unusable
 from core.shelf import Event, Shelf
 from core.store.disk.history import History
-from core.store.disk.shelf_file import (
-    Kept,
-    after_writing,
-    read_shelf,
-    real_path,
-    refuse_if_read_only,
-    stamp_of,
-    write_change,
-    write_first,
-)
+from core.store.disk.shelf_file import Kept, read_shelf, real_path, stamp_of
+from core.store.disk.shelf_write import after_writing, refuse_if_read_only, write_change, write_first
 
 if TYPE_CHECKING:
     from core.store.exchange.imports import ImportReport, Reads
@@ -207,7 +199,8 @@ class Book:
         return self._turned("done again", to_do_again, "nothing to do again")
 
     def _turned(self, word: str, choose: Callable[[Any], Any], nothing: str) -> str:
-        from core.store.disk.difference import RENAMED, RESULTS, turned_round
+        from core.store.disk.difference import RENAMED, RESULTS
+        from core.store.disk.taking_back import turned_round
 
         said = ""
 

@@ -32,7 +32,7 @@ from core.words import listed
 
 if TYPE_CHECKING:
     from core.album.place import CaptureKey, SongClock
-    from core.release.album import AlbumSong
+    from core.release.album_song import AlbumSong
     from core.songs.parts import SongParts
     from core.songs.song import Song
     from core.workbook.laying import Laying

@@ -10,7 +10,8 @@ from typing import Any
 import pytest
 
 from core.store.studio.fields import TABLES
-from core.store.studio.first_studio import deck_kinds, questions, studio_of
+from core.store.studio.first_answers import deck_kinds
+from core.store.studio.first_studio import questions, studio_of
 
 Run = Callable[..., Any]
 

@@ -2,14 +2,12 @@
 
 import pytest
 
+from core.tape.own_stocks import as_json, as_record, own_rows
 from core.tape.stocks import (
     Stock,
     all_stocks,
-    as_json,
-    as_record,
     find_stock,
     is_sticky_stock,
-    own_rows,
     stock_base,
     stocks_with_own,
 )

@@ -19,7 +19,8 @@ from core.paper.look.letters import said
 from core.paper.look.look import Cell, Ticks, gap, section, table
 from core.paper.look.page import Sheet, bind, column, origin, room_down
 from core.paper.look.text import SMALL, STRONG, TINY, Text, Type, draw_line
-from core.release.album import Album, AlbumSong
+from core.release.album import Album
+from core.release.album_song import AlbumSong
 from core.release.missing import Missing, grouped
 from core.shelf import Shelf
 

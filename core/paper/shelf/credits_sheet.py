@@ -9,7 +9,8 @@ from core.paper.look.letters import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
 from core.paper.look.page import Sheet, column
 from core.paper.look.text import BODY, SMALL, STRONG, TINY, Text
-from core.release.album import Album, AlbumSong
+from core.release.album import Album
+from core.release.album_song import AlbumSong
 from core.release.codes import isrc_trouble, iswc_trouble
 from core.words import counted
 

@@ -11,7 +11,8 @@ from core.store.disk.atomic import why_not_written
 from core.store.disk.backups import Backup, backups_of
 from core.store.disk.lock import locked
 from core.store.disk.schema import Foreign, Newer, shelf_tables
-from core.store.disk.shelf_file import is_good, real_path, refuse_if_read_only
+from core.store.disk.shelf_file import is_good, real_path
+from core.store.disk.shelf_write import refuse_if_read_only
 from core.store.disk.storage import Damaged, write_tables
 
 

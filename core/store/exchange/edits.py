@@ -13,7 +13,8 @@ from core.store.exchange.import_checks import wrong_together
 from core.store.intake.contradictions import contradictions, row_key
 from core.store.intake.header import known_name, nearest
 from core.store.rows.columns import Reading, WrongCell, shown
-from core.store.rows.tables import REELS, SHEETS, SONGS, Rowed, Table
+from core.store.rows.table import Rowed, Table
+from core.store.rows.tables import REELS, SHEETS, SONGS
 
 #: The table of every kind of thing that has a key.
 TABLES: dict[str, Table[Rowed]] = {"reel": REELS, "song": SONGS, "sheet": SHEETS}

@@ -13,7 +13,8 @@ from core.errors import Unusable
 from core.shelf import Shelf
 from core.store.disk.atomic import write_whole
 from core.store.rows.csv_text import csv_text
-from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS, Rowed, Table
+from core.store.rows.table import Rowed, Table
+from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS
 from core.store.studio.text import studio_text
 
 RECORDS = "records.json"

@@ -20,7 +20,8 @@ from core.store.intake.named_elsewhere import not_there_told
 from core.store.rows.columns import Reading, WrongCell, shown
 from core.store.rows.csv_text import Line, Sheet, read_sheet
 from core.store.rows.figures import meant
-from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS, Rowed, Table, V_co
+from core.store.rows.table import Rowed, Table, V_co
+from core.store.rows.tables import HISTORY, REELS, SEGMENTS, SHEETS, SONGS
 from core.store.studio.studio_toml import read_studio_file, unread_told
 from core.studio.studio import Studio
 from core.words import counted
@@ -387,7 +388,7 @@ def _wrong_stock(record: Record) -> str | None:
     """What is wrong with an owner's row of the stocks table; None for a good row or another record."""
     if record.kind != "stock":
         return None
-    from core.tape.stocks import own_rows
+    from core.tape.own_stocks import own_rows
 
     try:
         own_rows({record.key: record.value})

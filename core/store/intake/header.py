@@ -9,7 +9,8 @@ from pathlib import Path
 
 from core.errors import UntoldKind, Unusable
 from core.store.rows.columns import shown
-from core.store.rows.tables import TABLES, Rowed, Table
+from core.store.rows.table import Rowed, Table
+from core.store.rows.tables import TABLES
 
 #: What a list's own head mostly means by a word, likeliest first; only ever proposed.
 #: Common practice, from memory.

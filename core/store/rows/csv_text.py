@@ -13,7 +13,8 @@ from core.errors import Unusable
 from core.store.intake.delimited import text_rows
 from core.store.intake.header import known_name, known_names, told_table
 from core.store.rows.columns import shown
-from core.store.rows.tables import TABLES, Rowed, Table
+from core.store.rows.table import Rowed, Table
+from core.store.rows.tables import TABLES
 
 #: Files of spreadsheets; all others are text.
 SUFFIXES = (".xlsx", ".ods")

@@ -21,7 +21,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """The table as it counts on the shelf, with the sources; without a shelf, the table alone."""
-    from core.tape.stocks import as_json, stocks_with_own
+    from core.tape.own_stocks import as_json
+    from core.tape.stocks import stocks_with_own
 
     if given.words or given.drop is not None:
         return _changed(given)
@@ -41,7 +42,8 @@ def run(given: argparse.Namespace) -> int:
 def _changed(given: argparse.Namespace) -> int:
     """One row laid down, changed or let go of: one undo; then how it counts."""
     from core.shelving.own_stocks import with_own_stock, without_own_stock
-    from core.tape.stocks import as_json, find_stock
+    from core.tape.own_stocks import as_json
+    from core.tape.stocks import find_stock
     from tui.commands.examples import EXAMPLES
 
     if given.words and given.drop is not None:

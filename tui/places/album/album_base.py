@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from core.release.album import Album, AlbumSong
+from core.release.album import Album
+from core.release.album_song import AlbumSong
 from tui.frame.place import Place
 from tui.places.album.album_lines import Line, SongLine
 from tui.places.album.album_list import AlbumList

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from core.clock import minutes_text
-from core.release.album import Album, AlbumSong
+from core.release.album import Album
+from core.release.album_song import AlbumSong
 from core.release.credits import Credit
 from core.release.missing import PLAYERS, grouped
 from core.songs.song import Song

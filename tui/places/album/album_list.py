@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from core.clock import minutes_text
-from core.release.album import AlbumSong
+from core.release.album_song import AlbumSong
 from core.release.credits import Credit
 from core.words import date_text
 from tui.board.glyphs import glyphs

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from core.capture.files.progress import Asked, Told
 from core.clock import clock_text
-from core.release.album import AlbumSong
+from core.release.album_song import AlbumSong
 from core.release.mixes import AS, SAID, Mix
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice

@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from textual import events
 from textual.widget import Widget
 
-from core.store.studio.first_studio import chamber_like, deck_kinds, deck_like, treatment_like
+from core.store.studio.first_answers import deck_kinds
+from core.store.studio.first_studio import chamber_like, deck_like, treatment_like
 from core.studio.studio import Studio
 from tui.asking.asking import Question
 from tui.asking.choosing import Choices

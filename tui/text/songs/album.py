@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from core.clock import minutes_text
-from core.release.album import Album, AlbumSong
+from core.release.album import Album
+from core.release.album_song import AlbumSong
 from core.release.carriers import Fit
 from core.release.missing import grouped
 from core.words import counted

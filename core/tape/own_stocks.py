@@ -1,0 +1,81 @@
+"""The owner's own rows about stocks, checked like the table's."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from core.tape.stocks import Stock, find_stock
+from core.tape.tables import Values
+
+OWN_FIELDS = (
+    "makers",
+    "sticky",
+    "base",
+    "back_coat",
+    "base_mil",
+    "total_mil",
+    "years",
+    "troubles",
+    "route",
+    "note",
+)
+
+
+def own_rows(rows: Mapping[str, Values]) -> dict[str, Stock]:
+    """The owner's rows of this table, from plain records keyed by the stock's name as typed.
+
+    A record holds any of OWN_FIELDS, and `model` where the name has the maker in it; what it leaves out
+    is taken from the table's row of that name, else is not known. ValueError names a row that makes no sense.
+    """
+    return {name: _own_row(name, record) for name, record in rows.items()}
+
+
+def _own_row(name: str, record: Values) -> Stock:
+    if not isinstance(record, Mapping):
+        raise ValueError(f"stock {name}: a row is an object of fields, not {record!r}")
+    _check_types(name, record)
+    told: dict[str, Any] = {key: record[key] for key in OWN_FIELDS if key in record}
+    told |= {key: tuple(told[key]) for key in ("makers", "troubles") if key in told}
+    said: dict[str, Any] = {"cites": (), "standing": "the owner's own"}
+    listed = find_stock(name)
+    if listed is not None:
+        told.setdefault("note", "")
+        return replace(listed, **told, **said)
+    return Stock(model=record.get("model") or name, **told, **said)
+
+
+def _check_types(name: str, record: Values) -> None:
+    """ValueError for a field that this table has not, or that holds what no row of it could."""
+    for field, value in record.items():
+        if field not in (*OWN_FIELDS, "model"):
+            raise ValueError(f"stock {name}: no field {field!r}: there are model, {', '.join(OWN_FIELDS)}")
+        if field in ("makers", "troubles"):
+            right = isinstance(value, list | tuple) and all(isinstance(one, str) for one in value)
+            wanted = "a list of words"
+        elif field in ("base_mil", "total_mil"):
+            number = isinstance(value, int | float) and not isinstance(value, bool)
+            right, wanted = value is None or (number and 0 < value < 10), "thousandths of an inch, below 10"
+        else:
+            right, wanted = isinstance(value, str), "a word"
+        if not right:
+            raise ValueError(f"stock {name}: {field} is {wanted}, not {value!r}")
+
+
+def as_record(stock: Stock) -> dict[str, object]:
+    """A stock as the plain record from which `own_rows` makes it again."""
+    record = {"model": stock.model} | {key: getattr(stock, key) for key in OWN_FIELDS}
+    told = {key: value for key, value in record.items() if value not in (None, "", ())}
+    return {key: list(value) if isinstance(value, tuple) else value for key, value in told.items()}
+
+
+def as_json(stock: Stock) -> dict[str, object]:
+    """A stock as other programs read it, with its sources in words."""
+    return as_record(stock) | {
+        "stock": stock.name,
+        "sticky": stock.sticky,
+        "base": stock.base,
+        "source": [str(one) for one in stock.source],
+        "standing": stock.standing,
+    }
