@@ -21,6 +21,7 @@ RECORD_KINDS = (
     "plan",  # "kept": the kept plan; numbers of earlier ones
     "pin",  # what the owner fixed or forbade for the planner
     "deck",  # deck id: the set-up on which it stands, and since when
+    "path",  # deck id: when its path was wiped last after a tape that left something on it
     "lineup",  # dated line-up records
     "load",  # chamber loads: members, touches done, readings
     "at word",  # reel: marked conditioned at the owner's word, with no load that tells its hours

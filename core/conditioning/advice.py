@@ -49,7 +49,7 @@ class Advice:
     its width and one is published. `had` counts earlier treatments, `failed` those that did not help. `test`
     is the cheapest one that would settle what is open. `now` and `rest`: what to do with it should it be in
     the heat all the same, and with the rest of that load. `stop`: what to do with it should its tape run all
-    the same.
+    the same. `path`: how a deck's path is wiped over which it ran; empty where it leaves nothing there.
     """
 
     word: Word
@@ -69,6 +69,7 @@ class Advice:
     now: str = ""
     rest: str = ""
     stop: str = ""
+    path: str = ""
 
     @property
     def because(self) -> str:
@@ -115,12 +116,14 @@ def advise(
         now=rule.values.get("now", _COOL),
         rest=rule.values.get("rest", "The rest of the load stays in."),
         stop=rule.values.get("stop", _STOP),
+        path=rule.values.get("path", CLEAN if rule.values["bars"] or word == "warm" else ""),
     )
 
 
 _WARMED = "let it cool, look at every joint, then play it; do not wind it fast"
 _COOL = "lay it flat, let it cool as long as it was warm, and do not play it before"
 _STOP = "do not wind it: note the place, lift it off with both reels as it lies, clean heads and guides"
+CLEAN = "clean heads and guides, and let them dry"
 _ASKS = {
     "play": "it needs no warmth: {why}",
     "test first": "it is to be tested first: {why}",

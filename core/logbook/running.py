@@ -1,10 +1,13 @@
-"""Which tapes move now: passes, first hearings, and the reels with which decks are being lined up."""
+"""What runs on a deck now: passes, first hearings, line-ups; one home, asked before another begins."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Literal
 
+from core.clock import evening_of
 from core.logbook.passes import played
 from core.logbook.steps import taken
 from core.shelf import Shelf
@@ -18,21 +21,56 @@ class Running:
     deck: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class OnDeck:
+    """What runs on a deck, since when; a line-up made without a calibration reel has no reel."""
+
+    kind: Literal["transfer", "audition", "align"]
+    deck: str
+    reel: str
+    since: datetime
+
+    @property
+    def words(self) -> str:
+        """``the line-up of D2``, ``the first hearing of R-1``, ``R-1``."""
+        if self.kind == "align":
+            return f"the line-up of {self.deck}"
+        return f"the first hearing of {self.reel}" if self.kind == "audition" else self.reel
+
+
 def running(shelf: Shelf) -> dict[str, Running]:
     """By reel, every tape that moves now."""
-    found: dict[str, Running] = {}
+    return {one.reel: Running(one.since, one.deck) for one in on_decks(shelf) if one.reel}
+
+
+def on_decks(shelf: Shelf) -> Iterator[OnDeck]:
+    """Everything that runs on a deck: line-ups and first hearings, then passes."""
     steps = [taken(shelf)[key] for key in _that_run(shelf, "actual")]
     for step in steps:
-        reel = step.calibration if step.kind == "align" else step.subject
-        deck = step.subject if step.kind == "align" else step.deck
-        if reel and step.kind in ("align", "audition") and step.started is not None:
-            found[reel] = Running(step.started, deck)
+        if step.kind == "align" and step.started is not None:
+            yield OnDeck("align", step.subject, step.calibration, step.started)
+        elif step.kind == "audition" and step.started is not None:
+            yield OnDeck("audition", step.deck, step.subject, step.started)
     for key in _that_run(shelf, "pass"):
         tape = played(shelf)[key]
         mine = (step for step in steps if step.kind == "transfer" and step.subject == tape.reel)
         if not tape.void:
-            found[tape.reel] = Running(tape.last.started, next((step.deck for step in mine), ""))
-    return found
+            yield OnDeck("transfer", next((step.deck for step in mine), ""), tape.reel, tape.last.started)
+
+
+def line_ups_running(shelf: Shelf, at: datetime) -> tuple[OnDeck, ...]:
+    """Line-ups and first hearings of this evening that run; one that was left open on another is over."""
+    zone = shelf.studio.zone
+    day = evening_of(at.astimezone(zone))
+    begun = (one for one in on_decks(shelf) if one.kind != "transfer")
+    return tuple(one for one in begun if evening_of(one.since.astimezone(zone)) == day)
+
+
+def in_the_way(shelf: Shelf, deck: str, at: datetime, reel: str = "") -> OnDeck | None:
+    """What runs on that deck already, so that nothing else begins there; nothing of ``reel`` counts."""
+    passes = (one for one in on_decks(shelf) if one.kind == "transfer")
+    every = (*line_ups_running(shelf, at), *passes)
+    return next((one for one in every if deck and one.deck == deck and reel != one.reel), None)
 
 
 def _that_run(shelf: Shelf, kind: str) -> list[str]:

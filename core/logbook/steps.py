@@ -50,6 +50,15 @@ class DeckStands:
     setup: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class PathWiped:
+    """When a deck's path was wiped last after a tape that left something on it, kept under the deck."""
+
+    kept_as: ClassVar[str] = "path"
+
+    at: datetime
+
+
 def taken(shelf: Shelf) -> Entries[StepTaken]:
     """Every step that was begun, done or left out, by key."""
     return entries(shelf, StepTaken)

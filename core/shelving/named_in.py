@@ -62,7 +62,7 @@ def about(shelf: Shelf, kind: Kind, key: str) -> Iterator[tuple[str, str]]:
         for record, value in records.items():
             if name == "pin":
                 mine = _pin(value, kind, key, "") is not value
-            elif name in ("plan", "load", "lineup", "deck", "setting", "stock", "file columns"):
+            elif name in ("plan", "load", "lineup", "deck", "path", "setting", "stock", "file columns"):
                 mine = False  # these tell of more than one thing
             else:
                 mine = key_renamed(name, record, value, kind, key, "?") != record
@@ -140,7 +140,7 @@ def key_renamed(name: str, key: str, value: object, kind: Kind, old: str, new: s
         return key
     by_pass = re.match(rf"{re.escape(old)} pass \d+( |$)", key) is not None
     by_value = told.get(kind) == old
-    alone = key == old and name not in ("plan", "deck", "stock", "setting", "file columns")
+    alone = key == old and name not in ("plan", "deck", "path", "stock", "setting", "file columns")
     mine = by_value or (kind == "reel" and by_pass) or (alone and _kept_by(name, kind))
     return new + key[len(old) :] if mine else key
 

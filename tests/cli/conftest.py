@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from alarmshelf import NOW, Clock, lay_out
 
 from tui.cli import main
 
@@ -77,3 +78,29 @@ def shelf(run: Run, made_up: Path, tmp_path: Path) -> Path:
     """The made-up shelf, a copy of the test's own."""
     shutil.copytree(made_up, tmp_path, dirs_exist_ok=True)
     return tmp_path / "tapes.json"
+
+
+@pytest.fixture
+def clock(run: Run, monkeypatch: pytest.MonkeyPatch) -> Clock:
+    """The moment at which commands run on the shelf of alarms."""
+    clock = Clock()
+    monkeypatch.setattr("tui.commands.command.now", lambda: clock.at)
+    return clock
+
+
+@pytest.fixture(scope="session")
+def laid_out(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A shelf with a load, two transfers and a line-up planned at noon; tests work on copies."""
+    folder = tmp_path_factory.mktemp("alarms")
+    with pytest.MonkeyPatch.context() as patched:
+        patched.chdir(folder)
+        patched.setenv("REELTURN_SHELF", str(folder / "tapes.json"))
+        patched.setattr("tui.commands.command.now", lambda: NOW)
+        return lay_out(folder, main)
+
+
+@pytest.fixture
+def there(run: Run, clock: Clock, laid_out: Path, tmp_path: Path) -> Run:
+    """Runs a command line on a copy of that shelf."""
+    shutil.copy(laid_out, tmp_path / "tapes.json")
+    return run

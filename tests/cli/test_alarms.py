@@ -2,90 +2,17 @@
 
 from __future__ import annotations
 
-import shutil
-from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
+from alarmshelf import NOW, STEP, Clock, alarms, plays, printed
 from doorshelf import STUDIO, put
 from icalendar import Calendar
-from pypdf import PdfReader
-
-NOW = datetime(2026, 12, 2, 12, 0, tzinfo=UTC)
-STEP = "line up D1 to 15 ips NAB 250 nWb/m"
-ROW = {
-    "reel": "", "role": "", "base": "polyester", "base_seen": "yes", "condition": "ok", "stock": "Harbour 12",
-    "stage": "identified", "width": "1/4 in", "tracks": "2", "speed": "15 ips", "eq": "NAB",
-    "level": "250 nWb/m", "length": "1200 ft", "year": "1985", "back_coat": "no",
-}  # fmt: skip
-ROWS = (
-    *({"reel": key, "stock": "Ampex 456", "condition": "sticky"} for key in ("W-1", "W-2", "W-3")),
-    {"reel": "P-1"},
-    {"reel": "P-2"},
-    {"reel": "C-1", "role": "calibration"},
-)
-
-
-class Clock:
-    """The moment at which commands run."""
-
-    at = NOW
-
-
-@pytest.fixture
-def clock(run: Any, monkeypatch: pytest.MonkeyPatch) -> Clock:
-    clock = Clock()
-    monkeypatch.setattr("tui.commands.command.now", lambda: clock.at)
-    return clock
-
-
-@pytest.fixture(scope="module")
-def laid_out(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A shelf with a load, two transfers and a line-up planned at noon; tests work on copies."""
-    from tui.cli import main
-
-    folder = tmp_path_factory.mktemp("alarms")
-    (folder / "studio.toml").write_text(STUDIO)
-    with pytest.MonkeyPatch.context() as patched:
-        patched.chdir(folder)
-        patched.setenv("REELTURN_SHELF", str(folder / "tapes.json"))
-        patched.setattr("tui.commands.command.now", lambda: NOW)
-        assert main(["new", "--studio", "studio.toml"]) == 0
-        assert put(lambda *words: main(list(words)), [ROW | row for row in ROWS]) == 0
-        Path("songs.csv").write_text("song,title,album,needs\nS-1,Low Tide,Quay,W-1;P-1\n")
-        assert main(["import", "songs.csv"]) == 0
-        assert main(["plan", "--days", "3", "--effort", "1"]) == 0
-    return folder / "tapes.json"
-
-
-@pytest.fixture
-def there(run: Any, clock: Clock, laid_out: Path, tmp_path: Path) -> Any:
-    shutil.copy(laid_out, tmp_path / "tapes.json")
-    return run
 
 
 def loaded(run: Any, *keys: str) -> None:
     assert run("load", "C1", *keys, "--at", "2026-12-02T11:00").status == 0
-
-
-def alarms(run: Any) -> dict[str, str]:
-    return {one["reel"]: one["alarm"] for one in run("reels", "--json").json if one["alarm"]}
-
-
-def printed(run: Any, *words: str) -> str:
-    shutil.rmtree("paper", ignore_errors=True)
-    made = run(*words, "--out", "paper")
-    pages = [page for name in made.out.split("\n") if name for page in PdfReader(name).pages]
-    return " ".join(" ".join(page.extract_text().split()) for page in pages)
-
-
-def plays(run: Any, clock: Clock) -> None:
-    """P-1 runs on a deck that is lined up."""
-    for act in ("begin", "end"):
-        assert run("tonight", act, STEP).status == 0
-    assert run("tonight", "begin", "transfer P-1").status == 0
-    clock.at += timedelta(minutes=3)
 
 
 VERBS = (

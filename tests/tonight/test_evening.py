@@ -89,8 +89,10 @@ async def test_an_evening_with_a_wrong_reel_and_a_second_conditioning(
         assert seat.shelf.reel("R-008").box_label == "Tar and Rope"
         assert no_search == ["R-001 needs another 8 h", "the box of R-008 held another tape (R-008, R-004)"]
 
-        # The sound reel plays to its end; its check was by ear.
+        # The sound reel plays to its end, over a path that was wiped; its check was by ear.
         await seat.press("space")
+        assert "D1's path is not wiped since R-001 ran on it" in " ".join(seat.text.split())
+        await seat.press("enter")
         await seat.wait(minutes=32)
         await seat.press("space")
         assert "R-008: it ran 32:00, reckoned" in seat.text

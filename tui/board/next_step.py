@@ -9,6 +9,7 @@ from datetime import datetime
 from core.clock import later, minutes_between
 from core.conditioning.advisor import advice_of, barred
 from core.conditioning.alarms import alarm_of
+from core.conditioning.dirty_path import dirty_path
 from core.conditioning.hours_had import overdue_words, short_hours
 from core.evening.playing.passes import TapePass
 from core.quantities import plain
@@ -136,10 +137,17 @@ def _to_the_deck(shelf: Shelf, reel: Reel, at: datetime, decks: Decks) -> Step:
         return Step(why, "", possible=False, waits=why, due=due)
     stands, deck = decks(reel)
     if stands is not None:
-        return Step("transfer", "transferred", None, due=due)
+        return _wiped_first(shelf, stands, Step("transfer", "transferred", None, due=due))
     if deck is None:
         return Step("no deck plays it", "", possible=False, waits="no deck plays it", due=due)
-    return Step(f"line up {deck.id}", "aligned", deck.setup_minutes, due=due)
+    lined_up = Step(f"line up {deck.id}", "aligned", deck.setup_minutes, due=due)
+    return _wiped_first(shelf, deck.id, lined_up)
+
+
+def _wiped_first(shelf: Shelf, deck: str, step: Step) -> Step:
+    """Before anything else on a deck whose path is to be wiped, that."""
+    path = dirty_path(shelf, deck)
+    return step if path is None else replace(step, words=f"wipe {deck}, {step.words}", waits=path.brief)
 
 
 def _cooling(shelf: Shelf, reel: Reel, at: datetime) -> Step | None:

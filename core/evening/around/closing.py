@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from core.clock import evening_of
+from core.conditioning.dirty_path import dirty_paths
 from core.evening.around.fetch import wanted_reels
 from core.evening.around.put_back import back_since
-from core.evening.around.where_it_lies import NOWHERE, place_told, shelf_order, where_it_lies
+from core.evening.around.where_it_lies import NOWHERE, lies_apart, place_told, shelf_order, where_it_lies
 from core.evening.playing.from_the_tail import lies_after
 from core.evening.playing.passes import where_tape_is
 from core.evening.tonight.helper import needs_helper
@@ -21,7 +22,7 @@ from core.plan import Plan
 from core.shelf import Shelf
 from core.standing.proof import checks_of, no_second_copy
 from core.standing.still import left_of_plan
-from core.words import day_text, listed
+from core.words import day_text, ended, listed
 
 _HANDS = ("identify", "repair", "audition", "transfer", "align")
 _DECK = ("align", "transfer", "audition")
@@ -133,6 +134,7 @@ def _put_back(
             lies = where_it_lies(shelf, plan, key, at)
             reel = shelf.reels.get(key)
             home = (place_told(shelf, reel.location) if reel is not None else "") or NOWHERE
+            home = lies_apart(reel) or home if reel is not None else home
             cooled = not lies.aside.startswith("cools")
             if not lies.chamber and cooled:
                 since = None if as_planned else back_since(shelf, key, at)
@@ -160,8 +162,11 @@ def _leave(shelf: Shelf, plan: Plan | None, worked: Sequence[Step], at: datetime
     decks = dict.fromkeys(
         step.item.deck or step.subject for step in worked if step.kind in _DECK and step.item is not None
     )
+    dirty = dirty_paths(shelf)
     for deck in decks:
-        yield f"{deck}: path cleaned, cover on, power off"
+        path = ended(dirty[deck].says).removeprefix(f"{deck}'s ") if deck in dirty else "path cleaned"
+        yield f"{deck}: {path}{' Then' if deck in dirty else ','} cover on, power off"
+    yield from (one.says for deck, one in dirty.items() if deck not in decks)
     warm = {one.chamber for one in warm_at(shelf, plan, at)}
     for chamber in dict.fromkeys(step.subject for step in worked if step.touch):
         if chamber not in warm:

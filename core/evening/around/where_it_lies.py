@@ -64,6 +64,13 @@ def place_told(shelf: Shelf, place: str) -> str:
     return f"{ON_SHELF}{place}" if place and _series(place) in series else place
 
 
+def lies_apart(reel: Reel) -> str:
+    """Where a tape goes that harms others beside it; empty for any other."""
+    if "mould" in reel.troubles:
+        return "apart from all tapes, in a closed bag, with gloves and a mask"
+    return "apart from other tapes, kept cold" if "vinegar" in reel.troubles else ""
+
+
 def _series(name: str) -> str:
     """A name without the number at its end, caseless: C1 and C12 are one series."""
     return name.strip().casefold().rstrip("0123456789")

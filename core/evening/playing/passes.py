@@ -26,6 +26,7 @@ from core.logbook.passes import (
     played_of,
     with_note,
 )
+from core.logbook.running import in_the_way, line_ups_running
 from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
 from core.shelf import Shelf
@@ -77,7 +78,7 @@ def start_pass(
     why = ready_to_play(shelf, reel, at)
     if why is not None:
         raise Refused(f"{reel_key} may not be played: {why}")
-    nothing_runs(shelf, at)
+    nothing_runs(shelf, at, deck_of_pass(shelf, reel_key), reel_key)
     if pass_key(reel_key, number) in played(shelf):
         raise Refused(f"pass {number} of {reel_key} was begun: go on with it, or start pass {number + 1}")
     if span and not because.strip():
@@ -139,6 +140,7 @@ def go_on(shelf: Shelf, key: str, at: datetime, back: float = BACK_SECONDS) -> S
     why = ready_to_play(shelf, shelf.reel(stood.reel), at)
     if why is not None:
         raise Refused(f"{stood.reel} may not be played: {why}")
+    nothing_runs(shelf, at, deck_of_pass(shelf, stood.reel), stood.reel)
     start = max(0.0, stood.position_at(at) - back)
     return with_entry(shelf, key, replace(stood.with_piece(Piece(start, at)), state="running"))
 
@@ -197,21 +199,43 @@ def running_pass(shelf: Shelf, now: datetime) -> TapePass | None:
     return next((_as_it_stands(one, now) for one in running), None)
 
 
-def nothing_runs(shelf: Shelf, at: datetime) -> None:
-    """Refused while a tape runs: whoever listens to one does not begin another."""
+def nothing_runs(shelf: Shelf, at: datetime, deck: str = "", reel: str = "") -> None:
+    """Refused while a tape runs, or anything on that deck: whoever listens to one does not begin another."""
     running = running_pass(shelf, at)
     if running is not None:
         raise Refused(f"pass {running.number} of {running.reel} is running: stop it first")
+    deck_is_free(shelf, deck, at, reel)
+
+
+def deck_is_free(shelf: Shelf, deck: str, at: datetime, reel: str = "") -> None:
+    """Refused while something runs on that deck: a pass, a first hearing, a line-up."""
+    other = in_the_way(shelf, deck, at, reel)
+    if other is not None:
+        since = _clock(shelf, other.since)
+        raise Refused(f"{other.words} runs on {deck} since {since}: end it or stop it first")
+
+
+def deck_of_pass(shelf: Shelf, reel: str) -> str:
+    """The deck of that reel's transfer that was begun; empty where none was."""
+    raw = shelf.of_kind("actual").values()
+    mine = (one for one in raw if (one.get("kind"), one.get("subject")) == ("transfer", reel))
+    return next((str(one.get("deck", "")) for one in mine if one.get("state") == "running"), "")
+
+
+def _clock(shelf: Shelf, at: datetime) -> str:
+    return f"{at.astimezone(shelf.studio.zone):%H:%M}"
 
 
 def planning_waits_for(shelf: Shelf, now: datetime) -> str | None:
-    """The tape that runs: a plan made now would play it once more, so that planning waits for its end.
+    """What runs on a deck: a plan made now would have it once more, so that planning waits for its end.
 
-    None where none runs.
+    None where nothing runs.
     """
     running = running_pass(shelf, now)
     if running is None:
-        return None
+        other = next(iter(line_ups_running(shelf, now)), None)
+        begun = f"{other.words} runs since {_clock(shelf, other.since)}" if other is not None else ""
+        return f"{begun}: a plan made now would have it once more; plan when it is over" if begun else None
     until = f", until about {running.ends(now).astimezone(shelf.studio.zone):%H:%M}" if running.left else ""
     return f"{running.reel} is running{until}: a plan made now would play it once more; plan when it is over"
 

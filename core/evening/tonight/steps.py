@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
 
 from core.clock import minutes_between, write_time
 from core.conditioning.advisor import advice_of
+from core.conditioning.dirty_path import dirty_path
 from core.conditioning.loads.kept_loads import changed_load, running_load
 from core.conditioning.loads.limits import early_by
 from core.errors import Refused
 from core.evening.mark import line_up, mark
 from core.evening.playing.again import repaired
-from core.evening.playing.passes import lay_aside, nothing_runs
+from core.evening.playing.passes import deck_is_free, lay_aside, nothing_runs
 from core.evening.tonight.sheet import Step
 from core.evening.warming.load import load
 from core.evening.warming.take_out import take_out
@@ -23,7 +25,7 @@ from core.standing.gates import not_inspected, ready_to_play, unmet
 from core.standing.left_to_play import to_play, transfer_named, transfers
 from core.studio.setup import Setup
 from core.tape.where import figure
-from core.words import hours_text
+from core.words import hours_text, listed
 
 
 def start_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
@@ -31,6 +33,7 @@ def start_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> She
     _refuse_struck(step)
     if step.state not in ("waiting", "skipped"):
         raise Refused(f"{words(step)} is {step.state} already")
+    deck_awaits(shelf, step, at, because)
     if step.kind in ("transfer", "audition"):
         _may_be_played(shelf, step, at, because)
     if step.kind == "verify" and not shelf.reel(step.subject).past("transferred"):
@@ -47,10 +50,26 @@ def _may_be_played(shelf: Shelf, step: Step, at: datetime, because: str) -> None
     if why is not None:
         raise Refused(f"{reel.key} may not be played: {why}")
     if step.kind == "audition":
-        nothing_runs(shelf, at)
+        nothing_runs(shelf, at, deck_of_step(step), step.subject)
     gate = unmet(shelf, reel, "transferred", at) if step.kind == "transfer" else not_inspected(reel)
     if gate is not None and not because.strip():
         raise Refused(f"{reel.key} may not be played: {gate}")
+
+
+def deck_awaits(shelf: Shelf, step: Step, at: datetime, because: str) -> None:
+    """Nothing begins on a deck on which something runs; on one whose path is to be wiped, for a reason."""
+    deck = deck_of_step(step)
+    deck_is_free(shelf, deck, at, step.subject)
+    path = dirty_path(shelf, deck)
+    if path is not None and path.reel != step.subject and not because.strip():
+        raise Refused(f"{words(step)} does not begin: {path.says} ({path.told_by})")
+
+
+def deck_of_step(step: Step) -> str:
+    """The deck on which that step runs a tape; empty where it runs none."""
+    if step.kind == "align":
+        return step.subject
+    return step.item.deck if step.item is not None and step.kind in ("transfer", "audition") else ""
 
 
 def _refuse_struck(step: Step) -> None:
@@ -86,6 +105,7 @@ def skip_step(shelf: Shelf, step: Step, at: datetime, because: str, *, tonight: 
 
 def repeat_step(shelf: Shelf, step: Step, at: datetime) -> Shelf:
     """The shelf with that step running once more; what the first time wrote stays in the history."""
+    deck_awaits(shelf, step, at, "")
     again = replace(step, state="waiting", started=None, finished=None)
     if step.kind == "transfer" and step.state == "done":
         numbers = transfer_named(shelf, shelf.reel(step.subject), part_of(step)).numbers
@@ -228,3 +248,17 @@ def _taken(
     if item is not None and step.kind in ("transfer", "audition"):
         return replace(told, deck=item.deck, passes=item.passes, segment=item.segment)
     return told
+
+
+#: Steps that want one person's hands or ears from their beginning to their end.
+_HANDS_ON = ("identify", "repair", "audition", "align", "verify")
+
+
+def runs_still(step: Step, steps: Iterable[Step]) -> str:
+    """That another hands-on step was begun and not ended, as one begins; empty where none was."""
+    open_ones = [one for one in steps if one.state == "running" and one.kind in _HANDS_ON]
+    others = [words(one) for one in open_ones if one.key != step.key]
+    if not others or step.touch:
+        return ""
+    runs, it = ("run", "them") if len(others) > 1 else ("runs", "it")
+    return f"{listed(others)} {runs} still: end {it}?"

@@ -7,7 +7,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Literal
 
-from core.clock import minutes_between
+from core.clock import minutes_between, write_time
 from core.errors import Refused
 from core.evening.playing.passes import (
     TapePass,
@@ -21,6 +21,7 @@ from core.evening.playing.passes import (
 )
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import (
+    deck_awaits,
     finish_step,
     line_up_doubted,
     part_of,
@@ -30,7 +31,8 @@ from core.evening.tonight.steps import (
 )
 from core.evening.warming.load import reasons_asked
 from core.logbook.passes import pass_key, played
-from core.logbook.steps import taken
+from core.logbook.running import line_ups_running
+from core.logbook.steps import StepTaken, taken
 from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
 from core.shelf import Shelf
@@ -111,9 +113,11 @@ def press(
     what = next_act(shelf, step, at)
     if what == "start":
         started = start_step(_moved_here(shelf, step), step, at, because)
-        return _tape_runs(started, step, at, backwards=backwards) if step.kind == "transfer" else started
+        if step.kind != "transfer":
+            return started
+        return _tape_runs(started, step, at, because, backwards=backwards)
     if what in ("start pass", "go on"):
-        return _tape_runs(shelf, step, at, backwards=backwards)
+        return _tape_runs(shelf, step, at, because, backwards=backwards)
     if what == "end pass":
         return _tape_ends(shelf, step, at, place)
     return finish(shelf, step, at, because, place)
@@ -178,18 +182,40 @@ def leave_out(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
     return skip_step(halt(shelf, step.subject, at, because, step_too=False), step, at, because, tonight=True)
 
 
+def stop_line_up(shelf: Shelf, at: datetime, why: str) -> Shelf:
+    """The shelf with this evening's line-up or first hearing that runs left where it is; Refused for none."""
+    mine = line_ups_running(shelf, at)
+    if not mine:
+        raise Refused("no tape is running")
+    for key, step in taken(shelf).items():
+        runs = step.state == "running" and step.kind in ("align", "audition")
+        if runs and any(one.since == step.started for one in mine):
+            shelf = _left_standing(shelf, key, step, at, why)
+    return shelf
+
+
+def _left_standing(shelf: Shelf, key: str, step: StepTaken, at: datetime, why: str) -> Shelf:
+    """The shelf with that step stopped, and kept apart: what was planned waits to be done once more."""
+    apart = f"{key} stopped {write_time(at)}"
+    left = replace(step, state="skipped", finished=at, because=why)
+    return with_entry(shelf, apart, left).with_record(StepTaken.kept_as, key, None)
+
+
 def halt(shelf: Shelf, reel: str, at: datetime, why: str, *, step_too: bool = True) -> Shelf:
     """The shelf with nothing running on that reel any more: its pass stands where it is, its step is left."""
     for one in passes_of(shelf, at, reel):
         if one.state == "running":
             shelf = stop_pass(shelf, pass_key(reel, one.number), at, why)
     for key, step in taken(shelf).items() if step_too else ():
-        if reel in (step.subject, step.calibration) and step.state == "running":
+        if reel == step.calibration and step.state == "running":
+            shelf = _left_standing(shelf, key, step, at, why)
+        elif reel == step.subject and step.state == "running":
             shelf = with_entry(shelf, key, replace(step, state="skipped", finished=at, because=why))
     return shelf
 
 
-def _tape_runs(shelf: Shelf, step: Step, at: datetime, *, backwards: bool = False) -> Shelf:
+def _tape_runs(shelf: Shelf, step: Step, at: datetime, because: str, *, backwards: bool = False) -> Shelf:
+    deck_awaits(shelf, step, at, because)
     tape = open_pass(shelf, step, at)
     if tape is not None and tape.state == "stopped":
         return go_on(shelf, pass_key(step.subject, tape.number), at)

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from core.shelf import Shelf
     from core.workbook.workbook import Workbook
 
-ACTS = ("begin", "end", "stop", "go-on", "note", "skip")
+ACTS = ("begin", "end", "stop", "go-on", "note", "skip", "wiped")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -26,7 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("act", nargs="?", choices=ACTS, metavar="ACT", help=f"one of {', '.join(ACTS)}")
     parser.add_argument(
         "words", nargs="*", metavar="STEP or TEXT",
-        help="the step by its number in the list; for note: its kind and words",
+        help="the step by its number in the list; for note: its kind and words; for wiped: the deck",
     )  # fmt: skip
     parser.add_argument(
         "--at", metavar="TIME",
@@ -74,7 +74,7 @@ def sheet_of(workbook: Workbook) -> RunSheet:
 def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     from core.evening.playing.passes import drop_note, go_on, stop_pass, stopped_before
     from core.evening.tonight.steps import words
-    from core.evening.tonight.transfer import leave_out
+    from core.evening.tonight.transfer import leave_out, stop_line_up
 
     if given.act in ("begin", "end", "skip"):
         step = _step(sheet_of(workbook), given.words)
@@ -85,6 +85,13 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
         else:
             _begin_or_end(workbook, given, step)
         return
+    if given.act == "wiped":
+        _wiped(workbook, given)
+        return
+    if given.act == "stop" and _only_a_line_up(workbook):
+        at, why = _when(workbook, given.at, None).moment, given.because or "stopped"
+        workbook.change(lambda s: stop_line_up(s, at, why), what="stop the line-up", at=at, because=why)
+        return
     key, tape = _pass(workbook, "stopped" if given.act == "go-on" else "")
     when = _when(workbook, given.at, None if given.act == "go-on" else tape)
     place = when.place if when.told_by == "tape" else None
@@ -94,6 +101,7 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     elif given.act == "stop":
         workbook.change(lambda s: stopped_before(s, key, when.moment, place), what=f"stop pass {key}")
     elif given.act == "go-on":
+        _over_a_clean_path(workbook.shelf, tape.reel, given.because)
         workbook.change(lambda s: go_on(s, key, when.moment), what=f"go on with pass {key}", at=when.moment)
     else:
         from core.evening.tonight.by_paper import kind_and_words
@@ -104,12 +112,43 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
         )
 
 
+def _wiped(workbook: Workbook, given: argparse.Namespace) -> None:
+    """The deck's path was wiped; Refused for a deck that the studio does not have."""
+    from core.conditioning.dirty_path import wiped
+
+    deck, known = " ".join(given.words).strip(), [one.id for one in workbook.shelf.studio.decks]
+    if deck not in known:
+        raise Refused(f"no deck {deck!r} in this studio: tonight wiped, then one of {', '.join(known)}")
+    at = _when(workbook, given.at, None).moment
+    workbook.change(lambda s: wiped(s, deck, at), what=f"path of {deck} wiped", at=at)
+
+
+def _over_a_clean_path(shelf: Shelf, reel: str, because: str) -> None:
+    """Refused, without a reason, where another tape left something on the deck meanwhile."""
+    from core.conditioning.dirty_path import dirty_path
+    from core.evening.playing.passes import deck_of_pass
+
+    path = dirty_path(shelf, deck_of_pass(shelf, reel))
+    if path is not None and path.reel != reel and not because.strip():
+        raise Refused(f"{reel} does not go on: {path.says} ({path.told_by})")
+
+
+def _only_a_line_up(workbook: Workbook) -> bool:
+    """True while a line-up or a first hearing runs and no pass does."""
+    from core.evening.playing.passes import running_pass
+    from core.logbook.running import line_ups_running
+
+    now = workbook.now()
+    return running_pass(workbook.shelf, now) is None and bool(line_ups_running(workbook.shelf, now))
+
+
 def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> None:
     from dataclasses import replace
 
     from core.evening.tonight.backwards import may_run_backwards
     from core.evening.tonight.steps import finish_step, too_soon, words
     from core.evening.tonight.transfer import next_act, press
+    from tui.said import say
 
     tape = _open_tape(workbook, step.subject) if step.kind == "transfer" else None
     act = next_act(workbook.shelf, step, workbook.now())
@@ -136,8 +175,8 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     if act in ("start", "start pass") and step.kind in ("transfer", "audition", "align") and tape_runs:
         _say_before(workbook, tape_runs)
     when = _when(workbook, given.at, tape if given.act == "end" else None)
-    if act in ("start", "start pass", "go on"):
-        _say_line_up(workbook, step, when.moment)
+    begins = act in ("start", "start pass", "go on")
+    told = _told_at_the_start(workbook, step, when.moment) if begins else ()
     place = when.place if when.told_by == "tape" else None
     workbook.change(
         lambda s: change(s, when.moment, place),
@@ -145,6 +184,8 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
         because=given.because,
         at=when.moment,
     )
+    for line in told:
+        say(line)
 
 
 def _say_before(workbook: Workbook, key: str) -> None:
@@ -167,14 +208,13 @@ def _say_before(workbook: Workbook, key: str) -> None:
         say(f"{key}: {air}")
 
 
-def _say_line_up(workbook: Workbook, step: Step, at: datetime) -> None:
-    """That the deck does not stand on what the tape wants."""
+def _told_at_the_start(workbook: Workbook, step: Step, at: datetime) -> tuple[str, ...]:
+    """That the deck does not stand on what the tape wants; which other step was begun and not ended."""
     from core.evening.tonight.hours_asked import lacks_line_up
-    from tui.said import say
+    from core.evening.tonight.steps import runs_still
 
-    why = lacks_line_up(workbook.shelf, step, at)
-    if why is not None:
-        say(f"{step.subject}: {why}")
+    why, still = lacks_line_up(workbook.shelf, step, at), runs_still(step, sheet_of(workbook).steps)
+    return (*([f"{step.subject}: {why}"] if why is not None else []), *([still] if still else []))
 
 
 def _change(
@@ -250,6 +290,7 @@ def _told(number: int, step: Step) -> dict[str, object]:
 def _first(workbook: Workbook) -> list[str]:
     """What comes before the list: alarms, steps that nobody marked on earlier evenings, a stale plan."""
     from core.conditioning.alarms import alarms
+    from core.conditioning.dirty_path import path_lines
     from core.evening.around.unmarked_words import unmarked_words
     from core.evening.tonight.catch_up import never_began, unmarked
     from tui.board.chamber import coming_steps
@@ -257,7 +298,7 @@ def _first(workbook: Workbook) -> list[str]:
     shelf, now = workbook.shelf, workbook.now().astimezone(workbook.shelf.studio.zone)
     touches = coming_steps(shelf, now)
     late, stale = unmarked(shelf, workbook.plans.kept_plan(), now, touches), workbook.plans.plan_is_stale()
-    first = [f"! {one.says}" for one in alarms(shelf)]
+    first = [f"! {one}" for one in (*(loud.says for loud in alarms(shelf)), *path_lines(shelf))]
     return [*first, *([unmarked_words(late, never_began(late))] if late else []), *([stale] if stale else [])]
 
 

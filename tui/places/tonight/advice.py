@@ -11,6 +11,7 @@ from core.clock import minutes_between
 from core.conditioning.alarms import alarm_of
 from core.conditioning.alarms import alarms as alarms_now
 from core.conditioning.base_look import looks_asked
+from core.conditioning.dirty_path import path_lines
 from core.evening.playing.again import alarm
 from core.evening.playing.passes import TapePass
 from core.evening.tonight.before_pass import PassAdvice, before_pass
@@ -102,4 +103,4 @@ def alarms(shelf: Shelf, sheet: RunSheet) -> tuple[str, ...]:
     now = tuple(one.says for one in alarms_now(shelf))
     keys = [key for key in dict.fromkeys((*warm, *tonight)) if key in shelf.reels]
     found = (alarm(shelf, shelf.reels[key]) for key in keys if alarm_of(shelf, key) is None)
-    return (*now, *(text for text in found if text))
+    return (*now, *path_lines(shelf), *(text for text in found if text))

@@ -12,7 +12,7 @@ from core.evening.playing.when import When
 from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.sheet import OVER, Step
-from core.evening.tonight.steps import finish_step, repeat_step, too_soon, words
+from core.evening.tonight.steps import deck_of_step, finish_step, repeat_step, runs_still, too_soon, words
 from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
 from tui.keys.keys import called
 from tui.places.tonight.acts.mishaps import MishapActs
@@ -84,7 +84,7 @@ class TonightScreen(PassActs, MishapActs):
             return
         place = told.place if told is not None and told.told_by == "tape" else None
         if what == "start" and (told is not None or step.urgent):  # an alarm asks nothing first
-            self._start(step, at, told)
+            self._on_clean_path(step, lambda: self._start(step, at, told))
         elif what == "start":
             self._in_time(
                 step,
@@ -96,7 +96,7 @@ class TonightScreen(PassActs, MishapActs):
         elif what == "end pass":
             self._over(step, at, lambda: self._press(step, at, place=place), told)
         elif told is not None:
-            self._which_way(step, at, told=told)
+            self._on_clean_path(step, lambda: self._which_way(step, at, told=told))
         else:
             self._in_hours(step, at, lambda: self._which_way(step, at))
 
@@ -115,6 +115,28 @@ class TonightScreen(PassActs, MishapActs):
 
     def _in_hours(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
         """Outside loud time, without helper or line-up, it asks; once an evening for each."""
+        self._on_clean_path(step, lambda: self._as_the_hours_are(step, at, then))
+
+    def _on_clean_path(self, step: Step, then: Callable[[], None]) -> None:
+        """A deck over which a tape ran that leaves something behind is wiped first: asked, and written."""
+        from core.conditioning.dirty_path import dirty_path, wiped
+        from tui.asking.asking import AskYes
+
+        deck = deck_of_step(step)
+        path = dirty_path(self.home.shelf, deck)
+        if path is None or path.reel == step.subject:
+            then()
+            return
+
+        def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
+            what = f"path of {deck} wiped"
+            if yes and self.alter(lambda shelf: wiped(shelf, deck, self.home.now()), what, what):
+                then()
+
+        told = f"{path.says}. Enter: it is wiped; Esc: not yet."
+        self.app.push_screen(AskYes(f"{words(step)}: is the path of {deck} clean?", told), answered)
+
+    def _as_the_hours_are(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
         from tui.asking.asking import AskYes
 
         day = self.sheet.day
@@ -302,6 +324,8 @@ class TonightScreen(PassActs, MishapActs):
             said += ", backwards"
         if told:
             said += f" ({told[0]})"  # the rest stands beside the clock
+        still = runs_still(step, self.sheet.steps) if what in ("start", "start pass") else ""
+        said += f"; {still}" if still else ""
         done = self.alter(
             lambda shelf: press(shelf, step, at, because, place, backwards=backwards),
             f"{words(step)}: {what}",
@@ -313,6 +337,8 @@ class TonightScreen(PassActs, MishapActs):
             self._on_from(step)
         if done and tape is not None and what in ("end pass", "finish"):
             self.pass_over(tape.reel, tape.number)
+        if done and step.kind == "align" and what == "finish":
+            self.after_pass()  # what waited for the deck
         self.refresh_foot()
 
     # Leaving out, once more ------------------------------------------------------------------------------
@@ -340,6 +366,7 @@ class TonightScreen(PassActs, MishapActs):
                     because=why,
                 )
                 self._on_from(step)
+                self.after_pass()  # what waited for the deck
 
         self.app.push_screen(question, answered)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 
 from core.clock import clock_text
 from core.evening.playing.passes import (
@@ -19,8 +20,9 @@ from core.evening.playing.real_length import real_length, take_length
 from core.evening.playing.song_spans import spans_heard, take_spans
 from core.evening.playing.when import When
 from core.evening.tonight.sheet import Step
-from core.evening.tonight.transfer import open_pass, press
+from core.evening.tonight.transfer import open_pass, press, stop_line_up
 from core.logbook.passes import PlayedPass, noted, pass_key, played, played_of
+from core.logbook.running import line_ups_running
 from core.shelf import Shelf
 from core.standing.gates import ready_to_play
 from core.standing.left_to_play import BACK_SECONDS
@@ -122,7 +124,9 @@ class PassActs(EveningPlace):
         tape, now = self.running_tape(), self.home.now()
         if tape is None:
             stands = self.stopped_tape()
-            if stands is not None:
+            if self._line_up_runs():
+                self._stop_line_up(now)
+            elif stands is not None:
                 self._ask_why(pass_key(stands.reel, stands.number), stands)
             return
         key = pass_key(tape.reel, tape.number)
@@ -133,6 +137,14 @@ class PassActs(EveningPlace):
         ):
             return
         self._ask_why(key, tape)
+
+    def _stop_line_up(self, now: datetime) -> None:
+        what = "stop the line-up"
+        if self.alter(lambda s: stop_line_up(s, now, "stopped"), what, "the line-up is stopped", at=now):
+            self.after_pass()  # what waited for the deck
+
+    def _line_up_runs(self) -> bool:
+        return bool(line_ups_running(self.home.shelf, self.home.now()))
 
     def _ask_why(self, key: str, tape: TapePass) -> None:
         from tui.asking.choosing import AskChoice
@@ -233,7 +245,8 @@ class PassActs(EveningPlace):
         """Notes and stopping need a running tape, going on a stopped one."""
         if action == "drop" and self.running_tape() is None:
             return "no tape is running"
-        if action == "halt" and self.running_tape() is None and self.stopped_tape() is None:
+        stands = self.running_tape() or self.stopped_tape()
+        if action == "halt" and stands is None and not self._line_up_runs():
             return "no tape is running"
         if action == "resume" and (self.running_tape() is not None or self.stopped_tape() is None):
             return "no tape stands stopped"

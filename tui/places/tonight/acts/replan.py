@@ -11,6 +11,7 @@ from textual.binding import BindingType
 from textual.events import ScreenResume
 from textual.widget import Widget
 
+from core.logbook.running import line_ups_running
 from core.plan import Plan
 from core.words import counted
 from tui.asking.asking import Question
@@ -107,15 +108,15 @@ class ReplanActs(EveningPlace):
     def replan(self, happened: str) -> None:
         """Plans again after what happened; the evening goes on meanwhile.
 
-        While a tape runs it waits for the tape's end, by key too: a plan made before would play that tape
-        once more.
+        While something runs on a deck it waits for its end, by key too: a plan made before would have it once
+        more.
         """
         home, kept = self.home, self.home.plan
-        tape = self.running_tape()
-        self._once_over = tape is not None
+        runs = self._what_runs()
+        self._once_over = bool(runs)
         lead = f"{happened}; " if happened else ""
-        if tape is not None and kept is not None:
-            self.say(f"{lead}planned again when {tape.reel} is over")
+        if runs and kept is not None:
+            self.say(f"{lead}planned again when {runs} is over")
             return
         if kept is None:
             told = home.keyed("no plan is kept: {any.week} shows the week, {any.plan} plans there")
@@ -129,6 +130,12 @@ class ReplanActs(EveningPlace):
         self.search = home.search = Search(home.book, self, SECONDS, days, kept)
         self.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
         self.say(f"{lead}planning again, few moves ...")
+
+    def _what_runs(self) -> str:
+        """The tape or the line-up that planning waits for; empty where nothing runs on a deck."""
+        tape = self.running_tape()
+        begun = line_ups_running(self.home.shelf, self.home.now()) if tape is None else ()
+        return tape.reel if tape is not None else next((one.words for one in begun), "")
 
     @on(Searched)
     def _searched(self, event: Searched) -> None:

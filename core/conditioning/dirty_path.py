@@ -1,0 +1,129 @@
+"""Decks over whose heads, guides and rollers a tape ran that leaves something behind, until they are wiped.
+
+A tape counts by what is known of it now, at the time at which it ran: mould that is found afterwards was
+there before. What was played while it was playable leaves nothing but what every pass does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from core.conditioning.advice import CLEAN
+from core.conditioning.advisor import advisor
+from core.logbook.passes import played
+from core.logbook.running import running
+from core.logbook.steps import PathWiped
+from core.logbook.typed import entries, with_entry
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.words import ended
+
+
+@dataclass(frozen=True, slots=True)
+class DirtyPath:
+    """A deck whose path is not wiped since that reel ran on it: why, and how it is wiped."""
+
+    deck: str
+    reel: str
+    since: datetime
+    why: str
+    wipe: str
+
+    @property
+    def says(self) -> str:
+        """Why and what to do, in one line."""
+        return f"{self.deck}'s path is not wiped since {self.reel} ran on it ({self.why}): {self.wipe}"
+
+    @property
+    def brief(self) -> str:
+        """The same for a list."""
+        return f"{self.deck} is not wiped since {self.reel} ran on it ({self.why.partition(':')[0]})"
+
+    @property
+    def told_by(self) -> str:
+        """How one says that it is done."""
+        return f"`reelturn tonight wiped {self.deck}` when it is; --because begins all the same"
+
+
+_latest: tuple[Shelf, dict[str, DirtyPath]] | None = None
+
+
+def dirty_paths(shelf: Shelf) -> dict[str, DirtyPath]:
+    """By deck, the worst that lies on its path; found once for a shelf."""
+    global _latest
+    kept = _latest
+    if kept is None or kept[0] is not shelf:
+        kept = (shelf, {})
+        for one in _found(shelf):
+            there = kept[1].get(one.deck)
+            if there is None or (_worse(one), one.since) > (_worse(there), there.since):
+                kept[1][one.deck] = one
+        _latest = kept
+    return kept[1]
+
+
+def dirty_path(shelf: Shelf, deck: str) -> DirtyPath | None:
+    """What lies on that deck's path; None where it is clean."""
+    return dirty_paths(shelf).get(deck)
+
+
+def path_lines(shelf: Shelf) -> tuple[str, ...]:
+    """Every path that is to be wiped, in a sentence each."""
+    return tuple(ended(one.says) for one in dirty_paths(shelf).values())
+
+
+def wiped(shelf: Shelf, deck: str, at: datetime) -> Shelf:
+    """The shelf with that deck's path wiped at that moment."""
+    return with_entry(shelf, deck, PathWiped(at))
+
+
+def _found(shelf: Shelf) -> Iterator[DirtyPath]:
+    moves, clean = running(shelf), entries(shelf, PathWiped)
+    for (deck, key), at in _last_ran(shelf).items():
+        wiped_since = deck in clean and clean[deck].at >= at
+        reel = None if wiped_since or key in moves else shelf.reels.get(key)
+        left = _left_by(shelf, reel, at) if reel is not None else None
+        if left is not None:
+            yield DirtyPath(deck, key, at, *left)
+
+
+def _left_by(shelf: Shelf, reel: Reel, at: datetime) -> tuple[str, str] | None:
+    """Why a tape that ran then left something on the path, and how it is wiped; None where it did not."""
+    asked = advisor(shelf)
+    told = asked.advice(replace(reel, set_aside="", chamber=""), at)
+    if told.path:
+        return told.because, told.path
+    loads = (one for log in asked.loads if (one := log.member(reel.key)) is not None)
+    ran = next((one.behaved for one in loads if one.out is not None and one.out <= at), "")
+    return (_SHED[ran], CLEAN) if ran in _SHED else None
+
+
+_SHED = {"some shed": "it shed", "stopped": "it stopped on the deck"}
+
+
+def _last_ran(shelf: Shelf) -> dict[tuple[str, str], datetime]:
+    """By deck and reel, when that reel ran there last; looked at raw, since most of it is long over."""
+    found: dict[tuple[str, str], datetime] = {}
+    for record in shelf.of_kind("actual").values():
+        align = record.get("kind") == "align"
+        deck = str(record.get("subject" if align else "deck", "") or "")
+        reel = str(record.get("calibration" if align else "subject", "") or "")
+        began = record.get("started") or (record.get("finished") if record.get("state") == "done" else None)
+        if deck and reel and began and (align or record.get("kind") in ("transfer", "audition")):
+            found[deck, reel] = max(datetime.fromisoformat(str(began)), found.get((deck, reel), _NEVER))
+    decks = {reel: deck for deck, reel in found}
+    for key in shelf.of_kind("pass") if decks else ():
+        tape = played(shelf)[key] if key.rsplit(" ", 1)[0] in decks else None
+        if tape is not None and tape.reel in decks:
+            here = decks[tape.reel], tape.reel
+            found[here] = max(found[here], tape.last.started)
+    return found
+
+
+_NEVER = datetime.fromisoformat("0001-01-02T00:00+00:00")
+
+
+def _worse(one: DirtyPath) -> bool:
+    return "mask" in one.wipe

@@ -1,0 +1,116 @@
+"""A deck after a tape that leaves something on its path, and a deck on which something runs already."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from alarmshelf import STEP, Clock, alarms, plays, printed
+from doorshelf import put
+
+MOULD = ("condition=", "signs=mould")
+#: What a tape has that leaves something on the path, and how it is wiped.
+LEAVES = {
+    "mould": (MOULD, "particle mask, wipe the whole path"),
+    "vinegar": (("condition=", "signs=vinegar"), "wipe the whole path, and air the room"),
+    "loose oxide": (("condition=", "signs=loose oxide"), "brush off what lies there"),
+    "white powder": (("condition=", "signs=white powder"), "it may be mould"),
+    "layers adhere": (("condition=", "signs=layers adhere"), "clean heads and guides"),
+    "sheds": (("condition=sticky",), "clean heads and guides"),
+}
+
+
+def next_of(run: Any, key: str) -> str:
+    return str(next(one["next"] for one in run("reels", "--json").json if one["reel"] == key))
+
+
+@pytest.mark.parametrize(
+    ("what", "how"), [*((what, "stop") for what in LEAVES), ("mould", "end"), ("mould", "skip")]
+)
+def test_after_such_a_tape_nothing_begins_on_its_deck_until_it_is_wiped(
+    there: Any, clock: Clock, what: str, how: str
+) -> None:
+    plays(there, clock)
+    fields, wipe = LEAVES[what]
+    assert there("set", "P-1", *fields).status == 0
+    acts = {"stop": ("stop",), "end": ("end", "transfer P-1"), "skip": ("skip", "transfer P-1")}
+    ended = there("tonight", *acts[how], "--because", "seen now")
+    assert ended.status == 0 and "! D1's path is not wiped since P-1 ran on it" in ended.out
+    assert wipe in ended.out and alarms(there) == {}
+    refused = there("tonight", "begin", "transfer P-2")
+    assert refused.status == 1 and wipe in refused.err and "reelturn tonight wiped D1" in refused.err
+    assert next_of(there, "P-2") == "wipe D1, transfer"
+    clock.at += timedelta(minutes=5)
+    assert there("tonight", "wiped", "D1").status == 0
+    assert next_of(there, "P-2") == "transfer" and "not wiped" not in there("tonight").out
+    assert there("tonight", "begin", "transfer P-2").status == 0
+
+
+def test_the_path_and_the_bag_are_told_at_the_end_and_on_paper(there: Any, clock: Clock) -> None:
+    plays(there, clock)
+    assert there("set", "P-1", *MOULD).status == 0
+    assert there("tonight", "stop").status == 0
+    closing = there("closing").out
+    assert (
+        "Leave: D1: path is not wiped since P-1 ran on it (mould" in closing and "bag the cloths" in closing
+    )
+    assert "Put back: apart from all tapes, in a closed bag, with gloves and a mask: P-1" in closing
+    assert "! D1's path is not wiped since P-1 ran on it" in printed(there, "orders")
+    assert there("undo").status == 0  # the stop
+    assert there("undo").status == 0  # the mould
+    assert there("tonight", "stop").status == 0
+    assert "not wiped" not in there("closing").out + printed(there, "orders")
+
+
+def test_mould_that_is_seen_when_the_line_up_is_long_over_counts(there: Any, clock: Clock) -> None:
+    for act in ("begin", "end"):
+        assert there("tonight", act, STEP).status == 0
+    assert there("set", "C-1", *MOULD).status == 0
+    assert there("rename", "C-1", "C-2").status == 0
+    refused = there("tonight", "begin", "transfer P-1")
+    assert refused.status == 1 and "since C-2 ran on it (mould" in refused.err
+    assert there("tonight", "begin", "transfer P-1", "--because", "wiped at once").status == 0
+
+
+def test_what_leaves_nothing_asks_for_nothing(there: Any, clock: Clock) -> None:
+    plays(there, clock)
+    clock.at += timedelta(minutes=20)
+    assert there("tonight", "end", "transfer P-1", "--because", "heard").status == 0
+    for fields in (("set_aside=lent out",), ("set_aside=", "stock=Ampex 456 Grand Master"), ("stock=",)):
+        assert there("set", "P-1", *fields).status == 0
+        assert "not wiped" not in there("tonight").out, fields
+    assert there("tonight", "begin", "transfer P-2").status == 0
+
+
+def test_nothing_else_begins_and_nothing_is_planned_while_a_line_up_runs(there: Any, clock: Clock) -> None:
+    assert there("tonight", "begin", STEP).status == 0
+    refused = there("tonight", "begin", "transfer P-1")
+    assert refused.status == 1 and refused.err.count("\n") == 1
+    assert "the line-up of D1 runs on D1 since 12:00" in refused.err
+    planned = there("plan", "--effort", "0.1")
+    assert planned.status == 1 and "the line-up of D1 runs since 12:00" in planned.err
+    clock.at += timedelta(days=1)  # left open last evening: it holds nothing up today
+    assert there("plan", "--effort", "0.1").status == 0
+
+
+def test_a_line_up_is_stopped_as_its_alarm_says_and_waits_to_be_made_anew(there: Any, clock: Clock) -> None:
+    assert there("tonight", "begin", STEP).status == 0
+    assert there("set", "C-1", *MOULD).status == 0 and alarms(there)["C-1"].startswith("Stop C-1 on D1")
+    assert there("tonight", "stop").status == 0 and alarms(there) == {}
+    assert there("tonight", "stop").status == 1
+    clock.at += timedelta(minutes=5)
+    assert there("tonight", "wiped", "D1").status == 0
+    assert there("plan", "--effort", "0.1").status == 0
+    waits = [one for one in there("tonight", "--json").json if one["kind"] == "align"]
+    assert [one["state"] for one in waits] == ["skipped", "waiting"]
+
+
+def test_a_second_step_of_the_same_hands_is_pointed_out_and_not_refused(there: Any) -> None:
+    found = {"width": "1/4 in", "tracks": "2", "speed": "15 ips", "length": "300 ft", "stage": "found"}
+    assert put(there, [{"reel": key, **found} for key in ("F-1", "F-2")]).status == 0
+    assert there("plan", "--effort", "0.1").status == 0
+    first = there("tonight", "begin", "identify F-1")
+    assert first.status == 0 and "runs still" not in first.err
+    second = there("tonight", "begin", "identify F-2")
+    assert second.status == 0 and "identify F-1 runs still: end it?" in second.err
