@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Scores = NDArray[np.float32]
+_NEVER = -1e9
 
 
 def likeliest_path(scores: Scores, steepest: int, bend: float) -> NDArray[np.int64]:
@@ -16,53 +17,45 @@ def likeliest_path(scores: Scores, steepest: int, bend: float) -> NDArray[np.int
     slopes that no tape has.
     """
     steps, lags = scores.shape
-    slopes = np.arange(-steepest, steepest + 1)
-    best = np.repeat(scores[0][None, :], len(slopes), axis=0).astype(np.float32)
-    back = np.zeros((steps, len(slopes), lags), np.int8)
-    costs = np.float32(bend) * np.arange(-2, 3, dtype=np.float32) ** 2
+    slopes = 2 * steepest + 1
+    best = np.full((steps, slopes + 4, lags), _NEVER, np.float32)
+    best[0, 2:-2] = scores[0]
+    wide = np.full((slopes, lags + 2 * steepest), _NEVER, np.float32)
+    turned = wide[:, steepest : steepest + lags]
+    moved = _skewed(wide, steepest, lags)
     for step in range(1, steps):
-        best, back[step] = _turned(best, costs)
-        best = _moved(best, slopes)
-        best += scores[step]
-    return _traced(best, back, slopes)
+        _turn(best[step - 1], np.float32(bend), turned)
+        np.add(moved, scores[step], out=best[step, 2:-2])
+    return _traced(best, bend, steepest)
 
 
-def _turned(best: Scores, costs: Scores) -> tuple[Scores, NDArray[np.int8]]:
-    """The best way to have a slope at a lag, and by how much the slope changed for it."""
-    count = len(best)
-    out = best.copy()
-    change = np.zeros(best.shape, np.int8)
-    for cost, by in zip(costs, range(-2, 3), strict=True):
-        if by == 0:
-            continue
-        low, high = max(0, by), min(count, count + by)
-        before = best[low - by : high - by] - cost
-        better = before > out[low:high]
-        np.copyto(out[low:high], before, where=better)
-        np.copyto(change[low:high], np.int8(by), where=better)
-    return out, change
+def _skewed(wide: Scores, steepest: int, lags: int) -> Scores:
+    """A view in which every slope's row is moved by it; what comes from outside cannot be."""
+    row, lag = wide.strides
+    view = np.lib.stride_tricks.as_strided
+    return np.asarray(view(wide[:, 2 * steepest :], (len(wide), lags), (row - lag, lag), writeable=False))
 
 
-def _moved(best: Scores, slopes: NDArray[np.int64]) -> Scores:
-    """Every slope's row moved by it; what comes from outside cannot be."""
-    out = np.full_like(best, -1e9)
-    for row, slope in enumerate(slopes.tolist()):
-        if slope >= 0:
-            out[row, slope:] = best[row, : best.shape[1] - slope]
-        else:
-            out[row, :slope] = best[row, -slope:]
-    return out
+def _turn(best: Scores, bend: np.float32, out: Scores) -> None:
+    """The best way to have a slope at a lag, if the slope may have changed by two at most."""
+    one = np.maximum(best[1:-3], best[3:-1])
+    two = np.maximum(best[:-4], best[4:])
+    one -= bend
+    two -= 4 * bend
+    np.maximum(one, two, out=one)
+    np.maximum(best[2:-2], one, out=out)
 
 
-def _traced(best: Scores, back: NDArray[np.int8], slopes: NDArray[np.int64]) -> NDArray[np.int64]:
-    row, lag = divmod(int(best.argmax()), best.shape[1])
-    path = np.empty(len(back), np.int64)
-    for step in range(len(back) - 1, -1, -1):
+def _traced(best: Scores, bend: float, steepest: int) -> NDArray[np.int64]:
+    """The lags of the best way, from its end; slopes change as little as they can."""
+    order = np.array([0, -1, 1, -2, 2])
+    row, lag = divmod(int(best[-1, 2:-2].argmax()), best.shape[2])
+    path = np.empty(len(best), np.int64)
+    for step in range(len(best) - 1, 0, -1):
         path[step] = lag
-        if step == 0:
-            break
-        lag -= int(slopes[row])
-        row -= int(back[step, row, lag])
+        lag -= row - steepest
+        row += int(order[np.argmax(best[step - 1, row + 2 + order, lag] - bend * order**2)])
+    path[0] = lag
     return path
 
 

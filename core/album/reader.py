@@ -52,6 +52,19 @@ def read_along(
     return out
 
 
+def read_by_lines(sound: NDArray[np.float32], places: NDArray[np.float64]) -> NDArray[np.float32]:
+    """The sound at places in samples, joined by straight lines: somewhat dull, but where it lies is right."""
+    padded = np.zeros(len(sound) + 3, np.float32)
+    padded[1:-2] = sound
+    out = np.empty(len(places), np.float32)
+    for low in range(0, len(places), _BLOCK):
+        at = np.clip(places[low : low + _BLOCK] + 1, 0, len(sound) + 1)
+        whole = at.astype(np.int64)
+        one, two = padded[whole], padded[whole + 1]
+        out[low : low + _BLOCK] = one + (at - whole).astype(np.float32) * (two - one)
+    return out
+
+
 def _read_block(
     at: NDArray[np.float64], windows: NDArray[Any], kernel: NDArray[np.float32], step: NDArray[np.float32],
     taps: int, out: NDArray[np.float32],
@@ -59,8 +72,8 @@ def _read_block(
     whole = np.floor(at)
     phase = (at - whole) * _PHASES
     number = phase.astype(np.int64)
-    share = (phase - number).astype(np.float32)
     rows = windows[whole.astype(np.int64) - (taps // 2 - 1) + taps]
+    share = (phase - number).astype(np.float32)
     steps = step[number]
     steps *= share[:, None]
     steps += kernel[number]

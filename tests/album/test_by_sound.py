@@ -11,8 +11,8 @@ import pytest
 import scipy.signal
 
 from core.album.sound.by_sound import Outcome, lay_by_sound
+from core.album.sound.correlated import WORK_HZ, correlate, spectra
 from core.album.sound.heard import Heard
-from core.album.sound.lags import WORK_HZ, correlate
 
 RATE = 8_000
 MAPS = {
@@ -105,7 +105,7 @@ def test_lags_of_white_noise_are_those_that_scipy_finds():
     sos = scipy.signal.butter(4, [150, 2900], "band", fs=WORK_HZ, output="sos")
     sound = scipy.signal.sosfilt(sos, rng.standard_normal(6 * WORK_HZ)).astype(np.float32)
     later = np.concatenate((np.zeros(37, np.float32), sound))[: len(sound)]
-    found = correlate(sound, later, 5, 200)
+    found = correlate(spectra(sound, 5), spectra(later, 5), 200)
     for second in (1, 2, 3):
         cut = slice(second * WORK_HZ, (second + 1) * WORK_HZ)
         full = scipy.signal.correlate(later[cut], sound[cut], "full", "fft")

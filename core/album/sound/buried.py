@@ -10,7 +10,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from core.album.sound.lags import WORK_HZ, Floats, Never
+from core.album.sound.correlated import WORK_HZ, Floats, Never
 from core.album.sound.needles import NEEDLE_SECONDS, Found
 
 _DOWN = 2

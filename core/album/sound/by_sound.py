@@ -8,18 +8,20 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.album.paths import smoothed
-from core.album.reader import ROUGH_TAPS, read_along
+from core.album.reader import read_by_lines
 from core.album.sound.buried import buried_places
+from core.album.sound.correlated import WORK_HZ, Floats, Never, correlate, spectra
 from core.album.sound.cuts import with_pieces
 from core.album.sound.follow import Pairs, coarse_curve, overlap
-from core.album.sound.heard import Heard
-from core.album.sound.lags import WORK_HZ, Floats, Never, choose_lags, correlate
+from core.album.sound.heard import Heard, at_rate
+from core.album.sound.lags import choose_lags
 from core.album.sound.match import STANDS, Column, Match, judged
-from core.album.sound.needles import Haystack, Line, Needles, lines_of, rises
+from core.album.sound.needles import Haystack, Line, Needles, lines_of, rises, speeds
 from core.album.sound.probes import probed_lines
+from core.album.sound.sieve import likely_speeds
 
-_ROUNDS = ((480, 4, 0.004, 0), (240, 1, 0.0008, ROUGH_TAPS))
-"""Reach and grid in samples at 8 kHz, share of speed that is still open, taps of the reader (0: lines)."""
+_ROUNDS = ((480, 4, 0.004, 1), (240, 1, 0.0008, 2))
+"""Reach and grid in samples at 8 kHz, share of speed that is still open, how much finer it is read."""
 _STIFF = 0.6
 _MOST_OF = 0.5
 """A match over so much of what both captures hold is not looked for in another way."""
@@ -67,7 +69,16 @@ def lay_by_sound(here: Heard, there: Heard, ask: Never = lambda: None, *, buried
 
 
 def _by_features(here: Heard, there: Heard, ask: Never) -> Outcome:
-    needles, hay = Needles(here.levels), Haystack(there.levels)
+    """At the speeds that a coarse look takes for likely; at all of them where these prove nothing."""
+    likely = likely_speeds(here.levels, there.levels)
+    outcome = None if likely is None else _at_speeds(here, there, likely, ask)
+    if outcome is not None and outcome.match is not None:
+        return outcome
+    return _at_speeds(here, there, speeds(), ask)
+
+
+def _at_speeds(here: Heard, there: Heard, rates: Column, ask: Never) -> Outcome:
+    needles, hay = Needles(here.levels, rates), Haystack(there.levels)
     found = needles.find(hay)
     if not found:
         return Outcome(None, why=nothing_to_go_by(here, there))
@@ -151,15 +162,14 @@ def match_on_curve(here: Heard, there: Heard, curve: Pairs, ask: Never = lambda:
 
 def _match_on(here: Heard, there: Heard, curve: Pairs, first: float, seconds: int, ask: Never) -> Match:
     """The match around a curve that is good to a few hundredths of a second."""
-    ask()
-    row = here.sound[round(first * WORK_HZ) :]
+    own = spectra(here.sound[round(first * WORK_HZ) :], seconds, ask)
     first = round(first * WORK_HZ) / WORK_HZ
     middles: Column = first + np.arange(seconds, dtype=np.float64) + 0.5
     there_at = _carried(curve, middles)
     polarity = 0
-    for reach, grid, steepest, taps in _ROUNDS:
-        warped = _read(there, middles, there_at, first, seconds, taps)
-        found = correlate(row, warped, seconds, reach, ask)
+    for reach, grid, steepest, finer in _ROUNDS:
+        warped = _read(there, middles, there_at, finer)
+        found = correlate(own, spectra(warped, seconds, ask), reach, ask)
         lags = choose_lags(found, grid, steepest, polarity)
         polarity = lags.polarity
         held = found.sounding & (lags.stands > STANDS)
@@ -183,10 +193,10 @@ def _carried(curve: Pairs, at: Column) -> Column:
     return out
 
 
-def _read(there: Heard, middles: Column, there_at: Column, first: float, seconds: int, taps: int) -> Floats:
-    """The other capture read along the curve, on the clock of the first."""
-    t = first + np.arange(seconds * WORK_HZ) / WORK_HZ
-    at = _carried((middles, there_at), t) * WORK_HZ
-    if taps:
-        return read_along(there.sound, at, taps)
-    return np.interp(at, np.arange(len(there.sound)), there.sound, 0, 0).astype(np.float32)
+def _read(there: Heard, middles: Column, there_at: Column, finer: int) -> Floats:
+    """The other capture read along the curve, on the clock of the first: all seconds around the middles."""
+    ends = _carried((middles, there_at), np.array([middles[0] - 1, middles[-1] + 1]))
+    nodes = np.concatenate((ends[:1], there_at, ends[1:])) * WORK_HZ * finer
+    share = np.arange(WORK_HZ) / WORK_HZ
+    at = (nodes[:-1, None] + np.diff(nodes)[:, None] * share).ravel()[WORK_HZ // 2 : -WORK_HZ // 2]
+    return read_by_lines(at_rate(there.sound, WORK_HZ, WORK_HZ * finer), at)

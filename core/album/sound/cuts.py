@@ -13,9 +13,9 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from core.album.sound.correlated import WORK_HZ, Floats, Never
 from core.album.sound.follow import Pairs
 from core.album.sound.heard import Heard
-from core.album.sound.lags import WORK_HZ, Floats, Never
 from core.album.sound.match import Column, Match
 from core.album.sound.sieve import Sieve
 

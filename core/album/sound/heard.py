@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.album.levels import Levels, levels_of
-from core.album.sound.lags import WORK_HZ, Floats
+from core.album.sound.correlated import WORK_HZ, Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -20,7 +20,7 @@ class Heard:
     @classmethod
     def of(cls, sound: Floats, rate: float, levels: Levels | None = None) -> Heard:
         """From decoded sound, one row of full scale 1 at any rate."""
-        return cls(at_work_rate(sound, rate), levels_of(sound, rate) if levels is None else levels)
+        return cls(at_rate(sound, rate, WORK_HZ), levels_of(sound, rate) if levels is None else levels)
 
     @property
     def seconds(self) -> float:
@@ -34,10 +34,10 @@ class Heard:
         return Heard(sound, Levels(self.levels.hertz, self.levels.halves[:, rows]))
 
 
-def at_work_rate(sound: Floats, rate: float) -> Floats:
-    """One row at 8 kHz."""
+def at_rate(sound: Floats, rate: float, wanted: float) -> Floats:
+    """One row at another rate."""
     import soxr
 
-    if rate == WORK_HZ:
+    if rate == wanted:
         return sound
-    return np.asarray(soxr.resample(sound, rate, WORK_HZ, quality="MQ"), np.float32)
+    return np.asarray(soxr.resample(sound, rate, wanted, quality="MQ"), np.float32)

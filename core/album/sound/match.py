@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.album.sound.lags import WORK_HZ, Lags
+from core.album.sound.correlated import WORK_HZ
+from core.album.sound.lags import Lags
 
 AGREE_MS = 0.5
 """A second agrees whose own lag lies so near to the curve."""

@@ -30,6 +30,7 @@ _KEPT_BYTES = 2**27
 """Spectra of needles up to this size are kept for the next haystack."""
 
 Floats = NDArray[np.float32]
+Columns = NDArray[np.float64]
 
 
 def rises(levels: Levels) -> Floats:
@@ -209,46 +210,61 @@ def lines_of(
     found: list[Found], needles: int, near: float = _NEAR_SECONDS, step: float = SPEED_STEP
 ) -> list[Line]:
     """Lines on which needles lie, the best first, at most three that differ; `step` between their speeds."""
-    made = [_best_through(one, found, needles, near, step) for one in found]
-    made.sort(key=lambda line: -line.score)
+    if not found:
+        return []
+    table = np.array([(one.here, one.there, one.rate, one.stands) for one in found])
+    tries = _tries(table, near, step)
+    scores, on = _held(table, tries, near, step)
     out: list[Line] = []
-    for line in made:
-        if all(abs(line.at(one.here) - old.at(one.here)) > 2 * near for old in out for one in found[:1]):
+    tried: set[int] = set()
+    for best in np.argsort(-scores, kind="stable").tolist():
+        if int(tries[best, 0]) in tried:
+            continue
+        tried.add(int(tries[best, 0]))
+        line = _line(table, on[best][on[best] >= 0], tries[best], needles, float(scores[best]))
+        if all(abs(line.at(table[0, 0]) - old.at(table[0, 0])) > 2 * near for old in out):
             out.append(line)
         if len(out) == 3:
             break
     return out
 
 
-def _best_through(one: Found, found: list[Found], needles: int, near: float, step: float) -> Line:
-    """The best line through one needle: the rate is told by another far from it, or by its own."""
-    tries = [one.rate]
-    for other in found:
-        far = other.here - one.here
-        if abs(far) > NEEDLE_SECONDS / 2:
-            rate = (other.there - one.there) / far
-            if abs(rate / one.rate - 1) < 1.5 * step + 2 * near / abs(far) * 0.1:
-                tries.append(rate)
-    best: Line | None = None
-    for rate in tries:
-        line = _line(one, rate, found, needles, near, step)
-        if best is None or line.score > best.score:
-            best = line
-    assert best is not None
-    return best
-
-
-def _line(one: Found, rate: float, found: list[Found], needles: int, near: float, step: float) -> Line:
-    on: dict[float, Found] = {}
-    for other in found:
-        off = abs(one.there + rate * (other.here - one.here) - other.there)
-        fits = off < near and abs(other.rate / rate - 1) < 2.5 * step
-        if fits and (other.here not in on or on[other.here].stands < other.stands):
-            on[other.here] = other
-    score = sum(fit.stands for fit in on.values())
+def _line(table: Columns, on: NDArray[np.int64], tried: Columns, needles: int, score: float) -> Line:
+    """One line, laid anew through all the needles that lie on it."""
     if len(on) > 1:
-        here, there = np.array([(fit.here, fit.there) for fit in on.values()]).T
-        weight = np.array([fit.stands for fit in on.values()])
-        slope, start = np.polyfit(here, there, 1, w=weight)
+        slope, start = np.polyfit(table[on, 0], table[on, 1], 1, w=table[on, 3])
         return Line(float(start), float(slope), len(on), needles, score)
-    return Line(one.there - rate * one.here, rate, len(on), needles, score)
+    here, there = table[int(tried[0]), :2].tolist()
+    rate = float(tried[1])
+    return Line(there - rate * here, rate, len(on), needles, score)
+
+
+def _tries(table: Columns, near: float, step: float) -> Columns:
+    """Rows and rates of lines: through every needle at its own rate, or by another that is far from it."""
+    here, there, rate, _ = table.T
+    far = here[None, :] - here[:, None]
+    away = np.abs(far) > NEEDLE_SECONDS / 2
+    by_other = (there[None, :] - there[:, None]) / np.where(away, far, 1)
+    open_ = 1.5 * step + 2 * near / np.maximum(np.abs(far), 1) * 0.1
+    one, other = np.nonzero(away & (np.abs(by_other / rate[:, None] - 1) < open_))
+    through = np.concatenate((np.arange(len(table)), one))
+    return np.column_stack((through, np.concatenate((rate, by_other[one, other]))))
+
+
+def _held(
+    table: Columns, tries: Columns, near: float, step: float
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Of every line what its needles stand out by together, and of every needle the row that lies on it best.
+
+    Rows of one needle lie together; where none of them is on the line it is row -1.
+    """
+    here, there, rate, stands = table.T
+    through, slope = tries[:, 0].astype(np.int64), tries[:, 1, None]
+    fits = np.abs(there[through, None] + slope * (here - here[through, None]) - there) < near
+    fits &= np.abs(rate / slope - 1) < 2.5 * step
+    worth = np.where(fits, stands, 0.0)
+    edges = np.flatnonzero(np.diff(here, prepend=-np.inf))
+    groups = [worth[:, low:high] for low, high in pairwise([*edges.tolist(), len(here)])]
+    best = np.stack([group.max(axis=1) for group in groups], axis=1)
+    rows = np.stack([group.argmax(axis=1) for group in groups], axis=1) + edges
+    return best.sum(axis=1), np.where(best > 0, rows, -1)

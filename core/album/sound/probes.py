@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from core.album.sound.lags import WORK_HZ, Floats, Never, correlate
+from core.album.sound.correlated import WORK_HZ, Floats, Never, correlate, spectra
 from core.album.sound.needles import NEEDLE_SECONDS, Found, Line
 
 _PROBES = 6
@@ -41,7 +41,7 @@ def _probed(here: Floats, there: Floats, one: Found) -> Line | None:
         t = np.arange(WORK_HZ) / WORK_HZ - 0.5
         a = _at(here, second + t)
         b = _at(there, one.there + one.rate * (step + t))
-        got = correlate(a, b, 1, _REACH)
+        got = correlate(spectra(a, 1), spectra(b, 1), _REACH)
         row = np.abs(got.values[0])
         best, chance = int(row.argmax()), float(row.std())
         if chance > 0 and row[best] > _LIKE * chance:

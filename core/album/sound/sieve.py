@@ -6,6 +6,9 @@ stands out there is looked at again in full, at the speeds around the line that 
 
 from __future__ import annotations
 
+import numpy as np
+from numpy.typing import NDArray
+
 from core.album.levels import Levels
 from core.album.sound.needles import (
     NEEDLE_SECONDS,
@@ -44,12 +47,9 @@ class Sieve:
 
     def score(self, other: Sieve) -> float:
         """How far the best line stands out that this one's needles lie on; 0 where it is not worth proof."""
-        coarse = self._coarse(other)
-        fewest = min(_FEWEST_NEEDLES, self.count)
-        if coarse is None or coarse.score < _COARSE_LEAST * max(fewest, min(NEEDLES, self.count)):
+        near = self.likely(other)
+        if near is None:
             return 0.0
-        # A few needles lie too near to one another to tell the speed.
-        near = speeds() if self.count < NEEDLES else speeds(_AROUND, around=1 / coarse.rate)
         needles = Needles(self.levels, near, self.count)
         if other._hay is None:
             other._hay = Haystack(other.levels)
@@ -59,6 +59,15 @@ class Sieve:
             return 0.0
         least = _LEAST if fewest == _FEWEST_NEEDLES else fewest * _LEAST_OF_FEW
         return lines[0].score if lines[0].score > least else 0.0
+
+    def likely(self, other: Sieve) -> NDArray[np.float64] | None:
+        """The speeds at which a coarse look makes it worth to look in full; none where it does not."""
+        coarse = self._coarse(other)
+        fewest = min(_FEWEST_NEEDLES, self.count)
+        if coarse is None or coarse.score < _COARSE_LEAST * max(fewest, min(NEEDLES, self.count)):
+            return None
+        # A few needles lie too near to one another to tell the speed.
+        return speeds() if self.count < NEEDLES else speeds(_AROUND, around=1 / coarse.rate)
 
     def _coarse(self, other: Sieve) -> Line | None:
         if self._needles is None:
@@ -70,3 +79,9 @@ class Sieve:
     def done(self) -> None:
         """Lets go of what only its own needles need."""
         self._needles = None
+
+
+def likely_speeds(here: Levels, there: Levels) -> NDArray[np.float64] | None:
+    """Speeds around the one at which a coarse look finds one capture in the other, if it does."""
+    one = Sieve(here)
+    return one.likely(Sieve(there)) if one.count >= NEEDLES else None
