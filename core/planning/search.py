@@ -15,7 +15,7 @@ from core.planning.bench.fill import filled
 from core.planning.bench.leave_cold import left_cold
 from core.planning.bench.lists import plan_order
 from core.planning.bench.moves import barred_since, moved_words, moves
-from core.planning.bench.settle import settled
+from core.planning.bench.settle import settled, settled_anew
 from core.planning.bench.whynot import whys
 from core.planning.bounds.bounds import quick_bound
 from core.planning.by_lists import change_lists, enter_anew, songs_alone, try_lists
@@ -120,9 +120,11 @@ def _no_worse(so_far: Incumbent, new: Draft, than: Draft) -> bool:
 
 
 def _settled(so_far: Incumbent, draft: Draft) -> Draft:
-    """The draft as early as it can be; one that is under way stays where it is."""
+    """The draft as early as it can be; of one that is under way what is kept stays where it is."""
     if so_far.kept is not None:
-        return draft
+        if not so_far.clock.limit:
+            return draft
+        return settled_anew(so_far.problem, so_far.kept, draft, partial(_no_worse, so_far))
     at_once = not so_far.clock.limit and so_far.cells > SMALL  # a first plan of many reels is not waited for
     new = tidy(so_far.problem, settled(so_far.problem, draft, at_once=at_once))
     return new if so_far.rank(new) <= so_far.rank(draft) else draft

@@ -7,7 +7,12 @@ from itertools import pairwise
 
 import pytest
 
+from core.planning.bench.draft import Draft, cost
+from core.planning.bench.follow import draft_of_plan
+from core.planning.bench.settle import settled_anew
+from core.planning.facts.reading import read_problem
 from core.planning.plan_evenings import plan_evenings
+from core.planning.replan import replan
 from core.studio.studio import Comfort, HoursRow
 
 WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -54,6 +59,33 @@ def test_a_load_starts_early_rather_than_late(comfortable, start):
     plan = plan_evenings(comfortable, start, 14, effort=1)
     load = next(item for item in plan.items if item.kind == "condition")
     assert (load.start.hour, load.start.minute) == (9, 0)
+
+
+def _later(plan, kinds, minutes):
+    """The plan with every item of those kinds so many minutes later."""
+    late = timedelta(minutes=minutes)
+    items = (replace(i, start=i.start + late, end=i.end + late) if i.kind in kinds else i for i in plan.items)
+    return replace(plan, items=tuple(items))
+
+
+def test_planned_again_no_deck_stands_lined_up_for_hours(comfortable, start):
+    """The line-up goes to what it is for; what a person was told of stays where it was."""
+    alone = replace(comfortable, reels={key: comfortable.reels[key] for key in ("R-1", "CAL")}, songs={})
+    kept = _later(plan_evenings(alone, start, 7, effort=0.1), ("transfer", "verify"), 90)
+    new = replan(alone, kept, start, effort=0.1)
+    at = {item.kind: (item.start, item.end) for item in new.items}
+    assert at["transfer"][0] == next(i.start for i in kept.items if i.kind == "transfer")
+    assert at["align"][1] == at["transfer"][0] and new.moves == ()
+
+
+def test_planned_again_a_new_load_starts_early_and_a_kept_one_stays(comfortable, start):
+    problem = read_problem(comfortable, start, 14)
+    draft = draft_of_plan(problem, plan_evenings(comfortable, start, 14, effort=1))
+    (load,) = draft.loads
+    late = replace(draft, loads=(replace(load, start=load.start + 120),))
+    anew = settled_anew(problem, Draft(), late, lambda new, old: cost(problem, new) <= cost(problem, old))
+    assert anew.loads == draft.loads
+    assert settled_anew(problem, late, late, lambda new, old: True).loads == late.loads
 
 
 def test_what_slack_costs_can_be_asked(comfortable, start, reel):

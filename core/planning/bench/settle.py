@@ -7,6 +7,7 @@ day has a quarter of an hour free in the middle.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
@@ -36,9 +37,30 @@ def settled(problem: Problem, draft: Draft, *, at_once: bool = False) -> Draft:
     return _line_ups_late(problem, _with_pauses(problem, best))
 
 
-def _early(problem: Problem, draft: Draft, than: Draft, pauses: tuple[Stretch, ...]) -> Draft | None:
-    """The draft with everything as early as it fits; None where not all does, or where it costs more."""
-    walk = Walk(problem, set(), early=True)
+def settled_anew(
+    problem: Problem, kept: Draft, draft: Draft, no_worse: Callable[[Draft, Draft], bool]
+) -> Draft:
+    """A draft that begins at a kept plan, with new loads early and no line-up hours before what it is for.
+
+    Steps and loads that are where the kept plan has them stay there. ``no_worse``: asked of a new draft and
+    the one before.
+    """
+    for place, load in enumerate(draft.loads):
+        if load not in kept.loads:
+            sooner = _load_early(problem, draft, place, exact=True)
+            draft = sooner if no_worse(sooner, draft) else draft
+    late = _line_ups_late(problem, draft)
+    return late if no_worse(late, draft) else draft
+
+
+def _early(
+    problem: Problem, draft: Draft, than: Draft, pauses: tuple[Stretch, ...], *, exact: bool = False
+) -> Draft | None:
+    """The draft with everything as early as it fits; None where not all does, or where it costs more.
+
+    ``exact``: everything at its own time in place of early.
+    """
+    walk = Walk(problem, set(), early=not exact, exact=exact)
     for job in problem.jobs:
         if job.calibration:
             walk.diary.fits[job.index] = [Fit(first, last) for first, last in fits(problem, draft, job)]
@@ -54,13 +76,13 @@ def _members(draft: Draft) -> list[tuple[int, ...]]:
     return sorted(load.members for load in draft.loads)
 
 
-def _load_early(problem: Problem, draft: Draft, place: int) -> Draft:
+def _load_early(problem: Problem, draft: Draft, place: int, *, exact: bool = False) -> Draft:
     """The draft with that load as early in its stretch at home as costs nothing."""
     load = draft.loads[place]
     for start in _starts(problem, draft, load):
         loads = list(draft.loads)
         loads[place] = replace(load, start=start)
-        found = _early(problem, make_draft(list(draft.steps), loads), draft, ())
+        found = _early(problem, make_draft(list(draft.steps), loads), draft, (), exact=exact)
         if found is not None:
             return found
     return draft
