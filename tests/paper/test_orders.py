@@ -45,7 +45,7 @@ def test_there_is_a_sheet_for_every_evening_and_one_of_the_weeks(printed: dict[s
 
 
 def test_the_evening_tells_every_step_with_its_clock_time(printed: dict[str, bytes], words: Words) -> None:
-    text = words(printed["order-2026-12-01.pdf"])
+    text = " ".join(words(printed["order-2026-12-01.pdf"]).split())
     for line in (
         "Work order, Tue 1 Dec 2026",
         "19:00",
@@ -106,7 +106,7 @@ def test_a_full_line_up_says_that_the_helper_is_needed(printed: dict[str, bytes]
 
 
 def test_passes_of_many_tracks_carry_the_guide_track(printed: dict[str, bytes], words: Words) -> None:
-    text = words(printed["order-2026-12-08.pdf"])
+    text = " ".join(words(printed["order-2026-12-08.pdf"]).split())
     assert "pass 2, tracks 1, 17-24" in text
 
 
@@ -308,7 +308,9 @@ def test_mould_and_white_powder_call_for_mask_filter_and_no_fan(
 def test_tape_that_must_not_be_wound_fast_tells_what_that_costs(
     shelf: Shelf, printed: dict[str, bytes], words: Words
 ) -> None:
-    """2500 ft at 15 ips take 33 min 20 s, at 180 ips 2 min 47 s: plain arithmetic."""
+    """1200 ft at 15 ips take 16 min, at 180 ips 1 min 20 s: plain arithmetic."""
     text = said_on(printed, words, "07")
-    assert "no fast winding: at 15 ips a wind takes" in text and "min more than planned" in text
+    told = "no fast winding: a wind, if it lies tails out, takes 16 min at 15 ips, more than is planned: wind it"
+    assert f"{told} on an evening before, or give the deck a `gentle_wind_speed` and plan again" in text
+    assert "wind back, if it lies tails out and it was not wound slowly: 19:45 to 19:46" in text
     assert "No fast winding of treated or spliced tape" in text

@@ -385,9 +385,12 @@ def test_a_wind_that_may_not_be_needed_is_asked_for(
         seen_so = shelf.with_reel(replace(shelf.reels[played], wind=wind))
         return " ".join(words(work_order(seen_so, plan, evening, made=made)).split())
 
-    assert order("").count("wind back, if it lies tails out: ") == 1
-    assert "if it lies" not in order("tails") and "wind back: " in order("tails")
-    assert "if it lies" not in order("heads")
+    slowly = "it was not wound slowly: "
+    assert order("").count(f"wind back, if it lies tails out and {slowly}") == 1
+    assert "if it lies" not in order("tails") and f"wind back, if {slowly}" in order("tails")
+    heads = order("heads")
+    assert "if it lies" not in heads and "wind back" not in heads
+    assert "no fast winding: it lies heads out" in heads and "more than is planned" not in heads
 
 
 def test_the_lane_of_the_person_is_called_you(shelf: Shelf, plan: Plan, made: datetime, words: Words) -> None:

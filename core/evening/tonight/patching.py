@@ -6,6 +6,7 @@ from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.transfer import transfer_of
 from core.reels.pass_tracks import ranges, tracks_by_pass
+from core.reels.winding import wound_slowly
 from core.shelf import Shelf
 
 
@@ -37,10 +38,12 @@ def _wind(shelf: Shelf, step: Step) -> str:
     part = transfer_of(shelf, step)
     if part.stands is not None or part.span is not None:
         return ""
-    wind = shelf.reel(step.subject).wind
+    reel = shelf.reel(step.subject)
+    wind, slowly = reel.wind, wound_slowly(reel, shelf.studio, shelf.own_stocks())
+    slowly = f", {slowly}" if slowly else ""
     if wind == "heads":
         return "heads out: no wind first"
     if not wind:
-        return "wind not known: look; if tails out, wind it first"
+        return f"wind not known: look; if tails out, wind it first{slowly}"
     either = "; or play it backwards" if may_run_backwards(shelf, step) else ""
-    return f"tails out: wind it first{either}"
+    return f"tails out: wind it first{slowly}{either}"

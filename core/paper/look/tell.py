@@ -21,10 +21,10 @@ from core.paper.look.words import clock, short_moment, warmth, whole_seconds
 from core.plan import Item, Plan
 from core.reels.assumed import with_setup
 from core.reels.length import Length, feet, length_of, play_seconds
-from core.reels.minutes import wants_gentle_winding
 from core.reels.needs import base_of, needs_conditioning, playable_until, sticky
 from core.reels.pass_tracks import ranges
 from core.reels.reel import Reel
+from core.reels.winding import slow_wind, wound_slowly
 from core.shelf import Shelf
 from core.standing.asks_first import asks_first
 from core.words import counted, listed
@@ -110,9 +110,12 @@ def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:
     )
     if item.kind == "transfer":
         runs = runs_of(item, reel, shelf.studio, shelf.own_stocks(), span_of(item, shelf))
+        flung = wound_slowly(reel, shelf.studio, shelf.own_stocks())
         for number, run in enumerate(runs):
             # which way an unseen reel lies is not known, so that its time for winding is only kept free
-            asked = "" if number or reel.wind else ", if it lies tails out"
+            ifs = [] if number or reel.wind else ["it lies tails out"]
+            ifs += ["it was not wound slowly"] if flung and not number else []
+            asked = f", if {' and '.join(ifs)}" if ifs else ""
             span = f"{clock(run.start, offset_of=item.start)} to {clock(run.end, offset_of=item.start)}"
             yield (
                 f"pass {run.number}, tracks {ranges(run.tracks)}: {span}"
@@ -157,10 +160,10 @@ def warnings(shelf: Shelf, plan: Plan | None, reel: Reel, at: datetime) -> tuple
         says.append(_sticky_told(shelf, plan, reel, at))
     if reel.splices or "splices" in reel.condition:
         joints = counted(reel.splices, "joint") if reel.splices else "joints"
-        slow = slow_wind(shelf, reel)
+        slow = slow_wind(reel, shelf.studio, shelf.own_stocks())
         says.append(f"{joints} to watch{f'; {slow}' if slow else ': no fast winding over them'}")
     else:
-        says.append(slow_wind(shelf, reel))
+        says.append(slow_wind(reel, shelf.studio, shelf.own_stocks()))
     if "edge" in reel.condition:
         says.append("edge damage: low tension, watch the guides")
     return tuple(said(one) for one in says if one)
@@ -186,23 +189,6 @@ def _sticky_told(shelf: Shelf, plan: Plan | None, reel: Reel, at: datetime) -> s
     first = "once warmed and cooled, " if warm_first else ""
     careful = "stop, clean, do not force it" if not warm_first else "stop and clean"
     return f"{first}playable until {short_moment(ends)}; if it squeals or sheds: {careful}"
-
-
-def slow_wind(shelf: Shelf, reel: Reel) -> str | None:
-    """That a tape is not wound fast, with the minutes that this costs; None for one that may be."""
-    own, length = shelf.own_stocks(), length_of(reel, shelf.studio)
-    if not wants_gentle_winding(reel, own) or length is None or reel.width is None or reel.speed is None:
-        return None
-    deck = next((one for one in shelf.studio.decks if one.takes_width(reel.width)), None)
-    if deck is None:
-        return None
-    slow = deck.gentle_wind_speed or reel.speed
-    at_slow, at_fast = (length.inches / one.number / 60 for one in (slow, deck.wind_speed))
-    if at_slow <= at_fast:
-        return None
-    more = f"{round(at_slow - at_fast)} min more"
-    told = f"{more} than a fast one, as planned" if deck.gentle_wind_speed else f"{more} than planned"
-    return f"no fast winding: at {slow} a wind takes {round(at_slow)} min, {told}"
 
 
 def _hours_told(shelf: Shelf, reel: Reel) -> str:
