@@ -111,7 +111,7 @@ def _how(
     unknown = "not known"
     capture = studio.capture
     out = {"length_feet": length.how if length else "nothing tells its length"}
-    speed = f"{'heard' if reel.heard else 'assumed'} {reel.speed}" if reel.speed else "speed not known"
+    speed = f"{reel.speed}, {'heard' if reel.heard else 'not heard yet'}" if reel.speed else "speed not known"
     out["play_seconds"] = f"length at {speed}" if seconds is not None else speed
     if reel.tracks and capture:
         guides = f", {capture.guide_tracks} of them guide tracks" if capture.guide_tracks else ""

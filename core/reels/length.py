@@ -39,7 +39,22 @@ def length_of(reel: Reel, studio: Studio) -> Length | None:
             return Length(Fraction(found), how, "reel size", _share("reel"))
     if studio.assume_length is not None:
         return _assumed(reel, studio.assume_length)
-    return None
+    full = _full_of_stock(reel)
+    return None if full is None else Length(full[0], full[1], "reel size", _share("reel"))
+
+
+def _full_of_stock(reel: Reel) -> tuple[Fraction, str] | None:
+    """Inches of a full reel of its stock and how that was got; None where no row tells a thickness."""
+    from core.tape.physics.length import length_from_reel
+    from core.tape.stocks import find_stock
+
+    stock = find_stock(reel.stock)
+    thick = stock.total_mil or stock.base_mil if stock is not None else None
+    if thick is None or not reel.reel_size:
+        return None
+    found = length_from_reel(reel.reel_size.number, Fraction(str(thick)))
+    how = f"a full {reel.reel_size} reel of {reel.stock}, {thick:g} mil by the stock's row"
+    return None if found is None else (Fraction(found), how)
 
 
 def _from_pack(reel: Reel, pack: Quantity, hub: Quantity, thick: Quantity) -> Length:
@@ -72,10 +87,13 @@ def _from_pack(reel: Reel, pack: Quantity, hub: Quantity, thick: Quantity) -> Le
 
 
 def _assumed(reel: Reel, guess: Quantity) -> Length:
-    """The studio's guess, and never more than a reel of that size holds."""
+    """The studio's guess, and never more than a reel of that size holds, of its stock where that is known."""
     from core.tape.physics.length import longest_on_reel
 
     most = longest_on_reel(reel.reel_size.number) if reel.reel_size else None
+    full = _full_of_stock(reel)
+    if full is not None and full[0] < guess.number:
+        return Length(full[0], full[1], "reel size", _share("reel"))
     if most is None or most >= guess.number:
         return Length(guess.number, f"assumed: {guess}", "assumed", _share("assumed"))
     how = f"assumed: {feet(most)}, the most that a {reel.reel_size} reel holds"

@@ -310,7 +310,9 @@ def test_tape_that_must_not_be_wound_fast_tells_what_that_costs(
 ) -> None:
     """1200 ft at 15 ips take 16 min, at 180 ips 1 min 20 s: plain arithmetic."""
     text = said_on(printed, words, "07")
-    told = "no fast winding: a wind, if it lies tails out, takes 16 min at 15 ips, more than is planned: wind it"
+    told = (
+        "no fast winding: a wind, if it lies tails out, takes 16 min at 15 ips, more than is planned: wind it"
+    )
     assert f"{told} on an evening before, or give the deck a `gentle_wind_speed` and plan again" in text
     assert "wind back, if it lies tails out and it was not wound slowly: 19:45 to 19:46" in text
     assert "No fast winding of treated or spliced tape" in text

@@ -109,7 +109,8 @@ STUDIO = (
     ),
     _quantity(
         "assume_length", "length",
-        "for a reel whose length nothing tells; said wherever it is used, and never more than its reel holds",
+        "for a reel whose length nothing tells; said wherever it is used, and never more than its reel holds,"
+        " of its stock where a row tells how thick that is",
         "none",
     ),
     _text(
