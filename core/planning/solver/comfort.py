@@ -6,11 +6,12 @@ hour costs is rounded down to whole units a minute, so that a bound stays a boun
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from fractions import Fraction
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from math import floor
 
-from core.planning.bench.draft import Draft, Load, joined, outside, tied_minutes
+from core.planning.bench.draft import Draft, Load, joined, tied_minutes
 from core.planning.facts.problem import Problem
 from core.planning.solver.variables import Expr, LoadVar, Model
 
@@ -34,9 +35,10 @@ def add_comfort(model: Model) -> Fraction:
 def _tied(model: Model) -> Expr:
     """Minutes for which loads that are free tie someone, at least: those of the chamber that ties longest."""
     apart = all(one.end <= other.first for one, other in pairwise(model.problem.homes))
+    watched = Watched(model.problem)
     groups: dict[tuple[int, int], list[Expr]] = {}
     for load in model.loads:
-        minutes = _minutes(model, load)
+        minutes = _minutes(model, load, watched)
         if minutes is not None:
             groups.setdefault((load.home if apart else 0, load.chamber), []).append(minutes)
     total: Expr = 0
@@ -52,14 +54,14 @@ def _tied(model: Model) -> Expr:
     return total
 
 
-def _minutes(model: Model, load: LoadVar) -> Expr | None:
+def _minutes(model: Model, load: LoadVar, watched: Watched) -> Expr | None:
     """Minutes outside bench time from its start to its last take-out; None where that is never any."""
     cp, grid = model.cp, model.grid
     first, last = load.first, load.last
     tied: Expr | None = None
     old = _was(model, load)
     for heat, wanted in load.heats.items():
-        values = [tying(model.problem, start * grid, heat * grid) for start in range(first, last + 1)]
+        values = [watched.tying(start * grid, heat * grid) for start in range(first, last + 1)]
         if not any(values):
             continue
         if tied is None:
@@ -83,10 +85,25 @@ def _was(model: Model, load: LoadVar) -> Load | None:
     return next((one for one in there if hinted and one.start // model.grid == hinted[1]), None)
 
 
-def tying(problem: Problem, start: int, heat: int) -> int:
-    """Whole minutes outside bench time of a load from its start on, beside the loads that run already."""
-    first, last = Fraction(start), Fraction(start + heat)
-    runs = [(Fraction(load.loaded), Fraction(load.end)) for load in problem.running]
-    both = joined([(max(a, first), min(b, last)) for a, b in runs if a < last and b > first])
-    taken = sum((outside(problem, a, b) for a, b in both), start=Fraction(0))
-    return max(0, floor(outside(problem, first, last) - taken))
+class Watched:
+    """Minutes in which a load ties nobody further: bench time, and while loads run that began already."""
+
+    def __init__(self, problem: Problem) -> None:
+        runs = [(Fraction(load.loaded), Fraction(load.end)) for load in problem.running]
+        self._runs = joined([*problem.comfort.bench, *runs])
+        self._starts = [first for first, _ in self._runs]
+        self._sums = [Fraction(0), *accumulate(last - first for first, last in self._runs)]
+        self._before: dict[int, Fraction] = {}  # each moment is asked about by many loads
+
+    def tying(self, start: int, heat: int) -> int:
+        """Whole minutes for which a load of that length ties someone who was not tied already."""
+        return max(0, floor(heat - (self._until(start + heat) - self._until(start))))
+
+    def _until(self, minute: int) -> Fraction:
+        known = self._before.get(minute)
+        if known is None:
+            place = max(0, bisect_right(self._starts, minute) - 1)
+            first, last = self._runs[place] if self._runs else (Fraction(minute), Fraction(minute))
+            within = max(Fraction(0), min(last, Fraction(minute)) - first)
+            known = self._before[minute] = self._sums[place] + within
+        return known
