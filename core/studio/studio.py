@@ -37,7 +37,8 @@ class Deck:
 
     def takes_width(self, width: Quantity) -> bool:
         """True if the deck has a head block for that width."""
-        return any(width_key(width) == width_key(own) for own in self.widths)
+        wanted = width_key(width)
+        return any(width_key(own) == wanted for own in self.widths)
 
     def takes(self, width: Quantity, tracks: int, speed: Quantity) -> bool:
         """True if the deck can play such a reel: its width, its speed, at least its tracks."""
@@ -74,7 +75,8 @@ class Chamber:
 
     def trays_for(self, width: Quantity) -> int | None:
         """Trays that a reel of that width takes; None if the chamber does not list it."""
-        return next((n for own, n in self.trays_taken if width_key(own) == width_key(width)), None)
+        wanted = width_key(width)
+        return next((n for own, n in self.trays_taken if width_key(own) == wanted), None)
 
     def takes(self, width: Quantity) -> bool:
         """True if a reel of that width fits at all."""
@@ -180,6 +182,5 @@ class Studio:
 
     def treatment(self, width: Quantity | None) -> Treatment | None:
         """The treatment of that width."""
-        if width is None:
-            return None
-        return next((t for t in self.treatments if width_key(t.width) == width_key(width)), None)
+        wanted = width_key(width)
+        return next((one for one in self.treatments if wanted and width_key(one.width) == wanted), None)
