@@ -268,6 +268,7 @@ class Book:
         """
         from core.evening.tonight.heard_otherwise import follow
         from core.reels.photographs import gone_words
+        from core.reels.unlikely import unlikely_eq
         from core.standing.uncalibrated import uncalibrated
         from core.store.exchange.imports import AS_WRITTEN, Import, read_files
 
@@ -283,6 +284,8 @@ class Book:
                 shelf = follow(kept.shelf, shelf, self.now())
             told = {one.key for one in uncalibrated(kept.shelf, self.now())}
             new = [one.words for one in uncalibrated(shelf, self.now()) if one.key not in told]
+            odd = unlikely_eq(kept.shelf.studio, kept.shelf.reels.values())
+            new += [one for one in unlikely_eq(shelf.studio, shelf.reels.values()) if one not in odd]
             brought = [one for key, one in shelf.reels.items() if kept.shelf.reels.get(key) is not one]
             gone = gone_words(brought, self.path.parent)
             new += [f"column photographs: {gone}"] if gone else []

@@ -93,3 +93,13 @@ def test_one_that_nobody_looked_at_is_looked_at_first_and_named(shelf: Any, run:
     assert run("set", "CAL", "condition=sticky").status == 0
     barred = run("plan", "--effort", "0.1", "--json").json
     assert [one["by"] for one in _kinds(barred, "align")] == ["as it stands"] and not barred["left_over"]
+
+
+def test_an_equalisation_taken_for_granted_where_there_is_none_of_that_name(run: Any, tmp_path: Path) -> None:
+    """AES is 17.5 us at 30 ips; at 15 ips there are NAB and IEC1 (IEC 60094-1, NAB 1965)."""
+    (tmp_path / "studio.toml").write_text(STUDIO.replace("[[deck]]", 'assume_eq = "AES"\n[[deck]]', 1))
+    (tmp_path / "reels.csv").write_text(f"{HEAD}R-1,,1/2 in,8,{OK}R-2,,1/2 in,8,{OK.replace('NAB', '')}")
+    words = "assume_eq = AES: the table of the trade has none of that name at 15 ips"
+    assert words in run("new", "--studio", str(tmp_path / "studio.toml")).err
+    told = run("import", "reels.csv").err
+    assert f"{words}, and it is used for R-2; there it has IEC1 and NAB" in told

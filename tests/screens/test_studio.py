@@ -101,7 +101,7 @@ async def test_a_deck_is_added_from_the_table_and_taken_away(book: Any, opened: 
 async def test_a_line_up_that_no_calibration_reel_serves_is_told_with_what_would(
     book: Any, opened: Any, seen: Any, until: Any
 ) -> None:
-    bare = replace(book.shelf.studio, treatments=book.shelf.studio.treatments[1:])
+    bare = replace(book.shelf.studio, treatments=book.shelf.studio.treatments[1:], assume_eq="AES")
     book.change(lambda shelf: replace(shelf, studio=bare), what="no warmth for one width")
     as_mm = replace(book.shelf.reel("R-002"), key="R-950", width=read_quantity("25.4 mm", "length"))
     book.change(lambda shelf: shelf.with_reel(as_mm), what="the same width in other words")
@@ -113,6 +113,7 @@ async def test_a_line_up_that_no_calibration_reel_serves_is_told_with_what_would
         told = " ".join(line.strip() for line in seen(pilot.app))
         assert told.count("no treatment for ") == 1  # 25.4 mm is 1 in
         assert "no treatment for 1 in tape" in told and "54.4 °C for 8 h, then 8 h of cooling" in told
+        assert "! assume_eq = AES: the table of the trade has none of that name at 15 ips" in told
 
 
 async def test_an_evening_is_closed_and_the_helper_comes_by_two_keys(

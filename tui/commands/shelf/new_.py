@@ -44,6 +44,7 @@ def begin(path: Path) -> int:
 
 def started(path: Path, studio: object) -> int:
     """Writes the new shelf and says where it lies."""
+    from core.reels.unlikely import unlikely_eq
     from core.store.studio.studio_toml import unread_told
     from core.studio.studio import Studio
     from core.workbook.workbook import Workbook
@@ -51,7 +52,7 @@ def started(path: Path, studio: object) -> int:
     assert isinstance(studio, Studio)
     Workbook.create(path, studio, now)
     print(f"started an empty shelf for {studio.name}: {path}")
-    for line in unread_told(studio):
+    for line in (*unread_told(studio), *unlikely_eq(studio)):
         say(line)
     return 0
 

@@ -11,6 +11,7 @@ from textual import on
 from textual.binding import BindingType
 from textual.widget import Widget
 
+from core.reels.unlikely import unlikely_eq
 from core.standing.uncalibrated import uncalibrated
 from core.standing.untreated import untreated
 from tui.asking.asking import AskYes
@@ -58,6 +59,7 @@ class StudioScreen(HoursActs):
         lacking = (
             *untreated(shelf, self.home.now()),
             *(one.words for one in uncalibrated(shelf, self.home.now())),
+            *unlikely_eq(shelf.studio, shelf.reels.values()),
         )
         told = studio_lines(shelf.studio, today)
         self.lines = {line.name: line for line in told if line.name}

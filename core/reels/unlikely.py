@@ -1,0 +1,43 @@
+"""An equalisation that the studio takes for granted where the table of the trade has none of that name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from core.quantities import Quantity
+from core.reels.needs import to_transfer
+from core.reels.reel import Reel
+from core.studio.setup import speed_key
+from core.studio.studio import Studio
+from core.tape.nominal import known_curve
+from core.words import listed
+
+
+def unlikely_eq(studio: Studio, reels: Iterable[Reel] = ()) -> tuple[str, ...]:
+    """A line for each speed of the decks at which `assume_eq` names nothing that the table has there.
+
+    It is taken all the same: the line says which reels are planned with it.
+    """
+    from core.tape.physics.equalisation import possible_equalisations
+
+    if not studio.assume_eq:
+        return ()
+    silent = [one for one in reels if not one.eq.strip() and to_transfer(one) and not one.calibration]
+    out = []
+    for speed in _speeds(studio):
+        names = [one.names[0] for one in possible_equalisations(speed.number)]
+        if not names or known_curve(studio.assume_eq, speed.number):
+            continue
+        with_it = [one.key for one in silent if speed_key(one.speed) == speed_key(speed)]
+        whom = f", and it is used for {listed(with_it)}" if with_it else ""
+        out.append(
+            f"assume_eq = {studio.assume_eq}: the table of the trade has none of that name at {speed}{whom}; "
+            f"there it has {listed(names[:2])}: give the eq of such a reel, or leave assume_eq out"
+        )
+    return tuple(out)
+
+
+def _speeds(studio: Studio) -> tuple[Quantity, ...]:
+    """Every speed that some deck runs at, once, in the order of the file."""
+    found = {speed_key(speed): speed for deck in reversed(studio.decks) for speed in reversed(deck.speeds)}
+    return tuple(reversed(found.values()))
