@@ -14,7 +14,7 @@ from core.planning.bench.draw_back import drawn_back
 from core.planning.bench.fill import filled
 from core.planning.bench.leave_cold import left_cold
 from core.planning.bench.lists import plan_order
-from core.planning.bench.moves import barred_since, moved_words, moves
+from core.planning.bench.moves import barred_since, moved_words, moves, not_done
 from core.planning.bench.settle import settled, settled_anew
 from core.planning.bench.whynot import whys
 from core.planning.bounds.bounds import quick_bound
@@ -137,7 +137,8 @@ def _with_moves(so_far: Incumbent, plan: Plan, draft: Draft) -> Plan:
         return plan
     told: list[Move] = []
     if so_far.kept is not None and so_far.fitting is not None and wishes.kept is not None:
-        told = moves(so_far.problem, so_far.kept, so_far.fitting, draft)
+        gone = not_done(so_far.problem, wishes.kept)
+        told = moves(so_far.problem, so_far.kept, so_far.fitting, draft, gone)
         told += barred_since(so_far.problem, wishes.kept)
     return replace(plan, moved=(*_unmet(so_far, draft), *moved_words(told)), moves=tuple(told))
 

@@ -73,3 +73,12 @@ def test_hours_that_are_added_are_used_and_every_move_says_why(
     assert calm["score"] <= 1.1 * afresh["score"], "calm costs a tenth at most"
     assert any(item["start"].startswith("2026-12-06") for item in calm["items"])
     assert calm["moves"] and all(move["why"] for move in calm["moves"])
+
+
+def test_a_step_whose_time_went_by_undone_moves_from_there(run: Run, planned: dict[str, Any]) -> None:
+    first = next(item for item in planned["items"] if item["kind"] in ("identify", "transfer", "audition"))
+    assert first["start"].startswith("2026-12-01T19:"), "the evening begins with it"
+    told = run("plan", "--from", "2026-12-01T20:00", "--effort", "0.3", "--json")
+    moved = [one for one in json.loads(told.out)["moves"] if one["reel"] == first["reel"]]
+    step = next(one for one in moved if one["kind"] == first["kind"])
+    assert (step["was"], step["why"]) == (first["start"], "it was not done then")

@@ -47,21 +47,21 @@ def draft_of_plan(problem: Problem, plan: Plan) -> Draft:
                 deck = decks[item.deck]
                 steps.append(Step("align", int(start), int(end), -1, deck, 0, setup, item.full))
         elif item.reel in place:
-            part = _part(problem.jobs[place[item.reel]], item)
-            if part < 0 or not _left(problem.jobs[place[item.reel]], item.kind):
+            part = part_of(problem.jobs[place[item.reel]], item)
+            if part < 0 or not is_left(problem.jobs[place[item.reel]], item.kind):
                 continue
             deck = decks.get(item.deck, -1)
             steps.append(Step(item.kind, int(start), int(end), place[item.reel], deck, part))
     return make_draft(steps, loads)
 
 
-def _left(job: Job, kind: str) -> bool:
+def is_left(job: Job, kind: str) -> bool:
     """True if such a step is left of the reel; one that is done is no part of what lies ahead."""
     left = {"identify": job.look, "repair": job.repair > 0, "audition": job.audition > 0}
     return left.get(kind, not job.calibration)
 
 
-def _part(job: Job, item: Item) -> int:
+def part_of(job: Job, item: Item) -> int:
     """Which transfer of the reel it is; below nought where that part of the tape is done already."""
     if item.kind != "transfer":
         return 0

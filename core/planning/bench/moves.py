@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from datetime import datetime
 from fractions import Fraction
+from math import floor
 
 from core.plan import Move, Plan
 from core.planning.bench.draft import Draft, cost, ends_of, waiting
+from core.planning.bench.follow import is_left, part_of
 from core.planning.facts.problem import Problem, SongFacts
 from core.words import day_text
 
@@ -49,12 +51,15 @@ def moved_soon(kept: dict[Key, int], draft: Draft) -> int:
     return sum(1 for key, start in kept.items() if start < SOON and now.get(key) != start)
 
 
-def moves(problem: Problem, kept: Draft, fitting: Draft, draft: Draft) -> list[Move]:
+def moves(
+    problem: Problem, kept: Draft, fitting: Draft, draft: Draft, gone: dict[Key, int] | None = None
+) -> list[Move]:
     """What is done at another time than the kept plan had it, is new, or is in the plan no more, and why.
 
     ``fitting``: the kept plan as far as it still fits. Steps that are done are in none of the three.
+    ``gone``: steps of it that are not done and whose time is over, in minutes before this plan begins.
     """
-    old, still, now = starts_of(kept), starts_of(fitting), starts_of(draft)
+    old, still, now = (gone or {}) | starts_of(kept), starts_of(fitting), starts_of(draft)
     keys = {key for key in old if now.get(key) != old[key]} | {key for key in now if key not in old}
     reasons = _Reasons(problem, kept, draft)
     placed = {index for index, _, _ in old}
@@ -65,7 +70,9 @@ def moves(problem: Problem, kept: Draft, fitting: Draft, draft: Draft) -> list[M
             continue
         was, new = old.get(key), now.get(key)
         if was is None:
-            why = "it is needed now" if index in placed else "there is room for it now"
+            why = reasons.new(key, placed=index in placed)
+        elif was < 0:
+            why = "it was not done then"
         elif new is None and free_to_drop(problem, key):
             why = "it is playable without"
         elif still.get(key) != was:
@@ -74,6 +81,21 @@ def moves(problem: Problem, kept: Draft, fitting: Draft, draft: Draft) -> list[M
             why = reasons.of(index, earlier=new is not None and new < was)
         before, after = (None if one is None else problem.scale.moment(one) for one in (was, new))
         out.append(Move(WORDS.get(kind, kind), problem.jobs[index].key, before, after, why))
+    return out
+
+
+def not_done(problem: Problem, plan: Plan) -> dict[Key, int]:
+    """The steps of a plan whose time was before this one and that are not done, in minutes below nought."""
+    place = {job.key: job for job in problem.jobs}
+    out: dict[Key, int] = {}
+    for item in plan.items:
+        start = problem.scale.exact(item.start)
+        kind = "load" if item.kind == "condition" else item.kind
+        for job in (place[key] for key in item.reels if key in place and start < 0):
+            part = part_of(job, item)
+            left = job.warmth == "must" if kind == "load" else part >= 0 and is_left(job, kind)
+            if left and not job.calibration:
+                out[job.index, kind, part] = floor(start)
     return out
 
 
@@ -102,12 +124,19 @@ class _Reasons:
     def __init__(self, problem: Problem, kept: Draft, draft: Draft) -> None:
         before, after = ends_of(kept), ends_of(draft)
         counted = problem.comfort.counted
-        self.sooner: dict[int, str] = {}
+        self.problem, self.sooner = problem, dict[int, str]()
         for song in problem.songs:
             had, gets = _ready(song, before), _ready(song, after)
             if gets is not None and (had is None or counted(gets) < counted(had)):
                 for job in song.jobs:
                     self.sooner.setdefault(job, song.key)
+
+    def new(self, key: Key, *, placed: bool) -> str:
+        """The reason for a step that the kept plan had not; ``placed``: it had others of that reel."""
+        if free_to_drop(self.problem, key):
+            ends = self.problem.scale.moment(self.problem.jobs[key[0]].lapse or 0)
+            return f"it plays only until {day_text(ends.date())} {ends:%H:%M}, and no evening before has room"
+        return "it is needed now" if placed else "there is room for it now"
 
     def of(self, index: int, *, earlier: bool) -> str:
         """The reason that holds for a step of that reel, moved to an earlier time or not."""
