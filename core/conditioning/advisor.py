@@ -63,22 +63,32 @@ class Advisor:
     def barred(self, reel: Reel, at: datetime) -> str | None:
         """Why nothing but a look at it is to be planned; None for a reel that may be worked on.
 
-        A reel whose sound is captured is barred from nothing. A reel that only waits for its speed to be
-        heard is not barred where the studio auditions.
+        All that stands against it, what nobody can mend first and what is only to be found out last. A reel
+        whose sound is captured is barred from nothing. A reel that only waits for its speed to be heard is
+        not barred where the studio auditions.
         """
         if not to_transfer(reel) and not reel.calibration:
             return None
-        missing = () if reel.calibration else unknown_facts(reel, self.studio)
-        if missing and not to_be_heard(reel, self.studio):
-            return f"not known: {', '.join(missing)}"
-        return self.advice(reel, at).barred_by or self._no_room(reel, at) or _no_deck(reel, self.studio)
+        told = self.advice(reel, at)
+        word = None if told.word == "warm" and reel.width is None and not reel.calibration else told.barred_by
+        never = told.word in ("never", "cold", "other way")
+        unknown = None if reel.calibration else self._not_known(reel)
+        room = (_no_deck(reel, self.studio), self._no_room(reel, at))
+        every = (word, *room, unknown) if never else (*room, word, unknown)
+        return "; ".join(one for one in every if one) or None
+
+    def _not_known(self, reel: Reel) -> str | None:
+        missing = unknown_facts(reel, self.studio)
+        if not missing or to_be_heard(reel, self.studio):
+            return None
+        return f"not known: {', '.join(missing)}"
 
     def _no_room(self, reel: Reel, at: datetime) -> str | None:
-        if not needs_conditioning(reel, self.studio, at, self.own):
+        if reel.width is None or not needs_conditioning(reel, self.studio, at, self.own):
             return None
-        if any(reel.width and chamber.takes(reel.width) for chamber in self.studio.chambers):
+        if any(chamber.takes(reel.width) for chamber in self.studio.chambers):
             return None
-        return f"no chamber takes {reel.width or 'a reel of unknown width'}"
+        return f"no chamber takes {reel.width}"
 
 
 _latest: tuple[Shelf, Advisor] | None = None
@@ -110,9 +120,13 @@ def barred(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
 
 
 def _no_deck(reel: Reel, studio: Studio) -> str | None:
-    if reel.calibration or reel.width is None or reel.tracks is None:
+    if reel.calibration or reel.width is None:
         return None
-    width, tracks, speed = reel.width, reel.tracks, reel.speed
+    if reel.tracks is None:
+        takes = any(deck.takes_width(reel.width) for deck in studio.decks)
+        return None if takes else f"no deck plays {reel.width}"
+    width, tracks = reel.width, reel.tracks
+    speed = reel.speed if reel.speed and reel.speed.number > 0 else None
     if speed is None:
         fits = any(deck.takes_width(width) and deck.tracks >= tracks for deck in studio.decks)
     else:

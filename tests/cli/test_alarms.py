@@ -153,6 +153,10 @@ def test_a_touch_long_before_its_time_takes_a_reason(there: Any) -> None:
     assert [(one["due"][11:16], one["done"][11:16], one["state"]) for one in turns] == [
         ("13:00", "12:20", "done")
     ]
+    (number,) = [one["number"] for one in there("tonight", "--json").json if one["state"] == "done"]
+    ended = there("tonight", "end", str(number))  # whoever writes begin and end of every step is not refused
+    assert (ended.status, "nothing is left to end" in ended.err) == (0, True)
+    assert len(there("chamber", "--json").json["turns"]) == 1
     for words in (("chamber", "--turned"), ("tonight", "begin", "take out chamber C1")):
         twice = there(*words)
         assert twice.status == 1 and "at 15:00, in 3 h" in twice.err

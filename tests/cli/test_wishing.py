@@ -68,6 +68,25 @@ def test_why_names_the_rule_of_a_reel_and_of_a_song(run: Any) -> None:
     assert run("why", "S-04", "--by", "2027-01-01").out.count("  nothing stands in its way\n")
 
 
+def test_all_that_bars_a_reel_is_told_what_nothing_mends_first(run: Any) -> None:
+    sick = ("condition=sticky", "base=polyester", "stage=identified")
+    assert run("set", "R-005", "width=2 in", "tracks=", "reel_size=", *sick).status == 0
+    assert run("set", "R-006", "speed=", "tracks=", "base=acetate", "condition=sticky").status == 0
+    run("plan", "--days", "7", "--seconds", "0")
+    wide, sour = run("why", "R-005").out, run("why", "R-006").out
+    places = [wide.index(one) for one in ("no deck plays 2 in", "no chamber takes 2 in", "not known: tracks")]
+    assert places == sorted(places)
+    assert 0 < sour.index("acetate") < sour.index("not known: tracks")
+    assert run("why", "R-005").out.count("would do it") == 0, "a length or track count mends no deck"
+
+
+def test_a_song_without_reels_is_told_to_name_one(run: Any) -> None:
+    assert run("set", "song", "S-04", "needs=").status == 0
+    run("plan", "--days", "7", "--seconds", "0")
+    told = run("why", "S-04").out
+    assert "it names no reel" in told and "nothing stands" not in told
+
+
 def test_why_of_what_is_not_there_is_one_line(run: Any) -> None:
     run("plan", "--days", "7", "--seconds", "0")
     for words in (("why", "nobody"), ("why", "R-001", "--by", "sat"), ("why", "S-01", "--by", "soon")):

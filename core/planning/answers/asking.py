@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
-from core.plan import Plan
+from core.plan import LeftOver, Plan
 from core.planning.answers.more_hours import longer_plan, more_evenings
 from core.planning.answers.relaxing import Relaxed, Remedy, relaxed
 from core.planning.bench.draft import Draft, Load, Step, ends_of
@@ -18,7 +18,6 @@ from core.planning.facts.least import least_minutes
 from core.planning.facts.problem import Job, Problem, Window
 from core.planning.wishes.wished import day_of, minute_at, read_wished, with_jobs
 from core.planning.wishes.wishes import Wishes, one_less
-from core.reels.needs import unknown_facts
 from core.shelf import Shelf
 from core.words import counted, day_text, hours_text
 
@@ -76,14 +75,12 @@ class Asking:
             return Because(key, "", f"{key} is not left over in this plan")
         job = next((job for job in self.problem.work if job.key == key), None)
         if job is None or left.barred_by:
-            return Because(key, "barred" if left.barred_by else "facts", left.why, self._finds_out(key))
+            return Because(key, "barred" if left.barred_by else "facts", left.why, self._finds_out(left))
         return self.binding(job)
 
-    def _finds_out(self, key: str) -> tuple[str, ...]:
-        """What else tells the length of a reel of which nothing but that is missing."""
-        reel = self.shelf.reels.get(key)
-        missing = unknown_facts(reel, self.shelf.studio) if reel is not None else ()
-        return said.LENGTH_TELLS if missing == ("length",) else ()
+    def _finds_out(self, left: LeftOver) -> tuple[str, ...]:
+        """What else tells the length of a reel against which nothing but that stands."""
+        return said.LENGTH_TELLS if left.why == "not known: length" else ()
 
     def song(self, key: str, by: date) -> Iterator[Because]:
         """Why the song is not ready by the end of that date: one reason for each reel that is late."""
@@ -97,7 +94,7 @@ class Asking:
             elif known.past("verified"):
                 continue
             elif reel in left and (left[reel].barred_by or reel not in place):
-                yield Because(reel, "barred", left[reel].why, self._finds_out(reel))
+                yield Because(reel, "barred", left[reel].why, self._finds_out(left[reel]))
             elif reel in place and (reel not in ends or ends[reel].date() > by):
                 yield self.binding(place[reel], by, key)
 
@@ -252,6 +249,6 @@ class Asking:
         evenings = counted(len(windows), "evening")
         upto = f" up to {day_text(day_of(self.problem, last - 1))}" if last < FOREVER else ""
         return (
-            f"{used} of {total} bench minutes in {evenings}{upto} go to {said.listed(reels)}, which come"
-            f" first; it takes {least_minutes(job)} min and a line-up"
+            f"{used} of {total} bench minutes in {evenings}{upto} go to {said.listed(reels)}, which "
+            f"{'come' if len(reels) > 1 else 'comes'} first; it takes {least_minutes(job)} min and a line-up"
         )

@@ -150,6 +150,11 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     from core.evening.tonight.transfer import next_act, press
     from tui.said import say
 
+    if given.act == "end" and step.touch and step.state == "done":
+        from tui.said import say
+
+        say(f"{words(step)} was logged whole when it began: nothing is left to end")
+        return
     tape = _open_tape(workbook, step.subject) if step.kind == "transfer" else None
     act = next_act(workbook.shelf, step, workbook.now())
     if given.act == "end" and act in ("start", "start pass", "go on"):

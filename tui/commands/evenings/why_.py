@@ -67,7 +67,9 @@ def _lines(
     if song is not None:
         date = workbook.plans.song_dates()[what]
         yield f"{what}  {song.title}: {date.words}{f', asked for by {by}' if by else ''}"
-        if not reasons and not any(need.reel in gone for need in song.needs):
+        if not song.needs:
+            yield f"  it names no reel, so there is nothing to plan: reelturn set song {what} needs=REEL"
+        elif not reasons and not any(need.reel in gone for need in song.needs):
             yield "  nothing stands in its way"
         yield from (f"  {one.what}: {one.says}" for one in reasons if one.what not in gone)
         yield from (f"  {line}" for need in song.needs for line in _rests(plan, need.reel, gone))
