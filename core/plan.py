@@ -135,6 +135,7 @@ class Plan:
     searched: float = 0.0  # seconds or effort that were asked for
     moved: tuple[str, ...] = field(default=())  # sentences: what moved against the plan before, and why
     moves: tuple[Move, ...] = field(default=())  # the same as values
+    spares: tuple[tuple[str, str], ...] = ()  # reels warmed though playable, and what may spare each
     rests_on: Mapping[str, object] | None = field(default=None, compare=False, repr=False)
     """What the shelf was that it was made from, in short; kept beside the plan and no part of the JSON."""
 
@@ -148,6 +149,7 @@ class Plan:
         extra: dict[str, object] = {"number": self.number, "effort": self.effort, "moved": list(self.moved)}
         slack = {} if self.slack is None else {"slack": self.slack}
         extra |= {"searched": self.searched, "moves": [_move_json(move) for move in self.moves]}
+        extra["second_treatments"] = [{"reel": reel, "may_spare": words} for reel, words in self.spares]
         extra["made_at"] = write_time(self.made_at) if self.made_at else None
         return {
             "shelf": self.shelf,
@@ -209,6 +211,7 @@ def plan_from_json(document: dict[str, Any], where: tzinfo) -> Plan:
             for m in document.get("moves", ())
         ),
         moved=tuple(document.get("moved", ())),
+        spares=tuple((one["reel"], one["may_spare"]) for one in document.get("second_treatments", ())),
     )
 
 

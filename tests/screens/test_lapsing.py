@@ -14,7 +14,10 @@ from icalendar import Calendar
 from pypdf import PdfReader
 
 from core.clock import days_later
+from core.evening.around.second_heat import second_tonight
 from core.evening.warming.lapsing import lapsing
+from core.words import day_text
+from tui.text.plan_lines import plan_lines
 
 
 def _warmed(book: Any, days: int) -> None:
@@ -87,3 +90,22 @@ def test_the_plan_plays_it_before_it_lapses(on_disk: Any) -> None:
     plan = on_disk.plans.plan(days=7, effort=0.5)
     (lapse,) = lapsing(on_disk.shelf, plan, on_disk.now())
     assert lapse.planned is not None and lapse.planned.end <= lapse.until
+
+
+def test_what_is_warmed_again_is_told_as_that_and_as_a_second_treatment(on_disk: Any, tmp_path: Path) -> None:
+    """The plan gives its time up and warms it anew: no face says to plan again, each says the second."""
+    _warmed(on_disk, 2)
+    on_disk.plans.wish("R-003 not before 2026-12-05")
+    plan = on_disk.plans.plan(days=14, effort=0.5)
+    load = next(i for i in plan.items if i.kind == "condition" and "R-003" in i.reels)
+    (lapse,) = lapsing(on_disk.shelf, plan, on_disk.now())
+    assert lapse.words.endswith(f"; warmed again {day_text(load.start.date())} {load.start:%H:%M}")
+    told = list(plan_lines(on_disk.shelf, plan, [], (), on_disk.now()))
+    assert any(line.startswith("! second treatment: R-003 ") for line in told)
+    for file in on_disk.papers.orders(tmp_path / "out"):
+        text = " ".join(page.extract_text() for page in PdfReader(BytesIO(file.read_bytes())).pages)
+        assert "R-003 plays only until" not in text or "plan again" not in text
+        begins = file.name == f"order-{load.start.date()}.pdf"
+        assert ("! second treatment: R-003" in re.sub(r"\s+", " ", text)) == begins
+    assert "treble" in second_tonight(on_disk.shelf, plan, load.start.date(), on_disk.now())
+    assert not second_tonight(on_disk.shelf, plan, on_disk.now().date(), on_disk.now())

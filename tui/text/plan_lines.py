@@ -7,6 +7,7 @@ from datetime import datetime
 
 from core.clock import evening_of
 from core.conditioning.alarms import alarms
+from core.evening.around.second_heat import second_heats, second_words
 from core.evening.tonight.helper import days_without
 from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import Step
@@ -26,6 +27,9 @@ def plan_lines(
 ) -> Iterator[str]:
     """At most ten lines on a plan that was made and kept at ``now``, below what must be done at once."""
     yield from (f"! {one.says}" for one in alarms(shelf))
+    again = second_words(second_heats(shelf, plan, now))
+    if again:
+        yield f"! {again}"
     number = f"plan {plan.number}" if plan.number else "the plan"
     yield f"{number}, {day_text(plan.start.date())} to {day_text(plan.until.date())}: {above_best(plan.gap)}"
     yield from _songs(list(dates))

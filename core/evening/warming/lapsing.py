@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -25,11 +26,14 @@ class Lapse:
     until: datetime
     now: datetime
     planned: Item | None = None
+    warmed: Item | None = None  # the load of the plan in which it is warmed again, where nothing plays it
+    left: bool = False  # the plan knows of it and leaves it over
 
     @property
     def urgent(self) -> bool:
-        """True in the last two days, and where no plan plays it in time."""
-        return self.planned is None or (self.until.date() - self.now.date()).days <= NEAR_DAYS
+        """True in the last two days, and where no plan plays it in time or warms it again."""
+        held = self.planned or self.warmed
+        return held is None or (self.until.date() - self.now.date()).days <= NEAR_DAYS
 
     @property
     def words(self) -> str:
@@ -37,21 +41,27 @@ class Lapse:
         days = (self.until.date() - self.now.date()).days
         day = day_text(self.until.date())
         when = {0: "today", 1: "tomorrow", 2: f"{day}, two days,"}.get(days, day)
-        planned = "not planned before: plan again"
-        if self.planned is not None:
-            start = self.planned.start
-            here = "tonight" if start.hour >= EVENING_FROM else "today"
-            when_planned = here if evening_of(start) == evening_of(self.now) else day_text(start.date())
-            planned = f"planned {when_planned} {start:%H:%M}"
-        return f"{self.reel} plays only until {when} {self.until:%H:%M}; {planned}"
+        return f"{self.reel} plays only until {when} {self.until:%H:%M}; {self._then(self._near)}"
 
     @property
     def dated(self) -> str:
         """The same for what is read on another day: dates only."""
         day = day_text(self.until.date())
-        start = self.planned.start if self.planned is not None else None
-        planned = f"planned {day_text(start.date())} {start:%H:%M}" if start else "not planned before"
-        return f"{self.reel} plays only until {day} {self.until:%H:%M}; {planned}"
+        told = self._then(lambda at: day_text(at.date())).removesuffix(": plan again")
+        return f"{self.reel} plays only until {day} {self.until:%H:%M}; {told}"
+
+    def _near(self, at: datetime) -> str:
+        """The day of a step as it is told on the evening itself."""
+        here = "tonight" if at.hour >= EVENING_FROM else "today"
+        return here if evening_of(at) == evening_of(self.now) else day_text(at.date())
+
+    def _then(self, day: Callable[[datetime], str]) -> str:
+        """What the plan does about it."""
+        if self.planned is not None:
+            return f"planned {day(self.planned.start)} {self.planned.start:%H:%M}"
+        if self.warmed is not None:
+            return f"warmed again {day(self.warmed.start)} {self.warmed.start:%H:%M}"
+        return f"not in this plan: why {self.reel}" if self.left else "not planned before: plan again"
 
 
 def lapsing(shelf: Shelf, plan: Plan | None, now: datetime) -> tuple[Lapse, ...]:
@@ -66,19 +76,27 @@ def lapsing(shelf: Shelf, plan: Plan | None, now: datetime) -> tuple[Lapse, ...]
             continue
         if (until.date() - now.date()).days > SOON_DAYS:
             continue
-        found.append(Lapse(reel.key, until, now, _plays(plan, reel.key, now, until)))
+        found.append(_lapse(plan, reel.key, now, until))
     return tuple(sorted(found, key=lambda one: (one.until, one.reel)))
 
 
 def lapsing_on(shelf: Shelf, plan: Plan, evening: datetime) -> tuple[Lapse, ...]:
     """The same as it stands on an evening of the plan, were all done as planned until then."""
+
+    def over(item: Item, reel: str) -> bool:
+        played = item.kind == "transfer" and item.end <= evening
+        return reel in item.reels and (played or (item.kind == "condition" and item.start < evening))
+
     return tuple(
-        one
-        for one in lapsing(shelf, plan, evening)
-        if not any(
-            item.kind == "transfer" and item.reel == one.reel and item.end <= evening for item in plan.items
-        )
+        one for one in lapsing(shelf, plan, evening) if not any(over(item, one.reel) for item in plan.items)
     )
+
+
+def _lapse(plan: Plan | None, key: str, now: datetime, until: datetime) -> Lapse:
+    items, left = (plan.items, plan.left_over) if plan is not None else ((), ())
+    heats = (i for i in items if i.kind == "condition" and key in i.reels and i.start >= now)
+    known = any(one.reel == key for one in left)
+    return Lapse(key, until, now, _plays(plan, key, now, until), next(heats, None), known)
 
 
 def _plays(plan: Plan | None, key: str, now: datetime, until: datetime) -> Item | None:

@@ -56,7 +56,11 @@ def calendar(
         out.add("comment", _line(stale))
     _, gone = left_of_plan(shelf, plan)
     events = [*_alarm_events(shelf, plan, made), *_events(shelf, plan, made, stale)]
-    events += [_lapse_event(shelf, plan, lapse, made) for lapse in lapsing(shelf, plan, made)]
+    events += [
+        _lapse_event(shelf, plan, lapse, made)
+        for lapse in lapsing(shelf, plan, made)
+        if lapse.warmed is None or lapse.warmed.start > lapse.until
+    ]
     known = {str(event["UID"]) for event in events}
     if gone:
         events += _struck_events(shelf, plan, made, known)

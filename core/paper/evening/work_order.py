@@ -17,6 +17,7 @@ from core.conditioning.loads.kept_loads import real_start
 from core.conditioning.loads.places import Place, Standing
 from core.evening.around.closing import closing
 from core.evening.around.fetch import by_place, to_fetch
+from core.evening.around.second_heat import second_heats, second_words
 from core.evening.tonight.helper import needs_helper
 from core.evening.tonight.sheet import Step
 from core.evening.warming.lapsing import lapsing_on
@@ -47,6 +48,7 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
     wide = column(size)
     story: list[Flowable] = [Text(f"NOW: {one.says}", Type(11, bold=True, after=4)) for one in alarms(shelf)]
     loud = [*path_lines(shelf), *(one.words for one in lapsing_on(shelf, plan, evening.start))]
+    loud += _second_heats(shelf, plan, evening)
     story += [Text(f"! {said(one)}", Type(10, bold=True, before=3), 2) for one in loud]
     story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide))
     story += section("Step by step", _steps(shelf, plan, evening, wide))
@@ -60,6 +62,14 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
     story.append(figures_foot("work order"))
     story += _before_you_leave(shelf, plan, evening, wide)
     return Sheet(f"Work order, {day_and_year(evening.day)}", tuple(story), _hours(shelf, evening))
+
+
+def _second_heats(shelf: Shelf, plan: Plan, evening: Evening) -> list[str]:
+    """Tapes that go into one of the evening's loads for a second time."""
+    loads = {(load.chamber, load.start) for load in evening.loads}
+    heats = second_heats(shelf, plan, evening.start)
+    told = second_words(one for one in heats if (one.load.chamber, one.load.start) in loads)
+    return [told] if told else []
 
 
 def _hours(shelf: Shelf, evening: Evening) -> str:

@@ -7,6 +7,7 @@ from datetime import date
 
 from core.plan import Plan
 from core.planning.answers.asking import Asking, Because
+from core.planning.answers.sparing import spares
 from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
 
@@ -31,11 +32,16 @@ def why_song(
 def with_reasons(shelf: Shelf, plan: Plan, wishes: Wishes | None = None) -> Plan:
     """The plan in which every reel that nothing bars is left over with the rule that binds.
 
-    A plan with too much in it to ask about keeps the short reasons: this is to cost less than the planning.
+    It also says what may spare a playable tape its second warming. A plan with too much in it to ask about
+    keeps the short reasons: this is to cost less than the planning.
     """
-    if not any(not one.barred_by for one in plan.left_over):
+    loads = any(item.kind == "condition" and item.start >= plan.start for item in plan.items)
+    if not loads and all(one.barred_by for one in plan.left_over):
         return plan
     asking = Asking(shelf, plan, wishes or Wishes(), most=1)
+    if len(asking.problem.windows) > ASKED / 3:
+        return plan
+    plan = replace(plan, spares=spares(asking))
     waiting = {job.key: job for job in asking.waiting}
     if not waiting or len(waiting) * len(asking.problem.windows) > ASKED:
         return plan

@@ -13,6 +13,7 @@ from textual.containers import Horizontal
 from textual.events import Resize
 from textual.widget import Widget
 
+from core.evening.around.second_heat import second_tonight
 from core.evening.playing.passes import NOTE_KINDS, TapePass, notes_of, passes_of, running_pass
 from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.sheet import RunSheet, Step
@@ -60,6 +61,7 @@ class EveningPlace(Place):
         yield Horizontal(EveningList(), Side(), id="steps")
         yield RoleLine(id="unfit")
         yield RoleLine(id="lapse")
+        yield RoleLine(id="second")
         yield RoleLine(id="strip")
         yield RoleLine(id="kinds")
 
@@ -126,6 +128,8 @@ class EveningPlace(Place):
         self._first_lines(width)
         self._line("unfit").show(will_not_fit(view, width))
         self._line("lapse").show(lapse_row(view, width))
+        again = second_tonight(shelf, self.home.plan, sheet.day, now)
+        self._line("second").show([(fit(f" ! {again}", width), "bad")] if again else None)
         self._around(sheet, width)
 
     def _first_lines(self, width: int) -> None:
