@@ -57,10 +57,8 @@ def guide_findings(make: PassMaker, files: Sequence[str], studio: StudioFacts) -
         guides = tuple(track for track in range(1, studio.guide_tracks + 1) if track in both)
         if not guides:
             continue
-        one, two = (
-            guide_of(earlier.files, earlier.tracks, guides),
-            guide_of(tuple(files), make.tracks, guides),
-        )
+        one = guide_of(earlier.files, earlier.tracks, guides)
+        two = guide_of(tuple(files), make.tracks, guides)
         if one is None or two is None or one.excerpts.sample_rate != two.excerpts.sample_rate:
             continue
         laid = lay_together(one, two)

@@ -89,10 +89,8 @@ def with_mix(shelf: Shelf, mix: Mix) -> Shelf:
     for key, kept in shelf.of_kind("mix").items():
         if kept.get("sha256") == mix.sha256:
             where = "this song" if kept["song"] == mix.song else kept["song"]
-            raise Refused(
-                f"{mix.file}: the same file came home already, as mix {key.rpartition(' ')[2]} of {where};"
-                " nothing was changed"
-            )
+            there = f"the same file came home already, as mix {key.rpartition(' ')[2]} of {where}"
+            raise Refused(f"{mix.file}: {there}; nothing was changed")
     mine = mixes_of(shelf, mix.song)
     number = 1 + max((one.number for one in mine), default=0)
     placed = mix_from_json({**mix.to_json(), "number": number})

@@ -82,6 +82,15 @@ def say_alarms(shelf: Shelf) -> None:
             say(f"! {alarm.says}")
 
 
+def say_stale(workbook: Workbook) -> None:
+    """Says in one line that the kept plan does not fit the shelf any more; nothing where it does."""
+    from tui.said import say
+
+    stale = workbook.plans.plan_is_stale()
+    if stale:
+        say(stale)
+
+
 def shelf_path(named: str | None) -> Path:
     """The shelf's file: as named, else by the environment, else in the user's data folder."""
     name = named or os.environ.get("REELTURN_SHELF")

@@ -31,10 +31,9 @@ def break_off(shelf: Shelf, load: str, at: datetime, why: str) -> Shelf:
         raise Refused(f"the load {load} had not begun then")
     after = log_broken_off(shelf, load, at, why)
     for reel in inside:
-        if untreated(shelf, reel, at) is None:
-            after = take_out(after, reel.key, at)
-        else:
-            after = after.with_reel(replace(reel, chamber="", loaded_at=None))
+        treated = untreated(shelf, reel, at) is None
+        rest = replace(reel, chamber="", loaded_at=None)
+        after = take_out(after, reel.key, at) if treated else after.with_reel(rest)
     return after
 
 

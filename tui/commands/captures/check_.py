@@ -62,12 +62,11 @@ def told(workbook: Workbook, found: Check, *, as_json: bool) -> int:
     """Prints what was found, and says which passes are still to be checked; the exit status."""
     from core.standing.proof import unchecked
     from tui.said import say
+    from tui.text.captures.findings import check_lines
 
     if as_json:
         print_json(found.to_json())
     else:
-        from tui.text.captures.findings import check_lines
-
         print_lines(check_lines(found))
     if not found.measured:
         for finding in found.findings:

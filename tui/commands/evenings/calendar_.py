@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from tui.commands.command import opened, print_lines
+from tui.commands.command import opened, print_lines, say_stale
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -16,13 +16,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """To a file, or to standard output byte for byte."""
-    from tui.said import say
 
     workbook = opened(given)
     content = workbook.papers.calendar()
-    stale = workbook.plans.plan_is_stale()
-    if stale:
-        say(stale)
+    say_stale(workbook)
     if given.out:
         from core.store.disk.atomic import write_whole
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 import argparse
 
 from core.errors import Refused
-from tui.commands.command import add_json, opened, print_json, print_lines
-from tui.said import say
+from tui.commands.command import add_json, opened, print_json, print_lines, say_stale
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -36,9 +35,7 @@ def run(given: argparse.Namespace) -> int:
             raise Refused("nothing was taken from its place tonight")
         workbook.change(lambda shelf: put_back(shelf, keys, now), what=f"{', '.join(keys)}: put back", at=now)
         look = closing_of(workbook.shelf, workbook.plans.kept_plan(), now)
-    stale = workbook.plans.plan_is_stale()
-    if stale:
-        say(stale)
+    say_stale(workbook)
     if given.json:
         print_json({name.casefold(): list(lines) for name, lines in look.sections()})
     else:

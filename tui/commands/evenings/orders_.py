@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from tui.commands.command import opened, print_lines
+from tui.commands.command import opened, print_lines, say_stale
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -22,16 +22,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Writes the PDFs of the kept plan and names them."""
-    from tui.said import say
 
     chosen = None if given.fill_in is None else _sheets(given.fill_in)
     workbook = opened(given)
     if chosen is not None:
         workbook.papers.choose_fill_in(chosen)
     paths = workbook.papers.orders(Path(given.out), given.size)
-    stale = workbook.plans.plan_is_stale()
-    if stale:
-        say(stale)
+    say_stale(workbook)
     print_lines(str(path) for path in paths)
     return 0
 

@@ -7,7 +7,7 @@ import sys
 from typing import TYPE_CHECKING
 
 from core.errors import Unusable
-from tui.commands.command import add_json, moment, opened, print_json, print_lines
+from tui.commands.command import add_json, moment, opened, print_json, print_lines, say_stale
 from tui.commands.interrupting import Interrupting
 
 if TYPE_CHECKING:
@@ -89,11 +89,7 @@ def _show(given: argparse.Namespace) -> int:
     if given.json:
         _print_document(workbook, kept)
         return 0
-    stale = workbook.plans.plan_is_stale()
-    if stale:
-        from tui.said import say
-
-        say(stale)
+    say_stale(workbook)
     _print_all(workbook, kept)
     return 0
 

@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from tui.commands.command import add_json, opened, print_json, print_lines
+from tui.commands.command import add_json, opened, print_json, print_lines, say_stale
 
 if TYPE_CHECKING:
     from datetime import date
@@ -28,15 +28,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(given: argparse.Namespace) -> int:
     """The rule that binds, and what would do; for a song, of each reel that is late."""
     from core.planning.wishes.wish_words import read_day
-    from tui.said import say
 
     workbook = opened(given)
     gone = _gone(workbook)
     by = read_day(given.by, workbook.now().date()) if given.by is not None else None
     reasons = workbook.plans.why(given.what, by)
-    stale = workbook.plans.plan_is_stale()
-    if stale:
-        say(stale)
+    say_stale(workbook)
     if given.json:
         document = {"what": given.what, "by": str(by) if by else None}
         struck = {key: why for key, why in gone.items() if key in _reels(workbook, given.what)}

@@ -110,10 +110,8 @@ class AlbumMixes(AlbumBase):
 
     def _ask_stands(self, one: AlbumSong, mix: Mix) -> None:
         release = self.home.book.release
-        words = (
-            f"{Path(mix.file).name}, {clock_text(mix.seconds)}, {_level(mix.loudness_lufs)}, {mix.at[:10]}"
-        )
-        words = "; ".join((words, *release.remarks(mix)))
+        measured = f"{clock_text(mix.seconds)}, {_level(mix.loudness_lufs)}, {mix.at[:10]}"
+        words = "; ".join((f"{Path(mix.file).name}, {measured}", *release.remarks(mix)))
         choices: list[tuple[str, str]] = [(stands, SAID[stands]) for stands in AS]
         choices.append(("by", f"by whom: {mix.by or 'not said'}"))
         heading = f"How does mix {mix.number} of {one.name} stand?"

@@ -251,9 +251,8 @@ class CaptureScreen(CapturePlace):
         elif show_folder(folder):
             self.home.say(f"{mine.path.name} lies in {folder}, opened for you")
         else:
-            self.home.say(
-                f"{len(self._excerpts)} excerpts lie in {folder}: any player opens them ({trouble})"
-            )
+            lie = f"{len(self._excerpts)} excerpts lie in {folder}"
+            self.home.say(f"{lie}: any player opens them ({trouble})")
 
     def _excerpt(self) -> Excerpt | None:
         """The excerpt of the place under the cursor; None for what is no place."""
