@@ -49,9 +49,17 @@ def deck_on_setup(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
 
 
 def lined_up_since(shelf: Shelf, lined_up: datetime, at: datetime) -> bool:
-    """Whether a deck's line-up of that moment was made in the bench window of the other."""
+    """Whether a deck's line-up of that moment was made in the bench window of the other.
+
+    Moments are told by the minute: what ended within the same minute was before.
+    """
     window = bench_window(shelf.studio, at)
-    return window is not None and window.start <= lined_up <= at
+    return window is not None and window.start <= lined_up and by_minute(lined_up) <= at
+
+
+def by_minute(moment: datetime) -> datetime:
+    """The minute in which it lies, as one tells it."""
+    return moment.replace(second=0, microsecond=0)
 
 
 def not_lined_up(shelf: Shelf, deck_id: str, setup: Setup, at: datetime) -> str | None:
@@ -69,7 +77,7 @@ def not_lined_up(shelf: Shelf, deck_id: str, setup: Setup, at: datetime) -> str 
     window = bench_window(shelf.studio, at)
     zone = shelf.studio.zone
     lined = stands.at.astimezone(zone)
-    late = window is None and stands.at <= at and evening_of(lined) == evening_of(at.astimezone(zone))
+    late = window is None and by_minute(stands.at) <= at and evening_of(lined) == evening_of(at.astimezone(zone))
     if late or lined_up_since(shelf, stands.at, at):
         return None
     return f"{deck_id} was lined up {day_text(lined.date())} {lined:%H:%M}, and not since"

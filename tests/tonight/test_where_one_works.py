@@ -39,6 +39,10 @@ async def test_a_deck_that_is_not_lined_up_is_asked_about_once_for_each_set_up(
 
     monkeypatch.setattr("tui.commands.command.now", book.now)
     shelf = ["--shelf", str(book.path)]
+    book.mark("R-001", "aligned", book.now() + timedelta(seconds=40), because="in the same minute")
+    assert main([*shelf, "tonight", "begin", "transfer R-008"]) == 0
+    assert "lined up" not in capsys.readouterr().err, "a clock is told by the minute"
+    assert main([*shelf, "undo"]) == 0 and main([*shelf, "undo"]) == 0
     book.mark("R-001", "aligned", book.now() - timedelta(days=1), because="yesterday")
     assert main([*shelf, "tonight", "begin", "transfer R-008"]) == 0, "by command it is said, and it runs"
     assert "R-008: D1 was lined up Mon 30 Nov 19:00, and not since" in capsys.readouterr().err
