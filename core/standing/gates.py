@@ -77,7 +77,8 @@ def not_lined_up(shelf: Shelf, deck_id: str, setup: Setup, at: datetime) -> str 
     window = bench_window(shelf.studio, at)
     zone = shelf.studio.zone
     lined = stands.at.astimezone(zone)
-    late = window is None and by_minute(stands.at) <= at and evening_of(lined) == evening_of(at.astimezone(zone))
+    same = by_minute(stands.at) <= at and evening_of(lined) == evening_of(at.astimezone(zone))
+    late = window is None and same
     if late or lined_up_since(shelf, stands.at, at):
         return None
     return f"{deck_id} was lined up {day_text(lined.date())} {lined:%H:%M}, and not since"
