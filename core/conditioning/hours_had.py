@@ -10,7 +10,7 @@ from core.clock import minutes_between, write_time
 from core.conditioning.advisor import advisor
 from core.conditioning.loads.chamber_log import ChamberLog, Member
 from core.conditioning.loads.kept_loads import load_of, loads_of
-from core.reels.needs import heated_hours, sticky
+from core.reels.needs import heated_hours, sticky, undated
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.where import figure
@@ -58,7 +58,9 @@ def short_hours(shelf: Shelf, reel: Reel) -> Short | None:
         if until is not None and member.hours is not None:
             had = _of(log.hours_had(reel.key, until), member.hours)
             return Short(f"had {had} of warmth only", f"had {had}")
-    return _ON_WORD if _at_word(shelf, reel) else None
+    if _at_word(shelf, reel):
+        return _ON_WORD
+    return UNDATED if undated(reel, shelf.studio, shelf.own_stocks()) else None
 
 
 def no_load(shelf: Shelf, reel: Reel) -> str:
@@ -86,6 +88,12 @@ def kept_at_word(shelf: Shelf, before: Reel) -> Shelf:
 
 
 _ON_WORD = Short("was in no load here: that it was warmed rests on your word", "warmed at your word")
+
+
+#: Warmed by its stage alone: the owner's word, without even a date.
+UNDATED = Short(
+    "counts as warmed by its stage alone, no take-out is written: its warmth rests on your word", "your word"
+)
 
 
 def _at_word(shelf: Shelf, reel: Reel) -> bool:

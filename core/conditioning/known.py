@@ -33,11 +33,12 @@ class Known:
     """What is known of one tape; every field has a word for not known.
 
     `stock` is whether its stock becomes sticky, `route` what its stock's reports say helps. `width_in` in
-    inches, `year` of manufacture. `playable` inside the playable time of a treatment, `treated` how often it
-    was treated, `failed` how often that did not help. `own_hours` hours of warmth set for this tape alone.
-    `like` is the suspect stock that its box only resembles, `stock_base` what its stock's row says of the
-    base, `base_seen` whether someone saw the base, `tried` whether the outermost turns ran clean by hand,
-    `set_aside` the owner's reason for leaving it out.
+    inches, `year` of manufacture. `playable` inside the playable time of a treatment, `undated` by its stage
+    alone, `treated` how often it was treated, `failed` how often that did not help. `own_hours` hours of
+    warmth set for this tape alone. `like` is the suspect stock that its box only resembles, `stock_base` what
+    its stock's row says of the base, `base_seen` whether someone saw the base, `seen_otherwise` polyester
+    where its box says another, `tried` whether the outermost turns ran clean by hand, `gum` whether a dry
+    swab took brown gum off them, `set_aside` the owner's reason for leaving it out.
     ValueError for a word that is none of those listed in this module.
     """
 
@@ -51,6 +52,7 @@ class Known:
     inspected: bool = True
     storage: Storage = "unknown"
     playable: bool = False
+    undated: bool = False
     treated: int = 0
     failed: int = 0
     splices: int = 0
@@ -58,7 +60,9 @@ class Known:
     like: str = ""
     stock_base: Base = "unknown"
     base_seen: bool = False
+    seen_otherwise: bool = False
     tried: bool = False
+    gum: bool = False
     set_aside: str = ""
 
     def __post_init__(self) -> None:

@@ -10,7 +10,7 @@ from core.conditioning.advice import Advice, advise
 from core.conditioning.known import BASES, Known, Storage
 from core.conditioning.loads.chamber_log import ChamberLog, times_treated
 from core.quantities import Quantity, plain
-from core.reels.needs import base_of, needs_repair, playable
+from core.reels.needs import base_of, needs_repair, playable, undated
 from core.reels.reel import Reel
 from core.studio.studio import Studio
 from core.tape.stocks import BackCoat, Base, Stock, find_stock, stock_base
@@ -49,6 +49,7 @@ def known_of(
         inspected=bool(reel.condition) or reel.past("conditioned"),
         storage=_storage(reel.storage),
         playable=not reel.chamber and playable(reel, studio, at),
+        undated=undated(reel, studio, own),
         treated=max(treated, 1 if reel.conditioned_at else 0),
         failed=failed,
         splices=reel.splices or (1 if needs_repair(reel) else 0),
@@ -56,7 +57,9 @@ def known_of(
         like=_name(like) if like else "",
         stock_base=_stock_base(reel, stock, base),
         base_seen=reel.base_seen in ("yes", *BASES[:-1]),
+        seen_otherwise=reel.base_seen == "polyester" and base != "polyester",
         tried=reel.tried == "clean",
+        gum=reel.tried == "gum",
         set_aside=reel.set_aside,
     )
 

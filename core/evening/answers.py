@@ -15,6 +15,7 @@ from core.tape.stocks import Stock, find_stock
 from core.tape.written_like import written_like
 
 Cause = Literal["binder", "lubricant", "clean", "not looked"]
+Tried = Literal["clean", "residue", "gum"]
 
 
 def stock_asked(shelf: Shelf, key: str) -> Stock | None:
@@ -46,10 +47,10 @@ def is_stock(shelf: Shelf, key: str, name: str) -> Shelf:
     return shelf.with_reel(replace(shelf.reel(key), stock=name.strip()))
 
 
-def tried(shelf: Shelf, key: str, how: Literal["clean", "residue"]) -> Shelf:
-    """The shelf with how the outermost turns of that reel ran by hand; residue makes it sticky."""
+def tried(shelf: Shelf, key: str, how: Tried) -> Shelf:
+    """The shelf with how the outermost turns of that reel ran by hand; residue and gum make it sticky."""
     reel = replace(shelf.reel(key), tried=how)
-    after = shelf.with_reel(_found(reel, "sticky") if how == "residue" else reel)
+    after = shelf.with_reel(reel if how == "clean" else _found(reel, "sticky"))
     return taken_in(shelf, after, key) if how == "clean" else after
 
 
@@ -71,7 +72,7 @@ def squeals(shelf: Shelf, key: str, cause: Cause) -> Shelf:
     """
     reel = _found(shelf.reel(key), "squeal")
     if cause == "binder":
-        reel = _found(reel, "sticky")
+        reel = replace(_found(reel, "sticky"), tried="gum")
     if cause == "lubricant" and "white powder" not in reel.signs:
         reel = replace(reel, signs=(*reel.signs, "white powder"))
     if cause == "binder" and not reel.past("transferred") and reel.past("conditioned"):

@@ -73,6 +73,11 @@ def playable_for_good(reel: Reel, studio: Studio) -> bool:
     return playable_until(reel, studio) is None and reel.stage in ("conditioned", "aligned")
 
 
+def undated(reel: Reel, studio: Studio, own: OwnStocks = NONE) -> bool:
+    """True for a sticky reel of which only its stage says that it was warmed: no moment is written."""
+    return sticky(reel, own) and reel.conditioned_at is None and playable_for_good(reel, studio)
+
+
 def playable(reel: Reel, studio: Studio, at: datetime) -> bool:
     """True if a treated reel may be played at that moment, the last one included."""
     end = playable_until(reel, studio)

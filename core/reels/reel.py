@@ -17,7 +17,7 @@ CONDITIONS = ("sticky", "squeal", "vinegar", "mould", "splices", "edge", "ok")
 SIGNS = ("vinegar", "mould", "layers adhere", "white powder", "loose oxide")
 BACK_COATS = ("yes", "no", "unknown")
 #: How the outermost turns ran when they were tried by hand.
-TRIED = ("clean", "residue")
+TRIED = ("clean", "residue", "gum")
 TIMECODE_RATES = ("24", "25", "29.97", "29.97 DF", "30")
 
 
@@ -94,9 +94,9 @@ class Reel:
     def troubles(self) -> frozenset[str]:
         """All that was seen, smelled or heard of it, in its condition or among its signs.
 
-        Residue that its outermost turns left by hand is a sick binder's.
+        Residue that its outermost turns left by hand, or gum on a swab, is a sick binder's.
         """
-        felt = ("sticky",) if self.tried == "residue" else ()
+        felt = ("sticky",) if self.tried in ("residue", "gum") else ()
         return frozenset((*self.condition, *self.signs, *felt)) - {"ok"}
 
     @property
@@ -112,7 +112,9 @@ class Reel:
     def contradiction(self) -> tuple[str, str] | None:
         """The column and a sentence where two things that are told of it cannot both be so; None if none."""
         if "ok" in self.condition and self.signs:
-            return "condition", f"'ok' is not so beside the sign {self.signs[0]!r}: take one of them away"
+            seen = ";".join(self.signs)
+            told = f"'ok' is not so beside the sign {self.signs[0]!r}: take one of them away"
+            return "condition", f"{told} (seen: condition= signs={seen})"
         return None
 
     def past(self, stage: str) -> bool:

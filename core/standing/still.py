@@ -70,6 +70,16 @@ def left_of(item: Item, why: Mapping[str, str]) -> Item | None:
 
 def left_of_plan(shelf: Shelf, plan: Plan) -> tuple[Plan, tuple[Struck, ...]]:
     """The plan without what must not be done any more, and everything that was struck out of it."""
+    global _latest
+    if _latest is None or _latest[0] is not shelf or _latest[1] is not plan:
+        _latest = (shelf, plan, _left_of_plan(shelf, plan))
+    return _latest[2]
+
+
+_latest: tuple[Shelf, Plan, tuple[Plan, tuple[Struck, ...]]] | None = None
+
+
+def _left_of_plan(shelf: Shelf, plan: Plan) -> tuple[Plan, tuple[Struck, ...]]:
     out = struck(shelf, plan, plan.start)
     if not out:
         return plan, ()

@@ -267,6 +267,7 @@ class Book:
         ``reads`` tells how to read what is not written as ours is.
         """
         from core.evening.tonight.heard_otherwise import follow
+        from core.evening.warming.as_logged import kept_by_log, told_of_warmth
         from core.reels.photographs import gone_words
         from core.reels.unlikely import unlikely_eq
         from core.standing.uncalibrated import uncalibrated
@@ -280,6 +281,7 @@ class Book:
             nonlocal report
             bringing = Import(kept.shelf, files, update=update, reads=reads)
             shelf, events, report = bringing.run()
+            edited = shelf
             if not files.records:  # an exported shelf tells of its passes itself
                 shelf = follow(kept.shelf, shelf, self.now())
             told = {one.key for one in uncalibrated(kept.shelf, self.now())}
@@ -289,6 +291,7 @@ class Book:
             brought = [one for key, one in shelf.reels.items() if kept.shelf.reels.get(key) is not one]
             gone = gone_words(brought, self.path.parent)
             new += [f"column photographs: {gone}"] if gone else []
+            new += [*kept_by_log(kept.shelf, edited, shelf), *told_of_warmth(kept.shelf, shelf)]
             report = replace(report, notes=(*report.notes, *new))
             return shelf, Saying(
                 f"import {', '.join(path.name for path in paths)}",

@@ -21,13 +21,16 @@ class Shelving:
     def __init__(self, book: Book) -> None:
         self.book = book
 
-    def set_fields(self, key: str, given: Mapping[str, str], kind: str = "") -> Shelf:
+    def set_fields(self, key: str, given: Mapping[str, str], kind: str = "") -> tuple[str, ...]:
         """Sets fields of a reel, song or sheet as a file's columns of those names are read; one undo.
+
+        What is to be said of its warmth comes back, a sentence each.
 
         ``SHEET:TRACK``, with ``@SONG`` where that track has several, is one row of a sheet; ``SHEET:?`` the
         one that tells no track.
         """
         from core.evening.tonight.heard_otherwise import follow
+        from core.evening.warming.as_logged import kept_by_log, told_of_warmth
         from core.quantities import read_quantity
         from core.shelving.rename import the_kind
         from core.store.exchange.edits import RowOf, set_fields
@@ -46,10 +49,14 @@ class Shelving:
             if row is not None:
                 _refuse_a_reel(shelf, thing, row.track)
             found = the_kind(shelf, thing, kind)
-            after = set_fields(shelf, found, thing, given, Reading(shelf.studio.zone, read_quantity), row)
-            return follow(shelf, after, self.book.now())
+            edited = set_fields(shelf, found, thing, given, Reading(shelf.studio.zone, read_quantity), row)
+            after = follow(shelf, edited, self.book.now())
+            warmth[:] = (*kept_by_log(shelf, edited, after), *told_of_warmth(shelf, after))
+            return after
 
-        return self.book.change(act, what=f"set {key} {', '.join(given)}")
+        warmth: list[str] = []
+        self.book.change(act, what=f"set {key} {', '.join(given)}")
+        return tuple(warmth)
 
     def rename(self, old: str, new: str, kind: str = "") -> Kind:
         """Puts a reel, song or sheet under another key everywhere it is named; one undo; says what it was."""

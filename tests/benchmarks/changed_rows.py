@@ -83,7 +83,7 @@ def _decisions(told: dict[str, Any]) -> Iterator[tuple[str, dict[str, Any]]]:
             for value in row["when"][name] if isinstance(row["when"][name], list) else ():
                 less = [one for one in row["when"][name] if one != value]
                 yield f"{key}: not for {name} {value}", _with(told, key, when=rest | {name: less})
-        for name in ("now", "rest", "stop"):
+        for name in ("now", "rest", "stop", "path"):
             if name in row:
                 yield f"{key}: {name} says nothing", _with(told, key, **{name: "."})
 

@@ -28,6 +28,7 @@ COURSE = programme(54, 4)
 #: Nothing speaks against it: looked at, polyester, a stock without reports, of 1985, no back coat.
 SOUND = Known(base="polyester", stock="no", year=1985, back_coat="no")
 UNKNOWN = {"stock": "unknown", "year": None}
+OTHER = ("acetate", "paper", "pvc")
 COATED = {"back_coat": "yes"}
 
 
@@ -70,6 +71,17 @@ CASES: list[tuple[Known, str]] = [
     (tape(stock="yes", stock_base="acetate", base_seen=True), "warm, yes"),
     (tape(stock="yes", stock_base="acetate", playable=True), "play, reason"),
     (tape(stock_base="acetate"), "play, reason"),
+    # another base written than polyester that was seen: stricter than either, and its stock's tests stand
+    *((tape("sticky", base=b, seen_otherwise=True), "look first, out, no") for b in OTHER),
+    (tape("sticky", base="pvc", seen_otherwise=True, playable=True), "play, no"),
+    (tape(base="acetate", seen_otherwise=True, stock="yes"), "look first, out, no"),
+    *((tape(base=b, seen_otherwise=True), "play, no") for b in ("acetate", "paper")),
+    *((tape(base=b, seen_otherwise=True, stock="test first"), "test first, no") for b in ("acetate", "pvc")),
+    (tape(base="acetate", seen_otherwise=True, **UNKNOWN), "test first, no"),
+    # warmed by its stage alone
+    (tape("sticky", playable=True, undated=True), "play, reason"),
+    (tape("sticky", undated=True), "test first, out, reason"),
+    (tape("sticky", gum=True), "warm, yes"),
     # stocks that another way than heat helps, while they are sick and only then
     (tape("sticky", route="cold", stock="test first"), "cold, out, no"),
     (tape("sticky", route="cold", stock="test first", playable=True), "play, reason"),
@@ -134,7 +146,7 @@ def test_what_is_decided(known: Known, wanted: str) -> None:
 
 
 #: These say no more than a row below them does, but for their reason.
-REASON_ONLY = ("condition-again", "condition-listed")
+REASON_ONLY = ("condition-again", "condition-listed", "warmed-by-word", "base-contradicted")
 
 
 @pytest.mark.parametrize("key", table("decisions"))
@@ -197,7 +209,38 @@ def test_rows_that_share_a_word_tell_their_own_reason() -> None:
     assert "treated before it is played" in advise(tape(stock="yes"), COURSE).because
     assert "dry warmth" in advise(tape("sticky", **COATED), COURSE).because
     assert "inside its playable time" in advise(tape("sticky", playable=True), COURSE).because
+    by_word = advise(tape("sticky", playable=True, undated=True), COURSE)
+    assert "its warmth rests on your word" in by_word.because and "by hand first" in by_word.how
+    assert "nothing seen" in advise(tape(playable=True, undated=True), COURSE).because
+    assert "tried=gum" in advise(tape("sticky"), COURSE).because
+    told = advise(tape("sticky", base="pvc", seen_otherwise=True), COURSE)
+    assert "pvc is written, and polyester was seen" in told.because and "pvc is written" in str(told.no_heat)
+    weaker = advise(tape(base="pvc", seen_otherwise=True), COURSE)
+    assert "as the weaker of the two" in weaker.how and "pvc is written" in weaker.because
     assert "neither smells nor clings" in advise(tape(base="acetate"), COURSE).because
     assert "weaken slowly" in advise(tape(base="pvc"), COURSE).because
     assert "reports of this stock differ" in advise(tape(stock="test first"), COURSE).because
     assert "kept damp" in advise(tape(storage="damp", **UNKNOWN), COURSE).because
+
+
+#: What a tape leaves on the path of a deck, and how that is wiped; nothing for what is not known to be sick.
+PATHS = {
+    "mould": "particle mask, wipe the whole path",
+    "vinegar": "air the room",
+    "loose oxide": "brush off",
+    "white powder": "gloves and a mask",
+    "layers adhere": "clean heads and guides",
+    "squeal": "clean heads and guides",
+    "sticky": "clean heads and guides",
+}
+
+
+@pytest.mark.parametrize("sign", PATHS)
+def test_what_is_done_with_the_path_over_which_it_ran(sign: str) -> None:
+    assert PATHS[sign] in advise(tape(sign), COURSE).path
+
+
+def test_what_is_not_known_to_be_sick_leaves_nothing_on_the_path() -> None:
+    clean = (tape(), tape(set_aside="lent"), tape(like="Ampex 456", stock="unknown"), tape(**UNKNOWN))
+    assert [advise(one, COURSE).path for one in clean] == [""] * 4
+    assert advise(tape("sticky", playable=True), COURSE).path == ""

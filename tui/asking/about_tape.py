@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, Literal, cast
+from typing import TYPE_CHECKING, cast
 
 from core.evening.answers import base_was_seen, is_another_stock, is_stock, is_that_stock, stock_asked, tried
 from core.words import listed
@@ -11,6 +11,7 @@ from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
 
 if TYPE_CHECKING:
+    from core.evening.answers import Tried
     from tui.home import Home
 
 
@@ -52,12 +53,16 @@ def ask_stock(home: Home, key: str) -> None:
 
 def ask_tried(home: Home, key: str, then: Callable[[], None] | None = None) -> None:
     """Asks how the outermost turns ran, and tells how they are tried; ``then`` follows clean heads."""
-    choices = (("clean", "clean heads: it may be played"), ("residue", "residue or cling: it is sticky"))
+    choices = (
+        ("clean", "clean heads: it may be played"),
+        ("residue", "residue or cling: it is sticky"),
+        ("gum", "brown gum on a dry swab: a sick binder"),
+    )
     words = "Turn the outermost turns by hand, slowly; stop at the least pull. Then look at the heads."
 
     def answered(how: str | None) -> None:
         if how:
-            done = cast("Literal['clean', 'residue']", how)
+            done = cast("Tried", how)
             what = f"{key} tried by hand: {how}"
             _does(home, key, lambda: home.book.change(lambda s: tried(s, key, done), what=what))
             if then is not None and how == "clean":

@@ -21,6 +21,7 @@ from core.reels.needs import (
     needs_conditioning,
     needs_repair,
     playable_until,
+    undated,
 )
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -83,7 +84,8 @@ def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) 
 
 def _cut_short(shelf: Shelf, reel: Reel, step: Step) -> Step:
     """A tape that left the warmth too early tells the hours that it had, whatever comes next."""
-    told = shelf.of_kind("load") or shelf.of_kind("at word")
+    own = shelf.own_stocks()
+    told = shelf.of_kind("load") or shelf.of_kind("at word") or undated(reel, shelf.studio, own)
     short = short_hours(shelf, reel) if told else None
     if short is None:
         return step

@@ -77,7 +77,7 @@ def _steps(
     for item in plan.items:
         out = gone.get(id(item), [])
         left = left_of(item, {one.reel: one.why for one in out})
-        lines = list(_of_item(plan, item if left is None else left, day))
+        lines = list(_of_item(shelf, plan, item if left is None else left, day))
         asks = asks_first(shelf, left) if left is not None else ""
         lines[:1] = [(at, rank, f"{line}; {asks}" if asks else line) for at, rank, line in lines[:1]]
         if not out:
@@ -87,11 +87,11 @@ def _steps(
         yield from ((at, rank, f"{cross}{line}: {why}") for at, rank, line in lines)
 
 
-def _of_item(plan: Plan, item: Item, day: date) -> Iterator[tuple[str, int, str]]:
+def _of_item(shelf: Shelf, plan: Plan, item: Item, day: date) -> Iterator[tuple[str, int, str]]:
     if item.kind == "condition":
         yield from (_touch(item, touch) for touch in item.touches if evening_of(touch.start) == day)
     elif evening_of(item.start) == day:
-        yield f"{item.start:%Y-%m-%d %H:%M}", 1, item_words(item, plan)
+        yield f"{item.start:%Y-%m-%d %H:%M}", 1, item_words(shelf, item, plan)
 
 
 def _touch(item: Item, touch: Touch) -> tuple[str, int, str]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from core.clock import Span, later
 from core.evening.playing.passes import lay_aside
 from core.evening.tonight.transfer import halt
+from core.evening.warming.as_logged import as_logged
 from core.logbook.passes import played
 from core.logbook.steps import taken
 from core.logbook.typed import with_entry
@@ -46,8 +47,9 @@ def follow(before: Shelf, after: Shelf, at: datetime) -> Shelf:
     """The shelf after an edit of reels: passes that were begun follow what it says of speed and length.
 
     At another speed they are laid aside, as by `heard_otherwise`. At another length alone what was played
-    stays good, and only the end of the tape moves.
+    stays good, and only the end of the tape moves. Take-outs stay as the chambers' logs have them.
     """
+    after = as_logged(before, after, at)
     begun = {one.reel for one in played(after).values() if not one.void}
     for key in sorted(begun & set(before.reels) & set(after.reels)):
         was = before.reels[key]

@@ -6,6 +6,8 @@ from datetime import datetime
 
 from core.clock import evening_of
 from core.plan import Item, Plan
+from core.shelf import Shelf
+from core.standing.still import left_of_plan
 from core.studio.setup import blanks
 from core.words import day_text, listed
 
@@ -22,8 +24,12 @@ def made_with(align: Item) -> str:
     return "without a calibration reel"
 
 
-def what_for(plan: Plan, align: Item) -> str:
-    """``for R-003 and R-007``, ``so that Monday's touch-up is enough``; empty where it is for neither."""
+def what_for(shelf: Shelf, plan: Plan, align: Item) -> str:
+    """``for R-003 and R-007``, ``so that Monday's touch-up is enough``; empty where it is for neither.
+
+    What is struck out of the plan by now is played on no line-up.
+    """
+    plan = left_of_plan(shelf, plan)[0]
     later = sorted(
         (one for one in plan.items if one.deck == align.deck and one.start >= align.end and one is not align),
         key=lambda one: one.start,

@@ -178,7 +178,7 @@ def _evening_event(
         summary = f"Tapes: {headline(work[0])}" + (" and more" if len(work) > 1 else "")
     lines = [
         f"{clock(step.planned.start, offset_of=start)} {headline(step, evening.standing(step))}"
-        + _rests(plan, step)
+        + _rests(shelf, plan, step)
         + _hours_told(shelf, step)
         for step in evening.steps
     ]
@@ -204,11 +204,11 @@ def _evening_event(
     return event
 
 
-def _rests(plan: Plan, step: Step) -> str:
+def _rests(shelf: Shelf, plan: Plan, step: Step) -> str:
     """What a step is for, or takes for granted, in brackets."""
     if step.item is None:
         return ""
-    words = what_for(plan, step.item) if step.kind == "align" else provisional(step.item.assumes)
+    words = what_for(shelf, plan, step.item) if step.kind == "align" else provisional(step.item.assumes)
     return f" ({words})" if words else ""
 
 

@@ -96,7 +96,7 @@ def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
 
 def _of_align(shelf: Shelf, plan: Plan, item: Item) -> tuple[str, ...]:
     kind = "full line-up" if item.full else "touch-up"
-    purpose, tape = what_for(plan, item), shelf.reels.get(item.calibration)
+    purpose, tape = what_for(shelf, plan, item), shelf.reels.get(item.calibration)
     first = tape is not None and advice_of(shelf, tape, item.start).word == "test first"
     test = f"{item.calibration}: test it by hand first" if first else ""
     return (f"{kind}, {said(made_with(item))}", *(said(one) for one in (purpose, test) if one))
@@ -182,6 +182,8 @@ def _sticky_told(shelf: Shelf, plan: Plan | None, reel: Reel, at: datetime) -> s
     warm_first = needs_conditioning(reel, shelf.studio, at, shelf.own_stocks())
     planned = member_end(plan, reel.key) if plan is not None else None
     ends = planned or playable_until(reel, shelf.studio)
+    if ends is None and not warm_first:
+        return "sticky, and no take-out is written: who knows how long it plays; if it sheds, stop and clean"
     if ends is None or (planned is None and warm_first):
         return "sticky: never played before it was warmed and has cooled"
     first = "once warmed and cooled, " if warm_first else ""

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from core.logbook.running import running
+from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.store.rows.columns import shown
 
@@ -43,7 +45,16 @@ def _contradictions(shelf: Shelf, places: Places) -> Iterator[str]:
     for reel in shelf.reels.values():
         wrong = reel.contradiction()
         if wrong is not None:
-            yield f"{_at(places, 'reels', reel.key)}, column {wrong[0]}: {wrong[1]}"
+            yield f"{_at(places, 'reels', reel.key)}, column {wrong[0]}: {wrong[1]}{_first(shelf, reel)}"
+
+
+def _first(shelf: Shelf, reel: Reel) -> str:
+    """What comes before any typing where the tape runs, or is in the heat, as it is said to be both."""
+    tape = running(shelf).get(reel.key)
+    if tape is not None:
+        where = f" on {tape.deck}" if tape.deck else ""
+        return f"; it runs{where}: if you saw {reel.signs[0]}, stop the tape now"
+    return f"; if you saw {reel.signs[0]}, take it out of {reel.chamber} now" if reel.chamber else ""
 
 
 def _chambers(shelf: Shelf, places: Places) -> Iterator[str]:

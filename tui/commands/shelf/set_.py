@@ -35,7 +35,7 @@ def run(given: argparse.Namespace) -> int:
         raise Unusable(f"set: say what to set: {EXAMPLES['set']}")
     workbook = opened(given)
     before = workbook.shelf.revision
-    workbook.shelving.set_fields(key, fields, kind)
+    warmth = workbook.shelving.set_fields(key, fields, kind)
     same = workbook.shelf.revision == before
     words = ", ".join(
         f"{name} {value}".strip() if value else f"{name} emptied" for name, value in fields.items()
@@ -44,5 +44,7 @@ def run(given: argparse.Namespace) -> int:
         gone = gone_words([workbook.shelf.reel(key)], workbook.path.parent)
         if gone:
             say(f"set {key}, column photographs: {gone}")
+    for line in warmth:
+        say(line)
     print_lines([f"{key}: {'it is so already' if same else words}"])
     return 0

@@ -263,7 +263,7 @@ def _of_line_up(view: Face, step: Step) -> list[str]:
     first = ["clean and demagnetise the path first"]
     if step.item is None:
         return first
-    purpose = what_for(view.plan, step.item) if view.plan is not None else ""
+    purpose = what_for(view.shelf, view.plan, step.item) if view.plan is not None else ""
     return [*first, made_with(step.item), *([purpose] if purpose else [])]
 
 

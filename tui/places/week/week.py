@@ -116,7 +116,7 @@ class WeekScreen(WishingActs):
         item, left = self.query_one(WeekList).item, self.query_one(WeekList).left_over
         if item is not None:
             gone = self.query_one(WeekList).crossed.words(item)
-            told = f"{item_words(item, plan)}{self.held_words(item)}"
+            told = f"{item_words(self.home.shelf, item, plan)}{self.held_words(item)}"
             second = f"{day_text(item.start.date())} {f'{gone}; was {told}' if gone else told}"
         elif left is not None:
             second = f"{left.reel}: {left.why}"

@@ -1,0 +1,83 @@
+"""After an edit by hand: what stands in a chamber's log stands above a cell that was emptied.
+
+A tape that came out an hour ago cools, and one that was in the heat leaves it now, whatever the row says.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime
+
+from core.conditioning.hours_had import short_hours
+from core.conditioning.loads.kept_loads import changed_member, load_of, loads_of
+from core.reels.needs import cool_until
+from core.reels.reel import Reel
+from core.shelf import Shelf
+
+
+def as_logged(before: Shelf, after: Shelf, at: datetime) -> Shelf:
+    """The shelf after an edit of reels, its take-outs kept as the chambers' logs have them."""
+    if not after.of_kind("load"):
+        return after
+    for key in _changed(before, after):
+        was, now = before.reels[key], after.reels[key]
+        if was.chamber and not now.chamber:
+            after = _out_by_hand(before, after, was, now, at)
+        elif was.conditioned_at and not now.conditioned_at and now.past("conditioned"):
+            out = _logged(after, was)
+            after = after.with_reel(replace(now, conditioned_at=out)) if out is not None else after
+    return after
+
+
+def told_of_warmth(before: Shelf, after: Shelf) -> Iterator[str]:
+    """What is to be said of warmth as an edit is made: a take-out that stays, warmth at the owner's word."""
+    for key in _changed(before, after, new=True):
+        reel, was = after.reels[key], before.reels.get(key)
+        short = short_hours(after, reel)
+        if short is not None and (was is None or short_hours(before, was) != short):
+            yield f"{key}: it {short.says}"
+
+
+def kept_by_log(before: Shelf, edited: Shelf, after: Shelf) -> Iterator[str]:
+    """A sentence for every take-out that an edit emptied and that stands in the chamber's log."""
+    for key in _changed(before, after, new=False, also=edited):
+        given, reel = edited.reels[key], after.reels[key]
+        if reel.conditioned_at is None or given.conditioned_at is not None:
+            continue
+        zone, cools = after.studio.zone, cool_until(reel, after.studio)
+        until = f", it cools until {cools.astimezone(zone):%a %d %b %H:%M}" if cools is not None else ""
+        out = f"{reel.conditioned_at.astimezone(zone):%a %d %b %H:%M}"
+        yield (
+            f"{key}: its take-out {out} stands in the chamber's log{until}; "
+            f"`reelturn mark {key} identified --because` says that it counts for nothing"
+        )
+
+
+def _changed(before: Shelf, after: Shelf, *, new: bool = False, also: Shelf | None = None) -> Iterator[str]:
+    """The reels that an edit touched, those that it brought with ``new``."""
+    for key, reel in after.reels.items():
+        was = before.reels.get(key)
+        touched = was is not reel or (also is not None and also.reels.get(key) is not was)
+        if touched and (was is not None or new):
+            yield key
+
+
+def _out_by_hand(before: Shelf, after: Shelf, was: Reel, now: Reel, at: datetime) -> Shelf:
+    """Out of its load at the moment that was given, else now; cooling from then where it counts as warmed."""
+    load = load_of(before, was)
+    if load is None or load not in after.of_kind("load"):
+        return after
+    told = now.conditioned_at if now.conditioned_at != was.conditioned_at else None
+    moment = told or at.replace(second=0, microsecond=0)
+    after = changed_member(after, load, was.key, lambda member: replace(member, out=member.out or moment))
+    counts = now.past("conditioned") and not now.past("transferred") and now.conditioned_at is None
+    return after.with_reel(replace(now, conditioned_at=moment)) if counts else after
+
+
+def _logged(shelf: Shelf, was: Reel) -> datetime | None:
+    """The take-out that the newest log of that reel tells, where it is the one that was written with it."""
+    logs = [one for log in loads_of(shelf).values() if (one := log.member(was.key)) is not None]
+    out = logs[-1].out if logs else None
+    same = out is not None and was.conditioned_at is not None and abs(out - was.conditioned_at).seconds < 60
+    return was.conditioned_at if same else None

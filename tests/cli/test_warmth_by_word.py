@@ -1,0 +1,154 @@
+"""Warmth that rests on a word, take-outs that stand in a log, bases told two ways, signs beside ok."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from alarmshelf import ROW, Clock, alarms, plays, printed
+from doorshelf import put
+from icalendar import Calendar
+
+WORD = "its warmth rests on your word"
+
+
+def told_of(run: Any, key: str) -> dict[str, Any]:
+    return next(one for one in run("reels", "--json").json if one["reel"] == key)
+
+
+@pytest.mark.parametrize("how", ["set", "import"])
+def test_a_stage_without_a_date_says_at_every_face_that_it_is_a_word(there: Any, how: str) -> None:
+    if how == "set":
+        done = there("set", "W-1", "stage=conditioned")
+    else:
+        done = put(there, [{"reel": "W-1", "stage": "aligned"}], "--update")
+    assert (
+        done.status == 0 and done.err.count("W-1: it counts as warmed by its stage alone, no take-out") == 1
+    )
+    refused = there("load", "C1", "W-1")
+    assert refused.status == 1 and WORD in refused.err and "playable time" not in refused.err
+    assert there("plan", "--days", "3", "--effort", "0.3").status == 0
+    assert any(one["reel"] == "W-1" for one in plan_items(there, "transfer"))
+    assert told_of(there, "W-1")["next"].startswith("your word: ")
+    order = printed(there, "orders")
+    assert WORD in order and "never played before it was warmed" not in order.split("W-2")[0]
+    assert "sticky, and no take-out is written" in order
+    events = Calendar.from_ical(there("calendar").out).walk("VEVENT")
+    assert any(WORD in str(one.get("description", "")) for one in events)
+    assert WORD in there("source", "W-1").out
+    began = there("tonight", "begin", "transfer W-1")
+    assert began.status == 0 and WORD in began.err
+
+
+def plan_items(run: Any, kind: str) -> list[dict[str, Any]]:
+    return [one for one in run("plan", "--show", "--json").json["items"] if one["kind"] == kind]
+
+
+def test_what_was_warmed_with_a_date_is_no_word(there: Any) -> None:
+    told = there("set", "W-1", "stage=conditioned", "conditioned_at=2026-12-02T02:00")
+    assert told.status == 0 and told.err == ""
+    assert "word" not in told_of(there, "W-1")["next"]
+    assert "inside its playable time" in there("source", "W-1").out
+
+
+def out_an_hour_ago(run: Any, clock: Clock) -> None:
+    """W-1 had its four hours and came out at noon; it is one."""
+    assert run("load", "C1", "W-1", "--at", "2026-12-02T08:00").status == 0
+    assert run("chamber", "C1", "--out", "W-1", "--at", "2026-12-02T12:00").status == 0
+    clock.at += timedelta(hours=1)
+
+
+@pytest.mark.parametrize("how", ["set", "import"])
+def test_a_take_out_in_the_log_stands_above_an_emptied_cell(there: Any, clock: Clock, how: str) -> None:
+    out_an_hour_ago(there, clock)
+    if how == "set":
+        done = there("set", "W-1", "conditioned_at=")
+    else:
+        done = put(there, [{"reel": "W-1", "conditioned_at": "", "playable_until": ""}], "--update")
+    assert done.status == 0
+    assert "W-1: its take-out Wed 02 Dec 12:00 stands in the chamber's log, it cools until" in done.err
+    assert told_of(there, "W-1")["next"] == "cools to 16:00"
+    assert there("plan", "--days", "3", "--effort", "0.3").status == 0
+    (plays_at,) = [one["start"] for one in plan_items(there, "transfer") if one["reel"] == "W-1"]
+    assert plays_at >= "2026-12-02T16:00"
+    assert there("mark", "W-1", "identified", "--because", "it was off").status == 0
+    assert told_of(there, "W-1")["next"] == "warm 4 h"
+
+
+def test_what_leaves_the_heat_by_a_cell_cools_and_tells_the_hours_it_had(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    clock.at += timedelta(minutes=30)
+    assert there("set", "W-1", "stage=conditioned").status == 0
+    done = there("set", "W-1", "chamber=", "loaded_at=")
+    assert done.status == 0 and "W-1: it had 30 min of 4 h of warmth only" in done.err
+    assert told_of(there, "W-1")["next"] == "cools to 16:30"
+    chamber = there("chamber", "C1").out
+    assert (
+        "W-1: 30 min of 4 h, out 12:30, too early" in chamber
+        and "W-2: 30 min of 4 h, out at 16:00" in chamber
+    )
+    assert there("undo").status == 0
+    assert "W-1: 30 min of 4 h, out at 16:00" in there("chamber", "C1").out
+
+
+@pytest.mark.parametrize("base", ["acetate", "pvc"])
+def test_a_base_told_two_ways_is_never_taken_for_the_careless_one(there: Any, base: str) -> None:
+    doubt = {"base": base, "base_seen": "polyester"}
+    rows = [
+        {"reel": "B-1", **doubt, "stock": "", "back_coat": "yes", "year": "1978"},
+        {"reel": "B-2", **doubt, "stock": "Agfa PEM 468"},
+        {"reel": "B-3", **doubt, "condition": "sticky", "back_coat": "yes"},
+        {"reel": "B-4", **doubt},
+    ]
+    assert put(there, [ROW | one for one in rows]).status == 0
+    words = {one["reel"]: one["advice"] for one in there("reels", "--json").json}
+    assert [words[key] for key in ("B-1", "B-2", "B-3", "B-4")] == ["test first"] * 2 + ["look first", "play"]
+    for key in ("B-1", "B-2", "B-3", "B-4"):
+        assert there("load", "C1", key, "--because", "x").status == 1, key
+    assert f"{base} is written, and polyester was seen" in told_of(there, "B-3")["blocked"]
+    assert there("set", "B-3", "base=polyester").status == 0
+    assert told_of(there, "B-3")["advice"] == "warm"
+
+
+def test_sticky_without_a_back_coat_is_answered_by_a_swab(there: Any) -> None:
+    assert there("set", "P-1", "condition=sticky").status == 0
+    row = told_of(there, "P-1")
+    assert row["advice"] == "test first" and "tried=gum" in row["blocked"]
+    assert there("set", "P-1", "tried=gum").status == 0
+    assert told_of(there, "P-1")["advice"] == "warm" and there("load", "C1", "P-1").status == 0
+    assert there("set", "P-2", "condition=", "tried=gum").status == 0  # gum alone is sticky enough
+    assert told_of(there, "P-2")["advice"] == "look first"
+    assert there("set", "P-2", "condition=sticky", "base=acetate").status == 0
+    assert told_of(there, "P-2")["advice"] == "never"
+
+
+def test_mould_beside_ok_says_what_to_type_and_what_to_do_before(there: Any, clock: Clock) -> None:
+    rest = there("set", "P-2", "signs=mould")
+    assert rest.status == 1 and "condition= signs=mould" in rest.err and "now" not in rest.err
+    plays(there, clock)
+    refused = there("set", "P-1", "signs=mould")
+    assert refused.status == 1 and refused.err.count("\n") == 1
+    assert "it runs on D1: if you saw mould, stop the tape now" in refused.err
+    assert there("set", "P-1", "condition=", "signs=mould").status == 0
+    assert "P-1" in alarms(there)
+
+
+def purposes(run: Any) -> Iterator[set[str]]:
+    """Whom every line-up is said to be for, on the orders and in the calendar."""
+    names = r"for [WP]-\d(?:(?:, | and )[WP]-\d)*"
+    yield set(re.findall(rf"· ({names})", printed(run, "orders")))
+    text = run("calendar").out.replace("\r\n ", "").replace("\\,", ",")
+    yield set(re.findall(rf"\(({names})\)", text))
+
+
+def test_a_line_up_is_for_those_that_are_left(there: Any) -> None:
+    for named in purposes(there):
+        assert any("P-1" in one for one in named) and any("P-2" in one for one in named)
+    assert there("set", "P-1", "condition=", "signs=mould").status == 0
+    for named in purposes(there):
+        assert not any("P-1" in one for one in named) and any("P-2" in one for one in named)
+    shown = there("plan", "--show").out
+    assert ") for P-2" in shown and not re.search(r"\) for [^\n:]*P-1", shown)
