@@ -152,3 +152,17 @@ def test_a_line_up_is_for_those_that_are_left(there: Any) -> None:
         assert not any("P-1" in one for one in named) and any("P-2" in one for one in named)
     shown = there("plan", "--show").out
     assert ") for P-2" in shown and not re.search(r"\) for [^\n:]*P-1", shown)
+
+
+def test_what_goes_in_for_a_reason_goes_on_saying_what_speaks_against_it(there: Any) -> None:
+    assert there("set", "W-1", "stock=Scotch 111", "base_seen=", "back_coat=yes").status == 0
+    against = "polyester is written, and its stock is acetate"
+    assert against in there("load", "C1", "W-1").err
+    done = there("load", "C1", "W-1", "W-2", "--because", "its leader was")
+    says = f"W-1 is in C1 for a reason of yours (its leader was): {against}"
+    assert done.status == 0 and says in done.err and "W-2 is in C1" not in done.err
+    assert f"! {says}" in there("chamber", "C1").out
+    assert there("plan", "--days", "2", "--effort", "0.1").status == 0
+    assert f"! {says}" in printed(there, "orders")
+    assert there("set", "W-1", "base_seen=yes").status == 0
+    assert "for a reason of yours" not in there("chamber", "C1").out + printed(there, "orders")

@@ -12,6 +12,7 @@ from core.conditioning.load_state import LoadState, MemberState
 from core.conditioning.loads.chamber_flags import Turn, trial_needed
 from core.conditioning.loads.degrees import Degrees
 from core.conditioning.loads.kept_loads import loads_of
+from core.evening.warming.let_in import let_in
 from core.quantities import plain
 from core.shelf import Shelf
 from core.tape.cautions import DEFERS, cautions
@@ -37,6 +38,8 @@ def load_lines(shelf: Shelf, state: LoadState, now: datetime, degrees: Degrees) 
     yield "word", limits(state, degrees), ""
     yield "dim", "Somebody stays by a warm chamber, awake. All cautions stand below.", ""
     yield from _what_next(shelf, state, now)
+    inside = [one.member.reel for one in state.members] if state.state == "runs" else []
+    yield from (("bad", f"! {says}", "") for says in let_in(shelf, inside))
     if state.members:
         yield "head", "Reels", ""
         for one in state.members:

@@ -21,6 +21,7 @@ from core.evening.around.second_heat import second_heats, second_words
 from core.evening.tonight.helper import needs_helper
 from core.evening.tonight.sheet import Step
 from core.evening.warming.lapsing import lapsing_on
+from core.evening.warming.let_in import let_in
 from core.paper.look.care import care
 from core.paper.look.evenings import Evening
 from core.paper.look.foot import figures_foot
@@ -185,7 +186,8 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
     title = f"Chamber {said(load.chamber)} at {warmth(load.temperature)}, load of {short_moment(began)}"
     begins = any(step.kind == "load" for step in touches)
     looks = list(_looks(shelf, load)) if begins else []
-    beyond = [Text(f"! {said(says)}", DECK_STRONG) for says in about_load(shelf, load.chamber, load.reels)]
+    loud = (*about_load(shelf, load.chamber, load.reels), *let_in(shelf, load.reels))
+    beyond = [Text(f"! {said(says)}", DECK_STRONG) for says in loud]
     return section(
         title,
         *looks,

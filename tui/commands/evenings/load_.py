@@ -25,6 +25,7 @@ def run(given: argparse.Namespace) -> int:
     workbook.load(given.chamber, given.reels, at, because=given.because)
     from core.conditioning.base_look import look_lines, looks_asked
     from core.conditioning.beyond_published import about_load
+    from core.evening.warming.let_in import let_in
     from tui.said import say
     from tui.text.chamber import trial_words
 
@@ -32,6 +33,8 @@ def run(given: argparse.Namespace) -> int:
     if missing:
         say(missing)
     for says in about_load(before, given.chamber, given.reels):
+        say(says)
+    for says in let_in(workbook.shelf, given.reels):
         say(says)
     unseen = looks_asked(before, given.reels)
     if unseen:
