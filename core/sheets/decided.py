@@ -12,9 +12,9 @@ from core.errors import Refused
 from core.sheets.papers import by_sheet
 from core.sheets.places import PLACES
 from core.shelf import Shelf
-from core.songs.copies import ring_words, rings, row_words
 from core.songs.song import Need, SheetRow, Song
 from core.songs.spans import same_span, span_words
+from core.songs.written.copies import ring_words, rings, row_words
 from core.standing.song_facts import hearing_of, longest_on
 
 Span = tuple[Fraction, Fraction]

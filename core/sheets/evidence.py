@@ -12,8 +12,8 @@ import numpy as np
 
 from core.sheets.papers import Paper, Stretch
 from core.sheets.weights import USUAL, Weights
-from core.songs.copies import copied_tracks
-from core.songs.dates import Dated
+from core.songs.written.copies import copied_tracks
+from core.songs.written.dates import Dated
 
 Matrix = np.ndarray
 IMPOSSIBLE = -1e6

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from core.clock import clock_text
-from core.songs.dates import Dated, read_date, several_dates
-from core.songs.part_names import is_timecode
 from core.songs.song import SheetRow
+from core.songs.written.dates import Dated, read_date, several_dates
+from core.songs.written.part_names import is_timecode
 
 _NO_TITLE = frozenset(
     ("no label", "no title", "unlabelled", "unlabeled", "untitled", "unmarked", "unknown", "blank", "nothing")

@@ -4,13 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from core.songs.copies import Tracks, copied_tracks, copies_that_cannot_be, of_unknown_source, row_words
-from core.songs.dates import certainly_before, several_dates
-from core.songs.part_names import folded, folded_take, is_timecode, likely_equal, may_be_one
 from core.songs.parts import track_labels
 from core.songs.song import SheetRow
 from core.songs.sources.weighing import Facts
 from core.songs.sources.what_to_use import Choice
+from core.songs.written.copies import (
+    Tracks,
+    copied_tracks,
+    copies_that_cannot_be,
+    of_unknown_source,
+    row_words,
+)
+from core.songs.written.dates import certainly_before, several_dates
+from core.songs.written.part_names import folded, folded_take, is_timecode, likely_equal, may_be_one
 from core.words import listed
 
 _MOST_ALIKE = 8

@@ -12,10 +12,10 @@ from core.reels.length import longest_play
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.songs.heard import Hearing
-from core.songs.part_names import folded, folded_take, sided
 from core.songs.parts import Part, SongParts, Source
 from core.songs.song import SheetRow, Song
 from core.songs.sources.recordings import Recording
+from core.songs.written.part_names import folded, folded_take, sided
 from core.standing.left_to_play import transfers
 
 EQUALS = "equal parts"

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import soundfile
 
-from core.songs.clock_speed import clock_speed
+from core.songs.written.clock_speed import clock_speed
 
 
 def curve_of(run, part):

@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from core.songs.dates import certainly_before, nearest_days, read_date
+from core.songs.written.dates import certainly_before, nearest_days, read_date
 
 
 # Examples of the Extended Date/Time Format specification (Library of Congress, 2019), levels 0 and 1.

@@ -6,11 +6,11 @@ from collections.abc import Callable, Collection, Iterable, Sequence
 from graphlib import TopologicalSorter
 
 from core.errors import Refused
-from core.songs.copies import Track, Tracks, of_unknown_source, ring_words, rings
-from core.songs.pairing import is_mix_of_unknown, paired, tells_no_source
-from core.songs.part_names import NO_EQUALS, Equals, folded_take, is_timecode, sided, without_side
 from core.songs.song import SheetRow
+from core.songs.sources.pairing import is_mix_of_unknown, paired, tells_no_source
 from core.songs.sources.recordings import Atom, Carrier, Playing, Recorded, Recording
+from core.songs.written.copies import Track, Tracks, of_unknown_source, ring_words, rings
+from core.songs.written.part_names import NO_EQUALS, Equals, folded_take, is_timecode, sided, without_side
 
 
 def recorded(

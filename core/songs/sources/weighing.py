@@ -14,9 +14,9 @@ from core.album.place import SongClock
 from core.reels.reel import STAGES, Reel
 from core.songs.claims import Sounded
 from core.songs.heard import NOT_HEARD, Heard, Hearing
-from core.songs.part_names import Equals
 from core.songs.song import Need, SheetRow, Song
 from core.songs.sources.recordings import Carrier, Recording
+from core.songs.written.part_names import Equals
 
 Track = tuple[str, int]
 

@@ -10,8 +10,8 @@ from collections.abc import Iterator, Mapping
 from core.reels.possible import impossible
 from core.reels.reel import Segment
 from core.shelf import Shelf
-from core.songs.copies import copied_tracks
 from core.songs.song import SheetRow
+from core.songs.written.copies import copied_tracks
 from core.store.rows.columns import shown
 
 Track = tuple[str, int]

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from core.shelf import Shelf
-from core.songs.copies import copied_tracks
+from core.songs.written.copies import copied_tracks
 from core.store.rows.columns import shown
 from core.store.rows.tables import SHEETS
 

@@ -18,8 +18,8 @@ from core.reels.reel import (
     Segment,
 )
 from core.shelf import Event
-from core.songs.clock_speed import read_clock_speed
 from core.songs.song import Need, SheetRow, Song
+from core.songs.written.clock_speed import read_clock_speed
 from core.store.rows.columns import (
     Column,
     Reading,

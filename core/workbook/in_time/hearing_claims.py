@@ -12,8 +12,8 @@ from core.as_json import Record
 from core.clock import write_time
 from core.errors import Refused
 from core.songs.claims import Claim, Sounded, claims, sounded_of
-from core.songs.copies import Track
 from core.songs.song import SheetRow
+from core.songs.written.copies import Track
 from core.standing.proof import files_sum
 from core.standing.song_facts import equal_parts, hearing_of, rows_of_song
 

@@ -9,7 +9,7 @@ from core.album.place import CaptureKey, Place, SongClock
 from core.album.ties import Tie, capture_name, tie_key
 from core.clock import write_time
 from core.errors import Refused
-from core.songs.clock_speed import ClockSpeed, clock_speed
+from core.songs.written.clock_speed import ClockSpeed, clock_speed
 from core.standing.proof import checks_of, files_sum
 from core.standing.song_facts import rows_of_song
 from core.workbook.in_time.code_ties import code_ties, straight_runs

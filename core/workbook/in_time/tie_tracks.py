@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from core.songs.copies import copied_tracks
-from core.songs.part_names import folded_take
 from core.songs.song import SheetRow
+from core.songs.written.copies import copied_tracks
+from core.songs.written.part_names import folded_take
 
 Pair = tuple[int, int]
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from core.songs.copies import copied_tracks, of_unknown_source
-from core.songs.part_names import Equals, folded, folded_take, sided
 from core.songs.song import SheetRow
 from core.songs.sources.recordings import Carrier
+from core.songs.written.copies import copied_tracks, of_unknown_source
+from core.songs.written.part_names import Equals, folded, folded_take, sided
 
 
 def tells_no_source(row: SheetRow) -> bool:

@@ -12,9 +12,9 @@ from functools import lru_cache
 from graphlib import CycleError, TopologicalSorter
 
 from core.reels.reel import Reel
-from core.songs.dates import certainly_before
-from core.songs.part_names import folded_take
 from core.songs.song import SheetRow
+from core.songs.written.dates import certainly_before
+from core.songs.written.part_names import folded_take
 
 Track = tuple[str, int]
 Node = tuple[str, int, str]
