@@ -1,7 +1,8 @@
 """Decks over whose heads, guides and rollers a tape ran that leaves something behind, until they are wiped.
 
 A tape counts by what is known of it now, at the time at which it ran: mould that is found afterwards was
-there before. What was played while it was playable leaves nothing but what every pass does.
+there before. What was played while it was playable leaves nothing but what every pass does, unless the check
+of its capture tells that treble went as from dirty heads up to its end.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from core.clock import clock_text
 from core.conditioning.advice import CLEAN
 from core.conditioning.advisor import advisor
 from core.logbook.passes import played
@@ -80,11 +82,13 @@ def wiped(shelf: Shelf, deck: str, at: datetime) -> Shelf:
 
 
 def _found(shelf: Shelf) -> Iterator[DirtyPath]:
-    moves, clean = running(shelf), entries(shelf, PathWiped)
-    for (deck, key), at in _last_ran(shelf).items():
+    moves, clean, ran = running(shelf), entries(shelf, PathWiped), _last_ran(shelf)
+    for (deck, key), at in ran.items():
         wiped_since = deck in clean and clean[deck].at >= at
         reel = None if wiped_since or key in moves else shelf.reels.get(key)
         left = _left_by(shelf, reel, at) if reel is not None else None
+        if left is None and reel is not None and not _lined_up_since(shelf, deck, at):
+            left = _told_by_check(shelf, key, at)
         if left is not None:
             yield DirtyPath(deck, key, at, *left)
 
@@ -98,6 +102,27 @@ def _left_by(shelf: Shelf, reel: Reel, at: datetime) -> tuple[str, str] | None:
     loads = (one for log in asked.loads if (one := log.member(reel.key)) is not None)
     ran = next((one.behaved for one in loads if one.out is not None and one.out <= at), "")
     return (_SHED[ran], CLEAN) if ran in _SHED else None
+
+
+def _told_by_check(shelf: Shelf, key: str, at: datetime) -> tuple[str, str] | None:
+    """What a check of a pass of that reel tells of the heads, kept after it ran then; None if nothing."""
+    for record in shelf.of_kind("check").values():
+        kept = record.get("at")
+        if record.get("reel") != key or not kept or datetime.fromisoformat(str(kept)) < at:
+            continue
+        ends = float(record.get("seconds", 0.0)) - 1.0
+        for one in record.get("findings", ()):
+            if one.get("kind") == "dull" and one.get("weight") != "note" and one.get("end", 0.0) >= ends:
+                since = clock_text(round(float(one.get("start", 0.0))))
+                return f"its check: the heads were getting dirty from {since} on", CLEAN
+    return None
+
+
+def _lined_up_since(shelf: Shelf, deck: str, at: datetime) -> bool:
+    """Whether the deck was lined up after that moment: no calibration tape goes over dirty heads."""
+    steps = (one for one in shelf.of_kind("actual").values() if one.get("kind") == "align")
+    done = (one for one in steps if one.get("subject") == deck and one.get("state") == "done")
+    return any(datetime.fromisoformat(str(one.get("finished") or one["started"])) > at for one in done)
 
 
 _SHED = {"some shed": "it shed", "stopped": "it stopped on the deck"}

@@ -226,9 +226,16 @@ async def test_what_the_check_tells_of_the_tape_goes_to_its_history_by_one_key_a
         await seat.press("b")
         await seat.until("for its history")
         await seat.press("enter")
-        await seat.until("noted on R-022")
+        await seat.until("what becomes of it")
+        assert book.shelf.reel("R-022").stage == "transferred"
+        await seat.press("2")
+        await seat.until("R-022 waits again")
+    assert book.shelf.reel("R-022").stage == "conditioned"
     noted = [one for one in book.shelf.history if one.key == "R-022" and one.field == "note"]
     assert noted[-1].note == f"The check of pass 1: {says}"
+    book.undo()
+    assert book.shelf.reel("R-022").stage == "transferred"
+    assert any(one.note == f"The check of pass 1: {says}" for one in book.shelf.history)
 
 
 async def test_a_check_that_tells_nothing_of_the_tape_offers_nothing(book: Any, at_captures: Any) -> None:

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
 from alarmshelf import STEP, Clock, alarms, plays, printed
 from doorshelf import put
+
+from core.findings import AudioFile, ChannelMeasure, Check, Finding
+from core.workbook.workbook import Workbook
 
 MOULD = ("condition=", "signs=mould")
 #: What a tape has that leaves something on the path, and how it is wiped.
@@ -44,6 +48,26 @@ def test_after_such_a_tape_nothing_begins_on_its_deck_until_it_is_wiped(
     clock.at += timedelta(minutes=5)
     assert there("tonight", "wiped", "D1").status == 0
     assert next_of(there, "P-2") == "transfer" and "not wiped" not in there("tonight").out
+    assert there("tonight", "begin", "transfer P-2").status == 0
+
+
+@pytest.mark.parametrize(("ends", "dirty"), [(180.0, True), (120.0, False)])
+def test_heads_that_a_check_tells_got_dirty_up_to_the_end_are_wiped_before_the_next_pass(
+    there: Any, clock: Clock, ends: float, *, dirty: bool
+) -> None:
+    plays(there, clock)
+    assert there("tonight", "end", "transfer P-1", "--because", "heard").status == 0
+    file = AudioFile("P-1.wav", "0" * 64, 1000, "WAV", "PCM_24", 96000, 2, 100, 180.0, "whole")
+    dull = Finding("dull", None, 75.0, ends, "remark", "From 1:15.0 on the treble goes.", size=21.0)
+    found = Check("P-1", (file,), (ChannelMeasure(1, 0, 0, -3.0, -2.9, -20.0, 0.0, 0, 0),), (dull,),
+                  tracks=(1, 2), seconds=180.0)  # fmt: skip
+    Workbook.open(Path("tapes.json"), now=lambda: clock.at).captures.keep_check(found)
+    tells = "its check: the heads were getting dirty from 1:15 on"
+    assert (tells in there("tonight").out) == dirty
+    assert (tells in printed(there, "orders")) == dirty
+    assert next_of(there, "P-2") == ("wipe D1, transfer" if dirty else "transfer")
+    if dirty:
+        assert there("tonight", "wiped", "D1").status == 0
     assert there("tonight", "begin", "transfer P-2").status == 0
 
 

@@ -60,6 +60,7 @@ def run(given: argparse.Namespace) -> int:
 
 def told(workbook: Workbook, found: Check, *, as_json: bool) -> int:
     """Prints what was found, and says which passes are still to be checked; the exit status."""
+    from core.standing.back_to_tape import told_of_the_tape
     from core.standing.proof import unchecked
     from tui.said import say
     from tui.text.captures.findings import check_lines
@@ -72,6 +73,10 @@ def told(workbook: Workbook, found: Check, *, as_json: bool) -> int:
         for finding in found.findings:
             say(finding.says)
         return 2
+    if not as_json and told_of_the_tape(found):
+        say(f"of the tape itself: reelturn note {found.reel} ... keeps it in its history; to play it again, "
+            f"reelturn mark {found.reel} conditioned --because ...; to warm it first, set "
+            f"condition=sticky and mark it identified")  # fmt: skip
     missing = unchecked(workbook.shelf, workbook.shelf.reel(found.reel))
     if missing:
         say(f"{found.reel}: still to check: pass {', '.join(map(str, missing))}")

@@ -311,15 +311,51 @@ class CaptureScreen(CapturePlace):
         at, draft = self.home.now(), f"to the tape {self.reel} {self.number}"
         question = AskText(
             f"{self.reel}: for its history",
-            "Enter adds it, with this moment's time. Whether to warm again or clean more often is yours.",
+            "Enter adds it, with this moment's time; what becomes of the tape is asked next.",
             draft=draft,
             text=words,
         )
         self.app.push_screen(question, lambda text: self._to_tape(text, at))
 
     def _to_tape(self, text: str | None, at: datetime) -> None:
-        if text:
-            self.home.do(lambda: self.home.book.note(self.reel, text, at), f"noted on {self.reel}")
+        if not text:
+            return
+        self.home.do(lambda: self.home.book.note(self.reel, text, at), f"noted on {self.reel}")
+        if self.row is not None and self.home.shelf.reel(self.reel).past("transferred"):
+            self._ask_again(text, at)
+
+    def _ask_again(self, text: str, at: datetime) -> None:
+        """Whether a tape that shed is played again, warmed before or not; leaving it leaves it as it is."""
+        from core.evening.after_check import not_again
+        from tui.asking.choosing import AskChoice
+
+        shelf, reel = self.home.shelf, self.reel
+        choices = [
+            ("", "stays as it is"),
+            ("play", "clean heads, and plan it to be played again"),
+            ("warm", "it sheds: plan it to be warmed, then played again"),
+        ]
+        no_heat = not_again(shelf, reel, "warm", at)
+        question = AskChoice(
+            f"{reel}: what becomes of it?", choices, why_not={"warm": no_heat} if no_heat else None
+        )
+        self.app.push_screen(question, lambda how: self._again(how, text, at))
+
+    def _again(self, how: str | None, text: str, at: datetime) -> None:
+        from core.evening.after_check import again_after_check
+
+        if how not in ("play", "warm"):
+            return
+        reel, plans = self.reel, self.home.keyed("{any.plan} plans the evenings")
+        self.home.do(
+            lambda: self.home.book.change(
+                lambda shelf: again_after_check(shelf, reel, "warm" if how == "warm" else "play", at, text),
+                what=f"{how} {reel} again",
+                because=text,
+                at=at,
+            ),
+            f"{reel} waits again: {plans}. {self.home.takes_back}",
+        )
 
     def action_verified(self) -> None:
         """Marks the reel verified; where the evidence is not there, asks for the reason."""
