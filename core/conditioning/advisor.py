@@ -10,11 +10,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from core.clock import later
 from core.conditioning.advice import Advice
 from core.conditioning.loads.chamber_log import ChamberLog
 from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.reel_advice import advise_reel
 from core.reels.needs import (
+    cool_until,
     may_be_conditioned_again,
     needs_conditioning,
     to_be_heard,
@@ -59,6 +61,25 @@ class Advisor:
         told = self.advice(reel, at)
         again = told.rule == "treated" and may_be_conditioned_again(reel, self.studio, at, self.own)
         return Heat(asks=once_more.asks if again else told.asks)
+
+    def cools_until(self, reel: Reel, at: datetime) -> datetime | None:
+        """Until when a reel that came out of the heat is not at hand; None for one that did not.
+
+        One that left it before its hours were up, and is not to be warmed again first, cools as long as it
+        was warm, its treatment's cooling at most.
+        """
+        cool, course = cool_until(reel, self.studio), self.studio.treatment(reel.width)
+        if reel.chamber or course is None or needs_conditioning(reel, self.studio, at, self.own):
+            return cool
+        for log in reversed(self.loads):
+            member = log.member(reel.key)
+            out = (member.out or log.broken_off) if member is not None else None
+            if member is None or out is None:
+                continue
+            warm = min(course.cool.number, log.hours_had(reel.key, out)) if log.too_short(member) else 0
+            told = later(out, hours=warm)
+            return told if warm and (cool is None or told > cool) else cool
+        return cool
 
     def barred(self, reel: Reel, at: datetime) -> str | None:
         """Why nothing but a look at it is to be planned; None for a reel that may be worked on.

@@ -7,7 +7,7 @@ of its capture tells that treble went as from dirty heads up to its end.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -16,7 +16,7 @@ from core.conditioning.advice import CLEAN
 from core.conditioning.advisor import advisor
 from core.logbook.passes import played
 from core.logbook.running import running
-from core.logbook.steps import PathWiped
+from core.logbook.steps import DeckPath
 from core.logbook.typed import entries, with_entry
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -78,13 +78,29 @@ def path_lines(shelf: Shelf) -> tuple[str, ...]:
 
 def wiped(shelf: Shelf, deck: str, at: datetime) -> Shelf:
     """The shelf with that deck's path wiped at that moment."""
-    return with_entry(shelf, deck, PathWiped(at))
+    return with_entry(shelf, deck, DeckPath(at))
+
+
+def kept_on_paths(shelf: Shelf, keys: Collection[str]) -> Shelf:
+    """The shelf that goes on knowing what those reels left on paths when they are not on it any more."""
+    for deck, one in dirty_paths(shelf).items():
+        if one.reel in keys:
+            wiped_at = entries(shelf, DeckPath)[deck].at if deck in shelf.of_kind("path") else None
+            shelf = with_entry(shelf, deck, DeckPath(wiped_at, one.since, one.reel, one.why, one.wipe))
+    return shelf
+
+
+def _since(wiped_at: datetime | None, moment: datetime) -> bool:
+    return wiped_at is not None and wiped_at >= moment
 
 
 def _found(shelf: Shelf) -> Iterator[DirtyPath]:
-    moves, clean, ran = running(shelf), entries(shelf, PathWiped), _last_ran(shelf)
+    moves, kept, ran = running(shelf), entries(shelf, DeckPath), _last_ran(shelf)
+    for deck, one in kept.items():
+        if one.since is not None and not _since(one.at, one.since):
+            yield DirtyPath(deck, one.reel, one.since, one.why, one.wipe)
     for (deck, key), at in ran.items():
-        wiped_since = deck in clean and clean[deck].at >= at
+        wiped_since = deck in kept and _since(kept[deck].at, at)
         reel = None if wiped_since or key in moves else shelf.reels.get(key)
         left = _left_by(shelf, reel, at) if reel is not None else None
         if left is None and reel is not None and not _lined_up_since(shelf, deck, at):
@@ -99,7 +115,7 @@ def _left_by(shelf: Shelf, reel: Reel, at: datetime) -> tuple[str, str] | None:
     told = asked.advice(replace(reel, set_aside="", chamber=""), at)
     if told.path:
         return told.because, told.path
-    loads = (one for log in asked.loads if (one := log.member(reel.key)) is not None)
+    loads = (one for log in reversed(asked.loads) if (one := log.member(reel.key)) is not None)
     ran = next((one.behaved for one in loads if one.out is not None and one.out <= at), "")
     return (_SHED[ran], CLEAN) if ran in _SHED else None
 

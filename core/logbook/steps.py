@@ -51,12 +51,19 @@ class DeckStands:
 
 
 @dataclass(frozen=True, slots=True)
-class PathWiped:
-    """When a deck's path was wiped last after a tape that left something on it, kept under the deck."""
+class DeckPath:
+    """When a deck's path was wiped last after a tape that left something on it, kept under the deck.
+
+    ``since``, ``reel``, ``why`` and ``wipe`` are of a tape that is not on the shelf any more: what it left.
+    """
 
     kept_as: ClassVar[str] = "path"
 
-    at: datetime
+    at: datetime | None = None
+    since: datetime | None = None
+    reel: str = ""
+    why: str = ""
+    wipe: str = ""
 
 
 def taken(shelf: Shelf) -> Entries[StepTaken]:

@@ -6,7 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from core.as_json import Record
+from core.conditioning.dirty_path import kept_on_paths
 from core.errors import Refused
+from core.logbook.running import running
 from core.shelf import Shelf
 from core.shelving.named_in import Kind, about
 from core.songs.song import Song
@@ -45,11 +47,19 @@ def hanging_told(shelf: Shelf, kind: Kind, key: str) -> str:
 
 
 def removed(shelf: Shelf, things: Sequence[tuple[Kind, str]]) -> Shelf:
-    """The shelf without those things; songs lose the need and stay; a reel in a chamber is Refused."""
+    """The shelf without those things; songs lose the need and stay.
+
+    A reel in a chamber, or on a deck, running, is Refused. What it left on a deck's path is kept there.
+    """
     for kind, key in things:
         reel = shelf.reels.get(key) if kind == "reel" else None
         if reel is not None and reel.chamber:
             raise Refused(f"{key} is in chamber {reel.chamber}: take it out and mark it conditioned first")
+        tape = running(shelf).get(key) if kind == "reel" else None
+        if tape is not None:
+            where = f" on {tape.deck}" if tape.deck else ""
+            raise Refused(f"{key} runs{where}: stop it first")
+    shelf = kept_on_paths(shelf, [key for kind, key in things if kind == "reel"])
     for kind, key in things:
         for name, record in list(about(shelf, kind, key)):
             shelf = shelf.with_record(name, record, None)

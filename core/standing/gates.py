@@ -9,11 +9,10 @@ from __future__ import annotations
 from datetime import datetime
 
 from core.clock import evening_of, write_time
-from core.conditioning.advisor import advice_of
+from core.conditioning.advisor import advice_of, advisor
 from core.conditioning.hours_had import no_load, too_early
 from core.logbook.steps import deck_stands
 from core.reels.needs import (
-    at_hand,
     inspect_first,
     needs_conditioning,
     playable,
@@ -154,7 +153,8 @@ def ready_to_play(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
     why = advice_of(shelf, reel, at).barred_by
     if why is not None:
         return why
-    if not at_hand(reel, shelf.studio, at):
+    cools = advisor(shelf).cools_until(reel, at)
+    if reel.chamber or (cools is not None and at < cools):
         return f"in chamber {reel.chamber}" if reel.chamber else "still cooling"
     if sticky(reel, shelf.own_stocks()) and not playable(reel, shelf.studio, at):
         end = playable_until(reel, shelf.studio)

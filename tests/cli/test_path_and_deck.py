@@ -138,3 +138,14 @@ def test_a_second_step_of_the_same_hands_is_pointed_out_and_not_refused(there: A
     assert first.status == 0 and "runs still" not in first.err
     second = there("tonight", "begin", "identify F-2")
     assert second.status == 0 and "identify F-1 runs still: end it?" in second.err
+
+
+def test_what_a_tape_left_on_the_path_outlasts_it_on_the_shelf(there: Any, clock: Clock) -> None:
+    plays(there, clock)
+    refused = there("remove", "P-1")
+    assert refused.status == 1 and "P-1 runs on D1: stop it first" in refused.err
+    assert there("set", "P-1", *MOULD).status == 0 and there("tonight", "stop").status == 0
+    assert there("remove", "P-1").status == 0
+    assert "since P-1 ran on it (mould" in there("tonight", "begin", "transfer P-2").err
+    assert there("tonight", "wiped", "D1").status == 0 and "not wiped" not in there("tonight").out
+    assert there("undo").status == 0 and "not wiped" in there("tonight").out

@@ -166,3 +166,21 @@ def test_what_goes_in_for_a_reason_goes_on_saying_what_speaks_against_it(there: 
     assert f"! {says}" in printed(there, "orders")
     assert there("set", "W-1", "base_seen=yes").status == 0
     assert "for a reason of yours" not in there("chamber", "C1").out + printed(there, "orders")
+
+
+@pytest.mark.parametrize("how", ["out", "broken off"])
+def test_a_sound_tape_that_leaves_the_heat_early_cools_before_it_plays(
+    there: Any, clock: Clock, how: str
+) -> None:
+    assert there("load", "C1", "P-1", "--because", "damp").status == 0
+    clock.at += timedelta(hours=1)
+    act = ("--out", "P-1") if how == "out" else ("--broken-off", "power")
+    assert there("chamber", "C1", *act).status == 0
+    assert told_of(there, "P-1")["next"] == "cools to 14:00"
+    refused = there("tonight", "begin", "transfer P-1")
+    assert refused.status == 1 and "still cooling" in refused.err
+    assert there("plan", "--days", "2", "--effort", "0.3").status == 0
+    (plays_at,) = [one["start"] for one in plan_items(there, "transfer") if one["reel"] == "P-1"]
+    assert plays_at >= "2026-12-02T14:00"
+    clock.at += timedelta(hours=1)
+    assert told_of(there, "P-1")["next"] == "had 1 h of 4 h: line up D1"

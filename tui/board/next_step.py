@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from core.clock import later, minutes_between
-from core.conditioning.advisor import advice_of, barred
+from core.conditioning.advisor import advice_of, advisor, barred
 from core.conditioning.alarms import alarm_of
 from core.conditioning.dirty_path import dirty_path
 from core.conditioning.hours_had import overdue_words, short_hours
@@ -15,7 +15,6 @@ from core.evening.playing.passes import TapePass
 from core.quantities import plain
 from core.reels.minutes import identify_minutes, repair_minutes, verify_minutes
 from core.reels.needs import (
-    cool_until,
     heated_hours,
     inspect_first,
     needs_conditioning,
@@ -153,7 +152,7 @@ def _wiped_first(shelf: Shelf, deck: str, step: Step) -> Step:
 
 
 def _cooling(shelf: Shelf, reel: Reel, at: datetime) -> Step | None:
-    until = cool_until(reel, shelf.studio)
+    until = advisor(shelf).cools_until(reel, at)
     if until is None or at >= until:
         return None
     words = f"cools to {moment_words(until, at)}"

@@ -26,5 +26,6 @@ def let_in(shelf: Shelf, keys: Iterable[str]) -> Iterator[str]:
         told = advice_of(shelf, reel, reel.loaded_at)
         same = kept.get("advice", {}).get(key) == told.word  # else it is an alarm, which says more
         if same and told.asks is not None and told.word != "warm":
+            against = told.asks if told.word == "play" else told.because
             look = _SEE if told.rule in _LOOK else ""
-            yield ended(f"{key} is in {reel.chamber} for a reason of yours ({because}): {told.because}{look}")
+            yield ended(f"{key} is in {reel.chamber} for a reason of yours ({because}): {against}{look}")

@@ -145,7 +145,7 @@ def _job(bench: Bench, setups: Setups, index: int, found: Reel) -> Job:
     waiting = needs.to_transfer(reel)
     hearing = waiting and studio.minutes.audition > 0 and reel.heard is None
     unheard = needs.to_be_heard(reel, studio)
-    cooled = needs.cool_until(out, studio)
+    cooled = advisor(shelf).cools_until(out, scale.start)
     lapse = needs.playable_until(out, studio) if needs.sticky(reel, bench.own) else None
     warmth = warmth_of(bench, reel) if waiting or reel.calibration else "no"
     ready = max(0, scale.not_before(cooled)) if cooled and (waiting or reel.calibration) else 0

@@ -9,6 +9,7 @@ from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 
 from core.clock import Span, later
+from core.conditioning.advisor import advisor
 from core.conditioning.alarms import out_now
 from core.plan import Item, Member, Plan
 from core.planning.facts.by_the_rules import barred_by_the_rules
@@ -133,7 +134,7 @@ class Case:
 
     def cooled(self, reel: Reel) -> datetime:
         """From when it is at hand by what the shelf says."""
-        cool = needs.cool_until(reel, self.shelf.studio)
+        cool = advisor(self.shelf).cools_until(reel, self.start)
         return utc(cool) if cool is not None else datetime.min.replace(tzinfo=UTC)
 
     def comes_out(self, reel: Reel) -> Reel:
