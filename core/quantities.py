@@ -81,6 +81,9 @@ ROUND: dict[str, Fraction] = {
     "kilohertz": Fraction(1000),
 }
 
+#: What a kind is called where it is not called so: a level is what a box tells of flux.
+CALLED: dict[str, str] = {"time": "unit of time", "flux": "level"}
+
 _EXAMPLES: dict[str, str] = {
     "length": "2500 ft, 762 m, 1/2 in or 1.5 mil",
     "speed": "15 ips, 7 1/2 ips or 38.1 cm/s",
@@ -94,6 +97,8 @@ _NUMBER = re.compile(
     r"(?P<sign>-)?(?:(?P<whole>\d+)(?:\s+|(?=[½¼¾⅛⅜⅝⅞])))?(?P<part>\d+/\d+|[½¼¾⅛⅜⅝⅞])"
     r"|(?P<decimal>-?\d+(?:[.,]\d+)?)"
 )
+#: Widths of tape as they are spoken, in inches.
+_SPOKEN = {"quarter": Fraction(1, 4), "half": Fraction(1, 2), "one": Fraction(1), "two": Fraction(2)}
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 
 
@@ -109,14 +114,17 @@ class Quantity:
 
 
 def read_quantity(text: str, kind: Kind) -> Quantity:
-    """Reads ``7 1/2 ips``, ``2500 ft``, ``54 degC``; ValueError says what would be right."""
-    wanted = f"a {'unit of ' if kind == 'time' else ''}{kind} such as {_EXAMPLES[kind]}"
+    """Reads ``7 1/2 ips``, ``2500 ft``, ``half inch``, ``54 degC``; ValueError says what would be right."""
+    wanted = f"a {CALLED.get(kind, kind)} such as {_EXAMPLES[kind]}"
     typed = " ".join(text.split())
     if len(typed) > 40:
         raise ValueError(wanted)
     clock = re.fullmatch(r"(\d+)\s?h\s?(\d{1,2})(?:\s?min)?", typed) if kind == "time" else None
     if clock:
         return Quantity(typed, int(clock[1]) + Fraction(int(clock[2]), 60))
+    spoken = re.fullmatch(r"(\w+)[ -]?inch(?:es)?", typed.casefold()) if kind == "length" else None
+    if spoken and spoken[1] in _SPOKEN:
+        return Quantity(typed, _SPOKEN[spoken[1]])
     match = _NUMBER.match(typed)
     if match is None:
         raise ValueError(wanted)
@@ -126,7 +134,8 @@ def read_quantity(text: str, kind: Kind) -> Quantity:
         raise ValueError(wanted)
     two = two_readings(match[0])
     if two:
-        raise ValueError(f"a {kind} that reads one way: {' or '.join(f'{one} {word}' for one in two)}")
+        both = " or ".join(f"{one} {word}" for one in two)
+        raise ValueError(f"a {CALLED.get(kind, kind)} that reads one way: {both}")
     amount = _amount(match, wanted)
     if kind != "temperature" and amount < 0:
         raise ValueError(f"{wanted}, not below nothing")

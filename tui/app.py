@@ -171,6 +171,22 @@ class ReelturnApp(Home):
         if out is not None:
             out()
 
+    def action_focus_next(self) -> None:
+        """Tab: down the lines of a form, else on in a question; no line of a place is left by it."""
+        if not self._tabbed(1):
+            super().action_focus_next()
+
+    def action_focus_previous(self) -> None:
+        """Shift+Tab: the other way."""
+        if not self._tabbed(-1):
+            super().action_focus_previous()
+
+    def _tabbed(self, lines: int) -> bool:
+        move = getattr(self.screen, "action_move", None)
+        if move is not None:
+            move(lines)
+        return move is not None or isinstance(self.screen, Place)
+
     def pop_screen(self) -> AwaitComplete:
         """Takes the uppermost screen away; the one below is drawn once, when all of that is done."""
         drawing = ExitStack()

@@ -59,6 +59,7 @@ class Home(App[int]):
         self.last_key_at = 0.0
         self.faults: dict[object, None] = {}
         self.search: Search | None = None
+        self.new_plan: Plan | None = None  # one that was searched for and is not kept yet
         self.reading: Reading | None = None
         self.made_up: MadeUp | None = None
         self._board: Board | None = None

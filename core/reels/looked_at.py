@@ -20,7 +20,7 @@ ANSWERS: dict[str, tuple[str, ...]] = {
 #: Fields of which several answers may hold together.
 SEVERAL = ("condition", "signs")
 LOOK = "To identify is to look, not to play."
-BASE_SEEN = "yes: light through the pack; no: by its box"
+BASE_SEEN = "yes: held to the light; no: by its box"
 
 
 def wanted(reel: Reel) -> tuple[str, ...]:

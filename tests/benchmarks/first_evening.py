@@ -16,8 +16,10 @@ import time
 from pathlib import Path
 
 BOXES = ("Low Tide; 1", "Lamps", "Marram", "Causeway", "Sluice", "Pilot", "Tar", "Eel")
-#: Looked at: ok; polyester, seen; no splices; tails; no stock written; 15 ips, as the deck has it; the next.
-LOOK = ("Space", "1", "1", "1", "Enter", "1", "Enter", "Right", "Enter", "Down")
+#: Looked at: ok; polyester, seen; tails; no stock written; 15 ips, as the deck has it; the next.
+LOOK = ("Space", "1", "1", "1", "1", "Enter", "Right", "Enter", "Down")
+#: Every third: sticky, no other sign; polyester, seen; tails; a stock and a speed as they are written.
+STICKY = ("Space", "2", "Enter", "Enter", "1", "1", "1", *"456", "Enter", *"30", "Enter", "Down")
 A_KEY = 1 / 3
 
 
@@ -78,8 +80,8 @@ def main() -> None:
                 hands.press("Enter")
             hands.press("Escape", "Home")
             before = hands.keys
-            for _ in BOXES:
-                hands.press(*LOOK)
+            for number in range(len(BOXES)):
+                hands.press(*(STICKY if number % 3 == 2 else LOOK))
             looking = hands.keys - before
             hands.press("r")
             hands.until("K keeps")

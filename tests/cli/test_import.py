@@ -33,11 +33,11 @@ Refuse = Callable[..., list[str]]
 @pytest.mark.parametrize(
     ("column", "text", "right"),
     [
-        ("width", "1", "length such as"),
-        ("width", "15 ips", "length such as"),
+        ("width", "1", "width such as"),
+        ("width", "15 ips", "width such as"),
         ("speed", "fast", "speed such as 15 ips"),
         ("speed", "0 ips", "above nothing"),
-        ("level", "250", "flux such as 250 nWb/m"),
+        ("level", "250", "level such as 250 nWb/m"),
         ("tracks", "sixteen", "whole number from 1"),
         ("tracks", "0", "whole number from 1"),
         ("splices", "-1", "whole number from 0"),

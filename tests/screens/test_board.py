@@ -52,6 +52,19 @@ def test_each_reel_shows_where_it_stands_and_what_is_next(
     assert board.row(key).step.words == words
 
 
+def test_a_box_that_says_no_equalisation_and_level_waits_for_neither(shelf: Shelf, evening: datetime) -> None:
+    blank = replace(shelf.reels["R-001"], eq="", level=None)
+    row = Board(shelf.with_reel(blank), evening).row("R-001")
+    assert row.step.words == "line up D1" and row.step.possible and row.blocked is None
+
+
+def test_a_calibration_reel_without_a_speed_says_that_it_serves_nothing(
+    shelf: Shelf, evening: datetime
+) -> None:
+    row = Board(shelf.with_reel(replace(shelf.reels["CAL-1"], speed=None)), evening).row("CAL-1")
+    assert row.step.words == "its speed?" and row.blocked == "without its speed it fits no line-up"
+
+
 def test_a_sticky_acetate_reel_is_barred_where_it_would_be_warmed(board: Board) -> None:
     assert states(board, "R-009") == "DDx..."
     assert "acetate" in str(board.row("R-009").blocked)

@@ -55,6 +55,10 @@ async def test_a_field_is_changed_and_undone(
         await until(pilot, lambda: book.shelf.reels["R-001"].contents == "two songs")
         await pilot.press("u")
         await until(pilot, lambda: book.shelf.reels["R-001"].contents == "")
+        # Opened and left with nothing typed: no fault, and what is pressed next is a key again. Tab leaves
+        # no line: what is typed after it stands in the line, and does nothing else.
+        await pilot.press("enter", "escape", "enter", "tab", "b", "escape")
+        assert not pilot.app.faults and pilot.app.drafts == {"R-001 role": "b"}
         await pilot.press("escape")
         await until(pilot, lambda: pilot.app.screen.query("ChartList"))
 

@@ -35,7 +35,7 @@ async def test_a_box_takes_under_ten_keys_beside_its_words(
     async with opened(bare) as pilot:
         await pilot.press("p", "1")
         await until(pilot, lambda: bool(pilot.app.screen.query("Input")))
-        lines = ("Low Tide; 1; A1", "Lanterns", "Choir; 1/4; B2", "R-050= Marram")
+        lines = ("Low Tide; 1; A1", "Lanterns", "Choir; 1/4; B2", "R-050= Marram", "=7; half inch")
         for number, line in enumerate(lines, 1):
             await typed(pilot, line)
             await pilot.press("enter")
@@ -49,9 +49,10 @@ async def test_a_box_takes_under_ten_keys_beside_its_words(
         assert told == [
             ("R-001", "Low Tide", "1 in", "A1"), ("R-002", "Lanterns", "1 in", "A1"),
             ("R-003", "Choir", "1/4 in", "B2"), ("R-050", "Marram", "1/4 in", "B2"),
+            ("R-051", "=7", "half inch", "B2"),
         ]  # fmt: skip
         await pilot.press("u")
-        await until(pilot, lambda: "R-050" not in bare.shelf.reels)
+        await until(pilot, lambda: "R-051" not in bare.shelf.reels)
 
 
 async def test_what_was_seen_is_typed_in_reel_after_reel_along_the_shelf(
@@ -206,7 +207,7 @@ async def test_a_box_that_held_two_is_split_from_its_card(
     async with opened(book) as pilot:
         await pilot.press("enter")
         await choose(pilot, until, "4")
-        assert pilot.app.screen.query_one("Input").value == "R-001-2"  # proposed; typing stands in its place
+        assert pilot.app.screen.query_one("Input").value == "R-001b"  # proposed; typing stands in its place
         await typed(pilot, "R-099")
         await pilot.press("enter")
         await until(pilot, lambda: "R-099" in book.shelf.reels)

@@ -38,7 +38,9 @@ class Hands:
 
 
 # ok; polyester, seen; no splices; tails; no stock written; 15 ips as the deck has it.
-ORDINARY = ("1", "1", "1", "enter", "1", "enter", "right", "enter")
+ORDINARY = ("1", "1", "1", "1", "enter", "right", "enter")
+# Sticky, no other sign; polyester, seen; tails; a stock and a speed as they are written.
+STICKY = ("2", "enter", "enter", "1", "1", "1", "4", "5", "6", "enter", "3", "0", "enter")
 
 
 async def test_an_ordinary_reel_takes_under_twelve_keys_and_one_undo(
@@ -65,10 +67,12 @@ async def test_twenty_reels_take_under_two_hundred_and_forty_keys(
 ) -> None:
     async with opened(unseen) as pilot:
         hands = Hands(pilot, until)
-        for _ in range(20):
-            await hands.look(*ORDINARY)
+        for number in range(20):
+            await hands.look(*(STICKY if number % 3 == 2 else ORDINARY))
             await hands.press("down")
         assert {reel.stage for reel in unseen.shelf.reels.values()} == {"identified"}
+        sticky = [reel for reel in unseen.shelf.reels.values() if reel.condition == ("sticky",)]
+        assert {(reel.stock, str(reel.speed)) for reel in sticky} == {("456", "30 ips")}
         assert hands.keys < 240
 
 

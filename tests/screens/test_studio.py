@@ -50,6 +50,10 @@ async def test_a_figure_is_changed_told_and_undone(
         # A line that was opened, emptied and left holds nothing half typed.
         await pilot.press("enter", "ctrl+u", "escape")
         assert not any("~ " in line for line in seen(pilot.app))
+        # Nor one that was opened and left: the cursor is on the list again, where U takes back.
+        await pilot.press("enter", "escape", "ctrl+y")
+        await until(pilot, lambda: book.shelf.studio.decks[0].setup_minutes == 55)
+        assert not pilot.app.faults
 
 
 async def test_what_cannot_be_is_told_while_it_is_typed_and_never_taken(
@@ -64,6 +68,28 @@ async def test_what_cannot_be_is_told_while_it_is_typed_and_never_taken(
         assert book.shelf.studio.treatments[0].temperature.text == "54 degC"
         await pilot.press("escape")
         await until(pilot, lambda: any("~ 90 degC" in line for line in seen(pilot.app)))
+
+
+async def test_a_bare_number_is_offered_its_unit(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        for name, text, read in (
+            ("studio 0 assume_level", "320", "320 nWb/m?"),
+            ("deck 1 speeds", "7,5; 19", "7,5 ips; 19 cm/s?"),
+            ("treatment 0 temperature", "130", "130 degF?"),
+        ):
+            await at(pilot, until, name)
+            await pilot.press("enter", "ctrl+u")
+            await typed(pilot, text)
+            await until(pilot, lambda read=read: any(read in line for line in seen(pilot.app)))
+            await pilot.press("enter")
+        studio = book.shelf.studio
+        await until(pilot, lambda: str(book.shelf.studio.treatments[0].temperature) == "130 degF")
+        studio = book.shelf.studio
+        assert str(studio.assume_level) == "320 nWb/m"
+        # 19 cm/s is the name of 19.05 cm/s, which is 7.5 ips (IEC 60094-1): two names of one speed.
+        assert [str(speed) for speed in studio.decks[1].speeds] == ["7,5 ips", "19 cm/s"]
 
 
 async def test_trays_and_set_ups_are_typed_without_a_file_s_signs(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from pathlib import Path
 
 from core.workbook.workbook import Workbook
@@ -62,7 +63,18 @@ def test_a_conversation_that_breaks_off_keeps_what_was_answered(terminal, tmp_pa
     terminal.press("C-d")
     terminal.until(lambda: terminal.status is not None, "the end of the program")
     assert terminal.status == 2 and not shelf.exists()
-    assert "Marram Wharf" in shelf.with_name("own.json.begun").read_text(encoding="utf-8")
+    begun = shelf.with_name("own.json.begun")
+    assert "Marram Wharf" in begun.read_text(encoding="utf-8")
+    # A terminal that is closed in the middle of a line: what was typed of it stands there to be changed.
+    terminal.start("--shelf", str(shelf), "new")
+    terminal.sees("What is the place called? [Marram Wharf]")
+    terminal.press("-l", "Marram Quay, the ba")
+    terminal.sees("Marram Quay, the ba")
+    terminal.until(lambda: time.sleep(0.2) is None, "a look at the line")
+    terminal.end()
+    terminal.until(lambda: "Quay, the ba" in begun.read_text(encoding="utf-8"), "the line in the file")
+    terminal.start("--shelf", str(shelf), "new")
+    terminal.sees("[Marram Wharf] Marram Quay, the ba")
 
 
 def test_files_that_are_refused_are_asked_for_again_and_nothing_is_begun(terminal, tmp_path: Path) -> None:

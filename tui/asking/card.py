@@ -193,8 +193,8 @@ class Card(Place, Generic[T]):
         if typing.is_open:
             typing.close()
             field = self.field
-            if field is not None and not self.home.drafts.get(self._draft(field), " ").strip():
-                del self.home.drafts[self._draft(field)]  # nothing was typed
+            if field is not None and not self.home.drafts.get(self._draft(field), "").strip():
+                self.home.drafts.pop(self._draft(field), None)  # nothing was typed
             self.query_one(FieldList).focus()
             self.laid()
             if field is not None and self._draft(field) in self.home.drafts:

@@ -83,8 +83,7 @@ def _split(home: Home, kind: str, key: str, then: Then) -> None:
 
 
 def _second(home: Home, key: str) -> str:
-    """A key for the second tape of a box: ``R-007-2``, or the next number that is free."""
+    """A key for the second tape of a box: ``R-007b``, as the chart has room for, or the next free one."""
     there = home.shelf.reels
-    return next(
-        name for number in range(2, 1000) if (name := f"{key[: 39 - len(str(number))]}-{number}") not in there
-    )
+    ends = (*"bcdefghijklmnopqrstuvwxyz", *(f"-{number}" for number in range(2, 1000)))
+    return next(name for end in ends if (name := f"{key[: 40 - len(end)]}{end}") not in there)

@@ -140,9 +140,15 @@ class LookPage(FormPage):
         self._lay()
 
     def _on(self) -> None:
-        """The next line; past the signs where the tape is ok, since one of them would gainsay it."""
+        """The next line; past the signs where the tape is ok, past the splices where none are to be remade.
+
+        A sign would gainsay ok, and splices that let go are told as a condition; both can be gone to by hand.
+        """
         listed = self.query_one(FieldList)
-        steps = 2 if self.here.name == "condition" and self.values["condition"] == "ok" else 1
+        condition = [one.strip() for one in self.values["condition"].split(";")]
+        ok = self.here.name == "condition" and condition == ["ok"]
+        sound = self.here.name == "base_seen" and condition != [""] and "splices" not in condition
+        steps = 2 if ok or sound else 1
         if listed.cursor < listed.count - 1:
             listed.action_move(min(steps, listed.count - 1 - listed.cursor))
 

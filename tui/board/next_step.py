@@ -57,6 +57,8 @@ FINISHED = Step("", "", possible=False)
 def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> Step:
     """The next step on a reel that stands at ``stage`` now."""
     resting = reel.calibration and reel.past("identified") and not _warm(shelf, reel, at)
+    if resting and reel.speed is None:
+        return Step("its speed?", "", possible=False, waits="without its speed it fits no line-up")
     if stage == "verified" or resting:
         return FINISHED
     if reel.chamber:
@@ -129,10 +131,6 @@ def _to_the_deck(shelf: Shelf, reel: Reel, at: datetime, decks: Decks) -> Step:
     due = playable_until(reel, studio)
     if needs_repair(reel):
         return Step("repair splices", "", repair_minutes(reel, studio), due=due)
-    missing = [n for n, told in (("speed", reel.speed), ("eq", reel.eq), ("level", reel.level)) if not told]
-    if missing:
-        named = ", ".join(missing)
-        return Step(f"{named}?", "", possible=False, waits=f"not known: {named}", due=due)
     why = ready_to_play(shelf, reel, at)
     if why is not None:
         return Step(why, "", possible=False, waits=why, due=due)

@@ -11,7 +11,7 @@ from core.errors import Unusable
 from core.store.studio.fields import ARRAYS, TABLES, Field
 from core.store.studio.hours_words import row_words
 from core.store.studio.text import studio_tables
-from core.store.studio.words import typed, written
+from core.store.studio.words import typed, with_units, written
 from core.studio.studio import WEEKDAYS, HoursRow, Studio
 
 TITLES = {
@@ -106,7 +106,8 @@ def words_reading(studio: Studio, line: StudioLine, text: str, today: date) -> t
     except ValueError as error:
         return str(error), True
     if text.strip():
-        return "", False
+        meant = text if line.table == HOURS else with_units(line.key, text)
+        return (f"{meant}? Enter takes it so", False) if meant != text else ("", False)
     return f"as it is where nothing is said: {line.default}" if line.default else "", False
 
 
@@ -114,7 +115,7 @@ def _wanted(trouble: str) -> str:
     """The trouble without its place and the text, both of which stand beside it."""
     for sign in (" is not ", " is missing: give "):
         if sign in trouble:
-            return f"wants {trouble.partition(sign)[2]}"
+            return f"wants {trouble.partition(sign)[2].replace(' in quotes,', '')}"
     return trouble.rpartition(": ")[2] if trouble.startswith("hours: ") else trouble
 
 
@@ -127,5 +128,5 @@ def changed(studio: Studio, line: StudioLine, text: str, today: date) -> Studio:
         return hours_set(studio, [line.key, *(text.split() or [usual])], today)[0]
     from core.store.studio.edits import edited
 
-    value = typed(line.table, line.key, text)
+    value = typed(line.table, line.key, with_units(line.key, text))
     return edited(studio, line.table, line.number, {line.key: value})

@@ -33,15 +33,17 @@ def time_line(board: Board, width: int = 0) -> str:
         line = unknown
     if not board.shelf.reels:
         return "no tape yet"
+    more = f"; {unknown}" if 0 < len(told) < len(reels) else ""
     if plan is None:
-        return f"{line}; not planned yet"
+        short = f"{line}, {counted(len(reels) - len(told), 'reel')} not known" if more else line
+        long = f"{line}{more}; not planned yet"
+        return long if not width or cells(long) <= width else f"{short}; not planned yet"
     ways = [f"{line}, {counted(evenings(plan), 'evening')}", line]
     ahead = [one for one in board.song_dates.values() if one.ahead]
     if ahead:
         first = min(ahead, key=soonest)
         told_first = f"; {first.told.song.title or first.told.song.key} {first.words}"
         ways = [*(way + told_first for way in ways), told_first.removeprefix("; ")]
-    more = f"; {unknown}" if 0 < len(told) < len(reels) else ""
     ways = [*(way + more for way in ways[:2]), *ways[1:]]
     return next((way for way in ways if not width or cells(way) <= width), ways[-1])
 

@@ -5,14 +5,15 @@ from __future__ import annotations
 import json
 import os
 import shutil
-import sys
 import textwrap
 from pathlib import Path
 
 from core.errors import Unusable
-from core.store.studio.first_studio import questions, studio_of, treatments_told
+from core.store.studio.first_studio import Question, questions, studio_of, warmth_told
 from core.studio.studio import Studio
+from tui.commands.typed_line import kept_line
 
+HALF = "half typed: "
 BACK = ("<", "back")
 
 
@@ -67,30 +68,33 @@ def asked_studio(draft: Draft) -> Studio:
         _tell("What you answered the last time stands in [ ].")
     number = 0
     while number < len(asked := questions(answers, zone)):
-        one = asked[number]
-        for line in one.more:
-            _tell(line, "    ")
-        given = _line(
-            f"{number + 1}/{len(asked)} {one.words} [{answers.get(one.name) or one.default}] ", draft
-        )
-        if given.strip().casefold() in BACK:
-            number = max(0, number - 1)
-            continue
-        text = given.strip() or answers.get(one.name) or one.default
+        number = max(0, number + _asked(asked[number], f"{number + 1}/{len(asked)}", answers, draft))
+    return studio_of(answers, zone)
+
+
+def _asked(one: Question, place: str, answers: dict[str, str], draft: Draft) -> int:
+    """Asks that one until it is answered: 1 for the next question, -1 for the one before."""
+    for line in one.more:
+        _tell(line, "    ")
+    prompt = f"{place} {one.words} [{answers.get(one.name) or one.default}] "
+    stands = answers.pop(HALF + one.name, "")
+    while True:
+        given = _line(prompt, stands, one.name, answers, draft).strip()
+        if given.casefold() in BACK or (stands and given == f"{stands}<"):
+            return -1
+        text = given or answers.get(one.name) or one.default
         try:
             one.check(text)
         except ValueError as error:
-            print(f"    {text!r} is not {error}.")
+            wrong = error.args[1] if len(error.args) > 1 else text
+            _tell(f"{wrong!r} is not {error.args[0]}{'' if error.args[0].endswith('?') else '.'}", "    ")
+            stands = given if len(error.args) > 1 else ""  # one part of several: the others are kept
             continue
         answers[one.name] = text
         draft.keep(answers)
-        number += 1
-    studio = studio_of(answers, zone)
-    if studio.treatments:
-        _tell("Warmth for sticky tape, from the table; the tape's and the chamber's own papers come first:")
-        for line in treatments_told(studio):
+        for line in warmth_told(answers) if one.name == "trays" else ():
             _tell(line, "    ")
-    return studio
+        return 1
 
 
 def _tell(text: str, indent: str = "") -> None:
@@ -99,11 +103,11 @@ def _tell(text: str, indent: str = "") -> None:
     print(textwrap.fill(text, width, initial_indent=indent, subsequent_indent=indent))
 
 
-def _line(prompt: str, draft: Draft) -> str:
-    print(prompt, end="", flush=True)
-    line = sys.stdin.readline()
-    if not line:
+def _line(prompt: str, stands: str, name: str, answers: dict[str, str], draft: Draft) -> str:
+    """One answer; where the terminal goes away in its middle, what was typed is there at the next time."""
+    try:
+        return kept_line(prompt, stands, lambda half: draft.keep(answers | {HALF + name: half}))
+    except EOFError:
         print()
         kept = "; what you answered is kept for the next time" if draft.path.exists() else ""
-        raise Unusable(f"new: no shelf was begun{kept}")
-    return line.rstrip("\n")
+        raise Unusable(f"new: no shelf was begun{kept}") from None

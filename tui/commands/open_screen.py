@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 from core.errors import ReelturnError, Unusable
 from tui.commands.command import now, on_terminal, shelf_path
+from tui.commands.typed_line import typed_line
 from tui.memory import hold
 
 OFFER = """There is no shelf yet ({path}).
@@ -99,9 +99,8 @@ def _from_files(path: Path, typed: str) -> None:
 
 
 def _line(prompt: str) -> str:
-    print(prompt, end="", flush=True)
-    line = sys.stdin.readline()
-    if not line:
+    try:
+        return typed_line(prompt).strip()
+    except EOFError:
         print()
-        raise Unusable("no shelf was begun: `reelturn new` begins one")
-    return line.strip()
+        raise Unusable("no shelf was begun: `reelturn new` begins one") from None

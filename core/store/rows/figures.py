@@ -20,6 +20,12 @@ _UNITS: dict[str, tuple[str, ...]] = {
     "hub_diameter": ("in", "cm", "mm"),
     "treatment_hours": ("h",),
 }
+#: What would be right in a column whose kind tells too little of it.
+_RIGHT: dict[str, str] = {
+    "width": "a width such as 1/4 in, 1/2 in, 1 in or 6.3 mm",
+    "thickness": "a thickness such as 1.5 mil or 50 µm",
+    "reel_size": "a size such as 7 in or 10.5 in",
+}
 #: Where a thickness or a size of tape lies, in inches.
 _THICKNESS_IN = (0.0001, 0.01)
 _SIZE_IN = (2, 16)
@@ -33,9 +39,8 @@ def quantity(name: str, kind: Kind) -> Column:
             found = reading.quantity(text, kind)
         except ValueError as error:
             offers = offered(name, text, kind, reading)
-            raise ValueError(
-                f"{error}: did you mean {' or '.join(offers)}?" if offers else str(error)
-            ) from None
+            right = str(error) if two_readings(text.split(" ")[0]) else _RIGHT.get(name, str(error))
+            raise ValueError(f"{right}: did you mean {' or '.join(offers)}?" if offers else right) from None
         wrong = "" if reading.kept else never_was(name, found)
         if wrong:
             raise ValueError(wrong)

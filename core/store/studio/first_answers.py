@@ -41,9 +41,9 @@ def _with_hours(studio: Studio, text: str, loud: str, flags: tuple[str, ...]) ->
 
 def _day_and_times(text: str) -> tuple[list[str], str]:
     """``mon-thu 19:00-22:30`` or ``tue, sat 10-18`` as its weekdays and its hours."""
-    match = re.fullmatch(r"(.*?)\s+(\d{1,2}(?::\d\d)?\s*[-\u2013]\s*\d{1,2}(?::\d\d)?)", text.strip())
+    match = re.fullmatch(r"(.*?)\s+(\d{1,2}(?:[:.]\d\d)?\s*[-\u2013]\s*\d{1,2}(?:[:.]\d\d)?)", text.strip())
     if match is None:
-        raise ValueError(_HOURS_RIGHT)
+        raise ValueError(_HOURS_RIGHT, text.strip())
     days: list[str] = []
     for part in re.split(r"[,\s]+", match[1].strip()):
         ends = [_weekday(one) for one in re.split(r"[-\u2013]", part)]
@@ -56,7 +56,7 @@ def _day_and_times(text: str) -> tuple[list[str], str]:
 def _weekday(word: str) -> str:
     plain = word.strip().casefold()[:3]
     if plain not in SHORT_DAYS:
-        raise ValueError(_HOURS_RIGHT)
+        raise ValueError(_HOURS_RIGHT, word.strip())
     return plain
 
 
@@ -72,7 +72,7 @@ def _hours(text: str) -> str:
         try:
             hours_set(empty, [days[0], times], _A_DAY)
         except ReelturnError as error:
-            raise ValueError(f"{_HOURS_RIGHT} ({error})") from None
+            raise ValueError(f"{_HOURS_RIGHT} ({error})", part.strip()) from None
     return text
 
 
@@ -89,8 +89,19 @@ def _zone(text: str) -> str:
     try:
         zone(text)
     except Unusable:
-        raise ValueError("an IANA zone name, such as Europe/Lisbon") from None
+        near = _zones_of(text)
+        right = f": did you mean {' or '.join(near)}?" if near else ", such as Europe/Lisbon"
+        raise ValueError(f"an IANA zone name{right}") from None
     return text
+
+
+def _zones_of(place: str) -> list[str]:
+    """The zones that are called after that place."""
+    from zoneinfo import available_timezones
+
+    wanted = "_".join(place.casefold().split())
+    named = (one for one in available_timezones() if one.casefold().rpartition("/")[2] == wanted)
+    return sorted(named, key=lambda one: (one.count("/") != 1, one))[:2]
 
 
 def _decks(text: str) -> list[int]:
@@ -118,7 +129,7 @@ def _whole(lowest: int, highest: int) -> Callable[[str], int]:
 
 
 def _clock(text: str) -> str:
-    match = re.fullmatch(r"(\d{1,2})(?::(\d\d))?", text.strip())
+    match = re.fullmatch(r"(\d{1,2})(?:[:.](\d\d))?", text.strip())
     if text.strip().casefold() == "never":
         return "never"
     if match is None or int(match[1]) > 24 or int(match[2] or 0) > 59:

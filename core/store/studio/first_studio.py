@@ -59,8 +59,7 @@ def questions(answers: Answers, zone: str = "UTC") -> tuple[Question, ...]:
             "inputs", "How many tracks can be captured at once?", _most_tracks(answers), _whole(1, 1000)
         ),
         Question(
-            "trays", "How many trays has the warm-air chamber for sticky tape? 0: there is none.", "0",
-            _whole(0, 1000),
+            "trays", "Trays of the warm-air chamber for sticky tape? 0: none.", "0", _whole(0, 1000)
         ),
         Question(
             "hours", "When are you at the bench?", "mon-thu 19:00-22:30; sat 09:00-19:00", _hours,
@@ -106,14 +105,17 @@ def studio_of(answers: Answers, zone: str = "UTC") -> Studio:
     return read_studio(tables | {"hours": rows}, read_quantity, "studio")
 
 
-def treatments_told(studio: Studio) -> list[str]:
-    """The treatments that were taken from the table, in words, with where they come from."""
-    lines = []
-    for one in studio.treatments:
+def warmth_told(answers: Answers) -> list[str]:
+    """The treatments that are taken from the table for these decks, in words, with where they come from."""
+    treatments = studio_of(answers).treatments
+    if not treatments:
+        return []
+    lines = ["Warmth, from the table; the tape's and the chamber's own papers come first:"]
+    for one in treatments:
         found = house_programme(float(one.width.number))
         row = table("treatments").get(found.source.partition(".")[2]) if found else None
         told = f" ({'; '.join(one.title for one in row.source)})" if row is not None else ""
-        lines.append(f"{one.width}: {one.hours} at {one.temperature}, {one.cool} of cooling{told}")
+        lines.append(f"{one.width}: {one.hours} at {one.temperature}, {one.cool} of cooling{told}.")
     return lines
 
 

@@ -87,7 +87,7 @@ def _rows(day: date | str, words: list[str]) -> list[HoursRow]:
     left = list(words)
     while left:
         word = left.pop(0)
-        match = re.fullmatch(r"(\d{1,2}(?::\d\d)?)\s*[-\u2013]\s*(\d{1,2}(?::\d\d)?)", word)
+        match = re.fullmatch(r"(\d{1,2}(?:[:.]\d\d)?)\s*[-\u2013]\s*(\d{1,2}(?:[:.]\d\d)?)", word)
         if match:
             tables.append({"from": _clock(match[1]), "to": _clock(match[2])})
         elif word in FLAGS and tables:
@@ -102,7 +102,7 @@ def _rows(day: date | str, words: list[str]) -> list[HoursRow]:
 
 
 def _clock(text: str) -> str:
-    return text if ":" in text else f"{text}:00"
+    return text.replace(".", ":") if re.search("[:.]", text) else f"{text}:00"
 
 
 def _row(day: date | str, table: dict[str, object]) -> HoursRow:

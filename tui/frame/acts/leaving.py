@@ -42,6 +42,7 @@ _STEP_TIME = re.compile(r"(\d{4}-\d\d-\d\d)T(\d\d:\d\d)(?::\d\d)?(?:[+-]\d\d:?\d
 
 def told(name: str) -> str:
     """What a draft is of, in words: ``why skip: transfer R-001, Tue 1 Dec 19:15`` for its record's name."""
+    name = re.sub(r"^studio (studio|capture|minutes|comfort) 0 ", "studio ", name)
     plain = _STEP_TIME.sub(lambda at: f"{day_text(date.fromisoformat(at[1]))} {at[2]}", name)
     first = next(
         (one for one in sorted(_OF, key=len, reverse=True) if f"{plain} ".startswith(f"{one} ")), None

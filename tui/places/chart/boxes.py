@@ -116,7 +116,7 @@ def _after(key: str, shelf: Shelf) -> str:
 def box_told(text: str, key: str, before: Mapping[str, str], studio: Studio) -> Reel:
     """The reel of one line, ``Low Tide; 1/4; A3``; ValueError says what would be right."""
     first, sign, rest = text.partition("=")
-    if sign and ";" not in first:
+    if sign and first.strip() and ";" not in first:
         key, text = read_key(first.strip()), rest
     parts = [part.strip() for part in text.split(";")]
     if len(parts) > 3:
@@ -130,6 +130,6 @@ def box_told(text: str, key: str, before: Mapping[str, str], studio: Studio) -> 
         given = typed or before.get(name, "")
         wrong, bad = reading(field, given, studio)
         if bad:
-            raise ValueError(f"{name} {wrong}")
+            raise ValueError(wrong if name in wrong else f"{name} {wrong}")
         reel = field.put(reel, given, studio)
     return replace(reel, box_label=parts[0])

@@ -17,6 +17,7 @@ from tui.board.rows import ChartRow
 from tui.board.totals import lapse_line, stage_line, time_line
 from tui.frame.acts.on_reels import ReelActs
 from tui.frame.line_list import LineList
+from tui.frame.lines import SayLine
 from tui.frame.place import Place
 from tui.keys.keys import bindings
 from tui.places.chart.chart_list import ChartList, ColumnHeads
@@ -53,6 +54,7 @@ class ChartScreen(ReelActs, Place):
         self._finder: tuple[object, Finder] | None = None
         self._where: dict[str, str] = {}
         self._totals_due = False
+        self._blocked = ""  # what was said last of the reel under the cursor
 
     def body(self) -> Iterable[Widget]:
         """Heads, rows, the line to find in, totals."""
@@ -68,8 +70,12 @@ class ChartScreen(ReelActs, Place):
 
     def laid(self) -> None:
         """Shows the reels that are wanted, in the order that is wanted; the cursor stays on its reel."""
+        typed = self.query_one(Typing).text.strip()
+        self.rows.hides = f"Nothing on the shelf holds {typed!r}: {{any.out}} shows all." if typed else ""
         self.rows.show(self._wanted(), self.home.board, self._where, plain_signs=self.home.plain_signs)
         self.query_one(ColumnHeads).refresh()
+        if self._blocked and self.query_one(SayLine).text == self._blocked:
+            self._tell_blocked()  # what it waited for may be there now
         if not self._totals_due:
             self._totals_due = True
             self.call_after_refresh(self._total)
@@ -104,9 +110,9 @@ class ChartScreen(ReelActs, Place):
         if not self.is_laid_out:
             return
         board = self.home.board
-        second = time_line(board, self.size.width - 2)
-        if board.plan is None and board.shelf.reels:
-            second += self.home.keyed(" ({any.plan} plans)")
+        unplanned = board.plan is None and bool(board.shelf.reels)
+        how = self.home.keyed(f" ({self._how_planned()})") if unplanned else ""
+        second = time_line(board, self.size.width - 2 - len(how)) + how
         kept = ""
         if self.shown_filter != Filter():
             kept = self.shown_filter.words(widths_of(board.shelf.reels.values()))
@@ -121,6 +127,11 @@ class ChartScreen(ReelActs, Place):
         first += [f"! {stale}"] if stale and not late else []
         self.query_one(Totals).lines = (*first, *([soon] if soon else []), stage_line(board), second)
 
+    def _how_planned(self) -> str:
+        if self.home.search is not None:
+            return "{any.week} shows the search"
+        return "{any.week}: a new one waits" if self.home.new_plan is not None else "{any.plan} plans"
+
     # The reel under the cursor ---------------------------------------------------------------------------
 
     @property
@@ -130,9 +141,13 @@ class ChartScreen(ReelActs, Place):
 
     @on(LineList.Moved)
     def _moved(self) -> None:
-        row = self.row
-        self.say(f"{row.key} waits: {row.blocked}" if row is not None and row.blocked else "")
+        self._tell_blocked()
         self.refresh_foot()
+
+    def _tell_blocked(self) -> None:
+        row = self.row
+        self._blocked = f"{row.key} waits, {row.blocked}" if row is not None and row.blocked else ""
+        self.say(self._blocked)
 
     def reason_not(self, action: str) -> str | None:
         """Nothing can be done to no reel; the rest is told by the reel itself."""
@@ -197,8 +212,8 @@ class ChartScreen(ReelActs, Place):
     # Find as you type ------------------------------------------------------------------------------------
 
     def open_find(self) -> None:
-        """Opens the line to find in; what was typed there before is still in it."""
-        self.query_one(Typing).open(self.home.drafts.get("find", ""))
+        """Opens the line to find in; what was typed there before is still in it, and typing replaces it."""
+        self.query_one(Typing).open(self.home.drafts.get("find", ""), over=True)
         self.laid()
 
     @on(Typing.Changed)

@@ -85,6 +85,7 @@ class ChartList(LineList):
         self._board: Board | None = None
         self._where: Mapping[str, str] = {}
         self._signs = SIGNS
+        self.hides = ""  # why no reel is shown, where no filter hides them
 
     def show(
         self, keys: tuple[str, ...], board: Board, where: Mapping[str, str], *, plain_signs: bool
@@ -102,7 +103,8 @@ class ChartList(LineList):
         """How tapes come onto the shelf; or that a filter hides them."""
         own = getattr(self.app, "own_keys", {})
         if self._board is not None and self._board.shelf.reels:
-            return (keyed("No tape is as the filter wants it: {chart.filter} chooses another.", own),)
+            filtered = "No tape is as the filter wants it: {chart.filter} chooses another."
+            return (keyed(self.hides or filtered, own),)
         return (
             "",
             "No tape is on this shelf yet.",

@@ -172,8 +172,8 @@ class StudioScreen(HoursActs):
         if typing.is_open:
             typing.close()
             line = self.line
-            if line is not None and not self.home.drafts.get(f"studio {line.name}", " ").strip():
-                del self.home.drafts[f"studio {line.name}"]  # nothing was typed
+            if line is not None and not self.home.drafts.get(f"studio {line.name}", "").strip():
+                self.home.drafts.pop(f"studio {line.name}", None)  # nothing was typed
             self.query_one(FieldList).focus()
             self.laid()
         else:

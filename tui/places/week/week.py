@@ -50,13 +50,21 @@ class WeekScreen(WishingActs):
 
     def __init__(self) -> None:
         super().__init__()
-        self.new: Plan | None = None
         self.search: Search | None = None
         self.began: datetime | None = None
         self._on_a_day = False  # whether the cursor was put on this evening
         self.progress: Progress | None = None
         self.comparing = False
         self.holes: dict[date, Hole] = {}
+
+    @property
+    def new(self) -> Plan | None:
+        """The new plan that is not kept yet; the chart says that it waits."""
+        return self.home.new_plan
+
+    @new.setter
+    def new(self, plan: Plan | None) -> None:
+        self.home.new_plan = plan
 
     def body(self) -> Iterable[Widget]:
         """Hours, the picture, the two plans side by side when asked for, and the two lines."""
@@ -191,7 +199,8 @@ class WeekScreen(WishingActs):
             self.new = event.plan
             lead = "stopped" if stopped else "planned"
             compare = "{week.compare} compares, " if self.home.plan is not None else ""
-            keys = self.home.keyed(compare + "{week.keep} keeps, {week.drop} drops")
+            keys = compare + "{week.keep} keeps, {week.drop} drops"
+            keys = self.home.keyed(keys if self.is_current else "{any.week} shows it; it is not kept yet")
             self.home.say(f"{lead}: {self._difference()}; {keys}")
             if self.home.made_up is not None and self.home.plan is None:
                 self.action_keep()  # the first plan of a made-up shelf: its evenings can be looked at at once
