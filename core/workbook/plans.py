@@ -230,25 +230,34 @@ class Plans:
 
     # Reasons ---------------------------------------------------------------------------------------------
 
-    def why(self, what: str, by: date | None = None) -> tuple[Because, ...]:
+    def why(self, what: str, by: date | None = None, *, effort: float = 2.0) -> tuple[Because, ...]:
         """Why the kept plan leaves that reel over, or has that song ready no sooner.
 
-        A song is asked for by the end of ``by``; else by the day before its planned one, or in the plan.
+        A song is asked for by the end of ``by``; else by the day before its planned one, or in the plan. So
+        much ``effort`` goes into planning with what would do it; with none it is told as what may.
         """
         from core.planning.answers.because import why_reel, why_song
         from core.planning.wishes.wishes import wishes_of
 
-        plan, wishes = self.needed_plan(), wishes_of(self.book.shelf)
+        plan, wishes = self._from_now(self.needed_plan()), wishes_of(self.book.shelf)
         if what in self.book.shelf.reels and what not in self.book.shelf.songs:
             if by is not None:
                 raise Refused(f"--by is for a song: {what} is a reel")
-            return (why_reel(self.book.shelf, plan, what, wishes),)
+            return (why_reel(self.book.shelf, plan, what, wishes, effort=effort),)
         if what not in self.book.shelf.songs:
             raise Refused(f"no reel or song {what!r} on this shelf")
         wanted = by or day_before(plan, what)
         if by is None and wanted < plan.start.date():
             return ()
-        return why_song(self.book.shelf, plan, what, wanted, wishes)
+        return why_song(self.book.shelf, plan, what, wanted, wishes, effort=effort)
+
+    def _from_now(self, plan: Plan) -> Plan:
+        """The plan with what is behind left out; whole where all of it is."""
+        from core.clock import grid_ceiling
+
+        now = grid_ceiling(self.book.now(), self.book.shelf.studio.minutes.grid)
+        start = max(plan.start, now.astimezone(plan.start.tzinfo))
+        return replace(plan, start=start) if start.date() < plan.until.date() else plan
 
     def suppose(
         self,

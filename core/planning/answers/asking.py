@@ -2,56 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from itertools import chain, islice
 
 from core.plan import LeftOver, Plan
 from core.planning.answers.more_hours import longer_plan, more_evenings
-from core.planning.answers.relaxing import Relaxed, Remedy, relaxed
+from core.planning.answers.proving import Asked, Proof, comes_in
+from core.planning.answers.relaxing import relaxed
+from core.planning.answers.remedy import Because, Change, Relaxed, Remedy
 from core.planning.bench.draft import Draft, Load, Step, ends_of
 from core.planning.bench.follow import draft_of_plan
 from core.planning.bench.placing import Placing, without
 from core.planning.bench.whynot import why_not
 from core.planning.facts import said
 from core.planning.facts.least import least_minutes
-from core.planning.facts.problem import Job, Problem, Window
-from core.planning.wishes.wished import day_of, minute_at, read_wished, with_jobs
+from core.planning.facts.problem import Job, Problem
+from core.planning.wishes.wished import day_of, minute_at, read_wished
 from core.planning.wishes.wishes import Wishes, one_less
 from core.shelf import Shelf
-from core.words import counted, day_text, hours_text
+from core.words import counted, day_text
 
 FOREVER = 1 << 40
+TRIED = 3  # steps of a rule that leave room for a reel, each of another date, tried one after the other
+ROOMY = 0.8  # of the bench minutes that are taken: below, evenings are not full but in pieces
+STEPS = 8  # steps of a rule with which all is planned anew
 TOLD = ("helper", "loud hours", "home")  # rules of which the facts alone tell more
-
-
-@dataclass(frozen=True, slots=True)
-class Because:
-    """What stands in the way: the rule, the reason in the trade's words, and what would change it."""
-
-    what: str
-    rule: str
-    why: str
-    would_do: tuple[str, ...] = ()
-
-    @property
-    def says(self) -> str:
-        """One sentence: the reason, and what would do."""
-        return f"{self.why}; {' or '.join(self.would_do)} would do it" if self.would_do else self.why
-
-    def to_json(self) -> dict[str, object]:
-        """As other programs read it."""
-        return {"reel": self.what, "rule": self.rule, "why": self.why, "would_do": list(self.would_do)}
 
 
 @dataclass(slots=True)
 class Asking:
-    """Reasons about one plan; ``most`` remedies are looked for each time."""
+    """Reasons about one plan; ``most`` remedies are looked for each time.
+
+    With a ``proof`` each is tried before it is named as what would do; without, it is named as what may.
+    """
 
     shelf: Shelf
     plan: Plan
     wishes: Wishes = field(default_factory=Wishes)
     most: int = 2
+    proof: Proof | None = None
     problem: Problem = field(init=False)
     draft: Draft = field(init=False)
     known: dict[str, Problem] = field(default_factory=dict)
@@ -98,47 +89,6 @@ class Asking:
             elif reel in place and (reel not in ends or ends[reel].date() > by):
                 yield self.binding(place[reel], by, key)
 
-    def that_day(self, reel: str, day: date, *, load: bool = False) -> str:
-        """Why the reel is not transferred on that date, or does not go into a chamber on it."""
-        job = next((one for one in self.problem.work if one.key == reel), None)
-        if job is None or (load and job.warmth == "no"):
-            return "it needs no warming" if job is not None else "nothing of that is left to do with it"
-        windows = [w for w in self.problem.windows if day_of(self.problem, w.start) == day]
-        if load:
-            return self._no_load_on(job, day)
-        if not windows:
-            return f"there are no bench hours on {day_text(day)}"
-        there = replace(job, windows=frozenset(w.index for w in windows))
-        for draft in (None, without(self.draft, job)):
-            if not self._fits(with_jobs(self.problem, {job.index: there}), draft, job, FOREVER):
-                for one in relaxed(self.problem, job, (), minute_at(self.problem, day + timedelta(days=1))):
-                    if self._fits(with_jobs(one.whole, {job.index: there}), draft, job, FOREVER):
-                        return one.why
-                break
-        else:
-            return "the plan with it there was worse than without: plan again for longer"
-        if draft is None:
-            return f"it takes {least_minutes(job)} min and a line-up, more than that date leaves it"
-        return f"that evening goes to {said.listed(self._on(windows, job)) or 'other wishes'}"
-
-    def _no_load_on(self, job: Job, day: date) -> str:
-        """Why no load of the reel starts on that date."""
-        first, last = (minute_at(self.problem, day + timedelta(days=n)) for n in (0, 1))
-        starts = [h for h in self.problem.homes if h.first < last and h.last >= first]
-        longest = max((h.end - max(h.first, first) for h in starts), default=0)
-        wanted = job.heat + min(facts.touch for facts in self.problem.chambers)
-        if longest < wanted:
-            home = f"the longest stretch is {hours_text(longest)}" if longest else "nobody is home at all"
-            return f"it takes {hours_text(wanted)} with someone home, and on that date {home}"
-        return "the chamber is taken on that date, or the reel is not at hand"
-
-    def _on(self, windows: list[Window], job: Job) -> list[str]:
-        """The reels that are worked on in those windows."""
-        steps = (s for s in self.draft.steps for w in windows if w.start <= s.start < w.end)
-        return list(
-            dict.fromkeys(self.problem.jobs[s.job].key for s in steps if s.job not in (-1, job.index))
-        )
-
     def binding(self, job: Job, by: date | None = None, song: str = "") -> Because:
         """The first rule without which the reel finds a place beside the rest of the plan."""
         last = FOREVER if by is None else minute_at(self.problem, by + timedelta(days=1))
@@ -151,11 +101,45 @@ class Asking:
             return self._alone(job, by, last, end)
         rest = without(self.draft, job)
         for one in self._rules(job, last):
-            if self._fits(one.whole, rest, job, last):
-                return Because(job.key, one.rule, one.why, self._remedies(one, rest, job, last))
-        would = [f"putting it first (wish: {song} by {by})"] if by is not None and song else []
-        would += self._more_time(rest, job, last)
-        return Because(job.key, "bench time", self._full(job, last), tuple(would[: self.most]))
+            if self.fits(one.whole, rest, job, last):
+                found = self._remedies(one, rest, job, last)
+                return self._because(job, one.rule, one.why, found, by)
+        return self._crowded(job, by, last, song, rest)
+
+    def _crowded(self, job: Job, by: date | None, last: int, song: str, rest: Draft) -> Because:
+        """No rule keeps it out of the plan as it is: one may all the same, were all planned anew."""
+        for one in relaxed(self.problem, job, self.waiting, last) if self.proof is not None else ():
+            if comes_in(one.whole, self.draft, job, last):
+                found = chain(self._anew(one, job, last), self._more_time(rest, job, last))
+                return self._because(job, one.rule, one.why, found, by)
+        first = self._put_first(song, by) if by is not None and song else ()
+        found = chain(first, self._more_time(rest, job, last))
+        return self._because(job, "bench time", self._full(job, last), found, by)
+
+    def _put_first(self, song: str, by: date) -> tuple[Remedy, ...]:
+        """The wish that the song be ready by then, where it does not stand already."""
+        if (song, by) in self.wishes.song_by:
+            return ()
+        reels = tuple(need.reel for need in self.shelf.song(song).needs)
+        others = tuple(pair for pair in self.wishes.song_by if pair[0] != song)
+        of_song = {} if self.shelf.song(song).album else {song: reels}
+        asked = replace(
+            self.wishes, song_by=(*others, (song, by)), of_song={**self.wishes.of_song, **of_song}
+        )
+        words = f"putting it first (wish: {song} by {by})"
+        return (Remedy(words, self.problem, Change("wishes", keys=(song,), wishes=asked)),)
+
+    def _because(self, job: Job, rule: str, why: str, found: Iterable[Remedy], by: date | None) -> Because:
+        """The reason with what would do it, each tried by planning with it while there is time for that."""
+        asked = Asked(self.shelf, (self.plan.until.date() - self.plan.start.date()).days, self.wishes)
+        would: list[str] = []
+        may: list[str] = []
+        for one in found:
+            shown = self.proof is not None and self.proof.shows(asked, self.plan, one.change, job.key, by)
+            (would if shown else may).append(one.words)
+            if len(would if self.proof is not None else may) >= self.most:
+                break
+        return Because(job.key, rule, why, tuple(would), tuple(may[: self.most]))
 
     def _alone(self, job: Job, by: date | None, last: int, end: int | None) -> Because:
         """The reel would be late even with nothing else planned."""
@@ -164,22 +148,22 @@ class Asking:
         else:
             reason = f"even alone it is verified on {self._when(end)} at the soonest{self._way(job)}"
         for one in self._rules(job, last):
-            if self._fits(one.whole, None, job, last):
+            if self.fits(one.whole, None, job, last):
                 told = why_not(self.problem, job) if one.rule in TOLD else one.why
                 lead = "" if one.rule == "calibration" else "even with nothing else planned: "
                 why = f"{lead}{told}"
                 if end is not None:
                     why = reason if one.rule == "home" else f"{reason}: {one.why}"
-                return Because(job.key, one.rule, why, self._remedies(one, None, job, last))
-        would = self._more_time(None, job, last)
-        return Because(job.key, "bench time" if would else "alone", reason, tuple(would[: self.most]))
+                return self._because(job, one.rule, why, self._remedies(one, None, job, last), by)
+        more = self._because(job, "alone", reason, self._more_time(None, job, last), by)
+        return replace(more, rule="bench time") if more.would_do or more.may_do else more
 
     def _rules(self, job: Job, last: int) -> Iterator[Relaxed]:
         """The owner's own wishes, one at a time, then the rules."""
         days = (self.plan.until.date() - self.plan.start.date()).days
         for words, fewer in one_less(self.wishes):
             free = read_wished(self.shelf, self.plan.start, days, fewer)
-            step = (f"letting go of `{words}`", free)
+            step = Remedy(f"letting go of `{words}`", free, Change("wishes", wishes=fewer))
             yield Relaxed("wish", f"`{words}` is wished", free, lambda step=step: iter((step,)))  # type: ignore[misc]
         yield from relaxed(self.problem, job, self.waiting, last)
 
@@ -198,31 +182,33 @@ class Asking:
     def _when(self, minute: int) -> str:
         return said.moment(self.problem.scale.moment(minute))
 
-    def _fits(self, problem: Problem, draft: Draft | None, job: Job, last: int) -> bool:
+    def fits(self, problem: Problem, draft: Draft | None, job: Job, last: int) -> bool:
+        """Whether the reel finds a place beside that draft and is verified by then."""
         end = Placing(problem, draft).end_of(job)
         return end is not None and end <= last
 
-    def _remedies(self, one: Relaxed, draft: Draft | None, job: Job, last: int) -> tuple[str, ...]:
-        """The smallest step of that rule that is enough, and what more time would do beside it."""
-        found = (words for words, new in one.steps() if self._fits(new, draft, job, last))
-        would = [words for words in (next(found, None),) if words]
-        if len(would) < self.most:
-            would += self._more_time(draft, job, last)
-        return tuple(would[: self.most])
+    def _remedies(self, one: Relaxed, draft: Draft | None, job: Job, last: int) -> Iterator[Remedy]:
+        """The smallest steps of that rule that leave it room, and what more time would do beside it."""
+        steps = (step for step in one.steps() if self.fits(step.problem, draft, job, last))
+        found = list(islice(_one_a_day(steps), 1 if self.proof is None else TRIED))
+        yield from found or (self._anew(one, job, last) if draft is not None else ())
+        yield from self._more_time(draft, job, last)
 
-    def _more_time(self, draft: Draft | None, job: Job, last: int) -> list[str]:
+    def _anew(self, one: Relaxed, job: Job, last: int) -> Iterator[Remedy]:
+        """Steps of that rule with which it comes in where all is planned anew; none without a proof."""
+        some = islice(_one_a_day(one.steps()), STEPS) if self.proof is not None else ()
+        steps = (step for step in some if comes_in(step.problem, self.draft, job, last))
+        yield from islice(steps, TRIED)
+
+    def _more_time(self, draft: Draft | None, job: Job, last: int) -> Iterator[Remedy]:
         """One more evening, or where no date binds a longer plan: whichever gives the reel a place."""
-        out = []
         for ways in (self._evenings, self._weeks) if last == FOREVER else (self._evenings,):
-            for words, new in ways(last):
-                there = next((one for one in new.work if one.key == job.key), None)
-                end = None if there is None else self._other(words, new, draft, there).end_of(there)
+            for one in ways(last):
+                there = next((job_ for job_ in one.problem.work if job_.key == job.key), None)
+                end = None if there is None else self._other(one, draft, there).end_of(there)
                 if end is not None and end <= last:
-                    out.append(words)
+                    yield one
                     break
-            if len(out) >= self.most:
-                break
-        return out
 
     def _evenings(self, last: int) -> Iterator[Remedy]:
         return more_evenings(self.shelf, self.plan, self.problem, last, self.known, self.wishes)
@@ -230,14 +216,14 @@ class Asking:
     def _weeks(self, last: int) -> Iterator[Remedy]:
         return longer_plan(self.shelf, self.plan, self.known, self.wishes)
 
-    def _other(self, words: str, new: Problem, draft: Draft | None, job: Job) -> Placing:
+    def _other(self, one: Remedy, draft: Draft | None, job: Job) -> Placing:
         """The plan entered in another problem; kept where the reel is not in it, for the next one to ask."""
         if draft is None:
-            return Placing(new, None)
-        old = self.entered.get(words)
+            return Placing(one.problem, None)
+        old = self.entered.get(one.words)
         if old is None or any(step.job == job.index for step in old.diary.steps):
-            old = Placing(new, without(draft_of_plan(new, self.plan), job))
-            self.entered[words] = old
+            old = Placing(one.problem, without(draft_of_plan(one.problem, self.plan), job))
+            self.entered[one.words] = old
         return old
 
     def _full(self, job: Job, last: int) -> str:
@@ -248,7 +234,20 @@ class Asking:
         reels = list(dict.fromkeys(self.problem.jobs[s.job].key for s in first.values() if s.job >= 0))
         evenings = counted(len(windows), "evening")
         upto = f" up to {day_text(day_of(self.problem, last - 1))}" if last < FOREVER else ""
+        come = "come" if len(reels) > 1 else "comes"
+        rest = ", and what is left of an evening is too short for it" if used < ROOMY * total else ""
         return (
-            f"{used} of {total} bench minutes in {evenings}{upto} go to {said.listed(reels)}, which "
-            f"{'come' if len(reels) > 1 else 'comes'} first; it takes {least_minutes(job)} min and a line-up"
+            f"{used} of {total} bench minutes in {evenings}{upto} go to {said.listed(reels)}, which {come} "
+            f"first{rest}; it takes {least_minutes(job)} min and a line-up"
         )
+
+
+def _one_a_day(steps: Iterable[Remedy]) -> Iterator[Remedy]:
+    """The first step of each date; all that have none."""
+    seen: set[date] = set()
+    for one in steps:
+        day = one.change.day
+        if day is None or day not in seen:
+            yield one
+        if day is not None:
+            seen.add(day)

@@ -6,7 +6,9 @@ from dataclasses import replace
 from datetime import date
 
 from core.plan import Plan
-from core.planning.answers.asking import Asking, Because
+from core.planning.answers.asking import Asking
+from core.planning.answers.proving import Proof
+from core.planning.answers.remedy import Because
 from core.planning.answers.sparing import spares
 from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
@@ -15,18 +17,29 @@ __all__ = ["Asking", "Because", "why_reel", "why_song", "with_reasons"]
 
 #: Reels left over, times evenings, up to which a plan says of each what binds it.
 ASKED = 300
+#: Effort that one question's remedies are tried with.
+TRYING = 2.0
 
 
-def why_reel(shelf: Shelf, plan: Plan, reel: str, wishes: Wishes | None = None) -> Because:
-    """Why the plan leaves this reel over; ``wishes``: those that it was made with."""
-    return Asking(shelf, plan, wishes or Wishes()).reel(reel)
+def why_reel(
+    shelf: Shelf, plan: Plan, reel: str, wishes: Wishes | None = None, *, effort: float = TRYING
+) -> Because:
+    """Why the plan leaves this reel over; ``wishes``: those that it was made with.
+
+    So much effort goes into planning with what would do it; with none it is told as what may.
+    """
+    return Asking(shelf, plan, wishes or Wishes(), proof=_proof(effort)).reel(reel)
 
 
 def why_song(
-    shelf: Shelf, plan: Plan, song: str, by: date, wishes: Wishes | None = None
+    shelf: Shelf, plan: Plan, song: str, by: date, wishes: Wishes | None = None, *, effort: float = TRYING
 ) -> tuple[Because, ...]:
     """Why the song is not ready by the end of that date: one reason for each reel that is late."""
-    return tuple(Asking(shelf, plan, wishes or Wishes()).song(song, by))
+    return tuple(Asking(shelf, plan, wishes or Wishes(), proof=_proof(effort)).song(song, by))
+
+
+def _proof(effort: float) -> Proof | None:
+    return Proof(effort) if effort > 0 else None
 
 
 def with_reasons(shelf: Shelf, plan: Plan, wishes: Wishes | None = None) -> Plan:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from core.plan import Plan
-from core.planning.answers.relaxing import Remedy
+from core.planning.answers.remedy import Change, Remedy
 from core.planning.facts.problem import Problem
 from core.planning.wishes.wished import day_of, minute_at, read_wished
 from core.planning.wishes.wishes import Wishes
@@ -31,12 +31,13 @@ def usual_evening(studio: Studio) -> tuple[int, int]:
 def open_on(studio: Studio, day: date, begin: int, end: int, *, helper: bool = False) -> Studio:
     """The studio with bench time on one date, beside what its hours are already."""
     there = tuple(replace(row, days=(), dates=(day,)) for row in rows_on(studio, day))
-    others = tuple(row for row in (_without(row, day) for row in studio.hours) if row is not None)
+    others = tuple(row for row in (without_date(row, day) for row in studio.hours) if row is not None)
     more = HoursRow((), (day,), begin, end, bench=True, home=True, helper=helper)
     return replace(studio, hours=(*others, *there, more))
 
 
-def _without(row: HoursRow, day: date) -> HoursRow | None:
+def without_date(row: HoursRow, day: date) -> HoursRow | None:
+    """The row without that one of its dates; None where it has no other day."""
     if day not in row.dates:
         return row
     dates = tuple(one for one in row.dates if one != day)
@@ -70,7 +71,8 @@ def more_evenings(
             if words not in known:
                 studio = open_on(shelf.studio, day, begin, end, helper=helper)
                 known[words] = read_wished(replace(shelf, studio=studio), plan.start, days, wishes)
-            yield words, known[words]
+            kind = "bench and helper" if helper else "bench"
+            yield Remedy(words, known[words], Change(kind, day, begin, end))
 
 
 def longer_plan(shelf: Shelf, plan: Plan, known: dict[str, Problem], wishes: Wishes) -> Iterator[Remedy]:
@@ -81,4 +83,4 @@ def longer_plan(shelf: Shelf, plan: Plan, known: dict[str, Problem], wishes: Wis
         if words not in known and days + more <= 800:
             known[words] = read_wished(shelf, plan.start, days + more, wishes)
         if words in known:
-            yield words, known[words]
+            yield Remedy(words, known[words], Change("days", count=days + more))

@@ -3,29 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import timedelta
 
+from core.planning.answers.remedy import Change, Relaxed, Remedy
 from core.planning.facts import said
 from core.planning.facts.problem import DeckFacts, Home, Job, Problem, Window
 from core.planning.facts.unseen import unseen, unseen_words
 from core.planning.wishes.wished import day_of, minute_at
 from core.words import day_text, hours_text
 
-#: A remedy as a noun phrase, and the problem in which it is there.
-Remedy = tuple[str, Problem]
 HALF_HOUR = 30
 FROM, TO = 8 * 60, 23 * 60  # a day at home, as one would offer it
-
-
-@dataclass(frozen=True, slots=True)
-class Relaxed:
-    """One rule: what to say where it binds, the problem without it, and small steps that loosen it."""
-
-    rule: str
-    why: str
-    whole: Problem
-    steps: Callable[[], Iterator[Remedy]]
 
 
 def relaxed(problem: Problem, job: Job, waiting: Sequence[Job], last: int) -> Iterator[Relaxed]:
@@ -81,7 +70,8 @@ def _helper(problem: Problem, job: Job, waiting: Sequence[Job], decks: list[int]
             new = _with_decks(problem, decks, come)
             if new.decks != problem.decks:
                 as_well = " as well" if there else ""
-                yield f"the helper on {day_text(day_of(problem, window.start))}{as_well}", new
+                change = _on(problem, "helper", window.start, window.over)
+                yield Remedy(f"the helper on {day_text(day_of(problem, window.start))}{as_well}", new, change)
 
     whole = _with_decks(problem, decks, lambda facts: replace(facts, full_runs=facts.runs))
     return Relaxed("helper", why, whole, steps)
@@ -107,8 +97,9 @@ def _loud(problem: Problem, decks: list[int], last: int) -> Relaxed:
             ends = [f.runs[window.index][-1][1] for f, w in _short(problem, decks) if w.index == window.index]
             for end in range(min(ends, default=window.end) + HALF_HOUR, window.end + HALF_HOUR, HALF_HOUR):
                 new = _with_decks(problem, decks, lambda f, w=window, e=end: louder(f, w, min(e, w.end)))  # type: ignore[misc]
-                clock = problem.scale.moment(min(end, window.end))
-                yield f"loud hours until {clock:%H:%M} on {day_text(day_of(problem, window.start))}", new
+                clock, day = problem.scale.moment(min(end, window.end)), day_of(problem, window.start)
+                change = _on(problem, "loud", window.start, min(end, window.end))
+                yield Remedy(f"loud hours until {clock:%H:%M} on {day_text(day)}", new, change)
 
     return Relaxed("loud hours", why, _with_decks(problem, decks, louder), steps)
 
@@ -138,7 +129,8 @@ def _trays(problem: Problem, job: Job) -> Relaxed:
             facts = problem.chambers[c]
             for count in range(1, 2 * max(job.trays) + 1):
                 words = f"{facts.trays + count} trays in {facts.chamber.id} in place of {facts.trays}"
-                yield words, more(count, c)
+                change = Change("trays", count=facts.trays + count, keys=(facts.chamber.id,))
+                yield Remedy(words, more(count, c), change)
 
     why = "the chamber's trays are taken whenever it could go in"
     return Relaxed("trays", why, more(sum(j.trays[c] for j in problem.jobs for c in fitting)), steps)
@@ -162,7 +154,8 @@ def _home(problem: Problem, job: Job, last: int) -> Relaxed:
             new = _joined(problem.homes, Home(first, end, end))
             clock = problem.scale.moment(first), problem.scale.moment(first + job.heat + touch)
             words = f"someone home on {day_text(one)} from {clock[0]:%H:%M} to {clock[1]:%H:%M}"
-            yield words, replace(problem, homes=new)
+            last_touch = first + job.heat + touch
+            yield Remedy(words, replace(problem, homes=new), _on(problem, "home", first, last_touch))
 
     whole = replace(problem, homes=(Home(0, problem.end, problem.end),))
     return Relaxed("home", why, whole, steps)
@@ -207,7 +200,15 @@ def _calibration(problem: Problem, decks: list[int], setups: set[int]) -> Relaxe
     if blind := [problem.jobs[c] for c in using if unseen(problem.jobs[c])]:
         why = f"{deck} cannot be lined up yet: {unseen_words([job.key for job in blind])}"
         remedy = f"{blind[0].identify} minutes of looking at {blind[0].key}, then planning again,"
-    return Relaxed("calibration", why, free, lambda: iter(((remedy, free),)))
+    change = Change("fit", keys=tuple(problem.jobs[c].key for c in using))
+    return Relaxed("calibration", why, free, lambda: iter((Remedy(remedy, free, change),)))
+
+
+def _on(problem: Problem, kind: str, first: int, last: int) -> Change:
+    """A change of the hours of the date on which minute ``first`` lies, up to minute ``last``."""
+    day, begin = day_of(problem, first), problem.scale.moment(first)
+    minutes = begin.hour * 60 + begin.minute
+    return Change(kind, day, minutes, minutes + last - first)
 
 
 def _state(problem: Problem, job: Job) -> str:

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from core.planning.answers.asking import Asking
-from core.planning.answers.relaxing import Remedy, relaxed
+from core.planning.answers.relaxing import relaxed
+from core.planning.answers.remedy import Remedy
 from core.planning.bench.placing import Placing, without
 from core.planning.facts.problem import Job, Problem
 from core.planning.wishes.wished import with_jobs
@@ -28,10 +29,9 @@ def spares(asking: Asking) -> tuple[tuple[str, str], ...]:
 
 def _spared(asking: Asking, job: Job) -> str:
     rest = without(asking.draft, job)
-    for words, problem in _steps(asking, job):
-        there = next((one for one in problem.work if one.key == job.key), None)
-        if there is not None and Placing(_cold(problem, there), rest).end_of(there) is not None:
-            return words
+    for one in _steps(asking, job):
+        if Placing(_cold(one.problem, job), rest).end_of(job) is not None:
+            return one.words
     return ""
 
 

@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from fractions import Fraction
 
 from core.plan import Plan
-from core.planning.answers.more_hours import open_on, usual_evening
+from core.planning.answers.more_hours import open_on, usual_evening, without_date
 from core.planning.plan_evenings import USUAL_SECONDS, plan_evenings
 from core.planning.wishes.wishes import Wishes
 from core.shelf import Shelf
@@ -106,6 +106,25 @@ def there_on(flag: Flag, day: date, begin: int, end: int) -> Change:
         kept = tuple(replace(row, days=(), dates=(day,)) for row in own)
         who = {"helper": flag == "helper", "home": flag == "home"}
         return replace(studio, hours=(*studio.hours, *kept, HoursRow((), (day,), begin, end, **who)))
+
+    return change
+
+
+def loud_on(day: date, begin: int, end: int) -> Change:
+    """The bench hours of one date in which that minute lies are loud up to the other."""
+
+    def change(studio: Studio) -> Studio:
+        from core.studio.opening import rows_on
+
+        rows = (replace(row, days=(), dates=(day,)) for row in rows_on(studio, day))
+        louder = tuple(
+            replace(row, loud_until_minutes=max(end, row.loud_until_minutes or row.to_minutes))
+            if row.bench and row.from_minutes <= begin < row.to_minutes
+            else row
+            for row in rows
+        )
+        others = tuple(row for one in studio.hours if (row := without_date(one, day)) is not None)
+        return replace(studio, hours=(*others, *louder))
 
     return change
 

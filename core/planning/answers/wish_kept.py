@@ -8,6 +8,7 @@ from datetime import date
 
 from core.plan import Item, Plan
 from core.planning.answers.asking import Asking
+from core.planning.answers.that_day import that_day
 from core.planning.wishes.wishes import Wish, Wishes
 from core.shelf import Shelf
 from core.words import day_text
@@ -137,5 +138,5 @@ def _why_not_then(plan: Plan, wish: Wish, ask: Ask) -> str:
     kind = "transfer" if wish.kind == "on" else "condition"
     when = next((i.start for i in plan.items if i.kind == kind and wish.about in i.reels), None)
     instead = f"it is on {day_text(when.date())}; " if when is not None else ""
-    reason: str = ask().that_day(wish.about, wish.day, load=wish.kind == "warm")
+    reason: str = that_day(ask(), wish.about, wish.day, load=wish.kind == "warm")
     return f"{instead}{reason}"

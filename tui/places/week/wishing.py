@@ -23,6 +23,9 @@ from tui.keys.words import keyed
 from tui.places.week.week_list import WeekList
 from tui.safe_text import fit
 
+SHOWN = 0.5
+"""Effort that goes into trying what would do, on a screen that waits for it; `why` tries for longer."""
+
 
 class WishingActs(HoursActs):
     """What a person can wish of the next plan, and ask of this one."""
@@ -118,7 +121,7 @@ class WishingActs(HoursActs):
 
         def ask() -> Sequence[tuple[str, str]]:
             until = read_day(day, self.home.now().date()) if by else None
-            reasons = self.home.book.plans.why(what, until)
+            reasons = self.home.book.plans.why(what, until, effort=SHOWN)
             lines = [("head", f"{what}{f' by {day_text(until)}' if until else ''}")]
             lines += [("word", f"{one.what}: {one.says}" if one.rule else one.why) for one in reasons]
             return lines if reasons else [*lines, ("good", "nothing stands in its way")]
