@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from core.conditioning.loads.degrees import degrees_of
 from core.conditioning.loads.kept_loads import loads_of
+from core.conditioning.shared_air import mouldy_chamber
 from core.quantities import plain
 from core.reels.needs import heated_hours
 from core.reels.reel import Reel
@@ -39,7 +40,8 @@ def about_load(shelf: Shelf, chamber_id: str, keys: Sequence[str]) -> tuple[str,
     reels = [shelf.reels[key] for key in keys if key in shelf.reels]
     motor = over_the_motor(chamber, reels) if chamber is not None else ""
     hot = was_too_hot(shelf, chamber_id)
-    return (*([hot] if hot else []), *beyond_published(shelf, keys), *([motor] if motor else []))
+    mould = mouldy_chamber(shelf, chamber_id)
+    return tuple(one for one in (mould, hot, *beyond_published(shelf, keys), motor) if one)
 
 
 def was_too_hot(shelf: Shelf, chamber_id: str) -> str:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from core.conditioning.loads.kept_loads import loads_of
+from core.logbook.steps import DeckPath
+from core.logbook.typed import entries
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.words import listed
@@ -26,3 +28,25 @@ def shared_air(shelf: Shelf, reel: Reel) -> str:
         return ""
     named, have = listed(list(dict.fromkeys(beside))), "have" if len(set(beside)) > 1 else "has"
     return f"was beside {named}, which {have} mould: look at it, with gloves and a mask, before it is played"
+
+
+def mouldy_chamber(shelf: Shelf, chamber: str) -> str:
+    """That a tape with mould lay in that chamber and it was not wiped since; empty for any other."""
+    kept = entries(shelf, DeckPath)
+    wiped = kept[chamber].at if chamber in kept else None
+    for log in [*loads_of(shelf).values()][::-1]:
+        if log.chamber != chamber or (wiped is not None and wiped >= log.at):
+            continue
+        mouldy = [one.reel for one in log.members if _has_mould(shelf, one.reel)]
+        if mouldy:
+            named, have = listed(mouldy), "have" if len(mouldy) > 1 else "has"
+            return (
+                f"{chamber} held {named}, which {have} mould: wipe and air it, with gloves and a mask, "
+                f"before anything else goes in (`reelturn tonight wiped {chamber}` when it is)"
+            )
+    return ""
+
+
+def _has_mould(shelf: Shelf, key: str) -> bool:
+    reel = shelf.reels.get(key)
+    return reel is not None and "mould" in reel.troubles

@@ -149,3 +149,16 @@ def test_what_a_tape_left_on_the_path_outlasts_it_on_the_shelf(there: Any, clock
     assert "since P-1 ran on it (mould" in there("tonight", "begin", "transfer P-2").err
     assert there("tonight", "wiped", "D1").status == 0 and "not wiped" not in there("tonight").out
     assert there("undo").status == 0 and "not wiped" in there("tonight").out
+
+
+def test_a_chamber_that_held_mould_is_wiped_before_its_next_load(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1").status == 0
+    assert there("set", "W-1", *MOULD).status == 0
+    assert there("chamber", "C1", "--out", "W-1").status == 0
+    says = "C1 held W-1, which has mould: wipe and air it, with gloves and a mask"
+    clock.at += timedelta(minutes=10)
+    assert f"! {says}" in there("chamber", "C1").out and f"! {says}" in printed(there, "orders")
+    assert says in there("load", "C1", "W-2").err
+    assert there("undo").status == 0
+    assert there("tonight", "wiped", "C1").status == 0
+    assert says not in there("load", "C1", "W-2").err + there("chamber", "C1").out

@@ -12,6 +12,7 @@ from core.conditioning.load_state import LoadState, MemberState
 from core.conditioning.loads.chamber_flags import Turn, trial_needed
 from core.conditioning.loads.degrees import Degrees
 from core.conditioning.loads.kept_loads import loads_of
+from core.conditioning.shared_air import mouldy_chamber
 from core.evening.warming.let_in import let_in
 from core.quantities import plain
 from core.shelf import Shelf
@@ -38,6 +39,8 @@ def load_lines(shelf: Shelf, state: LoadState, now: datetime, degrees: Degrees) 
     yield "word", limits(state, degrees), ""
     yield "dim", "Somebody stays by a warm chamber, awake. All cautions stand below.", ""
     yield from _what_next(shelf, state, now)
+    air = mouldy_chamber(shelf, state.log.chamber) if state.state != "runs" else ""
+    yield from [("bad", f"! {air}.", "")] if air else []
     inside = [one.member.reel for one in state.members] if state.state == "runs" else []
     yield from (("bad", f"! {says}", "") for says in let_in(shelf, inside))
     if state.members:

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from core.clock import evening_of
 from core.conditioning.dirty_path import dirty_paths
+from core.conditioning.shared_air import mouldy_chamber
 from core.evening.around.fetch import wanted_reels
 from core.evening.around.put_back import back_since
 from core.evening.around.where_it_lies import NOWHERE, lies_apart, place_told, shelf_order, where_it_lies
@@ -169,6 +170,8 @@ def _leave(shelf: Shelf, plan: Plan | None, worked: Sequence[Step], at: datetime
     yield from (one.says for deck, one in dirty.items() if deck not in decks)
     warm = {one.chamber for one in warm_at(shelf, plan, at)}
     for chamber in dict.fromkeys(step.subject for step in worked if step.touch):
+        air = mouldy_chamber(shelf, chamber) if chamber not in warm else ""
+        yield from [air] if air else []
         if chamber not in warm:
             yield f"{chamber}: switched off and unplugged, door open"
 

@@ -26,7 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("act", nargs="?", choices=ACTS, metavar="ACT", help=f"one of {', '.join(ACTS)}")
     parser.add_argument(
         "words", nargs="*", metavar="STEP or TEXT",
-        help="the step by its number in the list; for note: its kind and words; for wiped: the deck",
+        help="the step by its number in the list; for note: its kind and words; for wiped: deck or chamber",
     )  # fmt: skip
     parser.add_argument(
         "--at", metavar="TIME",
@@ -113,14 +113,15 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
 
 
 def _wiped(workbook: Workbook, given: argparse.Namespace) -> None:
-    """The deck's path was wiped; Refused for a deck that the studio does not have."""
+    """A deck's path, or a chamber, was wiped; Refused for one that the studio does not have."""
     from core.conditioning.dirty_path import wiped
 
-    deck, known = " ".join(given.words).strip(), [one.id for one in workbook.shelf.studio.decks]
+    studio, deck = workbook.shelf.studio, " ".join(given.words).strip()
+    known = [*(one.id for one in studio.decks), *(one.id for one in studio.chambers)]
     if deck not in known:
-        raise Refused(f"no deck {deck!r} in this studio: tonight wiped, then one of {', '.join(known)}")
+        raise Refused(f"no deck or chamber {deck!r} in this studio: one of {', '.join(known)}")
     at = _when(workbook, given.at, None).moment
-    workbook.change(lambda s: wiped(s, deck, at), what=f"path of {deck} wiped", at=at)
+    workbook.change(lambda s: wiped(s, deck, at), what=f"wiped {deck}", at=at)
 
 
 def _over_a_clean_path(shelf: Shelf, reel: str, because: str) -> None:
