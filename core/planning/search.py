@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 
+from core.moved import moved_words
 from core.plan import Move, Plan
 from core.planning.bench.calibration import tidy
 from core.planning.bench.draft import Draft, ends_of
@@ -14,7 +15,7 @@ from core.planning.bench.draw_back import drawn_back
 from core.planning.bench.fill import filled
 from core.planning.bench.leave_cold import left_cold
 from core.planning.bench.lists import plan_order
-from core.planning.bench.moves import barred_since, moved_words, moves, not_done
+from core.planning.bench.moves import barred_since, moves, not_done
 from core.planning.bench.settle import settled, settled_anew
 from core.planning.bench.whynot import whys
 from core.planning.bounds.bounds import quick_bound

@@ -7,7 +7,8 @@ from types import SimpleNamespace
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from core.planning.bench.moves import moved_words, moves
+from core.moved import moved_words
+from core.planning.bench.moves import moves
 from core.planning.facts.problem import Comfort
 
 FROM = datetime(2026, 12, 8, 19, 0, tzinfo=ZoneInfo("Europe/Lisbon"))
@@ -54,3 +55,9 @@ def test_another_day_is_named_and_what_is_gone_is_said() -> None:
         "verify of R-006: was on Tue 8 Dec 20:00, not in this plan, it no longer fits there",
         "verify of R-009: was on Tue 8 Dec 20:40, not in this plan, it no longer fits there",
     ]
+
+
+def test_a_step_that_comes_sooner_was_not_pushed_away() -> None:
+    kept, new = draft((0, "transfer", 1480)), draft((0, "transfer", 40))
+    (told,) = moves(PROBLEM, kept, draft(), new)
+    assert told.why == "there is room for it sooner"

@@ -36,6 +36,16 @@ async def test_steps_are_caught_up_with_in_a_few_keys(book: Any, at_machine: Any
         assert not seat.shelf.of_kind("actual") and not seat.shelf.reel("R-002").chamber  # one change
 
 
+async def test_a_tape_that_was_not_played_is_not_verified_by_catching_up(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=135)
+        await seat.press("m")
+        await seat.fills(None, "moved")  # the line-up was done, the transfer was not
+        await seat.press("pagedown", "enter")
+        assert "nothing to verify" in seat.text
+        assert not seat.shelf.of_kind("actual") and seat.shelf.reel("R-001").stage != "verified"
+
+
 async def test_what_was_not_marked_yesterday_comes_first(
     book: Any, at_machine: Any, clock: Any, monkeypatch: Any
 ) -> None:

@@ -104,6 +104,8 @@ def test_what_will_not_fit_is_named(shelf, plan, now):
 
 
 def test_an_empty_evening_says_what_could_fill_it(shelf_of, make_reel, now):
-    shelf = shelf_of(make_reel("R-007", stage="transferred"), make_reel("R-008", stage="found"))
+    mouldy = make_reel("R-009", stage="found", signs=("mould",))  # its box is opened by nobody
+    shelf = shelf_of(make_reel("R-007", stage="transferred"), make_reel("R-008", stage="found"), mouldy)
     shown = text(face(Face(shelf, run_sheet(shelf, None, now), now), 80, 20))
     assert "could be verified: R-007" in shown and "could be looked at: R-008" in shown
+    assert "R-009" not in shown

@@ -65,5 +65,5 @@ def in_short(shelf: Shelf, sheet: RunSheet, at: datetime, *, shortest: bool = Fa
     parts = [f"fetch {counted(tapes, 'tape')} from {counted(len(places), 'place')}"] if tapes else []
     parts += [f"switch on {listed(on)}"] if on else []
     helper = who_comes(shelf, sheet).partition(", for")[0]
-    helper = helper.replace(", and is not needed: tell them", " for nothing")
+    helper = helper.replace(", and is not needed: tell them", ", not needed")
     return "; ".join([*parts, *([helper] if helper else [])])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from core.clock import evening_of
 from core.conditioning.dirty_path import dirty_paths
@@ -19,7 +19,8 @@ from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words
 from core.evening.warming.warm import until_of, warm_at
-from core.plan import Plan
+from core.moved import moved_words
+from core.plan import Move, Plan
 from core.shelf import Shelf
 from core.standing.proof import checks_of, no_second_copy
 from core.standing.still import left_of_plan
@@ -202,7 +203,8 @@ def _moved(plan: Plan | None, steps: Iterable[Step], at: datetime, *, as_planned
         return
     if as_planned:
         reels = {reel for step in steps for reel in step.reels}
-        yield from (one for one in plan.moved if any(reel in one for reel in reels))
+        touched = [one for one in plan.moves if one.reel in reels and _is_of(one, evening_of(at))]
+        yield from moved_words(touched)
         return
     alike: dict[str, list[str]] = {}
     for step in steps:
@@ -214,6 +216,10 @@ def _moved(plan: Plan | None, steps: Iterable[Step], at: datetime, *, as_planned
         yield f"{listed(named)}: {tail}"
     if plan.made_at is not None and evening_of(plan.made_at) == evening_of(at):
         yield from plan.moved
+
+
+def _is_of(move: Move, evening: date) -> bool:
+    return evening in [evening_of(one) for one in (move.was, move.now) if one is not None]
 
 
 def _short(step: Step) -> str:

@@ -36,8 +36,7 @@ def start_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> She
     deck_awaits(shelf, step, at, because)
     if step.kind in ("transfer", "audition"):
         _may_be_played(shelf, step, at, because)
-    if step.kind == "verify" and not shelf.reel(step.subject).past("transferred"):
-        raise Refused(f"{step.subject} is not transferred yet: there is nothing to verify")
+    _something_to_verify(shelf, step)
     if step.kind == "load":
         shelf = load(shelf, step.subject, step.reels, at, because)
     return with_entry(shelf, step.key, _taken(shelf, step, state="running", started=at, because=because))
@@ -72,6 +71,11 @@ def deck_of_step(step: Step) -> str:
     return step.item.deck if step.item is not None and step.kind in ("transfer", "audition") else ""
 
 
+def _something_to_verify(shelf: Shelf, step: Step) -> None:
+    if step.kind == "verify" and not shelf.reel(step.subject).past("transferred"):
+        raise Refused(f"{step.subject} is not transferred yet: there is nothing to verify")
+
+
 def _refuse_struck(step: Step) -> None:
     if step.state == "struck":
         raise Refused(f"{words(step)} must not be done any more: {step.because}")
@@ -82,6 +86,7 @@ def finish_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Sh
     _refuse_struck(step)
     if step.state == "done":
         raise Refused(f"{words(step)} is done already")
+    _something_to_verify(shelf, step)
     doubt = line_up_doubted(shelf, step, at) if step.kind == "align" else None
     if doubt is not None and not because.strip():
         raise Refused(f"{words(step)} is not done: {doubt} (--because says why all the same)")

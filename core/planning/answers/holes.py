@@ -120,7 +120,7 @@ def desk_work(shelf: Shelf, plan: Plan) -> Iterator[DeskWork]:
 
 
 def paper_work(shelf: Shelf) -> Iterator[DeskWork]:
-    """Sheets and songs that are not complete."""
+    """Sheets and songs that are not complete; the box of a mouldy tape is opened for none of them."""
     named = {row.reel for row in shelf.sheets if row.reel}
     sung = {row.song for row in shelf.sheets}
     for song in shelf.songs.values():
@@ -129,7 +129,8 @@ def paper_work(shelf: Shelf) -> Iterator[DeskWork]:
         elif song.key not in sung:
             yield DeskWork("write down the parts of", song.title or song.key, SHEET)
     for reel in shelf.reels.values():
-        if not reel.calibration and reel.tracks and reel.tracks > 2 and reel.key not in named:
+        many = not reel.calibration and reel.tracks is not None and reel.tracks > 2
+        if many and reel.key not in named and "mould" not in reel.troubles:
             yield DeskWork("write the track sheet of", reel.key, SHEET)
     unsung = dict.fromkeys(row.sheet for row in shelf.sheets if not row.song and row.part)
     for sheet in unsung:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from fractions import Fraction
 from math import floor
 
@@ -17,7 +16,6 @@ LATER = Fraction(1, 10)
 
 Key = tuple[int, str, int]
 WORDS = {"load": "warming", "condition": "warming"}
-_TWINS = {"transfer": "verify", "verify": "transfer"}
 
 
 def starts_of(draft: Draft) -> dict[Key, int]:
@@ -76,7 +74,7 @@ def moves(
         elif new is None and free_to_drop(problem, key):
             why = "it is playable without"
         elif still.get(key) != was:
-            why = "it no longer fits there"
+            why = reasons.gave_way(index, sooner=new is not None and new < was)
         else:
             why = reasons.of(index, earlier=new is not None and new < was)
         before, after = (None if one is None else problem.scale.moment(one) for one in (was, new))
@@ -138,6 +136,13 @@ class _Reasons:
             return f"it plays only until {day_text(ends.date())} {ends:%H:%M}, and no evening before has room"
         return "it is needed now" if placed else "there is room for it now"
 
+    def gave_way(self, index: int, *, sooner: bool) -> str:
+        """The reason for a step that has no room where it was; one that comes sooner was not pushed away."""
+        if not sooner:
+            return "it no longer fits there"
+        song = self.sooner.get(index)
+        return f"so that {song} is ready sooner" if song else "there is room for it sooner"
+
     def of(self, index: int, *, earlier: bool) -> str:
         """The reason that holds for a step of that reel, moved to an earlier time or not."""
         song = self.sooner.get(index) if earlier else None
@@ -148,29 +153,3 @@ def _ready(song: SongFacts, ends: dict[int, int]) -> int | None:
     if song.hopeless or any(job not in ends for job in song.jobs):
         return None
     return max((ends[job] for job in song.jobs), default=None)
-
-
-def moved_words(told: list[Move]) -> list[str]:
-    """A sentence for every move, a verify together with its transfer."""
-    by = {(move.reel, move.kind): move for move in told}
-    out = []
-    for move in told:
-        twin = by.get((move.reel, _TWINS.get(move.kind, "")))
-        both = twin is not None and [one is None for one in (twin.was, twin.now)] == [
-            one is None for one in (move.was, move.now)
-        ]
-        if both and move.kind == "verify":
-            continue
-        named = "transfer and verify" if both else move.kind
-        out.append(f"{named} of {move.reel}: {_from_to(move.was, move.now)}, {move.why}")
-    return out
-
-
-def _from_to(was: datetime | None, now: datetime | None) -> str:
-    """``from Tue 8 Dec 19:40 to 21:05``, the day said once where it is the same."""
-    if was is None:
-        return f"new on {day_text(now)} {now:%H:%M}" if now is not None else ""
-    if now is None:
-        return f"was on {day_text(was)} {was:%H:%M}, not in this plan"
-    other = f"{day_text(now)} " if now.date() != was.date() else ""
-    return f"from {day_text(was)} {was:%H:%M} to {other}{now:%H:%M}"

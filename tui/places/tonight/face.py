@@ -10,7 +10,7 @@ from textwrap import wrap
 
 from core.clock import clock_text, minutes_between
 from core.conditioning.alarms import alarms
-from core.evening.around.where_it_lies import place_told
+from core.evening.around.where_it_lies import place_told, reels_to_look_at
 from core.evening.playing.passes import TapePass, notes_of, place
 from core.evening.tonight.line_ups import made_with, what_for
 from core.evening.tonight.provisional import SIGN, provisional_words
@@ -353,7 +353,7 @@ def _seconds_left(view: Face, step: Step) -> float:
 
 def _idle(view: Face, width: int) -> list[Line]:
     """An empty evening says what could fill it: work for the desk."""
-    looks = [reel.key for reel in view.shelf.transferable() if reel.stage == "found"]
+    looks = [reel.key for reel in reels_to_look_at(view.shelf) if not reel.calibration]
     checks = [reel.key for reel in view.shelf.transferable() if reel.stage == "transferred"]
     lines = []
     if checks:
