@@ -184,3 +184,20 @@ def test_a_sound_tape_that_leaves_the_heat_early_cools_before_it_plays(
     assert plays_at >= "2026-12-02T14:00"
     clock.at += timedelta(hours=1)
     assert told_of(there, "P-1")["next"] == "had 1 h of 4 h: line up D1"
+
+
+def test_the_closing_look_names_what_is_overdue_in_the_heat(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    clock.at += timedelta(hours=2, minutes=10)
+    assert "Next: turn chamber C1 now, was due today 14:00: W-1, W-2" in there("closing").out
+    clock.at += timedelta(hours=2, minutes=10)
+    for day in ("today", "Wed 2 Dec"):
+        told = there("closing").out
+        assert f"till all is out, which was due {day} 16:10: take it out now" in told
+        assert f"Next: take out chamber C1 now, was due {day} 16:00: W-1, W-2" in told
+        assert "C1: switched off" not in told
+        clock.at += timedelta(hours=8)
+    assert there("set", "W-1", "stage=verified").status == 0
+    assert told_of(there, "W-1")["next"].startswith("take out, ")
+    assert there("chamber", "C1", "--out", "W-1").status == there("chamber", "C1", "--out", "W-2").status == 0
+    assert "C1 is warm" not in there("closing").out

@@ -56,13 +56,13 @@ FINISHED = Step("", "", possible=False)
 
 def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> Step:
     """The next step on a reel that stands at ``stage`` now."""
+    if reel.chamber:
+        return _in_chamber(shelf, reel, at)
     resting = reel.calibration and reel.past("identified") and not _warm(shelf, reel, at)
     if resting and reel.speed is None:
         return Step("its speed?", "", possible=False, waits="without its speed it fits no line-up")
     if stage == "verified" or resting:
         return FINISHED
-    if reel.chamber:
-        return _in_chamber(shelf, reel, at)
     if reel.set_aside and not reel.past("transferred"):
         aside = f"set aside: {reel.set_aside}"
         return Step(aside, "", possible=False, waits=aside)

@@ -180,6 +180,8 @@ def _leave(shelf: Shelf, plan: Plan | None, worked: Sequence[Step], at: datetime
 def _home(shelf: Shelf, plan: Plan | None, at: datetime) -> Iterator[str]:
     for one in warm_at(shelf, plan, at):
         until = f"until {_day(at, one.until)} {one.until:%H:%M}" if one.until else "till the last reel is out"
+        if one.until is not None and one.until <= at:
+            until = f"till all is out, which was due {_day(at, one.until)} {one.until:%H:%M}: take it out now"
         yield f"{one.chamber} is warm: somebody stays home and awake {until}"
 
 
@@ -241,14 +243,16 @@ def _coming(
 ) -> Iterator[str]:
     """The first touch and the first work after this evening, and until when somebody must be home for it."""
     ahead = [step for step in _ahead(plan, at) if as_planned or not _under_way(shelf, step, at)]
-    ahead += [step for step in touches if step.planned.start > at]
-    ahead.sort(key=lambda step: step.planned.start)
+    ahead += touches
+    ahead.sort(key=lambda step: (not step.urgent, not _is_out_late(step, at), step.planned.start))
     touch = next((step for step in ahead if step.touch), None)
     work = next((s for s in ahead if not s.touch and evening_of(s.planned.start) > evening_of(at)), None)
     told: list[tuple[datetime, str]] = []
     if touch is not None:
         start = touch.planned.start
-        said = f"{words(touch)} {_day(at, start)} {start:%H:%M}: {', '.join(touch.reels)}"
+        due = "now, was due " if start <= at and not touch.urgent else ""
+        when = "now" if touch.urgent else f"{due}{_day(at, start)} {start:%H:%M}"
+        said = f"{words(touch)} {when}: {', '.join(touch.reels)}"
         if touch.kind == "load" and touch.item is not None:
             until = until_of(touch.item)
             said += f"; somebody home until {_day(at, until)} {until:%H:%M}"
@@ -259,6 +263,11 @@ def _coming(
         said = f"{words(work)} {_day(at, start)} {start:%H:%M}" + ("; the helper comes" if helped else "")
         told.append((start, said))
     yield from (said for _, said in sorted(told))
+
+
+def _is_out_late(step: Step, at: datetime) -> bool:
+    """True for a take-out that is due: it comes before a turn that was left out."""
+    return step.kind == "take out" and step.planned.start <= at
 
 
 def _ahead(plan: Plan | None, at: datetime) -> list[Step]:

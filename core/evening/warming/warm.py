@@ -23,9 +23,10 @@ class Warm:
 def warm_at(shelf: Shelf, plan: Plan | None, at: datetime) -> tuple[Warm, ...]:
     """The loads that run at that moment: those of the shelf, else those that the plan has begun by then.
 
-    Somebody is home and awake from a load's start to the end of its last touch.
+    Somebody is home and awake from a load's start to the end of its last touch. Without a plan nothing is
+    taken for done: what is overdue is warm still.
     """
-    real = {one.chamber: one for one in _real(shelf) if one.until is None or at < one.until}
+    real = {one.chamber: one for one in _real(shelf) if plan is None or one.until is None or at < one.until}
     planned = {
         item.chamber: Warm(item.chamber, until_of(item))
         for item in (plan.items if plan is not None else ())
