@@ -12,6 +12,7 @@ from core.lineup.sheet import Choice, LineupSheet, lineup_sheet
 from core.lineup.tolerance import Tolerances, tolerances
 from core.lineup.tones import Which
 from core.quantities import read_quantity
+from core.reels.assumed import with_setup
 from core.shelf import Shelf
 from core.studio.setup import Setup
 
@@ -35,7 +36,15 @@ def sheet_for(
     try:
         tape = calibration_tape(shelf.reel(calibration)) if calibration else None
         tracks = one.tracks or 1
-        sheet = lineup_sheet(deck, one.setup, tracks, tape, which=which, choice=choice, allowed=allowed)
+        sheet = lineup_sheet(
+            deck,
+            with_setup(one, shelf.studio).setup,
+            tracks,
+            tape,
+            which=which,
+            choice=choice,
+            allowed=allowed,
+        )
     except ValueError as error:
         raise Refused(str(error)) from error
     return with_own_part(sheet, one, allowed)

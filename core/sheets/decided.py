@@ -16,6 +16,7 @@ from core.songs.song import Need, SheetRow, Song
 from core.songs.spans import same_span, span_words
 from core.songs.written.copies import ring_words, rings, row_words
 from core.standing.song_facts import hearing_of, longest_on
+from core.words import counted
 
 Span = tuple[Fraction, Fraction]
 
@@ -47,7 +48,8 @@ def belongs(shelf: Shelf, sheet: str, reel: str, span: Span | None, because: str
                 f"{row_words(row)} is on {row.reel} already: reelturn papers {sheet!r} loose parts them first"
             )
         if tape.tracks and row.track is not None and row.track > tape.tracks:
-            raise Refused(f"{row_words(row)}: {reel} has {tape.tracks} tracks: the sheet is of another tape")
+            has = f"{reel} has {counted(tape.tracks, 'track')}"
+            raise Refused(f"{row_words(row)}: {has}: the sheet is of another tape")
     _within(shelf, reel, span)
     _of_no_other(shelf, reel, span, {row.song for row in rows})
     moved = tuple(replace(row, reel=reel) if row.sheet == sheet else row for row in shelf.sheets)

@@ -106,15 +106,16 @@ def made_from(shelf: Shelf) -> dict[str, object]:
 
 
 def taken_in(before: Shelf, after: Shelf, key: str) -> Shelf:
-    """The shelf with its kept plan resting on that reel as it is now, where it rested on it as it was before.
+    """The shelf with its kept plan resting on what is told of that reel now, where it rested on it as before.
 
-    For an answer about a reel that changes nothing of what the plan may do with it.
+    For an answer about a reel that changes nothing of what the plan may do with it. What work changed of the
+    reel since the plan was made is not touched.
     """
     then = after.of_kind("plan").get("made from")
-    was = list(facts_of(before.reel(key)))
-    if then is None or list(then.get("reels", {}).get(key, ())) != was:
+    was = list(then.get("reels", {}).get(key, ())) if then is not None else []
+    if then is None or was[:1] != [facts_of(before.reel(key)).still]:
         return after
-    reels = {**then["reels"], key: list(facts_of(after.reel(key)))}
+    reels = {**then["reels"], key: [facts_of(after.reel(key)).still, *was[1:]]}
     return after.with_record("plan", "made from", {**then, "reels": reels})
 
 

@@ -71,3 +71,25 @@ async def test_a_tape_that_nobody_inspected_or_that_is_sticky_now_does_not_run(
             await seat.press("space", "enter")
             assert not seat.passes()
             assert "nobody has inspected it" in seat.text
+
+
+async def test_the_sheet_of_a_line_up_opens_for_boxes_that_say_no_equalisation(
+    book: Any, at_machine: Any
+) -> None:
+    """What the plan takes for granted of a box, its line-up's sheet takes for granted too."""
+
+    def half_known(shelf: Any) -> Any:
+        level = shelf.reel("R-001").level
+        boxes = [replace(one, eq="", level=None) for one in shelf.transferable()]
+        return replace(
+            shelf.with_reel(*boxes),
+            studio=replace(shelf.studio, assume_eq="NAB", assume_level=level),
+        )
+
+    book.change(half_known, what="boxes that say nothing")
+    async with at_machine(book) as seat:
+        await seat.press("enter")  # the cursor is on the line-up of D1 to 15 ips NAB
+        assert "no reel of that set-up" not in seat.text and type(seat.app.screen).__name__ == "LineupScreen"
+        assert seat.app.screen.record.setup == {
+            "speed": "15 ips", "eq": "NAB", "level": "250 nWb/m", "noise_reduction": "",
+        }  # fmt: skip

@@ -79,6 +79,8 @@ async def test_a_tape_that_ran_longer_is_taken_as_that_long(book: Any, at_machin
         assert "R-001: it ran 33:20, reckoned 32:00: take 2500 ft?" in seat.text
         await seat.press("enter")
         assert str(seat.shelf.reel("R-001").length) == "2500 ft"
+        # All of it is played, and verifying takes as long as before: the plan goes on.
+        assert seat.app.stale() is None
         await seat.press("u")
         assert str(seat.shelf.reel("R-001").length) == "2400 ft"
 

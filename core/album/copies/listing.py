@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from core.album.copies.plan import ALONG, AS_CAPTURED, RATIO, Copy, Way
 from core.album.ties import capture_name
+from core.words import counted
 
 _TICKS = 960
 _TEMPO = 500_000
@@ -102,7 +103,7 @@ def _latin(text: str) -> str:
 
 def sheet_text(song: str, way: Way, copies: Sequence[Copy], left_out: Sequence[str]) -> bytes:
     """How to lay the files, in words for someone who has the folder alone."""
-    lines = [f"{song}: {len(copies)} files", ""]
+    lines = [f"{song}: {counted(len(copies), 'file')}", ""]
     if way == "stamped":
         lines += [
             "Each file is as it was captured and tells its place in its time reference (bext):",

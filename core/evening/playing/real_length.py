@@ -9,7 +9,9 @@ from core.errors import Refused
 from core.logbook.passes import PlayedPass, played_of
 from core.quantities import read_quantity
 from core.reels.length import play_seconds
+from core.reels.minutes import verify_minutes
 from core.shelf import Shelf
+from core.standing.made_from import taken_in
 from core.studio.setup import speed_key
 
 #: A pass that differs by less from what was reckoned tells nothing new: the key was pressed by hand.
@@ -61,7 +63,10 @@ def real_length(shelf: Shelf, key: str, *, by_paper: bool = False) -> RealLength
 
 
 def take_length(shelf: Shelf, one: RealLength) -> Shelf:
-    """The shelf with that length as the reel's own; Refused where a reel of its size cannot hold it."""
+    """The shelf with that length as the reel's own; Refused where a reel of its size cannot hold it.
+
+    The plan goes on resting on it where all of it is played and verifying takes as long as before.
+    """
     from core.tape.physics.length import longest_on_reel
 
     reel = shelf.reel(one.reel)
@@ -69,7 +74,10 @@ def take_length(shelf: Shelf, one: RealLength) -> Shelf:
         most = longest_on_reel(reel.reel_size.number)
         if most is not None and one.feet * 12 > most:
             raise Refused(f"{one.feet} ft is more than a {reel.reel_size} reel holds: was the key late?")
-    return shelf.with_reel(replace(reel, length=read_quantity(f"{one.feet} ft", "length")))
+    told = replace(reel, length=read_quantity(f"{one.feet} ft", "length"))
+    after, studio = shelf.with_reel(told), shelf.studio
+    same = reel.past("transferred") and verify_minutes(reel, studio) == verify_minutes(told, studio)
+    return taken_in(shelf, after, one.reel) if same else after
 
 
 def _whole(one: PlayedPass, *, by_paper: bool) -> bool:

@@ -17,6 +17,7 @@ from core.shelf import Shelf
 from core.standing.gates import unmet
 from core.studio.opening import opening
 from core.studio.studio import Chamber
+from core.words import counted
 
 
 def load(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime, because: str = "") -> Shelf:
@@ -120,7 +121,8 @@ def _chamber(shelf: Shelf, chamber_id: str) -> Chamber:
 def _fits(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel]) -> None:
     taken = sum(chamber.trays_for(reel.width) or 0 for reel in reels if reel.width)
     if taken > chamber.trays:
-        raise Refused(f"{len(reels)} reels take {taken} trays; chamber {chamber.id} has {chamber.trays}")
+        who = counted(len(reels), "reel takes", "reels take")
+        raise Refused(f"{who} {counted(taken, 'tray')}; chamber {chamber.id} has {chamber.trays}")
     treatments = [shelf.studio.treatment(reel.width) for reel in reels]
     warm = {treatment.temperature.number: treatment.temperature for treatment in treatments if treatment}
     if len(warm) > 1:

@@ -21,6 +21,7 @@ from core.paper.look.page import Sheet, bind, column, origin
 from core.paper.look.text import DECK, DECK_STRONG, Text, Type
 from core.paper.look.words import clock, day_and_year
 from core.plan import Item, Plan
+from core.reels.assumed import with_setup
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.setup import blanks, lined_up_told
@@ -71,7 +72,8 @@ def sheet_of(shelf: Shelf, align: Item) -> tuple[LineupSheet, str]:
     try:
         return lineup_sheet(align.deck, setup, tracks, calibration_tape(reel)), ""
     except ValueError as error:
-        tones = any(one.tones.strip() and one.setup.key == setup.key for one in shelf.reels.values())
+        served = (one for one in shelf.reels.values() if with_setup(one, shelf.studio).setup.key == setup.key)
+        tones = any(one.tones.strip() for one in served)
         choice: Choice = "by the reel's own tones" if tones else "as it stands"
         blank = blanks(setup.words())
         why = (

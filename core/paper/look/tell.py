@@ -132,7 +132,7 @@ def facts(shelf: Shelf, reel: Reel) -> str:
     known = any(setup.words().values())
     guess = " (assumed until heard)" if assumed(reel) and known and not reel.calibration else ""
     parts = [
-        " ".join(filter(None, (str(reel.width or ""), f"{reel.tracks} tracks" if reel.tracks else ""))),
+        " ".join(filter(None, (str(reel.width or ""), counted(reel.tracks, "track") if reel.tracks else ""))),
         f"{said(setup.told)}{guess}",
         said(reel.stock),
         base if (base := base_of(reel, shelf.own_stocks())) != "unknown" else "base not known",

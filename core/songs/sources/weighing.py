@@ -17,6 +17,7 @@ from core.songs.heard import NOT_HEARD, Heard, Hearing
 from core.songs.song import Need, SheetRow, Song
 from core.songs.sources.recordings import Carrier, Recording
 from core.songs.written.part_names import Equals
+from core.words import counted
 
 Track = tuple[str, int]
 
@@ -125,7 +126,7 @@ def _never(one: Carrier, reel: Reel | None, heard: Sequence[Heard]) -> str:
         return "its sheet gives it to another song"
     beyond = [track for track in one.tracks if reel.tracks and track > reel.tracks]
     if beyond:
-        return f"{one.reel} has {reel.tracks} tracks"
+        return f"{one.reel} has {counted(reel.tracks or 0, 'track')}"
     if not one.tracks:
         return "no track is told"
     return "silent as measured" if any(sound.silent for sound in heard) else ""

@@ -15,6 +15,7 @@ from core.reels.reel import Reel
 from core.songs.song import SheetRow
 from core.songs.written.dates import certainly_before
 from core.songs.written.part_names import folded_take
+from core.words import counted
 
 Track = tuple[str, int]
 Node = tuple[str, int, str]
@@ -149,7 +150,8 @@ def copies_that_cannot_be(
     for row in rows:
         here = reels.get(row.reel)
         if here is not None and here.tracks and row.track is not None and row.track > here.tracks:
-            yield row, f"{row_words(row)}: {here.key} has {here.tracks} tracks: give the right track or reel"
+            has = f"{here.key} has {counted(here.tracks, 'track')}"
+            yield row, f"{row_words(row)}: {has}: give the right track or reel"
         for reel, track in copied_tracks(row.copied_from):
             source = reels.get(reel)
             if source is not None and source.tracks and track > source.tracks:

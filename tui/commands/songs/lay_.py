@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from core.words import counted
 from tui.commands.command import add_json, opened, print_json, print_lines
 from tui.commands.interrupting import Interrupting
 from tui.commands.reading_files import told_on_terminal
@@ -48,5 +49,5 @@ def run(given: argparse.Namespace) -> int:
         print_json(laid.to_json())
     else:
         there = f", {laid.kept} of them there from before" if laid.kept else ""
-        print_lines([f"{len(laid.files)} files in {laid.folder}{there}", *laid.files])
+        print_lines([f"{counted(len(laid.files), 'file')} in {laid.folder}{there}", *laid.files])
     return 1 if laid.left_out else 0

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from core.clock import read_time
 from core.conditioning.advisor import advice_of
+from core.reels.assumed import with_setup
 from core.reels.estimate import deck_for, decks_for
 from core.reels.reel import STAGES
 from core.standing.gates import asked_for
@@ -281,7 +282,8 @@ class ReelActs(Place):
             return
         reel = self.row.reel
         tapes = [one for one in self.home.shelf.reels.values() if one.calibration and one.width == reel.width]
-        fitting = next((one.key for one in tapes if one.setup.key[:2] == reel.setup.key[:2]), "")
+        wanted = with_setup(reel, self.home.shelf.studio).setup.key[:2]
+        fitting = next((one.key for one in tapes if one.setup.key[:2] == wanted), "")
         decks = decks_for(reel, self.home.shelf.studio)
         if len(decks) == 1:
             self.home.open_door("line-up", reel.key, decks[0].id, fitting)

@@ -16,6 +16,7 @@ from core.album.place import CaptureKey, SongClock
 from core.album.ties import capture_name
 from core.capture.files.progress import Asked, Told
 from core.errors import ReelturnError
+from core.words import counted
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
 from tui.board.glyphs import glyphs
@@ -274,7 +275,7 @@ class ClockScreen(Place):
 
         def done(laid: LaidOut) -> None:
             left = f"; not laid: {'; '.join(laid.left_out)}" if laid.left_out else ""
-            home.say(f"{len(laid.files)} files in {laid.folder}{left}", bad=bool(laid.left_out))
+            home.say(f"{counted(len(laid.files), 'file')} in {laid.folder}{left}", bad=bool(laid.left_out))
 
         Reading(home, self.song, "laid", work, done).start()
         self.laid()

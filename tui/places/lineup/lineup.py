@@ -19,6 +19,7 @@ from core.lineup.record import LineupRecord, ToneReading, When
 from core.lineup.rows import sheet_rows
 from core.lineup.sheet import CHOICES, Choice, LineupSheet, choice_of
 from core.lineup.verdict import judge, track_verdicts, turn_first
+from core.reels.assumed import with_setup
 from core.tape.where import figure
 from tui.asking.typing import Typing
 from tui.frame.line_list import LineList
@@ -81,7 +82,7 @@ class LineupScreen(Place):
     def record(self) -> LineupRecord:
         """The line-up that is being made, as the shelf has it."""
         now, shelf = self.home.now(), self.home.shelf
-        setup = shelf.reel(self.reel).setup.words()
+        setup = with_setup(shelf.reel(self.reel), shelf.studio).setup.words()
         fresh = LineupRecord(
             self._record.at if self._record else now, self.deck, setup, self.choice, self.calibration,
             reel=self.reel,

@@ -25,7 +25,7 @@ from core.logbook.passes import PlayedPass, noted, pass_key, played, played_of
 from core.logbook.running import line_ups_running
 from core.shelf import Shelf
 from core.standing.gates import ready_to_play
-from core.standing.left_to_play import BACK_SECONDS
+from core.standing.left_to_play import BACK_SECONDS, to_play
 from core.words import counted
 from tui.keys.keys import called
 from tui.places.tonight.evening_place import EveningPlace
@@ -88,7 +88,10 @@ class PassActs(EveningPlace):
         shelf, item = self.home.shelf, step.item
         later = [one.subject for one in self.sheet.steps if one.kind == "transfer" and one.state != "done"]
         wanted = dict(item.setup) if item is not None else {}
-        fitting = [key for key in (*later, *shelf.reels) if shelf.reel(key).setup.words() == wanted]
+        tapes = [shelf.reel(key) for key in (*later, *(one.key for one in shelf.transferable()))]
+        fitting = [
+            one.key for one in tapes if any(part.reel.setup.words() == wanted for part in to_play(shelf, one))
+        ]
         if item is None or not fitting:
             self.say("no reel of that set-up is on the shelf any more", bad=True)
             return

@@ -174,7 +174,7 @@ class ReplanActs(EveningPlace):
     def _keep(self, plan: Plan, moves: int) -> None:
         home = self.home
         prints = home.keyed("{any.print} prints its work order")
-        said = f"the new plan is kept, {moves} things moved: {prints}"
+        said = f"the new plan is kept, {counted(moves, 'step')} moved: {prints}"
         home.do(lambda: home.book.plans.keep_plan(plan), said)
         self.laid()
 
