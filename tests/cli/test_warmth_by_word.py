@@ -201,3 +201,19 @@ def test_the_closing_look_names_what_is_overdue_in_the_heat(there: Any, clock: C
     assert told_of(there, "W-1")["next"].startswith("take out, ")
     assert there("chamber", "C1", "--out", "W-1").status == there("chamber", "C1", "--out", "W-2").status == 0
     assert "C1 is warm" not in there("closing").out
+
+
+def test_what_stays_in_past_its_hours_keeps_no_other_work_from_its_place(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    clock.at += timedelta(hours=4, minutes=15)
+    assert there("plan", "--days", "3", "--effort", "0.3").status == 0
+    assert {one["reel"] for one in plan_items(there, "transfer")} == {"P-1", "P-2", "W-3"}
+    left = there("plan", "--show", "--json").json["left_over"]
+    assert [(one["reel"], "take it out now, then plan again" in one["why"]) for one in left] == [
+        ("W-1", True),
+        ("W-2", True),
+    ]
+    for key in ("W-1", "W-2"):
+        assert there("chamber", "C1", "--out", key).status == 0
+    assert there("plan", "--days", "3", "--effort", "0.3").status == 0
+    assert len(plan_items(there, "transfer")) == 5

@@ -46,6 +46,7 @@ class Bench:
     own: needs.OwnStocks
     outs: Mapping[str, int]
     now: Mapping[str, str] = field(default_factory=dict)  # why a reel must come out of the heat at once
+    late: frozenset[str] = frozenset()  # reels whose take-out is over, and that nobody took out
 
     def as_out(self, reel: Reel) -> Reel:
         """The reel as it will be when it has come out of the load that is running."""
@@ -64,6 +65,8 @@ class Bench:
         studio, at = self.shelf.studio, self.scale.start
         if reel.key in self.now and needs.to_transfer(reel):
             return f"to come out of chamber {reel.chamber} at once: {self.now[reel.key]}"
+        if reel.key in self.late and needs.to_transfer(reel):
+            return f"in chamber {reel.chamber} past its hours: take it out now, then plan again"
         try:
             known = as_known(self.as_out(reel), self.shelf.studio, self.own)
             for part in (one.reel for one in to_play(self.shelf, known)):
@@ -110,7 +113,7 @@ def job_of(bench: Bench, setups: Setups, index: int, reel: Reel) -> Job | None:
 
 def calibrates(bench: Bench, reel: Reel) -> bool:
     """True for a calibration reel that is not barred by what is known of it, and could fit a set-up."""
-    if reel.key in bench.now:
+    if reel.key in bench.now or reel.key in bench.late:
         return False
     known = as_known(bench.as_out(reel), bench.shelf.studio, bench.own)
     barred = advisor(bench.shelf).barred(known, bench.scale.start)

@@ -52,7 +52,8 @@ def read_problem(shelf: Shelf, start: datetime, days: int, slack: Fraction | Non
     begun = loads_begun(shelf, scale, frozenset(now))
     running = tuple(load for load in begun if _under_way(load, studio, scale))
     outs = {key: out for load in begun for key, out, _, _ in load.members if key not in now}
-    bench = Bench(shelf, scale, own, outs, now)
+    late = outs.keys() - {key for load in running for key, *_ in load.members}
+    bench = Bench(shelf, scale, own, outs, now, frozenset(late))
     loud, helper = _stretches(studio, scale, "loud"), _stretches(studio, scale, "helper")
     setups = Setups()
     jobs, barred, inspect = _sorted(bench, setups)
