@@ -35,6 +35,18 @@ class Setup:
         """The same with its blanks filled by what a studio assumes of a box that says nothing."""
         return Setup(self.speed, self.eq.strip() or eq, self.level or level, self.noise_reduction)
 
+    def made_to(self, other: Setup) -> dict[str, str] | None:
+        """What is to be written into its blanks so that it is that one; None where that would not do."""
+        if self.key[0] != other.key[0] or self.key[3] != other.key[3]:
+            return None
+        blank = {"eq": not self.eq.strip(), "level": self.level is None}
+        mine = {"eq": self.key[1], "level": self.key[2]}
+        its = {"eq": other.key[1], "level": other.key[2]}
+        if any(mine[name] != its[name] and not blank[name] for name in blank):
+            return None
+        told = {name: word for name, word in other.words().items() if blank.get(name)}
+        return told if told and all(told.values()) else None
+
     def words(self) -> dict[str, str]:
         """Its four parts as words, by name; an empty word where nothing tells."""
         return {

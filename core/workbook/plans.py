@@ -52,6 +52,7 @@ class Plans:
         from core.evening.playing.passes import planning_waits_for
         from core.planning.answers.because import with_reasons
         from core.planning.plan_evenings import USUAL_SECONDS, plan_evenings
+        from core.planning.told_otherwise import with_told
         from core.standing.made_from import made_from
 
         self.book.reload()
@@ -68,7 +69,8 @@ class Plans:
         made = plan_evenings(
             shelf, begin, days, seconds=seconds, effort=effort, progress=progress, stop=stop, wishes=asked
         )
-        made = replace(with_reasons(shelf, made, asked), rests_on=made_from(shelf))
+        made = with_told(shelf, with_reasons(shelf, made, asked), asked)
+        made = replace(made, rests_on=made_from(shelf))
         self._promised = (made, simulated(shelf, made))
         if keep:
             self.keep_plan(made)
@@ -243,13 +245,15 @@ class Plans:
         if what in self.book.shelf.reels and what not in self.book.shelf.songs:
             if by is not None:
                 raise Refused(f"--by is for a song: {what} is a reel")
-            return (why_reel(self.book.shelf, plan, what, wishes, effort=effort),)
+            reason = why_reel(self.book.shelf, plan, what, wishes, effort=effort)
+            return self._with_told((reason,), plan, wishes)
         if what not in self.book.shelf.songs:
             raise Refused(f"no reel or song {what!r} on this shelf")
         wanted = by or day_before(plan, what)
         if by is None and wanted < plan.start.date():
             return ()
-        return why_song(self.book.shelf, plan, what, wanted, wishes, effort=effort)
+        reasons = why_song(self.book.shelf, plan, what, wanted, wishes, effort=effort)
+        return reasons if by is not None else self._with_told(reasons, plan, wishes)
 
     def _from_now(self, plan: Plan) -> Plan:
         """The plan with what is behind left out; whole where all of it is."""
@@ -258,6 +262,21 @@ class Plans:
         now = grid_ceiling(self.book.now(), self.book.shelf.studio.minutes.grid)
         start = max(plan.start, now.astimezone(plan.start.tzinfo))
         return replace(plan, start=start) if start.date() < plan.until.date() else plan
+
+    def _with_told(self, reasons: tuple[Because, ...], plan: Plan, wishes: Wishes) -> tuple[Because, ...]:
+        """The reasons, with words on a left-over reel that would do."""
+        from core.planning.told_otherwise import told_would_do
+
+        left = {one.reel for one in plan.left_over if not one.barred_by}
+        told = {
+            one.what: told_would_do(self.book.shelf, plan, one.what, wishes)
+            for one in reasons
+            if one.what in left
+        }
+        return tuple(
+            replace(one, would_do=(*one.would_do, told[one.what])) if told.get(one.what) else one
+            for one in reasons
+        )
 
     def suppose(
         self,

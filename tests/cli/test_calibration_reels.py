@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
 import pytest
 import reeljudge
+from pypdf import PdfReader
 
 STUDIO = """
 [studio]
@@ -103,3 +105,57 @@ def test_an_equalisation_taken_for_granted_where_there_is_none_of_that_name(run:
     assert words in run("new", "--studio", str(tmp_path / "studio.toml")).err
     told = run("import", "reels.csv").err
     assert f"{words}, and it is used for R-2; there it has IEC1 and NAB" in told
+
+
+BLANK = "15 ips,,,polyester,ok,identified,,,1200 ft\n"
+HELPED = STUDIO.replace("touch_up_minutes = 15", "touch_up_minutes = 15\nsetup_needs_helper = true")
+HELPED += '[[hours]]\ndays = ["wed"]\nfrom = "19:00"\nto = "22:30"\nhelper = true\n'
+SPARES = '`set R-2 eq=NAB level="250 nWb/m"`, if that is what it has, would spare it'
+
+
+def _order(run: Any, folder: Path, *more: str) -> str:
+    assert run("orders", "--out", str(folder / "out"), *more).status == 0
+    pages = [page for one in sorted((folder / "out").glob("order-*.pdf")) for page in PdfReader(one).pages]
+    return re.sub(r"\s+", " ", " ".join(page.extract_text() for page in pages))
+
+
+def test_a_line_up_that_sets_nothing_says_so_and_what_would_spare_it(
+    shelf: Any, run: Any, tmp_path: Path
+) -> None:
+    cal = "CAL,calibration,1/2 in,8,15 ips,NAB,250 nWb/m,polyester,ok,identified,,,600 ft\n"
+    plan = shelf(f"{cal}R-1,,1/2 in,8,{OK}R-2,,1/2 in,8,{BLANK}", HELPED)
+    full = [one for one in _kinds(plan, "align") if one["full"]]
+    assert len(full) == 2
+    does = "nothing is set by it: heads cleaned, azimuth and balance by the programme of R-2"
+    lines = run("plan", "--show").out
+    faces = lines, run("why", "R-2").out, _order(run, tmp_path), _order(run, tmp_path, "--with", "line-ups")
+    for told in faces:
+        assert does in told and SPARES in told
+    assert "R-2: eq and level are not told, so D1 is lined up for 40 min with the helper on Wed" in lines
+    tried = run("suppose", "--assume", "eq=NAB", "--assume", "level=250 nWb/m", "--effort", "0.1", "--json")
+    assert tried.json[0]["saved"] > 0
+    assert run("set", "R-2", "eq=NAB", "level=250 nWb/m").status == 0
+    again = run("plan", "--effort", "0.1", "--json").json
+    assert sum(one["full"] for one in _kinds(again, "align")) == 1 and again["score"] < plan["score"]
+    assert "would spare" not in run("plan", "--show").out
+
+
+def test_a_reel_left_over_for_want_of_a_helper_says_which_words_would_do(shelf: Any, run: Any) -> None:
+    stands = 'lined_up = { speed = "15 ips", eq = "NAB", level = "250 nWb/m" }\n[capture]'
+    alone = HELPED.split('[[hours]]\ndays = ["wed"]')[0].replace("[capture]", stands)
+    plan = shelf(f"R-2,,1/2 in,8,{BLANK}", alone)
+    words = '`set R-2 eq=NAB level="250 nWb/m"`, if that is what it has, would do it'
+    assert plan["left_over"][0]["why"].endswith(f"{words} too") and words in run("why", "R-2").out
+    assert run("set", "R-2", "eq=NAB", "level=250 nWb/m").status == 0
+    assert not run("plan", "--effort", "0.1", "--json").json["left_over"]
+
+
+def test_a_tape_of_another_width_says_what_it_leaves_unset(shelf: Any, run: Any, tmp_path: Path) -> None:
+    """By geometry: quarter-inch tape lies over half the tracks of a half-inch tape."""
+    own = "HALF,calibration,1/2 in,8,15 ips,NAB,250 nWb/m,polyester,sticky,identified,,,600 ft\n"
+    other = "QUART,calibration,1/4 in,2,15 ips,NAB,250 nWb/m,polyester,ok,identified,,,600 ft\n"
+    shelf(f"{own}{other}R-1,,1/2 in,8,{OK}")
+    half = (
+        "QUART is 1/4 in tape and lies over 4 of 8 tracks at most: it sets neither the others nor the azimuth"
+    )
+    assert half in run("plan", "--show").out and half in _order(run, tmp_path, "--with", "line-ups")

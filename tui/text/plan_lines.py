@@ -8,6 +8,7 @@ from datetime import datetime
 from core.clock import evening_of
 from core.conditioning.alarms import alarms
 from core.evening.around.second_heat import second_heats, second_words
+from core.evening.around.unset import spared
 from core.evening.tonight.helper import days_without
 from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import Step
@@ -19,17 +20,31 @@ from tui.board.words import clock
 
 SONGS, STEPS, DAYS = 4, 4, 3
 """How many songs, steps of the evening and days are told one by one."""
+LINES = 10
+"""How many lines there are at most, below alarms."""
 _DOES = {"align": "line up", "audition": "hear", "take out": "take out of"}
 
 
 def plan_lines(
     shelf: Shelf, plan: Plan, dates: Iterable[SongDate], moved: Sequence[str], now: datetime
 ) -> Iterator[str]:
-    """At most ten lines on a plan that was made and kept at ``now``, below what must be done at once."""
+    """At most ten lines on a plan that was made and kept at ``now``, below what must be done at once.
+
+    What would spare a line-up is told where there is a line for it.
+    """
     yield from (f"! {one.says}" for one in alarms(shelf))
     again = second_words(second_heats(shelf, plan, now))
     if again:
         yield f"! {again}"
+    lines = list(_told(shelf, plan, dates, moved, now))
+    more = _spared(shelf, plan, now) if len(lines) < LINES else []
+    yield from (*lines[:-1], *more, lines[-1])
+
+
+def _told(
+    shelf: Shelf, plan: Plan, dates: Iterable[SongDate], moved: Sequence[str], now: datetime
+) -> Iterator[str]:
+    """The plan, its songs, what moved, what comes next, and where all of it is told."""
     number = f"plan {plan.number}" if plan.number else "the plan"
     yield f"{number}, {day_text(plan.start.date())} to {day_text(plan.until.date())}: {above_best(plan.gap)}"
     yield from _songs(list(dates))
@@ -46,6 +61,13 @@ def plan_lines(
         yield f"the helper is not needed on {listed(days + more)}: tell them"
     left = f"{counted(len(plan.left_over), 'reel')} left over; " if plan.left_over else ""
     yield f"{left}reelturn plan --show tells all of it"
+
+
+def _spared(shelf: Shelf, plan: Plan, now: datetime) -> list[str]:
+    """The longest line-up that words on the shelf would spare, and how many more there are."""
+    could = spared(shelf, plan, now)
+    more = f" ({len(could) - 1} more so: plan --show)" if len(could) > 1 else ""
+    return [f"{could[0]}{more}"] if could else []
 
 
 def _songs(dates: list[SongDate]) -> Iterator[str]:

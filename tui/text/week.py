@@ -7,6 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from core.clock import evening_of
+from core.evening.around.unset import line_up_notes
 from core.evening.tonight.helper import days_without
 from core.evening.tonight.provisional import provisional_words
 from core.plan import Item, Plan, Touch
@@ -37,8 +38,9 @@ def week_lines(
     gone: dict[int, list[Struck]] = {}
     for one in struck(shelf, plan, plan.start):
         gone.setdefault(id(one.item), []).append(one)
+    notes = line_up_notes(shelf, plan)
     for day in week(shelf.studio, plan).days:
-        steps = sorted(_steps(shelf, plan, day.day, gone))
+        steps = sorted(_steps(shelf, plan, day.day, gone, notes))
         hole = could.get(day.day)
         if steps or (hole is not None and hole.work):
             yield f" {day_text(day.day)}   {_hours(day, without=day.day in away)}"
@@ -71,7 +73,11 @@ def _hours(day: Day, *, without: bool) -> str:
 
 
 def _steps(
-    shelf: Shelf, plan: Plan, day: date, gone: Mapping[int, list[Struck]]
+    shelf: Shelf,
+    plan: Plan,
+    day: date,
+    gone: Mapping[int, list[Struck]],
+    notes: Mapping[int, tuple[str, ...]],
 ) -> Iterator[tuple[str, int, str]]:
     """Start, rank and words of all that begins on that evening; what must not be done any more says so."""
     for item in plan.items:
@@ -80,6 +86,8 @@ def _steps(
         lines = list(_of_item(shelf, plan, item if left is None else left, day))
         asks = asks_first(shelf, left) if left is not None else ""
         lines[:1] = [(at, rank, f"{line}; {asks}" if asks else line) for at, rank, line in lines[:1]]
+        told = enumerate(notes.get(id(item), ()), 2)
+        lines += [(lines[0][0], rank, f"  {note}") for rank, note in told if lines]
         if not out:
             yield from lines
             continue

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from core.clock import evening_of
@@ -40,8 +41,19 @@ def what_for(shelf: Shelf, plan: Plan, align: Item) -> str:
     if plays:
         return f"for {listed(list(dict.fromkeys(plays)))}"
     if following is not None and not following.full and following.setup == align.setup:
-        return f"so that {_whose(align.start, following.start)} touch-up is enough"
+        return _ahead(align, following, later)
     return ""
+
+
+def _ahead(align: Item, touched: Item, later: Sequence[Item]) -> str:
+    """What a line-up some time before is for; where it sets nothing, no touch-up is spoken of."""
+    whose = _whose(align.start, touched.start)
+    if align.setup and len(blanks(dict(align.setup))) < 2:
+        return f"so that {whose} touch-up is enough"
+    over = next((one.start for one in later if one.kind == "align" and one.start > touched.start), None)
+    plays = [one for one in later if one.kind == "transfer" and (over is None or one.start < over)]
+    reels = listed(list(dict.fromkeys(one.reel for one in plays))) or "what follows"
+    return f"ahead, for {reels} in {whose} evening"
 
 
 def line_up_of(plan: Plan, transfer: Item) -> Item | None:

@@ -9,6 +9,7 @@ from itertools import groupby
 from reportlab.platypus import KeepTogether
 from reportlab.platypus.flowables import Flowable
 
+from core.evening.around.unset import line_up_notes
 from core.evening.tonight.line_ups import made_with
 from core.lineup.calibration import calibration_tape
 from core.lineup.on_shelf import setup_of_words
@@ -44,6 +45,8 @@ def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Shee
     story: list[Flowable] = []
     if trouble:
         story.append(Text(f"! {trouble}", Type(9, bold=True, before=4, after=2)))
+    for note in line_up_notes(shelf, plan).get(id(align), ()):
+        story.append(Text(f"! {said(note)}", Type(9, bold=True, before=4, after=2)))
     story += to_fill_in(lined.lines, lined.tracks, wide)
     for reel in _reels_after(shelf, plan, align):
         lines = own_part(reel)

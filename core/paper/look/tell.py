@@ -11,6 +11,7 @@ from core.conditioning.hours_had import short_hours
 from core.conditioning.loads.places import Standing
 from core.conditioning.shared_air import shared_air
 from core.conditioning.tell import test_words
+from core.evening.around.unset import line_up_notes
 from core.evening.playing.again import alarm, assumed
 from core.evening.tonight.line_ups import made_with, what_for
 from core.evening.tonight.provisional import provisional_words
@@ -99,7 +100,8 @@ def _of_align(shelf: Shelf, plan: Plan, item: Item) -> tuple[str, ...]:
     purpose, tape = what_for(shelf, plan, item), shelf.reels.get(item.calibration)
     first = tape is not None and advice_of(shelf, tape, item.start).word == "test first"
     test = f"{item.calibration}: test it by hand first" if first else ""
-    return (f"{kind}, {said(made_with(item))}", *(said(one) for one in (purpose, test) if one))
+    notes = line_up_notes(shelf, plan).get(id(item), ())
+    return (f"{kind}, {said(made_with(item))}", *(said(one) for one in (purpose, test, *notes) if one))
 
 
 def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:

@@ -6,7 +6,7 @@ import argparse
 import sys
 from datetime import timedelta
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from core.errors import Unusable
 from tui.commands.command import add_json, opened, print_json, print_lines
@@ -30,6 +30,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     add("--slack", action="append", default=[], metavar="SHARE", help="that share of evenings free, as 0%%")
     add("--trays", action="append", default=[], metavar="C1=7", help="so many trays in that chamber")
     add("--inputs", action="append", default=[], metavar="N", help="so many inputs of the recorder")
+    add("--assume", action="append", default=[], metavar="eq=NAB", help="what a silent box means")
     how = parser.add_mutually_exclusive_group()
     how.add_argument("--seconds", metavar="S", help=f"search that long for each ({SECONDS:g})")
     how.add_argument("--effort", metavar="E", help="search that much for each; repeatable to the byte")
@@ -109,7 +110,27 @@ def asked(given: argparse.Namespace, workbook: Workbook) -> dict[str, Change]:
         out[f"{trays} trays in {chamber}"] = more_trays(chamber, _count(trays, "--trays"))
     for text in given.inputs:
         out[f"{text} inputs"] = more_inputs(_count(text, "--inputs"))
+    if given.assume:
+        out[f"{' and '.join(given.assume)} where boxes say nothing"] = _assuming(given.assume)
     return out
+
+
+def _assuming(texts: list[str]) -> Change:
+    """The studio taking those for granted, all at once."""
+    from dataclasses import replace
+
+    from core.quantities import read_quantity
+
+    told: dict[str, Any] = {}
+    for text in texts:
+        name, _, word = (part.strip() for part in text.partition("="))
+        if name not in ("eq", "level") or not word:
+            raise Unusable(f"--assume: {text!r}: write eq=NAB or level='250 nWb/m'")
+        try:
+            told[f"assume_{name}"] = word if name == "eq" else read_quantity(word, "flux")
+        except ValueError as error:
+            raise Unusable(f"--assume: {text!r}: {error}") from None
+    return lambda studio: replace(studio, **told)
 
 
 def _weekday(text: str, option: str) -> str:

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
     from core.plan import Plan
     from core.planning.answers.because import Because
+    from core.shelf import Shelf
     from core.workbook.workbook import Workbook
 
 
@@ -69,14 +70,15 @@ def _lines(
         elif not reasons and not any(need.reel in gone for need in song.needs):
             yield "  nothing stands in its way"
         yield from (f"  {one.what}: {one.says}" for one in reasons if one.what not in gone)
-        yield from (f"  {line}" for need in song.needs for line in _rests(plan, need.reel, gone))
+        shelf = workbook.shelf
+        yield from (f"  {line}" for need in song.needs for line in _rests(shelf, plan, need.reel, gone))
         return
     over = _nothing_bars_it(workbook, plan, what)
     if over:
         yield over
     elif what not in gone:
         yield from (f"{one.what}: {one.says}" if one.rule else one.why for one in reasons)
-    yield from _rests(plan, what, gone)
+    yield from _rests(workbook.shelf, plan, what, gone)
 
 
 def _nothing_bars_it(workbook: Workbook, plan: Plan, reel: str) -> str:
@@ -90,8 +92,9 @@ def _nothing_bars_it(workbook: Workbook, plan: Plan, reel: str) -> str:
     return f"{reel}: left over by this plan ({why}), and nothing bars it any more: plan again"
 
 
-def _rests(plan: Plan, reel: str, gone: Mapping[str, str]) -> Iterator[str]:
+def _rests(shelf: Shelf, plan: Plan, reel: str, gone: Mapping[str, str]) -> Iterator[str]:
     """By what its deck is lined up for a planned transfer, and what that takes for granted; or why not."""
+    from core.evening.around.unset import line_up_notes
     from core.evening.tonight.line_ups import line_up_of, made_with
     from core.evening.tonight.provisional import provisional_words
     from core.words import day_text
@@ -102,7 +105,10 @@ def _rests(plan: Plan, reel: str, gone: Mapping[str, str]) -> Iterator[str]:
     for item in plan.items:
         if item.kind == "transfer" and item.reel == reel:
             align = line_up_of(plan, item)
-            how = f", {item.deck} lined up {made_with(align)}" if align is not None else ""
+            made = "" if align is None else made_with(align)
+            by = " lined up" if made.startswith("with") else ","
+            how = f", {item.deck}{by} {made}" if made else ""
             rests = provisional_words(item)
             told = f"{reel}: transfer on {day_text(item.start.date())} {item.start:%H:%M}{how}"
             yield f"{told}; {rests}" if rests else told
+            yield from (f"  {note}" for note in line_up_notes(shelf, plan).get(id(align), ()))

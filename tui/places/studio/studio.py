@@ -11,6 +11,7 @@ from textual import on
 from textual.binding import BindingType
 from textual.widget import Widget
 
+from core.evening.around.unset import spared
 from core.reels.unlikely import unlikely_eq
 from core.standing.uncalibrated import uncalibrated
 from core.standing.untreated import untreated
@@ -27,6 +28,7 @@ from tui.places.studio.told_line import ToldLine
 
 WHOLE = ("deck", "chamber", "treatment")
 LISTS = ("name", "widths", "speeds", "trays_taken", "folder", "file_names")
+SPARED = 2  # line-ups that words on the shelf would spare, told above the lines
 NAMED = {"deck": "id", "chamber": "id", "treatment": "width"}
 
 
@@ -53,6 +55,11 @@ class StudioScreen(HoursActs):
         """The place."""
         return f"Studio {self.home.shelf.studio.name}"
 
+    def _spared(self) -> tuple[str, ...]:
+        """Which words would spare a line-up of the kept plan: the first few."""
+        plan = self.home.plan
+        return () if plan is None else spared(self.home.shelf, plan, self.home.now())[:SPARED]
+
     def laid(self) -> None:
         """Shows the studio as it is; above it what reels lack: warmth for their width, a calibration reel."""
         shelf, today = self.home.shelf, self.home.now().date()
@@ -60,6 +67,7 @@ class StudioScreen(HoursActs):
             *untreated(shelf, self.home.now()),
             *(one.words for one in uncalibrated(shelf, self.home.now())),
             *unlikely_eq(shelf.studio, shelf.reels.values()),
+            *self._spared(),
         )
         told = studio_lines(shelf.studio, today)
         self.lines = {line.name: line for line in told if line.name}

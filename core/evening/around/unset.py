@@ -1,0 +1,141 @@
+"""Full line-ups that set little or nothing, since a box does not say to what, and what would spare them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from core.evening.around.other_width import other_width
+from core.lineup.on_shelf import setup_of_words
+from core.plan import Item, Plan
+from core.shelf import Shelf
+from core.standing.left_to_play import to_play
+from core.studio.setup import Setup, blanks
+from core.words import day_text, listed
+
+
+@dataclass(frozen=True, slots=True)
+class Unset:
+    """A full line-up of which something is only read or taken for granted.
+
+    ``blank``: what of the set-up is not known. ``writes``: by reel, what to write into its blanks so that
+    the deck stands on it already, before or after; empty where that would not do. ``apart``: the noise
+    reduction that alone keeps it from that.
+    """
+
+    align: Item
+    reels: tuple[str, ...]
+    blank: tuple[str, ...]
+    writes: tuple[tuple[str, dict[str, str]], ...]
+    helper: bool
+    apart: str = ""
+
+    @property
+    def does(self) -> str:
+        """What such a line-up really is; empty where something is set by it."""
+        if len(self.blank) < 2:
+            return ""
+        whose = listed(self.reels) or "the tape"
+        told = f"nothing is set by it: heads cleaned, azimuth and balance by the programme of {whose}"
+        return f"{told}; {self.apart} makes it a set-up of its own" if self.apart else told
+
+    @property
+    def spares(self) -> str:
+        """Which words on the shelf would spare it; empty where none are known that would."""
+        if not self.writes:
+            return ""
+        takes = f"{round((self.align.end - self.align.start).total_seconds() / 60)} min"
+        who = " with the helper" if self.helper else ""
+        names = list(dict.fromkeys(name for _, fields in self.writes for name in fields))
+        lacks = "are not told" if len(names) + len(self.writes) > 2 else "is not told"
+        on = f"{takes}{who} on {day_text(self.align.start.date())}"
+        given = f"{listed([key for key, _ in self.writes])}: {listed(names)} {lacks}, so {self.align.deck}"
+        return f"{given} is lined up for {on}; {written(self.writes)}, if that is what it has, would spare it"
+
+
+def written(writes: tuple[tuple[str, dict[str, str]], ...]) -> str:
+    """``set K-06 eq=NAB level="250 nWb/m"``: the commands that write those fields."""
+    return " and ".join(f"`set {key} {_fields(fields)}`" for key, fields in writes)
+
+
+def _fields(fields: dict[str, str]) -> str:
+    return " ".join(f'{name}="{word}"' if " " in word else f"{name}={word}" for name, word in fields.items())
+
+
+def unset(shelf: Shelf, plan: Plan) -> Iterator[Unset]:
+    """Every full line-up of the plan that sets not all it could, or that words on the shelf would spare."""
+    for deck in shelf.studio.decks:
+        own = sorted(
+            (i for i in plan.items if i.deck == deck.id and i.kind in ("align", "transfer")),
+            key=lambda one: one.start,
+        )
+        stands = deck.lined_up
+        aligns = [one for one in own if one.kind == "align"]
+        for place, align in enumerate(aligns):
+            setup = setup_of_words(shelf, dict(align.setup))
+            if align.full:
+                later = (setup_of_words(shelf, dict(o.setup)) for o in aligns[place + 1 :] if o.full)
+                beside = [one for one in (stands, next(later, None)) if one is not None]
+                reels = _plays(own, align)
+                blank = tuple(blanks(dict(align.setup)))
+                writes = next((w for x in beside if (w := _writes(shelf, reels, setup, x))), ())
+                if blank or writes:
+                    apart = "" if writes else next((a for x in beside if (a := _apart(setup, x))), "")
+                    yield Unset(align, reels, blank, writes, deck.setup_needs_helper, apart)
+            stands = setup
+
+
+def spared(shelf: Shelf, plan: Plan, now: datetime) -> tuple[str, ...]:
+    """What would spare line-ups of the plan that lie ahead: those with the helper first, then the longest."""
+    could = [one for one in unset(shelf, plan) if one.writes and one.align.start >= now]
+    could.sort(key=lambda one: (not one.helper, one.align.start - one.align.end, one.align.start))
+    return tuple(one.spares for one in could)
+
+
+def line_up_notes(shelf: Shelf, plan: Plan) -> dict[int, tuple[str, ...]]:
+    """By the ids of the plan's line-ups: what each leaves unset, and what would spare or better it."""
+    found = {id(one.align): one for one in unset(shelf, plan)}
+    out = {}
+    for item in plan.items:
+        if item.kind == "align":
+            one = found.get(id(item))
+            own = [i for i in plan.items if i.deck == item.deck and i.kind in ("align", "transfer")]
+            width = other_width(shelf, item, _plays(own, item))
+            told = (one.does if one else "", width, one.spares if one else "")
+            out[id(item)] = tuple(words for words in told if words)
+    return out
+
+
+def _plays(own: list[Item], align: Item) -> tuple[str, ...]:
+    """The reels that play on a line-up, also behind later touch-ups of it."""
+    out = []
+    for item in own:
+        if item.start < align.end:
+            continue
+        if item.kind == "align" and (item.full or item.setup != align.setup):
+            break
+        if item.kind == "transfer":
+            out.append(item.reel)
+    return tuple(dict.fromkeys(out))
+
+
+def _apart(setup: Setup, like: Setup) -> str:
+    """The noise reduction without which its blanks could be filled to be that set-up; empty for none."""
+    noise = setup.noise_reduction.strip()
+    alone = replace(setup, noise_reduction=like.noise_reduction)
+    return noise if noise and setup.key[3] != like.key[3] and alone.made_to(like) is not None else ""
+
+
+def _writes(
+    shelf: Shelf, reels: tuple[str, ...], setup: Setup, like: Setup
+) -> tuple[tuple[str, dict[str, str]], ...]:
+    """What to write into those reels' blanks so that all are of that set-up; empty where one cannot be."""
+    found = []
+    for key in reels:
+        parts = [one for one in to_play(shelf, shelf.reels[key]) if one.reel.setup.key == setup.key]
+        told = parts[0].told.setup.made_to(like) if parts and key in shelf.reels else None
+        if told is None or like.key == setup.key:
+            return ()
+        found.append((key, told))
+    return tuple(found)
