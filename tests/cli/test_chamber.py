@@ -76,7 +76,7 @@ def test_an_empty_run_comes_before_the_first_load(run: Any, shelf: Path) -> None
 
 
 def test_how_it_ran_and_what_worked(run: Any, loaded: str) -> None:
-    assert run("chamber", "--out", "R-014", "--at", "2026-12-01T20:30").status == 0
+    assert run("chamber", "--out", "R-014", "--at", "2026-12-01T20:30", "--because", "as planned").status == 0
     assert run("chamber", "--ran", "R-014", "some shed").status == 0
     (row,) = run("chamber", "--worked", "--json").json
     assert (row["hours"], row["some_shed"], row["clean_heads"]) == (4, 1, 0)

@@ -217,3 +217,16 @@ def test_what_stays_in_past_its_hours_keeps_no_other_work_from_its_place(there: 
         assert there("chamber", "C1", "--out", key).status == 0
     assert there("plan", "--days", "3", "--effort", "0.3").status == 0
     assert len(plan_items(there, "transfer")) == 5
+
+
+def test_what_is_still_to_come_is_not_written_at_the_chamber_and_pointed_out_elsewhere(there: Any) -> None:
+    late = ("--at", "2026-12-03T10:00")
+    loaded = there("load", "C1", "W-1", *late)
+    assert loaded.status == 0 and "this load begins 22 h ahead" in loaded.err
+    assert there("undo").status == 0 and there("load", "C1", "W-1").status == 0
+    for act in (("--out", "W-1"), ("--turned",), ("--broken-off", "power")):
+        refused = there("chamber", "C1", *act, *late)
+        assert refused.status == 1 and "is 22 h ahead" in refused.err, act
+    assert there("chamber", "C1", *late).status == 0  # only a look
+    marked = there("mark", "P-1", "transferred", *late)
+    assert marked.status == 0 and "that is 22 h ahead, and it is written as done" in marked.err

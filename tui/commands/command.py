@@ -144,6 +144,15 @@ def moment(text: str | None, shelf: Shelf, option: str = "--at") -> datetime | N
         raise Unusable(f"{option}: {text!r} is not {error}") from None
 
 
+def ahead(at: datetime, now: datetime) -> str:
+    """How far that moment lies ahead, in words; empty for one that is over, or not a quarter hour away."""
+    from core.clock import minutes_between
+    from core.words import hours_text
+
+    minutes = int(minutes_between(now, at))
+    return f"{hours_text(minutes)} ahead" if minutes > 15 else ""
+
+
 def print_json(document: object) -> None:
     """One JSON document on standard output, in letters that any encoding has."""
     text = json.dumps(document, indent=1, allow_nan=False, ensure_ascii=not _speaks_utf8())

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from core.errors import Refused, Unusable
 from core.words import hours_text
-from tui.commands.command import add_at, add_json, moment, opened, print_json, print_lines
+from tui.commands.command import add_at, add_json, ahead, moment, opened, print_json, print_lines
 
 if TYPE_CHECKING:
     from core.shelf import Shelf
@@ -62,6 +62,9 @@ def run(given: argparse.Namespace) -> int:
         else:
             print_lines(title(state) for state in states)
         return 0
+    still = ahead(now, book.now()) if _ends_heat(given) else ""
+    if still and not given.because:
+        raise Refused(f"--at {given.at} is {still}: what has not happened counts with --because WHY only")
     key = _act(book, given, now)
     if given.print is not None:
         from pathlib import Path
@@ -75,6 +78,11 @@ def run(given: argparse.Namespace) -> int:
         rows = load_lines(book.shelf, state, now, degrees_of(book.shelf))
         print_lines(text if role == "head" else f"  {text}" for role, text, _ in rows)
     return 0
+
+
+def _ends_heat(given: argparse.Namespace) -> bool:
+    """True where the command line tells a touch, or an end: no bell rings for what is told to be over."""
+    return given.turned or given.out is not None or given.broken_off is not None
 
 
 def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from tui.commands.command import add_at, moment, opened, print_lines
+from tui.commands.command import add_at, ahead, moment, opened, print_lines
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -34,6 +34,9 @@ def run(given: argparse.Namespace) -> int:
         say(missing)
     for says in about_load(before, given.chamber, given.reels):
         say(says)
+    still = ahead(at, workbook.now())
+    if still:
+        say(f"this load begins {still}: its turns and bell count from then; what is warm now began now")
     for says in let_in(workbook.shelf, given.reels):
         say(says)
     unseen = looks_asked(before, given.reels)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from tui.commands.command import add_at, add_json, moment, opened, print_json, print_lines
+from tui.commands.command import add_at, add_json, ahead, moment, opened, print_json, print_lines
 
 if TYPE_CHECKING:
     from core.workbook.workbook import Workbook
@@ -36,12 +36,16 @@ def _remark(workbook: Workbook, given: argparse.Namespace) -> None:
 def run(given: argparse.Namespace) -> int:
     """Marks it, and tells what that changed."""
     from core.clock import write_time
+    from tui.said import say
 
     workbook = opened(given)
     at = moment(given.at, workbook.shelf) or workbook.now()
     before = workbook.shelf
     after = workbook.mark(given.reel, given.stage, at, given.note, given.because)
     _remark(workbook, given)
+    still = ahead(at, workbook.now())
+    if still:
+        say(f"{given.reel}: that is {still}, and it is written as done")
     rows = [event for event in after.history[len(before.history) :]]
     if given.json:
         print_json(
