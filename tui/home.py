@@ -189,11 +189,11 @@ class Home(App[int]):
 
     def action_printer(self) -> None:
         """To the system's printer too, or into the folder only."""
-        from core.paper.printer import has_printer
+        from core.paper.printer import NO_PRINTER, has_printer
 
         on = bool(self.shelf.of_kind("setting").get("printer"))
         if not on and not has_printer():
-            self.say("this system has no lp command: sheets go into the folder", bad=True)
+            self.say(NO_PRINTER, bad=True)
             return
         to = "into the folder only" if on else "to the printer too"
         self.keep_setting("printer", None if on else True, f"sheets go {to}. {self.takes_back}")
@@ -206,7 +206,7 @@ class Home(App[int]):
             return False
         key, at = pass_key(tape.reel, tape.number), clock_text(int(tape.position))
         before = set(noted(self.shelf))
-        here = self.current_mode == "tonight"
+        here = self.current_mode == "tonight" and len(self.screen_stack) == 1  # a card has no digits
         names = "a digit gives its kind" if here else "{any.tonight}, then a digit gives its kind"
         said = f"{kind} at {at}; {{tonight.words}} adds words when there is time"
         said = self.keyed(said if kind else f"note at {at} of {tape.reel}: {names}")

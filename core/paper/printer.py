@@ -9,6 +9,7 @@ from pathlib import Path
 
 from core.errors import Refused
 
+NO_PRINTER = "this system has no lp command: sheets go into the folder"
 SECONDS = 30
 """How long the system may take to accept a job; a queue that hangs must not hold the evening up."""
 

@@ -14,6 +14,7 @@ from core.standing.left_to_play import to_play
 def left_out_until(shelf: Shelf, at: datetime) -> tuple[tuple[str, date], ...]:
     """The reels that are not worked on again in the evening of ``at``, each with the date on which they are.
 
+    What was left out while yesterday was caught up with is left out of the evening on which that was said.
     A line-up that was left out leaves out the reels of its set-up; a step that was begun after all, none.
     """
     tonight = evening_of(at)
@@ -21,7 +22,8 @@ def left_out_until(shelf: Shelf, at: datetime) -> tuple[tuple[str, date], ...]:
     for one in taken(shelf).values():
         if one.state != "skipped" or not one.not_tonight:
             continue
-        if evening_of(one.planned[0].astimezone(at.tzinfo)) != tonight:
+        said = max(one.planned[0], one.finished or one.planned[0])
+        if evening_of(said.astimezone(at.tzinfo)) != tonight:
             continue
         keys: Iterable[str] = one.reels or (one.subject,)
         if one.kind == "align":

@@ -1,6 +1,7 @@
 """The closing look: by the plan before the evening, and by what was really done after it."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
@@ -10,7 +11,7 @@ from core.evening.tonight.runsheet import evening_span, planned_steps, run_sheet
 from core.evening.tonight.steps import finish_step, skip_step, start_step
 from core.evening.warming.load import load
 from core.evening.warming.warm import warm_at
-from core.plan import Item, Member, Plan, Touch
+from core.plan import Item, Member, Move, Plan, Touch
 
 
 @pytest.fixture
@@ -92,13 +93,23 @@ def test_a_chamber_whose_load_is_over_is_switched_off(shelf, plan, now):
     assert look.home == ()
 
 
-def test_really_done_tells_only_what_was_in_the_hands(shelf, plan, now):
+def test_really_done_tells_what_was_in_the_hands_and_what_may_have_been_fetched(shelf, plan, now):
     steps = {one.kind: one for one in steps_of(plan, now)}
     done = finish_step(start_step(shelf, steps["align"], now), steps["align"], later(now, minutes=30))
     done = skip_step(done, steps["transfer"], later(now, minutes=31), "the helper left")
     at = later(now, minutes=40)
     look = closing(done, plan, run_sheet(done, plan, at).steps, at)
-    assert look.put_back == ("A2: CAL-1 wound tails out",)
+    assert look.put_back == (
+        "A2: CAL-1 wound tails out, R-002 if it was fetched",  # the load never began
+        "A10: R-001 if it was fetched",
+        "B1: R-003 if it was fetched",
+    )
+    moved = replace(
+        plan, items=plan.items[1:2], moves=(Move("transfer", "R-001", at, at + timedelta(1), "x"),)
+    )
+    assert (
+        "A10: R-001 if it was fetched" in closing(done, moved, run_sheet(done, moved, at).steps, at).put_back
+    )
     assert look.leave == ("D1: path cleaned, cover on, power off",)
     assert "transfer R-001: the helper left; plan again" in look.moved
     assert "identify R-003: not begun; plan again" in look.moved
@@ -123,6 +134,7 @@ def test_what_was_planned_and_never_begun_warms_nothing_and_what_was_stopped_is_
     at = later(now, minutes=120)
     look = closing(looked, plan, sheet_of(looked, plan, at).steps, at)
     assert not look.home, "the load of 19:05 never went in"
-    assert [one.reel for one in look.back] == ["R-001"]
+    assert [(one.reel, one.tape) for one in look.back if one.reel == "R-001"] == [("R-001", "tails out")]
+    assert "R-003" not in [one.reel for one in look.back]
     planned = closing(shelf, plan, sheet_of(shelf, plan, now).steps, later(now, minutes=120), as_planned=True)
     assert planned.home and len(planned.back) > 1, "on paper the evening is told as planned"

@@ -4,10 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from core.clock import evening_of, later
+from core.clock import Span, evening_of, later
 from core.errors import Refused
 from core.evening.around.hours import without_helper
 from core.evening.tonight.before_pass import before_pass
+from core.evening.tonight.catch_up import unmarked
 from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.steps import finish_step, repeat_step, skip_step, start_step
@@ -55,6 +56,10 @@ def plan(now):
         Item("transfer", at(110), at(155), deck="D1", reel="R-009", passes=1),
     )
     return Plan("x", at(0), at(20000), 0.0, "feasible", 1.0, 0.5, 0.5, items)
+
+
+def other_setup(align):
+    return replace(align, setup=(*align.setup[:1], ("eq", "IEC1"), *align.setup[2:]))
 
 
 def by_kind(sheet, kind):
@@ -107,9 +112,17 @@ def test_a_line_up_planned_again_in_mid_evening_is_done_where_the_deck_stands(sh
     step = run_sheet(shelf, plan, now).current
     done = finish_step(start_step(shelf, step, now), step, later(now, minutes=35))
     again = replace(plan.items[0], start=later(now, minutes=60), end=later(now, minutes=75), full=False)
-    other = replace(again, setup=(*again.setup[:1], ("eq", "IEC1"), *again.setup[2:]))
+    other = other_setup(again)
     sheet = run_sheet(done, replace(plan, items=(again,)), later(now, minutes=50))
     assert [one.state for one in sheet.steps if one.kind == "align"] == ["done"]
+    # planned again while it ran: the new plan's line-up begins before this one ended
+    early = replace(plan, items=(replace(again, start=later(now, minutes=10), end=later(now, minutes=50)),))
+    assert [s.state for s in run_sheet(done, early, later(now, minutes=36)).steps] == ["done"]
+    # and on another evening, the deck lined up since to something else, nothing of it is unmarked
+    then = Span(later(now, hours=48), later(now, hours=49))
+    since = finish_step(done, replace(step, key="x", planned=then, item=other_setup(step.item)), then.end)
+    assert unmarked(since, early, later(now, hours=49)) == ()
+    assert unmarked(shelf, early, later(now, hours=49)) != (), "a line-up that nobody made is"
     sheet = run_sheet(done, replace(plan, items=(other,)), later(now, minutes=50))
     assert [one.state for one in sheet.steps if one.kind == "align"] == ["done", "waiting"]
     back = replace(again, start=later(now, minutes=90), end=later(now, minutes=105))  # after another set-up
@@ -282,3 +295,52 @@ def test_a_late_evening_keeps_its_order_and_the_cursor_goes_on_by_the_plan(shelf
     sheet = run_sheet(shelf, plan, then)
     assert [step.kind for step in sheet.steps] == ["align", "transfer", "verify"]
     assert sheet.after(line_up.key).kind == "transfer"
+
+
+def test_work_goes_around_a_touch_and_the_rows_stand_as_they_fall(shelf, plan, now):
+    """At 20:25 the load is due in five minutes: hands come back to a line-up, a tape waits for the load."""
+    sheet = run_sheet(shelf, plan, later(now, minutes=85))
+    falls = [(one.kind, f"{one.expected.start:%H:%M}", one.fits) for one in sheet.steps[:4]]
+    assert falls == [
+        ("align", "20:25", True),  # until 21:15, the ten minutes at the chamber among them
+        ("load", "20:30", True),
+        ("transfer", "21:15", True),
+        ("identify", "22:00", True),
+    ]
+    aligned = finish_step(shelf, by_kind(sheet, "align"), later(now, minutes=85))
+    tape = by_kind(run_sheet(aligned, plan, later(now, minutes=85)), "transfer")
+    assert f"{tape.expected.start:%H:%M}" == "20:40", "a tape that would run on past the load waits for it"
+    short = replace(plan.items[1], end=later(now, minutes=55))  # fifteen minutes: over in time
+    tape = by_kind(
+        run_sheet(aligned, replace(plan, items=(short, plan.items[2])), later(now, minutes=85)), "transfer"
+    )
+    assert f"{tape.expected.start:%H:%M}" == "20:25"
+
+
+def test_what_has_no_room_takes_none_and_what_rests_on_it_has_none(shelf, plan, now):
+    check = Item("verify", later(now, minutes=155), later(now, minutes=165), reel="R-009")
+    other = Item("identify", later(now, minutes=165), later(now, minutes=175), reel="R-003")
+    late = replace(plan, items=(plan.items[4], check, other))  # a transfer, its verify, a look
+    steps = run_sheet(shelf, late, later(now, minutes=150)).steps  # 21:30, loud until 22:00
+    assert {one.kind: one.fits for one in steps} == {"transfer": False, "verify": False, "identify": True}
+    assert (
+        f"{by_kind(run_sheet(shelf, late, later(now, minutes=150)), 'identify').expected.start:%H:%M}"
+        == "21:45"
+    )
+
+
+def test_a_load_that_is_late_takes_its_turns_with_it_or_is_said_to_have_no_room(shelf, plan, now):
+    sheet = run_sheet(shelf, plan, later(now, minutes=100))  # ten minutes after the load was due
+    assert f"{by_kind(sheet, 'load').expected.start:%H:%M}" == "20:40"
+    assert f"{by_kind(sheet, 'turn').expected.start:%H:%M}" == "22:40", "not at the time of a load in time"
+    home = [one for one in shelf.studio.hours if one.home]
+    assert home and not by_kind(sheet, "load").fits, "nobody is at home until its end"
+    all_night = replace(
+        home[0],
+        days=("mon", "tue", "wed", "thu", "fri", "sat", "sun"),
+        dates=(),
+        from_minutes=0,
+        to_minutes=1440,
+    )
+    awake = replace(shelf, studio=replace(shelf.studio, hours=(*shelf.studio.hours, all_night)))
+    assert by_kind(run_sheet(awake, plan, later(now, minutes=100)), "load").fits

@@ -45,6 +45,10 @@ async def test_without_a_printer_the_key_says_so(
         await pilot.press("f12")
         await until(pilot, lambda: told(seen, pilot.app, "this system has no lp command"))
         assert not on_disk.shelf.of_kind("setting").get("printer")
+        await pilot.press("o")
+        await until(pilot, lambda: told(seen, pilot.app, "into the folder: no printer here"))
+        await pilot.press("f12")
+        await until(pilot, lambda: told(seen, pilot.app, "! this system has no lp command"))
 
 
 async def test_title_and_keys_are_seen_at_eighty_by_twenty_four(book: Any, opened: Any, seen: Any) -> None:

@@ -46,6 +46,27 @@ async def test_a_tape_that_was_not_played_is_not_verified_by_catching_up(book: A
         assert not seat.shelf.of_kind("actual") and seat.shelf.reel("R-001").stage != "verified"
 
 
+async def test_a_verify_is_not_caught_up_with_where_its_transfer_was_not_done(
+    book: Any, at_machine: Any, monkeypatch: Any
+) -> None:
+    from core.standing.not_tonight import left_out_until
+
+    monkeypatch.setattr("tui.places.tonight.tonight.TonightScreen.replan", lambda self, happened, **how: None)
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=75)  # 20:15: line-up, transfer and verify of R-001, and the load
+        await seat.press("m", "enter")
+        await seat.types("moved")
+        await seat.press("pagedown", "enter")
+        told = " ".join(seat.text.replace("│", "").split())
+        assert "verify R-001: R-001 is not transferred yet: there is nothing to verify" in told
+        assert seat.shelf.reel("R-001").stage == "conditioned" and not seat.shelf.of_kind("actual")
+        await seat.press("up")
+        await seat.fills("left", "moved")
+        assert seat.shelf.reel("R-001").stage == "aligned"
+        at = seat.clock().astimezone(seat.shelf.studio.zone)
+        assert [key for key, _ in left_out_until(seat.shelf, at)] == ["R-001"], "left: not again tonight"
+
+
 async def test_what_was_not_marked_yesterday_comes_first(
     book: Any, at_machine: Any, clock: Any, monkeypatch: Any
 ) -> None:

@@ -1,12 +1,14 @@
 """Tonight as lines: what is now can be read across the room, and nothing is wider than the screen."""
 
+from dataclasses import replace
+
 import pytest
 
 from core.clock import later
-from core.evening.playing.passes import drop_note, passes_of, start_pass
+from core.evening.playing.passes import drop_note, passes_of, start_pass, stop_pass
 from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.steps import start_step
-from core.plan import Item, Plan
+from core.plan import Item, Member, Plan, Touch
 from tui.board.digits import big, countdown
 from tui.places.tonight.advice import beside
 from tui.places.tonight.face import Face, face
@@ -66,6 +68,44 @@ def test_the_next_step_says_where_the_box_stands_and_what_to_set(shelf, plan, no
     shown = text(face(Face(shelf, run_sheet(shelf, plan, now), now), 80, 20))
     assert "transfer R-001  Low Tide [take 2]" in shown
     assert "A1: [/]" in shown and "set up for 15 ips NAB 250 nWb/m" in shown
+
+
+def test_before_a_tape_it_says_that_the_wind_is_slow_and_where_an_earlier_evening_left_it(shelf, plan, now):
+    sticky = replace(shelf.reel("R-001"), condition=("sticky",), wind="tails")
+    shelf = shelf.with_reel(sticky)
+    shown = text(face(Face(shelf, run_sheet(shelf, plan, now), now), 80, 20))
+    assert "tails out: wind it first, slowly" in shown
+    yesterday = later(now, hours=-24)
+    shelf = start_pass(shelf, "R-001", 1, yesterday)
+    shelf = stop_pass(shelf, "R-001 1", later(yesterday, minutes=14), "squeal")
+    tape = passes_of(shelf, now)[0]
+    shown = text(face(Face(shelf, run_sheet(shelf, plan, now), now, tape), 80, 20))
+    assert "stands at 14:00: wind to there, the pass goes on" in shown and "STOPPED" not in shown
+    assert "patch tracks 1-16" in shown and "A1: [/]" in shown and "next, 45 min" in shown
+
+
+def test_before_a_line_up_and_a_load_it_says_what_must_come_first(shelf_of, make_reel, now):
+    """What the paper and the command say of a calibration tape, and an empty run before the first load."""
+    shelf = shelf_of(make_reel("R-002", condition=("sticky",)), make_reel("CAL-1", role="calibration"))
+    align = Item("align", now, later(now, minutes=15), deck="D1", calibration="CAL-1")
+    warm = (Member("R-002", later(now, hours=8), now, now),)
+    touches = (Touch("load", now, later(now, minutes=10)),)
+    load = Item("condition", now, later(now, hours=8), chamber="C1", members=warm, touches=touches)
+    plan = Plan("x", now, later(now, hours=90), 0.0, "feasible", 1.0, 0.5, 0.5, (align,))
+    shown = " ".join(text(face(Face(shelf, run_sheet(shelf, plan, now), now), 80, 20)).split())
+    assert "CAL-1: test first" in shown and "play the outermost turns by hand" in shown
+    sheet = run_sheet(shelf, replace(plan, items=(load,)), now)
+    told = beside(shelf, sheet, sheet.current, now, None)
+    assert "C1 had no empty run yet: run it empty first, and read two places" in told
+    fresh = shelf.with_reel(replace(shelf.reel("R-002"), condition=("ok",)))
+    stopped = stop_pass(
+        start_pass(fresh, "R-002", 1, later(now, hours=-24)),
+        "R-002 1",
+        later(now, hours=-24, minutes=14),
+        "x",
+    )
+    told = beside(stopped, sheet, sheet.current, now, None)
+    assert "R-002 stands at 14:00, on two reels: slowly onto one first" in " ".join(told)
 
 
 def test_a_running_pass_shows_what_is_left_and_where_the_tape_is(shelf, plan, now):

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+import pytest
+
 
 async def test_a_digit_on_another_tape_or_much_later_is_a_note_of_its_own(book: Any, at_machine: Any) -> None:
     book.mark("R-001", "aligned")
@@ -56,6 +58,27 @@ async def test_stopping_after_the_tape_is_over_says_so_and_planning_waits_for_it
         await seat.press("space", "escape")
         await seat.until(lambda: bool(begun))
         assert begun == ["planned"], "the tape that was played is not planned once more"
+
+
+async def test_planning_waits_for_the_end_of_a_line_up(book: Any, at_machine: Any, monkeypatch: Any) -> None:
+    from core.errors import Refused
+    from tui.places.tonight.acts import replan
+
+    begun: list[str] = []
+    monkeypatch.setattr(replan.Search, "run", lambda self: begun.append("planned"))
+    async with at_machine(book) as seat:
+        await seat.go_to("line up D1 to 15 ips NAB 250 nWb/m")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=5)
+        await seat.press("r")
+        assert "planned again when the line-up of D1 is over" in seat.text and not begun
+        with pytest.raises(Refused, match="the line-up of D1 runs since 19:00: a plan made now"):
+            book.plans.plan(effort=0.0)
+        await seat.wait(minutes=9)
+        await seat.press("space")
+        await seat.until(lambda: bool(begun))
+    seat.clock.on(hours=20)  # a line-up that was forgotten keeps no later evening's plan from being made
+    assert book.plans.plan(effort=0.0, keep=False)
 
 
 async def test_a_look_is_over_when_it_is_answered_and_a_verify_says_how(book: Any, at_machine: Any) -> None:

@@ -55,6 +55,10 @@ class SayLine(Widget):
     text: reactive[str] = reactive("")
     bad: reactive[bool] = reactive(False)
 
+    def watch_text(self, text: str) -> None:
+        """A sentence that is longer than the line takes a second one while it stands there."""
+        self.set_class(cells(text) + 2 > (self.size.width or self.app.size.width), "-long")
+
     def render(self) -> RenderResult:
         """As many lines as the place gives it; what is cut off stands whole on the `?` page's head."""
         self.set_class(self.bad, "-bad")
@@ -128,13 +132,17 @@ class ChamberBar(Widget):
     moment: datetime | None = None
 
     def watch_words(self, words: str) -> None:
-        """The line takes room only while there is something to tell."""
+        """The line takes room only while there is something to tell, and two where that is long."""
         self.display = bool(words)
+        self.set_class(cells(words) + 5 > (self.size.width or self.app.size.width), "-long")
 
     def render(self) -> RenderResult:
         """``C1 turn at 20:00, in 25 min`` and a bar of the time that is left."""
         self.set_class(self.late, "-late")
         words = f" {'!! ' if self.late else ''}{self.words} "
+        if self.size.height > 1:
+            first, *more = wrap(words.strip(), max(20, self.size.width - 2), break_on_hyphens=False)
+            return plain("\n".join(fit(f" {one}", self.size.width) for one in (first, " ".join(more))))
         room = max(0, self.size.width - cells(words) - 2)
         full, rest = ("=", "-") if self.plain_signs else ("━", "─")
         filled = round(room * max(0.0, min(1.0, self.share)))

@@ -9,6 +9,9 @@ from core.evening.tonight.sheet import RunSheet, Step
 from core.shelf import Shelf
 from core.words import hours_text
 
+ONE_LINE = 68
+"""Columns beside a step: what is longer is broken, and the name of a file is never."""
+
 
 def to_patch(shelf: Shelf, step: Step, now: datetime) -> list[str]:
     """What to patch, to wind first or not, and the name of the file that the next pass makes."""
@@ -21,7 +24,8 @@ def to_patch(shelf: Shelf, step: Step, now: datetime) -> list[str]:
     except NotARule as error:
         name = str(error)
     first, *more = patching(shelf, step)
-    return [first, "; ".join([*more, f"file {name}"])]
+    together = "; ".join([*more, f"file {name}"])
+    return [first, together] if len(together) <= ONE_LINE else [first, *more, f"file {name}"]
 
 
 def how_late(sheet: RunSheet) -> str:

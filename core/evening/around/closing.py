@@ -116,8 +116,11 @@ def closing(
     ]
     left = left_of_plan(shelf, plan)[0] if plan is not None else None  # what is struck does not come
     begun = plan if as_planned else None  # a load that was planned and never began warms nothing
+    back = list(_put_back(shelf, begun, worked, at, as_planned=as_planned))
+    if worked and not as_planned:
+        back += _not_played(shelf, plan, steps, at, {one.reel for one in back})
     return Closing(
-        tuple(_put_back(shelf, begun, worked, at, as_planned=as_planned)),
+        tuple(sorted(back, key=lambda one: (shelf_order(one.place), one.reel))),
         tuple(_leave(shelf, begun, worked, at)),
         tuple(_home(shelf, begun, at)),
         tuple(_files(shelf, worked, as_planned=as_planned)),
@@ -143,7 +146,24 @@ def _put_back(
                 told[key] = PutBack(key, home, _tape(shelf, step, key, as_planned=as_planned), since)
             elif key not in told:
                 told[key] = PutBack(key, lies.place, lies.aside)
-    yield from sorted(told.values(), key=lambda one: (shelf_order(one.place), one.reel))
+    yield from told.values()
+
+
+def _not_played(
+    shelf: Shelf, plan: Plan | None, steps: Iterable[Step], at: datetime, known: set[str]
+) -> Iterator[PutBack]:
+    """What stood on tonight's list to be fetched and was left or moved to another evening."""
+    left = [one for one in steps if one.state in ("waiting", "skipped") and not one.started]
+    keys = [key for one in left if one.kind in (*_HANDS, "load") for key in wanted_reels(one)]
+    for move in plan.moves if plan is not None else ():
+        if move.was is not None and move.kind in _HANDS and evening_of(move.was) == evening_of(at):
+            keys.append(move.reel)
+    for key in dict.fromkeys(keys):
+        reel = shelf.reels.get(key)
+        if reel is None or key in known or reel.chamber or where_it_lies(shelf, None, key, at).aside:
+            continue
+        home = place_told(shelf, reel.location) or NOWHERE
+        yield PutBack(key, home, "if it was fetched", back_since(shelf, key, at))
 
 
 def _tape(shelf: Shelf, step: Step, key: str, *, as_planned: bool) -> str:

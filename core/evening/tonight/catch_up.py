@@ -17,7 +17,7 @@ from core.evening.tonight.transfer import gate
 from core.plan import Plan
 from core.shelf import Shelf
 
-#: Done at its times; not done and still to be done; left out for good.
+#: Done at its times; not done and still to be done; not done, and not to be planned again this evening.
 How = Literal["done", "moved", "left"]
 _OPEN = ("waiting", "running")
 
@@ -72,8 +72,9 @@ def caught_up(
     told: Sequence[Caught],
     because: str = "",
     asked: Callable[[Step, str], None] = lambda step, why: None,
+    now: datetime | None = None,
 ) -> Shelf:
-    """The shelf with all of that marked, in the order in which it happened, as one change.
+    """The shelf with all of that marked at ``now``, in the order in which it happened, as one change.
 
     A step whose gate is not met takes ``because``; ``asked`` is told of each. Refused with the step named.
     """
@@ -82,8 +83,9 @@ def caught_up(
             if one.how == "done":
                 shelf = _done(shelf, one, because, asked)
             else:
-                why = "not done: still to do" if one.how == "moved" else "not done: left out"
-                shelf = skip_step(shelf, one.step, one.step.planned.end, why)
+                left = one.how == "left"
+                why = "not done: left out" if left else "not done: still to do"
+                shelf = skip_step(shelf, one.step, now or one.step.planned.end, why, tonight=left)
         except ReelturnError as error:
             raise Refused(f"{words(one.step)}: {error}") from error
     return shelf

@@ -1,13 +1,17 @@
-"""What a line-up is made with, and what it is for: reels that play on it, or a later, shorter line-up."""
+"""What a line-up is made with and for, and where its deck stands so already."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from core.clock import evening_of
+from core.evening.tonight.sheet import Step
+from core.logbook.steps import deck_stands
 from core.plan import Item, Plan
 from core.shelf import Shelf
+from core.standing.gates import lined_up_since
 from core.standing.still import left_of_plan
 from core.studio.setup import blanks
 from core.words import day_text, listed
@@ -72,3 +76,48 @@ def _whose(here: datetime, there: datetime) -> str:
     if days == 0:
         return f"the {there:%H:%M}"
     return f"{there:%A}'s" if days < 7 else f"the {day_text(evening_of(there))}"
+
+
+def without_standing(steps: list[Step], shelf: Shelf, now: datetime) -> list[Step]:
+    """A line-up is done where its deck stands on that set-up since an earlier one of the same bench window.
+
+    A plan made in mid-evening lines up anew for its own transfers; only the first line-up of a deck can be
+    one that stands, since a later one follows another set-up.
+    """
+    line_ups = sorted((one for one in steps if one.kind == "align"), key=lambda one: one.planned.start)
+    first: dict[str, Step] = {}
+    for step in line_ups:
+        if step.state in ("waiting", "running"):
+            first.setdefault(step.subject, step)
+    stand = {
+        step.key
+        for step in first.values()
+        if step.state == "waiting" and (_stood(step, line_ups, shelf) or _stands(step, shelf, now))
+    }
+    made = {step.what for step in line_ups if step.state == "done"}
+    return [
+        replace(step, state="done") if step.key in stand else step
+        for step in steps
+        if step.key not in stand or step.what not in made  # told by its own row, at its true time
+    ]
+
+
+def _stood(step: Step, line_ups: Sequence[Step], shelf: Shelf) -> bool:
+    """True where the deck's last line-up of that evening was this one, whatever came later."""
+    done = {
+        one.finished: one
+        for one in line_ups
+        if one.subject == step.subject and one.state == "done" and one.finished is not None
+    }
+    if not done:
+        return False
+    last = max(done)
+    return done[last].what == step.what and lined_up_since(shelf, last, max(step.planned.start, last))
+
+
+def _stands(step: Step, shelf: Shelf, now: datetime) -> bool:
+    deck, stands = shelf.studio.deck(step.subject), deck_stands(shelf).get(step.subject)
+    if deck is None or deck.lined_up is None or stands is None or step.item is None:
+        return False
+    since = lined_up_since(shelf, stands.at, max(step.planned.start, now))
+    return since and deck.lined_up.words() == dict(step.item.setup)

@@ -2,38 +2,118 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
+from fractions import Fraction
 
 from core.clock import Span, later, minutes_between
 from core.evening.tonight.sheet import OVER, RunSheet, Step
 from core.shelf import Shelf
+from core.studio.opening import opening
+from core.tape.where import figure
+
+_PLAYS = ("transfer", "audition")  # nobody goes to a chamber while a tape runs
 
 
 def projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:
-    """The sheet with what is still to come laid after what runs now: touches keep their moment.
+    """The sheet with what is still to come laid after what runs now, in the order in which it then falls.
 
-    How late the evening runs is told by the work left against the time that was planned for it: what is
-    late at the start and has room behind it is not late.
+    Touches keep their moment; those of a load that is late itself are late with it. What has no room any more
+    takes none from what is behind it, and what rests on it has none either. How late the evening runs is told
+    by the work left against the time that was planned for it: what is late at the start and has room behind
+    it is not late.
     """
-    doing = [one for one in sheet.steps if one.state == "running" and not one.touch]
-    free = max((_ends(one, now) for one in doing), default=now)
-    steps: list[Step] = []
+    touches = list(_touches(sheet, shelf, now))
+    laid = {step.key: step for step in (*touches, *_work(sheet, shelf, now, touches))}
+    steps = sorted((laid.get(one.key, one) for one in sheet.steps), key=lambda one: in_order(one, now))
+    late, spare = _late_and_spare(sheet, list(_all_of_it(sheet, now)))
+    return replace(sheet, steps=tuple(steps), late_minutes=late, spare_minutes=spare)
+
+
+def in_order(step: Step, now: datetime) -> tuple[datetime, bool, bool, datetime, bool, datetime]:
+    """As the evening goes: what was begun at its true time, what waits behind it where it now falls.
+
+    An alarm comes before everything else that waits.
+    """
+    waits, planned = step.state == "waiting", step.planned.start
+    falls = step.expected.start if step.expected is not None else planned
+    moment = step.started or (max(falls, now) if waits else planned)
+    return moment, waits, not step.urgent, planned, not step.touch, step.planned.end
+
+
+def _touches(sheet: RunSheet, shelf: Shelf, now: datetime) -> Iterator[Step]:
+    """The touches that wait: at their moment, or by as much later as the load that they belong to."""
+    late = {
+        (one.subject, one.item.start): minutes_between(one.planned.start, now)
+        for one in sheet.steps
+        if one.kind == "load" and one.state == "waiting" and one.item is not None and one.planned.start < now
+    }
+    for step in sheet.steps:
+        if not step.touch or step.state != "waiting":
+            continue
+        by = late.get((step.subject, step.item.start)) if step.item is not None else None
+        start = max(later(step.planned.start, minutes=by or 0), now)
+        fits = by is None or step.item is None or _somebody_home(shelf, now, later(step.item.end, minutes=by))
+        yield replace(step, expected=Span(start, later(start, minutes=_length(step))), fits=fits)
+
+
+def _somebody_home(shelf: Shelf, start: datetime, end: datetime) -> bool:
+    return any(span.holds(start, end) for span in opening(shelf.studio, "home", start, end))
+
+
+def _work(sheet: RunSheet, shelf: Shelf, now: datetime, touches: Sequence[Step]) -> Iterator[Step]:
+    """The rest of the steps, one after the other and around the touches."""
+    free, without = _free(sheet, now), set[str]()  # reels, and decks, of which a step has no room
+    around = sorted((one.expected for one in touches if one.expected and one.fits), key=lambda one: one.start)
+    for step in sheet.steps:
+        if step.state in OVER or (step.touch and step.state == "waiting"):
+            continue
+        if step.state == "running":
+            yield replace(step, expected=Span(step.started or now, _ends(step, now)))
+            continue
+        start, end = _between(step, max(step.planned.start, free, now), around)
+        rests = {step.subject, step.item.deck if step.item is not None else ""}
+        fits = not rests & without and _fits(sheet, shelf, step, start, end)
+        if fits:
+            free = max(free, end)
+            without -= {step.subject} if step.kind == "align" else set()
+        else:
+            without.add(step.subject)
+        yield replace(step, expected=Span(start, end), fits=fits)
+
+
+def _between(step: Step, start: datetime, touches: Sequence[Span]) -> tuple[datetime, datetime]:
+    """From when to when that work then goes: hands come back to it after a touch, a tape waits for one.
+
+    A tape that is over within the minutes by which a touch may be late runs before it.
+    """
+    end = later(start, minutes=_length(step))
+    for touch in touches:
+        if touch.end <= start or touch.start >= end:
+            continue
+        inside = touch.start > start
+        ends_in_time = minutes_between(touch.start, end) <= figure("heat.touch_late_minutes")
+        if inside and (step.kind not in _PLAYS or ends_in_time):
+            end = later(end, minutes=touch.minutes)
+        else:
+            start = touch.end
+            end = later(start, minutes=_length(step))
+    return start, end
+
+
+def _all_of_it(sheet: RunSheet, now: datetime) -> Iterator[Step]:
+    """All that is left laid in its order as if there were room for it."""
+    free = _free(sheet, now)
     for step in sheet.steps:
         if step.state in OVER:
-            steps.append(step)
             continue
-        length = minutes_between(step.planned.start, step.planned.end)
-        if step.state == "running":
-            start, end = step.started or now, _ends(step, now)
-        else:
-            start = step.planned.start if step.touch else max(step.planned.start, free)
-            start = max(start, now)
-            end = later(start, minutes=length)
+        start, end = step.started or now, _ends(step, now)
+        if step.state != "running":
+            start = max(step.planned.start, now) if step.touch else max(step.planned.start, free, now)
+            end = later(start, minutes=_length(step))
         free = max(free, end)
-        steps.append(replace(step, expected=Span(start, end), fits=_fits(sheet, shelf, step, start, end)))
-    late, spare = _late_and_spare(sheet, steps)
-    return replace(sheet, steps=tuple(steps), late_minutes=late, spare_minutes=spare)
+        yield replace(step, expected=Span(start, end))
 
 
 def _late_and_spare(sheet: RunSheet, steps: list[Step]) -> tuple[int, int | None]:
@@ -49,15 +129,22 @@ def _late_and_spare(sheet: RunSheet, steps: list[Step]) -> tuple[int, int | None
     return late, None if window is None else round(minutes_between(ends, window.end))
 
 
+def _free(sheet: RunSheet, now: datetime) -> datetime:
+    """When the hands are free of what runs."""
+    doing = [one for one in sheet.steps if one.state == "running" and not one.touch]
+    return max((_ends(one, now) for one in doing), default=now)
+
+
+def _length(step: Step) -> Fraction:
+    return minutes_between(step.planned.start, step.planned.end)
+
+
 def _ends(step: Step, now: datetime) -> datetime:
     """When a step that runs ends: by its planned length, or now where it is past that."""
-    length = minutes_between(step.planned.start, step.planned.end)
-    return max(later(step.started or now, minutes=length), now)
+    return max(later(step.started or now, minutes=_length(step)), now)
 
 
 def _fits(sheet: RunSheet, shelf: Shelf, step: Step, start: datetime, end: datetime) -> bool:
-    if step.touch or step.state == "running":
-        return True
     deck = shelf.studio.deck(step.item.deck) if step.item is not None else None
     spans = sheet.loud if deck is not None and deck.loud else sheet.bench
     inside = any(span.holds(start, end) for span in spans)

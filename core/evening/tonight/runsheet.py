@@ -13,12 +13,13 @@ from datetime import date, datetime, time, timedelta
 
 from core.clock import NIGHT_ENDS, Span, clock_text, evening_of, later
 from core.evening.tonight.heard_otherwise import as_heard
-from core.evening.tonight.projected import projected
+from core.evening.tonight.line_ups import without_standing
+from core.evening.tonight.projected import in_order, projected
 from core.evening.tonight.sheet import RunSheet, Step
-from core.logbook.steps import StepTaken, deck_stands, taken
+from core.logbook.steps import StepTaken, taken
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
-from core.standing.gates import lined_up_since, ready_to_play
+from core.standing.gates import ready_to_play
 from core.standing.left_to_play import transfer_named, transfers
 from core.standing.still import left_of_plan, struck_words
 from core.standing.struck import Struck
@@ -56,20 +57,9 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
         steps += [step for step in _struck(plan, span, out) if step.key not in known]
     steps = [as_heard(shelf, _not_gone_on(shelf, step, now)) for step in steps]
     steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
-    steps = _without_standing(steps, shelf)
-    steps.sort(key=lambda step: _order(step, now))
+    steps = without_standing(steps, shelf, now)
+    steps.sort(key=lambda step: in_order(step, now))
     return projected(RunSheet(day, tuple(steps), bench, loud), shelf, now)
-
-
-def _order(step: Step, now: datetime) -> tuple[datetime, bool, bool, datetime, bool, datetime]:
-    """As the evening goes: what was begun at its true time, what waits behind it, however late it is.
-
-    An alarm comes before everything else that waits.
-    """
-    waits = step.state == "waiting"
-    planned = step.planned.start
-    moment = step.started or (max(planned, now) if waits else planned)
-    return moment, waits, not step.urgent, planned, not step.touch, step.planned.end
 
 
 def _struck(plan: Plan, span: Span, out: Sequence[Struck]) -> Iterator[Step]:
@@ -80,23 +70,17 @@ def _struck(plan: Plan, span: Span, out: Sequence[Struck]) -> Iterator[Step]:
             yield replace(step, state="struck", because=struck_words(mine))
 
 
-def _what(step: Step) -> tuple[object, ...]:
-    """What a step is, wherever it stands: a line-up is another one with another set-up."""
-    item = step.item
-    return step.kind, step.subject, item.segment if item else "", tuple(item.setup) if item else ()
-
-
 def _not_begun(begun: Sequence[Step], planned: Iterable[Step]) -> Iterator[Step]:
     """The planned steps without those that run already, as a plan made in mid-evening tells them once more.
 
     A deck that is lined up anew after another set-up is a step of its own, be it to the set-up that runs.
     """
-    doing = {_what(step) for step in begun if step.state == "running"}
+    doing = {step.what for step in begun if step.state == "running"}
     turned: set[str] = set()  # decks that stand on another set-up by then
     for step in sorted(planned, key=lambda one: one.planned.start):
-        if step.touch or step.subject in turned or _what(step) not in doing:
+        if step.touch or step.subject in turned or step.what not in doing:
             yield step
-        if step.kind == "align" and _what(step) not in doing:
+        if step.kind == "align" and step.what not in doing:
             turned.add(step.subject)
 
 
@@ -167,34 +151,6 @@ def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -
         else:
             out.append(replace(step, state="done") if _done_elsewhere(step, shelf) else step)
     return out
-
-
-def _without_standing(steps: list[Step], shelf: Shelf) -> list[Step]:
-    """A line-up is done where its deck stands on that set-up since an earlier one of the same bench window.
-
-    A plan made in mid-evening lines up anew for its own transfers; only the first line-up of a deck can be
-    one that stands, since a later one follows another set-up.
-    """
-    line_ups = sorted((one for one in steps if one.kind == "align"), key=lambda one: one.planned.start)
-    first: dict[str, Step] = {}
-    for step in line_ups:
-        if step.state in ("waiting", "running"):
-            first.setdefault(step.subject, step)
-    stand = {step.key for step in first.values() if step.state == "waiting" and _stands(step, shelf)}
-    made = {_what(step) for step in line_ups if step.state == "done"}
-    return [
-        replace(step, state="done") if step.key in stand else step
-        for step in steps
-        if step.key not in stand or _what(step) not in made  # told by its own row, at its true time
-    ]
-
-
-def _stands(step: Step, shelf: Shelf) -> bool:
-    deck, stands = shelf.studio.deck(step.subject), deck_stands(shelf).get(step.subject)
-    if deck is None or deck.lined_up is None or stands is None or step.item is None:
-        return False
-    since = lined_up_since(shelf, stands.at, step.planned.start)
-    return since and deck.lined_up.words() == dict(step.item.setup)
 
 
 def _done_elsewhere(step: Step, shelf: Shelf) -> bool:

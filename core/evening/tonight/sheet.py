@@ -42,6 +42,12 @@ class Step:
         return self.started is not None or (self.state == "done" and self.finished is not None)
 
     @property
+    def what(self) -> tuple[object, ...]:
+        """What a step is, wherever it stands: a line-up is another one with another set-up."""
+        item = self.item
+        return self.kind, self.subject, item.segment if item else "", tuple(item.setup) if item else ()
+
+    @property
     def touch(self) -> bool:
         """True for a visit to a chamber: it is bound to its moment."""
         return self.kind in TOUCHES

@@ -13,6 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 from core.errors import ReelturnError
+from core.paper.printer import NO_PRINTER, has_printer, send
 from core.workbook.papers import PRINTABLE, SCOPES
 from tui.asking.asking import Question
 from tui.asking.choosing import Choices
@@ -74,6 +75,8 @@ class PaperLine(Widget):
         if to_printer(home):
             to, turns = "to the printer too", "folder only"
         paper = f"on {home.shelf.paper_size} paper   {home.keyed('{any.paper}')} takes {other}"
+        if not to_printer(home) and not has_printer():
+            return plain(f"{paper}   into the folder: no printer here")
         return plain(f"{paper}   {to}   {home.keyed('{any.printer}')} {turns}")
 
 
@@ -108,7 +111,10 @@ class AskPrint(Question[None]):
 
     def action_printer(self) -> None:
         """To the printer too, or not, here as well."""
+        before = to_printer(self.home)
         self.home.action_printer()
+        if to_printer(self.home) == before:  # what the place below says is covered by this
+            self.trouble(NO_PRINTER)
         self.query_one(PaperLine).refresh()
 
     def on_input_changed(self, event: Input.Changed) -> None:
@@ -147,6 +153,14 @@ def to_printer(home: Home) -> bool:
     return bool(home.shelf.of_kind("setting").get("printer"))
 
 
+def _sent(files: Sequence[Path], size: str) -> tuple[str, bool]:
+    """What the printer said, and whether it is bad: the files are written all the same."""
+    try:
+        return send(files, size) or "sent to the printer", False
+    except ReelturnError as error:
+        return str(error), True
+
+
 def print_off(home: Home, what: str, work: Callable[[Path], list[Path]], folder: str = "") -> None:
     """Prints in a thread, into the folder chosen last where none is told; says where it went."""
     folder = folder or home.print_folder or str(home.book.path.parent / "paper")
@@ -154,14 +168,13 @@ def print_off(home: Home, what: str, work: Callable[[Path], list[Path]], folder:
     home.say(f"printing {what} ...")
 
     def printed() -> None:
-        from core.paper.printer import send
-
         try:
             files = work(Path(folder).expanduser())
             named = files[0].name if len(files) == 1 else f"{len(files)} files"
             said, bad = f"{named} printed into {folder}", False
             if printer:
-                said = f"{named} in {folder}; {send(files, home.shelf.paper_size) or 'sent to the printer'}"
+                said, bad = _sent(files, home.shelf.paper_size)
+                said = f"{named} in {folder}; {said}"
         except ReelturnError as error:
             said, bad = str(error), True
         except OSError as error:

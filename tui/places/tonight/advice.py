@@ -7,13 +7,15 @@ from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
 
-from core.clock import minutes_between
+from core.clock import clock_text, minutes_between
 from core.conditioning.alarms import alarm_of
 from core.conditioning.alarms import alarms as alarms_now
 from core.conditioning.base_look import looks_asked
 from core.conditioning.dirty_path import path_lines
+from core.conditioning.loads.chamber_flags import trial_needed
+from core.conditioning.loads.kept_loads import loads_of
 from core.evening.playing.again import alarm
-from core.evening.playing.passes import TapePass
+from core.evening.playing.passes import TapePass, passes_of
 from core.evening.tonight.before_pass import PassAdvice, before_pass
 from core.evening.tonight.sheet import RunSheet, Step
 from core.evening.tonight.transfer import done_passes, open_pass, wanted_passes, will_run
@@ -52,8 +54,7 @@ def beside(
 ) -> tuple[str, ...]:
     """The lines beside the current step; ``own`` are the owner's keys."""
     if step is not None and step.kind == "load" and step.state == "waiting":
-        unseen = looks_asked(shelf, step.reels)
-        return (f"base not seen: {', '.join(unseen)}; look before its first heat",) if unseen else ()
+        return _before_heat(shelf, step)
     if step is None and any(one.started for one in sheet.steps):
         return (keyed("{tonight.closing}: what to look at before you leave", own or {}),)
     if step is not None and step.kind == "verify":
@@ -70,6 +71,22 @@ def beside(
     if tape.state == "stopped":
         return (keyed("clean, then {tonight.resume} or {tonight.go} goes on", own or {}),)
     return _while_running(sheet, tape, now)
+
+
+def _before_heat(shelf: Shelf, step: Step) -> tuple[str, ...]:
+    """What comes before these tapes are warmed: an empty run, one reel for each, a look at their bases."""
+    says = []
+    if trial_needed(loads_of(shelf).values(), step.subject):
+        says.append(f"{step.subject} had no empty run yet: run it empty first, and read two places")
+    stand = (one for key in step.reels for one in passes_of(shelf, step.planned.start, key))
+    says += [
+        f"{one.reel} stands at {clock_text(int(one.position))}, on two reels: slowly onto one first"
+        for one in stand
+        if one.state == "stopped" and one.position
+    ]
+    unseen = looks_asked(shelf, step.reels)
+    says += [f"base not seen: {', '.join(unseen)}; look before its first heat"] if unseen else []
+    return tuple(says)
 
 
 def _to_verify(shelf: Shelf, step: Step, own: Mapping[str, str] | None) -> tuple[str, ...]:

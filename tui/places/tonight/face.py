@@ -9,7 +9,9 @@ from math import ceil
 from textwrap import wrap
 
 from core.clock import clock_text, minutes_between
+from core.conditioning.advisor import advice_of
 from core.conditioning.alarms import alarms
+from core.conditioning.tell import test_words
 from core.evening.around.where_it_lies import place_told, reels_to_look_at
 from core.evening.playing.passes import TapePass, notes_of, place
 from core.evening.tonight.line_ups import made_with, what_for
@@ -212,14 +214,16 @@ def _title(shelf: Shelf, step: Step) -> str:
 
 
 def _state_words(view: Face, step: Step) -> str:
-    if step.state == "running" and _to_stop(view, step):
+    running = step.state == "running"
+    if running and _to_stop(view, step):
         return "STOP IT NOW"
-    if view.tape is not None and view.tape.reel == step.subject and step.kind == "transfer":
+    if running and view.tape is not None and view.tape.reel == step.subject and step.kind == "transfer":
         if one_span(view.tape):
             return "one span only"
         numbers = transfer_of(view.shelf, step).numbers
         return f"pass {view.tape.number - numbers[0] + 1} of {len(numbers)}"
-    return "running" if step.state == "running" else f"next, {_length(step)}"
+    waits = f"next, {_length(step)}" if step.fits else f"{_length(step)}, no room"
+    return "running" if running else waits
 
 
 def _to_stop(view: Face, step: Step) -> list[str]:
@@ -234,10 +238,9 @@ def _facts(view: Face, step: Step) -> list[str]:
     stop = _to_stop(view, step) if step.state == "running" else []
     if stop:
         return stop
-    tape = view.tape
-    if tape is not None and tape.reel == step.subject and step.kind == "transfer":
+    tape, running = view.tape, step.state == "running"
+    if running and tape is not None and tape.reel == step.subject and step.kind == "transfer":
         return [*_tape_facts(view, tape), *view.advice[:2]]
-    running = step.state == "running"
     if step.touch:
         return _touch_facts(view, step)
     facts = [_ends(view, step, step.expected.end)] if step.expected and running else []
@@ -263,8 +266,11 @@ def _of_line_up(view: Face, step: Step) -> list[str]:
     first = ["clean and demagnetise the path first"]
     if step.item is None:
         return first
+    tape = view.shelf.reels.get(step.item.calibration)
+    test = test_words(advice_of(view.shelf, tape, view.now)) if tape is not None else ""
     purpose = what_for(view.shelf, view.plan, step.item) if view.plan is not None else ""
-    return [*first, made_with(step.item), *([purpose] if purpose else [])]
+    told = [f"{tape.key}: {test}"] if tape is not None and test else []
+    return [*first, made_with(step.item), *told, *([purpose] if purpose else [])]
 
 
 def _touch_facts(view: Face, step: Step) -> list[str]:

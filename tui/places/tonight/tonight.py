@@ -17,7 +17,7 @@ from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, 
 from tui.keys.keys import called
 from tui.places.tonight.acts.mishaps import MishapActs
 from tui.places.tonight.acts.passes import PassActs
-from tui.places.tonight.advice import before, room_for_captures
+from tui.places.tonight.advice import PLAYS, before, room_for_captures
 
 SAYS = {
     "start": "started",
@@ -83,7 +83,10 @@ class TonightScreen(PassActs, MishapActs):
             self.say(f"{error}: {again} does it once more", bad=True)
             return
         place = told.place if told is not None and told.told_by == "tape" else None
-        if what == "start" and (told is not None or step.urgent):  # an alarm asks nothing first
+        running = self.running_tape() if what == "start" and step.kind in PLAYS else None
+        if running is not None:  # before anything is asked of a tape that cannot begin
+            self.say(f"pass {running.number} of {running.reel} is running: stop it first", bad=True)
+        elif what == "start" and (told is not None or step.urgent):  # an alarm asks nothing first
             self._on_clean_path(step, lambda: self._start(step, at, told))
         elif what == "start":
             self._in_time(

@@ -106,7 +106,9 @@ class BeginActs(ReplanActs):
         done = sum(one.how == "done" for one in told)
         other = len(told) - done
         what = f"catch up: {done} done" + (f", {other} not done" if other else "")
-        if not self.alter(lambda shelf: caught_up(shelf, told, why), what, what, at=now, because=why):
+        if not self.alter(
+            lambda shelf: caught_up(shelf, told, why, now=now), what, what, at=now, because=why
+        ):
             return
         current = self.sheet.after(told[-1].step.key)
         self.laid(current.key if current is not None else "")

@@ -45,8 +45,8 @@ def catch_form(shelf: Shelf, steps: Sequence[Step], now: datetime, *, earlier: b
         return None
 
     words_of = (
-        "When each really began and ended; moved: not done, to be planned again; left: not done, and out. An "
-        "empty line stays open."
+        "When each really began and ended; moved: not done, to be planned again; left: not done, and not "
+        "before tomorrow. An empty line stays open."
     )
     return FormPage(
         title(steps, earlier=earlier), words_of, lambda values: lines, draft="catch up", wrong=wrong
