@@ -28,6 +28,7 @@ from core.words import day_text, ended, listed
 
 _HANDS = ("identify", "repair", "audition", "transfer", "align")
 _DECK = ("align", "transfer", "audition")
+PERHAPS = "if it was fetched"
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +121,7 @@ def closing(
     if worked and not as_planned:
         back += _not_played(shelf, plan, steps, at, {one.reel for one in back})
     return Closing(
-        tuple(sorted(back, key=lambda one: (shelf_order(one.place), one.reel))),
+        tuple(sorted(back, key=lambda one: (one.tape == PERHAPS, shelf_order(one.place), one.reel))),
         tuple(_leave(shelf, begun, worked, at)),
         tuple(_home(shelf, begun, at)),
         tuple(_files(shelf, worked, as_planned=as_planned)),
@@ -163,7 +164,7 @@ def _not_played(
         if reel is None or key in known or reel.chamber or where_it_lies(shelf, None, key, at).aside:
             continue
         home = place_told(shelf, reel.location) or NOWHERE
-        yield PutBack(key, home, "if it was fetched", back_since(shelf, key, at))
+        yield PutBack(key, home, PERHAPS, back_since(shelf, key, at))
 
 
 def _tape(shelf: Shelf, step: Step, key: str, *, as_planned: bool) -> str:
