@@ -9,7 +9,7 @@ from core.clock import later
 from core.evening.around.closing import closing
 from core.evening.tonight.runsheet import evening_span, planned_steps, run_sheet
 from core.evening.tonight.steps import finish_step, skip_step, start_step
-from core.evening.warming.load import load
+from core.evening.warming.load import away_from_home, load
 from core.evening.warming.warm import warm_at
 from core.plan import Item, Member, Move, Plan, Touch
 
@@ -138,3 +138,16 @@ def test_what_was_planned_and_never_begun_warms_nothing_and_what_was_stopped_is_
     assert "R-003" not in [one.reel for one in look.back]
     planned = closing(shelf, plan, sheet_of(shelf, plan, now).steps, later(now, minutes=120), as_planned=True)
     assert planned.home and len(planned.back) > 1, "on paper the evening is told as planned"
+
+
+def test_the_hours_in_which_nobody_is_home_are_named_and_no_others(shelf, now):
+    chamber, reels = shelf.studio.chambers[0], [shelf.reel("R-002")]
+    home = replace(shelf.studio.hours[0], dates=(now.date(),), days=(), home=True)
+    home = replace(home, from_minutes=19 * 60 + 2, to_minutes=23 * 60)
+    there = replace(shelf, studio=replace(shelf.studio, hours=(home,)))
+    said = away_from_home(there, chamber, reels, now)
+    assert said.startswith("by the hours nobody is home Tue 19:00 to Tue 19:02 and Tue 23:00 to Wed 03:")
+    all_day = replace(home, from_minutes=0, to_minutes=24 * 60)
+    day_after = replace(all_day, dates=(later(now, hours=24).date(),))
+    watched = replace(shelf, studio=replace(shelf.studio, hours=(all_day, day_after)))
+    assert away_from_home(watched, chamber, reels, now) == ""

@@ -257,6 +257,8 @@ def test_after_a_step_comes_what_follows_it_and_not_the_first_that_waits(shelf, 
     sheet = run_sheet(done, plan, later(now, minutes=110))
     assert sheet.current.kind == "align"  # nobody has marked it
     assert sheet.after(look.key).subject == "R-009"
+    early = finish_step(start_step(shelf, look, now), look, later(now, minutes=10))  # long before its time
+    assert run_sheet(early, plan, later(now, minutes=10)).after(look.key).kind == "align"
 
 
 def test_loud_time_and_helper_are_looked_at_when_a_step_starts(shelf, plan, now):

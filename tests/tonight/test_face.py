@@ -7,7 +7,7 @@ import pytest
 from core.clock import later
 from core.evening.playing.passes import drop_note, passes_of, start_pass, stop_pass
 from core.evening.tonight.runsheet import run_sheet
-from core.evening.tonight.steps import start_step
+from core.evening.tonight.steps import skip_step, start_step
 from core.plan import Item, Member, Plan, Touch
 from tui.board.digits import big, countdown
 from tui.places.tonight.advice import beside
@@ -136,6 +136,14 @@ def test_a_pass_past_its_estimate_says_so_calmly(shelf, plan, now):
         "    ##  ##  ##  ##  ##  ##  ##",
         "    ######      ######  ######",
     ]
+
+
+def test_what_was_caught_up_with_as_not_done_says_so_whole(shelf, plan, now):
+    step = run_sheet(shelf, plan, now).current
+    shown = skip_step(shelf, step, now, "not done: still to do")
+    assert "not done: still to do" in text(face(Face(shown, run_sheet(shown, plan, now), now), 80, 20))
+    shown = skip_step(shelf, step, now, "no light")
+    assert "skipped: no light" in text(face(Face(shown, run_sheet(shown, plan, now), now), 80, 20))
 
 
 def test_what_will_not_fit_is_named(shelf, plan, now):

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import UTC, datetime
 from typing import Any
 
 import pytest
 
 from core.evening.playing.passes import notes_of, where_tape_is
+from tui.places.tonight.acts.paper_rows import PaperRows
 
 
 @pytest.fixture(autouse=True)
@@ -64,8 +66,8 @@ async def test_a_tape_that_the_paper_leaves_on_the_way_stands_there(book: Any, a
     async with at_machine(book) as seat:
         await seat.wait(minutes=120)
         await enter_paper(seat, "transfer R-001")
-        await seat.fills("19:20-19:45", "19:25-19:38 to 12:31 squeal; 19:40-20:05")
-        assert "one run of the tape a row" in " ".join(seat.text.split()), "never read as a reason"
+        await seat.fills("19:20-19:45", "19:25-19:38 to 12:31 squeal 19:40-20:05")
+        assert "a ; before the next run" in " ".join(seat.text.split()), "never read as a reason"
         await seat.press("ctrl+u")
         await seat.fills("19:25-19:38 to 12:31 squeal")
         await seat.press("pagedown")
@@ -76,6 +78,14 @@ async def test_a_tape_that_the_paper_leaves_on_the_way_stands_there(book: Any, a
         assert where_tape_is(seat.shelf, "R-001").startswith("stands at 12:31")
         await seat.press("u")
         assert not seat.passes()
+
+
+def test_the_runs_of_a_tape_stand_on_one_line_as_its_notes_do() -> None:
+    now = datetime(2026, 12, 1, 22, tzinfo=UTC)
+    rows = PaperRows(now.date(), UTC, now, (1,))
+    first, second = rows.pieces(1, "1926-1938 to 1231 clean heads; 1941-1953")
+    assert (first.stop, first.why, f"{first.ended:%H:%M}") == (751.0, "clean heads", "19:38")
+    assert (second.stop, second.why, f"{second.began:%H:%M}") == (None, "", "19:41")
 
 
 async def test_only_the_end_is_known(book: Any, at_machine: Any) -> None:

@@ -49,6 +49,8 @@ class Step:
     possible: bool = True
     waits: str = ""
     due: datetime | None = None
+    runs: bool = False
+    """True while it is being done: its tape moves."""
 
 
 FINISHED = Step("", "", possible=False)
@@ -111,9 +113,10 @@ def playing(shelf: Shelf, tape: TapePass, at: datetime) -> Step:
     if alarm is not None:
         return Step("stop it now", "", waits=alarm)
     if not tape.total:
-        return Step("plays", "transferred")
+        return Step("plays", "transferred", runs=True)
     ends = tape.ends(at)
-    return Step(f"plays to {moment_words(ends, at)}" if tape.left else "at its end", "transferred", due=ends)
+    words = f"plays to {moment_words(ends, at)}" if tape.left else "at its end"
+    return Step(words, "transferred", due=ends, runs=True)
 
 
 def _warm(shelf: Shelf, reel: Reel, at: datetime) -> bool:

@@ -229,7 +229,7 @@ class Board:
         if aside or (why is not None and first > 1):
             out[first] = "barred"
         elif step.possible and step.stage == STAGES[first]:
-            out[first] = "next"
+            out[first] = "under_way" if step.runs else "next"
         return tuple(out)
 
 

@@ -12,6 +12,8 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from core.clock import minutes_between
+from core.tape.where import figure
 from tui.board.chamber import NextTouch
 from tui.board.digits import big
 from tui.frame.by_itself import ByItself
@@ -56,6 +58,10 @@ class BellScreen(ByItself, ModalScreen[None]):
             done = called("bell.touched", own).partition(" or ")[0]
             later = called("bell.later", own)
             yield Static(plain(f"{done}: done now      {later}: ring again in 5 minutes"), markup=False)
+            late = minutes_between(touch.due, self.home.now())
+            if not touch.urgent and late > figure("heat.touch_late_minutes"):
+                marks = f"Done in time? {later}, then {{any.tonight}} and {{tonight.catch_up}} tell when."
+                yield Static(plain(self.home.keyed(marks)), markup=False)
 
     def _what(self, touch: NextTouch) -> str:
         return f"{touch.do}  -  {f'chamber {touch.chamber}' if touch.chamber else touch.reels[0]}"

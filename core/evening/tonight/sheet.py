@@ -83,10 +83,11 @@ class RunSheet:
     def after(self, key: str) -> Step | None:
         """The step to work when that one is over: what runs, else what waits behind it, else any.
 
-        A turn or a take-out rings by itself. A step of another evening has the current one after it.
+        A turn or a take-out rings by itself. A step of another evening, and one that is over before its time
+        came, has the current one after it.
         """
         here = next((step for step in self.steps if step.key == key), None)
-        if here is None:
+        if here is None or (here.finished is not None and here.finished <= here.planned.start):
             return self.current
         running = next((step for step in self.steps if step.state == "running"), None)
         behind = [

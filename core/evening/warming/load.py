@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from core.clock import later, write_time
+from core.clock import Span, clipped, later, write_time
 from core.conditioning.advisor import advice_of, heat_of
 from core.conditioning.reel_advice import no_treatment
 from core.errors import Refused
@@ -104,10 +104,21 @@ def away_from_home(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: da
     courses = [(reel, shelf.studio.treatment(reel.width)) for reel in reels]
     hours = [heated_hours(reel, course) for reel, course in courses if course is not None]
     end = later(at, hours=max(hours, default=0), minutes=chamber.touch_minutes)
-    if any(span.start <= at and end <= span.end for span in opening(shelf.studio, "home", at, end)):
+    home = clipped(opening(shelf.studio, "home", at, end), at, end)
+    if Span(at, end) in home:
         return ""
-    when = f"{at:%a %H:%M} to {end:%a %H:%M}"
-    return f"nobody is home for the whole of it, {when}: a warm chamber is never left alone"
+    alone = " and ".join(f"{one.start:%a %H:%M} to {one.end:%a %H:%M}" for one in _between(home, at, end))
+    return f"by the hours nobody is home {alone}: a warm chamber is never left alone"
+
+
+def _between(spans: Iterable[Span], start: datetime, end: datetime) -> Iterator[Span]:
+    """What of that stretch of time lies in none of the spans."""
+    for span in sorted(spans):
+        if span.start > start:
+            yield Span(start, span.start)
+        start = max(start, span.end)
+    if start < end:
+        yield Span(start, end)
 
 
 def _chamber(shelf: Shelf, chamber_id: str) -> Chamber:

@@ -128,6 +128,8 @@ def _heat(home: Home, chamber: str, load: str, since: datetime, back: datetime, 
             lambda: home.book.change(lambda s: without_heat(s, load, since, back), what=what),
             f"{what}: its hours are that much longer. {home.takes_back}",
         )
+    elif how == "on":
+        home.say(f"{chamber} stayed warm {since:%H:%M} to {back:%H:%M}: nothing of its load moves")
 
 
 def _began(home: Home, reel: str, number: int) -> datetime:

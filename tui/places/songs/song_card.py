@@ -87,7 +87,8 @@ class SongCard(Card[Song]):
         lines = [FieldLine("", "Its family", role="head")] if kin else []
         for one in kin:
             limb = "   " * one.depth
+            sign = ">" if one.used else " "  # as the command tells it: never by colour alone
             lines.append(
-                FieldLine("", f"  {limb}{one.tracks}  {one.words}", role="good" if one.used else "word")
+                FieldLine("", f" {limb}{sign} {one.tracks}  {one.words}", role="good" if one.used else "word")
             )
         return lines

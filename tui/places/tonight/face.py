@@ -128,7 +128,8 @@ def _done_row(view: Face, step: Step, width: int) -> Line:
     if step.state == "struck":
         return _text(f" x {clock(at)}  NOT {words(step)}: {step.because}", width, "bad")
     if step.state == "skipped":
-        tail = f"skipped: {step.because}" if step.because else "skipped"
+        told = step.because.startswith("not done: ")  # said while catching up: it may be planned again
+        tail = step.because if told else f"skipped: {step.because}" if step.because else "skipped"
     else:
         tail = f"done {clock(step.finished)}" if step.finished else "done"
     return _row(f"   {clock(at)}  ", _title(view.shelf, step), tail, width, "dim")

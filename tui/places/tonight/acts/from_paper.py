@@ -55,7 +55,7 @@ def _ran(values: Values) -> bool:
 
 
 def _runs(rows: PaperRows, number: int, values: Values, *, both_ways: bool) -> list[FormLine]:
-    """A row for each run of the pass: one more wherever the last one tells where the tape stopped."""
+    """A row for each run of the pass, or ``;`` between them: one more where the last one tells of a stop."""
     out = []
     place = 1
     while True:
@@ -64,8 +64,8 @@ def _runs(rows: PaperRows, number: int, values: Values, *, both_ways: bool) -> l
         hint = "19:05-19:38, or stopped 19:05-19:20 to 12:31 clean heads"
         if both_ways and place == 1:
             hint = "19:05-19:38, or 19:05-19:38 backwards; stopped: 19:05-19:20 to 12:31"
-        out.append(FormLine(name, label, "", hint, _reads(lambda text: rows.piece(number, text))))
-        if " to " not in f"{values.get(name, '')} ":
+        out.append(FormLine(name, label, "", hint, _reads(lambda text: rows.pieces(number, text))))
+        if " to " not in f"{values.get(name, '').rpartition(';')[2]} ":
             return out
         place += 1
 

@@ -41,8 +41,14 @@ class PaperRows:
         stop, rest = _place("to", rest)
         why = " ".join(rest)
         if re.search(r"\d{1,2}:?\d{2}\s*-\s*\d{1,2}:?\d{2}", why):
-            raise ValueError("one run of the tape a row: where it went on has the next one")
+            raise ValueError("a ; before the next run of the tape, or its row below")
         return PaperPiece(number, began, ended, start, stop, why, backwards)
+
+    def pieces(self, number: int, text: str) -> list[PaperPiece]:
+        """Runs of one line, ``;`` between them as between notes; where the tape went on has a row too."""
+        return [self.piece(number, one) for one in text.split(";") if one.strip()] or [
+            self.piece(number, text)
+        ]
 
     def notes(self, text: str) -> list[PaperNote]:
         """Notes of one line, ``;`` between them."""
@@ -68,7 +74,7 @@ class PaperRows:
         runs: list[PaperPiece] = []
         for name, text in values.items():
             if name.startswith("run ") and text.strip():
-                runs.append(self.piece(int(name.split()[1]), text))
+                runs += self.pieces(int(name.split()[1]), text)
         told = (text for name, text in values.items() if name.startswith("note") and text.strip())
         notes = [note for text in told for note in self.notes(text)]
         return PaperLog(tuple(runs), tuple(notes), cast(Holds, holds(values.get("holds", ""))))
