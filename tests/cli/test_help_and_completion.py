@@ -34,6 +34,19 @@ def test_help_shows_an_example_that_the_verb_takes(run: Run, verb: str) -> None:
     assert whole_parser().parse_args(words).verb == verb
 
 
+ON_PAPER_ALONE = (
+    "reels", "estimate", "mark", "load", "note", "set", "rename", "remove", "merge", "split", "hours", "wish",
+    "songs", "stocks", "source", "closing", "export", "papers", "step",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("verb", ON_PAPER_ALONE)
+def test_an_example_works_as_it_is_written(run: Run, shelf: Path, verb: str) -> None:
+    """Those that need no captures, on the made-up shelf of which their keys are."""
+    told = run(*shlex.split(EXAMPLES[verb])[1:])
+    assert told.status == 0, told.err
+
+
 def test_help_of_a_verb_that_there_is_not(run: Run) -> None:
     told = run("help", "plann")
     assert told.status == 2 and "did you mean plan?" in told.err

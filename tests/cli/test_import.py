@@ -130,6 +130,7 @@ def test_what_does_not_go_together_is_refused(refused: Refuse, text: str, says: 
         (b"reel,notes,notes\nR-1,x,y\n", "'notes' is there twice"),
         (b"reel,notes\nR-1,caf\xe9\n", "not UTF-8"),
         ("reel,notes\nR-1,x\n".encode("utf-16"), "not UTF-8"),
+        (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR", "not a file of text but of another kind"),
         (b"reel,notes\nR-1,a\x00b\n", "NUL"),
         (b'reel,notes\nR-1,"open\n', "not well-formed CSV"),
         (b'reel,notes\nR-1,"a"b\n', "not well-formed CSV"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import csv
 import io
 import sys
@@ -21,6 +22,10 @@ def read_text(path: Path) -> str:
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
+        if b"\0" in content and not content.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+            raise Unusable(
+                f"{path}: not a file of text but of another kind: name a CSV, xlsx or ods"
+            ) from error
         row = content[: error.start].count(b"\n") + 1
         raise Unusable(
             f"{path}: not UTF-8 (byte {error.start + 1}, about row {row}): save it as UTF-8"
