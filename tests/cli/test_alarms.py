@@ -361,7 +361,7 @@ def test_a_line_up_with_a_tape_that_went_bad_takes_a_reason_to_count(there: Any,
 
 def test_a_calibration_reel_is_to_be_tested_like_any_other(there: Any) -> None:
     there("set", "C-1", "stock=", "year=", "back_coat=")
-    says = "test first, neither its stock nor its year is known"
+    says = "test first, nothing is known of its stock or its year"
     assert "C-1: test it by hand first" in printed(there, "orders")
     assert f"C-1: {says}" in there("tonight", "begin", STEP).err
 
