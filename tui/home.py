@@ -115,7 +115,7 @@ class Home(App[int]):
         try:
             done = work()
         except ReelturnError as error:
-            self.say(str(error), bad=True)
+            self.say(self.by_keys(str(error)), bad=True)
             return None
         except OSError as error:
             self.say(
@@ -138,6 +138,10 @@ class Home(App[int]):
     def keyed(self, sentence: str) -> str:
         """A sentence of ours with the keys that are bound now in place of their ids."""
         return keyed(sentence, self.own_keys)
+
+    def by_keys(self, words: str) -> str:
+        """Words of the workbook that name a command, with the key that does the same here."""
+        return words.replace("make one with `reelturn plan`", self.keyed("{any.plan} plans"))
 
     @property
     def takes_back(self) -> str:

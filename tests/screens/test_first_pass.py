@@ -250,8 +250,14 @@ async def test_every_empty_place_says_what_belongs_there_and_which_key_begins_it
             await pilot.press(key)
             await until(pilot, lambda words=words: any(words in line for line in seen(pilot.app)))
             await pilot.press("escape")
+        # The key that plans says what is to be there first, in the week and from where it was pressed.
+        await pilot.press("r")
+        first = "no tape is on this shelf yet: C, then P puts boxes in"
+        await until(pilot, lambda: any(first in line for line in seen(pilot.app)))
         await pilot.press("escape")
         book.change(lambda shelf: shelf.with_reel(Reel("B-1", "box")), what="a box")
         pilot.app.took_over()
-        await pilot.press("c", "d")
+        await pilot.press("c", "h")
+        await until(pilot, lambda: any("added: box, found" in line for line in seen(pilot.app)))
+        await pilot.press("escape", "d")
         await until(pilot, lambda: any("F takes the files of a pass" in line for line in seen(pilot.app)))

@@ -176,7 +176,7 @@ def print_off(home: Home, what: str, work: Callable[[Path], list[Path]], folder:
                 said, bad = _sent(files, home.shelf.paper_size)
                 said = f"{named} in {folder}; {said}"
         except ReelturnError as error:
-            said, bad = str(error), True
+            said, bad = home.by_keys(str(error)), True
         except OSError as error:
             said, bad = f"could not print into {folder}: {error.strerror or error}", True
         except Exception as error:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Sequence
 from typing import ClassVar
 
@@ -32,10 +33,28 @@ class Events(LineList):
         """``Tue 1 Dec 19:40  stage: aligned -> transferred  note``."""
         event = self.events[index]
         when = f" {day_text(event.at.date())} {event.at.year} {clock(event.at)}"
-        change = f"{event.field}: {event.old or '(blank)'} > {event.new or '(blank)'}" if event.field else ""
+        change = change_words(event)
         why = f"because {event.because}" if event.because else ""
         words = "  ".join(part for part in (change, event.note, why) if part)
         return [(fit(when, 24), "dim"), (fit(words, max(0, width - 24)), "word")]
+
+
+def change_words(event: Event) -> str:
+    """``stage: found > identified``; what came to the shelf or left it with what was told of it then."""
+    if event.field in ("added", "removed"):
+        return ": ".join(filter(None, (event.field, _whole(event.new or event.old))))
+    name = event.field.replace("_", " ")
+    return f"{name}: {event.old or '(blank)'} > {event.new or '(blank)'}" if event.field else ""
+
+
+def _whole(text: str) -> str:
+    """What stood in the cells of a whole thing, its key apart."""
+    try:
+        told = json.loads(text)
+    except ValueError:
+        return text
+    cells = list(told.values())[1:] if isinstance(told, dict) else []
+    return ", ".join(str(cell) for cell in cells if isinstance(cell, str | int | float) and cell != "")
 
 
 class HistoryPage(Question[None]):

@@ -156,6 +156,10 @@ class WeekScreen(WishingActs):
             self.say(self.home.keyed("planning already: {week.stop} stops it"), bad=True)
             return
         waits = planning_waits_for(self.home.shelf, self.home.now())
+        if not self.home.shelf.reels:
+            waits = self.home.keyed(
+                "no tape is on this shelf yet: {any.chart}, then {chart.boxes} puts boxes in"
+            )
         if waits is not None:
             self.say(waits, bad=True)
             return
