@@ -8,6 +8,7 @@ from typing import Literal
 
 from core.conditioning.advisor import barred, heat_of
 from core.errors import Refused
+from core.evening.warming.as_logged import never_warmed
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.made_from import taken_in
@@ -29,7 +30,7 @@ def is_that_stock(shelf: Shelf, key: str) -> Shelf:
     said = f"the box says: {reel.stock}"
     notes = reel.notes if said in reel.notes else "; ".join(filter(None, (reel.notes, said)))
     name = f"{stock.makers[0]} {stock.model}" if stock.makers else stock.model
-    return shelf.with_reel(replace(reel, stock=name, notes=notes))
+    return never_warmed(shelf, shelf.with_reel(replace(reel, stock=name, notes=notes)))
 
 
 def is_another_stock(shelf: Shelf, key: str) -> Shelf:
@@ -44,13 +45,13 @@ def is_stock(shelf: Shelf, key: str, name: str) -> Shelf:
     """The shelf with that reel of the stock named."""
     if not name.strip():
         raise Refused("name the stock, as its maker does")
-    return shelf.with_reel(replace(shelf.reel(key), stock=name.strip()))
+    return never_warmed(shelf, shelf.with_reel(replace(shelf.reel(key), stock=name.strip())))
 
 
 def tried(shelf: Shelf, key: str, how: Tried) -> Shelf:
     """The shelf with how the outermost turns of that reel ran by hand; residue and gum make it sticky."""
     reel = replace(shelf.reel(key), tried=how)
-    after = shelf.with_reel(reel if how == "clean" else _found(reel, "sticky"))
+    after = never_warmed(shelf, shelf.with_reel(reel if how == "clean" else _found(reel, "sticky")))
     return taken_in(shelf, after, key) if how == "clean" else after
 
 

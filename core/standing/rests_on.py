@@ -11,7 +11,8 @@ from core.conditioning.loads.kept_loads import load_of, loads_of
 from core.logbook.running import running
 from core.logbook.steps import deck_stands
 from core.plan import Item, Plan
-from core.reels.needs import needs_conditioning, playable, playable_until
+from core.reels.assumed import likely
+from core.reels.needs import inspect_first, needs_conditioning, playable, playable_until
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.standing.made_from import rested_on
@@ -43,7 +44,7 @@ def left_behind(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
 def unwarmed(shelf: Shelf, plan: Plan, behind: Iterable[Struck] = ()) -> Iterator[Struck]:
     """Steps that would play or mend a tape that is to be warmed first, where nothing before them warms it.
 
-    ``behind`` are the reels without which a planned load began.
+    ``behind`` are the reels without which a planned load began, or out of which they are struck.
     """
     never = {(id(one.item), one.reel) for one in behind}
     own = shelf.own_stocks()
@@ -53,9 +54,9 @@ def unwarmed(shelf: Shelf, plan: Plan, behind: Iterable[Struck] = ()) -> Iterato
         reel = shelf.reels.get(key) if item.kind in ("repair", "audition", "transfer", "align") else None
         if reel is None or reel.chamber or was_done(reel, item) or _lined_up(shelf, item):
             continue
-        if not needs_conditioning(reel, shelf.studio, item.start, own) or _warmed_before(
-            shelf, plan, reel, item, never
-        ):
+        as_planned = likely(reel, shelf.studio, own)  # one that nobody has looked at, as it most likely is
+        sick = needs_conditioning(as_planned, shelf.studio, item.start, own)
+        if not sick or _warmed_before(shelf, plan, reel, item, never):
             continue
         lapsed = playable_until(reel, shelf.studio) is not None
         why = f"{'not playable any more by then' if lapsed else 'sticky'}, and this plan does not warm it"
@@ -65,6 +66,23 @@ def unwarmed(shelf: Shelf, plan: Plan, behind: Iterable[Struck] = ()) -> Iterato
     for item in plan.items if transfers else ():
         if item.kind == "verify" and item.reel in transfers:
             yield Struck(item, item.reel, transfers[item.reel])
+
+
+def unseen(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
+    """Steps with a tape that nobody has inspected, at which this plan does not look before them."""
+    looks = {item.reel: item.start for item in plan.items if item.kind == "identify"}
+    for item in plan.items:
+        for key in () if item.kind in ("identify", "align") else item.reels or (item.reel,):
+            reel = shelf.reels.get(key)
+            if (
+                reel is None
+                or reel.chamber
+                or not inspect_first(reel)
+                or looks.get(key, item.end) < item.start
+            ):
+                continue
+            if not was_done(reel, item):
+                yield Struck(item, key, "nobody has inspected it, and this plan does not look at it first")
 
 
 def warmed_since(shelf: Shelf, plan: Plan) -> Iterator[Struck]:

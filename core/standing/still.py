@@ -14,7 +14,7 @@ from core.conditioning.advisor import barred, heat_of
 from core.plan import Item, Plan
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.standing.rests_on import in_vain, left_behind, unlined, unwarmed, warmed_since
+from core.standing.rests_on import in_vain, left_behind, unlined, unseen, unwarmed, warmed_since
 from core.standing.struck import Struck, was_done
 
 
@@ -26,7 +26,8 @@ def struck(shelf: Shelf, plan: Plan, at: datetime) -> tuple[Struck, ...]:
     out = [Struck(item, key, why) for item in plan.items for key, why in struck_in(shelf, item, at).items()]
     there = {(id(one.item), one.reel) for one in out}
     behind = tuple(left_behind(shelf, plan))
-    resting = (*warmed_since(shelf, plan), *behind, *unwarmed(shelf, plan, behind))
+    cold = (*behind, *(one for one in out if one.item.kind == "condition"))
+    resting = (*warmed_since(shelf, plan), *behind, *unwarmed(shelf, plan, cold), *unseen(shelf, plan))
     out += [one for one in resting if (id(one.item), one.reel) not in there]
     out += unlined(shelf, plan, {id(one.item) for one in out if one.item.kind in ("align", "transfer")})
     gone = {id(one.item) for one in out if left_of(one.item, {one.reel: one.why}) is None}

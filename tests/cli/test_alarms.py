@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -143,7 +144,7 @@ def test_what_lay_beside_mould_is_looked_at_before_it_is_played(there: Any) -> N
     assert says in printed(there, "orders")
 
 
-def test_a_touch_long_before_its_time_takes_a_reason(there: Any) -> None:
+def test_a_touch_long_before_its_time_takes_a_reason(there: Any, clock: Clock) -> None:
     """A word that is given twice never takes a load out hours too early."""
     loaded(there, "W-1", "W-2")  # turned at 13:00, out at 15:00
     early = there("chamber", "--turned")
@@ -164,6 +165,7 @@ def test_a_touch_long_before_its_time_takes_a_reason(there: Any) -> None:
         "W-1": None,
         "W-2": None,
     }
+    clock.at += timedelta(hours=3)
     assert there("chamber", "--turned", "--at", "2026-12-02T14:55").status == 0
 
 

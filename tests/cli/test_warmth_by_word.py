@@ -8,7 +8,7 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from alarmshelf import ROW, Clock, alarms, plays, printed
+from alarmshelf import ROW, STEP, Clock, alarms, plays, printed
 from doorshelf import put
 from icalendar import Calendar
 
@@ -230,3 +230,57 @@ def test_what_is_still_to_come_is_not_written_at_the_chamber_and_pointed_out_els
     assert there("chamber", "C1", *late).status == 0  # only a look
     marked = there("mark", "P-1", "transferred", *late)
     assert marked.status == 0 and "that is 22 h ahead, and it is written as done" in marked.err
+
+
+@pytest.mark.parametrize("stage", ["conditioned", "aligned"])
+def test_a_sound_tape_marked_further_waits_for_warmth_when_it_turns_out_sticky(
+    there: Any, stage: str
+) -> None:
+    assert there("mark", "P-1", stage).status == 0
+    found = ("condition=sticky", "stock=Ampex 456")
+    done = there("set", "P-1", *found)
+    assert done.status == 0 and f"P-1: it was marked {stage} without any warmth" in done.err
+    row = told_of(there, "P-1")
+    assert (row["stage"], row["advice"]) == ("identified", "warm")
+    assert there("undo").status == 0 and told_of(there, "P-1")["advice"] == "play"
+    if stage == "conditioned":  # by the other mark the deck is lined up already
+        assert [there("tonight", act, STEP).status for act in ("begin", "end")] == [0, 0]
+    assert there("tonight", "begin", "transfer P-1").status == 0
+    assert "Stop P-1 on D1 now" in there("set", "P-1", *found).err
+    assert there("set", "P-1", f"stage={stage}").status == 0  # now it is somebody's word
+    assert told_of(there, "P-1")["advice"] == "play"
+
+
+def test_what_is_struck_out_of_its_load_or_was_never_looked_at_is_struck_behind_it(there: Any) -> None:
+    found = {
+        "reel": "U-1",
+        "stock": "Ampex 456",
+        "condition": "",
+        "stage": "found",
+        "base": "",
+        "base_seen": "",
+    }
+    assert put(there, [ROW | found]).status == 0
+    assert there("plan", "--days", "3", "--effort", "0.3").status == 0
+
+    def struck(key: str) -> set[str]:
+        lines = there("plan", "--show").out.splitlines()
+        return {line.split()[2] for line in lines if f" {key}" in line and line.strip().startswith("x ")}
+
+    assert struck("U-1") == set()
+    assert there("set", "U-1", "base=acetate").status == 0
+    assert {"load", "transfer", "verify"} <= struck("U-1")
+    assert "Transfer U-1" not in printed(there, "orders").replace("not any more: Transfer U-1", "")
+    assert there("set", "P-1", "stage=found", "condition=").status == 0
+    assert {"transfer", "verify"} <= struck("P-1") and struck("P-2") == set()
+
+
+def test_an_old_file_that_puts_a_played_tape_back_says_so(there: Any, clock: Clock) -> None:
+    plays(there, clock)
+    clock.at += timedelta(minutes=20)
+    assert there("tonight", "end", "transfer P-1", "--because", "heard").status == 0
+    put_back = put(there, [ROW | {"reel": "P-1"}], "--update")
+    assert put_back.status == 0
+    assert "P-1: it was transferred (it ran Wed 02 Dec 12:00), and is identified by this" in put_back.err
+    assert there("undo").status == 0 and told_of(there, "P-1")["stage"] == "transferred"
+    assert "played once more" in there("set", "P-1", "stage=identified").err

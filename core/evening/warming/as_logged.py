@@ -11,13 +11,15 @@ from datetime import datetime
 
 from core.conditioning.hours_had import short_hours
 from core.conditioning.loads.kept_loads import changed_member, load_of, loads_of
-from core.reels.needs import cool_until
+from core.logbook.passes import played_of
+from core.reels.needs import cool_until, sticky, undated
 from core.reels.reel import Reel
 from core.shelf import Shelf
 
 
 def as_logged(before: Shelf, after: Shelf, at: datetime) -> Shelf:
     """The shelf after an edit of reels, its take-outs kept as the chambers' logs have them."""
+    after = never_warmed(before, after)
     if not after.of_kind("load"):
         return after
     for key in _changed(before, after):
@@ -30,13 +32,38 @@ def as_logged(before: Shelf, after: Shelf, at: datetime) -> Shelf:
     return after
 
 
+def never_warmed(before: Shelf, after: Shelf) -> Shelf:
+    """The shelf on which a sound tape that was marked further without any warmth, and is sticky now, waits.
+
+    Its stage said that none was needed: nobody gave a word for any.
+    """
+    own, was_own = after.own_stocks(), before.own_stocks()
+    for key in _changed(before, after):
+        was, now = before.reels[key], after.reels[key]
+        sick = undated(now, after.studio, own) and not sticky(was, was_own)
+        if sick and was.past("conditioned") and key not in after.of_kind("at word"):
+            after = after.with_reel(replace(now, stage="identified"))
+    return after
+
+
 def told_of_warmth(before: Shelf, after: Shelf) -> Iterator[str]:
-    """What is to be said of warmth as an edit is made: a take-out that stays, warmth at the owner's word."""
+    """What is said as an edit is made: warmth at the owner's word, or none; a tape that plays again."""
     for key in _changed(before, after, new=True):
         reel, was = after.reels[key], before.reels.get(key)
+        if was is not None and was.past("conditioned") and _waits(after, reel) and not _waits(before, was):
+            yield f"{key}: it was marked {was.stage} without any warmth: it waits for it now, as identified"
+        if was is not None and was.past("transferred") and not reel.past("transferred"):
+            ran = [one.last.started for one in played_of(after, key) if one.state == "done"]
+            last = f" (it ran {max(ran).astimezone(after.studio.zone):%a %d %b %H:%M})" if ran else ""
+            yield f"{key}: it was {was.stage}{last}, and is {reel.stage} by this: it is played once more"
         short = short_hours(after, reel)
         if short is not None and (was is None or short_hours(before, was) != short):
             yield f"{key}: it {short.says}"
+
+
+def _waits(shelf: Shelf, reel: Reel) -> bool:
+    """True for a sticky tape that is looked at and not warmed."""
+    return reel.stage == "identified" and sticky(reel, shelf.own_stocks())
 
 
 def kept_by_log(before: Shelf, edited: Shelf, after: Shelf) -> Iterator[str]:
