@@ -335,6 +335,21 @@ def test_a_load_that_is_late_takes_its_turns_with_it_or_is_said_to_have_no_room(
     sheet = run_sheet(shelf, plan, later(now, minutes=100))  # ten minutes after the load was due
     assert f"{by_kind(sheet, 'load').expected.start:%H:%M}" == "20:40"
     assert f"{by_kind(sheet, 'turn').expected.start:%H:%M}" == "22:40", "not at the time of a load in time"
+    warm = plan.items[2]
+    cools = replace(
+        warm,
+        members=(replace(warm.members[0], out=later(now, minutes=105), cool_until=later(now, minutes=110)),),
+    )
+    tape = replace(plan.items[4], start=later(now, minutes=110), end=later(now, minutes=120), reel="R-002")
+    hot = run_sheet(shelf, replace(plan, items=(cools, tape)), later(now, minutes=100))
+    assert f"{by_kind(hot, 'transfer').expected.start:%H:%M}" == "21:00", "cooled ten minutes later, too"
+    # the next load of that chamber waits until the late one is out
+    second = replace(plan.items[2], start=later(now, minutes=590), end=later(now, minutes=700))
+    load = (Touch("load", later(now, minutes=470), later(now, minutes=480)),)
+    second = replace(second, start=load[0].start, end=later(now, minutes=500), touches=load)
+    both = run_sheet(shelf, replace(plan, items=(plan.items[2], second)), later(now, minutes=100)).steps
+    starts = [f"{one.expected.start:%a %H:%M}" for one in both if one.kind == "load"]
+    assert starts == ["Tue 20:40", "Wed 04:50"]  # 20:30 to 04:40, ten minutes late
     home = [one for one in shelf.studio.hours if one.home]
     assert home and not by_kind(sheet, "load").fits, "nobody is at home until its end"
     all_night = replace(

@@ -44,11 +44,7 @@ def in_order(step: Step, now: datetime) -> tuple[datetime, bool, bool, datetime,
 
 def _touches(sheet: RunSheet, shelf: Shelf, now: datetime) -> Iterator[Step]:
     """The touches that wait: at their moment, or by as much later as the load that they belong to."""
-    late = {
-        (one.subject, one.item.start): minutes_between(one.planned.start, now)
-        for one in sheet.steps
-        if one.kind == "load" and one.state == "waiting" and one.item is not None and one.planned.start < now
-    }
+    late = _late_loads(sheet, now)
     for step in sheet.steps:
         if not step.touch or step.state != "waiting":
             continue
@@ -58,6 +54,30 @@ def _touches(sheet: RunSheet, shelf: Shelf, now: datetime) -> Iterator[Step]:
         yield replace(step, expected=Span(start, later(start, minutes=_length(step))), fits=fits)
 
 
+def _late_loads(sheet: RunSheet, now: datetime) -> dict[tuple[str, datetime], Fraction]:
+    """By how many minutes each load that waits is late: by now, or since one before it still is inside."""
+    late: dict[tuple[str, datetime], Fraction] = {}
+    empty: dict[str, datetime] = {}  # when the last load that is late leaves its chamber
+    loads = (one for one in sheet.steps if one.kind == "load" and one.state == "waiting")
+    for one in sorted(loads, key=lambda one: one.planned.start):
+        start = max(one.planned.start, now, empty.get(one.subject, now))
+        if one.item is not None and start > one.planned.start:
+            by = late[one.subject, one.item.start] = minutes_between(one.planned.start, start)
+            empty[one.subject] = later(one.item.end, minutes=by)
+    return late
+
+
+def _cooled(sheet: RunSheet, now: datetime) -> dict[str, datetime]:
+    """From when on the reels of late loads are at hand again."""
+    late = _late_loads(sheet, now)
+    return {
+        member.reel: later(member.cool_until, minutes=late[one.subject, one.item.start])
+        for one in sheet.steps
+        if one.kind == "load" and one.item is not None and (one.subject, one.item.start) in late
+        for member in one.item.members
+    }
+
+
 def _somebody_home(shelf: Shelf, start: datetime, end: datetime) -> bool:
     return any(span.holds(start, end) for span in opening(shelf.studio, "home", start, end))
 
@@ -65,6 +85,7 @@ def _somebody_home(shelf: Shelf, start: datetime, end: datetime) -> bool:
 def _work(sheet: RunSheet, shelf: Shelf, now: datetime, touches: Sequence[Step]) -> Iterator[Step]:
     """The rest of the steps, one after the other and around the touches."""
     free, without = _free(sheet, now), set[str]()  # reels, and decks, of which a step has no room
+    cooled = _cooled(sheet, now)
     around = sorted((one.expected for one in touches if one.expected and one.fits), key=lambda one: one.start)
     for step in sheet.steps:
         if step.state in OVER or (step.touch and step.state == "waiting"):
@@ -72,7 +93,8 @@ def _work(sheet: RunSheet, shelf: Shelf, now: datetime, touches: Sequence[Step])
         if step.state == "running":
             yield replace(step, expected=Span(step.started or now, _ends(step, now)))
             continue
-        start, end = _between(step, max(step.planned.start, free, now), around)
+        ready = cooled.get(step.subject, now)
+        start, end = _between(step, max(step.planned.start, free, now, ready), around)
         rests = {step.subject, step.item.deck if step.item is not None else ""}
         fits = not rests & without and _fits(sheet, shelf, step, start, end)
         if fits:

@@ -41,6 +41,10 @@ LEAST = 80
 """Columns in which every fact is told whole; a wider terminal's list has at least as many."""
 
 
+SHORT = 50
+"""Columns in which a step's name stands beside its time and its length at eighty."""
+
+
 @dataclass(frozen=True, slots=True)
 class Face:
     """What the lines are made from: the sheet, the running pass if there is one, and the moment."""
@@ -92,7 +96,7 @@ def will_not_fit(view: Face, width: int) -> Line | None:
     out = view.sheet.will_not_fit
     if not out:
         return None
-    names = list(dict.fromkeys(step.subject for step in out))
+    names = list(dict.fromkeys(name for step in out for name in (step.reels or (step.subject,))))
     named = ", ".join(names[:4]) + (" ..." if len(names) > 4 else "")
     return _text(f"   will not fit tonight: {named}", width, "bad")
 
@@ -211,6 +215,8 @@ def _title(shelf: Shelf, step: Step) -> str:
         return f"{words(step)}: {named}" if named else words(step)
     guessed = SIGN if step.item is not None and step.kind != "align" and step.item.assumes else ""
     named = f"{words(step)}{guessed}"
+    if step.kind == "align" and step.item is not None and cells(named) > SHORT:
+        named = f"line up {step.subject} to {step.item.setup_text}, else as it stands"
     return f"{named}  {reel.contents or reel.box_label}" if reel is not None else named
 
 
