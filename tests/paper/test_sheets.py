@@ -204,6 +204,13 @@ def test_the_transfer_log_shows_notes_and_pieces(
     tails = replace(shelf.reel("R-001"), wind="tails")
     both_ways = replace(shelf, studio=replace(shelf.studio, decks=decks)).with_reel(tails)
     assert asked in plain(words(transfer_pdf(both_ways, plan, plan.items[2], made=made)))
+    # Its last lines stand on the page with the notes, however much is told above them; a digit is a kind.
+    assert "Kinds: 1 dropout, 2 squeal" in text
+    for names in (1, 4, 7):
+        part = "a long name of what plays " * names
+        long = replace(noted, sheets=tuple(SheetRow("T", n, "R-001", "S-01", part=part) for n in range(1, 9)))
+        pages = PdfReader(BytesIO(transfer_pdf(long, plan, plan.items[2], made=made))).pages
+        assert "Tails out, box checked" in pages[0].extract_text() and len(pages) == 1
 
 
 def test_the_conditioning_log_has_every_turn(shelf: Shelf, plan: Plan, made: datetime, words: Words) -> None:

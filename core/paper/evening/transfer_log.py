@@ -14,7 +14,7 @@ from core.logbook.passes import Piece, pass_key, played
 from core.paper.look.foot import figures_foot
 from core.paper.look.letters import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
-from core.paper.look.page import Sheet, bind, column, origin
+from core.paper.look.page import Sheet, bind, column, high, origin, room_down
 from core.paper.look.run import runs_of, span_of
 from core.paper.look.tell import facts, warnings
 from core.paper.look.text import DECK, DECK_STRONG, UNTIL, Text, Type
@@ -29,7 +29,7 @@ from core.songs.song import SheetRow
 from core.standing.left_to_play import transfer_named
 from core.words import counted
 
-_SPARE_NOTES = 14
+_SPARE_NOTES, _LEAST_NOTES = 14, 6
 
 
 def transfer_pdf(shelf: Shelf, plan: Plan, transfer: Item, *, size: str = "A4", made: datetime) -> bytes:
@@ -61,18 +61,12 @@ def transfer_page(shelf: Shelf, plan: Plan, transfer: Item, size: str = "A4") ->
         type_=DECK,
     )
     story += section("Passes", passes)
-    notes = table(
-        ["pass", "tape time", "kind", "words"],
-        list(_notes(shelf, reel)),
-        [7, 13, 20, 60],
-        column=wide,
-        box=True,
-        tall=17,
-        type_=DECK,
-    )
-    story += section("Notes by tape time", Text("Kinds: " + ", ".join(NOTE_KINDS), DECK), notes)
-    story += _after(shelf, transfer, reel)
-    story.append(figures_foot("transfer log"))
+    end = [*_after(shelf, transfer, reel), figures_foot("transfer log")]
+    most = [*_notes(shelf, reel, _SPARE_NOTES, wide), *end]
+    tries = ([*_notes(shelf, reel, spare, wide), *end] for spare in range(_SPARE_NOTES, _LEAST_NOTES - 1, -1))
+    room = room_down(size) - high(story, wide)
+    # Where the tape stands is told below the notes, on the same page where that can be.
+    story += next((one for one in tries if high(one, wide) <= room), most)
     part = f", part {said(transfer.segment)}" if transfer.segment else ""
     when = f"{day_and_year(transfer.start.date())}, {clock(transfer.start)} to {clock(transfer.end)}"
     aside = f"{when} on {said(transfer.deck)}, {counted(transfer.passes, 'pass', 'passes')}"
@@ -197,7 +191,19 @@ def _tape(seconds: float | None) -> str:
     return whole_seconds(Fraction(seconds)) if seconds is not None else ""
 
 
-def _notes(shelf: Shelf, reel: Reel) -> Iterator[list[Cell]]:
+def _notes(shelf: Shelf, reel: Reel, spare: int, wide: float) -> list[Flowable]:
+    """The timed notes as kept, and so many rows to write in."""
+    rows = list(_noted(shelf, reel))
+    rows += [["", "", "", ""] for _ in range(spare)]
+    kinds = ", ".join(f"{digit} {kind}" for digit, kind in enumerate(NOTE_KINDS, 1))  # as keys are
+    notes = table(
+        ["pass", "tape time", "kind", "words"], rows, [7, 13, 20, 60],
+        column=wide, box=True, tall=17, type_=DECK,
+    )  # fmt: skip
+    return section("Notes by tape time", Text(f"Kinds: {kinds}", DECK), notes)
+
+
+def _noted(shelf: Shelf, reel: Reel) -> Iterator[list[Cell]]:
     for _, note in notes_of(shelf, reel.key):
         yield [
             str(note.number),
@@ -205,5 +211,3 @@ def _notes(shelf: Shelf, reel: Reel) -> Iterator[list[Cell]]:
             note.kind,
             Text(note.words, DECK, 4),
         ]
-    for _ in range(_SPARE_NOTES):
-        yield ["", "", "", ""]

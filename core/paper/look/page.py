@@ -79,6 +79,11 @@ def room_down(size: str) -> float:
     return page_size(size)[1] - 2 * MARGIN - HEAD - FOOT
 
 
+def high(parts: Sequence[Flowable], wide: float) -> float:
+    """Points that those parts take, one below the other."""
+    return sum(one.wrap(wide, 10_000)[1] + one.getSpaceBefore() + one.getSpaceAfter() for one in parts)
+
+
 def bind(sheets: Sequence[Sheet], origin: Origin, size: str = "A4") -> bytes:
     """The sheets as one PDF. The same input makes the same bytes: it is dated by the moment given."""
     wide, high = page_size(size)
