@@ -123,6 +123,9 @@ def test_a_line_up_is_stopped_as_its_alarm_says_and_waits_to_be_made_anew(there:
     assert there("set", "C-1", *MOULD).status == 0 and alarms(there)["C-1"].startswith("Stop C-1 on D1")
     assert there("tonight", "stop").status == 0 and alarms(there) == {}
     assert there("tonight", "stop").status == 1
+    told = there("closing").out
+    assert "with gloves and a mask: C-1 both reels as they lie, not wound" in told
+    assert "line up D1: stopped; plan again" in told  # no later line-up with C-1 is named
     clock.at += timedelta(minutes=5)
     assert there("tonight", "wiped", "D1").status == 0
     assert there("plan", "--effort", "0.1").status == 0

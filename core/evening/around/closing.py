@@ -125,7 +125,7 @@ def closing(
         tuple(_leave(shelf, begun, worked, at)),
         tuple(_home(shelf, begun, at)),
         tuple(_files(shelf, worked, as_planned=as_planned)),
-        tuple(_moved(plan, steps, at, as_planned=as_planned)),
+        tuple(_moved(left, steps, at, as_planned=as_planned)),
         tuple(_coming(shelf, left, at, () if as_planned else touches, as_planned=as_planned)),
     )
 
@@ -169,6 +169,9 @@ def _not_played(
 
 def _tape(shelf: Shelf, step: Step, key: str, *, as_planned: bool) -> str:
     """How the tape is left: a calibration tape and a played one tails out, a stopped one where it stands."""
+    reel = shelf.reels.get(key)
+    if reel is not None and not as_planned and step.kind in ("align", "audition") and lies_apart(reel):
+        return "both reels as they lie, not wound"
     if step.kind == "align":
         return "wound tails out"
     if step.kind != "transfer":
