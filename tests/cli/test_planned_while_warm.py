@@ -91,6 +91,26 @@ def test_a_load_that_may_stay_stays_for_its_hours(run: Any, shelf: Path) -> None
     assert plan["left_over"] == []
 
 
+@pytest.mark.parametrize("at", ["2026-12-01T14:15", "2026-12-02T19:00"])
+def test_an_overdue_take_out_keeps_nobody_from_planning(
+    run: Any, shelf: Path, tmp_path: Path, at: str
+) -> None:
+    sound = GOOD | {"reel": "R-2", "condition": "ok", "stock": "Harbour 7"}
+    put(run, [GOOD | {"reel": "R-1"}, sound])
+    assert run("load", "C1", "R-1", "--at", AT).status == 0
+    plan = run("plan", "--from", at, "--effort", "1", "--json").json
+    assert run("export", "out").status == 0
+    wrong = judge(tmp_path / "out", plan)
+    assert not wrong, "\n".join(wrong)
+    assert [(one["reel"], "take it out now, then plan again" in one["why"]) for one in plan["left_over"]] == [
+        ("R-1", True)
+    ]
+    assert {one["reel"] for one in plan["items"] if one["kind"] == "transfer"} == {"R-2"}
+    assert run("chamber", "C1", "--out", "R-1", "--at", at).status == 0
+    again = run("plan", "--from", at, "--effort", "1", "--json").json
+    assert {one["reel"] for one in again["items"] if one["kind"] == "transfer"} == {"R-1", "R-2"}
+
+
 def test_taken_out_the_kept_plan_still_reads(run: Any, shelf: Path) -> None:
     planned(run, shelf, base="acetate")
     assert run("chamber", "--out", "R-1", "--at", FROM).status == 0

@@ -21,6 +21,8 @@ def whys(problem: Problem, draft: Draft) -> dict[str, str]:
 
 def why_not(problem: Problem, job: Job) -> str:
     """The first thing that stands in this reel's way if it were alone; else that the time is gone."""
+    if job.overdue:
+        return job.overdue
     if not problem.windows:
         return "no bench time in these days"
     longest = max(window.minutes for window in problem.windows)

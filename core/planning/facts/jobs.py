@@ -56,6 +56,11 @@ class Bench:
         out = self.scale.moment(self.outs[reel.key])
         return replace(reel, conditioned_at=out, playable_until=None, stage=stage, chamber="", loaded_at=None)
 
+    def overdue(self, reel: Reel) -> str:
+        """What to do about a reel that is still in the heat past its take-out; empty for any other."""
+        told = f"in chamber {reel.chamber} past its hours: take it out now, then plan again"
+        return told if reel.key in self.late else ""
+
     def likely(self, reel: Reel) -> Reel:
         """The reel as it is planned behind its look."""
         return likely(reel, self.shelf.studio, self.own)
@@ -65,8 +70,6 @@ class Bench:
         studio, at = self.shelf.studio, self.scale.start
         if reel.key in self.now and needs.to_transfer(reel):
             return f"to come out of chamber {reel.chamber} at once: {self.now[reel.key]}"
-        if reel.key in self.late and needs.to_transfer(reel):
-            return f"in chamber {reel.chamber} past its hours: take it out now, then plan again"
         try:
             known = as_known(self.as_out(reel), self.shelf.studio, self.own)
             for part in (one.reel for one in to_play(self.shelf, known)):
@@ -152,6 +155,8 @@ def _job(bench: Bench, setups: Setups, index: int, found: Reel) -> Job:
     lapse = needs.playable_until(out, studio) if needs.sticky(reel, bench.own) else None
     warmth = warmth_of(bench, reel) if waiting or reel.calibration else "no"
     ready = max(0, scale.not_before(cooled)) if cooled and (waiting or reel.calibration) else 0
+    if bench.overdue(found):
+        ready = scale.not_after(scale.until)  # from when it cools, nobody knows until it is out
     return Job(
         index=index,
         reel=reel,
@@ -178,6 +183,7 @@ def _job(bench: Bench, setups: Setups, index: int, found: Reel) -> Job:
         look_from=scale.up(ready) if found.key in bench.outs else 0,
         assumed=reel is not found,
         rests=rests_on_condition(found, studio, bench.own),
+        overdue=bench.overdue(found),
     )
 
 
