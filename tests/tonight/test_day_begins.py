@@ -36,32 +36,23 @@ async def test_steps_are_caught_up_with_in_a_few_keys(book: Any, at_machine: Any
         assert not seat.shelf.of_kind("actual") and not seat.shelf.reel("R-002").chamber  # one change
 
 
-async def test_a_tape_that_was_not_played_is_not_verified_by_catching_up(book: Any, at_machine: Any) -> None:
-    async with at_machine(book) as seat:
-        await seat.wait(minutes=135)
-        await seat.press("m")
-        await seat.fills(None, "moved")  # the line-up was done, the transfer was not
-        await seat.press("pagedown", "enter")
-        assert "nothing to verify" in seat.text
-        assert not seat.shelf.of_kind("actual") and seat.shelf.reel("R-001").stage != "verified"
-
-
-async def test_a_verify_is_not_caught_up_with_where_its_transfer_was_not_done(
+async def test_what_rests_on_a_step_that_was_not_done_follows_it_and_is_never_taken_as_done(
     book: Any, at_machine: Any, monkeypatch: Any
 ) -> None:
     from core.standing.not_tonight import left_out_until
 
     monkeypatch.setattr("tui.places.tonight.tonight.TonightScreen.replan", lambda self, happened, **how: None)
     async with at_machine(book) as seat:
-        await seat.wait(minutes=75)  # 20:15: line-up, transfer and verify of R-001, and the load
-        await seat.press("m", "enter")
-        await seat.types("moved")
-        await seat.press("pagedown", "enter")
+        await seat.wait(minutes=75)  # 20:15: line-up, transfer and verify of R-001
+        await seat.press("m")
+        await seat.fills(None, "left")  # the line-up was done, the transfer was not
+        verify = next(line for line in seat.text.splitlines() if "verify R-001" in line)
+        assert "left" in verify, "its verify follows"
+        await seat.fills("20:00-20:10")
         told = " ".join(seat.text.replace("│", "").split())
         assert "verify R-001: R-001 is not transferred yet: there is nothing to verify" in told
         assert seat.shelf.reel("R-001").stage == "conditioned" and not seat.shelf.of_kind("actual")
-        await seat.press("up")
-        await seat.fills("left", "moved")
+        await seat.fills("left")
         assert seat.shelf.reel("R-001").stage == "aligned"
         at = seat.clock().astimezone(seat.shelf.studio.zone)
         assert [key for key, _ in left_out_until(seat.shelf, at)] == ["R-001"], "left: not again tonight"

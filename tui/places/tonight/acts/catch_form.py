@@ -23,16 +23,18 @@ HINT = "19:05-19:40, or moved, or left"
 def catch_form(shelf: Shelf, steps: Sequence[Step], now: datetime, *, earlier: bool) -> FormPage:
     """The form for these steps; ``earlier``: each line names its day, and no load is taken as done."""
     where = shelf.studio.zone
-    lines = tuple(
-        FormLine(
-            step.key,
-            _label(step, earlier=earlier),
-            _filled(step, earlier=earlier),
-            HINT if not step.touch else "19:05, or moved, or left",
-            lambda text, step=step: _wrong(text, step, where, now),  # type: ignore[misc]
+
+    def lines(values: Values) -> tuple[FormLine, ...]:
+        return tuple(
+            FormLine(
+                step.key,
+                _label(step, earlier=earlier),
+                _as_before_it(step, steps, values) or _filled(step, earlier=earlier),
+                HINT if not step.touch else "19:05, or moved, or left",
+                lambda text, step=step: _wrong(text, step, where, now),  # type: ignore[misc]
+            )
+            for step in steps
         )
-        for step in steps
-    )
 
     def wrong(values: Values) -> str | None:
         told = told_by(values, steps, where, now)
@@ -48,9 +50,15 @@ def catch_form(shelf: Shelf, steps: Sequence[Step], now: datetime, *, earlier: b
         "When each really began and ended; moved: not done, to be planned again; left: not done, and not "
         "before tomorrow. An empty line stays open."
     )
-    return FormPage(
-        title(steps, earlier=earlier), words_of, lambda values: lines, draft="catch up", wrong=wrong
-    )
+    return FormPage(title(steps, earlier=earlier), words_of, lines, draft="catch up", wrong=wrong)
+
+
+def _as_before_it(step: Step, steps: Sequence[Step], values: Values) -> str:
+    """``moved`` or ``left`` where that was typed of an earlier step of the same reel; else nothing."""
+    before = (one for one in steps if one.subject == step.subject and one.planned.start < step.planned.start)
+    typed = [values.get(one.key, "").strip() for one in before if not one.touch and one.kind != "align"]
+    told = [text for text in typed if text.casefold() in _WORDS]
+    return told[-1] if told and not step.touch and step.kind != "align" else ""
 
 
 def title(steps: Sequence[Step], *, earlier: bool) -> str:
