@@ -91,7 +91,7 @@ def test_a_load_that_may_stay_stays_for_its_hours(run: Any, shelf: Path) -> None
     assert plan["left_over"] == []
 
 
-@pytest.mark.parametrize("at", ["2026-12-01T14:15", "2026-12-02T19:00"])
+@pytest.mark.parametrize("at", ["2026-12-01T14:15", "2026-12-01T18:30"])
 def test_an_overdue_take_out_keeps_nobody_from_planning(
     run: Any, shelf: Path, tmp_path: Path, at: str
 ) -> None:
