@@ -50,6 +50,7 @@ class Home(App[int]):
         self.plain_signs = False
         self.next_touch: NextTouch | None = None
         self.quiet_until: datetime | None = None
+        self.quiet_for: set[tuple[object, ...]] = set()  # what the bell was put off for, till then
         self.print_folder = ""
         self.printed_last = ""  # what was printed last, where the cursor stands at the next time
         self._unnamed = ""  # the note that was dropped last, without a kind

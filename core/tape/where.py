@@ -77,6 +77,20 @@ def figure(key: str, own: OwnFigures = NONE) -> Any:
     return own[key]["value"] if key in own else table("figures")[key].values["value"]
 
 
+def own_figure_trouble(key: str, told: object) -> str | None:
+    """Why the owner's figure of that key cannot be followed; None where it can.
+
+    One is a number, not below nothing and at most ten times the table's: more would flag nothing any more.
+    """
+    if key not in FOLLOWED:
+        return f"{key}: no figure of yours is followed there; those are {', '.join(FOLLOWED)}"
+    value = told.get("value") if isinstance(told, Mapping) else None
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return f'{key}: write {{"value": number}}'
+    most = 10 * abs(figure(key))
+    return None if 0 <= value <= most else f"{key}: a number from 0 to {most:g}, not {value:g}"
+
+
 def all_keys() -> tuple[str, ...]:
     """Keys of every single figure and every row of the other tables, in order."""
     rows = [f"{name}.{key}" for name in names() if name != "figures" for key in table(name)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from typing import Any
 
@@ -47,6 +48,29 @@ def test_the_owners_figure_stands_in_place_of_the_tables(run: Any, shelf: Path) 
     book.change(lambda s: s.with_record("setting", "figures", own), what="set figures")
     told = run("source", "lineup.level_db")
     assert "0.3 dB" in told.out and "the owner's own" in told.out and "console reads finer" in told.out
+
+
+@pytest.mark.parametrize(
+    ("key", "told"),
+    [
+        ("heat.settle_hours", {"value": "nan"}),
+        ("heat.settle_hours", 7),
+        ("heat.resume_minutes", {"value": -5}),
+        ("heat.reading_band_c", {"value": 1e9}),
+        ("heat.hard_stop_c", {"value": 90}),
+        ("heat.nonsense", {"value": 1}),
+        ("heat.settle_hours", {"value": True}),
+    ],
+)
+def test_a_figure_of_ones_own_that_cannot_be_is_refused(run: Any, shelf: Path, key: str, told: Any) -> None:
+    def brought(figures: dict[str, Any]) -> Any:
+        record = {"kind": "setting", "key": "figures", "value": figures}
+        Path("rec.json").write_text(json.dumps({"reelturn records": 1, "records": [record]}))
+        return run("import", "--update", "rec.json")
+
+    refused = brought({"lineup.level_db": {"value": 0.3}, key: told})
+    assert refused.status == 1 and key in refused.err and refused.err.count("\n") == 1
+    assert brought({"lineup.level_db": {"value": 0.3}}).status == 0
 
 
 def test_a_reel_is_told_with_reasons_and_the_cheapest_test(run: Any, shelf: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
@@ -92,6 +93,15 @@ async def test_later_puts_the_bell_off_for_five_minutes_and_the_bar_stays(
         pilot.app.tick()
         await pilot.pause()
         assert not any("CHAMBER C1" in line for line in seen(pilot.app))
+        good = book.shelf  # what is new rings for itself in these minutes
+        book.lay_out(good.with_reel(replace(good.reels["R-002"], base_seen="acetate")))
+        pilot.app.took_over()
+        pilot.app.tick()
+        await until(pilot, lambda: any("must never be warmed" in line for line in seen(pilot.app)))
+        book.lay_out(good)
+        pilot.app.took_over()
+        pilot.app.tick()
+        await until(pilot, lambda: not any("TAKE OUT" in line for line in seen(pilot.app)))
         book.moment += timedelta(minutes=5)
         pilot.app.tick()
         await until(pilot, lambda: any("CHAMBER C1" in line for line in seen(pilot.app)))

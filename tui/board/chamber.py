@@ -36,6 +36,11 @@ class NextTouch:
     urgent: str = ""  # what must be done at once, in a sentence
     why: str = ""  # of what is urgent
 
+    @property
+    def known_by(self) -> tuple[object, ...]:
+        """What tells it from any other."""
+        return self.chamber, self.do, self.due, self.reels, self.why
+
     def late(self, at: datetime) -> bool:
         """True from the moment at which it is due."""
         return at >= self.due

@@ -97,13 +97,17 @@ class BellScreen(ByItself, ModalScreen[None]):
         touch = self.touch
         what = f"{touch.do} chamber {touch.chamber}" if touch.chamber else f"{touch.do} {touch.reels[0]}"
         self.dismiss()
-        self.home.quiet_until = None
+        self.home.quiet_until, self.home.quiet_for = None, set()
         self.home.do(
             lambda: self.home.book.change(lambda shelf: touch.done(shelf, now), what=what, at=now),
             f"{what}: logged at {now:%H:%M}. {self.home.takes_back}",
         )
 
     def action_later(self) -> None:
-        """Puts the bell off; the bar at the foot goes on counting."""
-        self.home.quiet_until = self.home.now() + LATER
+        """Puts the bell off for this; the bar at the foot goes on counting, and what is new rings."""
+        now = self.home.now()
+        if self.home.quiet_until is None or now >= self.home.quiet_until:
+            self.home.quiet_for = set()
+        self.home.quiet_until = now + LATER
+        self.home.quiet_for.add(self.touch.known_by)
         self.dismiss()

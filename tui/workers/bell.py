@@ -27,7 +27,9 @@ def ring(app: Home, now: datetime) -> None:
         screen.dismiss()
         app.say(f"{screen.touch.do} {screen.touch.chamber or screen.touch.reels[0]}: no longer called for")
         return
-    if touch is None or not touch.late(now) or (app.quiet_until is not None and now < app.quiet_until):
+    if touch is not None and app.quiet_until is not None and now < app.quiet_until:
+        touch = _not_put_off(app, now)
+    if touch is None or not touch.late(now):
         wait_no_more(app)
         return
     if types_a_line(app):
@@ -36,6 +38,14 @@ def ring(app: Home, now: datetime) -> None:
     wait_no_more(app)
     app.push_screen(BellScreen(touch))
     app.bell()
+
+
+def _not_put_off(app: Home, now: datetime) -> NextTouch | None:
+    """The first touch that is due and for which the bell was not put off; None where there is none."""
+    from tui.board.chamber import next_touches
+
+    due = (one for one in next_touches(app.shelf) if one.late(now))
+    return next((one for one in due if one.known_by not in app.quiet_for), None)
 
 
 def _still_due(app: Home, touch: NextTouch) -> bool:

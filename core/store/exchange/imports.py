@@ -335,7 +335,7 @@ class Import:
                 f"{record.file} record {record.number}: {shown(record.kind)} {shown(record.key)} "
                 "is on the shelf already: bring it up to date with --update"
             )
-        elif (wrong := _wrong_stock(record)) is not None:
+        elif (wrong := _wrong_own(record)) is not None:
             self.wrong.append(f"{record.file} record {record.number}: {wrong}")
         else:
             self.shelf = self.shelf.with_record(record.kind, record.key, record.value)
@@ -384,8 +384,13 @@ def _nameless_song(at: Mapping[tuple[object, ...], int], value: Rowed) -> int | 
     return at.get((value.sheet, value.track, ""))
 
 
-def _wrong_stock(record: Record) -> str | None:
-    """What is wrong with an owner's row of the stocks table; None for a good row or another record."""
+def _wrong_own(record: Record) -> str | None:
+    """What is wrong with an owner's row of stocks, or figures; None for good ones, or another record."""
+    if record.kind == "setting" and record.key == "figures":
+        from core.tape.where import own_figure_trouble
+
+        told = record.value if isinstance(record.value, dict) else {str(record.value): None}
+        return next((why for key, one in told.items() if (why := own_figure_trouble(key, one))), None)
     if record.kind != "stock":
         return None
     from core.tape.own_stocks import own_rows
