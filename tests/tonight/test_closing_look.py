@@ -19,6 +19,10 @@ async def test_one_key_shows_the_closing_look(book: Any, at_machine: Any) -> Non
         assert "D1: path cleaned, cover on, power off" in seat.text
         assert "No chamber is warm: nobody has to stay." in seat.text
         assert "transfer R-001, verify R-001, identify R-004" in seat.text
+        for _ in range(8):
+            await seat.press("down")
+            here = next(line for line in seat.text.splitlines() if line.startswith("›"))
+            assert here.strip("› ▁▂▃▄▅▆▇█"), "the cursor stands on no empty line"
         await seat.press("escape")
         assert "Tonight" in seat.text
 

@@ -58,6 +58,10 @@ class ClosingList(LineList):
         """Another width wraps anew."""
         self._wrap()
 
+    def skips(self, index: int) -> bool:
+        """The cursor stands on no empty line."""
+        return not self._rows[index][1].strip()
+
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """One line; the sign at its edge shows the cursor."""
         role, text, _ = self._rows[index]
