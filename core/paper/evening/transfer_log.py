@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import datetime
 from fractions import Fraction
+from math import ceil
 
 from reportlab.platypus.flowables import Flowable
 
@@ -29,7 +30,7 @@ from core.songs.song import SheetRow
 from core.standing.left_to_play import transfer_named
 from core.words import counted
 
-_SPARE_NOTES, _LEAST_NOTES = 14, 6
+_SPARE_NOTES, _LEAST_NOTES, _NOTE_POINTS = 14, 6, 17
 
 
 def transfer_pdf(shelf: Shelf, plan: Plan, transfer: Item, *, size: str = "A4", made: datetime) -> bytes:
@@ -62,11 +63,13 @@ def transfer_page(shelf: Shelf, plan: Plan, transfer: Item, size: str = "A4") ->
     )
     story += section("Passes", passes)
     end = [*_after(shelf, transfer, reel), figures_foot("transfer log")]
-    most = [*_notes(shelf, reel, _SPARE_NOTES, wide), *end]
-    tries = ([*_notes(shelf, reel, spare, wide), *end] for spare in range(_SPARE_NOTES, _LEAST_NOTES - 1, -1))
-    room = room_down(size) - high(story, wide)
     # Where the tape stands is told below the notes, on the same page where that can be.
-    story += next((one for one in tries if high(one, wide) <= room), most)
+    rest = [*_notes(shelf, reel, _SPARE_NOTES, wide), *end]
+    over = high([*story, *rest], wide) - room_down(size)
+    spare = _SPARE_NOTES - ceil(over / _NOTE_POINTS)
+    if _LEAST_NOTES <= spare < _SPARE_NOTES:
+        rest = [*_notes(shelf, reel, spare, wide), *end]
+    story += rest
     part = f", part {said(transfer.segment)}" if transfer.segment else ""
     when = f"{day_and_year(transfer.start.date())}, {clock(transfer.start)} to {clock(transfer.end)}"
     aside = f"{when} on {said(transfer.deck)}, {counted(transfer.passes, 'pass', 'passes')}"
@@ -198,7 +201,7 @@ def _notes(shelf: Shelf, reel: Reel, spare: int, wide: float) -> list[Flowable]:
     kinds = ", ".join(f"{digit} {kind}" for digit, kind in enumerate(NOTE_KINDS, 1))  # as keys are
     notes = table(
         ["pass", "tape time", "kind", "words"], rows, [7, 13, 20, 60],
-        column=wide, box=True, tall=17, type_=DECK,
+        column=wide, box=True, tall=_NOTE_POINTS, type_=DECK,
     )  # fmt: skip
     return section("Notes by tape time", Text(f"Kinds: {kinds}", DECK), notes)
 
