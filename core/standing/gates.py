@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from core.clock import evening_of, write_time
+from core.clock import evening_of, minutes_between, write_time
 from core.conditioning.advisor import advice_of, advisor
 from core.conditioning.hours_had import no_load, too_early
 from core.logbook.steps import deck_stands
@@ -154,7 +154,7 @@ def ready_to_play(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
     if why is not None:
         return why
     cools = advisor(shelf).cools_until(reel, at)
-    if reel.chamber or (cools is not None and at < cools):
+    if reel.chamber or (cools is not None and minutes_between(at, cools) > 0):
         return f"in chamber {reel.chamber}" if reel.chamber else "still cooling"
     if sticky(reel, shelf.own_stocks()) and not playable(reel, shelf.studio, at):
         end = playable_until(reel, shelf.studio)

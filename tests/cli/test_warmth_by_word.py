@@ -284,3 +284,9 @@ def test_an_old_file_that_puts_a_played_tape_back_says_so(there: Any, clock: Clo
     assert "P-1: it was transferred (it ran Wed 02 Dec 12:00), and is identified by this" in put_back.err
     assert there("undo").status == 0 and told_of(there, "P-1")["stage"] == "transferred"
     assert "played once more" in there("set", "P-1", "stage=identified").err
+
+
+def test_a_take_out_in_another_century_is_answered(there: Any) -> None:
+    assert there("load", "C1", "W-1").status == 0
+    assert there("mark", "W-1", "conditioned", "--at", "2100-01-01T10:00").status == 0
+    assert len(there("chamber", "C1", "--json").json["turns"]) < 20

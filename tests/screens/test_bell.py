@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
@@ -36,13 +36,19 @@ def test_every_touch_to_come_is_told_to_the_last_take_out(shelf: Any) -> None:
 
 def test_across_the_end_of_summer_time_hours_are_elapsed(shelf: Any) -> None:
     # Europe/Lisbon goes from UTC+1 to UTC+0 on 2026-10-25 (last Sunday of October, 01:00 UTC).
-    from dataclasses import replace
-    from datetime import datetime
+    from core.conditioning.load_state import load_state
+    from core.conditioning.loads.kept_loads import loads_of
 
     loaded = datetime(2026, 10, 25, 0, 30, tzinfo=shelf.studio.zone)
     moved = shelf.with_reel(replace(shelf.reels["R-002"], loaded_at=loaded))
     (touch,) = next_touches(moved)
     assert f"{touch.due:%H:%M}" == "01:30"  # two hours later on a watch that nobody set back
+    # Its first 01:30 is an hour before it: neither the bell nor the chamber's list calls that due.
+    for fold, state in ((0, "ahead"), (1, "due")):
+        now = datetime(2026, 10, 25, 1, 30, tzinfo=shelf.studio.zone, fold=fold)
+        (load,) = loads_of(moved)
+        told = load_state(moved, load, now).turns[0]
+        assert (touch.late(now), told.state) == (bool(fold), state)
 
 
 @pytest.mark.parametrize("place", ["c", "s", "w", "enter", "question_mark"])

@@ -43,7 +43,7 @@ class NextTouch:
 
     def late(self, at: datetime) -> bool:
         """True from the moment at which it is due."""
-        return at >= self.due
+        return minutes_between(self.due, at) >= 0  # elapsed, also where a clock shows an hour twice
 
     def share_left(self, at: datetime) -> float:
         """How much of the time since the touch before is still left, 1 to 0."""

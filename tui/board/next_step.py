@@ -154,7 +154,7 @@ def _wiped_first(shelf: Shelf, deck: str, step: Step) -> Step:
 
 def _cooling(shelf: Shelf, reel: Reel, at: datetime) -> Step | None:
     until = advisor(shelf).cools_until(reel, at)
-    if until is None or at >= until:
+    if until is None or minutes_between(until, at) >= 0:
         return None
     words = f"cools to {moment_words(until, at)}"
     return Step(words, "", possible=False, waits=words, due=until)
@@ -170,7 +170,7 @@ def _in_chamber(shelf: Shelf, reel: Reel, at: datetime) -> Step:
     if chamber is None or treatment is None or reel.loaded_at is None:
         return Step(f"in {reel.chamber}", "conditioned", possible=False, waits=f"in chamber {reel.chamber}")
     out = later(reel.loaded_at, hours=heated_hours(reel, treatment))
-    if at >= out:
+    if minutes_between(out, at) >= 0:
         late = overdue_words(out, at)
         words = f"take out, {moment_words(out, at)}"
         return Step(words, "conditioned", chamber.touch_minutes, waits=late, due=out)

@@ -85,7 +85,7 @@ def turns(
         if near:
             done = min(near)
             found.append(Turn(due, done, "done" if minutes_between(due, done) <= late else "late"))
-        elif now < due:
+        elif minutes_between(now, due) > 0:  # elapsed: in the hour that a clock shows twice both read alike
             found.append(Turn(due, None, "ahead"))
         else:
             found.append(Turn(due, None, "missed" if minutes_between(due, now) > late else "due"))
@@ -186,7 +186,9 @@ def _turns(log: ChamberLog, programme: Programme, now: datetime, held: Limits) -
 
 
 def _last_in(log: ChamberLog, member: Member, programme: Programme) -> datetime:
-    return member.out or log.planned_out(member) or later(log.at, hours=programme.hours)
+    """Until when it is turned: till it came out, or a day past its hours where that moment cannot be."""
+    planned = log.planned_out(member) or later(log.at, hours=programme.hours)
+    return planned if member.out is None else min(member.out, later(planned, hours=24))
 
 
 def _hours(hours: Fraction) -> str:
