@@ -49,10 +49,11 @@ class Toggles(LineList):
         line = self.lines[index]
         if not line.key:
             return [(fit(line.text, width), "head")]
+        sign = self.sign_at(index)
         if line.why_not:
-            return [(fit(f"      {line.text}  (not now: {line.why_not})", width), "dim")]
+            return [(fit(f"{sign}     {line.text}  (not now: {line.why_not})", width), "dim")]
         on = line.key in self.ticked
-        return [(fit(f"  [{'x' if on else ' '}] {line.text}", width), "next" if on else "word")]
+        return [(fit(f"{sign} [{'x' if on else ' '}] {line.text}", width), "next" if on else "word")]
 
     def action_tick(self) -> None:
         """Ticks the line under the cursor, or lets it go."""

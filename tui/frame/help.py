@@ -72,7 +72,7 @@ class KeyLines(LineList):
         keys = " or ".join(shown_keys(key, getattr(self.app, "own_keys", {})))
         first = index == 0 or self._rows[index - 1][0] != number
         return [
-            (fit(f"  {keys}" if first else "", _KEYS), "dim" if why else "next"),
+            (fit(f"{self.sign_at(index)} {keys}" if first else "", _KEYS), "dim" if why else "next"),
             (fit(words, width - _KEYS), "dim" if why else "word"),
         ]
 

@@ -14,6 +14,7 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from tui.board.glyphs import glyphs
 from tui.keys.keys import bindings
 from tui.keys.words import keyed
 from tui.safe_text import fit
@@ -51,6 +52,11 @@ class LineList(ScrollView, can_focus=True):
     def parts(self, index: int, width: int) -> Sequence[Part]:
         """The pieces of one line; together they should fill ``width`` columns."""
         raise NotImplementedError
+
+    def sign_at(self, index: int) -> str:
+        """The sign at the edge of the line under the cursor: it is told by more than its look."""
+        plain = bool(getattr(self.app, "plain_signs", False))
+        return glyphs(plain=plain).cursor if index == self.cursor else " "
 
     def skips(self, index: int) -> bool:
         """True for a line on which the cursor never stands, such as a heading."""

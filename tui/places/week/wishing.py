@@ -174,7 +174,7 @@ class WishList(LineList):
             return [(fit(adds, width), "dim")]
         state, words = self.told[index]
         role = {"kept": "good", "not kept": "bad"}.get(state, "dim")
-        return [(fit(f"  {state}", 12), role), (fit(words, width - 12), "word")]
+        return [(fit(f"{self.sign_at(index)} {state}", 12), role), (fit(words, width - 12), "word")]
 
 
 class WishesPage(TextPage):
