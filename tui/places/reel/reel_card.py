@@ -154,7 +154,6 @@ class ReelCard(ReelActs, Card[Reel]):
         size = f", {told.capture_bytes / 1e9:.1f} GB" if told.capture_bytes else ""
         how = dict(told.how).get("length_feet", "")
         how = "as given" if how.startswith("given as ") else how  # so that the line is whole at 80 columns
+        sure = told.sure.removeprefix("length ").replace(" %", "%")  # of the length that stands before it
         passes = counted(told.passes, "pass", "passes") if told.passes else "passes not known"
-        return (
-            f"{length} ({how}, {told.sure}); plays {play}, {passes}, {told.machine_minutes or '?'} min{size}"
-        )
+        return f"{length} ({how}, {sure}); plays {play}, {passes}, {told.machine_minutes or '?'} min{size}"
