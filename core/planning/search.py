@@ -16,6 +16,7 @@ from core.planning.bench.fill import filled
 from core.planning.bench.leave_cold import left_cold
 from core.planning.bench.lists import plan_order
 from core.planning.bench.moves import barred_since, moves, not_done
+from core.planning.bench.own_width import of_own_width
 from core.planning.bench.settle import settled, settled_anew
 from core.planning.bench.whynot import whys
 from core.planning.bounds.bounds import quick_bound
@@ -101,7 +102,7 @@ def finished(so_far: Incumbent, seconds: float, effort: str = "") -> Plan:
     """The best plan as it is handed out: filled, worded, checked."""
     problem = so_far.problem
     cold = left_cold(problem, tidy(problem, so_far.best), partial(_no_worse, so_far))
-    draft = filled(so_far.shelf, problem, _settled(so_far, cold))
+    draft = filled(so_far.shelf, problem, _own_width(so_far, _settled(so_far, cold)))
     reasons = whys(problem, draft)
     plan = so_far.plan_of(draft, reasons, seconds, effort)
     wrong = violations(so_far.shelf, plan)
@@ -118,6 +119,13 @@ def finished(so_far: Incumbent, seconds: float, effort: str = "") -> Plan:
 def _no_worse(so_far: Incumbent, new: Draft, than: Draft) -> bool:
     """True for a draft that keeps the rules and ranks no lower than the other."""
     return so_far.rank(new) <= so_far.rank(than) and so_far.keeps_rules(new)
+
+
+def _own_width(so_far: Incumbent, draft: Draft) -> Draft:
+    """The draft with calibration reels of the reels' own width, where that costs nothing."""
+    if so_far.kept is not None and not so_far.clock.limit:
+        return draft
+    return of_own_width(so_far.problem, draft, partial(_no_worse, so_far))
 
 
 def _settled(so_far: Incumbent, draft: Draft) -> Draft:

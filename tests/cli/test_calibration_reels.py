@@ -159,3 +159,18 @@ def test_a_tape_of_another_width_says_what_it_leaves_unset(shelf: Any, run: Any,
         "QUART is 1/4 in tape and lies over 4 of 8 tracks at most: it sets neither the others nor the azimuth"
     )
     assert half in run("plan", "--show").out and half in _order(run, tmp_path, "--with", "line-ups")
+
+
+def test_one_of_the_reels_own_width_is_warmed_with_it_where_that_costs_nothing(shelf: Any, run: Any) -> None:
+    """Both are as near; the quarter-inch one is at hand, the half-inch one goes into the reel's own load."""
+    own = "HALF,calibration,1/2 in,8,15 ips,NAB,250 nWb/m,polyester,sticky,identified,,,600 ft\n"
+    other = "A-4,calibration,1/4 in,2,15 ips,NAB,250 nWb/m,polyester,ok,identified,,,600 ft\n"
+    home = '[[hours]]\ndays = ["sat"]\nfrom = "09:00"\nto = "18:00"\nhome = true\nbench = true\n'
+    plan = shelf(f"{own}{other}R-1,,1/2 in,8,{OK.replace(',ok,', ',sticky,')}", STUDIO + home)
+    (load,) = _kinds(plan, "condition")
+    assert {one["reel"] for one in load["reels"]} == {"HALF", "R-1"}
+    assert {one["calibration"] for one in _kinds(plan, "align")} == {"HALF"}
+    assert run("set", "HALF", "condition=ok").status == 0
+    plan = run("plan", "--effort", "0.1", "--json").json
+    assert {one["calibration"] for one in _kinds(plan, "align")} == {"HALF"}
+    assert [one["reel"] for load in _kinds(plan, "condition") for one in load["reels"]] == ["R-1"]

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence, Set
 from dataclasses import replace
+from fractions import Fraction
 
 from core.planning.bench.diary import FOREVER
 from core.planning.bench.draft import Draft, Load, Step
 from core.planning.facts.problem import Job, Problem, Stretch
+from core.standing.calibration import nearness
+from core.studio.setup import width_key
 
 
 def always_there(problem: Problem, deck: int, setup: int) -> bool:
@@ -51,8 +55,8 @@ def stretches(problem: Problem, draft: Draft, deck: int, setup: int) -> list[Str
 def with_calibrations(problem: Problem, draft: Draft) -> Draft:
     """The same draft, each line-up naming the nearest of the calibration reels that would do for it.
 
-    One that is looked at or warmed for line-ups alone is named only where no other would do; once it is named
-    at all, it is there for every line-up.
+    One that is looked at or warmed for line-ups alone is named only where no other would do, or none of the
+    width of a reel that plays on it; once it is named at all, it is there for every line-up.
     """
     known = {c: fits(problem, draft, problem.jobs[c]) for c in calibrations(problem)}
     aligns = [step for step in draft.steps if step.kind == "align"]
@@ -62,12 +66,54 @@ def with_calibrations(problem: Problem, draft: Draft) -> Draft:
     for step in aligns:
         if able[step] and not there.intersection(able[step]) and _needed(problem, step):
             there = there | {able[step][0]}
+    for step, widths in widths_behind(problem, draft).items():
+        able[step] = own_width_first(problem, step, able[step], widths)
+        there = there | _of_own_width(problem, able[step], there, widths)
     named = {step: next((c for c in able[step] if c in there), -1) for step in aligns}
     steps = (
         replace(s, calibration=named[s]) if s in named and named[s] != s.calibration else s
         for s in draft.steps
     )
     return Draft(tuple(steps), draft.loads)
+
+
+def own_width_first(
+    problem: Problem, step: Step, able: Sequence[int], widths: Set[Fraction | None]
+) -> tuple[int, ...]:
+    """Those calibration reels, nearest first; of some that are as near one as wide as a reel behind it."""
+    near = {c: nearness(problem.setups[step.setup], problem.jobs[c].reel) for c in able}
+    return tuple(sorted(able, key=lambda c: (*near[c], width_of(problem, c) not in widths)))
+
+
+def _of_own_width(
+    problem: Problem, able: tuple[int, ...], there: Set[int], widths: Set[Fraction | None]
+) -> set[int]:
+    """The nearest that is as wide as a reel behind a line-up, where the one that is named is not."""
+    first = next((place for place, c in enumerate(able) if c in there), 0)
+    if not able or width_of(problem, able[first]) in widths:
+        return set()
+    return set([c for c in able[:first] if width_of(problem, c) in widths][:1])
+
+
+def widths_behind(problem: Problem, draft: Draft) -> dict[Step, set[Fraction | None]]:
+    """By line-up, how wide the reels behind it are; nothing where all calibration reels are of one width."""
+    if len({width_of(problem, c) for c in calibrations(problem)}) < 2:
+        return {}
+    behind: dict[int, set[Fraction | None]] = {}
+    out: dict[Step, set[Fraction | None]] = {}
+    for step in draft.steps:
+        if step.kind == "align" and (step.full or step.deck not in behind):
+            behind[step.deck] = out[step] = set()
+        elif step.kind == "align":
+            out[step] = behind[step.deck]
+        elif step.kind == "transfer" and step.deck in behind:
+            behind[step.deck].add(width_of(problem, step.job))
+    return out
+
+
+def width_of(problem: Problem, job: int) -> Fraction | None:
+    """A reel's width as it is compared."""
+    return width_key(problem.jobs[job].reel.width)
 
 
 def calibrations(problem: Problem) -> tuple[int, ...]:
