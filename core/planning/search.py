@@ -123,8 +123,8 @@ def _no_worse(so_far: Incumbent, new: Draft, than: Draft) -> bool:
 
 def _own_width(so_far: Incumbent, draft: Draft) -> Draft:
     """The draft with calibration reels of the reels' own width, where that costs nothing."""
-    if so_far.kept is not None and not so_far.clock.limit:
-        return draft
+    if not so_far.clock.limit and (so_far.kept is not None or so_far.cells > SMALL):
+        return draft  # what is waited for least: a plan that goes on, the first one of many reels
     return of_own_width(so_far.problem, draft, partial(_no_worse, so_far))
 
 

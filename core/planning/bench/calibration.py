@@ -66,7 +66,10 @@ def with_calibrations(problem: Problem, draft: Draft) -> Draft:
     for step in aligns:
         if able[step] and not there.intersection(able[step]) and _needed(problem, step):
             there = there | {able[step][0]}
-    for step, widths in widths_behind(problem, draft).items():
+    choice = any(len(one) > 1 for one in able.values())
+    for step, widths in widths_behind(problem, draft).items() if choice else ():
+        if len(able[step]) < 2:
+            continue
         able[step] = own_width_first(problem, step, able[step], widths)
         there = there | _of_own_width(problem, able[step], there, widths)
     named = {step: next((c for c in able[step] if c in there), -1) for step in aligns}

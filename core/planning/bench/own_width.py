@@ -5,7 +5,8 @@ One of another width serves by the rule, and sets little of the heads that play 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Set
+from fractions import Fraction
 
 from core.planning.bench.calibration import own_width_first, tidy, width_of, widths_behind
 from core.planning.bench.draft import Draft, Step
@@ -22,17 +23,17 @@ def of_own_width(problem: Problem, draft: Draft, no_worse: Callable[[Draft, Draf
 
     ``no_worse``: asked of a new draft and the one before.
     """
-    for step in [one for one in draft.steps if one.kind == "align" and one.calibration >= 0]:
-        for job in _wanted(problem, draft, step):
+    behind = widths_behind(problem, draft)
+    for step in [one for one in behind if one.calibration >= 0]:
+        for job in _wanted(problem, step, behind[step]):
             for better in _made_fit(problem, draft, job, step):
                 if no_worse(better, draft):
                     return of_own_width(problem, better, no_worse)
     return draft
 
 
-def _wanted(problem: Problem, draft: Draft, step: Step) -> tuple[Job, ...]:
+def _wanted(problem: Problem, step: Step, widths: Set[Fraction | None]) -> tuple[Job, ...]:
     """Calibration reels of the reels' width that would be named in place of another; nearest first."""
-    widths = widths_behind(problem, draft).get(step, set())
     if not widths or width_of(problem, step.calibration) in widths:
         return ()
     every = problem.decks[step.deck].calibrations[step.setup]
