@@ -35,11 +35,22 @@ def check_grams(grams: float) -> None:
 
 
 def log_reading(shelf: Shelf, load: str, at: datetime, celsius: float, place: str = "") -> Shelf:
-    """The shelf with a thermometer's reading in that load's log; Refused for one that no chamber has."""
+    """The shelf with a thermometer's reading in that load's log; Refused for one that no chamber has.
+
+    One whose minute was told stands in place of what was read in that minute at that place: it was a slip.
+    """
     check_celsius(celsius)
-    return changed_load(
-        shelf, load, lambda log: replace(log, readings=(*log.readings, Reading(at, celsius, place)))
-    )
+    told, new = at.second == 0, Reading(at, celsius, place)
+
+    def read(log: ChamberLog) -> ChamberLog:
+        kept = (one for one in log.readings if not (told and _same_minute(one, new)))
+        return replace(log, readings=(*kept, new))
+
+    return changed_load(shelf, load, read)
+
+
+def _same_minute(one: Reading, new: Reading) -> bool:
+    return one.place == new.place and one.at.replace(second=0, microsecond=0) == new.at
 
 
 def log_turn(shelf: Shelf, load: str, at: datetime) -> Shelf:

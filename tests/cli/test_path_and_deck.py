@@ -111,7 +111,7 @@ def test_nothing_else_begins_and_nothing_is_planned_while_a_line_up_runs(there: 
     assert there("tonight", "begin", STEP).status == 0
     refused = there("tonight", "begin", "transfer P-1")
     assert refused.status == 1 and refused.err.count("\n") == 1
-    assert "the line-up of D1 runs on D1 since 12:00" in refused.err
+    assert "a line-up runs on D1 since 12:00" in refused.err
     planned = there("plan", "--effort", "0.1")
     assert planned.status == 1 and "the line-up of D1 runs since 12:00" in planned.err
     clock.at += timedelta(days=1)  # left open last evening: it holds nothing up today

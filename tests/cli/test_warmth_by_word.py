@@ -290,3 +290,25 @@ def test_a_take_out_in_another_century_is_answered(there: Any) -> None:
     assert there("load", "C1", "W-1").status == 0
     assert there("mark", "W-1", "conditioned", "--at", "2100-01-01T10:00").status == 0
     assert len(there("chamber", "C1", "--json").json["turns"]) < 20
+
+
+def test_a_slip_at_the_thermometer_is_put_right_by_its_minute(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1").status == 0
+    clock.at += timedelta(hours=1, seconds=20)
+    assert there("chamber", "C1", "--read", "63 top").status == 0 and "W-1" in alarms(there)
+    clock.at += timedelta(seconds=15)
+    assert there("chamber", "C1", "--read", "54 top").status == 0  # read later, and no correction
+    assert "W-1" in alarms(there)
+    assert there("chamber", "C1", "--read", "54 top", "--at", "2026-12-02T13:00").status == 0
+    assert alarms(there) == {} and "63" not in there("chamber", "C1").out
+
+
+def test_a_load_goes_on_without_what_is_gone_or_captured(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1", "W-2", "W-3").status == 0
+    clock.at += timedelta(hours=1)
+    assert there("chamber", "C1", "--broken-off", "power").status == 0
+    assert there("remove", "W-2").status == 0
+    assert there("mark", "W-3", "transferred", "--because", "played elsewhere").status == 0
+    assert there("chamber", "C1", "--go-on").status == 0
+    inside = [one["reel"] for one in there("reels", "--json").json if "warm in C1" in str(one["blocked"])]
+    assert inside == ["W-1"] and told_of(there, "W-3")["next"] == "verify"

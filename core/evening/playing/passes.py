@@ -212,7 +212,8 @@ def deck_is_free(shelf: Shelf, deck: str, at: datetime, reel: str = "") -> None:
     other = in_the_way(shelf, deck, at, reel)
     if other is not None:
         since = _clock(shelf, other.since)
-        raise Refused(f"{other.words} runs on {deck} since {since}: end it or stop it first")
+        what = "a line-up" if other.kind == "align" else other.words
+        raise Refused(f"{what} runs on {deck} since {since}: end it or stop it first")
 
 
 def deck_of_pass(shelf: Shelf, reel: str) -> str:

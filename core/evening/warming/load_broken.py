@@ -68,7 +68,7 @@ def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
 
 
 def _back(shelf: Shelf, log: ChamberLog, at: datetime) -> list[Reel]:
-    wait = [shelf.reel(member.reel) for member in log.members if member.out is None]
+    wait = [shelf.reels[one.reel] for one in log.members if one.out is None and one.reel in shelf.reels]
     if not wait:
         raise Refused("every reel of that load had its hours")
     against = {reel.key: _stays_out(shelf, reel, at) for reel in wait}
@@ -82,6 +82,8 @@ def _back(shelf: Shelf, log: ChamberLog, at: datetime) -> list[Reel]:
 def _stays_out(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
     """Why that reel does not go back into the heat; None where it does."""
     why = heat_of(shelf, reel, at).never
+    if why is None and reel.past("transferred"):
+        why = "it is captured: no more heat"
     return why or (f"in chamber {reel.chamber}" if reel.chamber else None)
 
 
