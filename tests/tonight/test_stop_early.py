@@ -11,6 +11,7 @@ from core.clock import later
 from core.errors import Refused
 from core.evening.around.stop_early import stops_at, without_bench
 from core.evening.tonight.runsheet import run_sheet
+from core.evening.tonight.steps import finish_step
 from core.evening.tonight.transfer import leave_out
 from core.standing.not_tonight import left_out_until
 from core.studio.opening import opening
@@ -37,10 +38,12 @@ def spans(shelf: Any, flag: Any, at: datetime) -> list[str]:
 
 
 async def test_an_evening_ends_early_in_four_keys(book: Any, at_machine: Any, asked: list[str]) -> None:
-    book.mark("R-001", "aligned")
+    now = book.now().astimezone(book.shelf.studio.zone)
+    align = run_sheet(book.shelf, book.plans.kept_plan(), now).steps[0]
+    book.change(lambda shelf: finish_step(shelf, align, now), what="lined up", at=now)
     async with at_machine(book) as seat:
         await seat.go_to("transfer R-001")
-        await seat.press("space", "escape")
+        await seat.press("space")
         await seat.wait(minutes=15)  # 19:15
         assert next(iter(PROBLEMS)) == "stop"
         await seat.press("p", "1")
@@ -49,6 +52,7 @@ async def test_an_evening_ends_early_in_four_keys(book: Any, at_machine: Any, as
         assert "You stop at 19:30" in seat.text
         told = " ".join(seat.text.replace("│", "").split())
         assert "R-001 plays, at 30:00 then: stop it, and take it off; it would run 2 min more" in told
+        assert "back to shelf D1: CAL-1" in told, "the calibration tape was in the hands, too"
         assert "switch off D1" in told and "not tonight any more, since it is loud: " in told
         await seat.press("1")
         shelf, now = seat.shelf, seat.app.now()
@@ -149,3 +153,23 @@ def test_a_line_up_that_was_left_out_leaves_out_its_reels(book: Any) -> None:
     left = leave_out(book.shelf, align, now, "no calibration tape")
     reels = {key for key, _ in left_out_until(left, now)}
     assert {"R-001", "R-008"} <= reels and "R-013" not in reels
+
+
+async def test_a_tape_stopped_past_the_end_of_the_evening_lets_what_waited_be_planned(
+    book: Any, at_machine: Any, monkeypatch: Any
+) -> None:
+    from tui.places.tonight.acts import replan
+
+    begun: list[str] = []
+    monkeypatch.setattr(replan.Search, "run", lambda self: begun.append("planned"))
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=5)
+        await seat.press("e", "1")
+        assert not begun, "nothing waits yet, and it goes on after the heads are clean"
+        await seat.press("g", "p", "1", "1", "1")  # stop now, and stay at home
+        assert "planned again when R-001 is over" in seat.text and not begun
+        await seat.press("e", "1")
+        await seat.until(lambda: bool(begun))

@@ -8,6 +8,7 @@ from datetime import date, datetime
 
 from core.clock import clock_text, evening_of, minutes_between
 from core.errors import Refused
+from core.evening.around.fetch import wanted_reels
 from core.evening.around.hours import with_date
 from core.evening.around.where_it_lies import place_told
 from core.evening.playing.passes import TapePass, passes_of
@@ -58,7 +59,10 @@ def put_away(shelf: Shelf, sheet: RunSheet, at: datetime, now: datetime) -> tupl
     """What whoever stops at that moment must put away: the tape on the deck, tapes out of their places."""
     runs = (tape for tape in passes_of(shelf, now) if tape.state == "running")
     out = [_on_the_deck(tape, now, at) for tape in runs]
-    touched = {step.subject: None for step in sheet.steps if step.handled and step.subject in shelf.reels}
+    handled = [step for step in sheet.steps if step.handled]
+    keys = [step.subject for step in handled]
+    keys += [key for step in handled if step.kind == "align" for key in wanted_reels(step)]
+    touched = dict.fromkeys(key for key in keys if key in shelf.reels)
     places: dict[str, list[str]] = {}
     for key in touched:
         reel = shelf.reels[key]

@@ -11,7 +11,6 @@ from textwrap import wrap
 from core.clock import clock_text, minutes_between
 from core.conditioning.advisor import advice_of
 from core.conditioning.alarms import alarms
-from core.conditioning.tell import test_words
 from core.evening.around.where_it_lies import place_told, reels_to_look_at
 from core.evening.playing.passes import TapePass, notes_of, place
 from core.evening.tonight.line_ups import made_with, what_for
@@ -274,9 +273,9 @@ def _of_line_up(view: Face, step: Step) -> list[str]:
     if step.item is None:
         return first
     tape = view.shelf.reels.get(step.item.calibration)
-    test = test_words(advice_of(view.shelf, tape, view.now)) if tape is not None else ""
+    test = tape is not None and advice_of(view.shelf, tape, view.now).word == "test first"
     purpose = what_for(view.shelf, view.plan, step.item) if view.plan is not None else ""
-    told = [f"{tape.key}: {test}"] if tape is not None and test else []
+    told = [f"{step.item.calibration}: test it by hand first"] if test else []
     return [*first, made_with(step.item), *told, *([purpose] if purpose else [])]
 
 

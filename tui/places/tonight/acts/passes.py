@@ -183,6 +183,8 @@ class PassActs(EveningPlace):
         if why:
             said = f"stopped: {why}; clean, then {self._goes_on()} goes on"
             self.alter(lambda shelf: stopped_for(shelf, key, why), f"why pass {key} stopped", said)
+        if not any(self.home.now() < span.end for span in self.sheet.bench):
+            self.after_pass()  # it goes on on another evening: what waited for its end is planned now
 
     def _goes_on(self) -> str:
         return called("tonight.resume", self.home.own_keys)
