@@ -37,24 +37,23 @@ def length_of(reel: Reel, studio: Studio) -> Length | None:
         if found is not None:
             how = f"a full {reel.reel_size} reel of {reel.thickness} tape"
             return Length(Fraction(found), how, "reel size", _share("reel"))
-    if studio.assume_length is not None:
-        return _assumed(reel, studio.assume_length)
-    full = _full_of_stock(reel)
-    return None if full is None else Length(full[0], full[1], "reel size", _share("reel"))
+    return None if studio.assume_length is None else _assumed(reel, studio.assume_length)
 
 
-def _full_of_stock(reel: Reel) -> tuple[Fraction, str] | None:
-    """Inches of a full reel of its stock and how that was got; None where no row tells a thickness."""
+def stock_holds(reel: Reel) -> str:
+    """How much a full reel of its size holds of its stock, by the stock's row; empty where none tells.
+
+    It is told beside a length that is only assumed, and no more: the reel's own column of thickness counts.
+    """
     from core.tape.physics.length import length_from_reel
     from core.tape.stocks import find_stock
 
     stock = find_stock(reel.stock)
     thick = stock.total_mil or stock.base_mil if stock is not None else None
-    if thick is None or not reel.reel_size:
-        return None
-    found = length_from_reel(reel.reel_size.number, Fraction(str(thick)))
-    how = f"a full {reel.reel_size} reel of {reel.stock}, {thick:g} mil by the stock's row"
-    return None if found is None else (Fraction(found), how)
+    found = None
+    if thick is not None and reel.reel_size is not None:
+        found = length_from_reel(reel.reel_size.number, Fraction(str(thick)))
+    return f"a full {reel.reel_size} reel of {reel.stock} holds {feet(found)}" if found is not None else ""
 
 
 def _from_pack(reel: Reel, pack: Quantity, hub: Quantity, thick: Quantity) -> Length:
@@ -87,17 +86,17 @@ def _from_pack(reel: Reel, pack: Quantity, hub: Quantity, thick: Quantity) -> Le
 
 
 def _assumed(reel: Reel, guess: Quantity) -> Length:
-    """The studio's guess, and never more than a reel of that size holds, of its stock where that is known."""
+    """The studio's guess, and never more than a reel of that size holds."""
     from core.tape.physics.length import longest_on_reel
 
     most = longest_on_reel(reel.reel_size.number) if reel.reel_size else None
-    full = _full_of_stock(reel)
-    if full is not None and full[0] < guess.number:
-        return Length(full[0], full[1], "reel size", _share("reel"))
-    if most is None or most >= guess.number:
-        return Length(guess.number, f"assumed: {guess}", "assumed", _share("assumed"))
-    how = f"assumed: {feet(most)}, the most that a {reel.reel_size} reel holds"
-    return Length(most, how, "assumed", _share("assumed"))
+    inches, how = guess.number, f"assumed: {guess}"
+    if most is not None and most < inches:
+        inches, how = most, f"assumed: {feet(most)}, the most that a {reel.reel_size} reel holds"
+    holds = stock_holds(reel)
+    if holds and not holds.endswith(f" {feet(inches)}"):
+        how += f"; {holds}: set {reel.key} length=..."
+    return Length(inches, how, "assumed", _share("assumed"))
 
 
 def _share(how: str) -> float:

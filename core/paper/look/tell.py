@@ -149,7 +149,8 @@ def _long(length: Length | None) -> str:
     if length is None:
         return "length not known"
     if length.source == "assumed":
-        return f"{feet(length.inches)} assumed, nothing tells its length"
+        _, _, holds = length.how.partition("; ")
+        return f"{feet(length.inches)} assumed, {said(holds) or 'nothing tells its length'}"
     return feet(length.inches) if length.source == "length" else f"{feet(length.inches)} ({said(length.how)})"
 
 

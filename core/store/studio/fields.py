@@ -109,8 +109,7 @@ STUDIO = (
     ),
     _quantity(
         "assume_length", "length",
-        "for a reel whose length nothing tells; said wherever it is used, and never more than its reel holds,"
-        " of its stock where a row tells how thick that is",
+        "for a reel whose length nothing tells; said wherever it is used, and never more than its reel holds",
         "none",
     ),
     _text(
