@@ -34,6 +34,7 @@ from core.capture.timecode.code_tracks import CodeTracks, code_findings
 from core.capture.told.askew import askew_findings
 from core.capture.told.clicks import click_findings
 from core.capture.told.dull import dull_findings
+from core.capture.told.prints import print_findings
 from core.capture.told.sags import sag_findings
 from core.capture.told.splices import splice_findings
 from core.capture.told.stops import stop_findings
@@ -157,6 +158,7 @@ class _Job:
         found += dull + askew_findings(scan, make, joins, coded)
         found += splice_findings(scan, make, joins, coded)
         found += stop_findings(junctions, self.paths, self.headers, layout, make, coded, dull)
+        found += print_findings(scan, make, junctions, self.paths, self.headers, layout, coded)
         found += click_findings(scan, make, coded, found)
         found += grain_findings(make, scan, self.headers)
         found += name_findings(make, self.paths, self.studio, pass_number)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from core.capture.weighing.facts import EarlierPass, ReelFacts, StudioFacts, TimedNote
 from core.logbook.passes import noted, played_of
 from core.reels.length import length_of, play_seconds
+from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.left_to_play import transfers
 from core.standing.proof import checks_of
@@ -37,6 +38,7 @@ def reel_facts(shelf: Shelf, key: str, pass_number: int = 1) -> ReelFacts:
         tracks=reel.tracks,
         speed_ips=float(speed.number) if speed else None,
         width_inches=float(reel.width.number) if reel.width else None,
+        pack_inches=_pack(reel),
         expected_seconds=expected,
         length_from=length_from,
         sheet={track: " / ".join(dict.fromkeys(names)) for track, names in parts.items()},
@@ -46,6 +48,15 @@ def reel_facts(shelf: Shelf, key: str, pass_number: int = 1) -> ReelFacts:
         notes=tuple(_notes(shelf, key, pass_number)),
         earlier=_earlier(shelf, key, pass_number),
     )
+
+
+def _pack(reel: Reel) -> tuple[float, float] | None:
+    """Between which diameters the pack lies: a hub that is told may be no more than its hole."""
+    if reel.reel_size is None:
+        return None
+    wide = float(reel.reel_size.number)
+    narrow = 1.75 if wide < 7 else 2.25
+    return (narrow, wide) if wide > narrow else None
 
 
 def studio_facts(studio: Studio) -> StudioFacts:

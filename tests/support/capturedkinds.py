@@ -253,6 +253,17 @@ def _askew(folder: Path) -> Take:
     return Take([write(folder / "a.wav", first, 0.7 * second)], {"length": "37.5 ft"})
 
 
+def _print_through(folder: Path) -> Take:
+    """Two tracks that begin at 4 s; what comes 1.5 s later is heard before it, 45 dB weaker."""
+    seconds = 10
+    at = np.arange(seconds * RATE) / RATE
+    tracks = [4 * hiss(number, at.size) * played(number, at) ** 0.5 * (at >= 4) for number in (1, 2)]
+    early = [track + 10 ** (-45 / 20) * np.roll(track, -int(1.5 * RATE)) for track in tracks]
+    noise = [10 ** (-64 / 20) / 0.05 * hiss(number, at.size) for number in (7, 8)]
+    whole = [track + one for track, one in zip(early, noise, strict=True)]
+    return Take([write(folder / "a.wav", *whole)], {"length": "6.25 ft"})
+
+
 TAKES: dict[str, Callable[[Path], Take]] = {
     "clipping": _one(_clipping), "dropout": _one(_dropout), "zero run": _one(_zeros),
     "repeat": _one(_repeat), "silence": _silence, "sound": _sound, "hum": _one(_hum, hiss),
@@ -264,5 +275,6 @@ TAKES: dict[str, Callable[[Path], Take]] = {
     "timecode": _code("timecode"), "name": _plain, "header": _header,
     "dull": _through_dirt(4, (0, 1, 2, 3)), "one side": _through_dirt(8, (6, 7)), "sag": _sag,
     "splice": _splice, "click": _one(_click), "stop": _stop, "askew": _askew,
+    "print-through": _print_through,
 }  # fmt: skip
 """By kind, except for `guide`, which needs two passes and a studio with guide tracks."""

@@ -33,6 +33,8 @@ class ReelFacts:
     speed_ips: float | None = None
     width_inches: float | None = None
     """Of the tape."""
+    pack_inches: tuple[float, float] | None = None
+    """Diameters between which its pack lies, from hub to spool; none where nothing tells."""
     expected_seconds: float | None = None
     """Play time by the reel's estimate."""
     length_from: str = ""

@@ -1,0 +1,93 @@
+"""Print-through that is heard before tracks begin: a few such places of the pass are read again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from core.capture.prints.echo import WINDOW_SECONDS, Copy, copies
+from core.capture.prints.onsets import Onset
+from core.capture.prints.pack import lags_of, one_pack
+
+Read = Callable[[int, int], np.ndarray | None]
+"""Channels by frames of the pass between two frames; none where a join lies between them."""
+MOST_PLACES, A_PLACE_EVERY_SECONDS = 24, 8.0
+"""So many places at most are read, and no more than one for so many seconds of the pass."""
+SURE, LIKELY = 24.0, 14.0
+"""Likeness from which a copy is told by itself, and from which where other places tell the same pack."""
+_MANY, _TOGETHER = 3, 52.0
+"""So many places, of so much likeness together, tell it where none is sure by itself."""
+_SAME_SECONDS = 0.002
+_LOUDEST_DB, _FAINTEST_DB = -38.0, -60.0
+"""A louder copy is in the music; a fainter one nobody hears."""
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """A place before which print-through is heard."""
+
+    seconds: float
+    """Where the sound begins."""
+    copy: Copy
+
+    @property
+    def turn(self) -> tuple[float, float]:
+        """The place, and the length of a turn there, in seconds."""
+        return self.seconds, self.copy.lag
+
+
+def printed(
+    places: Sequence[Onset],
+    read: Read,
+    rate: int,
+    seconds: float,
+    pack: tuple[float, float],
+    speed_ips: float,
+) -> list[Printed]:
+    """The places at which it is heard, of those at which most is to be heard."""
+    most = min(MOST_PLACES, 1 + int(seconds / A_PLACE_EVERY_SECONDS))
+    worth = sorted(places, key=lambda one: -one.worth)[:most]
+    lags = lags_of(pack, speed_ips)
+    found = [_at(place, read, rate, lags, speed_ips) for place in worth]
+    every = [one for there in found for one in there]
+    packs = [_of_one_pack(one, found, speed_ips) for one in every if not _keeps_time(one, every, speed_ips)]
+    return max((one for one in packs if _sure(one)), key=_likeness, default=[])
+
+
+def _likeness(group: Sequence[Printed]) -> float:
+    return sum(one.copy.likeness for one in group)
+
+
+def _sure(group: Sequence[Printed]) -> bool:
+    many = len(group) >= _MANY and _likeness(group) >= _TOGETHER
+    return many or max(one.copy.likeness for one in group) >= SURE
+
+
+def _of_one_pack(one: Printed, found: Sequence[Sequence[Printed]], speed_ips: float) -> list[Printed]:
+    """The likeliest of every place that can be a turn of the pack that one of them tells, in order."""
+    fits = ([other for other in there if one_pack(one.turn, other.turn, speed_ips)] for there in found)
+    return sorted((there[0] for there in fits if there), key=lambda other: other.seconds)
+
+
+def _keeps_time(one: Printed, found: Sequence[Printed], speed_ips: float) -> bool:
+    """Whether the same lag comes back where the pack must be another: it is in the music."""
+    same = (other for other in found if abs(one.copy.lag - other.copy.lag) < _SAME_SECONDS)
+    return any(not one_pack(one.turn, other.turn, speed_ips) for other in same)
+
+
+def _at(place: Onset, read: Read, rate: int, lags: tuple[float, float], speed_ips: float) -> list[Printed]:
+    """What may be print-through before that place, the likeliest first."""
+    begins, reach = round(place.seconds * rate), round((lags[1] + 2 * WINDOW_SECONDS) * rate)
+    first = max(0, begins - reach)
+    sound = read(first, begins + reach)
+    if sound is None:
+        return []
+    rows = [one.channel for one in place.begins]
+    quiet = np.array([one.quiet for one in place.begins])
+    return [
+        Printed(place.seconds, replace(one, channel=rows[one.channel]))
+        for one in copies(sound[rows], rate, begins - first, quiet, lags, speed_ips)
+        if one.likeness >= LIKELY and _FAINTEST_DB <= one.level_db <= _LOUDEST_DB
+    ]

@@ -1,0 +1,80 @@
+"""Where a track begins to sound after quiet: there, and hardly anywhere else, print-through is heard."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.album.levels import Levels
+
+RISES_DB = 22.0
+_QUIET_SECONDS, _SOUND_SECONDS = 0.7, 0.5
+_LOUD_DBFS = -45.0
+_BANDS = slice(3, None)
+"""Above 560 Hz, where print-through is strongest at the usual speeds."""
+_TOGETHER_SECONDS = 0.5
+"""Tracks that begin so close to one another begin together."""
+
+
+@dataclass(frozen=True, slots=True)
+class Begins:
+    """A track that begins to sound after so many seconds of quiet."""
+
+    seconds: float
+    channel: int
+    rise_db: float
+    quiet: float
+
+
+@dataclass(frozen=True, slots=True)
+class Onset:
+    """A place at which tracks begin to sound."""
+
+    seconds: float
+    begins: tuple[Begins, ...]
+
+    @property
+    def worth(self) -> float:
+        """How much there is to be heard before it."""
+        return sum(one.rise_db for one in self.begins)
+
+
+def onsets(levels: Levels) -> list[Onset]:
+    """All of them, in order of time."""
+    found = [one for channel in range(len(levels.halves)) for one in _of(levels, channel)]
+    found.sort(key=lambda one: (one.seconds, one.channel))
+    out: list[Onset] = []
+    while found:
+        first = found[0].seconds
+        here = [one for one in found if one.seconds - first <= _TOGETHER_SECONDS]
+        found = found[len(here) :]
+        out.append(Onset(first, tuple({one.channel: one for one in reversed(here)}.values())))
+    return out
+
+
+def _of(levels: Levels, channel: int) -> list[Begins]:
+    """Every onset of one channel."""
+    from scipy.ndimage import maximum_filter1d, uniform_filter1d
+
+    rows = levels.halves[channel, :, _BANDS]
+    quiet, sound = (round(seconds * levels.hertz) for seconds in (_QUIET_SECONDS, _SOUND_SECONDS))
+    if len(rows) < quiet + sound:
+        return []
+    power = np.where(rows == 255, 0.0, 10 ** (rows / np.float32(-20))).sum(axis=1)
+    level = 10 * np.log10(power + 1e-14)
+    # The loudest of the time before each row, and the mean of the time after it.
+    before = maximum_filter1d(level, quiet, origin=(quiet - 1) // 2, mode="nearest")
+    after = 10 * np.log10(uniform_filter1d(power, sound, origin=-(sound // 2), mode="nearest") + 1e-14)
+    rise = np.where(after > _LOUD_DBFS, after - before, 0.0)
+    rise[:quiet] = 0.0
+    begins = np.concatenate(([False], rise > RISES_DB, [False]))
+    lasts = np.flatnonzero(begins[1:-1] & ~begins[2:])
+    # Up to the last row of such a stretch the track is quiet.
+    return [_begins(level, int(last), channel, float(rise[last]), levels.hertz) for last in lasts]
+
+
+def _begins(level: np.ndarray, last: int, channel: int, rise: float, hertz: float) -> Begins:
+    loud = np.flatnonzero(level[:last] > level[last] + RISES_DB / 2)
+    quiet = last - (int(loud[-1]) + 1 if len(loud) else 0)
+    return Begins(last / hertz, channel, rise, quiet / hertz)

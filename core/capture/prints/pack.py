@@ -1,0 +1,36 @@
+"""How long one turn of the pack takes to run by, and what is one turn at several places of one reel."""
+
+from __future__ import annotations
+
+import numpy as np
+
+NARROWEST_INCHES, WIDEST_INCHES = 1.75, 14.0
+"""The hub of the smallest spool, and the largest spool there is (NAB 1965 and EIA RS-224, from memory)."""
+_SLACK = 0.03
+_THINNEST_METRES, _THICKEST_METRES = 16e-6, 60e-6
+
+
+def turn_seconds(inches: float, speed_ips: float) -> float:
+    """One turn of a pack of that diameter at that speed."""
+    return float(np.pi * inches / speed_ips)
+
+
+def pack_inches(seconds: float, speed_ips: float) -> float:
+    """The diameter of a pack of which one turn takes so long."""
+    return float(seconds * speed_ips / np.pi)
+
+
+def lags_of(pack: tuple[float, float], speed_ips: float) -> tuple[float, float]:
+    """The shortest and the longest turn of packs between two diameters, and a little more."""
+    narrow, wide = pack
+    return turn_seconds(narrow, speed_ips) * (1 - _SLACK), turn_seconds(wide, speed_ips) * (1 + _SLACK)
+
+
+def one_pack(a: tuple[float, float], b: tuple[float, float], speed_ips: float) -> bool:
+    """Whether two turns (place and length in seconds) can be of one pack, which grows or shrinks as it runs.
+
+    The square of the diameter changes by 4 t / pi times the length wound: T^2 by 4 pi t / v a second.
+    """
+    a_metre = 4 * np.pi / (speed_ips * 0.0254) * abs(b[0] - a[0])
+    change, slack = abs(b[1] ** 2 - a[1] ** 2), 0.002 * (a[1] + b[1])
+    return bool(_THINNEST_METRES * a_metre - slack <= change <= _THICKEST_METRES * a_metre + slack)

@@ -1,0 +1,64 @@
+"""Print-through as findings: a faint copy of what is to come, one turn of the pack before it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from pathlib import Path
+
+import numpy as np
+
+from core.capture.files.excerpt import Excerpts
+from core.capture.files.header import Header
+from core.capture.files.layout import Layout
+from core.capture.pieces.joins import Junction
+from core.capture.prints.heard import Printed, printed
+from core.capture.prints.onsets import Onset, onsets
+from core.capture.prints.pack import NARROWEST_INCHES, WIDEST_INCHES, pack_inches
+from core.capture.scan import Scan
+from core.capture.told.dull import USUAL_IPS
+from core.capture.weighing.places import PassMaker, clock
+from core.findings import Finding
+
+WEIGHS_DB = -50.0
+"""From here on it is heard in the pauses of a good tape: a remark."""
+
+
+def print_findings(
+    scan: Scan, make: PassMaker, junctions: Sequence[Junction], paths: Sequence[Path],
+    headers: Sequence[Header | None], layout: Layout, code: Collection[int],
+) -> list[Finding]:  # fmt: skip
+    """Print-through before tracks begin; `code` are channels with timecode."""
+    levels = scan.band_levels.found()
+    if levels is None:
+        return []
+    places = [one for place in onsets(levels) if (one := _of_music(place, code)) is not None]
+    pieces = [Excerpts(paths, headers, piece) for piece in layout.pieces]
+    starts = [0, *(one.at for one in junctions)]
+    skips = [0, *(one.skip for one in junctions)]
+
+    def read(first: int, last: int) -> np.ndarray | None:
+        at = int(np.searchsorted(starts, first, side="right")) - 1
+        if at + 1 < len(starts) and last > starts[at + 1]:
+            return None
+        shift = skips[at] - starts[at]
+        return pieces[at].read(first + shift, last + shift)
+
+    pack, speed = make.reel.pack_inches or (NARROWEST_INCHES, WIDEST_INCHES), make.reel.speed_ips or USUAL_IPS
+    found = printed(places, read, make.sample_rate, make.seconds, pack, speed)
+    return [_told(one, speed, make) for one in found]
+
+
+def _of_music(place: Onset, code: Collection[int]) -> Onset | None:
+    begins = tuple(one for one in place.begins if one.channel not in code)
+    return Onset(place.seconds, begins) if begins else None
+
+
+def _told(one: Printed, speed: float, make: PassMaker) -> Finding:
+    copy = one.copy
+    says = (f"{make.begin(copy.channel)} is heard {copy.lag:.2f} s before it begins at {clock(one.seconds)}, "
+            f"{-copy.level_db:.0f} dB weaker: print-through of the next turn, where the pack is "
+            f"{pack_inches(copy.lag, speed):.1f} in across.")  # fmt: skip
+    weight = make.thresholds.weight("print-through") if copy.level_db >= WEIGHS_DB else "note"
+    start = max(0.0, one.seconds - copy.lag)
+    return make.at("print-through", copy.channel, start * make.sample_rate, one.seconds * make.sample_rate,
+                   says, weight=weight, size=max(0.0, 80 + copy.level_db))  # fmt: skip
