@@ -180,11 +180,27 @@ class Strip:
     """A row a track; each byte is the half decibels below full scale, 255 for silence."""
     rms: tuple[bytes, ...]
     """As `peaks`, of the RMS."""
+    treble: tuple[bytes, ...] = ()
+    """Treble against the middle of the same track: 128 is what is usual of that track, a step half a decibel,
+    255 where nothing tells; none where a check of an older kind kept none."""
+    along: tuple[tuple[float, float | None, float | None], ...] = ()
+    """Equal parts of the pass: seconds of its middle, percent of speed, and the spacing in micrometres that
+    treble stands for against the first of them; none where nothing tells."""
 
     def __post_init__(self) -> None:
-        rows = (*self.peaks, *self.rms)
-        if len(rows) != 2 * len(self.tracks) or any(len(row) != self.columns for row in rows):
+        rows, sets = (*self.peaks, *self.rms, *self.treble), 3 if self.treble else 2
+        if len(rows) != sets * len(self.tracks) or any(len(row) != self.columns for row in rows):
             raise ValueError("a strip needs one peak and one rms row a track, all of the same columns")
+
+    @property
+    def speeds(self) -> dict[float, float]:
+        """Percent of speed by the middle of a part of the pass, where it is told."""
+        return {at: percent for at, percent, _ in self.along if percent is not None}
+
+    @property
+    def spacings(self) -> dict[float, float]:
+        """Micrometres that treble stands for by the middle of a part of the pass, where it tells anything."""
+        return {at: lost for at, _, lost in self.along if lost is not None}
 
     def levels(self, row: bytes) -> list[float | None]:
         """Decibels (full scale 0) of one row of `peaks` or `rms`; none is silence."""
@@ -192,22 +208,25 @@ class Strip:
 
     def to_json(self) -> dict[str, object]:
         """As a JSON object; the rows are deflated and in base 64."""
-        rows = b"".join((*self.peaks, *self.rms))
+        rows = b"".join((*self.peaks, *self.rms, *self.treble))
         packed = base64.b64encode(zlib.compress(rows, 6)).decode("ascii")
-        return {"seconds": self.seconds, "tracks": list(self.tracks), "columns": self.columns, "rows": packed}
+        made = {"seconds": self.seconds, "tracks": list(self.tracks), "columns": self.columns, "rows": packed}
+        more = {"along": [list(one) for one in self.along]} if self.along else {}
+        return {**made, **({"treble": True} if self.treble else {}), **more}
 
     @classmethod
     def from_json(cls, value: Mapping[str, Any]) -> Strip:
         """The inverse of `to_json`."""
         tracks = tuple(int(track) for track in value["tracks"])
-        columns = int(value["columns"])
-        size = 2 * columns * len(tracks)
+        columns, sets = int(value["columns"]), 3 if value.get("treble") else 2
+        size = sets * columns * len(tracks)
         rows = zlib.decompressobj().decompress(base64.b64decode(value["rows"]), size + 1)
         if len(rows) != size:
             raise ValueError(f"strip holds {len(rows)} bytes, not {size}")
-        cut = [rows[at * columns : (at + 1) * columns] for at in range(2 * len(tracks))]
-        return cls(float(value["seconds"]), tracks, columns,
-                   tuple(cut[: len(tracks)]), tuple(cut[len(tracks) :]))  # fmt: skip
+        cut = [rows[at * columns : (at + 1) * columns] for at in range(sets * len(tracks))]
+        peaks, rms, treble = (tuple(cut[at * len(tracks) : (at + 1) * len(tracks)]) for at in range(3))
+        along = tuple((float(at), speed, spacing) for at, speed, spacing in value.get("along", ()))
+        return cls(float(value["seconds"]), tracks, columns, peaks, rms, treble, along)
 
 
 def heaviest(findings: Iterable[Finding]) -> str:

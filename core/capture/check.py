@@ -31,6 +31,7 @@ from core.capture.scan import Scan
 from core.capture.speed.pass_speed import speed_findings, speed_of
 from core.capture.speed.tone_tracks import ToneTracks
 from core.capture.timecode.code_tracks import CodeTracks, code_findings
+from core.capture.told.along import strip_of
 from core.capture.told.askew import askew_findings
 from core.capture.told.clicks import click_findings
 from core.capture.told.dull import dull_findings
@@ -168,10 +169,10 @@ class _Job:
         files = tuple(file_value(*one) for one in zip(self.paths, self.headers, reading.feeds, strict=True))
         order = sorted(found, key=lambda one: (one.start, one.end, one.kind, one.track or 0, one.other or 0))
         way.arrived()
+        course = course_of(layout.sample_rate, make.seconds, tracks, code, scan)
         return Check(
             self.reel.key, files, _channels(scan, layout, tracks), tuple(order), code.found(tracks), speed,
-            pass_number, tracks, make.seconds, strip=scan.loudness.strip(tracks, make.seconds),
-            course=course_of(layout.sample_rate, make.seconds, tracks, code, scan),
+            pass_number, tracks, make.seconds, strip=strip_of(scan, make, course, coded), course=course,
         )  # fmt: skip
 
     def _frame_size(self, piece: Piece) -> float:

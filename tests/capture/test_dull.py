@@ -81,9 +81,12 @@ def loops():
 
 
 def dull(path, tracks):
+    return [one for one in checked(path, tracks).findings if one.kind in ("dull", "one side")]
+
+
+def checked(path, tracks):
     soundfile.write(path, np.stack(tracks, axis=1), RATE, "PCM_24")
-    check = check_capture(ReelFacts("R", len(tracks), speed_ips=15.0), StudioFacts(), [path])
-    return [one for one in check.findings if one.kind in ("dull", "one side")]
+    return check_capture(ReelFacts("R", len(tracks), speed_ips=15.0), StudioFacts(), [path])
 
 
 def test_real_music_through_dirty_heads_sends_the_person_to_the_minute(loops, tmp_path):
@@ -95,8 +98,16 @@ def test_real_music_through_dirty_heads_sends_the_person_to_the_minute(loops, tm
         half, whole = spaced(sound, RATE, 1.5), spaced(sound, RATE, 3.0)
         first, second = np.clip(2 * share, 0, 1), np.clip(2 * share - 1, 0, 1)
         through.append((sound * (1 - first) + half * (first - second) + whole * second).astype(np.float32))
-    found = dull(tmp_path / "dull.wav", through)
+    check = checked(tmp_path / "dull.wav", through)
+    found = [one for one in check.findings if one.kind in ("dull", "one side")]
     assert [one.kind for one in found] == ["dull"]
+    along = list(check.strip.spacings.values())  # of three parts
+    truth = [3.0 * float(part.mean()) for part in np.array_split(share, 3)]
+    assert along == pytest.approx([one - truth[0] for one in truth], abs=0.4)
+    assert not check.strip.speeds
+    lanes = np.array([list(lane) for lane in check.strip.treble], float)
+    lanes[lanes == 255] = np.nan
+    assert np.nanmean(lanes[:, -800:]) < np.nanmean(lanes[:, :800]) - 4  # two decibels, at the least
     assert found[0].start == pytest.approx(40, abs=20)
     assert found[0].weight == "remark" and "Clean, and play again from" in found[0].says
     said = float(found[0].says.split("dirty heads: ")[1].split()[0])

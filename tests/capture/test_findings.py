@@ -71,3 +71,5 @@ def test_a_strip_comes_back_from_its_json_and_tells_decibels():
     assert strip.levels(strip.peaks[0]) == [0.0, -6.0, None]
     with pytest.raises(ValueError):
         Strip(10.0, (1,), 3, (b"ab",), (b"abc",))
+    more = Strip(10.0, (1,), 3, (b"abc",), (b"abc",), (b"xyz",), ((5.0, None, 1.25), (7.0, -0.1, None)))
+    assert Strip.from_json(json.loads(json.dumps(more.to_json()))) == more

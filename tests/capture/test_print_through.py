@@ -10,7 +10,7 @@ import soundfile
 from capturedkinds import RATE, hiss, played
 
 from core.capture.check import check_capture
-from core.capture.prints.pack import lags_of, one_pack, pack_inches, turn_seconds
+from core.capture.prints.pack import lags_of, one_pack, pack_inches, steady, turn_seconds
 from core.capture.weighing.facts import ReelFacts, StudioFacts
 
 
@@ -54,3 +54,5 @@ def test_turns_of_one_pack_follow_from_its_length_and_thickness():
     first, last = (0.0, turn_seconds(10, 15)), (34.80 * 60, turn_seconds(4.5, 15))
     assert one_pack(first, last, 15)
     assert not one_pack(first, (60.0, first[1]), 15)
+    shrinks = [(float(at), float(np.sqrt(2.0 - 1.6e-3 * at))) for at in (0, 20, 40, 60)]
+    assert steady(shrinks) and not steady([*shrinks[:3], (60.0, 1.40)])

@@ -206,6 +206,16 @@ def test_letters_stand_where_something_was_found_and_fails_are_capitals() -> Non
     assert first.isascii() and second.isascii()
 
 
+def test_the_lanes_show_treble_that_goes_where_the_level_stays() -> None:
+    level, gone = bytes([24] * 600), bytes([128 - column // 30 for column in range(600)])
+    strip = Strip(60.0, (1,), 600, (level,), (level,), (gone,))
+    drawn = ["".join(text for text, _ in lane_lines(Lanes(strip, (), plain=True, treble=treble), 67, 12)[0])
+             for treble in (False, True)]  # fmt: skip
+    assert len(set(drawn[0][6:66])) == 1
+    heights = [" ..::--==".index(sign) for sign in drawn[1][6:66].replace("=", "=")]
+    assert heights[0] > heights[-1] and heights == sorted(heights, reverse=True)
+
+
 def test_how_far_a_reading_is_and_how_long_it_takes_still() -> None:
     words = reading_words("R-022 measured", Progress(250_000_000, 1_000_000_000, 2.0), 80)
     assert words.startswith(" R-022 measured 25% of 1.0 GB, 125 MB/s, 0:06 left") and len(words) <= 80
@@ -222,6 +232,8 @@ async def test_what_the_check_tells_of_the_tape_goes_to_its_history_by_one_key_a
     book.captures.keep_check(Check("R-022", (file,), (level,), (dull,), tracks=(1,), seconds=9.6))
     async with at_captures(book, "R-022") as seat:
         await seat.until("dull")
+        await seat.press("y")
+        await seat.until("this check kept no treble")
         assert not any(says in one.note for one in book.shelf.history)
         await seat.press("b")
         await seat.until("for its history")

@@ -169,6 +169,7 @@ AT_THE_TAPE: tuple[Key, ...] = (
         "Turn the files of a pass round that was played backwards, beside the originals.",
         6,
     ),
+    Key("capture.treble", "y", "treble", "treble", "The lanes show treble, or the level again.", 8),
     Key(
         "capture.to_tape",
         "b",

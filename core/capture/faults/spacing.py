@@ -73,7 +73,7 @@ def growth(rows: np.ndarray, moment_seconds: float, speed_ips: float) -> Growth 
         return None
     block = max(BLOCK_SECONDS, moments * moment_seconds / MOST_BLOCKS)
     places = (np.arange(moments) * moment_seconds / block).astype(int)
-    tracks = [told for row in range(len(rows)) if (told := _Track.of(row, rows[row], places)) is not None]
+    tracks = [told for row in range(len(rows)) if (told := Track.of(row, rows[row], places)) is not None]
     if not tracks:
         return None
     ramps = _ramps(int(places[-1]) + 1)
@@ -103,7 +103,7 @@ def _ramps(blocks: int) -> np.ndarray:
 
 
 @dataclass(frozen=True, slots=True)
-class _Track:
+class Track:
     """What one track tells, gathered by blocks of time and kinds of moments."""
 
     row: int
@@ -113,7 +113,7 @@ class _Track:
     """Treble less middle in dB, of the same shape; 0 where there is none."""
 
     @classmethod
-    def of(cls, row: int, halves: np.ndarray, places: np.ndarray) -> _Track | None:
+    def of(cls, row: int, halves: np.ndarray, places: np.ndarray) -> Track | None:
         middle = halves[:, _MIDDLE].min(axis=1).astype(int)
         sounds = middle < _QUIET_HALVES
         if np.count_nonzero(sounds) < _FEWEST:

@@ -7,7 +7,7 @@ a copy stands out as the one lag at which all phases agree.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -27,6 +27,8 @@ class Copy:
     """What may be a copy of what comes later, in the quiet before a place."""
 
     lag: float
+    before: float
+    """Seconds from the middle of the quiet in which it is heard to where the sound begins."""
     likeness: float
     """Power with which phases agree over its usual value at lags beside it: 1 where nothing agrees."""
     channel: int
@@ -54,7 +56,9 @@ def copies(
         still = np.flatnonzero(quiet >= GUARD_SECONDS + (number + 1) * WINDOW_SECONDS)
         if first < 0 or not len(still) or number * WINDOW_SECONDS > lags[1]:
             break
-        found += _in_window(plain[still], first, size, hertz, lags, speed_ips, still)
+        before = GUARD_SECONDS + (number + 0.5) * WINDOW_SECONDS
+        likely = _in_window(plain[still], first, size, hertz, lags, speed_ips, still)
+        found += [replace(one, before=before) for one in likely]
     return sorted(found, key=lambda one: -one.likeness)
 
 
@@ -82,7 +86,7 @@ def _in_window(
         power /= np.maximum(uniform_filter1d(power, round(_BESIDE_SECONDS * hertz), axis=1), 1e-20)
         row, at = (int(one) for one in np.unravel_index(int(power.argmax()), power.shape))
         level = _level_db(faint[row], fft(part[row, at : at + size], long)[low:high])
-        out.append(Copy((lag + at) / hertz, float(power[row, at]), int(names[row]), level))
+        out.append(Copy((lag + at) / hertz, 0.0, float(power[row, at]), int(names[row]), level))
     return out
 
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from core.capture.prints.echo import WINDOW_SECONDS, Copy, copies
 from core.capture.prints.onsets import Onset
-from core.capture.prints.pack import lags_of, one_pack
+from core.capture.prints.pack import lags_of, one_pack, steady
 
 Read = Callable[[int, int], np.ndarray | None]
 """Channels by frames of the pass between two frames; none where a join lies between them."""
@@ -19,7 +19,7 @@ SURE, LIKELY = 24.0, 14.0
 """Likeness from which a copy is told by itself, and from which where other places tell the same pack."""
 _MANY, _TOGETHER = 3, 52.0
 """So many places, of so much likeness together, tell it where none is sure by itself."""
-_SAME_SECONDS = 0.002
+_SAME_SECONDS = 0.0015
 _LOUDEST_DB, _FAINTEST_DB = -38.0, -60.0
 """A louder copy is in the music; a fainter one nobody hears."""
 
@@ -35,7 +35,7 @@ class Printed:
     @property
     def turn(self) -> tuple[float, float]:
         """The place, and the length of a turn there, in seconds."""
-        return self.seconds, self.copy.lag
+        return self.seconds - self.copy.before, self.copy.lag
 
 
 def printed(
@@ -61,6 +61,8 @@ def _likeness(group: Sequence[Printed]) -> float:
 
 
 def _sure(group: Sequence[Printed]) -> bool:
+    if not steady([one.turn for one in group]):
+        return False
     many = len(group) >= _MANY and _likeness(group) >= _TOGETHER
     return many or max(one.copy.likeness for one in group) >= SURE
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 NARROWEST_INCHES, WIDEST_INCHES = 1.75, 14.0
 """The hub of the smallest spool, and the largest spool there is (NAB 1965 and EIA RS-224, from memory)."""
-_SLACK = 0.03
+_SLACK, _STEADY = 0.03, 0.0012
+"""How far a pack may lie beside what is told of it; how steady the speed of a good deck is over a turn."""
 _THINNEST_METRES, _THICKEST_METRES = 16e-6, 60e-6
 
 
@@ -32,5 +35,14 @@ def one_pack(a: tuple[float, float], b: tuple[float, float], speed_ips: float) -
     The square of the diameter changes by 4 t / pi times the length wound: T^2 by 4 pi t / v a second.
     """
     a_metre = 4 * np.pi / (speed_ips * 0.0254) * abs(b[0] - a[0])
-    change, slack = abs(b[1] ** 2 - a[1] ** 2), 0.002 * (a[1] + b[1])
+    change, slack = abs(b[1] ** 2 - a[1] ** 2), _STEADY * (a[1] + b[1])
     return bool(_THINNEST_METRES * a_metre - slack <= change <= _THICKEST_METRES * a_metre + slack)
+
+
+def steady(turns: Sequence[tuple[float, float]]) -> bool:
+    """Whether three turns and more (place, length in seconds) change as one pack does: T^2 on a line."""
+    if len(turns) < 3:
+        return True
+    at, square = np.array([one[0] for one in turns]), np.array([one[1] ** 2 for one in turns])
+    strays = square - np.polyval(np.polyfit(at, square, 1), at)
+    return bool(np.sqrt(np.mean(strays**2)) <= 2 * _STEADY * float(np.sqrt(square.mean())))

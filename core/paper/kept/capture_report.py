@@ -8,7 +8,7 @@ from pathlib import PurePath
 
 from reportlab.platypus.flowables import Flowable
 
-from core.findings import Check, Finding
+from core.findings import Check, Finding, Strip
 from core.paper.kept.fixity import fixity
 from core.paper.look.foot import figures_foot
 from core.paper.look.letters import said
@@ -53,6 +53,7 @@ def report_sheet(shelf: Shelf, check: Check, size: str = "A4") -> Sheet:
         placed = [pair for pair in marks if pair[1].weight == "fail" or pair[1] in worth][:_MARKED]
         note = Text("Black: RMS; outline: peak; lanes from -60 to 0 dBFS. Numbers are findings.", TINY)
         story += section("Along the tape", Strips(check.strip, placed, wide, 430), note)
+        story += _along(check.strip, wide)
     heard = _listened(shelf, check)
     story += section("Findings", _findings(marks, wide, heard) if marks else Text("None."))
     if len(marks) > _MOST:
@@ -83,6 +84,22 @@ def report_sheet(shelf: Shelf, check: Check, size: str = "A4") -> Sheet:
         tuple(story),
         f"pass {check.pass_number}{tracks}, {whole_seconds(check.seconds)}; {when}",
     )
+
+
+def _along(strip: Strip, wide: float) -> list[Flowable]:
+    """Speed and spacing in equal parts of the pass; nothing where neither was told."""
+    told = [("speed, %", strip.speeds, 2), ("spacing, \u00b5m", strip.spacings, 1)]
+    rows: list[list[Cell]] = [
+        [word, *(f"{values[at] + 0:+.{places}f}" if at in values else "-" for at, *_ in strip.along)]
+        for word, values, places in told
+        if values
+    ]
+    if not rows:
+        return []
+    head = ["", *(whole_seconds(at) for at, *_ in strip.along)]
+    says = "Spacing: what treble stands for, against the first part. Music that changes shows too."
+    shares = [14, *([8] * len(strip.along))]
+    return [table(head, rows, shares, column=wide, type_=SMALL), Text(says, TINY)]
 
 
 def _verdict(check: Check) -> str:

@@ -32,6 +32,7 @@ _NEED_CHECK = (
     "again",
     "hear",
     "to_tape",
+    "treble",
     "pass_on(1)",
     "pass_on(-1)",
 )
@@ -298,6 +299,17 @@ class CaptureScreen(CapturePlace):
         self.number = numbers[(numbers.index(self.number) + step) % len(numbers)]
         self.laid()
         self.refresh_head()
+
+    def action_treble(self) -> None:
+        """The lanes show treble against the middle of each track, or its level again."""
+        check = self.check
+        if check is None or check.strip is None or not check.strip.treble:
+            self.home.say("this check kept no treble: check the files again", bad=True)
+            return
+        self.treble = not self.treble
+        self.laid()
+        shows = "treble: low where a track is duller than it usually is"
+        self.home.say(f"lanes show {shows if self.treble else 'the level'}")
 
     def action_to_tape(self) -> None:
         """Offers what the check tells of the tape itself for the reel's history, to be mended or let be."""

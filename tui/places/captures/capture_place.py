@@ -59,6 +59,7 @@ class CapturePlace(ReelActs):
         self._heard_of = ""
         self.reel = reel
         self.trouble = ""  # why the files that were chosen last could not be measured
+        self.treble = False  # whether the lanes show treble in place of the level
         self.number = 0  # the pass that is shown; 0 before any is
         self._checks: tuple[Shelf | None, tuple[Check, ...]] = (None, ())
 
@@ -211,7 +212,7 @@ class CapturePlace(ReelActs):
         check, here = self.check, self.finding
         view = None
         if check is not None and check.strip is not None and check.strip.tracks:
-            view = Lanes(check.strip, check.findings, here, self.home.plain_signs)
+            view = Lanes(check.strip, check.findings, here, self.home.plain_signs, self.treble)
         self.query_one(LanesView).show(view, self.size.height - 3)
         self.query_one("#says", Static).update(plain(self._says(here)))
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from core.clock import clock_text
@@ -22,8 +22,17 @@ def check_lines(check: Check) -> Iterator[str]:
     for code in check.timecode:
         for run in code.runs:
             yield f"  timecode on track {code.track}, {code.rate} {code.direction}: {run.first} to {run.last}"
+    if check.strip is not None:
+        yield from _along("speed in %", check.strip.speeds)
+        yield from _along("treble as micrometres of spacing", check.strip.spacings)
     if check.speed.percent is not None:
         yield f"  speed {round(check.speed.percent, 3) + 0:+.3f} % by {check.speed.source}"
+
+
+def _along(what: str, told: Mapping[float, float]) -> Iterator[str]:
+    if told:
+        parts = ", ".join(f"{clock_text(round(at))} {value + 0:+.2f}" for at, value in told.items())
+        yield f"  {what} along the pass: {parts}"
 
 
 def _ms(seconds: float) -> Fraction:
