@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
+from core.evening.playing.passes import start_pass, stop_pass
 from core.logbook.steps import deck_stands
 from core.logbook.typed import with_entry
 
@@ -93,3 +94,20 @@ async def test_leaving_asks_in_words(book: Any, at_machine: Any) -> None:
         await seat.press("k", "h", "u", "m", "escape", "ctrl+q")
         assert "why skip align D1 Tue 1 Dec 19:00: hum" in seat.text
         assert "2026-12" not in seat.text
+
+
+async def test_going_on_with_a_tape_that_stood_overnight_asks_what_its_beginning_asks(
+    book: Any, at_machine: Any
+) -> None:
+    yesterday = book.now() - timedelta(days=1)
+    book.change(lambda shelf: start_pass(shelf, "R-008", 1, yesterday), what="begun")
+    book.change(
+        lambda shelf: stop_pass(shelf, "R-008 1", yesterday + timedelta(minutes=9), "late"), what="stopped"
+    )
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-008")
+        await seat.press("g")
+        assert "D1 is not lined up: R-008 wants 15 ips NAB 250 nWb/m." in seat.text
+        await seat.press("escape")
+        kept = seat.shelf.of_kind("pass")["R-008 1"]
+        assert kept["state"] == "stopped" and len(kept["pieces"]) == 1, "nothing runs before it is answered"

@@ -223,7 +223,7 @@ def _files(shelf: Shelf, worked: Iterable[Step], *, as_planned: bool) -> Iterato
         yield f"no second copy compared: {_some(lacking)}"
 
 
-def _moved(plan: Plan | None, steps: Iterable[Step], at: datetime, *, as_planned: bool) -> Iterator[str]:
+def _moved(plan: Plan | None, steps: Sequence[Step], at: datetime, *, as_planned: bool) -> Iterator[str]:
     """What was to be done tonight and was not, with the reason and where it is now; on paper, what came."""
     if plan is None:
         return
@@ -241,7 +241,8 @@ def _moved(plan: Plan | None, steps: Iterable[Step], at: datetime, *, as_planned
     for tail, named in alike.items():
         yield f"{listed(named)}: {tail}"
     if plan.made_at is not None and evening_of(plan.made_at) == evening_of(at):
-        yield from plan.moved
+        told = {f" of {step.subject}:" for step in steps if step.state in ("skipped", "struck")}
+        yield from (one for one in plan.moved if not any(reel in one for reel in told))
 
 
 def _is_of(move: Move, evening: date) -> bool:

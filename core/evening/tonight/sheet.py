@@ -42,6 +42,11 @@ class Step:
         return self.started is not None or (self.state == "done" and self.finished is not None)
 
     @property
+    def ahead(self) -> bool:
+        """True for one that was done before its time came."""
+        return self.state == "done" and self.finished is not None and self.finished <= self.planned.start
+
+    @property
     def what(self) -> tuple[object, ...]:
         """What a step is, wherever it stands: a line-up is another one with another set-up."""
         item = self.item
@@ -87,7 +92,7 @@ class RunSheet:
         came, has the current one after it.
         """
         here = next((step for step in self.steps if step.key == key), None)
-        if here is None or (here.finished is not None and here.finished <= here.planned.start):
+        if here is None or here.ahead:
             return self.current
         running = next((step for step in self.steps if step.state == "running"), None)
         behind = [

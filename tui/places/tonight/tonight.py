@@ -53,6 +53,10 @@ class TonightScreen(PassActs, MishapActs):
         if self.step is not None:
             self._go(self.step, self.home.now())
 
+    def begins(self, step: Step) -> None:
+        """A tape that stood overnight begins as any other: deck, hours and touches are looked at."""
+        self._go(step, self.home.now())
+
     def action_go_at(self) -> None:
         """The same at a time, or for a tape that ends at a place, that the person tells."""
         step = self.step

@@ -20,10 +20,9 @@ from core.evening.playing.real_length import real_length, take_length
 from core.evening.playing.song_spans import spans_heard, take_spans
 from core.evening.playing.when import When
 from core.evening.tonight.sheet import Step
-from core.evening.tonight.transfer import open_pass, press, stop_line_up
+from core.evening.tonight.transfer import open_pass, stop_line_up
 from core.logbook.passes import PlayedPass, noted, pass_key, played, played_of
 from core.logbook.running import line_ups_running
-from core.shelf import Shelf
 from core.standing.gates import ready_to_play
 from core.standing.left_to_play import BACK_SECONDS, to_play
 from core.words import counted
@@ -194,20 +193,21 @@ class PassActs(EveningPlace):
         tape, now = self.stopped_tape(), self.home.now()
         if tape is None:
             return
+        # Its row may have moved to another time since; then the row that waits is the one that begins.
+        mine = [one for one in self.sheet.steps if (one.kind, one.subject) == ("transfer", tape.reel)]
+        waits = next((one for one in mine if one.state == "waiting"), None)
+        if waits is not None and not any(one.state == "running" for one in mine):
+            self.begins(waits)
+            return
         key = pass_key(tape.reel, tape.number)
         start = clock_text(int(max(0.0, tape.position - BACK_SECONDS)))
         said = (
             f"{tape.reel} goes on from {start}, {BACK_SECONDS:g} s before it stopped: piece {tape.pieces + 1}"
         )
-        # Its row may have moved to another time since; then the row that waits is the one that begins.
-        waits = [one for one in self.sheet.steps if (one.kind, one.subject) == ("transfer", tape.reel)]
-        step = next((one for one in waits if one.state == "waiting"), None)
-        runs = any(one.state == "running" for one in waits)
-        act: Callable[[Shelf], Shelf] = lambda shelf: go_on(shelf, key, now)  # noqa: E731
-        if step is not None and not runs:
-            moved = step
-            act = lambda shelf: press(shelf, moved, now)  # noqa: E731
-        self.alter(act, f"go on with pass {key}", said, at=now)
+        self.alter(lambda shelf: go_on(shelf, key, now), f"go on with pass {key}", said, at=now)
+
+    def begins(self, step: Step) -> None:
+        """A step that waits begins by the one key, which asks what there is to ask."""
 
     # The pass is over ------------------------------------------------------------------------------------
 
