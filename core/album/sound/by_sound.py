@@ -4,29 +4,37 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.album.paths import smoothed
 from core.album.reader import read_by_lines
-from core.album.sound.buried import buried_places
+from core.album.sound.buried import STEP, buried_places
 from core.album.sound.correlated import WORK_HZ, Floats, Never, correlate, spectra
 from core.album.sound.cuts import with_pieces
 from core.album.sound.follow import Pairs, coarse_curve, overlap
 from core.album.sound.heard import Heard, at_rate
-from core.album.sound.lags import choose_lags
-from core.album.sound.match import STANDS, Column, Match, judged
+from core.album.sound.lags import Lags, choose_lags
+from core.album.sound.match import STANDS, Column, Match, judged, nodes_of
 from core.album.sound.needles import Haystack, Line, Needles, lines_of, rises, speeds
 from core.album.sound.probes import probed_lines
 from core.album.sound.sieve import likely_speeds
 
 _ROUNDS = ((480, 4, 0.004, 1), (240, 1, 0.0008, 2))
 """Reach and grid in samples at 8 kHz, share of speed that is still open, how much finer it is read."""
+_WIDELY = ((2000, 16, 0.004, 1), *_ROUNDS)
+"""With a first look a quarter of a second to either side: a line through needles alone is no better known."""
+_BURIED_NEAR = 0.1
+"""Seconds beside a line at which needles of a part that is looked for by its waveform still lie on it."""
 _STIFF = 0.6
 _MOST_OF = 0.5
 """A match over so much of what both captures hold is not looked for in another way."""
 _AS_GOOD = 0.6
 """A second answer counts that is so nearly as good as the first."""
+
+Rounds: TypeAlias = tuple[tuple[int, int, float, int], ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -61,11 +69,25 @@ def lay_by_sound(here: Heard, there: Heard, ask: Never = lambda: None, *, buried
         return Outcome(match, other if other is not None and _elsewhere(match, other) else None)
     if not buried:
         return outcome
-    found = buried_places(here.sound, there.sound, ask)
-    proved, tried = _try(here, there, probed_lines(here.sound, there.sound, found, ask)[:3], ask)
+    proved, tried = _buried(here, there, ask)
     if not proved:
         return Outcome(None, tried=outcome.tried or next(iter(tried), None), why=outcome.why)
     return Outcome(max(proved, key=lambda match: match.agree * match.quality))
+
+
+def _buried(here: Heard, there: Heard, ask: Never) -> tuple[list[Match], list[Match]]:
+    """A part in a mix: first along a line that several needles tell, then along what single ones do."""
+    found = buried_places(here.sound, there.sound, ask)
+    proved: list[Match] = []
+    tried: list[Match] = []
+    joint = [line for line in lines_of(found, 3, _BURIED_NEAR, STEP) if line.needles > 1]
+    for line in [*joint[:1], *probed_lines(here.sound, there.sound, found, ask)[:2]]:
+        match = _along_line(here, there, line, ask)
+        if match is not None:
+            (proved if match.proved else tried).append(match)
+        if proved:
+            break
+    return proved, tried
 
 
 def _by_features(here: Heard, there: Heard, ask: Never) -> Outcome:
@@ -143,9 +165,21 @@ def match_along(here: Heard, there: Heard, line: Line, ask: Never = lambda: None
     match = _match_on(here, there, coarse_curve(here.levels, there.levels, line), first, seconds, ask)
     if match.proved and len(match.here) > _MOST_OF * seconds:
         return match
+    straight = _along_line(here, there, line, ask, rounds=_ROUNDS)
+    return max(
+        [match] if straight is None else [match, straight], key=lambda one: (one.proved, int(one.sure.sum()))
+    )
+
+
+def _along_line(here: Heard, there: Heard, line: Line, ask: Never, rounds: Rounds = _WIDELY) -> Match | None:
+    """The curve near a line by waveforms alone."""
+    first, last = overlap(line, here.seconds, there.seconds)
+    if last - first < 4:
+        return None
     ends = np.array([first, last], np.float64)
-    straight = _match_on(here, there, (ends, line.start + line.rate * ends), first, seconds, ask)
-    return max(match, straight, key=lambda one: (one.proved, int(one.sure.sum())))
+    return _match_on(
+        here, there, (ends, line.start + line.rate * ends), first, int(last - first), ask, rounds
+    )
 
 
 def match_on_curve(here: Heard, there: Heard, curve: Pairs, ask: Never = lambda: None) -> Match | None:
@@ -160,24 +194,32 @@ def match_on_curve(here: Heard, there: Heard, curve: Pairs, ask: Never = lambda:
     return _match_on(here, there, curve, float(at[inside[0]]), int(inside[-1] - inside[0] + 1), ask)
 
 
-def _match_on(here: Heard, there: Heard, curve: Pairs, first: float, seconds: int, ask: Never) -> Match:
+def _match_on(
+    here: Heard, there: Heard, curve: Pairs, first: float, seconds: int, ask: Never, rounds: Rounds = _ROUNDS
+) -> Match:
     """The match around a curve that is good to a few hundredths of a second."""
     own = spectra(here.sound[round(first * WORK_HZ) :], seconds, ask)
     first = round(first * WORK_HZ) / WORK_HZ
     middles: Column = first + np.arange(seconds, dtype=np.float64) + 0.5
     there_at = _carried(curve, middles)
     polarity = 0
-    for reach, grid, steepest, finer in _ROUNDS:
+    for reach, grid, steepest, finer in rounds:
         warped = _read(there, middles, there_at, finer)
         found = correlate(own, spectra(warped, seconds, ask), reach, ask)
         lags = choose_lags(found, grid, steepest, polarity)
         polarity = lags.polarity
-        held = found.sounding & (lags.stands > STANDS)
-        weights = np.where(held, np.clip(lags.stands, 0, 30) ** 2 / 100, 0)
-        rate = np.gradient(there_at)
-        smooth = smoothed(lags.samples, weights, _STIFF)
-        there_at = np.asarray(there_at + smooth / WORK_HZ * rate, np.float64)
+        smooth = _smooth(lags, found.sounding & (lags.stands > STANDS))
+        rate, before = np.gradient(there_at), there_at
+        there_at = np.asarray(before + smooth / WORK_HZ * rate, np.float64)
+    smooth = _smooth(lags, nodes_of(found.sounding, lags, smooth))
+    there_at = np.asarray(before + smooth / WORK_HZ * rate, np.float64)
     return judged(middles, there_at, found.sounding, lags, smooth)
+
+
+def _smooth(lags: Lags, held: NDArray[np.bool_]) -> Column:
+    """The lags of those seconds that hold the curve, smoothed; carried over where none does."""
+    weights = np.where(held, np.clip(lags.stands, 0, 30) ** 2 / 100, 0)
+    return smoothed(lags.samples, weights, _STIFF)
 
 
 def _carried(curve: Pairs, at: Column) -> Column:

@@ -133,7 +133,8 @@ def _joined(here: Heard, there: Heard, one: Match, two: Match) -> Match:
         for a, b, c in ((one.here, two.here, own[0]), (one.there, two.there, own[1]),
                         (one.sure, two.sure, np.zeros(2, bool)))
     ]  # fmt: skip
-    share = one.sounding / max(1, one.sounding + two.sounding)
+    counts = [round(piece.sounding * float(used.mean())) for piece, used in ((one, before), (two, after))]
+    share = counts[0] / max(1, sum(counts))
 
     def mean(a: float, b: float) -> float:
         return share * a + (1 - share) * b
@@ -142,7 +143,7 @@ def _joined(here: Heard, there: Heard, one: Match, two: Match) -> Match:
     return Match(
         nodes[0], nodes[1], nodes[2].astype(bool), one.polarity, mean(one.quality, two.quality),
         mean(one.agree, two.agree), max(one.misfit_ms, two.misfit_ms), mean(one.likeness, two.likeness),
-        mean(one.held, two.held), one.sounding + two.sounding, (*one.cuts, *leap, *two.cuts),
+        mean(one.held, two.held), sum(counts), (*one.cuts, *leap, *two.cuts),
     )  # fmt: skip
 
 

@@ -13,6 +13,8 @@ from core.album.sound.correlated import WORK_HZ, Correlations, Floats
 
 _BEND = 0.75
 """What it costs to change speed by a sample in a second, squared."""
+_PERIODS = range(9, 101)
+"""Samples away at which a pitch that repeats may be taken for itself: 1.1 to 12.5 ms."""
 _MOST, _CHANCE = 12.0, 2.5
 """Times chance beyond which nothing gets likelier, and up to which it is no evidence."""
 
@@ -30,6 +32,8 @@ class Lags:
     """The lag that the second itself would choose, in samples."""
     polarity: int
     """1, or -1 where one capture is opposed."""
+    rival: NDArray[np.float64]
+    """How high the correlation stands a pitch period away, as a share of the height; from 0.9 it is doubt."""
 
 
 def choose_lags(found: Correlations, grid: int, steepest_share: float, polarity: int = 0) -> Lags:
@@ -71,7 +75,16 @@ def _told(found: Correlations, sign: int, path: NDArray[np.int64], grid: int) ->
     near = signed.argmax(axis=1)
     alone = near + between(signed, near) - found.reach
     height = signed[rows, path].astype(float)
-    return Lags(lags, height, height / found.chance, alone, sign)
+    return Lags(lags, height, height / found.chance, alone, sign, _rival(signed, path, height))
+
+
+def _rival(signed: Floats, path: NDArray[np.int64], height: NDArray[np.float64]) -> NDArray[np.float64]:
+    away = np.array([*(-one for one in _PERIODS), *_PERIODS])
+    at = path[:, None] + away
+    inside = (at >= 0) & (at < signed.shape[1])
+    values = np.take_along_axis(signed, np.where(inside, at, 0), axis=1)
+    most = np.where(inside, values, 0).max(axis=1)
+    return np.asarray(most / np.maximum(height, 1e-9), np.float64)
 
 
 def _climbed(signed: Floats, path: NDArray[np.int64], by: int) -> NDArray[np.int64]:

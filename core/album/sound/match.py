@@ -14,6 +14,8 @@ AGREE_MS = 0.5
 """A second agrees whose own lag lies so near to the curve."""
 STANDS = 5.0
 """Times chance from which a second counts as a node."""
+_DOUBT, _DOUBT_OF_FEW, _FEW = 0.9, 0.7, 3
+"""A row of nodes with rivals so high may lie a pitch period off as a whole; one of few is doubted sooner."""
 LEAST_QUALITY, LEAST_AGREE, LEAST_SURE, MOST_MISFIT_MS, LEAST_SECONDS = 5.0, 0.45, 0.4, 0.5, 8
 """What a match must reach: see docs/clock.md for what same and other takes give on fresh songs."""
 
@@ -80,11 +82,8 @@ def judged(here: Column, there: Column, sounding: NDArray[np.bool_], lags: Lags,
 def _judged(
     here: Column, there: Column, sounding: NDArray[np.bool_], lags: Lags, smooth: Column, *, whole: bool
 ) -> Match:
-    to_ms = 1000 / WORK_HZ
-    off = np.abs(lags.samples - smooth) * to_ms
-    near = np.abs(lags.alone - smooth) * to_ms < AGREE_MS
-    sure = sounding & (lags.stands > STANDS) & (off < AGREE_MS)
-    sure &= _agreed(sure, near)
+    off = np.abs(lags.samples - smooth) * 1000 / WORK_HZ
+    near, sure = _near(lags, smooth), nodes_of(sounding, lags, smooth)
     part = slice(0, len(here)) if whole else _best_part(sounding, sure | (near & sounding))
     heard = sounding[part]
     if not heard.any():
@@ -98,16 +97,26 @@ def _judged(
     )  # fmt: skip
 
 
-def _agreed(sure: NDArray[np.bool_], near: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Nodes in unbroken rows of which at least half would choose that lag by themselves.
+def nodes_of(sounding: NDArray[np.bool_], lags: Lags, smooth: Column) -> NDArray[np.bool_]:
+    """Seconds that hold the curve: by themselves, and in unbroken rows that are in no doubt.
 
-    Between two rests a phrase may lie a period of its pitch off as a whole; then its seconds know better.
+    Between two rests a phrase may lie a period of its pitch off as a whole. Its seconds know better:
+    where less than half of them would choose that lag by themselves, or where another stands as high.
     """
+    off = np.abs(lags.samples - smooth) * 1000 / WORK_HZ
+    sure = sounding & (lags.stands > STANDS) & (off < AGREE_MS)
+    near = _near(lags, smooth)
     edges = np.flatnonzero(np.diff(np.concatenate(([False], sure, [False])).astype(np.int8)))
     good = np.zeros(len(sure), bool)
     for low, high in edges.reshape(-1, 2).tolist():
-        good[low:high] = near[low:high].mean() >= 0.5
+        doubt = _DOUBT if high - low >= _FEW else _DOUBT_OF_FEW
+        good[low:high] = near[low:high].mean() >= 0.5 and lags.rival[low:high].mean() < doubt
     return good
+
+
+def _near(lags: Lags, smooth: Column) -> NDArray[np.bool_]:
+    """Seconds that would choose the lag of the curve by themselves."""
+    return np.asarray(np.abs(lags.alone - smooth) * 1000 / WORK_HZ < AGREE_MS)
 
 
 def _best_part(sounding: NDArray[np.bool_], good: NDArray[np.bool_]) -> slice:
