@@ -193,6 +193,8 @@ class SongClock:
     """What is not laid and why, a sentence each."""
     own: CaptureKey | None = None
     """The capture whose clock it is."""
+    stretches: Mapping[CaptureKey, tuple[float, float]] = field(default_factory=dict)
+    """From where to where on the clock each placed capture has the song."""
 
     def place(self, reel: str, pass_number: int) -> Place:
         """Where that capture lies; nowhere if nothing ties it to the clock."""

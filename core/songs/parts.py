@@ -62,6 +62,8 @@ class Part:
     """In a few words what else there is: the runner-up, what the bounce holds, a place to mend."""
     chosen: bool = False
     """True where the owner chose it."""
+    goes_on: tuple[Source, ...] = ()
+    """Tracks of other tapes on which it goes on where those in use end."""
     lost: str = ""
     """Which of its sides nothing that is used holds, and why."""
 
@@ -81,6 +83,7 @@ class Part:
             "part": self.name, "take": self.take, "use": [one.to_json() for one in self.use],
             "copied": self.copied, "state": self.state, "place": self.place.to_json(), "why": self.why,
             "others": [one.to_json() for one in self.others],
+            "goes_on": [one.to_json() for one in self.goes_on],
         }  # fmt: skip
 
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import combinations
 
+from core.album.place import SongClock
 from core.clock import clock_text
 from core.songs.claims import sound_points
 from core.songs.parts import Part, track_labels
 from core.songs.sheets_open import sheets_open
 from core.songs.song import Need
+from core.songs.sources.goes_on import halves
 from core.songs.sources.weighing import Facts
 from core.songs.sources.what_to_use import Choice
 from core.words import listed
@@ -19,7 +22,7 @@ def open_points(facts: Facts, choice: Choice, parts: Sequence[Part]) -> Iterator
     yield from _needed(facts, choice)
     yield from _by_reel(facts, parts)
     yield from (f"{part.called}: {part.lost}" for part in parts if part.lost)
-    yield from _several_takes(parts, choice)
+    yield from _several_takes(parts, choice, facts.clock)
     yield from _lapsed(facts, choice)
     mine = [row for row in facts.sheets if row.song == facts.song.key]
     yield from sheets_open(facts, choice)
@@ -95,19 +98,27 @@ def _by_reel(facts: Facts, parts: Sequence[Part]) -> Iterator[str]:
         yield f"{why}: {', '.join(dict.fromkeys(names))}"
 
 
-def _several_takes(parts: Sequence[Part], choice: Choice) -> Iterator[str]:
+def _in_turn(parts: Sequence[Part], clock: SongClock) -> bool:
+    """Whether what is used for these parts sounds one after another."""
+    keys = [{(one.reel, one.pass_number or 0) for one in part.use} for part in parts]
+    held = [[clock.stretches[key] for key in mine if key in clock.stretches] for mine in keys]
+    return all(held) and all(halves(a, b) for one, two in combinations(held, 2) for a in one for b in two)
+
+
+def _several_takes(parts: Sequence[Part], choice: Choice, clock: SongClock) -> Iterator[str]:
     takes: dict[str, list[Part]] = {}
     for part in parts:
         takes.setdefault(part.name.casefold(), []).append(part)
     for several in takes.values():
-        if len(several) > 1 and not any(part.chosen for part in several):
+        if len(several) > 1 and not any(part.chosen for part in several) and not _in_turn(several, clock):
             told = ", ".join(f"take {part.take or 'not told'} ({part.labels})" for part in several)
             yield f"{several[0].name}: {told}: each is a recording of its own; choose which the mix takes"
+    going_on = {(part.name, one.reel) for part in parts for one in part.goes_on}
     for recording, name in choice.recorded.names.items():
         first = dict.fromkeys(
             one.reel
             for one in (choice.weighed[n].carrier for n in choice.holding.get(recording, ()))
-            if one.reel and not one.generation
+            if one.reel and not one.generation and (name, one.reel) not in going_on
         )
         if len(first) < 2:
             continue

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from core.album.place import NOWHERE, Place
 from core.songs.parts import NotUsed, Part, PartState, SongParts, Source, track_labels
 from core.songs.parts_open import open_points
+from core.songs.sources.goes_on import goes_on, goes_on_words
 from core.songs.sources.recordings import Atom, Carrier, Recording
 from core.songs.sources.weighing import Facts, Weighed
 from core.songs.sources.what_to_use import Choice, lost_by, what_to_use
@@ -34,6 +35,7 @@ class _Telling:
             self.atoms.setdefault(atom.recording, []).append(atom)
         self._lost: dict[int, list[Recording]] = {}
         self._told: dict[int, tuple[Source, ...]] = {}
+        self._going_on: set[tuple[str, int | None]] = set()
 
     def part(self, recording: Recording) -> Part:
         """One recording."""
@@ -45,8 +47,10 @@ class _Telling:
             n for n in numbers if n not in self.choice.used
             and not (mine and _tracks(self.choice.weighed[n]) <= mine)  # a second sheet of the same tracks
         ]  # fmt: skip
-        rest = [self.choice.weighed[n] for n in others]
         sources = self._in_order(recording, weighed)
+        on = self._on(sources, [self.choice.weighed[n] for n in others])
+        going = {n for n in others if on and set(self._sources(self.choice.weighed[n])) <= set(on)}
+        rest = [self.choice.weighed[n] for n in others if n not in going]
         rows = [row for one in weighed for row in one.carrier.rows]
         lost = self._lost_sides(recording, weighed, rest) if used else ""
         state = self._state(weighed, rest, chosen=any(n in self.choice.owners for n in used))
@@ -62,15 +66,24 @@ class _Telling:
             why="; ".join(
                 word
                 for word in (
-                    self._why(recording, used, [n for n in numbers if n not in self.choice.used]),
+                    self._why(recording, used, [n for n in numbers if n not in self.choice.used | going]),
+                    goes_on_words(self.facts.clock, sources, on),
                     lost,
                 )
                 if word
             ),
             others=tuple(source for one in rest for source in self._sources(one)),
+            goes_on=on,
             beside=self._beside(rest),
             chosen=any(n in self.choice.owners for n in used),
         )
+
+    def _on(self, sources: tuple[Source, ...], rest: list[Weighed]) -> tuple[Source, ...]:
+        """The tracks on which it goes on where those in use end."""
+        could = [source for one in rest if not one.never and not one.is_mix for source in self._sources(one)]
+        on = goes_on(self.facts.clock, sources, could)
+        self._going_on |= {(one.reel, one.track) for one in on}
+        return on
 
     def _lost_sides(self, recording: Recording, used: list[Weighed], rest: list[Weighed]) -> str:
         """The sides that nothing in use holds: ``left: A:6 recorded over``."""
@@ -244,7 +257,7 @@ class _Telling:
             why = one.never or self._apart(number) or barred or self._left(one)
             instead = tuple(self._shared(one.carrier)) if why == barred else ()
             for row in one.carrier.rows:
-                if (row.reel, row.track) not in used:  # two sheets may tell of one track
+                if (row.reel, row.track) not in used | self._going_on:  # two sheets may tell of one track
                     yield NotUsed(row.reel, row.track, why, instead)
 
     def _left(self, one: Weighed) -> str:

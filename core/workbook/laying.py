@@ -125,10 +125,9 @@ class Laying:
         clock = self.songs.song_clock(song, hearing)
         title = song.title or song.key
         out = [Marker(0.0, f"{title} begins", "song", clock.zero_reel)]
-        ends = [
-            place.curve.song(self.time.span(song, hearing, key, checks[key])[1])
-            for key, place in clock.places.items() if place.curve is not None and key[0] == clock.zero_reel
-        ]  # fmt: skip
+        laid = {(one.reel, one.pass_number or 0) for part in self.songs.parts(song.key).parts
+                for one in (*part.use, *part.goes_on)}  # fmt: skip
+        ends = [held[1] for key, held in clock.stretches.items() if key in laid or key[0] == clock.zero_reel]
         if ends:
             out.append(Marker(max(ends), f"{title} ends", "song", clock.zero_reel))
         for note in noted(self.book.shelf).values():
@@ -148,10 +147,16 @@ class Laying:
 
 
 def _files_of(part: Part, *, pairs: bool) -> list[list[Source]]:
-    """The used tracks of a part, one file each; a pair of one capture in one file where that is wanted."""
-    if pairs and len(part.use) == 2 and len({(one.reel, one.pass_number) for one in part.use}) == 1:
-        return [list(part.use)]
-    return [[one] for one in part.use]
+    """The used tracks of a part, and those on which it goes on, one file each; a pair of one capture
+    in one file where that is wanted."""
+    out: list[list[Source]] = []
+    for sources in (part.use, part.goes_on):
+        captures: dict[tuple[str, int | None], list[Source]] = {}
+        for one in sources:
+            captures.setdefault((one.reel, one.pass_number), []).append(one)
+        for mine in captures.values():
+            out += [mine] if pairs and len(mine) == 2 else [[one] for one in mine]
+    return out
 
 
 class _Job:

@@ -65,7 +65,9 @@ class SongTime:
             for key in checks if key not in places
         ]  # fmt: skip
         says += old_mixes_open(self.book.shelf, song, checks)
-        return SongClock(reel, zero, places, tuple(loops(own, ties, spans)), tuple(says), own)
+        held = {key: (place.curve.song(spans[key][0]), place.curve.song(spans[key][1]))
+                for key, place in places.items() if place.curve is not None and key in spans}  # fmt: skip
+        return SongClock(reel, zero, places, tuple(loops(own, ties, spans)), tuple(says), own, held)
 
     def checks(self, song: Song) -> dict[CaptureKey, Check]:
         """The newest check of every pass of the tapes that the song is on."""
