@@ -64,6 +64,7 @@ class Part:
     """True where the owner chose it."""
     goes_on: tuple[Source, ...] = ()
     """Tracks of other tapes on which it goes on where those in use end."""
+    goes_on_says: str = ""
     lost: str = ""
     """Which of its sides nothing that is used holds, and why."""
 

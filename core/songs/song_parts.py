@@ -49,6 +49,7 @@ class _Telling:
         ]  # fmt: skip
         sources = self._in_order(recording, weighed)
         on = self._on(sources, [self.choice.weighed[n] for n in others])
+        on_says = goes_on_words(self.facts.clock, sources, on)
         going = {n for n in others if on and set(self._sources(self.choice.weighed[n])) <= set(on)}
         rest = [self.choice.weighed[n] for n in others if n not in going]
         rows = [row for one in weighed for row in one.carrier.rows]
@@ -67,13 +68,14 @@ class _Telling:
                 word
                 for word in (
                     self._why(recording, used, [n for n in numbers if n not in self.choice.used | going]),
-                    goes_on_words(self.facts.clock, sources, on),
+                    on_says,
                     lost,
                 )
                 if word
             ),
             others=tuple(source for one in rest for source in self._sources(one)),
             goes_on=on,
+            goes_on_says=on_says,
             beside=self._beside(rest),
             chosen=any(n in self.choice.owners for n in used),
         )

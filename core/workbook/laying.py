@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from core.album.place import CaptureKey
 from core.album.ties import capture_name
 from core.capture.files.progress import Asked, Cancelled, Progress, Told, never
+from core.clock import clock_text
 from core.errors import Refused, Unusable
 from core.logbook.passes import noted
 from core.workbook.captures import program
@@ -95,8 +96,11 @@ class Laying:
                     name = part.name if len(part.use) == 1 else first.part or part.name
                     tracks = tuple(source.track or 0 for source in sources)
                     span = self.time.span(song, hearing, key, checks[key])
+                    side_of = part.name if len(sources) == 1 and len(part.use) == 2 else ""
                     used.append(
-                        Used(name, part.take, first.player, key, tracks, place, span, first.generation)
+                        Used(
+                            name, part.take, first.player, key, tracks, place, span, first.generation, side_of
+                        )
                     )
         return used, left_out
 
@@ -144,6 +148,15 @@ class Laying:
             if curve is not None:
                 out += [Marker(curve.song(at), words, "listen", mix.key[0]) for at, _, _ in mix.stretches]
         return sorted(out, key=lambda marker: marker.seconds)
+
+
+def _zero_words(parts: SongParts) -> str:
+    return f"{parts.zero.reel} at {clock_text(parts.zero.seconds)} of its play time" if parts.zero else ""
+
+
+def _going_on(parts: SongParts) -> list[str]:
+    """Of every part that goes on on another tape, where, and what is on neither."""
+    return [f"{part.called}: {part.goes_on_says}" for part in parts.parts if part.goes_on]
 
 
 def _files_of(part: Part, *, pairs: bool) -> list[list[Source]]:
@@ -251,16 +264,19 @@ class _Job:
     def _goes_with(self, folder: Any, digests: dict[str, str], left_out: Sequence[str]) -> None:
         """Lists, markers, a sheet, and the sums of all of them, last."""
         from core.album.copies.folder import SUMS
-        from core.album.copies.listing import markers_csv, markers_midi, parts_csv, sheet_text
+        from core.album.copies.listing import markers_csv, markers_midi, parts_csv
+        from core.album.copies.sheet import SheetWords, sheet_text
         from core.capture.kept.fixity import manifest
 
         title = self.song.title or self.song.key
         markers, zero = self._markers()
+        parts = self.laying.songs.parts(self.song.key)
+        words = SheetWords(_zero_words(parts), tuple(left_out), (*_going_on(parts), *parts.open))
         small = {
             "parts.csv": parts_csv(title, [(copy, digests[copy.name]) for copy in self.copies]),
             "markers.csv": markers_csv(markers, zero),
             "markers.mid": markers_midi(title, markers, zero),
-            "how to lay.txt": sheet_text(title, self.way, self.copies, left_out),
+            "how to lay.txt": sheet_text(title, self.way, self.copies, words),
         }
         for name, content in small.items():
             folder.put(name, content)

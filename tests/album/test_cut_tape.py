@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import csv
+
 import madeupsongs as songs
 import numpy as np
+import scipy.signal
 import soundfile
 
 RATE = 8_000
@@ -44,7 +47,8 @@ def test_a_song_that_goes_on_from_one_tape_to_the_next_lies_along_both(run, shel
         "R-9,mix,1/4 in,2,15 ips,polyester,ok\n"
     )
     (shelf / "on.csv").write_text("song,title,needs\nS-2,Other,R-4; R-8; R-9\n")
-    assert run("import", "more.csv", "on.csv", "--update").status == 0
+    (shelf / "sheet.csv").write_text("sheet,reel,song,track,part,take\nT-8,R-8,S-2,1,drums,1\n")
+    assert run("import", "more.csv", "on.csv", "sheet.csv", "--update").status == 0
     whole = 0.8 * band["drums"] + 0.6 * band["guitar"]
     played = [(songs.swaying(1, 1.004, 5e-4, 20, 0), 46), (songs.swaying(48, 0.997, 5e-4, 24, 1), 50)]
     for name, reel, (song, seconds) in zip(("a.wav", "b.wav"), ("R-4", "R-8"), played, strict=True):
@@ -60,6 +64,31 @@ def test_a_song_that_goes_on_from_one_tape_to_the_next_lies_along_both(run, shel
         tie, at = ties[frozenset((reel, "R-9"))], np.arange(4.0, seconds - 4)
         curve = tie["curve"] if tie["one"]["reel"] == reel else [node[::-1] for node in tie["curve"]]
         assert np.abs(PLAYED(along(curve, at)) - song(at)).max() < 0.001
+    _both_halves_are_laid(run, shelf, band["drums"], played[0][0])
+
+
+def _both_halves_are_laid(run, shelf, drums, song):
+    """The part is used from both tapes, in time; page, list and sheet tell what is on neither."""
+    found = run("parts", "S-2", "--json").json
+    (part,) = found["parts"]
+    assert [one["reel"] for one in part["use"]] == ["R-4"] and [o["reel"] for o in part["goes_on"]] == ["R-8"]
+    assert "goes on on R-8:1 from 0:47, 0.8 s before it are on no tape" in part["why"]
+    assert not any(one["reel"] == "R-8" and one["track"] == 1 for one in found["not_used"])
+    assert not any("at first hand" in line for line in found["open"])
+    assert run("lay", "S-2", "--out", "laid").status == 0
+    rows = {row["reel"]: row for row in csv.DictReader((shelf / "laid/parts.csv").open(newline=""))}
+    true = songs.played(drums, RATE, song, 96)
+    for reel, seconds in (("R-4", (5, 20, 40)), ("R-8", (50, 60, 70))):
+        laid, rate = soundfile.read(shelf / "laid" / rows[reel]["file"])
+        for second in seconds:
+            cut = slice(second * rate, (second + 1) * rate)
+            like = scipy.signal.correlate(laid[cut], true[cut], "full", "fft")
+            off = 1000 * (int(like.argmax()) - rate + 1) / rate
+            assert abs(off) < (0.2 if reel == "R-4" else 25), (reel, second)  # R-4 ends at 46 s
+    sheet = (shelf / "laid/how to lay.txt").read_text()
+    assert "2 files, 8000 Hz" in sheet and "0.8 s before it are on no tape" in sheet
+    ends = list(csv.DictReader((shelf / "laid/markers.csv").open(newline="")))[-1]
+    assert ends["words"] == "Other ends" and 95 < float(ends["seconds"]) < 98
 
 
 def _heard_at(song: float) -> float:

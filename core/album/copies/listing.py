@@ -1,4 +1,4 @@
-"""What goes with copies: the list of parts, markers as CSV and as a Standard MIDI File, a sheet in words."""
+"""What goes with copies: the list of parts, markers as CSV and as a Standard MIDI File, coding history."""
 
 from __future__ import annotations
 
@@ -7,9 +7,8 @@ import io
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from core.album.copies.plan import ALONG, AS_CAPTURED, RATIO, Copy, Way
+from core.album.copies.plan import ALONG, AS_CAPTURED, RATIO, Copy
 from core.album.ties import capture_name
-from core.words import counted
 
 _TICKS = 960
 _TEMPO = 500_000
@@ -99,36 +98,6 @@ def markers_midi(song: str, markers: Sequence[Marker], zero: float) -> bytes:
 
 def _latin(text: str) -> str:
     return text.encode("latin-1", "replace").decode("latin-1")
-
-
-def sheet_text(song: str, way: Way, copies: Sequence[Copy], left_out: Sequence[str]) -> bytes:
-    """How to lay the files, in words for someone who has the folder alone."""
-    lines = [f"{song}: {counted(len(copies), 'file')}", ""]
-    if way == "stamped":
-        lines += [
-            "Each file is as it was captured and tells its place in its time reference (bext):",
-            "the song's zero is 01:00:00. Import the files at their time stamps.",
-        ]  # fmt: skip
-    else:
-        lines += [
-            "All files begin at the same moment: drag all of them to the start of an empty session.",
-            "Files of another sample rate must be converted by the program, not played at the wrong rate.",
-        ]  # fmt: skip
-    lines += ["markers.mid and markers.csv hold the notes, counted from the same moment.", ""]
-    lines += [f"{copy.name}.wav: {_how(copy, way)}" for copy in copies]
-    if left_out:
-        lines += ["", "Not in this folder:", *left_out]
-    return ("\r\n".join(lines) + "\r\n").encode("utf-8")
-
-
-def _how(copy: Copy, way: Way) -> str:
-    place = copy.used.place
-    near = f", within {place.error_ms:g} ms" if place.error_ms else ""
-    apart = ""
-    if copy.runs_apart_ms > 1:
-        apart = f"; runs up to {copy.runs_apart_ms:.1f} ms apart, for its tape ran at another speed"
-    how = {AS_CAPTURED: "as captured", ALONG: "read along its curve", RATIO: "read at a constant ratio"}
-    return f"{capture_name(copy.used.key)}, {how[copy.method]}; placed by {place.by}{near}{apart}"
 
 
 def history_line(copy: Copy, bits: int, *, is_float: bool, channels: int, before: str, program: str) -> str:

@@ -34,6 +34,8 @@ class Used:
     span: tuple[float, float]
     """The song's stretch of the capture, in its seconds."""
     generation: int = 0
+    side_of: str = ""
+    """The part of which this file is one side, where another file is the other."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -258,12 +258,12 @@ def _worth(match: Match | None) -> float:
 
 
 def _with_ends(match: Match, here_start: float, there_start: float) -> tuple[Seconds, Seconds]:
-    """The nodes with one more a minute beyond either end, by the speed of the last ten seconds there."""
+    """The nodes with one more a minute beyond either end, by the mean speed of the last minute there."""
     import numpy as np
 
     here, there = match.here + here_start, match.there + there_start
     ends = []
-    for cut, beyond in ((slice(0, 10), here[0] - 60), (slice(-10, None), here[-1] + 60)):
+    for cut, beyond in ((slice(0, 60), here[0] - 60), (slice(-60, None), here[-1] + 60)):
         x, y = here[cut], there[cut]
         slope = float(np.polyfit(x - x[0], y, 1)[0]) if len(x) > 2 else 1.0
         near = y[0] if beyond < x[0] else y[-1]
