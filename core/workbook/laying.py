@@ -129,9 +129,11 @@ class Laying:
         clock = self.songs.song_clock(song, hearing)
         title = song.title or song.key
         out = [Marker(0.0, f"{title} begins", "song", clock.zero_reel)]
-        laid = {(one.reel, one.pass_number or 0) for part in self.songs.parts(song.key).parts
-                for one in (*part.use, *part.goes_on)}  # fmt: skip
-        ends = [held[1] for key, held in clock.stretches.items() if key in laid or key[0] == clock.zero_reel]
+        going_on = {(one.reel, one.pass_number or 0)
+                    for part in self.songs.parts(song.key).parts for one in part.goes_on}  # fmt: skip
+        ends = [
+            end for key, (_, end) in clock.stretches.items() if key in going_on or key[0] == clock.zero_reel
+        ]
         if ends:
             out.append(Marker(max(ends), f"{title} ends", "song", clock.zero_reel))
         for note in noted(self.book.shelf).values():
