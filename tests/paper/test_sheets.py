@@ -231,6 +231,9 @@ def test_a_line_up_without_targets_says_why(shelf: Shelf, plan: Plan, made: date
     assert "No targets:" in text and "Line-up, D1" in text
 
 
+ALONG = tuple((83.3 + 166.7 * part, 0.01 * part - 0.03, 0.2 * part) for part in range(12))
+
+
 def a_check(tracks: int = 24, seconds: float = 2000.0) -> Check:
     numbers = tuple(range(1, tracks + 1))
     row = bytes((number * 7919) % 120 for number in range(500))
@@ -255,7 +258,7 @@ def a_check(tracks: int = 24, seconds: float = 2000.0) -> Check:
         1,
         numbers,
         seconds,
-        strip=Strip(seconds, numbers, 500, (row,) * tracks, (row,) * tracks),
+        strip=Strip(seconds, numbers, 500, (row,) * tracks, (row,) * tracks, along=ALONG),
     )
 
 
@@ -263,6 +266,7 @@ def test_a_capture_report_tells_verdict_findings_and_levels(
     shelf: Shelf, made: datetime, words: Words
 ) -> None:
     text = plain(words(capture_report(shelf, a_check(), made=made)))
+    assert "speed, %" in text and "-0.03" in text and "spacing, µm" in text and "+2.2" in text
     for line in (
         "Fail: capture again (1 fail, 1 remark, 1 note)",
         "Level falls <b>22 dB</b>. Noted: squeal.",
