@@ -25,7 +25,7 @@ KINDS = (
     "clipping", "dropout", "zero run", "repeat", "silence", "sound", "hum", "dc", "copy", "polarity",
     "short", "long", "channels", "format", "join", "cut short", "size field", "timecode gap",
     "timecode jump", "speed",
-    "dull", "one side", "sag", "splice", "click", "stop", "askew", "print-through",
+    "dull", "one side", "sag", "splice", "click", "stop", "askew", "print-through", "wow",
     "unreadable", "flat tops", "reversed", "same file", "depth", "timecode", "name", "guide", "header",
 )  # fmt: skip
 """Kinds of finding; the first twenty are the usual ones, the rest come up now and then."""

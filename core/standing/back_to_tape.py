@@ -5,7 +5,7 @@ from __future__ import annotations
 from core.findings import Check
 from core.words import counted
 
-SHEDDING = ("dull", "one side", "askew", "sag", "stop")
+SHEDDING = ("dull", "one side", "askew", "sag", "wow", "stop")
 """Kinds that a tape leaves which sheds, sticks or is bent."""
 MANY_DROPOUTS = 5
 _MOST = 3

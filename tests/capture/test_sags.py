@@ -21,7 +21,7 @@ def played(path, slow):
     place = np.cumsum(slow(at)) / RATE
     sound = interp1d(np.arange(len(code)) / RATE, code, "linear")(np.minimum(place, (len(code) - 1) / RATE))
     soundfile.write(path, (0.5 * sound).astype(np.float32), RATE, subtype="PCM_24")
-    return [one for one in check_capture(FACTS, StudioFacts(), [path]).findings if one.kind == "sag"]
+    return [one for one in check_capture(FACTS, StudioFacts(), [path]).findings if one.kind in ("sag", "wow")]
 
 
 def test_a_sag_of_three_thousandths_over_two_seconds_is_found_at_its_place(tmp_path):
@@ -40,3 +40,12 @@ def test_a_tape_that_sticks_again_and_again_is_one_line(tmp_path):
     sags = played(tmp_path / "many.wav", lambda at: 1 - 0.004 * ((at % 3.5) < 0.5) * (at > 3))
     assert len(sags) == 1
     assert "times" in sags[0].says
+
+
+def test_wow_that_grows_by_a_known_depth_is_told_and_the_same_depth_all_along_is_not(tmp_path):
+    """Sway of 1 Hz, 0.3 % at its peak in the end: two sigma are 0.997 of the peak of a sine."""
+    (wow,) = played(tmp_path / "grows.wav", lambda at: 1 + 0.003 * (at / 58) ** 2 * np.sin(2 * np.pi * at))
+    assert wow.kind == "wow" and wow.weight == "remark" and 10 < wow.start < 40 and wow.end > 55
+    last = float(wow.says.split(" to ")[1].split()[0])
+    assert last == pytest.approx(100 * 0.003 * 0.997 * (11 / 12) ** 2, abs=0.04)
+    assert played(tmp_path / "even.wav", lambda at: 1 + 0.001 * np.sin(2 * np.pi * at)) == []

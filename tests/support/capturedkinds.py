@@ -223,6 +223,16 @@ def _sag(folder: Path) -> Take:
     return Take([write(folder / "a.wav", sound, hiss(2, len(sound)))], fields)
 
 
+def _wow(folder: Path) -> Take:
+    """A minute of code whose speed sways once a second, from 30 s on more and more, to 0.4 % at the end."""
+    code = timecode("01:00:10:00", 1500, rate_named("25"), RATE)
+    at = np.arange(58 * RATE) / RATE
+    place = np.cumsum(1 + 0.004 * np.clip((at - 30) / 28, 0, 1) * np.sin(2 * np.pi * at))
+    sound = np.interp(place, np.arange(len(code)), code) * 0.5
+    fields = {"timecode_track": "1", "timecode_rate": "25", "length": "36.25 ft"}
+    return Take([write(folder / "a.wav", sound, hiss(2, len(sound)))], fields)
+
+
 def _splice(folder: Path) -> Take:
     """Six tracks of other music each, cut and laid together at one place."""
     tracks = [chord(number) for number in range(6)]
@@ -275,6 +285,6 @@ TAKES: dict[str, Callable[[Path], Take]] = {
     "timecode": _code("timecode"), "name": _plain, "header": _header,
     "dull": _through_dirt(4, (0, 1, 2, 3)), "one side": _through_dirt(8, (6, 7)), "sag": _sag,
     "splice": _splice, "click": _one(_click), "stop": _stop, "askew": _askew,
-    "print-through": _print_through,
+    "print-through": _print_through, "wow": _wow,
 }  # fmt: skip
 """By kind, except for `guide`, which needs two passes and a studio with guide tracks."""

@@ -16,7 +16,7 @@ LETTERS = {
     "timecode jump": "t", "silence": "s", "sound": "n", "hum": "h", "dc": "o", "copy": "y", "polarity": "p",
     "speed": "v", "short": "l", "long": "l", "format": "f", "flat tops": "b",
     "dull": "u", "one side": "e", "sag": "w", "splice": "k", "click": "i", "stop": "a", "askew": "m",
-    "print-through": "q",
+    "print-through": "q", "wow": "w",
 }  # fmt: skip
 _SIGNS = " ▁▂▃▄▅▆▇█"
 _PLAIN = " ..::--=="
