@@ -165,3 +165,13 @@ def test_a_chamber_that_held_mould_is_wiped_before_its_next_load(there: Any, clo
     assert there("undo").status == 0
     assert there("tonight", "wiped", "C1").status == 0
     assert says not in there("load", "C1", "W-2").err + there("chamber", "C1").out
+
+
+def test_a_speed_that_is_put_right_while_the_tape_plays_says_to_stop_it(there: Any, clock: Clock) -> None:
+    plays(there, clock)
+    done = there("set", "P-1", "speed=7.5 ips")
+    assert done.status == 0
+    assert "P-1: its pass is laid aside: stop the tape now, and wind it back" in done.err
+    states = {one["state"] for one in there("tonight", "--json").json if one["subject"] == "P-1"}
+    assert "running" not in states
+    assert "stop the tape" not in there("set", "P-2", "speed=7.5 ips").err

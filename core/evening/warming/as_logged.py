@@ -12,6 +12,7 @@ from datetime import datetime
 from core.conditioning.hours_had import short_hours
 from core.conditioning.loads.kept_loads import changed_member, load_of, loads_of
 from core.logbook.passes import played_of
+from core.logbook.running import running
 from core.reels.needs import cool_until, sticky, undated
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -48,7 +49,10 @@ def never_warmed(before: Shelf, after: Shelf) -> Shelf:
 
 def told_of_warmth(before: Shelf, after: Shelf) -> Iterator[str]:
     """What is said as an edit is made: warmth at the owner's word, or none; a tape that plays again."""
+    ran_before, runs = running(before), running(after)
     for key in _changed(before, after, new=True):
+        if key in ran_before and key not in runs:
+            yield f"{key}: its pass is laid aside: stop the tape now, and wind it back before it plays again"
         reel, was = after.reels[key], before.reels.get(key)
         if was is not None and was.past("conditioned") and _waits(after, reel) and not _waits(before, was):
             yield f"{key}: it was marked {was.stage} without any warmth: it waits for it now, as identified"
