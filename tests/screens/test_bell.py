@@ -79,6 +79,7 @@ async def test_a_turn_that_is_late_is_logged_with_its_minutes(
     book.moment = book.moment.replace(hour=19, minute=40)
     async with opened(book) as pilot:  # an overdue turn comes before anything else
         await until(pilot, lambda: any("25 min late" in line for line in seen(pilot.app)))
+        assert any("Done in time? L or Esc, then T and M tell when." in line for line in seen(pilot.app))
         await pilot.press("enter")  # the page names one key that logs; a hand that finds another logs nothing
         assert not next(iter(book.shelf.of_kind("load").values())).get("touches")
         await pilot.press("space")
