@@ -112,6 +112,8 @@ class Looking:
         best, tried, why = self._best(pairs)
         if best is None:
             more = [pair for pair in self.likely_pairs() if pair not in pairs]
+            if not more and not tried and self.one.tracks and self.two.tracks:
+                more = [(self.one.tracks[0], self.two.tracks[0])]  # what they are is a reason by itself
             best, worse, reason = self._best(more)
             tried, why = [*tried, *worse], reason or why
         if best is not None:
