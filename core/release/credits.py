@@ -76,7 +76,7 @@ def credits_of(shelf: Shelf, songs: Iterable[SongParts]) -> tuple[Credit, ...]:
     plays: dict[str, dict[str, dict[str, None]]] = {}
     for song in songs:
         for part in song.parts:
-            for source in part.use:
+            for source in part.sounding:
                 for player in players_of(source.player):
                     plays.setdefault(player, {}).setdefault(song.song, {})[source.part or part.name] = None
     return tuple(

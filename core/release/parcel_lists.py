@@ -28,7 +28,7 @@ def parts_rows(found: SongParts, files: Mapping[tuple[str, int], str]) -> Rows:
         words = place_words(part.place)
         if not part.use:
             rows.append((part.name, part.take, "", part.state, "", "", "", "", "", words, near, "", part.why))
-        for one in part.use:
+        for one in part.sounding:
             file = files.get((one.reel, one.track or 0), "")
             rows.append((
                 one.part or part.name, part.take, one.player, part.state, one.label, one.pass_number or "",

@@ -69,9 +69,14 @@ class Part:
     """Which of its sides nothing that is used holds, and why."""
 
     @property
+    def sounding(self) -> tuple[Source, ...]:
+        """The tracks to use, and those on which it goes on."""
+        return (*self.use, *self.goes_on)
+
+    @property
     def labels(self) -> str:
         """``K-101:3-4``, or ``-`` where there is nothing to use."""
-        return track_labels([(one.reel, one.track) for one in self.use])
+        return track_labels([(one.reel, one.track) for one in self.sounding])
 
     @property
     def called(self) -> str:

@@ -73,7 +73,7 @@ class _Telling:
                 )
                 if word
             ),
-            others=tuple(source for one in rest for source in self._sources(one)),
+            others=tuple(source for n in others for source in self._sources(self.choice.weighed[n])),
             goes_on=on,
             goes_on_says=on_says,
             beside=self._beside(rest),

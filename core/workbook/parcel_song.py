@@ -127,7 +127,8 @@ class ParcelSong:
         """
         open_keys = {
             (one.reel, one.pass_number or 0)
-            for part in self.parts.parts for one in part.use if (one.reel, one.track or 0) not in self.files
+            for part in self.parts.parts for one in part.sounding
+            if (one.reel, one.track or 0) not in self.files
         }  # fmt: skip
         nowhere_else: dict[CaptureKey, list[str]] = {}
         for part in self.parts.parts if self.files else ():
@@ -154,7 +155,7 @@ class ParcelSong:
 
         yield Line("every part as a list", self._list("parts.csv", parts_rows(self.parts, self._near())))
         for part in self.parts.parts:
-            for one in part.use:
+            for one in part.sounding:
                 who = f", {one.player}" if one.player else ""
                 stands = place_words(part.place) if part.state == "to hand" else part.state
                 words = f"{part.called}: {one.label}{who}, {stands}"

@@ -236,7 +236,7 @@ def _why(part: Part) -> Iterable[tuple[str, str]]:
     yield "word", place_words(part.place) + (f": {part.place.says}" if part.place.says else "")
     if part.use:
         yield "head", "Used"
-        yield from (("word", _source_words(source)) for source in part.use)
+        yield from (("word", _source_words(source)) for source in part.sounding)
     if part.others:
         yield "head", "What else carries it"
         yield from (("word", _source_words(source)) for source in part.others)
