@@ -54,7 +54,8 @@ def told_of_warmth(before: Shelf, after: Shelf) -> Iterator[str]:
         if key in ran_before and key not in runs:
             yield f"{key}: its pass is laid aside: stop the tape now, and wind it back before it plays again"
         reel, was = after.reels[key], before.reels.get(key)
-        if was is not None and was.past("conditioned") and _waits(after, reel) and not _waits(before, was):
+        sound = was is not None and was.conditioned_at is None and not sticky(was, before.own_stocks())
+        if was is not None and sound and was.past("conditioned") and _waits(after, reel):
             yield f"{key}: it was marked {was.stage} without any warmth: it waits for it now, as identified"
         if was is not None and was.past("transferred") and not reel.past("transferred"):
             ran = [one.last.started for one in played_of(after, key) if one.state == "done"]
