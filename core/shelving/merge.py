@@ -7,11 +7,14 @@ from dataclasses import fields, replace
 from typing import Any
 
 from core.errors import Refused
+from core.reels.needs import OwnStocks, base_of
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.shelving.named_in import about
 from core.shelving.rename import renamed
 from core.songs.song import Song
+from core.tape.stocks import find_stock
+from core.tape.written_like import written_like
 
 _BASE = ("base", "base_seen")
 #: What came of a tape as it was worked on goes together.
@@ -37,12 +40,43 @@ def merged(shelf: Shelf, keep: str, other: str) -> Shelf:
     ]
     if len(played) == 2:
         raise Refused(f"{keep} and {other} were both played: they are two tapes")
-    made = _one(first, second)
+    own = shelf.own_stocks()
+    made = _one(first, second) if _one_stock(first, second) else _of_two_stocks(first, second, own)
     free = replace(shelf, reels={key: reel for key, reel in shelf.reels.items() if key != keep})
     both = renamed(free, "reel", other, keep)
     reels = {key: made if key == keep else reel for key, reel in shelf.reels.items() if key != other}
     songs = {key: replace(song, needs=tuple(dict.fromkeys(song.needs))) for key, song in both.songs.items()}
     return replace(both, reels=reels, songs={**both.songs, **_changed(both.songs, songs)})
+
+
+def _one_stock(first: Reel, second: Reel) -> bool:
+    """True where one of them names no stock, or both name it alike."""
+    said = {"".join(reel.stock.casefold().split()) for reel in (first, second)} - {""}
+    return len(said) < 2
+
+
+def _of_two_stocks(first: Reel, second: Reel, own: OwnStocks) -> Reel:
+    """One reel of two that name two stocks: the one that asks for more care, with what either's base is."""
+    told = [replace(reel, base=_told_base(reel, own)) for reel in (first, second)]
+    made = _one(told[0], told[1])
+    if _care(second.stock, own) <= _care(first.stock, own):
+        return made
+    notes = "; ".join(filter(None, (made.notes, f"its own box said stock {first.stock}")))
+    return replace(made, stock=second.stock, notes=notes)
+
+
+def _told_base(reel: Reel, own: OwnStocks) -> str:
+    """Its base as written, else by its stock's row; as it was where nothing tells, or someone saw it."""
+    told = base_of(reel, own)
+    return reel.base if reel.base_seen or reel.base not in ("", "unknown") or told == "unknown" else told
+
+
+def _care(name: str, own: OwnStocks) -> int:
+    """How much care a stock of that name asks for: to be told first, sticky, to be tested, none known."""
+    stock = find_stock(name, own)
+    if stock is None:
+        return 3 if written_like(name, own) is not None else 0
+    return {"yes": 2, "test first": 1}.get(stock.sticky, 0)
 
 
 def _changed(before: Mapping[str, Song], after: Mapping[str, Song]) -> dict[str, Song]:

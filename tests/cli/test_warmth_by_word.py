@@ -312,3 +312,23 @@ def test_a_load_goes_on_without_what_is_gone_or_captured(there: Any, clock: Cloc
     assert there("chamber", "C1", "--go-on").status == 0
     inside = [one["reel"] for one in there("reels", "--json").json if "warm in C1" in str(one["blocked"])]
     assert inside == ["W-1"] and told_of(there, "W-3")["next"] == "verify"
+
+
+#: What one key tells beside the stock of the other, and the word of the tape that they are.
+MERGED = {
+    "acetate by its row": ("W-1", {"stock": "Scotch 111", "base": "", "condition": "sticky"}, "never"),
+    "known to become sticky": ("P-1", {"stock": "Ampex 456", "condition": "ok"}, "warm"),
+    "only written like": ("W-1", {"stock": "Ampex 456 Grand Master", "condition": "ok"}, "which stock"),
+    "the same": ("P-1", {"stock": "harbour 12"}, "play"),
+}
+
+
+@pytest.mark.parametrize("what", MERGED)
+def test_two_keys_that_name_two_stocks_are_taken_for_the_one_that_asks_for_more_care(
+    there: Any, what: str
+) -> None:
+    keep, told, word = MERGED[what]
+    assert there("set", keep, "base_seen=").status == 0
+    assert put(there, [ROW | {"reel": "X-1", "base_seen": ""} | told]).status == 0
+    assert there("merge", keep, "X-1").status == 0
+    assert told_of(there, keep)["advice"] == word
