@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 from core.errors import Refused
+from core.evening.warming.meanwhile import loaded_meanwhile
 
 if TYPE_CHECKING:
     from core.plan import Plan
@@ -324,14 +325,15 @@ class Plans:
 def why_not_kept(shelf: Shelf, plan: Plan, at: datetime) -> str | None:
     """What the shelf as it is now has against a plan that was made from another state of it; None if nothing.
 
-    Asked only where something that a plan rests on has changed since.
+    Loads apart, it is asked only where something that a plan rests on has changed since.
     """
     from core.planning.rules.checker import violations
     from core.standing.made_from import made_from
     from core.standing.still import struck
 
-    if plan.rests_on is None or plan.rests_on == made_from(shelf):
-        return None
+    warmed = loaded_meanwhile(shelf, plan, at)
+    if warmed is not None or plan.rests_on is None or plan.rests_on == made_from(shelf):
+        return warmed
     gone = next((named for named in _named(plan) if named not in {*shelf.reels, *shelf.songs}), None)
     if gone is not None:
         return f"{gone} is not on the shelf any more"

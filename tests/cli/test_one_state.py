@@ -70,6 +70,15 @@ def update(shelf: Path, row: str) -> Callable[[], Any]:
     return act
 
 
+def test_a_load_that_begins_during_the_search_is_in_the_way_of_the_plan(
+    run: Run, small: Path, meanwhile: Callable[[Callable[[], Any]], None]
+) -> None:
+    meanwhile(lambda: other(small).load("C1", ["Q-1"], because="now or never"))
+    ran = run("plan", "--effort", "0.5")
+    assert ran.status == 1 and "Q-1 went into chamber C1: plan again" in ran.err, ran.err
+    assert run("plan", "--show").status == 1
+
+
 @pytest.mark.parametrize(
     ("row", "says"),
     [
