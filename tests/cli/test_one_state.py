@@ -99,6 +99,15 @@ def test_a_plan_is_not_kept_where_a_tape_was_found_otherwise_during_the_search(
     assert other(small).plans.kept_plan() is None
 
 
+def test_a_load_that_began_during_the_search_is_in_the_way_of_its_plan(
+    run: Run, small: Path, meanwhile: Any
+) -> None:
+    meanwhile(lambda: other(small).load("C1", ["Q-1"], because="warm already"))
+    told = run("plan", "--seconds", "0")
+    assert told.status == 1 and "C1 was loaded with Q-1: plan again" in told.err
+    assert other(small).plans.kept_plan() is None
+
+
 def test_an_undo_during_the_search_is_a_refusal_and_no_fault(
     run: Run, small: Path, tmp_path: Path, meanwhile: Any
 ) -> None:
