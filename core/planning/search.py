@@ -20,6 +20,7 @@ from core.planning.bench.own_width import of_own_width
 from core.planning.bench.settle import settled, settled_anew
 from core.planning.bench.whynot import whys
 from core.planning.bounds.bounds import quick_bound
+from core.planning.bounds.carried import carried
 from core.planning.by_lists import change_lists, enter_anew, songs_alone, try_lists
 from core.planning.incumbent import Incumbent
 from core.planning.rules.checker import violations
@@ -36,6 +37,8 @@ def search(so_far: Incumbent, limit: float, *, by_effort: bool, stop: Callable[[
     spare = 0.0 if by_effort else min(2 * (time.monotonic() - began), limit / 8)
     so_far.clock = Clock(limit - spare, by_effort, stop, began)
     so_far.raise_bound(quick_bound(so_far.base))
+    if so_far.wishes.proven is not None:
+        so_far.raise_bound(carried(so_far.shelf, so_far.wishes.proven, so_far.base))
     if limit > 0 and so_far.problem.work and so_far.problem.windows:
         if so_far.kept is not None:
             _from_kept(so_far)

@@ -85,7 +85,8 @@ class Plans:
         asked = replace(wishes_of(shelf), **{"kept": self.kept_plan(), **wishes})
         out = left_out_until(shelf, begin.astimezone(shelf.studio.zone))
         kept = asked.kept if under_way(asked.kept, begin) else None
-        return replace(asked, not_before=(*asked.not_before, *out), kept=kept)
+        proven = proven_before(shelf, asked, self.kept_plan())
+        return replace(asked, not_before=(*asked.not_before, *out), kept=kept, proven=proven)
 
     def _unchanged(
         self, shelf: Shelf, asked: Wishes, begin: datetime, days: int, sought: float, *, by_effort: bool
@@ -397,9 +398,21 @@ def rests_elsewhere(shelf: Shelf, asked: Wishes, kept: Plan) -> bool:
         return json.dumps(record, sort_keys=True)
 
     slack = shelf.studio.comfort.slack if asked.slack is None else asked.slack
-    if kept.slack != float(slack) or replace(asked, kept=None) != wishes_of(shelf):
+    if kept.slack != float(slack) or replace(asked, kept=None, proven=None) != wishes_of(shelf):
         return True
     return told(shelf.of_kind("plan").get("made from")) != told(made_from(shelf))
+
+
+def proven_before(shelf: Shelf, asked: Wishes, kept: Plan | None) -> Plan | None:
+    """The kept plan where shelf, hours and slack are those that it was made from, whatever is wished."""
+    from core.standing.made_from import rested_on, resting_on
+
+    slack = shelf.studio.comfort.slack if asked.slack is None else asked.slack
+    if kept is None or kept.slack != float(slack):
+        return None
+    then, now = rested_on(shelf.of_kind("plan").get("made from") or {}), resting_on(shelf)
+    same = replace(then, wishes="", wished=()) == replace(now, wishes="", wished=())
+    return kept if same else None
 
 
 def under_way(kept: Plan | None, begin: datetime) -> bool:

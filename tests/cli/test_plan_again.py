@@ -82,3 +82,15 @@ def test_a_step_whose_time_went_by_undone_moves_from_there(run: Run, planned: di
     moved = [one for one in json.loads(told.out)["moves"] if one["reel"] == first["reel"]]
     step = next(one for one in moved if one["kind"] == first["kind"])
     assert (step["was"], step["why"]) == (first["start"], "it was not done then")
+
+
+def test_what_was_proven_before_noon_still_binds_after_it(run: Run, shelf: Path) -> None:
+    """Nothing was done meanwhile: the bound is carried on, less what the hours themselves change of it."""
+    first = run("plan", "--from", "2026-12-01T12:00", "--effort", "1.5", "--json").json
+    for start in ("2026-12-01T12:10", "2026-12-01T14:00"):
+        again = run("plan", "--from", start, "--effort", "0.1", "--json").json
+        assert again["bound"] <= again["score"]
+        assert again["gap"] <= first["gap"] + 0.01, start
+    assert run("set", "R-001", "splices=3").status == 0
+    other = run("plan", "--from", "2026-12-01T14:10", "--effort", "0.05", "--json").json
+    assert other["gap"] > first["gap"] + 0.02, "of another shelf nothing was proven"

@@ -1,5 +1,6 @@
 """No bound is above a score that some plan has: least scores of small shelves, theorems, troubled shelves."""
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 from pathlib import Path
@@ -14,6 +15,7 @@ from reeljudge_files import read_shelf
 
 from core.planning.bench.draft import score_of
 from core.planning.bounds.bounds import quick_bound
+from core.planning.bounds.carried import carried
 from core.planning.bounds.evening_bound import evening_bound
 from core.planning.incumbent import Incumbent
 from core.planning.search import search
@@ -21,6 +23,9 @@ from core.planning.solving import prove_songs
 from core.planning.time_left import Clock
 from core.planning.wishes.wishes import Wishes
 from core.workbook.workbook import Workbook
+
+SEEDS = 2
+LATER = ((10, 0), (95, 0), (1500, 0), (1500, -1))  # minutes later, and days longer
 
 
 def _search(folder: Path, start: str, days: int) -> Incumbent:
@@ -52,6 +57,32 @@ def test_no_bound_is_above_the_least_score(family: str, tmp_path: Path) -> None:
         least, _ = reelsearch.least(read_shelf(small.folder), small.start, until)
         so_far = _search(small.folder, small.start, small.days)
         assert max(_bounds(so_far)) <= Fraction(least) + Fraction(1, 10**6), seed
+
+
+@pytest.mark.parametrize("family", reelsmall.FAMILIES)
+def test_the_least_score_carried_to_a_later_beginning_is_no_higher_than_the_least_from_there(
+    family: str, tmp_path: Path
+) -> None:
+    """The strongest bound that there can be, the least score itself, taken to later beginnings."""
+    held = 0
+    for seed in range(SEEDS):
+        small = reelsmall.small_shelf(tmp_path / str(seed), family, seed)
+        case, zone = read_shelf(small.folder), _search(small.folder, small.start, small.days)
+        first, days = datetime.fromisoformat(small.start), timedelta(days=small.days)
+        least, _ = reelsearch.least(case, small.start, (first + days).isoformat())
+        plan = zone.plan_of(zone.best)
+        known = replace(plan, bound=float(int(least * 10_000)) / 10_000)
+        for minutes, end in LATER:
+            start = first + timedelta(minutes=minutes)
+            later = _search(small.folder, start.isoformat(), small.days + end)
+            bound = carried(later.shelf, known, later.base)
+            if bound is None:
+                continue
+            until = (start + days + timedelta(days=end)).isoformat()
+            there, _ = reelsearch.least(case, start.isoformat(), until)
+            assert bound <= there + Fraction(1, 10**6), (seed, minutes, end)
+            held += 1
+    assert held >= SEEDS
 
 
 @pytest.mark.parametrize("odd", [False, True])

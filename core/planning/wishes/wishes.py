@@ -96,6 +96,7 @@ class Wishes:
     warm: tuple[tuple[str, date], ...] = ()
     not_before: tuple[tuple[str, date], ...] = ()
     of_song: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # reels of songs on no album
+    proven: Plan | None = None  # made from this very shelf, hours and slack: its bound still tells something
 
     def __post_init__(self) -> None:
         if self.slack is not None and not 0 <= self.slack < 1:
