@@ -33,7 +33,8 @@ def carried(shelf: Shelf, proven: Plan, problem: Problem) -> Fraction | None:
         return None
     dearer = problem.penalty - Fraction(3, 2) * (last - begin)
     able, unable = _weights(problem)
-    tied = problem.comfort.tied * later if problem.running else 0
+    warm = any(reel.chamber for reel in shelf.reels.values())  # a load that ran when that plan began
+    tied = problem.comfort.tied * later if warm else 0
     less = able * max(later, -dearer) - unable * dearer + tied
     return Fraction(str(proven.bound)) - less / 6000
 
