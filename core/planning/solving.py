@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from functools import partial
 from math import inf, isfinite
 
+from core.planning.bench.draft import cost
 from core.planning.bench.recreate import entered_behind, without
 from core.planning.bounds.bounds import reels_part
 from core.planning.bounds.evening_rows import spoken_of
@@ -15,7 +17,8 @@ from core.planning.incumbent import Incumbent
 from core.planning.solver.neighbourhoods import Pieces
 from core.planning.solver.objective import score_from, songs_from
 from core.planning.solver.region import Region
-from core.planning.solver.solver import Answer, Budget, build, only_songs, solve, songs_at_least
+from core.planning.solver.solver import Answer, Budget, build, solve
+from core.planning.solver.songs import only_songs, songs_between
 from core.planning.solver.variables import Model
 
 #: Deterministic time of the solver that counts as one of effort.
@@ -58,7 +61,8 @@ def solve_whole(so_far: Incumbent) -> None:
     for share, lifting in ((0.35, True), (0.98, False)) if so_far.clock.left > LONG else ((0.98, True),):
         model = build(so_far.problem, so_far.best, Region.all_of(so_far.problem), exact=True)
         if songs is not None:
-            songs_at_least(model, songs)
+            best = cost(so_far.problem, so_far.best) / 6000
+            songs_between(model, songs, best, wait_of_reels(so_far, 0.05, line_ups=True))
         proven = partial(_proven, so_far, model)
         answer = solve(model, budget(so_far, share), found=so_far.offer, proven=proven, lifting=lifting)
         settle(so_far, answer)
@@ -96,7 +100,7 @@ def prove_songs(so_far: Incumbent, share: float) -> float | None:
     alone = without(problem, so_far.best, others)
     model = build(problem, alone, replace(Region.all_of(problem), newcomers=needed), exact=True)
     only_songs(model)
-    reels = reels_part(problem, soonest(problem))
+    reels = wait_of_reels(so_far, 0.1, line_ups=True)
 
     def proven(units: float) -> None:
         so_far.raise_own(songs_from(model, units) + reels)
@@ -118,19 +122,39 @@ def bound_evenings(so_far: Incumbent, share: float) -> None:
     clock, problem = so_far.clock, so_far.base
     began, room = clock.used, clock.left * share
     reels = len(spoken_of(problem, soonest(problem))[0])
+    wait = wait_of_reels(so_far, share / 2, line_ups=False) if reels else Fraction(0)
     seen: set[int] = set()
     for cells in LINEAR if reels else ():
         size = reels * len(stretches(problem, reels, cells))
-        cost = 0.05 + 1.0 * (size / 2000) ** 1.5  # seconds on a quiet machine, about as measured
         if size in seen:
             continue
         left = room - (clock.used - began)
-        if cost > left or so_far.closed() or clock.stopped():
+        if _takes(size) > left or so_far.closed() or clock.stopped():
             return
         seen.add(size)
-        bound = evening_bound(problem, inf if clock.by_effort else 2 * left, cells=cells)
-        clock.spent += cost
+        bound = evening_bound(problem, inf if clock.by_effort else 2 * left, cells=cells, reels=wait)
+        clock.spent += _takes(size)
         so_far.raise_bound(bound)
+
+
+def _takes(size: int) -> float:
+    """Seconds of a quiet machine for evenings of so many cells, about as measured."""
+    return 0.05 + float((size / 2000) ** 1.5)
+
+
+def wait_of_reels(so_far: Incumbent, share: float, *, line_ups: bool) -> Fraction:
+    """What all reels wait at least, and with ``line_ups`` what those cost, for a share of what remains."""
+    from core.planning.bounds.evening_bound import evening_reels, stretches
+
+    clock, problem = so_far.clock, so_far.base
+    known = reels_part(problem, soonest(problem))
+    for cells in reversed(LINEAR[:3]) if problem.work and problem.windows else ():
+        size = len(problem.work) * len(stretches(problem, len(problem.work), cells))
+        if _takes(size) <= clock.left * share:
+            clock.spent += _takes(size)
+            seconds = inf if clock.by_effort else 2 * clock.left * share
+            return max(known, evening_reels(problem, seconds, cells=cells, line_ups=line_ups) or known)
+    return known
 
 
 def settle(so_far: Incumbent, answer: Answer) -> None:

@@ -19,22 +19,20 @@ from core.shelf import Shelf
 def carried(shelf: Shelf, proven: Plan, problem: Problem) -> Fraction | None:
     """What is proven of this problem by the bound of a plan that was made from the same shelf and slack.
 
-    None where a later end leaves room for more work, or where a tape's playable time ends between the two
-    beginnings, as other reels may then count. What can be ready is ready sooner by the time between the
-    beginnings, or is left over at the price of the new horizon: the greater is taken off.
+    None where a later end leaves room for more work, or where a tape's playable time or its warming ends
+    between the two beginnings, as it is read otherwise then. What can be ready is ready sooner by the time
+    between the beginnings, or is left over at the price of the new horizon: the greater is taken off.
     """
     begin, last = problem.scale.exact(proven.start), problem.scale.exact(proven.until)
     later = -problem.scale.lead - begin
     if later < 0 or any(window.end > last for window in problem.windows):
         return None
-    if _lapses(shelf, proven, problem) or _barred(problem) != {
-        o.reel for o in proven.left_over if o.barred_by
-    }:
+    barred = {one.reel for one in proven.left_over if one.barred_by}
+    if barred != _barred(problem) or _lapses(shelf, proven, problem) or _came_out(shelf, problem):
         return None
     dearer = problem.penalty - Fraction(3, 2) * (last - begin)
     able, unable = _weights(problem)
-    warm = any(reel.chamber for reel in shelf.reels.values())  # a load that ran when that plan began
-    tied = problem.comfort.tied * later if warm else 0
+    tied = problem.comfort.tied * later if problem.running else 0
     less = able * max(later, -dearer) - unable * dearer + tied
     return Fraction(str(proven.bound)) - less / 6000
 
@@ -43,6 +41,12 @@ def _lapses(shelf: Shelf, proven: Plan, problem: Problem) -> bool:
     """Whether a tape was playable when that plan began and is not when this one does."""
     ends = (playable_until(reel, shelf.studio) for reel in shelf.reels.values())
     return any(end is not None and proven.start <= end < problem.scale.start for end in ends)
+
+
+def _came_out(shelf: Shelf, problem: Problem) -> bool:
+    """Whether a tape that the shelf has in a chamber would be out by now: it is read otherwise then."""
+    inside = {reel for load in problem.running for reel, out, _, _ in load.members if out > 0}
+    return any(reel.chamber and reel.key not in inside for reel in shelf.reels.values())
 
 
 def _barred(problem: Problem) -> set[str]:

@@ -6,6 +6,7 @@ the reels' part is added. object weights of the rows prove one: nothing rests on
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -20,18 +21,41 @@ if TYPE_CHECKING:
 MARGIN = Fraction(1, 1_000_000_000)  # what sums in floating point may be off, as a share of the bound
 
 
-def evening_bound(problem: Problem, seconds: float, *, cells: int) -> Fraction | None:
-    """A proven bound on the score, None if it takes longer; ``cells``: reels times stretches of evenings."""
+def evening_bound(
+    problem: Problem, seconds: float, *, cells: int, reels: Fraction = Fraction(0)
+) -> Fraction | None:
+    """A proven bound on the score, None if it takes longer; ``cells``: reels times stretches of evenings.
+
+    ``reels``: what is known already of the reels' part alone.
+    """
     found = soonest(problem)
     jobs, songs = spoken_of(problem, found)
-    reels = reels_part(problem, found) if songs else lost_reels(problem, found) / 6000
-    fixed = lost_songs(problem, found) / 6000 + reels
+    wait = max(reels, reels_part(problem, found)) if songs else lost_reels(problem, found) / 6000
+    fixed = lost_songs(problem, found) / 6000 + wait
     if not jobs:
         return fixed
     least = _least(programme_of(problem, found, stretches(problem, len(jobs), cells)), seconds)
     if least is None:
         return None
     return fixed + max(Fraction(0), least - MARGIN * abs(least)) / 6000
+
+
+def evening_reels(problem: Problem, seconds: float, *, cells: int, line_ups: bool) -> Fraction | None:
+    """What all reels wait at least, as evenings can hold them; with ``line_ups`` what those cost besides.
+
+    Songs are left out: so much is added to what is proven of them alone.
+    """
+    found = soonest(problem)
+    comfort = problem.comfort if line_ups else replace(problem.comfort, line_up=Fraction(0))
+    bare = replace(problem, songs=(), comfort=comfort)
+    jobs, _ = spoken_of(bare, found)
+    lost = lost_reels(problem, found) / 6000
+    if not jobs:
+        return lost
+    least = _least(programme_of(bare, found, stretches(bare, len(jobs), cells)), seconds)
+    if least is None:
+        return None
+    return max(reels_part(problem, found), lost + (least - MARGIN * abs(least)) / 6000)
 
 
 def _least(programme: Programme, seconds: float) -> Fraction | None:

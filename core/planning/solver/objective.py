@@ -77,7 +77,7 @@ def penalty_units(model: Model) -> int:
 
 
 def songs_from(model: Model, units: float) -> Fraction:
-    """The part of the score, songs and comfort, that a value of it alone stands for."""
+    """The part of the score that a value of the songs' part alone stands for."""
     return Fraction(Fraction(units) / UNITS + model.songs_constant) / 6000
 
 

@@ -6,7 +6,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil, isfinite
+from math import isfinite
 from threading import Event, Thread
 from typing import Any
 
@@ -77,19 +77,6 @@ def build(
     for variable, value in model.hints.values():
         model.cp.add_hint(variable, value)
     return model
-
-
-def only_songs(model: Model) -> None:
-    """Minimises the songs' part and comfort alone."""
-    model.cp.clear_objective()  # type: ignore[no-untyped-call]
-    model.cp.minimize(model.songs_cost + model.comfort_cost)
-    model.partial = True
-
-
-def songs_at_least(model: Model, units: float) -> None:
-    """Adds what is proven of the songs' part and comfort, a whole number."""
-    if isfinite(units) and not isinstance(model.songs_cost, int):
-        model.cp.add(model.songs_cost + model.comfort_cost >= ceil(units - 1e-6))
 
 
 def solve(
