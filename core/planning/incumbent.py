@@ -57,6 +57,7 @@ class Incumbent:
     price: Fraction = Fraction(0)  # of moving an item of the kept plan
     kept_at: dict[Key, int] = field(default_factory=dict)
     bound: Fraction = Fraction(0)
+    waits: dict[bool, Fraction] = field(default_factory=dict)  # what reels wait at least, line-ups in or not
     dice: Random = field(default_factory=lambda: Random(SEED))
     refused: list[str] = field(default_factory=list)
     clock: Clock = field(init=False)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial
 from math import inf, isfinite
@@ -18,13 +18,14 @@ from core.planning.solver.neighbourhoods import Pieces
 from core.planning.solver.objective import score_from, songs_from
 from core.planning.solver.region import Region
 from core.planning.solver.solver import Answer, Budget, build, solve
-from core.planning.solver.songs import only_songs, songs_between
+from core.planning.solver.songs import only_songs, songs_and_comfort, songs_at_least, songs_between
 from core.planning.solver.variables import Model
 
 #: Deterministic time of the solver that counts as one of effort.
 EFFORT = 0.1
 LINEAR = (1000, 2000, 4000, 8000)  # rounds of the evenings' bound: reels times stretches of evenings
 PROVABLE = 2500  # reels that songs need, times evenings: up to here songs are proven over the whole
+FEW = 60  # reels times evenings up to which the whole is proven as soon as its parts
 TURN = 6.0  # seconds or effort for one and the other by turns, at most
 PATIENT = 8.0  # seconds or effort from which songs are proven where the whole is large
 PIECED = 2.0  # seconds or effort left from which pieces of a small whole are improved before it is solved
@@ -51,7 +52,7 @@ def solve_whole(so_far: Incumbent) -> None:
     Where there is time for both, first from the bound upwards, then from the best plan down.
     """
     bound_evenings(so_far, 0.02)
-    songs = prove_songs(so_far, 0.6)
+    songs = prove_songs(so_far, 0.6, comfort=True)
     if so_far.closed() or so_far.clock.over():
         return
     if so_far.clock.left > PIECED:
@@ -61,8 +62,10 @@ def solve_whole(so_far: Incumbent) -> None:
     for share, lifting in ((0.35, True), (0.98, False)) if so_far.clock.left > LONG else ((0.98, True),):
         model = build(so_far.problem, so_far.best, Region.all_of(so_far.problem), exact=True)
         if songs is not None:
-            best = cost(so_far.problem, so_far.best) / 6000
-            songs_between(model, songs, best, wait_of_reels(so_far, 0.05, line_ups=True))
+            songs_at_least(model, songs.with_comfort)
+            if so_far.cells > FEW:
+                best = cost(so_far.problem, so_far.best) / 6000
+                songs_between(model, songs.alone, best, wait_of_reels(so_far, 0.05, line_ups=True))
         proven = partial(_proven, so_far, model)
         answer = solve(model, budget(so_far, share), found=so_far.offer, proven=proven, lifting=lifting)
         settle(so_far, answer)
@@ -89,26 +92,43 @@ def _proven(so_far: Incumbent, model: Model, units: float) -> None:
     so_far.raise_own(score_from(model, units))
 
 
-def prove_songs(so_far: Incumbent, share: float) -> float | None:
-    """What all songs together cost at least, in the solver's units; None where that is not known.
+@dataclass(frozen=True, slots=True)
+class Songs:
+    """What is proven of the songs' part, in the solver's units: alone, and together with comfort."""
+
+    alone: float
+    with_comfort: float | None = None
+
+
+def prove_songs(so_far: Incumbent, share: float, *, comfort: bool = False) -> Songs | None:
+    """What all songs together cost at least; None where that is not known.
 
     Only reels that songs need are in the model: to leave the others out can but help songs. The best plan of
-    the songs is then offered with the others entered behind.
+    the songs is then offered with the others entered behind. With ``comfort`` it is proven next what songs
+    and comfort cost together, as far as that is soon done.
     """
     problem, needed = so_far.problem, so_far.problem.for_songs
     others = {job.index for job in problem.work} - needed
     alone = without(problem, so_far.best, others)
     model = build(problem, alone, replace(Region.all_of(problem), newcomers=needed), exact=True)
     only_songs(model)
-    reels = wait_of_reels(so_far, 0.1, line_ups=True)
+    found = _proven_part(so_far, model, share, wait_of_reels(so_far, 0.1, line_ups=True))
+    if found is None or not comfort or not problem.comfort.marks or so_far.closed() or so_far.clock.over():
+        return None if found is None else Songs(found)
+    songs_and_comfort(model, found)
+    return Songs(found, _proven_part(so_far, model, share / 2, wait_of_reels(so_far, 0.1, line_ups=False)))
+
+
+def _proven_part(so_far: Incumbent, model: Model, share: float, rest: Fraction) -> float | None:
+    """What the songs' model costs at least; ``rest`` is known of all that it leaves out."""
 
     def proven(units: float) -> None:
-        so_far.raise_own(songs_from(model, units) + reels)
+        so_far.raise_own(songs_from(model, units) + rest)
 
     part = solve(model, budget(so_far, share), proven=proven, lifting=True)
     spend(so_far, part)
     if part.draft is not None:
-        so_far.offer(entered_behind(problem, part.draft))
+        so_far.offer(entered_behind(so_far.problem, part.draft))
     if not model.complete or not isfinite(part.units):
         return None
     proven(part.units)
@@ -147,13 +167,17 @@ def wait_of_reels(so_far: Incumbent, share: float, *, line_ups: bool) -> Fractio
     from core.planning.bounds.evening_bound import evening_reels, stretches
 
     clock, problem = so_far.clock, so_far.base
+    if line_ups in so_far.waits:
+        return so_far.waits[line_ups]
     known = reels_part(problem, soonest(problem))
-    for cells in reversed(LINEAR[:3]) if problem.work and problem.windows else ():
+    for cells in reversed(LINEAR[:3]) if so_far.cells > FEW else ():
         size = len(problem.work) * len(stretches(problem, len(problem.work), cells))
         if _takes(size) <= clock.left * share:
             clock.spent += _takes(size)
             seconds = inf if clock.by_effort else 2 * clock.left * share
-            return max(known, evening_reels(problem, seconds, cells=cells, line_ups=line_ups) or known)
+            known = max(known, evening_reels(problem, seconds, cells=cells, line_ups=line_ups) or known)
+            break
+    so_far.waits[line_ups] = known
     return known
 
 
