@@ -86,7 +86,7 @@ def test_a_step_whose_time_went_by_undone_moves_from_there(run: Run, planned: di
 
 def test_what_was_proven_before_noon_still_binds_after_it(run: Run, shelf: Path) -> None:
     """Nothing was done meanwhile: the bound is carried on, less what the hours themselves change of it."""
-    first = run("plan", "--from", "2026-12-01T12:00", "--effort", "1.5", "--json").json
+    first = run("plan", "--from", "2026-12-01T12:00", "--effort", "3", "--json").json
     for start in ("2026-12-01T12:10", "2026-12-01T14:00"):
         again = run("plan", "--from", start, "--effort", "0.1", "--json").json
         assert again["bound"] <= again["score"]
