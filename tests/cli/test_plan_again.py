@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 Run = Callable[..., Any]
+WEEK = ("--days", "7")
 
 
 @pytest.fixture
@@ -86,11 +87,12 @@ def test_a_step_whose_time_went_by_undone_moves_from_there(run: Run, planned: di
 
 def test_what_was_proven_before_noon_still_binds_after_it(run: Run, shelf: Path) -> None:
     """Nothing was done meanwhile: the bound is carried on, less what the hours themselves change of it."""
-    first = run("plan", "--from", "2026-12-01T12:00", "--effort", "3", "--json").json
+    first = run("plan", "--from", "2026-12-01T12:00", *WEEK, "--effort", "2", "--json").json
+    assert first["gap"] < 0.01
     for start in ("2026-12-01T12:10", "2026-12-01T14:00"):
-        again = run("plan", "--from", start, "--effort", "0.1", "--json").json
+        again = run("plan", "--from", start, *WEEK, "--effort", "0.1", "--json").json
         assert again["bound"] <= again["score"]
         assert again["gap"] <= first["gap"] + 0.01, start
     assert run("set", "R-001", "splices=3").status == 0
-    other = run("plan", "--from", "2026-12-01T14:10", "--effort", "0.05", "--json").json
+    other = run("plan", "--from", "2026-12-01T14:10", *WEEK, "--effort", "0.05", "--json").json
     assert other["gap"] > first["gap"] + 0.02, "of another shelf nothing was proven"
