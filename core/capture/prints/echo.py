@@ -38,18 +38,14 @@ class Copy:
 
 
 def copies(
-    sound: np.ndarray, rate: int, begins: int, quiet: np.ndarray, lags: tuple[float, float], speed_ips: float
-) -> list[Copy]:
+    plain: np.ndarray, hertz: float, begins: int, quiet: np.ndarray, lags: tuple[float, float],
+    speed_ips: float,
+) -> list[Copy]:  # fmt: skip
     """What may be copies in the quiet before frame `begins` of channels by frames, the likeliest first.
 
-    `quiet` are seconds of quiet before it, by channel; lags in seconds.
+    `plain` has about `PLAIN_HZ` frames a second; `quiet` are seconds of quiet, by channel; lags in seconds.
     """
-    from scipy.signal import resample_poly
-
-    down = max(1, rate // PLAIN_HZ)
-    plain = resample_poly(sound, 1, down, axis=1).astype(np.float32)
-    hertz = rate / down
-    size, stop = int(WINDOW_SECONDS * hertz), begins // down - int(GUARD_SECONDS * hertz)
+    size, stop = int(WINDOW_SECONDS * hertz), begins - int(GUARD_SECONDS * hertz)
     found: list[Copy] = []
     for number in range(int((float(quiet.max()) - GUARD_SECONDS) // WINDOW_SECONDS)):
         first = stop - (number + 1) * size

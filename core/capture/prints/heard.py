@@ -7,14 +7,17 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from core.capture.prints.echo import WINDOW_SECONDS, Copy, copies
+from core.capture.prints.echo import PLAIN_HZ, WINDOW_SECONDS, Copy, copies
 from core.capture.prints.onsets import Onset
 from core.capture.prints.pack import lags_of, one_pack, steady
 
-Read = Callable[[int, int], np.ndarray | None]
-"""Channels by frames of the pass between two frames; none where a join lies between them."""
-MOST_PLACES, A_PLACE_EVERY_SECONDS = 24, 8.0
+Read = Callable[[int, int, int], np.ndarray | None]
+"""Channels by means of so many frames of the pass between two frames; none where a join lies between."""
+MOST_PLACES, A_PLACE_EVERY_SECONDS = 12, 20.0
 """So many places at most are read, and no more than one for so many seconds of the pass."""
+_MOST_TRACKS, _FINER = 4, 5
+"""So many tracks of a place, those that rise most; means of frames are taken down to so many times the rate
+at which is looked, and a filter does the rest."""
 SURE, LIKELY = 24.0, 14.0
 """Likeness from which a copy is told by itself, and from which where other places tell the same pack."""
 _MANY, _TOGETHER = 3, 52.0
@@ -81,15 +84,21 @@ def _keeps_time(one: Printed, found: Sequence[Printed], speed_ips: float) -> boo
 
 def _at(place: Onset, read: Read, rate: int, lags: tuple[float, float], speed_ips: float) -> list[Printed]:
     """What may be print-through before that place, the likeliest first."""
-    begins, reach = round(place.seconds * rate), round((lags[1] + 2 * WINDOW_SECONDS) * rate)
-    first = max(0, begins - reach)
-    sound = read(first, begins + reach)
+    from scipy.signal import resample_poly
+
+    best = sorted(place.begins, key=lambda one: -one.rise_db)[:_MOST_TRACKS]
+    rows, quiet = [one.channel for one in best], np.array([one.quiet for one in best])
+    means, reach = max(1, rate // (_FINER * PLAIN_HZ)), lags[1] + 2 * WINDOW_SECONDS
+    finer = max(1, rate // means // PLAIN_HZ)
+    begins = round(place.seconds * rate)
+    first = max(0, begins - round(min(reach, float(quiet.max()) + WINDOW_SECONDS) * rate))
+    sound = read(first, begins + round(reach * rate), means)
     if sound is None:
         return []
-    rows = [one.channel for one in place.begins]
-    quiet = np.array([one.quiet for one in place.begins])
+    plain = resample_poly(sound[rows], 1, finer, axis=1).astype(np.float32)
+    down = means * finer
     return [
         Printed(place.seconds, replace(one, channel=rows[one.channel]))
-        for one in copies(sound[rows], rate, begins - first, quiet, lags, speed_ips)
+        for one in copies(plain, rate / down, (begins - first) // down, quiet, lags, speed_ips)
         if one.likeness >= LIKELY and _FAINTEST_DB <= one.level_db <= _LOUDEST_DB
     ]
