@@ -55,6 +55,7 @@ class ReelturnApp(Home):
     def __init__(self, workbook: Workbook, once_open: Callable[[], None] = lambda: None) -> None:
         self._once_open = once_open
         super().__init__(workbook)
+
         self.plain_signs = not _draws_signs()
         # There are no toasts and no tooltips here; without their widgets every screen opens sooner.
         self._disable_tooltips = self._disable_notifications = True
@@ -134,14 +135,21 @@ class ReelturnApp(Home):
 
     async def on_event(self, event: Event) -> None:
         """A key that comes while a window opens by itself was meant for something else: nothing takes it."""
+        if isinstance(event, Key) and self.one_key.must_wait(event):
+            return
         if isinstance(event, Key | Paste):
             self.last_key_at = monotonic()
             if getattr(self.screen, "deaf", False):
                 event.stop()
+                self.one_key.given(self)
                 return
             if isinstance(event, Key) and isinstance(self.screen, ByItself):
                 self.screen.hears(event.key)
+        goes_down = isinstance(event, Key) and not event.is_forwarded
+        taker = (self.focused or self.screen) if goes_down else None
         await super().on_event(event)
+        if taker is not None:
+            self.one_key.given(taker)
 
     # What works everywhere -------------------------------------------------------------------------------
 

@@ -22,6 +22,7 @@ from tui.board.chamber import NextTouch, coming_steps, next_touches
 from tui.board.rows import Board
 from tui.keys.keys import own_keymap
 from tui.keys.words import keyed
+from tui.one_key import OneKey
 from tui.themes import NO_COLOUR, THEMES
 
 if TYPE_CHECKING:
@@ -56,6 +57,7 @@ class Home(App[int]):
         self._unnamed = ""  # the note that was dropped last, without a kind
         self.seen_at: datetime | None = None  # when a sign of life was left beside a running tape
         self.kinds_opened: set[type] = set()
+        self.one_key = OneKey(self)
         self.is_open = False
         self.last_key_at = 0.0
         self.faults: dict[object, None] = {}

@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar, cast
 
 from textual import on
 from textual.app import ComposeResult
+from textual.await_complete import AwaitComplete
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
+from textual.events import Event, Key
 from textual.screen import ModalScreen
 from textual.widget import Widget
 from textual.widgets import Input, Static
@@ -49,6 +51,7 @@ class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
     CSS_PATH = os.path.join(os.path.dirname(__file__), "asking.tcss")
     BINDINGS: ClassVar[list[BindingType]] = bindings("ask")
     FOOT = "{ask.yes} goes on   {ask.out} leaves, and keeps what was typed"
+    is_over = False
 
     def __init__(self, title: str, words: str = "") -> None:
         super().__init__()
@@ -58,6 +61,25 @@ class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
     def home(self) -> Home:
         """The app, by its own type."""
         return cast("Home", self.app)
+
+    def dismiss(self, result: Answer | None = None) -> AwaitComplete:
+        """Leaves with that answer; what was typed ahead is for what opens next."""
+        self.is_over = True
+        return super().dismiss(result)
+
+    async def on_event(self, event: Event) -> None:
+        """Loses no key of a hand that is faster than the screen.
+
+        A key for a question that is over is handed back; one that comes before the line to type in has the
+        cursor goes into that line.
+        """
+        if isinstance(event, Key) and self.is_over:
+            self.home.one_key.handed_back(Key(event.key, event.character))
+            return
+        if isinstance(event, Key) and event.is_printable and (lines := self.query(Input)):
+            lines.first()._forward_event(event)  # a line that had the cursor would have taken it
+            return
+        await super().on_event(event)
 
     def compose(self) -> ComposeResult:
         """Title and words, answer, trouble and foot: few widgets, since each one delays the question."""

@@ -1,0 +1,70 @@
+"""One key at a time: a hand that is faster than the screen loses none, and none goes astray.
+
+The library hands every key on at once to whatever has the cursor, while the key before may still be on its
+way to the act that opens a question. So a key waits here until the one before it was taken.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from time import monotonic
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from textual.events import Key
+    from textual.message_pump import MessagePump
+
+    from tui.home import Home
+
+#: A key waits no longer than this for the one before: what takes long is seen to take long.
+LONGEST_SECONDS = 10.0
+
+
+class OneKey:
+    """The keys of one program, in their order."""
+
+    def __init__(self, app: Home) -> None:
+        self.app = app
+        self.waiting: deque[Key] = deque()
+        self._since: float | None = None
+
+    def must_wait(self, key: Key) -> bool:
+        """True where the key before was not taken yet: this one is kept, and comes again by itself.
+
+        One that comes up to the program from a part of the screen has waited already.
+        """
+        if key.is_forwarded:
+            return False
+        again = bool(self.waiting) and self.waiting[0] is key
+        if again:
+            self.waiting.popleft()
+        busy = self._since is not None and monotonic() - self._since < LONGEST_SECONDS
+        if not again and (busy or self.waiting):
+            self.waiting.append(key)
+            return True
+        self._since = monotonic()
+        return False
+
+    def handed_back(self, key: Key) -> None:
+        """A key that came to a question that is over: it is the next to be taken."""
+        self.waiting.appendleft(key)
+
+    def given(self, taker: MessagePump) -> None:
+        """A key was handed to that part of the screen: it goes up from there to the program."""
+        self._up(taker)
+
+    def _up(self, here: MessagePump | None) -> None:
+        """Goes the way of the key, behind it: each part has taken it before it comes to the next."""
+        if here is None or here is self.app or not here.call_later(self._up, here._parent):
+            self._through_what_is_open()
+
+    def _through_what_is_open(self) -> None:
+        """What the key opened or closed has heard of it too, before the next key comes."""
+        screen = self.app.screen
+        if not screen.call_later(self.app.call_later, self._taken):
+            self._taken()
+
+    def _taken(self) -> None:
+        self._since = None
+        if self.waiting:
+            self.app.post_message(self.waiting[0])
