@@ -85,7 +85,7 @@ def _sure(length: Length | None) -> str:
         return "not known"
     if length.source == "assumed":
         return "a guess: nothing tells its length"
-    return f"length within about {100 * length.share:.0f} %"
+    return f"within about {length.share:.0%}"
 
 
 def _at_once(tracks: int, inputs: int, guides: str) -> str:

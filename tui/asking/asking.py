@@ -76,7 +76,8 @@ class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
         if isinstance(event, Key) and self.is_over:
             self.home.one_key.handed_back(Key(event.key, event.character))
             return
-        if isinstance(event, Key) and event.is_printable and (lines := self.query(Input)):
+        early = isinstance(event, Key) and event.is_printable and self.focused is None
+        if early and (lines := self.query(Input)):
             lines.first()._forward_event(event)  # a line that had the cursor would have taken it
             return
         await super().on_event(event)

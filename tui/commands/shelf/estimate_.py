@@ -21,7 +21,7 @@ def run(given: argparse.Namespace) -> int:
     if given.json:
         print_json(told.to_json())
         return 0
-    lines = [f"{given.reel}: {told.sure}"]
+    lines = [f"{given.reel}: {told.sure.replace('within', 'length within')}"]
     for name, how in told.how:
         lines.append(f"  {_CALLED[name]:<13} {_shown(name, getattr(told, name)):>9}  {how}")
     print_lines(lines)
