@@ -19,9 +19,6 @@ from core.capture.told.dull import USUAL_IPS
 from core.capture.weighing.places import PassMaker, clock
 from core.findings import Finding
 
-WEIGHS_DB = -50.0
-"""From here on it is heard in the pauses of a good tape: a remark."""
-
 
 def print_findings(
     scan: Scan, make: PassMaker, junctions: Sequence[Junction], paths: Sequence[Path],
@@ -58,7 +55,7 @@ def _told(one: Printed, speed: float, make: PassMaker) -> Finding:
     says = (f"{make.begin(copy.channel)} is heard {copy.lag:.2f} s before it begins at {clock(one.seconds)}, "
             f"{-copy.level_db:.0f} dB weaker: print-through of the next turn, where the pack is "
             f"{pack_inches(copy.lag, speed):.1f} in across.")  # fmt: skip
-    weight = make.thresholds.weight("print-through") if copy.level_db >= WEIGHS_DB else "note"
+    weight = make.thresholds.weight("print-through", "note")  # often missed, at times a loop
     start = max(0.0, one.seconds - copy.lag)
     return make.at("print-through", copy.channel, start * make.sample_rate, one.seconds * make.sample_rate,
                    says, weight=weight, size=max(0.0, 80 + copy.level_db))  # fmt: skip
