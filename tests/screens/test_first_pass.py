@@ -7,6 +7,7 @@ from functools import partial
 from typing import Any
 
 import pytest
+from textual.events import Key
 
 from core.errors import ReelturnError
 from core.reels.reel import Reel
@@ -53,6 +54,14 @@ async def test_a_box_takes_under_ten_keys_beside_its_words(
         ]  # fmt: skip
         await pilot.press("u")
         await until(pilot, lambda: "R-051" not in bare.shelf.reels)
+
+
+async def test_a_hand_faster_than_the_screen_loses_no_key(bare: Any, opened: Any, until: Any) -> None:
+    async with opened(bare) as pilot:
+        for key in "p1Kx":  # all at once, before anything has opened
+            pilot.app.post_message(Key(key, key))
+        await until(pilot, lambda: any(line.value == "Kx" for line in pilot.app.screen.query("Input")))
+        assert not pilot.app.faults
 
 
 async def test_what_was_seen_is_typed_in_reel_after_reel_along_the_shelf(
