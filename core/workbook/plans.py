@@ -11,7 +11,7 @@ from core.errors import Refused
 from core.evening.warming.meanwhile import loaded_meanwhile
 
 if TYPE_CHECKING:
-    from core.plan import Item, Plan
+    from core.plan import Plan
     from core.planning.answers.because import Because
     from core.planning.answers.holes import Hole
     from core.planning.answers.whatif import Change, WhatIf
@@ -343,24 +343,7 @@ def why_not_kept(shelf: Shelf, plan: Plan, at: datetime) -> str | None:
     places = {deck.id for deck in shelf.studio.decks} | {chamber.id for chamber in shelf.studio.chambers}
     if any((item.deck or item.chamber or next(iter(places), "")) not in places for item in plan.items):
         return "a deck or chamber of the plan is not in the studio any more"
-    return _loaded_meanwhile(shelf, plan) or next(iter(violations(shelf, plan)), None)
-
-
-def _loaded_meanwhile(shelf: Shelf, plan: Plan) -> str | None:
-    """A load that runs and of which the plan knows nothing; None where it knows of all."""
-    told = {(key, item.chamber) for item in plan.items if _runs_for(shelf, item) for key in item.reels}
-    left = {one.reel for one in plan.left_over}  # past its hours, and told so
-    for key, reel in shelf.reels.items():
-        if reel.chamber and (key, reel.chamber) not in told and key not in left:
-            return f"{reel.chamber} was loaded with {key}"
-    return None
-
-
-def _runs_for(shelf: Shelf, item: Item) -> bool:
-    """True for a load that runs, and began when the plan has it."""
-    mine = (shelf.reels[key] for key in item.reels if key in shelf.reels)
-    began = (one.loaded_at for one in mine if one.chamber == item.chamber and one.loaded_at is not None)
-    return any(abs(at - item.start).total_seconds() < 60 for at in began)
+    return next(iter(violations(shelf, plan)), None)
 
 
 def _named(plan: Plan) -> list[str]:
