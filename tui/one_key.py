@@ -11,10 +11,9 @@ from time import monotonic
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from textual.app import App
     from textual.events import Key
     from textual.message_pump import MessagePump
-
-    from tui.home import Home
 
 #: A key waits no longer than this for the one before: what takes long is seen to take long.
 LONGEST_SECONDS = 10.0
@@ -23,7 +22,7 @@ LONGEST_SECONDS = 10.0
 class OneKey:
     """The keys of one program, in their order."""
 
-    def __init__(self, app: Home) -> None:
+    def __init__(self, app: App[int]) -> None:
         self.app = app
         self.waiting: deque[Key] = deque()
         self._since: float | None = None
