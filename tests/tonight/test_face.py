@@ -11,7 +11,8 @@ from core.evening.tonight.steps import skip_step, start_step
 from core.plan import Item, Member, Plan, Touch
 from tui.board.digits import big, countdown
 from tui.places.tonight.advice import beside
-from tui.places.tonight.face import Face, face
+from tui.places.tonight.face import face
+from tui.places.tonight.step_facts import Face
 from tui.safe_text import cells
 
 

@@ -139,7 +139,7 @@ async def test_the_night_on_which_the_clock_goes_back(lay_evening: Any, at_machi
 def countdown_of(seat: Any) -> str:
     """The countdown that is drawn large, told from the same sheet."""
     from tui.board.digits import countdown
-    from tui.places.tonight.face import _seconds_left
+    from tui.places.tonight.step_facts import _seconds_left
 
     view = seat.app.screen.list.view
     return countdown(_seconds_left(view, view.sheet.current))

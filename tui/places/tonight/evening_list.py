@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from tui.board.glyphs import glyphs
 from tui.frame.line_list import LineList, Part
-from tui.places.tonight.face import Face, Line, rows
+from tui.places.tonight.face import Line, rows
+from tui.places.tonight.step_facts import Face
 
 
 class EveningList(LineList):

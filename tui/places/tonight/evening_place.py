@@ -27,8 +27,9 @@ from tui.frame.side import Side
 from tui.keys.keys import bindings
 from tui.places.tonight.advice import alarms, beside, room_for_captures
 from tui.places.tonight.evening_list import EveningList
-from tui.places.tonight.face import Face, headline, lapse_row, will_not_fit
+from tui.places.tonight.face import headline, lapse_row, will_not_fit
 from tui.places.tonight.side import side_lines
+from tui.places.tonight.step_facts import Face
 from tui.places.tonight.strip import strip
 from tui.safe_text import cells, fit
 

@@ -9,7 +9,7 @@ from core.evening.playing.passes import TapePass, notes_of
 from core.shelf import Shelf
 from tui.board.closing import closing_lines, closing_of
 from tui.frame.side import Line, note_lines, track_lines, wrapped
-from tui.places.tonight.face import Face
+from tui.places.tonight.step_facts import Face
 
 
 def side_lines(view: Face) -> Iterator[Line]:
