@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import cycle
 
 from core.planning.bench.draft import ends_of
-from core.planning.bench.lists import plan_order
+from core.planning.bench.lists import plan_order, warms_first
 from core.planning.bench.orders import first_orders, improve
 from core.planning.bench.recreate import CALM, HOT, WARM, entered_behind, improve_rounds, without
 from core.planning.incumbent import Incumbent
@@ -18,10 +19,13 @@ SMALL_ROUND = 0.0015  # seconds or effort of such a round
 
 
 def try_lists(so_far: Incumbent) -> None:
-    """The dozen lists, each offered."""
+    """The dozen lists, each offered; where calibration reels must be warmed, again with that done late."""
     clock = so_far.clock
     began = clock.used
-    for order in first_orders(so_far.problem):
+    orders = list(first_orders(so_far.problem))
+    if warms_first(so_far.problem):
+        orders += [replace(order, late=True) for order in orders]
+    for order in orders:
         if clock.over() or clock.used - began > clock.limit * DOZEN:
             break
         draft = plan_order(so_far.problem, order)

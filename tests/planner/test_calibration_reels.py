@@ -5,8 +5,14 @@ from dataclasses import replace
 import pytest
 
 from core.planning.bench.calibration import tidy
-from core.planning.bench.draft import Step, make_draft
+from core.planning.bench.draft import Step, ends_of, make_draft
+from core.planning.by_lists import try_lists
 from core.planning.facts.reading import read_problem
+from core.planning.incumbent import Incumbent
+from core.planning.time_left import Clock
+from core.planning.wishes.wishes import Wishes
+from core.quantities import read_quantity
+from core.songs.song import Need, Song
 
 
 @pytest.fixture
@@ -48,3 +54,28 @@ def test_one_is_looked_at_where_none_else_is_fit(problem):
     (align,) = [step for step in draft.steps if step.kind == "align"]
     assert problem.jobs[align.calibration].key == "CAL-2"
     assert [step.kind for step in draft.steps] == ["identify", "align", "transfer"]
+
+
+def test_no_calibration_reel_takes_the_only_load_from_what_matters_more(shelf, start, reel):
+    """Two trays and one load: the song's two reels go in, not the calibration reel of a reel alone."""
+    eight = read_quantity("8 h", "time")
+    hot = {"hours": eight, "cool": eight}
+    studio = shelf.studio
+    hours = (studio.hours[0], replace(studio.hours[1], days=("sat",)))
+    treatments = tuple(replace(one, **hot) for one in studio.treatments)
+    slow = studio.decks[0].speeds[1]
+    ours = {
+        "A": reel("A", eq="NAB", speed=slow),
+        "B": reel("B", condition=("sticky",)),
+        "C": reel("C", condition=("sticky",)),
+        "CAL": shelf.reels["CAL"],
+        "SLOW": replace(shelf.reels["CAL"], key="SLOW", speed=slow, condition=("sticky",)),
+    }
+    songs = {"S": Song("S", "Tern", album="Low Water", priority=9, needs=(Need("B"), Need("C")))}
+    small = replace(
+        shelf, studio=replace(studio, hours=hours, treatments=treatments), reels=ours, songs=songs
+    )
+    so_far = Incumbent(small, start, 8, Wishes())
+    so_far.clock = Clock(1.0, True, None)
+    try_lists(so_far)
+    assert {so_far.problem.jobs[job].key for job in ends_of(so_far.best)} == {"B", "C"}

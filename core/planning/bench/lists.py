@@ -13,16 +13,20 @@ from core.planning.facts.problem import Job, Problem
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """A list of jobs, and how much a minute of line-up counts against a minute of waiting."""
+    """A list of jobs, and how much a minute of line-up counts against a minute of waiting.
+
+    ``late``: a calibration reel is warmed when the first reel that wants it is entered, not before all.
+    """
 
     jobs: tuple[int, ...]
     aversion: float = 0.0
+    late: bool = False
 
 
 def plan_order(problem: Problem, order: Order) -> Draft:
     """The plan that this list makes."""
     diary = Diary(problem)
-    prelude(diary)
+    prelude(diary, warm=not order.late)
     enter_jobs(diary, order)
     return diary.draft()
 
@@ -31,15 +35,40 @@ def enter_jobs(diary: Diary, order: Order) -> None:
     """Enters the jobs in that order; those that do not fit are left out whole."""
     for index in order.jobs:
         mark = diary.mark()
+        if order.late:
+            _fit_for(diary, diary.job(index))
         if not enter_job(diary, diary.job(index), order.aversion):
             diary.back(mark)
 
 
-def prelude(diary: Diary) -> None:
-    """Makes a calibration reel fit for every set-up that has none: identified, warmed where it must be."""
+def prelude(diary: Diary, *, warm: bool = True) -> None:
+    """Makes a calibration reel fit for every set-up that has none: identified, warmed where it must be.
+
+    Without ``warm`` those wait that could only be warmed.
+    """
     for facts in diary.problem.decks:
         for setup in facts.asked:
             needed = facts.needed(setup)
+            if needed and not any(diary.fits[c] for c in needed) and (warm or not _all_warmed(diary, needed)):
+                _make_one_fit(diary, needed)
+
+
+def warms_first(problem: Problem) -> bool:
+    """True where some line-up waits for the warming of a calibration reel."""
+    diary = Diary(problem)
+    every = (facts.needed(setup) for facts in problem.decks for setup in facts.asked)
+    return any(needed and _all_warmed(diary, needed) for needed in every)
+
+
+def _all_warmed(diary: Diary, needed: tuple[int, ...]) -> bool:
+    return all(diary.job(c).warmth == "must" for c in needed)
+
+
+def _fit_for(diary: Diary, job: Job) -> None:
+    """Makes a calibration reel fit for each of the reel's set-ups that has none."""
+    for part in job.parts:
+        for facts, minutes in zip(diary.problem.decks, part.minutes, strict=True):
+            needed = facts.needed(part.setup) if minutes is not None else ()
             if needed and not any(diary.fits[c] for c in needed):
                 _make_one_fit(diary, needed)
 
