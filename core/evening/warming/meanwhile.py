@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from core.conditioning.hours_had import too_early
 
 if TYPE_CHECKING:
-    from core.plan import Plan
+    from core.plan import Item, Plan
     from core.shelf import Shelf
 
 
@@ -16,7 +16,9 @@ def loaded_meanwhile(shelf: Shelf, plan: Plan, at: datetime) -> str | None:
     """Which load began during the search and is in the way of one of the plan's; None for none."""
 
     loads = [item for item in plan.items if item.kind == "condition"]
-    told = {key for item in loads if item.start < plan.start for key in item.reels}
+    told = {
+        key for item in loads for key in item.reels if item.start < plan.start or _is_in(shelf, item, key)
+    }
     inside = {
         reel.key: reel.chamber
         for reel in shelf.reels.values()
@@ -29,3 +31,9 @@ def loaded_meanwhile(shelf: Shelf, plan: Plan, at: datetime) -> str | None:
             if item.chamber in inside.values():
                 return f"chamber {item.chamber} was loaded"
     return None
+
+
+def _is_in(shelf: Shelf, item: Item, key: str) -> bool:
+    """True for a reel that went in at the very moment of that load: the plan tells of it as it is."""
+    reel = shelf.reels.get(key)
+    return reel is not None and reel.chamber == item.chamber and reel.loaded_at == item.start
