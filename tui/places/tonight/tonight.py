@@ -6,18 +6,20 @@ import os
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, datetime
+from functools import partial
 
 from core.errors import Refused
 from core.evening.playing.when import When
 from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.sheet import OVER, Step
-from core.evening.tonight.steps import deck_of_step, finish_step, repeat_step, runs_still, too_soon, words
+from core.evening.tonight.steps import deck_of_step, finish_step, repeat_step, runs_still, words
 from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
 from tui.keys.keys import called
 from tui.places.tonight.acts.mishaps import MishapActs
 from tui.places.tonight.acts.passes import PassActs
 from tui.places.tonight.advice import PLAYS, before, room_for_captures
+from tui.places.tonight.wrong_key import ask_over, ask_too_soon
 
 SAYS = {
     "start": "started",
@@ -93,32 +95,24 @@ class TonightScreen(PassActs, MishapActs):
         elif what == "start" and (told is not None or step.urgent):  # an alarm asks nothing first
             self._on_clean_path(step, lambda: self._start(step, at, told))
         elif what == "start":
-            self._in_time(
-                step,
-                at,
-                lambda: self._in_hours(step, at, lambda: self._first_calendar(lambda: self._start(step, at))),
+            asked = partial(self._first_calendar, lambda: self._start(step, at))
+            ask_too_soon(self.home, step, at, lambda: self._in_hours(step, at, asked))
+        elif what in ("finish", "end pass"):
+            finish, ended = (
+                partial(self._finish, step, at, place, told),
+                partial(self._press, step, at, place=place),
             )
-        elif what == "finish":
-            self._over(step, at, lambda: self._finish(step, at, place, told), told)
-        elif what == "end pass":
-            self._over(step, at, lambda: self._press(step, at, place=place), told)
+            over = finish if what == "finish" else ended
+            if told is not None:
+                over()
+            else:
+                ask_over(self.home, step, at, over)
         elif told is not None:
             self._on_clean_path(step, lambda: self._which_way(step, at, told=told))
         else:
             self._in_hours(step, at, lambda: self._which_way(step, at))
 
     # Starting --------------------------------------------------------------------------------------------
-
-    def _in_time(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
-        """A turn or a take-out long before its time is asked about: a wrong key must not log one."""
-        from tui.asking.asking import AskYes
-
-        early = too_soon(step, at)
-        if early is None:
-            then()
-            return
-        question = AskYes(f"{words(step)}: now all the same?", f"It is {early}.")
-        self.app.push_screen(question, lambda yes: then() if yes else None)
 
     def _in_hours(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
         """Outside loud time, without helper or line-up, it asks; once an evening for each."""
@@ -250,28 +244,6 @@ class TonightScreen(PassActs, MishapActs):
         said = f"{words(step)}: done {at:%H:%M}"
         if self.alter(lambda shelf: finish_step(shelf, done, at), f"{words(step)}: finish", said, at=at):
             self._on_from(step)
-
-    def _over(self, step: Step, at: datetime, then: Callable[[], None], told: When | None = None) -> None:
-        """Asks where much of the tape should still be to come."""
-        from core.clock import clock_text
-        from tui.asking.asking import AskYes
-
-        tape = open_pass(self.home.shelf, step, at) if step.kind == "transfer" else None
-        if (
-            told is not None
-            or tape is None
-            or tape.state != "running"
-            or tape.left <= max(120.0, tape.total / 10)
-        ):
-            then()
-            return
-        left = f"By its length {clock_text(int(tape.left))} of tape are still to come."
-        stop = called("tonight.stop", self.home.own_keys)
-        question = AskYes(
-            f"{step.subject}: is the pass over?",
-            f"{left} Enter: it is over. Esc, then {stop} stops it instead.",
-        )
-        self.app.push_screen(question, lambda yes: then() if yes else None)
 
     def _finish(self, step: Step, at: datetime, place: float | None = None, told: When | None = None) -> None:
         """A gate that is not met asks for the reason; a hearing for what it settled."""

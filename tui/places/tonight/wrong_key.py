@@ -1,0 +1,44 @@
+"""What is asked before a key that may be the wrong one counts: a touch too soon, a pass that is not over."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.steps import too_soon, words
+from core.evening.tonight.transfer import open_pass
+from tui.keys.keys import called
+
+if TYPE_CHECKING:
+    from tui.home import Home
+
+
+def ask_too_soon(home: Home, step: Step, at: datetime, then: Callable[[], None]) -> None:
+    """A turn or a take-out long before its time is asked about: a wrong key must not log one."""
+    from tui.asking.asking import AskYes
+
+    early = too_soon(step, at)
+    if early is None:
+        then()
+        return
+    question = AskYes(f"{words(step)}: now all the same?", f"It is {early}.")
+    home.push_screen(question, lambda yes: then() if yes else None)
+
+
+def ask_over(home: Home, step: Step, at: datetime, then: Callable[[], None]) -> None:
+    """Asks whether a pass is over where much of its tape should still be to come."""
+    from core.clock import clock_text
+    from tui.asking.asking import AskYes
+
+    tape = open_pass(home.shelf, step, at) if step.kind == "transfer" else None
+    if tape is None or tape.state != "running" or tape.left <= max(120.0, tape.total / 10):
+        then()
+        return
+    left = f"By its length {clock_text(int(tape.left))} of tape are still to come."
+    stop = called("tonight.stop", home.own_keys)
+    question = AskYes(
+        f"{step.subject}: is the pass over?", f"{left} Enter: it is over. Esc, then {stop} stops it instead."
+    )
+    home.push_screen(question, lambda yes: then() if yes else None)
