@@ -17,7 +17,7 @@ from core.store.disk.shelf_file import Kept, read_shelf, real_path, stamp_of
 from core.store.disk.shelf_write import after_writing, refuse_if_read_only, write_change, write_first
 
 if TYPE_CHECKING:
-    from core.store.exchange.imports import ImportReport, Reads
+    from core.store.exchange.what_came import ImportReport, Reads
     from core.store.intake.looking import Look
     from core.studio.studio import Studio
 
@@ -271,7 +271,8 @@ class Book:
         from core.reels.photographs import gone_words
         from core.reels.unlikely import unlikely_eq
         from core.standing.uncalibrated import uncalibrated
-        from core.store.exchange.imports import AS_WRITTEN, Import, read_files
+        from core.store.exchange.imports import Import
+        from core.store.exchange.what_came import AS_WRITTEN, read_files
 
         reads = reads or AS_WRITTEN
         files = read_files(paths, reads.columns)
@@ -309,7 +310,8 @@ class Book:
         self, paths: Sequence[Path], *, update: bool = False, reads: Reads | None = None
     ) -> Look:
         """What taking those files in would do; nothing is taken."""
-        from core.store.exchange.imports import AS_WRITTEN, Import, read_files
+        from core.store.exchange.imports import Import
+        from core.store.exchange.what_came import AS_WRITTEN, read_files
         from core.store.intake.looking import looked
 
         self.reload()

@@ -23,7 +23,7 @@ from tui.frame.text_page import TextLines
 from tui.keys.keys import bindings
 
 if TYPE_CHECKING:
-    from core.store.exchange.imports import Reads
+    from core.store.exchange.what_came import Reads
     from core.store.intake.looking import Look
     from tui.home import Home
 
@@ -137,7 +137,7 @@ class LookedAt(Question[str]):
 
 def ask_files_in(home: Home) -> None:
     """Asks for files, tells what they hold, and takes them in as one change."""
-    from core.store.exchange.imports import Reads
+    from core.store.exchange.what_came import Reads
 
     words = (
         "CSV, xlsx or ods with a header row of column names; several with spaces between. "

@@ -11,7 +11,7 @@ from tui.commands.command import add_json, opened, print_json, print_lines
 from tui.said import say
 
 if TYPE_CHECKING:
-    from core.store.exchange.imports import Reads
+    from core.store.exchange.what_came import Reads
     from core.workbook.workbook import Workbook
 
 
@@ -66,7 +66,7 @@ def run(given: argparse.Namespace) -> int:
 
 
 def _reads(given: argparse.Namespace) -> Reads:
-    from core.store.exchange.imports import Reads
+    from core.store.exchange.what_came import Reads
     from core.store.rows.tables import TABLES
 
     columns = {}

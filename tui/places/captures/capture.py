@@ -76,9 +76,8 @@ class CaptureScreen(CapturePlace):
         checked = {one.pass_number: one.verdict for one in self.checks}
         choices = [(str(n), f"pass {n}  {checked.get(n, 'not checked yet')}") for n in wanted]
         here = next((str(n) for n in wanted if n not in checked), str(self.number or 1))
-        self.app.push_screen(
-            AskChoice(f"{self.reel}: the files of which pass?", choices, here), self._ask_files
-        )
+        question = AskChoice(f"{self.reel}: the files of which pass?", choices, here)
+        self.app.push_screen(question, self._ask_files)
 
     def _ask_files(self, number: str | None) -> None:
         from tui.asking.sound_files import AskFiles
@@ -147,9 +146,8 @@ class CaptureScreen(CapturePlace):
         from tui.asking.folder import AskFolder
 
         words = "On another disk, in another place. Every file is compared by SHA-256 with what was checked."
-        self.app.push_screen(
-            AskFolder(f"{self.reel}: where is the second copy?", words, "second copies"), self._compare
-        )
+        question = AskFolder(f"{self.reel}: where is the second copy?", words, "second copies")
+        self.app.push_screen(question, self._compare)
 
     def _compare(self, folder: Path | None) -> None:
         if folder is None:
@@ -174,9 +172,8 @@ class CaptureScreen(CapturePlace):
         from tui.asking.folder import AskFolder
 
         words = "A new BagIt folder: copies, each read again, with the checks, the report and manifests."
-        self.app.push_screen(
-            AskFolder(f"{self.reel}: hand over in which new folder?", words, "bags", new=True), self._bag
-        )
+        question = AskFolder(f"{self.reel}: hand over in which new folder?", words, "bags", new=True)
+        self.app.push_screen(question, self._bag)
 
     def _bag(self, folder: Path | None) -> None:
         if folder is None:
