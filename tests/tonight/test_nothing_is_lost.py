@@ -139,10 +139,10 @@ async def test_the_night_on_which_the_clock_goes_back(lay_evening: Any, at_machi
 def countdown_of(seat: Any) -> str:
     """The countdown that is drawn large, told from the same sheet."""
     from tui.board.digits import countdown
-    from tui.places.tonight.step_facts import _seconds_left
+    from tui.places.tonight.step_facts import seconds_left
 
     view = seat.app.screen.list.view
-    return countdown(_seconds_left(view, view.sheet.current))
+    return countdown(seconds_left(view, view.sheet.current))
 
 
 async def test_a_pass_across_the_clock_change_runs_by_elapsed_time(

@@ -5,7 +5,9 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from core.clock import minutes_between
 from core.conditioning.hours_had import too_early
+from core.tape.where import figure
 
 if TYPE_CHECKING:
     from core.plan import Item, Plan
@@ -14,7 +16,6 @@ if TYPE_CHECKING:
 
 def loaded_meanwhile(shelf: Shelf, plan: Plan, at: datetime) -> str | None:
     """Which load began during the search and is in the way of one of the plan's; None for none."""
-
     loads = [item for item in plan.items if item.kind == "condition"]
     told = {
         key for item in loads for key in item.reels if item.start < plan.start or _is_in(shelf, item, key)
@@ -34,6 +35,8 @@ def loaded_meanwhile(shelf: Shelf, plan: Plan, at: datetime) -> str | None:
 
 
 def _is_in(shelf: Shelf, item: Item, key: str) -> bool:
-    """True for a reel that went in at the very moment of that load: the plan tells of it as it is."""
+    """True for a reel that went in as that load has it, by the minutes that a load may be off its plan."""
     reel = shelf.reels.get(key)
-    return reel is not None and reel.chamber == item.chamber and reel.loaded_at == item.start
+    if reel is None or reel.chamber != item.chamber or reel.loaded_at is None:
+        return False
+    return bool(abs(minutes_between(item.start, reel.loaded_at)) <= figure("plan.load_moved_minutes"))
