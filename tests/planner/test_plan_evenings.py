@@ -21,14 +21,14 @@ from core.quantities import read_quantity
 
 
 def test_a_small_shelf_is_planned_to_the_proven_best(shelf, start):
-    plan = plan_evenings(shelf, start, 7, seconds=20)
+    plan = plan_evenings(shelf, start, 7, effort=4)
     assert plan.status == "optimal"
     assert plan.bound >= plan.score - 0.0002
     assert violations(shelf, plan) == ()
 
 
 def test_every_bound_stays_below_the_proven_best(shelf, start):
-    best = plan_evenings(shelf, start, 7, seconds=20).score
+    best = plan_evenings(shelf, start, 7, effort=4).score
     so_far = Incumbent(shelf, start, 7, Wishes())
     assert float(quick_bound(so_far.problem)) <= best + 1e-6
     linear = evening_bound(so_far.problem, 60.0, cells=2000)
@@ -49,7 +49,7 @@ def test_smiths_order_is_bounded_from_below(shelf, reel, start):
     always = HoursRow(("mon", "tue", "wed", "thu", "fri", "sat", "sun"), (), 0, 1440, bench=True, home=True)
     endless = replace(shelf, reels=reels, songs=songs, studio=replace(shelf.studio, hours=(always,)))
     expected = 1.01 * sum(30 + k * (25 + 10) for k in (1, 2, 3)) / 60
-    plan = plan_evenings(endless, start, 7, seconds=20)
+    plan = plan_evenings(endless, start, 7, effort=4)
     assert plan.score == pytest.approx(expected, abs=1e-4)
     assert float(quick_bound(read_problem(endless, start, 7))) <= expected
 
