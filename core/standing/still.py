@@ -127,6 +127,8 @@ def _against(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> Iterator[str
     captured = reel.past("transferred")  # what was captured may be listened to, whatever became of the tape
     if reel.set_aside and not captured:
         yield f"set aside: {reel.set_aside}"
+    if item.kind == "condition" and reel.chamber not in ("", item.chamber) and not reel.calibration:
+        yield f"in {reel.chamber}"  # it has its warmth there
     if item.kind == "identify" and "mould" in reel.troubles:
         yield "mould: not opened"
     never = heat_of(shelf, reel, at).never if item.kind == "condition" or reel.chamber else None

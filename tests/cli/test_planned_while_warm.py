@@ -111,6 +111,23 @@ def test_an_overdue_take_out_keeps_nobody_from_planning(
     assert {one["reel"] for one in again["items"] if one["kind"] == "transfer"} == {"R-1", "R-2"}
 
 
+def test_a_reel_that_went_into_another_chamber_is_struck_out_of_the_planned_load(
+    run: Any, tmp_path: Path
+) -> None:
+    start = STUDIO.index("[[chamber]]")
+    block = STUDIO[start : STUDIO.index("[[", start + 2)]
+    (tmp_path / "studio.toml").write_text(STUDIO + "\n" + block.replace('"C1"', '"C2"'))
+    assert run("new", "--studio", "studio.toml").status == 0
+    put(run, [GOOD | {"reel": key} for key in ("R-1", "R-2")])
+    assert run("plan", "--effort", "0.3").status == 0
+    (load,) = (one for one in run("plan", "--show", "--json").json["items"] if one["kind"] == "condition")
+    other = "C2" if load["chamber"] == "C1" else "C1"
+    assert run("load", other, "R-1", "--because", "it was at hand").status == 0
+    shown = run("tonight").out
+    assert f"load chamber {load['chamber']}: R-2" in shown and "R-1, R-2" not in shown
+    assert "R-1 must not be done as planned" in run("orders").err
+
+
 def test_taken_out_the_kept_plan_still_reads(run: Any, shelf: Path) -> None:
     planned(run, shelf, base="acetate")
     assert run("chamber", "--out", "R-1", "--at", FROM).status == 0
