@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from math import ceil
+from statistics import median
 from typing import NamedTuple
 
 from core.as_json import named
@@ -21,12 +22,22 @@ CaptureKey = tuple[str, int]
 """A reel and the number of a pass."""
 
 
+_CUT = 0.2
+"""Where the speed between two nodes is off the usual by more, no tape ran so."""
+
+
 @dataclass(frozen=True, slots=True)
 class Curve:
     """Seconds of a capture to seconds of the song's clock: nodes joined by lines, the outer ones going on."""
 
     nodes: tuple[tuple[float, float], ...]
     """Two or more; both columns rise."""
+
+    def cuts(self) -> tuple[int, ...]:
+        """The nodes behind which one of the clocks all but stands still: the tape was cut there, or stood."""
+        speeds = [(b[0] - a[0]) / (b[1] - a[1]) for a, b in pairwise(self.nodes)]
+        usual = median(speeds)
+        return tuple(n for n, speed in enumerate(speeds) if abs(speed / usual - 1) > _CUT)
 
     def __post_init__(self) -> None:
         if len(self.nodes) < 2:

@@ -196,11 +196,14 @@ class _Job:
 
     def run(self, left_out: tuple[str, ...]) -> LaidOut:
         """Looks at the originals, writes what is not there yet, then what goes with it."""
-        from core.album.copies.folder import CopyFolder, recipe_of
+        from core.album.copies.folder import LISTS, SHEET, CopyFolder, recipe_of
         from core.album.copies.write import read_alike, recipe, size_of, write_group
 
         folder = CopyFolder(self.path)
-        for name in (f"{copy.name}.wav" for copy in self.copies):
+        other = folder.of_another_song(self.song.key)
+        if other:
+            raise Unusable(f"{folder.folder}: copies of {other} lie there: name another folder")
+        for name in (*(f"{copy.name}.wav" for copy in self.copies), SHEET, *LISTS):
             if not folder.mine(name):
                 raise Unusable(
                     f"{folder.folder / name}: is there already and was not laid here: name another folder"
@@ -216,7 +219,7 @@ class _Job:
         folder.room_for(size)
         self._total = max(1, size)
         if open_copies:
-            folder.take_away_sums()
+            folder.begin(self.song.key)
         title = self.song.title or self.song.key
 
         def keep(copy: Copy, digest: str) -> None:
@@ -265,7 +268,7 @@ class _Job:
 
     def _goes_with(self, folder: Any, digests: dict[str, str], left_out: Sequence[str]) -> None:
         """Lists, markers, a sheet, and the sums of all of them, last."""
-        from core.album.copies.folder import SUMS
+        from core.album.copies.folder import SHEET, SUMS
         from core.album.copies.listing import markers_csv, markers_midi, parts_csv
         from core.album.copies.sheet import SheetWords, sheet_text
         from core.capture.kept.fixity import manifest
@@ -278,7 +281,7 @@ class _Job:
             "parts.csv": parts_csv(title, [(copy, digests[copy.name]) for copy in self.copies]),
             "markers.csv": markers_csv(markers, zero),
             "markers.mid": markers_midi(title, markers, zero),
-            "how to lay.txt": sheet_text(title, self.way, self.copies, words),
+            SHEET: sheet_text(title, self.way, self.copies, words),
         }
         for name, content in small.items():
             folder.put(name, content)

@@ -95,3 +95,18 @@ def _heard_at(song: float) -> float:
     """The second of the cut tape's capture at which that second of the song is heard."""
     u = np.linspace(0, 85, 8501)
     return float(np.interp(song if song < CUT else song - (BACK - CUT), PLAYED(u), u))
+
+
+def test_right_up_to_a_cut_a_copy_follows_its_curve_and_the_sheet_says_where_it_is():
+    from types import SimpleNamespace
+
+    from core.album.copies.sounding import smooth_places
+    from core.album.place import Curve
+
+    steady = [(float(t), t - 1.0) for t in range(2, 35)]
+    after = [(t + 3.5, float(t)) for t in range(35, 60)]
+    curve = Curve((*steady, (34.7, 33.7), (37.201, 33.701), *after))  # it stood for two and a half seconds
+    places = smooth_places(SimpleNamespace(curve=curve))
+    beside = np.array([33.1, 33.4, 33.69, 33.71, 34.2, 34.9])
+    assert np.abs(places(beside) - beside - [1.0, 1.0, 1.0, 3.5, 3.5, 3.5]).max() < 1e-6
+    assert curve.cuts() == (33,)

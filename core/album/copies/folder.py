@@ -14,7 +14,13 @@ from core.errors import Unusable
 from core.words import no_room
 
 _NOTES = ".reelturn-lay.json"
-SUMS = "SHA256SUMS"
+SUMS, SHEET = "SHA256SUMS", "how to lay.txt"
+LISTS = ("parts.csv", "markers.csv", "markers.mid")
+_SONG = "song"
+_NOT_FINISHED = (
+    "This folder is not finished: copies are being laid into it, or that was stopped.\r\n"
+    "Files of an earlier laying may be among them. Lay the song again; then this page tells the rest.\r\n"
+)
 
 
 class CopyFolder:
@@ -46,7 +52,21 @@ class CopyFolder:
 
     def mine(self, name: str) -> bool:
         """Whether a file of that name may be written: none is there, or one that was written here."""
-        return name in self._notes or not os.path.lexists(self.folder / name)
+        beside = name in (SHEET, SUMS, *LISTS) and bool(self._notes)
+        return beside or name in self._notes or not os.path.lexists(self.folder / name)
+
+    def of_another_song(self, song: str) -> str:
+        """The key of the other song whose copies lie here; empty where there are none."""
+        told = str(self._notes.get(_SONG, {}).get("key", song))
+        return told if told != song else ""
+
+    def begin(self, song: str) -> None:
+        """What told of copies that are about to change is taken away; a page says that they are not whole."""
+        self._notes[_SONG] = {"key": song}
+        self.put(_NOTES, (json.dumps(self._notes, indent=1) + "\n").encode())
+        self.put(SHEET, _NOT_FINISHED.encode())
+        for name in (SUMS, *LISTS):
+            (self.folder / name).unlink(missing_ok=True)
 
     def keep(self, name: str, recipe: str, digest: str) -> None:
         """Notes that a copy is whole."""
@@ -65,10 +85,6 @@ class CopyFolder:
         except OSError as error:
             beside.unlink(missing_ok=True)
             raise Unusable(why(self.folder / name, error)) from error
-
-    def take_away_sums(self) -> None:
-        """Takes away sums that are about to be no longer true."""
-        (self.folder / SUMS).unlink(missing_ok=True)
 
     def room_for(self, size: int) -> None:
         """Unusable where the disk has less room than that."""

@@ -95,7 +95,17 @@ def _what(copy: Copy) -> str:
     width = "stereo" if len(copy.used.tracks) == 2 else "mono"
     tracks = "+".join(map(str, copy.used.tracks))
     track = f"track{'s' if len(copy.used.tracks) > 1 else ''} {tracks} of {capture_name(copy.used.key)}"
-    return f"{track}, {copy.rate} Hz {width}, {_HOW[copy.method]}; {by}{near}{apart}"
+    cuts = "".join(_cuts(copy)) if copy.method == ALONG else ""
+    return f"{track}, {copy.rate} Hz {width}, {_HOW[copy.method]}; {by}{near}{apart}{cuts}"
+
+
+def _cuts(copy: Copy) -> Iterator[str]:
+    """Where in the file the tape was cut or stood, and what is left out or lacks there."""
+    for node in copy.curve.cuts():
+        (here, there), (then, later) = copy.curve.nodes[node : node + 2]
+        more = (then - here) - (later - there)
+        what = f"{more:.2f} s of the capture are left out" if more > 0 else f"{-more:.2f} s are not on it"
+        yield f"; at {there - copy.from_seconds:.1f} s of the file {what}: listen there"
 
 
 def _pairs(copies: Sequence[Copy]) -> Iterator[tuple[Copy, Copy]]:

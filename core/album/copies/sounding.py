@@ -52,27 +52,45 @@ def _along(sound: PassSound, copy: Copy, tracks: Sequence[int]) -> Iterator[NDAr
         at = (
             places(copy.from_seconds + np.arange(low, min(copy.frames, low + _BLOCK)) / copy.rate) * copy.rate
         )
-        first, last = int(np.floor(at[0])) - FINE_TAPS, int(np.ceil(at[-1])) + FINE_TAPS
+        first, last = int(np.floor(at.min())) - FINE_TAPS, int(np.ceil(at.max())) + FINE_TAPS
         rows = sound.floats(tracks, first, last)
         yield np.stack([read_along(row, at - first) for row in rows])
 
 
 def smooth_places(copy: Copy) -> Any:
-    """Seconds of the common clock to seconds of the capture, without corners at the nodes."""
-    from scipy.interpolate import PchipInterpolator
+    """Seconds of the common clock to seconds of the capture, without corners at the nodes.
 
+    At a cut, where one of the two stands still, the curve has its corners: what lies beside it bends not.
+    """
     song, capture = (np.array(column) for column in zip(*copy.curve.turned().nodes, strict=True))
     if len(song) == 2:
         return lambda at: np.asarray(copy.curve.capture(0.0) + _slope(song, capture) * at)
-    smooth = PchipInterpolator(song, capture)
+    runs = _between_cuts(song, capture, copy.curve.cuts())
     ends = _slope(song[:2], capture[:2]), _slope(song[-2:], capture[-2:])
 
     def places(at: Column) -> Column:
-        out = smooth(np.clip(at, song[0], song[-1]))
+        inside = np.clip(at, song[0], song[-1])
+        out = np.interp(inside, song, capture)
+        for low, high, smooth in runs:
+            here = (inside >= low) & (inside <= high)
+            out[here] = smooth(inside[here])
         out += np.minimum(at - song[0], 0) * ends[0] + np.maximum(at - song[-1], 0) * ends[1]
         return np.asarray(out)
 
     return places
+
+
+def _between_cuts(song: Column, capture: Column, cuts: Sequence[int]) -> list[tuple[float, float, Any]]:
+    """From and to, in seconds of the common clock, and the smooth curve of each run without a cut."""
+    from scipy.interpolate import PchipInterpolator
+
+    even = np.ones(len(song) - 1, bool)
+    even[list(cuts)] = False
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], even, [False])).astype(int)))
+    return [
+        (song[low], song[high], PchipInterpolator(song[low : high + 1], capture[low : high + 1]))
+        for low, high in zip(edges[::2], edges[1::2], strict=True)
+    ]
 
 
 def _slope(x: Column, y: Column) -> float:
