@@ -27,6 +27,8 @@ _NEAR_SECONDS = 8.0
 _HOP, _WINDOW = WORK_HZ // 100, WORK_HZ // 25
 _CUT_ACROSS = 0.75
 """A node so near to a cut heard both sides of it, and is not sure."""
+_BENT_SECONDS = 0.003
+"""So far off the straight line of its piece a node there heard the wrong side."""
 _SLOW = 8
 """Samples over which waveforms are smoothed there: a piece gone on straight is off by a millisecond soon."""
 _SLACK_SECONDS = 1.5
@@ -125,8 +127,9 @@ def _joined(here: Heard, there: Heard, one: Match, two: Match) -> Match:
         replace(piece, sure=piece.sure & (np.abs(piece.here - end) > _CUT_ACROSS)) if cut else piece
         for piece, end in ((one, x), (two, x_after))
     )
-    before = (one.here < x) & (one.there < y) if cut else np.ones(len(one.here), bool)
+    before = (one.here < x) & (one.there < y) & _straight(one, -1, x) if cut else np.ones(len(one.here), bool)
     after = (two.here > x_after + _JUMP_SECONDS) & (two.there > y_after + _JUMP_SECONDS)
+    after &= _straight(two, 0, x_after) if cut else True
     own = np.array([x, x_after]), np.array([y, y_after])
     nodes = [
         np.concatenate((a[before], c if cut else c[:0], b[after]))
@@ -145,6 +148,12 @@ def _joined(here: Heard, there: Heard, one: Match, two: Match) -> Match:
         mean(one.agree, two.agree), max(one.misfit_ms, two.misfit_ms), mean(one.likeness, two.likeness),
         mean(one.held, two.held), sum(counts), (*one.cuts, *leap, *two.cuts),
     )  # fmt: skip
+
+
+def _straight(match: Match, end: int, cut: float) -> NDArray[np.bool_]:
+    """True for the nodes of a piece that are not bent by a cut so near that they heard across it."""
+    off = np.abs(match.there - _along(match, end, match.here))
+    return np.asarray((np.abs(match.here - cut) > _CUT_ACROSS) | (off < _BENT_SECONDS))
 
 
 _Ends = tuple[tuple[float, float], tuple[float, float]]
