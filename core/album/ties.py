@@ -121,11 +121,14 @@ def said_tie(
     A tap is good to some hundredths of a second (common experience; nobody measured this hand).
     """
     if len(at) == 1:
-        (here, there), between = at[0], "one place"
+        (here, there), between = at[0], "one place: its own speed is not told by it"
         curve = Curve.line(here, there, rate, 60.0)
     else:
         (here, there), (then, later) = sorted(at)[0], sorted(at)[-1]
         if then - here < 1 or not 0.5 < (later - there) / (then - here) < 2:
             raise ValueError("two places must be a second apart or more, in the same order on both captures")
-        curve, between = Curve(((here, there), (then, later))), "two places"
+        apart = then - here
+        away = error_ms * (1 + 2 * 60 / apart)
+        between = f"two places {apart:.0f} s apart: a minute from them within {away:.0f} ms only"
+        curve = Curve(((here, there), (then, later)))
     return Tie(one, two, "said", curve, error_ms, f"as told at {between}")

@@ -198,4 +198,5 @@ def place_words(place: Place) -> str:
     if place.by == "said" and place.says.startswith("the song's own clock"):
         return "on its own clock"
     near = f", within {place.error_ms:g} ms" if place.error_ms else ""
+    near += " there" if near and place.by == "said" else ""
     return {"timecode": "by timecode", "sound": "by sound", "said": "as told"}[place.by] + near

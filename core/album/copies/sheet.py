@@ -84,7 +84,8 @@ def _zero(way: Way, copies: Sequence[Copy], zero: str) -> str:
 
 def _what(copy: Copy) -> str:
     place = copy.used.place
-    near = f", within {place.error_ms:g} ms" if place.error_ms else ""
+    where = " where that was told" if place.by == "said" else ""
+    near = f", within {place.error_ms:g} ms{where}" if place.error_ms else ""
     apart = f"; runs up to {copy.runs_apart_ms:.1f} ms apart" if copy.runs_apart_ms > 1 else ""
     own = place.says.startswith("the song's own clock")
     by = (
