@@ -161,6 +161,14 @@ def _going_on(parts: SongParts) -> list[str]:
     return [f"{part.called}: {part.goes_on_says}" for part in parts.parts if part.goes_on]
 
 
+def _rings(parts: SongParts) -> list[str]:
+    """The rings of ties that do not close, and by how much."""
+    return [
+        f"round {', '.join(ring.reels)} the ties miss one another by {ring.misfit_ms:.0f} ms: {ring.says}"
+        for ring in parts.loops if ring.says
+    ]  # fmt: skip
+
+
 def _files_of(part: Part, *, pairs: bool) -> list[list[Source]]:
     """The used tracks of a part, and those on which it goes on, one file each; a pair of one capture
     in one file where that is wanted."""
@@ -203,11 +211,14 @@ class _Job:
         other = folder.of_another_song(self.song.key)
         if other:
             raise Unusable(f"{folder.folder}: copies of {other} lie there: name another folder")
-        for name in (*(f"{copy.name}.wav" for copy in self.copies), SHEET, *LISTS):
+        for name in (*self._names(), SHEET, *LISTS):
             if not folder.mine(name):
                 raise Unusable(
                     f"{folder.folder / name}: is there already and was not laid here: name another folder"
                 )
+        worked_on = next((name for name in self._names() if folder.worked_on(name)), None)
+        if worked_on:
+            raise Unusable(f"{folder.folder / worked_on}: was changed since it was laid: name another folder")
         sums = {key: self._sums(key) for key in self.sounds}
         recipes = {copy.name: recipe_of(recipe(copy, self.sounds[copy.used.key], sums[copy.used.key]))
                    for copy in self.copies}  # fmt: skip
@@ -238,6 +249,9 @@ class _Job:
         )  # fmt: skip
         files = tuple(f"{copy.name}.wav" for copy in self.copies)
         return LaidOut(self.path, self.way, files, kept, left_out, remarks)
+
+    def _names(self) -> list[str]:
+        return [f"{copy.name}.wav" for copy in self.copies]
 
     def _went(self, size: int) -> None:
         if self._asked():
@@ -276,7 +290,8 @@ class _Job:
         title = self.song.title or self.song.key
         markers, zero = self._markers()
         parts = self.laying.songs.parts(self.song.key)
-        words = SheetWords(_zero_words(parts), tuple(left_out), (*_going_on(parts), *parts.open))
+        to_know = (*_going_on(parts), *_rings(parts), *parts.open)
+        words = SheetWords(_zero_words(parts), tuple(left_out), to_know)
         small = {
             "parts.csv": parts_csv(title, [(copy, digests[copy.name]) for copy in self.copies]),
             "markers.csv": markers_csv(markers, zero),

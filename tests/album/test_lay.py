@@ -158,13 +158,19 @@ def test_a_second_run_goes_on_where_the_first_stopped(run, tied, monkeypatch):
     assert stopped.status == 2 and "no room left" in stopped.err and stopped.err.count("\n") == 1
     folder = tied / "laid"
     assert not (folder / "SHA256SUMS").exists() and not list(folder.glob(".*.part"))
+    assert "not finished" in (folder / "how to lay.txt").read_text()
     monkeypatch.setattr(write.WavOut, "finish", real)
     again = run("lay", "S-1", "--out", "laid", "--json")
     assert again.status == 0 and len(again.json["files"]) >= 4
     third = run("lay", "S-1", "--out", "laid", "--json")
     assert third.json["kept"] == len(third.json["files"])
     spoiled = folder / third.json["files"][0]
-    spoiled.write_bytes(spoiled.read_bytes()[:-1] + b"\x55")
+    whole = spoiled.read_bytes()
+    spoiled.write_bytes(whole[:-1] + b"\x55")  # somebody worked on it
+    refused = run("lay", "S-1", "--out", "laid")
+    assert refused.status == 2 and "was changed since it was laid" in refused.err
+    assert run("lay", "S-2", "--out", "laid").status != 0  # nor does another song come among them
+    spoiled.write_bytes(whole[:-9])
     fourth = run("lay", "S-1", "--out", "laid", "--json")
     assert fourth.json["kept"] == len(fourth.json["files"]) - 1
     assert subprocess.run(["sha256sum", "-c", "SHA256SUMS"], cwd=folder, capture_output=True).returncode == 0

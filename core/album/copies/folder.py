@@ -55,6 +55,14 @@ class CopyFolder:
         beside = name in (SHEET, SUMS, *LISTS) and bool(self._notes)
         return beside or name in self._notes or not os.path.lexists(self.folder / name)
 
+    def worked_on(self, name: str) -> bool:
+        """Whether a copy that was laid here is another file now, and no shorter one: somebody's work."""
+        note, path = self._notes.get(name), self.folder / name
+        if note is None or "bytes" not in note or not path.is_file():
+            return False
+        whole = path.stat().st_size >= int(str(note["bytes"]))
+        return whole and digest_of(path) != note.get("sha256")
+
     def of_another_song(self, song: str) -> str:
         """The key of the other song whose copies lie here; empty where there are none."""
         told = str(self._notes.get(_SONG, {}).get("key", song))
@@ -70,7 +78,8 @@ class CopyFolder:
 
     def keep(self, name: str, recipe: str, digest: str) -> None:
         """Notes that a copy is whole."""
-        self._notes[name] = {"recipe": recipe, "sha256": digest}
+        size = (self.folder / name).stat().st_size
+        self._notes[name] = {"recipe": recipe, "sha256": digest, "bytes": size}
         self.put(_NOTES, (json.dumps(self._notes, indent=1) + "\n").encode())
 
     def put(self, name: str, content: bytes) -> None:

@@ -24,18 +24,26 @@ def halves(first: Stretch, second: Stretch) -> bool:
 
 
 def goes_on(clock: SongClock, used: Sequence[Source], others: Iterable[Source]) -> tuple[Source, ...]:
-    """Of the other captured sources, copied as often as those in use, those that hold other stretches."""
+    """Of the other captured sources, copied as often as those in use, those that hold other stretches.
+
+    As many of one capture as there are in use: both sides of a pair go on.
+    """
     held = [stretch for one in used if (stretch := _stretch(clock, one)) is not None]
     out: list[Source] = []
+    taken: dict[tuple[str, int | None], int] = {}
     if len(held) < len(used) or not used:
         return ()
     for one in others:
         stretch = _stretch(clock, one)
         if stretch is None or one.generation != used[0].generation or one.verdict in (None, "fail"):
             continue
-        if all(halves(stretch, other) for other in held):
-            out.append(one)
+        capture = one.reel, one.pass_number
+        if capture not in taken and all(halves(stretch, other) for other in held):
             held.append(stretch)
+            taken[capture] = 0
+        if taken.get(capture, len(used)) < len(used):
+            out.append(one)
+            taken[capture] += 1
     return tuple(out)
 
 
