@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -102,7 +102,7 @@ class Laying:
                             name, part.take, first.player, key, tracks, place, span, first.generation, side_of
                         )
                     )
-        return used, left_out
+        return _each_once(used), left_out
 
     def _sounds(self, song: Song, used: Sequence[Used]) -> dict[CaptureKey, PassSound]:
         """The captures opened; Unusable where a file is missing or is not what was checked."""
@@ -159,6 +159,16 @@ def _zero_words(parts: SongParts) -> str:
 def _going_on(parts: SongParts) -> list[str]:
     """Of every part that goes on on another tape, where, and what is on neither."""
     return [f"{part.called}: {part.goes_on_says}" for part in parts.parts if part.goes_on]
+
+
+def _each_once(used: Sequence[Used]) -> list[Used]:
+    """A bounce that stands for several parts is one file with all their names: laid twice it sounds twice."""
+    out: dict[tuple[CaptureKey, tuple[int, ...]], Used] = {}
+    for one in used:
+        track = one.key, one.tracks
+        there = out.get(track)
+        out[track] = one if there is None else replace(there, part=f"{there.part} + {one.part}")
+    return list(out.values())
 
 
 def _rings(parts: SongParts) -> list[str]:
@@ -241,13 +251,17 @@ class _Job:
             sound = self.sounds[group[0].used.key]
             at, by = self.laying.book.now(), f"reelturn {program()}".strip()
             write_group(folder, sound, group, title, at, by, self._went, keep)
+        stay = folder.leave_only(self._names())
         self._goes_with(folder, digests, left_out)
         remarks = tuple(
             f"{copy.name}.wav runs up to {copy.runs_apart_ms:.1f} ms apart as captured: "
             "--way clock keeps it in place"
             for copy in self.copies if copy.runs_apart_ms > 1
         )  # fmt: skip
-        files = tuple(f"{copy.name}.wav" for copy in self.copies)
+        remarks += tuple(
+            f"{name} is no part of it any more, and was changed since: put it away" for name in stay
+        )
+        files = tuple(self._names())
         return LaidOut(self.path, self.way, files, kept, left_out, remarks)
 
     def _names(self) -> list[str]:
@@ -308,8 +322,6 @@ class _Job:
 
     def _markers(self) -> tuple[list[Marker], float]:
         """Markers on the files' common clock, and where on it they count from."""
-        from dataclasses import replace
-
         markers = self.laying.markers(self.song)
         if self.way != "clock" and self.reference is not None:
             zero = self.reference.capture(0.0)

@@ -303,3 +303,27 @@ def test_at_a_constant_ratio_a_tone_comes_out_where_the_ratio_puts_it(tmp_path, 
     true = 0.5 * np.sin(2 * np.pi * 997 * capture)
     assert made.size == 2 * 48_000
     assert 10 * np.log10(np.mean((made - true) ** 2) / np.mean(true**2)) < -60
+
+
+def test_what_is_no_part_of_it_any_more_is_taken_away_unless_somebody_changed_it(tmp_path):
+    from core.album.copies.folder import CopyFolder, digest_of
+
+    folder = CopyFolder(tmp_path)
+    for name in ("stays.wav", "old.wav", "worked on.wav"):
+        (tmp_path / name).write_bytes(name.encode())
+        folder.keep(name, "recipe", digest_of(tmp_path / name))
+    (tmp_path / "worked on.wav").write_bytes(b"louder")
+    assert folder.leave_only(["stays.wav"]) == ["worked on.wav"]
+    assert sorted(path.name for path in tmp_path.glob("*.wav")) == ["stays.wav", "worked on.wav"]
+
+
+def test_a_bounce_that_stands_for_several_parts_is_laid_once():
+    from core.album.copies.plan import Used
+    from core.album.place import NOWHERE
+    from core.workbook.laying import _each_once
+
+    def on(part, track):
+        return Used(part, "1", "", ("R-1", 1), (track,), NOWHERE, (0.0, 9.0))
+
+    laid = _each_once([on("drums", 3), on("voice", 4), on("bass", 3)])
+    assert [(one.part, one.tracks) for one in laid] == [("drums + bass", (3,)), ("voice", (4,))]

@@ -7,7 +7,7 @@ import hashlib
 import json
 import os
 import shutil
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from core.errors import Unusable
@@ -62,6 +62,19 @@ class CopyFolder:
             return False
         whole = path.stat().st_size >= int(str(note["bytes"]))
         return whole and digest_of(path) != note.get("sha256")
+
+    def leave_only(self, names: Sequence[str]) -> list[str]:
+        """Takes copies away that are no part of it any more; names those that stay, being changed."""
+        stay = []
+        for name in [one for one in self._notes if one.endswith(".wav") and one not in names]:
+            path = self.folder / name
+            if path.is_file() and digest_of(path) != self._notes[name].get("sha256"):
+                stay.append(name)
+                continue
+            path.unlink(missing_ok=True)
+            del self._notes[name]
+            self.put(_NOTES, (json.dumps(self._notes, indent=1) + "\n").encode())
+        return stay
 
     def of_another_song(self, song: str) -> str:
         """The key of the other song whose copies lie here; empty where there are none."""
