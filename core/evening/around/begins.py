@@ -11,6 +11,8 @@ from core.shelf import Shelf
 from core.studio.opening import opening
 from core.words import counted, listed
 
+_NOT_NEEDED = ", and is not needed: tell them"
+
 
 def switched_on(shelf: Shelf, sheet: RunSheet) -> tuple[tuple[str, Step], ...]:
     """The decks and chambers that the open steps want, each with its first step, in the order of use."""
@@ -37,7 +39,7 @@ def who_comes(shelf: Shelf, sheet: RunSheet) -> str:
     spans = listed([f"{one.start:%H:%M}-{one.end:%H:%M}" for one in there])
     work = listed([f"the line-up of {step.subject} at {step.planned.start:%H:%M}" for step in wanted])
     if there:
-        return f"the helper comes {spans}" + (f", for {work}" if work else ", and is not needed: tell them")
+        return f"the helper comes {spans}" + (f", for {work}" if work else _NOT_NEEDED)
     return f"nobody comes, and {work} wants a helper" if work else ""
 
 
@@ -60,10 +62,12 @@ def in_short(shelf: Shelf, sheet: RunSheet, at: datetime, *, shortest: bool = Fa
     if shortest:
         told = [f"{counted(tapes, 'tape')}, {counted(len(places), 'place')}"] if tapes else []
         told += [f"on: {', '.join(on)}"] if on else []
-        helper = who_comes(shelf, sheet).replace("the helper comes", "helper").partition(", ")[0]
+        comes = who_comes(shelf, sheet)
+        helper = comes.replace("the helper comes", "helper").partition(", ")[0]
+        helper = "helper not needed" if comes.endswith(_NOT_NEEDED) else helper
         return "; ".join([*told, *([helper] if helper else [])])
     parts = [f"fetch {counted(tapes, 'tape')} from {counted(len(places), 'place')}"] if tapes else []
     parts += [f"switch on {listed(on)}"] if on else []
     helper = who_comes(shelf, sheet).partition(", for")[0]
-    helper = helper.replace(", and is not needed: tell them", ", not needed")
+    helper = helper.replace(_NOT_NEEDED, ", not needed")
     return "; ".join([*parts, *([helper] if helper else [])])
