@@ -55,7 +55,6 @@ class ReelturnApp(Home):
     def __init__(self, workbook: Workbook, once_open: Callable[[], None] = lambda: None) -> None:
         self._once_open = once_open
         super().__init__(workbook)
-
         self.plain_signs = not _draws_signs()
         # There are no toasts and no tooltips here; without their widgets every screen opens sooner.
         self._disable_tooltips = self._disable_notifications = True

@@ -131,6 +131,7 @@ def test_a_line_up_that_sets_nothing_says_so_and_what_would_spare_it(
     faces = lines, run("why", "R-2").out, _order(run, tmp_path), _order(run, tmp_path, "--with", "line-ups")
     for told in faces:
         assert does in told and SPARES in told
+    assert "…" not in faces[2], "no step of the order is cut"
     assert "R-2: eq and level are not told, so D1 is lined up for 40 min with the helper on Wed" in lines
     tried = run("suppose", "--assume", "eq=NAB", "--assume", "level=250 nWb/m", "--effort", "0.1", "--json")
     assert tried.json[0]["saved"] > 0

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from core.clock import evening_of
 from core.evening.around.other_width import other_width
 from core.lineup.on_shelf import setup_of_words
 from core.plan import Item, Plan
@@ -30,6 +31,7 @@ class Unset:
     writes: tuple[tuple[str, dict[str, str]], ...]
     helper: bool
     apart: str = ""
+    ahead: bool = False  # its tapes play on a later evening, and are not at hand
 
     @property
     def does(self) -> str:
@@ -37,7 +39,8 @@ class Unset:
         if len(self.blank) < 2:
             return ""
         whose = listed(self.reels) or "the tape"
-        told = f"nothing is set by it: heads cleaned, azimuth and balance by the programme of {whose}"
+        when = " when it plays" if self.ahead else ""
+        told = f"nothing is set by it: heads cleaned, azimuth and balance by the programme of {whose}{when}"
         return f"{told}; {self.apart} makes it a set-up of its own" if self.apart else told
 
     @property
@@ -51,7 +54,12 @@ class Unset:
         lacks = "are not told" if len(names) + len(self.writes) > 2 else "is not told"
         on = f"{takes}{who} on {day_text(self.align.start.date())}"
         given = f"{listed([key for key, _ in self.writes])}: {listed(names)} {lacks}, so {self.align.deck}"
-        return f"{given} is lined up for {on}; {written(self.writes)}, if that is what it has, would spare it"
+        return f"{given} is lined up for {on}; {self.spares_it}"
+
+    @property
+    def spares_it(self) -> str:
+        """The same beside the line-up itself, which tells when it is and for what; empty likewise."""
+        return f"{written(self.writes)}, if that is what it has, would spare it" if self.writes else ""
 
 
 def written(writes: tuple[tuple[str, dict[str, str]], ...]) -> str:
@@ -82,7 +90,8 @@ def unset(shelf: Shelf, plan: Plan) -> Iterator[Unset]:
                 writes = next((w for x in beside if (w := _writes(shelf, reels, setup, x))), ())
                 if blank or writes:
                     apart = "" if writes else next((a for x in beside if (a := _apart(setup, x))), "")
-                    yield Unset(align, reels, blank, writes, deck.setup_needs_helper, apart)
+                    ahead = _ahead(own, align, reels)
+                    yield Unset(align, reels, blank, writes, deck.setup_needs_helper, apart, ahead)
             stands = setup
 
 
@@ -93,8 +102,11 @@ def spared(shelf: Shelf, plan: Plan, now: datetime) -> tuple[str, ...]:
     return tuple(one.spares for one in could)
 
 
-def line_up_notes(shelf: Shelf, plan: Plan) -> dict[int, tuple[str, ...]]:
-    """By the ids of the plan's line-ups: what each leaves unset, and what would spare or better it."""
+def line_up_notes(shelf: Shelf, plan: Plan, *, beside: bool = False) -> dict[int, tuple[str, ...]]:
+    """By the ids of the plan's line-ups: what each leaves unset, and what would spare or better it.
+
+    ``beside``: in short, for a page on which the line-up itself tells when it is and for what.
+    """
     found = {id(one.align): one for one in unset(shelf, plan)}
     out = {}
     for item in plan.items:
@@ -102,7 +114,8 @@ def line_up_notes(shelf: Shelf, plan: Plan) -> dict[int, tuple[str, ...]]:
             one = found.get(id(item))
             own = [i for i in plan.items if i.deck == item.deck and i.kind in ("align", "transfer")]
             width = other_width(shelf, item, _plays(own, item))
-            told = (one.does if one else "", width, one.spares if one else "")
+            spares = (one.spares_it if beside else one.spares) if one else ""
+            told = (one.does if one else "", width, spares)
             out[id(item)] = tuple(words for words in told if words)
     return out
 
@@ -118,6 +131,12 @@ def _plays(own: list[Item], align: Item) -> tuple[str, ...]:
         if item.kind == "transfer":
             out.append(item.reel)
     return tuple(dict.fromkeys(out))
+
+
+def _ahead(own: list[Item], align: Item, reels: tuple[str, ...]) -> bool:
+    plays = (item.start for item in own if item.kind == "transfer" and item.reel in reels)
+    first = min((start for start in plays if start >= align.end), default=align.end)
+    return evening_of(first) != evening_of(align.start)
 
 
 def _apart(setup: Setup, like: Setup) -> str:

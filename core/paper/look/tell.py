@@ -100,7 +100,7 @@ def _of_align(shelf: Shelf, plan: Plan, item: Item) -> tuple[str, ...]:
     purpose, tape = what_for(shelf, plan, item), shelf.reels.get(item.calibration)
     first = tape is not None and advice_of(shelf, tape, item.start).word == "test first"
     test = f"{item.calibration}: test it by hand first" if first else ""
-    notes = line_up_notes(shelf, plan).get(id(item), ())
+    notes = line_up_notes(shelf, plan, beside=True).get(id(item), ())
     return (f"{kind}, {said(made_with(item))}", *(said(one) for one in (purpose, test, *notes) if one))
 
 
