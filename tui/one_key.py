@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from textual.app import App
+    from textual.dom import DOMNode
     from textual.events import Key
-    from textual.message_pump import MessagePump
 
 #: A key waits no longer than this for the one before: what takes long is seen to take long.
 LONGEST_SECONDS = 10.0
@@ -48,13 +48,13 @@ class OneKey:
         """A key that came to a question that is over: it is the next to be taken."""
         self.waiting.appendleft(key)
 
-    def given(self, taker: MessagePump) -> None:
+    def given(self, taker: DOMNode) -> None:
         """A key was handed to that part of the screen: it goes up from there to the program."""
         self._up(taker)
 
-    def _up(self, here: MessagePump | None) -> None:
+    def _up(self, here: DOMNode | None) -> None:
         """Goes the way of the key, behind it: each part has taken it before it comes to the next."""
-        if here is None or here is self.app or not here.call_later(self._up, here._parent):
+        if here is None or here is self.app or not here.call_later(self._up, here.parent):
             self._through_what_is_open()
 
     def _through_what_is_open(self) -> None:
