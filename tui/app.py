@@ -21,6 +21,7 @@ from tui.board.chamber import next_touches
 from tui.doors import DOORS, PLACE_SCREENS
 from tui.faults import shows_faults, tell
 from tui.frame.by_itself import ByItself
+from tui.frame.half_typed import keep_typed, take_up, taken_up_words, typed_is_kept
 from tui.frame.place import Place
 from tui.frame.too_small import LEAST, TooSmall
 from tui.home import Home
@@ -65,6 +66,7 @@ class ReelturnApp(Home):
 
     def on_mount(self) -> None:
         """The clock starts: once a second the chambers, the clock and the shelf's file are looked at."""
+        take_up(self)
         self.next_touch = next(iter(next_touches(self.shelf)), None)
         self.set_interval(1.0, self.tick)
 
@@ -81,6 +83,8 @@ class ReelturnApp(Home):
     def on_ready(self) -> None:
         """What must be heard first is an overdue turn."""
         self.is_open = True
+        if taken_up := taken_up_words(self):
+            self.say(taken_up)
         if self.key_troubles:
             self.say(f"own keys left out: {'; '.join(self.key_troubles)}", bad=True)
         if any(one.state == "running" for one in played(self.shelf).values()):
@@ -95,13 +99,16 @@ class ReelturnApp(Home):
         """One second's round; also called by tests that move the clock. A part that fails stops no other."""
         if not self.screen_stack:
             return  # the program is being left
-        for part in (self._read_again, self._ring, self._watch, self._tick_screen):
+        for part in (self._keep_typed, self._read_again, self._ring, self._watch, self._tick_screen):
             try:
                 part()
             except Exception as error:
                 if shows_faults():
                     raise
                 tell(self, error)
+
+    def _keep_typed(self) -> None:
+        keep_typed(self)
 
     def _read_again(self) -> None:
         if self.book.reload():
@@ -355,4 +362,5 @@ def run(workbook: Workbook, made_up: MadeUp | None = None) -> int:
 
     app = ReelturnApp(workbook, once_open=opened)
     app.made_up = made_up
-    return app.run() or 0
+    with typed_is_kept(app):
+        return app.run() or 0

@@ -18,6 +18,7 @@ from core.evening.playing.unnamed_note import waits_for_kind
 from core.logbook.passes import noted, pass_key
 from core.plan import Plan
 from core.shelf import Shelf
+from core.store.beside.half_typed import HalfTyped
 from tui.board.chamber import NextTouch, coming_steps, next_touches
 from tui.board.rows import Board
 from tui.keys.keys import own_keymap
@@ -46,7 +47,8 @@ class Home(App[int]):
 
     def __init__(self, workbook: Workbook) -> None:
         self.book = workbook
-        self.drafts: dict[str, str] = {}
+        self.drafts: dict[str, str] = {}  # what is half typed, by the name of where it is typed
+        self.half_typed = HalfTyped(workbook.path)
         self.own_keys: dict[str, str] = {}
         self.plain_signs = False
         self.next_touch: NextTouch | None = None

@@ -189,20 +189,6 @@ async def test_there_is_more_than_one_way_to_leave(book: Any, opened: Any, until
         await until(pilot, lambda: pilot.app._exit)
 
 
-async def test_leaving_asks_about_half_typed_text(
-    book: Any, opened: Any, typed: Any, seen: Any, until: Any
-) -> None:
-    async with opened(book) as pilot:
-        await pilot.press("n")
-        await typed(pilot, "half a no")
-        await pilot.press("escape", "q")
-        await until(pilot, lambda: any("half a no" in line for line in seen(pilot.app)))
-        await pilot.press("escape")
-        assert not pilot.app._exit
-        await pilot.press("q", "enter")
-        await until(pilot, lambda: pilot.app._exit)
-
-
 async def test_leaving_with_a_load_running_names_the_next_touch(book: Any, opened: Any, until: Any) -> None:
     async with opened(book) as pilot:
         await pilot.press("q")

@@ -63,7 +63,9 @@ def test_leaving_the_made_up_shelf_says_where_the_papers_lie_and_how_to_begin(
     assert json.loads((folder / "shelf.json").read_text())
 
 
-def test_a_terminal_that_is_closed_leaves_a_whole_shelf(terminal, tmp_path: Path) -> None:
+def test_a_terminal_that_closes_in_mid_word_leaves_a_whole_shelf_and_the_half_word(
+    terminal, tmp_path: Path
+) -> None:
     shelf = lay_out(tmp_path, lambda: datetime(2026, 12, 1, 19, tzinfo=UTC)).path
     terminal.start("--shelf", str(shelf))
     terminal.sees("box says")
@@ -72,5 +74,13 @@ def test_a_terminal_that_is_closed_leaves_a_whole_shelf(terminal, tmp_path: Path
     terminal.press("-l", "kept")
     terminal.press("Enter")
     terminal.until(lambda: "kept" in shelf.read_text(), "the note on the shelf")
+    terminal.press("n")
+    terminal.sees("Note on R-001")
+    terminal.press("-l", "oxide on the gui")
+    terminal.sees("oxide on the gui")
     terminal.end()
     assert json.loads(shelf.read_text())
+    kept = shelf.with_name(".shelf.json.typed")
+    terminal.until(kept.exists, "what was typed, beside the shelf")
+    terminal.start("--shelf", str(shelf))
+    terminal.sees("half typed when the program ended: a note on R-001: oxide on the gui")

@@ -12,7 +12,7 @@ from core.clock import later
 from core.evening.playing.passes import notes_of, passes_of
 from core.evening.playing.when import read_when
 from core.logbook.passes import Piece, PlayedPass
-from core.store.disk.last_seen import last_seen, seen
+from core.store.beside.last_seen import last_seen, seen
 
 
 async def tape_runs(seat: Any, book: Any, minutes: int) -> None:

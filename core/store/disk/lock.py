@@ -28,7 +28,7 @@ def locked(path: Path) -> Iterator[None]:
     try:
         until = time.monotonic() + WAIT_SECONDS
         pause = 0.001
-        while not _taken(descriptor):
+        while not taken(descriptor):
             if time.monotonic() > until:
                 raise Refused(
                     f"{path}: another program is writing to this shelf, nothing was changed: try again"
@@ -40,7 +40,8 @@ def locked(path: Path) -> Iterator[None]:
         os.close(descriptor)
 
 
-def _taken(descriptor: int) -> bool:
+def taken(descriptor: int) -> bool:
+    """Locks that open file for this program; False where another one holds it."""
     try:
         import fcntl
     except ImportError:

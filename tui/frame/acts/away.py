@@ -12,7 +12,7 @@ from core.evening.away import Ran, was_away, without_heat
 from core.evening.playing.passes import running_pass
 from core.evening.playing.when import start_and_end
 from core.logbook.passes import pass_key, played
-from core.store.disk.last_seen import last_seen, left, seen
+from core.store.beside.last_seen import last_seen, left, seen
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
 

@@ -2,75 +2,52 @@
 
 from __future__ import annotations
 
-import re
-from datetime import date
 from typing import TYPE_CHECKING
 
 from core.evening.playing.passes import running_pass
-from core.store.disk.last_seen import left
-from core.words import day_text
-from tui.asking.asking import AskYes
+from core.store.beside.last_seen import left
+from tui.asking.choosing import AskChoice
+from tui.frame.acts.draft_words import told
+from tui.frame.half_typed import unfinished
 
 if TYPE_CHECKING:
     from tui.home import Home
 
-
-#: What a draft is of, by the first words of the name it is kept under.
-_OF = {
-    "because": "why",
-    "skip": "why skip",
-    "why": "why",
-    "words": "a note's words on",
-    "paper": "from paper,",
-    "catch up": "catching up,",
-    "stopped": "why it was stopped,",
-    "when": "when was it,",
-    "at": "when was it,",
-    "box": "the box of",
-    "again": "hours for another warming of",
-    "splice": "joints that let go,",
-    "aside": "why set aside,",
-    "span": "a span,",
-    "mishap reel": "which reel",
-    "note": "a note on",
-    "broken": "why it was broken off, load",
-    "reading": "a reading of load",
-    "weight": "a weight",
-}
-_STEP_TIME = re.compile(r"(\d{4}-\d\d-\d\d)T(\d\d:\d\d)(?::\d\d)?(?:[+-]\d\d:?\d\d|Z)?")
-
-
-def told(name: str) -> str:
-    """What a draft is of, in words: ``why skip: transfer R-001, Tue 1 Dec 19:15`` for its record's name."""
-    name = re.sub(r"^studio (studio|capture|minutes|comfort) 0 ", "studio ", name)
-    plain = _STEP_TIME.sub(lambda at: f"{day_text(date.fromisoformat(at[1]))} {at[2]}", name)
-    first = next(
-        (one for one in sorted(_OF, key=len, reverse=True) if f"{plain} ".startswith(f"{one} ")), None
-    )
-    return plain if first is None else f"{_OF[first]}{plain.removeprefix(first)}"
+KEEP, DROP = "keep", "drop"
 
 
 async def leave(app: Home) -> None:
     """Ends the program, at once where nothing is half typed."""
-    unfinished = [
-        f"{told(name)}: {text}" for name, text in app.drafts.items() if text.strip() and name != "find"
-    ]
-    if not unfinished or isinstance(app.screen, LeaveQuestion):
+    lines = [f"  {told(name)}: {text}" for name, text in unfinished(app).items()]
+    if not lines or isinstance(app.screen, LeaveQuestion):
         _end(app)
         return
-    words = "This was typed and not taken yet:\n\n" + "\n".join(f"  {line}" for line in unfinished[:8])
-    app.push_screen(LeaveQuestion("Leave all the same?", words), lambda yes: _end(app) if yes else None)
+    more = [f"  and {len(lines) - 8} more"] if len(lines) > 8 else []
+    words = "\n".join(["This was typed and not taken yet:\n", *lines[:8], *more, ""])
+
+    def answered(what: str | None) -> None:
+        if what == DROP:
+            app.drafts.clear()
+        if what is not None:
+            _end(app)
+
+    app.push_screen(LeaveQuestion(words), answered)
 
 
-class LeaveQuestion(AskYes):
-    """Asked once before typing is thrown away."""
+class LeaveQuestion(AskChoice):
+    """Asked before the program is left with something half typed."""
 
-    FOOT = "{ask.yes} leaves, and drops it   {ask.out} goes back to it"
+    FOOT = "{list.up} and {list.down} move   {ask.yes} leaves so   {ask.out} goes back to it"
+
+    def __init__(self, words: str) -> None:
+        ways = ((KEEP, "leave: it stands where it was typed the next time"), (DROP, "leave, and drop it"))
+        super().__init__("Leave all the same?", ways, words=words)
 
 
 def _end(app: Home) -> None:
     """A search that runs is stopped first: its thread would keep the program alive."""
     app.stop_planning()
+    app.half_typed.leave(unfinished(app))
     left(app.book.path)
     touch, tape = app.next_touch, running_pass(app.shelf, app.now())
     said = [f"{tape.reel} is running: its clock goes on."] if tape is not None else []

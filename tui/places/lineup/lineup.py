@@ -175,7 +175,17 @@ class LineupScreen(Place):
         key, track = self._place
         old = self.record.reading(key, track, self.when)
         word = _called(self.sheet, key, track)
-        self.query_one(Typing).open("" if old is None else f"{old:g}", word, self._reads)
+        kept = "" if old is None else f"{old:g}"
+        self.query_one(Typing).open(self.home.drafts.get(self._draft, kept), word, self._reads)
+
+    @property
+    def _draft(self) -> str:
+        key, track = self._place
+        return f"line-up {self.deck} {_called(self.sheet, key, track)} {self.when}"
+
+    @on(Typing.Changed)
+    def _typed(self, event: Typing.Changed) -> None:
+        self.home.drafts[self._draft] = event.text
 
     def _with(self, text: str) -> tuple[LineupRecord, int]:
         """The record with those readings, one a track from the cell on, and how many; else ValueError."""
@@ -215,6 +225,7 @@ class LineupScreen(Place):
         except ValueError:
             self.say("a reading is a number such as -0.4", bad=True)
             return
+        self.home.drafts.pop(self._draft, None)
         grid, (key, track) = self.query_one(ReadingGrid), self._place
         line = self.sheet.line(key)
         unit = "" if line is None else "°" if line.unit == "°" else " dB"

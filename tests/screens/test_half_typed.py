@@ -1,0 +1,95 @@
+"""What is half typed is there again: after leaving, and after the program was ended."""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from core.store.beside.half_typed import HalfTyped
+
+
+def _kept(path: Path) -> dict[str, str]:
+    beside = path.with_name(f".{path.name}.typed")
+    return json.loads(beside.read_text(encoding="utf-8")) if beside.exists() else {}
+
+
+async def _half_a_note(pilot: Any, typed: Any) -> None:
+    await pilot.press("n")
+    await typed(pilot, "half a nø")
+
+
+async def test_leaving_keeps_it_or_drops_it_as_one_chooses(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await _half_a_note(pilot, typed)
+        await pilot.press("escape", "q")
+        await until(pilot, lambda: any("half a nø" in line for line in seen(pilot.app)))
+        await pilot.press("escape")
+        assert not pilot.app._exit
+        await pilot.press("q", "enter")
+        await until(pilot, lambda: pilot.app._exit)
+    async with opened(book) as pilot:
+        await until(pilot, lambda: any("half typed when" in line for line in seen(pilot.app)))
+        await pilot.press("n")
+        await until(pilot, lambda: any("half a nø" in line for line in seen(pilot.app)[:20]))
+        await pilot.press("escape", "q", "2")
+        await until(pilot, lambda: pilot.app._exit)
+    assert _kept(book.path) == {}
+
+
+async def test_every_second_it_lies_beside_the_shelf_until_it_was_taken(
+    book: Any, opened: Any, typed: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await _half_a_note(pilot, typed)
+        pilot.app.tick()
+        assert _kept(book.path) == {"note R-001": "half a nø"}
+        await pilot.press("enter")
+        await until(pilot, lambda: not pilot.app.drafts)
+        pilot.app.tick()
+        assert not book.path.with_name(f".{book.path.name}.typed").exists()
+
+
+async def test_readings_of_a_line_up_are_kept_too(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("j")
+        await until(pilot, lambda: any("Clean heads" in line for line in seen(pilot.app)))
+        keys = [row.key for row in pilot.app.screen.query_one("ReadingGrid").rows]
+        await pilot.press("space", "space", *["down"] * (keys.index("level-1000") - 2), "enter")
+        await typed(pilot, "0.1 -0.3 ")
+        pilot.app.tick()
+        assert list(_kept(book.path).values()) == ["0.1 -0.3 "]
+
+
+def test_two_programs_on_a_shelf_take_nothing_from_one_another(tmp_path: Path) -> None:
+    shelf = tmp_path / "quay.json"
+    one, two = HalfTyped(shelf), HalfTyped(shelf)
+    one.keep({"a": "1"})
+    assert two.found() == {}
+    two.keep({"b": "2"})
+    _died(one)
+    _died(two)
+    third = HalfTyped(shelf)
+    assert third.found() == {"a": "1", "b": "2"} == _kept(shelf)
+    third.keep({})
+    assert list(tmp_path.iterdir()) == []
+
+
+def _died(one: HalfTyped) -> None:
+    """A program that dies lets go of its file, and leaves it there."""
+    assert one._held is not None
+    os.close(one._held[1])
+
+
+@pytest.mark.parametrize("text", [b"", b'{"a": ', b"[1]", b"\xff\xfe"])
+def test_a_file_that_was_half_written_tells_nothing(tmp_path: Path, text: bytes) -> None:
+    shelf = tmp_path / "quay.json"
+    shelf.with_name(".quay.json.typed").write_bytes(text)
+    assert HalfTyped(shelf).found() == {}

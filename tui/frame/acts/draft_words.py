@@ -1,0 +1,43 @@
+"""What a half-typed text is of, in words."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+from core.words import day_text
+
+#: What a draft is of, by the first words of the name it is kept under.
+_OF = {
+    "line-up": "a reading,",
+    "because": "why",
+    "skip": "why skip",
+    "why": "why",
+    "words": "a note's words on",
+    "paper": "from paper,",
+    "catch up": "catching up,",
+    "stopped": "why it was stopped,",
+    "when": "when was it,",
+    "at": "when was it,",
+    "box": "the box of",
+    "again": "hours for another warming of",
+    "splice": "joints that let go,",
+    "aside": "why set aside,",
+    "span": "a span,",
+    "mishap reel": "which reel",
+    "note": "a note on",
+    "broken": "why it was broken off, load",
+    "reading": "a reading of load",
+    "weight": "a weight",
+}
+_STEP_TIME = re.compile(r"(\d{4}-\d\d-\d\d)T(\d\d:\d\d)(?::\d\d)?(?:[+-]\d\d:?\d\d|Z)?")
+
+
+def told(name: str) -> str:
+    """What a draft is of, in words: ``why skip: transfer R-001, Tue 1 Dec 19:15`` for its record's name."""
+    name = re.sub(r"^studio (studio|capture|minutes|comfort) 0 ", "studio ", name)
+    plain = _STEP_TIME.sub(lambda at: f"{day_text(date.fromisoformat(at[1]))} {at[2]}", name)
+    first = next(
+        (one for one in sorted(_OF, key=len, reverse=True) if f"{plain} ".startswith(f"{one} ")), None
+    )
+    return plain if first is None else f"{_OF[first]}{plain.removeprefix(first)}"
