@@ -142,10 +142,17 @@ def read_quantity(text: str, kind: Kind) -> Quantity:
     return Quantity(f"{match[0]} {word}" if word not in "'\"" else typed, _converted(amount, unit, kind))
 
 
-def two_readings(number: str) -> tuple[str, str] | None:
-    """A comma with exactly three digits after it marks thousands or a decimal: both readings, without it."""
-    match = re.fullmatch(r"(-?\d+),(\d{3})", number.strip())
-    return (match[1] + match[2], f"{match[1]}.{match[2]}") if match else None
+def two_readings(number: str, mark: str = ",") -> tuple[str, str] | None:
+    """A comma with exactly three digits after it marks thousands or a decimal: both readings, without it.
+
+    So may a point, where a column says so. Each reading is written so that it has no other.
+    """
+    match = re.fullmatch(rf"(-?\d+){re.escape(mark)}(\d{{3}})", number.strip())
+    if match is None:
+        return None
+    part = match[2].rstrip("0")
+    decimal = f"{match[1]}.{part}{'0' if len(part) == 3 else ''}" if part else match[1]
+    return match[1] + match[2], decimal
 
 
 def _amount(match: re.Match[str], wanted: str) -> Fraction:

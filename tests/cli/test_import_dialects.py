@@ -18,6 +18,7 @@ ROWS = [
     ["B-1", 'Harbour; take 2, "dry"', "6.3 mm", "2", "38 cm/s", "1,5 mil", "Tails Out", "Mold"],
     ["B-2", "", "1/4 in", "4", "19 cm/s", "", "heads", "ok"],
 ]
+ONE_READING = ("762.000 m", "1.2 ft", "2.1250 ft", "0.762 m", "2500.125 ft", "2,5 ft")
 
 
 def reel(run: Run, tmp_path: Path, key: str) -> dict[str, str]:
@@ -44,6 +45,12 @@ def test_every_dialect_of_the_csv_module_is_read(
     assert [back[name] for name in HEADER] == [*ROWS[0][:5], "1,5 mil", "Tails Out", "Mold"]
 
 
+def test_a_point_that_can_only_be_a_decimal_is_read_so(run: Run, shelf: Path, tmp_path: Path) -> None:
+    rows = [f"P-{n};{text}" for n, text in enumerate(ONE_READING)]
+    (tmp_path / "own.csv").write_text("\n".join(["reel;length", *rows]), encoding="utf-8")
+    assert run("import", "own.csv").out == f"added {len(rows)} reels\n"
+
+
 def test_names_of_one_thing_are_one_thing(run: Run, shelf: Path, tmp_path: Path) -> None:
     """38 cm/s is 15 ips, 6.3 mm is 1/4 in: nominal names (IEC 60094-1 gives both), and mold is mould."""
     rows = "reel;width;tracks;speed;eq;level;length;stage;condition\n"
@@ -59,8 +66,9 @@ def test_names_of_one_thing_are_one_thing(run: Run, shelf: Path, tmp_path: Path)
 @pytest.mark.parametrize(
     ("column", "text", "says"),
     [
-        ("length", "2,500 ft", "a length that reads one way: 2500 ft or 2.500 ft"),
-        ("varispeed", "1,500", "a percentage that reads one way: 1500 or 1.500"),
+        ("length", "2,500 ft", "a length that reads one way: 2500 ft or 2.5 ft"),
+        ("length", "1.200 ft", "a length that reads one way: 1200 ft or 1.2 ft"),
+        ("varispeed", "1,500", "a percentage that reads one way: 1500 or 1.5"),
         ("speed", "15", "did you mean 15 ips?"),
         ("speed", "38", "did you mean 38 cm/s?"),
         ("speed", "7 ips", "a speed that a deck runs at (30, 15, 7.5, 3.75, 1.875, 0.9375"),

@@ -55,3 +55,11 @@ def test_a_wrong_comfort_is_refused_with_its_path(line, told):
 def test_an_assumed_condition_is_ok_or_sticky():
     with pytest.raises(Unusable, match=r"studio\.assume_condition: 'mould' is not ok or sticky"):
         read(LEAST + 'assume_condition = "mould"\n')
+
+
+def test_a_figure_with_a_point_for_thousands_is_refused_in_a_studio_too():
+    with pytest.raises(Unusable) as refused:
+        read(LEAST + 'assume_length = "1.200 ft"\n[capture]\nsample_rate = "96.000 Hz"\n')
+    told = str(refused.value)
+    assert "assume_length: '1.200 ft' is not a length that reads one way: 1200 ft or 1.2 ft" in told
+    assert "sample_rate: '96.000 Hz' is not a sampling rate" in told

@@ -29,6 +29,7 @@ _RIGHT: dict[str, str] = {
 #: Where a thickness or a size of tape lies, in inches.
 _THICKNESS_IN = (0.0001, 0.01)
 _SIZE_IN = (2, 16)
+_LEAST_RATE_HZ = 8000  # of speech over a wire; no converter of programme is slower
 
 
 def quantity(name: str, kind: Kind) -> Column:
@@ -88,6 +89,21 @@ def never_was(name: str, found: Quantity) -> str:
         return f"a width that tape has ({widths_told()})"
     if name == "thickness" and not _THICKNESS_IN[0] <= number <= _THICKNESS_IN[1]:
         return "a thickness that tape has, such as 1.5 mil or 50 µm"
+    if name == "length" and (both := _thousands(found)):
+        return f"a length that reads one way: {both}"
+    if name == "sample_rate" and number < _LEAST_RATE_HZ:
+        return "a sampling rate, such as 96 kHz or 44100 Hz"
     if name == "reel_size" and not _SIZE_IN[0] <= number <= _SIZE_IN[1]:
         return "a size that a reel has, such as 7 in or 10.5 in"
     return ""
+
+
+def _thousands(found: Quantity) -> str:
+    """Both readings of a length such as 1.200 ft, where a reel holds as much with a point for thousands."""
+    from core.tape.physics.length import longest_there_was
+
+    number, _, unit = found.text.partition(" ")
+    both = two_readings(number, ".")
+    if both is None or number.startswith("0") or found.number * 1000 > longest_there_was():
+        return ""
+    return " or ".join(f"{one} {unit}" for one in both)

@@ -110,7 +110,7 @@ STUDIO = (
     _quantity(
         "assume_length", "length",
         "for a reel whose length nothing tells; said wherever it is used, and never more than its reel holds",
-        "none",
+        "none", column="length",
     ),
     _text(
         "assume_eq", 'an equalisation such as "NAB"',
@@ -183,7 +183,7 @@ DECK = (
 
 CAPTURE = (
     _whole("inputs", 1, 1000, "tracks that are captured at once"),
-    _quantity("sample_rate", "frequency", "of the converter, such as `96 kHz`"),
+    _quantity("sample_rate", "frequency", "of the converter, such as `96 kHz`", column="sample_rate"),
     _field("bit_depth", readers.bit_depth, "of the converter: 16, 24 or 32"),
     _field(
         "guide_tracks", readers.guide_tracks,

@@ -2,6 +2,7 @@
 
 import math
 from fractions import Fraction
+from functools import cache
 
 from core.tape.exact import PI, Number, not_negative, positive
 from core.tape.tables import Row, table
@@ -75,6 +76,12 @@ def longest_on_reel(reel_size_in: Number) -> Fraction | None:
     rows = [row.values for row in table("reel_lengths").values()]
     near = [row for row in rows if abs(Fraction(row["size_in"]) - size) <= share * size]
     return max((Fraction(row["feet"]) * 12 for row in near), default=None)
+
+
+@cache
+def longest_there_was() -> Fraction:
+    """Inches of the longest tape that the tables have on any reel."""
+    return max(Fraction(row.values["feet"]) * 12 for row in table("reel_lengths").values())
 
 
 def hole_for_hub(hub_in: Number) -> Fraction | None:
