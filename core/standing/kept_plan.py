@@ -81,6 +81,8 @@ def _reel(
 ) -> Iterator[str]:
     """``known``: the words of its condition that the plan knew or took for granted."""
     words, before = facts.words, was.words
+    if facts.stage == "verified" and was.stage != "verified":
+        return  # all that the plan wanted of it is done
     if same_form and facts.still != was.still:
         yield f"{key} is not as it was when this plan was made: plan again"
     elif STAGES.index(facts.stage) < STAGES.index(was.stage) and not (

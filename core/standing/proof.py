@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from core.as_json import Record, read
 from core.logbook.files import FilesLook, Listened, Mark, SecondCopy, listened_to, looks, second_copies
+from core.logbook.turned import still_to_turn
 from core.logbook.typed import with_entry
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -139,8 +140,9 @@ def no_second_copy(shelf: Shelf, reel: str) -> str | None:
 def unproved(shelf: Shelf, reel: Reel) -> str | None:
     """Why the captures of a reel do not prove that all of it is there; None if they do.
 
-    A check of every pass, or of all tracks, is a pass or has remarks that leave nothing open; no file changed
-    since; no place is marked to be captured again; and there is a second copy where the studio wants one.
+    A check of every pass, or of all tracks, is a pass or has remarks that leave nothing open; what was played
+    backwards is turned round; no file changed since; no place is marked to be captured again; and there is a
+    second copy where the studio wants one.
     """
     checks = checks_of(shelf, reel.key)
     if not checks:
@@ -151,11 +153,25 @@ def unproved(shelf: Shelf, reel: Reel) -> str | None:
         if number not in good and (number in checks or not whole):
             return f"the check of pass {number} {'failed' if number in checks else 'is not there'}"
     return (
-        changed(shelf, reel)
+        _runs_backwards(shelf, checks)
+        or changed(shelf, reel)
         or _to_do_again(shelf, checks)
         or _left_open(shelf, checks)
         or _wanted_copy(shelf, reel)
     )
+
+
+def _runs_backwards(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:
+    """That a pass was played from its tail, and the checked files still run so; with what to do."""
+    for number, check in checks.items():
+        digests = {str(file.get("sha256")) for file in check.get("files", ())}
+        reel = str(check.get("reel"))
+        if still_to_turn(shelf, reel, number, digests):
+            return (
+                f"pass {number} was played backwards and its files are not turned round: turn them "
+                f"(reelturn turn {reel} FILE...), then check those"
+            )
+    return None
 
 
 def _to_do_again(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:

@@ -8,8 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.errors import Refused, Unusable
-from core.evening.playing.from_the_tail import ran_backwards
-from core.logbook.turned import TurnedFile, TurnedRound, turned
+from core.logbook.turned import TurnedFile, TurnedRound, still_to_turn, turned
 from core.logbook.typed import with_entry
 from core.shelf import Shelf
 from core.standing.proof import check_key
@@ -88,10 +87,10 @@ def _told(shelf: Shelf, found: Check) -> Iterator[Finding]:
 
     kept = turned(shelf).get(check_key(found.reel, found.pass_number))
     mine = {one.sha256 for one in kept.files} if kept is not None else set()
-    given = {file.sha256 for file in found.files}
+    given = {file.sha256 for file in found.files if file.sha256 is not None}
     if mine and given <= mine:
         says = "This pass was played backwards; these files were turned round from what was captured."
         yield Finding("reversed", None, 0.0, found.seconds, "note", says)
-    elif found.pass_number in ran_backwards(shelf, found.reel):
+    elif still_to_turn(shelf, found.reel, found.pass_number, given):
         says = f"This pass was played backwards: turn its files round (reelturn turn {found.reel} FILE...)."
         yield Finding("reversed", None, 0.0, found.seconds, "remark", says)

@@ -61,3 +61,14 @@ def test_a_step_that_comes_sooner_was_not_pushed_away() -> None:
     kept, new = draft((0, "transfer", 1480)), draft((0, "transfer", 40))
     (told,) = moves(PROBLEM, kept, draft(), new)
     assert told.why == "there is room for it sooner"
+
+
+def test_a_step_that_only_the_free_end_of_an_evening_keeps_away_says_that_it_fits_tight() -> None:
+    comfort = Comfort(marks=(540, 1980), bench=((0, 210),))  # 19:00-22:30, the last 25 minutes free
+    problem: Any = SimpleNamespace(
+        jobs=PROBLEM.jobs, songs=(), comfort=comfort, scale=PROBLEM.scale,
+        windows=[SimpleNamespace(start=0, end=185)],
+    )  # fmt: skip
+    new = draft((0, "verify", 1480))
+    told = [one.why for at in (190, 205) for one in moves(problem, draft((0, "verify", at)), draft(), new)]
+    assert told == ["the evening's end stays free; it fits there, tight", "it no longer fits there"]

@@ -53,11 +53,34 @@ async def test_it_is_offered_before_the_pass_and_places_count_from_the_tail(
         notes = {kind: at for kind, at in notes.items() if kind in ("song start", "song end", "dropout")}
         # 32:00 long: what was heard at 4:00, 8:00 and 12:00 from the tail; starts and ends change places.
         assert notes == {"song end": 1680.0, "song start": 1440.0, "dropout": 1200.0}
+        book.change(lambda shelf: _checked(shelf, "as captured"), what="checked")
+        await seat.wait(seconds=1)
+        await seat.go_to("verify R-001")
+        text = " ".join(seat.text.split())
+        assert "played backwards and its files are not turned round: D K turns them; then check" in text
+        await seat.press("space", "space")
+        assert "verify R-001: all the same?" in seat.text and "turn them" in seat.text
+        await seat.press("escape")
+        book.change(lambda shelf: _turned_too(_checked(shelf, "turned")), what="turned, and checked")
+        await seat.wait(seconds=1)
+        assert "not turned round" not in seat.text
         await seat.press("h")
         assert "R-001 heads out: wound at play speed" in seat.text
         await seat.press("escape")
     assert before is not None and book.plans.kept_plan().number == before.number
     _turned(book, tmp_path)
+
+
+def _checked(shelf: Any, digest: str) -> Any:
+    """The check of the pass as it is kept: remarks that leave nothing open, of files with that digest."""
+    check = {"reel": "R-001", "pass": 1, "verdict": "remarks", "tracks": list(range(1, 17)), "findings": []}
+    return shelf.with_record("check", "R-001 pass 1", {**check, "files": [{"sha256": digest}]})
+
+
+def _turned_too(shelf: Any) -> Any:
+    files = [{"source": "a.wav", "path": "b.wav", "sha256": "turned"}]
+    told = {"reel": "R-001", "number": 1, "at": "2026-12-01T20:00:00+00:00", "files": files}
+    return shelf.with_record("turned", "R-001 pass 1", told)
 
 
 def _turned(book: Any, tmp_path: Path) -> None:
@@ -121,6 +144,12 @@ def test_the_commands_begin_it_and_tick_what_was_put_back(
     out = capfd.readouterr().out
     assert "R-001 heads out: wound at play speed, tails out (back 19:32)" in out
     assert main(["closing", "--back", "R-404"]) == 1
+    book.change(lambda shelf: _checked(shelf, "as captured"), what="checked")
+    assert main(["mark", "R-001", "verified"]) == 1
+    told = capfd.readouterr().err
+    assert "played backwards and its files are not turned round: turn them (reelturn turn R-001" in told
+    book.change(lambda shelf: _turned_too(_checked(shelf, "turned")), what="turned, and checked")
+    assert main(["mark", "R-001", "verified"]) == 0
 
 
 def test_channels_change_places_where_the_reel_was_turned_over(run_turn: Any, tmp_path: Path) -> None:

@@ -175,3 +175,13 @@ def test_a_tape_that_was_warmed_as_planned_did_not_go_back_whatever_stage_it_had
     assert "went back" not in (book.plans.plan_is_stale() or "")
     at_stage("conditioned", "R-008")  # no load of the plan has this one
     assert book.plans.plan_is_stale().startswith("R-008 went back to conditioned")
+
+
+def test_what_becomes_known_of_a_tape_whose_work_is_over_makes_no_plan_old(book: Any) -> None:
+    from dataclasses import replace
+
+    book.plans.keep_plan(book.plans.kept_plan())
+    for stage, old in (("transferred", True), ("verified", False)):
+        told = replace(book.shelf.reel("R-008"), stage=stage, storage="damp cellar")
+        book.change(lambda shelf, told=told: shelf.with_reel(told), what=stage)
+        assert ("R-008 is not as it was" in (book.plans.plan_is_stale() or "")) is old, stage

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -173,3 +174,39 @@ async def test_a_tape_stopped_past_the_end_of_the_evening_lets_what_waited_be_pl
         assert "planned again when R-001 is over" in seat.text and not begun
         await seat.press("e", "1")
         await seat.until(lambda: bool(begun))
+
+
+async def test_what_the_slack_alone_keeps_out_is_offered_and_taken_by_one_key(
+    book: Any, clock: Any, at_machine: Any, capfd: Any, monkeypatch: Any
+) -> None:
+    """Bench 19:00-22:30: a tenth, rounded up to the grid, stays free from 22:05 on (rule 1 of the plan)."""
+    from core.plan import Item
+    from tui.cli import main
+
+    first = later(book.now(), hours=24)
+    verify = Item("verify", first, later(first, minutes=10), reel="R-021")
+    look = Item("identify", later(first, minutes=10), later(first, minutes=20), reel="R-004")
+    book.plans.keep_plan(replace(book.plans.kept_plan(), items=(verify, look), until=later(first, hours=40)))
+    monkeypatch.setenv("REELTURN_SHELF", str(book.path))
+    monkeypatch.setattr("tui.commands.command.now", clock)
+    async with at_machine(book) as seat:
+        await seat.wait(hours=2, minutes=50)
+        assert "verify R-021" not in seat.text, "at 21:50 it would end before what stays free"
+        await seat.wait(minutes=20)
+        row = next(line for line in seat.text.splitlines() if "verify R-021" in line)
+        assert "fits, tight: until 22:20" in row and "identify R-004" in seat.text
+        assert "10 min spare then: what is not over by 22:30 is left half done" in seat.text
+        assert main(["tonight"]) == 0
+        assert "verify R-021  fits, tight: until 22:20, else Wed 2 Dec 19:00" in capfd.readouterr().out
+        assert main(["tonight", "skip", "1", "--because", "tired"]) == 1
+        assert "only offered tonight" in capfd.readouterr().err
+        await seat.press("k")
+        assert "it stays planned for Wed 2 Dec 19:00" in seat.text
+        await seat.press("space")
+        assert "NOW    VERIFY R-021" in seat.text and "tight" not in seat.text
+        await seat.wait(minutes=9)
+        await seat.press("space", *"heard", "enter")
+        assert seat.shelf.reel("R-021").stage == "verified" and "plans again" not in seat.text
+        assert "tight" in seat.text
+        await seat.wait(minutes=3)
+        assert "tight" not in seat.text, "at 22:22 ten minutes do not fit any more"

@@ -59,18 +59,17 @@ def _title(shelf: Shelf, key: str) -> str:
     return (song.title if song else "") or key
 
 
-def song_moved(kept: Plan, new: Plan, was: datetime | None, now: datetime | None) -> str:
-    """How another plan moves a song, in words; empty where it is not moved, or ready as both begin.
+def song_moved(new: Plan, was: datetime | None, now: datetime | None) -> str:
+    """How another plan moves a song, in words; empty where it is not moved, or ready as the new one begins.
 
-    A song that was finished since the kept plan was made, at another time than planned, is just ready.
+    What is ready before the new plan begins was made so by work, and is no news of that plan.
     """
-    ready_then, ready_now = was is not None and was <= kept.start, now is not None and now <= new.start
-    if was == now or (ready_then and ready_now):
+    if was == now or (now is not None and now <= new.start):
         return ""
     if now is None:
         return "not ready any more"
-    if was is None or (ready_now and was < now):
-        return "ready" if ready_now else "ready too"
+    if was is None:
+        return "ready too"
     return f"{gain_words(abs(was - now))} {'sooner' if now < was else 'later'}"
 
 
@@ -79,7 +78,7 @@ def songs_compared(shelf: Shelf, kept: Plan, new: Plan) -> list[str]:
     then = {one.song: one.ready for one in kept.songs}
     out = []
     for one in new.songs:
-        how = song_moved(kept, new, then.get(one.song), one.ready)
+        how = song_moved(new, then.get(one.song), one.ready)
         when = f", {day_text(one.ready.date())}" if one.ready is not None and how != "ready" else ""
         out += [f"{_title(shelf, one.song)}: {how}{when}"] if how else []
     return out

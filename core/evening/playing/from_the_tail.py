@@ -28,13 +28,6 @@ def notes_turned(shelf: Shelf, done: PlayedPass) -> Shelf:
     return shelf
 
 
-def ran_backwards(shelf: Shelf, reel: str) -> tuple[int, ...]:
-    """The numbers of that reel's passes that ran backwards and are done."""
-    return tuple(
-        sorted(one.number for one in played_of(shelf, reel) if one.backwards and one.state == "done")
-    )
-
-
 def lies_after(shelf: Shelf, reel: str) -> str:
     """How a tape lies after its newest pass: heads out where that ran backwards, else tails out."""
     done = [one for one in played_of(shelf, reel) if one.state == "done"]

@@ -10,13 +10,16 @@ from core.plan import Item
 
 #: States in which nothing is left to do on a step tonight.
 OVER = ("done", "skipped", "struck")
+#: The state of a step of a later evening that would still fit into the slack of this one.
+OFFERED = "offered"
 
 TOUCHES = {"load": "load", "turn": "turn", "take out": "take out"}
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step of the evening. ``state``: waiting, running, done, skipped, or struck (never to be done now).
+    """One step of the evening. ``state``: waiting, running, done, skipped, struck (never to be done now), or
+    offered (of a later evening, and it would still fit into this one's slack).
 
     ``expected`` is where it now falls, given how late the evening runs; ``fits`` is false where that is past
     the bench window or the loud time it needs.
@@ -76,14 +79,19 @@ class RunSheet:
 
     @property
     def current(self) -> Step | None:
-        """The step that is running, else the next one that waits."""
+        """The step that is running, else the next one that waits, else one that is offered."""
         running = [step for step in self.steps if step.state == "running"]
-        return next(iter(running or self.waiting), None)
+        return next(iter(running or self.waiting or self.offered), None)
 
     @property
     def waiting(self) -> tuple[Step, ...]:
         """The steps still to be started."""
         return tuple(step for step in self.steps if step.state == "waiting")
+
+    @property
+    def offered(self) -> tuple[Step, ...]:
+        """Steps of later evenings that would still fit into this one's slack."""
+        return tuple(step for step in self.steps if step.state == OFFERED)
 
     def after(self, key: str) -> Step | None:
         """The step to work when that one is over: what runs, else what waits behind it, else any.

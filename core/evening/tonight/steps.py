@@ -15,7 +15,7 @@ from core.errors import Refused
 from core.evening.mark import line_up, mark
 from core.evening.playing.again import repaired
 from core.evening.playing.passes import deck_is_free, lay_aside, nothing_runs
-from core.evening.tonight.sheet import Step
+from core.evening.tonight.sheet import OFFERED, Step
 from core.evening.warming.load import load
 from core.evening.warming.take_out import take_out
 from core.logbook.steps import StepTaken, TakenState
@@ -31,7 +31,7 @@ from core.words import hours_text, listed
 def start_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Shelf:
     """The shelf with that step running since that moment; a load's hours run from here."""
     _refuse_struck(step)
-    if step.state not in ("waiting", "skipped"):
+    if step.state not in ("waiting", "skipped", OFFERED):
         raise Refused(f"{words(step)} is {step.state} already")
     deck_awaits(shelf, step, at, because)
     if step.kind in ("transfer", "audition"):

@@ -74,7 +74,8 @@ def moves(
         elif new is None and free_to_drop(problem, key):
             why = "it is playable without"
         elif still.get(key) != was:
-            why = reasons.gave_way(index, sooner=new is not None and new < was)
+            sooner = new is not None and new < was
+            why = reasons.kept_free(key, was) or reasons.gave_way(index, sooner=sooner)
         else:
             why = reasons.of(index, earlier=new is not None and new < was)
         before, after = (None if one is None else problem.scale.moment(one) for one in (was, new))
@@ -122,7 +123,7 @@ class _Reasons:
     def __init__(self, problem: Problem, kept: Draft, draft: Draft) -> None:
         before, after = ends_of(kept), ends_of(draft)
         counted = problem.comfort.counted
-        self.problem, self.sooner = problem, dict[int, str]()
+        self.problem, self.kept, self.sooner = problem, kept, dict[int, str]()
         for song in problem.songs:
             had, gets = _ready(song, before), _ready(song, after)
             if gets is not None and (had is None or counted(gets) < counted(had)):
@@ -135,6 +136,17 @@ class _Reasons:
             ends = self.problem.scale.moment(self.problem.jobs[key[0]].lapse or 0)
             return f"it plays only until {day_text(ends.date())} {ends:%H:%M}, and no evening before has room"
         return "it is needed now" if placed else "there is room for it now"
+
+    def kept_free(self, key: Key, was: int) -> str:
+        """That only the slack at an evening's end keeps the step from where it was; empty where more does."""
+        step = next((one for one in self.kept.steps if (one.job, one.kind, one.part) == key), None)
+        if step is None:
+            return ""
+        end = was + step.end - step.start
+        by_itself = any(first <= was and end <= last for first, last in self.problem.comfort.bench)
+        if not by_itself or any(one.start <= was and end <= one.end for one in self.problem.windows):
+            return ""
+        return "the evening's end stays free; it fits there, tight"
 
     def gave_way(self, index: int, *, sooner: bool) -> str:
         """The reason for a step that has no room where it was; one that comes sooner was not pushed away."""

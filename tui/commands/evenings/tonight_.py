@@ -63,12 +63,13 @@ def run(given: argparse.Namespace) -> int:
 
 def sheet_of(workbook: Workbook) -> RunSheet:
     """The evening's run sheet as it is now."""
+    from core.evening.around.tight_end import with_offers
     from core.evening.tonight.runsheet import run_sheet
     from tui.board.chamber import coming_steps
 
     now = workbook.now().astimezone(workbook.shelf.studio.zone)
-    touches = coming_steps(workbook.shelf, now)
-    return run_sheet(workbook.shelf, workbook.plans.kept_plan(), now, touches)
+    shelf, plan = workbook.shelf, workbook.plans.kept_plan()
+    return with_offers(run_sheet(shelf, plan, now, coming_steps(shelf, now)), shelf, plan, now)
 
 
 def _act(workbook: Workbook, given: argparse.Namespace) -> None:
@@ -79,6 +80,7 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     if given.act in ("begin", "end", "skip"):
         step = _step(sheet_of(workbook), given.words)
         if given.act == "skip":
+            _refuse_offered(step)
             if not given.because.strip():
                 raise Refused(f"{words(step)}: leaving it out takes a reason (--because)")
             _change(workbook, lambda s, at: leave_out(s, step, at, given.because), given, None, step)
@@ -110,6 +112,15 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
         workbook.change(
             lambda s: drop_note(s, key, when.moment, kind, said, place), what=f"note on pass {key}"
         )
+
+
+def _refuse_offered(step: Step) -> None:
+    """What is only offered tonight is not left out: it stays where the plan has it."""
+    from core.evening.around.tight_end import only_offered
+
+    why = only_offered(step)
+    if why:
+        raise Refused(why)
 
 
 def _wiped(workbook: Workbook, given: argparse.Namespace) -> None:
@@ -325,18 +336,34 @@ def _lines(shelf: Shelf, sheet: RunSheet) -> list[str]:
     lines = [f"{day_text(sheet.day)}  {how_late(sheet) or 'nothing is planned tonight'}"]
     for number, step in enumerate(sheet.steps, 1):
         start = step.started or (step.expected.start if step.expected else step.planned.start)
-        runs = "stands stopped" if step.state == "running" and _stands(shelf, step) else "runs"
-        state = {"waiting": "" if step.fits else "no room", "running": runs}.get(step.state, step.state)
-        end = f" {step.finished:%H:%M}" if step.finished and step.state == "done" else ""
-        why = f": {step.because}" if step.because and step.state != "struck" else ""
-        state = f"x {step.because}" if step.state == "struck" else state
         reels = f": {', '.join(step.reels)}" if step.touch and step.reels else ""
-        lines.append(f"{number:>3}  {start:%H:%M}  {words(step)}{reels}  {state}{end}{why}")
-        asks = (
-            asks_first(shelf, step.item)
-            if step.kind == "load" and step.state == "waiting" and step.item
-            else ""
-        )
+        lines.append(f"{number:>3}  {start:%H:%M}  {words(step)}{reels}  {_state_told(shelf, step)}")
+        begins = step.kind == "load" and step.state == "waiting" and step.item is not None
+        asks = asks_first(shelf, step.item) if begins and step.item else ""
         if asks:
             lines.append(f"            {asks}")
-    return lines
+    return [*lines, *(f"     {one}" for one in _risk(sheet))]
+
+
+def _risk(sheet: RunSheet) -> tuple[str, ...]:
+    """What taking a step that is only offered risks, told once."""
+    from core.evening.around.tight_end import risk_words
+
+    return risk_words(sheet.offered[0], sheet)[:1] if sheet.offered else ()
+
+
+def _state_told(shelf: Shelf, step: Step) -> str:
+    """How a step stands, when it ended and why."""
+    from core.evening.around.tight_end import tight_words
+    from core.evening.tonight.sheet import OFFERED
+    from core.words import day_text
+
+    if step.state == "struck":
+        return f"x {step.because}"
+    if step.state == OFFERED:
+        day = day_text(step.planned.start.date())
+        return f"{tight_words(step)}, else {day} {step.planned.start:%H:%M}"
+    runs = "stands stopped" if step.state == "running" and _stands(shelf, step) else "runs"
+    state = {"waiting": "" if step.fits else "no room", "running": runs}.get(step.state, step.state)
+    end = f" {step.finished:%H:%M}" if step.finished and step.state == "done" else ""
+    return f"{state}{end}" + (f": {step.because}" if step.because else "")

@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from core.capture.files.progress import Asked, Told
-from core.evening.playing.from_the_tail import ran_backwards
 from core.findings import Check
 from core.logbook.files import Mark
+from core.logbook.turned import ran_backwards
 from core.standing.back_to_tape import told_of_the_tape
 from core.standing.proof import check_key, listened, place_key, wanted_passes
 from tui.places.captures.capture_place import CapturePlace

@@ -14,10 +14,11 @@ from core.conditioning.base_look import looks_asked
 from core.conditioning.dirty_path import path_lines
 from core.conditioning.loads.chamber_flags import trial_needed
 from core.conditioning.loads.kept_loads import loads_of
+from core.evening.around.tight_end import risk_words
 from core.evening.playing.again import alarm
 from core.evening.playing.passes import TapePass, passes_of
 from core.evening.tonight.before_pass import PassAdvice, before_pass
-from core.evening.tonight.sheet import RunSheet, Step
+from core.evening.tonight.sheet import OFFERED, RunSheet, Step
 from core.evening.tonight.transfer import done_passes, open_pass, wanted_passes, will_run
 from core.shelf import Shelf
 from core.standing.proof import unproved
@@ -55,8 +56,12 @@ def beside(
     """The lines beside the current step; ``own`` are the owner's keys."""
     if step is not None and step.kind == "load" and step.state == "waiting":
         return _before_heat(shelf, step)
+    leave = keyed("{tonight.closing}: what to look at before you leave", own or {})
     if step is None and any(one.started for one in sheet.steps):
-        return (keyed("{tonight.closing}: what to look at before you leave", own or {}),)
+        return (leave,)
+    if step is not None and step.state == OFFERED:
+        first = _to_verify(shelf, step, own) if step.kind == "verify" else ()
+        return (*first, *risk_words(step, sheet), leave)
     if step is not None and step.kind == "verify":
         return _to_verify(shelf, step, own)
     if step is None or step.kind not in PLAYS:
@@ -95,7 +100,11 @@ def _to_verify(shelf: Shelf, step: Step, own: Mapping[str, str] | None) -> tuple
     why = unproved(shelf, reel) if reel is not None and not reel.past("verified") else None
     if why is None:
         return ()
-    told = why.partition(": ")[0] if "no check of its files" in why else why
+    told, _, then = why.partition(": ")
+    if then.startswith("turn them"):
+        turns = "{tonight.capture} {capture.turn} turns them; then check those"
+        return (keyed(f"{told}: {turns}", own or {}),)
+    told = told if "no check of its files" in why else why
     return (keyed(f"{told}: {{tonight.capture}} checks and listens", own or {}),)
 
 

@@ -14,9 +14,10 @@ from textual.events import Resize
 from textual.widget import Widget
 
 from core.evening.around.second_heat import second_tonight
+from core.evening.around.tight_end import with_offers
 from core.evening.playing.passes import NOTE_KINDS, TapePass, notes_of, passes_of, running_pass
 from core.evening.tonight.runsheet import run_sheet
-from core.evening.tonight.sheet import RunSheet, Step
+from core.evening.tonight.sheet import OFFERED, RunSheet, Step
 from core.evening.tonight.transfer import open_pass
 from core.shelf import Shelf
 from tui.board.chamber import coming_steps
@@ -38,7 +39,7 @@ UNPLANNED = (
     "{any.plan} plans them; tonight's steps then stand here, {tonight.go} starts one.",
     "What was done without a plan is marked on the chart ({any.chart}, then {reel.done}).",
 )
-_OPEN = ("waiting", "running")
+_OPEN = ("waiting", "running", OFFERED)
 
 
 class EveningPlace(Place):
@@ -77,8 +78,8 @@ class EveningPlace(Place):
 
     def _made_sheet(self) -> RunSheet:
         shelf = self.home.shelf
-        touches = coming_steps(shelf, self.home.now())
-        return run_sheet(shelf, self.home.plan, self.home.now(), touches)
+        now, plan = self.home.now(), self.home.plan
+        return with_offers(run_sheet(shelf, plan, now, coming_steps(shelf, now)), shelf, plan, now)
 
     @property
     def list(self) -> EveningList:

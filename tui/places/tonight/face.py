@@ -8,9 +8,10 @@ from math import ceil
 from textwrap import wrap
 
 from core.clock import minutes_between
+from core.evening.around.tight_end import tight_words
 from core.evening.around.where_it_lies import reels_to_look_at
 from core.evening.tonight.provisional import SIGN
-from core.evening.tonight.sheet import OVER, Step
+from core.evening.tonight.sheet import OFFERED, OVER, Step
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import one_span, transfer_of
 from core.evening.warming.lapsing import lapsing
@@ -121,6 +122,8 @@ def _waiting_row(view: Face, step: Step, width: int) -> Line:
         return _row("   NOW    ", _title(view.shelf, step), "running", width, "next")
     if not step.fits:
         return _row(f"   {clock(step.planned.start)}  ", _title(view.shelf, step), "no room", width, "bad")
+    if step.state == OFFERED:
+        return _row(f"   {clock(at)}  ", _title(view.shelf, step), tight_words(step), width, "word")
     tail = _until(view.now, at) if step.touch else _length(step)
     return _row(f"   {clock(at)}  ", _title(view.shelf, step), tail, width, "word")
 
@@ -205,6 +208,8 @@ def _state_words(view: Face, step: Step) -> str:
             return "one span only"
         numbers = transfer_of(view.shelf, step).numbers
         return f"pass {view.tape.number - numbers[0] + 1} of {len(numbers)}"
+    if step.state == OFFERED:
+        return tight_words(step)
     waits = f"next, {_length(step)}" if step.fits else f"{_length(step)}, no room"
     return "running" if running else waits
 

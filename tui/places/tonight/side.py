@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from core.evening.around.fetch import by_place, to_fetch
 from core.evening.playing.passes import TapePass, notes_of
+from core.evening.tonight.sheet import OFFERED
 from core.shelf import Shelf
 from tui.board.closing import closing_lines, closing_of
 from tui.frame.side import Line, note_lines, track_lines, wrapped
@@ -18,7 +19,7 @@ def side_lines(view: Face) -> Iterator[Line]:
     Where nothing is left of an evening that was worked: what to look at before one leaves.
     """
     step = view.sheet.current
-    if step is None and view.sheet.steps:
+    if (step is None or step.state == OFFERED) and view.sheet.steps:
         for role, text in closing_lines(closing_of(view.shelf, view.plan, view.now)):
             yield from ((role, one) for _, one in wrapped(text))
         return

@@ -9,6 +9,7 @@ from datetime import date, datetime
 from functools import partial
 
 from core.errors import Refused
+from core.evening.around.tight_end import only_offered
 from core.evening.playing.when import When
 from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.hours_asked import outside_hours
@@ -328,6 +329,10 @@ class TonightScreen(PassActs, MishapActs):
 
         step, at = self.step, self.home.now()
         if step is None:
+            return
+        offered = only_offered(step)
+        if offered:
+            self.say(offered, bad=True)
             return
         if step.state in OVER:
             why = f": {step.because}" if step.state == "struck" else ""

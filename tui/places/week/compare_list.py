@@ -31,8 +31,10 @@ def songs(kept: Plan, new: Plan, titles: Mapping[str, str]) -> list[Pair]:
     rows = []
     for one in new.songs:
         name, was, now = titles.get(one.song) or one.song, then.get(one.song), one.ready
-        how = song_moved(kept, new, was, now)
-        rows.append(Pair(song=(f"{_ready(was)} {name}", f"{_ready(now)} {how}", bool(how))))
+        how = song_moved(new, was, now)
+        done = now is not None and now <= new.start
+        then_words = "  ready" if done else f"{_ready(now)} {how}"
+        rows.append(Pair(song=(f"{_ready(was)} {name}", then_words, bool(how))))
     rows.sort(key=lambda row: not (row.song and row.song[2]))
     return [Pair("songs: ready"), *rows] if rows else []
 

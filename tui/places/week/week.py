@@ -321,7 +321,7 @@ class WeekScreen(WishingActs):
 def songs_moved(kept: Plan, new: Plan) -> str:
     """``, 3 songs sooner, 1 later``: how many songs the new plan moves; nothing where it moves none."""
     then = {one.song: one.ready for one in kept.songs}
-    moved = [song_moved(kept, new, then.get(one.song), one.ready) for one in new.songs]
+    moved = [song_moved(new, then.get(one.song), one.ready) for one in new.songs]
     later = sum(how.endswith(("later", "not ready any more")) for how in moved)
     sooner = sum(map(bool, moved)) - later
     told = [f"{counted(sooner, 'song')} sooner" if sooner else "", f"{later} later" if later else ""]

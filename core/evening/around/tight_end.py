@@ -1,0 +1,131 @@
+"""What the slack alone keeps out of an evening's end fits by its own minutes: offered, with its risk.
+
+The plan keeps the last part of every bench window free, so that the evening ends when it was to. Whoever
+stands there with nothing left to do may use it: a step of a later evening that could begin now is shown as
+one that fits, tight. It stays planned where it is until it is begun.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime
+from fractions import Fraction
+from math import ceil
+
+from core.clock import Span, later, minutes_between
+from core.evening.tonight.hours_asked import outside_hours
+from core.evening.tonight.runsheet import evening_span, step_key
+from core.evening.tonight.sheet import OFFERED, RunSheet, Step
+from core.evening.tonight.steps import words
+from core.evening.tonight.transfer import transfer_of
+from core.plan import Plan
+from core.reels.needs import needs_repair
+from core.shelf import Shelf
+from core.standing.gates import ready_to_play, unmet
+from core.standing.not_tonight import left_out_until
+from core.standing.still import left_of_plan
+from core.words import day_text
+
+MOST = 3
+"""How many such steps are offered at once."""
+
+
+def with_offers(sheet: RunSheet, shelf: Shelf, plan: Plan | None, now: datetime) -> RunSheet:
+    """The sheet with what still fits into the slack behind it, where no work of tonight is left.
+
+    Tapes that were in the hands tonight come first: nothing of them is to be fetched.
+    """
+    window = next((span for span in sheet.bench if span.start <= now < span.end), None)
+    if plan is None or window is None or _at_work(sheet):
+        return sheet
+    in_hand = {one.subject for one in sheet.steps if one.handled}
+    offers = sorted(_offers(sheet, shelf, plan, now, window), key=lambda one: one.subject not in in_hand)
+    return replace(sheet, steps=(*sheet.steps, *offers[:MOST]))
+
+
+def risk_words(step: Step, sheet: RunSheet) -> tuple[str, ...]:
+    """Until when it would go, what the evening then has left, and what becomes of it should it run over."""
+    end = step.expected.end if step.expected is not None else step.planned.end
+    over = next((span.end for span in sheet.bench if span.start <= end <= span.end), end)
+    spare = round(minutes_between(end, over))
+    if step.kind in ("transfer", "audition"):
+        then = f"a tape that is not over by {over:%H:%M} stands on two reels overnight"
+    else:
+        then = f"what is not over by {over:%H:%M} is left half done"
+    return f"{spare} min spare then: {then}", f"until it is begun it stays planned for {_day(step)}"
+
+
+def only_offered(step: Step) -> str:
+    """That a step is only offered, so that it cannot be left out; empty for one that is planned tonight."""
+    if step.state != OFFERED:
+        return ""
+    return f"{words(step)} is only offered tonight: it stays planned for {_day(step)}"
+
+
+def _day(step: Step) -> str:
+    return f"{day_text(step.planned.start.date())} {step.planned.start:%H:%M}"
+
+
+def tight_words(step: Step) -> str:
+    """``fits, tight: until 21:40``."""
+    return f"fits, tight: until {step.expected.end:%H:%M}" if step.expected is not None else "fits, tight"
+
+
+def _at_work(sheet: RunSheet) -> bool:
+    """True while work of tonight runs, or waits and has room."""
+    work = [one for one in sheet.steps if not one.touch]
+    return any(one.state == "running" or (one.state == "waiting" and one.fits) for one in work)
+
+
+def _offers(sheet: RunSheet, shelf: Shelf, plan: Plan, now: datetime, window: Span) -> Iterator[Step]:
+    """The later steps that could begin now and end in the slack, of each reel its first."""
+    share = shelf.studio.comfort.slack if plan.slack is None else Fraction(str(plan.slack))
+    free = later(window.end, minutes=-ceil(minutes_between(window.start, window.end) * share))
+    seen = {key for key, _ in left_out_until(shelf, now)}
+    seen |= {one.subject for one in sheet.steps if one.state in ("waiting", "running", "skipped", "struck")}
+    touches = [one.expected or one.planned for one in sheet.waiting if one.touch]
+    for step in _later_steps(sheet, shelf, plan, now):
+        span = step.expected or step.planned
+        alone = all(one.end <= span.start or one.start >= span.end for one in touches)
+        tight = free < span.end <= window.end
+        if step.subject not in seen and tight and alone and _may_begin(shelf, step, now):
+            yield step
+        seen.add(step.subject)
+
+
+def _later_steps(sheet: RunSheet, shelf: Shelf, plan: Plan, now: datetime) -> Iterator[Step]:
+    """What the plan still has with a reel after this evening, laid from now on."""
+    over, start = evening_span(sheet.day, now).end, now.replace(second=0, microsecond=0)
+    for item in sorted(left_of_plan(shelf, plan)[0].items, key=lambda one: one.start):
+        if item.start < over or not item.reel or item.reel not in shelf.reels:
+            continue
+        planned = Span(item.start, item.end)
+        span = Span(start, later(start, minutes=planned.minutes))
+        key = step_key(item.kind, item.reel, item.start)
+        step = Step(key, item.kind, item.reel, planned, OFFERED, item=item, reels=item.reels, expected=span)
+        if _left(shelf, step):
+            yield step
+
+
+def _left(shelf: Shelf, step: Step) -> bool:
+    """Whether that step is still to be done."""
+    reel = shelf.reel(step.subject)
+    if step.kind == "repair":
+        return needs_repair(reel)
+    if step.kind == "transfer":
+        return bool(transfer_of(shelf, step).left)
+    reaches = {"identify": "identified", "verify": "verified"}.get(step.kind)
+    return reel.heard is None if reaches is None else not reel.past(reaches)
+
+
+def _may_begin(shelf: Shelf, step: Step, now: datetime) -> bool:
+    """Whether nothing would be asked of it now: its gate, its hours, its deck as it stands."""
+    reel = shelf.reel(step.subject)
+    if step.kind == "identify":
+        return not reel.chamber
+    if step.kind == "verify":
+        return reel.stage == "transferred"
+    if step.kind == "transfer" and unmet(shelf, reel, "transferred", now) is not None:
+        return False
+    return ready_to_play(shelf, reel, now) is None and not outside_hours(shelf, step, now)
