@@ -56,6 +56,33 @@ async def test_a_box_takes_under_ten_keys_beside_its_words(
         await until(pilot, lambda: "R-051" not in bare.shelf.reels)
 
 
+async def test_what_the_words_on_a_box_tell_goes_into_its_fields_by_one_key_only(
+    bare: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(bare) as pilot:
+        await pilot.press("p", "1")
+        await until(pilot, lambda: bool(pilot.app.screen.query("Input")))
+        for number, keys in enumerate((("tab", "enter"), ("enter",), ("tab", "tab", "enter")), 1):
+            await typed(pilot, "Low Tide 15 ips NAB copy master; 1/4; A1")
+            await until(pilot, lambda: any("Tab takes that" in line for line in seen(pilot.app)))
+            await pilot.press(*keys)
+            await until(pilot, lambda number=number: len(bare.shelf.reels) == number)
+        told = [(str(one.speed or ""), one.eq, one.role) for one in bare.shelf.reels.values()]
+        assert told == [("15 ips", "NAB", "mix"), ("", "", ""), ("", "", "")]
+        await pilot.press("escape")
+        await until(pilot, lambda: not pilot.app.screen.query("Input"))
+        bare.change(lambda shelf: shelf.with_reel(shelf.reel("R-002")), what="look again")
+        pilot.app.screen.rows.go_to("R-002")
+        await pilot.press("enter")
+        await until(pilot, lambda: any("next:" in line for line in seen(pilot.app)))
+        listed = pilot.app.screen.query_one("FieldList")
+        listed.cursor = next(n for n, line in enumerate(listed.lines) if line.name == "speed")
+        await until(pilot, lambda: any("the box says 15 ips" in line for line in seen(pilot.app)))
+        assert bare.shelf.reels["R-002"].speed is None
+        await pilot.press("enter", "enter")
+        await until(pilot, lambda: str(bare.shelf.reels["R-002"].speed) == "15 ips")
+
+
 async def test_a_hand_faster_than_the_screen_loses_no_key(bare: Any, opened: Any, until: Any) -> None:
     async with opened(bare) as pilot:
         for key in "p1Kx":  # all at once, before anything has opened

@@ -59,6 +59,10 @@ class Card(Place, Generic[T]):
         """A word beside a field."""
         return ""
 
+    def proposed(self, field: Field) -> str:
+        """What stands in an empty field when it is opened, for Enter to take; empty for nothing."""
+        return ""
+
     def is_there(self) -> bool:
         """True while the thing is still on the shelf."""
         return True
@@ -105,12 +109,12 @@ class Card(Place, Generic[T]):
         if field is not None:
             studio = self.home.shelf.studio
             kept = field.text(self.thing())
-            text = self.home.drafts.get(self._draft(field), kept)
+            text = self.home.drafts.get(self._draft(field), kept or self.proposed(field))
             self.query_one(Typing).open(
                 text,
                 field.label,
                 lambda typed: reading(field, typed, studio),
-                over=field.short and text == kept,
+                over=field.short and text in (kept, self.proposed(field)),
             )
 
     @on(Typing.Changed)

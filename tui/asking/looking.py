@@ -12,6 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from core.evening.mark import mark
+from core.reels.box_words import told_by_words
 from core.reels.looked_at import ANSWERS, BASE_SEEN, LOOKED_AT, SEVERAL
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -29,11 +30,11 @@ if TYPE_CHECKING:
     from tui.home import Home
 
 HINTS = {
-    "tracks": "how many the head block has, not how many are used",
+    "tracks": "how many the heads have, not how many are used",
     "base_seen": BASE_SEEN,
     "splices": "how many to remake; empty: none seen",
-    "stock": "as on the box, flange or leader; right arrow: as others here",
-    "speed": "if it is written; right arrow: as others here",
+    "stock": "as on box or flange; right arrow: as others",
+    "speed": "if it is written; right arrow: as others",
 }
 
 
@@ -99,7 +100,7 @@ class LookPage(FormPage):
         one = self.answers_of(self.here.name)
         told = "  ".join(f"{n} {word}" for n, word in enumerate(one.words, 1)) if one and one.by_digit else ""
         several = "   several may be, Enter goes on" if one is not None and one.many else ""
-        self.query_one(Choosable).update(plain(f"{told}{several}" or HINTS.get(self.here.name, "")))
+        self.query_one(Choosable).update(plain(f"{told}{several}" or self.here.hint))
 
     def chose(self, key: str) -> bool:
         """Takes a digit or an arrow as an answer; False where it is to be typed."""
@@ -217,9 +218,12 @@ class _Looking:
         """The lines with what the shelf knows, or takes for likely."""
         start = {name: field.text(self.reel) for name, field in _FIELDS.items()}
         width = values.get("width") or start["width"]
-        start["tracks"] = start["tracks"] or likely_tracks(self.home.shelf, width)
+        told, hints = told_by_words(self.reel.box_label), dict(HINTS)
+        start["tracks"] = start["tracks"] or told.get("tracks", "") or likely_tracks(self.home.shelf, width)
+        if "speed" in told:
+            hints["speed"] = f"the box says {told['speed']}; right arrow takes it"
         return [
-            FormLine(name, label, start[name], HINTS.get(name, ""), self._wrong_text(name))
+            FormLine(name, label, start[name], hints.get(name, ""), self._wrong_text(name))
             for name, label in LOOKED_AT.items()
         ]
 
@@ -325,11 +329,13 @@ def likely_answers(shelf: Shelf, reel: Reel) -> dict[str, Answers]:
     decks = [str(width) for deck in shelf.studio.decks for width in deck.widths]
     same = [one for one in shelf.reels.values() if width_key(one.width) == width_key(reel.width)]
     speeds = [str(speed) for deck in shelf.studio.decks for speed in deck.speeds]
+    written = told_by_words(reel.box_label).get("speed")
+    often = _often([str(one.speed) for one in same if one.speed], speeds)
     return {
         "width": Answers(_often([str(one.width) for one in shelf.reels.values() if one.width], decks)),
         **{name: Answers(words, many=name in SEVERAL) for name, words in ANSWERS.items()},
         "stock": Answers(_often([one.stock for one in same if one.stock], []), by_digit=False),
-        "speed": Answers(_often([str(one.speed) for one in same if one.speed], speeds), by_digit=False),
+        "speed": Answers(tuple(dict.fromkeys([written, *often] if written else often)), by_digit=False),
     }
 
 

@@ -139,6 +139,13 @@ IN_GENERAL: tuple[Key, ...] = (
     Key("run.edit", "enter", "edit", "change", "Change the field under the cursor.", 2),
     Key("run.clear", "delete", "clear", "clear", "Empty the field under the cursor.", 4),
     Key("run.add", "a", "add_all", "add them", "Add the whole run to the shelf.", 3),
+    Key(
+        "boxes.words",
+        "tab",
+        "take_words",
+        "its words",
+        "Take what the box's words tell into its fields.",
+    ),
     Key("ticks.tick", "space", "tick", "tick", "Tick the line, or let it go."),
     Key("look.bare", "space", "bare", "units", "Read bare numbers in the one unit that they can have."),
     Key("look.column", "c", "column", "a column", "Say which of ours a column of your own is."),

@@ -45,6 +45,7 @@ PLACES = {
     "sheet": "Track sheet",
     "list": "In a list",
     "run": "New reels",
+    "boxes": "Box after box",
     "lineup": "Lining up",
     "capture": "Captures of a reel",
     "chamber": "Chamber",

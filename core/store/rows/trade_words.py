@@ -8,8 +8,24 @@ from __future__ import annotations
 #: By column and word, what else is said for it; capitals, spaces and hyphens do not count.
 ALSO: dict[str, dict[str, tuple[str, ...]]] = {
     "role": {
-        "multitrack": ("multi", "multitrack tape"),
-        "mix": ("mixdown", "mix down", "mixes", "mix master", "mixed", "stereo mix"),
+        "multitrack": ("multi", "multitrack tape", "multitrack master"),
+        "mix": (
+            "mixdown",
+            "mix down",
+            "mixes",
+            "mix master",
+            "mixed",
+            "stereo mix",
+            "rough mix",
+            "rough mixes",
+            "stereo master",
+            "copy master",
+            "production master",
+            "safety master",
+            "safety copy",
+            "eq master",
+            "eq'd master",
+        ),
         "calibration": ("calibration tape", "alignment", "alignment tape", "test tape", "line-up tape"),
     },
     "wind": {

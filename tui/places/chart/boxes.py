@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from typing import ClassVar
 
 from textual import on
+from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from core.errors import Refused
+from core.reels.box_words import told_by_words
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.store.exchange.edits import allowed
@@ -18,6 +21,7 @@ from core.store.rows.tables import REELS
 from core.studio.studio import Studio
 from tui.asking.asking import AskFoot, Question
 from tui.board.fields import Field, reading
+from tui.keys.keys import bindings
 from tui.places.chart.new_reels import next_reel
 from tui.safe_text import assemble, plain
 
@@ -32,12 +36,14 @@ class Added(Static):
 class AskBoxes(Question[str]):
     """Stays open: Enter writes a box down and asks for the next."""
 
+    BINDINGS: ClassVar[list[BindingType]] = bindings("boxes")
     FOOT = "{ask.yes} adds it and asks for the next   {ask.out} ends; {any.undo} there takes the last back"
 
     def __init__(self, key: str, before: Mapping[str, str]) -> None:
         super().__init__(f"{key}: what does the box say?")
         self.key, self.before = key, dict(before)
         self.last = ""
+        self.with_words = False  # whether what the words on the box tell goes into its fields
         self.words = (
             "Its words; width; place, with ; between. What is left out is as on the box before. "
             "Another key goes first, with = behind it: R-050= Low Tide; 1/4; A3"
@@ -55,12 +61,31 @@ class AskBoxes(Question[str]):
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
         self.home.drafts[DRAFT] = event.value
+        self._read(event.value)
+
+    def _read(self, text: str) -> None:
+        """Says what is wrong with the line, else what the words on the box tell."""
         try:
-            box_told(event.value, self.key, self.before, self.home.shelf.studio)
+            reel = self._told(text)
         except ValueError as error:
-            self.trouble(str(error) if event.value.strip() else "")
+            self.trouble(str(error) if text.strip() else "")
             return
-        self.trouble("")
+        told = ", ".join(told_by_words(reel.box_label).values())
+        sentence = (
+            f"taken into the fields: {told} ({{boxes.words}} lets go)"
+            if self.with_words
+            else f"the words tell {told}: {{boxes.words}} takes that into the fields"
+        )
+        self.query_one(AskFoot).trouble("", self.home.keyed(sentence) if told else "")
+
+    def _told(self, text: str) -> Reel:
+        reel = box_told(text, self.key, self.before, self.home.shelf.studio)
+        return with_its_words(reel, self.home.shelf.studio) if self.with_words else reel
+
+    def action_take_words(self) -> None:
+        """Takes what the words tell into the fields of this box, or lets go of it."""
+        self.with_words = not self.with_words
+        self._read(self.query_one(Input).value)
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
@@ -71,7 +96,7 @@ class AskBoxes(Question[str]):
         """Adds the box as one change, and asks for the next."""
         home = self.home
         try:
-            reel = box_told(self.query_one(Input).value, self.key, self.before, home.shelf.studio)
+            reel = self._told(self.query_one(Input).value)
         except ValueError as error:
             self.trouble(str(error))
             return
@@ -96,7 +121,7 @@ class AskBoxes(Question[str]):
         title = f"{self.key}: what does the box say?"
         self.query(Static).first().update(assemble((title, "bold $primary"), f"\n{self.words}"))
         self.query_one(Added).update(plain(self._as_before()))
-        self.query_one(Input).value = ""
+        self.query_one(Input).value, self.with_words = "", False
         self.home.drafts.pop(DRAFT, None)
         self.query_one(AskFoot).trouble("")
 
@@ -133,3 +158,12 @@ def box_told(text: str, key: str, before: Mapping[str, str], studio: Studio) -> 
             raise ValueError(wrong if name in wrong else f"{name} {wrong}")
         reel = field.put(reel, given, studio)
     return replace(reel, box_label=parts[0])
+
+
+def with_its_words(reel: Reel, studio: Studio) -> Reel:
+    """The reel with what the words on its box tell in the fields that nothing else fills."""
+    for name, text in told_by_words(reel.box_label).items():
+        field = Field(name, REELS.columns[name])
+        if not field.text(reel):
+            reel = field.put(reel, text, studio)
+    return reel

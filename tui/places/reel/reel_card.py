@@ -16,6 +16,7 @@ from core.conditioning.hours_had import short_hours
 from core.evening.playing.again import alarm, assumed, treatments_had
 from core.evening.playing.passes import notes_of, where_tape_is
 from core.evening.tonight.heard_otherwise import follow
+from core.reels.box_words import told_by_words
 from core.reels.estimate import estimate
 from core.reels.photographs import photographs_gone
 from core.reels.reel import Reel
@@ -108,7 +109,14 @@ class ReelCard(ReelActs, Card[Reel]):
         if field.name == "photographs":
             gone = photographs_gone(self.thing(), self.home.book.path.parent)
             return f"(not there: {', '.join(gone)})" if gone else ""
+        written = self.proposed(field) if not field.text(self.thing()) else ""
+        if written:
+            return self.home.keyed(f"(the box says {written}: {{card.edit}} twice takes it)")
         return "(assumed)" if field.name in assumed(self.thing()) else ""
+
+    def proposed(self, field: Field) -> str:
+        """What the words on the box tell of that field."""
+        return told_by_words(self.thing().box_label).get(field.name, "")
 
     def top_lines(self) -> list[FieldLine]:
         """Next step, what it waits for, the alarm, the estimate."""

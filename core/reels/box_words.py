@@ -1,0 +1,117 @@
+"""What the words on a box tell of the tape in it, as they stand there: proposed, never taken by themselves.
+
+The words are common practice of the trade, from memory: no authority lists what people wrote on boxes. Speeds
+are those of the table of speeds, names of equalisations those of the table of equalisations.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable
+from functools import cache
+
+from core.quantities import read_quantity
+from core.tape.nominal import speed_there_was
+from core.tape.tables import table
+
+#: The columns that words on a box may tell, in the order in which they are said.
+TOLD = ("role", "tracks", "speed", "eq", "level", "noise_reduction", "wind", "tones")
+
+_NUMBER = r"(?<![\d.,/])(\d{1,3}(?:[.,]\d{1,4})?(?: ?(?:1/2|½))?)"
+_SPEED = re.compile(_NUMBER + r" ?(ips|i\.p\.s\.?|in/s|cm/s(?:ec)?|cmps|cm\b)", re.IGNORECASE)
+_LEVEL = re.compile(r"\b(\d{3,4}) ?nwb(?: ?/ ?m)?\b", re.IGNORECASE)
+_NOISE = re.compile(
+    r"\b(dolby(?:[ -]?(?:sr|[abcs]))?|dbx(?: (?:type )?(?:ii|i|1|2))?|telcom(?: c4)?)\b", re.IGNORECASE
+)
+_NO_NOISE = re.compile(r"\b(?:no|without) (?:dolby|dbx|telcom|nr|noise reduction)\b", re.IGNORECASE)
+_WIND = re.compile(r"\b((?:tail|head)s?[ -]out)\b", re.IGNORECASE)
+_TRACKS = re.compile(r"\b(\d{1,2})[ -]?(?:track|trk|tr)\b(?! ?\d+\b)", re.IGNORECASE)
+_SPOKEN_TRACKS = re.compile(r"\b(full|half|1/2)[ -]?(?:track|trk)\b", re.IGNORECASE)
+_TONES = re.compile(r"(?<!no )\b(tones?(?: (?:at|on) [\w ]{1,20}|:? ?\d[^;,|]*))", re.IGNORECASE)
+_ROLES = (
+    r"(?:test|calibration|alignment|line-up) tape",
+    r"multi-?track(?: master)?",
+    r"(?:copy|safety|production|stereo|mix|eq'?d?) master|safety copy|mix ?down|stereo mix|rough mix(?:es)?",
+)
+_ROLE = re.compile(rf"\b({'|'.join(_ROLES)})\b", re.IGNORECASE)
+_HEADS = (1, 2, 4, 8, 16, 24, 32)
+_CM = {"cm", "cm/s", "cm/sec", "cmps"}
+
+
+def told_by_words(text: str) -> dict[str, str]:
+    """What the words tell, by column, as the columns read it; nothing of what they tell in two ways."""
+    words = " ".join(text.split())
+    if not words:
+        return {}
+    readers: dict[str, Callable[[str], Iterable[str]]] = {
+        "role": lambda one: (match[1].casefold() for match in _ROLE.finditer(one)),
+        "tracks": _tracks,
+        "speed": _speeds,
+        "eq": _equalisations,
+        "level": lambda one: (f"{match[1]} nWb/m" for match in _LEVEL.finditer(one)),
+        "noise_reduction": _noise_reduction,
+        "wind": lambda one: (match[1].casefold() for match in _WIND.finditer(one)),
+        "tones": lambda one: (match[1].strip() for match in _TONES.finditer(one)),
+    }
+    told = {name: list(dict.fromkeys(readers[name](words))) for name in TOLD}
+    return {name: found[0] for name, found in told.items() if len(found) == 1}
+
+
+def _tracks(text: str) -> Iterable[str]:
+    for match in _TRACKS.finditer(text):
+        if int(match[1]) in _HEADS:
+            yield str(int(match[1]))
+    for match in _SPOKEN_TRACKS.finditer(text):
+        yield "1" if match[1].casefold() == "full" else "2"
+
+
+def _speeds(text: str) -> Iterable[str]:
+    for match in _SPEED.finditer(text):
+        yield from _speed(match[1], "cm/s" if match[2].casefold() in _CM else "ips")
+    for match in _before_its_curve().finditer(text):
+        yield from [*_speed(match[1], "ips"), *_speed(match[1], "cm/s")][:1]
+
+
+def _speed(number: str, unit: str) -> Iterable[str]:
+    try:
+        found = read_quantity(f"{number.replace('½', ' 1/2')} {unit}", "speed")
+    except ValueError:
+        return
+    if found.number > 0 and speed_there_was(found.number):
+        yield found.text
+
+
+def _equalisations(text: str) -> Iterable[str]:
+    near_a_speed = _SPEED.search(text) is not None
+    for match in _curve().finditer(text):
+        if match[1].isupper() or near_a_speed:
+            yield re.sub(r"(?<=[A-Z]) (?=\d)", "", match[1].upper())
+
+
+def _noise_reduction(text: str) -> Iterable[str]:
+    if _NO_NOISE.search(text):
+        yield "none"
+        return
+    for match in _NOISE.finditer(text):
+        yield match[1]
+
+
+@cache
+def _names() -> str:
+    """The names of the table that are letters and a digit, the longest first: ``CCIR|IEC ?1|NAB``."""
+    rows = table("equalisations").values()
+    parts = {part for row in rows for name in row.values["names"] for part in name.split("/")}
+    short = {one for one in parts if re.fullmatch(r"[A-Z]{3,4}\d?", one)}
+    longest_first = sorted(sorted(short), key=len, reverse=True)
+    return "|".join(re.sub(r"(\d)", r" ?\1", one) for one in longest_first)
+
+
+@cache
+def _curve() -> re.Pattern[str]:
+    return re.compile(rf"(?<![\w])((?:{_names()})(?: ?/ ?(?:{_names()}))?)(?!\w)", re.IGNORECASE)
+
+
+@cache
+def _before_its_curve() -> re.Pattern[str]:
+    """A bare number before the name of a curve is a speed: ``15 NAB``, ``38/CCIR``."""
+    return re.compile(rf"{_NUMBER}(?: ?/ ?| )(?=(?:{_names()})(?!\w))")

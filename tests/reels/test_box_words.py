@@ -1,0 +1,39 @@
+"""What words on a box tell; the words are common practice of the trade, from memory."""
+
+from __future__ import annotations
+
+import pytest
+
+from core.quantities import read_quantity
+from core.reels.box_words import told_by_words
+from core.store.rows.columns import Reading
+from core.store.rows.tables import REELS
+
+SAID = {
+    "Low Tide 15 ips NAB tails out": {"speed": "15 ips", "eq": "NAB", "wind": "tails out"},
+    "Lanterns 38 cm/s CCIR Dolby A": {"speed": "38 cm/s", "eq": "CCIR", "noise_reduction": "Dolby A"},
+    "mixes 7½ips iec1 copy master": {"role": "copy master", "speed": "7 1/2 ips", "eq": "IEC1"},
+    "15/NAB 24 track 2in": {"tracks": "24", "speed": "15 ips", "eq": "NAB"},
+    "38 IEC 1": {"speed": "38 cm/s", "eq": "IEC1"},
+    "19cm half track, heads out, no dolby": {
+        "tracks": "2", "speed": "19 cm/s", "noise_reduction": "none", "wind": "heads out",
+    },
+    "test tape 320 nWb, tones: 1k 10k 100": {
+        "role": "test tape", "level": "320 nWb/m", "tones": "tones: 1k 10k 100",
+    },
+    # Words that only look so: titles, dates, sizes, counts of songs, and what is told in two ways.
+    "Nab the Thief": {}, "Tones of Autumn": {}, "12 tracks for the album": {}, "10.5 in reel": {},
+    "Session 15 AUG": {}, "Side 2 track 4": {}, "23 ips": {}, "side A 15 ips, side B 7.5 ips": {}, "": {},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("words", SAID)
+def test_words_on_a_box_tell_what_they_say_and_no_more(words: str) -> None:
+    assert told_by_words(words) == SAID[words]
+
+
+def test_whatever_is_told_is_read_by_the_column_of_that_name() -> None:
+    for told in SAID.values():
+        for name, text in told.items():
+            value = REELS.columns[name].read(text, Reading(None, read_quantity))  # type: ignore[arg-type]
+            assert REELS.columns[name].write(value) == text
