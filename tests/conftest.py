@@ -19,6 +19,7 @@ from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.studio import Capture, Chamber, Deck, HoursRow, Studio, Treatment
 
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # workers that share cores would wait for one another
 os.environ.setdefault("REELTURN_DEBUG", "1")  # a fault fails the test that met it, on the screen too
 LISBON = ZoneInfo("Europe/Lisbon")
 

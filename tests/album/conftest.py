@@ -137,3 +137,28 @@ def shelf(run, tmp_path, checked) -> Path:
     """A shelf of its own with all four captures checked."""
     shutil.copytree(checked, tmp_path, dirs_exist_ok=True)
     return tmp_path
+
+
+@pytest.fixture(scope="session")
+def after(tmp_path_factory, checked) -> Callable[..., Path]:
+    """``after("tie", "R-1", "R-3")``: a copy of that folder after that command line, run once a session."""
+    done: dict[tuple[str, ...], Path] = {}
+
+    def ran(*words: str) -> Path:
+        if words not in done:
+            folder = tmp_path_factory.mktemp("after")
+            shutil.copytree(checked, folder, dirs_exist_ok=True)
+            with pytest.MonkeyPatch.context() as patch:
+                at_home(patch, folder)
+                assert main([*words]) == 0
+            done[words] = folder
+        return done[words]
+
+    return ran
+
+
+@pytest.fixture
+def tied(run, tmp_path, after) -> Path:
+    """A shelf of its own whose mix R-3 is tied to R-1 by sound."""
+    shutil.copytree(after("tie", "R-1", "R-3"), tmp_path, dirs_exist_ok=True)
+    return tmp_path

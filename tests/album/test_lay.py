@@ -47,13 +47,6 @@ def apart_ms(one: np.ndarray, two: np.ndarray, at: float) -> float:
     return 1000 * (best - 200 + 0.5 * (left - right) / (left - 2 * middle + right)) / RATE
 
 
-@pytest.fixture
-def tied(run, shelf):
-    """The shelf with the owner's choice of the bounce, so that tracks of three captures are used."""
-    assert run("tie", "R-1", "R-3").status == 0
-    return shelf
-
-
 def test_from_one_zero_the_parts_begin_together_and_stay_together(run, tied, captures):
     before = {path: path.read_bytes() for path in captures.iterdir()}
     done = run("lay", "S-1", "--out", "laid", "--json")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -43,12 +44,20 @@ class Seat:
         await screenwait.until(self.pilot, holds, lambda: f"{seen!r} is not in:\n{self.text}")
 
 
-@pytest.fixture
-def book(shelf, monkeypatch) -> Workbook:
+@pytest.fixture(autouse=True)
+def quiet(monkeypatch) -> None:
     screenwait.wait_by_work(monkeypatch)
     screenwait.parse_each_style_once(monkeypatch)
     monkeypatch.setenv("TEXTUAL_ANIMATIONS", "none")
-    return Workbook.open(shelf / "tapes.json", lambda: datetime(2026, 12, 1, 18, 52, tzinfo=UTC))
+
+
+def opened(folder: Path) -> Workbook:
+    return Workbook.open(folder / "tapes.json", lambda: datetime(2026, 12, 1, 18, 52, tzinfo=UTC))
+
+
+@pytest.fixture
+def book(shelf) -> Workbook:
+    return opened(shelf)
 
 
 async def in_time(seat: Seat) -> None:
@@ -115,9 +124,8 @@ async def test_copies_are_laid_from_the_screen(book, shelf):
         assert (shelf / "laid" / "S-1" / "SHA256SUMS").exists()
 
 
-async def test_a_mix_is_held_against_the_tracks_by_one_key(book):
-    book.time.tie("R-1", "R-3")
-    app = ReelturnApp(book)
+async def test_a_mix_is_held_against_the_tracks_by_one_key(tied):
+    app = ReelturnApp(opened(tied))
     async with app.run_test(size=(80, 24)) as pilot:
         seat = Seat(pilot)
         await in_time(seat)

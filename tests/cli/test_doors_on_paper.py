@@ -31,12 +31,15 @@ def pairs_of(fact: Fact) -> set[tuple[int, Any, int, Any]]:
 def covering() -> list[Fact]:
     """A few dozen facts in which every pair of values that may stand together stands together."""
     every = [f for f in product(BASES, CONDITIONS, SIGNS, STOCKS) if not (f[2] and "ok" in f[1])]
-    open_pairs = set().union(*(pairs_of(one) for one in every))
+    pairs = [pairs_of(one) for one in every]
+    bit = {pair: 1 << number for number, pair in enumerate(set().union(*pairs))}
+    holds = [sum(bit[pair] for pair in some) for some in pairs]
+    still = sum(bit.values())
     chosen: list[Fact] = []
-    while open_pairs:
-        best = max(every, key=lambda one: len(pairs_of(one) & open_pairs))
-        chosen.append(best)
-        open_pairs -= pairs_of(best)
+    while still:
+        best = max(range(len(every)), key=lambda number: (holds[number] & still).bit_count())
+        chosen.append(every[best])
+        still &= ~holds[best]
     return chosen
 
 
