@@ -14,7 +14,8 @@ from core.lineup.tones import Which
 from core.quantities import read_quantity
 from core.reels.assumed import with_setup
 from core.shelf import Shelf
-from core.studio.setup import Setup
+from core.studio.setup import Setup, blanks
+from core.words import listed
 
 
 def sheet_for(
@@ -48,6 +49,22 @@ def sheet_for(
     except ValueError as error:
         raise Refused(str(error)) from error
     return with_own_part(sheet, one, allowed)
+
+
+def without_targets(shelf: Shelf, setup: Setup, calibration: str, why: str) -> tuple[Choice, str]:
+    """How a deck is lined up where that calibration reel gives no targets for the set-up, and a sentence.
+
+    By the tones of a reel of that set-up where one has any; else as it stands.
+    """
+    served = (one for one in shelf.reels.values() if with_setup(one, shelf.studio).setup.key == setup.key)
+    tones = any(one.tones.strip() for one in served)
+    blank = blanks(setup.words())
+    if blank:
+        why = (
+            f"nothing tells its {listed(blank)}: read the tones of {calibration}, write them down, "
+            "turn nothing but azimuth by them"
+        )
+    return ("by the reel's own tones" if tones else "as it stands"), f"No targets: {why}"
 
 
 def setup_of_words(shelf: Shelf, told: Mapping[str, str]) -> Setup:

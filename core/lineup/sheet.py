@@ -97,7 +97,7 @@ def lineup_sheet(
         raise ValueError("a line-up by a calibration tape names the tape")
     says = {
         "by the reel's own tones": "Set level, treble and azimuth by the tones at the reel's own head.",
-        "as it stands": "The deck is used as it stands: nothing is turned, and that is written down.",
+        "as it stands": "The deck is used as it stands: level and treble stay, and that is written down.",
     }[made]
     return LineupSheet(deck, setup, tracks, made, "", (*FIRST, Line("choice", says)))
 

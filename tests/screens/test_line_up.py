@@ -103,3 +103,19 @@ async def test_the_figures_behind_a_line_up_are_one_key_away(
         await until(pilot, lambda: any("Figures of lineup" in line for line in seen(pilot.app)))
         await pilot.press("escape")
         await until(pilot, lambda: any("AS FOUND" in line for line in seen(pilot.app)))
+
+
+async def test_a_tape_that_gives_no_targets_is_not_taken_and_no_tones_are_made_up(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    book.lay_out(book.shelf.with_reel(replace(book.shelf.reel("R-001"), eq="", level=None)))
+    async with opened(book) as pilot:
+        await pilot.press("j", "i")
+        await until(
+            pilot, lambda: any("2 by calibration tape CAL-2, of another" in one for one in seen(pilot.app))
+        )
+        await pilot.press("1")
+        await until(pilot, lambda: any("No targets: nothing tells its eq" in one for one in seen(pilot.app)))
+        told = " ".join(seen(pilot.app))
+        assert "D1 as it stands for R-001" in told and "own head" not in told
+        assert lineups_of(book.shelf) == ()

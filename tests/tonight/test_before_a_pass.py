@@ -93,3 +93,16 @@ async def test_the_sheet_of_a_line_up_opens_for_boxes_that_say_no_equalisation(
         assert seat.app.screen.record.setup == {
             "speed": "15 ips", "eq": "NAB", "level": "250 nWb/m", "noise_reduction": "",
         }  # fmt: skip
+
+
+async def test_the_sheet_of_a_line_up_is_for_the_reel_that_the_plan_plays_on_it(
+    book: Any, at_machine: Any
+) -> None:
+    """R-001 has the same set-up and comes first on the shelf, but the plan plays R-008 on that line-up."""
+    plan, day = book.plans.kept_plan(), timedelta(days=1)
+    kept = [one for one in plan.items if one.kind in ("align", "transfer") and one.reel != "R-001"]
+    items = [replace(one, start=one.start + day, end=one.end + day) if one.reel else one for one in kept]
+    book.plans.keep_plan(replace(plan, items=tuple(items)))
+    async with at_machine(book) as seat:
+        await seat.press("enter")
+        assert seat.app.screen.reel == "R-008"

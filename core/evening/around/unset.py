@@ -120,6 +120,12 @@ def line_up_notes(shelf: Shelf, plan: Plan, *, beside: bool = False) -> dict[int
     return out
 
 
+def plays_on(plan: Plan, align: Item) -> tuple[str, ...]:
+    """The reels that the plan plays on that line-up, on that evening or later."""
+    own = [one for one in plan.items if one.deck == align.deck and one.kind in ("align", "transfer")]
+    return _plays(sorted(own, key=lambda one: one.start), align)
+
+
 def _plays(own: list[Item], align: Item) -> tuple[str, ...]:
     """The reels that play on a line-up, also behind later touch-ups of it."""
     out = []

@@ -12,9 +12,9 @@ from reportlab.platypus.flowables import Flowable
 from core.evening.around.unset import line_up_notes
 from core.evening.tonight.line_ups import made_with
 from core.lineup.calibration import calibration_tape
-from core.lineup.on_shelf import setup_of_words
+from core.lineup.on_shelf import setup_of_words, without_targets
 from core.lineup.own_tones import own_part
-from core.lineup.sheet import Choice, Line, LineupSheet, choice_of, lineup_sheet
+from core.lineup.sheet import Line, LineupSheet, choice_of, lineup_sheet
 from core.paper.look.foot import figures_foot
 from core.paper.look.letters import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
@@ -22,13 +22,11 @@ from core.paper.look.page import Sheet, bind, column, origin
 from core.paper.look.text import DECK, DECK_STRONG, Text, Type
 from core.paper.look.words import clock, day_and_year
 from core.plan import Item, Plan
-from core.reels.assumed import with_setup
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.studio.setup import blanks, lined_up_told
+from core.studio.setup import lined_up_told
 from core.tape.physics.equalisation import find_equalisation
 from core.tape.tables import table as table_of
-from core.words import listed
 
 _BLOCK = 8
 
@@ -75,17 +73,8 @@ def sheet_of(shelf: Shelf, align: Item) -> tuple[LineupSheet, str]:
     try:
         return lineup_sheet(align.deck, setup, tracks, calibration_tape(reel)), ""
     except ValueError as error:
-        served = (one for one in shelf.reels.values() if with_setup(one, shelf.studio).setup.key == setup.key)
-        tones = any(one.tones.strip() for one in served)
-        choice: Choice = "by the reel's own tones" if tones else "as it stands"
-        blank = blanks(setup.words())
-        why = (
-            f"nothing tells its {listed(blank)}: read the tones of {reel.key}, write them down, turn nothing "
-            "but azimuth by them"
-            if blank
-            else str(error)
-        )
-        return lineup_sheet(align.deck, setup, tracks, None, choice=choice), f"No targets: {said(why)}"
+        choice, why = without_targets(shelf, setup, reel.key, str(error))
+        return lineup_sheet(align.deck, setup, tracks, None, choice=choice), said(why)
 
 
 def _reels_after(shelf: Shelf, plan: Plan, align: Item) -> list[Reel]:

@@ -135,7 +135,9 @@ def deck_like(number: int, kind: Values, *, loud: bool = False, helped: bool = F
     return {
         "id": f"D{number}", "widths": [_inches(width) for width in kind["widths_in"]],
         "tracks": kind["tracks"], "speeds": [f"{speed:g} ips" for speed in kind["speeds_ips"]],
-        "wind_speed": f"{kind['wind_ips']:g} ips", "loud": loud, "setup_minutes": kind["setup_minutes"],
+        "wind_speed": f"{kind['wind_ips']:g} ips",
+        "gentle_wind_speed": f"{max(kind['speeds_ips']):g} ips",  # what is treated or spliced is never flung
+        "loud": loud, "setup_minutes": kind["setup_minutes"],
         "touch_up_minutes": kind["touch_up_minutes"], "setup_needs_helper": helped,
     }  # fmt: skip
 

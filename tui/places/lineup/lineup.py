@@ -13,13 +13,21 @@ from textual.widgets import Static
 
 from core.clock import minutes_between
 from core.errors import ReelturnError
-from core.lineup.on_shelf import drift_since_last, keep, lineups_of, own_tolerances, sheet_for
+from core.lineup.on_shelf import (
+    drift_since_last,
+    keep,
+    lineups_of,
+    own_tolerances,
+    sheet_for,
+    without_targets,
+)
 from core.lineup.picture import response_picture
 from core.lineup.record import LineupRecord, ToneReading, When
 from core.lineup.rows import sheet_rows
 from core.lineup.sheet import CHOICES, Choice, LineupSheet, choice_of
 from core.lineup.verdict import judge, track_verdicts, turn_first
 from core.reels.assumed import with_setup
+from core.studio.setup import width_key
 from core.tape.where import figure
 from tui.asking.typing import Typing
 from tui.frame.line_list import LineList
@@ -70,13 +78,16 @@ class LineupScreen(Place):
 
     @property
     def sheet(self) -> LineupSheet:
-        """The sheet; by the reel's own tones where the calibration tape cannot be read for it."""
+        """The sheet; by the reel's own tones or as it stands where the calibration tape gives no targets."""
+        shelf = self.home.shelf
         try:
-            return sheet_for(self.home.shelf, self.deck, self.reel, self.calibration, choice=self.choice)
+            return sheet_for(shelf, self.deck, self.reel, self.calibration, choice=self.choice)
         except ReelturnError as error:
-            self.calibration, self.choice = "", "by the reel's own tones"
-            self.say(f"{error}; the reel's own tones are taken", bad=True)
-            return sheet_for(self.home.shelf, self.deck, self.reel, choice=self.choice)
+            setup = with_setup(shelf.reel(self.reel), shelf.studio).setup
+            self.choice, why = without_targets(shelf, setup, self.calibration, str(error))
+            self.calibration = ""
+            self.say(why, bad=True)
+            return sheet_for(shelf, self.deck, self.reel, choice=self.choice)
 
     @property
     def record(self) -> LineupRecord:
@@ -265,20 +276,32 @@ class LineupScreen(Place):
         """Asks by what the deck is lined up; the choice is kept with the record."""
         from tui.asking.choosing import AskChoice
 
-        cals = [r.key for r in self.home.shelf.reels.values() if r.calibration]
-        choices = [*((key, f"by calibration tape {key}") for key in cals), *((c, c) for c in CHOICES[1:])]
+        choices = [*self._tapes(), *((c, c) for c in CHOICES[1:])]
         self.app.push_screen(
             AskChoice("Line up by what?", choices, self.calibration or self.choice), self._chosen
         )
 
+    def _tapes(self) -> list[tuple[str, str]]:
+        """The calibration tapes, those of the reel's width first; of another it is said."""
+        width = width_key(self.home.shelf.reel(self.reel).width)
+        tapes = [one for one in self.home.shelf.reels.values() if one.calibration]
+        return [
+            (one.key, f"by calibration tape {one.key}{'' if same else ', of another width'}")
+            for same in (True, False)
+            for one in tapes
+            if (width_key(one.width) == width) == same
+        ]
+
     def _chosen(self, chosen: str | None) -> None:
-        if chosen is not None:
-            self.choice = next((c for c in CHOICES[1:] if c == chosen), "calibration tape")
-            self.calibration = chosen if self.choice == "calibration tape" else ""
-            self._record = None
+        if chosen is None:
+            return
+        wanted: Choice = next((c for c in CHOICES[1:] if c == chosen), "calibration tape")
+        self.choice, self.calibration = wanted, chosen if wanted == "calibration tape" else ""
+        self._record = None
+        if self.sheet.choice == wanted:  # a tape that gives no targets was told of, and is not taken
             self._keep(self.record, f"lined up by: {chosen}")
-            self.laid()
-            self.refresh_head()
+        self.laid()
+        self.refresh_head()
 
     def action_picture(self) -> None:
         """The response before and after, and what has drifted."""

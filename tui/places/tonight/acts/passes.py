@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import datetime
 
 from core.clock import clock_text
+from core.evening.around.unset import plays_on
 from core.evening.playing.passes import (
     NOTE_KINDS,
     TapePass,
@@ -83,11 +84,13 @@ class PassActs(EveningPlace):
         self.app.push_screen(NotesPage(tape.reel, tape.number, self.home.unnamed_note))
 
     def _open_line_up(self, step: Step) -> None:
-        """The sheet of a line-up, for the first reel of its set-up that is played after it."""
-        shelf, item = self.home.shelf, step.item
+        """The sheet of a line-up, for the first reel of its set-up that is played on it."""
+        shelf, item, plan = self.home.shelf, step.item, self.home.plan
+        planned = plays_on(plan, item) if item is not None and plan is not None else ()
         later = [one.subject for one in self.sheet.steps if one.kind == "transfer" and one.state != "done"]
         wanted = dict(item.setup) if item is not None else {}
-        tapes = [shelf.reel(key) for key in (*later, *(one.key for one in shelf.transferable()))]
+        keys = (*(key for key in planned if key in shelf.reels), *later)
+        tapes = [shelf.reel(key) for key in (*keys, *(one.key for one in shelf.transferable()))]
         fitting = [
             one.key for one in tapes if any(part.reel.setup.words() == wanted for part in to_play(shelf, one))
         ]
