@@ -8,7 +8,9 @@ from datetime import datetime
 
 from core.conditioning.advice import Advice
 from core.conditioning.advisor import advice_of
-from core.logbook.running import running
+from core.logbook.running import begun_unseen, running
+from core.reels.needs import inspect_first
+from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.words import ended
 
@@ -31,11 +33,18 @@ def on_deck(shelf: Shelf) -> Iterator[ToStop]:
         if reel is None:
             continue
         told = advice_of(shelf, reel, tape.since)
-        why = _forbids(told)
+        why = _forbids(told) or nobody_looked(shelf, reel)
         if why is not None:
             where = f" on {tape.deck}" if tape.deck else ""
             says = f"Stop {key}{where} now: {ended(why)} Then {told.stop}."
             yield ToStop(key, tape.since, why, told.stop, says)
+
+
+def nobody_looked(shelf: Shelf, reel: Reel) -> str | None:
+    """That a tape runs on only once it was looked at; None where it was, or was begun so for a reason."""
+    if not inspect_first(reel) or begun_unseen(shelf, reel.key):
+        return None
+    return "nobody has looked at it as it is now"
 
 
 def _forbids(told: Advice) -> str | None:

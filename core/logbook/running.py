@@ -73,6 +73,12 @@ def in_the_way(shelf: Shelf, deck: str, at: datetime, reel: str = "") -> OnDeck 
     return next((one for one in every if deck and one.deck == deck and reel != one.reel), None)
 
 
+def begun_unseen(shelf: Shelf, reel: str) -> bool:
+    """True where what runs of that reel, or stands stopped, was begun though nobody had looked at it."""
+    begun = (taken(shelf)[key] for key in _that_run(shelf, "actual"))
+    return any(step.unseen and step.subject == reel for step in begun)
+
+
 def _that_run(shelf: Shelf, kind: str) -> list[str]:
     """Keys of that kind's records that run: looked at raw, since a shelf has thousands that are over."""
     return [key for key, record in shelf.of_kind(kind).items() if record.get("state") == "running"]

@@ -37,6 +37,8 @@ class StepTaken:
     passes: int = 0
     segment: str = ""
     not_tonight: bool = field(default=False, metadata=named("not tonight"))
+    unseen: bool = False
+    """True for a tape that was begun, for a reason, though nobody had looked at it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from datetime import datetime
 from core.clock import evening_of, minutes_between, write_time
 from core.conditioning.advisor import advice_of, advisor
 from core.conditioning.hours_had import no_load, too_early
+from core.conditioning.on_deck import nobody_looked
 from core.logbook.steps import deck_stands
 from core.reels.needs import (
     inspect_first,
@@ -160,6 +161,11 @@ def ready_to_play(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
         end = playable_until(reel, shelf.studio)
         return f"playable only until {write_time(end)}: warm it again" if end else "sticky, not warmed yet"
     return None
+
+
+def goes_on(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
+    """Why a tape that stands stopped does not go on; None if it may."""
+    return ready_to_play(shelf, reel, at) or nobody_looked(shelf, reel)
 
 
 def _transferred(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str | None:

@@ -59,6 +59,7 @@ SINCE = {
     "squeals": (("condition=squeal",), "do not wind it"),
     "written like": (("stock=Ampex 456 Grand Master",), "do not wind it"),
     "set aside": (("set_aside=lent out",), "do not wind it"),
+    "not looked at": (("condition=",), "look at it as it lies"),
 }
 
 
@@ -78,7 +79,7 @@ def test_a_tape_that_is_found_bad_while_it_runs_is_stopped(there: Any, clock: Cl
     assert alarms(there) == {}
     assert there("tonight", "go-on").status == 1
     stands = next(line for line in there("tonight").out.splitlines() if "transfer P-1" in line)
-    assert "x stands at 3:00, goes on no more: " in stands
+    assert "x stands at 3:00, does not go on: " in stands
 
 
 def test_a_good_tape_that_runs_raises_none(there: Any, clock: Clock) -> None:
@@ -87,6 +88,19 @@ def test_a_good_tape_that_runs_raises_none(there: Any, clock: Clock) -> None:
         told = there("set", "P-1", *fields)
         assert "Stop" not in told.err, fields
     assert alarms(there) == {}
+
+
+def test_a_tape_that_was_begun_unseen_for_a_reason_runs_on(there: Any, clock: Clock) -> None:
+    there("set", "P-1", "condition=", "stage=found")
+    assert there("plan", "--days", "3", "--effort", "1").status == 0
+    clock.at = NOW.replace(day=3, hour=8, minute=15)  # by then the plan has looked at it
+    for act in ("begin", "end"):
+        assert there("tonight", act, STEP).status == 0
+    assert there("tonight", "begin", "transfer P-1").status == 1
+    assert there("tonight", "begin", "transfer P-1", "--because", "it ran clean last week").status == 0
+    clock.at += timedelta(minutes=3)
+    assert alarms(there) == {} and "Stop" not in there("tonight", "stop").err
+    assert there("tonight", "go-on").status == 0
 
 
 def test_a_line_ups_own_reel_is_stopped_too_and_paper_and_calendar_say_so(there: Any, clock: Clock) -> None:

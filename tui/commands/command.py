@@ -53,10 +53,11 @@ def call(verb: str, words: Sequence[str], shelf: str | None) -> int:
     given.tells_alarms = getattr(module, "tells_alarms", _tells_none)(given)
     _alarms_told.clear()
     _open.clear()
-    status = int(module.run(given))
-    for workbook in _open:  # what was changed may have raised one
-        say_alarms(workbook.shelf)
-    return status
+    try:
+        return int(module.run(given))
+    finally:  # what was changed may have raised one, and what was refused told none of its own
+        for workbook in _open:
+            say_alarms(workbook.shelf)
 
 
 def _tells_none(given: argparse.Namespace) -> bool:

@@ -30,7 +30,7 @@ from core.logbook.running import in_the_way, line_ups_running
 from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
 from core.shelf import Shelf
-from core.standing.gates import ready_to_play
+from core.standing.gates import goes_on, ready_to_play
 from core.standing.left_to_play import BACK_SECONDS, Transfer, transfers
 
 
@@ -137,7 +137,7 @@ def stopped_for(shelf: Shelf, key: str, why: str) -> Shelf:
 def go_on(shelf: Shelf, key: str, at: datetime, back: float = BACK_SECONDS) -> Shelf:
     """The shelf with a new piece of that pass running, some seconds before the last one stopped."""
     stood = _stopped(shelf, key)
-    why = ready_to_play(shelf, shelf.reel(stood.reel), at)
+    why = goes_on(shelf, shelf.reel(stood.reel), at)
     if why is not None:
         raise Refused(f"{stood.reel} may not be played: {why}")
     nothing_runs(shelf, at, deck_of_pass(shelf, stood.reel), stood.reel)

@@ -19,7 +19,7 @@ from core.evening.tonight.sheet import RunSheet, Step
 from core.logbook.steps import StepTaken, taken
 from core.plan import Item, Plan, Touch
 from core.shelf import Shelf
-from core.standing.gates import ready_to_play
+from core.standing.gates import goes_on
 from core.standing.left_to_play import transfer_named, transfers
 from core.standing.still import left_of_plan, struck_words
 from core.standing.struck import Struck
@@ -112,12 +112,12 @@ def _not_gone_on(shelf: Shelf, step: Step, now: datetime) -> Step:
         return step
     segment = step.item.segment if step.item is not None else ""
     tape = transfer_named(shelf, reel, segment).stands
-    why = ready_to_play(shelf, reel, now)
+    why = goes_on(shelf, reel, now)
     if tape is None or tape.state != "stopped" or why is None:
         return step
     last = tape.last
     stopped = (last.stopped or last.started).astimezone(step.planned.start.tzinfo)
-    because = f"stands at {clock_text(int(last.to or 0.0))}, goes on no more: {why}"
+    because = f"stands at {clock_text(int(last.to or 0.0))}, does not go on: {why}"
     return replace(step, state="struck", finished=stopped, because=because)
 
 

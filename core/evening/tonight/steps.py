@@ -20,6 +20,7 @@ from core.evening.warming.load import load
 from core.evening.warming.take_out import take_out
 from core.logbook.steps import StepTaken, TakenState
 from core.logbook.typed import with_entry
+from core.reels.needs import inspect_first
 from core.shelf import Shelf
 from core.standing.gates import not_inspected, ready_to_play, unmet
 from core.standing.left_to_play import to_play, transfer_named, transfers
@@ -251,7 +252,8 @@ def _taken(
     if item is not None and step.kind == "align":
         return replace(told, setup=dict(item.setup), full=item.full, calibration=item.calibration, by=item.by)
     if item is not None and step.kind in ("transfer", "audition"):
-        return replace(told, deck=item.deck, passes=item.passes, segment=item.segment)
+        unseen = state == "running" and inspect_first(shelf.reel(step.subject))
+        return replace(told, deck=item.deck, passes=item.passes, segment=item.segment, unseen=unseen)
     return told
 
 

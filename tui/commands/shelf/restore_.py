@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import argparse
+from contextlib import suppress
+from pathlib import Path
 
-from tui.commands.command import now, print_lines, shelf_path
+from core.errors import Unusable
+from tui.commands.command import now, opened, print_lines, shelf_path
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -15,20 +18,36 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(given: argparse.Namespace) -> int:
-    """Works on a damaged shelf too."""
-    from core.store.disk.restore import listed, restore
+    """Works on a damaged shelf too; alarms are of the shelf that is there then."""
+    from core.store.disk.restore import restore
 
     path = shelf_path(given.shelf)
     if given.backup is None:
-        there = listed(path)
-        if not there:
-            print(f"{path} has no backups")
-        for number, (backup, good) in enumerate(there, 1):
-            when = backup.written.astimezone().strftime("%Y-%m-%d %H:%M:%S")
-            print_lines([f"{number:>3}  {when}  {backup.name}{'' if good else '   cannot be read'}"])
+        _say_alarms(given)
+        _list(path)
         return 0
-    aside = restore(path, given.backup, now())
+    try:
+        aside = restore(path, given.backup, now())
+    finally:
+        _say_alarms(given)
     print_lines([f"{given.backup} is in the place of {path}"])
     if aside is not None:
         print_lines([f"what was there is kept as {aside}"])
     return 0
+
+
+def _list(path: Path) -> None:
+    from core.store.disk.restore import listed
+
+    there = listed(path)
+    if not there:
+        print(f"{path} has no backups")
+    for number, (backup, good) in enumerate(there, 1):
+        when = backup.written.astimezone().strftime("%Y-%m-%d %H:%M:%S")
+        print_lines([f"{number:>3}  {when}  {backup.name}{'' if good else '   cannot be read'}"])
+
+
+def _say_alarms(given: argparse.Namespace) -> None:
+    """Those of the shelf; one that is damaged tells none, and none keeps its backups from being told."""
+    with suppress(Unusable):
+        opened(given)

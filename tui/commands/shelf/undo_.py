@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from tui.commands.command import opened, print_lines
+from tui.commands.command import opened, print_lines, say_alarms
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -12,8 +12,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--redo", action="store_true", help="do over again what was taken back last")
 
 
+def tells_alarms(given: argparse.Namespace) -> bool:
+    """True: what stood before may be taken back with the change."""
+    return True
+
+
 def run(given: argparse.Namespace) -> int:
     """One change at a time."""
     workbook = opened(given)
-    print_lines([workbook.redo() if given.redo else workbook.undo()])
+    what = workbook.redo() if given.redo else workbook.undo()
+    say_alarms(workbook.shelf)
+    print_lines([what])
     return 0
