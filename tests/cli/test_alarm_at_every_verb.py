@@ -1,4 +1,4 @@
-"""Whatever is asked, in whatever chamber it is, an alarm that stands is said first, once, by every verb and sheet."""
+"""An alarm that stands is said first and once, by every verb whatever it is asked, and on every sheet."""
 
 from __future__ import annotations
 
