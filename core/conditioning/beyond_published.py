@@ -26,7 +26,7 @@ def beyond_published(shelf: Shelf, keys: Iterable[str]) -> tuple[str, ...]:
 def over_the_motor(chamber: Chamber, reels: Sequence[Reel]) -> str:
     """That a load takes the lowest place too, which is to stay empty; empty where a tray is to spare."""
     taken = sum(chamber.trays_for(reel.width) or 0 for reel in reels if reel.width is not None)
-    if not taken or taken < chamber.trays:
+    if not taken or taken < chamber.trays or not chamber.motor_below:
         return ""
     return (
         f"all {chamber.trays} trays of {chamber.id} are taken: a reel lies in place 1, over the fan motor; "

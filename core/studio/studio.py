@@ -65,13 +65,17 @@ class Capture:
 
 @dataclass(frozen=True, slots=True)
 class Chamber:
-    """A warm-air conditioning chamber: trays in all, trays a reel of each width takes."""
+    """A warm-air conditioning chamber: trays in all, trays a reel of each width takes.
+
+    ``motor_below``: the lowest tray lies over the fan's motor, and is the last to be taken.
+    """
 
     id: str
     trays: int
     trays_taken: tuple[tuple[Quantity, int], ...]
     turn_every: Quantity
     touch_minutes: int
+    motor_below: bool = True
 
     def trays_for(self, width: Quantity) -> int | None:
         """Trays that a reel of that width takes; None if the chamber does not list it."""

@@ -71,6 +71,17 @@ def test_a_full_chamber_says_what_lies_over_the_motor(run: Any, tmp_path: Path) 
     assert "all 6 trays of C1 are taken" in paper
 
 
+def test_a_chamber_whose_trays_lie_over_no_motor_is_filled_without_a_word(
+    run: Any, tmp_path: Path, monkeypatch: Any
+) -> None:
+    told = STUDIO.replace("touch_minutes = 10", "touch_minutes = 10\nmotor_below = false")
+    monkeypatch.setitem(globals(), "STUDIO", told)
+    done, paper = loaded(run, tmp_path, 6)
+    assert done.status == 0 and "motor_below = false" in told
+    assert "place 1, over the fan motor" not in done.err + paper
+    assert "lowest place;" not in paper.casefold()
+
+
 def test_a_take_out_that_is_overdue_says_so(run: Any, tmp_path: Path, monkeypatch: Any) -> None:
     from datetime import UTC, datetime
 

@@ -43,6 +43,12 @@ def test_a_full_chamber_uses_the_lowest_place_too() -> None:
     assert sorted(trays_of(first_places(6, {"A": 2, "B": 2, "C": 2}))) == [1, 2, 3, 4, 5, 6]
 
 
+def test_without_a_motor_below_the_lowest_place_is_one_like_any_other() -> None:
+    first = first_places(6, {"A": 2, "B": 1}, motor=False)
+    assert min(trays_of(first)) == 1
+    assert min(trays_of(turned(6, {"A": Place(5, 2)}, motor=False))) == 1
+
+
 def test_what_does_not_fit_is_refused() -> None:
     with pytest.raises(Refused, match="7 trays of reels do not fit a chamber of 6"):
         first_places(6, {"A": 2, "B": 2, "C": 2, "D": 1})

@@ -46,6 +46,7 @@ trays = 6
 trays_taken = { "1 in" = 2 }
 turn_every = "2 h"
 touch_minutes = 10
+motor_below = false
 [[treatment]]
 width = "1 in"
 temperature = "54 degC"

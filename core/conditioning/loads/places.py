@@ -51,16 +51,16 @@ class Standing:
     after: Mapping[str, Place]
 
 
-def first_places(trays: int, takes: Mapping[str, int]) -> dict[str, Place]:
+def first_places(trays: int, takes: Mapping[str, int], *, motor: bool = True) -> dict[str, Place]:
     """Where the reels of a new load go, in the order given, from the bottom up; ``takes`` is trays a reel.
 
-    The lowest place stays empty if there is a tray to spare, and other spare trays lie between the reels.
-    Refused if they do not fit.
+    The lowest place, over the motor, stays empty if there is a tray to spare, and other spare trays lie
+    between the reels. Refused if they do not fit.
     """
     needed = sum(takes.values())
     if needed > trays:
         raise Refused(f"{needed} trays of reels do not fit a chamber of {trays}")
-    floor = 2 if needed < trays else 1
+    floor = 2 if motor and needed < trays else 1
     spare = trays - floor + 1 - needed
     gap, more = divmod(spare, max(1, len(takes)))
     places: dict[str, Place] = {}
@@ -71,20 +71,21 @@ def first_places(trays: int, takes: Mapping[str, int]) -> dict[str, Place]:
     return places
 
 
-def turned(trays: int, places: Mapping[str, Place]) -> dict[str, Place]:
+def turned(trays: int, places: Mapping[str, Place], *, motor: bool = True) -> dict[str, Place]:
     """The places after a turn: every reel over, and on other trays wherever there are any.
 
     The lowest reel goes to the top and all others move down. A lone reel goes to the end that is
     farther away.
     """
-    floor = 2 if sum(place.trays for place in places.values()) < trays else 1
+    floor = 2 if motor and sum(place.trays for place in places.values()) < trays else 1
     if len(places) == 1:
         ((reel, place),) = places.items()
         highest = trays - place.trays + 1
         goes_up = highest - place.lowest > place.lowest - floor
         return {reel: Place(highest if goes_up else floor, place.trays, _over(place))}
     order = sorted(places, key=lambda reel: places[reel].lowest)
-    moved = first_places(trays, {reel: places[reel].trays for reel in [*order[1:], *order[:1]]})
+    takes = {reel: places[reel].trays for reel in [*order[1:], *order[:1]]}
+    moved = first_places(trays, takes, motor=motor)
     return {reel: Place(moved[reel].lowest, place.trays, _over(place)) for reel, place in places.items()}
 
 
@@ -100,13 +101,13 @@ def standings(load: Item, chamber: Chamber, reels: Mapping[str, Reel]) -> tuple[
     """
     last_out = sorted(load.members, key=lambda member: (-member.out.timestamp(), member.reel))
     takes = {member.reel: _trays(chamber, reels.get(member.reel)) for member in last_out}
-    places = first_places(max(chamber.trays, sum(takes.values())), takes)
-    trays = max(chamber.trays, sum(takes.values()))
+    trays, motor = max(chamber.trays, sum(takes.values())), chamber.motor_below
+    places = first_places(trays, takes, motor=motor)
     done = [Standing("load", load.start, (), False, {}, dict(places))]
     for at, turns in _moments(load, chamber):
         out = tuple(member.reel for member in load.members if member.out == at)
         stay = {reel: place for reel, place in places.items() if reel not in out}
-        after = turned(trays, stay) if turns and stay else stay
+        after = turned(trays, stay, motor=motor) if turns and stay else stay
         done.append(
             Standing("take out" if out else "turn", at, out, turns and bool(stay), dict(places), dict(after))
         )

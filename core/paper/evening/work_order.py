@@ -211,7 +211,7 @@ def _looks(shelf: Shelf, load: Item) -> Iterator[Flowable]:
 
 def _lowest(shelf: Shelf, load: Item) -> str:
     chamber = shelf.studio.chamber(load.chamber)
-    if chamber is None:
+    if chamber is None or not chamber.motor_below:
         return ""
     from core.conditioning.loads.places import standings
 

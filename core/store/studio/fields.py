@@ -216,6 +216,12 @@ CHAMBER = (
         "time between two turns, such as `2 h`",
     ),
     _whole("touch_minutes", 0, 600, "minutes for loading, each turn and each take-out"),
+    _flag(
+        "motor_below",
+        "true: the lowest tray lies over the fan's motor and stays empty while there is another; "
+        "false: no tray does, or it is not counted",
+        default=True, silent=True,
+    ),
 )  # fmt: skip
 
 TREATMENT = (

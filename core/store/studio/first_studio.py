@@ -59,7 +59,8 @@ def questions(answers: Answers, zone: str = "UTC") -> tuple[Question, ...]:
             "inputs", "How many tracks can be captured at once?", _most_tracks(answers), _whole(1, 1000)
         ),
         Question(
-            "trays", "Trays of the warm-air chamber for sticky tape? 0: none.", "0", _whole(0, 1000)
+            "trays", "Trays of the warm-air chamber for sticky tape? 0: none.", "0", _whole(0, 1000),
+            ("Those that tape may lie on: not the lowest, where the fan's motor is under it.",),
         ),
         Question(
             "hours", "When are you at the bench?", "mon-thu 19:00-22:30; sat 09:00-19:00", _hours,
@@ -96,7 +97,7 @@ def studio_of(answers: Answers, zone: str = "UTC") -> Studio:
         },
     }  # fmt: skip
     if trays:
-        tables["chamber"] = [chamber_like(1, trays, widths)]
+        tables["chamber"] = [chamber_like(1, trays, widths) | {"motor_below": False}]
         tables["treatment"] = [one for width in widths if (one := treatment_like(width)) is not None]
     studio = read_studio(tables, read_quantity, "studio")
     rows = studio_tables(_with_hours(studio, told["hours"], loud, ("bench", "home")))["hours"]
