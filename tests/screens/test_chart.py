@@ -227,6 +227,19 @@ async def test_wide_terminals_show_songs_place_and_playable_days(book: Any, open
         assert "Low Tide" in line[70:]
 
 
+async def test_what_a_row_has_no_room_for_is_told_whole_at_the_foot(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    told = replace(
+        book.shelf.reels["R-003"], box_label="Basic tracks, reel three of seven", location="cellar 2"
+    )
+    book.change(lambda shelf: shelf.with_reel(told), what="the box")
+    async with opened(book, (120, 40)) as pilot:
+        await pilot.press("down", "down")
+        await until(pilot, lambda: any("Basic tracks, reel three of seven" in one for one in seen(pilot.app)))
+        assert any("place: cellar 2" in line for line in seen(pilot.app))
+
+
 async def test_keys_bound_anew_work_and_are_shown(book: Any, opened: Any, seen: Any, until: Any) -> None:
     book.lay_out(book.shelf.with_record("setting", "keys", {"reel.done": "f13"}))
     async with opened(book) as pilot:

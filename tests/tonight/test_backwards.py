@@ -60,6 +60,7 @@ async def test_it_is_offered_before_the_pass_and_places_count_from_the_tail(
         assert "played backwards and its files are not turned round: D K turns them; then check" in text
         await seat.press("space", "space")
         assert "verify R-001: all the same?" in seat.text and "turn them" in seat.text
+        assert "(because ...)" in seat.text, "a hint stands in brackets: nobody typed it"
         await seat.press("escape")
         book.change(lambda shelf: _turned_too(_checked(shelf, "turned")), what="turned, and checked")
         await seat.wait(seconds=1)

@@ -39,6 +39,7 @@ async def test_the_log_of_a_transfer_becomes_a_pass_with_its_times_and_notes(
         await seat.wait(minutes=120)
         await enter_paper(seat, "transfer R-001")
         assert "transfer R-001, from paper" in seat.text
+        assert "(12:31 dropout left channel" in seat.text, "a hint stands in brackets, also without a colour"
         await seat.fills("19:20-20:05", "19:25-19:38 to 12:31 clean heads", "19:45-20:05", None)
         # the empty note is passed over; the sheet had two, so they go back up and are written there
         await seat.press("up")

@@ -107,6 +107,11 @@ class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
         self.dismiss(None)
 
 
+def as_hint(text: str) -> str:
+    """A hint in brackets: what stands so was not typed by anybody, and is told from text without a colour."""
+    return f"({text})" if text else ""
+
+
 class AskText(Question[str]):
     """Asks for a line of text. ``draft`` names the place where unfinished typing is kept."""
 
@@ -133,7 +138,9 @@ class AskText(Question[str]):
     def answers(self) -> Iterable[Widget]:
         """One line to type in."""
         yield Input(
-            self.home.drafts.get(self.draft, self.start), placeholder=self.hint, select_on_focus=self.over
+            self.home.drafts.get(self.draft, self.start),
+            placeholder=as_hint(self.hint),
+            select_on_focus=self.over,
         )
 
     @on(Input.Changed)

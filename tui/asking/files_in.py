@@ -42,7 +42,7 @@ class AskRowFiles(TypedPath[tuple[Path, ...]]):
         """One line."""
         yield Input(
             self.home.drafts.get(DRAFT, ""),
-            placeholder="~/tapes/reels.csv",
+            placeholder="(~/tapes/reels.csv)",
             suggester=PathSuggester(),
             select_on_focus=False,
         )

@@ -24,7 +24,7 @@ class AskFolder(TypedPath[Path]):
         """One line."""
         start = self.home.drafts.get(self.draft, "")
         yield Input(
-            start, placeholder="a folder", suggester=PathSuggester(folders_only=True), select_on_focus=False
+            start, placeholder="(a folder)", suggester=PathSuggester(folders_only=True), select_on_focus=False
         )
 
     def action_yes(self) -> None:

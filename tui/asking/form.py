@@ -11,7 +11,7 @@ from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Input
 
-from tui.asking.asking import Question
+from tui.asking.asking import Question, as_hint
 from tui.asking.field_list import FieldLine, FieldList
 from tui.frame.line_list import LineList
 from tui.keys.keys import bindings
@@ -87,7 +87,12 @@ class FormPage(Question[dict[str, str]]):
         values = self.values
         self._shown = self.lines(values)
         lines = [
-            FieldLine(line.name, line.label, values[line.name], beside="" if values[line.name] else line.hint)
+            FieldLine(
+                line.name,
+                line.label,
+                values[line.name],
+                beside="" if values[line.name] else as_hint(line.hint),
+            )
             for line in self._shown
         ]
         listed = self.query_one(FieldList)
@@ -98,7 +103,7 @@ class FormPage(Question[dict[str, str]]):
     def _put(self) -> None:
         """The typing line holds the text of the line under the cursor."""
         field = self.query_one(Input)
-        field.placeholder = self.here.hint
+        field.placeholder = as_hint(self.here.hint)
         text = self.values[self.here.name]
         with field.prevent(Input.Changed):
             field.value = text

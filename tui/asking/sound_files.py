@@ -96,7 +96,7 @@ class AskFiles(TypedPath[tuple[Path, ...]]):
             yield Toggles(ticks, frozenset(tick.key for tick in on))
         yield Input(
             self.home.drafts.get(self.draft, ""),
-            placeholder="or the path of a file, or of a folder with them",
+            placeholder="(or the path of a file, or of a folder with them)",
             suggester=PathSuggester(),
             select_on_focus=False,
         )

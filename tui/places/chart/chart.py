@@ -147,7 +147,7 @@ class ChartScreen(ReelActs, Place):
     def _tell_blocked(self) -> None:
         row = self.row
         self._blocked = f"{row.key} waits, {row.blocked}" if row is not None and row.blocked else ""
-        self.say(self._blocked)
+        self.say(self._blocked or self.rows.cut_words(row))
 
     def reason_not(self, action: str) -> str | None:
         """Nothing can be done to no reel; the rest is told by the reel itself."""

@@ -15,7 +15,7 @@ from tui.board.rows import LETTERS, Board, ChartRow
 from tui.board.words import day_short, format_words, moment_words
 from tui.frame.line_list import LineList, Part
 from tui.keys.words import keyed
-from tui.safe_text import fit, plain
+from tui.safe_text import cells, fit, plain
 
 _ROLES = {
     "done": "good",
@@ -161,6 +161,20 @@ class ChartList(LineList):
             songs = ", ".join(self._title(song) for song in row.songs)
             out += [(fit(row.reel.location, c.place), "dim"), (fit(songs, c.songs), "dim")]
         return out
+
+    def cut_words(self, row: ChartRow | None) -> str:
+        """What of a row had no room in its columns, told whole; empty where all of it stands there."""
+        if row is None or self._board is None:
+            return ""
+        c, songs = columns(self.size.width), ", ".join(self._title(song) for song in row.songs)
+        told = (
+            (row.says, c.says - 1, ""),
+            (_next_words(row, self._board.at), c.next - 1, "next: "),
+            (row.reel.location, c.place - 1 if c.place else 99, "place: "),
+            (songs, c.songs if c.songs else 99, "songs: "),
+        )
+        cut = [f"{lead}{text}" for text, room, lead in told if cells(text) > room]
+        return f"{row.key}: {'; '.join(cut)}" if cut else ""
 
     def _cell(self, row: ChartRow, number: int, width: int) -> Part:
         state = row.states[number]

@@ -21,11 +21,12 @@ from tui.frame.place import Place
 from tui.keys.keys import bindings
 from tui.keys.words import keyed
 from tui.places.songs.song_rows import SongRow, album_line, albums, loose_line, song_row
-from tui.safe_text import fit
+from tui.safe_text import cells, fit
 
 _ROLES = {"ready": "good", "waiting": "next", "barred": "bad", "no reels": "dim"}
 
-SAYS = len("planned Thu 30 Nov, 100 in 100; promised Thu 30 Nov") + 1
+GAP = 2
+"""Columns between what stands beside one another."""
 
 
 class SongList(LineList):
@@ -34,11 +35,16 @@ class SongList(LineList):
     def __init__(self) -> None:
         super().__init__()
         self.lines: tuple[str | SongRow, ...] = ()
+        self._widths = (16, 0)  # of the titles, and of what is said of a date: as wide as the longest
 
     def show(self, lines: Sequence[str | SongRow]) -> None:
         """Shows these lines; the cursor stays on its song."""
         here = self.song.key if self.song else ""
         self.lines = tuple(lines)
+        rows = [line for line in lines if isinstance(line, SongRow)]
+        longest = max((cells(row.song.title or row.song.key) for row in rows), default=0)
+        says = max((cells(row.says) for row in rows), default=0)
+        self._widths = (max(16, longest + GAP), says + GAP)
         keys = [line.song.key if isinstance(line, SongRow) else "" for line in lines]
         self.lay(len(lines), keys.index(here) if here in keys and here else self.cursor)
 
@@ -74,8 +80,9 @@ class SongList(LineList):
         mark = {"ready": signs.done, "barred": signs.barred}.get(line.state, signs.not_yet)
         number = str(song.order) if song.order is not None else ""
         length = clock_text(song.target_length) if song.target_length is not None else ""
-        title, says = max(16, (width - 66) // 2), SAYS
+        title, says = self._widths
         out = [(f"{sign}{fit(number, 3, right=True)} {mark} ", _ROLES[line.state])]
+        title = max(16, min(title, width - 7 - 8 - says))
         out.append((fit(song.title or song.key, title) + fit(length, 6, right=True) + "  ", "word"))
         out.append((fit(line.says, says), _ROLES[line.state]))
         rest = width - 7 - title - 8 - says

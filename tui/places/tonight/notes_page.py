@@ -42,7 +42,7 @@ class NotesPage(Question[None]):
         listed = Choices(choices, self._first or choices[-1][0])
         listed.can_focus = False
         yield listed
-        yield Input(placeholder="a few words", select_on_focus=False)
+        yield Input(placeholder="(a few words)", select_on_focus=False)
 
     def on_mount(self) -> None:
         """The line holds the words of the note under the cursor."""
