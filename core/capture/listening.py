@@ -22,7 +22,7 @@ AROUND_SECONDS = 2.0
 """Heard before and after a place, so that the ear knows what plays: common practice."""
 MOST_SECONDS = 20.0
 PLAYED_RATE = 48_000
-"""object player opens 16 bit at 44.1 or 48 kHz; what was captured faster is brought to this rate."""
+"""Any player opens 16 bit at 44.1 or 48 kHz; what was captured faster is brought to this rate."""
 LIST, PLAYLIST = "list.csv", "all.m3u8"
 
 
