@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import zlib
 from collections.abc import Iterable, Mapping
-from dataclasses import MISSING, dataclass, field, fields, is_dataclass
+from dataclasses import MISSING, dataclass, field, fields, is_dataclass, replace
 from datetime import date, datetime
 from fractions import Fraction
 from functools import lru_cache
@@ -84,8 +84,8 @@ def rested_on(told: Mapping[str, object]) -> MadeFrom:
 
 
 def resting_on(shelf: Shelf) -> MadeFrom:
-    """What a plan made now rests on, in short."""
-    studio = shelf.studio
+    """What a plan made now rests on, in short; a deck that plays both ways moves nothing of it."""
+    studio = replace(shelf.studio, decks=tuple(replace(o, reverse_play=False) for o in shelf.studio.decks))
     return MadeFrom(
         FORM,
         sum_of({**told(studio, STUDIO), "capture": told(studio.capture, CAPTURE)}),

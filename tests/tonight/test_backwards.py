@@ -29,6 +29,7 @@ async def test_it_is_offered_before_the_pass_and_places_count_from_the_tail(
     before = book.plans.kept_plan()
     both_ways(book)
     async with at_machine(book) as seat:
+        assert "plans again" not in seat.text, "a deck that plays both ways moves nothing of the plan"
         await seat.go_to("transfer R-001")
         await seat.press("space", "escape")  # no calendar
         text = " ".join(seat.text.replace("│", "").split())
@@ -67,7 +68,8 @@ async def test_it_is_offered_before_the_pass_and_places_count_from_the_tail(
         assert "not turned round" not in seat.text
         await seat.press("h")
         assert "R-001 heads out: wound at play speed" in seat.text
-        await seat.press("escape")
+        await seat.press("escape", "i")
+        assert "the tape is on the supply reel, heads out" in seat.text
     assert before is not None and book.plans.kept_plan().number == before.number
     _turned(book, tmp_path)
 

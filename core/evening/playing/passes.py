@@ -338,8 +338,11 @@ def where_tape_is(shelf: Shelf, reel: str) -> str | None:
     newest = max(mine, key=lambda one: one.last.started)
     if newest.state == "running":
         return "on the deck, running"
+    at = clock_text(int(newest.last.to or 0.0))
+    if newest.backwards:  # it ran from the take-up reel, on which it lay tails out, to the other
+        stands = f"stands at {at} from the tail: what was played is on the supply reel, the rest on the other"
+        return stands if newest.state == "stopped" else "on the supply reel, heads out"
     if newest.state == "stopped":
-        at = clock_text(int(newest.last.to or 0.0))
         return f"stands at {at}: what was played is on the take-up reel, the rest on its own"
     return {
         "own": "on its own reel, wound back",

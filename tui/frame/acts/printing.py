@@ -49,7 +49,8 @@ class Sheets(Choices):
         box = "   " if key in SCOPES else "[x]" if key in self.ticked else "[ ]"
         lead = f"{sign} {box} {words}"
         if key in self.why_not:
-            return [(fit(f"{lead}  (not now: {self.why_not[key]})", width), "dim")]
+            named = lead.partition(": ")[0]  # the reason must have room
+            return [(fit(f"{named}  (not now: {self.why_not[key]})", width), "dim")]
         return [(fit(lead, width), "word")]
 
     def action_tick(self) -> None:
