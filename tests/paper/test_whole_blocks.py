@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
@@ -15,7 +16,9 @@ from core.clock import later
 from core.findings import ChannelMeasure, Check
 from core.paper.evening.lineup_sheet import lineup_pdf
 from core.paper.evening.week import week
+from core.paper.evening.work_order import work_order
 from core.paper.kept.capture_report import capture_report
+from core.paper.look.evenings import evenings
 from core.paper.look.files import put_beside
 from core.paper.prints import print_reels
 from core.plan import Plan
@@ -39,6 +42,24 @@ def test_a_reel_s_own_tones_stand_on_the_page_that_names_the_reel(
     assert sum(text.count("its own part") for text in texts) == reels
     for text in texts:  # each tone: a row for tracks 1 to 8, one for 9 to 16, and its sentence below
         assert text.count("1000 Hz *") == 2 * text.count("its own part")
+
+
+@pytest.mark.parametrize("reels", [4, 5, 6, 7])
+def test_what_is_said_of_a_reel_stands_on_the_page_that_names_it(
+    shelf: Shelf, plan: Plan, made: datetime, reels: int
+) -> None:
+    first, play = shelf.reel("R-001"), plan.items[2]
+    keys = [f"R-1{number}" for number in range(reels)]
+    there = shelf.with_reel(
+        *(replace(first, key=key, contents=f"Tide {key}", notes=f"note of {key}") for key in keys)
+    )
+    plays = [replace(play, reel=key, start=later(play.start, minutes=n)) for n, key in enumerate(keys)]
+    order = replace(plan, items=(plan.items[1], *plays))
+    pdf = work_order(there, order, evenings(there, order)[0], made=made)
+    texts = [page.extract_text() for page in PdfReader(BytesIO(pdf)).pages]
+    for key in keys:
+        named = [number for number, text in enumerate(texts) if re.search(f"{key} +Tide {key}", text)]
+        assert named == [number for number, text in enumerate(texts) if f"note of {key}" in text]
 
 
 def test_no_offset_has_no_sign(shelf: Shelf, made: datetime, words: Words) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from reportlab.platypus import CondPageBreak, KeepTogether
+from reportlab.platypus import KeepTogether
 from reportlab.platypus.flowables import Flowable
 
 from core.clock import Span
@@ -289,10 +289,9 @@ def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[Flowabl
         reel = shelf.reels.get(key)
         if reel is None:
             continue
-        yield CondPageBreak(40)  # a reel's name never stands alone at the foot of a page
-        yield Text(f"{said(key)}  {said(reel.contents or reel.box_label)}", Type(10, bold=True, before=4), 2)
-        yield Text(facts(shelf, reel), DECK, 3)
+        named = f"{said(key)}  {said(reel.contents or reel.box_label)}"
+        block = [Text(named, Type(10, bold=True, before=4), 2), Text(facts(shelf, reel), DECK, 3)]
         if reel.notes:
-            yield Text(f"Note: {said(reel.notes)}", DECK, 4)
-        for line in warnings(shelf, plan, reel, plan.start):
-            yield Text(f"! {line}", DECK_STRONG, 3)
+            block.append(Text(f"Note: {said(reel.notes)}", DECK, 4))
+        warned = warnings(shelf, plan, reel, plan.start)
+        yield KeepTogether([*block, *(Text(f"! {line}", DECK_STRONG, 3) for line in warned)])
