@@ -24,6 +24,7 @@ async def test_steps_are_caught_up_with_in_a_few_keys(book: Any, at_machine: Any
         assert "line up D1" in seat.text and "19:00-19:15" in seat.text and "load C1" in seat.text
         await seat.press("pagedown", "enter")
         assert "not met: all the same?" in seat.text  # two tapes were not checked, one box not looked at
+        assert "verify R-001 and R-008: The gate is not met" in seat.text, "alike gates are told once"
         await seat.types("by the paper")
         states = {(one["kind"], one["subject"]): one for one in seat.shelf.of_kind("actual").values()}
         assert len(states) == 7 and {one["state"] for one in states.values()} == {"done"}

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from fractions import Fraction
+from textwrap import wrap
 from typing import ClassVar
 
 from textual.binding import BindingType
@@ -145,7 +147,8 @@ class ReelCard(ReelActs, Card[Reel]):
             lines.append(
                 FieldLine("", f"the tape {where if 'stands' in where else f'is {where}'}", role="dim")
             )
-        return [*lines, FieldLine("", self._estimate(), role="dim")]
+        lines.append(FieldLine("", self._estimate(), role="dim"))
+        return [piece for line in lines for piece in _whole(line)]
 
     def _estimate(self) -> str:
         shelf = self.home.shelf
@@ -165,3 +168,9 @@ class ReelCard(ReelActs, Card[Reel]):
         sure = told.sure.removeprefix("length ").replace(" %", "%")  # of the length that stands before it
         passes = counted(told.passes, "pass", "passes") if told.passes else "passes not known"
         return f"{length} ({how}, {sure}); plays {play}, {passes}, {told.machine_minutes or '?'} min{size}"
+
+
+def _whole(line: FieldLine) -> Iterator[FieldLine]:
+    """The line broken to a terminal of eighty columns: nothing of it is cut."""
+    for piece in wrap(line.label, 76, subsequent_indent="  ", break_on_hyphens=False):
+        yield replace(line, label=piece)

@@ -10,7 +10,7 @@ from core.evening.around.fetch import by_place
 from core.evening.tonight.catch_up import Caught, behind, caught_up, reasons_wanted
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words
-from core.words import counted
+from core.words import counted, listed
 from tui.frame.text_page import Lines, TextPage
 from tui.places.tonight.acts.catch_form import catch_form, title, told_by
 from tui.places.tonight.acts.replan import ReplanActs
@@ -88,7 +88,8 @@ class BeginActs(ReplanActs):
         if not wanted:
             self._catch(told, now, "")
             return
-        lines = "\n".join(wanted[:6]) + (f"\nand {len(wanted) - 6} more" if len(wanted) > 6 else "")
+        alike = gates_alike(wanted)
+        lines = "\n".join(alike[:6]) + (f"\nand {len(alike) - 6} more" if len(alike) > 6 else "")
         unseen = any(one.startswith("identify ") for one in wanted)
         looks = (
             "Esc, then {any.chart}, {chart.boxes}, 2 asks what was seen, for all of them.\n" if unseen else ""
@@ -118,3 +119,13 @@ class BeginActs(ReplanActs):
 
 def _short(step: Step) -> str:
     return f"the line-up of {step.subject}" if step.kind == "align" else words(step)
+
+
+def gates_alike(wanted: Sequence[str]) -> list[str]:
+    """``verify R-008 and R-013: why``: the steps whose gates are not met for the same reason, in one line."""
+    alike: dict[tuple[str, str], list[str]] = {}
+    for one in wanted:
+        step, _, why = one.partition(": ")
+        verb, _, subject = step.partition(" ")
+        alike.setdefault((verb, why), []).append(subject)
+    return [f"{verb} {listed(subjects)}: {why}" for (verb, why), subjects in alike.items()]
