@@ -3,7 +3,8 @@
 import re
 from dataclasses import dataclass, replace
 
-from core.lineup.sheet import Line, LineupSheet
+from core.lineup.line import Line
+from core.lineup.sheet import LineupSheet
 from core.lineup.tolerance import Tolerances, tolerances
 from core.reels.reel import Reel
 from core.tape.where import figure

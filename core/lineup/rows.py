@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
+from core.lineup.line import Line
 from core.lineup.record import LineupRecord, When
-from core.lineup.sheet import Line, LineupSheet
+from core.lineup.sheet import LineupSheet
 from core.lineup.verdict import Verdict, judge
 
 

@@ -1,14 +1,14 @@
-"""A line-up sheet: the ordered lines, what each must read and how far off it may be."""
+"""A line-up sheet: its lines in order, by a calibration tape or without one."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from core.lineup.calibration import CalibrationTape, bass_misleads, expected_db
+from core.lineup.calibration import CalibrationTape
+from core.lineup.line import Line
 from core.lineup.tolerance import Tolerances, tolerances
-from core.lineup.tones import Tone, Which, tones
+from core.lineup.tone_lines import tone_lines
+from core.lineup.tones import Which
 from core.studio.setup import Setup
-from core.tape.physics.equalisation import find_equalisation
 
 Choice = Literal["calibration tape", "by the reel's own tones", "as it stands"]
 CHOICES: tuple[Choice, ...] = ("calibration tape", "by the reel's own tones", "as it stands")
@@ -19,25 +19,6 @@ def choice_of(calibration: str, by: str = "") -> Choice:
     if calibration:
         return "calibration tape"
     return "as it stands" if by == "as it stands" else "by the reel's own tones"
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One line of a sheet: something to do, or a tone with its expected reading in `unit`.
-
-    `per_track` lines have a reading for each track, others one (as track 0). Without `judged` a reading is
-    only written down. `low` and `high` bound what passes.
-    """
-
-    key: str
-    says: str
-    unit: Literal["", "dB", "°"] = ""
-    hz: float | None = None
-    expected: float | None = None
-    low: float | None = None
-    high: float | None = None
-    per_track: bool = False
-    judged: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +72,7 @@ def lineup_sheet(
     """
     made = choice or ("calibration tape" if tape else "by the reel's own tones")
     if made == "calibration tape" and tape is not None:
-        lines = tuple(_tone_lines(setup, tracks, tape, which, allowed or tolerances()))
+        lines = tuple(tone_lines(setup, tracks, tape, which, allowed or tolerances()))
         return LineupSheet(deck, setup, tracks, made, tape.name, (*FIRST, *lines, *LAST))
     if made == "calibration tape":
         raise ValueError("a line-up by a calibration tape names the tape")
@@ -100,59 +81,3 @@ def lineup_sheet(
         "as it stands": "The deck is used as it stands: level and treble stay, and that is written down.",
     }[made]
     return LineupSheet(deck, setup, tracks, made, "", (*FIRST, Line("choice", says)))
-
-
-def _tone_lines(
-    setup: Setup, tracks: int, tape: CalibrationTape, which: Which, allowed: Tolerances
-) -> Iterator[Line]:
-    if setup.speed is None or setup.level is None:
-        raise ValueError("a line-up by a calibration tape needs the reel's speed and level")
-    eq = find_equalisation(setup.eq, setup.speed.number)
-    if eq is None:
-        raise ValueError(
-            f"no standard {setup.eq!r} at {setup.speed} in the table: line up by the reel's own tones"
-        )
-    level = float(setup.level.number)
-    for tone in tones(setup.speed.number, which):
-        if tone.use == "azimuth":
-            yield _azimuth_line(tone, tracks, allowed)
-        else:
-            expected = expected_db(tape, eq, level, tone.hz)
-            yield _level_line(tone, expected, misleads=bass_misleads(tape, tracks, tone.hz), allowed=allowed)
-    yield Line("level-again", "Read 1 kHz once more: treble and bass move the level a little.")
-
-
-def _azimuth_line(tone: Tone, tracks: int, allowed: Tolerances) -> Line:
-    within = allowed.phase_at(tone.hz)
-    edges = f"tracks 1 and {tracks}" if tracks > 1 else "the track: highest output"
-    says = f"Azimuth at {tone.name.split(' az')[0]}: phase between {edges}, from low to high."
-    return Line(
-        tone.key,
-        says,
-        "°" if tracks > 1 else "",
-        tone.hz,
-        0.0,
-        -within,
-        within,
-        per_track=False,
-        judged=tracks > 1,
-    )
-
-
-def _level_line(tone: Tone, expected: float, *, misleads: bool, allowed: Tolerances) -> Line:
-    level = tone.use == "level"
-    low, high = (-allowed.level_db, allowed.level_db) if level else allowed.band_db(tone.hz)
-    says = tone.name[0].upper() + tone.name[1:]
-    if misleads:
-        says += ": too loud on narrow tracks, only written down; set bass by a sweep of the reel's machine"
-    return Line(
-        tone.key,
-        says,
-        "dB",
-        tone.hz,
-        expected,
-        expected + low,
-        expected + high,
-        per_track=True,
-        judged=not misleads,
-    )

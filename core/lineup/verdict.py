@@ -4,8 +4,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from core.lineup.line import Line
 from core.lineup.record import LineupRecord, When
-from core.lineup.sheet import Line, LineupSheet
+from core.lineup.sheet import LineupSheet
 from core.lineup.tolerance import Tolerances, tolerances
 
 Verdict = Literal["pass", "fail", "blank", "not judged"]

@@ -3,27 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import asdict, dataclass, field
-from datetime import date
+from dataclasses import dataclass, field
 
-from core.errors import Refused
+from core.release.asking import Asked, asked_of
 from core.shelf import Shelf
 from core.songs.parts import SongParts
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """What is known of one player: when asked and answered (ISO dates), and the name on the sleeve."""
-
-    player: str
-    asked: str = ""
-    answered: str = ""
-    agreed: bool = True
-    named: str = ""
-
-    def to_json(self) -> dict[str, object]:
-        """As the shelf keeps it."""
-        return asdict(self)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,30 +79,3 @@ def not_on_sheets(shelf: Shelf, player: str) -> str:
     near = get_close_matches(player, there, 1)
     hint = f": did you mean {near[0]}?" if near else ": the credits list whom the sheets name"
     return f"no track sheet names {player} as a player{hint}"
-
-
-def asked_of(shelf: Shelf, player: str) -> Asked:
-    """What the shelf keeps of a player."""
-    kept = shelf.of_kind("credit").get(player)
-    return Asked(**kept) if kept else Asked(player)
-
-
-def with_asked(shelf: Shelf, asked: Asked, today: date) -> Shelf:
-    """The shelf with what is known of a player.
-
-    Refused without a name, for an answer to what was never asked or was asked later, and for a day that is
-    still to come.
-    """
-    if not asked.player.strip() or not asked.player.isprintable():
-        raise Refused("a player needs a name, as the track sheets write it")
-    if asked.named and not asked.named.strip():
-        raise Refused(f"{asked.player}: a name on the sleeve needs some letters")
-    if (asked.answered or asked.named) and not asked.asked:
-        what = "answer" if asked.answered else "name on the sleeve"
-        raise Refused(f"{asked.player} was never asked: the {what} comes after --asked DATE")
-    for day in (asked.asked, asked.answered):
-        if day > today.isoformat():
-            raise Refused(f"{day} is still to come: {asked.player} cannot have been asked or answered then")
-    if asked.answered and asked.answered < asked.asked:
-        raise Refused(f"{asked.player} was asked on {asked.asked}: an answer of {asked.answered} is older")
-    return shelf.with_record("credit", asked.player, asked.to_json())

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from core.clock import clock_text
 from core.sheets.evidence import fold
-from core.sheets.papers import Paper, Stretch
+from core.sheets.papers import Paper
+from core.sheets.stretch import Stretch
 
 
 def because(paper: Paper, place: Stretch, told: dict[str, float]) -> tuple[str, ...]:

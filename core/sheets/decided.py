@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from difflib import get_close_matches
 from fractions import Fraction
 
-from core.clock import clock_text
 from core.errors import Refused
 from core.sheets.papers import by_sheet
 from core.sheets.places import PLACES
+from core.sheets.span_given import Span, of_no_other, within_the_tape
 from core.shelf import Shelf
 from core.songs.song import Need, SheetRow, Song
-from core.songs.spans import same_span, span_words
-from core.songs.written.copies import ring_words, rings, row_words
-from core.standing.song_facts import hearing_of, longest_on
+from core.songs.written.rings import ring_words, rings, row_words
 from core.words import counted
-
-Span = tuple[Fraction, Fraction]
 
 
 def rows_of(shelf: Shelf, sheet: str) -> tuple[SheetRow, ...]:
@@ -50,8 +46,8 @@ def belongs(shelf: Shelf, sheet: str, reel: str, span: Span | None, because: str
         if tape.tracks and row.track is not None and row.track > tape.tracks:
             has = f"{reel} has {counted(tape.tracks, 'track')}"
             raise Refused(f"{row_words(row)}: {has}: the sheet is of another tape")
-    _within(shelf, reel, span)
-    _of_no_other(shelf, reel, span, {row.song for row in rows})
+    within_the_tape(shelf, reel, span)
+    of_no_other(shelf, reel, span, {row.song for row in rows})
     moved = tuple(replace(row, reel=reel) if row.sheet == sheet else row for row in shelf.sheets)
     closed = next((ring for ring in rings(moved, most=50) if any(row.sheet == sheet for row in ring)), None)
     if closed is not None:
@@ -68,41 +64,6 @@ def belongs(shelf: Shelf, sheet: str, reel: str, span: Span | None, because: str
 
 def _number(span: Span | None, end: int) -> float | None:
     return float(span[end]) if span is not None else None
-
-
-def _within(shelf: Shelf, reel: str, span: Span | None) -> None:
-    if span is None:
-        return
-    need = Need(reel, *span)
-    hearing = hearing_of(shelf, Song("", needs=(need,)))
-    check = hearing.check(reel, None, None)
-    if check is None:
-        _on_the_tape(shelf, reel, span)
-        return
-    ends = max(
-        (one.ends or 0.0) for one in (hearing.heard(reel, t, None) for t in check.get("tracks") or (1,))
-    )
-    if ends and float(span[1]) > ends + 1.0:
-        raise Refused(
-            f"{reel} to {clock_text(span[1])}: it is captured to {clock_text(round(ends))}, give a span in it"
-        )
-
-
-def _on_the_tape(shelf: Shelf, reel: str, span: Span) -> None:
-    """Refused for a span past the end of a tape that is not captured, as far as its length is known."""
-    most = longest_on(shelf, shelf.reel(reel))
-    if most is not None and span[1] > most[0]:
-        told = f"it plays {clock_text(round(most[0]))} at most (length: {most[1]})"
-        raise Refused(f"{reel} to {clock_text(span[1])}: {told}: give a span in it, or mend its length")
-
-
-def _of_no_other(shelf: Shelf, reel: str, span: Span | None, mine: Collection[str]) -> None:
-    """Refused where another song has that very span: one stretch of a tape is one song."""
-    for song in shelf.songs.values() if span is not None else ():
-        for need in song.needs if song.key not in mine else ():
-            if same_span(need, Need(reel, *(span or ()))):
-                told = f"{span_words(need)} is {song.key} {song.title}".rstrip()
-                raise Refused(f"{told}: mend its needs first, or give another span")
 
 
 def _needing(song: Song, reel: str, span: Span | None) -> Song:
@@ -156,14 +117,3 @@ def of_no_tape(shelf: Shelf, sheet: str, because: str, at: str) -> Shelf:
                 f"{row_words(row)} is on {row.reel}: reelturn papers {sheet!r} loose parts them first"
             )
     return shelf.with_record(PLACES, sheet, {"none": True, "because": because, "at": at})
-
-
-def song_span(shelf: Shelf, song: str, reel: str, span: Span) -> Shelf:
-    """The shelf on which a stretch of a tape is that song's span."""
-    one = shelf.song(song)
-    shelf.reel(reel)
-    _within(shelf, reel, span)
-    _of_no_other(shelf, reel, span, (song,))
-    rest = tuple(need for need in one.needs if need.reel != reel)
-    at = next((n for n, need in enumerate(one.needs) if need.reel == reel), len(rest))
-    return shelf.with_song(replace(one, needs=(*rest[:at], Need(reel, *span), *rest[at:])))

@@ -10,7 +10,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from core.sheets.papers import Paper, Stretch
+from core.sheets.papers import Paper
+from core.sheets.stretch import Stretch
 from core.sheets.weights import USUAL, Weights
 from core.songs.written.copies import copied_tracks
 from core.songs.written.dates import Dated

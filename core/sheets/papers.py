@@ -1,20 +1,15 @@
-"""A sheet of paper and a place on a tape, as far as one can be held against the other."""
+"""A sheet of paper, as far as a place on a tape can be held against it."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from core.clock import clock_text
 from core.songs.song import SheetRow
 from core.songs.written.dates import Dated, read_date, several_dates
 from core.songs.written.part_names import is_timecode
 
-_NO_TITLE = frozenset(
-    ("no label", "no title", "unlabelled", "unlabeled", "untitled", "unmarked", "unknown", "blank", "nothing")
-)
-"""Words on a box, or in its place on a list, that name no song."""
 _LENGTH = re.compile(r"(?<![\d:.])(\d{1,2}):([0-5]\d)(?![\d:.])")
 
 
@@ -81,67 +76,10 @@ class Paper:
         return f"{title}{date}, {count} part{'' if count == 1 else 's'}"
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
-    """A place on a tape without a sheet; what is not known is blank and counts nothing."""
-
-    reel: str
-    start: float | None = None
-    end: float | None = None
-    sounding: frozenset[int] = frozenset()
-    heard: frozenset[int] = frozenset()
-    """Captured tracks; none where nothing is captured."""
-    tracks: int | None = None
-    """How many the tape has."""
-    songs: tuple[str, ...] = ()
-    """Songs whose span this is, or that need the tape."""
-    spanned: bool = False
-    """True where a song's own span says so."""
-    texts: tuple[str, ...] = ()
-    """What the box says, in pieces."""
-    titles: tuple[str, ...] = ()
-    """Titles of the songs that need it; the box need not say them."""
-    dates: tuple[Dated, ...] = ()
-    players: frozenset[str] = frozenset()
-    take_of: str = ""
-    """The song that it sounds like, where that was looked for."""
-    take: str = ""
-    """The same in words, with the figures."""
-
-    @property
-    def words(self) -> tuple[str, ...]:
-        """What a sheet's title may be like: the box's words, then the titles of songs that need it."""
-        return tuple(dict.fromkeys((*self.texts, *self.titles)))
-
-    @property
-    def seconds(self) -> float | None:
-        """How long it is."""
-        return self.end - self.start if self.start is not None and self.end is not None else None
-
-    @property
-    def label(self) -> str:
-        """``K-106 0:04-3:12``, or the reel alone."""
-        if self.start is None or self.end is None:
-            return self.reel
-        return f"{self.reel} {clock_text(round(self.start))}-{clock_text(round(self.end))}"
-
-    def to_json(self) -> dict[str, object]:
-        """Reel and seconds of play time."""
-        return {"reel": self.reel, "from": self.start, "to": self.end}
-
-
 def lengths_in(texts: Iterable[str]) -> tuple[float, ...]:
     """Lengths of time written as ``3:08`` in any of the texts, in seconds."""
     found = (match for text in texts for match in _LENGTH.finditer(text))
     return tuple(dict.fromkeys(60.0 * int(match[1]) + int(match[2]) for match in found))
-
-
-def pieces(*texts: str) -> tuple[str, ...]:
-    """What a box says, cut where titles are parted: ``Low Tide / Lanterns; tag (take 3)``."""
-    cut = (piece.strip(" .,:\"'") for text in texts for piece in re.split(r"[;/|+]|\s-\s|\(|\)|,", text))
-    return tuple(
-        dict.fromkeys(piece for piece in cut if len(piece) > 2 and piece.casefold() not in _NO_TITLE)
-    )
 
 
 def by_sheet(rows: Iterable[SheetRow]) -> dict[str, tuple[SheetRow, ...]]:
@@ -150,12 +88,3 @@ def by_sheet(rows: Iterable[SheetRow]) -> dict[str, tuple[SheetRow, ...]]:
     for row in rows:
         found.setdefault(row.sheet, []).append(row)
     return {key: tuple(mine) for key, mine in found.items()}
-
-
-def first_dates(papers: Sequence[Paper], texts: Iterable[str]) -> tuple[Dated, ...]:
-    """What dates a tape: its own sheets, else years that its box names."""
-    dated = tuple(dict.fromkeys(one for paper in papers for one in paper.dates))
-    if dated:
-        return dated
-    years = re.findall(r"(?<!\d)(?:19[3-9]\d|20[0-4]\d)(?!\d)", " ".join(texts))
-    return tuple(one for year in dict.fromkeys(years) for one in read_date(year))

@@ -9,7 +9,8 @@ from core.as_json import Record
 from core.errors import Unusable
 from core.findings import Strip
 from core.reels.reel import Reel
-from core.sheets.papers import Paper, Stretch, by_sheet, first_dates, pieces
+from core.sheets.papers import Paper, by_sheet
+from core.sheets.stretch import Stretch, first_dates, pieces
 from core.sheets.stretches import Levels, Sounding, sounding_in, soundings
 from core.shelf import Shelf
 from core.songs.song import SheetRow, Song

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from core.as_json import Record
 from core.clock import clock_text
-from core.sheets.papers import Paper, Stretch, by_sheet, lengths_in
+from core.sheets.papers import Paper, by_sheet, lengths_in
 from core.sheets.places import PLACES, Tape, tapes
+from core.sheets.stretch import Stretch
 from core.sheets.weights import USUAL, Weights
 from core.shelf import Shelf
 from core.songs.song import SheetRow

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, TypeVar
 from core.errors import Refused
 from core.shelf import Event, Shelf
 from core.shelving.named_in import Kind, records_renamed
-from core.songs.written.copies import copied_tracks, row_words
+from core.songs.written.copies import copied_tracks
+from core.songs.written.rings import row_words
 from core.standing.made_from import made_from
 
 if TYPE_CHECKING:

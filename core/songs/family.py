@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from core.songs.parts import track_labels
 from core.songs.song import SheetRow
 from core.songs.sources.recordings import Carrier
-from core.songs.sources.weighing import Facts
+from core.songs.sources.weighed import Facts
 from core.songs.sources.what_to_use import Choice, what_to_use
 from core.songs.written.copies import copied_tracks, of_unknown_source
 

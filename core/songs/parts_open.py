@@ -12,7 +12,7 @@ from core.songs.parts import Part, track_labels
 from core.songs.sheets_open import sheets_open
 from core.songs.song import Need
 from core.songs.sources.goes_on import halves
-from core.songs.sources.weighing import Facts
+from core.songs.sources.weighed import Facts
 from core.songs.sources.what_to_use import Choice
 from core.words import listed
 

@@ -6,17 +6,13 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from core.songs.parts import track_labels
 from core.songs.song import SheetRow
-from core.songs.sources.weighing import Facts
+from core.songs.sources.weighed import Facts
 from core.songs.sources.what_to_use import Choice
-from core.songs.written.copies import (
-    Tracks,
-    copied_tracks,
-    copies_that_cannot_be,
-    of_unknown_source,
-    row_words,
-)
+from core.songs.written.copies import Tracks, copied_tracks, of_unknown_source
 from core.songs.written.dates import certainly_before, several_dates
-from core.songs.written.part_names import folded, folded_take, is_timecode, likely_equal, may_be_one
+from core.songs.written.likeness import likely_equal, may_be_one
+from core.songs.written.part_names import folded, folded_take, is_timecode
+from core.songs.written.rings import copies_that_cannot_be, row_words
 from core.words import listed
 
 _MOST_ALIKE = 8

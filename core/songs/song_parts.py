@@ -9,7 +9,7 @@ from core.songs.parts import NotUsed, Part, PartState, SongParts, Source, track_
 from core.songs.parts_open import open_points
 from core.songs.sources.goes_on import goes_on, goes_on_words
 from core.songs.sources.recordings import Atom, Carrier, Recording
-from core.songs.sources.weighing import Facts, Weighed
+from core.songs.sources.weighed import Facts, Weighed
 from core.songs.sources.what_to_use import Choice, lost_by, what_to_use
 from core.songs.sources.why_used import compared_words, found_words, made_words, on_paper_words
 from core.words import listed, often

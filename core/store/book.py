@@ -199,7 +199,7 @@ class Book:
         return self._turned("done again", to_do_again, "nothing to do again")
 
     def _turned(self, word: str, choose: Callable[[Any], Any], nothing: str) -> str:
-        from core.store.disk.difference import RENAMED, RESULTS
+        from core.store.disk.rows_changed import RENAMED, RESULTS
         from core.store.disk.taking_back import turned_round
 
         said = ""
@@ -227,7 +227,7 @@ class Book:
     ) -> Saying:
         """What history tells of a renaming: one row, and that thing's earlier rows under its new key."""
         from core.shelving.rename import KINDS, events_renamed
-        from core.store.disk.difference import RENAMED
+        from core.store.disk.rows_changed import RENAMED
         from core.store.disk.undo import ACT, TAKES_BACK
 
         told = next(one for one in KINDS if one == kind)

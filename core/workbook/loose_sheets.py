@@ -112,8 +112,10 @@ class LooseSheets:
 
     def song_span(self, song: str, reel: str, span: Span) -> str:
         """A stretch of a tape is that song's span; says what was done."""
-        from core.sheets import decided
+        from core.sheets import span_given
 
         where = f"{reel} {clock_text(span[0])}-{clock_text(span[1])}"
-        self.book.change(lambda shelf: decided.song_span(shelf, song, reel, span), what=f"{where} is {song}")
+        self.book.change(
+            lambda shelf: span_given.song_span(shelf, song, reel, span), what=f"{where} is {song}"
+        )
         return f"{where} is {song}"

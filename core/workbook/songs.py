@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from core.songs.parts import SongParts
     from core.songs.readiness import Readiness
     from core.songs.song import Song
-    from core.songs.sources.weighing import Facts
+    from core.songs.sources.weighed import Facts
     from core.store.book import Book
     from core.workbook.in_time.song_time import SongTime
 
@@ -51,7 +51,7 @@ class Songs:
     def _facts(self, song: str) -> Facts:
         from core.conditioning.advisor import barred
         from core.songs.on_albums import on_several
-        from core.songs.sources.weighing import Facts
+        from core.songs.sources.weighed import Facts
         from core.songs.spans import others_there
         from core.standing.song_facts import (
             equal_parts,

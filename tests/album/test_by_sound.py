@@ -11,8 +11,9 @@ import pytest
 import scipy.signal
 
 from core.album.sound.by_sound import Outcome, lay_by_sound
-from core.album.sound.correlated import WORK_HZ, correlate, spectra
+from core.album.sound.correlated import correlate
 from core.album.sound.heard import Heard
+from core.album.sound.spectra import WORK_HZ, spectra
 
 RATE = 8_000
 MAPS = {

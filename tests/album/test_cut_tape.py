@@ -100,7 +100,7 @@ def _heard_at(song: float) -> float:
 def test_right_up_to_a_cut_a_copy_follows_its_curve_and_the_sheet_says_where_it_is():
     from types import SimpleNamespace
 
-    from core.album.copies.sounding import smooth_places
+    from core.album.copies.smooth import smooth_places
     from core.album.place import Curve
 
     steady = [(float(t), t - 1.0) for t in range(2, 35)]

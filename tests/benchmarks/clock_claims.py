@@ -28,8 +28,8 @@ import madeupsongs as songs
 from clock import run_named  # the benchmark beside this one
 
 from core.album.sound.by_sound import lay_by_sound, match_on_curve
-from core.album.sound.correlated import WORK_HZ
 from core.album.sound.heard import Heard
+from core.album.sound.spectra import WORK_HZ
 
 
 def heard(sound: np.ndarray, seed: int, snr: float = 25.0) -> Heard:

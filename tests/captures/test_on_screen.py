@@ -19,7 +19,8 @@ from core.standing.proof import listened
 from tui.app import ReelturnApp
 from tui.board.reading_words import reading_words
 from tui.commands.demo_ import CAPTURE
-from tui.places.captures.lanes import Lanes, lane_lines
+from tui.places.captures.lane_levels import Lanes
+from tui.places.captures.lanes import lane_lines
 
 
 class Seat:

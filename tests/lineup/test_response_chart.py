@@ -3,7 +3,8 @@
 import pytest
 
 from core.lineup.picture import ResponsePicture, worst_track
-from tui.text.captures.response import PLAIN, SIGNS, Marks, chart, response_lines
+from tui.text.captures.response import response_lines
+from tui.text.captures.response_chart import PLAIN, SIGNS, Marks, chart
 
 LOW = ((50.0, -1.0), (1000.0, -0.5), (10_000.0, -1.0), (16_000.0, -2.0))
 HIGH = ((50.0, 1.0), (1000.0, 0.5), (10_000.0, 1.0), (16_000.0, 1.0))

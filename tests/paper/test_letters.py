@@ -3,17 +3,8 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.paper.look.letters import (
-    BOX,
-    EAST,
-    PLAIN,
-    cleaned,
-    in_line_order,
-    reads_from_right,
-    runs,
-    said,
-    unprintable,
-)
+from core.paper.look.letters import EAST, PLAIN, cleaned, runs, unprintable
+from core.paper.look.line_order import BOX, in_line_order, reads_from_right, said
 from core.paper.look.text import _CHUNK, broken, cut, width_of
 
 HARD = st.text(

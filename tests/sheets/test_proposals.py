@@ -6,8 +6,9 @@ import pytest
 from madeuppapers import made_up, right
 
 from core.sheets.evidence import IMPOSSIBLE, evidence
-from core.sheets.papers import Paper, Stretch, lengths_in, pieces
+from core.sheets.papers import Paper, lengths_in
 from core.sheets.proposals import papers_of, proposed
+from core.sheets.stretch import Stretch, pieces
 from core.songs.song import SheetRow
 
 

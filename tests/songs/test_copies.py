@@ -9,7 +9,8 @@ import pytest
 from songfamilies import row, used
 
 from core.errors import Refused
-from core.songs.written.copies import copied_tracks, copies_that_cannot_be, rings
+from core.songs.written.copies import copied_tracks
+from core.songs.written.rings import copies_that_cannot_be, rings
 
 
 def test_several_sources_and_unknown_ones_are_read():

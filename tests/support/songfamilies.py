@@ -14,7 +14,7 @@ from core.songs.heard import Hearing
 from core.songs.parts import SongParts
 from core.songs.song import Need, SheetRow, Song
 from core.songs.song_parts import song_parts
-from core.songs.sources.weighing import Facts
+from core.songs.sources.weighed import Facts
 
 
 def row(

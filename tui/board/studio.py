@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from datetime import date
 
 from core.errors import Unusable
+from core.store.studio.bare_units import with_units
 from core.store.studio.fields import ARRAYS, TABLES, Field
 from core.store.studio.hours_words import row_words
 from core.store.studio.text import studio_tables
-from core.store.studio.words import typed, with_units, written
+from core.store.studio.words import typed, written
 from core.studio.studio import WEEKDAYS, HoursRow, Studio
 
 TITLES = {

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.album.copies.plan import AS_CAPTURED, RATIO, Copy
+from core.album.copies.smooth import smooth_places
 from core.album.reader import FINE_TAPS, read_along
 
 if TYPE_CHECKING:
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
 _BLOCK, _CAPTURED_BLOCK = 1 << 17, 1 << 15
 """Frames read at a time: along a curve, and as captured, where small blocks stay near the processor."""
 Blocks = Iterator[NDArray[Any]]
-Column = NDArray[np.float64]
 
 
 def depth_of(sound: PassSound, copy: Copy) -> tuple[int, bool]:
@@ -55,46 +55,6 @@ def _along(sound: PassSound, copy: Copy, tracks: Sequence[int]) -> Iterator[NDAr
         first, last = int(np.floor(at.min())) - FINE_TAPS, int(np.ceil(at.max())) + FINE_TAPS
         rows = sound.floats(tracks, first, last)
         yield np.stack([read_along(row, at - first) for row in rows])
-
-
-def smooth_places(copy: Copy) -> Any:
-    """Seconds of the common clock to seconds of the capture, without corners at the nodes.
-
-    At a cut, where one of the two stands still, the curve has its corners: what lies beside it bends not.
-    """
-    song, capture = (np.array(column) for column in zip(*copy.curve.turned().nodes, strict=True))
-    if len(song) == 2:
-        return lambda at: np.asarray(copy.curve.capture(0.0) + _slope(song, capture) * at)
-    runs = _between_cuts(song, capture, copy.curve.cuts())
-    ends = _slope(song[:2], capture[:2]), _slope(song[-2:], capture[-2:])
-
-    def places(at: Column) -> Column:
-        inside = np.clip(at, song[0], song[-1])
-        out = np.interp(inside, song, capture)
-        for low, high, smooth in runs:
-            here = (inside >= low) & (inside <= high)
-            out[here] = smooth(inside[here])
-        out += np.minimum(at - song[0], 0) * ends[0] + np.maximum(at - song[-1], 0) * ends[1]
-        return np.asarray(out)
-
-    return places
-
-
-def _between_cuts(song: Column, capture: Column, cuts: Sequence[int]) -> list[tuple[float, float, Any]]:
-    """From and to, in seconds of the common clock, and the smooth curve of each run without a cut."""
-    from scipy.interpolate import PchipInterpolator
-
-    even = np.ones(len(song) - 1, bool)
-    even[list(cuts)] = False
-    edges = np.flatnonzero(np.diff(np.concatenate(([False], even, [False])).astype(int)))
-    return [
-        (song[low], song[high], PchipInterpolator(song[low : high + 1], capture[low : high + 1]))
-        for low, high in zip(edges[::2], edges[1::2], strict=True)
-    ]
-
-
-def _slope(x: Column, y: Column) -> float:
-    return float((y[-1] - y[0]) / (x[-1] - x[0]))
 
 
 def _at_ratio(sound: PassSound, copy: Copy, tracks: Sequence[int]) -> Iterator[NDArray[np.float32]]:

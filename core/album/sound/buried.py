@@ -11,8 +11,8 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from core.album.sound.correlated import WORK_HZ, Floats, Never
 from core.album.sound.needles import NEEDLE_SECONDS, Found
+from core.album.sound.spectra import WORK_HZ, Floats, Never
 
 _DOWN = 2
 """Half the rate at which waveforms are compared is enough to find a place."""

@@ -12,15 +12,17 @@ from numpy.typing import NDArray
 from core.album.paths import smoothed
 from core.album.reader import read_by_lines
 from core.album.sound.buried import STEP, buried_places
-from core.album.sound.correlated import WORK_HZ, Floats, Never, correlate, spectra
+from core.album.sound.correlated import correlate
 from core.album.sound.cuts import with_pieces
 from core.album.sound.follow import Pairs, coarse_curve, overlap
 from core.album.sound.heard import Heard, at_rate
+from core.album.sound.judged import judged, nodes_of
 from core.album.sound.lags import Lags, choose_lags
-from core.album.sound.match import STANDS, Column, Match, judged, nodes_of
+from core.album.sound.match import STANDS, Column, Match
 from core.album.sound.needles import Haystack, Line, Needles, lines_of, rises, speeds
 from core.album.sound.probes import probed_lines
 from core.album.sound.sieve import likely_speeds
+from core.album.sound.spectra import WORK_HZ, Floats, Never, spectra
 
 _ROUNDS = ((480, 4, 0.004, 1), (240, 1, 0.0008, 2))
 """Reach and grid in samples at 8 kHz, share of speed that is still open, how much finer it is read."""

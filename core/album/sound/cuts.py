@@ -13,11 +13,11 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from core.album.sound.correlated import WORK_HZ, Floats, Never
 from core.album.sound.follow import Pairs
 from core.album.sound.heard import Heard
 from core.album.sound.match import Column, Match
 from core.album.sound.sieve import Sieve
+from core.album.sound.spectra import WORK_HZ, Floats, Never
 
 SHORTEST_SECONDS = 16.0
 """Less than this beyond a match is not looked through."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.album.levels import Levels, levels_of
-from core.album.sound.correlated import WORK_HZ, Floats
+from core.album.sound.spectra import WORK_HZ, Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.album.paths import between, likeliest_path
-from core.album.sound.correlated import WORK_HZ, Correlations, Floats
+from core.album.sound.correlated import Correlations
+from core.album.sound.spectra import WORK_HZ, Floats
 
 _BEND = 0.75
 """What it costs to change speed by a sample in a second, squared."""

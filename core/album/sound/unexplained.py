@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.album.sound.correlated import WORK_HZ, Floats
+from core.album.sound.spectra import WORK_HZ, Floats
 
 LOW_HZ, HIGH_HZ = 150.0, 2000.0
 """Above, a curve that is good to a tenth of a millisecond does not hold a phase."""

@@ -23,8 +23,9 @@ from core.capture.lineup.lineup_recording import (
     azimuth_of,
 )
 from core.errors import Refused, Unusable
+from core.lineup.line import Line
 from core.lineup.record import LineupRecord, ToneReading, When
-from core.lineup.sheet import Line, LineupSheet
+from core.lineup.sheet import LineupSheet
 
 SAME_TONE = 0.05
 """A tone belongs to a line whose frequency is no further off than this; tape speed is well within."""

@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 from core.capture.made_up.wav import RATE, Sound
 
 Since = NDArray[np.float32]
-SNARE_SECONDS = 0.3
 TIED = 0.06
 """Seconds by which a sung or held note reaches into the next: no gap between them is a fault of the tape."""
 
@@ -36,22 +35,6 @@ def played(notes: Sequence[Note], seconds: float) -> Sound:
         if last > first:
             out[first:last] += note.sound((np.arange(first, last) / half - note.at).astype(np.float32))
     return np.asarray(soxr.resample(out, half, RATE), np.float32)
-
-
-def drums(seconds: float, seed: int) -> list[Note]:
-    """Kick, snare and hat to half seconds, each hit some milliseconds early or late."""
-    luck = np.random.default_rng(seed)
-    hiss = luck.standard_normal(1 << 15).astype(np.float32)
-    notes = []
-    for number in range(int(seconds / 0.25)):
-        at = 0.05 + number * 0.25 + float(luck.normal(0, 0.006))
-        loud = float(luck.uniform(0.6, 1.0))
-        if number % 4 == 0:
-            notes.append(Note(at, 0.4, _kick(loud)))
-        if number % 4 == 2:
-            notes.append(Note(at, SNARE_SECONDS, _snare(loud, hiss, int(luck.integers(0, 9000)))))
-        notes.append(Note(at + float(luck.normal(0, 0.002)), 0.1, _hat(loud, hiss, int(luck.integers(9000)))))
-    return notes
 
 
 def plucked(seconds: float, seed: int, low: float, every: float, strings: int) -> list[Note]:
@@ -92,36 +75,11 @@ def held(seconds: float, seed: int) -> list[Note]:
     return notes
 
 
-def _kick(loud: float) -> Callable[[Since], Sound]:
-    def sound(since: Since) -> Sound:
-        cycles = 52 * since + 40 / 30 * (1 - np.exp(-30 * since))
-        return _f32(0.42 * loud * np.exp(-9 * since) * np.sin(2 * np.pi * cycles))
-
-    return sound
-
-
-def _snare(loud: float, hiss: Sound, start: int) -> Callable[[Since], Sound]:
-    def sound(since: Since) -> Sound:
-        rattle = _read(hiss, start, since)
-        return _f32(0.16 * loud * np.exp(-18 * since) * (0.6 * rattle + np.sin(2 * np.pi * 190 * since)))
-
-    return sound
-
-
-def _hat(loud: float, hiss: Sound, start: int) -> Callable[[Since], Sound]:
-    return lambda since: _f32(0.06 * loud * np.exp(-50 * since) * _read(hiss, start, since))
-
-
-def _read(hiss: Sound, start: int, since: Since) -> Sound:
-    """So much of the noise."""
-    return hiss[start : start + since.size]
-
-
 def _string(hertz: float, loud: float) -> Callable[[Since], Sound]:
     def sound(since: Since) -> Sound:
         cycles = 2 * np.pi * hertz * since
         tone = sum(np.sin(n * cycles) / n**1.3 for n in range(1, 7))
-        return _f32(0.12 * loud * np.minimum(since * 300, 1) * np.exp(-3.2 * since) * tone)
+        return as_sound(0.12 * loud * np.minimum(since * 300, 1) * np.exp(-3.2 * since) * tone)
 
     return sound
 
@@ -132,7 +90,7 @@ def _breath(hertz: float, long: float, level: float) -> Callable[[Since], Sound]
         tone = (
             np.sin(cycles) + 0.6 * np.sin(2 * cycles) + 0.35 * np.sin(3 * cycles) + 0.15 * np.sin(5 * cycles)
         )
-        return _f32(level * _shape(since, long, TIED) * tone)
+        return as_sound(level * _shape(since, long, TIED) * tone)
 
     return sound
 
@@ -140,14 +98,15 @@ def _breath(hertz: float, long: float, level: float) -> Callable[[Since], Sound]
 def _pipe(hertz: float, long: float) -> Callable[[Since], Sound]:
     def sound(since: Since) -> Sound:
         cycles = 2 * np.pi * hertz * since
-        return _f32(0.08 * _shape(since, long, TIED) * (np.sin(cycles) + 0.5 * np.sin(2 * cycles)))
+        return as_sound(0.08 * _shape(since, long, TIED) * (np.sin(cycles) + 0.5 * np.sin(2 * cycles)))
 
     return sound
 
 
 def _shape(since: Since, long: float, edge: float) -> Since:
-    return _f32(np.clip(np.minimum(since, long - since) / edge, 0, 1))
+    return as_sound(np.clip(np.minimum(since, long - since) / edge, 0, 1))
 
 
-def _f32(sound: object) -> Sound:
+def as_sound(sound: object) -> Sound:
+    """Single floats, as made-up sound is kept."""
     return np.asarray(sound, np.float32)

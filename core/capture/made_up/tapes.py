@@ -15,7 +15,8 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from core.capture.made_up.notes import SNARE_SECONDS, drums, held, played, plucked, sung
+from core.capture.made_up.drums import SNARE_SECONDS, drums
+from core.capture.made_up.notes import held, played, plucked, sung
 from core.capture.made_up.wav import RATE, Sound, write_wav
 from core.capture.timecode.encode import RISE_SECONDS, edges_of, square, word_bits
 from core.capture.timecode.labels import RATES

@@ -11,7 +11,7 @@ from core.conditioning.base_look import look_lines, looks_asked
 from core.conditioning.loads.kept_loads import real_start
 from core.conditioning.loads.places import standings
 from core.paper.look.foot import figures_foot
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
 from core.paper.look.page import Sheet, bind, column, origin
 from core.paper.look.text import CLOCK, DECK, DECK_STRONG, UNTIL, Text, Type

@@ -12,11 +12,12 @@ from reportlab.platypus.flowables import Flowable
 from core.evening.around.unset import line_up_notes
 from core.evening.tonight.line_ups import made_with
 from core.lineup.calibration import calibration_tape
+from core.lineup.line import Line
 from core.lineup.on_shelf import setup_of_words, without_targets
 from core.lineup.own_tones import own_part
-from core.lineup.sheet import Line, LineupSheet, choice_of, lineup_sheet
+from core.lineup.sheet import LineupSheet, choice_of, lineup_sheet
 from core.paper.look.foot import figures_foot
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
 from core.paper.look.page import Sheet, bind, column, origin
 from core.paper.look.text import DECK, DECK_STRONG, Text, Type

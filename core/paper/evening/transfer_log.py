@@ -13,7 +13,7 @@ from core.evening.around.where_it_lies import NOWHERE, where_it_lies
 from core.evening.playing.passes import NOTE_KINDS, notes_of, where_tape_is
 from core.logbook.passes import Piece, pass_key, played
 from core.paper.look.foot import figures_foot
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
 from core.paper.look.page import Sheet, bind, column, high, origin, room_down
 from core.paper.look.run import runs_of, span_of

@@ -12,7 +12,7 @@ from core.evening.around.song_dates import song_dates
 from core.paper.evening.chart import KEY, Chart
 from core.paper.look.evenings import Evening, evenings
 from core.paper.look.foot import figures_foot
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.look import Cell, section, table
 from core.paper.look.page import Sheet, bind, column, origin
 from core.paper.look.text import SMALL, SMALL_STRONG, Text, Type

@@ -25,7 +25,7 @@ from core.evening.warming.let_in import let_in
 from core.paper.look.care import care
 from core.paper.look.evenings import Evening
 from core.paper.look.foot import figures_foot
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, Tick, Ticks, gap, section, stacked, table
 from core.paper.look.page import Sheet, bind, column, origin
 from core.paper.look.tell import details, facts, headline, warnings

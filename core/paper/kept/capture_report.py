@@ -11,7 +11,7 @@ from reportlab.platypus.flowables import Flowable
 from core.findings import Check, Finding, Strip
 from core.paper.kept.fixity import fixity
 from core.paper.look.foot import figures_foot
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, section, table
 from core.paper.look.page import Sheet, bind, column, origin
 from core.paper.look.strips import Strips

@@ -12,7 +12,7 @@ from core.conditioning.loads.degrees import Degrees, degrees_of
 from core.conditioning.loads.kept_loads import loads_of
 from core.errors import Refused
 from core.paper.look.foot import figures_foot
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, section, table
 from core.paper.look.page import Sheet, bind, origin
 from core.paper.look.page import column as column_of

@@ -15,7 +15,7 @@ from core.evening.tonight.sheet import Step
 from core.paper.kept.changes import Change, changes
 from core.paper.look.evenings import Evening, evenings
 from core.paper.look.foot import figures_foot
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.look import Cell, Tick, table
 from core.paper.look.page import Sheet, bind, column, origin
 from core.paper.look.tell import headline

@@ -7,14 +7,15 @@ from datetime import datetime
 
 from reportlab.platypus.flowables import Flowable
 
+from core.lineup.line import Line
 from core.lineup.on_shelf import drift_since_last, own_tolerances, sheet_of
 from core.lineup.picture import response_picture, worst_track
 from core.lineup.record import LineupRecord, When
-from core.lineup.sheet import Line, LineupSheet
+from core.lineup.sheet import LineupSheet
 from core.lineup.verdict import judge, track_verdicts, turn_first
 from core.paper.evening.lineup_sheet import rows_of, tone_tables, within
 from core.paper.look.foot import figures_foot
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
 from core.paper.look.page import Sheet, bind, column, origin
 from core.paper.look.response import Response

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from reportlab.platypus import Table
 
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.look import Cell, stacked, table
 from core.paper.look.text import SMALL, SMALL_STRONG, TINY, Text, Type
 from core.reels.looked_at import ANSWERS, BASE_SEEN, LOOK, LOOKED_AT, SEVERAL

@@ -17,7 +17,8 @@ from reportlab.platypus.flowables import Flowable
 
 from core.conditioning.alarms import alarms
 from core.errors import Unusable
-from core.paper.look.letters import BOX, letter_name
+from core.paper.look.letters import letter_name
+from core.paper.look.line_order import BOX
 from core.paper.look.text import SMALL, TINY, Text, Type, draw_line
 from core.paper.look.words import day_and_clock
 from core.plan import Plan

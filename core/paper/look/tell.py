@@ -16,7 +16,7 @@ from core.evening.playing.again import alarm, assumed
 from core.evening.tonight.line_ups import made_with, what_for
 from core.evening.tonight.provisional import provisional_words
 from core.evening.tonight.sheet import Step
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.run import runs_of, span_of
 from core.paper.look.words import clock, short_moment, warmth, whole_seconds
 from core.plan import Item, Plan

@@ -10,15 +10,8 @@ from typing import Literal
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus.flowables import Flowable
 
-from core.paper.look.letters import (
-    cleaned,
-    in_line_order,
-    joined_up,
-    reads_from_right,
-    runs,
-    unprintable,
-    width_of,
-)
+from core.paper.look.letters import cleaned, runs, unprintable, width_of
+from core.paper.look.line_order import in_line_order, joined_up, reads_from_right
 
 Align = Literal["left", "centre", "right"]
 _EAST = r"\u2e80-\u9fff\uac00-\ud7af\uf900-\ufaff\uff00-\uffef"

@@ -7,7 +7,7 @@ from datetime import date, datetime
 from fractions import Fraction
 
 from core.clock import clock_text
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.words import day_text
 
 

@@ -15,7 +15,7 @@ from reportlab.platypus.flowables import Flowable
 
 from core.clock import minutes_text
 from core.paper.look.foot import figures_foot
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.look import Cell, Ticks, gap, section, table
 from core.paper.look.page import Sheet, bind, column, origin, room_down
 from core.paper.look.text import SMALL, STRONG, TINY, Text, Type, draw_line

@@ -14,7 +14,7 @@ from reportlab.platypus.flowables import Flowable
 
 from core.conditioning.advisor import advice_of
 from core.paper.look.foot import figures_foot
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.page import Sheet, bind, column, origin
 from core.paper.look.tell import facts, on_box, warnings
 from core.paper.look.text import SMALL, Text, Type, draw_line

@@ -5,7 +5,7 @@ from __future__ import annotations
 from reportlab.platypus.flowables import Flowable
 
 from core.clock import minutes_text
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
 from core.paper.look.page import Sheet, column
 from core.paper.look.text import BODY, SMALL, STRONG, TINY, Text

@@ -8,12 +8,12 @@ from datetime import datetime
 from reportlab.platypus.flowables import Flowable
 
 from core.clock import clock_text
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, section, table
 from core.paper.look.page import Sheet, bind, column, origin
 from core.paper.look.text import BODY, SMALL, STRONG, Text
-from core.sheets.papers import Stretch
 from core.sheets.proposals import Papers, Proposal
+from core.sheets.stretch import Stretch
 from core.shelf import Shelf
 
 

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from reportlab.platypus.flowables import Flowable
 
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.look import Cell, Tick, gap, section, table
 from core.paper.look.page import Sheet, bind, column, origin
 from core.paper.look.text import BODY, SMALL, STRONG, Text

@@ -8,7 +8,7 @@ from datetime import datetime
 from reportlab.platypus.flowables import Flowable
 
 from core.paper.look.foot import figures_foot
-from core.paper.look.letters import said
+from core.paper.look.line_order import said
 from core.paper.look.look import Blank
 from core.paper.look.page import Sheet, bind, column, origin, room_down
 from core.paper.look.tell import facts

@@ -9,8 +9,9 @@ from core.errors import Refused
 from core.songs.song import SheetRow
 from core.songs.sources.pairing import is_mix_of_unknown, paired, tells_no_source
 from core.songs.sources.recordings import Atom, Carrier, Playing, Recorded, Recording
-from core.songs.written.copies import Track, Tracks, of_unknown_source, ring_words, rings
+from core.songs.written.copies import Track, Tracks, of_unknown_source
 from core.songs.written.part_names import NO_EQUALS, Equals, folded_take, is_timecode, sided, without_side
+from core.songs.written.rings import ring_words, rings
 
 
 def recorded(

@@ -12,7 +12,8 @@ from core.reels.reel import Reel
 from core.songs.sources.choice import choose
 from core.songs.sources.recordings import Atom, Recorded, Recording
 from core.songs.sources.told_by_sheets import recorded
-from core.songs.sources.weighing import Facts, Weighed, Weighing
+from core.songs.sources.weighed import Facts, Weighed
+from core.songs.sources.weighing import Weighing
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from core.reels.reel import STAGES
 from core.songs.heard import Heard
 from core.songs.song import SheetRow
-from core.songs.sources.weighing import Weighed
+from core.songs.sources.weighed import Weighed
 from core.words import listed, often
 
 

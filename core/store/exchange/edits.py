@@ -10,7 +10,8 @@ from core.errors import Refused
 from core.shelf import Shelf
 from core.songs.song import SheetRow
 from core.store.exchange.import_checks import wrong_together
-from core.store.intake.contradictions import contradictions, row_key
+from core.store.intake.contradictions import contradictions
+from core.store.intake.copies_in_rings import row_key
 from core.store.intake.header import known_name, nearest
 from core.store.rows.columns import Reading, WrongCell, shown
 from core.store.rows.table import Rowed, Table

@@ -14,7 +14,8 @@ from core.store.disk.undo import ACT, TAKES_BACK
 from core.store.exchange.import_checks import wrong_together
 from core.store.exchange.records_file import Record
 from core.store.exchange.what_came import AS_WRITTEN, Files, ImportReport, Reads
-from core.store.intake.contradictions import contradictions, row_key
+from core.store.intake.contradictions import contradictions
+from core.store.intake.copies_in_rings import row_key
 from core.store.intake.header import unknown_columns_told
 from core.store.intake.named_elsewhere import not_there_told
 from core.store.rows.columns import Reading, WrongCell, shown

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
-from core.clock import clock_text
 from core.reels.reel import (
     BACK_COATS,
     BASES,
@@ -18,18 +15,15 @@ from core.reels.reel import (
     Segment,
 )
 from core.shelf import Event
-from core.songs.song import Need, SheetRow, Song
+from core.songs.song import SheetRow, Song
 from core.songs.written.clock_speed import read_clock_speed
 from core.store.rows.columns import (
     Column,
-    Reading,
     key,
     moment,
     one_of,
     percent,
     play_length,
-    read_key,
-    read_play_length,
     reference,
     some_of,
     whole,
@@ -37,48 +31,8 @@ from core.store.rows.columns import (
     words,
 )
 from core.store.rows.figures import quantity
+from core.store.rows.song_cells import needs_text, read_copied_from, read_needs
 from core.store.rows.table import Rowed, Table
-
-
-def _needs(text: str, _: Reading) -> tuple[Need, ...]:
-    right = "reels joined by ;, each with or without a span, such as R-001@12:30-16:45; R-004"
-    out = []
-    for part in text.split(";"):
-        match = re.fullmatch(r"([^@;:]+?)\s*(?:@\s*([0-9:.]+)\s*[-\u2013]\s*([0-9:.]+))?", part.strip())
-        if match is None:
-            raise ValueError(right)
-        reel = read_key(match[1])
-        if match[2] is None:
-            out.append(Need(reel))
-            continue
-        start, end = read_play_length(match[2]), read_play_length(match[3])
-        if start >= end:
-            raise ValueError(f"{right}; a span ends after it starts")
-        out.append(Need(reel, start, end))
-    return tuple(dict.fromkeys(out))
-
-
-def _needs_text(needs: tuple[Need, ...]) -> str:
-    def one(need: Need) -> str:
-        if need.start is None or need.end is None:
-            return need.reel
-        return f"{need.reel}@{clock_text(need.start)}-{clock_text(need.end)}"
-
-    return "; ".join(one(need) for need in needs)
-
-
-def _copied_from(text: str, _: Reading) -> str:
-    return "; ".join(dict.fromkeys(_one_source(part.strip()) for part in text.split(";")))
-
-
-def _one_source(text: str) -> str:
-    match = re.fullmatch(r"([^@;:]+?):\s*([0-9]{1,4})(?:\s*-\s*([0-9]{1,4}))?", text)
-    if text == "?":
-        return text
-    if match is None or int(match[2]) < 1 or (match[3] and int(match[3]) < int(match[2])):
-        raise ValueError("a reel and its tracks, such as R-001:3 or R-001:3-8, several joined by ;, or ?")
-    first, last = int(match[2]), match[3]
-    return f"{read_key(match[1])}:{first}" + (f"-{int(last)}" if last else "")
 
 
 def _by_name(*columns: Column) -> dict[str, Column]:
@@ -105,7 +59,7 @@ REELS = Table("reels", ("reel",), _by_name(
 
 SONGS = Table("songs", ("song",), _by_name(
     key("song", "key"), words("title"), words("artist"), word("album"), whole("order", -10**6),
-    whole("priority", 1, 9), play_length("target_length"), Column("needs", "needs", _needs, _needs_text),
+    whole("priority", 1, 9), play_length("target_length"), Column("needs", "needs", read_needs, needs_text),
     words("todo"), words("notes"), reference("clock_reel"),
     Column("clock_speed", "clock_speed", lambda text, _: read_clock_speed(text), str),
     words("writers"), words("isrc"), words("iswc"),
@@ -113,8 +67,9 @@ SONGS = Table("songs", ("song",), _by_name(
 
 SHEETS = Table("sheets", ("sheet",), _by_name(
     key("sheet", "sheet"), reference("reel"), reference("song"), words("date"), whole("track", 1, 1000),
-    words("part"), words("player"), words("take"), Column("copied_from", "copied_from", _copied_from, str),
-    words("notes"), words("found_in"), words("wiped"),
+    words("part"), words("player"), words("take"),
+    Column("copied_from", "copied_from", read_copied_from, str), words("notes"),
+    words("found_in"), words("wiped"),
 ), SheetRow, ("sheet",))  # fmt: skip
 
 SEGMENTS = Table("segments", ("reel", "from", "to"), _by_name(

@@ -4,26 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from datetime import UTC
 
 from core.errors import Unusable
 from core.quantities import read_quantity
 from core.store.studio.fields import TABLES
 
 LISTS = ("widths", "speeds", "days", "dates")
-#: In which unit a bare number of a key is meant, up to which number.
-_MUCH = float("inf")
-_UNITS: dict[str, tuple[tuple[float, str], ...]] = {
-    "assume_level": ((_MUCH, "nWb/m"),),
-    "wind_speed": ((_MUCH, "ips"),),
-    "gentle_wind_speed": ((_MUCH, "ips"),),
-    "temperature": ((90, "degC"), (_MUCH, "degF")),
-    "hours": ((_MUCH, "h"),),
-    "cool": ((_MUCH, "h"),),
-    "turn_every": ((_MUCH, "h"),),
-    "sample_rate": ((1000, "kHz"), (_MUCH, "Hz")),
-    "slack": ((_MUCH, "%"),),
-}
 _SETUP = ("speed", "eq", "level", "noise_reduction")
 
 
@@ -42,30 +28,9 @@ def written(value: object) -> str:
     return str(value)
 
 
-def with_units(key: str, text: str) -> str:
-    """The text of that key with the unit that bare numbers are meant in; as it is where it needs none."""
-    parts = _listed(text) if key in LISTS else [text.strip()]
-    told = [_with_unit(key, one) for one in parts]
-    return "; ".join(told) if told != parts else text
-
-
-def _listed(text: str) -> list[str]:
+def listed_parts(text: str) -> list[str]:
     """The parts of a list: between semicolons where there is one, so that a comma may be a decimal's."""
     return [one for part in text.strip("[] ").split(";" if ";" in text else ",") if (one := part.strip(' "'))]
-
-
-def _with_unit(key: str, text: str) -> str:
-    number = re.fullmatch(r"\d{1,6}(?:[.,]\d{1,3})?", text)
-    column = {"speeds": "speed", "widths": "width", "width": "width"}.get(key)
-    if column is not None:
-        from core.store.rows.columns import Reading
-        from core.store.rows.figures import meant
-
-        return meant(column, text, Reading(UTC, read_quantity)) or text
-    if number is None or key not in _UNITS:
-        return text
-    unit = next(unit for most, unit in _UNITS[key] if float(text.replace(",", ".")) <= most)
-    return f"{text} {unit}"
 
 
 def typed(table: str, key: str, text: str) -> object:
@@ -77,7 +42,7 @@ def typed(table: str, key: str, text: str) -> object:
     if not bare or (field.default in ("off", "none", "not known") and bare.casefold() == field.default):
         return None
     if key in LISTS:
-        return _listed(bare)
+        return listed_parts(bare)
     if key == "trays_taken":
         return _trays(bare)
     if key == "lined_up":

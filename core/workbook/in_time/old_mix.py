@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from core.album.sound.correlated import Floats
+    from core.album.sound.spectra import Floats
     from core.album.sound.unexplained import Unexplained
     from core.songs.song import Song
     from core.store.book import Book
@@ -160,7 +160,7 @@ class _Job:
         import soxr
 
         from core.album.reader import ROUGH_TAPS, read_along
-        from core.album.sound.correlated import WORK_HZ
+        from core.album.sound.spectra import WORK_HZ
 
         here, there = self.curves[self.mix.key], self.curves[capture.key]
         at = low + np.arange(round((high - low + 0.2) * WORK_HZ)) / WORK_HZ

@@ -10,8 +10,8 @@ from core.album.place import CaptureKey
 from core.album.ties import capture_name
 from core.capture.files.progress import Asked, Cancelled, Progress, Told, never
 from core.errors import Refused, Unusable
-from core.sheets.papers import Stretch
 from core.sheets.places import tapes
+from core.sheets.stretch import Stretch
 from core.standing.other_takes import KIND, OtherTake
 from core.standing.proof import checks_of, files_sum
 from core.standing.song_facts import hearing_of, pass_begins

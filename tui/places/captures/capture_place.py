@@ -33,7 +33,8 @@ from tui.frame.acts.on_reels import ReelActs
 from tui.frame.line_list import LineList
 from tui.frame.said_line import RoleLine
 from tui.keys.keys import bindings
-from tui.places.captures.lanes import LETTERS, Lanes, letter
+from tui.places.captures.lane_levels import Lanes
+from tui.places.captures.lanes import LETTERS, letter
 from tui.places.captures.lanes_view import LanesView
 from tui.places.captures.places_list import PlacesList, place_words
 from tui.safe_text import fit, plain

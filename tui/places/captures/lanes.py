@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable
 
 from core.findings import Finding, Strip
+from tui.places.captures.lane_levels import Lanes, Part, level_signs
 from tui.safe_text import fit
-
-Part = tuple[str, str]
 
 #: One letter a kind; capitals where it is to be captured again. Any other kind is an x.
 LETTERS = {
@@ -18,22 +16,7 @@ LETTERS = {
     "dull": "u", "one side": "e", "sag": "w", "splice": "k", "click": "i", "stop": "a", "askew": "m",
     "print-through": "q", "wow": "w",
 }  # fmt: skip
-_SIGNS = " ▁▂▃▄▅▆▇█"
-_PLAIN = " ..::--=="
-_FLOOR_DB = -60.0
 _LABEL = 6  # the track's number, then two letters about the whole of it
-
-
-@dataclass(frozen=True, slots=True)
-class Lanes:
-    """What is drawn: a pass's strip, what was found in it, and the place one stands on."""
-
-    strip: Strip
-    findings: Sequence[Finding]
-    here: Finding | None = None
-    plain: bool = False
-    treble: bool = False
-    """Treble against the middle in place of the level."""
 
 
 def letter(finding: Finding) -> str:
@@ -70,7 +53,7 @@ def _lane(view: Lanes, number: int, room: int) -> list[Part]:
     columns = max(1, room - _LABEL - 1)
     mine = [one for one in view.findings if track in (one.track, one.other)]
     whole = "".join(dict.fromkeys(letter(one) for one in mine if _is_whole(one, view.strip)))
-    cells = [(sign, "dim") for sign in _levels(view, number, columns)]
+    cells = [(sign, "dim") for sign in level_signs(view, number, columns)]
     for one in _light_first(one for one in mine if not _is_whole(one, view.strip)):
         at = _column(one.start, view.strip.seconds, columns)
         cells[at] = (letter(one), "bad" if one.weight == "fail" else "next")
@@ -102,34 +85,6 @@ def _is_whole(finding: Finding, strip: Strip) -> bool:
 
 def _column(seconds: float, total: float, columns: int) -> int:
     return max(0, min(columns - 1, int(seconds / total * columns))) if total > 0 else 0
-
-
-def _levels(view: Lanes, number: int, columns: int) -> str:
-    if view.treble and view.strip.treble:
-        return _trebles(view, number, columns)
-    signs = _PLAIN if view.plain else _SIGNS
-    levels = view.strip.levels(view.strip.rms[number])
-    out = []
-    for column in range(columns):
-        first = column * len(levels) // columns
-        last = max(first + 1, (column + 1) * len(levels) // columns)
-        loudest = max((one for one in levels[first:last] if one is not None), default=_FLOOR_DB)
-        share = max(0.0, min(1.0, (loudest - _FLOOR_DB) / -_FLOOR_DB))
-        out.append(signs[round(share * (len(signs) - 1))])
-    return "".join(out)
-
-
-def _trebles(view: Lanes, number: int, columns: int) -> str:
-    """Treble from 12 dB below what is usual of the track to 6 above; blank in pauses."""
-    signs, row, out = (_PLAIN if view.plain else _SIGNS), view.strip.treble[number], []
-    for column in range(columns):
-        first = column * len(row) // columns
-        heard = sorted(
-            one for one in row[first : max(first + 1, (column + 1) * len(row) // columns)] if one < 255
-        )
-        share = ((heard[len(heard) // 2] - 128) / 2 + 12) / 18 if heard else 0.0
-        out.append(signs[max(bool(heard), round(max(0.0, min(1.0, share)) * (len(signs) - 1)))])
-    return "".join(out)
 
 
 def _clock(view: Lanes, room: int, *, with_place: bool) -> list[Part]:

@@ -7,7 +7,8 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from tui.frame.said_line import STYLES
-from tui.places.captures.lanes import Lanes, lane_lines
+from tui.places.captures.lane_levels import Lanes
+from tui.places.captures.lanes import lane_lines
 from tui.safe_text import assemble
 
 _SHARE = 0.55

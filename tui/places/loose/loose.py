@@ -13,8 +13,9 @@ from textual.widget import Widget
 
 from core.capture.files.progress import Asked, Told
 from core.errors import ReelturnError
-from core.sheets.papers import Paper, Stretch
+from core.sheets.papers import Paper
 from core.sheets.proposals import Papers, Proposal
+from core.sheets.stretch import Stretch
 from core.shelf import Shelf
 from tui.asking.choosing import AskChoice
 from tui.board.reading_words import reading_words

@@ -13,7 +13,8 @@ from textual.widget import Widget
 
 from core.errors import ReelturnError
 from core.songs.parts import Part, SongParts, Source, place_words
-from core.songs.written.part_names import folded, likeness, sided
+from core.songs.written.likeness import likeness
+from core.songs.written.part_names import folded, sided
 from core.standing.song_facts import equal_parts
 from core.words import often
 from tui.asking.choosing import AskChoice

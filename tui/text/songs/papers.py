@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from core.clock import clock_text
-from core.sheets.papers import Paper, Stretch
+from core.sheets.papers import Paper
 from core.sheets.places import PLACES
 from core.sheets.proposals import Papers, Placed, Proposal
+from core.sheets.stretch import Stretch
 from core.shelf import Shelf
 from core.standing.other_takes import OtherTake
 from core.words import counted
