@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from core.capture.files.header import Header
+from core.capture.files.wave.header import Header
 from core.capture.scan import Scan
 from core.capture.weighing.facts import ReelFacts, StudioFacts, tracks_of_pass
 from core.capture.weighing.places import PassMaker, clock

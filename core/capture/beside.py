@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from core.capture.files.header import Header
 from core.capture.files.names import NotARule, misnamed
-from core.capture.measures.levels import decibels
+from core.capture.files.wave.header import Header
+from core.capture.measures.loud.levels import decibels
 from core.capture.pieces.guides import guide_of, guide_says, lay_together
 from core.capture.scan import Scan
 from core.capture.weighing.facts import StudioFacts

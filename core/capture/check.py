@@ -18,14 +18,14 @@ from core.capture.against import (
 )
 from core.capture.beside import grain_findings, guide_findings, name_findings
 from core.capture.course import course_of
-from core.capture.files.header import Header
 from core.capture.files.layout import Layout, Piece, lay_out
 from core.capture.files.pass_files import file_findings, file_value, headers_of
 from core.capture.files.progress import Asked, Cancelled, Progress, Told, never
 from core.capture.files.reading import Reading, Slab, fill_raised
 from core.capture.files.samples import Planar, Scale
+from core.capture.files.wave.header import Header
 from core.capture.heard import heard_findings
-from core.capture.measures.levels import decibels
+from core.capture.measures.loud.levels import decibels
 from core.capture.pieces.joins import Junction, hole_finding, join_findings, join_pieces
 from core.capture.scan import Scan
 from core.capture.speed.pass_speed import speed_findings, speed_of

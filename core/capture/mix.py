@@ -9,16 +9,16 @@ from pathlib import Path
 
 import numpy as np
 
-from core.capture.files.header import Header, Unreadable
 from core.capture.files.layout import Layout, lay_out
-from core.capture.files.opened import read_header
 from core.capture.files.progress import Asked, Progress, Told, never
 from core.capture.files.reading import Reading, Slab, fill_raised
 from core.capture.files.samples import Scale
+from core.capture.files.wave.header import Header, Unreadable
+from core.capture.files.wave.opened import read_header
 from core.capture.measures.history import EXTREME_FRAMES, Fresh, History
-from core.capture.measures.levels import decibels
+from core.capture.measures.loud.levels import decibels
+from core.capture.measures.loud.true_peak import TruePeak
 from core.capture.measures.programme import Programme
-from core.capture.measures.true_peak import TruePeak
 from core.capture.measures.two_sides import Sides, TwoSides
 from core.capture.measures.windows import Measurer
 from core.errors import Unusable

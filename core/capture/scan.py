@@ -17,11 +17,11 @@ from core.capture.measures.breaks import Breaks
 from core.capture.measures.grain import Grain
 from core.capture.measures.history import Fresh, History
 from core.capture.measures.impulses import Impulses
-from core.capture.measures.levels import Levels
-from core.capture.measures.loudness import Loudness
+from core.capture.measures.loud.levels import Levels
+from core.capture.measures.loud.loudness import Loudness
+from core.capture.measures.loud.true_peak import TruePeak
 from core.capture.measures.neighbours import Neighbours
 from core.capture.measures.spectra import Spectra
-from core.capture.measures.true_peak import TruePeak
 from core.capture.measures.windows import Measurer, Windows
 
 

@@ -8,8 +8,8 @@ from core.album.place import CaptureKey, Place, SongClock
 from core.as_json import Record
 from core.clock import write_time
 from core.logbook.passes import noted
-from core.release.credits import Credit
 from core.release.mixes import SAID, Mix
+from core.release.people.credits import Credit
 from core.release.steps import SongStep
 from core.shelf import Shelf
 from core.songs.parts import SongParts, place_words, track_labels

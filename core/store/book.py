@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Self
 
 from core.errors import Refused, Unusable
 from core.shelf import Event, Shelf
-from core.store.disk.history import History
+from core.store.disk.changes.history import History
 from core.store.disk.shelf_file import Kept, read_shelf, real_path, stamp_of
 from core.store.disk.shelf_write import after_writing, refuse_if_read_only, write_change, write_first
 
@@ -111,7 +111,7 @@ class Book:
 
     def written(self, work: Callable[[Kept], tuple[Shelf, Saying]]) -> Shelf:
         """Does the work on the shelf as it is on the disk now, under the lock, and writes what it made."""
-        from core.store.disk.difference import to_the_minute
+        from core.store.disk.changes.difference import to_the_minute
         from core.store.disk.lock import locked
 
         with locked(self._file):
@@ -131,8 +131,8 @@ class Book:
         return self.shelf
 
     def _events(self, old: Shelf, new: Shelf, saying: Saying) -> tuple[Event, ...]:
-        from core.store.disk.difference import differences
-        from core.store.disk.undo import ACT, TAKES_BACK
+        from core.store.disk.changes.difference import differences
+        from core.store.disk.changes.undo import ACT, TAKES_BACK
 
         told = (*saying.events, *new.history[len(old.history) :])
         if not saying.compared:
@@ -180,7 +180,7 @@ class Book:
 
     def next_to_take_back(self) -> tuple[int, str]:
         """The number and the words of what ``undo`` would take back on the disk now; 0 for nothing."""
-        from core.store.disk.undo import to_take_back
+        from core.store.disk.changes.undo import to_take_back
 
         self.reload()
         change = to_take_back(self.shelf.history)  # type: ignore[arg-type]
@@ -188,19 +188,19 @@ class Book:
 
     def undo(self) -> str:
         """Takes back the last change not taken back yet, as a change of its own; says which it was."""
-        from core.store.disk.undo import to_take_back
+        from core.store.disk.changes.undo import to_take_back
 
         return self._turned("taken back", to_take_back, "nothing to take back")
 
     def redo(self) -> str:
         """Does over again what was last taken back, where nothing was changed since; says which it was."""
-        from core.store.disk.undo import to_do_again
+        from core.store.disk.changes.undo import to_do_again
 
         return self._turned("done again", to_do_again, "nothing to do again")
 
     def _turned(self, word: str, choose: Callable[[Any], Any], nothing: str) -> str:
-        from core.store.disk.rows_changed import RENAMED, RESULTS
-        from core.store.disk.taking_back import turned_round
+        from core.store.disk.changes.rows_changed import RENAMED, RESULTS
+        from core.store.disk.changes.taking_back import turned_round
 
         said = ""
 
@@ -227,8 +227,8 @@ class Book:
     ) -> Saying:
         """What history tells of a renaming: one row, and that thing's earlier rows under its new key."""
         from core.shelving.rename import KINDS, events_renamed
-        from core.store.disk.rows_changed import RENAMED
-        from core.store.disk.undo import ACT, TAKES_BACK
+        from core.store.disk.changes.rows_changed import RENAMED
+        from core.store.disk.changes.undo import ACT, TAKES_BACK
 
         told = next(one for one in KINDS if one == kind)
         at = self.now().replace(second=0, microsecond=0)

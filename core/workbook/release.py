@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING, Literal
 from core.clock import write_time
 from core.errors import Refused
 from core.release.arrange import albums_of, moved, with_carrier, with_gap, with_order
-from core.release.asking import Asked, asked_of, with_asked
 from core.release.mix_words import mix_remarks
 from core.release.mixes import Mix, MixAs, mixes_of, standing_as, the_one, told_of, with_mix
+from core.release.people.asking import Asked, asked_of, with_asked
 from core.release.steps import SongStep, step_done, steps_of, with_step
 from core.workbook.songs import song_named
 

@@ -34,7 +34,7 @@ def turn_captures(
     ``told`` hears of every so many bytes. Refused for a file that is no sound or is there already; Unusable
     where the folder cannot be written to.
     """
-    from core.capture.files.header import Unreadable
+    from core.capture.files.wave.header import Unreadable
     from core.capture.written.turned import turn_round, turned_names, turned_order
     from core.reels.pass_tracks import tracks_by_pass
 

@@ -14,7 +14,6 @@ from core.store.disk.shelf_file import Kept
 if TYPE_CHECKING:
     from core.reels.estimate import Estimate
     from core.workbook.captures import Captures
-    from core.workbook.handing_out import HandingOut
     from core.workbook.in_time.hearing_claims import Claims
     from core.workbook.in_time.old_mix import OldMixes
     from core.workbook.in_time.sharing import Sharing
@@ -23,7 +22,8 @@ if TYPE_CHECKING:
     from core.workbook.laying import Laying
     from core.workbook.loose_sheets import LooseSheets
     from core.workbook.papers import Papers
-    from core.workbook.parcel import Parcels
+    from core.workbook.parcels.handing_out import HandingOut
+    from core.workbook.parcels.parcel import Parcels
     from core.workbook.plans import Plans
     from core.workbook.release import Release
     from core.workbook.shelving import Shelving
@@ -51,7 +51,7 @@ class Workbook(Book):
     @cached_property
     def handing_out(self) -> HandingOut:
         """Files laid out for somebody else."""
-        from core.workbook.handing_out import HandingOut
+        from core.workbook.parcels.handing_out import HandingOut
 
         return HandingOut(self, self.captures)
 
@@ -128,7 +128,7 @@ class Workbook(Book):
     @cached_property
     def parcel(self) -> Parcels:
         """A song or an album, handed over as one folder."""
-        from core.workbook.parcel import Parcels
+        from core.workbook.parcels.parcel import Parcels
 
         return Parcels(self, self.laying, self.release, self.handing_out)
 

@@ -22,8 +22,8 @@ import soundfile
 import wavinfo
 
 from core.album.copies.names import copy_name, plain_word, unlike
-from core.capture.files.bext import write_bext
-from core.capture.files.opened import read_header
+from core.capture.files.wave.bext import write_bext
+from core.capture.files.wave.opened import read_header
 from core.capture.written.wav_out import wav_head
 
 RATE = 8_000

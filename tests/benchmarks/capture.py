@@ -29,8 +29,8 @@ import numpy as np
 from capture_stages import watched
 
 from core.capture.check import check_capture
-from core.capture.files.opened import read_header
 from core.capture.files.samples import Scale, body, buffer_for, to_raised
+from core.capture.files.wave.opened import read_header
 from core.capture.scan import Scan
 from core.capture.timecode.decode import TimecodeReader, looks_like_timecode
 from core.capture.weighing.facts import ReelFacts, StudioFacts

@@ -10,7 +10,6 @@ from typing import Any
 
 from core.capture import check
 from core.capture.faults import (
-    dips,
     dropouts,
     full_scale,
     hum,
@@ -18,23 +17,22 @@ from core.capture.faults import (
     repeats,
     zero_places,
 )
-from core.capture.files import hashed, reading
+from core.capture.faults.dips import dips
+from core.capture.files import feed, hashed
 from core.capture.measures import (
     band_levels,
     extremes,
     grain,
     history,
-    levels,
-    loudness,
     spectra,
-    true_peak,
     windows,
 )
+from core.capture.measures.loud import levels, loudness, true_peak
 from core.capture.speed import tone_tracks
 from core.capture.timecode import code_tracks
 
 PARTS: tuple[tuple[Any, str, str], ...] = (
-    (hashed.HashedFile, "readinto", "read, SHA-256"), (reading.Feed, "next_block", "read, SHA-256"),
+    (hashed.HashedFile, "readinto", "read, SHA-256"), (feed.Feed, "next_block", "read, SHA-256"),
     (check, "fill_raised", "24 bits to rows"), (history.History, "advance", "to floating point"),
     (extremes.Extremes, "take", "extremes"), (history.History, "keep", "into the ring"),
     (windows.Measurer, "take", "energies, sums, zeros"),

@@ -22,7 +22,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "support"))
 from capturedmaterial import MATERIAL
 
 from core.capture.check import check_capture
-from core.capture.measures import true_peak
+from core.capture.measures.loud import true_peak
 from core.capture.weighing.facts import ReelFacts, StudioFacts
 
 FORMS = ((44100, "PCM_16"), (48000, "PCM_24"), (96000, "FLOAT"))

@@ -9,7 +9,7 @@ import pytest
 import soundfile
 
 from core.capture.check import Cancelled, check_capture
-from core.capture.files.bext import write_bext
+from core.capture.files.wave.bext import write_bext
 from core.capture.weighing.facts import ReelFacts, StudioFacts, TimedNote
 from core.findings import Check
 

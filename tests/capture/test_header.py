@@ -13,9 +13,9 @@ import soundfile
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.capture.files.bext import read_bext, write_bext
-from core.capture.files.header import Unreadable
-from core.capture.files.opened import header_of, read_header
+from core.capture.files.wave.bext import read_bext, write_bext
+from core.capture.files.wave.header import Unreadable
+from core.capture.files.wave.opened import header_of, read_header
 
 LIST = b"LIST" + struct.pack("<I", 26) + b"INFOISFT" + struct.pack("<I", 14) + b"recorder 1.00\0"
 FRAMES = 96000

@@ -14,9 +14,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from core.capture.check import check_capture
-from core.capture.files.bext import read_bext
-from core.capture.files.header import MOST_CHANNELS, Unreadable
-from core.capture.files.opened import header_of, read_header
+from core.capture.files.wave.bext import read_bext
+from core.capture.files.wave.header import MOST_CHANNELS, Unreadable
+from core.capture.files.wave.opened import header_of, read_header
 from core.capture.weighing.facts import ReelFacts, StudioFacts
 from core.findings import Check
 

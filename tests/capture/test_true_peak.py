@@ -8,7 +8,7 @@ import pytest
 from scipy.signal import resample_poly
 
 from core.capture.check import check_capture
-from core.capture.measures import true_peak
+from core.capture.measures.loud import true_peak
 from core.capture.weighing.facts import ReelFacts, StudioFacts
 
 RATE = 48000

@@ -29,7 +29,7 @@ def test_the_weighting_block_by_block_is_that_of_scipy_sample_by_sample(rate: in
     """Noise over a slow rumble that the high-pass takes away, in chunks of several lengths."""
     from scipy.signal import sosfilt
 
-    from core.capture.measures.k_weighted import BlockFilter
+    from core.capture.measures.loud.k_weighted import BlockFilter
 
     at = np.arange(64 * 400)
     noise = np.random.default_rng(5).standard_normal((2, at.size))

@@ -10,7 +10,7 @@ import pytest
 
 from core.errors import Refused, Stale
 from core.shelf import Event
-from core.store.disk.history import PAGE_ROWS
+from core.store.disk.changes.history import PAGE_ROWS
 from core.workbook.workbook import Workbook
 
 Reopened = Callable[[Workbook], Workbook]

@@ -8,7 +8,7 @@ from capturedmaterial import MATERIAL
 from capturedscore import write
 
 from core.capture.check import check_capture
-from core.capture.files.bext import write_bext
+from core.capture.files.wave.bext import write_bext
 from core.capture.timecode.encode import timecode
 from core.capture.timecode.labels import rate_named
 from core.capture.weighing.facts import ReelFacts, StudioFacts

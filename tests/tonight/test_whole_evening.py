@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from core.clock import later
-from core.store.disk.undo import ACT
+from core.store.disk.changes.undo import ACT
 from core.workbook.papers import PRINTABLE
 from core.workbook.workbook import Workbook
 from tui.places.tonight.acts.mishaps import PROBLEMS

@@ -10,7 +10,7 @@ from core.album.copies.folder import CopyFolder, why
 from core.album.copies.listing import history_line
 from core.album.copies.plan import AS_CAPTURED, Copy
 from core.album.copies.sounding import blocks_of, depth_of
-from core.capture.files.bext import write_bext
+from core.capture.files.wave.bext import write_bext
 from core.capture.pieces.pass_sound import NotThere, PassSound
 from core.capture.written.wav_out import WavOut, sample_bytes, wav_head
 from core.errors import Unusable

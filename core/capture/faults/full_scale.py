@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.capture.measures.history import EXTREME_FRAMES, History
-from core.capture.measures.levels import Levels
+from core.capture.measures.loud.levels import Levels
 from core.capture.measures.windows import Windows
 
 IN_A_ROW = 3

@@ -8,10 +8,10 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from core.capture.files.header import Header
 from core.capture.files.layout import Piece
-from core.capture.files.library import decoder
 from core.capture.files.samples import PAD, Scale, body, buffer_for, to_planar
+from core.capture.files.wave.header import Header
+from core.capture.files.wave.library import decoder
 
 Sound = NDArray[np.float32]
 """Channels by frames, full scale 1."""

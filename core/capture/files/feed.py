@@ -6,9 +6,9 @@ from pathlib import Path
 from typing import Any
 
 from core.capture.files.hashed import HashedFile
-from core.capture.files.header import Header
-from core.capture.files.library import decoder
 from core.capture.files.samples import body
+from core.capture.files.wave.header import Header
+from core.capture.files.wave.library import decoder
 
 
 class Feed:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from core.capture.files.header import Header
+from core.capture.files.wave.header import Header
 
 
 @dataclass(frozen=True, slots=True)

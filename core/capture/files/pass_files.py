@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from core.capture.files.feed import Feed
-from core.capture.files.header import Header, Unreadable
 from core.capture.files.layout import Layout
-from core.capture.files.opened import read_header
+from core.capture.files.wave.header import Header, Unreadable
+from core.capture.files.wave.opened import read_header
 from core.capture.weighing.places import PassMaker
 from core.findings import AudioFile, Finding
 

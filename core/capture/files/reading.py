@@ -16,10 +16,10 @@ from typing import Any
 import numpy as np
 
 from core.capture.files.feed import Feed
-from core.capture.files.header import Header
 from core.capture.files.layout import Piece
 from core.capture.files.progress import Asked, Cancelled, never
 from core.capture.files.samples import RAISED, Bytes, Planar, buffer_for, to_raised
+from core.capture.files.wave.header import Header
 
 BLOCK_FRAMES = 16384
 _RING = 6

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from core.capture.files.header import Header
+from core.capture.files.wave.header import Header
 
 Bytes = NDArray[np.uint8]
 Planar = NDArray[Any]

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.capture.measures.history import Fresh
-from core.capture.measures.k_weighted import BlockFilter
+from core.capture.measures.loud.k_weighted import BlockFilter
 
 STEP_SECONDS = 0.1
 """A block of 400 ms is four of these; the next begins one later (BS.1770-4, annex 1)."""

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from core.capture.files.excerpt import Excerpts
-from core.capture.files.header import Header
 from core.capture.files.layout import Layout, Piece
+from core.capture.files.wave.header import Header
 from core.capture.pieces.junction import Overlap, find_overlap
 from core.capture.weighing.places import PassMaker
 from core.findings import Finding

@@ -9,11 +9,11 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from core.capture.files.header import Header
 from core.capture.files.layout import Piece, lay_out
-from core.capture.files.library import decoder
 from core.capture.files.pass_files import headers_of
 from core.capture.files.samples import PAD, Planar, Scale, body, buffer_for
+from core.capture.files.wave.header import Header
+from core.capture.files.wave.library import decoder
 from core.capture.pieces.joins import join_pieces
 
 _BLOCK = 1 << 16

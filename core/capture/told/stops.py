@@ -8,8 +8,8 @@ from pathlib import Path
 import numpy as np
 
 from core.capture.files.excerpt import Excerpts
-from core.capture.files.header import Header
 from core.capture.files.layout import Layout
+from core.capture.files.wave.header import Header
 from core.capture.pieces.compared import Compared, compare
 from core.capture.pieces.joins import Junction
 from core.capture.told.dull import USUAL_IPS

@@ -14,10 +14,10 @@ from pathlib import Path
 
 import numpy as np
 
-from core.capture.files.header import Header
 from core.capture.files.layout import lay_out
-from core.capture.files.opened import read_header
 from core.capture.files.progress import Asked, Cancelled
+from core.capture.files.wave.header import Header
+from core.capture.files.wave.opened import read_header
 from core.capture.written.wav_out import WavOut, sample_bytes, wav_head
 
 SUFFIX = "turned round"

@@ -13,7 +13,7 @@ from core.clock import zone
 from core.errors import ReelturnError, Unusable
 from core.quantities import Kind, Quantity
 from core.shelf import Shelf
-from core.store.disk.history import History
+from core.store.disk.changes.history import History
 from core.store.disk.records import KindOfRecord
 from core.store.disk.schema import Foreign, Newer, shelf_tables
 from core.store.disk.storage import Damaged, Tables

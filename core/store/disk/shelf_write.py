@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, cast
 from core.errors import Unusable
 from core.quantities import Quantity
 from core.shelf import Event, Shelf
-from core.store.disk.history import History, Page, with_events
+from core.store.disk.changes.history import History, Page, with_events
 from core.store.disk.records import KindOfRecord, document_of
 from core.store.disk.schema import FORMAT, VERSION
 from core.store.disk.shelf_file import ROW_TABLES, VALUE_TABLES, Kept, quantities_in, records_in, stamp_of

@@ -10,7 +10,7 @@ from core.errors import RowsRefused
 from core.quantities import read_quantity
 from core.shelf import Event, Shelf
 from core.songs.song import SheetRow
-from core.store.disk.undo import ACT, TAKES_BACK
+from core.store.disk.changes.undo import ACT, TAKES_BACK
 from core.store.exchange.import_checks import wrong_together
 from core.store.exchange.records_file import Record
 from core.store.exchange.what_came import AS_WRITTEN, Files, ImportReport, Reads

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass, field
 from typing import TYPE_CHECKING
 
-from core.store.disk.undo import ACT, TAKES_BACK
+from core.store.disk.changes.undo import ACT, TAKES_BACK
 from core.store.intake.header import nearest
 from core.words import counted
 

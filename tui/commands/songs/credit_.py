@@ -20,7 +20,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Keeps what is given and says what is known."""
-    from core.release.credits import not_on_sheets
+    from core.release.people.credits import not_on_sheets
     from tui.said import say
 
     if given.agreed and given.declined:

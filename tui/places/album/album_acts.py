@@ -15,7 +15,7 @@ from tui.places.album.album_lines import LeftOutLine, SongLine
 from tui.workers.reading import Reading
 
 if TYPE_CHECKING:
-    from core.workbook.parcel import HandedOver
+    from core.workbook.parcels.parcel import HandedOver
 
 
 from tui.places.album.album_mixes import AlbumMixes

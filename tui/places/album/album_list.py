@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from core.clock import minutes_text
 from core.release.album_song import AlbumSong
-from core.release.credits import Credit
+from core.release.people.credits import Credit
 from core.words import date_text
 from tui.board.glyphs import glyphs
 from tui.frame.line_list import LineList, Part

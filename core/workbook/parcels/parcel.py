@@ -18,7 +18,7 @@ from core.release.mixes import mixes_of
 from core.release.parcel_lists import credit_rows
 from core.words import counted, listed, no_room
 from core.workbook.captures import program, watch_bytes
-from core.workbook.parcel_song import Packed, ParcelSong
+from core.workbook.parcels.parcel_song import Packed, ParcelSong
 from core.workbook.songs import song_named
 
 if TYPE_CHECKING:
@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from core.shelf import Shelf
     from core.songs.song import Song
     from core.store.book import Book
-    from core.workbook.handing_out import HandingOut
     from core.workbook.laying import Laying
+    from core.workbook.parcels.handing_out import HandingOut
     from core.workbook.release import Release
 
 LISTS = ("reels.csv", "songs.csv", "sheets.csv", "history.csv")

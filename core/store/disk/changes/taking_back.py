@@ -11,8 +11,8 @@ from core.errors import Stale
 from core.reels.reel import Segment
 from core.shelf import Shelf
 from core.songs.song import SheetRow
-from core.store.disk.difference import can_be_undone, value_of
-from core.store.disk.rows_changed import PLACE, RENAMED, Row, flat, text_of
+from core.store.disk.changes.difference import can_be_undone, value_of
+from core.store.disk.changes.rows_changed import PLACE, RENAMED, Row, flat, text_of
 from core.store.rows.columns import Reading, shown
 from core.store.rows.table import Rowed, Table, document, from_document
 from core.store.rows.tables import REELS, SEGMENTS, SHEETS, SONGS

@@ -6,11 +6,11 @@ import os
 from pathlib import Path
 from typing import BinaryIO
 
-from core.capture.files.chunks import read_at
 from core.capture.files.hashed import only_a_file
-from core.capture.files.header import Header, Unreadable
-from core.capture.files.library import library_header
-from core.capture.files.riff import FORMS, riff_header
+from core.capture.files.wave.chunks import read_at
+from core.capture.files.wave.header import Header, Unreadable
+from core.capture.files.wave.library import library_header
+from core.capture.files.wave.riff import FORMS, riff_header
 
 
 def read_header(path: Path) -> Header:

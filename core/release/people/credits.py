@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from core.release.asking import Asked, asked_of
+from core.release.people.asking import Asked, asked_of
 from core.shelf import Shelf
 from core.songs.parts import SongParts
 

@@ -6,10 +6,10 @@ import struct
 from dataclasses import dataclass, field, replace
 from typing import BinaryIO
 
-from core.capture.files.bext import read_bext
-from core.capture.files.chunks import UNKNOWN, Chunk, after, closes, read_at, walk
-from core.capture.files.header import Header, Unreadable, believable
-from core.capture.files.tail import KNOWN, chain_in_tail
+from core.capture.files.wave.bext import read_bext
+from core.capture.files.wave.chunks import UNKNOWN, Chunk, after, closes, read_at, walk
+from core.capture.files.wave.header import Header, Unreadable, believable
+from core.capture.files.wave.tail import KNOWN, chain_in_tail
 
 PCM, FLOAT, EXTENSIBLE = 1, 3, 0xFFFE
 _GUID_TAIL = bytes.fromhex("000000001000800000aa00389b71")

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from core.shelf import Event
-from core.store.disk.difference import can_be_undone
-from core.store.disk.history import History
-from core.store.disk.rows_changed import Row
+from core.store.disk.changes.difference import can_be_undone
+from core.store.disk.changes.history import History
+from core.store.disk.changes.rows_changed import Row
 
 #: Further cells of an event: the act in a few words, and the change that this one takes back.
 ACT, TAKES_BACK = "act", "takes_back"

@@ -7,7 +7,7 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from core.capture.files.header import Header, Unreadable, believable
+from core.capture.files.wave.header import Header, Unreadable, believable
 
 if TYPE_CHECKING:
     import soundfile

@@ -12,7 +12,6 @@ from core.album.ties import capture_name
 from core.capture.files.progress import Asked, Told
 from core.capture.kept.handover import BagContent
 from core.errors import Refused, Unusable
-from core.release.credits import credits_of
 from core.release.index_page import Heading, Line
 from core.release.mixes import SAID, Mix, mixes_of
 from core.release.parcel_lists import (
@@ -26,6 +25,7 @@ from core.release.parcel_lists import (
     parts_rows,
     step_rows,
 )  # fmt: skip
+from core.release.people.credits import credits_of
 from core.release.steps import steps_of
 from core.songs.parts import place_words
 from core.words import listed

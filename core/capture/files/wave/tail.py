@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import BinaryIO
 
-from core.capture.files.chunks import printable, read_at
+from core.capture.files.wave.chunks import printable, read_at
 
 TAIL_BYTES = 1 << 20
 """How far back from the end of a file chunks after the sound are looked for."""

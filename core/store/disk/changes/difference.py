@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from core.shelf import Shelf
-from core.store.disk.rows_changed import RESULTS, Row, grouped_rows, keyed_rows, record_rows, text_of
+from core.store.disk.changes.rows_changed import RESULTS, Row, grouped_rows, keyed_rows, record_rows, text_of
 from core.store.rows.tables import REELS, SEGMENTS, SHEETS, SONGS
 from core.store.studio.text import studio_tables
 

@@ -1,0 +1,1 @@
+"""How loud: levels, true peak, K-weighting and programme loudness."""

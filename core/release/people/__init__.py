@@ -1,0 +1,1 @@
+"""The people of an album: who plays on it, and whether they were asked."""

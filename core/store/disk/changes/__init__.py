@@ -1,0 +1,1 @@
+"""What a change changed: its rows, history, undoing and redoing."""

@@ -1,0 +1,1 @@
+"""What is handed over: the parcel of a song and of an album."""
