@@ -17,7 +17,7 @@ from core.capture.faults import (
     repeats,
     zero_places,
 )
-from core.capture.faults.dips import dips
+from core.capture.faults.dips.dips import Dips
 from core.capture.files import feed, hashed
 from core.capture.measures import (
     band_levels,
@@ -40,7 +40,7 @@ PARTS: tuple[tuple[Any, str, str], ...] = (
     (levels.Levels, "add", "levels"), (full_scale.FullScale, "add", "clipping"),
     (true_peak.TruePeak, "add", "true peak"), (zero_places.ZeroPlaces, "add", "zero runs"),
     (repeats.Repeats, "add", "repeats"), (dropouts.Dropouts, "add", "dropouts"),
-    (dips.Dips, "take", "dips described"), (dropouts.Dropouts, "graded", "dips graded"),
+    (Dips, "take", "dips described"), (dropouts.Dropouts, "graded", "dips graded"),
     (check, "dull_findings", "treble along the pass"), (spectra.Spectra, "add", "spectra"),
     (band_levels.BandLevels, "add", "bands along the pass"),
     (dropouts.Dropouts, "places", "dropouts"), (loudness.Loudness, "add", "loudness, strip"),
