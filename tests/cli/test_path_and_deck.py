@@ -174,4 +174,20 @@ def test_a_speed_that_is_put_right_while_the_tape_plays_says_to_stop_it(there: A
     assert "P-1: its pass is laid aside: stop the tape now, and wind it back" in done.err
     states = {one["state"] for one in there("tonight", "--json").json if one["subject"] == "P-1"}
     assert "running" not in states
-    assert "stop the tape" not in there("set", "P-2", "speed=7.5 ips").err
+    lies = "P-1 lies on both reels of D1 at 3:00 (heard at 7.5 ips, not 15 ips)"
+    assert f"! {lies}" in there("tonight").out and lies in printed(there, "orders")
+    stands = "P-1 (stands at 3:00: what was played is on the take-up reel, the rest on its own; wind it back"
+    assert stands in there("closing").out and "in one place only" not in there("closing").out
+    refused = there("tonight", "begin", "transfer P-2")
+    assert refused.status == 1 and lies in refused.err and "reelturn tonight wound P-1" in refused.err
+    clock.at += timedelta(minutes=5)
+    assert there("tonight", "wound", "P-1").status == 0 and there("tonight", "wound", "P-1").status == 1
+    assert "both reels" not in there("tonight").out and "its own reel, wound back" in there("closing").out
+    assert "stop the tape" not in there("set", "W-2", "speed=7.5 ips").err
+    assert there("tonight", "begin", "transfer P-2").status == 0
+
+
+def test_a_tape_heard_otherwise_still_left_on_the_deck_what_it_left(there: Any, clock: Clock) -> None:
+    plays(there, clock)
+    assert there("set", "P-1", "speed=7.5 ips").status == there("set", "P-1", *MOULD).status == 0
+    assert "! D1's path is not wiped since P-1 ran on it" in there("tonight").out

@@ -106,3 +106,23 @@ async def test_the_sheet_of_a_line_up_is_for_the_reel_that_the_plan_plays_on_it(
     async with at_machine(book) as seat:
         await seat.press("enter")
         assert seat.app.screen.reel == "R-008"
+
+
+async def test_a_tape_that_lies_on_both_reels_is_wound_back_before_it_plays(
+    book: Any, at_machine: Any
+) -> None:
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "enter")
+        await seat.wait(minutes=4)
+        book.shelving.set_fields("R-001", {"speed": "30 ips"})
+        await seat.wait(minutes=1)
+        assert "R-001 lies on both reels of D1 at 4:00" in seat.text
+        await seat.go_to("transfer R-001")
+        await seat.press("space")
+        assert "is R-001 wound back?" in seat.text
+        await seat.press("enter")
+        assert "lies on both reels" not in seat.text
+        await seat.press("h")
+        assert "both reels" not in seat.text

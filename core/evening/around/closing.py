@@ -13,12 +13,14 @@ from core.evening.around.fetch import wanted_reels
 from core.evening.around.put_back import back_since
 from core.evening.around.where_it_lies import NOWHERE, lies_apart, place_told, shelf_order, where_it_lies
 from core.evening.playing.from_the_tail import lies_after
+from core.evening.playing.left_lying import left_lying
 from core.evening.playing.passes import where_tape_is
 from core.evening.tonight.helper import needs_helper
 from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words
 from core.evening.warming.warm import until_of, warm_at
+from core.logbook.passes import played_of
 from core.moved import moved_words
 from core.plan import Move, Plan
 from core.shelf import Shelf
@@ -118,6 +120,8 @@ def closing(
     left = left_of_plan(shelf, plan)[0] if plan is not None else None  # what is struck does not come
     begun = plan if as_planned else None  # a load that was planned and never began warms nothing
     back = list(_put_back(shelf, begun, worked, at, as_planned=as_planned))
+    if not as_planned:
+        back += _left_lying(shelf, {one.reel for one in back})
     if worked and not as_planned:
         back += _not_played(shelf, plan, steps, at, {one.reel for one in back})
     return Closing(
@@ -150,6 +154,15 @@ def _put_back(
     yield from told.values()
 
 
+def _left_lying(shelf: Shelf, known: set[str]) -> Iterator[PutBack]:
+    """What lies on both reels of a deck since its pass was laid aside."""
+    for one in left_lying(shelf):
+        reel = shelf.reel(one.reel)
+        if one.reel not in known:
+            home = lies_apart(reel) or place_told(shelf, reel.location) or NOWHERE
+            yield PutBack(one.reel, home, f"({where_tape_is(shelf, one.reel)})")
+
+
 def _not_played(
     shelf: Shelf, plan: Plan | None, steps: Iterable[Step], at: datetime, known: set[str]
 ) -> Iterator[PutBack]:
@@ -177,7 +190,7 @@ def _tape(shelf: Shelf, step: Step, key: str, *, as_planned: bool) -> str:
     if step.kind != "transfer":
         return ""
     where = None if as_planned else where_tape_is(shelf, key)
-    if where and where.startswith(("stands", "on the deck")):
+    if where and where.startswith(("stands", "on the deck", "on its own reel")):
         return f"({where})"
     if not as_planned and lies_after(shelf, key) == "heads":
         return "heads out: wound at play speed, tails out"
@@ -211,6 +224,7 @@ def _home(shelf: Shelf, plan: Plan | None, at: datetime) -> Iterator[str]:
 
 def _files(shelf: Shelf, worked: Iterable[Step], *, as_planned: bool) -> Iterator[str]:
     tonight = list(dict.fromkeys(step.subject for step in worked if step.kind == "transfer"))
+    tonight = [key for key in tonight if as_planned or played_of(shelf, key)]  # what was laid aside is none
     if as_planned:
         if tonight:
             yield f"a second copy of {listed(tonight)} in another place, compared"

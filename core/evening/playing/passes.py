@@ -15,6 +15,7 @@ from fractions import Fraction
 from core.clock import clock_seconds, clock_text, later, write_time
 from core.errors import Refused
 from core.evening.playing.from_the_tail import notes_turned
+from core.evening.playing.left_lying import stood_apart
 from core.logbook.passes import (
     PassState,
     Piece,
@@ -23,7 +24,6 @@ from core.logbook.passes import (
     noted,
     pass_key,
     played,
-    played_of,
     with_note,
 )
 from core.logbook.running import in_the_way, line_ups_running
@@ -332,18 +332,20 @@ def _read_span(text: str) -> tuple[float, float]:
 
 def where_tape_is(shelf: Shelf, reel: str) -> str | None:
     """Which reel holds the tape after its newest pass, in words; None where it was never played."""
-    mine = played_of(shelf, reel)
+    mine = [one for one in played(shelf).values() if one.reel == reel and (not one.void or stood_apart(one))]
     if not mine:
         return None
     newest = max(mine, key=lambda one: one.last.started)
     if newest.state == "running":
         return "on the deck, running"
     at = clock_text(int(newest.last.to or 0.0))
-    if newest.backwards:  # it ran from the take-up reel, on which it lay tails out, to the other
+    back = "; wind it back before it plays again" if newest.void else ""
+    lies = newest.state == "stopped" and newest.holds != "own"
+    if newest.backwards and newest.holds != "own":  # it ran from the take-up reel, on which it lay tails out
         stands = f"stands at {at} from the tail: what was played is on the supply reel, the rest on the other"
-        return stands if newest.state == "stopped" else "on the supply reel, heads out"
-    if newest.state == "stopped":
-        return f"stands at {at}: what was played is on the take-up reel, the rest on its own"
+        return f"{stands}{back}" if lies else "on the supply reel, heads out"
+    if lies:
+        return f"stands at {at}: what was played is on the take-up reel, the rest on its own{back}"
     return {
         "own": "on its own reel, wound back",
         "both": "some on the take-up reel, the rest on its own",

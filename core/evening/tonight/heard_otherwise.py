@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from core.clock import Span, later
+from core.clock import Span, later, write_time
 from core.evening.playing.passes import lay_aside
 from core.evening.tonight.transfer import halt
 from core.evening.warming.as_logged import as_logged
@@ -28,8 +28,8 @@ SAID = "heard at"
 def heard_otherwise(before: Reel, shelf: Shelf, at: datetime) -> Shelf:
     """The shelf after that reel was heard: at another speed, its tape stops and begun passes are laid aside.
 
-    The step waits again, from the tape's head. A reel whose sound is captured, or whose parts have speeds of
-    their own, stays as it is.
+    The step waits again, from the tape's head; what ran is kept apart from it. A reel whose sound is
+    captured, or whose parts have speeds of their own, stays as it is.
     """
     reel = shelf.reel(before.key)
     was, now = speed_key(before.speed), speed_key(reel.speed)
@@ -39,7 +39,8 @@ def heard_otherwise(before: Reel, shelf: Shelf, at: datetime) -> Shelf:
     halted = halt(shelf, reel.key, at, why)
     for key, step in taken(halted).items():
         if (step.kind, step.subject, step.because) == ("transfer", reel.key, why):
-            halted = halted.with_record("actual", key, None)
+            apart = f"{key} stopped {write_time(at)}"
+            halted = with_entry(halted, apart, step).with_record("actual", key, None)
     return lay_aside(halted, reel.key, why)
 
 

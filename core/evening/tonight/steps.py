@@ -14,6 +14,7 @@ from core.conditioning.loads.limits import early_by
 from core.errors import Refused
 from core.evening.mark import line_up, mark
 from core.evening.playing.again import repaired
+from core.evening.playing.left_lying import left_on
 from core.evening.playing.passes import deck_is_free, lay_aside, nothing_runs
 from core.evening.tonight.sheet import OFFERED, Step
 from core.evening.warming.load import load
@@ -57,12 +58,18 @@ def _may_be_played(shelf: Shelf, step: Step, at: datetime, because: str) -> None
 
 
 def deck_awaits(shelf: Shelf, step: Step, at: datetime, because: str) -> None:
-    """Nothing begins on a deck on which something runs; on one whose path is to be wiped, for a reason."""
+    """Nothing begins on a deck on which something runs; for a reason where its path is to be wiped.
+
+    So where a tape still lies on both its reels, or the one that is to play does.
+    """
     deck = deck_of_step(step)
     deck_is_free(shelf, deck, at, step.subject)
     path = dirty_path(shelf, deck)
     if path is not None and path.reel != step.subject and not because.strip():
         raise Refused(f"{words(step)} does not begin: {path.says} ({path.told_by})")
+    lies = left_on(shelf, deck, step.subject) if deck else None
+    if lies is not None and not because.strip():
+        raise Refused(f"{words(step)} does not begin: {lies.says} ({lies.told_by})")
 
 
 def deck_of_step(step: Step) -> str:

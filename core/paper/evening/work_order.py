@@ -12,12 +12,12 @@ from core.clock import Span
 from core.conditioning.alarms import alarms
 from core.conditioning.base_look import look_lines, looks_asked
 from core.conditioning.beyond_published import about_load
-from core.conditioning.dirty_path import path_lines
 from core.conditioning.loads.kept_loads import real_start
 from core.conditioning.loads.places import Place, Standing
 from core.evening.around.closing import closing
 from core.evening.around.fetch import by_place, to_fetch
 from core.evening.around.second_heat import second_heats, second_words
+from core.evening.playing.left_lying import deck_lines
 from core.evening.tonight.helper import needs_helper
 from core.evening.tonight.sheet import Step
 from core.evening.warming.lapsing import lapsing_on
@@ -48,7 +48,7 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
     """The work order as a sheet of the set."""
     wide = column(size)
     story: list[Flowable] = [Text(f"NOW: {one.says}", Type(11, bold=True, after=4)) for one in alarms(shelf)]
-    loud = [*path_lines(shelf), *(one.words for one in lapsing_on(shelf, plan, evening.start))]
+    loud = [*deck_lines(shelf), *(one.words for one in lapsing_on(shelf, plan, evening.start))]
     loud += _second_heats(shelf, plan, evening)
     story += [Text(f"! {said(one)}", Type(10, bold=True, before=3), 2) for one in loud]
     story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide))

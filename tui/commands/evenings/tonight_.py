@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from core.shelf import Shelf
     from core.workbook.workbook import Workbook
 
-ACTS = ("begin", "end", "stop", "go-on", "note", "skip", "wiped")
+ACTS = ("begin", "end", "stop", "go-on", "note", "skip", "wiped", "wound")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -26,7 +26,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("act", nargs="?", choices=ACTS, metavar="ACT", help=f"one of {', '.join(ACTS)}")
     parser.add_argument(
         "words", nargs="*", metavar="STEP or TEXT",
-        help="the step by its number in the list; for note: its kind and words; for wiped: deck or chamber",
+        help="the step by its number in the list; for note: its kind and words; "
+        "for wiped: deck or chamber; for wound: the reel",
     )  # fmt: skip
     parser.add_argument(
         "--at", metavar="TIME",
@@ -73,6 +74,7 @@ def sheet_of(workbook: Workbook) -> RunSheet:
 
 
 def _act(workbook: Workbook, given: argparse.Namespace) -> None:
+    from core.evening.playing.left_lying import wound_back
     from core.evening.playing.passes import drop_note, go_on, stop_pass, stopped_before
     from core.evening.tonight.steps import words
     from core.evening.tonight.transfer import leave_out, stop_line_up
@@ -89,6 +91,10 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
         return
     if given.act == "wiped":
         _wiped(workbook, given)
+        return
+    if given.act == "wound":
+        reel, at = " ".join(given.words).strip(), _when(workbook, given.at, None).moment
+        workbook.change(lambda s: wound_back(s, reel), what=f"{reel} wound back", at=at)
         return
     if given.act == "stop" and _only_a_line_up(workbook):
         at, why = _when(workbook, given.at, None).moment, given.because or "stopped"
@@ -307,15 +313,15 @@ def _told(number: int, step: Step) -> dict[str, object]:
 def _first(workbook: Workbook) -> list[str]:
     """What comes before the list: alarms, steps that nobody marked on earlier evenings, a stale plan."""
     from core.conditioning.alarms import alarms
-    from core.conditioning.dirty_path import path_lines
     from core.evening.around.unmarked_words import unmarked_words
+    from core.evening.playing.left_lying import deck_lines
     from core.evening.tonight.catch_up import never_began, unmarked
     from tui.board.chamber import coming_steps
 
     shelf, now = workbook.shelf, workbook.now().astimezone(workbook.shelf.studio.zone)
     touches = coming_steps(shelf, now)
     late, stale = unmarked(shelf, workbook.plans.kept_plan(), now, touches), workbook.plans.plan_is_stale()
-    first = [f"! {one}" for one in (*(loud.says for loud in alarms(shelf)), *path_lines(shelf))]
+    first = [f"! {one}" for one in (*(loud.says for loud in alarms(shelf)), *deck_lines(shelf))]
     return [*first, *([unmarked_words(late, never_began(late))] if late else []), *([stale] if stale else [])]
 
 

@@ -11,11 +11,11 @@ from core.clock import clock_text, minutes_between
 from core.conditioning.alarms import alarm_of
 from core.conditioning.alarms import alarms as alarms_now
 from core.conditioning.base_look import looks_asked
-from core.conditioning.dirty_path import path_lines
 from core.conditioning.loads.chamber_flags import trial_needed
 from core.conditioning.loads.kept_loads import loads_of
 from core.evening.around.tight_end import risk_words
 from core.evening.playing.again import alarm
+from core.evening.playing.left_lying import deck_lines
 from core.evening.playing.passes import TapePass, passes_of
 from core.evening.tonight.before_pass import PassAdvice, before_pass
 from core.evening.tonight.sheet import OFFERED, RunSheet, Step
@@ -129,4 +129,4 @@ def alarms(shelf: Shelf, sheet: RunSheet) -> tuple[str, ...]:
     now = tuple(one.says for one in alarms_now(shelf))
     keys = [key for key in dict.fromkeys((*warm, *tonight)) if key in shelf.reels]
     found = (alarm(shelf, shelf.reels[key]) for key in keys if alarm_of(shelf, key) is None)
-    return (*now, *path_lines(shelf), *(text for text in found if text))
+    return (*now, *deck_lines(shelf), *(text for text in found if text))

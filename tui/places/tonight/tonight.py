@@ -127,16 +127,35 @@ class TonightScreen(PassActs, MishapActs):
         deck = deck_of_step(step)
         path = dirty_path(self.home.shelf, deck)
         if path is None or path.reel == step.subject:
-            then()
+            self._on_free_reels(step, then)
             return
 
         def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
             what = f"path of {deck} wiped"
             if yes and self.alter(lambda shelf: wiped(shelf, deck, self.home.now()), what, what):
-                then()
+                self._on_free_reels(step, then)
 
         told = f"{path.says}. Enter: it is wiped; Esc: not yet."
         self.app.push_screen(AskYes(f"{words(step)}: is the path of {deck} clean?", told), answered)
+
+    def _on_free_reels(self, step: Step, then: Callable[[], None]) -> None:
+        """A tape that lies on both reels is wound back first: asked, and written."""
+        from core.evening.playing.left_lying import left_on, wound_back
+        from tui.asking.asking import AskYes
+
+        deck = deck_of_step(step)
+        lies = left_on(self.home.shelf, deck, step.subject) if deck else None
+        if lies is None:
+            then()
+            return
+
+        def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
+            what = f"{lies.reel} wound back"
+            if yes and self.alter(lambda shelf: wound_back(shelf, lies.reel), what, what):
+                then()
+
+        told = f"{lies.says}. Enter: it is wound back; Esc: not yet."
+        self.app.push_screen(AskYes(f"{words(step)}: is {lies.reel} wound back?", told), answered)
 
     def _as_the_hours_are(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
         from tui.asking.asking import AskYes
