@@ -1,5 +1,7 @@
 """Treble that goes along a pass: told where all tracks follow Wallace's law, not where music only changes."""
 
+from itertools import islice
+
 import numpy as np
 import pytest
 import soundfile
@@ -74,7 +76,8 @@ def test_silence_one_note_and_a_short_capture_tell_nothing(rows):
 
 @pytest.fixture(scope="module")
 def loops():
-    found = [sound for kind, _, sound in recordings("held", 100.0) if kind == "loops"][:4]
+    laid = (sound for kind, _, sound in recordings("held", 100.0) if kind == "loops")
+    found = list(islice(laid, 4))
     if len(found) < 4:
         pytest.skip("recordings of real music are not installed (sonic-pi-samples)")
     return [with_hiss(sound, -66.0, number) for number, sound in enumerate(found)]

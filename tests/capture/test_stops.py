@@ -1,5 +1,7 @@
 """What a stop of the tape changed: the same music before and after it, by Wallace's law."""
 
+from itertools import islice
+
 import numpy as np
 import pytest
 import soundfile
@@ -14,7 +16,8 @@ CUT, STEP = 14 * RATE, 8 * RATE
 
 @pytest.fixture(scope="module")
 def loops():
-    found = [sound for kind, _, sound in recordings("held", 24.0) if kind == "loops"][:4]
+    laid = (sound for kind, _, sound in recordings("held", 24.0) if kind == "loops")
+    found = list(islice(laid, 4))
     if len(found) < 4:
         pytest.skip("recordings of real music are not installed (sonic-pi-samples)")
     return [with_hiss(sound[: 24 * RATE], -66.0, number) for number, sound in enumerate(found)]

@@ -39,7 +39,8 @@ def hiss(number: int, frames: int = FRAMES) -> np.ndarray:
 def played(number: int, at: np.ndarray) -> np.ndarray:
     """Levels of notes a quarter of a second long, 0 to 30 dB down: no hiss is as lively."""
     notes = np.random.default_rng((number, 3)).uniform(-30, 0, int(at[-1] * 4) + 2)
-    return np.asarray(10 ** (np.interp(at * 4, np.arange(len(notes)), notes) / 20))
+    decibels = np.interp(at * 4, np.arange(len(notes)), notes).astype(at.dtype)
+    return np.asarray(10 ** (decibels / 20))
 
 
 def chord(number: int, seconds: float = SECONDS) -> np.ndarray:
@@ -49,7 +50,7 @@ def chord(number: int, seconds: float = SECONDS) -> np.ndarray:
 
 def write(path: Path, *tracks: np.ndarray, subtype: str = "PCM_24", rate: int = RATE) -> Path:
     """A WAV file of those tracks."""
-    sound = np.clip(np.stack(tracks, axis=1), -1, 1 - 2**-23)
+    sound = np.clip(np.column_stack(tracks), -1, 1 - 2**-23)
     soundfile.write(path, sound, rate, subtype=subtype)
     return path
 
@@ -200,15 +201,19 @@ def _through_dirt(count: int, dirty: tuple[int, ...]) -> Callable[[Path], Take]:
     """Tracks of two minutes; on some of them a spacing grows to 4 micrometres from 30 s on."""
 
     def take(folder: Path) -> Take:
-        seconds = 120
-        at = np.arange(seconds * RATE) / RATE
+        part, seconds = 10, 120
+        at = np.arange(seconds * RATE, dtype=np.float32) / RATE
         share = np.clip((at - 30) / 60, 0, 1)
-        tracks = []
+        sound = np.empty((len(at), count), np.float32)
         for number in range(count):
-            clear = 4 * hiss(number, seconds * RATE) * played(number, at)
-            gone = spaced(clear, RATE, 4.0, speed_ips=7.5) if number in dirty else clear
-            tracks.append(clear * (1 - share) + gone * share + 0.01 * hiss(number + 50, seconds * RATE))
-        return Take([write(folder / "a.wav", *tracks)], {"tracks": str(count), "length": "75 ft"})
+            noise, other = (hiss(number + more, part * RATE).astype(np.float32) for more in (0, 50))
+            lost = spaced(noise, RATE, 4.0, speed_ips=7.5) - noise if number in dirty else 0 * noise
+            track = np.tile(lost, seconds // part) * share
+            track += np.tile(noise, seconds // part)
+            track *= 4 * played(number, at)
+            track += 0.01 * np.tile(other, seconds // part)
+            sound[:, number] = track
+        return Take([write(folder / "a.wav", sound)], {"tracks": str(count), "length": "75 ft"})
 
     return take
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.signal import fftconvolve, firwin2
+from scipy.signal import firwin2, oaconvolve
 
 MICROMETRES_AN_INCH = 25400.0
 
@@ -37,7 +37,7 @@ def spaced(
     hertz = np.linspace(0, rate / 2, 129)
     loss = np.minimum(even_db + spacing_loss_db(hertz, micrometres, speed_ips), 70.0)
     taps = firwin2(255, hertz, 10 ** (-loss / 20), fs=rate)
-    weaker: np.ndarray = fftconvolve(sound, taps, "same")
+    weaker: np.ndarray = oaconvolve(sound, taps, "same")
     return weaker
 
 
