@@ -7,6 +7,7 @@ import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -78,6 +79,35 @@ def shelf(run: Run, made_up: Path, tmp_path: Path) -> Path:
     """The made-up shelf, a copy of the test's own."""
     shutil.copytree(made_up, tmp_path, dirs_exist_ok=True)
     return tmp_path / "tapes.json"
+
+
+@pytest.fixture(scope="session")
+def ran_before(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Any], tuple[Path, list[Ran]]]:
+    """By what was run: a folder of its own, and what it said; empty until it has run once."""
+    return cache(lambda lines: (tmp_path_factory.mktemp("ran"), []))
+
+
+Lines = tuple[str, ...]
+
+
+@pytest.fixture
+def once(run: Run, shelf: Path, ran_before: Callable[[Any], tuple[Path, list[Ran]]]) -> Callable[..., Ran]:
+    """``once(("plan", "--effort", "1"))``: command lines on the made-up shelf as it is at first.
+
+    The first test of a session that wants them runs them; later ones get the folder and what the last line
+    said as they were then.
+    """
+
+    def ran(*lines: Lines) -> Ran:
+        folder, said = ran_before(lines)
+        if said:
+            shutil.copytree(folder, shelf.parent, dirs_exist_ok=True)
+        else:
+            said.extend([run(*line) for line in lines])
+            shutil.copytree(shelf.parent, folder, dirs_exist_ok=True)
+        return said[-1]
+
+    return ran
 
 
 @pytest.fixture

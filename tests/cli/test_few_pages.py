@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import date
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -12,19 +13,22 @@ import pytest
 from pypdf import PdfReader
 
 
+@cache
+def _heads(pdf: bytes) -> list[str]:
+    """The head of every page."""
+    return [page.extract_text().split("\n")[0] for page in PdfReader(BytesIO(pdf)).pages]
+
+
 def _titles(folder: Path) -> dict[date, list[str]]:
     """By evening, the head of every page of its PDF."""
-    out = {}
-    for file in sorted(folder.glob("order-*.pdf")):
-        pages = PdfReader(BytesIO(file.read_bytes())).pages
-        out[date.fromisoformat(file.stem[6:])] = [page.extract_text().split("\n")[0] for page in pages]
-    return out
+    files = sorted(folder.glob("order-*.pdf"))
+    return {date.fromisoformat(file.stem[6:]): _heads(file.read_bytes()) for file in files}
 
 
 @pytest.fixture
-def planned(shelf: Path, run: Any) -> Path:
+def planned(shelf: Path, once: Any) -> Path:
     """The made-up shelf with a kept plan of three weeks."""
-    assert run("plan", "--days", "21", "--effort", "0.5").status == 0
+    assert once(("plan", "--days", "21", "--effort", "0.5", "--json")).status == 0
     return shelf.parent / "out"
 
 

@@ -13,9 +13,9 @@ WEEK = ("--days", "7")
 
 
 @pytest.fixture
-def planned(run: Run, shelf: Path) -> dict[str, Any]:
+def planned(once: Run) -> dict[str, Any]:
     """A plan of the demo's shelf that is kept."""
-    told = run("plan", "--from", "2026-12-01T19:00", "--effort", "0.5", "--json")
+    told = once(("plan", "--from", "2026-12-01T19:00", "--effort", "0.5", "--json"))
     assert told.status == 0, told.err
     document: dict[str, Any] = json.loads(told.out)
     return document

@@ -11,9 +11,9 @@ QUICK = ("--days", "14", "--effort", "0.5")
 
 
 @pytest.fixture
-def said(shelf: Path, run: Any) -> list[str]:
+def said(once: Any) -> list[str]:
     """The lines of the first plan."""
-    return run("plan", *QUICK).out.splitlines()
+    return once(("plan", *QUICK)).out.splitlines()
 
 
 def test_a_plan_is_told_in_ten_lines(said: list[str]) -> None:

@@ -15,9 +15,9 @@ KEYS = {"song", "title", "album", "state", "waits_for", "planned", "chance", "pr
 
 
 @pytest.fixture
-def planned(shelf: Path, run: Any) -> Any:
+def planned(once: Any) -> Any:
     """The made-up shelf with a kept plan, as its JSON."""
-    return run("plan", "--days", "21", "--effort", "0.5", "--json").json
+    return once(("plan", "--days", "21", "--effort", "0.5", "--json")).json
 
 
 def test_songs_as_json_say_state_and_dates(planned: Any, run: Any) -> None:

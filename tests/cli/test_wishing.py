@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 pytestmark = pytest.mark.usefixtures("shelf")
+WEEK = ("plan", "--days", "7", "--seconds", "0")
 
 
 def test_a_wish_is_kept_listed_planned_for_and_let_go(run: Any) -> None:
@@ -32,8 +33,8 @@ def test_a_wish_is_kept_listed_planned_for_and_let_go(run: Any) -> None:
     assert len(run("wish").out.splitlines()) == 2
 
 
-def test_a_wish_made_since_the_plan_says_so(run: Any) -> None:
-    assert run("plan", "--days", "7", "--seconds", "0").status == 0
+def test_a_wish_made_since_the_plan_says_so(run: Any, once: Any) -> None:
+    assert once(WEEK).status == 0
     assert run("wish", "slack", "10%").status == 0
     assert run("wish").out == "1  slack 10%: new: made since the plan: plan again\n"
 
@@ -87,15 +88,15 @@ def test_a_song_without_reels_is_told_to_name_one(run: Any) -> None:
     assert "it names no reel" in told and "nothing stands" not in told
 
 
-def test_why_of_what_is_not_there_is_one_line(run: Any) -> None:
-    run("plan", "--days", "7", "--seconds", "0")
+def test_why_of_what_is_not_there_is_one_line(run: Any, once: Any) -> None:
+    once(WEEK)
     for words in (("why", "nobody"), ("why", "R-001", "--by", "sat"), ("why", "S-01", "--by", "soon")):
         ran = run(*words)
         assert ran.status == 1 and len(ran.err.splitlines()) == 1
 
 
-def test_suppose_compares_in_one_table(run: Any) -> None:
-    run("plan", "--days", "7", "--seconds", "0")
+def test_suppose_compares_in_one_table(run: Any, once: Any) -> None:
+    once(WEEK)
     asked = ("--day", "2026-12-04=09:00-19:00", "--evening", "fri", "--trays", "C1=8", "--effort", "0.2")
     table = run("suppose", *asked).out.splitlines()
     assert table[0].split() == ["change", "score", "less", "by", "reels"]
@@ -119,18 +120,18 @@ def test_suppose_compares_in_one_table(run: Any) -> None:
         (("--seconds", "-1"), "--seconds"),
     ],
 )
-def test_a_wrong_change_is_one_line(run: Any, words: tuple[str, ...], says: str) -> None:
-    run("plan", "--days", "7", "--seconds", "0")
+def test_a_wrong_change_is_one_line(run: Any, once: Any, words: tuple[str, ...], says: str) -> None:
+    once(WEEK)
     ran = run("suppose", *words)
     assert ran.status == 2 and says in ran.err and len(ran.err.splitlines()) == 1
 
 
-def test_slack_keeps_the_end_of_every_evening_free_and_is_off_unless_asked_for(run: Any) -> None:
+def test_slack_keeps_the_end_of_every_evening_free_and_is_off_unless_asked_for(run: Any, once: Any) -> None:
     def ends(plan: Any) -> list[str]:
         bench = [i for i in plan["items"] if i["kind"] != "condition" and i["start"][10:] >= "T19:"]
         return [i["end"][11:16] for i in bench if i["start"][:10] in ("2026-12-02", "2026-12-03")]
 
-    full = ends(run("plan", "--days", "7", "--seconds", "0", "--json").json)
+    full = ends(once((*WEEK, "--json")).json)
     assert max(full) > "21:06"
     spared = ends(run("plan", "--days", "7", "--seconds", "0", "--slack", "40%", "--json").json)
     assert spared and max(spared) <= "21:06"  # 210 minutes from 19:00, less 84
