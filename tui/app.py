@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from tui.workers.reading import ReadOver
 
 _FIGURES = "Where figures come from"
+NOT_NOW = "not now: "
 
 
 def _key_commands() -> type[Provider]:
@@ -165,8 +166,10 @@ class ReelturnApp(Home):
             why_not = getattr(self.screen, "reason_not", None)
             reason = why_not(action) if why_not is not None else None
             if reason:
-                self.say(f"not now: {reason}", bad=True)
+                self.say(f"{NOT_NOW}{reason}", bad=True)
                 return True
+        if isinstance(self.screen, Place):
+            self.screen.forget(NOT_NOW)
         return await super().run_action(action, default_namespace, namespaces)
 
     def delay_update(self, delay: float = 0.0) -> None:
@@ -175,6 +178,8 @@ class ReelturnApp(Home):
     def action_place(self, name: str) -> None:
         """Goes to a place itself; cards that were open in it are closed, but while one is being read for."""
         if self.current_mode != name:
+            if isinstance(self.screen, Place):
+                self.screen.forget()
             self.switch_mode(name)
         while len(self.screen_stack) > 1 and isinstance(self.screen, Place) and self.reading is None:
             self.screen.dismiss()
@@ -321,7 +326,15 @@ class ReelturnApp(Home):
         self.push_screen(AskUnits())
 
     def action_keys(self) -> None:
-        """The keys of the place that is open."""
+        """The keys of the place that is open; in a line that is typed in, what the line is about."""
+        from textual.widgets import Input
+
+        if isinstance(self.focused, Input):  # whoever types on there must bind no key by it
+            from tui.frame.words_page import tell_words
+
+            if not tell_words(self, (str(getattr(self.screen, "word_here", "")),)):
+                self.say("there is no more to tell of this line")
+            return
         from tui.frame.help import KeysPage
 
         self.push_screen(KeysPage(self.screen))

@@ -17,9 +17,9 @@ from pathlib import Path
 
 BOXES = ("Low Tide; 1", "Lamps", "Marram", "Causeway", "Sluice", "Pilot", "Tar", "Eel")
 #: Looked at: ok; polyester, seen; tails; no stock written; 15 ips, as the deck has it; the next.
-LOOK = ("Space", "1", "1", "1", "1", "Enter", "Right", "Enter", "Down")
+LOOK = ("Space", "1", "1", "1", "Enter", "1", "Enter", "Right", "Enter", "Down")
 #: Every third: sticky, no other sign; polyester, seen; tails; a stock and a speed as they are written.
-STICKY = ("Space", "2", "Enter", "Enter", "1", "1", "1", *"456", "Enter", *"30", "Enter", "Down")
+STICKY = ("Space", "2", "Enter", "Enter", "1", "1", "Enter", "1", *"456", "Enter", *"30", "Enter", "Down")
 A_KEY = 1 / 3
 
 

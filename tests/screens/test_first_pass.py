@@ -36,7 +36,16 @@ async def test_a_box_takes_under_ten_keys_beside_its_words(
     async with opened(bare) as pilot:
         await pilot.press("p", "1")
         await until(pilot, lambda: bool(pilot.app.screen.query("Input")))
-        lines = ("Low Tide; 1; A1", "Lanterns", "Choir; 1/4; B2", "R-050= Marram", "=7; half inch")
+        lines = (
+            "Low Tide; 1; A1",
+            "Lanterns",
+            "Choir; 1/4; B2",
+            "R-050= Marram",
+            "=7; half inch",
+            "R-010= Kestrel",
+            "Sluice",
+            "Again",
+        )
         for number, line in enumerate(lines, 1):
             await typed(pilot, line)
             await pilot.press("enter")
@@ -50,10 +59,11 @@ async def test_a_box_takes_under_ten_keys_beside_its_words(
         assert told == [
             ("R-001", "Low Tide", "1 in", "A1"), ("R-002", "Lanterns", "1 in", "A1"),
             ("R-003", "Choir", "1/4 in", "B2"), ("R-050", "Marram", "1/4 in", "B2"),
-            ("R-051", "=7", "half inch", "B2"),
+            ("R-051", "=7", "half inch", "B2"), ("R-010", "Kestrel", "half inch", "B2"),
+            ("R-011", "Sluice", "half inch", "B2"), ("R-012", "Again", "half inch", "B2"),
         ]  # fmt: skip
         await pilot.press("u")
-        await until(pilot, lambda: "R-051" not in bare.shelf.reels)
+        await until(pilot, lambda: "R-012" not in bare.shelf.reels)
 
 
 async def test_what_the_words_on_a_box_tell_goes_into_its_fields_by_one_key_only(

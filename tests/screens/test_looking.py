@@ -38,9 +38,9 @@ class Hands:
 
 
 # ok; polyester, seen; no splices; tails; no stock written; 15 ips as the deck has it.
-ORDINARY = ("1", "1", "1", "1", "enter", "right", "enter")
+ORDINARY = ("1", "1", "1", "enter", "1", "enter", "right", "enter")
 # Sticky, no other sign; polyester, seen; tails; a stock and a speed as they are written.
-STICKY = ("2", "enter", "enter", "1", "1", "1", "4", "5", "6", "enter", "3", "0", "enter")
+STICKY = ("2", "enter", "enter", "1", "1", "enter", "1", "4", "5", "6", "enter", "3", "0", "enter")
 
 
 async def test_an_ordinary_reel_takes_under_twelve_keys_and_one_undo(
@@ -120,3 +120,32 @@ async def test_leaving_keeps_what_was_answered(unseen: Any, opened: Any, until: 
         await pilot.press("space")
         await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
         assert pilot.app.screen.values["condition"] == "sticky"
+
+
+async def test_f1_tells_the_words_of_the_line_and_binds_no_key_while_one_types(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("down", "down", "down", "space")  # R-004, of which nothing is known
+        await until(pilot, lambda: any("What is R-004?" in line for line in seen(pilot.app)))
+        await pilot.press("2", "down", "f1")
+        await until(pilot, lambda: any("layers adhere: A turn" in line for line in seen(pilot.app)))
+        await pilot.press("escape")
+        await until(pilot, lambda: any("condition         sticky" in line for line in seen(pilot.app)))
+        await pilot.press("escape", "enter")
+        await until(pilot, lambda: any("next:" in line for line in seen(pilot.app)))
+        await pilot.press("enter", "f1")
+        await until(pilot, lambda: any("What that means" in line for line in seen(pilot.app)))
+        await pilot.press("a", "x", "escape", "escape", "escape")
+        assert pilot.app.own_keys == {}
+
+
+async def test_what_could_not_be_done_is_not_said_any_more_once_something_is(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("w", "k")
+        await until(pilot, lambda: any("! not now" in line for line in seen(pilot.app)))
+        await pilot.press("t", "w")
+        await until(pilot, lambda: pilot.app.current_mode == "week")
+        assert not any("! not now" in line for line in seen(pilot.app))

@@ -94,6 +94,17 @@ class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
         """What the question is answered with."""
         return ()
 
+    def words_here(self) -> tuple[str, ...]:
+        """The words that the glossary may tell: those of the line under the cursor."""
+        return ()
+
+    def action_tell_word(self) -> None:
+        """Tells them on a page of their own; what was typed stays."""
+        from tui.frame.words_page import tell_words
+
+        if not tell_words(self.home, self.words_here()):
+            self.trouble("there is no more to tell of this line")
+
     def trouble(self, text: str) -> None:
         """Says what is wrong with the answer."""
         self.query_one(AskFoot).trouble(text)

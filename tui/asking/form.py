@@ -83,6 +83,10 @@ class FormPage(Question[dict[str, str]]):
         """The line under the cursor."""
         return self._shown[self.query_one(FieldList).cursor]
 
+    def words_here(self) -> tuple[str, ...]:
+        """What the line is called."""
+        return (self.here.name, self.here.label)
+
     def _lay(self) -> None:
         values = self.values
         self._shown = self.lines(values)

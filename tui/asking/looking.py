@@ -66,7 +66,10 @@ class Choosable(Static):
 class LookPage(FormPage):
     """The form; a digit answers a line and goes on to the next."""
 
-    FOOT = "{ask.yes}: next line, at the last takes all   PgDn: last line   {ask.out} leaves"
+    FOOT = (
+        "{ask.yes}: next line, at the last takes all   PgDn: last line   {ask.word} tells its words   "
+        "{ask.out} leaves"
+    )
 
     def __init__(
         self,
@@ -101,6 +104,11 @@ class LookPage(FormPage):
         told = "  ".join(f"{n} {word}" for n, word in enumerate(one.words, 1)) if one and one.by_digit else ""
         several = "   several may be, Enter goes on" if one is not None and one.many else ""
         self.query_one(Choosable).update(plain(f"{told}{several}" or self.here.hint))
+
+    def words_here(self) -> tuple[str, ...]:
+        """What the line is called, and its answers."""
+        one = self.answers_of(self.here.name)
+        return (*super().words_here(), *(one.words if one is not None else ()))
 
     def chose(self, key: str) -> bool:
         """Takes a digit or an arrow as an answer; False where it is to be typed."""
@@ -141,15 +149,14 @@ class LookPage(FormPage):
         self._lay()
 
     def _on(self) -> None:
-        """The next line; past the signs where the tape is ok, past the splices where none are to be remade.
+        """The next line; past the signs where the tape is ok, since a sign would gainsay that.
 
-        A sign would gainsay ok, and splices that let go are told as a condition; both can be gone to by hand.
+        They can be gone to by hand. Where the digits of two lines mean other things, no line is passed over.
         """
         listed = self.query_one(FieldList)
         condition = [one.strip() for one in self.values["condition"].split(";")]
         ok = self.here.name == "condition" and condition == ["ok"]
-        sound = self.here.name == "base_seen" and condition != [""] and "splices" not in condition
-        steps = 2 if ok or sound else 1
+        steps = 2 if ok else 1
         if listed.cursor < listed.count - 1:
             listed.action_move(min(steps, listed.count - 1 - listed.cursor))
 

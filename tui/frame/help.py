@@ -14,6 +14,7 @@ from core.tape.glossary import entries, entry_of, words_of
 from tui.asking.asking import Question
 from tui.board.glyphs import WORDS, glyphs
 from tui.frame.line_list import LineList, Part
+from tui.frame.lines import SayLine
 from tui.keys.key import PLACES, Key
 from tui.keys.keys import bindings, keys_of, shown_keys
 from tui.safe_text import clean, fit
@@ -107,6 +108,13 @@ class KeysPage(Question[None]):
             lines += [
                 (None, "The word under the cursor", ""),
                 (None, f"{_LEAD}{here.told}", ""),
+                (None, "", ""),
+            ]
+        said = self.place.query(SayLine)
+        if said and said.first().text:
+            lines += [
+                (None, "What was said last", ""),
+                (None, f"{_LEAD}{said.first().text}", ""),
                 (None, "", ""),
             ]
         parts = getattr(self.place, "PLACES", ())

@@ -148,6 +148,11 @@ class Place(Opening, Screen[object]):
         line.bad, line.text = bad, text
         self.promised = self.home.book.last_change if self.home.takes_back in text else None
 
+    def forget(self, begun: str = "") -> None:
+        """What was said is over, where it begins so: the place is left, or something else is done."""
+        if self.is_laid_out and self.query_one(SayLine).text.startswith(begun):
+            self.say("")
+
     def action_out(self) -> None:
         """One step out: from a card to where it was opened, from a place to the chart."""
         if len(self.app.screen_stack) > 1:

@@ -164,5 +164,6 @@ IN_GENERAL: tuple[Key, ...] = (
         "keys.all_ours", "x", "all_as_they_came", "all as they came", "Give every line the key it came with."
     ),
     Key("ask.yes", "enter", "yes", "go on", "Answer and go on.", 2),
+    Key("ask.word", "f1", "tell_word", "words", "Tell what the line under the cursor is about.", 3),
     Key("ask.out", "escape", "out", "leave", "Leave the question; what was typed is there next time.", 1),
 )

@@ -114,7 +114,7 @@ class AskBoxes(Question[str]):
         home.took_over()
         self.last = reel.key
         self.before = {name: Field(name, REELS.columns[name]).text(reel) for name in PARTS}
-        self.key = next_reel(home.shelf) if reel.key == self.key else _after(reel.key, home.shelf)
+        self.key = _after(reel.key, home.shelf)
         self._next()
 
     def _next(self) -> None:

@@ -1,0 +1,22 @@
+"""The words of one line, told from the glossary over whatever is open; no key does anything else there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from core.tape.glossary import entry_of
+from tui.frame.text_page import TextPage
+
+if TYPE_CHECKING:
+    from tui.home import Home
+
+
+def tell_words(home: Home, words: Iterable[str]) -> bool:
+    """Opens a page that tells them; False where the glossary has none of them."""
+    found = {one.word: one.told for word in words if (one := entry_of(word)) is not None}
+    if not found:
+        return False
+    lines = tuple(("word", told) for told in found.values())
+    home.push_screen(TextPage("What that means", lambda: lines))
+    return True
