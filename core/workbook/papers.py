@@ -281,11 +281,13 @@ class Papers:
         )
 
     def calendar(self) -> bytes:
-        """The kept plan as iCalendar."""
+        """The kept plan as iCalendar; what the calendar before had and this one has not is taken back."""
         from core.paper.evening.calendar import calendar
+        from core.paper.evening.taken_back import sent_of
+        from core.store.beside.sent_events import last_sent, sent
 
-        plan = self.plans.needed_plan()
-        before = self.plans.kept_plan("before")
-        return calendar(
-            self.book.shelf, plan, self.book.now(), stale=self.plans.plan_is_stale(), before=before
-        )
+        plan, stale = self.plans.needed_plan(), self.plans.plan_is_stale()
+        before, were = self.plans.kept_plan("before"), last_sent(self.book.path)
+        made = calendar(self.book.shelf, plan, self.book.now(), stale=stale, before=before, sent=were)
+        sent(self.book.path, sent_of(made))
+        return made

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -247,6 +247,44 @@ def test_a_reel_that_is_out_already_is_not_taken_out_once_more(there: Any) -> No
     events = Calendar.from_ical(there("calendar").out).walk("VEVENT")
     live = [str(one["summary"]) for one in events if str(one["status"]) != "CANCELLED"]
     assert not any("W-1" in one for one in live)
+
+
+def sent(run: Any) -> dict[str, tuple[str, str, int, datetime]]:
+    """By UID what the calendar says now: summary, status, sequence, start."""
+    events = Calendar.from_ical(run("calendar").out).walk("VEVENT")
+    return {
+        str(one["UID"]): (str(one["summary"]), str(one["status"]), int(one["sequence"]), one.start)
+        for one in events
+    }
+
+
+def test_an_alarm_that_is_over_is_taken_back_from_the_calendar(there: Any, clock: Clock) -> None:
+    loaded(there, "W-1", "W-2")
+    there("set", "W-1", "condition=", "signs=mould")
+    ((uid, rung),) = [(uid, one) for uid, one in sent(there).items() if one[0].startswith("NOW: ")]
+    assert rung[:2] == ("NOW: take W-1 out of chamber C1", "CONFIRMED")
+    assert there("chamber", "--out", "W-1").status == 0
+    clock.at += timedelta(minutes=20)
+    for _ in range(2):  # said again, should a phone have missed it
+        over = sent(there)[uid]
+        assert over[:2] == ("Cancelled: NOW: take W-1 out of chamber C1", "CANCELLED")
+        assert over[2] > rung[2] and over[3] == rung[3]
+    clock.at += timedelta(days=3)
+    assert uid not in sent(there)
+
+
+def test_what_lay_before_a_later_beginning_of_the_new_plan_is_taken_back(there: Any, clock: Clock) -> None:
+    """Also where two plans were made since the calendar was written last."""
+    before = sent(there)
+    touches = {uid: one for uid, one in before.items() if "C1" in one[0] and one[3] > clock.at}
+    assert any(one[0].startswith("Turn") and one[3].hour < 15 for one in touches.values())
+    for start in ("2026-12-02T14:00", "2026-12-02T15:00"):
+        assert there("plan", "--days", "3", "--effort", "1", "--from", start).status == 0
+    after = sent(there)
+    assert {uid for uid in touches if uid not in after} == set()
+    assert {after[uid][1] for uid in touches} == {"CANCELLED"}
+    live = [one for one in after.values() if one[1] == "CONFIRMED"]
+    assert live and min(one[3] for one in live) >= datetime(2026, 12, 2, 15, tzinfo=clock.at.tzinfo)
 
 
 def test_touches_speak_of_the_reels_that_are_inside_and_once(there: Any) -> None:

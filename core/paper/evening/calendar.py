@@ -8,7 +8,7 @@ one had and this one has not is cancelled where that plan is given.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import UTC, datetime, timedelta
 
 import icalendar
@@ -23,6 +23,7 @@ from core.evening.tonight.line_ups import what_for
 from core.evening.tonight.provisional import provisional
 from core.evening.tonight.sheet import Step
 from core.evening.warming.lapsing import NEAR_DAYS, SOON_DAYS, Lapse, lapsing
+from core.paper.evening.taken_back import CANCELLED, NOW, taken_back
 from core.paper.look.evenings import Evening, evenings
 from core.paper.look.letters import cleaned
 from core.paper.look.tell import details, headline
@@ -40,12 +41,19 @@ _NAMES = uuid.UUID("5b1f6c0e-0d5e-5d0a-9c1e-7a3e5a1f2b64")
 
 
 def calendar(
-    shelf: Shelf, plan: Plan, made: datetime, *, stale: str | None = None, before: Plan | None = None
+    shelf: Shelf,
+    plan: Plan,
+    made: datetime,
+    *,
+    stale: str | None = None,
+    before: Plan | None = None,
+    sent: Mapping[str, tuple[str, str]] = {},
 ) -> bytes:
     """The plan as iCalendar (RFC 5545): UTF-8, CRLF, times in the studio's zone with its VTIMEZONE.
 
     ``made`` dates the file; ``stale`` is a sentence that every event then begins with; ``before`` is the
-    plan that this one takes the place of; what it had before this one begins stays.
+    plan that this one takes the place of; what it had before this one begins stays. ``sent`` are the events
+    of the calendar before this one, by UID with start and summary.
     """
     out = icalendar.Calendar()
     out.add("prodid", "-//reelturn//evenings and chamber touches//EN")
@@ -69,6 +77,8 @@ def calendar(
         were = _events(shelf, before, made, None)
         past = [event for event in were if str(event["UID"]) not in known and event.start >= plan.start]
         events += [_cancelled(event, shelf, plan) for event in past]
+        known = {str(event["UID"]) for event in events}
+    events += taken_back(sent, known, made, sequence(shelf, plan))
     year = timedelta(days=400)
     zone = zone_component(plan.start, plan.start - year, plan.until + year) if events else None
     for component in [*([zone] if zone is not None else []), *events]:
@@ -87,7 +97,7 @@ def _alarm_events(shelf: Shelf, plan: Plan, made: datetime) -> Iterator[icalenda
             if one.on_deck
             else f"take {listed(one.reels)} out of chamber {one.chamber}"
         )
-        event.add("summary", _line(f"NOW: {does}"))
+        event.add("summary", _line(f"{NOW}{does}"))
         event.add("description", _text([one.says, _plan_line(plan)]))
         event.add("priority", 1)
         _alarm(event, 0, f"Now: {one.says}")
@@ -107,7 +117,7 @@ def _struck_events(shelf: Shelf, plan: Plan, made: datetime, known: set[str]) ->
             if str(event["UID"]) in known:
                 continue
             what = ", ".join(f"{step.kind} {step.subject}" for step, _ in steps)
-            event.add("summary", _line(f"Cancelled: {what}"))
+            event.add("summary", _line(f"{CANCELLED}{what}"))
             event.add("description", _text([*dict.fromkeys(why for _, why in steps), _plan_line(plan)]))
             event["STATUS"] = icalendar.vText("CANCELLED")
             yield event
@@ -289,7 +299,7 @@ def _moment(moment: datetime) -> datetime:
 def _cancelled(event: icalendar.Event, shelf: Shelf, plan: Plan) -> icalendar.Event:
     event["STATUS"] = icalendar.vText("CANCELLED")
     event["SEQUENCE"] = icalendar.vInt(sequence(shelf, plan))
-    event["SUMMARY"] = icalendar.vText(f"Cancelled: {event['SUMMARY']}")
+    event["SUMMARY"] = icalendar.vText(f"{CANCELLED}{event['SUMMARY']}")
     event.subcomponents.clear()
     return event
 
