@@ -140,7 +140,9 @@ async def test_a_first_heat_asks_here_too_what_the_base_was_seen_to_be(book: Any
         await seat.press("u", "u")
         assert not seat.shelf.reel("R-002").chamber and not seat.shelf.reel("R-002").base_seen
         await seat.press("space", "1")  # in by the box's word
-        assert seat.shelf.reel("R-002").chamber == "C1"
+        assert seat.shelf.reel("R-002").chamber == "C1" and "LOAD CHAMBER C1" in seat.text
+        await seat.wait(minutes=11)  # its ten minutes are over: nobody presses a second key for it
+        assert "done 19:10" in seat.text and "LOAD CHAMBER C1" not in seat.text
 
 
 async def test_a_turn_long_before_its_time_is_asked_about(book: Any, at_machine: Any) -> None:

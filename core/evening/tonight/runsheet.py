@@ -55,6 +55,7 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
         steps += [step for step in _not_begun(steps, planned_steps(left, span)) if step.key not in known]
         known |= {step.key for step in steps} | {touch.key for touch in touches}
         steps += [step for step in _struck(plan, span, out) if step.key not in known]
+    steps = [_load_is_in(step, now) for step in steps]
     steps = [as_heard(shelf, _not_gone_on(shelf, step, now)) for step in steps]
     steps = _as_things_stand(steps, shelf, [one for one in touches if one.planned.start < span.end])
     steps = without_standing(steps, shelf, now)
@@ -119,6 +120,14 @@ def _not_gone_on(shelf: Shelf, step: Step, now: datetime) -> Step:
     stopped = (last.stopped or last.started).astimezone(step.planned.start.tzinfo)
     because = f"stands at {clock_text(int(last.to or 0.0))}, does not go on: {why}"
     return replace(step, state="struck", finished=stopped, because=because)
+
+
+def _load_is_in(step: Step, now: datetime) -> Step:
+    """A load is in once the minutes of its touch are over, whether anybody pressed a second key or not."""
+    if step.kind != "load" or step.state != "running" or step.started is None:
+        return step
+    over = later(step.started, minutes=step.planned.minutes)
+    return replace(step, state="done", finished=over) if over < now else step
 
 
 _REACHES = {"identify": "identified", "transfer": "transferred", "verify": "verified"}
