@@ -74,6 +74,12 @@ def days_later(moment: datetime, days: int) -> datetime:
     return wall.replace(tzinfo=moment.tzinfo).astimezone(UTC).astimezone(moment.tzinfo)
 
 
+def days_to_reach(until: datetime, start: datetime) -> int:
+    """The whole dates from ``start`` on that reach ``until``, at least one: no hour of it is lost."""
+    days = max(1, (until.date() - start.astimezone(until.tzinfo).date()).days)
+    return days if days_later(start, days) >= until else days + 1
+
+
 def evening_of(moment: datetime) -> date:
     """The date to which that moment's evening belongs: it goes on until four in the morning."""
     return (moment.replace(tzinfo=None, fold=0) - timedelta(hours=NIGHT_ENDS)).date()

@@ -34,7 +34,6 @@ _ROLES = (
     r"(?:copy|safety|production|stereo|mix|eq'?d?) master|safety copy|mix ?down|stereo mix|rough mix(?:es)?",
 )
 _ROLE = re.compile(rf"\b({'|'.join(_ROLES)})\b", re.IGNORECASE)
-_HEADS = (1, 2, 4, 8, 16, 24, 32)
 _CM = {"cm", "cm/s", "cm/sec", "cmps"}
 
 
@@ -59,7 +58,7 @@ def told_by_words(text: str) -> dict[str, str]:
 
 def _tracks(text: str) -> Iterable[str]:
     for match in _TRACKS.finditer(text):
-        if int(match[1]) in _HEADS:
+        if int(match[1]) in {row.values["tracks"] for row in table("tracks").values()}:
             yield str(int(match[1]))
     for match in _SPOKEN_TRACKS.finditer(text):
         yield "1" if match[1].casefold() == "full" else "2"

@@ -14,6 +14,7 @@ from core.clock import (
     clock_seconds,
     clock_text,
     days_later,
+    days_to_reach,
     grid_ceiling,
     joined,
     later,
@@ -98,3 +99,12 @@ def test_lengths_of_time_come_back_as_they_were_written(milliseconds):
 def test_what_is_no_length_of_time_is_refused(text):
     with pytest.raises(ValueError, match="12:30"):
         clock_seconds(text)
+
+
+def test_a_plan_made_anew_reaches_as_far_as_the_one_before():
+    """14 days from Sunday 19:15 on; at 17:57 of Monday 13 more end before Sunday's 19:15."""
+    until = datetime(2026, 12, 13, 19, 15, tzinfo=LISBON)
+    for hour, days in ((17, 14), (20, 13)):
+        start = datetime(2026, 11, 30, hour, 57, tzinfo=LISBON)
+        assert days_to_reach(until, start) == days and days_later(start, days) >= until
+    assert days_to_reach(until, until) == 1

@@ -12,7 +12,7 @@ from core.clock import later
 from core.errors import Refused
 from core.evening.around.stop_early import stops_at, without_bench
 from core.evening.tonight.runsheet import run_sheet
-from core.evening.tonight.steps import finish_step
+from core.evening.tonight.steps import finish_step, skip_step
 from core.evening.tonight.transfer import leave_out
 from core.standing.not_tonight import left_out_until
 from core.studio.opening import opening
@@ -146,6 +146,17 @@ def test_what_was_left_out_is_not_planned_again_tonight(book: Any, clock: Any) -
     assert any(item.kind == "transfer" and item.reel == key for item in again.items)
     clock.on(hours=24)
     assert left_out_until(book.shelf, book.now().astimezone(zone)) == ()
+
+
+def test_a_look_that_was_left_out_is_not_planned_again_tonight_either(book: Any) -> None:
+    now = book.now()
+    look = next(
+        one for one in run_sheet(book.shelf, book.plans.kept_plan(), now).steps if one.kind == "identify"
+    )
+    book.change(lambda shelf: skip_step(shelf, look, now, "too tired", tonight=True), what="left out")
+    made = book.plans.plan(days=8, effort=0)
+    days = {item.start.date() for item in made.items if item.kind == "identify" and item.reel == look.subject}
+    assert days and min(days) > now.date()
 
 
 def test_a_line_up_that_was_left_out_leaves_out_its_reels(book: Any) -> None:

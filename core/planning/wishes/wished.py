@@ -66,8 +66,12 @@ def held(problem: Problem, job: Job, wishes: Wishes) -> Job:
     for day in _by(problem, job, wishes):
         allowed &= {w.index for w in problem.windows if day_of(problem, w.start) <= day}
     ready = max([job.ready, *(minute_at(problem, day) for day in _not_before(job, wishes))])
+    from_then = [minute_at(problem, day) for reel, day in wishes.not_before if reel == job.key]
+    look = max([job.look_from, *from_then])  # what is not worked on is not looked at either
     windows = job.windows if len(allowed) == len(problem.windows) else frozenset(allowed)
-    return job if (ready, windows) == (job.ready, job.windows) else replace(job, ready=ready, windows=windows)
+    if (ready, look, windows) == (job.ready, job.look_from, job.windows):
+        return job
+    return replace(job, ready=ready, look_from=look, windows=windows)
 
 
 def _by(problem: Problem, job: Job, wishes: Wishes) -> list[date]:

@@ -11,6 +11,7 @@ from textual.binding import BindingType
 from textual.events import ScreenResume
 from textual.widget import Widget
 
+from core.clock import days_to_reach
 from core.logbook.running import line_ups_running
 from core.plan import Plan
 from core.words import counted
@@ -125,7 +126,7 @@ class ReplanActs(EveningPlace):
         if home.search is not None:
             self.say(f"{lead}planning goes on already")
             return
-        days = max(1, (kept.until.date() - home.now().date()).days)
+        days = days_to_reach(kept.until, home.now())
         self.new = None
         self.search = home.search = Search(home.book, self, SECONDS, days, kept)
         self.run_worker(self.search.run, thread=True, exclusive=True, group="plan", exit_on_error=False)
