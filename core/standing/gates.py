@@ -146,7 +146,7 @@ def _aligned(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str | Non
 
 def not_inspected(reel: Reel) -> str | None:
     """That a reel's condition is not known, so that it is played by nobody; None where someone looked."""
-    return "nobody has inspected it: its condition is not known" if inspect_first(reel) else None
+    return "nobody has inspected it: look first, its condition is not known" if inspect_first(reel) else None
 
 
 def ready_to_play(shelf: Shelf, reel: Reel, at: datetime) -> str | None:

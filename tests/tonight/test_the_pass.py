@@ -184,3 +184,26 @@ async def test_a_tape_found_bad_while_it_runs_is_stopped_by_the_bell(book: Any, 
         await seat.press("space")
         (tape,) = [one for one in seat.shelf.of_kind("pass").values() if one["reel"] == "R-001"]
         assert tape["state"] == "stopped"
+
+
+async def test_a_tape_that_nobody_inspected_is_looked_at_by_the_key_that_would_play_it(
+    book: Any, at_machine: Any
+) -> None:
+    blank = replace(book.shelf.reel("R-008"), condition=(), stage="identified")
+    book.change(lambda shelf: shelf.with_reel(blank), what="nobody looked")
+    async with at_machine(book) as seat:
+        await seat.press("c", *["down"] * 7)  # on the chart the same
+        assert "R-008 waits, its condition is not known" in seat.text
+        await seat.press("space")
+        assert "What is R-008?" in seat.text
+        await seat.press("escape", "t")
+        await seat.go_to("transfer R-008")
+        await seat.press("space")
+        if "calendar for the pocket" in seat.text:
+            await seat.press("escape")
+        if "start" in seat.text and "all the same" in seat.text:
+            await seat.press("enter")
+        assert "What is R-008?" in seat.text and not seat.passes()
+        await seat.press("1", "pagedown", "enter")
+        assert seat.shelf.reel("R-008").condition == ("ok",) and not seat.passes()
+        assert "R-008: written down" in seat.text

@@ -282,7 +282,8 @@ class _Looking:
         """Writes the answers down as one change, and goes on."""
         why = self._stays_found(self._seen(self.reel, values))
         key, home = self.key, self.home
-        said = f"{key} is identified" if why is None else f"{key}: written down, but it stays found: {why}"
+        known = f"{key}: written down" if self.reel.stage != "found" else f"{key} is identified"
+        said = known if why is None else f"{key}: written down, but it stays found: {why}"
         done = home.do(
             lambda: home.book.change(
                 lambda shelf: self._written(shelf, values), what=f"look at {key}", at=self.at

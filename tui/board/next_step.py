@@ -31,6 +31,8 @@ from core.words import hours_text
 from tui.board.chamber import touch_of
 from tui.board.words import moment_words
 
+#: The step of a reel that nobody has inspected: a look, whatever stage it has.
+INSPECT = "inspect first"
 #: Tells which deck stands on the reel's set-up now, and which deck could be lined up to it.
 Decks = Callable[[Reel], tuple[str | None, Deck | None]]
 
@@ -77,7 +79,7 @@ def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) 
     if why is not None:
         return Step(why, "", possible=False, waits=why)
     if inspect_first(reel):
-        return Step("inspect first", "", identify_minutes(shelf.studio), waits="its condition is not known")
+        return Step(INSPECT, "", identify_minutes(shelf.studio), waits="its condition is not known")
     if stage == "transferred":
         why = changed(shelf, reel) or ""
         return Step("verify", "verified", verify_minutes(reel, shelf.studio), waits=why)

@@ -12,6 +12,7 @@ from core.reels.estimate import deck_for, decks_for
 from core.reels.reel import STAGES
 from core.standing.gates import asked_for
 from core.studio.opening import bench_window
+from tui.board.next_step import INSPECT
 from tui.board.rows import ChartRow
 from tui.frame.place import Place
 
@@ -56,7 +57,7 @@ class ReelActs(Place):
         row = self.row
         if action not in self.REEL_ACTIONS or row is None:
             return super().reason_not(action)
-        if action == "done" and self._asked(row):
+        if action == "done" and (self._asked(row) or row.step.words == INSPECT):
             return None
         if action == "done" and following(row) is None:
             marks = self.home.keyed("{reel.stage} marks any stage")
@@ -83,7 +84,7 @@ class ReelActs(Place):
             (ask_stock if asked == "which stock" else ask_tried)(self.home, row.key)
             return
         stage = following(row) if row is not None else None
-        if row is not None and stage == "identified":
+        if row is not None and (stage == "identified" or row.step.words == INSPECT):
             from tui.asking.looking import ask_look
 
             ask_look(self.home, row.key)

@@ -16,6 +16,7 @@ from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.sheet import OVER, Step
 from core.evening.tonight.steps import deck_of_step, finish_step, repeat_step, runs_still, words
 from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
+from core.standing.gates import not_inspected
 from tui.keys.keys import called
 from tui.places.tonight.acts.mishaps import MishapActs
 from tui.places.tonight.acts.passes import PassActs
@@ -180,6 +181,11 @@ class TonightScreen(PassActs, MishapActs):
         from tui.asking.about_tape import ask_bases, ask_tried
         from tui.asking.asking import AskYes
 
+        if step.kind in PLAYS and not_inspected(self.home.shelf.reel(step.subject)):
+            from tui.asking.looking import ask_look
+
+            ask_look(self.home, step.subject, self.laid)  # what is seen may change what is done with it
+            return
         if step.kind == "load" and told_by is not None:
             self._finish(step, at)
             return
