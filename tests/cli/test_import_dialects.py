@@ -213,8 +213,8 @@ def xlsx(path: Path, rows: list[list[Any]], change: Any = None) -> None:
     book.save(path)
 
 
-def ods(path: Path, rows: list[list[Any]]) -> None:
-    """A spreadsheet's file as odfpy writes it."""
+def ods(path: Path, rows: list[list[Any]], odd: dict[str, Any] | None = None) -> None:
+    """A spreadsheet's file as odfpy writes it; ``odd`` are more words of the very last cell."""
     from odf.opendocument import OpenDocumentSpreadsheet
     from odf.table import Table, TableCell, TableRow
     from odf.text import P
@@ -223,9 +223,11 @@ def ods(path: Path, rows: list[list[Any]]) -> None:
     table = Table(name="tapes")
     for row in rows:
         line = TableRow()
-        for cell in row:
+        for place, cell in enumerate(row):
             number = isinstance(cell, int | float)
             made = TableCell(valuetype="float", value=cell) if number else TableCell(valuetype="string")
+            if odd is not None and row is rows[-1] and place == len(row) - 1:
+                made = TableCell(**odd)
             made.addElement(P(text="" if cell is None else str(cell)))
             line.addElement(made)
         table.addElement(line)
@@ -262,6 +264,47 @@ def test_merged_cells_and_formulas_without_a_value_are_refused(run: Run, shelf: 
     assert told.status == 2 and len(told.err.splitlines()) == 1
     assert told.err.startswith("reelturn: formula.xlsx row 3, column B: a formula that was not worked out")
     assert shelf.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("odd", "shows", "says"),
+    [
+        ({"numbercolumnsspanned": 2, "valuetype": "string"}, "8", "cells are merged there"),
+        ({"numberrowsspanned": 3, "valuetype": "string"}, "8", "cells are merged there"),
+        ({"formula": "of:=[.B2]*2"}, "", "a formula that was not worked out"),
+        ({"formula": "of:=1/0", "valuetype": "string"}, "#DIV/0!", "the spreadsheet shows an error there"),
+    ],
+)
+def test_an_ods_of_which_a_cell_tells_nothing_is_refused_with_its_cell(
+    run: Run, shelf: Path, tmp_path: Path, odd: dict[str, Any], shows: str, says: str
+) -> None:
+    before = shelf.read_bytes()
+    ods(tmp_path / "own.ods", [["reel", "notes", "tracks"], ["B-1", "a", 8], ["B-2", "b", shows]], odd)
+    told = run("import", "own.ods", "--look")
+    assert told.status == 2 and told.err.startswith(f"reelturn: own.ods row 3, column C: {says}")
+    assert shelf.read_bytes() == before
+
+
+def test_an_ods_with_dates_and_formulas_that_were_worked_out_is_read_as_it_shows(
+    run: Run, shelf: Path, tmp_path: Path
+) -> None:
+    worked = {"formula": "of:=4*4", "valuetype": "float", "value": 16}
+    ods(tmp_path / "own.ods", [["reel", "tracks"], ["B-1", "16"]], worked)
+    assert run("import", "own.ods").out == "added 1 reel\n"
+    day = {"valuetype": "date", "datevalue": "2026-11-03T20:15:00"}
+    ods(tmp_path / "day.ods", [["reel", "heard"], ["B-1", "3 Nov 26"]], day)
+    assert run("import", "day.ods", "--update").status == 0
+    assert [reel(run, tmp_path, "B-1")[name] for name in ("tracks", "heard")] == ["16", "2026-11-03T20:15"]
+
+
+def test_what_office_programs_and_people_put_above_the_header_is_told(
+    run: Run, shelf: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "sep.csv").write_text("sep=;\r\nreel;width\r\nB-1;1/4 in\r\n", encoding="utf-8")
+    assert run("import", "sep.csv").out == "added 1 reel\n"
+    (tmp_path / "title.csv").write_text("My tapes,\nreel,width\nB-2,1/4 in\n", encoding="utf-8")
+    told = run("import", "title.csv")
+    assert told.status == 2 and "row 1: the header stands in row 2: take out the row above it" in told.err
 
 
 @pytest.mark.parametrize("name", ["own.xlsx", "own.ods"])

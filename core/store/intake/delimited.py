@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import csv
 import io
+import re
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -54,8 +55,11 @@ def text_rows(path: Path, known: KnownNames) -> list[list[str]]:
     """The file's rows as cells, the separator told by the header row."""
     text = read_text(path)
     csv.field_size_limit(sys.maxsize)
-    separator = _separator(text, known)
+    said, head, rest = text.partition("\n")
+    named = re.fullmatch(r'"?sep=(.)"?\s*', said, re.IGNORECASE)
     rows: list[list[str]] = []
+    text = rest if named and head else text  # a line for the office program alone is no row
+    separator = named[1] if named else _separator(text, known)
     try:
         rows.extend(csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True))
     except csv.Error as error:

@@ -11,6 +11,7 @@ from typing import Any
 
 from core.errors import Unusable
 from core.store.intake.delimited import KnownNames, read_bytes
+from core.store.intake.ods_cells import ERROR, MERGED, UNWORKED, odd_cells
 
 
 def spreadsheet_rows(path: Path, known: KnownNames) -> list[list[str]]:
@@ -38,6 +39,9 @@ def spreadsheet_rows(path: Path, known: KnownNames) -> list[list[str]]:
     _refuse_merged(path, sheet)
     if path.suffix.casefold() == ".xlsx":
         _refuse_unworked(path, content, sheet.name)
+    elif path.suffix.casefold() == ".ods":
+        for row, column, what in odd_cells(content, sheet.name):
+            raise _odd(path, f"row {row + 1}, column {_letters(column)}", what)
     return list(_even(rows))
 
 
@@ -82,10 +86,7 @@ def _refuse_merged(path: Path, sheet: Any) -> None:
         merged = None
     for start, _ in merged or ():
         row, column = start
-        raise Unusable(
-            f"{path} row {row + 1}, column {_letters(column)}: cells are merged there: take them apart, so "
-            "that every row has cells of its own"
-        )
+        raise _odd(path, f"row {row + 1}, column {_letters(column)}", MERGED)
 
 
 def _refuse_unworked(path: Path, content: bytes, name: str) -> None:
@@ -96,11 +97,22 @@ def _refuse_unworked(path: Path, content: bytes, name: str) -> None:
         part = _sheet_part(parts, name)
         xml = parts.read(part).decode("utf-8", "replace") if part else ""
     for cell in re.finditer(r'<c r="([A-Z]+)(\d+)"[^>]*>(.*?)</c>', xml, re.DOTALL):
+        where = f"row {cell[2]}, column {cell[1]}"
+        if re.search(r'\bt="e"', cell[0].partition(">")[0]):
+            raise _odd(path, where, ERROR)
         if "<f" in cell[3] and not re.search(r"<(?:v|is)>[^<]|<t", cell[3]):
-            raise Unusable(
-                f"{path} row {cell[2]}, column {cell[1]}: a formula that was not worked out: open the "
-                "file in a spreadsheet and save it, or save it as CSV"
-            )
+            raise _odd(path, where, UNWORKED)
+
+
+_SAYS = {
+    MERGED: "cells are merged there: take them apart, so that every row has cells of its own",
+    UNWORKED: "a formula that was not worked out: open it in a spreadsheet and save it, or save it as CSV",
+    ERROR: "the spreadsheet shows an error there: mend its formula, or type the value",
+}
+
+
+def _odd(path: Path, where: str, what: str) -> Unusable:
+    return Unusable(f"{path} {where}: {_SAYS[what]}")
 
 
 def _sheet_part(parts: zipfile.ZipFile, name: str) -> str:

@@ -57,6 +57,8 @@ def read_sheet(path: Path, meant: Mapping[str, str] = MappingProxyType({})) -> S
         )
     head, means = tuple(cell.strip() for cell in rows[0]), {known_name(k): v for k, v in meant.items()}
     rows[0] = [means.get(known_name(cell), cell) for cell in rows[0]]
+    if len(rows) > 1 and not known_names(rows[0]) and known_names(rows[1]) > 1:
+        raise Unusable(f"{path} row 1: the header stands in row 2: take out the row above it")
     named = [known_name(cell) for cell in rows[0]]
     table = told_table(path, named, head)
     header = [
