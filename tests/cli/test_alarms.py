@@ -467,3 +467,21 @@ def test_a_lapsed_tape_that_the_plan_warms_first_is_no_reason_to_plan_again(ther
 def test_an_alarm_of_a_sound_tape_says_that_it_needs_no_warmth(there: Any) -> None:
     assert there("set", "P-1", "chamber=C1", "loaded_at=2026-12-02T11:00").status == 0
     assert "now: it needs no warmth: " in alarms(there)["P-1"]
+
+
+@pytest.mark.parametrize(("hours", "out", "counts"), [("8 h", "12:00", True), ("1 h", "10:00", False)])
+def test_a_treatment_that_is_changed_judges_no_load_that_is_over(
+    there: Any, clock: Clock, hours: str, out: str, *, counts: bool
+) -> None:
+    assert there("load", "C1", "W-1", "W-2", "--at", "2026-12-02T08:00").status == 0
+    clock.at = NOW.replace(hour=int(out[:2]))
+    assert there("chamber", "--out", "W-1").status == 0
+    changed = STUDIO.replace('hours = "4 h"', f'hours = "{hours}"')
+    assert changed != STUDIO
+    Path("studio.toml").write_text(changed)
+    assert there("import", "studio.toml", "--update").status == 0
+    (told,) = [one for one in there("chamber", "--json").json["reels"] if one["reel"] == "W-1"]
+    (row,) = [one for one in there("reels", "--json").json if one["reel"] == "W-1"]
+    assert told["hours"] == 4.0
+    assert ("too early" in there("chamber").out) is not counts
+    assert (row["advice"] == "play", row["stage"] == "conditioned") == (counts, counts)

@@ -69,10 +69,23 @@ def real_start(shelf: Shelf, chamber: str, reels: Iterable[str], planned: dateti
 
 
 def changed_load(shelf: Shelf, load: str, change: Callable[[ChamberLog], ChamberLog]) -> Shelf:
-    """The shelf with that load's log changed, begun where there was none; Refused where there is no load."""
+    """The shelf with that load's log changed, begun where there was none; Refused where there is no load.
+
+    What is over keeps the hours and the set point that it was to have, whatever the studio is told later.
+    """
     record, log = _record(shelf, load)
     rest = {key: value for key, value in record.items() if key not in OWN_KEYS}
-    return shelf.with_record("load", load, {**rest, **to_record(change(log))})
+    return shelf.with_record("load", load, {**rest, **to_record(_as_asked(shelf, load, change(log)))})
+
+
+def _as_asked(shelf: Shelf, load: str, log: ChamberLog) -> ChamberLog:
+    over = [one.reel for one in log.members if one.out is not None or log.broken_off is not None]
+    asked = loads_of(shelf).get(load) if over else None
+    if asked is None:
+        return log
+    hours = {one.reel: one.hours for one in asked.members if one.reel in over}
+    members = tuple(replace(one, hours=one.hours or hours.get(one.reel)) for one in log.members)
+    return replace(log, members=members, celsius=asked.celsius if log.celsius is None else log.celsius)
 
 
 def changed_member(shelf: Shelf, load: str, reel: str, change: Callable[[Member], Member]) -> Shelf:
