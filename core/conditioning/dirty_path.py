@@ -78,15 +78,19 @@ def path_lines(shelf: Shelf) -> tuple[str, ...]:
 
 def wiped(shelf: Shelf, deck: str, at: datetime) -> Shelf:
     """The shelf with that deck's path wiped at that moment."""
-    return with_entry(shelf, deck, DeckPath(at))
+    kept = entries(shelf, DeckPath)
+    path = kept[deck] if deck in kept else DeckPath()
+    return with_entry(shelf, deck, replace(path, at=at, wipes=(*path.wipes, at)))
 
 
 def kept_on_paths(shelf: Shelf, keys: Collection[str]) -> Shelf:
     """The shelf that goes on knowing what those reels left on paths when they are not on it any more."""
     for deck, one in dirty_paths(shelf).items():
         if one.reel in keys:
-            wiped_at = entries(shelf, DeckPath)[deck].at if deck in shelf.of_kind("path") else None
-            shelf = with_entry(shelf, deck, DeckPath(wiped_at, one.since, one.reel, one.why, one.wipe))
+            kept = entries(shelf, DeckPath)
+            path = kept[deck] if deck in kept else DeckPath()
+            left = replace(path, since=one.since, reel=one.reel, why=one.why, wipe=one.wipe)
+            shelf = with_entry(shelf, deck, left)
     return shelf
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.conditioning.loads.kept_loads import loads_of
+from core.conditioning.ran_over import ran_over
 from core.logbook.steps import DeckPath
 from core.logbook.typed import entries
 from core.reels.reel import Reel
@@ -11,7 +12,10 @@ from core.words import listed
 
 
 def shared_air(shelf: Shelf, reel: Reel) -> str:
-    """That it is to be looked at before it is played, and beside which tapes it lay; empty for most."""
+    """That it is to be looked at first: what it lay beside in the heat, or ran after; empty for most."""
+    over = ran_over(shelf, reel)
+    if over:
+        return over
     if reel.past("transferred") or "mould" in reel.troubles:
         return ""
     mouldy = {key for key, other in shelf.reels.items() if "mould" in other.troubles}

@@ -21,6 +21,16 @@ class PutAway:
     place: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class LookedAfter:
+    """When a reel was looked at, and found clean, after it ran over a path with mould on it."""
+
+    kept_as: ClassVar[str] = "looked after"
+
+    reel: str
+    at: datetime
+
+
 def put_away(shelf: Shelf) -> Entries[PutAway]:
     """The newest of every reel, by reel."""
     return entries(shelf, PutAway)

@@ -66,6 +66,8 @@ class DeckPath:
     reel: str = ""
     why: str = ""
     wipe: str = ""
+    wipes: tuple[datetime, ...] = ()
+    """Every time at which it was wiped, the last among them."""
 
 
 def taken(shelf: Shelf) -> Entries[StepTaken]:

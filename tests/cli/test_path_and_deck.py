@@ -191,3 +191,53 @@ def test_a_tape_heard_otherwise_still_left_on_the_deck_what_it_left(there: Any, 
     plays(there, clock)
     assert there("set", "P-1", "speed=7.5 ips").status == there("set", "P-1", *MOULD).status == 0
     assert "! D1's path is not wiped since P-1 ran on it" in there("tonight").out
+
+
+@pytest.mark.parametrize("how", ["known late", "known, and begun for a reason"])
+def test_what_ran_over_mould_is_looked_at_before_it_goes_back_among_others(
+    there: Any, clock: Clock, how: str
+) -> None:
+    plays(there, clock)
+    late = how == "known late"
+    if not late:
+        there("set", "P-1", *MOULD)
+    reason = () if late else ("--because", "hurry")
+    assert (
+        there("tonight", *(("end", "transfer P-1") if late else ("stop",)), "--because", "heard").status == 0
+    )
+    clock.at += timedelta(minutes=1)
+    assert there("tonight", "begin", "transfer P-2", *reason).status == 0
+    clock.at += timedelta(minutes=20)
+    assert there("tonight", "end", "transfer P-2", "--because", "heard").status == 0
+    if late:
+        assert there("tonight", "wiped", "D1").status == 0  # as one does at an evening's end
+        there("set", "P-1", *MOULD)
+    says = (
+        "ran on D1 after P-1, which has mould, before its path was wiped: look at it, with gloves and a mask"
+    )
+    assert "P-2" in next(
+        line for line in there("closing").out.splitlines() if "apart until it was looked" in line
+    )
+    (row,) = [one for one in there("reels", "--json").json if one["reel"] == "P-2"]
+    assert row["blocked"] == says.partition(":")[0] and row["next"] == "verify"
+    for sheet in ("labels", "cards"):
+        assert printed(there, "print", sheet).count(says) == 1, sheet
+    clock.at += timedelta(minutes=1)
+    assert there("tonight", "looked", "P-2").status == 0 and there("tonight", "looked", "W-1").status == 1
+    assert (
+        says not in printed(there, "print", "reel", "P-2")
+        and "until it was looked" not in there("closing").out
+    )
+
+
+def test_what_ran_after_the_path_was_wiped_has_nothing_to_be_looked_for(there: Any, clock: Clock) -> None:
+    plays(there, clock)
+    there("set", "P-1", *MOULD)
+    assert there("tonight", "stop").status == 0
+    clock.at += timedelta(minutes=1)
+    assert there("tonight", "wiped", "D1").status == there("tonight", "begin", "transfer P-2").status == 0
+    clock.at += timedelta(minutes=20)
+    assert there("tonight", "end", "transfer P-2", "--because", "heard").status == 0
+    clock.at += timedelta(minutes=20)
+    assert there("tonight", "wiped", "D1").status == 0  # once more, and not instead of the first time
+    assert "ran on D1 after" not in printed(there, "print", "labels") + there("closing").out

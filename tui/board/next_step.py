@@ -11,6 +11,7 @@ from core.conditioning.advisor import advice_of, advisor, barred
 from core.conditioning.alarms import alarm_of
 from core.conditioning.dirty_path import dirty_path
 from core.conditioning.hours_had import overdue_words, short_hours
+from core.conditioning.ran_over import ran_over
 from core.evening.playing.passes import TapePass
 from core.quantities import plain
 from core.reels.minutes import identify_minutes, repair_minutes, verify_minutes
@@ -59,7 +60,12 @@ FINISHED = Step("", "", possible=False)
 
 
 def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> Step:
-    """The next step on a reel that stands at ``stage`` now."""
+    """The next step on a reel that stands at ``stage`` now; what it ran after is told whatever is next."""
+    step, over = _next(shelf, reel, stage, at, decks), ran_over(shelf, reel)
+    return replace(step, waits=step.waits or over.partition(":")[0]) if over else step
+
+
+def _next(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> Step:
     if reel.chamber:
         return _in_chamber(shelf, reel, at)
     resting = reel.calibration and reel.past("identified") and not _warm(shelf, reel, at)

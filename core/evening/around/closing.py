@@ -11,7 +11,14 @@ from core.conditioning.dirty_path import dirty_paths
 from core.conditioning.shared_air import mouldy_chamber
 from core.evening.around.fetch import wanted_reels
 from core.evening.around.put_back import back_since
-from core.evening.around.where_it_lies import NOWHERE, lies_apart, place_told, shelf_order, where_it_lies
+from core.evening.around.where_it_lies import (
+    NOWHERE,
+    lies_apart,
+    place_told,
+    put_apart,
+    shelf_order,
+    where_it_lies,
+)
 from core.evening.playing.from_the_tail import lies_after
 from core.evening.playing.left_lying import left_lying
 from core.evening.playing.passes import where_tape_is
@@ -144,7 +151,7 @@ def _put_back(
             lies = where_it_lies(shelf, plan, key, at)
             reel = shelf.reels.get(key)
             home = (place_told(shelf, reel.location) if reel is not None else "") or NOWHERE
-            home = lies_apart(reel) or home if reel is not None else home
+            home = put_apart(shelf, reel) or home if reel is not None else home
             cooled = not lies.aside.startswith("cools")
             if not lies.chamber and cooled:
                 since = None if as_planned else back_since(shelf, key, at)
@@ -159,7 +166,7 @@ def _left_lying(shelf: Shelf, known: set[str]) -> Iterator[PutBack]:
     for one in left_lying(shelf):
         reel = shelf.reel(one.reel)
         if one.reel not in known:
-            home = lies_apart(reel) or place_told(shelf, reel.location) or NOWHERE
+            home = put_apart(shelf, reel) or place_told(shelf, reel.location) or NOWHERE
             yield PutBack(one.reel, home, f"({where_tape_is(shelf, one.reel)})")
 
 

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from core.clock import later
 from core.conditioning.loads.kept_loads import loads_of
+from core.conditioning.ran_over import ran_over
 from core.evening.around.put_back import lies_about
 from core.logbook.places import put_away
 from core.plan import Member, Plan
@@ -69,6 +70,12 @@ def lies_apart(reel: Reel) -> str:
     if "mould" in reel.troubles:
         return "apart from all tapes, in a closed bag, with gloves and a mask"
     return "apart from other tapes, kept cold" if "vinegar" in reel.troubles else ""
+
+
+def put_apart(shelf: Shelf, reel: Reel) -> str:
+    """The same, also of one that may have become so: it ran over a path with mould on it."""
+    over = "apart until it was looked at, with gloves and a mask" if ran_over(shelf, reel) else ""
+    return lies_apart(reel) or over
 
 
 def _series(name: str) -> str:

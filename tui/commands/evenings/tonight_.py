@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from core.shelf import Shelf
     from core.workbook.workbook import Workbook
 
-ACTS = ("begin", "end", "stop", "go-on", "note", "skip", "wiped", "wound")
+ACTS = ("begin", "end", "stop", "go-on", "note", "skip", "wiped", "wound", "looked")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -27,7 +27,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "words", nargs="*", metavar="STEP or TEXT",
         help="the step by its number in the list; for note: its kind and words; "
-        "for wiped: deck or chamber; for wound: the reel",
+        "for wiped: deck or chamber; for wound and looked: the reel",
     )  # fmt: skip
     parser.add_argument(
         "--at", metavar="TIME",
@@ -74,7 +74,6 @@ def sheet_of(workbook: Workbook) -> RunSheet:
 
 
 def _act(workbook: Workbook, given: argparse.Namespace) -> None:
-    from core.evening.playing.left_lying import wound_back
     from core.evening.playing.passes import drop_note, go_on, stop_pass, stopped_before
     from core.evening.tonight.steps import words
     from core.evening.tonight.transfer import leave_out, stop_line_up
@@ -92,9 +91,8 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     if given.act == "wiped":
         _wiped(workbook, given)
         return
-    if given.act == "wound":
-        reel, at = " ".join(given.words).strip(), _when(workbook, given.at, None).moment
-        workbook.change(lambda s: wound_back(s, reel), what=f"{reel} wound back", at=at)
+    if given.act in ("wound", "looked"):
+        _of_a_reel(workbook, given)
         return
     if given.act == "stop" and _only_a_line_up(workbook):
         at, why = _when(workbook, given.at, None).moment, given.because or "stopped"
@@ -127,6 +125,18 @@ def _refuse_offered(step: Step) -> None:
     why = only_offered(step)
     if why:
         raise Refused(why)
+
+
+def _of_a_reel(workbook: Workbook, given: argparse.Namespace) -> None:
+    """A tape was wound back onto its own reel; or looked at after it ran over a path with mould on it."""
+    from core.conditioning.ran_over import looked_after
+    from core.evening.playing.left_lying import wound_back
+
+    reel, at = " ".join(given.words).strip(), _when(workbook, given.at, None).moment
+    if given.act == "wound":
+        workbook.change(lambda s: wound_back(s, reel), what=f"{reel} wound back", at=at)
+    else:
+        workbook.change(lambda s: looked_after(s, reel, at), what=f"{reel} looked at", at=at)
 
 
 def _wiped(workbook: Workbook, given: argparse.Namespace) -> None:

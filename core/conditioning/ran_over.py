@@ -1,0 +1,91 @@
+"""Tapes that ran over a deck's path after one with mould had, before it was wiped: spores are on them too.
+
+The mould counts as soon as it is known, however late: it was there when that tape ran.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import datetime
+from typing import NamedTuple
+
+from core.errors import Refused
+from core.logbook.passes import played
+from core.logbook.places import LookedAfter
+from core.logbook.steps import DeckPath
+from core.logbook.typed import entries, with_entry
+from core.reels.reel import Reel
+from core.shelf import Shelf
+
+
+class Ran(NamedTuple):
+    """On which deck which reel's tape began to run, and when."""
+
+    deck: str
+    reel: str
+    at: datetime
+
+
+_latest: tuple[Shelf, Mapping[str, str]] | None = None
+
+
+def ran_over(shelf: Shelf, reel: Reel) -> str:
+    """That a tape is to be looked at since it ran over such a path, until it was; empty for most."""
+    global _latest
+    kept = _latest
+    if kept is None or kept[0] is not shelf:
+        kept = (shelf, dict(_found(shelf)))
+        _latest = kept
+    return "" if "mould" in reel.troubles else kept[1].get(reel.key, "")
+
+
+def looked_after(shelf: Shelf, key: str, at: datetime) -> Shelf:
+    """The shelf with that reel looked at, and found clean, at that moment; Refused where it is not asked."""
+    if not ran_over(shelf, shelf.reel(key)):
+        raise Refused(f"{key} ran over no path with mould on it: there is nothing to look for")
+    return with_entry(shelf, key, LookedAfter(key, at))
+
+
+def runs(shelf: Shelf) -> Iterator[Ran]:
+    """Everything that ever began to run on a deck; looked at raw, since most of it is long over."""
+    last: dict[str, str] = {}
+    for record in shelf.of_kind("actual").values():
+        align = record.get("kind") == "align"
+        deck = str(record.get("subject" if align else "deck", "") or "")
+        reel = str(record.get("calibration" if align else "subject", "") or "")
+        began = record.get("started") or (record.get("finished") if record.get("state") == "done" else None)
+        if deck and reel and began and (align or record.get("kind") in ("transfer", "audition")):
+            last[reel] = deck
+            yield Ran(deck, reel, datetime.fromisoformat(str(began)))
+    for one in played(shelf).values() if last else ():
+        if one.reel in last:
+            yield Ran(last[one.reel], one.reel, one.last.started)
+
+
+def _found(shelf: Shelf) -> Iterator[tuple[str, str]]:
+    paths, looked = entries(shelf, DeckPath), entries(shelf, LookedAfter)
+    mouldy = {key for key, reel in shelf.reels.items() if "mould" in reel.troubles}
+    gone = [Ran(deck, one.reel, one.since) for deck, one in paths.items() if one.since and "mask" in one.wipe]
+    if not mouldy and not gone:
+        return
+    ran = sorted(runs(shelf), key=lambda one: one.at)
+    for bad in (*(one for one in ran if one.reel in mouldy), *gone):
+        wipes = _wipes(paths[bad.deck]) if bad.deck in paths else ()
+        for one in ran:
+            after = one.deck == bad.deck and one.at > bad.at and one.reel not in (*mouldy, bad.reel)
+            clean = any(bad.at <= at <= one.at for at in wipes)
+            seen = one.reel in looked and looked[one.reel].at >= one.at
+            if after and not (clean or seen):
+                yield one.reel, _says(one, bad)
+
+
+def _wipes(path: DeckPath) -> tuple[datetime, ...]:
+    return path.wipes or ((path.at,) if path.at is not None else ())
+
+
+def _says(one: Ran, bad: Ran) -> str:
+    return (
+        f"ran on {one.deck} after {bad.reel}, which has mould, before its path was wiped: look at it, with "
+        f"gloves and a mask, before it is played or put beside others (`reelturn tonight looked {one.reel}` "
+        "when it is clean)"
+    )
