@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Callable
 from dataclasses import replace
@@ -26,6 +27,13 @@ LISBON = ZoneInfo("Europe/Lisbon")
 hypothesis.settings.register_profile("untimed", deadline=None)  # a busy machine fails no test
 hypothesis.settings.load_profile("untimed")
 name_plainly()
+
+
+def pytest_collection_finish() -> None:
+    """What collecting made stays to the end: no search for garbage goes over all of it again."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(50_000, 5, 5)
 
 
 def _q(text: str, kind: str) -> Quantity:
