@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from core.errors import Refused
@@ -33,6 +34,7 @@ class Shelving:
         from core.evening.warming.as_logged import kept_by_log, told_of_warmth
         from core.quantities import read_quantity
         from core.shelving.rename import the_kind
+        from core.standing.made_from import taken_in
         from core.store.exchange.edits import RowOf, set_fields
         from core.store.rows.columns import Reading
 
@@ -52,7 +54,7 @@ class Shelving:
             edited = set_fields(shelf, found, thing, given, Reading(shelf.studio.zone, read_quantity), row)
             after = follow(shelf, edited, self.book.now())
             warmth[:] = (*kept_by_log(shelf, edited, after), *told_of_warmth(shelf, after))
-            return after
+            return taken_in(shelf, after, thing) if _ran_clean(shelf, edited, thing, found) else after
 
         warmth: list[str] = []
         self.book.change(act, what=f"set {key} {', '.join(given)}")
@@ -146,3 +148,10 @@ def _refuse_a_reel(shelf: Shelf, key: str, track: int | None) -> None:
         raise Refused(
             f"{key} is a reel: its track {track} stands on a sheet, set {' or '.join(mine)}:{track} instead"
         )
+
+
+def _ran_clean(before: Shelf, after: Shelf, key: str, kind: Kind) -> bool:
+    """True where all that was told is that a reel's outermost turns ran clean: no plan grows old by that."""
+    if kind != "reel" or before.reel(key).tried:
+        return False
+    return after.reel(key) == replace(before.reel(key), tried="clean")

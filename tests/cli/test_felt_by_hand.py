@@ -114,3 +114,10 @@ def test_a_base_that_was_seen_counts_where_none_is_written(run: Any, tmp_path: P
     assert {key: row["advice"] for key, row in told.items()} == {
         "SEEN": "warm", "NOT": "warm", "NOBODY": "look first", "OTHER": "never",
     }  # fmt: skip
+
+
+def test_turns_that_ran_clean_make_no_plan_old_and_residue_does(run: Any, tmp_path: Path) -> None:
+    shelf(run, tmp_path, {"reel": "A"}, {"reel": "B"})
+    for told, old in (("tried=clean", False), ("tried=residue", True)):
+        assert run("set", "A", told).status == 0
+        assert ("plan again" in run("tonight").out) is old, told
