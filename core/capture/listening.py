@@ -5,38 +5,19 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-import numpy as np
 import soundfile
-import soxr
-from numpy.typing import NDArray
 
 from core.capture.files.progress import Asked, Cancelled
 from core.capture.pieces.pass_sound import PassSound
-from core.findings import Check, Finding
+from core.capture.to_hear import AROUND_SECONDS, Place, file_name, heard_at
+from core.findings import Check
 
-AROUND_SECONDS = 2.0
-"""Heard before and after a place, so that the ear knows what plays: common practice."""
 MOST_SECONDS = 20.0
-PLAYED_RATE = 48_000
-"""Any player opens 16 bit at 44.1 or 48 kHz; what was captured faster is brought to this rate."""
 LIST, PLAYLIST = "list.csv", "all.m3u8"
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """One place to hear: where in the pass, on which track (None: all, mixed), why, as a finding."""
-
-    start: float
-    end: float
-    track: int | None
-    other: int | None
-    kind: str
-    says: str
-    finding: Finding
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,18 +27,6 @@ class Excerpt:
     path: Path
     place: Place
     begins: float
-
-
-def places_to_hear(
-    check: Check, notes: Iterable[tuple[float, str]] = (), count: int = 20
-) -> tuple[Place, ...]:
-    """The worst places of a check, worst first, then every timed note that lies at none of them.
-
-    ``notes`` are seconds of the pass and words.
-    """
-    worst = check.listening_list(count)
-    every = (*worst, *check.notes_apart(notes, count))
-    return tuple(Place(one.start, one.end, one.track, one.other, one.kind, one.says, one) for one in every)
 
 
 def write_excerpts(
@@ -79,33 +48,14 @@ def write_excerpts(
         first = max(0, round((place.start - AROUND_SECONDS) * sound.sample_rate))
         most = first + round(MOST_SECONDS * sound.sample_rate)
         last = min(sound.frames, most, round((place.end + AROUND_SECONDS) * sound.sample_rate))
-        heard, rate = _heard(sound, place, first, max(first + 1, last))
-        path = folder / f"{number:02}-{_name(place)}.wav"
+        heard, rate = heard_at(sound, place, first, max(first + 1, last))
+        path = folder / f"{number:02}-{file_name(place)}.wav"
         soundfile.write(path, heard.T, rate, subtype="PCM_16", format="WAV")
         written.append(Excerpt(path, place, place.start - first / sound.sample_rate))
     (folder / LIST).write_text(_table(written), encoding="utf-8", newline="")
     lines = ["#EXTM3U", *(line for one in written for line in (f"#EXTINF:-1,{_title(one)}", one.path.name))]
     (folder / PLAYLIST).write_text("\n".join(lines) + "\n", encoding="utf-8")
     return tuple(written)
-
-
-def _heard(sound: PassSound, place: Place, first: int, last: int) -> tuple[NDArray[np.float32], int]:
-    named = [track for track in (place.track, place.other) if track is not None and track in sound.tracks]
-    heard = sound.floats(named or sound.tracks, first, last)
-    if not named and len(heard) > 2:
-        mixed = heard.sum(axis=0, keepdims=True)
-        heard = mixed / max(1.0, float(np.abs(mixed).max()))
-    if sound.sample_rate <= PLAYED_RATE:
-        return np.clip(heard, -1, 1), sound.sample_rate
-    slower = soxr.resample(heard.T, sound.sample_rate, PLAYED_RATE).T
-    return np.clip(slower, -1, 1).astype(np.float32), PLAYED_RATE
-
-
-def _name(place: Place) -> str:
-    track = f"-track-{place.track}" if place.track is not None else ""
-    kind = re.sub(r"[^a-z]+", "-", place.kind.casefold()).strip("-") or "place"
-    minutes, seconds = divmod(int(place.start), 60)
-    return f"{kind}{track}-at-{minutes}m{seconds:02}"
 
 
 def _title(one: Excerpt) -> str:

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from core.tape.exact import positive
-from core.tape.physics.equalisation import Equalisation, find_equalisation, mismatch_db
+from core.tape.physics.corrections import mismatch_db
+from core.tape.physics.equalisation import Equalisation, find_equalisation
 from core.tape.physics.levels import by_aes7, decibels
 from core.tape.where import figure
 

@@ -40,7 +40,7 @@ def correction_curves_db(
 ) -> NDArray[np.float64]:
     """What to add to each tape at each frequency on a deck set up otherwise, dB; shape (tapes, frequencies).
 
-    The same as `core.tape.physics.equalisation.tape_correction_db` for every pair.
+    The same as `core.tape.physics.corrections.tape_correction_db` for every pair.
     """
     import numpy as np
 

@@ -199,7 +199,7 @@ class _Job:
         self, laying: Laying, song: Song, used: Sequence[Used], sounds: dict[CaptureKey, PassSound],
         folder: Path, way: Way, told: Told | None, asked: Asked,
     ) -> None:  # fmt: skip
-        from core.album.copies.plan import copies_of
+        from core.album.copies.laid import copies_of
         from core.standing.song_facts import hearing_of
 
         self.laying, self.song, self.sounds, self.way = laying, song, sounds, way

@@ -3,7 +3,8 @@
 import numpy as np
 
 from core.lineup.curves import correction_curves_db, flux_curves_db, third_octaves
-from core.tape.physics.equalisation import curve_db, equalisations, find_equalisation, tape_correction_db
+from core.tape.physics.corrections import curve_db, tape_correction_db
+from core.tape.physics.equalisation import equalisations, find_equalisation
 
 
 def test_third_octaves_are_the_preferred_frequencies() -> None:

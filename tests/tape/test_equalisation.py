@@ -6,17 +6,14 @@ import numpy as np
 import pytest
 from scipy.signal import freqs
 
+from core.tape.physics.corrections import correction_db, curve_db, mismatch_db, tape_correction_db
 from core.tape.physics.equalisation import (
     Equalisation,
-    correction_db,
-    curve_db,
     equalisations,
     find_equalisation,
     flux_response_db,
-    mismatch_db,
     possible_equalisations,
     reproduce_response_db,
-    tape_correction_db,
     transition_hz,
 )
 

@@ -15,7 +15,8 @@ from core.workbook.turning import only_turned
 if TYPE_CHECKING:
     from core.capture.files.progress import Asked, Told
     from core.capture.lineup.lineup_record import CapturedLineUp
-    from core.capture.listening import Excerpt, Place
+    from core.capture.listening import Excerpt
+    from core.capture.to_hear import Place
     from core.findings import Check
     from core.lineup.record import When
     from core.store.book import Book
@@ -96,7 +97,7 @@ class HandingOut:
 
     def to_hear(self, reel: str, pass_number: int = 0) -> tuple[Check, tuple[Place, ...]]:
         """The newest check of that pass (0: the first that is checked) and its places worth an ear."""
-        from core.capture.listening import places_to_hear
+        from core.capture.to_hear import places_to_hear
         from core.evening.playing.passes import notes_of
 
         checks = {one.pass_number: one for one in self.captures.kept_checks(reel)}

@@ -14,17 +14,8 @@ from core.capture.kept.handover import BagContent
 from core.errors import Refused, Unusable
 from core.release.index_page import Heading, Line
 from core.release.mixes import SAID, Mix, mixes_of
-from core.release.parcel_lists import (
-    Rows,
-    capture_rows,
-    credit_rows,
-    curve_rows,
-    finding_rows,
-    mix_rows,
-    note_rows,
-    parts_rows,
-    step_rows,
-)  # fmt: skip
+from core.release.parcel_finish import credit_rows, mix_rows, step_rows
+from core.release.parcel_lists import Rows, capture_rows, curve_rows, finding_rows, note_rows, parts_rows
 from core.release.people.credits import credits_of
 from core.release.steps import steps_of
 from core.songs.parts import place_words
