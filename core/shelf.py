@@ -14,7 +14,7 @@ from core.studio.studio import Studio
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from core.tape.stocks import Stock
+    from core.tape.stock import Stock
 
 #: The kinds of record kept beside reels, songs and sheets: kind -> key -> plain JSON value.
 RECORD_KINDS = (

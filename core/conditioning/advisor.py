@@ -26,7 +26,7 @@ from core.reels.needs import (
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.studio import Studio
-from core.tape.stocks import Stock
+from core.tape.stock import Stock
 from core.words import counted
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
-from core.tape.stocks import BackCoat, Base, Stickiness
+from core.tape.stock import BackCoat, Base, Stickiness
 
 StockWord = Stickiness | Literal["unknown"]
 Storage = Literal["dry", "damp", "unknown"]

@@ -13,7 +13,8 @@ from core.quantities import Quantity, plain
 from core.reels.needs import base_of, needs_repair, playable, undated
 from core.reels.reel import Reel
 from core.studio.studio import Studio
-from core.tape.stocks import BackCoat, Base, Stock, find_stock, stock_base
+from core.tape.stock import BackCoat, Base, Stock
+from core.tape.stocks import find_stock, stock_base
 from core.tape.treatments import Programme, house_programme, programme
 from core.tape.where import source_of
 from core.tape.written_like import written_like

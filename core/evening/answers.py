@@ -12,7 +12,8 @@ from core.evening.warming.as_logged import never_warmed
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.made_from import taken_in
-from core.tape.stocks import Stock, find_stock
+from core.tape.stock import Stock
+from core.tape.stocks import find_stock
 from core.tape.written_like import written_like
 
 Cause = Literal["binder", "lubricant", "clean", "not looked"]

@@ -16,7 +16,7 @@ from core.errors import Refused
 from core.reels.needs import base_of
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.tape.stocks import Stock
+from core.tape.stock import Stock
 
 NAMES = ("box_label", "contents", "role", "notes")
 ASSUMED = (

@@ -19,7 +19,7 @@ from core.studio.studio import Studio, Treatment
 from core.tape.stocks import find_stock
 
 if TYPE_CHECKING:
-    from core.tape.stocks import Stock
+    from core.tape.stock import Stock
 
 OwnStocks = Mapping[str, "Stock"]
 NONE: OwnStocks = {}

@@ -8,7 +8,7 @@ from core.errors import Refused
 from core.quantities import read_quantity
 from core.shelf import Shelf
 from core.tape.own_stocks import own_rows
-from core.tape.stocks import normal_name
+from core.tape.stock_names import normal_name
 
 _LISTS = ("makers", "troubles")
 _THICKNESS = ("base_mil", "total_mil")

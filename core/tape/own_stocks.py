@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from core.tape.stocks import Stock, find_stock
+from core.tape.stock import Stock
+from core.tape.stocks import find_stock
 from core.tape.tables import Values
 
 OWN_FIELDS = (

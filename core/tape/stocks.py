@@ -1,90 +1,12 @@
 """Tape stocks: which are known to become sticky, which to test first, and on what base they are coated."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from functools import cache, lru_cache
-from itertools import permutations
-from typing import Any, Literal
+from functools import cache
+from typing import Any
 
-from core.tape.sources import Source, Standing, source
+from core.tape.stock import Base, Stock
+from core.tape.stock_names import normal_name
 from core.tape.tables import Row, table
-
-Stickiness = Literal["yes", "test first", "no"]
-Base = Literal["polyester", "acetate", "pvc", "paper", "unknown"]
-BackCoat = Literal["yes", "no", "unknown"]
-
-STICKINESS: tuple[Stickiness, ...] = ("yes", "test first", "no")
-BASES: tuple[Base, ...] = ("polyester", "acetate", "pvc", "paper", "unknown")
-BACK_COATS: tuple[BackCoat, ...] = ("yes", "no", "unknown")
-ROUTES = ("", "heat", "none", "cold", "fast play", "slow unwind", "wipe")
-HYPHENS = "-\u00ad\u2010\u2011\u2012\u2013\u2014\u2015\u2212"
-_NO_HYPHENS = dict.fromkeys(map(ord, HYPHENS))
-
-
-@dataclass(frozen=True, slots=True)
-class Stock:
-    """One tape stock, from the table or entered by the owner.
-
-    `makers` may each stand before `model` in a name, or none of them; `alone` are further whole names.
-    `sticky` "yes" is treated before it is played, "test first" has mixed reports.
-    `base_mil` and `total_mil` are thicknesses, the base alone and with its coatings. `route` is what
-    reports say helps when it misbehaves: "heat", "cold", "slow unwind", "fast play", "wipe", "none" or "".
-    """
-
-    model: str
-    makers: tuple[str, ...] = ()
-    sticky: Stickiness = "test first"
-    base: Base = "unknown"
-    back_coat: BackCoat = "unknown"
-    base_mil: float | None = None
-    total_mil: float | None = None
-    years: str = ""
-    troubles: tuple[str, ...] = ()
-    route: str = ""
-    cites: tuple[str, ...] = ()
-    standing: Standing = "the owner's own"
-    note: str = ""
-    alone: tuple[str, ...] = ()
-
-    def __post_init__(self) -> None:
-        if not normal_name(self.model):
-            raise ValueError("a stock needs a model: the number or name on its box")
-        if self.sticky not in STICKINESS:
-            raise ValueError(f"stock {self.model}: sticky is {', '.join(STICKINESS)}, not {self.sticky!r}")
-        if self.base not in BASES:
-            raise ValueError(f"stock {self.model}: base is one of {', '.join(BASES)}, not {self.base!r}")
-        if self.back_coat not in BACK_COATS:
-            raise ValueError(f"stock {self.model}: back_coat is yes, no or unknown, not {self.back_coat!r}")
-        if self.route not in ROUTES:
-            told = ", ".join(filter(None, ROUTES))
-            raise ValueError(f"stock {self.model}: route is one of {told}, not {self.route!r}")
-
-    @property
-    def source(self) -> tuple[Source, ...]:
-        """Where its row is published; none for the owner's own."""
-        return tuple(source(key) for key in self.cites)
-
-    @property
-    def name(self) -> str:
-        """Makers and model as one reads them on a box: `Scotch or 3M 226`."""
-        return f"{' or '.join(self.makers)} {self.model}".strip()
-
-    @property
-    def names(self) -> frozenset[str]:
-        """Every way to write this stock, in the form in which names are compared."""
-        return _names(self.makers, self.model, self.alone)
-
-
-@lru_cache(maxsize=1024)
-def _names(makers: tuple[str, ...], model: str, alone: tuple[str, ...]) -> frozenset[str]:
-    together = ("/".join(both) for both in permutations(makers, 2))
-    whole = (model, *alone, *(maker + model for maker in (*makers, *together)))
-    return frozenset(normal_name(one) for one in whole)
-
-
-def normal_name(text: str) -> str:
-    """A stock's name as it is compared: caseless, without spaces and hyphens."""
-    return "".join(text.translate(_NO_HYPHENS).casefold().split())
 
 
 @cache

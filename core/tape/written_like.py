@@ -10,7 +10,9 @@ import re
 from collections.abc import Mapping
 from functools import cache, lru_cache
 
-from core.tape.stocks import Stock, all_stocks, find_stock, normal_name
+from core.tape.stock import Stock
+from core.tape.stock_names import normal_name
+from core.tape.stocks import all_stocks, find_stock
 
 
 def written_like(text: str, own: Mapping[str, Stock] = {}) -> Stock | None:

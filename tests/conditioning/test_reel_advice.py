@@ -15,7 +15,7 @@ from core.quantities import Quantity
 from core.reels.needs import needs_conditioning
 from core.reels.reel import BASES, CONDITIONS, Reel
 from core.studio.studio import Studio
-from core.tape.stocks import Stock
+from core.tape.stock import Stock
 
 
 def barred(reel: Reel, studio: Studio, now: datetime, loads: Sequence[ChamberLog] = ()) -> str | None:

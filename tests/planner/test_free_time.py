@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import timedelta
 
-from core.planning.answers.holes import LEAST, desk_work, holes
+from core.planning.answers.desk_work import desk_work
+from core.planning.answers.holes import LEAST, holes
 from core.planning.answers.simulate import RUNS, runs_for
 from core.planning.answers.whatif import on_date, usual_changes, what_if
 from core.planning.plan_evenings import plan_evenings
@@ -87,7 +88,8 @@ def test_a_plan_is_played_so_often_as_its_size_allows(shelf, start):
 
 
 def test_what_is_alike_is_told_in_one(shelf):
-    from core.planning.answers.holes import DeskWork, in_words
+    from core.planning.answers.desk_work import DeskWork
+    from core.planning.answers.holes import in_words
 
     tasks = [DeskWork("identify", f"R-{n}", 10) for n in range(1, 6)] + [DeskWork("verify", "R-9", 5)]
     assert in_words(tasks) == ["identify R-1, R-2 and 3 more", "verify R-9"]

@@ -3,14 +3,8 @@
 import pytest
 
 from core.tape.own_stocks import as_json, as_record, own_rows
-from core.tape.stocks import (
-    Stock,
-    all_stocks,
-    find_stock,
-    is_sticky_stock,
-    stock_base,
-    stocks_with_own,
-)
+from core.tape.stock import Stock
+from core.tape.stocks import all_stocks, find_stock, is_sticky_stock, stock_base, stocks_with_own
 
 # Stocks treated before they are played: field lists compiled by a recorder mailing list and by
 # an archive's page on degrading tapes; 227 and 806 to 809 from memory.

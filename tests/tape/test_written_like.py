@@ -2,7 +2,7 @@
 
 import pytest
 
-from core.tape.stocks import Stock
+from core.tape.stock import Stock
 from core.tape.written_like import written_like
 
 

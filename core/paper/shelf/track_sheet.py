@@ -12,14 +12,11 @@ from core.paper.look.line_order import said
 from core.paper.look.look import Blank
 from core.paper.look.page import Sheet, bind, column, origin, room_down
 from core.paper.look.tell import facts
-from core.paper.look.text import SMALL, Text, Type, draw_line
-from core.paper.look.words import whole_seconds
+from core.paper.look.text import SMALL, Text, Type
+from core.paper.shelf.track_grid import Grid, row_told, span_told, tracks_drawn
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.songs.song import SheetRow
-
-_ACROSS = 4
-_BLANK_TRACKS = 16
 
 
 def track_sheets(
@@ -66,9 +63,9 @@ def _page(shelf: Shelf, reel: Reel | None, name: str, rows: Sequence[SheetRow], 
     if not rows:
         story.append(Blank("Date and studio", height=20))
     times = [
-        f"{said(key)} {_span(shelf, key, reel)}"
+        f"{said(key)} {span_told(shelf, key, reel)}"
         for key in songs
-        if reel is not None and _span(shelf, key, reel)
+        if reel is not None and span_told(shelf, key, reel)
     ]
     if times:
         story.append(Text("on this tape: " + ", ".join(times), SMALL, 2))
@@ -76,82 +73,8 @@ def _page(shelf: Shelf, reel: Reel | None, name: str, rows: Sequence[SheetRow], 
     foot = [figures_foot("track sheet")] if reel is not None else []  # a loose sheet prints no figure
     small = sum(one.wrap(wide, 100)[1] + one.getSpaceBefore() for one in foot)
     high = room_down(size) - 92 - 10 * len(untold) - small
-    story.append(_Grid(rows, _tracks(reel, rows), wide, high))
-    story += [Text(f"no track told: {_words(row)}", SMALL, 1) for row in untold[:6]]
+    story.append(Grid(rows, tracks_drawn(reel, rows), wide, high))
+    story += [Text(f"no track told: {row_told(row)}", SMALL, 1) for row in untold[:6]]
     story += [Blank("Remarks", height=18), *foot]
     of = f"Track sheet {said(name)}".rstrip() + (f", {said(reel.key)}" if reel is not None else "")
     return Sheet(of, tuple(story), "; ".join(dates) or ("blank" if not rows else ""))
-
-
-def _span(shelf: Shelf, key: str, reel: Reel) -> str:
-    song = shelf.songs.get(key)
-    spans = [need for need in song.needs if need.reel == reel.key and need.start is not None] if song else []
-    return ", ".join(f"{whole_seconds(n.start or 0)} to {whole_seconds(n.end or 0)}" for n in spans)
-
-
-def _tracks(reel: Reel | None, rows: Sequence[SheetRow]) -> int:
-    told = max((row.track or 0 for row in rows), default=0)
-    return min(48, max(told, (reel.tracks or 0) if reel is not None else 0) or _BLANK_TRACKS)
-
-
-def _words(row: SheetRow) -> str:
-    parts = (row.part, row.player, f"take {row.take}" if row.take else "", row.notes)
-    return ", ".join(said(part) for part in parts if part)
-
-
-class _Grid(Flowable):
-    """The cells, four across, filled from the left; as high as the page allows."""
-
-    def __init__(self, rows: Sequence[SheetRow], tracks: int, wide: float, high: float) -> None:
-        super().__init__()
-        self.cells = {number: [row for row in rows if row.track == number] for number in range(1, tracks + 1)}
-        self.width, self.down = wide, -(-tracks // _ACROSS)
-        self.cell_high = min(110.0, (high - 10) / self.down)
-
-    def wrap(self, width: float, height: float) -> tuple[float, float]:
-        """Its size in points."""
-        return self.width, self.down * self.cell_high + 8
-
-    def draw(self) -> None:
-        """Row by row from the top."""
-        wide, top = self.width / _ACROSS, self.down * self.cell_high + 4
-        for place, (number, rows) in enumerate(self.cells.items()):
-            self._cell(
-                number, rows, place % _ACROSS * wide, top - (place // _ACROSS + 1) * self.cell_high, wide
-            )
-
-    def _cell(self, number: int, rows: Sequence[SheetRow], x: float, y: float, wide: float) -> None:
-        canvas, high = self.canv, self.cell_high
-        canvas.setLineWidth(0.8)
-        canvas.rect(x, y, wide, high)
-        draw_line(canvas, x + 4, y + high - 14, str(number), Type(12, bold=True))
-        top = y + high - 4
-        for row in rows:
-            top = self._row(row, x, y, wide, top)
-        if not rows:
-            canvas.setLineWidth(0.4)
-            for number_of_line in (1, 2):
-                base = y + high - 14 - number_of_line * min(18, (high - 18) / 2)
-                canvas.line(x + 6, base, x + wide - 6, base)
-
-    def _row(self, row: SheetRow, x: float, y: float, wide: float, top: float) -> float:
-        lines = [(said(row.part) or "(part not told)", Type(9, bold=True), 2)]
-        if row.player:
-            lines.append((said(row.player), SMALL, 1))
-        more = [
-            f"take {said(row.take)}" if row.take else "",
-            f"copy of {said(row.copied_from)}" if row.copied_from else "",
-        ]
-        if any(more):
-            lines.append((", ".join(one for one in more if one), SMALL, 1))
-        if row.notes:
-            lines.append((said(row.notes), SMALL, 3))
-        for words, set_in, most in lines:
-            room = int((top - y - 1) / set_in.line)
-            if room <= 0:
-                return top
-            text = Text(words, set_in, min(most, room))
-            _, taken = text.wrap(wide - 27, top - y)
-            text.drawOn(self.canv, x + 24, top - taken)
-            top -= taken
-        return top - 2

@@ -15,7 +15,8 @@ from core.evening.tonight.sheet import OFFERED, OVER, Step
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import one_span, transfer_of
 from core.evening.warming.lapsing import lapsing
-from core.planning.answers.holes import in_words, paper_work
+from core.planning.answers.desk_work import paper_work
+from core.planning.answers.holes import in_words
 from core.shelf import Shelf
 from core.words import day_text, hours_text
 from tui.board.digits import big, countdown
