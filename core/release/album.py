@@ -11,9 +11,9 @@ from core.errors import Refused
 from core.release.album_song import AlbumSong, SongState, album_song
 from core.release.arrange import carrier_of, gap_of, songs_of
 from core.release.carriers import Carrier, Fit, carriers, fit, side_length
-from core.release.missing import YOU, Missing, grouped, waits_words
 from core.release.missing_of_album import half_on, of_album
 from core.release.people.credits import Credit, credits_of
+from core.release.waits import YOU, Missing, grouped, waits_words
 from core.shelf import Shelf
 from core.songs.parts import SongParts
 from core.songs.when import SongDate

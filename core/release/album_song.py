@@ -10,9 +10,10 @@ from typing import Literal
 
 from core.clock import write_time
 from core.release.lengths import LengthFrom, captured_span, length_of
-from core.release.missing import Missing, of_song
+from core.release.missing import of_song
 from core.release.mixes import Mix, mixes_of, the_one
 from core.release.steps import SongStep, steps_of
+from core.release.waits import Missing
 from core.shelf import Shelf
 from core.songs.song import Song
 from core.songs.when import SongDate, in_hundred

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from core.release.codes import isrc_trouble, iswc_trouble, plain_isrc
-from core.release.missing import PLAYERS, YOU, Missing
 from core.release.people.credits import Credit
+from core.release.waits import PLAYERS, YOU, Missing
 from core.shelf import Shelf
 from core.songs.on_albums import on_several
 from core.songs.song import Song

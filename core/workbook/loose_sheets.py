@@ -29,7 +29,7 @@ class LooseSheets:
 
     def paper(self, sheet: str) -> Paper:
         """One sheet with what it says; Refused where there is none, with the nearest."""
-        from core.sheets.decided import rows_of
+        from core.sheets.made_loose import rows_of
         from core.sheets.proposals import paper_of
 
         found = paper_of(self.book.shelf, sheet, self.old_titles())
@@ -72,7 +72,7 @@ class LooseSheets:
 
         Refused where a row contradicts the tape, or the sheet is on another.
         """
-        from core.sheets import decided
+        from core.sheets import decided, made_loose
         from core.songs.sheets_open import told_otherwise
 
         at = write_time(self.book.now())
@@ -81,7 +81,7 @@ class LooseSheets:
             lambda shelf: decided.belongs(shelf, sheet, reel, span, because, at),
             what=f"sheet {sheet} belongs to {where}", because=because,
         )  # fmt: skip
-        rows = decided.rows_of(self.book.shelf, sheet)
+        rows = made_loose.rows_of(self.book.shelf, sheet)
         said = f"{sheet} belongs to {where}"
         if not any(row.song for row in rows):
             said += f"; it names no song: reelturn set {sheet} song=... puts it among a song's parts"
@@ -92,20 +92,20 @@ class LooseSheets:
 
     def loose(self, sheet: str, because: str = "") -> str:
         """The sheet is undecided again, parted from its tape; says what was done."""
-        from core.sheets import decided
+        from core.sheets import made_loose
 
         self.book.change(
-            lambda shelf: decided.loose(shelf, sheet), what=f"sheet {sheet} is loose", because=because
+            lambda shelf: made_loose.loose(shelf, sheet), what=f"sheet {sheet} is loose", because=because
         )
         return f"{sheet} is a loose sheet again"
 
     def of_no_tape(self, sheet: str, because: str = "") -> str:
         """The sheet is of no tape there is; says what was done."""
-        from core.sheets import decided
+        from core.sheets import made_loose
 
         at = write_time(self.book.now())
         self.book.change(
-            lambda shelf: decided.of_no_tape(shelf, sheet, because, at),
+            lambda shelf: made_loose.of_no_tape(shelf, sheet, because, at),
             what=f"sheet {sheet} is of no tape we have", because=because,
         )  # fmt: skip
         return f"{sheet} is of no tape we have"

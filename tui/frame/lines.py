@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from textwrap import wrap
 
 from textual.app import RenderResult
@@ -64,30 +63,3 @@ class SayLine(Widget):
         whole = [*lines[: most - 1], " ".join(lines[most - 1 :])]
         first = f"{sign if self.text else ''}{whole[0]}"
         return plain("\n".join(fit(line, width) for line in (first, *(f"  {one}" for one in whole[1:]))))
-
-
-class ChamberBar(Widget):
-    """The chamber's next touch, and a bar of the time left that runs down; not there without a load."""
-
-    words: reactive[str] = reactive("")
-    share: reactive[float] = reactive(0.0)
-    late: reactive[bool] = reactive(False)
-    plain_signs: reactive[bool] = reactive(False)
-    moment: datetime | None = None
-
-    def watch_words(self, words: str) -> None:
-        """The line takes room only while there is something to tell, and two where that is long."""
-        self.display = bool(words)
-        self.set_class(cells(words) + 5 > (self.size.width or self.app.size.width), "-long")
-
-    def render(self) -> RenderResult:
-        """``C1 turn at 20:00, in 25 min`` and a bar of the time that is left."""
-        self.set_class(self.late, "-late")
-        words = f" {'!! ' if self.late else ''}{self.words} "
-        if self.size.height > 1:
-            first, *more = wrap(words.strip(), max(20, self.size.width - 2), break_on_hyphens=False)
-            return plain("\n".join(fit(f" {one}", self.size.width) for one in (first, " ".join(more))))
-        room = max(0, self.size.width - cells(words) - 2)
-        full, rest = ("=", "-") if self.plain_signs else ("━", "─")
-        filled = round(room * max(0.0, min(1.0, self.share)))
-        return plain(fit(words + full * filled + rest * (room - filled), self.size.width))

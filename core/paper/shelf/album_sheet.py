@@ -21,7 +21,7 @@ from core.paper.look.page import Sheet, bind, column, origin, room_down
 from core.paper.look.text import SMALL, STRONG, TINY, Text, Type, draw_line
 from core.release.album import Album
 from core.release.album_song import AlbumSong
-from core.release.missing import Missing, grouped
+from core.release.waits import Missing, grouped
 from core.shelf import Shelf
 
 _SMALLER, _SMALLEST = Type(6.2), Type(5.2)

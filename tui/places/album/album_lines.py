@@ -9,8 +9,8 @@ from fractions import Fraction
 from core.clock import minutes_text
 from core.release.album import Album
 from core.release.album_song import AlbumSong
-from core.release.missing import PLAYERS, grouped
 from core.release.people.credits import Credit
+from core.release.waits import PLAYERS, grouped
 from core.songs.song import Song
 from core.words import day_text
 

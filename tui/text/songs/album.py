@@ -8,7 +8,7 @@ from core.clock import minutes_text
 from core.release.album import Album
 from core.release.album_song import AlbumSong
 from core.release.carriers import Fit
-from core.release.missing import grouped
+from core.release.waits import grouped
 from core.words import counted
 from tui.text.plain import fit
 
