@@ -92,21 +92,21 @@ def test_said_to_stop_it_hands_out_the_best_so_far(shelf, start):
 
 def test_progress_hears_of_better_plans_only(shelf, start):
     heard = []
-    plan_evenings(shelf, start, 14, seconds=3, progress=heard.append)
+    plan_evenings(shelf, start, 14, effort=1, progress=heard.append)
     scores = [one.score for one in heard]
     assert scores == sorted(scores, reverse=True)
 
 
 def test_no_bench_time_leaves_everything_over_with_a_reason(shelf, start):
     empty = replace(shelf, studio=replace(shelf.studio, hours=()))
-    plan = plan_evenings(empty, start, 7, seconds=1)
+    plan = plan_evenings(empty, start, 7, effort=0.3)
     assert {row.reel for row in plan.left_over} == {"R-1", "R-2", "R-3"}
     assert all(row.why for row in plan.left_over)
     assert plan.status == "optimal"
 
 
 def test_a_helper_who_never_comes_is_the_reason(shelf, start, with_helper):
-    plan = plan_evenings(with_helper(shelf, ()), start, 7, seconds=1)
+    plan = plan_evenings(with_helper(shelf, ()), start, 7, effort=0.3)
     why = {row.reel: row.why for row in plan.left_over}
     assert "helper" in why["R-1"]
 
@@ -116,7 +116,7 @@ def test_where_no_calibration_reel_fits_it_is_said_by_what_the_deck_is_lined_up(
         reel("CAL", role="calibration", speed=read_quantity("7.5 ips", "speed")),
         reel("R-1", tones="1 kHz, 10 kHz"),
     )
-    plan = plan_evenings(other, start, 7, seconds=1)
+    plan = plan_evenings(other, start, 7, effort=0.3)
     aligns = [item for item in plan.items if item.kind == "align"]
     assert aligns and {item.calibration for item in aligns} == {""}
     assert {item.by for item in aligns} == {"tones", "as it stands"}
@@ -124,7 +124,7 @@ def test_where_no_calibration_reel_fits_it_is_said_by_what_the_deck_is_lined_up(
 
 def test_a_verified_shelf_has_nothing_to_do(shelf, start):
     done = shelf.with_reel(*(replace(r, stage="verified") for r in shelf.reels.values()))
-    assert plan_evenings(done, start, 7, seconds=1).status == "nothing to do"
+    assert plan_evenings(done, start, 7, effort=0.3).status == "nothing to do"
 
 
 def test_a_line_up_names_the_calibration_reel_of_its_own_set_up(shelf, reel, start):

@@ -22,11 +22,11 @@ FRIDAY = date(2026, 9, 11)
 def wishing(shelf, start):
     """Keeps wishes on the shelf as they are typed, plans, and tells how each stands."""
 
-    def wish(*texts, on=shelf, seconds=1, days=14):
+    def wish(*texts, on=shelf, effort=0.3, days=14):
         for text in texts:
             one = read_wish(text, on, TODAY)
             on = on.with_record("pin", one.key, one.to_record())
-        plan = plan_evenings(on, start, days, seconds=seconds, wishes=wishes_of(on))
+        plan = plan_evenings(on, start, days, effort=effort, wishes=wishes_of(on))
         assert violations(on, plan) == ()
         return plan, wishes_told(on, plan, tuple(wished_on(on).values()), wishes_of(on))
 
@@ -123,9 +123,9 @@ def test_a_held_reel_is_not_left_over_for_the_sake_of_songs(shelf, start, reel, 
 
     long = reel("R-0", length=read_quantity("8000 ft", "length"))
     full = shelf.with_reel(long)
-    for seconds in (0, 1):
-        plan, told = wishing("R-0 on tue", on=full, seconds=seconds, days=3)
-        assert [one.state for one in told] == ["kept"], seconds
+    for effort in (0, 0.3):
+        plan, told = wishing("R-0 on tue", on=full, effort=effort, days=3)
+        assert [one.state for one in told] == ["kept"], effort
         assert any(i.kind == "transfer" and i.reel == "R-0" for i in plan.items)
 
 
@@ -180,7 +180,7 @@ def test_the_owners_own_wish_is_named_where_it_keeps_a_reel_out(shelf, start, wi
     for text in texts:
         one = read_wish(text, on, TODAY)
         on = on.with_record("pin", one.key, one.to_record())
-    plan = plan_evenings(on, start, 10, seconds=1, wishes=wishes_of(on))
+    plan = plan_evenings(on, start, 10, effort=0.3, wishes=wishes_of(on))
     assert [one.reel for one in plan.left_over] == ["R-2"]
     because = why_reel(on, plan, "R-2", wishes_of(on))
     assert because.rule == "wish"

@@ -52,7 +52,7 @@ def test_left_over_with_a_reason(left: set[str], change: Callable[[Week], object
     week = Week()
     change(week)
     week.write(tmp_path)
-    plan = reelplanner.plan(tmp_path, "2026-09-07T18:00", 7, seconds=2)
+    plan = reelplanner.plan(tmp_path, "2026-09-07T18:00", 7, effort=0.3)
     assert reeljudge.judge(tmp_path, plan) == []
     assert {row["reel"] for row in plan["left_over"]} == left
     assert all(len(row["why"].split()) > 1 for row in plan["left_over"])
@@ -63,7 +63,7 @@ def test_everything_verified_is_nothing_to_do(tmp_path: Path) -> None:
     week.reel("A")["stage"] = week.reel("B")["stage"] = "verified"
     week.items = []
     week.write(tmp_path)
-    plan = reelplanner.plan(tmp_path, "2026-09-07T18:00", 7, seconds=1)
+    plan = reelplanner.plan(tmp_path, "2026-09-07T18:00", 7, effort=0.3)
     assert reeljudge.judge(tmp_path, plan) == []
     assert (plan["status"], plan["score"]) == ("nothing to do", 0)
 
@@ -73,7 +73,7 @@ def test_only_barred_reels_left_is_nothing_to_do(tmp_path: Path) -> None:
     week.reel("A")["condition"] = week.reel("B")["condition"] = "mould"
     week.items = []
     week.write(tmp_path)
-    plan = reelplanner.plan(tmp_path, "2026-09-07T18:00", 7, seconds=1)
+    plan = reelplanner.plan(tmp_path, "2026-09-07T18:00", 7, effort=0.3)
     assert reeljudge.judge(tmp_path, plan) == []
     assert plan["status"] == "nothing to do"
     assert len(plan["left_over"]) == 2

@@ -52,7 +52,7 @@ def test_the_least_score_over(zone: str, start: str, hours: list[dict[str, Any]]
     _shelf(tmp_path, zone, hours)
     until = (datetime.fromisoformat(start) + timedelta(days=2)).isoformat()
     least, _ = reelsearch.least(read_shelf(tmp_path), start, until)
-    plan = reelplanner.plan(tmp_path, start, 2)
+    plan = reelplanner.plan(tmp_path, start, 2, effort=2)
     assert reeljudge.judge(tmp_path, plan) == []
     assert plan["score"] == pytest.approx(float(least), abs=1e-4)
 
@@ -62,7 +62,7 @@ def test_hours_are_elapsed_hours_across_the_change(tmp_path: Path) -> None:
     _shelf(tmp_path, "Europe/Lisbon", NIGHT)
     text = (tmp_path / "studio.toml").read_text().replace('hours = "2 h"', 'hours = "4 h"')
     (tmp_path / "studio.toml").write_text(text)
-    plan = reelplanner.plan(tmp_path, "2026-03-28T20:00", 1)
+    plan = reelplanner.plan(tmp_path, "2026-03-28T20:00", 1, effort=2)
     assert reeljudge.judge(tmp_path, plan) == []
     loads = [item for item in plan["items"] if item["kind"] == "condition"]
     for load in loads:

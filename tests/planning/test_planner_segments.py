@@ -19,13 +19,24 @@ PARTS: list[dict[str, Any]] = [
 ]
 
 
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
+def two_nights(folder: Path) -> Path:
     """The hand-made week; its sticky reel B was made in two nights, the second lined up to IEC."""
     week = Week()
-    week.write(tmp_path)
-    reelfolder.write_table(tmp_path / "segments.csv", reelfolder.SEGMENT_COLUMNS, PARTS)
-    return tmp_path
+    week.write(folder)
+    reelfolder.write_table(folder / "segments.csv", reelfolder.SEGMENT_COLUMNS, PARTS)
+    return folder
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return two_nights(tmp_path)
+
+
+@pytest.fixture(scope="module")
+def planned(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
+    """The folder of that week, and its plan as JSON, which tests damage."""
+    folder = two_nights(tmp_path_factory.mktemp("two nights"))
+    return folder, json.dumps(reelplanner.plan(folder, FROM, DAYS, effort=0.3))
 
 
 def _of(plan: dict[str, Any], kind: str, reel: str) -> list[dict[str, Any]]:
@@ -36,8 +47,8 @@ def _moment(text: str) -> datetime:
     return datetime.fromisoformat(text)
 
 
-def test_one_warming_serves_every_part(folder: Path) -> None:
-    plan = reelplanner.plan(folder, FROM, DAYS, seconds=1)
+def test_one_warming_serves_every_part(planned: tuple[Path, str]) -> None:
+    folder, plan = planned[0], json.loads(planned[1])
     assert reeljudge.judge(folder, plan) == []
     loads = [row for one in plan["items"] for row in one.get("reels", ()) if row["reel"] == "B"]
     transfers = _of(plan, "transfer", "B")
@@ -85,13 +96,13 @@ def _let_it_lapse(plan: dict[str, Any]) -> None:
     "damage", [_drop_a_part, _line_up_once_for_both, _play_a_part_before_it_is_cool, _let_it_lapse]
 )
 def test_checker_and_judge_both_see_a_part_gone_wrong(
-    damage: Callable[[dict[str, Any]], None], folder: Path
+    damage: Callable[[dict[str, Any]], None], planned: tuple[Path, str]
 ) -> None:
     from core.plan import plan_from_json
     from core.planning.rules.checker import violations
     from core.workbook.workbook import Workbook
 
-    plan = reelplanner.plan(folder, FROM, DAYS, seconds=1)
+    folder, plan = planned[0], json.loads(planned[1])
     noon = _moment("2026-09-07T12:00+03:00")
     shelf = Workbook.open(folder / "shelf.json", now=lambda: noon).shelf
     assert violations(shelf, plan_from_json(plan, shelf.studio.zone)) == ()
@@ -106,7 +117,7 @@ def test_parts_that_lapse_are_both_played_in_time_or_neither(folder: Path) -> No
     lapsing = next(row for row in _reels(folder) if row["reel"] == "B")
     lapsing |= {"base": "acetate", "splices": "", "condition": "sticky", "playable_until": "2026-09-07T20:00"}
     reelfolder.write_table(folder / "reels.csv", reelfolder.REEL_COLUMNS, [*rows, lapsing])
-    plan = reelplanner.plan(folder, FROM, DAYS, seconds=1)
+    plan = reelplanner.plan(folder, FROM, DAYS, effort=0.3)
     assert reeljudge.judge(folder, plan) == []
     # two full line-ups of 40 and transfers of 20 and 15, whichever comes first, end at 19:55
     ends = sorted(one["end"][11:16] for one in _of(plan, "transfer", "B"))
@@ -114,7 +125,7 @@ def test_parts_that_lapse_are_both_played_in_time_or_neither(folder: Path) -> No
     assert ends[-1] == "19:55"
     lapsing["playable_until"] = "2026-09-07T19:50"
     reelfolder.write_table(folder / "reels.csv", reelfolder.REEL_COLUMNS, [*rows, lapsing])
-    plan = reelplanner.plan(folder, FROM, DAYS, seconds=1)
+    plan = reelplanner.plan(folder, FROM, DAYS, effort=0.3)
     assert reeljudge.judge(folder, plan) == []
     assert _of(plan, "transfer", "B") == []
     assert [row["reel"] for row in plan["left_over"]] == ["B"]

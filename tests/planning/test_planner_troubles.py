@@ -30,7 +30,8 @@ def test_the_command_line_prints_a_plan_that_breaks_no_rule(size: str, seed: int
 @pytest.mark.parametrize("seed", range(10))
 def test_odd_settings_break_no_rule(seed: int, tmp_path: Path) -> None:
     shelf = reeltroubles.troubled_shelf(tmp_path, "12", seed, odd=True, comfort=seed % 2 == 1)
-    plan = reelplanner.plan(shelf.folder, shelf.start, shelf.days, seconds=seed % 2)
+    how: dict[str, float] = {"effort": 0.5} if seed % 2 else {"seconds": 0}
+    plan = reelplanner.plan(shelf.folder, shelf.start, shelf.days, **how)
     assert reeljudge.judge(shelf.folder, plan) == []
 
 
@@ -57,10 +58,8 @@ def test_plans_of_half_known_shelves_break_no_rule(size: str, seed: int, tmp_pat
 
 def test_sixty_reels(tmp_path: Path) -> None:
     shelf = reeltroubles.troubled_shelf(tmp_path, "60", 1)
-    assert (
-        reeljudge.judge(shelf.folder, reelplanner.plan(shelf.folder, shelf.start, shelf.days, seconds=2))
-        == []
-    )
+    plan = reelplanner.plan(shelf.folder, shelf.start, shelf.days, effort=1)
+    assert reeljudge.judge(shelf.folder, plan) == []
 
 
 def test_the_same_effort_gives_the_same_plan_to_the_byte(tmp_path: Path) -> None:
