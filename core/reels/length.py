@@ -36,7 +36,8 @@ def length_of(reel: Reel, studio: Studio) -> Length | None:
         found = length_from_reel(reel.reel_size.number, reel.thickness.number * 1000)
         if found is not None:
             how = f"a full {reel.reel_size} reel of {reel.thickness} tape"
-            return Length(Fraction(found), how, "reel size", _share("reel"))
+            more, off = _not_full(reel.pack_diameter, reel.thickness, found)
+            return Length(Fraction(found), how + more, "reel size", max(off, _share("reel")))
     return None if studio.assume_length is None else _assumed(reel, studio.assume_length)
 
 
@@ -83,6 +84,24 @@ def _from_pack(reel: Reel, pack: Quantity, hub: Quantity, thick: Quantity) -> Le
     if most is not None and inches > most:
         inches, how = most, f"{how}: more than the {feet(most)} that a {reel.reel_size} reel holds"
     return Length(inches, how, "pack", hypot(*off))
+
+
+def _not_full(pack: Quantity | None, thick: Quantity, full: Fraction) -> tuple[str, float]:
+    """That a pack whose hub nobody measured is none of a full reel, and by how much; nothing for most.
+
+    It is reckoned on the smallest hub there is, so that it tells the most that the pack can hold.
+    """
+    from core.tape.physics.length import length_from_pack, smallest_hub, total_thickness_mil
+
+    if pack is None or pack.number <= smallest_hub():
+        return "", 0.0
+    whole = total_thickness_mil(thick.number * 1000)
+    most = length_from_pack(
+        pack.number, smallest_hub(), Fraction(str(whole)) if whole else thick.number * 1000
+    )
+    if most >= full:
+        return "", 0.0
+    return f"; its pack of {pack} holds {feet(most)} at most: measure the hub", float(1 - most / full)
 
 
 def _assumed(reel: Reel, guess: Quantity) -> Length:

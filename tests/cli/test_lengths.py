@@ -89,3 +89,15 @@ def test_the_stock_tells_how_much_a_full_reel_holds(run: Run, demo: Path, tmp_pa
     says = "assumed: 2500 ft; a full 7 in reel of Scotch 111 holds 1200 ft: set A length=..."
     assert [one["from"]["length_feet"] for one in told] == [says, "assumed: 2500 ft"]
     assert says in run("estimate", "A").out
+
+
+def test_a_pack_whose_hub_nobody_measured_is_not_a_full_reel(told: Any) -> None:
+    """A 5 in reel winds on about 1.75 in; 600 ft of 2 mil tape fill it."""
+    feet, how, off = told("4 in,,1.5 mil,5 in")
+    most = area(4, 1.75, 2.0)
+    assert feet == 600 and f"holds {most:.0f} ft at most: measure the hub" in how
+    assert (1 - off - 0.005) * feet <= most
+
+
+def test_a_pack_that_fills_the_reel_needs_no_hub(told: Any) -> None:
+    assert told("4.9 in,,1.5 mil,5 in")[1:] == ("a full 5 in reel of 1.5 mil tape", 0.1)

@@ -94,6 +94,11 @@ def hole_for_hub(hub_in: Number) -> Fraction | None:
     return Fraction(str(hubs["nab-hub"].values["diameter_in"]))
 
 
+def smallest_hub() -> Fraction:
+    """The smallest hub that the table of hubs has, in inches."""
+    return min(Fraction(str(row.values["diameter_in"])) for row in table("hubs").values())
+
+
 def thickness_row(thickness_mil: Number) -> Row | None:
     """The row of known thicknesses nearest to this one, within 1.5 %; None where none is."""
     wanted = positive(thickness_mil, "the thickness")
