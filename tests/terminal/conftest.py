@@ -13,8 +13,8 @@ from pathlib import Path
 
 import pytest
 
-TRIES = 600  # looks at the screen, a fifth of a second apart, before a wait is given up
-PAUSE = 0.2
+TRIES = 2400  # looks at the screen, a twentieth of a second apart, before a wait is given up
+PAUSE = 0.05
 
 
 class Terminal:
