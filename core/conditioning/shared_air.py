@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from core.conditioning.advisor import advisor
 from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.ran_over import ran_over
 from core.logbook.steps import DeckPath
@@ -18,15 +19,12 @@ def shared_air(shelf: Shelf, reel: Reel) -> str:
         return over
     if reel.past("transferred") or "mould" in reel.troubles:
         return ""
-    mouldy = {key for key, other in shelf.reels.items() if "mould" in other.troubles}
-    if not mouldy:
-        return ""
     beside = [
         member.reel
-        for log in loads_of(shelf).values()
+        for log in advisor(shelf).loads
         if not log.trial and log.member(reel.key) is not None
         for member in log.members
-        if member.reel in mouldy
+        if _has_mould(shelf, member.reel)
     ]
     if not beside:
         return ""

@@ -153,6 +153,11 @@ def test_what_lay_beside_mould_is_looked_at_before_it_is_played(there: Any) -> N
     there("set", "W-1", "condition=", "signs=mould")
     assert there("chamber", "--out", "W-1").status == 0
     says = "was beside W-1, which has mould: look at it, with gloves and a mask, before it is played"
+    assert there("chamber", "--out", "W-2").status == 0
+    blocked = {one["reel"]: one["blocked"] for one in there("reels", "--json").json}
+    assert blocked["W-2"].startswith(f"{says.partition(':')[0]}; had 1 h") and "mould" not in str(
+        blocked["W-3"]
+    )
     assert says in printed(there, "print", "reel", "W-2")
     assert says not in printed(there, "print", "reel", "W-3")
     assert says in printed(there, "orders")

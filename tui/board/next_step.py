@@ -11,7 +11,7 @@ from core.conditioning.advisor import advice_of, advisor, barred
 from core.conditioning.alarms import alarm_of
 from core.conditioning.dirty_path import dirty_path
 from core.conditioning.hours_had import overdue_words, short_hours
-from core.conditioning.ran_over import ran_over
+from core.conditioning.shared_air import shared_air
 from core.evening.playing.passes import TapePass
 from core.quantities import plain
 from core.reels.minutes import identify_minutes, repair_minutes, verify_minutes
@@ -60,9 +60,10 @@ FINISHED = Step("", "", possible=False)
 
 
 def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> Step:
-    """The next step on a reel that stands at ``stage`` now; what it ran after is told whatever is next."""
-    step, over = _next(shelf, reel, stage, at, decks), ran_over(shelf, reel)
-    return replace(step, waits=step.waits or over.partition(":")[0]) if over else step
+    """The next step on a reel that stands at ``stage`` now; what it lay beside or ran after is told."""
+    step, mould = _next(shelf, reel, stage, at, decks), shared_air(shelf, reel)
+    told = (mould.partition(":")[0], step.waits)
+    return replace(step, waits="; ".join(filter(None, told))) if mould else step
 
 
 def _next(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> Step:
