@@ -7,6 +7,7 @@ way to the act that opens a question. So a key waits here until the one before i
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Callable
 from time import monotonic
 from typing import TYPE_CHECKING
 
@@ -49,13 +50,17 @@ class OneKey:
         self.waiting.appendleft(key)
 
     def given(self, taker: DOMNode) -> None:
-        """A key was handed to that part of the screen: it goes up from there to the program."""
-        self._up(taker)
+        """A key was handed to that part of the screen: it goes up from there to the program.
 
-    def _up(self, here: DOMNode | None) -> None:
+        What it does may only begin there, as Enter in a line does, and its word comes up from the line again:
+        so this goes the same way once more, behind that.
+        """
+        self._up(taker, lambda: self._up(taker, self._through_what_is_open))
+
+    def _up(self, here: DOMNode | None, then: Callable[[], None]) -> None:
         """Goes the way of the key, behind it: each part has taken it before it comes to the next."""
-        if here is None or here is self.app or not here.call_later(self._up, here.parent):
-            self._through_what_is_open()
+        if here is None or here is self.app or not here.call_later(self._up, here.parent, then):
+            then()
 
     def _through_what_is_open(self) -> None:
         """What the key opened or closed has heard of it too, before the next key comes."""

@@ -302,9 +302,9 @@ def test_what_office_programs_and_people_put_above_the_header_is_told(
 ) -> None:
     (tmp_path / "sep.csv").write_text("sep=;\r\nreel;width\r\nB-1;1/4 in\r\n", encoding="utf-8")
     assert run("import", "sep.csv").out == "added 1 reel\n"
-    (tmp_path / "title.csv").write_text("My tapes,\nreel,width\nB-2,1/4 in\n", encoding="utf-8")
+    (tmp_path / "title.csv").write_text("My tapes,\n,\nreel,width\nB-2,1/4 in\n", encoding="utf-8")
     told = run("import", "title.csv")
-    assert told.status == 2 and "row 1: the header stands in row 2: take out the row above it" in told.err
+    assert told.status == 2 and "row 1: the header stands in row 3: take out what is above it" in told.err
 
 
 @pytest.mark.parametrize("name", ["own.xlsx", "own.ods"])

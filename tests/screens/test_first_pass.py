@@ -307,3 +307,35 @@ async def test_every_empty_place_says_what_belongs_there_and_which_key_begins_it
         await until(pilot, lambda: any("added: box, found" in line for line in seen(pilot.app)))
         await pilot.press("escape", "d")
         await until(pilot, lambda: any("F takes the files of a pass" in line for line in seen(pilot.app)))
+
+
+def burst(app: Any, *words: str) -> None:
+    """Every letter of the words, Enter after each but the last, all in the program's queue at once."""
+    for number, word in enumerate(words):
+        for letter in word:
+            app.post_message(Key("space" if letter == " " else letter, letter))
+        if number < len(words) - 1:
+            app.post_message(Key("enter", "\r"))
+
+
+async def test_keys_of_a_machine_go_into_the_lines_they_are_meant_for(
+    bare: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(bare) as pilot:
+        await pilot.press("p", "1")
+        await until(pilot, lambda: bool(pilot.app.screen.query("Input")))
+        burst(pilot.app, "One", "Two", "Three", "Four", "")
+        await until(pilot, lambda: len(bare.shelf.reels) == 4)
+        assert [one.box_label for one in bare.shelf.reels.values()] == ["One", "Two", "Three", "Four"]
+        await pilot.press("escape")
+        await until(pilot, lambda: not pilot.app.screen.query("Input"))
+        burst(pilot.app, "neins", "nzwei", "")
+        await until(pilot, lambda: [one.note for one in bare.shelf.history if one.note] == ["eins", "zwei"])
+        pilot.app.screen.rows.go_to("R-001")
+        await pilot.press("space")
+        await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
+        await pilot.press("1", "enter", "1", "1", "1", "enter", "1")
+        burst(pilot.app, "456", "15", "")
+        await until(pilot, lambda: bool(pilot.app.screen.query("ChartList")))
+        told = bare.shelf.reel("R-001")
+        assert (told.wind, told.stock, str(told.speed)) == ("tails", "456", "15 ips")

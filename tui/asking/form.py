@@ -54,6 +54,7 @@ class FormPage(Question[dict[str, str]]):
         super().__init__(title, words)
         self.lines, self.draft, self.wrong = lines, draft, wrong
         self._shown: Sequence[FormLine] = ()
+        self._at = ""  # the line whose text stands in the one to type in
 
     def answers(self) -> Iterable[Widget]:
         """The lines, and the one to type in."""
@@ -106,7 +107,7 @@ class FormPage(Question[dict[str, str]]):
 
     def _put(self) -> None:
         """The typing line holds the text of the line under the cursor."""
-        field = self.query_one(Input)
+        field, self._at = self.query_one(Input), self.here.name
         field.placeholder = as_hint(self.here.hint)
         text = self.values[self.here.name]
         with field.prevent(Input.Changed):
@@ -118,7 +119,8 @@ class FormPage(Question[dict[str, str]]):
 
     @on(LineList.Moved)
     def _moved(self) -> None:
-        self._put()
+        if self._at != self.here.name:  # else it was put there already, and typed in since
+            self._put()
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
@@ -157,6 +159,7 @@ class FormPage(Question[dict[str, str]]):
         listed = self.query_one(FieldList)
         if listed.cursor < listed.count - 1:
             listed.action_move(1)
+            self._put()  # at once: the next key is for the next line
             return
         values = self.values
         troubles = (

@@ -159,6 +159,7 @@ class LookPage(FormPage):
         steps = 2 if ok else 1
         if listed.cursor < listed.count - 1:
             listed.action_move(min(steps, listed.count - 1 - listed.cursor))
+            self._put()
 
 
 def look_along(home: Home, keys: Sequence[str]) -> None:

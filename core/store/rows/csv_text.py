@@ -18,6 +18,7 @@ from core.store.rows.tables import TABLES
 
 #: Files of spreadsheets; all others are text.
 SUFFIXES = (".xlsx", ".ods")
+TITLES = 6  # rows at the top among which a header is looked for that stands below a title
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +58,9 @@ def read_sheet(path: Path, meant: Mapping[str, str] = MappingProxyType({})) -> S
         )
     head, means = tuple(cell.strip() for cell in rows[0]), {known_name(k): v for k, v in meant.items()}
     rows[0] = [means.get(known_name(cell), cell) for cell in rows[0]]
-    if len(rows) > 1 and not known_names(rows[0]) and known_names(rows[1]) > 1:
-        raise Unusable(f"{path} row 1: the header stands in row 2: take out the row above it")
+    below = next((n for n, row in enumerate(rows[:TITLES], 1) if known_names(row) > 1), 1)
+    if below > 1 and not known_names(rows[0]):
+        raise Unusable(f"{path} row 1: the header stands in row {below}: take out what is above it")
     named = [known_name(cell) for cell in rows[0]]
     table = told_table(path, named, head)
     header = [

@@ -28,6 +28,7 @@ class NotesPage(Question[None]):
     def __init__(self, reel: str, number: int, note: str = "") -> None:
         super().__init__(f"Notes of {reel}, pass {number}", "The time stays as it was stamped.")
         self.reel, self.number, self._first = reel, number, note
+        self._at = ""  # the note whose words stand in the line
 
     def _choices(self) -> list[tuple[str, str]]:
         return [
@@ -55,14 +56,15 @@ class NotesPage(Question[None]):
         return self.query_one(Choices).chosen
 
     def _put(self) -> None:
-        kept = noted(self.home.shelf)[self.key].words
+        kept, self._at = noted(self.home.shelf)[self.key].words, self.key
         field = self.query_one(Input)
         field.value = self.home.drafts.get(f"words {self.key}", kept)
         field.cursor_position = len(field.value)
 
     @on(LineList.Moved)
     def _moved(self) -> None:
-        self._put()
+        if self._at != self.key:  # else they were put there already, and typed in since
+            self._put()
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
