@@ -182,7 +182,7 @@ def test_a_speed_that_is_put_right_while_the_tape_plays_says_to_stop_it(there: A
     assert refused.status == 1 and lies in refused.err and "reelturn tonight wound P-1" in refused.err
     clock.at += timedelta(minutes=5)
     assert there("tonight", "wound", "P-1").status == 0 and there("tonight", "wound", "P-1").status == 1
-    assert "both reels" not in there("tonight").out and "its own reel, wound back" in there("closing").out
+    assert "both reels" not in there("tonight").out and "(stands at" not in there("closing").out
     assert "stop the tape" not in there("set", "W-2", "speed=7.5 ips").err
     assert there("tonight", "begin", "transfer P-2").status == 0
 

@@ -27,7 +27,6 @@ from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words
 from core.evening.warming.warm import until_of, warm_at
-from core.logbook.passes import played_of
 from core.moved import moved_words
 from core.plan import Move, Plan
 from core.shelf import Shelf
@@ -197,7 +196,7 @@ def _tape(shelf: Shelf, step: Step, key: str, *, as_planned: bool) -> str:
     if step.kind != "transfer":
         return ""
     where = None if as_planned else where_tape_is(shelf, key)
-    if where and where.startswith(("stands", "on the deck", "on its own reel")):
+    if where and where.startswith(("stands", "on the deck")):
         return f"({where})"
     if not as_planned and lies_after(shelf, key) == "heads":
         return "heads out: wound at play speed, tails out"
@@ -231,7 +230,6 @@ def _home(shelf: Shelf, plan: Plan | None, at: datetime) -> Iterator[str]:
 
 def _files(shelf: Shelf, worked: Iterable[Step], *, as_planned: bool) -> Iterator[str]:
     tonight = list(dict.fromkeys(step.subject for step in worked if step.kind == "transfer"))
-    tonight = [key for key in tonight if as_planned or played_of(shelf, key)]  # what was laid aside is none
     if as_planned:
         if tonight:
             yield f"a second copy of {listed(tonight)} in another place, compared"

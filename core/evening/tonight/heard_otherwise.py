@@ -11,7 +11,7 @@ from core.evening.playing.passes import lay_aside
 from core.evening.tonight.transfer import halt
 from core.evening.warming.as_logged import as_logged
 from core.logbook.passes import played
-from core.logbook.steps import taken
+from core.logbook.steps import StepTaken, taken
 from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
 from core.reels.minutes import transfer_minutes
@@ -42,6 +42,11 @@ def heard_otherwise(before: Reel, shelf: Shelf, at: datetime) -> Shelf:
             apart = f"{key} stopped {write_time(at)}"
             halted = with_entry(halted, apart, step).with_record("actual", key, None)
     return lay_aside(halted, reel.key, why)
+
+
+def ran_and_waits(key: str, one: StepTaken) -> bool:
+    """True for what is kept of such a step: it ran, and waits again as a step of its own."""
+    return " stopped " in key and one.because.startswith(SAID)
 
 
 def follow(before: Shelf, after: Shelf, at: datetime) -> Shelf:

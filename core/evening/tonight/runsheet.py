@@ -12,7 +12,7 @@ from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 from core.clock import NIGHT_ENDS, Span, clock_text, evening_of, later
-from core.evening.tonight.heard_otherwise import as_heard
+from core.evening.tonight.heard_otherwise import as_heard, ran_and_waits
 from core.evening.tonight.line_ups import without_standing
 from core.evening.tonight.projected import in_order, projected
 from core.evening.tonight.sheet import RunSheet, Step
@@ -46,7 +46,8 @@ def run_sheet(shelf: Shelf, plan: Plan | None, now: datetime, touches: Sequence[
     steps = [
         _step_taken(key, one, now)
         for key, one in taken(shelf).items()
-        if any(span.start <= at < span.end for at in (one.planned[0], one.started) if at is not None)
+        if not ran_and_waits(key, one)
+        and any(span.start <= at < span.end for at in (one.planned[0], one.started) if at is not None)
     ]
     if plan is not None:
         known = {step.key for step in steps}
