@@ -1,6 +1,6 @@
 """How many keys an evening's usual troubles take, on the made-up shelf with its own plan.
 
-    python tests/benchmarks/evening.py
+    python tests/benchmarks/evening.py [CASE...]
 
 Each case presses keys inside the program, headless, at 80x24, looks at the shelf whether the thing was done,
 and prints how many keys that took, those that enter typed text among them. A case that was not done ends the
@@ -105,6 +105,27 @@ async def by_paper(hand: Hand) -> None:
     must(sum(one["at"].startswith("2026-12-01") for one in notes) == 2, "two notes are kept")
 
 
+async def identify(hand: Hand) -> None:
+    """A box that nobody looked at: begun, and what is seen of it."""
+    step = next(one for one in hand.app.screen.sheet.steps if one.kind == "identify")
+    await hand.wait(step.planned.start.hour, step.planned.start.minute)
+    place = hand.app.screen
+    place.list.cursor = place.list._keys.index(step.key)
+    await hand.press("space")
+    if "calendar" in str(getattr(hand.app.screen, "title_words", "")):
+        await hand.press("escape")
+    await hand.wait(step.planned.end.hour, step.planned.end.minute)
+    await hand.press("space", "home", "down", "down", "1", "1", "1", "pagedown", "enter")
+    must(hand.shelf.reel(step.subject).stage == "identified", f"{step.subject} is identified")
+
+
+async def closing(hand: Hand) -> None:
+    """What is to be looked at before one leaves, on the screen."""
+    await hand.wait(22, 20)
+    await hand.press("h")
+    must("Before you leave" in hand.app.screen.heading(), "the closing look is shown")
+
+
 def must(holds: bool, what: str) -> None:
     """Ends the script where that is not so."""
     if not holds:
@@ -115,12 +136,17 @@ CASES: dict[str, tuple[Callable[[Hand], Awaitable[None]], int]] = {
     "stop early": (stop_early, 6),
     "catch up": (catch_up, 30),
     "a transfer with a stop and two notes by paper": (by_paper, 60),
+    "identify": (identify, 12),
+    "closing look": (closing, 2),
 }
 
 
 async def run() -> None:
     """Every case on a shelf of its own."""
+    wanted = sys.argv[1:]
     for name, (case, most) in CASES.items():
+        if wanted and name not in wanted:
+            continue
         with tempfile.TemporaryDirectory() as folder:
             clock = Moved()
             book = lay_out(Path(folder), clock)
