@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Set
+from dataclasses import replace
 from datetime import datetime
 
 from core.clock import later, minutes_between
+from core.logbook.passes import played_of
 from core.plan import Plan
 from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
-from core.standing.made_from import Facts, rested_on, resting_on
+from core.standing.made_from import Facts, facts_of, rested_on, resting_on
 from core.standing.still import struck
 from core.tape.where import figure
 from core.words import day_text
@@ -46,6 +48,8 @@ def _reasons(shelf: Shelf, plan: Plan, told: Mapping[str, object], now: datetime
         was = then.reels.get(key)
         if was is not None:
             known = was.words | granted.get(key, set())
+            if _wound_by_a_pass(shelf, shelf.reels[key], was):
+                facts = facts._replace(by_work=was.by_work)
             yield from _reel(key, facts, was, known, warmed=key in warmed, same_form=same_form)
         elif not shelf.reels[key].calibration and not shelf.reels[key].past("verified"):
             yield f"{key} came to the shelf after this plan was made: plan again"
@@ -63,6 +67,13 @@ _ABOUT = (
     ("stocks", "the owner's rows of the stocks table have changed"),
     ("wishes", "the wishes have changed"),
 )
+
+
+def _wound_by_a_pass(shelf: Shelf, reel: Reel, was: Facts) -> bool:
+    """True where a pass of several was played, and nothing but how the tape is wound is other than it was."""
+    if not reel.wind or not any(one.state == "done" for one in played_of(shelf, reel.key)):
+        return False
+    return any(facts_of(replace(reel, wind=wind)).by_work == was.by_work for wind in ("", "tails", "heads"))
 
 
 def _granted(plan: Plan) -> dict[str, set[str]]:

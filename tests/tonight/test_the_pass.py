@@ -207,3 +207,41 @@ async def test_a_tape_that_nobody_inspected_is_looked_at_by_the_key_that_would_p
         await seat.press("1", "pagedown", "enter")
         assert seat.shelf.reel("R-008").condition == ("ok",) and not seat.passes()
         assert "R-008: written down" in seat.text
+
+
+def test_passes_of_one_tape_are_told_by_command_and_make_no_plan_old(
+    book: Any, clock: Any, monkeypatch: Any, capfd: Any
+) -> None:
+    from tui.cli import main
+
+    book.change(eight_inputs, what="eight inputs")
+    unwound = replace(book.shelf.reel("R-001"), wind="heads")
+    book.change(lambda shelf: shelf.with_reel(unwound), what="heads out")
+    book.mark("R-001", "aligned")
+    book.plans.keep_plan(book.plans.kept_plan())
+    monkeypatch.setenv("REELTURN_SHELF", str(book.path))
+    monkeypatch.setattr("tui.commands.command.now", clock)
+
+    def told(*verbs: str) -> str:
+        assert main(["tonight", *verbs]) == 0
+        return "".join(capfd.readouterr())
+
+    def number_of(step: str, listed: str) -> str:
+        (number,) = (line.split()[0] for line in listed.splitlines() if line[3:].endswith(step))
+        return number
+
+    look = number_of("identify R-004", told())
+    said = told("begin", look)  # out of its turn
+    assert said.index("identify R-004") < said.index("transfer R-001")
+    assert number_of("identify R-004  runs", said) == look, "a number stays with its step"
+    told("skip", look, "--because", "later")
+    number = number_of("transfer R-001", told())
+    assert "transfer R-001  pass 1 of 3 runs" in told("begin", number)
+    clock.on(minutes=32)
+    said = told("end")  # what runs
+    assert "transfer R-001: pass 1 of 3 is over; `tonight begin transfer R-001` plays the next" in said
+    assert "patch tracks 1, 9-15, pass 2 of 3; track 1 in each; tails out: wind it first" in said
+    assert "not wound or warmed as it was" not in said
+    assert main(["tonight", "end", number]) == 1
+    assert "pass 1 of 3 is over" in capfd.readouterr().err
+    assert "pass 2 of 3 runs" in told("begin", "transfer", "R-001")

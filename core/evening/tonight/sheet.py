@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from core.clock import Span
+from core.clock import Span, evening_of
 from core.plan import Item
 
 #: States in which nothing is left to do on a step tonight.
@@ -82,6 +82,19 @@ class RunSheet:
         """The step that is running, else the next one that waits, else one that is offered."""
         running = [step for step in self.steps if step.state == "running"]
         return next(iter(running or self.waiting or self.offered), None)
+
+    @property
+    def numbers(self) -> dict[str, int]:
+        """By key, the number by which a step is called at the command line: it stays while steps come and go.
+
+        In the order of their planned times, so that one that begins out of its turn takes no other's; those
+        of another evening come last.
+        """
+
+        def place(step: Step) -> tuple[bool, datetime]:
+            return evening_of(step.planned.start) != self.day, step.planned.start
+
+        return {step.key: number for number, step in enumerate(sorted(self.steps, key=place), 1)}
 
     @property
     def waiting(self) -> tuple[Step, ...]:

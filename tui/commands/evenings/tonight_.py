@@ -56,9 +56,12 @@ def run(given: argparse.Namespace) -> int:
         _act(workbook, given)
     sheet = sheet_of(workbook)
     if given.json:
-        print_json([_told(number, step) for number, step in enumerate(sheet.steps, 1)])
+        print_json([_told(sheet.numbers[step.key], step) for step in sheet.steps])
     else:
-        print_lines([*_first(workbook), *_lines(workbook.shelf, sheet)])
+        from tui.text.run_sheet import run_sheet_lines
+
+        now = workbook.now().astimezone(workbook.shelf.studio.zone)
+        print_lines([*_first(workbook), *run_sheet_lines(workbook.shelf, sheet, now)])
     return 0
 
 
@@ -79,7 +82,7 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     from core.evening.tonight.transfer import leave_out, stop_line_up
 
     if given.act in ("begin", "end", "skip"):
-        step = _step(sheet_of(workbook), given.words)
+        step = _step(sheet_of(workbook), given.words or _what_runs(workbook, given.act))
         if given.act == "skip":
             _refuse_offered(step)
             if not given.because.strip():
@@ -177,6 +180,7 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     from core.evening.tonight.steps import finish_step, too_soon, words
     from core.evening.tonight.transfer import next_act, press
     from tui.said import say
+    from tui.text.run_sheet import between_passes
 
     if given.act == "end" and step.touch and step.state == "done":
         from tui.said import say
@@ -186,7 +190,10 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     tape = _open_tape(workbook, step.subject) if step.kind == "transfer" else None
     act = next_act(workbook.shelf, step, workbook.now())
     if given.act == "end" and act in ("start", "start pass", "go on"):
-        raise Refused(f"{words(step)} does not run: there is nothing to end")
+        over = between_passes(workbook.shelf, step, workbook.now())
+        raise Refused(
+            f"{words(step)}: {over[0]}" if over else f"{words(step)} does not run: there is nothing to end"
+        )
     if given.act == "begin" and act in ("end pass", "finish"):
         raise Refused(f"{words(step)} runs already")
     if given.backwards and (act == "go on" or not may_run_backwards(workbook.shelf, step)):
@@ -219,6 +226,10 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     )
     for line in told:
         say(line)
+    if given.act == "end":
+        left = next((one for one in sheet_of(workbook).steps if one.key == step.key), step)
+        for line in between_passes(workbook.shelf, left, when.moment):
+            say(f"{words(step)}: {line}")
 
 
 def _say_before(workbook: Workbook, key: str) -> None:
@@ -276,12 +287,20 @@ def _when(workbook: Workbook, text: str | None, tape: PlayedPass | None) -> When
         raise Unusable(f"--at: {text!r} is not {error}") from None
 
 
+def _what_runs(workbook: Workbook, act: str) -> list[str]:
+    """The number of the one step that runs, where ``end`` names none."""
+    sheet = sheet_of(workbook)
+    runs = [step for step in sheet.steps if step.state == "running"]
+    return [str(sheet.numbers[runs[0].key])] if act == "end" and len(runs) == 1 else []
+
+
 def _step(sheet: RunSheet, typed: list[str]) -> Step:
     from core.evening.tonight.steps import words
 
     text = " ".join(typed).strip()
-    if text.isdigit() and 1 <= int(text) <= len(sheet.steps):
-        return sheet.steps[int(text) - 1]
+    numbered = {number: key for key, number in sheet.numbers.items()}
+    if text.isdigit() and int(text) in numbered:
+        return next(step for step in sheet.steps if step.key == numbered[int(text)])
     named = [step for step in sheet.steps if words(step).casefold() == text.casefold()]
     open_ones = [step for step in named if step.state in ("waiting", "running")] or named
     if not open_ones:
@@ -333,53 +352,3 @@ def _first(workbook: Workbook) -> list[str]:
     late, stale = unmarked(shelf, workbook.plans.kept_plan(), now, touches), workbook.plans.plan_is_stale()
     first = [f"! {one}" for one in (*(loud.says for loud in alarms(shelf)), *deck_lines(shelf))]
     return [*first, *([unmarked_words(late, never_began(late))] if late else []), *([stale] if stale else [])]
-
-
-def _stands(shelf: Shelf, step: Step) -> bool:
-    """Whether the tape of a step that was begun stands stopped."""
-    from core.logbook.passes import played_of
-
-    states = {one.state for one in played_of(shelf, step.subject)} if step.kind == "transfer" else set()
-    return "stopped" in states and "running" not in states
-
-
-def _lines(shelf: Shelf, sheet: RunSheet) -> list[str]:
-    from core.evening.tonight.steps import words
-    from core.standing.asks_first import asks_first
-    from core.words import day_text
-    from tui.text.evening import how_late
-
-    lines = [f"{day_text(sheet.day)}  {how_late(sheet) or 'nothing is planned tonight'}"]
-    for number, step in enumerate(sheet.steps, 1):
-        start = step.started or (step.expected.start if step.expected else step.planned.start)
-        reels = f": {', '.join(step.reels)}" if step.touch and step.reels else ""
-        lines.append(f"{number:>3}  {start:%H:%M}  {words(step)}{reels}  {_state_told(shelf, step)}")
-        begins = step.kind == "load" and step.state == "waiting" and step.item is not None
-        asks = asks_first(shelf, step.item) if begins and step.item else ""
-        if asks:
-            lines.append(f"            {asks}")
-    return [*lines, *(f"     {one}" for one in _risk(sheet))]
-
-
-def _risk(sheet: RunSheet) -> tuple[str, ...]:
-    """What taking a step that is only offered risks, told once."""
-    from core.evening.around.tight_end import risk_words
-
-    return risk_words(sheet.offered[0], sheet)[:1] if sheet.offered else ()
-
-
-def _state_told(shelf: Shelf, step: Step) -> str:
-    """How a step stands, when it ended and why."""
-    from core.evening.around.tight_end import tight_words
-    from core.evening.tonight.sheet import OFFERED
-    from core.words import day_text
-
-    if step.state == "struck":
-        return f"x {step.because}"
-    if step.state == OFFERED:
-        day = day_text(step.planned.start.date())
-        return f"{tight_words(step)}, else {day} {step.planned.start:%H:%M}"
-    runs = "stands stopped" if step.state == "running" and _stands(shelf, step) else "runs"
-    state = {"waiting": "" if step.fits else "no room", "running": runs}.get(step.state, step.state)
-    end = f" {step.finished:%H:%M}" if step.finished and step.state == "done" else ""
-    return f"{state}{end}" + (f": {step.because}" if step.because else "")

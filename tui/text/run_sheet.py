@@ -1,0 +1,76 @@
+"""Tonight's run sheet as lines: each step with its number, where it falls, and how it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from core.evening.around.tight_end import risk_words, tight_words
+from core.evening.tonight.sheet import OFFERED, RunSheet, Step
+from core.evening.tonight.steps import words
+from core.evening.tonight.transfer import open_pass, transfer_of
+from core.shelf import Shelf
+from core.standing.asks_first import asks_first
+from core.words import day_text
+from tui.text.evening import how_late, to_patch
+
+
+def run_sheet_lines(shelf: Shelf, sheet: RunSheet, now: datetime) -> Iterator[str]:
+    """The evening's head, a line a step with its number, and what an offered step would risk."""
+    yield f"{day_text(sheet.day)}  {how_late(sheet) or 'nothing is planned tonight'}"
+    numbers = sheet.numbers
+    for step in sheet.steps:
+        start = step.started or (step.expected.start if step.expected else step.planned.start)
+        reels = f": {', '.join(step.reels)}" if step.touch and step.reels else ""
+        state = _state_told(shelf, step, now)
+        yield f"{numbers[step.key]:>3}  {start:%H:%M}  {words(step)}{reels}  {state}"
+        yield from (f"            {one}" for one in _first(shelf, step, now))
+    yield from (f"     {one}" for one in risk_words(sheet.offered[0], sheet)[:1]) if sheet.offered else ()
+
+
+def between_passes(shelf: Shelf, step: Step, now: datetime) -> tuple[str, ...]:
+    """``pass 1 of 3 is over``, what to patch and to wind, how the next begins; nothing while a tape runs."""
+    if step.kind != "transfer" or step.state != "running" or open_pass(shelf, step, now) is not None:
+        return ()
+    part = transfer_of(shelf, step)
+    if not part.done or not part.left:
+        return ()
+    over = (
+        f"pass {len(part.done)} of {len(part.numbers)} is over; `tonight begin {words(step)}` plays the next"
+    )
+    return (over, "; ".join(to_patch(shelf, step, now)))
+
+
+def _first(shelf: Shelf, step: Step, now: datetime) -> tuple[str, ...]:
+    """What is asked before a load, and done before the next pass."""
+    asks = asks_first(shelf, step.item) if step.kind == "load" and step.item is not None else ""
+    waits = step.state == "waiting" and asks
+    return (asks,) if waits else between_passes(shelf, step, now)[1:]
+
+
+def _state_told(shelf: Shelf, step: Step, now: datetime) -> str:
+    """How a step stands, when it ended and why."""
+    if step.state == "struck":
+        return f"x {step.because}"
+    if step.state == OFFERED:
+        day = day_text(step.planned.start.date())
+        return f"{tight_words(step)}, else {day} {step.planned.start:%H:%M}"
+    if step.state == "running":
+        return _runs(shelf, step, now)
+    state = {"waiting": "" if step.fits else "no room"}.get(step.state, step.state)
+    end = f" {step.finished:%H:%M}" if step.finished and step.state == "done" else ""
+    return f"{state}{end}" + (f": {step.because}" if step.because else "")
+
+
+def _runs(shelf: Shelf, step: Step, now: datetime) -> str:
+    """``runs``, ``pass 2 of 3 runs``, ``stands stopped``, or that a pass is over and the next is to begin."""
+    over = between_passes(shelf, step, now)
+    if over:
+        return over[0]
+    tape = open_pass(shelf, step, now) if step.kind == "transfer" else None
+    if tape is None:
+        return "runs"
+    numbers = transfer_of(shelf, step).numbers
+    many = len(numbers) > 1 and tape.number in numbers
+    named = f"pass {numbers.index(tape.number) + 1} of {len(numbers)} " if many else ""
+    return f"{named}{'stands stopped' if tape.state == 'stopped' else 'runs'}"
