@@ -201,6 +201,11 @@ def test_what_is_done_with_one_that_runs_all_the_same(sign: str) -> None:
     assert STOPS[sign] in told.stop and "do not wind it" in told.stop
 
 
+def test_one_that_nobody_looked_at_is_looked_at_as_it_lies() -> None:
+    told = advise(tape(inspected=False), COURSE)
+    assert "look at it as it lies" in told.stop and "write down its condition" in told.stop
+
+
 def test_rows_that_share_a_word_tell_their_own_reason() -> None:
     aside = advise(tape(set_aside="lent out"), COURSE)
     assert (aside.because, aside.now) == ("set aside: lent out", "put it where you set it aside to go")
