@@ -22,7 +22,8 @@ def _tone(hertz: float, at: Sound, strengths: tuple[float, ...], dice: Dice) -> 
     """A fundamental and its harmonics, each with a phase of its own."""
     out = np.zeros(len(at), np.float32)
     for number, strength in enumerate(strengths, 1):
-        turns = (hertz * number * at + dice.random()) % 1.0
+        turns = hertz * number * at + dice.random()
+        turns -= np.floor(turns)  # what % 1.0 gives, several times faster
         out += np.float32(strength) * np.sin(np.float32(2 * np.pi) * turns.astype(np.float32))
     return out
 
@@ -236,7 +237,9 @@ def voice(dice: Dice, rate: int, frames: int) -> Sound:
         strengths = dice.uniform(0.1, 1, 9) / np.arange(1, 10) ** 0.7
         sound = np.zeros(length, np.float32)
         for number, strength in enumerate(strengths, 1):
-            sound += np.float32(strength) * np.sin(2 * np.pi * (turns * number % 1)).astype(np.float32)
+            part = turns * number
+            part -= np.floor(part)
+            sound += np.float32(strength) * np.sin(2 * np.pi * part).astype(np.float32)
         return (
             0.1 * dice.uniform(0.5, 1) * sound * _edges(length, 0.012, dice.choice([0.004, 0.02, 0.06]), rate)
         )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,11 +66,16 @@ def _level(row: Floats) -> float:
     return float(np.percentile(np.sqrt(np.einsum("sn,sn->s", whole, whole) / WORK_HZ), 80))
 
 
+@cache
+def _taper() -> Floats:
+    return np.hanning(_WINDOW).astype(np.float32)
+
+
 def _whitened(cuts: Floats) -> tuple[Bins, Floats]:
     """Spectra in the band, and the levels in it."""
     import scipy.fft
 
-    bins = scipy.fft.rfft(cuts * np.hanning(_WINDOW).astype(np.float32), SIZE, axis=1)[:, USE]
+    bins = scipy.fft.rfft(cuts * _taper(), SIZE, axis=1)[:, USE]
     power = bins.real**2 + bins.imag**2
     levels = np.sqrt(power.sum(axis=1, dtype=np.float64) * 2 / SIZE / _WINDOW)
     floor = np.float32(1e-6) * power.max(axis=1, keepdims=True) + np.float32(1e-30)
