@@ -116,12 +116,20 @@ def _found(shelf: Shelf) -> Iterator[DirtyPath]:
 def _left_by(shelf: Shelf, reel: Reel, at: datetime) -> tuple[str, str] | None:
     """Why a tape that ran then left something on the path, and how it is wiped; None where it did not."""
     asked = advisor(shelf)
-    told = asked.advice(replace(reel, set_aside="", chamber=""), at)
+    told = asked.advice(_as_it_ran(reel, at), at)
     if told.path:
         return told.because, told.path
     loads = (one for log in reversed(asked.loads) if (one := log.member(reel.key)) is not None)
     ran = next((one.behaved for one in loads if one.out is not None and one.out <= at), "")
     return (_SHED[ran], CLEAN) if ran in _SHED else None
+
+
+def _as_it_ran(reel: Reel, at: datetime) -> Reel:
+    """The tape as it was then, as far as is known now: warmth that it had later made nothing clean before."""
+    then = replace(reel, set_aside="", chamber="")
+    if reel.conditioned_at is None or reel.conditioned_at <= at:
+        return then
+    return replace(then, conditioned_at=None, playable_until=None, stage="identified")
 
 
 def _told_by_check(shelf: Shelf, key: str, at: datetime) -> tuple[str, str] | None:

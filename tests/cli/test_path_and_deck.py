@@ -71,6 +71,17 @@ def test_heads_that_a_check_tells_got_dirty_up_to_the_end_are_wiped_before_the_n
     assert there("tonight", "begin", "transfer P-2").status == 0
 
 
+def test_warmth_that_a_tape_has_later_wipes_no_path(there: Any, clock: Clock) -> None:
+    plays(there, clock)
+    assert there("set", "P-1", "condition=sticky").status == 0
+    assert there("tonight", "stop", "--because", "it squeals").status == 0
+    clock.at += timedelta(hours=40)
+    assert there("mark", "P-1", "conditioned", "--because", "warmed elsewhere").status == 0
+    assert "! D1's path is not wiped since P-1 ran on it" in there("tonight").out
+    assert there("tonight", "wiped", "D1").status == 0
+    assert "not wiped" not in there("tonight").out
+
+
 def test_the_path_and_the_bag_are_told_at_the_end_and_on_paper(there: Any, clock: Clock) -> None:
     plays(there, clock)
     assert there("set", "P-1", *MOULD).status == 0

@@ -115,8 +115,8 @@ async def test_what_was_seen_is_typed_in_reel_after_reel_along_the_shelf(
         await until(pilot, lambda: any("What is R-002, 1 of 3? first A2" in line for line in seen(pilot.app)))
         await pilot.press("pagedown", "enter")  # nothing typed: passed over
         await until(pilot, lambda: any("What is R-001, 2 of 3?" in line for line in seen(pilot.app)))
-        await typed(pilot, "1")  # the first of the widths that the shelf or its decks have
-        await pilot.press("down", "1", "1", "1", "pagedown", "enter")
+        await typed(pilot, "1")  # of what? of an inch, as tape is wide
+        await pilot.press("down", "down", "1", "1", "1", "pagedown", "enter")
         await until(pilot, lambda: bare.shelf.reels["R-001"].base == "polyester")
         assert bare.shelf.reels["R-001"].stage == "identified"
         assert bare.shelf.reels["R-002"] == near
@@ -334,7 +334,8 @@ async def test_keys_of_a_machine_go_into_the_lines_they_are_meant_for(
         pilot.app.screen.rows.go_to("R-001")
         await pilot.press("space")
         await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
-        await pilot.press("1", "enter", "1", "1", "1", "enter", "1")
+        burst(pilot.app, "1 in", "", "111", "1")
+        await until(pilot, lambda: any("› stock" in line for line in seen(pilot.app)))
         burst(pilot.app, "456", "15", "")
         await until(pilot, lambda: bool(pilot.app.screen.query("ChartList")))
         told = bare.shelf.reel("R-001")

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from tui.home import Home
 
 HINTS = {
+    "width": "1/4, 1/2, 1 or 2; right arrow: as others",
     "tracks": "how many the heads have, not how many are used",
     "base_seen": BASE_SEEN,
     "splices": "how many to remake; empty: none seen",
@@ -341,7 +342,10 @@ def likely_answers(shelf: Shelf, reel: Reel) -> dict[str, Answers]:
     written = told_by_words(reel.box_label).get("speed")
     often = _often([str(one.speed) for one in same if one.speed], speeds)
     return {
-        "width": Answers(_often([str(one.width) for one in shelf.reels.values() if one.width], decks)),
+        # Widths begin with digits themselves: 1/2 is typed, and no answer is taken for its first digit.
+        "width": Answers(
+            _often([str(one.width) for one in shelf.reels.values() if one.width], decks), by_digit=False
+        ),
         **{name: Answers(words, many=name in SEVERAL) for name, words in ANSWERS.items()},
         "stock": Answers(_often([one.stock for one in same if one.stock], []), by_digit=False),
         "speed": Answers(tuple(dict.fromkeys([written, *often] if written else often)), by_digit=False),
