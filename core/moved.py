@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from core.plan import Move
 from core.words import day_text
 
+#: A verify that comes by so much later behind its transfer than it did is told apart.
+APART = timedelta(hours=1)
 _TWINS = {"transfer": "verify", "verify": "transfer"}
 
 
@@ -23,8 +25,20 @@ def moved_words(told: Sequence[Move]) -> list[str]:
         if both and move.kind == "verify":
             continue
         named = "transfer and verify" if both else move.kind
-        out.append(f"{named} of {move.reel}: {_from_to(move.was, move.now)}, {move.why}")
+        apart = _apart(move, twin) if both and twin is not None else ""
+        out.append(f"{named} of {move.reel}: {_from_to(move.was, move.now)}{apart}, {move.why}")
     return out
+
+
+def _apart(transfer: Move, verify: Move) -> str:
+    """``, verify at 21:15`` where that comes long after its transfer now, as it did not before."""
+    if transfer.now is None or verify.now is None:
+        return ""
+    before = verify.was - transfer.was if verify.was is not None and transfer.was is not None else None
+    if verify.now - transfer.now - (before or timedelta()) <= APART:
+        return ""
+    other = f"{day_text(verify.now)} " if verify.now.date() != transfer.now.date() else "at "
+    return f", verify {other}{verify.now:%H:%M}"
 
 
 def _from_to(was: datetime | None, now: datetime | None) -> str:

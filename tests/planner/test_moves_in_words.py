@@ -35,6 +35,17 @@ def test_a_verify_moves_with_its_transfer_in_one_sentence() -> None:
     assert said == "transfer and verify of R-006: from Tue 8 Dec 19:40 to 21:05, to make room for others"
 
 
+def test_a_verify_that_falls_hours_behind_its_transfer_is_told_apart() -> None:
+    kept = draft((0, "transfer", 15), (0, "verify", 45), (1, "identify", 0))
+    for verify, told in ((135, ", verify at 21:15"), (1480, ", verify Wed 9 Dec 19:40")):
+        new = draft((0, "transfer", 25), (0, "verify", verify), (1, "identify", 0))
+        (said,) = moved_words(moves(PROBLEM, kept, kept, new))
+        assert (
+            said
+            == f"transfer and verify of R-006: from Tue 8 Dec 19:15 to 19:25{told}, to make room for others"
+        )
+
+
 def test_a_step_that_makes_a_song_ready_sooner_says_which() -> None:
     kept, new = draft((0, "verify", 1600)), draft((0, "verify", 60))
     (told,) = moves(PROBLEM, kept, kept, new)

@@ -279,7 +279,10 @@ def _now_planned(plan: Plan, step: Step, at: datetime) -> str:
         same = (item.deck if item.kind == "align" else item.reel) == step.subject
         if item.kind == step.kind and same and item.start >= over:
             return f"now {day_text(item.start.date())} {item.start:%H:%M}"
-    return "not planned any more" if step.state == "struck" else "plan again"
+    if step.state == "struck":
+        return "not planned any more"
+    room = step.state == "waiting" and step.fits and step.expected is not None
+    return "there is room tonight, else plan again" if room else "plan again"
 
 
 def _coming(
