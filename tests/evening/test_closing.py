@@ -112,7 +112,7 @@ def test_really_done_tells_what_was_in_the_hands_and_what_may_have_been_fetched(
     )
     assert look.leave == ("D1: path cleaned, cover on, power off",)
     assert "transfer R-001: the helper left; plan again" in look.moved
-    assert "identify R-003: not begun; plan again" in look.moved
+    assert "identify R-003: not begun; there is room tonight, else plan again" in look.moved
 
 
 def test_a_load_that_runs_says_until_when_somebody_is_home(shelf, now):
