@@ -104,7 +104,7 @@ class LookPage(FormPage):
         one = self.answers_of(self.here.name)
         told = "  ".join(f"{n} {word}" for n, word in enumerate(one.words, 1)) if one and one.by_digit else ""
         several = "   several may be, Enter goes on" if one is not None and one.many else ""
-        self.query_one(Choosable).update(plain(f"{told}{several}" or self.here.hint))
+        self.query_one(Choosable).update(plain(f"{told}{several}"))
 
     def words_here(self) -> tuple[str, ...]:
         """What the line is called, and its answers."""
@@ -227,6 +227,7 @@ class _Looking:
         """The lines with what the shelf knows, or takes for likely."""
         start = {name: field.text(self.reel) for name, field in _FIELDS.items()}
         width = values.get("width") or start["width"]
+        width = _FIELDS["width"].meant(width, self.home.shelf.studio) or width
         told, hints = told_by_words(self.reel.box_label), dict(HINTS)
         start["tracks"] = start["tracks"] or told.get("tracks", "") or likely_tracks(self.home.shelf, width)
         if "speed" in told:
