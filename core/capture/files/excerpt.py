@@ -27,42 +27,43 @@ class Excerpts:
         assert first is not None
         self.sample_rate = first.sample_rate
 
-    def read(self, start: int, stop: int) -> Sound:
-        """All tracks from frame `start` to `stop`; zeros where nothing is."""
-        out = np.zeros((len(self.piece.columns), max(0, stop - start)), np.float32)
-        for file in self.piece.files:
-            rows = [row for row, column in enumerate(self.piece.columns) if column.file == file]
+    def read(self, start: int, stop: int, rows: Sequence[int] | None = None) -> Sound:
+        """The tracks of those rows, else all, from frame `start` to `stop`; zeros where nothing is."""
+        columns = self.piece.columns if rows is None else [self.piece.columns[row] for row in rows]
+        out = np.zeros((len(columns), max(0, stop - start)), np.float32)
+        for file in dict.fromkeys(column.file for column in columns):
             header = self._headers[file]
-            if header is not None:
-                first, last = max(0, start), min(stop, header.frames)
-                if last > first:
-                    sound = _frames(self._paths[file], header, first, last)
-                    out[rows, first - start : last - start] = sound
+            here = [at for at, column in enumerate(columns) if column.file == file]
+            first, last = max(0, start), min(stop, header.frames if header is not None else 0)
+            if header is not None and last > first:
+                channels = [columns[at].channel for at in here]
+                sound = _frames(self._paths[file], header, first, last, channels)
+                out[here, first - start : last - start] = sound
         return out
 
-    def slow(self, start: int, stop: int, down: int) -> Sound:
+    def slow(self, start: int, stop: int, down: int, rows: Sequence[int] | None = None) -> Sound:
         """As `read`, at a `down`-th of the sample rate: means of so many frames."""
-        blocks = []
+        blocks, mean = [], np.full(down, 1 / down, np.float32)
         step = max(down, _BLOCK // down * down)
         for at in range(start, stop, step):
-            sound = self.read(at, min(at + step, stop))
+            sound = self.read(at, min(at + step, stop), rows)
             use = sound.shape[1] // down * down
-            blocks.append(sound[:, :use].reshape(len(sound), -1, down).mean(axis=2))
+            blocks.append(sound[:, :use].reshape(len(sound), -1, down) @ mean)
         if not blocks:
-            return np.zeros((len(self.piece.columns), 0), np.float32)
+            return np.zeros((len(self.piece.columns if rows is None else rows), 0), np.float32)
         return np.concatenate(blocks, axis=1)
 
 
-def _frames(path: Path, header: Header, start: int, stop: int) -> Sound:
-    """Channels by frames of one file, full scale 1; zeros where it can no longer be read."""
+def _frames(path: Path, header: Header, start: int, stop: int, channels: Sequence[int]) -> Sound:
+    """Those channels by frames of one file, full scale 1; zeros where it can no longer be read."""
     scale = Scale.of(header)
-    out = np.zeros((header.channels, stop - start), np.float32)
+    out = np.zeros((len(channels), stop - start), np.float32)
     try:
         if not header.raw:
             with open(path, "rb", buffering=0) as raw, decoder(raw) as sound:
                 sound.seek(start)
                 got = sound.read(stop - start, dtype="float32", always_2d=True).T
-                out[:, : got.shape[1]] = got
+                out[:, : got.shape[1]] = got[channels]
             return out
         buffer = buffer_for(header, stop - start)
         with open(path, "rb") as file:
@@ -70,7 +71,8 @@ def _frames(path: Path, header: Header, start: int, stop: int) -> Sound:
             file.readinto(body(buffer, len(buffer) - 2 * PAD))
     except (OSError, RuntimeError):
         return out
-    planar = np.zeros(out.shape, scale.dtype)
-    to_planar(buffer, header, 0, planar)
+    planar = np.empty(out.shape, scale.dtype)
+    for row, channel in enumerate(channels):
+        to_planar(buffer, header, 0, planar[row : row + 1], channel)
     np.multiply(planar, scale.unit, out=out, casting="unsafe")
-    return np.nan_to_num(out, copy=False)
+    return np.nan_to_num(out, copy=False) if header.is_float else out

@@ -66,15 +66,17 @@ def body(buffer: Bytes, size: int) -> memoryview:
     return memoryview(buffer)[PAD : PAD + size]  # type: ignore[arg-type]
 
 
-def to_raised(buffer: Bytes, header: Header, start: int, out: Planar) -> None:
+def to_raised(buffer: Bytes, header: Header, start: int, out: Planar, channel: int = 0) -> None:
     """Write `out` (channels by frames) from the frames of a buffer, the first taken being `start`.
+
+    `out` holds the channels from `channel` on.
 
     3-byte samples are left raised: as the upper bytes of 4, over a byte that is not theirs. Their order is
     that of the samples, and moving them down is left to who has them in the processor's cache.
     """
     channels, frames = out.shape
     size, frame = header.sample_bytes, header.frame_bytes
-    first = PAD + start * frame
+    first = PAD + start * frame + channel * size
     shape, strides = (channels, frames), (size, frame)
     if header.encoding == "PCM_24":
         _copy_24(buffer, first, frame, out)
@@ -85,9 +87,9 @@ def to_raised(buffer: Bytes, header: Header, start: int, out: Planar) -> None:
         np.copyto(out, np.ndarray(shape, kind, buffer, first, strides))
 
 
-def to_planar(buffer: Bytes, header: Header, start: int, out: Planar) -> None:
+def to_planar(buffer: Bytes, header: Header, start: int, out: Planar, channel: int = 0) -> None:
     """As `to_raised`, with every sample at its place."""
-    to_raised(buffer, header, start, out)
+    to_raised(buffer, header, start, out, channel)
     if header.encoding == "PCM_24":
         np.right_shift(out, RAISED, out=out)
 

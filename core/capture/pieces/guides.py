@@ -52,7 +52,7 @@ class Guide:
 
     def read(self, start: int, stop: int) -> Sound:
         """Steps from sample to sample, so that hum and offsets do not count."""
-        slow = self.excerpts.slow(start * self.down, stop * self.down, self.down)[list(self.rows)]
+        slow = self.excerpts.slow(start * self.down, stop * self.down, self.down, self.rows)
         return np.diff(slow, axis=1, prepend=slow[:, :1]).astype(np.float32)
 
 

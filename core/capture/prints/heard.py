@@ -11,8 +11,8 @@ from core.capture.prints.echo import PLAIN_HZ, WINDOW_SECONDS, Copy, copies
 from core.capture.prints.onsets import Onset
 from core.capture.prints.pack import lags_of, one_pack, steady
 
-Read = Callable[[int, int, int], np.ndarray | None]
-"""Channels by means of so many frames of the pass between two frames; none where a join lies between."""
+Read = Callable[[int, int, int, Sequence[int]], np.ndarray | None]
+"""Of two frames of the pass: means of so many frames between them, on those channels; none across a join."""
 MOST_PLACES, A_PLACE_EVERY_SECONDS = 12, 20.0
 """So many places at most are read, and no more than one for so many seconds of the pass."""
 _MOST_TRACKS, _FINER = 4, 5
@@ -92,10 +92,10 @@ def _at(place: Onset, read: Read, rate: int, lags: tuple[float, float], speed_ip
     finer = max(1, rate // means // PLAIN_HZ)
     begins = round(place.seconds * rate)
     first = max(0, begins - round(min(reach, float(quiet.max()) + WINDOW_SECONDS) * rate))
-    sound = read(first, begins + round(reach * rate), means)
+    sound = read(first, begins + round(reach * rate), means, rows)
     if sound is None:
         return []
-    plain = resample_poly(sound[rows], 1, finer, axis=1).astype(np.float32)
+    plain = resample_poly(sound, 1, finer, axis=1).astype(np.float32)
     down = means * finer
     return [
         Printed(place.seconds, replace(one, channel=rows[one.channel]))

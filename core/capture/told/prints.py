@@ -33,12 +33,12 @@ def print_findings(
     starts = [0, *(one.at for one in junctions)]
     skips = [0, *(one.skip for one in junctions)]
 
-    def read(first: int, last: int, down: int) -> np.ndarray | None:
+    def read(first: int, last: int, down: int, rows: Sequence[int]) -> np.ndarray | None:
         at = int(np.searchsorted(starts, first, side="right")) - 1
         if at + 1 < len(starts) and last > starts[at + 1]:
             return None
         shift = skips[at] - starts[at]
-        return pieces[at].slow(first + shift, last + shift, down)
+        return pieces[at].slow(first + shift, last + shift, down, rows)
 
     pack, speed = make.reel.pack_inches or (NARROWEST_INCHES, WIDEST_INCHES), make.reel.speed_ips or USUAL_IPS
     found = printed(places, read, make.sample_rate, make.seconds, pack, speed)
