@@ -12,13 +12,15 @@ from core.planning.bench.recreate import entered_behind, without
 from core.planning.bounds.bounds import reels_part
 from core.planning.bounds.evening_rows import spoken_of
 from core.planning.bounds.soonest import soonest
+from core.planning.by_evenings import bound_whole
 from core.planning.by_lists import enter_anew, songs_alone
 from core.planning.incumbent import Incumbent
+from core.planning.solver.given_evenings import costs_at_least
 from core.planning.solver.neighbourhoods import Pieces
 from core.planning.solver.objective import score_from, songs_from
 from core.planning.solver.region import Region
 from core.planning.solver.solver import Answer, Budget, build, solve
-from core.planning.solver.songs import only_songs, songs_and_comfort, songs_at_least, songs_between
+from core.planning.solver.songs import only_songs, songs_between
 from core.planning.solver.variables import Model
 
 #: Deterministic time of the solver that counts as one of effort.
@@ -52,7 +54,10 @@ def solve_whole(so_far: Incumbent) -> None:
     Where there is time for both, first from the bound upwards, then from the best plan down.
     """
     bound_evenings(so_far, 0.02)
-    songs = prove_songs(so_far, 0.6, comfort=True)
+    songs = prove_songs(so_far, 0.5)
+    if so_far.closed() or so_far.clock.over():
+        return
+    bound_whole(so_far, 0.7, Fraction(0) if songs is None or so_far.wishes.restrict else songs.score)
     if so_far.closed() or so_far.clock.over():
         return
     if so_far.clock.left > PIECED:
@@ -61,11 +66,11 @@ def solve_whole(so_far: Incumbent) -> None:
         )
     for share, lifting in ((0.35, True), (0.98, False)) if so_far.clock.left > LONG else ((0.98, True),):
         model = build(so_far.problem, so_far.best, Region.all_of(so_far.problem), exact=True)
-        if songs is not None:
-            songs_at_least(model, songs.with_comfort)
-            if so_far.cells > FEW:
-                best = cost(so_far.problem, so_far.best) / 6000
-                songs_between(model, songs.alone, best, wait_of_reels(so_far, 0.05, line_ups=True))
+        if songs is not None and so_far.cells > FEW:
+            best = cost(so_far.problem, so_far.best) / 6000
+            songs_between(model, songs.alone, best, wait_of_reels(so_far, 0.05, line_ups=True))
+        if not so_far.wishes.restrict:
+            costs_at_least(model, so_far.bound)
         proven = partial(_proven, so_far, model)
         answer = solve(model, budget(so_far, share), found=so_far.offer, proven=proven, lifting=lifting)
         settle(so_far, answer)
@@ -94,18 +99,17 @@ def _proven(so_far: Incumbent, model: Model, units: float) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Songs:
-    """What is proven of the songs' part, in the solver's units: alone, and together with comfort."""
+    """What is proven of the songs' part alone: in the solver's units, and in score."""
 
     alone: float
-    with_comfort: float | None = None
+    score: Fraction
 
 
-def prove_songs(so_far: Incumbent, share: float, *, comfort: bool = False) -> Songs | None:
+def prove_songs(so_far: Incumbent, share: float) -> Songs | None:
     """What all songs together cost at least; None where that is not known.
 
     Only reels that songs need are in the model: to leave the others out can but help songs. The best plan of
-    the songs is then offered with the others entered behind. With ``comfort`` it is proven next what songs
-    and comfort cost together, as far as that is soon done.
+    the songs is then offered with the others entered behind.
     """
     problem, needed = so_far.problem, so_far.problem.for_songs
     others = {job.index for job in problem.work} - needed
@@ -113,10 +117,7 @@ def prove_songs(so_far: Incumbent, share: float, *, comfort: bool = False) -> So
     model = build(problem, alone, replace(Region.all_of(problem), newcomers=needed), exact=True)
     only_songs(model)
     found = _proven_part(so_far, model, share, wait_of_reels(so_far, 0.1, line_ups=True))
-    if found is None or not comfort or not problem.comfort.marks or so_far.closed() or so_far.clock.over():
-        return None if found is None else Songs(found)
-    songs_and_comfort(model, found)
-    return Songs(found, _proven_part(so_far, model, share / 2, wait_of_reels(so_far, 0.1, line_ups=False)))
+    return None if found is None else Songs(found, songs_from(model, found))
 
 
 def _proven_part(so_far: Incumbent, model: Model, share: float, rest: Fraction) -> float | None:

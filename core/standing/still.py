@@ -12,6 +12,7 @@ from datetime import datetime
 
 from core.conditioning.advisor import barred, heat_of
 from core.plan import Item, Plan
+from core.reels.assumed import as_known
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.rests_on import in_vain, left_behind, unlined, unseen, unwarmed, warmed_since
@@ -137,6 +138,6 @@ def _against(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> Iterator[str
     # What was let into the heat for a reason is turned, comes out and is played then as what was treated.
     let_in = bool(reel.chamber) and never is None
     if item.kind != "identify" and not captured and not let_in:
-        why = barred(shelf, reel, at)
+        why = barred(shelf, as_known(reel, shelf.studio, shelf.own_stocks()), at)  # as the planner asks
         if why is not None:
             yield why

@@ -195,3 +195,25 @@ def test_what_is_taken_back_is_rung_again_with_a_higher_sequence(
     for uid in mine:
         assert back[uid]["status"] == "CONFIRMED"
         assert back[uid]["sequence"] > gone[uid]["sequence"]
+
+
+def test_what_the_plan_hears_behind_its_look_is_not_struck_out(run: Run, demo: Path, tmp_path: Path) -> None:
+    """Of a listed stock, its speed not known and nobody looked: warmed to be heard, at no door forbidden."""
+    studio = (demo / "studio.toml").read_text().replace("[minutes]", "[minutes]\naudition = 10")
+    (tmp_path / "s.toml").write_text(studio)
+    assert run("new", "--studio", "s.toml").status == 0
+    row = "U-1,1/4 in,2,,NAB,250 nWb/m,Ampex 456,polyester,1200 ft,,found\n"
+    (tmp_path / "q.csv").write_text(ROWS.splitlines()[0] + "\n" + row)
+    assert run("import", "q.csv").status == 0
+    done = run("plan", "--effort", "1", "--all")
+    assert "audition U-1" in done.out and "load chamber" in done.out
+    assert "struck out" not in done.out and "without U-1" not in done.out
+    assert "must not be done" not in run("orders", "--out", "paper").err
+
+
+def test_a_reel_that_is_set_aside_is_not_even_looked_at(run: Run, planned: Any) -> None:
+    planned("Q-1", "Q-3")
+    assert run("set", "reel", "Q-1", "stage=found", "set_aside=at the specialist").status == 0
+    done = run("plan", "--effort", "1", "--all")
+    assert "identify Q-1" not in done.out and "Q-1: set aside: at the specialist" in done.out
+    assert "struck out" not in done.out

@@ -17,6 +17,7 @@ from core.planning.bench.draft import score_of
 from core.planning.bounds.bounds import quick_bound
 from core.planning.bounds.carried import carried
 from core.planning.bounds.evening_bound import evening_bound
+from core.planning.bounds.whole_bound import Allowed, whole_bound
 from core.planning.incumbent import Incumbent
 from core.planning.search import search
 from core.planning.solving import prove_songs
@@ -42,7 +43,7 @@ def _search(folder: Path, start: str, days: int) -> Incumbent:
 
 
 def _bounds(so_far: Incumbent) -> list[Fraction]:
-    """At once; few stretches, evening by evening, and songs over the whole plan."""
+    """At once; few stretches, evening by evening, songs over the whole plan, and whole evenings."""
     problem = so_far.base
     out = [quick_bound(problem)]
     if problem.work and problem.windows:
@@ -53,6 +54,9 @@ def _bounds(so_far: Incumbent) -> list[Fraction]:
         so_far.clock = Clock(1.0, True, None)
         prove_songs(so_far, 1.0)
         out.append(so_far.bound)
+        whole = whole_bound(problem, Fraction(0), Allowed(None, 20)).bound
+        assert whole is not None
+        out.append(whole)
     return out
 
 

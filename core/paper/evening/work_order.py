@@ -224,39 +224,30 @@ def _lowest(shelf: Shelf, load: Item) -> str:
 
 
 def _touch_rows(standing: Standing, load: Item) -> Iterator[list[Cell]]:
+    """A line a reel: what comes out before what is turned, as its place may be wanted; each word once."""
     ends = {member.reel: member for member in load.members}
-    first = True
-    order = sorted({**standing.before, **standing.after}, key=lambda key: -_lowest_of(standing, key))
+    order = sorted(
+        {**standing.before, **standing.after},
+        key=lambda key: (key not in standing.out, -_lowest_of(standing, key)),
+    )
+    time: Cell = Text(f"{standing.at:%H:%M}", CLOCK)
+    said_last = ""
     for key in order:
         before, after = standing.before.get(key), standing.after.get(key)
-        time: Cell = Text(f"{standing.at:%H:%M}", CLOCK) if first else ""
-        do = standing.do if first else ""
-        first = False
+        do = "turn"
         if key in standing.out:
+            do, to = "take out", "out"
             then = f"cools until {short_moment(ends[key].cool_until)}" if key in ends else ""
-            yield [time, Tick(), do, Text(key, DECK_STRONG, 2), _place(before), "out", then]
         elif before is None:
-            yield [
-                time,
-                Tick(),
-                do,
-                Text(key, DECK_STRONG, 2),
-                "shelf",
-                f"place {after}",
-                "side A up; key on the flange",
-            ]
+            do, to, then = standing.do, f"place {after}", "side A up; key on the flange"
         elif before == after:
-            yield [time, Tick(), do, Text(key, DECK_STRONG, 2), _place(before), "stays", ""]
+            do, to, then = "leave", "stays", ""
         else:
-            yield [
-                time,
-                Tick(),
-                do,
-                Text(key, DECK_STRONG, 2),
-                _place(before),
-                f"place {after}, over",
-                f"side {after.side} up" if after else "",
-            ]
+            to, then = f"place {after}, over", f"side {after.side} up" if after else ""
+        told = Text(key, DECK_STRONG, 2)
+        where = "shelf" if before is None else _place(before)
+        yield [time, Tick(), "" if do == said_last else do, told, where, to, then]
+        time, said_last = "", do
 
 
 def _gone_row(key: str, why: str) -> list[Cell]:

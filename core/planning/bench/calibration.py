@@ -19,6 +19,13 @@ def always_there(problem: Problem, deck: int, setup: int) -> bool:
     return not needed or any(fit_always(problem.jobs[index]) for index in needed)
 
 
+def wanted_calibrations(problem: Problem) -> list[int]:
+    """Calibration reels that may have to be made fit: of line-ups for which none is always there."""
+    pairs = [(d, x) for d, facts in enumerate(problem.decks) for x in facts.asked]
+    asking = [(d, x) for d, x in pairs if not always_there(problem, d, x)]
+    return sorted({c for d, x in asking for c in problem.decks[d].needed(x)})
+
+
 def fit_always(job: Job) -> bool:
     """Identified, never lapsing, at hand from the start."""
     return not job.look and job.warmth == "no" and job.lapse is None and job.ready <= 0

@@ -5,6 +5,8 @@ from __future__ import annotations
 from bisect import bisect_right
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import accumulate
+from math import floor
 
 from core.planning.facts.problem import Problem
 
@@ -132,3 +134,27 @@ def ties(problem: Problem, draft: Draft) -> tuple[int, int, int]:
     used = {bisect_right(starts, step.start) for step in draft.steps}
     again = sum(problem.jobs[index].warmth == "may" for load in draft.loads for index in load.members)
     return aligns, len(used), again
+
+
+class Watched:
+    """Minutes in which a load ties nobody further: bench time, and while loads run that began already."""
+
+    def __init__(self, problem: Problem) -> None:
+        runs = [(Fraction(load.loaded), Fraction(load.end)) for load in problem.running]
+        self._runs = joined([*problem.comfort.bench, *runs])
+        self._starts = [first for first, _ in self._runs]
+        self._sums = [Fraction(0), *accumulate(last - first for first, last in self._runs)]
+        self._before: dict[int, Fraction] = {}  # each moment is asked about by many loads
+
+    def tying(self, start: int, heat: int) -> int:
+        """Whole minutes for which a load of that length ties someone who was not tied already."""
+        return max(0, floor(heat - (self._until(start + heat) - self._until(start))))
+
+    def _until(self, minute: int) -> Fraction:
+        known = self._before.get(minute)
+        if known is None:
+            place = max(0, bisect_right(self._starts, minute) - 1)
+            first, last = self._runs[place] if self._runs else (Fraction(minute), Fraction(minute))
+            within = max(Fraction(0), min(last, Fraction(minute)) - first)
+            known = self._before[minute] = self._sums[place] + within
+        return known

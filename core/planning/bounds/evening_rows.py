@@ -47,9 +47,13 @@ class Programme:
     runs: dict[tuple[int, int, int], list[tuple[Terms, int]]] = field(default_factory=dict)
     lined: dict[int, Terms] = field(default_factory=dict)  # line-up minutes by stretch
     ever: dict[tuple[int, int, int], int] = field(default_factory=dict)  # deck, set-up, stretch: full by then
+    aligns: dict[tuple[int, int, int], tuple[int, int]] = field(default_factory=dict)  # full and touch-up
+    parts: set[int] = field(default_factory=set)  # columns that need not be whole
 
-    def variable(self, high: float = 1.0) -> int:
-        """A new column, from nothing up to ``high``."""
+    def variable(self, high: float = 1.0, *, whole: bool = True) -> int:
+        """A new column, from nothing up to ``high``; ``whole`` in every plan."""
+        if not whole:
+            self.parts.add(len(self.highs))
         self.highs.append(high)
         return len(self.highs) - 1
 
@@ -82,21 +86,26 @@ def programme_of(problem: Problem, found: Soonest, stretches: list[Stretch]) -> 
     jobs, songs = spoken_of(problem, found)
     programme = Programme(problem, found, stretches, jobs)
     for job in programme.jobs:
-        _transfers(programme, job)
-        moments = _verify(programme, job)
+        transfer_rows(programme, job)
+        moments = verify_rows(programme, job)
         if not songs:
             programme.waits(moments, 1.0)
     for song in songs:
-        _song(programme, song.priority, song.jobs)
-    for deck in range(len(problem.decks)):
-        _line_ups(programme, deck)
-    _lined_before(programme)
+        song_rows(programme, song.priority, song.jobs)
+    add_decks(programme)
     _operator(programme)
     _trays(programme)
     return programme
 
 
-def _transfers(programme: Programme, job: Job) -> None:
+def add_decks(programme: Programme) -> None:
+    """Line-ups on every deck."""
+    for deck in range(len(programme.problem.decks)):
+        _line_ups(programme, deck)
+    _lined_before(programme)
+
+
+def transfer_rows(programme: Programme, job: Job) -> None:
     """Each transfer once, in evenings and on decks that can hold it."""
     for part, what in enumerate(job.parts):
         before: int | None = None
@@ -126,7 +135,7 @@ def _transfers(programme: Programme, job: Job) -> None:
             before = by
 
 
-def _verify(programme: Programme, job: Job) -> list[tuple[int, int]]:
+def verify_rows(programme: Programme, job: Job) -> list[tuple[int, int]]:
     """Verified no sooner than played, and no part of it undone again; by minutes, the part verified then."""
     soonest = programme.found.ends[job.index]
     before: int | None = None
@@ -145,7 +154,7 @@ def _verify(programme: Programme, job: Job) -> list[tuple[int, int]]:
     return moments
 
 
-def _song(programme: Programme, priority: int, jobs: tuple[int, ...]) -> None:
+def song_rows(programme: Programme, priority: int, jobs: tuple[int, ...]) -> None:
     """Ready no sooner than each of its reels; early in an evening only if all were played before it."""
     problem, ready = programme.problem, programme.ready
     soonest = max(programme.found.ends[job] for job in jobs)
@@ -186,13 +195,13 @@ def _line_ups(programme: Programme, deck: int) -> None:
         touches = {setup: programme.variable(touched) for setup in setups}
         plays: list[tuple[Terms, int]] = []
         for setup in setups:
-            full, touch = fulls[setup], touches[setup]
+            full, touch = programme.aligns[deck, setup, b] = fulls[setup], touches[setup]
             own = programme.runs.get((deck, b, setup), [])
             plays += own
             lined: Terms = [(full, -1.0), (touch, -1.0)]
             for terms, _ in own:
                 programme.at_most(terms + lined, 0.0)
-            programme.at_most(_sum(own) + [(v, f * max(0, longest)) for v, f in lined], 0.0)
+            programme.at_most(run_minutes(own) + [(v, f * max(0, longest)) for v, f in lined], 0.0)
             stood = float(b == 0 and facts.stands_on == setup)
             before: Terms = [(stands[setup], 1.0)] if b else []
             late: Terms = [(full, -float(count))] if count > 1 else []
@@ -211,7 +220,7 @@ def _line_ups(programme: Programme, deck: int) -> None:
         programme.at_most([(touch, 1.0) for touch in touches.values()], touched)
         minutes: Terms = [(full, float(facts.full)) for full in fulls.values()]
         minutes += [(touch, float(facts.touch_up)) for touch in touches.values()]
-        programme.at_most(_sum(plays) + minutes, sum(room))
+        programme.at_most(run_minutes(plays) + minutes, sum(room))
         programme.lined.setdefault(b, []).extend(minutes)
         points = float(programme.problem.comfort.line_up)
         programme.cost += [(line_up, points * taken) for line_up, taken in minutes if points]
@@ -234,7 +243,8 @@ def _lined_before(programme: Programme) -> None:
         programme.at_most([(by, 1.0), *lined], 0.0)
 
 
-def _sum(plays: list[tuple[Terms, int]]) -> Terms:
+def run_minutes(plays: list[tuple[Terms, int]]) -> Terms:
+    """The minutes that these transfers take."""
     return [(variable, factor * minutes) for terms, minutes in plays for variable, factor in terms]
 
 
@@ -260,10 +270,10 @@ def _operator(programme: Programme) -> None:
     desk: Terms = []
     for b, stretch in enumerate(programme.stretches):
         minutes = float(sum(programme.problem.windows[w].minutes for w in stretch.windows))
-        here = programme.variable(minutes)
+        here = programme.variable(minutes, whole=False)
         desk.append((here, -1.0))
         plays = [one for (_, at, _), own in programme.runs.items() if at == b for one in own]
-        programme.at_most([(here, 1.0), *_sum(plays), *programme.lined.get(b, [])], minutes)
+        programme.at_most([(here, 1.0), *run_minutes(plays), *programme.lined.get(b, [])], minutes)
         done: Terms = []
         for job in programme.jobs:
             before = float(job.identify + job.repair + job.audition)

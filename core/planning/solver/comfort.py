@@ -6,13 +6,11 @@ hour costs is rounded down to whole units a minute, so that a bound stays a boun
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from fractions import Fraction
-from itertools import accumulate, pairwise
+from itertools import pairwise
 from math import floor
 
-from core.planning.bench.draft import Draft, Load, joined, tied_minutes
-from core.planning.facts.problem import Problem
+from core.planning.bench.draft import Draft, Load, Watched, tied_minutes
 from core.planning.solver.variables import Expr, LoadVar, Model
 
 UNITS = 2
@@ -83,27 +81,3 @@ def _was(model: Model, load: LoadVar) -> Load | None:
     hinted = model.hints.get(load.start.index) if hasattr(load.start, "index") else None
     there = [one for one in model.ground.draft.loads if one.chamber == load.chamber]
     return next((one for one in there if hinted and one.start // model.grid == hinted[1]), None)
-
-
-class Watched:
-    """Minutes in which a load ties nobody further: bench time, and while loads run that began already."""
-
-    def __init__(self, problem: Problem) -> None:
-        runs = [(Fraction(load.loaded), Fraction(load.end)) for load in problem.running]
-        self._runs = joined([*problem.comfort.bench, *runs])
-        self._starts = [first for first, _ in self._runs]
-        self._sums = [Fraction(0), *accumulate(last - first for first, last in self._runs)]
-        self._before: dict[int, Fraction] = {}  # each moment is asked about by many loads
-
-    def tying(self, start: int, heat: int) -> int:
-        """Whole minutes for which a load of that length ties someone who was not tied already."""
-        return max(0, floor(heat - (self._until(start + heat) - self._until(start))))
-
-    def _until(self, minute: int) -> Fraction:
-        known = self._before.get(minute)
-        if known is None:
-            place = max(0, bisect_right(self._starts, minute) - 1)
-            first, last = self._runs[place] if self._runs else (Fraction(minute), Fraction(minute))
-            within = max(Fraction(0), min(last, Fraction(minute)) - first)
-            known = self._before[minute] = self._sums[place] + within
-        return known

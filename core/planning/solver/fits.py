@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from core.planning.bench.calibration import always_there
+from core.planning.bench.calibration import always_there, wanted_calibrations
 from core.planning.facts.problem import Job, Problem
 from core.planning.solver.variables import Expr, Model, Slot, StepVar, add_step, after_look, desk_cells
 
@@ -34,13 +34,6 @@ def add_calibrations(model: Model) -> None:
         for slot in slots:
             for needed, setups in _asking(model.problem, deck, slot).items():
                 _fit(model, slot, needed, setups, known, times)
-
-
-def wanted_calibrations(problem: Problem) -> list[int]:
-    """Calibration reels that may have to be made fit: of line-ups for which none is always there."""
-    pairs = [(d, x) for d, facts in enumerate(problem.decks) for x in facts.asked]
-    asking = [(d, x) for d, x in pairs if not always_there(problem, d, x)]
-    return sorted({c for d, x in asking for c in problem.decks[d].needed(x)})
 
 
 def _asking(problem: Problem, deck: int, slot: Slot) -> dict[tuple[int, ...], list[int]]:

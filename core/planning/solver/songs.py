@@ -16,19 +16,6 @@ def only_songs(model: Model) -> None:
     model.partial = True
 
 
-def songs_and_comfort(model: Model, least: float) -> None:
-    """Minimises them together, with what is proven of the songs' part alone."""
-    model.cp.clear_objective()  # type: ignore[no-untyped-call]
-    model.cp.add(model.songs_cost >= ceil(least - 1e-6))
-    model.cp.minimize(model.songs_cost + model.comfort_cost)
-
-
-def songs_at_least(model: Model, units: float | None) -> None:
-    """Adds what is proven of the songs' part and comfort together, a whole number."""
-    if units is not None and isfinite(units) and not isinstance(model.songs_cost, int):
-        model.cp.add(model.songs_cost + model.comfort_cost >= ceil(units - 1e-6))
-
-
 def songs_between(model: Model, least: float, score: Fraction, reels: Fraction) -> None:
     """Adds what is proven of the songs' part, a whole number, and what a better plan leaves for it.
 

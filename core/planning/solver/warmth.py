@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from core.planning.bench.calibration import wanted_calibrations
 from core.planning.bench.enter_loads import offsets
 from core.planning.facts.problem import ChamberFacts, Job
 from core.planning.solver.variables import Expr, JobVar, LoadVar, Model, after_look
@@ -39,8 +40,6 @@ def _asking(model: Model) -> list[Job]:
 
 def _calibrations(model: Model) -> list[Job]:
     """Calibration reels that may have to be warmed: those of decks that have none for the whole plan."""
-    from core.planning.solver.fits import wanted_calibrations
-
     jobs = [model.problem.jobs[c] for c in wanted_calibrations(model.problem)]
     return [job for job in jobs if job.warmth != "no" and any(job.trays)]
 

@@ -1,0 +1,112 @@
+"""Loads of the chambers as rows of the programme of whole evenings.
+
+For each chamber and stretch at home: how many loads of which warmth and kind of beginning, which reels in
+them, what they tie and how many minutes of which evening their touches take. Left out: at which minute.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+from core.planning.bench.calibration import wanted_calibrations
+from core.planning.bench.draft import Watched
+from core.planning.bounds.evening_desk import Desk
+from core.planning.bounds.evening_rows import Programme, Terms
+from core.planning.bounds.load_starts import Place, Start, place_of, starts_of
+from core.planning.facts.problem import Job
+
+
+@dataclass(slots=True)
+class Loads:
+    """Columns of loads by place and kind of beginning, of reels in them, and what ties someone."""
+
+    desk: Desk
+    warm: list[Job]
+    cooled: list[int]  # minutes from a load to when reels are cooled, each once
+    kinds: dict[Place, list[tuple[Start, int]]] = field(default_factory=dict)
+    members: dict[int, list[tuple[Place, int]]] = field(default_factory=lambda: defaultdict(list))
+    tied: dict[tuple[int, int], Terms] = field(default_factory=lambda: defaultdict(list))
+
+    def able(self, place: Place) -> list[tuple[Start, int]]:
+        """The loads there that are long enough for what needs so much warmth."""
+        return [
+            one
+            for other, own in self.kinds.items()
+            if (other.chamber, other.home) == (place.chamber, place.home) and other.heat >= place.heat
+            for one in own
+        ]
+
+
+def add_loads(desk: Desk) -> Loads:
+    """All loads and what they tie."""
+    problem = desk.programme.problem
+    asking = [*desk.programme.jobs, *(problem.jobs[c] for c in wanted_calibrations(problem))]
+    warm = [job for job in asking if job.warmth != "no"]
+    loads = Loads(desk, warm, sorted({job.heat + job.cool for job in warm}))
+    watched = Watched(problem)
+    for chamber in range(len(problem.chambers)):
+        own = [job for job in warm if job.trays[chamber]]
+        for home in range(len(problem.homes)):
+            heats = sorted({job.heat for job in own})
+            places = [
+                place for heat in heats if (place := place_of(problem, chamber, home, heat)) is not None
+            ]
+            if places:
+                _loads(loads, watched, places)
+                _members(loads, places, own)
+    _tied(desk.programme, loads.tied)
+    return loads
+
+
+def _loads(loads: Loads, watched: Watched, places: list[Place]) -> None:
+    """Loads of a chamber in a stretch at home, one at a time."""
+    programme = loads.desk.programme
+    problem, short = programme.problem, places[0]
+    touch = problem.chambers[short.chamber].touch
+    most = float(1 + (short.last - short.first) // max(problem.scale.grid, short.heat + touch))
+    every: Terms = []
+    for place in places:
+        kinds = starts_of(problem, watched, place, loads.cooled)
+        own = loads.kinds[place] = [(kind, programme.variable(most)) for kind in kinds]
+        every += [(count, 1.0) for _, count in own]
+        for kind, count in own:
+            loads.tied[place.home, place.chamber].append((count, float(kind.tied)))
+            for b, minutes in kind.touched:
+                loads.desk.used[b].append((count, float(minutes)))
+    programme.at_most(every, most)
+
+
+def _members(loads: Loads, places: list[Place], jobs: list[Job]) -> None:
+    """Reels in loads that are long enough for them, on no more trays than there are."""
+    programme, chamber = loads.desk.programme, places[0].chamber
+    trays = float(programme.problem.chambers[chamber].trays)
+    joined: list[tuple[Job, int]] = []
+    for place in places:
+        for job in jobs:
+            if job.heat == place.heat:
+                column = programme.variable()
+                joined.append((job, column))
+                loads.members[job.index].append((place, column))
+                room = [(count, -1.0) for _, count in loads.able(place)]
+                programme.at_most([(column, 1.0), *room], 0.0)
+    for place in places:
+        taken = [(column, float(job.trays[chamber])) for job, column in joined if job.heat >= place.heat]
+        programme.at_most([*taken, *((count, -trays) for _, count in loads.able(place))], 0.0)
+
+
+def _tied(programme: Programme, tied: dict[tuple[int, int], Terms]) -> None:
+    """What loads cost that tie someone: in each stretch at home those of the chamber that ties longest."""
+    points = float(programme.problem.comfort.tied)
+    if not points:
+        return
+    apart = all(one.end <= other.first for one, other in pairwise(programme.problem.homes))
+    groups: dict[int, dict[int, Terms]] = defaultdict(lambda: defaultdict(list))
+    for (home, chamber), terms in tied.items():
+        groups[home if apart else 0][chamber] += [(column, minutes) for column, minutes in terms if minutes]
+    for own in groups.values():
+        longest = programme.variable(1e6, whole=False)
+        programme.cost.append((longest, points))
+        for terms in own.values():
+            programme.at_most([*terms, (longest, -1.0)], 0.0)

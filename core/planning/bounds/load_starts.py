@@ -1,0 +1,89 @@
+"""When a load may begin, by what it costs: what it ties, what its touches take of which evening.
+
+Of all moments in a stretch at home those are kept that no other is as good as in every respect: hours that
+tie someone, minutes of touches evening by evening, evenings that have begun before it, evenings that can play
+what comes out of it.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from core.planning.bench.draft import Watched
+from core.planning.bench.enter_loads import offsets
+from core.planning.facts.problem import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where loads of so much warmth may begin: chamber, stretch at home, first and last moment."""
+
+    chamber: int
+    home: int
+    heat: int
+    first: int
+    last: int
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """A kind of beginning: minutes that tie someone, minutes of touches by evening, and when it begins."""
+
+    tied: int
+    touched: tuple[tuple[int, int], ...]
+    begun: int  # evenings that begin before it
+    later: tuple[int, ...]  # by what it takes until a reel is cooled: the first evening that ends after that
+
+    def beats(self, other: Start) -> bool:
+        """Whether it is as good in every respect."""
+        theirs = dict(other.touched)
+        return (
+            self.tied <= other.tied
+            and self.begun >= other.begun
+            and all(mine <= there for mine, there in zip(self.later, other.later, strict=True))
+            and all(minutes <= theirs.get(b, 0) for b, minutes in self.touched)
+        )
+
+
+def place_of(problem: Problem, chamber: int, home: int, heat: int) -> Place | None:
+    """Where such loads may begin there, None for nowhere."""
+    edges, facts = problem.homes[home], problem.chambers[chamber]
+    first = problem.scale.up(max(edges.first, facts.busy_until))
+    last = problem.scale.down(min(edges.last, min(edges.end, problem.end) - heat - facts.touch))
+    return Place(chamber, home, heat, first, last) if first <= last else None
+
+
+def starts_of(problem: Problem, watched: Watched, place: Place, cooled: Sequence[int]) -> list[Start]:
+    """The kinds of beginning that no other beats; ``cooled``: minutes from load to cooled reels."""
+    begins = [w.start for w in problem.windows]
+    ends = [w.end for w in problem.windows]
+    kinds = {
+        Start(
+            watched.tying(at, place.heat),
+            _touches(problem, place, at),
+            bisect_left(begins, at),
+            tuple(bisect_right(ends, at + minutes) for minutes in cooled),
+        )
+        for at in range(place.first, place.last + 1, problem.scale.grid)
+    }
+    out: list[Start] = []
+    for kind in sorted(kinds, key=lambda k: (k.tied, k.touched, -k.begun, k.later)):
+        if not any(other.beats(kind) for other in out):
+            out = [other for other in out if not kind.beats(other)] + [kind]
+    return out
+
+
+def _touches(problem: Problem, place: Place, at: int) -> tuple[tuple[int, int], ...]:
+    """By evening the minutes that the touches of a load take, in whole steps of the grid."""
+    facts = problem.chambers[place.chamber]
+    touch = problem.scale.up(facts.touch)  # nothing else begins or ends but on the grid
+    times = offsets([place.heat], facts.turn_every) if touch else []
+    out = []
+    for w in problem.windows:
+        if w.start < at + place.heat + touch and w.end > at:
+            minutes = sum(max(0, min(at + o + touch, w.end) - max(at + o, w.start)) for o in times)
+            if minutes:
+                out.append((w.index, minutes))
+    return tuple(out)

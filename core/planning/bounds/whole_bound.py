@@ -1,0 +1,150 @@
+"""The strongest bound: the least that whole evenings can cost, in whole numbers; and how it comes about.
+
+Every plan is a solution of the rows of ``whole_programme``, so what branch and cut proves of them holds for
+every plan (G. L. Nemhauser and L. A. Wolsey, Integer and Combinatorial Optimization, 1988). The solver counts
+in floating point to tolerances of a millionth: a margin is taken off, and as all that can occur are multiples
+of one unit, what is left is rounded up to the next.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import timedelta
+from fractions import Fraction
+from math import ceil, gcd, isfinite, lcm
+from threading import Thread
+from typing import Any
+
+from core.planning.bench.draft import Draft, tied_minutes
+from core.planning.bounds.bounds import lost_reels, lost_songs
+from core.planning.bounds.evening_rows import Programme
+from core.planning.bounds.soonest import soonest
+from core.planning.bounds.whole_evenings import whole_programme
+from core.planning.facts.problem import Problem
+
+MARGIN = Fraction(
+    1, 10_000_000
+)  # of the bound, and for each column: what the solver's tolerances may add up to
+PAUSE = 0.05  # seconds between two looks whether someone said stop
+PIVOTS = 3e-7  # seconds of a quiet machine for one step of the simplex method and one row
+
+
+@dataclass(frozen=True, slots=True)
+class Least:
+    """A proven bound on the score, none where nothing is known; the work, in seconds of a quiet machine.
+
+    ``evenings``: by reel when it is verified in a cheapest solution of the rows; empty where none was found.
+    """
+
+    bound: Fraction | None
+    evenings: dict[int, int]
+    work: float
+
+
+@dataclass(frozen=True, slots=True)
+class Allowed:
+    """How long it may take: seconds, or nodes of the tree, which repeat; and when to stop."""
+
+    seconds: float | None
+    nodes: int | None = None
+    stop: Callable[[], bool] | None = None
+
+
+def whole_bound(problem: Problem, songs: Fraction, allowed: Allowed) -> Least:
+    """The least that the evenings can cost; ``songs``: what all songs cost at least, in score."""
+    found = soonest(problem)
+    lost = lost_songs(problem, found)
+    tied = problem.comfort.tied * tied_minutes(problem, Draft())
+    programme = whole_programme(problem, found, max(Fraction(0), 6000 * songs - lost - tied))
+    fixed = lost + lost_reels(problem, found) + tied
+    if not programme.jobs:
+        return Least(fixed / 6000, {}, 0.0)
+    answer = _solved(programme, allowed)
+    if answer is None:
+        return Least(None, {}, 0.0)
+    units = answer.termination.objective_bounds.dual_bound
+    pivots = answer.solve_stats.simplex_iterations * len(programme.limits) * PIVOTS
+    if not isfinite(units):
+        return Least(None, {}, pivots)
+    return Least((fixed + rounded_up(programme, units)) / 6000, _evenings(programme, answer), pivots)
+
+
+def rounded_up(programme: Programme, units: float) -> Fraction:
+    """What the rows cost at least: the next that can occur, from a little below what the solver says."""
+    constant = Fraction(programme.constant)
+    total = Fraction(units) + constant
+    low = total - MARGIN * (abs(total) + 6000 * len(programme.highs))
+    unit = unit_of([*(factor for _, factor in programme.cost)])
+    return low if unit is None else constant + ceil((low - constant) / unit) * unit
+
+
+def unit_of(factors: list[float]) -> Fraction | None:
+    """The greatest number of which all factors are whole multiples; None where they have none of use."""
+    used = [Fraction(factor) for factor in factors if factor]
+    exact = [one.limit_denominator(10_000) for one in used]
+    if not exact or any(abs(one - was) * 10**12 > abs(one) for one, was in zip(exact, used, strict=True)):
+        return None
+    below = lcm(*(one.denominator for one in exact))
+    unit = Fraction(gcd(*(int(one * below) for one in exact)), below)
+    return unit if unit >= 1 else None
+
+
+def _solved(programme: Programme, allowed: Allowed) -> Any:
+    """The solver's answer; None where someone said stop before, or it failed.
+
+    It runs on a thread that is left behind where someone says stop: it ends by itself when its time is over.
+    """
+    out: list[Any] = []
+    thread = Thread(target=lambda: out.append(_solve(programme, allowed)), daemon=True)
+    thread.start()
+    while thread.is_alive():
+        thread.join(PAUSE if allowed.stop is not None else None)
+        if allowed.stop is not None and allowed.stop():
+            return None
+    return out[0] if out else None
+
+
+def _solve(programme: Programme, allowed: Allowed) -> Any:
+    from ortools.math_opt.python import mathopt
+
+    model = _model(programme)
+    parameters = mathopt.SolveParameters(
+        time_limit=None if allowed.seconds is None else timedelta(seconds=max(0.1, allowed.seconds)),
+        node_limit=allowed.nodes,
+        threads=1,
+        absolute_gap_tolerance=0.0,
+        relative_gap_tolerance=0.0,
+    )
+    return mathopt.solve(model, mathopt.SolverType.GSCIP, params=parameters)
+
+
+def _model(programme: Programme) -> Any:
+    from ortools.math_opt.python import mathopt
+
+    model = mathopt.Model()
+    columns = [
+        model.add_variable(lb=0.0, ub=float(high), is_integer=place not in programme.parts)
+        for place, high in enumerate(programme.highs)
+    ]
+    rows: dict[int, list[Any]] = defaultdict(list)
+    for row, column, factor in programme.entries:
+        rows[row].append(factor * columns[column])
+    for row, terms in rows.items():
+        model.add_linear_constraint(mathopt.fast_sum(terms) <= float(programme.limits[row]))
+    model.minimize(mathopt.fast_sum(factor * columns[column] for column, factor in programme.cost))
+    return model
+
+
+def _evenings(programme: Programme, answer: Any) -> dict[int, int]:
+    """By reel the first evening by which it is verified."""
+    if not answer.solutions:
+        return {}
+    values = answer.variable_values()
+    done: dict[int, int] = {}
+    by_place = {variable.id: value for variable, value in values.items()}
+    for (job, b), column in programme.ready.items():
+        if by_place.get(column, 0.0) > 0.5:
+            done[job] = min(b, done.get(job, b))
+    return done

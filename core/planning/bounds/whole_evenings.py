@@ -1,0 +1,46 @@
+"""What whole evenings can hold, as a programme in whole numbers: the rows, and what they cost."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from core.planning.bounds.bounds import can_end
+from core.planning.bounds.evening_bound import stretches
+from core.planning.bounds.evening_desk import Desk, add_desk, add_room
+from core.planning.bounds.evening_loads import add_loads
+from core.planning.bounds.evening_rows import Programme, add_decks, song_rows, transfer_rows, verify_rows
+from core.planning.bounds.soonest import Soonest
+from core.planning.bounds.warmed_reels import add_warmed
+from core.planning.facts.problem import Problem
+
+
+def whole_programme(problem: Problem, found: Soonest, songs: Fraction) -> Programme:
+    """Every reel that can end and every song that can be ready, evening by evening.
+
+    ``songs``: what is known that songs cost at least, in hundredths of priority-minutes, lost ones apart.
+    """
+    jobs = [job for job in problem.work if job.index in found.ends]
+    programme = Programme(problem, found, stretches(problem, 1, len(problem.windows) + 1), jobs)
+    for job in jobs:
+        transfer_rows(programme, job)
+    verified = [verify_rows(programme, job) for job in jobs]
+    _songs(programme, songs)
+    for moments in verified:
+        programme.waits(moments, 1.0)
+    add_decks(programme)
+    desk = Desk(programme)
+    add_desk(desk)
+    add_warmed(add_loads(desk))
+    add_room(desk)
+    return programme
+
+
+def _songs(programme: Programme, least: Fraction) -> None:
+    """Songs, which all together cost no less than is known."""
+    for song in programme.problem.songs:
+        if can_end(song, programme.found):
+            song_rows(programme, song.priority, song.jobs)
+    if programme.cost and least:
+        programme.at_most(
+            [(column, -cost) for column, cost in programme.cost], programme.constant - float(least)
+        )
