@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from fractions import Fraction
 from functools import partial
 
 from core.moved import moved_words
@@ -72,9 +73,13 @@ def _by_solver(so_far: Incumbent) -> None:
 
 def _from_kept(so_far: Incumbent) -> None:
     """What the kept plan becomes with few moves, then what there is without it, then between the two."""
-    from core.planning.solving import improve_pieces, solve_calmly
+    from core.planning.by_evenings import bound_whole
+    from core.planning.solving import bound_evenings, improve_pieces, solve_calmly
 
     limit = so_far.clock.limit
+    if so_far.cells <= SMALL:
+        bound_evenings(so_far, 0.02)
+        bound_whole(so_far, 0.3, Fraction(0))
     enter_anew(so_far, CALM * limit)
     if so_far.worth_moving():
         _afresh(so_far, AFRESH * limit)

@@ -6,6 +6,7 @@ evenings that go differently, and for asking what one rule less would allow.
 
 from __future__ import annotations
 
+from collections.abc import Set
 from dataclasses import replace
 
 from core.plan import Item, Plan
@@ -99,10 +100,12 @@ class Walk:
     """One pass through an old draft in order of time.
 
     Each item is entered at its own time or as soon after as it fits; with ``exact`` at its own or not at all,
-    with ``early`` as soon in its window as it fits.
+    but in the windows ``early`` as soon in its window as it fits.
     """
 
-    def __init__(self, problem: Problem, skip: set[int], *, exact: bool = False, early: bool = False) -> None:
+    def __init__(
+        self, problem: Problem, skip: set[int], *, exact: bool = False, early: Set[int] = frozenset()
+    ) -> None:
         self.problem = problem
         self.skip = skip
         self.exact = exact
@@ -165,7 +168,7 @@ class Walk:
         first = self._first(step, window)
         ends = [s.end for s in self.diary.decked[step.deck] if s.end > first]
         start = self.diary.gap(window, max([first, *ends]), minutes, runs)
-        if start < 0 or (self.exact and start != step.start):
+        if start < 0 or self._moved(step, window, start):
             return
         calibration = calibrated(self.diary, facts, step.setup, start, start + minutes)
         if calibration != MISSING:
@@ -196,7 +199,7 @@ class Walk:
             lapse = self.warm[step.job][1] if step.job in self.warm else job.lapse
             last = lapse if lapse is not None else last
         start = diary.gap(window, max(first, self._first(step, window)), minutes, runs, last)
-        if start < 0 or (self.exact and start != step.start):
+        if start < 0 or self._moved(step, window, start):
             return
         new = replace(step, start=start, end=start + minutes)
         diary.enter_step(new, window)
@@ -206,7 +209,11 @@ class Walk:
             diary.fits[job.index] = [Fit(max(new.end, job.ready), last)]
 
     def _first(self, step: Step, window: int) -> int:
-        return self.problem.windows[window].start if self.early else step.start
+        return self.problem.windows[window].start if window in self.early else step.start
+
+    def _moved(self, step: Step, window: int, start: int) -> bool:
+        """True for a step that would not be at its own time where it must be."""
+        return self.exact and window not in self.early and start != step.start
 
     def _minutes(self, job: Job, step: Step) -> int | None:
         if step.kind == "transfer":

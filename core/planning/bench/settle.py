@@ -7,7 +7,7 @@ day has a quarter of an hour free in the middle.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Set
 from dataclasses import replace
 from fractions import Fraction
 
@@ -29,11 +29,13 @@ def settled(problem: Problem, draft: Draft, *, at_once: bool = False) -> Draft:
 
     ``at_once``: steps alone, which takes as long as one list.
     """
-    best = _early(problem, draft, draft, ()) or draft
+    every = frozenset(window.index for window in problem.windows)
+    best = _early(problem, draft, draft, (), every) or draft
     if at_once:
         return best
     for place in range(len(best.loads)):
-        best = _load_early(problem, best, place)
+        best = _load_early(problem, best, place, every)
+    best = _in_turn(problem, best, every)
     return _line_ups_late(problem, _with_pauses(problem, best))
 
 
@@ -42,25 +44,48 @@ def settled_anew(
 ) -> Draft:
     """A draft that begins at a kept plan, with new loads early and no line-up hours before what it is for.
 
-    Steps and loads that are where the kept plan has them stay there. ``no_worse``: asked of a new draft and
-    the one before.
+    Steps and loads that are where the kept plan has them stay there; evenings without any are as early as
+    they can be. ``no_worse``: asked of a new draft and the one before.
     """
+    new = _new_evenings(problem, kept, draft)
     for place, load in enumerate(draft.loads):
         if load not in kept.loads:
-            sooner = _load_early(problem, draft, place, exact=True)
-            draft = sooner if no_worse(sooner, draft) else draft
+            for free in (frozenset[int](), new):
+                sooner = _load_early(problem, draft, place, free)
+                if sooner != draft and no_worse(sooner, draft):
+                    draft = sooner
+                    break
+    for better in (_early(problem, draft, draft, (), new), _in_turn(problem, draft, new)):
+        draft = better if better is not None and no_worse(better, draft) else draft
     late = _line_ups_late(problem, draft)
     return late if no_worse(late, draft) else draft
 
 
-def _early(
-    problem: Problem, draft: Draft, than: Draft, pauses: tuple[Stretch, ...], *, exact: bool = False
-) -> Draft | None:
-    """The draft with everything as early as it fits; None where not all does, or where it costs more.
+def _new_evenings(problem: Problem, kept: Draft, draft: Draft) -> frozenset[int]:
+    """Evenings that have not begun, and in which nothing is where the kept plan has it."""
+    was = {(step.kind, step.job, step.deck, step.part, step.start) for step in kept.steps}
+    stay = [s for s in draft.steps if (s.kind, s.job, s.deck, s.part, s.start) in was]
+    spans = [(s.start, s.end) for s in stay]
+    spans += [(load.start, load.start + _heat(problem, load)) for load in draft.loads if load in kept.loads]
+    return frozenset(
+        w.index
+        for w in problem.windows
+        if w.start > 0 and not any(first < w.end and w.start < last for first, last in spans)
+    )
 
-    ``exact``: everything at its own time in place of early.
+
+def _heat(problem: Problem, load: Load) -> int:
+    return max(problem.jobs[index].heat for index in load.members)
+
+
+def _early(
+    problem: Problem, draft: Draft, than: Draft, pauses: tuple[Stretch, ...], free: Set[int]
+) -> Draft | None:
+    """The draft with everything as early as it fits in the ``free`` windows, all else at its own time.
+
+    None where not all does, or where it costs more.
     """
-    walk = Walk(problem, set(), early=not exact, exact=exact)
+    walk = Walk(problem, set(), exact=True, early=free)
     for job in problem.jobs:
         if job.calibration:
             walk.diary.fits[job.index] = [Fit(first, last) for first, last in fits(problem, draft, job)]
@@ -76,13 +101,13 @@ def _members(draft: Draft) -> list[tuple[int, ...]]:
     return sorted(load.members for load in draft.loads)
 
 
-def _load_early(problem: Problem, draft: Draft, place: int, *, exact: bool = False) -> Draft:
+def _load_early(problem: Problem, draft: Draft, place: int, free: Set[int]) -> Draft:
     """The draft with that load as early in its stretch at home as costs nothing."""
     load = draft.loads[place]
     for start in _starts(problem, draft, load):
         loads = list(draft.loads)
         loads[place] = replace(load, start=start)
-        found = _early(problem, make_draft(list(draft.steps), loads), draft, (), exact=exact)
+        found = _early(problem, make_draft(list(draft.steps), loads), draft, (), free)
         if found is not None:
             return found
     return draft
@@ -120,7 +145,8 @@ def _with_pauses(problem: Problem, draft: Draft) -> Draft:
     pauses: tuple[Stretch, ...] = ()
     for window in problem.windows:
         pause = _pause(problem, draft, window)
-        found = _early(problem, draft, draft, (*pauses, pause)) if pause is not None else None
+        every = frozenset(one.index for one in problem.windows)
+        found = _early(problem, draft, draft, (*pauses, pause), every) if pause is not None else None
         if pause is not None and found is not None:
             draft, pauses = found, (*pauses, pause)
     return draft
@@ -161,6 +187,42 @@ def _line_ups_late(problem: Problem, draft: Draft) -> Draft:
         if start is not None:
             steps[place] = replace(step, start=start, end=start + step.end - step.start)
     return make_draft(steps, list(draft.loads))
+
+
+def _in_turn(problem: Problem, draft: Draft, free: Set[int]) -> Draft:
+    """The draft with every line-up that stands while other work is done put behind that work, where it fits.
+
+    What lies between moves up into its place.
+    """
+    for step in [one for one in draft.steps if one.kind == "align"]:
+        behind = _behind(draft, step)
+        between = [s.end for s in draft.steps if behind is not None and step.end <= s.start < behind.start]
+        tried = (_moved(problem, draft, step, end, free) for end in sorted(set(between), reverse=True))
+        better = [found for found in tried if found is not None]
+        draft = min((draft, *better), key=_stands)
+    return draft
+
+
+def _moved(problem: Problem, draft: Draft, step: Step, start: int, free: Set[int]) -> Draft | None:
+    """The draft with that line-up behind what is done by ``start``; None where it does not fit."""
+    moved = replace(step, start=start, end=start + step.end - step.start)
+    steps = [moved if one is step else one for one in draft.steps]
+    return _early(problem, make_draft(steps, list(draft.loads)), draft, (), free)
+
+
+def _behind(draft: Draft, step: Step) -> Step | None:
+    """The transfer that a line-up is for, if it is the next thing on its deck."""
+    if step not in draft.steps:
+        return None
+    later = draft.steps[draft.steps.index(step) + 1 :]
+    behind = next((s for s in later if s.deck == step.deck), None)
+    return behind if behind is not None and behind.kind == "transfer" else None
+
+
+def _stands(draft: Draft) -> int:
+    """Minutes for which decks stand lined up before what they are lined up for."""
+    aligns = [step for step in draft.steps if step.kind == "align"]
+    return sum(behind.start - step.end for step in aligns if (behind := _behind(draft, step)) is not None)
 
 
 def _latest(problem: Problem, rest: Draft, step: Step, until: int) -> int | None:
