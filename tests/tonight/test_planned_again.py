@@ -34,6 +34,12 @@ async def test_it_waits_until_the_question_is_answered_and_hears_no_key_at_first
         await seat.press("enter", "space", "enter")
         assert isinstance(seat.app.screen, MovedPage) and book.plans.kept_plan().number == number
         clock[0] += 1.6
+        page = seat.app.screen
+        await seat.press("escape")
+        assert "the plan stays as it was: R plans again" in seat.text
+        place.new = book.plans.kept_plan()
+        place.offer(asked=True)
+        await seat.until(lambda: isinstance(seat.app.screen, MovedPage) and seat.app.screen is not page)
         await seat.press("enter")
         await seat.until(lambda: book.plans.kept_plan().number == number + 1)
 

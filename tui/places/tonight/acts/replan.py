@@ -170,7 +170,8 @@ class ReplanActs(EveningPlace):
         looks = looks_moved(kept, plan) if kept is not None else ""
         page = MovedPage((*self.told_first, *songs, *moved, *([looks] if looks else [])), asked=asked)
         self.told_first = ()
-        self.app.push_screen(page, lambda yes: self._keep(plan, len(moved)) if yes else None)
+        left = self.home.keyed("the plan stays as it was: {tonight.replan} plans again")
+        self.app.push_screen(page, lambda yes: self._keep(plan, len(moved)) if yes else self.home.say(left))
 
     def _keep(self, plan: Plan, moves: int) -> None:
         home = self.home
