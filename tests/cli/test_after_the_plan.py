@@ -39,7 +39,7 @@ def planned(run: Run, demo: Path, tmp_path: Path) -> Callable[..., Workbook]:
             "\n".join([head, *(r for r in rows if r.split(",")[0] in keys)]) + "\n"
         )
         assert run("import", "q.csv").status == 0
-        assert run("plan", "--effort", "1").status == 0
+        assert run("plan", "--effort", "0.2").status == 0
         return Workbook.open(tmp_path / "tapes.json", lambda: command.now())
 
     return plan

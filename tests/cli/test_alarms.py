@@ -30,7 +30,7 @@ def test_every_command_says_what_must_be_done_now_and_once(there: Any) -> None:
         told = there(*words)
         assert told.err.count("Take W-1 out of chamber C1 now") == 1, words
         assert "! Take W-1" not in told.out, words
-    for words in (("tonight",), ("reels",), ("chamber",), ("plan", "--days", "3", "--effort", "1")):
+    for words in (("tonight",), ("reels",), ("chamber",), ("plan", "--days", "3", "--effort", "0.2")):
         told = there(*words)
         assert told.out.startswith(("! Take W-1", "  ! Take W-1")), words
         assert "! Take W-1" not in told.err, words
@@ -92,7 +92,7 @@ def test_a_good_tape_that_runs_raises_none(there: Any, clock: Clock) -> None:
 
 def test_a_tape_that_was_begun_unseen_for_a_reason_runs_on(there: Any, clock: Clock) -> None:
     there("set", "P-1", "condition=", "stage=found")
-    assert there("plan", "--days", "3", "--effort", "1").status == 0
+    assert there("plan", "--days", "3", "--effort", "0.2").status == 0
     clock.at = NOW.replace(day=3, hour=8, minute=15)  # by then the plan has looked at it
     for act in ("begin", "end"):
         assert there("tonight", act, STEP).status == 0
@@ -241,7 +241,7 @@ def test_an_alarm_stands_before_all_that_waits_tonight(there: Any) -> None:
 def test_a_reel_that_is_out_already_is_not_taken_out_once_more(there: Any) -> None:
     loaded(there, "W-1", "W-2", "W-3")
     there("set", "W-1", "condition=", "signs=vinegar")
-    assert there("plan", "--days", "3", "--effort", "1").status == 0
+    assert there("plan", "--days", "3", "--effort", "0.2").status == 0
     assert "Take out of C1: W-1" in printed(there, "orders")
     slips = printed(there, "print", "slips")
     assert slips.count("NOW: Take W-1 out of chamber C1 now") == slips.count("Change slip, ") > 0
@@ -284,7 +284,7 @@ def test_what_lay_before_a_later_beginning_of_the_new_plan_is_taken_back(there: 
     touches = {uid: one for uid, one in before.items() if "C1" in one[0] and one[3] > clock.at}
     assert any(one[0].startswith("Turn") and one[3].hour < 15 for one in touches.values())
     for start in ("2026-12-02T14:00", "2026-12-02T15:00"):
-        assert there("plan", "--days", "3", "--effort", "1", "--from", start).status == 0
+        assert there("plan", "--days", "3", "--effort", "0.2", "--from", start).status == 0
     after = sent(there)
     assert {uid for uid in touches if uid not in after} == set()
     assert {after[uid][1] for uid in touches} == {"CANCELLED"}
@@ -322,7 +322,7 @@ def test_a_planned_load_says_which_reel_needs_no_warmth_any_more(there: Any) -> 
 def test_a_line_up_says_what_is_left_as_the_deck_stands(there: Any) -> None:
     for key in ("P-1", "P-2", "W-1", "W-2", "W-3"):
         there("set", key, "eq=", "level=" if key == "P-1" else "level=250 nWb/m")
-    assert there("plan", "--days", "3", "--effort", "1").status == 0
+    assert there("plan", "--days", "3", "--effort", "0.2").status == 0
     shown = there("plan", "--show").out
     assert "line up D1 to 15 ips, equalisation and level as the deck stands" in shown
     assert "with C-1, equalisation and level only read" in shown and "to 15 ips, equalisation and" in shown
@@ -361,7 +361,7 @@ def test_why_tells_what_a_struck_reel_waits_for(there: Any) -> None:
 
 def test_a_plan_that_does_not_fit_any_more_says_so_wherever_it_is_told(there: Any) -> None:
     assert there("wish", "P-1", "on", "2026-12-02").status == 0
-    assert there("plan", "--days", "3", "--effort", "1").status == 0
+    assert there("plan", "--days", "3", "--effort", "0.2").status == 0
     verbs = (("closing",), ("wish",), ("songs",), ("plan", "--show"), ("why", "P-1"), ("calendar",))
     for words in verbs:
         assert "plan again" not in there(*words).err, words
@@ -372,7 +372,7 @@ def test_a_plan_that_does_not_fit_any_more_says_so_wherever_it_is_told(there: An
 
 def test_why_knows_that_a_reason_is_over(there: Any) -> None:
     there("set", "W-1", "base=acetate")
-    assert there("plan", "--days", "3", "--effort", "1").status == 0
+    assert there("plan", "--days", "3", "--effort", "0.2").status == 0
     assert there("why", "W-1").out == "W-1: sticky on acetate, which must never be warmed\n"
     there("set", "W-1", "base=polyester")
     assert "nothing bars it any more: plan again" in there("why", "W-1").out
@@ -464,7 +464,7 @@ def nexts(run: Any) -> dict[str, str]:
 def test_a_lapsed_tape_that_the_plan_warms_first_is_no_reason_to_plan_again(there: Any) -> None:
     lapsed = ("stage=conditioned", "conditioned_at=2026-12-01T04:00", "playable_until=2026-12-02T09:00")
     assert there("set", "W-1", *lapsed).status == 0
-    assert there("plan", "--days", "3", "--effort", "1").status == 0
+    assert there("plan", "--days", "3", "--effort", "0.2").status == 0
     assert "load chamber C1: W-1" in there("plan", "--show").out
     assert "not playable any more" not in there("songs").err
 

@@ -31,7 +31,7 @@ def loaded(run: Any, folder: Path, count: int = 1, **studio: str) -> tuple[Any, 
     assert run("new", "--studio", "studio.toml").status == 0
     keys = [f"R-{n}" for n in range(count)]
     assert put(run, [{"reel": key, **REEL} for key in keys]).status == 0
-    assert run("plan", "--effort", "1").status == 0
+    assert run("plan", "--effort", "0.2").status == 0
     done = run("orders", "--out", "paper")
     pages = [page for name in done.out.split("\n") if name for page in PdfReader(name).pages]
     paper = " ".join(" ".join(page.extract_text().split()) for page in pages)
@@ -101,7 +101,7 @@ def test_a_width_without_a_treatment_proposes_what_is_practised_at_every_door(
     assert run("new", "--studio", "studio.toml").status == 0
     assert put(run, [{"reel": "R-0", **REEL}]).status == 0
     says = "no treatment for 1/4 in tape in the studio's file; proposed: 54.4 °C for 6 h, then 6 h of cooling"
-    planned = run("plan", "--effort", "1", "--json").json
+    planned = run("plan", "--effort", "0.2", "--json").json
     assert says in run("load", "C1", "R-0", "--at", AT, "--because", "to see").err
     assert run("reels", "--json").json[0]["blocked"].startswith(says)
     assert planned["left_over"][0]["why"].startswith(says)

@@ -161,7 +161,7 @@ def test_a_tape_that_was_in_no_load_is_conditioned_at_the_owners_word_and_says_s
     assert "in no load that gave it its 4 h of warmth" in bare.err
     assert run("mark", row["reel"], "conditioned", "--at", AT, "--because", "by a friend").status == 0
     assert run("export", "out").status == 0
-    assert run("plan", "--effort", "1", "--from", AT).status == 0
+    assert run("plan", "--effort", "0.2", "--from", AT).status == 0
     orders = run("orders", "--out", "paper").out.split("\n")
     assert run("calendar", "--out", "c.ics").status == 0
     ics = Path("c.ics").read_text(encoding="utf-8").replace("\r\n ", "")

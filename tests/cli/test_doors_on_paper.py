@@ -122,7 +122,7 @@ def test_orders_and_calendar_offer_heat_and_deck_by_the_second_reading(run: Any,
     facts = [*FACTS[::3], *GOOD]
     rows = [row_of(number, fact) for number, fact in enumerate(facts)]
     assert put(run, rows).status == 0
-    assert run("plan", "--effort", "1", "--days", "20").status == 0
+    assert run("plan", "--effort", "0.2", "--days", "20").status == 0
     done = run("orders", "--out", "paper", "--with", "line-ups,transfers,conditioning")
     assert done.status == 0, done.err
     assert run("calendar", "--out", "c.ics").status == 0

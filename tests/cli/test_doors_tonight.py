@@ -58,7 +58,7 @@ def planned(tmp_path_factory: pytest.TempPathFactory) -> Path:
         patched.setattr("tui.commands.command.now", lambda: NOW)
         assert main(["new", "--studio", "studio.toml"]) == 0
         assert put(lambda *words: main(list(words)), [ROW | row for row in ROWS]) == 0
-        assert main(["plan", "--effort", "1"]) == 0
+        assert main(["plan", "--effort", "0.2"]) == 0
     return folder / "tapes.json"
 
 

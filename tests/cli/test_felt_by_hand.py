@@ -25,7 +25,7 @@ def shelf(run: Any, folder: Path, *reels: dict[str, str]) -> dict[str, dict[str,
     (folder / "studio.toml").write_text(STUDIO)
     assert run("new", "--studio", "studio.toml").status == 0
     assert put(run, [REEL | reel for reel in reels]).status == 0
-    assert run("plan", "--effort", "1").status == 0
+    assert run("plan", "--effort", "0.2").status == 0
     return {row["reel"]: row for row in run("reels", "--json").json}
 
 

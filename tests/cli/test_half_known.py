@@ -82,7 +82,7 @@ def half_known(run: Any, tmp_path: Path) -> Path:
     (tmp_path / "songs.csv").write_text(SONGS)
     assert run("new", "--studio", str(tmp_path / "studio.toml")).status == 0
     assert run("import", "reels.csv", "songs.csv").status == 0
-    assert run("plan", "--days", "14", "--effort", "1").status == 0
+    assert run("plan", "--days", "14", "--effort", "0.2").status == 0
     return tmp_path
 
 

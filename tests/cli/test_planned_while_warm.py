@@ -33,7 +33,7 @@ def planned(run: Any, tmp_path: Path, **found: str) -> dict[str, Any]:
     if found:
         Path("u.csv").write_text(f"reel,{','.join(found)}\nR-1,{','.join(found.values())}\n")
         assert run("import", "u.csv", "--update").status == 0
-    made = run("plan", "--from", FROM, "--effort", "1", "--json")
+    made = run("plan", "--from", FROM, "--effort", "0.2", "--json")
     assert made.status == 0, made.err
     assert run("export", "out").status == 0
     assert judge(tmp_path / "out", made.json) == []
@@ -65,7 +65,7 @@ def test_it_comes_out_as_the_plan_begins_and_nothing_more_is_planned_for_it(
     assert any(item.get("reel") == "R-2" and item["kind"] == "transfer" for item in plan["items"])
     left = {one["reel"]: one["barred_by"] for one in plan["left_over"]}
     assert left["R-1"].startswith("to come out of chamber C1 at once: ") and says in left["R-1"]
-    assert run("plan", "--from", FROM, "--effort", "1").out.startswith("! Take R-1 out of chamber C1 now")
+    assert run("plan", "--from", FROM, "--effort", "0.2").out.startswith("! Take R-1 out of chamber C1 now")
     assert "plan again" not in run("orders").err
     events = Calendar.from_ical(run("calendar").out).walk("VEVENT")
     about = [
@@ -79,7 +79,7 @@ def test_at_the_hard_stop_all_of_the_load_comes_out(run: Any, shelf: Path) -> No
     put(run, [GOOD | {"reel": "R-1"}, GOOD | {"reel": "R-2"}])
     assert run("load", "C1", "R-1", "R-2", "--at", AT).status == 0
     assert run("chamber", "--read", "61 °C top", "--at", "2026-12-01T10:50").status == 0
-    plan = run("plan", "--from", FROM, "--effort", "1", "--json").json
+    plan = run("plan", "--from", FROM, "--effort", "0.2", "--json").json
     assert {one["out"] for one in running(plan)["reels"]} == {"2026-12-01T11:00+00:00"}
     assert {one["reel"] for one in plan["left_over"]} == {"R-1", "R-2"}
     assert [item["kind"] for item in plan["items"]] == ["condition"]
@@ -98,7 +98,7 @@ def test_an_overdue_take_out_keeps_nobody_from_planning(
     sound = GOOD | {"reel": "R-2", "condition": "ok", "stock": "Harbour 7"}
     put(run, [GOOD | {"reel": "R-1"}, sound])
     assert run("load", "C1", "R-1", "--at", AT).status == 0
-    plan = run("plan", "--from", at, "--effort", "1", "--json").json
+    plan = run("plan", "--from", at, "--effort", "0.2", "--json").json
     assert run("export", "out").status == 0
     wrong = judge(tmp_path / "out", plan)
     assert not wrong, "\n".join(wrong)
@@ -107,7 +107,7 @@ def test_an_overdue_take_out_keeps_nobody_from_planning(
     ]
     assert {one["reel"] for one in plan["items"] if one["kind"] == "transfer"} == {"R-2"}
     assert run("chamber", "C1", "--out", "R-1", "--at", at).status == 0
-    again = run("plan", "--from", at, "--effort", "1", "--json").json
+    again = run("plan", "--from", at, "--effort", "0.2", "--json").json
     assert {one["reel"] for one in again["items"] if one["kind"] == "transfer"} == {"R-1", "R-2"}
 
 
@@ -132,7 +132,7 @@ def test_taken_out_the_kept_plan_still_reads(run: Any, shelf: Path) -> None:
     planned(run, shelf, base="acetate")
     assert run("chamber", "--out", "R-1", "--at", FROM).status == 0
     assert run("orders").status == 0
-    again = run("plan", "--from", FROM, "--effort", "1", "--json")
+    again = run("plan", "--from", FROM, "--effort", "0.2", "--json")
     assert again.status == 0, again.err
 
 
@@ -145,7 +145,7 @@ def test_a_reel_that_nobody_looked_at_is_opened_when_it_is_out_and_cooled(
     put(run, [GOOD | {"reel": "R-1"} | there, unseen | there])
     if let_in:
         assert run("load", "C1", "R-1", "R-2", "--at", AT, "--because", "seen at the other house").status == 0
-    plan = run("plan", "--from", FROM, "--effort", "1", "--json").json
+    plan = run("plan", "--from", FROM, "--effort", "0.2", "--json").json
     row = next(one for one in running(plan)["reels"] if one["reel"] == "R-2")
     looks = [
         item["start"] for item in plan["items"] if (item["kind"], item.get("reel")) == ("identify", "R-2")
