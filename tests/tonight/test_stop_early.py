@@ -221,3 +221,10 @@ async def test_what_the_slack_alone_keeps_out_is_offered_and_taken_by_one_key(
         assert "tight" in seat.text
         await seat.wait(minutes=3)
         assert "tight" not in seat.text, "at 22:22 ten minutes do not fit any more"
+
+
+async def test_what_only_the_loud_hours_leave_no_room_for_says_so(book: Any, at_machine: Any) -> None:
+    async with at_machine(book) as seat:
+        await seat.wait(hours=2, minutes=45)  # 21:45: bench to 22:30, loud to 22:00
+        told = next(line for line in seat.text.splitlines() if "will not fit tonight" in line)
+        assert "R-001" in told and told.rstrip().endswith("(loud only until 22:00)")

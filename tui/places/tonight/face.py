@@ -76,7 +76,17 @@ def will_not_fit(view: Face, width: int) -> Line | None:
         return None
     names = list(dict.fromkeys(name for step in out for name in (step.reels or (step.subject,))))
     named = ", ".join(names[:4]) + (" ..." if len(names) > 4 else "")
-    return _text(f"   will not fit tonight: {named}", width, "bad")
+    why = f" (loud only until {clock(view.sheet.loud[-1].end)})" if _for_loud(view, out) else ""
+    return _text(f"   will not fit tonight: {named}{why}", width, "bad")
+
+
+def _for_loud(view: Face, out: Sequence[Step]) -> bool:
+    """Whether the evening itself would hold one of these, and only its loud time does not."""
+    decks = {deck.id for deck in view.shelf.studio.decks if deck.loud}
+    mine = [one.expected for one in out if one.item is not None and one.item.deck in decks and one.expected]
+    return bool(view.sheet.loud) and any(
+        span.holds(one.start, one.end) for span in view.sheet.bench for one in mine
+    )
 
 
 def lapse_row(view: Face, width: int) -> Line | None:

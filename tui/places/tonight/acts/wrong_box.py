@@ -28,7 +28,7 @@ def ask_wrong_box(home: Home, key: str, happened: Happened) -> None:
         "names of the two. Where more are mixed up, each tape with the box that is right for it: "
         "R-004=R-002, R-002=R-007.",
         draft=f"box {key}",
-        hint="R-002",
+        hint="the key of the other box",
         check=lambda text: _trouble(home.shelf, key, text),
     )
     home.push_screen(
