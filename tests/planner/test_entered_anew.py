@@ -1,7 +1,8 @@
 """Reels taken out of a plan and entered anew: every draft on the way keeps the rules, and calm is priced."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from random import Random
 
 import pytest
@@ -17,6 +18,7 @@ from core.planning.plan_evenings import plan_evenings
 from core.planning.search import search
 from core.planning.time_left import Clock
 from core.planning.wishes.wishes import Wishes
+from tui.commands.demo_ import lay_out
 
 
 @pytest.fixture
@@ -92,3 +94,15 @@ def test_a_reel_that_is_only_heard_stays_where_it_is(so_far, reel):
     for _ in range(200):
         out, order = ruin.draw(own.best)
         assert out | set(order.jobs) <= work
+
+
+def test_nothing_is_warmed_for_nothing_where_the_plan_ends_sooner(tmp_path: Path) -> None:
+    """A load of the kept plan stays only for reels that still play before the new plan's end."""
+    at = datetime(2026, 12, 1, 18, tzinfo=UTC)
+    book = lay_out(tmp_path, lambda: at)
+    kept = book.plans.plan(days=14, effort=0)
+    assert any(item.kind == "condition" and "R-002" in item.reels for item in kept.items)
+    made = book.plans.plan(days=4, effort=0)  # up to Saturday's load, not up to the evenings behind it
+    warm = {key for item in made.items if item.kind == "condition" for key in item.reels}
+    plays = {item.reel for item in made.items if item.kind == "transfer"}
+    assert [key for key in warm - plays if not book.shelf.reel(key).calibration] == []

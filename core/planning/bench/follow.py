@@ -127,9 +127,14 @@ class Walk:
                 self._step(thing)
 
     def missed(self, old: Draft) -> set[int]:
-        """Reels whose verify was in the old draft, is still wanted, and could not be entered."""
-        wanted = {s.job for s in old.steps if s.job >= 0 and not self.problem.jobs[s.job].calibration}
-        wanted = {job for job in wanted if self.problem.jobs[job].ends}
+        """Reels that were in the old draft, and whose verify is still wanted and could not be entered.
+
+        One that is only warmed in it counts: what it was to be warmed for lies past the end by now.
+        """
+        there = {s.job for s in old.steps if s.job >= 0}.union(*(load.members for load in old.loads))
+        wanted = {
+            job for job in there if self.problem.jobs[job].ends and not self.problem.jobs[job].calibration
+        }
         return {job for job in wanted - self.skip if (job, "verify", 0) not in self.done}
 
     def _load(self, load: Load) -> None:
