@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -130,3 +131,19 @@ def test_paper_log_and_screen_name_one_start(run: Any, loaded: str, tmp_path: Pa
     made = run("chamber", "--print", str(tmp_path / "log")).out.strip()
     log = " ".join(" ".join(page.extract_text().split()) for page in PdfReader(made).pages)
     assert "16:20" in log and "16:30" not in log
+
+
+def test_tapes_past_their_hours_stand_above_tonight_and_a_new_plan(
+    run: Any, loaded: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """R-014 was to come out at 20:30; at 21:10 both lists say so first; the words of its line take it out."""
+    monkeypatch.setattr("tui.commands.command.now", lambda: datetime.fromisoformat("2026-12-01T21:10+00:00"))
+    says = "! take R-014 out of C1 now: due at 20:30, 40 min ago"
+    told = run("tonight").out
+    assert says in told.splitlines()[1] and "  on time" not in told
+    line = next(one for one in told.splitlines() if "take out chamber C1: R-014" in one)
+    assert "20:30" in line and "40 min late: now" in line
+    planned = run("plan", "--seconds", "0")
+    assert says in planned.out.splitlines()[0], planned.err
+    assert run("tonight", "begin", "take out chamber C1: R-014").status == 0
+    assert "take R-014" not in run("tonight").out

@@ -71,6 +71,16 @@ def test_every_touch_and_every_evening_is_an_event_with_alarms(written: bytes) -
     ]
 
 
+def test_the_phone_tells_what_comes_first_and_each_transfer_at_its_own_time(
+    written: bytes, plan: Plan
+) -> None:
+    tuesday = next(event for event in events(written) if "R-001" in event["SUMMARY"])
+    rings = str(tuesday.walk("VALARM")[0]["DESCRIPTION"])
+    transfer = next(item.start for item in plan.items if item.kind == "transfer" and item.reel == "R-001")
+    assert rings.startswith("Tapes from 19:00: ") and f"transfer R-001 at {transfer:%H:%M}" in rings
+    assert f"{transfer:%H:%M}" != "19:00"
+
+
 def test_a_second_reader_agrees_on_times_and_alarms(written: bytes) -> None:
     theirs = {
         (e.name, e.begin.datetime.astimezone(UTC), len(e.alarms))

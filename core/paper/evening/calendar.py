@@ -206,12 +206,18 @@ def _evening_event(
     event.add("summary", _line(summary))
     event.add("description", _text([*([stale] if stale else []), *lines, _plan_line(plan)]))
     helped = any(item.full and _helped(shelf, item.deck) for item in evening.items("align"))
-    _alarm(
-        event,
-        BEFORE_EVENING_MINUTES,
-        f"{summary} at {start:%H:%M}" + ("; the helper comes" if helped else ""),
-    )
+    _alarm(event, BEFORE_EVENING_MINUTES, _rings(work) + ("; the helper comes" if helped else ""))
     return event
+
+
+def _rings(work: list[Step]) -> str:
+    """What the phone says before an evening: what comes first, then each transfer, at their own times."""
+    first, *more = work
+    begins = f"Tapes from {first.planned.start:%H:%M}: {headline(first)}"
+    plays = [f"{one.subject} at {one.planned.start:%H:%M}" for one in more if one.kind == "transfer"]
+    if plays:
+        return f"{begins}; transfer {', '.join(plays)}"
+    return begins + (" and more" if more else "")
 
 
 def _rests(shelf: Shelf, plan: Plan, step: Step) -> str:

@@ -70,7 +70,7 @@ def moves(
         if was is None:
             why = reasons.new(key, placed=index in placed)
         elif was < 0:
-            why = "it was not done then"
+            why = _over(problem, key, was)
         elif new is None and free_to_drop(problem, key):
             why = "it is playable without"
         elif still.get(key) != was:
@@ -81,6 +81,15 @@ def moves(
         before, after = (None if one is None else problem.scale.moment(one) for one in (was, new))
         out.append(Move(WORDS.get(kind, kind), problem.jobs[index].key, before, after, why))
     return out
+
+
+def _over(problem: Problem, key: Key, was: int) -> str:
+    """Why a step is planned again whose time is over: not done, or a warming that has lapsed since."""
+    index, kind, _ = key
+    out = problem.jobs[index].reel.conditioned_at
+    if kind == "load" and out is not None and out > problem.scale.moment(was):
+        return "it was warmed then, and its playable days are over"
+    return "it was not done then"
 
 
 def not_done(problem: Problem, plan: Plan) -> dict[Key, int]:

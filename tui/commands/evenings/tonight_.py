@@ -296,12 +296,14 @@ def _what_runs(workbook: Workbook, act: str) -> list[str]:
 
 def _step(sheet: RunSheet, typed: list[str]) -> Step:
     from core.evening.tonight.steps import words
+    from tui.text.run_sheet import line_words
 
     text = " ".join(typed).strip()
     numbered = {number: key for key, number in sheet.numbers.items()}
     if text.isdigit() and int(text) in numbered:
         return next(step for step in sheet.steps if step.key == numbered[int(text)])
-    named = [step for step in sheet.steps if words(step).casefold() == text.casefold()]
+    asked = text.casefold()
+    named = [one for one in sheet.steps if asked in (words(one).casefold(), line_words(one).casefold())]
     open_ones = [step for step in named if step.state in ("waiting", "running")] or named
     if not open_ones:
         raise Refused(f"no step {text!r} tonight: `reelturn tonight` lists them with their numbers")
