@@ -7,6 +7,7 @@ from typing import Any
 import madeupsongs as songs
 import numpy as np
 import pytest
+import soundfile
 
 RATE = 8_000
 laid_second = songs.swaying(6.0, 1.004, 0.0015, 25, 0.4)
@@ -52,7 +53,10 @@ def test_a_mix_without_code_is_tied_by_sound_and_the_ring_closes(run, shelf):
     assert not any("nothing ties" in line for line in parts["open"])
 
 
-def test_captures_that_share_nothing_are_refused_with_the_best_that_was_tried(run, shelf):
+def test_captures_that_share_nothing_are_refused_with_the_best_that_was_tried(run, shelf, captures):
+    sound, rate = soundfile.read(captures / "other.wav", frames=40 * RATE)
+    soundfile.write(shelf / "short.wav", sound, rate, "PCM_24")
+    assert run("check", "R-4", "short.wav").status in (0, 1)
     refused = run("tie", "R-1", "R-4")
     assert refused.status == 1 and refused.err.count("\n") == 1
     assert "share no sound that can be proved" in refused.err and "the best of" in refused.err

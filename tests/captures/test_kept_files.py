@@ -6,6 +6,7 @@ import json
 import shutil
 import subprocess
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 import bagit
@@ -17,13 +18,23 @@ from core.errors import Refused, Unusable
 from core.standing.gates import unmet
 from core.standing.proof import changed
 from tui.board.rows import Board
-from tui.commands.demo_ import CAPTURE
+from tui.commands.demo_ import CAPTURE, lay_out
+
+EVENING = datetime(2026, 12, 1, 18, 52, tzinfo=UTC)
+
+
+@pytest.fixture(scope="session")
+def measured(made_up, tmp_path_factory):
+    """What the check of R-022's capture found; it is measured once."""
+    book = lay_out(tmp_path_factory.mktemp("measured"), lambda: EVENING)
+    return book.captures.check("R-022", [made_up], keep=False)
 
 
 @pytest.fixture
-def checked(book, capture, hear):
-    """The shelf after the check of R-022, listened to and verified by it."""
-    book.captures.check("R-022", [capture])
+def checked(book, capture, hear, measured):
+    """The shelf after that check of its own copy, listened to and verified by it."""
+    (file,) = measured.files
+    book.captures.keep_check(replace(measured, files=(replace(file, path=str(capture)),)))
     hear(book, "R-022")
     book.mark("R-022", "verified")
     return book

@@ -97,7 +97,7 @@ def test_why_of_what_is_not_there_is_one_line(run: Any, once: Any) -> None:
 
 def test_suppose_compares_in_one_table(run: Any, once: Any) -> None:
     once(WEEK)
-    asked = ("--day", "2026-12-04=09:00-19:00", "--evening", "fri", "--trays", "C1=8", "--effort", "0.2")
+    asked = ("--day", "2026-12-04=09:00-19:00", "--evening", "fri", "--trays", "C1=8", "--effort", "0.1")
     table = run("suppose", *asked).out.splitlines()
     assert table[0].split() == ["change", "score", "less", "by", "reels"]
     assert table[1].startswith("as it is")
