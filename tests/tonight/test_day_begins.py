@@ -186,3 +186,27 @@ def test_what_becomes_known_of_a_tape_whose_work_is_over_makes_no_plan_old(book:
         told = replace(book.shelf.reel("R-008"), stage=stage, storage="damp cellar")
         book.change(lambda shelf, told=told: shelf.with_reel(told), what=stage)
         assert ("R-008 is not as it was" in (book.plans.plan_is_stale() or "")) is old, stage
+
+
+def test_what_waits_for_a_load_that_never_began_is_moved_with_it(book: Any) -> None:
+    """Until somebody writes that the load went in: then the tape's own times stand there again."""
+    from core.clock import Span, later
+    from core.evening.tonight.sheet import Step
+    from tui.places.tonight.acts.catch_form import catch_form
+
+    begins = book.now()
+
+    def step(kind: str, subject: str, at: int, *reels: str) -> Step:
+        span = Span(later(begins, minutes=at), later(begins, minutes=at + 10))
+        return Step(f"{kind} {subject}", kind, subject, span, reels=reels)
+
+    steps = (
+        step("load", "C1", 0, "R-002"),
+        step("transfer", "R-002", 300),
+        step("verify", "R-002", 330),
+        step("verify", "R-021", 340),
+    )
+    page = catch_form(book.shelf, steps, later(begins, hours=30), earlier=True)
+    assert [line.text for line in page.lines({})] == ["moved", "moved", "moved", "00:40-00:50"]
+    texts = [line.text for line in page.lines({"load C1": "18:55"})]
+    assert texts[1:] == ["00:00-00:10", "00:30-00:40", "00:40-00:50"]

@@ -17,6 +17,8 @@ from core.words import counted
 from tui.asking.form import FormLine, FormPage, Values
 
 _WORDS: Mapping[str, How] = {"moved": "moved", "m": "moved", "left": "left", "l": "left"}
+#: What waits for a tape's warmth.
+_RESTS = ("repair", "transfer", "verify", "audition")
 HINT = "19:05-19:40, or moved, or left"
 
 
@@ -29,7 +31,9 @@ def catch_form(shelf: Shelf, steps: Sequence[Step], now: datetime, *, earlier: b
             FormLine(
                 step.key,
                 _label(step, earlier=earlier),
-                _as_before_it(step, steps, values) or _filled(step, earlier=earlier),
+                _as_before_it(step, steps, values)
+                or _as_its_load(step, steps, values, earlier=earlier)
+                or _filled(step, earlier=earlier),
                 HINT if not step.touch else "19:05, or moved, or left",
                 lambda text, step=step: _wrong(text, step, where, now),  # type: ignore[misc]
             )
@@ -59,6 +63,16 @@ def _as_before_it(step: Step, steps: Sequence[Step], values: Values) -> str:
     typed = [values.get(one.key, "").strip() for one in before if not one.touch and one.kind != "align"]
     told = [text for text in typed if text.casefold() in _WORDS]
     return told[-1] if told and not step.touch and step.kind != "align" else ""
+
+
+def _as_its_load(step: Step, steps: Sequence[Step], values: Values, *, earlier: bool) -> str:
+    """``moved`` or ``left`` where the load that was to warm its tape stands so; else nothing."""
+    if step.kind not in _RESTS:
+        return ""
+    before = (one for one in steps if one.kind == "load" and one.planned.start < step.planned.start)
+    loads = [one for one in before if step.subject in one.reels]
+    told = [values.get(one.key, "").strip() or _filled(one, earlier=earlier) for one in loads]
+    return told[-1] if told and told[-1].casefold() in _WORDS else ""
 
 
 def title(steps: Sequence[Step], *, earlier: bool) -> str:
