@@ -34,6 +34,8 @@ class Alarm:
     says: str
     since: datetime | None = None
     then: str = ""
+    hot: bool = False
+    """True where the chamber is too hot for whatever is in it."""
 
     @property
     def on_deck(self) -> bool:
@@ -62,6 +64,11 @@ def alarm_of(shelf: Shelf, key: str) -> str | None:
 def out_now(shelf: Shelf) -> dict[str, str]:
     """By reel, why it must come out of the heat now; empty where nothing must."""
     return {key: one.why for one in reversed(alarms(shelf)) if not one.on_deck for key in one.reels}
+
+
+def not_to_be_in(shelf: Shelf) -> dict[str, str]:
+    """By reel, why it of all reels in there must not be in the heat; empty where none of them."""
+    return {one.reels[0]: one.why for one in alarms(shelf) if not (one.on_deck or one.hot)}
 
 
 def rests_until(shelf: Shelf, chamber: str) -> datetime | None:
@@ -110,7 +117,7 @@ def _hot(shelf: Shelf, inside: list[Reel], wrong: Mapping[str, object]) -> Itera
                 "let them cool and look at them before one is played; warm nothing there until a second "
                 "thermometer agrees."
             )
-            yield Alarm(log.chamber, load, reels, why, says)
+            yield Alarm(log.chamber, load, reels, why, says, hot=True)
 
 
 def _too_hot(shelf: Shelf, log: ChamberLog) -> str:

@@ -11,6 +11,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.conditioning.advisor import barred, heat_of
+from core.conditioning.alarms import not_to_be_in
 from core.plan import Item, Plan
 from core.reels.assumed import as_known
 from core.reels.reel import Reel
@@ -136,6 +137,9 @@ def _against(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> Iterator[str
     if item.kind == "condition" and never is not None:
         yield never
     # What was let into the heat for a reason is turned, comes out and is played then as what was treated.
+    wrong = not_to_be_in(shelf).get(reel.key) if reel.chamber and never is None else None
+    if item.kind != "identify" and wrong is not None:
+        yield wrong
     let_in = bool(reel.chamber) and never is None
     if item.kind != "identify" and not captured and not let_in:
         why = barred(shelf, as_known(reel, shelf.studio, shelf.own_stocks()), at)  # as the planner asks

@@ -218,6 +218,30 @@ def test_a_reel_struck_out_of_a_load_is_crossed_in_places_and_log_and_the_others
     assert "W-2, W-3: without W-1: sticky on acetate" in turn and "struck" not in turn
 
 
+WRONG = {
+    "look first by its stock": ("stocks", "Ampex 456", "base=acetate"),
+    "not looked at": ("set", "W-1", "condition="),
+    "no base": ("set", "W-1", "base=unknown"),
+    "needs no warmth": ("set", "W-1", "condition=ok", "stock=Harbour 12"),
+}
+
+
+@pytest.mark.parametrize("what", WRONG)
+def test_what_must_come_out_of_the_heat_is_struck_out_of_all_that_rests_on_it(there: Any, what: str) -> None:
+    assert there("set", "W-1", "base_seen=").status == 0
+    loaded(there, "W-1", "W-2", "W-3")
+    assert there("plan", "--days", "3", "--effort", "1").status == 0
+    assert there(*WRONG[what]).status == 0
+    assert "W-1" in alarms(there)
+    shown = there("plan", "--show").out.splitlines()
+    mine = [
+        line for line in shown if "W-1" in line and any(one in line for one in ("turn", "transfer", "verify"))
+    ]
+    assert mine and all(line.lstrip().startswith("x ") or "without W-1" in line for line in mine), mine
+    live = [one for one in sent(there).values() if one[1] == "CONFIRMED" and not one[0].startswith("NOW")]
+    assert not any("W-1" in one[0] for one in live), live
+
+
 def test_what_plays_on_a_line_up_that_is_struck_with_its_reel_is_struck(there: Any, clock: Clock) -> None:
     there("set", "C-1", "condition=", "signs=mould")
     shown = [line.strip() for line in there("plan", "--show").out.splitlines()]
