@@ -48,7 +48,7 @@ async def test_chart_and_tonight_warn_in_eighty_columns(
     days: int, words: str, on_disk: Any, opened: Any, seen: Any, until: Any
 ) -> None:
     _warmed(on_disk, days)
-    on_disk.plans.plan(days=7, effort=0.5)
+    on_disk.plans.plan(days=7, effort=0.1)
     async with opened(on_disk) as pilot:
         await until(pilot, lambda: any(line.strip().startswith(f"! {words}") for line in seen(pilot.app)))
         line = next(line for line in seen(pilot.app) if words in line)
@@ -63,7 +63,7 @@ async def test_nothing_is_said_while_there_is_more_than_a_week(
     on_disk: Any, opened: Any, seen: Any, until: Any
 ) -> None:
     _warmed(on_disk, 9)
-    on_disk.plans.plan(days=7, effort=0.5)
+    on_disk.plans.plan(days=7, effort=0.1)
     async with opened(on_disk) as pilot:
         await until(pilot, lambda: any("machine time" in line for line in seen(pilot.app)))
         assert not any("plays only until" in line for line in seen(pilot.app))
@@ -71,7 +71,7 @@ async def test_nothing_is_said_while_there_is_more_than_a_week(
 
 def test_order_and_calendar_warn(on_disk: Any, tmp_path: Path) -> None:
     _warmed(on_disk, 2)
-    on_disk.plans.plan(days=7, effort=0.5)
+    on_disk.plans.plan(days=7, effort=0.1)
     (lapse,) = lapsing(on_disk.shelf, on_disk.plans.kept_plan(), on_disk.now())
     files = on_disk.papers.orders(tmp_path / "out")
     first = next(file for file in files if file.name == "order-2026-12-01.pdf")
@@ -87,7 +87,7 @@ def test_order_and_calendar_warn(on_disk: Any, tmp_path: Path) -> None:
 
 def test_the_plan_plays_it_before_it_lapses(on_disk: Any) -> None:
     _warmed(on_disk, 2)
-    plan = on_disk.plans.plan(days=7, effort=0.5)
+    plan = on_disk.plans.plan(days=7, effort=0.1)
     (lapse,) = lapsing(on_disk.shelf, plan, on_disk.now())
     assert lapse.planned is not None and lapse.planned.end <= lapse.until
 

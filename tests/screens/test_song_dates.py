@@ -6,7 +6,7 @@ from typing import Any
 
 
 async def test_every_place_tells_the_same_date(on_disk: Any, opened: Any, seen: Any, until: Any) -> None:
-    on_disk.plans.plan(days=14, effort=0.5)
+    on_disk.plans.plan(days=14, effort=0.1)
     dates = on_disk.plans.song_dates()
     ahead = [one for one in dates.values() if one.ahead]
     assert ahead and all(" in 100" in one.words for one in ahead)
@@ -43,7 +43,7 @@ async def test_a_date_in_the_past_is_not_ready_in_any_place(
         return replace(shelf, reels=reels)
 
     on_disk.change(unloaded, what="empty the chamber: no bell")
-    on_disk.plans.plan(days=7, effort=0.5)
+    on_disk.plans.plan(days=7, effort=0.1)
     long_after = later(on_disk.now(), hours=24 * 60)
     monkeypatch.setattr(on_disk, "now", lambda: long_after)
     gone = [one for one in on_disk.plans.song_dates().values() if one.over]

@@ -130,7 +130,7 @@ def test_only_hours_that_are_there_can_end(book: Any) -> None:
 
 def test_what_was_left_out_is_not_planned_again_tonight(book: Any, clock: Any) -> None:
     zone = book.shelf.studio.zone
-    plan = book.plans.plan(days=14, effort=0.5)
+    plan = book.plans.plan(days=14, effort=0.1)
     tonight = [
         i for i in plan.items if i.kind == "transfer" and i.start.date() == book.now().astimezone(zone).date()
     ]
@@ -140,7 +140,7 @@ def test_what_was_left_out_is_not_planned_again_tonight(book: Any, clock: Any) -
     step = next(one for one in sheet.steps if one.kind == "transfer" and one.subject == key)
     book.change(lambda s: leave_out(s, step, book.now(), "no hands"), what="skip")
     assert left_out_until(book.shelf, book.now().astimezone(zone)) == ((key, date(2026, 12, 2)),)
-    again = book.plans.plan(days=14, effort=0.5)
+    again = book.plans.plan(days=14, effort=0.1)
     for item in again.items:
         assert key not in item.reels or item.start.astimezone(zone).date() > date(2026, 12, 1)
     assert any(item.kind == "transfer" and item.reel == key for item in again.items)
