@@ -6,18 +6,26 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from core.plan import Move
-from core.words import day_text
+from core.words import day_text, listed
 
 #: A verify that comes by so much later behind its transfer than it did is told apart.
 APART = timedelta(hours=1)
+WARMING = "warming"
 _TWINS = {"transfer": "verify", "verify": "transfer"}
 
 
 def moved_words(told: Sequence[Move]) -> list[str]:
     """A sentence for every move, a verify together with its transfer."""
     by = {(move.reel, move.kind): move for move in told}
+    loads: dict[tuple[object, ...], list[str]] = {}
+    for move in told:
+        if move.kind == WARMING:
+            loads.setdefault(_load(move), []).append(move.reel)
     out = []
     for move in told:
+        together = loads.get(_load(move), [move.reel]) if move.kind == WARMING else [move.reel]
+        if together[0] != move.reel:
+            continue  # said with the first of its load
         twin = by.get((move.reel, _TWINS.get(move.kind, "")))
         both = twin is not None and [one is None for one in (twin.was, twin.now)] == [
             one is None for one in (move.was, move.now)
@@ -26,8 +34,13 @@ def moved_words(told: Sequence[Move]) -> list[str]:
             continue
         named = "transfer and verify" if both else move.kind
         apart = _apart(move, twin) if both and twin is not None else ""
-        out.append(f"{named} of {move.reel}: {_from_to(move.was, move.now)}{apart}, {move.why}")
+        out.append(f"{named} of {listed(together)}: {_from_to(move.was, move.now)}{apart}, {move.why}")
     return out
+
+
+def _load(move: Move) -> tuple[object, ...]:
+    """What the reels of one load have in common that moves together."""
+    return move.kind, move.was, move.now, move.why
 
 
 def _apart(transfer: Move, verify: Move) -> str:

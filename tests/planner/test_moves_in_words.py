@@ -8,6 +8,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from core.moved import moved_words
+from core.plan import Move
 from core.planning.bench.moves import moves
 from core.planning.facts.problem import Comfort
 
@@ -44,6 +45,16 @@ def test_a_verify_that_falls_hours_behind_its_transfer_is_told_apart() -> None:
             said
             == f"transfer and verify of R-006: from Tue 8 Dec 19:15 to 19:25{told}, to make room for others"
         )
+
+
+def test_reels_of_one_load_move_in_one_sentence() -> None:
+    sunday = FROM + timedelta(days=5)
+    alike = [Move("warming", reel, FROM, sunday, "it was not done then") for reel in ("R-006", "R-009")]
+    other = Move("warming", "R-010", FROM, sunday + timedelta(hours=8), "it was not done then")
+    assert moved_words([*alike, other]) == [
+        "warming of R-006 and R-009: from Tue 8 Dec 19:00 to Sun 13 Dec 19:00, it was not done then",
+        "warming of R-010: from Tue 8 Dec 19:00 to Mon 14 Dec 03:00, it was not done then",
+    ]
 
 
 def test_a_step_that_makes_a_song_ready_sooner_says_which() -> None:
