@@ -173,6 +173,8 @@ class Home(App[int]):
     def unmarked(self) -> tuple[Step, ...]:
         """The steps of earlier evenings that nobody marked, worked out anew when shelf or day change."""
         shelf, plan, day = self.shelf, self.plan, evening_of(self.now().astimezone(self.shelf.studio.zone))
+        if plan is None or evening_of(plan.start) >= day:
+            return ()  # no evening of it is over: what goes through evenings is not loaded for that
         if self._unmarked is None or self._unmarked[0] is not shelf or self._unmarked[1] != day:
             from core.evening.tonight.catch_up import unmarked
 

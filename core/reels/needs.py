@@ -62,8 +62,10 @@ def playable_until(reel: Reel, studio: Studio) -> datetime | None:
     """When its playable time ends: as written down, else take-out plus its width's days; else None."""
     if reel.playable_until is not None:
         return reel.playable_until
+    if reel.conditioned_at is None:
+        return None
     treatment = studio.treatment(reel.width)
-    if reel.conditioned_at is None or treatment is None:
+    if treatment is None:
         return None
     return later(reel.conditioned_at, hours=treatment.playable_days * 24)
 

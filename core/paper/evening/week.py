@@ -53,7 +53,7 @@ def _sheet(shelf: Shelf, plan: Plan, monday: date, wide: float) -> Sheet:
     rows = [_day_row(evening) for evening in evenings(shelf, plan) if evening.day in days]
     head = ["evening", "transfers", "chamber", "line-ups and the rest"]
     if rows:
-        lines = table(head, rows, [12.5, 18.5, 28, 41], column=wide, type_=SMALL, most=3)
+        lines = table(head, rows, [12.5, 18.5, 28, 41], column=wide, type_=SMALL, most=9)
         story += section("Evening by evening", lines)
     return Sheet(f"Week of {day_and_year(monday)}", (*story, foot), _aside(plan))
 
