@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from alarmshelf import NOW, Clock, printed
 
 Run = Any
 
@@ -73,3 +74,16 @@ def test_a_reel_inside_that_is_to_be_looked_at_first_raises_the_alarm(two: Run) 
     assert two("set", "G1", "condition=").status == 0
     told = next(one for one in two("reels", "--json").json if one["reel"] == "G1")
     assert told["advice"] == "look first" and "out of chamber C1 now" in told["alarm"]
+
+
+def test_a_load_that_was_told_by_command_does_not_begin_once_more(there: Any, clock: Clock) -> None:
+    """Neither while its last reels are in there, nor when all of them are out."""
+    assert there("load", "C1", "W-1", "W-2", "W-3").status == 0
+    clock.at = NOW.replace(hour=16, minute=6)
+    for key in ("W-1", "W-2", "W-3"):
+        assert there("chamber", "--out", key).status == 0
+        clock.at = clock.at.replace(minute=clock.at.minute + 1)
+        kinds = {one["kind"] for one in there("tonight", "--json").json if one["state"] == "waiting"}
+        assert "load" not in kinds and "transfer" in kinds
+        assert "second treatment" not in printed(there, "orders")
+    assert not kinds & {"turn", "take out"}

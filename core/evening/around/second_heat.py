@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from core.clock import evening_of
+from core.conditioning.loads.began import load_began
 from core.evening.playing.again import treatments_had
 from core.plan import Item, Plan
 from core.shelf import Shelf
@@ -29,12 +30,17 @@ def second_heats(shelf: Shelf, plan: Plan | None, now: datetime) -> tuple[Second
         return ()
     spares = dict(plan.spares)
     ahead = [item for item in plan.items if item.kind == "condition" and item.start >= now]
+    begun = {(id(item), key) for item in ahead for key in item.reels if _went_in(shelf, item, key)}
     return tuple(
         SecondHeat(key, load, had, spares.get(key, ""))
         for load in ahead
         for key in load.reels
-        if key in shelf.reels and (had := treatments_had(shelf, key))
+        if key in shelf.reels and (id(load), key) not in begun and (had := treatments_had(shelf, key))
     )
+
+
+def _went_in(shelf: Shelf, item: Item, key: str) -> bool:
+    return load_began(shelf, item.chamber, [key], item.start)
 
 
 def second_tonight(shelf: Shelf, plan: Plan | None, day: date, now: datetime) -> str:

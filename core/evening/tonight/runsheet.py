@@ -12,6 +12,7 @@ from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 from core.clock import NIGHT_ENDS, Span, clock_text, evening_of, later
+from core.conditioning.loads.began import load_began
 from core.evening.tonight.heard_otherwise import as_heard, ran_and_waits
 from core.evening.tonight.line_ups import without_standing
 from core.evening.tonight.projected import in_order, projected
@@ -143,13 +144,8 @@ def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -
             inside.setdefault(reel.chamber, set()).add(reel.key)
     known = {step.key for step in steps if step.state != "waiting"}
     out = [touch for touch in touches if touch.key not in known]
-    begun = {
-        step.key
-        for step in steps
-        if step.kind == "load"
-        and step.state == "waiting"
-        and set(step.reels) <= inside.get(step.subject, set())
-    }
+    loads = [step for step in steps if step.kind == "load" and step.state == "waiting"]
+    begun = {step.key for step in loads if load_began(shelf, step.subject, step.reels, step.planned.start)}
     steps = [step for step in steps if step.key not in begun]
     for step in steps:
         if step.state != "waiting" or step.kind == "load":
