@@ -13,6 +13,7 @@ import pytest
 from pypdf import PdfReader
 
 from core.clock import later
+from core.evening.playing.passes import start_pass, stop_pass
 from core.findings import ChannelMeasure, Check
 from core.paper.evening.lineup_sheet import lineup_pdf
 from core.paper.evening.week import week
@@ -57,9 +58,29 @@ def test_what_is_said_of_a_reel_stands_on_the_page_that_names_it(
     order = replace(plan, items=(plan.items[1], *plays))
     pdf = work_order(there, order, evenings(there, order)[0], made=made)
     texts = [page.extract_text() for page in PdfReader(BytesIO(pdf)).pages]
+    assert all("The reels" not in text or re.search(r"The reels\s+R-1", text) for text in texts)
     for key in keys:
         named = [number for number, text in enumerate(texts) if re.search(f"{key} +Tide {key}", text)]
         assert named == [number for number, text in enumerate(texts) if f"note of {key}" in text]
+
+
+def test_a_tape_that_lies_on_two_reels_is_told_where_it_is_fetched_and_warmed(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    """Half of it would stay cold: common practice is to bring it onto one reel, or to warm both."""
+    load = next(item for item in plan.items if item.kind == "condition")
+    key = load.reels[0]
+    ran = start_pass(shelf.with_reel(replace(shelf.reel(key), condition=("ok",), stock="")), key, 1, made)
+    halted = stop_pass(ran, f"{key} 1", later(made, minutes=14), "squeal")
+    stopped = halted.with_reel(shelf.reel(key))
+    order = replace(plan, items=(load,))
+    text = " ".join(words(work_order(stopped, order, evenings(stopped, order)[0], made=made)).split())
+    assert text.count("stands at 14:00, on two reels: fetch both") >= 2, "in the fetch list, and by its name"
+    assert (
+        f"! {key} stands at 14:00, on two reels: by hand, slowly, onto one reel before it is warmed" in text
+    )
+    whole = " ".join(words(work_order(shelf, order, evenings(shelf, order)[0], made=made)).split())
+    assert "two reels" not in whole
 
 
 def test_no_offset_has_no_sign(shelf: Shelf, made: datetime, words: Words) -> None:

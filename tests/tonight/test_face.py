@@ -106,7 +106,7 @@ def test_before_a_line_up_and_a_load_it_says_what_must_come_first(shelf_of, make
         "x",
     )
     told = beside(stopped, sheet, sheet.current, now, None)
-    assert "R-002 stands at 14:00, on two reels: slowly onto one first" in " ".join(told)
+    assert "R-002 stands at 14:00, on two reels: by hand, slowly, onto one reel" in " ".join(told)
 
 
 def test_a_running_pass_shows_what_is_left_and_where_the_tape_is(shelf, plan, now):

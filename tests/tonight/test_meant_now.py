@@ -43,7 +43,7 @@ async def test_stopping_after_the_tape_is_over_says_so_and_planning_waits_for_it
         await seat.go_to("transfer R-001")
         await seat.press("space", "escape")
         await seat.wait(minutes=5)
-        await seat.press("p", "1", "9")
+        await seat.press("p", "1")
         await seat.types("2000")
         told = " ".join(seat.text.replace("│", "").split())
         assert "R-001 is over by 19:32: take it off" in told and "plays, at" not in told

@@ -87,3 +87,29 @@ class AskChoice(Question[str]):
             self.trouble(self.why_not[chosen])
         else:
             self.dismiss(chosen)
+
+
+TYPED = "typed "
+"""Before the digit with which somebody began to type in place of choosing."""
+
+
+class ChooseOrType(AskChoice):
+    """Letters choose a line, since digits belong to what may be typed: the first one answers with itself."""
+
+    FOOT = "A letter, or {ask.yes}, chooses   digits type a time   {ask.out} leaves"
+
+    def answers(self) -> Iterable[Widget]:
+        """The list, a letter before each line."""
+        yield Choices([(key, f"{chr(ord('a') + n)} {words}") for n, (key, words) in enumerate(self.choices)])
+
+    def on_key(self, event: events.Key) -> None:
+        """A letter chooses at once; a digit is what is typed."""
+        event.prevent_default()  # a digit chooses no line here
+        letter = ord(event.key) - ord("a") if len(event.key) == 1 else -1
+        if len(event.key) == 1 and event.key.isdigit():
+            event.stop()
+            self.dismiss(f"{TYPED}{event.key}")
+        elif 0 <= letter < len(self.choices):
+            event.stop()
+            self.query_one(Choices).cursor = letter
+            self.action_yes()

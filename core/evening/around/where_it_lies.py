@@ -10,6 +10,7 @@ from core.clock import later
 from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.ran_over import ran_over
 from core.evening.around.put_back import lies_about
+from core.evening.playing.left_lying import on_two_reels
 from core.logbook.places import put_away
 from core.plan import Member, Plan
 from core.reels.needs import to_look_at
@@ -53,8 +54,12 @@ def where_it_lies(shelf: Shelf, plan: Plan | None, key: str, at: datetime) -> Li
         treatment = shelf.studio.treatment(reel.width)
         cool = later(out, hours=treatment.cool.number) if treatment is not None else out
         return Lies(*_beside(beside, home, cool, at))
-    about = lies_about(shelf, key, at)
-    return Lies(home, f"not put back on {day_text(about)}" if about is not None else "")
+    about, apart = lies_about(shelf, key, at), on_two_reels(shelf, key)
+    asides = [
+        f"not put back on {day_text(about)}" if about is not None else "",
+        apart and f"{apart}: fetch both",
+    ]
+    return Lies(home, "; ".join(one for one in asides if one))
 
 
 def place_told(shelf: Shelf, place: str) -> str:

@@ -54,6 +54,22 @@ def left_lying(shelf: Shelf) -> Iterator[LeftLying]:
             yield LeftLying(reel, _deck(shelf, reel, stood), stood, one.last.to or 0.0, one.void)
 
 
+ONTO_ONE = "by hand, slowly, onto one reel before it is warmed; where it clings, warm both as they are"
+"""What is done with a tape on two reels before a heat: common practice, since half of it would stay cold."""
+
+
+def on_two_reels(shelf: Shelf, reel: str) -> str:
+    """``stands at 14:50, on two reels`` of a tape that was stopped on its way; empty for any other."""
+    tape = shelf.reels.get(reel)
+    mine = [one for one in played(shelf).values() if one.reel == reel]
+    if tape is None or tape.past("transferred") or not mine:
+        return ""
+    newest = max(mine, key=lambda one: one.last.started)
+    if newest.state != "stopped" or not newest.last.to or newest.holds == "own":
+        return ""
+    return f"stands at {clock_text(int(newest.last.to))}, on two reels"
+
+
 def deck_lines(shelf: Shelf) -> tuple[str, ...]:
     """What is to be done at the decks before anything else: paths to be wiped, tapes to be wound back."""
     return (*path_lines(shelf), *(ended(one.says) for one in left_lying(shelf)))

@@ -17,7 +17,7 @@ from core.conditioning.loads.places import Place, Standing
 from core.evening.around.closing import closing
 from core.evening.around.fetch import by_place, to_fetch
 from core.evening.around.second_heat import second_heats, second_words
-from core.evening.playing.left_lying import deck_lines
+from core.evening.playing.left_lying import ONTO_ONE, deck_lines, on_two_reels
 from core.evening.tonight.helper import needs_helper
 from core.evening.tonight.sheet import Step
 from core.evening.warming.lapsing import lapsing_on
@@ -57,7 +57,8 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
         story += _chamber(shelf, evening, load, wide)
     blocks = list(_reel_blocks(shelf, plan, evening))
     if blocks:
-        story += section("The reels", *blocks)
+        _, heading, *first = section("The reels", *blocks[0])
+        story += [KeepTogether([heading, *first]), *(KeepTogether(one) for one in blocks[1:])]
     story += care(shelf, evening, wide)
     story.append(Text(DEFERS, Type(8, bold=True, before=3)))
     story.append(figures_foot("work order"))
@@ -186,7 +187,9 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
     title = f"Chamber {said(load.chamber)} at {warmth(load.temperature)}, load of {short_moment(began)}"
     begins = any(step.kind == "load" for step in touches)
     looks = list(_looks(shelf, load)) if begins else []
-    loud = (*about_load(shelf, load.chamber, load.reels), *let_in(shelf, load.reels))
+    loud = [*about_load(shelf, load.chamber, load.reels), *let_in(shelf, load.reels)]
+    apart = {key: on_two_reels(shelf, key) for key in load.reels} if begins else {}
+    loud += [f"{key} {told}: {ONTO_ONE}" for key, told in apart.items() if told]
     beyond = [Text(f"! {said(says)}", DECK_STRONG) for says in loud]
     return section(
         title,
@@ -272,7 +275,8 @@ def _place(place: Place | None) -> str:
     return f"place {place}" if place else ""
 
 
-def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[Flowable]:
+def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[list[Flowable]]:
+    """What is said of each reel, to be kept together on a page."""
     keys = dict.fromkeys(
         key for step in evening.steps if step.kind not in ("identify", "turn", "verify") for key in step.reels
     )
@@ -281,8 +285,11 @@ def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[Flowabl
         if reel is None:
             continue
         named = f"{said(key)}  {said(reel.contents or reel.box_label)}"
-        block = [Text(named, Type(10, bold=True, before=4), 2), Text(facts(shelf, reel), DECK, 3)]
+        block: list[Flowable] = [
+            Text(named, Type(10, bold=True, before=4), 2),
+            Text(facts(shelf, reel), DECK, 3),
+        ]
         if reel.notes:
             block.append(Text(f"Note: {said(reel.notes)}", DECK, 4))
         warned = warnings(shelf, plan, reel, plan.start)
-        yield KeepTogether([*block, *(Text(f"! {line}", DECK_STRONG, 3) for line in warned)])
+        yield [*block, *(Text(f"! {line}", DECK_STRONG, 3) for line in warned)]

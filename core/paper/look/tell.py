@@ -13,6 +13,7 @@ from core.conditioning.shared_air import shared_air
 from core.conditioning.tell import test_words
 from core.evening.around.unset import line_up_notes
 from core.evening.playing.again import alarm, assumed
+from core.evening.playing.left_lying import on_two_reels
 from core.evening.tonight.line_ups import made_with, what_for
 from core.evening.tonight.provisional import provisional_words
 from core.evening.tonight.sheet import Step
@@ -156,7 +157,8 @@ def _long(length: Length | None) -> str:
 
 def warnings(shelf: Shelf, plan: Plan | None, reel: Reel, at: datetime) -> tuple[str, ...]:
     """What to watch for with that reel from that moment on, a line each; loud ones first."""
-    says: list[str | None] = [*on_box(shelf, reel, at)]
+    apart = on_two_reels(shelf, reel.key)
+    says: list[str | None] = [*on_box(shelf, reel, at), f"{apart}: fetch both" if apart else None]
     if sticky(reel, shelf.own_stocks()) and heat_of(shelf, reel, at).never is None:
         says.append(_sticky_told(shelf, plan, reel, at))
     if reel.splices or "splices" in reel.condition:

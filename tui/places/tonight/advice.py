@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
 
-from core.clock import clock_text, minutes_between
+from core.clock import minutes_between
 from core.conditioning.alarms import alarm_of
 from core.conditioning.alarms import alarms as alarms_now
 from core.conditioning.base_look import looks_asked
@@ -15,8 +15,8 @@ from core.conditioning.loads.chamber_flags import trial_needed
 from core.conditioning.loads.kept_loads import loads_of
 from core.evening.around.tight_end import risk_words
 from core.evening.playing.again import alarm
-from core.evening.playing.left_lying import deck_lines
-from core.evening.playing.passes import TapePass, passes_of
+from core.evening.playing.left_lying import ONTO_ONE, deck_lines, on_two_reels
+from core.evening.playing.passes import TapePass
 from core.evening.tonight.before_pass import PassAdvice, before_pass
 from core.evening.tonight.sheet import OFFERED, RunSheet, Step
 from core.evening.tonight.transfer import done_passes, open_pass, wanted_passes, will_run
@@ -83,12 +83,8 @@ def _before_heat(shelf: Shelf, step: Step) -> tuple[str, ...]:
     says = []
     if trial_needed(loads_of(shelf).values(), step.subject):
         says.append(f"{step.subject} had no empty run yet: run it empty first, and read two places")
-    stand = (one for key in step.reels for one in passes_of(shelf, step.planned.start, key))
-    says += [
-        f"{one.reel} stands at {clock_text(int(one.position))}, on two reels: slowly onto one first"
-        for one in stand
-        if one.state == "stopped" and one.position
-    ]
+    apart = {key: on_two_reels(shelf, key) for key in step.reels}
+    says += [f"{key} {told}: {ONTO_ONE}" for key, told in apart.items() if told]
     unseen = looks_asked(shelf, step.reels)
     says += [f"base not seen: {', '.join(unseen)}; look before its first heat"] if unseen else []
     return tuple(says)

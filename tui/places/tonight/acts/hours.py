@@ -23,9 +23,9 @@ class HoursActs(BeginActs):
     """What changes the hours of a date, tonight's or another's; then the evenings are planned again."""
 
     def stop_early(self) -> None:
-        """Asks when the evening ends; a digit answers with one of the next moments."""
+        """Asks when the evening ends: one of the next moments, or a time that is typed."""
         from tui.asking.asking import AskText
-        from tui.asking.choosing import AskChoice
+        from tui.asking.choosing import TYPED, ChooseOrType
 
         now = self.home.now().astimezone(self.home.shelf.studio.zone)
         first = grid_ceiling(later(now, minutes=1), EVERY)
@@ -45,15 +45,18 @@ class HoursActs(BeginActs):
                 self._stop_at(of_evening(text, day, where))
 
         def chosen(key: str | None) -> None:
-            if key == "other":
-                self.app.push_screen(
-                    AskText("When do you stop?", draft="stop early", hint="2150", check=check), typed
+            if key is not None and (key == "other" or key.startswith(TYPED)):
+                begun = key.removeprefix(TYPED) if key != "other" else ""
+                self.home.drafts.pop("stop early", None)
+                question = AskText(
+                    "When do you stop?", draft="stop early", hint="2150", check=check, text=begun
                 )
+                self.app.push_screen(question, typed)
             elif key is not None:
                 self._stop_at(now if key == "now" else datetime.fromisoformat(key))
 
-        question = AskChoice("I must stop at ...", [*choices, ("other", "another time: type it")])
-        self.app.push_screen(question, chosen)
+        asked = ChooseOrType("I must stop at ...", [*choices, ("other", "another time: type it")])
+        self.app.push_screen(asked, chosen)
 
     def _stop_at(self, at: datetime) -> None:
         """Says what must be put away and what of loud and chamber that touches; then home or not."""
