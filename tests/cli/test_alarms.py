@@ -11,6 +11,10 @@ from alarmshelf import NOW, STEP, Clock, alarms, plays, printed
 from doorshelf import STUDIO, put
 from icalendar import Calendar
 
+from core.errors import Refused
+from core.workbook.workbook import Workbook
+from tui.board.chamber import next_touches
+
 
 def loaded(run: Any, *keys: str) -> None:
     assert run("load", "C1", *keys, "--at", "2026-12-02T11:00").status == 0
@@ -514,3 +518,29 @@ def test_a_treatment_that_is_changed_judges_no_load_that_is_over(
     assert told["hours"] == 4.0
     assert ("too early" in there("chamber").out) is not counts
     assert (row["advice"] == "play", row["stage"] == "conditioned") == (counts, counts)
+
+
+def test_one_touch_told_at_two_doors_at_once_is_logged_once(there: Any, clock: Clock) -> None:
+    """Two bells that rang for one turn, as the key of either does it."""
+    loaded(there, "W-1", "W-2")
+    clock.at = NOW.replace(hour=13, minute=1)
+    books = [Workbook.open(Path("tapes.json"), lambda: clock.at) for _ in range(2)]
+    rung = [next_touches(book.shelf)[0] for book in books]
+    books[0].change(lambda shelf: rung[0].done(shelf, clock.at), what="turn")
+    with pytest.raises(Refused, match="turn chamber C1: that of 13:00 was logged at 13:01 already"):
+        books[1].change(lambda shelf: rung[1].done(shelf, clock.at), what="turn")
+    told = there("chamber", "--json").json
+    assert [one["due"][11:16] for one in told["turns"] if one["done"]] == ["13:00"]
+    assert {one["out"] for one in told["reels"]} == {None}
+
+
+def test_what_is_taken_out_at_an_alarm_turned_nothing(there: Any, clock: Clock) -> None:
+    loaded(there, "W-1", "W-2")
+    there("set", "W-1", "condition=", "signs=mould")
+    clock.at = NOW.replace(hour=13, minute=2)
+    book = Workbook.open(Path("tapes.json"), lambda: clock.at)
+    out = next_touches(book.shelf)[0]
+    assert out.urgent
+    book.change(lambda shelf: out.done(shelf, clock.at), what="out")
+    assert alarms(there) == {} and nexts(there)["W-2"] == "turn, 13:00"
+    assert [one["done"] for one in there("chamber", "--json").json["turns"]] == [None]

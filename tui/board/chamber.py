@@ -205,11 +205,14 @@ def _is_in(shelf: Shelf, key: str, chamber: Chamber) -> bool:
 
 def _last_logged(shelf: Shelf, chamber: str, log: ChamberLog, key: str) -> datetime:
     """The planned moment of the last touch that was logged for the load that runs, else the load's start."""
+    from core.evening.tonight.runsheet import step_key
+
     record = shelf.of_kind("load").get(key, {})
     moments = [log.at, *(datetime.fromisoformat(touch["planned"]) for touch in record.get("touches", ()))]
     touches = ("load", "turn", "take out")
-    for done in taken(shelf).values():  # a touch that was done before the load had a log
+    for name, done in taken(shelf).items():  # a touch that was done before the load had a log
         touched = done.subject == chamber and done.kind in touches and done.state == "done"
-        if touched and done.planned[0] >= log.at:
+        at_alarm = not name.startswith(step_key(done.kind, chamber, done.planned[0]))  # no touch of the rest
+        if touched and not at_alarm and done.planned[0] >= log.at:
             moments.append(done.planned[0])
     return max(moments).astimezone(log.at.tzinfo)

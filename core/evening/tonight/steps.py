@@ -19,7 +19,7 @@ from core.evening.playing.passes import deck_is_free, lay_aside, nothing_runs
 from core.evening.tonight.sheet import OFFERED, Step
 from core.evening.warming.load import load
 from core.evening.warming.take_out import take_out
-from core.logbook.steps import StepTaken, TakenState
+from core.logbook.steps import StepTaken, TakenState, taken
 from core.logbook.typed import with_entry
 from core.reels.needs import inspect_first
 from core.shelf import Shelf
@@ -94,6 +94,7 @@ def finish_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Sh
     _refuse_struck(step)
     if step.state == "done":
         raise Refused(f"{words(step)} is done already")
+    _touched_already(shelf, step)
     _something_to_verify(shelf, step)
     doubt = line_up_doubted(shelf, step, at) if step.kind == "align" else None
     if doubt is not None and not because.strip():
@@ -101,6 +102,15 @@ def finish_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> Sh
     began = step.started or step.planned.start
     done = with_entry(shelf, step.key, _taken(shelf, step, state="done", started=began, finished=at))
     return _does(done, step, at, because)
+
+
+def _touched_already(shelf: Shelf, step: Step) -> None:
+    """Two doors may tell of one touch: the second would log the next one."""
+    logged = taken(shelf).get(step.key) if step.touch and step.kind != "load" else None
+    if logged is not None and logged.state == "done":
+        at = logged.finished or logged.planned[0]
+        told = f"{step.planned.start:%H:%M} was logged at {at.astimezone(step.planned.start.tzinfo):%H:%M}"
+        raise Refused(f"{words(step)}: that of {told} already")
 
 
 def over_without_a_start(shelf: Shelf, step: Step, at: datetime) -> Shelf:
@@ -209,9 +219,12 @@ def _setup_of(shelf: Shelf, step: Step) -> Setup | None:
 
 
 def _took_out(shelf: Shelf, step: Step, at: datetime, because: str) -> Shelf:
-    """Those reels out, and the touch in the load's log; treated where their hours are up."""
+    """Those reels out, and the touch in the load's log; treated where their hours are up.
+
+    What is taken out at an alarm is no touch: nothing of the rest was turned.
+    """
     inside = [shelf.reel(key) for key in step.reels if shelf.reel(key).chamber == step.subject]
-    after = _turned(shelf, step, at)
+    after = shelf if step.urgent else _turned(shelf, step, at)
     for reel in inside:
         if because.strip():
             after = mark(after, reel.key, "conditioned", at, because)
