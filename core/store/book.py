@@ -253,11 +253,14 @@ class Book:
 
     def reel_history(self) -> Iterator[Event]:
         """When each reel came to which stage, and the notes on it, as they stand in the history."""
+        return self.told_of("reel", ("stage", "note"))
+
+    def told_of(self, kind: str, fields: tuple[str, ...]) -> Iterator[Event]:
+        """The history's events of that kind about one of those fields, the oldest first."""
         history = self.shelf.history
-        fields = ("stage", "note")
         if isinstance(history, History):
-            return history.picked("reel", fields)
-        return (event for event in history if event.kind == "reel" and event.field in fields)
+            return history.picked(kind, fields)
+        return (event for event in history if event.kind == kind and event.field in fields)
 
     def import_files(
         self, paths: Sequence[Path], *, update: bool = False, reads: Reads | None = None

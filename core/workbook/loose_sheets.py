@@ -58,12 +58,9 @@ class LooseSheets:
 
     def old_titles(self) -> dict[str, tuple[str, ...]]:
         """What songs were called before, by the history."""
-        history = self.book.shelf.history
-        picked = getattr(history, "picked", None)
-        rows = picked("song", ("title",)) if picked is not None else history
         found: dict[str, dict[str, None]] = {}
-        for event in rows:
-            if event.kind == "song" and event.field == "title" and event.old:
+        for event in self.book.told_of("song", ("title",)):
+            if event.old:
                 found.setdefault(event.key, {})[event.old] = None
         return {key: tuple(titles) for key, titles in found.items()}
 

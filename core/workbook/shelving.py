@@ -22,6 +22,16 @@ class Shelving:
     def __init__(self, book: Book) -> None:
         self.book = book
 
+    def key_now(self, key: str, kind: Kind = "reel") -> str | None:
+        """The key of a thing that had this one, as the history tells of renamings; None where it is gone."""
+        from core.store.disk.changes.rows_changed import RENAMED
+
+        for event in self.book.told_of(kind, (RENAMED,)):
+            key = event.new if event.old == key else key
+        shelf = self.book.shelf
+        there: Collection[str] = shelf.reels if kind == "reel" else shelf.songs
+        return key if key in there else None
+
     def set_fields(self, key: str, given: Mapping[str, str], kind: str = "") -> tuple[str, ...]:
         """Sets fields of a reel, song or sheet as a file's columns of those names are read; one undo.
 

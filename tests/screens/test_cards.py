@@ -224,3 +224,26 @@ async def test_the_key_of_a_place_goes_to_the_place_and_not_to_the_card_that_was
         await until(pilot, lambda: type(pilot.app.screen).__name__ == "ChartScreen")
         await pilot.press("enter", "g", "c")
         await until(pilot, lambda: type(pilot.app.screen).__name__ == "ChartScreen")
+
+
+async def test_a_card_goes_with_its_thing_when_another_program_renames_it_and_closes_when_it_is_gone(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("enter", "down", "enter")
+        await typed(pilot, "two so")
+        other = type(book).open(book.path, book.now)
+        other.shelving.rename("R-001", "R-901")
+        pilot.app.tick()
+        await until(pilot, lambda: any("R-001 is R-901 now" in line for line in seen(pilot.app)))
+        await typed(pilot, "ngs")
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.reels["R-901"].contents == "two songs")
+        other.reload()
+        other.shelving.remove(["R-901"])
+        pilot.app.tick()
+        await until(pilot, lambda: bool(pilot.app.screen.query("ChartList")))
+        assert any("R-901 is not on the shelf any more" in line for line in seen(pilot.app))
+        before = book.shelf.reels
+        await typed(pilot, "xyz")  # keys of the chart now, and no field's
+        assert [one.contents for one in before.values()] == [r.contents for r in book.shelf.reels.values()]

@@ -149,3 +149,33 @@ async def test_what_could_not_be_done_is_not_said_any_more_once_something_is(
         await pilot.press("t", "w")
         await until(pilot, lambda: pilot.app.current_mode == "week")
         assert not any("! not now" in line for line in seen(pilot.app))
+
+
+async def test_a_look_leaves_alone_what_another_program_wrote_meanwhile(
+    unseen: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(unseen) as pilot:
+        await pilot.press("space")
+        await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
+        other = type(unseen).open(unseen.path, unseen.now)
+        other.shelving.set_fields("B-01", {"base": "acetate", "stock": "Scotch 111", "condition": "vinegar"})
+        await pilot.press("2", "pagedown", "enter")  # sticky, and the rest as it stands in the form
+        await until(
+            pilot, lambda: any("wrote meanwhile: condition vinegar" in line for line in seen(pilot.app))
+        )
+        reel = unseen.shelf.reels["B-01"]
+        assert (reel.base, reel.condition, reel.stage) == ("acetate", ("vinegar",), "found")
+        await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))  # asked again, with both
+        told = "\n".join(seen(pilot.app))
+        assert "acetate" in told and "sticky" in told
+        await pilot.press("escape")
+        await pilot.press("down", "space")  # another tape: what was changed is not what was answered
+        await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
+        other.reload()
+        other.shelving.set_fields("B-02", {"base": "acetate", "stock": "Scotch 111"})
+        await pilot.press("2", "pagedown", "enter")
+        await until(pilot, lambda: unseen.shelf.reels["B-02"].condition == ("sticky",))
+        assert (unseen.shelf.reels["B-02"].base, unseen.shelf.reels["B-02"].stock) == (
+            "acetate",
+            "Scotch 111",
+        )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import ClassVar, Generic, TypeVar
+from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
 
 from textual import on
 from textual.binding import BindingType
@@ -18,6 +18,9 @@ from tui.board.fields import Field, groups, reading
 from tui.frame.place import Place
 from tui.keys.keys import bindings
 
+if TYPE_CHECKING:
+    from core.shelving.named_in import Kind
+
 T = TypeVar("T", Reel, Song)
 
 
@@ -27,12 +30,13 @@ class Card(Place, Generic[T]):
     PLACES: ClassVar[tuple[str, ...]] = ("card",)
     FIGURES: ClassVar[str] = "card"
     BINDINGS: ClassVar[list[BindingType]] = bindings("card")
-    WHAT = ""
+    KIND: ClassVar[Kind]
 
     def __init__(self, key: str, keys: Sequence[str] = ()) -> None:
         super().__init__()
         self.key = key
         self.keys = tuple(keys) or (key,)
+        self._over = False
 
     def body(self) -> Iterable[Widget]:
         """The fields, and the line to type in."""
@@ -67,10 +71,28 @@ class Card(Place, Generic[T]):
         """True while the thing is still on the shelf."""
         return True
 
+    def gone(self) -> None:
+        """Its thing is not on the shelf under this key: the card goes on with the new one, or is closed.
+
+        What was being typed goes along, or is kept for when the thing comes back. Asked for once all else
+        was done that came with it: whoever renamed it or took it off here has told the card by then.
+        """
+        if self.is_there() or not self.is_attached or self._over:
+            return
+        old, new = self.key, self.home.book.shelving.key_now(self.key, self.KIND)
+        if new is None:
+            self.other_key("")
+            self.home.say(f"{old} is not on the shelf any more: its card is closed", bad=True)
+            return
+        for name in [name for name in self.home.drafts if name.startswith(f"{old} ")]:
+            self.home.drafts[f"{new} {name.removeprefix(f'{old} ')}"] = self.home.drafts.pop(name)
+        self.other_key(new)
+        self.say(f"{old} is {new} now")
+
     def laid(self) -> None:
         """Shows the card anew."""
         if not self.is_there():
-            self.say(f"{self.key} is not on the shelf any more", bad=True)
+            self.home.call_later(self.gone)
             return
         units = self.home.units
         thing, drafts = self.thing(), self.home.drafts
@@ -176,6 +198,8 @@ class Card(Place, Generic[T]):
         self._turn(-1)
 
     def _turn(self, step: int) -> None:
+        there = self.home.shelf.reels if self.KIND == "reel" else self.home.shelf.songs
+        self.keys = tuple(key for key in self.keys if key in there)
         self.key = self.keys[(self.keys.index(self.key) + step) % len(self.keys)]
         self.laid()
         self.refresh_head()
@@ -184,6 +208,7 @@ class Card(Place, Generic[T]):
     def other_key(self, key: str) -> None:
         """The card goes on with another key; the thing is gone without one, and so is its card."""
         if not key:
+            self._over = True
             self.dismiss()
             return
         self.keys = tuple(key if one == self.key else one for one in self.keys)

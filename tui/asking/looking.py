@@ -11,6 +11,7 @@ from textual import events
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from core.errors import Refused
 from core.evening.mark import mark
 from core.reels.box_words import told_by_words
 from core.reels.looked_at import ANSWERS, BASE_SEEN, LOOKED_AT, SEVERAL
@@ -212,12 +213,13 @@ class _Looking:
         self.warned: list[Values] = []
         self.place = ""
 
-    def ask(self, place: str) -> None:
-        """Opens the form; ``place`` says where in the row of reels this one stands."""
+    def ask(self, place: str, first: str = "") -> None:
+        """Opens the form; ``place`` says where in the row of reels this one stands, ``first`` what is new."""
         self.place = place
         told = " ".join(one for one in (self.reel.box_label, self.reel.location) if one)
         title = f"What is {self.key}{place}? {told}".rstrip()
-        words = "To look is not to play. A digit answers and goes on; PgDn, then Enter takes what stands here"
+        words = f"{first}To look is not to play. A digit answers and goes on; "
+        words += "PgDn, then Enter takes what stands here"
         words += " (nothing typed: the next reel)." if self.onward is not None else "."
         likely = likely_answers(self.home.shelf, self.reel)
         form = LookPage(title, words, self.lines, likely.get, draft=f"look {self.key}", wrong=self.wrong)
@@ -293,6 +295,7 @@ class _Looking:
             )
         )
         if done is None:
+            self._ask_again(values)
             return
         home.say(f"{said}. {home.takes_back}")
         if self.then is not None and why is None:
@@ -300,8 +303,22 @@ class _Looking:
         if self.onward is not None:
             self.onward()
 
+    def _ask_again(self, values: Values) -> None:
+        """What was typed stands in the form again, beside what the shelf says now."""
+        for name in self._answered(values):
+            self.home.drafts[f"look {self.key} {name}"] = values[name]
+        there = self.home.book.shelf.reels.get(self.key)
+        if there is not None and there != self.reel:
+            otherwise = self._otherwise(there, values)
+            self.reel = there
+            self.ask(self.place, f"Another program wrote meanwhile: {'; '.join(otherwise)}. ")
+
     def _written(self, shelf: Shelf, values: Values) -> Shelf:
-        now = self._seen(shelf.reel(self.key), values)
+        there = shelf.reel(self.key)
+        otherwise = self._otherwise(there, values)
+        if otherwise:
+            raise Refused(f"{self.key} was changed by another program: {'; '.join(otherwise)}")
+        now = self._seen(there, values)
         after = allowed(shelf, shelf.with_reel(now), by_the_field=True)
         if now.stage != "found" or unmet(after, now, "identified", self.at) is not None:
             return after
@@ -312,11 +329,23 @@ class _Looking:
 
         return look_is_over(shelf, after, self.home.plan, self.key, self.at)
 
+    def _otherwise(self, there: Reel, values: Values) -> list[str]:
+        """Answered lines of which the shelf says by now something else than it did, and than the answer."""
+        kept = {name: _FIELDS[name].text(there) for name in self._answered(values)}
+        return [
+            f"{LOOKED_AT[name]} {text or 'emptied'}" for name, text in kept.items()
+            if text not in (_FIELDS[name].text(self.reel), values[name].strip())
+        ]  # fmt: skip
+
+    def _answered(self, values: Values) -> list[str]:
+        """The lines that say something else than stood there when the form was opened."""
+        return [name for name, text in values.items() if text.strip() != _FIELDS[name].text(self.reel)]
+
     def _seen(self, tape: Reel, values: Values) -> Reel:
-        """That reel with what is seen of it."""
-        for name, text in values.items():
-            if text.strip() != _FIELDS[name].text(tape):
-                tape = _FIELDS[name].put(tape, text, self.home.shelf.studio)
+        """That reel with what is seen of it; a line that nobody answered stays as it is on the shelf now."""
+        for name in self._answered(values):
+            if values[name].strip() != _FIELDS[name].text(tape):
+                tape = _FIELDS[name].put(tape, values[name], self.home.shelf.studio)
         return tape
 
     def _stays_found(self, tape: Reel) -> str | None:

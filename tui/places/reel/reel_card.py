@@ -39,6 +39,7 @@ from tui.places.reel.fields_beside import FieldsBeside
 class ReelCard(ReelActs, Card[Reel]):
     """One reel; opened from anywhere, and goes back to where it was opened."""
 
+    KIND = "reel"
     PLACES: ClassVar[tuple[str, ...]] = ("card", "reel")
     BINDINGS: ClassVar[list[BindingType]] = bindings("card", "reel")
 

@@ -19,6 +19,7 @@ from tui.places.songs.song_rows import song_row
 class SongCard(Card[Song]):
     """One song."""
 
+    KIND = "song"
     PLACES: ClassVar[tuple[str, ...]] = ("card", "song")
     BINDINGS: ClassVar[list[BindingType]] = bindings("card", "song")
 
