@@ -85,7 +85,7 @@ class ReelActs(Place):
             return
         stage = following(row) if row is not None else None
         if row is not None and (stage == "identified" or row.step.words == INSPECT):
-            from tui.asking.looking import ask_look
+            from tui.asking.look.looking import ask_look
 
             ask_look(self.home, row.key)
             return

@@ -31,7 +31,7 @@ def ask_first_pass(home: Home, added: Added) -> None:
         if way == "boxes":
             _boxes(home, added)
         elif way == "looks":
-            from tui.asking.looking import look_along
+            from tui.asking.look.looking import look_along
 
             look_along(home, [reel.key for reel in reels_to_look_at(home.shelf)])
         elif way == "list":

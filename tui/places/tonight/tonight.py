@@ -182,7 +182,7 @@ class TonightScreen(PassActs, MishapActs):
         from tui.asking.asking import AskYes
 
         if step.kind in PLAYS and not_inspected(self.home.shelf.reel(step.subject)):
-            from tui.asking.looking import ask_look
+            from tui.asking.look.looking import ask_look
 
             ask_look(self.home, step.subject, self.laid)  # what is seen may change what is done with it
             return
@@ -279,7 +279,7 @@ class TonightScreen(PassActs, MishapActs):
             self.hearing(step.subject, at, lambda shelf: finish_step(shelf, step, at))
             return
         if step.kind == "identify" and self.home.shelf.reel(step.subject).stage == "found":
-            from tui.asking.looking import ask_look
+            from tui.asking.look.looking import ask_look
 
             # The look is over when it is answered, unless somebody said when.
             ask_look(

@@ -1,0 +1,1 @@
+"""Looking at a reel: its form, the likely answers, and what becomes of them."""

@@ -1,0 +1,55 @@
+"""The answers of each line of a look, the likely ones first: as most of this shelf's reels have them."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from core.reels.box_words import told_by_words
+from core.reels.looked_at import ANSWERS, SEVERAL
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.studio.setup import width_key
+from tui.asking.look.look_page import Answers
+
+if TYPE_CHECKING:
+    pass
+
+
+def likely_answers(shelf: Shelf, reel: Reel) -> dict[str, Answers]:
+    """The answers of each line, the likely ones first: as most of this shelf's reels have them."""
+    decks = [str(width) for deck in shelf.studio.decks for width in deck.widths]
+    same = [one for one in shelf.reels.values() if width_key(one.width) == width_key(reel.width)]
+    speeds = [str(speed) for deck in shelf.studio.decks for speed in deck.speeds]
+    written = told_by_words(reel.box_label).get("speed")
+    often = _often([str(one.speed) for one in same if one.speed], speeds)
+    return {
+        # Widths begin with digits themselves: 1/2 is typed, and no answer is taken for its first digit.
+        "width": Answers(
+            _often([str(one.width) for one in shelf.reels.values() if one.width], decks), by_digit=False
+        ),
+        **{name: Answers(words, many=name in SEVERAL) for name, words in ANSWERS.items()},
+        "stock": Answers(_often([one.stock for one in same if one.stock], []), by_digit=False),
+        "speed": Answers(tuple(dict.fromkeys([written, *often] if written else often)), by_digit=False),
+    }
+
+
+def _often(found: Sequence[str], more: Sequence[str]) -> tuple[str, ...]:
+    """Each once, the most frequent first, then the others; at most nine."""
+    return tuple(dict.fromkeys([*(word for word, _ in Counter(found).most_common()), *more]))[:9]
+
+
+def likely_tracks(shelf: Shelf, width: str) -> str:
+    """As most reels of that width have; else as the only deck that takes it; empty if neither tells."""
+    from core.quantities import read_quantity
+
+    try:
+        key = width_key(read_quantity(width, "length"))
+    except ValueError:
+        return ""
+    same = [one.tracks for one in shelf.reels.values() if one.tracks and width_key(one.width) == key]
+    if same:
+        return str(Counter(same).most_common(1)[0][0])
+    decks = {deck.tracks for deck in shelf.studio.decks if key in {width_key(own) for own in deck.widths}}
+    return str(decks.pop()) if len(decks) == 1 else ""

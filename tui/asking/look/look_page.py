@@ -1,0 +1,142 @@
+"""The form of a look: a digit answers a line and goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from textual import events
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from tui.asking.field_list import FieldList
+from tui.asking.form import FormPage, Lines
+from tui.safe_text import plain
+
+if TYPE_CHECKING:
+    pass
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """What one line can be answered with by a digit; ``many``: several of them together."""
+
+    words: tuple[str, ...]
+    many: bool = False
+    by_digit: bool = True
+
+
+class OneAnswer(Input):
+    """The line to type in; a digit chooses where the line has answers, the arrows go through them."""
+
+    async def _on_key(self, event: events.Key) -> None:
+        page = self.screen
+        if isinstance(page, LookPage) and page.chose(event.key):
+            event.stop()
+            event.prevent_default()
+            return
+        await super()._on_key(event)
+
+
+class Choosable(Static):
+    """The answers of the line under the cursor, with their digits."""
+
+
+class LookPage(FormPage):
+    """The form; a digit answers a line and goes on to the next."""
+
+    FOOT = (
+        "{ask.yes}: next line, at the last takes all   PgDn: last line   {ask.word} tells its words   "
+        "{ask.out} leaves"
+    )
+
+    def __init__(
+        self,
+        title: str,
+        words: str,
+        lines: Lines,
+        answers: Callable[[str], Answers | None],
+        **more: Any,
+    ):
+        super().__init__(title, words, lines, **more)
+        self.answers_of = answers
+
+    def answers(self) -> Iterable[Widget]:
+        """The lines, the answers of one, and the line to type in."""
+        listed = FieldList()
+        listed.can_focus = False
+        yield listed
+        yield Choosable("", markup=False)
+        yield OneAnswer(select_on_focus=False)
+
+    def on_mount(self) -> None:
+        """The cursor is on the first line that nothing answers yet."""
+        super().on_mount()
+        values = self.values
+        empty = [n for n, line in enumerate(self._shown) if not values[line.name]]
+        if empty:
+            self.query_one(FieldList).cursor = empty[0]
+
+    def _put(self) -> None:
+        super()._put()
+        one = self.answers_of(self.here.name)
+        told = "  ".join(f"{n} {word}" for n, word in enumerate(one.words, 1)) if one and one.by_digit else ""
+        several = "   several may be, Enter goes on" if one is not None and one.many else ""
+        self.query_one(Choosable).update(plain(f"{told}{several}"))
+
+    def words_here(self) -> tuple[str, ...]:
+        """What the line is called, and its answers."""
+        one = self.answers_of(self.here.name)
+        return (*super().words_here(), *(one.words if one is not None else ()))
+
+    def chose(self, key: str) -> bool:
+        """Takes a digit or an arrow as an answer; False where it is to be typed."""
+        one = self.answers_of(self.here.name)
+        if one is None or not one.words:
+            return False
+        typed = self.query_one(Input).value
+        if key in ("right", "left") and (not one.many):
+            if key == "left" and typed not in one.words:
+                return False
+            step = 1 if key == "right" else -1
+            place = one.words.index(typed) + step if typed in one.words else 0
+            self._answer(one.words[place % len(one.words)])
+            return True
+        if not (one.by_digit and key.isdigit() and 0 < int(key) <= len(one.words)):
+            return False
+        word = one.words[int(key) - 1]
+        if one.many and word != "ok":
+            there = [part.strip() for part in typed.split(";") if part.strip() not in ("", "ok")]
+            there = [part for part in there if part != word] if word in there else [*there, word]
+            self._answer("; ".join(there))
+            return True
+        self._answer(word)
+        self._on()
+        return True
+
+    def _answer(self, text: str) -> None:
+        field = self.query_one(Input)
+        with field.prevent(Input.Changed):
+            field.value = text
+        field.cursor_position = len(text)
+        self.trouble("")
+        self._keep(text)
+
+    def _keep(self, text: str) -> None:
+        line = self.here
+        self.home.drafts[f"{self.draft} {line.name}"] = text
+        self._lay()
+
+    def _on(self) -> None:
+        """The next line; past the signs where the tape is ok, since a sign would gainsay that.
+
+        They can be gone to by hand. Where the digits of two lines mean other things, no line is passed over.
+        """
+        listed = self.query_one(FieldList)
+        condition = [one.strip() for one in self.values["condition"].split(";")]
+        ok = self.here.name == "condition" and condition == ["ok"]
+        steps = 2 if ok else 1
+        if listed.cursor < listed.count - 1:
+            listed.action_move(min(steps, listed.count - 1 - listed.cursor))
+            self._put()
