@@ -144,6 +144,8 @@ class ReelturnApp(Home):
         """A key that comes while a window opens by itself was meant for something else: nothing takes it."""
         if isinstance(event, Key) and self.one_key.must_wait(event):
             return
+        if isinstance(event, Paste):  # a line takes several as one: none of them is dropped
+            event.text = " ".join(one.strip() for one in event.text.splitlines() if one.strip())
         if isinstance(event, Key | Paste):
             self.last_key_at = monotonic()
             if getattr(self.screen, "deaf", False):

@@ -13,6 +13,7 @@ from core.shelf import Shelf
 from core.shelving.named_in import about
 from core.shelving.rename import renamed
 from core.songs.song import Song
+from core.studio.setup import width_key
 from core.tape.stocks import find_stock
 from core.tape.written_like import written_like
 
@@ -33,6 +34,9 @@ def merged(shelf: Shelf, keep: str, other: str) -> Shelf:
     for reel in (first, second):
         if reel.chamber:
             raise Refused(f"{reel.key} is in chamber {reel.chamber}: take it out first")
+    if first.width and second.width and width_key(first.width) != width_key(second.width):
+        widths = f"{keep} is {first.width} wide and {other} {second.width}"
+        raise Refused(f"{widths}: they are two tapes, or one width is to be mended first")
     played = [
         key
         for key in (keep, other)

@@ -77,6 +77,7 @@ def test_names_of_one_thing_are_one_thing(run: Run, shelf: Path, tmp_path: Path)
         ("width", "3 in", "a width that tape has"),
         ("thickness", "1.5 in", "a thickness that tape has"),
         ("level", "250", "did you mean 250 nWb/m?"),
+        ("eq", "15", "is not the name of an equalisation such as NAB"),
     ],
 )
 def test_a_figure_of_two_readings_or_of_nothing_is_refused(

@@ -100,7 +100,7 @@ def test_really_done_tells_what_was_in_the_hands_and_what_may_have_been_fetched(
     at = later(now, minutes=40)
     look = closing(done, plan, run_sheet(done, plan, at).steps, at)
     assert look.put_back == (
-        "A2: CAL-1 wound tails out, R-002 if it was fetched",  # the load never began
+        "A2: CAL-1 wound tails out; R-002 if it was fetched",  # the load never began
         "A10: R-001 if it was fetched",
         "B1: R-003 if it was fetched",
     )

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from textual.events import Paste
 
 from core.store.beside.half_typed import HalfTyped
 
@@ -53,6 +54,18 @@ async def test_every_second_it_lies_beside_the_shelf_until_it_was_taken(
         await until(pilot, lambda: not pilot.app.drafts)
         pilot.app.tick()
         assert not book.path.with_name(f".{book.path.name}.typed").exists()
+
+
+async def test_several_lines_that_are_pasted_are_one_line_and_a_long_note_is_read_again(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("n")
+        await until(pilot, lambda: bool(pilot.app.screen.query("Input")))
+        pilot.app.post_message(Paste("oxide on the guides after song two,\nstopped and cleaned at 12:40\n"))
+        await until(pilot, lambda: "stopped and cleaned" in next(iter(pilot.app.drafts.values()), ""))
+        await pilot.press("enter", "h", "enter")
+        await until(pilot, lambda: any("and cleaned at 12:40" in line for line in seen(pilot.app)))
 
 
 async def test_readings_of_a_line_up_are_kept_too(

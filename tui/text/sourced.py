@@ -226,7 +226,8 @@ def _setup(reel: Reel, own: OwnFigures) -> Iterator[Line]:
             yield "dim", f"{eq.name}: {eq.t_high_us:g}{low} µs {_cited(row)}"
         else:
             names = ", ".join(one.name for one in possible_equalisations(reel.speed.number))
-            yield "dim", f"No standard {reel.eq!r} at this speed; there are {names or 'none'}."
+            said = f"No standard {reel.eq!r} at this speed" if reel.eq else "Its equalisation is not told"
+            yield "dim", f"{said}; at this speed there are {names or 'none'}."
     if reel.level is not None:
         for row in table("fluxivities").values():
             if float(row.values["nwb_m"]) == float(reel.level.number):

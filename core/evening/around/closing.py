@@ -73,7 +73,7 @@ class Closing:
         for one in self.back:
             places.setdefault(one.place, []).append(one)
         return tuple(
-            (f"{place}: {', '.join(map(_told, there))}", tuple(one.reel for one in there), _all_back(there))
+            (f"{place}: {_among(there)}", tuple(one.reel for one in there), _all_back(there))
             for place, there in places.items()
         )
 
@@ -94,6 +94,12 @@ class Closing:
     def lines(self) -> tuple[str, ...]:
         """Everything, a sentence a line, for a text that has no headings."""
         return tuple(f"{name}: {'; '.join(lines)}" for name, lines in self.sections())
+
+
+def _among(there: Sequence[PutBack]) -> str:
+    """``R-001, R-002 tails out``; of reels that are left in more than one way none seems left as the next."""
+    ways = {one.tape for one in there}
+    return ("; " if len(ways) > 1 else ", ").join(map(_told, there))
 
 
 def _told(one: PutBack) -> str:

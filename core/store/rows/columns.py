@@ -71,6 +71,17 @@ def word(name: str) -> Column:
     return Column(name, name, lambda text, _: text.strip(), str)
 
 
+def curve(name: str) -> Column:
+    """The name of an equalisation; a figure alone is none, and most likely a speed."""
+
+    def read(text: str, _: Reading) -> str:
+        if re.fullmatch(r"[\d\s.,/½]+", text.strip()):
+            raise ValueError("the name of an equalisation such as NAB, IEC1 or CCIR")
+        return text.strip()
+
+    return Column(name, name, read, str)
+
+
 def key(name: str, attribute: str) -> Column:
     """A key: 1 to 40 printable characters without ``; @ :`` or outer spaces."""
     return Column(name, attribute, lambda text, _: read_key(text), str)

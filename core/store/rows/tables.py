@@ -19,6 +19,7 @@ from core.songs.song import SheetRow, Song
 from core.songs.written.clock_speed import read_clock_speed
 from core.store.rows.columns import (
     Column,
+    curve,
     key,
     moment,
     one_of,
@@ -41,7 +42,7 @@ def _by_name(*columns: Column) -> dict[str, Column]:
 
 REELS = Table("reels", ("reel",), _by_name(
     key("reel", "key"), words("box_label"), words("contents"), one_of("role", ROLES),
-    quantity("width", "length"), whole("tracks", 1, 1000), quantity("speed", "speed"), word("eq"),
+    quantity("width", "length"), whole("tracks", 1, 1000), quantity("speed", "speed"), curve("eq"),
     quantity("level", "flux"), word("noise_reduction"), word("stock"), one_of("base", BASES),
     quantity("thickness", "length"), quantity("reel_size", "length"), quantity("length", "length"),
     quantity("pack_diameter", "length"), quantity("hub_diameter", "length"),
@@ -74,7 +75,7 @@ SHEETS = Table("sheets", ("sheet",), _by_name(
 
 SEGMENTS = Table("segments", ("reel", "from", "to"), _by_name(
     key("reel", "reel"), play_length("from", "start"), play_length("to", "end"), quantity("speed", "speed"),
-    word("eq"), quantity("level", "flux"), word("noise_reduction"), words("title"),
+    curve("eq"), quantity("level", "flux"), word("noise_reduction"), words("title"),
 ), Segment, ("reel", "from", "to"))  # fmt: skip
 
 HISTORY = Table("history", ("at", "kind", "key"), _by_name(

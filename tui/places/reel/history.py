@@ -14,6 +14,7 @@ from core.words import day_text
 from tui.asking.asking import Question
 from tui.board.words import clock
 from tui.frame.line_list import LineList, Part
+from tui.frame.text_page import TextPage
 from tui.keys.keys import bindings
 from tui.safe_text import fit
 
@@ -44,6 +45,8 @@ def change_words(event: Event) -> str:
     if event.field in ("added", "removed"):
         return ": ".join(filter(None, (event.field, _whole(event.new or event.old))))
     name = event.field.replace("_", " ")
+    if name == "note" and not (event.old or event.new):
+        return "note"
     return f"{name}: {event.old or '(blank)'} > {event.new or '(blank)'}" if event.field else ""
 
 
@@ -61,7 +64,7 @@ class HistoryPage(Question[None]):
     """The history of one thing on the shelf."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("list")
-    FOOT = "{list.up} and {list.down} move   {ask.out} leaves"
+    FOOT = "{list.up} and {list.down} move   {ask.yes} tells it whole   {ask.out} leaves"
 
     def __init__(self, kind: str, key: str) -> None:
         super().__init__(f"What happened to {key}, newest first")
@@ -73,4 +76,15 @@ class HistoryPage(Question[None]):
         events = [e for e in self.home.shelf.history if e.kind == self.kind and e.key == self.key]
         if not events:
             self.words = "Nothing yet: what is marked, noted or changed stands here with its time."
-        yield Events(sorted(events, key=lambda event: event.at, reverse=True))
+        yield Events(sorted(reversed(events), key=lambda event: event.at, reverse=True))
+
+    def action_yes(self) -> None:
+        """The event under the cursor with all its words, as a long note."""
+        listed = self.query_one(Events)
+        if not listed.events:
+            return
+        event = listed.events[listed.cursor]
+        title = f"{self.key}, {day_text(event.at.date())} {event.at.year} {clock(event.at)}"
+        why = f"because {event.because}" if event.because else ""
+        told = tuple(("word", one) for one in (change_words(event), event.note, why) if one)
+        self.home.push_screen(TextPage(title, lambda: told))

@@ -13,6 +13,7 @@ from textual.events import Resize
 from textual.widget import Widget
 
 from core.clock import clock_text
+from core.conditioning.advisor import advice_of
 from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import short_hours
 from core.evening.playing.again import alarm, assumed, treatments_had
@@ -129,6 +130,9 @@ class ReelCard(ReelActs, Card[Reel]):
         loud = alarm_of(shelf, reel.key) or alarm(shelf, reel)
         lines = [FieldLine("", f"!! {loud}", role="bad")] if loud else []
         lines.append(FieldLine("", f"next: {row.step.words or 'nothing is left to do'}", role="next"))
+        if row.step.words.startswith("warm "):
+            why = advice_of(shelf, reel, self.home.now()).because
+            lines.append(FieldLine("", f"why: {why}", role="dim"))
         if row.blocked and row.blocked != row.step.words:
             lines.append(FieldLine("", f"waits: {row.blocked}", role="bad"))
         if row.struck is not None:

@@ -55,7 +55,8 @@ class SongCard(Card[Song]):
         for need in thing.needs:
             reel = shelf.reels.get(need.reel)
             if reel is None:
-                raise Refused(f"{thing.key} needs {need.reel}, which is not on the shelf")
+                parts = "; between two reels stands ; and no comma" if "," in need.reel else ""
+                raise Refused(f"{thing.key} needs {need.reel}, which is not on the shelf{parts}")
             if reel.calibration:
                 raise Refused(f"{thing.key} needs {need.reel}, which is a calibration reel")
         return allowed(shelf, shelf.with_song(thing))

@@ -30,7 +30,9 @@ class BeginActs(ReplanActs):
         lines: list[tuple[str, str]] = []
         late = self.home.unmarked()
         if late:
-            told = self.home.keyed(f"{title(late, earlier=True)}: {{tonight.catch_up}} goes through them")
+            told = self.home.keyed(
+                f"{title(late, earlier=True)}: {{ask.out}}, then {{tonight.catch_up}} goes through them"
+            )
             lines += [("head", "Not marked"), ("bad", told)]
             lines += [("word", f"{step.planned.start:%a %H:%M}  {words(step)}") for step in late]
         stale = self.home.stale()
