@@ -30,7 +30,8 @@ def over_the_motor(chamber: Chamber, reels: Sequence[Reel]) -> str:
         return ""
     return (
         f"all {chamber.trays} trays of {chamber.id} are taken: a reel lies in place 1, over the fan motor; "
-        "leave one reel for another load, or read the thermometer there"
+        "leave one reel for another load, unless a scrap recording came unharmed through an empty run there; "
+        "read the thermometer there, too"
     )
 
 

@@ -11,6 +11,7 @@ from core.evening.tonight.before_pass import before_pass
 from core.evening.tonight.catch_up import unmarked
 from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.runsheet import run_sheet
+from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import finish_step, repeat_step, skip_step, start_step
 from core.evening.tonight.transfer import halt, press
 from core.plan import Item, Member, Plan, Touch
@@ -361,3 +362,12 @@ def test_a_load_that_is_late_takes_its_turns_with_it_or_is_said_to_have_no_room(
     )
     awake = replace(shelf, studio=replace(shelf.studio, hours=(*shelf.studio.hours, all_night)))
     assert by_kind(run_sheet(awake, plan, later(now, minutes=100)), "load").fits
+
+
+def test_a_load_waits_until_the_one_that_runs_is_out_of_the_chamber(shelf, plan, now):
+    """After minutes without heat the one inside comes out later than was planned."""
+    out = Span(later(now, minutes=150), later(now, minutes=160))
+    runs = Step("take out C1 late", "take out", "C1", out, reels=("R-009",))
+    load = by_kind(run_sheet(shelf, plan, now, [runs]), "load")
+    assert load.planned.start < out.end == load.expected.start
+    assert by_kind(run_sheet(shelf, plan, now), "load").expected.start == load.planned.start

@@ -14,6 +14,8 @@ from pypdf import PdfReader
 
 from core.clock import later
 from core.evening.playing.passes import start_pass, stop_pass
+from core.evening.tonight.runsheet import run_sheet
+from core.evening.tonight.steps import finish_step, start_step
 from core.findings import ChannelMeasure, Check
 from core.paper.evening.lineup_sheet import lineup_pdf
 from core.paper.evening.week import week
@@ -129,3 +131,17 @@ def test_what_only_looks_like_a_file_is_numbered_past(tmp_path: Any) -> None:
     (tmp_path / "a.pdf").mkdir()
     (tmp_path / "a-2.pdf").symlink_to(tmp_path / "nowhere")
     assert put_beside(tmp_path, "a.pdf", b"new").name == "a-3.pdf"
+
+
+def test_an_order_printed_in_mid_evening_puts_back_what_is_out_already(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    """Its plan holds what is left only; the deck that was lined up and its tape are out all the same."""
+    align = plan.items[1]
+    step = next(one for one in run_sheet(shelf, plan, align.start).steps if one.kind == "align")
+    done = finish_step(start_step(shelf, step, align.start), step, align.end)
+    left = replace(plan, items=(plan.items[0],))
+    text = " ".join(words(work_order(done, left, evenings(done, left)[0], made=made)).split())
+    assert "CAL-1 wound tails out" in text and "D1: path cleaned, cover on, power off" in text
+    fresh = " ".join(words(work_order(shelf, left, evenings(shelf, left)[0], made=made)).split())
+    assert "CAL-1" not in fresh.partition("Before you leave")[2]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
@@ -222,3 +223,21 @@ def test_what_cannot_be_is_refused_in_one_line(
 ) -> None:
     got, out, err = told(*words)
     assert got == status and says in err and len(err.splitlines()) == 1 and out == ""
+
+
+async def test_a_tape_that_began_at_a_time_that_is_told_is_asked_about_as_by_the_one_key(
+    book: Any, at_machine: Any
+) -> None:
+    untested = replace(book.shelf.reel("R-008"), tried="")
+    book.change(lambda shelf: shelf.with_reel(untested), what="not tested")
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=30)
+        await seat.go_to("transfer R-008")
+        await seat.press("a")
+        await seat.types("1925")
+        assert "D1 is not lined up" in seat.text or "was lined up" in seat.text or "is lined up" in seat.text
+        await seat.press("enter")
+        assert "R-008 is to be tested first" in seat.text and not seat.passes()
+        await seat.press("1")
+        (tape,) = seat.passes()
+        assert tape["pieces"][0]["started"][11:16] == "19:25"

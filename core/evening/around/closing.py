@@ -160,7 +160,8 @@ def _put_back(
             cooled = not lies.aside.startswith("cools")
             if not lies.chamber and cooled:
                 since = None if as_planned else back_since(shelf, key, at)
-                told[key] = PutBack(key, home, _tape(shelf, step, key, as_planned=as_planned), since)
+                ahead = as_planned and not step.handled
+                told[key] = PutBack(key, home, _tape(shelf, step, key, as_planned=ahead), since)
             elif key not in told:
                 told[key] = PutBack(key, lies.place, lies.aside)
     yield from told.values()

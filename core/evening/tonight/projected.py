@@ -57,7 +57,7 @@ def _touches(sheet: RunSheet, shelf: Shelf, now: datetime) -> Iterator[Step]:
 def _late_loads(sheet: RunSheet, now: datetime) -> dict[tuple[str, datetime], Fraction]:
     """By how many minutes each load that waits is late: by now, or since one before it still is inside."""
     late: dict[tuple[str, datetime], Fraction] = {}
-    empty: dict[str, datetime] = {}  # when the last load that is late leaves its chamber
+    empty = _emptied(sheet)  # when the load that runs, or the last one that is late, leaves its chamber
     loads = (one for one in sheet.steps if one.kind == "load" and one.state == "waiting")
     for one in sorted(loads, key=lambda one: one.planned.start):
         start = max(one.planned.start, now, empty.get(one.subject, now))
@@ -65,6 +65,15 @@ def _late_loads(sheet: RunSheet, now: datetime) -> dict[tuple[str, datetime], Fr
             by = late[one.subject, one.item.start] = minutes_between(one.planned.start, start)
             empty[one.subject] = later(one.item.end, minutes=by)
     return late
+
+
+def _emptied(sheet: RunSheet) -> dict[str, datetime]:
+    """When the loads that run leave their chambers, as the shelf tells their touches."""
+    out: dict[str, datetime] = {}
+    for step in sheet.steps:
+        if step.touch and step.state == "waiting" and step.item is None:
+            out[step.subject] = max(out.get(step.subject, step.planned.end), step.planned.end)
+    return out
 
 
 def _cooled(sheet: RunSheet, now: datetime) -> dict[str, datetime]:

@@ -19,6 +19,7 @@ from core.evening.around.fetch import by_place, to_fetch
 from core.evening.around.second_heat import second_heats, second_words
 from core.evening.playing.left_lying import ONTO_ONE, deck_lines, on_two_reels
 from core.evening.tonight.helper import needs_helper
+from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.sheet import Step
 from core.evening.warming.lapsing import lapsing_on
 from core.evening.warming.let_in import let_in
@@ -158,12 +159,20 @@ def _fetch(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> Flowable:
 
 def _before_you_leave(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> list[Flowable]:
     """The closing look, a box to tick beside every line; then room for what was not done, and a name."""
-    look = closing(shelf, plan, evening.steps, evening.end, as_planned=True)
+    look = closing(shelf, plan, _worked(shelf, plan, evening), evening.end, as_planned=True)
     rows = [[Text(name, DECK_STRONG), Ticks(lines, DECK)] for name, lines in look.sections()]
     listing = [table([], rows, [15, 85], column=wide, type_=DECK, tight=True)] if rows else []
     blank = Blank("Worked by", height=20, then="Not done, and why", type_=DECK)
     _, *kept = section("Before you leave", *listing, blank)  # kept together it needs no break of its own
     return [KeepTogether(kept)]
+
+
+def _worked(shelf: Shelf, plan: Plan, evening: Evening) -> list[Step]:
+    """The evening's steps with what was done of it before this was printed: that is out and on, too."""
+    planned = {one.key for one in evening.steps}
+    there = run_sheet(shelf, plan, evening.start).steps
+    done = [one for one in there if one.handled and one.key not in planned]
+    return [*done, *evening.steps]
 
 
 def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Flowable]:

@@ -94,6 +94,8 @@ class TonightScreen(PassActs, MishapActs):
         running = self.running_tape() if what == "start" and step.kind in PLAYS else None
         if running is not None:  # before anything is asked of a tape that cannot begin
             self.say(f"pass {running.number} of {running.reel} is running: stop it first", bad=True)
+        elif what == "start" and told is not None and step.kind in PLAYS:  # it plays: asked as by the one key
+            self._in_hours(step, at, lambda: self._start(step, at, told))
         elif what == "start" and (told is not None or step.urgent):  # an alarm asks nothing first
             self._on_clean_path(step, lambda: self._start(step, at, told))
         elif what == "start":
@@ -195,14 +197,15 @@ class TonightScreen(PassActs, MishapActs):
         if told_by is not None and step.touch:
             self._touched(step, at)
             return
-        if told_by is not None:
-            self._which_way(step, at, told=told_by)
-            return
         shelf = self.home.shelf
         told = before(shelf, self.sheet, step, at, room_for_captures(shelf))
         said = told.says if told is not None else ()
         if told is not None and told.test_first:
-            ask_tried(self.home, step.subject, lambda: self._start(step, self.home.now()))
+            again = self.home.now() if told_by is None else at
+            ask_tried(self.home, step.subject, lambda: self._start(step, again, told_by))
+            return
+        if told_by is not None:
+            self._which_way(step, at, told=told_by)
             return
         full = any(one.startswith("no room") for one in said)
         if told is not None and (told.collides or told.short or full):
