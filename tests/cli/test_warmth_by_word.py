@@ -81,8 +81,7 @@ def test_a_take_out_in_the_log_stands_above_an_emptied_cell(there: Any, clock: C
 def test_what_leaves_the_heat_by_a_cell_cools_and_tells_the_hours_it_had(there: Any, clock: Clock) -> None:
     assert there("load", "C1", "W-1", "W-2").status == 0
     clock.at += timedelta(minutes=30)
-    assert there("set", "W-1", "stage=conditioned").status == 0
-    done = there("set", "W-1", "chamber=", "loaded_at=")
+    done = there("set", "W-1", "chamber=", "loaded_at=", "stage=conditioned")
     assert done.status == 0 and "W-1: it had 30 min of 4 h of warmth only" in done.err
     assert told_of(there, "W-1")["next"] == "cools to 16:30"
     chamber = there("chamber", "C1").out
@@ -332,3 +331,33 @@ def test_two_keys_that_name_two_stocks_are_taken_for_the_one_that_asks_for_more_
     assert put(there, [ROW | {"reel": "X-1", "base_seen": ""} | told]).status == 0
     assert there("merge", keep, "X-1").status == 0
     assert told_of(there, keep)["advice"] == word
+
+
+@pytest.mark.parametrize("typed", ["2026-12-01T10:00", "2026-12-02T07:55"])
+def test_a_take_out_from_an_old_list_does_not_stand_above_the_log(
+    there: Any, clock: Clock, typed: str
+) -> None:
+    out_an_hour_ago(there, clock)
+    done = put(there, [{"reel": "W-1", "stage": "conditioned", "conditioned_at": typed}], "--update")
+    assert done.status == 0 and "W-1: its take-out Wed 02 Dec 12:00 stands in the chamber's log" in done.err
+    assert told_of(there, "W-1")["next"] == "cools to 16:00"
+    later = there("set", "W-1", "conditioned_at=2026-12-02T12:20")  # one that is later harms nothing
+    assert (later.status, later.err) == (0, "") and told_of(there, "W-1")["next"] == "cools to 16:20"
+
+
+@pytest.mark.parametrize("how", ["set", "import"])
+def test_what_is_typed_of_warmth_while_a_tape_is_in_the_heat_is_none(
+    there: Any, clock: Clock, how: str
+) -> None:
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    row = {"stage": "conditioned", "conditioned_at": "2026-12-01T10:00"}
+    if how == "set":
+        done = there("set", "W-1", *(f"{name}={value}" for name, value in row.items()))
+    else:
+        done = put(there, [{"reel": "W-1", **row}], "--update")
+    assert done.status == 0 and done.err.count("W-1: it is in chamber C1: its take-out") == 1
+    assert (told_of(there, "W-1")["stage"], told_of(there, "W-1")["next"]) == ("identified", "turn at 14:00")
+    clock.at += timedelta(minutes=27)
+    assert "too early" in there("chamber", "--out", "W-1").out
+    assert told_of(there, "W-1")["stage"] == "identified"
+    assert there("tonight", "begin", "transfer W-1").status == 1

@@ -27,10 +27,27 @@ def as_logged(before: Shelf, after: Shelf, at: datetime) -> Shelf:
         was, now = before.reels[key], after.reels[key]
         if was.chamber and not now.chamber:
             after = _out_by_hand(before, after, was, now, at)
-        elif was.conditioned_at and not now.conditioned_at and now.past("conditioned"):
+        elif was.chamber:
+            after = after.with_reel(_as_in_the_heat(was, now))
+        elif was.conditioned_at and _before_the_log(was, now):
             out = _logged(after, was)
             after = after.with_reel(replace(now, conditioned_at=out)) if out is not None else after
     return after
+
+
+def _before_the_log(was: Reel, now: Reel) -> bool:
+    """True for a tape that counts as warmed, and whose take-out is empty, or before the one it had."""
+    typed, had = now.conditioned_at, was.conditioned_at
+    return now.past("conditioned") and (typed is None or (had is not None and typed < had))
+
+
+def _as_in_the_heat(was: Reel, now: Reel) -> Reel:
+    """The reel without a take-out, or a stage that rests on warmth, while it is in there."""
+    stage = was.stage if now.past("conditioned") and not now.past("transferred") else now.stage
+    if (stage, now.conditioned_at) == (now.stage, was.conditioned_at):
+        return now
+    had = was.conditioned_at, was.playable_until
+    return replace(now, stage=stage, conditioned_at=had[0], playable_until=had[1])
 
 
 def never_warmed(before: Shelf, after: Shelf) -> Shelf:
@@ -72,10 +89,12 @@ def _waits(shelf: Shelf, reel: Reel) -> bool:
 
 
 def kept_by_log(before: Shelf, edited: Shelf, after: Shelf) -> Iterator[str]:
-    """A sentence for every take-out that an edit emptied and that stands in the chamber's log."""
+    """A sentence for every take-out that an edit put otherwise than the chamber's log has it."""
     for key in _changed(before, after, new=False, also=edited):
         given, reel = edited.reels[key], after.reels[key]
-        if reel.conditioned_at is None or given.conditioned_at is not None:
+        if reel.chamber and (given.stage, given.conditioned_at) != (reel.stage, reel.conditioned_at):
+            yield f"{key}: it is in chamber {reel.chamber}: its take-out and stage are told when it is out"
+        if reel.conditioned_at is None or given.conditioned_at == reel.conditioned_at or reel.chamber:
             continue
         zone, cools = after.studio.zone, cool_until(reel, after.studio)
         until = f", it cools until {cools.astimezone(zone):%a %d %b %H:%M}" if cools is not None else ""
