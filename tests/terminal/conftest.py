@@ -37,7 +37,14 @@ class Terminal:
         kept = f"{command}; echo $? > {shlex.quote(str(self.folder / 'status'))}; {then}"
         inherited = {"PATH", "HOME", "LANG", "LC_ALL", "PYTHONPATH"} & set(os.environ)
         set_ = [f"-e{name}={os.environ[name]}" for name in inherited]
-        self._tmux("new-session", "-d", "-x", "80", "-y", "24", *set_, "sh", "-c", kept)
+        begin = ("new-session", "-d", "-x", "80", "-y", "24", *set_, "sh", "-c", kept)
+        for _ in range(20):  # a server that was just taken away may still be on its way out
+            try:
+                self._tmux(*begin)
+                return
+            except subprocess.CalledProcessError:
+                time.sleep(PAUSE)
+        self._tmux(*begin)
 
     def press(self, *keys: str) -> None:
         """Presses keys, by tmux's names for them."""

@@ -20,7 +20,11 @@ def test_without_a_shelf_the_questions_make_one_and_it_opens(terminal, tmp_path:
     terminal.sees("2/8 Which time zone")
     terminal.press("-l", "Europe/Nowhere")
     terminal.press("Enter")
-    terminal.sees("is not an IANA zone name")
+    terminal.sees("is not a time zone")
+    terminal.press("-l", "lisbon")
+    terminal.press("Enter")
+    terminal.sees("did you mean Europe/Lisbon?")
+    terminal.sees("] Europe/Lisbon")  # it stands there for Enter to take
     terminal.press("-l", "<")
     terminal.press("Enter")
     terminal.sees("1/8 What is the place called? [Marram Wharf]")

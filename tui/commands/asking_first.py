@@ -88,7 +88,8 @@ def _asked(one: Question, place: str, answers: dict[str, str], draft: Draft) -> 
         except ValueError as error:
             wrong = error.args[1] if len(error.args) > 1 else text
             _tell(f"{wrong!r} is not {error.args[0]}{'' if error.args[0].endswith('?') else '.'}", "    ")
-            stands = given if len(error.args) > 1 else ""  # one part of several: the others are kept
+            # One part of several is wrong: the others are kept. What is proposed stands to be taken.
+            stands = error.args[2] if len(error.args) > 2 else given if len(error.args) > 1 else ""
             continue
         answers[one.name] = text
         draft.keep(answers)

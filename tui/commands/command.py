@@ -21,6 +21,16 @@ if TYPE_CHECKING:
     from core.workbook.workbook import Workbook
 
 
+class HelpLines(argparse.HelpFormatter):
+    """Help in which an example stands as it is to be typed: a command that is broken at a hyphen is another."""
+
+    def _fill_text(self, text: str, width: int, indent: str) -> str:
+        return text if text.startswith(EXAMPLE) else super()._fill_text(text, width, indent)
+
+
+EXAMPLE = "Example: "
+
+
 class CommandLine(argparse.ArgumentParser):
     """A parser whose complaint is one line."""
 
@@ -40,7 +50,8 @@ def call(verb: str, words: Sequence[str], shelf: str | None) -> int:
 
     module = import_module(module_of(verb))
     parser = CommandLine(prog=f"reelturn {verb}", description=VERBS[verb], allow_abbrev=False)
-    parser.epilog = f"Example: {EXAMPLES.get(verb, f'reelturn {verb}')}"
+    parser.formatter_class = HelpLines
+    parser.epilog = f"{EXAMPLE}{EXAMPLES.get(verb, f'reelturn {verb}')}"
     parser.add_argument(
         "--shelf", metavar="FILE", help="the shelf; else REELTURN_SHELF, else your data folder"
     )

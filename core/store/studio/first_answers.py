@@ -90,8 +90,9 @@ def _zone(text: str) -> str:
         zone(text)
     except Unusable:
         near = _zones_of(text)
-        right = f": did you mean {' or '.join(near)}?" if near else ", such as Europe/Lisbon"
-        raise ValueError(f"an IANA zone name{right}") from None
+        if near:  # the first of them stands in the line then, for Enter to take
+            raise ValueError(f"a time zone: did you mean {' or '.join(near)}?", text, near[0]) from None
+        raise ValueError("a time zone: a town that gives one its name, such as Lisbon") from None
     return text
 
 
