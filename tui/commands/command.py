@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 
 class HelpLines(argparse.HelpFormatter):
-    """Help in which an example stands as it is to be typed: a command that is broken at a hyphen is another."""
+    """Help in which an example stands as it is typed: broken at a hyphen it is another command."""
 
     def _fill_text(self, text: str, width: int, indent: str) -> str:
         return text if text.startswith(EXAMPLE) else super()._fill_text(text, width, indent)

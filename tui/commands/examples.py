@@ -20,7 +20,7 @@ EXAMPLES = {
     "set": 'reelturn set R-001 speed="15 ips" condition=ok',
     "rename": "reelturn rename R-001 PIER-01",
     "remove": "reelturn remove R-016 S-09",
-    "merge": "reelturn merge R-004 R-017",
+    "merge": "reelturn merge R-016 R-017",
     "split": 'reelturn split R-016 R-016B --contents "surf, a second reel"',
     "hours": "reelturn hours 2026-12-19 10:00-18:00 bench home loud 17:00",
     "undo": "reelturn undo",
