@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from core.planning.bench.draft import score_of
 from core.planning.bounds.whole_bound import Allowed, Least, whole_bound
 from core.planning.incumbent import Incumbent
 from core.planning.solver.given_evenings import verified_on
@@ -27,7 +28,8 @@ def bound_whole(so_far: Incumbent, share: float, songs: Fraction) -> None:
     least = whole_bound(so_far.base, songs, _allowed(so_far, amount))
     clock.spent += max(0.02, least.work)
     so_far.raise_bound(least.bound)
-    if least.evenings and not so_far.closed() and not clock.over():
+    better = least.costs is not None and least.costs < score_of(so_far.base, so_far.best)
+    if least.evenings and better and not clock.over():
         _follow(so_far, least)
 
 

@@ -121,8 +121,17 @@ class Search:
             and self.case.no_heat(reel) is None
             and not self.case.running(reel)
             and self.case.playable(reel) != NEVER
+            and not self._overdue(reel)
         )
+        steps = ["transfer", "verify"] if self._overdue(reel) and not reel.calibration else steps
         return Task(reel, tuple(steps), heatable)
+
+    def _overdue(self, reel: Reel) -> bool:
+        """Whether its hours in a chamber were up before the plan begins: to come out now, and left over."""
+        treatment = self.case.treatment(reel)
+        if not reel.chamber or reel.loaded_at is None or treatment is None or self.case.running(reel):
+            return False
+        return reel.before("transferred") or reel.calibration
 
     def _bench(self) -> None:
         """The windows without their slack; bench time passed by each one's end, for the bound."""
@@ -170,7 +179,9 @@ class Search:
         reels = []
         for task in self.tasks:
             heats = self.case.heats(task.reel)
-            if heats:
+            if self._overdue(task.reel):
+                reels.append((0, NEVER, -1, True))
+            elif heats:
                 reels.append((0, heats[-1][1], heats[-1][2] if self.case.sticky(task.reel) else NEVER, True))
             else:
                 last = self.case.playable(task.reel) if self.case.sticky(task.reel) else NEVER

@@ -14,6 +14,7 @@ from core.planning.bounds.evening_rows import Programme, Terms, run_minutes
 from core.planning.facts.problem import Job, Stretch
 
 Chain = dict[int, int]  # by evening: the column that says it is done by then
+Item = tuple[Terms, int]  # whether it is done in an evening, and its minutes
 
 
 @dataclass(slots=True)
@@ -23,7 +24,8 @@ class Desk:
     programme: Programme
     looks: dict[int, Chain] = field(default_factory=dict)
     mends: dict[int, Chain] = field(default_factory=dict)
-    used: dict[int, Terms] = field(default_factory=lambda: defaultdict(list))
+    used: dict[int, Terms] = field(default_factory=lambda: defaultdict(list))  # touches of loads
+    items: dict[int, list[Item]] = field(default_factory=lambda: defaultdict(list))
     one: int = -1  # a column that may always be one
 
     def __post_init__(self) -> None:
@@ -57,9 +59,8 @@ class Desk:
         before: int | None = None
         for b, by in done.items():
             if minutes and by != before:
-                self.used[b].append((by, float(minutes)))
-                if before is not None:
-                    self.used[b].append((before, -float(minutes)))
+                done_here = [(by, 1.0)] if before is None else [(by, 1.0), (before, -1.0)]
+                self.items[b].append((done_here, minutes))
             before = by
 
     def played(self, job: Job, part: int) -> Chain:
@@ -94,12 +95,28 @@ def add_desk(desk: Desk) -> None:
 
 
 def add_room(desk: Desk) -> None:
-    """One person: all minutes of an evening fit into it."""
+    """One person: all minutes of an evening fit into it, around the touches of loads that are running."""
     programme = desk.programme
     for b in desk.evenings:
-        plays = [one for (_, at, _), own in programme.runs.items() if at == b for one in own]
-        terms = [*run_minutes(plays), *programme.lined.get(b, []), *desk.used[b]]
-        programme.at_most(terms, float(programme.problem.windows[b].minutes - _touched(desk, b)))
+        items = [*_on_decks(programme, b), *desk.items[b]]
+        free = _free(desk, b)
+        programme.at_most([*run_minutes(items), *desk.used[b]], float(sum(free)))
+        for least in sorted({minutes for _, minutes in items if minutes > min(free, default=0)}):
+            long = [(terms, minutes) for terms, minutes in items if minutes >= least]
+            room = [minutes for minutes in free if minutes >= least]
+            programme.at_most(run_minutes(long), float(sum(room)))
+            many = sum(minutes // least for minutes in room)
+            programme.at_most([term for terms, _ in long for term in terms], float(many))
+
+
+def _on_decks(programme: Programme, b: int) -> list[Item]:
+    """Transfers and line-ups of an evening."""
+    items = [one for (_, at, _), own in programme.runs.items() if at == b for one in own]
+    for (deck, _, at), (full, touch) in programme.aligns.items():
+        if at == b:
+            facts = programme.problem.decks[deck]
+            items += [([(full, 1.0)], facts.full), ([(touch, 1.0)], facts.touch_up)]
+    return items
 
 
 def _in_order(desk: Desk, job: Job) -> None:
@@ -143,14 +160,18 @@ def _not_same_evening(desk: Desk, job: Job) -> None:
             programme.at_most([(by, 1.0)] if before is None else [(by, 1.0), (before, -1.0)], 0.0)
 
 
-def _touched(desk: Desk, b: int) -> int:
-    """Minutes of an evening that touches of running loads take, in whole steps of the grid."""
+def _free(desk: Desk, b: int) -> list[int]:
+    """Minutes between the touches of loads that are running, in whole steps of the grid."""
     problem = desk.programme.problem
-    window, total, last, scale = problem.windows[b], 0, 0, problem.scale
-    touches = (
-        (at, at + problem.chambers[one.chamber].touch) for one in problem.running for _, at in one.touches
+    window, scale, out = problem.windows[b], problem.scale, []
+    last = window.start
+    touches = sorted(
+        (scale.down(at), scale.up(at + problem.chambers[one.chamber].touch))
+        for one in problem.running
+        for _, at in one.touches
     )
-    for start, end in sorted((scale.down(a), scale.up(b)) for a, b in touches if b > a):
-        total += max(0, min(end, window.end) - max(start, last, window.start))
-        last = max(last, end)
-    return total
+    for start, end in touches:
+        if start < end and window.start < end and start < window.end:
+            out += [start - last] if last < start else []
+            last = max(last, end)
+    return [*out, window.end - last] if last < window.end else out

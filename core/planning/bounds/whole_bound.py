@@ -41,6 +41,7 @@ class Least:
     bound: Fraction | None
     evenings: dict[int, int]
     work: float
+    costs: Fraction | None = None  # what that solution costs
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +69,10 @@ def whole_bound(problem: Problem, songs: Fraction, allowed: Allowed) -> Least:
     pivots = answer.solve_stats.simplex_iterations * len(programme.limits) * PIVOTS
     if not isfinite(units):
         return Least(None, {}, pivots)
-    return Least((fixed + rounded_up(programme, units)) / 6000, _evenings(programme, answer), pivots)
+    costs = fixed + Fraction(programme.constant)
+    costs += Fraction(answer.objective_value()) if answer.solutions else 0
+    bound = (fixed + rounded_up(programme, units)) / 6000
+    return Least(bound, _evenings(programme, answer), pivots, costs / 6000)
 
 
 def rounded_up(programme: Programme, units: float) -> Fraction:
