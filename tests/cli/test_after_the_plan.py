@@ -217,3 +217,12 @@ def test_a_reel_that_is_set_aside_is_not_even_looked_at(run: Run, planned: Any) 
     done = run("plan", "--effort", "1", "--all")
     assert "identify Q-1" not in done.out and "Q-1: set aside: at the specialist" in done.out
     assert "struck out" not in done.out
+
+
+def test_where_no_deck_asks_for_the_helper_they_are_told_so(run: Run, demo: Path, tmp_path: Path) -> None:
+    alone = (demo / "studio.toml").read_text().replace("needs_helper = true", "needs_helper = false")
+    (tmp_path / "s.toml").write_text(alone)
+    assert run("new", "--studio", "s.toml").status == 0
+    (tmp_path / "q.csv").write_text(ROWS)
+    assert run("import", "q.csv").status == 0
+    assert "the helper is not needed on " in run("plan", "--seconds", "0").out

@@ -96,3 +96,9 @@ def test_what_was_proven_before_noon_still_binds_after_it(run: Run, shelf: Path)
     assert run("set", "R-001", "splices=3").status == 0
     other = run("plan", "--from", "2026-12-01T14:10", *WEEK, "--effort", "0.05", "--json").json
     assert other["gap"] > first["gap"] + 0.02, "of another shelf nothing was proven"
+
+
+def test_a_plan_that_begins_on_an_evening_that_is_over_says_so(run: Run, planned: dict[str, Any]) -> None:
+    over = run("plan", "--from", "2026-11-20T19:00", "--days", "3", "--seconds", "0")
+    assert over.status == 0 and "begins on Fri 20 Nov 2026, which is over" in over.err
+    assert "which is over" not in run("plan", "--seconds", "0", *WEEK).err

@@ -29,7 +29,5 @@ def days_there(shelf: Shelf, plan: Plan) -> tuple[date, ...]:
 
 def days_without(shelf: Shelf, plan: Plan) -> tuple[date, ...]:
     """The evenings on which the helper would come and is not needed: to tell them."""
-    if not any(deck.setup_needs_helper for deck in shelf.studio.decks):
-        return ()
     needed = set(days_needed(shelf, plan))
     return tuple(day for day in days_there(shelf, plan) if day not in needed)

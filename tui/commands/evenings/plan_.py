@@ -6,11 +6,16 @@ import argparse
 import sys
 from typing import TYPE_CHECKING
 
+from core.clock import evening_of
 from core.errors import Unusable
+from core.words import day_text
 from tui.commands.command import add_json, moment, opened, print_json, print_lines, say_stale
 from tui.commands.interrupting import Interrupting
+from tui.said import say
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from core.plan import Plan
     from core.planning.incumbent import Progress
     from core.workbook.workbook import Workbook
@@ -67,6 +72,7 @@ def run(given: argparse.Namespace) -> int:
         raise KeyboardInterrupt
     before = workbook.plans.kept_plan()
     kept = workbook.plans.keep_plan(made)
+    _says_over(kept, workbook.now())
     if given.json:
         _print_document(workbook, made)
         return 0
@@ -80,6 +86,13 @@ def run(given: argparse.Namespace) -> int:
     dates = workbook.plans.song_dates().values()
     print_lines(plan_lines(workbook.shelf, kept, dates, tuple(moved), workbook.now()))
     return 0
+
+
+def _says_over(plan: Plan, now: datetime) -> None:
+    """A line on a plan that begins on an evening that is over: nothing of that can be done any more."""
+    if evening_of(plan.start) < evening_of(now.astimezone(plan.start.tzinfo)):
+        day = f"{day_text(plan.start.date())} {plan.start:%Y}"
+        say(f"this plan begins on {day}, which is over; `reelturn undo` brings back what was kept before")
 
 
 def _show(given: argparse.Namespace) -> int:
