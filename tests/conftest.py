@@ -35,7 +35,6 @@ def pytest_collection_finish() -> None:
     """What collecting made stays to the end: no search for garbage goes over all of it again."""
     gc.collect()
     gc.freeze()
-    gc.set_threshold(50_000, 5, 5)
 
 
 def _q(text: str, kind: str) -> Quantity:
