@@ -13,6 +13,7 @@ from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.standing.made_from import Facts, facts_of, rested_on, resting_on
 from core.standing.still import struck
+from core.standing.struck import was_done
 from core.tape.where import figure
 from core.words import day_text
 
@@ -39,7 +40,9 @@ def _reasons(shelf: Shelf, plan: Plan, told: Mapping[str, object], now: datetime
         if not one.reel:
             continue  # what it was for is told already
         yield f"{one.reel} must not be done as planned ({one.why}): plan again"
-    warmed = {key for item in plan.items if item.kind == "condition" for key in item.reels}
+    loads = [(item, key) for item in plan.items if item.kind == "condition" for key in item.reels]
+    warmed = {key for _, key in loads}
+    to_come = {key for item, key in loads if key in shelf.reels and not was_done(shelf.reels[key], item)}
     granted = _granted(plan)
     for key in then.reels:
         if key not in present.reels:
@@ -57,7 +60,7 @@ def _reasons(shelf: Shelf, plan: Plan, told: Mapping[str, object], now: datetime
         for key in item.reels:
             reel = shelf.reels.get(key)
             if reel is not None:
-                yield from _item(reel, item.kind, item.start, item.end, now, warmed=key in warmed)
+                yield from _item(reel, item.kind, item.start, item.end, now, warmed=key in to_come)
 
 
 _ABOUT = (
@@ -118,7 +121,8 @@ def _item(
         return
     if kind == "transfer" and not reel.past("transferred") and reel.playable_until is not None:
         warmed_later = warmed or reel.chamber or reel.conditioned_at is None
-        if not warmed_later and start > now and reel.playable_until < end and reel.past("conditioned"):
+        by = end if start > now else now  # one that is late is played now at the soonest
+        if not warmed_later and reel.playable_until < by and reel.past("conditioned"):
             yield f"{reel.key} is not playable any more when this plan transfers it: plan again"
     stage = _REACHES.get(kind)
     if stage is None or (kind == "condition" and reel.past("conditioned")):

@@ -87,3 +87,14 @@ def test_a_load_that_was_told_by_command_does_not_begin_once_more(there: Any, cl
         assert "load" not in kinds and "transfer" in kinds
         assert "second treatment" not in printed(there, "orders")
     assert not kinds & {"turn", "take out"}
+
+
+def test_a_treatment_that_is_behind_and_lapsed_is_not_one_to_come(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1", "W-2", "W-3").status == 0
+    clock.at = NOW.replace(hour=16, minute=6)
+    assert there("chamber", "--out", "W-1").status == 0
+    assert there("set", "W-1", "playable_until=2026-12-02T21:50").status == 0
+    assert "warmed again" not in printed(there, "orders")
+    assert "not playable" not in there("plan", "--show").err
+    clock.at = NOW.replace(hour=21, minute=55)
+    assert "W-1 is not playable any more when this plan transfers it: plan again" in there("plan", "--show").err

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from core.clock import evening_of
+from core.conditioning.loads.began import load_began
 from core.plan import Item, Plan
 from core.reels.needs import playable_until, sticky, to_transfer
 from core.shelf import Shelf
@@ -76,7 +77,7 @@ def lapsing(shelf: Shelf, plan: Plan | None, now: datetime) -> tuple[Lapse, ...]
             continue
         if (until.date() - now.date()).days > SOON_DAYS:
             continue
-        found.append(_lapse(plan, reel.key, now, until))
+        found.append(_lapse(shelf, plan, reel.key, now, until))
     return tuple(sorted(found, key=lambda one: (one.until, one.reel)))
 
 
@@ -92,9 +93,14 @@ def lapsing_on(shelf: Shelf, plan: Plan, evening: datetime) -> tuple[Lapse, ...]
     )
 
 
-def _lapse(plan: Plan | None, key: str, now: datetime, until: datetime) -> Lapse:
+def _lapse(shelf: Shelf, plan: Plan | None, key: str, now: datetime, until: datetime) -> Lapse:
     items, left = (plan.items, plan.left_over) if plan is not None else ((), ())
-    heats = (i for i in items if i.kind == "condition" and key in i.reels and i.start >= now)
+    heats = (
+        i
+        for i in items
+        if i.kind == "condition" and key in i.reels and i.start >= now
+        if not load_began(shelf, i.chamber, [key], i.start)
+    )
     known = any(one.reel == key for one in left)
     return Lapse(key, until, now, _plays(plan, key, now, until), next(heats, None), known)
 
