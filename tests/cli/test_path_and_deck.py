@@ -252,3 +252,25 @@ def test_what_ran_after_the_path_was_wiped_has_nothing_to_be_looked_for(there: A
     clock.at += timedelta(minutes=20)
     assert there("tonight", "wiped", "D1").status == 0  # once more, and not instead of the first time
     assert "ran on D1 after" not in printed(there, "print", "labels") + there("closing").out
+
+
+def test_that_a_tape_ran_before_its_mould_was_known_is_told_afterwards(there: Any, clock: Clock) -> None:
+    for act in ("begin", "end"):
+        assert there("tonight", act, STEP).status == 0
+    clock.at += timedelta(minutes=30)
+    assert there("tonight", "begin", "transfer P-2").status == 0
+    clock.at += timedelta(minutes=20)
+    assert there("tonight", "end", "transfer P-2", "--because", "heard").status == 0
+    there("set", "P-1", *MOULD)
+    assert there("tonight", "begin", "transfer P-1", "--because", "it ran").status == 1
+    for wrong in (("P-1",), ("P-1", "D9", "--at", "12:05"), ("P-1", "D1", "--at", "23:59")):
+        assert there("tonight", "ran", *wrong).status in (1, 2), wrong
+    assert there("tonight", "ran", "P-1", "D1", "--at", "12:05", "--because", "by paper").status == 0
+    told = there("tonight").out
+    assert "! D1's path is not wiped since P-1 ran on it" in told
+    assert "transfer P-1  skipped: it ran, told afterwards; by paper" in told
+    (row,) = [one for one in there("reels", "--json").json if one["reel"] == "P-2"]
+    assert "ran on D1 after P-1, which has mould" in row["blocked"]
+    assert "in a closed bag, with gloves and a mask: P-1" in there("closing").out
+    stage = next(one["stage"] for one in there("reels", "--json").json if one["reel"] == "P-1")
+    assert stage == "identified" and there("undo").status == 0 and "not wiped" not in there("tonight").out

@@ -97,4 +97,6 @@ def test_a_treatment_that_is_behind_and_lapsed_is_not_one_to_come(there: Any, cl
     assert "warmed again" not in printed(there, "orders")
     assert "not playable" not in there("plan", "--show").err
     clock.at = NOW.replace(hour=21, minute=55)
-    assert "W-1 is not playable any more when this plan transfers it: plan again" in there("plan", "--show").err
+    assert (
+        "W-1 is not playable any more when this plan transfers it: plan again" in there("plan", "--show").err
+    )

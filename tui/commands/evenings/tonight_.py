@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from core.shelf import Shelf
     from core.workbook.workbook import Workbook
 
-ACTS = ("begin", "end", "stop", "go-on", "note", "skip", "wiped", "wound", "looked")
+ACTS = ("begin", "end", "stop", "go-on", "note", "skip", "wiped", "wound", "looked", "ran")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -27,7 +27,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "words", nargs="*", metavar="STEP or TEXT",
         help="the step by its number in the list; for note: its kind and words; "
-        "for wiped: deck or chamber; for wound and looked: the reel",
+        "for wiped: deck or chamber; for wound and looked: the reel; for ran: reel and deck",
     )  # fmt: skip
     parser.add_argument(
         "--at", metavar="TIME",
@@ -94,6 +94,9 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     if given.act == "wiped":
         _wiped(workbook, given)
         return
+    if given.act == "ran":
+        _ran(workbook, given)
+        return
     if given.act in ("wound", "looked"):
         _of_a_reel(workbook, given)
         return
@@ -140,6 +143,18 @@ def _of_a_reel(workbook: Workbook, given: argparse.Namespace) -> None:
         workbook.change(lambda s: wound_back(s, reel), what=f"{reel} wound back", at=at)
     else:
         workbook.change(lambda s: looked_after(s, reel, at), what=f"{reel} looked at", at=at)
+
+
+def _ran(workbook: Workbook, given: argparse.Namespace) -> None:
+    """That a tape ran on a deck, told afterwards."""
+    from core.evening.playing.told_afterwards import ran_on
+
+    if len(given.words) != 2:
+        raise Unusable("tonight ran: which reel, and on which deck: reelturn tonight ran R-001 D1 --at 20:07")
+    (reel, deck), now = given.words, workbook.now()
+    at = _when(workbook, given.at, None).moment
+    what = f"{reel} ran on {deck}"
+    workbook.change(lambda s: ran_on(s, reel, deck, at, now, given.because), what=what, at=at)
 
 
 def _wiped(workbook: Workbook, given: argparse.Namespace) -> None:
