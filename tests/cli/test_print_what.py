@@ -15,8 +15,8 @@ PRINTER = '#!/bin/sh\nprintf "%s\\n" "$@" > "$TOOK"\n{}\n'
 
 
 @pytest.fixture
-def planned(shelf: Path, run: Any) -> Path:
-    assert run("plan", "--days", "14", "--effort", "0.2").status == 0
+def planned(shelf: Path, once: Any) -> Path:
+    assert once(("plan", "--days", "14", "--effort", "0.2")).status == 0
     return shelf.parent / "out"
 
 
