@@ -11,20 +11,20 @@ from functools import partial
 from core.moved import moved_words
 from core.plan import Move, Plan
 from core.planning.bench.calibration import tidy
-from core.planning.bench.draft import Draft, ends_of
+from core.planning.bench.draft import Draft, cost, ends_of, ties
 from core.planning.bench.draw_back import drawn_back
 from core.planning.bench.fill import filled
 from core.planning.bench.leave_cold import left_cold
 from core.planning.bench.lists import plan_order
 from core.planning.bench.moves import barred_since, moves, not_done
 from core.planning.bench.own_width import of_own_width
-from core.planning.bench.settle import settled, settled_anew
 from core.planning.bench.whynot import whys
 from core.planning.bounds.bounds import quick_bound
 from core.planning.bounds.carried import carried
 from core.planning.by_lists import change_lists, enter_anew, songs_alone, try_lists
 from core.planning.incumbent import Incumbent
 from core.planning.rules.checker import violations
+from core.planning.settling.settle import settled, settled_anew
 from core.planning.time_left import Clock
 from core.planning.wishes.wished import unmet
 
@@ -129,6 +129,13 @@ def _no_worse(so_far: Incumbent, new: Draft, than: Draft) -> bool:
     return so_far.rank(new) <= so_far.rank(than) and so_far.keeps_rules(new)
 
 
+def _costs_no_more(so_far: Incumbent, new: Draft, than: Draft) -> bool:
+    """The same whatever moves, for what is moved so that nobody waits."""
+    problem = so_far.problem
+    now, before = ((cost(problem, one), *ties(problem, one)) for one in (new, than))
+    return now <= before and so_far.keeps_rules(new)
+
+
 def _own_width(so_far: Incumbent, draft: Draft) -> Draft:
     """The draft with calibration reels of the reels' own width, where that costs nothing."""
     if not so_far.clock.limit and (so_far.kept is not None or so_far.cells > SMALL):
@@ -141,7 +148,7 @@ def _settled(so_far: Incumbent, draft: Draft) -> Draft:
     if so_far.kept is not None:
         if not so_far.clock.limit:
             return draft
-        return settled_anew(so_far.problem, so_far.kept, draft, partial(_no_worse, so_far))
+        return settled_anew(so_far.problem, so_far.kept, draft, partial(_costs_no_more, so_far))
     at_once = not so_far.clock.limit and so_far.cells > SMALL  # a first plan of many reels is not waited for
     new = tidy(so_far.problem, settled(so_far.problem, draft, at_once=at_once))
     return new if so_far.rank(new) <= so_far.rank(draft) else draft

@@ -32,6 +32,7 @@ TURN = 6.0  # seconds or effort for one and the other by turns, at most
 PATIENT = 8.0  # seconds or effort from which songs are proven where the whole is large
 PIECED = 2.0  # seconds or effort left from which pieces of a small whole are improved before it is solved
 LONG = 12.0  # seconds or effort from which the whole is solved in parts
+AGAIN = 0.15  # of what remains, where a plan of many reels is kept: for a bound, as no solve proves one
 
 
 def budget(so_far: Incumbent, share: float, most: float = 1e9) -> Budget:
@@ -195,15 +196,24 @@ def improve_pieces(so_far: Incumbent) -> None:
     pieces = Pieces(so_far.problem, so_far.dice)
     limit = so_far.clock.limit
     if so_far.kept is not None:
+        bound_evenings(so_far, AGAIN)
+        if _provable(so_far):
+            prove_songs(so_far, 2 * AGAIN)
         _in_turns(so_far, pieces, limit)
         return
-    if len(so_far.problem.for_songs) * len(so_far.problem.windows) <= PROVABLE and limit >= PATIENT:
+    if _provable(so_far):
         bound_evenings(so_far, 0.1)
         _in_turns(so_far, pieces, limit * 0.25)
         prove_songs(so_far, 0.7)
     else:
         bound_evenings(so_far, 0.3)
     _in_turns(so_far, pieces, limit)
+
+
+def _provable(so_far: Incumbent) -> bool:
+    """Whether songs are few enough, and the time long enough, to prove them over the whole."""
+    cells = len(so_far.problem.for_songs) * len(so_far.problem.windows)
+    return cells <= PROVABLE and so_far.clock.limit >= PATIENT
 
 
 def _in_turns(so_far: Incumbent, pieces: Pieces, used: float) -> None:

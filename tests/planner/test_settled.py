@@ -9,10 +9,10 @@ import pytest
 
 from core.planning.bench.draft import Draft, cost
 from core.planning.bench.follow import draft_of_plan
-from core.planning.bench.settle import settled_anew
 from core.planning.facts.reading import read_problem
 from core.planning.plan_evenings import plan_evenings
 from core.planning.replan import replan
+from core.planning.settling.settle import settled_anew
 from core.studio.studio import Comfort, HoursRow
 
 WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -68,24 +68,36 @@ def _later(plan, kinds, minutes):
     return replace(plan, items=tuple(items))
 
 
-def test_planned_again_no_deck_stands_lined_up_for_hours(comfortable, start):
-    """The line-up goes to what it is for; what a person was told of stays where it was."""
+@pytest.mark.parametrize(("later", "stays"), [(55, True), (90, False)])
+def test_planned_again_an_hour_of_waiting_is_not_kept(comfortable, start, later, stays):
+    """What was told stays to the minute, unless an hour or more would be waited for nothing."""
     alone = replace(comfortable, reels={key: comfortable.reels[key] for key in ("R-1", "CAL")}, songs={})
-    kept = _later(plan_evenings(alone, start, 7, effort=0.1), ("transfer", "verify"), 90)
-    new = replan(alone, kept, start, effort=0.1)
-    at = {item.kind: (item.start, item.end) for item in new.items}
-    assert at["transfer"][0] == next(i.start for i in kept.items if i.kind == "transfer")
-    assert at["align"][1] == at["transfer"][0] and new.moves == ()
+    fresh = plan_evenings(alone, start, 7, effort=0.1)
+    new = replan(alone, _later(fresh, ("transfer", "verify"), later), start, effort=0.1)
+    assert {i.kind: i.start for i in new.items}["transfer"] == next(
+        i.start + timedelta(minutes=later * stays) for i in fresh.items if i.kind == "transfer"
+    )
+    assert {move.why for move in new.moves} == (set() if stays else {"there is room for it sooner"})
 
 
-def test_planned_again_a_new_load_starts_early_and_a_kept_one_stays(comfortable, start):
+@pytest.mark.parametrize("behind", [("transfer", "verify"), ("transfer", "verify", "align")])
+def test_planned_again_a_deck_is_lined_up_right_before_it_plays(comfortable, start, behind):
+    alone = replace(comfortable, reels={key: comfortable.reels[key] for key in ("R-1", "CAL")}, songs={})
+    kept = _later(plan_evenings(alone, start, 7, effort=0.1), behind, 90)
+    at = {item.kind: (item.start, item.end) for item in replan(alone, kept, start, effort=0.1).items}
+    assert at["align"][1] == at["transfer"][0]
+    assert at["transfer"][1] == at["verify"][0]
+
+
+def test_planned_again_a_new_load_starts_early_and_a_kept_one_waits_an_hour_at_most(comfortable, start):
     problem = read_problem(comfortable, start, 14)
     draft = draft_of_plan(problem, plan_evenings(comfortable, start, 14, effort=1))
     (load,) = draft.loads
-    late = replace(draft, loads=(replace(load, start=load.start + 120),))
-    anew = settled_anew(problem, Draft(), late, lambda new, old: cost(problem, new) <= cost(problem, old))
-    assert anew.loads == draft.loads
-    assert settled_anew(problem, late, late, lambda new, old: True).loads == late.loads
+    for later, kept_stays in ((45, True), (120, False)):
+        late = replace(draft, loads=(replace(load, start=load.start + later),))
+        anew = settled_anew(problem, Draft(), late, lambda new, old: cost(problem, new) <= cost(problem, old))
+        assert anew.loads == draft.loads
+        assert (settled_anew(problem, late, late, lambda new, old: True).loads == late.loads) is kept_stays
 
 
 def test_what_slack_costs_can_be_asked(comfortable, start, reel):

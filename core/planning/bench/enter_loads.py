@@ -76,13 +76,18 @@ def joins(diary: Diary, job: Job, entry: LoadEntry) -> bool:
 
 def new_start(diary: Diary, job: Job, chamber: int, home: int, first: int) -> int:
     """The first moment at which a load of this reel alone may start in that stretch at home; -1 for none."""
-    facts, grid = diary.problem.chambers[chamber], diary.problem.scale.grid
+    return free_start(diary, [job.heat], chamber, home, first)
+
+
+def free_start(diary: Diary, heats: list[int], chamber: int, home: int, first: int) -> int:
+    """The first moment at which a load of such minutes of warmth may start in that stretch; -1 for none."""
+    facts, grid, longest = diary.problem.chambers[chamber], diary.problem.scale.grid, max(heats)
     edges = diary.problem.homes[home]
-    last = min(edges.last, edges.end - facts.touch - job.heat, diary.problem.end - facts.touch - job.heat)
-    moments = offsets([job.heat], facts.turn_every)
+    last = min(edges.last, edges.end - facts.touch - longest, diary.problem.end - facts.touch - longest)
+    moments = offsets(heats, facts.turn_every)
     t = -(-max(first, edges.first, facts.busy_until) // grid) * grid
     while t <= last:
-        later = _chamber_free(diary, facts, chamber, t, job.heat) or _operator_free(diary, facts, moments, t)
+        later = _chamber_free(diary, facts, chamber, t, longest) or _operator_free(diary, facts, moments, t)
         if not later:
             return t
         t = -(-max(later, t + grid) // grid) * grid

@@ -77,7 +77,7 @@ def moves(
             sooner = new is not None and new < was
             why = reasons.kept_free(key, was) or reasons.gave_way(index, sooner=sooner)
         else:
-            why = reasons.of(index, earlier=new is not None and new < was)
+            why = reasons.of(index, was, new)
         before, after = (None if one is None else problem.scale.moment(one) for one in (was, new))
         out.append(Move(WORDS.get(kind, kind), problem.jobs[index].key, before, after, why))
     return out
@@ -164,10 +164,14 @@ class _Reasons:
         song = self.sooner.get(index)
         return f"so that {song} is ready sooner" if song else "there is room for it sooner"
 
-    def of(self, index: int, *, earlier: bool) -> str:
-        """The reason that holds for a step of that reel, moved to an earlier time or not."""
-        song = self.sooner.get(index) if earlier else None
-        return f"so that {song} is ready sooner" if song else "to make room for others"
+    def of(self, index: int, was: int, new: int | None) -> str:
+        """The reason that holds for a step of that reel, which could have stayed where it was."""
+        if new is None or new > was:
+            return "to make room for others"
+        if index in self.sooner:
+            return f"so that {self.sooner[index]} is ready sooner"
+        same = any(w.start <= new and was <= w.end for w in self.problem.windows)
+        return "there is room for it sooner" if same else "to make room for others"
 
 
 def _ready(song: SongFacts, ends: dict[int, int]) -> int | None:

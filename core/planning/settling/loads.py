@@ -1,0 +1,120 @@
+"""Loads that start early in their stretch at home, where that costs nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Set
+from dataclasses import replace
+
+from core.planning.bench.draft import Draft, Load, make_draft
+from core.planning.bench.enter_loads import free_start
+from core.planning.bench.fill import diary_of, home_of
+from core.planning.facts.problem import Problem
+from core.planning.settling.early import early
+
+WAITS = 60  # minutes for which a load that was told waits although it could begin, at most
+
+NoWorse = Callable[[Draft, Draft], bool]
+
+
+def loads_early(problem: Problem, draft: Draft) -> Draft:
+    """The draft with every load as early in its stretch at home as costs nothing; all steps may give way."""
+    for place, load in enumerate(draft.loads):
+        free = _beside_all(problem, draft, load)
+        for start in sorted({*_starts(problem, draft, load), *([] if free is None else [free])}):
+            found = early(problem, _with_start(draft, place, start), draft)
+            if found is not None:
+                draft = found
+                break
+    return draft
+
+
+def loads_sooner(problem: Problem, kept: Draft, draft: Draft, no_worse: NoWorse) -> Draft:
+    """The draft with loads beside all else as early as they fit, those of the kept plan where it is worth it.
+
+    The evenings under a load are settled for it where that brings it sooner by as much as that.
+    """
+    for load in draft.loads:
+        worth = WAITS if load in kept.loads else problem.scale.grid
+        start = _beside_all(problem, draft, load)
+        sooner = draft
+        if start is not None and load.start - start >= worth:
+            sooner = _accepted(problem, draft, load, start, frozenset(), no_worse) or draft
+        now = load.start if sooner is draft else start or load.start
+        draft = _making_room(problem, draft, load, now - WAITS, no_worse) or sooner
+    return draft
+
+
+def _making_room(problem: Problem, draft: Draft, load: Load, by: int, no_worse: NoWorse) -> Draft | None:
+    """The draft with that load no later than so, steps of its evenings giving way; None where none fits."""
+    for start in _starts(problem, draft, load):
+        if start > by:
+            return None
+        under = _windows_under(problem, start, load)
+        found = _accepted(problem, draft, load, start, under, no_worse)
+        if found is not None:
+            return found
+    return None
+
+
+def _accepted(
+    problem: Problem, draft: Draft, load: Load, start: int, windows: Set[int], no_worse: NoWorse
+) -> Draft | None:
+    moved = _with_start(draft, draft.loads.index(load), start)
+    found = early(problem, moved, draft, windows=windows)
+    return found if found is not None and no_worse(found, draft) else None
+
+
+def _with_start(draft: Draft, place: int, start: int) -> Draft:
+    loads = list(draft.loads)
+    loads[place] = replace(loads[place], start=start)
+    return make_draft(list(draft.steps), loads)
+
+
+def _windows_under(problem: Problem, start: int, load: Load) -> frozenset[int]:
+    """The evenings in which such a load is touched, begun then or where it is."""
+    end = load.start + max(problem.jobs[index].heat for index in load.members)
+    return frozenset(w.index for w in problem.windows if w.start <= end and start <= w.end)
+
+
+def _beside_all(problem: Problem, draft: Draft, load: Load) -> int | None:
+    """The first start before its own at which the load fits beside all else where it is; None for none."""
+    first = _first(problem, draft, load)
+    if first >= load.start:
+        return None
+    rest = Draft(draft.steps, tuple(other for other in draft.loads if other is not load))
+    heats = sorted({problem.jobs[index].heat for index in load.members})
+    home = home_of(problem, load.start)
+    start = free_start(diary_of(problem, rest), heats, load.chamber, home, first)
+    return start if 0 <= start < load.start else None
+
+
+def _starts(problem: Problem, draft: Draft, load: Load) -> list[int]:
+    """Moments before its own at which a load could start: the soonest, beside another's, at a window's."""
+    first, touch = _first(problem, draft, load), problem.chambers[load.chamber].touch
+    with_others = [problem.scale.up(other.start + touch) for other in draft.loads if other is not load]
+    windows = [window.start for window in problem.windows]
+    return sorted({t for t in (first, *with_others, *windows) if first <= t < load.start})
+
+
+def _first(problem: Problem, draft: Draft, load: Load) -> int:
+    """From when it may start in its stretch at home: its reels known, its chamber free of those before."""
+    home = problem.homes[home_of(problem, load.start)]
+    facts = problem.chambers[load.chamber]
+    first = max([home.first, facts.busy_until, *(_known(problem, draft, index) for index in load.members)])
+    for other in draft.loads:
+        if other.chamber == load.chamber and other.start < load.start:
+            heat = max(problem.jobs[index].heat for index in other.members)
+            first = max(first, other.start + heat + facts.touch)
+    return problem.scale.up(first)
+
+
+def _known(problem: Problem, draft: Draft, index: int) -> int:
+    """From when a reel may be loaded: at hand, and looked at."""
+    job = problem.jobs[index]
+    if not job.look:
+        return job.ready
+    ends = [s.end for s in draft.steps if s.job == index and s.kind == "identify"]
+    known = max(ends, default=0)
+    if job.assumed:
+        known = next((w.over for w in problem.windows if w.start <= known <= w.end), known)
+    return max(job.ready, known)

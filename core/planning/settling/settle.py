@@ -1,0 +1,86 @@
+"""Settling a plan within its evenings: everything as early as it fits, a pause in a long day.
+
+Which evening a thing is done in is the plan's; when in it, where it costs nothing, is the person's. Loads
+start early rather than late, nothing waits without need, a deck is lined up right before it plays, and a long
+day has a quarter of an hour free in the middle.
+"""
+
+from __future__ import annotations
+
+from core.planning.bench.draft import Draft, Step
+from core.planning.facts.problem import Problem, Window
+from core.planning.settling.early import early, every
+from core.planning.settling.line_ups import brought_together, line_ups_late, standing
+from core.planning.settling.loads import NoWorse, loads_early, loads_sooner
+from core.planning.settling.pauses import with_pauses
+
+IDLE = 60  # minutes by which a step that was told could be sooner in its evening, from which it is
+
+
+def settled(problem: Problem, draft: Draft, *, at_once: bool = False) -> Draft:
+    """The same plan as early as it can be, evening by evening; never one that costs more.
+
+    ``at_once``: steps alone, which takes as long as one list.
+    """
+    best = early(problem, draft, draft) or draft
+    if at_once:
+        return best
+    best = brought_together(problem, loads_early(problem, best), every(problem))
+    return line_ups_late(problem, with_pauses(problem, best, every(problem)))
+
+
+def settled_anew(problem: Problem, kept: Draft, draft: Draft, no_worse: NoWorse) -> Draft:
+    """A draft that begins at a kept plan: what was told of stays, unless somebody would wait for nothing.
+
+    New loads go in as early as they fit, and an evening of which nothing was told is settled like one of a
+    new plan. So is one in which a step or a load could begin an hour sooner, or a deck stands lined up for
+    more than an hour; every other stays to the minute. ``no_worse``: asked of a new draft and the one before.
+    """
+    draft = loads_sooner(problem, kept, draft, no_worse)
+    for window in problem.windows:
+        found = _evening_anew(problem, draft, window, told=_told(kept, draft, window))
+        if found is not None and no_worse(found, draft):
+            draft = found
+    late = line_ups_late(problem, draft)
+    return late if no_worse(late, draft) else draft
+
+
+def _told(kept: Draft, draft: Draft, window: Window) -> bool:
+    """Whether that evening has begun, or something in it is where the kept plan has it."""
+    was = {(step.kind, step.job, step.deck, step.part, step.start) for step in kept.steps}
+    now = ((s.kind, s.job, s.deck, s.part, s.start) for s in _within(draft, window))
+    return window.start <= 0 or any(step in was for step in now)
+
+
+def _within(draft: Draft, window: Window) -> list[Step]:
+    return [step for step in draft.steps if window.start <= step.start <= window.end]
+
+
+def _evening_anew(problem: Problem, draft: Draft, window: Window, *, told: bool) -> Draft | None:
+    """The draft with that evening settled, where somebody waits in it for nothing; None where nobody does."""
+    least = IDLE if told else 1
+    here = frozenset((window.index,))
+    found = early(problem, draft, draft, windows=here) if _waits(draft, window, least) else None
+    sooner = found is not None and _sooner(draft, found) >= least
+    stands = any(align in _within(draft, window) for align, _ in standing(draft, least))
+    if not sooner and not stands:
+        return None
+    together = brought_together(problem, found if sooner and found is not None else draft, here)
+    return with_pauses(problem, together, here)
+
+
+def _waits(draft: Draft, window: Window, least: int) -> bool:
+    """Whether so many minutes of that evening are free before work in it."""
+    at = window.start
+    for step in _within(draft, window):
+        if step.start - at >= least:
+            return True
+        at = step.end
+    return False
+
+
+def _sooner(draft: Draft, found: Draft) -> int:
+    """By how much the step that gains most is sooner."""
+    was = {(s.kind, s.job, s.part, s.reel): s.start for s in draft.steps if s.kind != "align"}
+    gains = (was.get((s.kind, s.job, s.part, s.reel), s.start) - s.start for s in found.steps)
+    return max(gains, default=0)
