@@ -90,17 +90,17 @@ def test_planned_again_a_deck_is_lined_up_right_before_it_plays(comfortable, sta
 
 
 def test_other_work_is_done_before_or_behind_a_line_up_and_its_reel_not_between(comfortable, start, reel):
-    ready = comfortable.reels["CAL"], reel("R-1"), *(reel(f"V-{n}", stage="transferred") for n in range(5))
+    ready = comfortable.reels["CAL"], reel("R-1"), *(reel(f"V-{n}", stage="transferred") for n in range(7))
     full = replace(comfortable, reels={one.key: one for one in ready}, songs={})
-    fresh = plan_evenings(full, start, 1, effort=0.1)
-    order = ["align", *(f"verify V-{n}" for n in range(5)), "transfer R-1", "verify R-1"]
+    fresh = plan_evenings(full, start, 2, effort=0.1)
+    order = ["align", *(f"verify V-{n}" for n in range(7)), "transfer R-1", "verify R-1"]
     items, at = [], fresh.items[0].start
     for item in sorted(fresh.items, key=lambda i: order.index(f"{i.kind} {i.reel or ''}".strip())):
         items.append(replace(item, start=at, end=at + (item.end - item.start)))
         at = items[-1].end
     kept = replace(fresh, items=tuple(items))
     found = {(i.kind, i.reel): i for i in replan(full, kept, start, effort=0.1).items}
-    assert len(found) == len(kept.items) == 8
+    assert len(found) == len(kept.items) == 10
     lined, played = (next(i for i in found.values() if i.kind == kind) for kind in ("align", "transfer"))
     assert lined.end == played.start
 
