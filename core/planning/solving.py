@@ -58,7 +58,7 @@ def solve_whole(so_far: Incumbent) -> None:
     songs = prove_songs(so_far, 0.5)
     if so_far.closed() or so_far.clock.over():
         return
-    bound_whole(so_far, 0.7, Fraction(0) if songs is None or so_far.wishes.restrict else songs.score)
+    bound_whole(so_far, 0.5, Fraction(0) if songs is None or so_far.wishes.restrict else songs.score)
     if so_far.closed() or so_far.clock.over():
         return
     if so_far.clock.left > PIECED:

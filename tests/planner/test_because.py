@@ -101,6 +101,16 @@ def test_a_calibration_reel_that_is_not_fit_in_time_is_named(shelf, start, reel)
     assert "CAL" in because.why
 
 
+def test_a_calibration_reel_that_is_fit_only_when_no_helper_comes_is_named(shelf, start, reel, with_helper):
+    """Warmed at the weekend it plays two days, the helper comes on Thursdays: that binds its reels."""
+    short = replace(shelf.studio.treatments[0], playable_days=2)
+    late = with_helper(shelf.with_reel(reel("CAL", role="calibration", condition=("sticky",))), ("thu",))
+    late = replace(late, studio=replace(late.studio, treatments=(short,)))
+    left = {one.reel: one.why for one in planned(late, start, 14).left_over}
+    assert "CAL must be warmed and is playable at no time when the helper is there" in left["R-1"]
+    assert "CAL must be warmed" in left["R-2"] and "its cooling" not in left["R-2"]
+
+
 def test_full_evenings_say_how_full_and_that_one_more_would_do(shelf, start, reel):
     more = [reel(f"T-{n}") for n in range(30)]
     full = shelf.with_reel(*more)

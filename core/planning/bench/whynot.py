@@ -7,6 +7,7 @@ from core.planning.bench.draft import Draft, ends_of
 from core.planning.bench.enter_loads import load_options
 from core.planning.bench.lists import enter_job, prelude
 from core.planning.facts import said
+from core.planning.facts.at_hand import at_hand
 from core.planning.facts.problem import DeckFacts, Job, Problem
 from core.planning.facts.unseen import unseen, unseen_words
 from core.words import hours_text
@@ -102,4 +103,18 @@ def _deck_blocks(problem: Problem, facts: DeckFacts, setup: int, minutes: int) -
     if facts.stands_on != setup and full < facts.full:
         who = "the helper is never there" if facts.deck.setup_needs_helper else "no evening is free"
         return f"no full line-up of {name} to {problem.setups[setup]}: {who} for {facts.full} min"
-    return ""
+    return _never_calibrated(problem, facts, setup) if facts.stands_on != setup else ""
+
+
+def _never_calibrated(problem: Problem, facts: DeckFacts, setup: int) -> str:
+    """Why a full line-up has no calibration reel whenever it could be made; empty where it may have one."""
+    needed = [problem.jobs[c] for c in facts.needed(setup)]
+    spans = [span for one in needed for span in at_hand(problem, one)]
+    runs = [run for row in facts.full_runs for run in row]
+    if not needed or any(min(b, d) - max(a, c) >= facts.full for a, b in runs for c, d in spans):
+        return ""
+    which = said.listed([one.key for one in needed])
+    warm = " must be warmed and" if all(one.warmth == "must" for one in needed) else ""
+    when = "the helper is there" if facts.deck.setup_needs_helper else f"{facts.deck.id} may run"
+    what = f"no full line-up of {facts.deck.id} to {problem.setups[setup]}"
+    return f"{what}: {which}{warm} is playable at no time when {when}"

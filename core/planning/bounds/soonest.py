@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from core.planning.bench.diary import FOREVER
+from core.planning.facts.at_hand import FOREVER, at_hand, joined, known
 from core.planning.facts.problem import Job, Problem, Stretch
 
 
@@ -71,52 +71,12 @@ def soonest(problem: Problem) -> Soonest:
     return found
 
 
-def known(problem: Problem, job: Job) -> int:
-    """The soonest minute at which a reel is looked at and at hand, so that its next step may come.
-
-    Behind a look at a reel that is only assumed the evening is over first; to line up with it need not wait.
-    """
-    if not job.look:
-        return max(0, job.ready)
-    windows = [w for w in problem.windows if w.minutes >= job.identify]
-    if not windows:
-        return FOREVER
-    waits = job.assumed and (not job.calibration or job.warmth == "must")
-    return max(job.ready, windows[0].over if waits else windows[0].start + job.identify)
-
-
-def at_hand(problem: Problem, job: Job) -> list[Stretch]:
-    """Stretches in which a reel is playable and cooled: as it is, or out of some load."""
-    first = known(problem, job)
-    spans = [] if job.warmth == "must" else [(first, FOREVER if job.lapse is None else job.lapse)]
-    runs = [minutes for part in job.parts for minutes in part.minutes if minutes is not None]
-    lasts = job.cool + job.repair + job.audition + min(runs, default=0) <= job.playable
-    if job.warmth != "no" and lasts:
-        for facts, fits in zip(problem.chambers, job.trays, strict=True):
-            for home in problem.homes if fits else ():
-                start = max(home.first, first, facts.busy_until)
-                last = min(home.last, min(home.end, problem.end) - job.heat - facts.touch)
-                if start <= last:
-                    spans.append((start + job.heat + job.cool, last + job.heat + job.playable))
-    return _joined(spans)
-
-
-def _joined(spans: list[Stretch]) -> list[Stretch]:
-    out: list[Stretch] = []
-    for a, b in sorted(span for span in spans if span[0] <= span[1]):
-        if out and a <= out[-1][1]:
-            out[-1] = (out[-1][0], max(b, out[-1][1]))
-        else:
-            out.append((a, b))
-    return out
-
-
 def _calibrated(problem: Problem, deck: int) -> list[Stretch]:
     """When the deck can be lined up at all, to any of its set-ups."""
     facts = problem.decks[deck]
     if any(not facts.needed(setup) for setup in facts.asked):
         return [(0, FOREVER)]
-    return _joined([span for c in facts.every_needed for span in at_hand(problem, problem.jobs[c])])
+    return joined([span for c in facts.every_needed for span in at_hand(problem, problem.jobs[c])])
 
 
 def _room(
