@@ -46,7 +46,7 @@ async def test_hours_cut_short_are_told_before_it_runs(book: Any, at_machine: An
     book.load("C1", ["R-001"], began, because="to see")
     book.mark("R-001", "conditioned", began + timedelta(minutes=20), because="the fuse blew")
     async with at_machine(book) as seat:
-        await seat.press("space", "enter", "space")  # the line-up
+        await seat.press("space", "enter", "space", "enter")  # the line-up, done at once
         await seat.go_to("transfer R-001")
         await seat.press("space")
         assert "it had 20 min of 8 h of warmth only" in seat.text

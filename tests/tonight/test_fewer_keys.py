@@ -132,14 +132,14 @@ async def test_a_first_heat_asks_here_too_what_the_base_was_seen_to_be(book: Any
         assert "polyester stretches" in " ".join(seat.text.split())
         await seat.press("escape")
         assert not seat.shelf.reel("R-002").chamber  # nothing was begun
-        await seat.press("space", "2")  # what was seen of it
+        await seat.press("space", "1")  # what was seen of it
         assert "R-002: what is it made of?" in seat.text
         await seat.press("2")
         assert seat.shelf.reel("R-002").base_seen == "polyester"
         assert seat.shelf.reel("R-002").chamber == "C1" and seat.app.screen.step.state == "running"
         await seat.press("u", "u")
         assert not seat.shelf.reel("R-002").chamber and not seat.shelf.reel("R-002").base_seen
-        await seat.press("space", "1")  # in by the box's word
+        await seat.press("space", "2")  # in by the box's word
         assert seat.shelf.reel("R-002").chamber == "C1" and "LOAD CHAMBER C1" in seat.text
         await seat.wait(minutes=11)  # its ten minutes are over: nobody presses a second key for it
         assert "done 19:10" in seat.text and "LOAD CHAMBER C1" not in seat.text

@@ -110,7 +110,7 @@ def ask_bases(home: Home, keys: Sequence[str], then: Callable[[], None]) -> None
         elif what is not None:
             ask_base(home, what, lambda: ask_bases(home, keys, then))
 
-    choices = [("", "in by the box's word"), *((key, f"what was seen of {key}") for key in unseen)]
+    choices = [*((key, f"what was seen of {key}") for key in unseen), ("", "in by the box's word")]
     title = f"First heat of {listed(unseen)}: nobody has seen the base"
     home.app.push_screen(AskChoice(title, choices, words="\n".join(look_lines())), answered)
 

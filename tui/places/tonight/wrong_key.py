@@ -1,4 +1,4 @@
-"""What is asked before a key that may be the wrong one counts: a touch too soon, a pass that is not over."""
+"""What is asked before a key that may be the wrong one counts: a touch too soon, work that is not over."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from core.evening.tonight.sheet import Step
-from core.evening.tonight.steps import too_soon, words
+from core.evening.tonight.steps import hardly_begun, too_soon, words
 from core.evening.tonight.transfer import open_pass
 from tui.keys.keys import called
 
@@ -28,9 +28,15 @@ def ask_too_soon(home: Home, step: Step, at: datetime, then: Callable[[], None])
 
 
 def ask_over(home: Home, step: Step, at: datetime, then: Callable[[], None]) -> None:
-    """Asks whether a pass is over where much of its tape should still be to come."""
+    """Asks whether work is over that began just now, and a pass where much of its tape should be to come."""
     from core.clock import clock_text
     from tui.asking.asking import AskYes
+
+    early = hardly_begun(step, at)
+    if early is not None:
+        question = AskYes(f"{words(step)}: done?", f"{early} Enter: it is done. Esc: it goes on.")
+        home.push_screen(question, lambda yes: then() if yes else None)
+        return
 
     tape = open_pass(home.shelf, step, at) if step.kind == "transfer" else None
     if tape is None or tape.state != "running" or tape.left <= max(120.0, tape.total / 10):
