@@ -129,6 +129,9 @@ class LineupScreen(Place):
         words = steps[0] if steps else passes if read else "read the tones"
         if self.when == "before" and not any(one.verdict == "blank" for one in judged):
             words = words.removesuffix(".") + "; then V, and read as left"
+        row = self.query_one(ReadingGrid).row
+        if row is not None and words.startswith(row.says):
+            words = "the line under the cursor"  # which is told above already
         self.query_one("#turn", Static).update(plain(f"next: {words}"))
         self._about()
 
@@ -142,7 +145,7 @@ class LineupScreen(Place):
 
     @on(LineList.Moved)
     def _moved(self) -> None:
-        self._about()
+        self._tell(self.record)
         self.refresh_foot()
 
     def reason_not(self, action: str) -> str | None:

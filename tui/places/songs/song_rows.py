@@ -23,6 +23,7 @@ class SongRow:
     state: str
     says: str
     waits: str
+    waits_short: str = ""  # for a row without room: the reels alone
 
 
 def song_row(song: Song, board: Board) -> SongRow:
@@ -30,7 +31,8 @@ def song_row(song: Song, board: Board) -> SongRow:
     date = board.song_dates.get(song.key) or song_date(
         song_state(board.shelf, song, board.at), None, None, None, board.at, kept=board.plan is not None
     )
-    return SongRow(song, date.state, date.words, _waits(date.told, board))
+    short = "" if getattr(date.told, "barred_by", ()) else ", ".join(getattr(date.told, "waits_for", ()))
+    return SongRow(song, date.state, date.words, _waits(date.told, board), short)
 
 
 def _waits(told: object, board: Board) -> str:

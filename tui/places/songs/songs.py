@@ -86,7 +86,8 @@ class SongList(LineList):
         out.append((fit(song.title or song.key, title) + fit(length, 6, right=True) + "  ", "word"))
         out.append((fit(line.says, says), _ROLES[line.state]))
         rest = width - 7 - title - 8 - says
-        return [*out, (fit(line.waits, max(0, rest)), "dim" if line.state != "barred" else "bad")]
+        waits = line.waits if cells(line.waits) <= rest else line.waits_short or line.waits
+        return [*out, (fit(waits, max(0, rest)), "dim" if line.state != "barred" else "bad")]
 
 
 class SongsScreen(Place):
