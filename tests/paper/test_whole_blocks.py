@@ -145,3 +145,18 @@ def test_an_order_printed_in_mid_evening_puts_back_what_is_out_already(
     assert "CAL-1 wound tails out" in text and "D1: path cleaned, cover on, power off" in text
     fresh = " ".join(words(work_order(shelf, left, evenings(shelf, left)[0], made=made)).split())
     assert "CAL-1" not in fresh.partition("Before you leave")[2]
+
+
+def test_a_pass_that_stands_on_its_way_is_ordered_from_there_without_a_wind(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    """14:00 of 33:20 were played, 10 s are played twice: 19:30 left, from five minutes past the start on."""
+    play = plan.items[2]
+    key = play.reel
+    aligned = shelf.with_reel(replace(shelf.reel(key), condition=("ok",), stock=""))
+    ran = stop_pass(start_pass(aligned, key, 1, made), f"{key} 1", later(made, minutes=14), "late")
+    order = replace(plan, items=(plan.items[1], play))
+    text = " ".join(words(work_order(ran, order, evenings(ran, order)[0], made=made)).split())
+    begins, ends = later(play.start, minutes=5), later(play.start, minutes=5 + 19.5)
+    assert f"pass 1 goes on from 14:00, no wind, tracks 1-16: {begins:%H:%M} to {ends:%H:%M}" in text
+    assert "wind back" not in text

@@ -241,3 +241,23 @@ async def test_a_tape_that_began_at_a_time_that_is_told_is_asked_about_as_by_the
         await seat.press("1")
         (tape,) = seat.passes()
         assert tape["pieces"][0]["started"][11:16] == "19:25"
+
+
+def test_a_tape_left_running_is_told_of_by_the_evening_in_which_it_began(book: Any) -> None:
+    """The next evening 19:50 is yesterday's, and 9:20 the place on the tape: nothing ran this morning."""
+    from core.clock import later
+    from core.evening.playing.passes import start_pass
+    from core.evening.playing.when import read_when
+    from core.logbook.passes import played_of
+
+    book.mark("R-001", "aligned")
+    began = later(book.now(), minutes=40)  # Tue 19:40
+    shelf = start_pass(book.shelf, "R-001", 1, began)
+    (tape,) = [one for one in played_of(shelf, "R-001") if one.state == "running"]
+    where, now = shelf.studio.zone, later(began, hours=23)
+    day = now.astimezone(where).date()
+    clock_told = read_when("19:50", day, where, now, tape)
+    assert (clock_told.told_by, clock_told.place) == ("clock", 600.0) and clock_told.moment.day == 1
+    place_told = read_when("9:20", day, where, now, tape)
+    assert (place_told.told_by, place_told.place) == ("tape", 560.0)
+    assert f"{place_told.moment.astimezone(where):%d %H:%M}" == "01 19:49"

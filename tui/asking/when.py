@@ -27,7 +27,12 @@ def ask_when(
     def read(text: str) -> When:
         return read_when(text, day, where, now, tape)
 
-    question = _asked(title, words, draft, read, lambda text: read(text).words)
+    def told(text: str) -> str:
+        when = read(text)
+        other = evening_of(when.moment.astimezone(where))
+        return when.words if other == day else f"{day_text(other)} {when.words}"
+
+    question = _asked(title, words, draft, read, told)
     home.push_screen(question, lambda text: then(read(text)) if text else None)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta, tzinfo
 from fractions import Fraction
 
-from core.clock import NIGHT_ENDS, at_wall, clock_seconds, clock_text, later, read_time
+from core.clock import NIGHT_ENDS, at_wall, clock_seconds, clock_text, evening_of, later, read_time
 from core.logbook.passes import PlayedPass
 
 #: So much further than by the clock a tape may be, its speed and its start not being known to the second.
@@ -89,10 +89,13 @@ def read_when(text: str, day: date, where: tzinfo, now: datetime, tape: PlayedPa
     """``20:07`` or ``2007`` of that evening, or ``12:30`` of the tape of that pass; ValueError else.
 
     A time at which the tape of the pass cannot have run, and which is a place on it, is one; so the clock
-    goes before the tape where both could be meant. What is still to come did not happen.
+    goes before the tape where both could be meant. What is still to come did not happen. Times are of the
+    evening in which the tape began.
     """
     typed = text.strip()
     begun = None if tape is None else tape.last.started.astimezone(where)
+    if begun is not None:
+        day = min(day, evening_of(begun))  # a tape that was left running is told of by its own evening
     try:
         moment: datetime | None = of_evening(typed, day, where)
     except ValueError:

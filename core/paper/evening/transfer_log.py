@@ -16,7 +16,7 @@ from core.paper.look.foot import figures_foot
 from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
 from core.paper.look.page import Sheet, bind, column, high, origin, room_down
-from core.paper.look.run import runs_of, span_of
+from core.paper.look.run import runs_left, span_of
 from core.paper.look.tell import facts, warnings
 from core.paper.look.text import DECK, DECK_STRONG, UNTIL, Text, Type
 from core.paper.look.words import clock, day_and_year, size_of, whole_seconds
@@ -156,7 +156,7 @@ def _before(shelf: Shelf, reel: Reel) -> Iterator[list[Cell]]:
 def _passes(shelf: Shelf, transfer: Item, reel: Reel) -> Iterator[list[Cell]]:
     planned = {
         run.number: f"{clock(run.start)} to {clock(run.end)}"
-        for run in runs_of(transfer, reel, shelf.studio, shelf.own_stocks(), span_of(transfer, shelf))
+        for run in runs_left(shelf, transfer, reel)
         if run.kind == "pass"
     }
     carried = tracks_by_pass(reel.tracks, shelf.studio) if reel.tracks else ((),)

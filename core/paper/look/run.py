@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
 
-from core.clock import clock_text, later
+from core.clock import clock_text, later, minutes_between
 from core.plan import Item
 from core.reels.length import play_seconds
 from core.reels.minutes import passes, wind_speed, winds
@@ -14,6 +14,7 @@ from core.reels.needs import NONE, OwnStocks
 from core.reels.pass_tracks import tracks_by_pass
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.standing.left_to_play import transfer_named
 from core.studio.studio import Studio
 
 
@@ -26,6 +27,7 @@ class Run:
     end: datetime
     number: int = 0
     tracks: tuple[int, ...] = ()
+    stands: str = ""  # where the tape stands, for a pass that was stopped and goes on there
 
 
 def runs_of(
@@ -55,6 +57,28 @@ def runs_of(
         runs.append(Run("pass", at, end, number, carried[number - 1]))
         at = end
     return tuple(runs)
+
+
+def runs_left(shelf: Shelf, item: Item, reel: Reel) -> tuple[Run, ...]:
+    """The runs of a transfer as they are left: a pass that stands on its way goes on there, with no wind."""
+    runs = runs_of(item, reel, shelf.studio, shelf.own_stocks(), span_of(item, shelf))
+    tape = transfer_named(shelf, reel, item.segment)
+    left = tape.to_run(item.start) if tape.stands is not None else None
+    passes_ = [one for one in runs if one.kind == "pass"]
+    if left is None or tape.stands is None or tape.stands.state != "stopped" or not passes_:
+        return runs
+    first, behind = passes_[0], runs[runs.index(passes_[0]) + 1 :]
+    begins = later(item.start, minutes=shelf.studio.minutes.load)
+    ends = later(begins, minutes=left / 60)
+    sooner = minutes_between(ends, first.end)
+    where = clock_text(int(tape.stands.last.to or 0.0))
+    return (
+        replace(first, start=begins, end=ends, stands=where),
+        *(
+            replace(one, start=later(one.start, minutes=-sooner), end=later(one.end, minutes=-sooner))
+            for one in behind
+        ),
+    )
 
 
 def span_of(item: Item, shelf: Shelf) -> Fraction | None:

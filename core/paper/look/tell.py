@@ -18,7 +18,7 @@ from core.evening.tonight.line_ups import made_with, what_for
 from core.evening.tonight.provisional import provisional_words
 from core.evening.tonight.sheet import Step
 from core.paper.look.line_order import said
-from core.paper.look.run import runs_of, span_of
+from core.paper.look.run import runs_left
 from core.paper.look.words import clock, short_moment, warmth, whole_seconds
 from core.plan import Item, Plan
 from core.reels.assumed import with_setup
@@ -112,7 +112,7 @@ def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:
         else f"on {said(item.deck)}"
     )
     if item.kind == "transfer":
-        runs = runs_of(item, reel, shelf.studio, shelf.own_stocks(), span_of(item, shelf))
+        runs = runs_left(shelf, item, reel)
         flung = wound_slowly(reel, shelf.studio, shelf.own_stocks())
         for number, run in enumerate(runs):
             # which way an unseen reel lies is not known, so that its time for winding is only kept free
@@ -120,8 +120,9 @@ def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:
             ifs += ["it was not wound slowly"] if flung and not number else []
             asked = f", if {' and '.join(ifs)}" if ifs else ""
             span = f"{clock(run.start, offset_of=item.start)} to {clock(run.end, offset_of=item.start)}"
+            goes_on = f" goes on from {run.stands}, no wind" if run.stands else ""
             yield (
-                f"pass {run.number}, tracks {ranges(run.tracks)}: {span}"
+                f"pass {run.number}{goes_on}, tracks {ranges(run.tracks)}: {span}"
                 if run.kind == "pass"
                 else f"wind back{asked}: {span}"
             )
