@@ -40,6 +40,11 @@ def on_deck(shelf: Shelf) -> Iterator[ToStop]:
             yield ToStop(key, tape.since, why, told.stop, says)
 
 
+def must_not_run(shelf: Shelf, reel: Reel, at: datetime) -> bool:
+    """True for a tape that would be stopped if it ran at that moment: nobody winds it either."""
+    return _forbids(advice_of(shelf, reel, at)) is not None
+
+
 def nobody_looked(shelf: Shelf, reel: Reel) -> str | None:
     """That a tape runs on only once it was looked at; None where it was, or was begun so for a reason."""
     if not inspect_first(reel) or begun_unseen(shelf, reel.key):

@@ -274,3 +274,16 @@ def test_that_a_tape_ran_before_its_mould_was_known_is_told_afterwards(there: An
     assert "in a closed bag, with gloves and a mask: P-1" in there("closing").out
     stage = next(one["stage"] for one in there("reels", "--json").json if one["reel"] == "P-1")
     assert stage == "identified" and there("undo").status == 0 and "not wiped" not in there("tonight").out
+
+
+@pytest.mark.parametrize(
+    "fields", [("condition=sticky",), ("stock=Ampex 456 Grand Master",), ("stock=Ampex 456",)]
+)
+def test_a_calibration_tape_that_must_not_run_is_not_wound_either(
+    there: Any, fields: tuple[str, ...]
+) -> None:
+    assert there("tonight", "begin", STEP).status == 0
+    assert "C-1 wound tails out" in there("closing").out
+    there("set", "C-1", *fields)
+    assert "Stop C-1 on D1 now" in alarms(there)["C-1"] and there("tonight", "stop").status == 0
+    assert "C-1 both reels as they lie, not wound" in there("closing").out

@@ -8,6 +8,7 @@ from datetime import date, datetime
 
 from core.clock import evening_of
 from core.conditioning.dirty_path import dirty_paths
+from core.conditioning.on_deck import must_not_run
 from core.conditioning.shared_air import mouldy_chamber
 from core.evening.around.fetch import wanted_reels
 from core.evening.around.put_back import back_since
@@ -196,7 +197,9 @@ def _not_played(
 def _tape(shelf: Shelf, step: Step, key: str, *, as_planned: bool) -> str:
     """How the tape is left: a calibration tape and a played one tails out, a stopped one where it stands."""
     reel = shelf.reels.get(key)
-    if reel is not None and not as_planned and step.kind in ("align", "audition") and lies_apart(reel):
+    ran = step.kind in ("align", "audition") and not as_planned
+    began = step.started or step.planned.start
+    if reel is not None and ran and (lies_apart(reel) or must_not_run(shelf, reel, began)):
         return "both reels as they lie, not wound"
     if step.kind == "align":
         return "wound tails out"
