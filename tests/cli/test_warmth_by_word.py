@@ -361,3 +361,15 @@ def test_what_is_typed_of_warmth_while_a_tape_is_in_the_heat_is_none(
     assert "too early" in there("chamber", "--out", "W-1").out
     assert told_of(there, "W-1")["stage"] == "identified"
     assert there("tonight", "begin", "transfer W-1").status == 1
+
+
+def test_an_old_list_puts_no_tape_back_into_the_heat(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1", "W-2", "--at", "2026-12-02T08:00").status == 0
+    assert there("export", "old").status == 0
+    assert there("chamber", "C1", "--out", "W-1", "--at", "2026-12-02T12:00").status == 0
+    was = told_of(there, "W-1")
+    done = there("import", "--update", "old/reels.csv")
+    assert done.status == 0 and done.err.count("W-1: it is out of chamber C1 by the chamber's log") == 1
+    assert told_of(there, "W-1") == was and was["next"] == "cools to 16:00"
+    inside = {one["reel"]: one["out"] for one in there("chamber", "--json").json["reels"]}
+    assert inside["W-2"] is None and "W-2:" not in done.err

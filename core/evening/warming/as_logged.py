@@ -25,7 +25,9 @@ def as_logged(before: Shelf, after: Shelf, at: datetime) -> Shelf:
         return after
     for key in _changed(before, after):
         was, now = before.reels[key], after.reels[key]
-        if was.chamber and not now.chamber:
+        if now.chamber and not was.chamber and _came_out(after, now):
+            after = after.with_reel(_kept_out(was, now))
+        elif was.chamber and not now.chamber:
             after = _out_by_hand(before, after, was, now, at)
         elif was.chamber:
             after = after.with_reel(_as_in_the_heat(was, now))
@@ -33,6 +35,19 @@ def as_logged(before: Shelf, after: Shelf, at: datetime) -> Shelf:
             out = _logged(after, was)
             after = after.with_reel(replace(now, conditioned_at=out)) if out is not None else after
     return after
+
+
+def _came_out(shelf: Shelf, now: Reel) -> bool:
+    """True for a tape that is said to be in a load which it left by the log: an old list tells it so."""
+    log = loads_of(shelf).get(load_of(shelf, now) or "")
+    member = log.member(now.key) if log is not None else None
+    return member is not None and member.out is not None
+
+
+def _kept_out(was: Reel, now: Reel) -> Reel:
+    """The reel as it is since its take-out, whatever else the list says of it."""
+    kept = replace(now, chamber="", loaded_at=None, stage=was.stage)
+    return replace(kept, conditioned_at=was.conditioned_at, playable_until=was.playable_until)
 
 
 def _before_the_log(was: Reel, now: Reel) -> bool:
@@ -92,6 +107,9 @@ def kept_by_log(before: Shelf, edited: Shelf, after: Shelf) -> Iterator[str]:
     """A sentence for every take-out that an edit put otherwise than the chamber's log has it."""
     for key in _changed(before, after, new=False, also=edited):
         given, reel = edited.reels[key], after.reels[key]
+        if given.chamber and not reel.chamber:
+            where = f"chamber {given.chamber} by the chamber's log"
+            yield f"{key}: it is out of {where}: it does not go in again by this"
         if reel.chamber and (given.stage, given.conditioned_at) != (reel.stage, reel.conditioned_at):
             yield f"{key}: it is in chamber {reel.chamber}: its take-out and stage are told when it is out"
         if reel.conditioned_at is None or given.conditioned_at == reel.conditioned_at or reel.chamber:
