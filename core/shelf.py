@@ -40,6 +40,7 @@ RECORD_KINDS = (
     "listened",  # what was said of the places of a listening list
     "actual",  # what steps really took
     "put back",  # reel: when it was put back to its place, and where that is
+    "gone",  # reel that is not on the shelf any more: what it had that others may have from it
     "looked after",  # reel: when it was found clean after it ran over a path with mould on it
     "sheet place",  # sheet: the tape and span that the owner said it is of, or that it is of none
     "use",  # "song: part/take": the track that the owner chose for that recording

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from core.conditioning.advisor import advisor
 from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.ran_over import ran_over
@@ -51,4 +53,13 @@ def mouldy_chamber(shelf: Shelf, chamber: str) -> str:
 
 def _has_mould(shelf: Shelf, key: str) -> bool:
     reel = shelf.reels.get(key)
-    return reel is not None and "mould" in reel.troubles
+    had = reel.troubles if reel is not None else shelf.of_kind("gone").get(key, {}).get("troubles", ())
+    return "mould" in had
+
+
+def kept_of_gone(shelf: Shelf, keys: Collection[str]) -> Shelf:
+    """The shelf that goes on knowing of mould on those reels when they are not on it any more."""
+    for key in keys:
+        if _has_mould(shelf, key):
+            shelf = shelf.with_record("gone", key, {"troubles": ["mould"]})
+    return shelf

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from core.as_json import Record
 from core.conditioning.dirty_path import kept_on_paths
+from core.conditioning.shared_air import kept_of_gone
 from core.errors import Refused
 from core.logbook.running import running
 from core.shelf import Shelf
@@ -49,7 +50,8 @@ def hanging_told(shelf: Shelf, kind: Kind, key: str) -> str:
 def removed(shelf: Shelf, things: Sequence[tuple[Kind, str]]) -> Shelf:
     """The shelf without those things; songs lose the need and stay.
 
-    A reel in a chamber, or on a deck, running, is Refused. What it left on a deck's path is kept there.
+    A reel in a chamber, or on a deck, running, is Refused. What it left on a deck's path is kept there, and
+    its mould for what lay beside it.
     """
     for kind, key in things:
         reel = shelf.reels.get(key) if kind == "reel" else None
@@ -59,7 +61,8 @@ def removed(shelf: Shelf, things: Sequence[tuple[Kind, str]]) -> Shelf:
         if tape is not None:
             where = f" on {tape.deck}" if tape.deck else ""
             raise Refused(f"{key} runs{where}: stop it first")
-    shelf = kept_on_paths(shelf, [key for kind, key in things if kind == "reel"])
+    gone = [key for kind, key in things if kind == "reel"]
+    shelf = kept_of_gone(kept_on_paths(shelf, gone), gone)
     for kind, key in things:
         for name, record in list(about(shelf, kind, key)):
             shelf = shelf.with_record(name, record, None)

@@ -165,6 +165,9 @@ def test_what_lay_beside_mould_is_looked_at_before_it_is_played(there: Any) -> N
     assert says in printed(there, "print", "reel", "W-2")
     assert says not in printed(there, "print", "reel", "W-3")
     assert says in printed(there, "orders")
+    assert there("remove", "W-1").status == 0  # it goes to somebody who can clean it; its spores do not
+    assert says in printed(there, "print", "reel", "W-2")
+    assert "C1 held W-1, which has mould: wipe and air it" in there("chamber", "C1").out
 
 
 def test_a_touch_long_before_its_time_takes_a_reason(there: Any, clock: Clock) -> None:
