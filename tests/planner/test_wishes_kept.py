@@ -220,3 +220,10 @@ def test_a_record_that_tells_no_wish_is_passed_over(shelf, record):
     strange = shelf.with_record("pin", "strange", record)
     assert wished_on(strange) == {}
     assert not wishes_of(strange).bind
+
+
+def test_a_reel_on_its_date_comes_before_a_song_by_one_and_is_named_by_its_number(wishing):
+    _, (reel_on, by) = wishing("R-1 on thu", "S-1 by wed")
+    assert reel_on.state == "kept"
+    assert by.state == "not kept" and "; wish 1 comes first; " in by.why
+    assert "`R-1 on 2026-09-10` is wished" in by.why

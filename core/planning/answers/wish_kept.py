@@ -9,7 +9,7 @@ from datetime import date
 from core.plan import Item, Plan
 from core.planning.answers.asking import Asking
 from core.planning.answers.that_day import that_day
-from core.planning.wishes.wishes import Wish, Wishes
+from core.planning.wishes.wishes import Wish, Wishes, wished_on
 from core.shelf import Shelf
 from core.words import day_text
 
@@ -64,7 +64,7 @@ def _told(shelf: Shelf, plan: Plan, wish: Wish, ask: Ask) -> WishTold:
     if wish.day > plan.until.date() and wish.kind in ("on", "warm"):
         return WishTold(wish, "beyond", f"this plan ends on {day_text(plan.until.date())}")
     if wish.kind == "by":
-        return _by(plan, wish, ask)
+        return _by(shelf, plan, wish, ask)
     broken = next((item for item in plan.items if _breaks(item, wish)), None)
     if broken is not None:
         return WishTold(wish, "not kept", _running(wish, broken, plan) or f"{_named(broken)} stays there")
@@ -90,14 +90,25 @@ def _ready(plan: Plan, wish: Wish) -> date | None:
     return ready.date() if ready is not None else None
 
 
-def _by(plan: Plan, wish: Wish, ask: Ask) -> WishTold:
+def _by(shelf: Shelf, plan: Plan, wish: Wish, ask: Ask) -> WishTold:
     assert wish.day is not None
     ready = _ready(plan, wish)
     if ready is not None and ready <= wish.day:
         return WishTold(wish, "kept")
     reasons = [f"{one.what}: {one.says}" for one in ask().song(wish.about, wish.day)]
     how = f"ready on {day_text(ready)}" if ready is not None else "not ready in this plan"
-    return WishTold(wish, "not kept", f"{how}; {'; '.join(reasons)}" if reasons else how)
+    return WishTold(wish, "not kept", "; ".join((how, *_reels_first(shelf, wish), *reasons)))
+
+
+def _reels_first(shelf: Shelf, wish: Wish) -> list[str]:
+    """That other wishes come first, by their numbers: those with a reel of the song on a later date."""
+    needs = {need.reel for need in shelf.songs[wish.about].needs}
+    every = enumerate(wished_on(shelf).values(), start=1)
+    later = [(n, one) for n, one in every if one.kind in ("on", "warm", "from") and one.about in needs]
+    first = [
+        str(n) for n, one in later if one.day is not None and wish.day is not None and one.day > wish.day
+    ]
+    return [f"wish {' and '.join(first)} comes first"] if first else []
 
 
 def _on_that_day(plan: Plan, wish: Wish) -> bool:

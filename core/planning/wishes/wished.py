@@ -39,11 +39,31 @@ def wished(problem: Problem, wishes: Wishes) -> Problem:
     open_ = closed(problem, wishes)
     off = replace(wishes, pins=tuple(pin for pin in wishes.pins if pin.never), song_by=(), warm=())
     open_ = with_jobs(open_, {job.index: held(open_, job, off) for job in open_.jobs})
+    wishes = _reels_first(open_, wishes)
     asked = {job.index: new for job in open_.jobs if (new := held(open_, job, wishes)) is not job}
     met = {index: job for index, job in asked.items() if alone(with_jobs(open_, {index: job}), job)}
     met = _together(open_, met)
     songs = (*open_.songs, *_weights(open_, met, wishes))
     return replace(with_jobs(open_, met), songs=songs)
+
+
+def _reels_first(problem: Problem, wishes: Wishes) -> Wishes:
+    """The wishes without songs by a date that what is wished of one of their reels keeps them from.
+
+    A reel on its date counts more than a song by one; the song's other reels then need not hurry for nothing.
+    """
+    late: set[str] = set()
+    for job in problem.jobs if wishes.song_by else ():
+        own, in_time = held(problem, job, replace(wishes, song_by=())), held(problem, job, wishes)
+        if own is job or in_time is own or alone(with_jobs(problem, {job.index: in_time}), job):
+            continue
+        if alone(with_jobs(problem, {job.index: own}), job):
+            late |= {song for song, _ in _songs_by(problem, job, wishes)}
+    return (
+        replace(wishes, song_by=tuple(one for one in wishes.song_by if one[0] not in late))
+        if late
+        else wishes
+    )
 
 
 def closed(problem: Problem, wishes: Wishes) -> Problem:
@@ -76,8 +96,13 @@ def held(problem: Problem, job: Job, wishes: Wishes) -> Job:
 
 def _by(problem: Problem, job: Job, wishes: Wishes) -> list[date]:
     """The dates by which songs are wished for that still need the reel."""
+    return [day for _, day in _songs_by(problem, job, wishes)]
+
+
+def _songs_by(problem: Problem, job: Job, wishes: Wishes) -> list[tuple[str, date]]:
+    """The songs that are wished for by a date and still need the reel, with that date."""
     needed = {song.key for song in problem.songs if job.index in song.jobs}
-    return [d for song, d in wishes.song_by if song in needed or job.key in wishes.of_song.get(song, ())]
+    return [one for one in wishes.song_by if one[0] in needed or job.key in wishes.of_song.get(one[0], ())]
 
 
 def _not_before(job: Job, wishes: Wishes) -> Iterator[date]:
@@ -177,7 +202,7 @@ def unmet(
         days = {day_of(problem, start) for start in transfers.get(pin.reel, ())}
         over = pin.day < day_of(problem, 0) or not any(job.key == pin.reel for job in problem.work)
         if not over and pin.never == (pin.day in days):
-            how = "stays on" if pin.never else "does not fit on"
+            how = "stays on" if pin.never else "is not on"
             out.append(f"wish not met: {pin.reel} {how} {day_text(pin.day)}")
     for song, day in wishes.song_by:
         facts = next((one for one in problem.songs if one.key == song), None)
