@@ -250,7 +250,7 @@ class Plans:
         from core.planning.answers.because import why_reel, why_song
         from core.planning.wishes.wishes import wishes_of
 
-        plan, wishes = self._from_now(self.needed_plan()), wishes_of(self.book.shelf)
+        plan, wishes = self.from_now(self.needed_plan()), wishes_of(self.book.shelf)
         if what in self.book.shelf.reels and what not in self.book.shelf.songs:
             if by is not None:
                 raise Refused(f"--by is for a song: {what} is a reel")
@@ -264,7 +264,7 @@ class Plans:
         reasons = why_song(self.book.shelf, plan, what, wanted, wishes, effort=effort)
         return reasons if by is not None else self._with_told(reasons, plan, wishes)
 
-    def _from_now(self, plan: Plan) -> Plan:
+    def from_now(self, plan: Plan) -> Plan:
         """The plan with what is behind left out; whole where all of it is."""
         from core.clock import grid_ceiling
 

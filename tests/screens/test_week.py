@@ -214,6 +214,19 @@ async def test_planning_leaves_the_screen_free_and_can_be_stopped(
         await until(pilot, lambda: planned.plans.kept_plan().score == 90.0)
 
 
+async def test_what_is_free_is_told_from_now_on(planned: Any, opened: Any, seen: Any, until: Any) -> None:
+    async with opened(planned) as pilot:
+        await pilot.press("w", "y")
+        await until(pilot, lambda: any("Tue 1 Dec: free" in line for line in seen(pilot.app)))
+        await pilot.press("escape")
+        planned.moment += timedelta(days=2)
+        pilot.app.tick()
+        await until(pilot, lambda: any("CHAMBER C1" in line for line in seen(pilot.app)))
+        await pilot.press("l", "y")  # the bell of the load that runs
+        await until(pilot, lambda: any("Thu 3 Dec: free" in line for line in seen(pilot.app)))
+        assert not any("Tue 1 Dec: free" in line for line in seen(pilot.app))
+
+
 async def test_planning_starts_though_a_page_was_left_open_on_the_week(
     planned: Any, opened: Any, until: Any, monkeypatch: Any
 ) -> None:

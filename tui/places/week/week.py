@@ -309,6 +309,7 @@ class WeekScreen(WishingActs):
 
         plan = self.home.plan
         if plan is not None:
+            plan = self.home.book.plans.from_now(plan)  # what is over is free no more
             picture = week(self.home.shelf.studio, plan)
             self.app.push_screen(FreeTimePage(picture, self.home.book.plans.holes(plan)))
 
