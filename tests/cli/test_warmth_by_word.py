@@ -373,3 +373,17 @@ def test_an_old_list_puts_no_tape_back_into_the_heat(there: Any, clock: Clock) -
     assert told_of(there, "W-1") == was and was["next"] == "cools to 16:00"
     inside = {one["reel"]: one["out"] for one in there("chamber", "--json").json["reels"]}
     assert inside["W-2"] is None and "W-2:" not in done.err
+
+
+@pytest.mark.parametrize(
+    ("base", "says"),
+    [("acetate", "is acetate and was warmed: never again"), ("unknown", "before its base was known")],
+)
+def test_a_tape_warmed_against_its_base_says_so_at_the_commands(
+    there: Any, clock: Clock, base: str, says: str
+) -> None:
+    out_an_hour_ago(there, clock)
+    assert there("set", "W-1", f"base={base}", "base_seen=").status == 0
+    assert says in told_of(there, "W-1")["blocked"]
+    clock.at += timedelta(hours=4)
+    assert f"! W-1 {'is' if base == 'acetate' else 'was'}" in there("tonight", "begin", "transfer W-1").err

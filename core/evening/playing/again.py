@@ -118,12 +118,12 @@ def alarm(shelf: Shelf, reel: Reel) -> str | None:
     why = changed(shelf, reel) if reel.past("transferred") else None
     if why is not None:
         return f"{reel.key}: {why}"
+    base = base_of(reel, shelf.own_stocks())
+    if base == "polyester":
+        return None
     if not (reel.conditioned_at or reel.chamber or treatments_had(shelf, reel.key)):
         return None
-    base = base_of(reel, shelf.own_stocks())
     if base == "unknown":
         when = f" on {write_time(reel.conditioned_at)[:10]}" if reel.conditioned_at else ""
         return f"{reel.key} was warmed{when} before its base was known: hold the pack to the light now"
-    if base != "polyester":
-        return f"{reel.key} is {base} and was warmed: never again; look closely before it plays"
-    return None
+    return f"{reel.key} is {base} and was warmed: never again; look closely before it plays"

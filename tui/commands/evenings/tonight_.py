@@ -253,6 +253,7 @@ def _say_before(workbook: Workbook, key: str) -> None:
     from core.conditioning.hours_had import short_hours
     from core.conditioning.shared_air import shared_air
     from core.conditioning.tell import test_words
+    from core.evening.playing.again import alarm
     from tui.said import say
 
     shelf = workbook.shelf
@@ -262,9 +263,11 @@ def _say_before(workbook: Workbook, key: str) -> None:
         say(f"{key}: {test}")
     if short is not None:
         say(f"{key}: it {short.says}: look at the outermost turns before it runs")
-    air = shared_air(shelf, reel)
+    air, loud = shared_air(shelf, reel), alarm(shelf, reel)
     if air:
         say(f"{key}: {air}")
+    if loud:
+        say(f"! {loud}")
 
 
 def _told_at_the_start(workbook: Workbook, step: Step, at: datetime) -> tuple[str, ...]:
