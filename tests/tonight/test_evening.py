@@ -279,3 +279,17 @@ async def test_a_step_is_done_once_more(book: Any, at_machine: Any) -> None:
         await seat.press("y")
         assert "NOW    LINE UP D1" in seat.text
         assert len(seat.shelf.of_kind("actual")) == 2
+
+
+async def test_the_large_figures_are_the_tapes_where_something_else_runs_too(
+    book: Any, at_machine: Any
+) -> None:
+    from dataclasses import replace
+
+    async with at_machine(book) as seat:
+        sheet = seat.app.screen.sheet
+        begun = [replace(one, state="running") for one in sheet.steps if one.kind in ("verify", "transfer")]
+        begun.sort(key=lambda step: step.kind, reverse=True)  # the verify stands first
+        assert [step.kind for step in begun[:2]] == ["verify", "transfer"]
+        both = replace(sheet, steps=tuple(begun[:2]))
+        assert both.current.kind == "transfer"

@@ -8,12 +8,10 @@ from datetime import datetime
 from fractions import Fraction
 
 from core.clock import Span, later, minutes_between
-from core.evening.tonight.sheet import OVER, RunSheet, Step
+from core.evening.tonight.sheet import OVER, PLAYS, RunSheet, Step
 from core.shelf import Shelf
 from core.studio.opening import opening
 from core.tape.where import figure
-
-_PLAYS = ("transfer", "audition")  # nobody goes to a chamber while a tape runs
 
 
 def projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:
@@ -125,7 +123,7 @@ def _between(step: Step, start: datetime, touches: Sequence[Span]) -> tuple[date
             continue
         inside = touch.start > start
         ends_in_time = minutes_between(touch.start, end) <= figure("heat.touch_late_minutes")
-        if inside and (step.kind not in _PLAYS or ends_in_time):
+        if inside and (step.kind not in PLAYS or ends_in_time):
             end = later(end, minutes=touch.minutes)
         else:
             start = touch.end

@@ -14,6 +14,8 @@ OVER = ("done", "skipped", "struck")
 OFFERED = "offered"
 
 TOUCHES = {"load": "load", "turn": "turn", "take out": "take out"}
+PLAYS = ("transfer", "audition")
+"""Steps in which a tape plays."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,9 +81,10 @@ class RunSheet:
 
     @property
     def current(self) -> Step | None:
-        """The step that is running, else the next one that waits, else one that is offered."""
+        """The step that is running, a tape before all else; else the next that waits, else one offered."""
         running = [step for step in self.steps if step.state == "running"]
-        return next(iter(running or self.waiting or self.offered), None)
+        tapes = [step for step in running if step.kind in PLAYS]
+        return next(iter(tapes or running or self.waiting or self.offered), None)
 
     @property
     def numbers(self) -> dict[str, int]:

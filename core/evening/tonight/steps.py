@@ -295,5 +295,4 @@ def runs_still(step: Step, steps: Iterable[Step]) -> str:
     others = [words(one) for one in open_ones if one.key != step.key]
     if not others or step.touch:
         return ""
-    runs, it = ("run", "them") if len(others) > 1 else ("runs", "it")
-    return f"{listed(others)} {runs} still: end {it}?"
+    return f"{listed(others)} {'run' if len(others) > 1 else 'runs'} still"

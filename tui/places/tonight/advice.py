@@ -18,13 +18,11 @@ from core.evening.playing.again import alarm
 from core.evening.playing.left_lying import ONTO_ONE, deck_lines, on_two_reels
 from core.evening.playing.passes import TapePass
 from core.evening.tonight.before_pass import PassAdvice, before_pass
-from core.evening.tonight.sheet import OFFERED, RunSheet, Step
+from core.evening.tonight.sheet import OFFERED, PLAYS, RunSheet, Step
 from core.evening.tonight.transfer import done_passes, open_pass, wanted_passes, will_run
 from core.shelf import Shelf
 from core.standing.proof import unproved
 from tui.keys.words import keyed
-
-PLAYS = ("transfer", "audition")
 
 
 def room_for_captures(shelf: Shelf) -> int | None:

@@ -13,14 +13,14 @@ from core.evening.around.tight_end import only_offered
 from core.evening.playing.when import When
 from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.hours_asked import outside_hours
-from core.evening.tonight.sheet import OVER, Step
+from core.evening.tonight.sheet import OVER, PLAYS, Step
 from core.evening.tonight.steps import deck_of_step, finish_step, repeat_step, runs_still, words
 from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
 from core.standing.gates import not_inspected
 from tui.keys.keys import called
 from tui.places.tonight.acts.mishaps import MishapActs
 from tui.places.tonight.acts.passes import PassActs
-from tui.places.tonight.advice import PLAYS, before, room_for_captures
+from tui.places.tonight.advice import before, room_for_captures
 from tui.places.tonight.wrong_key import ask_over, ask_too_soon
 
 SAYS = {
