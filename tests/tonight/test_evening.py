@@ -290,6 +290,6 @@ async def test_the_large_figures_are_the_tapes_where_something_else_runs_too(
         sheet = seat.app.screen.sheet
         begun = [replace(one, state="running") for one in sheet.steps if one.kind in ("verify", "transfer")]
         begun.sort(key=lambda step: step.kind, reverse=True)  # the verify stands first
-        assert [step.kind for step in begun[:2]] == ["verify", "transfer"]
-        both = replace(sheet, steps=tuple(begun[:2]))
+        assert {begun[0].kind, begun[-1].kind} == {"verify", "transfer"} and begun[0].kind == "verify"
+        both = replace(sheet, steps=(begun[0], begun[-1]))
         assert both.current.kind == "transfer"
