@@ -210,3 +210,19 @@ def test_what_waits_for_a_load_that_never_began_is_moved_with_it(book: Any) -> N
     assert [line.text for line in page.lines({})] == ["moved", "moved", "moved", "00:40-00:50"]
     texts = [line.text for line in page.lines({"load C1": "18:55"})]
     assert texts[1:] == ["00:00-00:10", "00:30-00:40", "00:40-00:50"]
+
+
+async def test_a_line_left_open_keeps_the_evening_from_being_planned_away(
+    book: Any, at_machine: Any, monkeypatch: Any
+) -> None:
+    asked: list[str] = []
+    monkeypatch.setattr(
+        "tui.places.tonight.tonight.TonightScreen.replan",
+        lambda self, happened, **how: asked.append(happened),
+    )
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=75)  # 20:15: line-up, transfer and verify of R-001
+        await seat.press("m")
+        await seat.fills(None, "left")
+        await seat.press("ctrl+u", "enter")  # the line of its verify stays open
+        assert not asked and "still to mark, then R plans" in seat.text

@@ -245,3 +245,20 @@ def test_passes_of_one_tape_are_told_by_command_and_make_no_plan_old(
     assert main(["tonight", "end", number]) == 1
     assert "pass 1 of 3 is over" in capfd.readouterr().err
     assert "pass 2 of 3 runs" in told("begin", "transfer", "R-001")
+
+
+async def test_a_look_that_told_no_condition_is_still_to_be_made(book: Any, at_machine: Any) -> None:
+    passed = replace(book.shelf.reel("R-004"), condition=(), stage="identified")
+    book.change(lambda shelf: shelf.with_reel(passed), what="identified for a reason")
+    async with at_machine(book) as seat:
+        await seat.go_to("identify R-004")
+        assert seat.app.screen.step.state == "waiting"
+        await seat.press("space")
+        if "calendar for the pocket" in seat.text:
+            await seat.press("escape")
+        await seat.press("space")
+        assert "What is R-004?" in seat.text
+        await seat.press("1", "pagedown", "enter")
+        assert seat.shelf.reel("R-004").condition == ("ok",)
+        steps = {one["kind"]: one["state"] for one in seat.shelf.of_kind("actual").values()}
+        assert steps == {"identify": "done"}

@@ -189,7 +189,9 @@ class _Looking:
             raise Refused(f"{self.key} was changed by another program: {'; '.join(otherwise)}")
         now = self._seen(there, values)
         after = allowed(shelf, shelf.with_reel(now), by_the_field=True)
-        if now.stage != "found" or unmet(after, now, "identified", self.at) is not None:
+        if now.stage != "found":  # it was identified without a condition: the look is over all the same
+            return self.also(after) if self.also is not None else after
+        if unmet(after, now, "identified", self.at) is not None:
             return after
         after = mark(after, self.key, "identified", self.at)
         if self.also is not None:

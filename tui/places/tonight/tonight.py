@@ -281,7 +281,8 @@ class TonightScreen(PassActs, MishapActs):
         if step.kind == "audition":
             self.hearing(step.subject, at, lambda shelf: finish_step(shelf, step, at))
             return
-        if step.kind == "identify" and self.home.shelf.reel(step.subject).stage == "found":
+        tape = self.home.shelf.reels.get(step.subject)
+        if step.kind == "identify" and tape is not None and (tape.stage == "found" or not_inspected(tape)):
             from tui.asking.look.looking import ask_look
 
             # The look is over when it is answered, unless somebody said when.

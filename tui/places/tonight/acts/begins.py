@@ -115,7 +115,11 @@ class BeginActs(ReplanActs):
             return
         current = self.sheet.after(told[-1].step.key)
         self.laid(current.key if current is not None else "")
-        if self.home.stale() or other or self.sheet.will_not_fit:
+        more = len(self.home.unmarked() or behind(self.sheet, self.home.now()))
+        if more:  # a plan made now would take what is still to be told for not done
+            plans = self.home.keyed("then {tonight.replan} plans")
+            self.say(f"{what}; {counted(more, 'step')} still to mark, {plans}")
+        elif self.home.stale() or other or self.sheet.will_not_fit:
             self.replan(what)
 
 
