@@ -298,3 +298,24 @@ def test_a_time_is_the_last_one_at_which_the_clock_showed_it() -> None:
     for wrong in ("2026-12-02T08:00", "25:00", "soon"):
         with pytest.raises(ValueError):
             last_time(wrong, zone, morning)
+
+
+async def test_a_ticked_reel_that_another_program_renamed_is_told_and_let_go(
+    book: Any, at_the_chamber: Any, seen: Any, until: Any
+) -> None:
+    from tui.asking.toggles import Toggles
+
+    book.change(lambda shelf: log_trial(shelf, "C1", book.now() - timedelta(days=2), 54.0), what="empty run")
+    async with at_the_chamber(book) as pilot:
+        await pilot.press("l")
+        await until(pilot, lambda: any("Load a chamber" in line for line in seen(pilot.app)))
+        toggles = pilot.app.screen.query_one(Toggles)
+        free = [one.key for one in toggles.lines if one.key.startswith("reel ") and not one.why_not]
+        toggles.ticked |= {free[0]}
+        key = free[0].removeprefix("reel ")
+        book.shelving.rename(key, "NEW-1")
+        pilot.app.tick()
+        await pilot.press("enter")
+        says = f"{key} is not on the shelf any more, by that name"
+        await until(pilot, lambda: any(says in line for line in seen(pilot.app)))
+        assert any("NEW-1" in line for line in seen(pilot.app))

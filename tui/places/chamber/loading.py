@@ -66,7 +66,7 @@ class AskLoad(Question[None]):
         ticks = [Tick("", "Chamber"), *(Tick(f"chamber {c.id}", c.id, "chamber") for c in chambers)]
         ticks.append(Tick("", "Reels"))
         waiting = [k for k, r in shelf.reels.items() if needs_conditioning(r, shelf.studio, now, own)]
-        for key in dict.fromkeys((*([self.key] if self.key else []), *waiting)):
+        for key in dict.fromkeys((*([self.key] if self.key in shelf.reels else []), *waiting)):
             why = self._why_not(shelf, chambers[0], key)
             label = shelf.reel(key).box_label or shelf.reel(key).contents
             asked = "base not seen  " if key in unseen else ""
@@ -130,7 +130,13 @@ class AskLoad(Question[None]):
         """Starts the load, or says why it cannot start; bases that nobody has seen are asked about once."""
         from tui.asking.asking import AskYes
 
-        chamber, reels = self._chosen()
+        chamber, ticked = self._chosen()
+        self._looked()  # another program may have changed what is ticked
+        reels = self._chosen()[1]
+        otherwise = [self._why_left(chamber, key) for key in ticked if key not in reels]
+        if otherwise:
+            self.trouble("; ".join(otherwise))
+            return
         if not chamber or not reels:
             self.trouble("tick a chamber and at least one reel")
             return
@@ -144,6 +150,15 @@ class AskLoad(Question[None]):
             "\n".join((*look_lines(), f"Enter: in by the box's word. Esc, then {base}: what was seen.")),
         )
         self.app.push_screen(question, lambda yes: self._begin(chamber, reels) if yes else None)
+
+    def _why_left(self, chamber: str, key: str) -> str:
+        """Why a reel that was ticked is so no more."""
+        shelf = self.home.shelf
+        place = shelf.studio.chamber(chamber) or shelf.studio.chambers[0]
+        if key not in shelf.reels:
+            return f"{key} is not on the shelf any more, by that name"
+        why = self._why_not(shelf, place, key) or "it needs no warmth any more"
+        return f"{key} does not go into chamber {place.id}: {why}"
 
     def _begin(self, chamber: str, reels: list[str]) -> None:
         shelf, now = self.home.shelf, self.at or self.home.now()
