@@ -93,3 +93,15 @@ def test_what_is_alike_is_told_in_one(shelf):
 
     tasks = [DeskWork("identify", f"R-{n}", 10) for n in range(1, 6)] + [DeskWork("verify", "R-9", 5)]
     assert in_words(tasks) == ["identify R-1, R-2 and 3 more", "verify R-9"]
+
+
+def test_a_reel_that_is_left_over_is_looked_at_in_an_evening_with_work(
+    shelf, start, reel, with_helper, standing_on
+):
+    alone = replace(standing_on(with_helper(shelf, ()), "IEC"), songs={})
+    held = alone.with_reel(reel("R-9", eq="NAB", stage="found"))
+    plan = plan_evenings(held, start, 7, seconds=0)
+    assert "R-9" in {one.reel for one in plan.left_over}
+    (look,) = (item for item in plan.items if item.reel == "R-9")
+    assert look.kind == "identify"
+    assert look.start.date() in {i.start.date() for i in plan.items if i.kind == "transfer"}

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from core.planning.bench.diary import Diary, LoadEntry
 from core.planning.bench.draft import Draft, Step, ends_of
 from core.planning.bench.enter_loads import offsets
 from core.planning.bench.lists import enter_job
-from core.planning.facts.problem import Problem, Stretch
+from core.planning.facts.problem import Problem, Stretch, Window
 from core.planning.facts.unseen import looks_waited_for
 from core.reels import minutes
 from core.shelf import Shelf
@@ -46,28 +48,35 @@ def diary_of(problem: Problem, draft: Draft) -> Diary:
 def filled(shelf: Shelf, problem: Problem, draft: Draft) -> Draft:
     """The draft with identifies of reels that can go no further, and first hearings, in what time is left.
 
-    A calibration reel for which reels wait is looked at before the others.
+    A calibration reel for which reels wait is looked at before the others; a reel that is left over for now
+    behind them, in evenings that have work anyway, so that the next plan knows it.
     """
     unheard = [job for job in problem.jobs if not job.ends]
-    done = ends_of(draft)
-    left = [*problem.inspect, *(job.key for job in problem.work if job.index not in done)]
-    looks = (*looks_waited_for(shelf, problem, left), *problem.fillers)
-    if not unheard and not looks:
+    left = [job for job in problem.work if job.index not in ends_of(draft)]
+    waited = looks_waited_for(shelf, problem, [*problem.inspect, *(job.key for job in left)])
+    cooled = {key: cool for load in problem.running for key, _, cool, _ in load.members}
+    looks = [(key, cooled.get(key, 0)) for key in (*waited, *problem.fillers)]
+    looked = {step.job for step in draft.steps if step.kind == "identify"}
+    later = [(job.key, job.look_from) for job in left if job.look and job.index not in looked]
+    if not unheard and not looks and not later:
         return draft
     diary = diary_of(problem, draft)
     for job in unheard:
         mark = diary.mark()
         if not enter_job(diary, job, 0.0):
             diary.back(mark)
-    cooled = {key: cool for load in problem.running for key, _, cool, _ in load.members}
-    for key in looks:
-        _look(diary, key, minutes.identify_minutes(shelf.studio), cooled.get(key, 0))
+    takes = minutes.identify_minutes(shelf.studio)
+    for key, first in looks:
+        _look(diary, key, takes, first, problem.windows)
+    used = {diary.window_at(step.start) for step in diary.steps}
+    for key, first in later:
+        _look(diary, key, takes, first, [window for window in problem.windows if window.index in used])
     return diary.draft()
 
 
-def _look(diary: Diary, key: str, takes: int, first: int) -> None:
-    """Enters a look at that reel as soon as there is room for it."""
-    for window in diary.problem.windows:
+def _look(diary: Diary, key: str, takes: int, first: int, windows: Iterable[Window]) -> None:
+    """Enters a look at that reel as soon as there is room for it in those evenings."""
+    for window in windows:
         start = diary.gap(window.index, max(window.start, first), takes, ((window.start, window.end),))
         if start >= 0:
             diary.enter_step(Step("identify", start, start + takes, reel=key), window.index)
