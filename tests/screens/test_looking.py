@@ -179,3 +179,19 @@ async def test_a_look_leaves_alone_what_another_program_wrote_meanwhile(
             "acetate",
             "Scotch 111",
         )
+
+
+async def test_a_low_terminal_shows_whose_look_it_is_and_goes_through_its_lines(
+    unseen: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(unseen, size=(80, 18)) as pilot:
+        await pilot.press("space")
+        await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
+        told = "\n".join(seen(pilot.app))
+        assert "What is B-01?" in told and "leaves" in told
+        first = pilot.app.screen.here.name
+        await pilot.press("down", "down")
+        assert pilot.app.screen.here.name != first
+        await pilot.press("pagedown")
+        assert pilot.app.screen.here.name == "speed"
+        assert "speed" in "\n".join(seen(pilot.app))

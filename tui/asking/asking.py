@@ -45,12 +45,17 @@ class AskFoot(Static):
         self.update(assemble(said, "\n\n", (self._foot, "$dim-text")))
 
 
+class Sheet(VerticalScroll, inherit_bindings=False):
+    """What a question stands on, where up and down go through its lines: they do not scroll it."""
+
+
 class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
     """A question with a title, words, and whatever it is answered with; dismissed with None when left."""
 
     CSS_PATH = os.path.join(os.path.dirname(__file__), "asking.tcss")
     BINDINGS: ClassVar[list[BindingType]] = bindings("ask")
     FOOT = "{ask.yes} goes on   {ask.out} leaves, and keeps what was typed"
+    SHEET: ClassVar[type[VerticalScroll]] = VerticalScroll
     is_over = False
 
     def __init__(self, title: str, words: str = "") -> None:
@@ -84,7 +89,7 @@ class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
 
     def compose(self) -> ComposeResult:
         """Title and words, answer, trouble and foot: few widgets, since each one delays the question."""
-        with VerticalScroll(classes="ask--sheet", can_focus=False):
+        with self.SHEET(classes="ask--sheet", can_focus=False):
             words = f"\n{self.words}" if self.words else ""
             yield Static(assemble((self.title_words, "bold $primary"), words), markup=False)
             yield from self.answers()

@@ -11,7 +11,7 @@ from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Input
 
-from tui.asking.asking import Question, as_hint
+from tui.asking.asking import Question, Sheet, as_hint
 from tui.asking.field_list import FieldLine, FieldList
 from tui.frame.line_list import LineList
 from tui.keys.keys import bindings
@@ -40,6 +40,7 @@ class FormPage(Question[dict[str, str]]):
     """Answered with the text of every line by its name; what was typed is there at the next time."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("list")
+    SHEET = Sheet
     FOOT = "{ask.yes}: next line, and after the last takes all   PgDn: last line   {ask.out} leaves"
 
     def __init__(
@@ -101,7 +102,7 @@ class FormPage(Question[dict[str, str]]):
             for line in self._shown
         ]
         listed = self.query_one(FieldList)
-        listed.styles.height = min(len(lines), 11)
+        listed.styles.height = min(len(lines), max(2, min(11, self.app.size.height - 14)))
         listed.label_width = max(20, *(min(cells(line.label) + 4, LONGEST_LABEL) for line in lines))
         listed.show(lines)
 
