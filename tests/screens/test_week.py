@@ -299,3 +299,17 @@ def test_what_may_still_be_won_is_never_told_as_nothing_unless_it_is():
     assert [above_best(gap) for gap in (0.0, 0.00006, 0.167)] == [
         "the best there can be", "less than 0.1 % above the best", "at most 16.7 % above the best",
     ]  # fmt: skip
+
+
+async def test_tonight_says_that_the_evenings_are_being_planned(
+    book_of: Any, shelf: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    bare = {"R-004": shelf.reels["R-004"]}
+    book = book_of(replace(shelf, reels=bare, songs={}, sheets=(), history=(), records={}))
+    async with opened(book) as pilot:
+        await pilot.press("t")
+        await until(pilot, lambda: any("No evening is planned yet." in line for line in seen(pilot.app)))
+        pilot.app.search = object()
+        pilot.app.screen.laid()
+        await until(pilot, lambda: any("W shows how, and where it stops" in line for line in seen(pilot.app)))
+        pilot.app.search = None

@@ -39,6 +39,10 @@ UNPLANNED = (
     "{any.plan} plans them; tonight's steps then stand here, {tonight.go} starts one.",
     "What was done without a plan is marked on the chart ({any.chart}, then {reel.done}).",
 )
+PLANNING = (
+    "The evenings are being planned: {any.week} shows how, and where it stops.",
+    "Tonight's steps stand here once the plan is kept.",
+)
 _OPEN = ("waiting", "running", OFFERED)
 
 
@@ -122,7 +126,8 @@ class EveningPlace(Place):
         metres = self.home.units.get("length") in ("m", "mm")
         view = Face(shelf, sheet, now, tape, said, self.home.plain_signs, metres, self.home.plan)
         if view.plan is None:
-            view = replace(view, unplanned=tuple(self.home.keyed(line) for line in UNPLANNED))
+            lines = UNPLANNED if self.home.search is None else PLANNING
+            view = replace(view, unplanned=tuple(self.home.keyed(line) for line in lines))
         width = self.size.width
         self.query_one(Side).show_lines(side_lines(view), width)
         self.list.show(view, to)
