@@ -14,10 +14,11 @@ from core.evening.playing.when import When
 from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.sheet import OVER, PLAYS, Step
-from core.evening.tonight.steps import deck_of_step, finish_step, repeat_step, runs_still, words
+from core.evening.tonight.steps import finish_step, repeat_step, runs_still, words
 from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
 from core.standing.gates import not_inspected
 from tui.keys.keys import called
+from tui.places.tonight.acts.deck_free import ask_path, ask_reels
 from tui.places.tonight.acts.mishaps import MishapActs
 from tui.places.tonight.acts.passes import PassActs
 from tui.places.tonight.advice import before, room_for_captures
@@ -123,42 +124,8 @@ class TonightScreen(PassActs, MishapActs):
         self._on_clean_path(step, lambda: self._as_the_hours_are(step, at, then))
 
     def _on_clean_path(self, step: Step, then: Callable[[], None]) -> None:
-        """A deck over which a tape ran that leaves something behind is wiped first: asked, and written."""
-        from core.conditioning.dirty_path import dirty_path, wiped
-        from tui.asking.asking import AskYes
-
-        deck = deck_of_step(step)
-        path = dirty_path(self.home.shelf, deck)
-        if path is None or path.reel == step.subject:
-            self._on_free_reels(step, then)
-            return
-
-        def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
-            what = f"path of {deck} wiped"
-            if yes and self.alter(lambda shelf: wiped(shelf, deck, self.home.now()), what, what):
-                self._on_free_reels(step, then)
-
-        told = f"{path.says}. Enter: it is wiped; Esc: not yet."
-        self.app.push_screen(AskYes(f"{words(step)}: is the path of {deck} clean?", told), answered)
-
-    def _on_free_reels(self, step: Step, then: Callable[[], None]) -> None:
-        """A tape that lies on both reels is wound back first: asked, and written."""
-        from core.evening.playing.left_lying import left_on, wound_back
-        from tui.asking.asking import AskYes
-
-        deck = deck_of_step(step)
-        lies = left_on(self.home.shelf, deck, step.subject) if deck else None
-        if lies is None:
-            then()
-            return
-
-        def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
-            what = f"{lies.reel} wound back"
-            if yes and self.alter(lambda shelf: wound_back(shelf, lies.reel), what, what):
-                then()
-
-        told = f"{lies.says}. Enter: it is wound back; Esc: not yet."
-        self.app.push_screen(AskYes(f"{words(step)}: is {lies.reel} wound back?", told), answered)
+        """A deck with a wiped path and free reels first: asked, and written."""
+        ask_path(self.home, self.alter, step, partial(ask_reels, self.home, self.alter, step, then))
 
     def _as_the_hours_are(self, step: Step, at: datetime, then: Callable[[], None]) -> None:
         from tui.asking.asking import AskYes

@@ -1,0 +1,62 @@
+"""What is asked of a deck before something begins on it: is its path wiped, is no tape left on its reels?"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from core.evening.tonight.sheet import Step
+from core.evening.tonight.steps import deck_of_step, words
+from core.shelf import Shelf
+
+if TYPE_CHECKING:
+    from tui.home import Home
+
+#: Changes the shelf, under that name in the history, with that to be said; True where it was done.
+Alter = Callable[[Callable[[Shelf], Shelf], str, str], object]
+
+
+def ask_path(home: Home, alter: Alter, step: Step, then: Callable[[], None]) -> None:
+    """A deck over which a tape ran that leaves something behind is wiped first."""
+    from core.conditioning.dirty_path import dirty_path, wiped
+
+    deck = deck_of_step(step)
+    path = dirty_path(home.shelf, deck)
+    if path is None or path.reel == step.subject:
+        then()
+        return
+    told = f"{path.says}. Enter: it is wiped; Esc: not yet."
+    _ask(home, alter, f"{words(step)}: is the path of {deck} clean?", told, f"path of {deck} wiped",
+         lambda shelf: wiped(shelf, deck, home.now()), then)  # fmt: skip
+
+
+def ask_reels(home: Home, alter: Alter, step: Step, then: Callable[[], None]) -> None:
+    """A tape that lies on both reels is wound back first."""
+    from core.evening.playing.left_lying import left_on, wound_back
+
+    deck = deck_of_step(step)
+    lies = left_on(home.shelf, deck, step.subject) if deck else None
+    if lies is None:
+        then()
+        return
+    told = f"{lies.says}. Enter: it is wound back; Esc: not yet."
+    _ask(home, alter, f"{words(step)}: is {lies.reel} wound back?", told, f"{lies.reel} wound back",
+         lambda shelf: wound_back(shelf, lies.reel), then)  # fmt: skip
+
+
+def _ask(
+    home: Home,
+    alter: Alter,
+    title: str,
+    told: str,
+    what: str,
+    done: Callable[[Shelf], Shelf],
+    then: Callable[[], None],
+) -> None:
+    from tui.asking.asking import AskYes
+
+    def answered(yes: bool | None) -> None:  # noqa: FBT001  (an answer, called by the library)
+        if yes and alter(done, what, what):
+            then()
+
+    home.push_screen(AskYes(title, told), answered)
