@@ -18,6 +18,7 @@ from core.workbook.captures import program
 from core.workbook.songs import Songs, song_named
 
 if TYPE_CHECKING:
+    from core.album.copies.folder import CopyFolder
     from core.album.copies.listing import Marker
     from core.album.copies.plan import Copy, Used, Way
     from core.capture.pieces.pass_sound import PassSound
@@ -214,21 +215,11 @@ class _Job:
 
     def run(self, left_out: tuple[str, ...]) -> LaidOut:
         """Looks at the originals, writes what is not there yet, then what goes with it."""
-        from core.album.copies.folder import LISTS, SHEET, CopyFolder, recipe_of
+        from core.album.copies.folder import CopyFolder, recipe_of
         from core.album.copies.write import read_alike, recipe, size_of, write_group
 
         folder = CopyFolder(self.path)
-        other = folder.of_another_song(self.song.key)
-        if other:
-            raise Unusable(f"{folder.folder}: copies of {other} lie there: name another folder")
-        for name in (*self._names(), SHEET, *LISTS):
-            if not folder.mine(name):
-                raise Unusable(
-                    f"{folder.folder / name}: is there already and was not laid here: name another folder"
-                )
-        worked_on = next((name for name in self._names() if folder.worked_on(name)), None)
-        if worked_on:
-            raise Unusable(f"{folder.folder / worked_on}: was changed since it was laid: name another folder")
+        self._refuse_a_folder_of_others(folder)
         sums = {key: self._sums(key) for key in self.sounds}
         recipes = {copy.name: recipe_of(recipe(copy, self.sounds[copy.used.key], sums[copy.used.key]))
                    for copy in self.copies}  # fmt: skip
@@ -253,16 +244,35 @@ class _Job:
             write_group(folder, sound, group, title, at, by, self._went, keep)
         stay = folder.leave_only(self._names())
         self._goes_with(folder, digests, left_out)
-        remarks = tuple(
+        files = tuple(self._names())
+        return LaidOut(self.path, self.way, files, kept, left_out, self._remarks(stay))
+
+    def _refuse_a_folder_of_others(self, folder: CopyFolder) -> None:
+        """Refused where copies of another song, a file of somebody's, or work on a copy lie there."""
+        from core.album.copies.folder import LISTS, SHEET
+
+        other = folder.of_another_song(self.song.key)
+        if other:
+            raise Unusable(f"{folder.folder}: copies of {other} lie there: name another folder")
+        for name in (*self._names(), SHEET, *LISTS):
+            if not folder.mine(name):
+                raise Unusable(
+                    f"{folder.folder / name}: is there already and was not laid here: name another folder"
+                )
+        worked_on = next((name for name in self._names() if folder.worked_on(name)), None)
+        if worked_on:
+            raise Unusable(f"{folder.folder / worked_on}: was changed since it was laid: name another folder")
+
+    def _remarks(self, stay: Sequence[str]) -> tuple[str, ...]:
+        """What runs apart as it is read, and what somebody worked on that is no part of it any more."""
+        apart = tuple(
             f"{copy.name}.wav runs up to {copy.runs_apart_ms:.1f} ms apart as captured: "
             "--way clock keeps it in place"
             for copy in self.copies if copy.runs_apart_ms > 1
         )  # fmt: skip
-        remarks += tuple(
+        return apart + tuple(
             f"{name} is no part of it any more, and was changed since: put it away" for name in stay
         )
-        files = tuple(self._names())
-        return LaidOut(self.path, self.way, files, kept, left_out, remarks)
 
     def _names(self) -> list[str]:
         return [f"{copy.name}.wav" for copy in self.copies]

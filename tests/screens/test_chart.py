@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tui.frame.lines import HeadLine
+from tui.frame.drawn.lines import HeadLine
 
 
 def line_of(lines: list[str], key: str) -> str:

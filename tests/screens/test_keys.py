@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tui.frame.foot_line import chosen
+from tui.frame.drawn.foot_line import chosen
 from tui.keys.key import PLACES
 from tui.keys.keys import KEYS, both_cases, key_table, keys_of, own_keymap, shown, shown_keys
 

@@ -9,7 +9,7 @@ from textual.widget import Widget
 
 from tui.asking.asking import Question
 from tui.board.glyphs import glyphs
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.safe_text import fit
 
 _DIGITS = "123456789"

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tui.board.glyphs import glyphs
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.safe_text import fit
 
 

@@ -13,7 +13,7 @@ from textual.widgets import Input
 
 from tui.asking.asking import Question, Sheet, as_hint
 from tui.asking.field_list import FieldLine, FieldList
-from tui.frame.line_list import LineList
+from tui.frame.drawn.line_list import LineList
 from tui.keys.keys import bindings
 from tui.safe_text import cells
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from textual.message import Message
 
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.keys.keys import bindings
 from tui.safe_text import fit
 

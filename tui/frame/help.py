@@ -13,8 +13,8 @@ from textual.widget import Widget
 from core.tape.glossary import entries, entry_of, words_of
 from tui.asking.asking import Question
 from tui.board.glyphs import WORDS, glyphs
-from tui.frame.line_list import LineList, Part
-from tui.frame.lines import SayLine
+from tui.frame.drawn.line_list import LineList, Part
+from tui.frame.drawn.lines import SayLine
 from tui.keys.key import PLACES, Key
 from tui.keys.keys import bindings, keys_of, shown_keys
 from tui.safe_text import clean, fit

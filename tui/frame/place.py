@@ -15,9 +15,9 @@ from textual.widget import Widget
 from core.shelf import Shelf
 from core.words import day_text
 from tui.board.words import bench_words, clock, tape_words
-from tui.frame.chamber_bar import ChamberBar
-from tui.frame.foot_line import FootLine
-from tui.frame.lines import HeadLine, SayLine
+from tui.frame.drawn.chamber_bar import ChamberBar
+from tui.frame.drawn.foot_line import FootLine
+from tui.frame.drawn.lines import HeadLine, SayLine
 from tui.frame.opening import Opening
 from tui.keys.keys import HEAD_KEYS, keys_of, shown_keys
 

@@ -12,7 +12,7 @@ from textual.widget import Widget
 from core.clock import clock_text
 from core.logbook.passes import TapeNote
 from core.shelf import Shelf
-from tui.frame.said_line import STYLES
+from tui.frame.drawn.said_line import STYLES
 from tui.safe_text import assemble, clean, fit
 
 FROM_COLUMNS = 110

@@ -9,7 +9,7 @@ from typing import ClassVar
 from textual.binding import BindingType
 from textual.widget import Widget
 
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.frame.place import Place
 from tui.keys.keys import bindings
 from tui.safe_text import clean, fit

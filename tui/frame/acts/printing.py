@@ -19,7 +19,7 @@ from tui.asking.asking import Question
 from tui.asking.choosing import Choices
 from tui.board.glyphs import glyphs
 from tui.faults import fault_words
-from tui.frame.line_list import Part
+from tui.frame.drawn.line_list import Part
 from tui.keys.keys import bindings
 from tui.safe_text import fit, plain
 

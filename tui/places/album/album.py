@@ -17,7 +17,7 @@ from core.clock import minutes_text
 from core.errors import ReelturnError
 from core.release.album import Album
 from core.words import counted
-from tui.frame.line_list import LineList
+from tui.frame.drawn.line_list import LineList
 from tui.keys.keys import KEYS, bindings
 from tui.places.album.album_acts import AlbumActs
 from tui.places.album.album_lines import (

@@ -10,7 +10,7 @@ from core.release.album_song import AlbumSong
 from core.release.people.credits import Credit
 from core.words import date_text
 from tui.board.glyphs import glyphs
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.frame.text_page import broken
 from tui.places.album.album_lines import LeftOutLine, Line, PlayerLine, RuleLine, SongLine, WordLine
 from tui.safe_text import fit

@@ -30,8 +30,8 @@ from tui.board.reading_words import reading_words
 from tui.board.rows import ChartRow
 from tui.board.words import moment_words
 from tui.frame.acts.on_reels import ReelActs
-from tui.frame.line_list import LineList
-from tui.frame.said_line import RoleLine
+from tui.frame.drawn.line_list import LineList
+from tui.frame.drawn.said_line import RoleLine
 from tui.keys.keys import bindings
 from tui.places.captures.lane_levels import Lanes
 from tui.places.captures.lanes import LETTERS, letter

@@ -6,7 +6,7 @@ from textual.app import RenderResult
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from tui.frame.said_line import STYLES
+from tui.frame.drawn.said_line import STYLES
 from tui.places.captures.lane_levels import Lanes
 from tui.places.captures.lanes import lane_lines
 from tui.safe_text import assemble

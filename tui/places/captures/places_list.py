@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from core.findings import Finding
 from core.standing.proof import place_key
 from tui.board.glyphs import glyphs
-from tui.frame.line_list import LineList, Part, line
+from tui.frame.drawn.line_list import LineList, Part, line
 
 _ROLES = {"fail": "bad", "remark": "word", "note": "dim"}
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from textwrap import wrap
 
 from tui.board.glyphs import glyphs
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.safe_text import clean, fit
 
 #: Role, text, and the reel that the line is about.

@@ -16,8 +16,8 @@ from tui.asking.typing import Typing
 from tui.board.rows import ChartRow
 from tui.board.totals import lapse_line, stage_line, time_line
 from tui.frame.acts.on_reels import ReelActs
-from tui.frame.line_list import LineList
-from tui.frame.lines import SayLine
+from tui.frame.drawn.line_list import LineList
+from tui.frame.drawn.lines import SayLine
 from tui.frame.place import Place
 from tui.keys.keys import bindings
 from tui.places.chart.chart_list import ChartList, ColumnHeads

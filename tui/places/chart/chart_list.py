@@ -13,7 +13,7 @@ from core.reels.reel import STAGES
 from tui.board.glyphs import SIGNS, glyphs
 from tui.board.rows import LETTERS, Board, ChartRow
 from tui.board.words import day_short, format_words, moment_words
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.keys.words import keyed
 from tui.safe_text import cells, fit, plain
 

@@ -21,9 +21,9 @@ from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
 from tui.board.glyphs import glyphs
 from tui.board.reading_words import reading_words
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
+from tui.frame.drawn.said_line import RoleLine
 from tui.frame.place import Place
-from tui.frame.said_line import RoleLine
 from tui.keys.keys import bindings
 from tui.places.clock.clock_lines import ClockLine, clock_lines
 from tui.safe_text import fit

@@ -30,7 +30,7 @@ from core.reels.assumed import with_setup
 from core.studio.setup import width_key
 from core.tape.where import figure
 from tui.asking.typing import Typing
-from tui.frame.line_list import LineList
+from tui.frame.drawn.line_list import LineList
 from tui.frame.place import Place
 from tui.keys.keys import bindings
 from tui.places.lineup.reading_grid import ReadingGrid, named, shortened

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from core.lineup.rows import SheetRow
 from tui.board.glyphs import glyphs
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.safe_text import fit
 
 SAYS, MUST, CELL = 26, 27, 9

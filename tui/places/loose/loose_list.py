@@ -9,7 +9,7 @@ from core.sheets.papers import Paper
 from core.sheets.proposals import Papers, Proposal
 from core.sheets.stretch import Stretch
 from tui.board.glyphs import glyphs
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.safe_text import fit
 from tui.text.songs.papers import because_words, choice_words, stretch_words
 

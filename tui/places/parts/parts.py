@@ -19,8 +19,8 @@ from core.standing.song_facts import equal_parts
 from core.words import often
 from tui.asking.choosing import AskChoice
 from tui.frame.acts.printing import print_off
-from tui.frame.line_list import LineList
-from tui.frame.lines import HeadLine
+from tui.frame.drawn.line_list import LineList
+from tui.frame.drawn.lines import HeadLine
 from tui.frame.place import Place
 from tui.frame.text_page import TextPage
 from tui.keys.keys import bindings

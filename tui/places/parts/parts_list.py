@@ -8,7 +8,7 @@ from textwrap import wrap
 from core.songs.parts import Part as SongPart
 from core.songs.parts import SongParts
 from tui.board.glyphs import glyphs
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.safe_text import fit
 from tui.text.songs.parts import copied_words
 

@@ -13,7 +13,7 @@ from core.shelf import Event
 from core.words import day_text
 from tui.asking.asking import Question
 from tui.board.words import clock
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.frame.text_page import TextPage
 from tui.keys.keys import bindings
 from tui.safe_text import fit

@@ -15,7 +15,7 @@ from core.shelf import Shelf
 from core.songs.song import SheetRow
 from tui.asking.typing import Typing
 from tui.board.fields import Field, reading, track_fields
-from tui.frame.line_list import LineList
+from tui.frame.drawn.line_list import LineList
 from tui.frame.place import Place
 from tui.keys.keys import bindings
 from tui.places.reel.sheet_grid import Grid, free_sheet, grids, row_key, with_cell

@@ -16,7 +16,7 @@ from core.shelf import Shelf
 from core.songs.song import Song
 from tui.asking.asking import AskText
 from tui.board.glyphs import glyphs
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.frame.place import Place
 from tui.keys.keys import bindings
 from tui.keys.words import keyed

@@ -20,7 +20,7 @@ from tui.asking.field_list import FieldLine, FieldList
 from tui.asking.typing import Typing
 from tui.board.studio import HOURS, TITLES, StudioLine, changed, studio_lines, words_reading
 from tui.frame.acts.on_hours import HoursActs
-from tui.frame.line_list import LineList
+from tui.frame.drawn.line_list import LineList
 from tui.frame.text_page import broken
 from tui.keys.keys import bindings
 from tui.places.studio.adding import AskAdd

@@ -14,7 +14,7 @@ from core.evening.around.where_it_lies import NOWHERE
 from core.shelf import Shelf
 from tui.board.closing import closing_of, closing_rows
 from tui.board.glyphs import glyphs
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.frame.place import Place
 from tui.frame.text_page import broken
 from tui.keys.keys import bindings

@@ -21,9 +21,9 @@ from core.evening.tonight.sheet import OFFERED, RunSheet, Step
 from core.evening.tonight.transfer import open_pass
 from core.shelf import Shelf
 from tui.board.chamber import coming_steps
-from tui.frame.line_list import LineList
+from tui.frame.drawn.line_list import LineList
+from tui.frame.drawn.said_line import RoleLine
 from tui.frame.place import Place
-from tui.frame.said_line import RoleLine
 from tui.frame.side import Side
 from tui.keys.keys import bindings
 from tui.places.tonight.advice import alarms, beside, room_for_captures

@@ -15,7 +15,7 @@ from core.evening.playing.passes import notes_of, reword_note
 from core.logbook.passes import noted
 from tui.asking.asking import Question
 from tui.asking.choosing import Choices
-from tui.frame.line_list import LineList
+from tui.frame.drawn.line_list import LineList
 from tui.keys.keys import bindings
 
 

@@ -10,7 +10,7 @@ from core.plan import Item, Plan
 from core.words import day_text
 from tui.board.evenings import same_item
 from tui.board.words import clock
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.safe_text import fit
 from tui.text.supposed import song_moved
 

@@ -22,7 +22,7 @@ from core.standing.still import left_of_plan
 from core.words import counted, day_text, hours_text
 from tui.board.evenings import item_words, week, what_moved
 from tui.board.words import moment_words
-from tui.frame.line_list import LineList
+from tui.frame.drawn.line_list import LineList
 from tui.keys.keys import bindings
 from tui.places.week.compare_list import CompareList
 from tui.places.week.crossed import Crossed

@@ -16,7 +16,7 @@ from core.plan import Item, LeftOver
 from core.words import day_text
 from tui.board.evenings import Day, Row, Week, minute_of
 from tui.board.glyphs import glyphs
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.places.week.crossed import CROSS, NOTHING_CROSSED, Crossed, crossed_bar
 from tui.safe_text import clean, fit, plain
 

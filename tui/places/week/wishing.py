@@ -16,7 +16,7 @@ from core.shelf import Shelf
 from core.words import day_text
 from tui.asking.asking import AskText
 from tui.frame.acts.on_hours import HoursActs
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.frame.text_page import TextPage
 from tui.keys.keys import bindings
 from tui.keys.words import keyed

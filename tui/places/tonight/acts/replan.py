@@ -18,7 +18,7 @@ from core.words import counted
 from tui.asking.asking import Question
 from tui.board.evenings import looks_moved, what_moved
 from tui.frame.by_itself import ByItself, types_a_line
-from tui.frame.line_list import LineList, Part
+from tui.frame.drawn.line_list import LineList, Part
 from tui.keys.keys import bindings
 from tui.places.tonight.evening_place import EveningPlace
 from tui.safe_text import clean, fit

@@ -6,7 +6,7 @@ from textual.app import RenderResult
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from tui.frame.line_list import Part
+from tui.frame.drawn.line_list import Part
 from tui.safe_text import assemble
 
 STYLES = {

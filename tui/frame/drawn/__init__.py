@@ -1,0 +1,1 @@
+"""What every place is drawn with: head, foot, what was said, the chamber's line, lists of lines."""
