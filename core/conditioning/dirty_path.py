@@ -14,7 +14,7 @@ from datetime import datetime
 from core.clock import clock_text
 from core.conditioning.advice import CLEAN
 from core.conditioning.advisor import advisor
-from core.logbook.passes import played
+from core.logbook.on_decks import runs
 from core.logbook.running import running
 from core.logbook.steps import DeckPath
 from core.logbook.typed import entries, with_entry
@@ -157,21 +157,10 @@ _SHED = {"some shed": "it shed", "stopped": "it stopped on the deck"}
 
 
 def _last_ran(shelf: Shelf) -> dict[tuple[str, str], datetime]:
-    """By deck and reel, when that reel ran there last; looked at raw, since most of it is long over."""
+    """By deck and reel, when that reel ran there last."""
     found: dict[tuple[str, str], datetime] = {}
-    for record in shelf.of_kind("actual").values():
-        align = record.get("kind") == "align"
-        deck = str(record.get("subject" if align else "deck", "") or "")
-        reel = str(record.get("calibration" if align else "subject", "") or "")
-        began = record.get("started") or (record.get("finished") if record.get("state") == "done" else None)
-        if deck and reel and began and (align or record.get("kind") in ("transfer", "audition")):
-            found[deck, reel] = max(datetime.fromisoformat(str(began)), found.get((deck, reel), _NEVER))
-    decks = {reel: deck for deck, reel in found}
-    for key in shelf.of_kind("pass") if decks else ():
-        tape = played(shelf)[key] if key.rsplit(" ", 1)[0] in decks else None
-        if tape is not None and tape.reel in decks:
-            here = decks[tape.reel], tape.reel
-            found[here] = max(found[here], tape.last.started)
+    for one in runs(shelf):
+        found[one.deck, one.reel] = max(one.at, found.get((one.deck, one.reel), _NEVER))
     return found
 
 

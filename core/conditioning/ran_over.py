@@ -7,24 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import datetime
-from typing import NamedTuple
 
 from core.errors import Refused
-from core.logbook.passes import played
+from core.logbook.on_decks import Ran, runs
 from core.logbook.places import LookedAfter
 from core.logbook.steps import DeckPath
 from core.logbook.typed import entries, with_entry
 from core.reels.reel import Reel
 from core.shelf import Shelf
-
-
-class Ran(NamedTuple):
-    """On which deck which reel's tape began to run, and when."""
-
-    deck: str
-    reel: str
-    at: datetime
-
 
 _latest: tuple[Shelf, Mapping[str, str]] | None = None
 
@@ -44,22 +34,6 @@ def looked_after(shelf: Shelf, key: str, at: datetime) -> Shelf:
     if not ran_over(shelf, shelf.reel(key)):
         raise Refused(f"{key} ran over no path with mould on it: there is nothing to look for")
     return with_entry(shelf, key, LookedAfter(key, at))
-
-
-def runs(shelf: Shelf) -> Iterator[Ran]:
-    """Everything that ever began to run on a deck; looked at raw, since most of it is long over."""
-    last: dict[str, str] = {}
-    for record in shelf.of_kind("actual").values():
-        align = record.get("kind") == "align"
-        deck = str(record.get("subject" if align else "deck", "") or "")
-        reel = str(record.get("calibration" if align else "subject", "") or "")
-        began = record.get("started") or (record.get("finished") if record.get("state") == "done" else None)
-        if deck and reel and began and (align or record.get("kind") in ("transfer", "audition")):
-            last[reel] = deck
-            yield Ran(deck, reel, datetime.fromisoformat(str(began)))
-    for one in played(shelf).values() if last else ():
-        if one.reel in last:
-            yield Ran(last[one.reel], one.reel, one.last.started)
 
 
 def _found(shelf: Shelf) -> Iterator[tuple[str, str]]:
