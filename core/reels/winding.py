@@ -33,7 +33,7 @@ def slow_wind(reel: Reel, studio: Studio, own: OwnStocks = NONE) -> str | None:
     wind = "a wind" if reel.wind else "a wind, if it lies tails out,"
     return (
         f"no fast winding: {wind} takes {slow} min at {reel.speed}, more than is planned: wind it "
-        f"{when}, or give the deck a `gentle_wind_speed` and plan again"
+        f"{when}, or give the deck a gentle wind speed in the studio and plan again"
     )
 
 

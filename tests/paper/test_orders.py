@@ -314,6 +314,9 @@ def test_tape_that_must_not_be_wound_fast_tells_what_that_costs(
     told = (
         "no fast winding: a wind, if it lies tails out, takes 16 min at 15 ips, more than is planned: wind it"
     )
-    assert f"{told} on an evening before, or give the deck a `gentle_wind_speed` and plan again" in text
+    assert (
+        f"{told} on an evening before, or give the deck a gentle wind speed in the studio and plan again"
+        in text
+    )
     assert "wind back, if it lies tails out and it was not wound slowly: 19:45 to 19:46" in text
     assert "No fast winding of treated or spliced tape" in text
