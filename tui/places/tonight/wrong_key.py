@@ -34,7 +34,7 @@ def ask_over(home: Home, step: Step, at: datetime, then: Callable[[], None]) -> 
 
     early = hardly_begun(step, at)
     if early is not None:
-        question = AskYes(f"{words(step)}: done?", f"{early} Enter: it is done. Esc: it goes on.")
+        question = AskYes(f"{words(step)}: done?", f"{early} Enter: it is done. Esc: it runs on.")
         home.push_screen(question, lambda yes: then() if yes else None)
         return
 
