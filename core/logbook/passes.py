@@ -15,8 +15,8 @@ from core.logbook.typed import Entries, entries, with_entry
 from core.shelf import Shelf
 
 PassState = Literal["running", "stopped", "done"]
-#: Which reel holds the tape after a pass: the take-up reel, its own one, or some of it on each.
-Holds = Literal["take-up", "own", "both"]
+#: Which reel holds the tape after a pass: the take-up reel, its own, some on each; or both are off the deck.
+Holds = Literal["take-up", "own", "both", "off"]
 
 
 @dataclass(frozen=True, slots=True)

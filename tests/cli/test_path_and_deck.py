@@ -198,6 +198,27 @@ def test_a_speed_that_is_put_right_while_the_tape_plays_says_to_stop_it(there: A
     assert there("tonight", "begin", "transfer P-2").status == 0
 
 
+def test_a_tape_that_goes_on_another_evening_holds_its_deck_until_it_is_lifted_off(
+    there: Any, clock: Clock
+) -> None:
+    plays(there, clock)
+    assert there("tonight", "stop", "--because", "it got late").status == 0
+    lies = (
+        "P-1 lies on both reels of D1 at 3:00: it goes on from there; for anything else lift both reels off"
+    )
+    assert lies not in there("tonight").out  # it is in one's hands still
+    clock.at += timedelta(days=1)
+    assert there("plan", "--days", "3", "--effort", "1").status == 0
+    assert f"! {lies}" in there("tonight").out and printed(there, "orders").count(lies) == 1
+    assert "P-1 (stands at 3:00: what was played is on the take-up reel" in there("closing").out
+    refused = there("tonight", "begin", "transfer P-2")
+    assert refused.status == 1 and lies in refused.err and "reelturn tonight lifted P-1" in refused.err
+    assert there("tonight", "lifted", "P-1").status == 0 and there("tonight", "lifted", "P-1").status == 1
+    assert lies not in there("tonight").out and "P-1 (stands at" not in there("closing").out
+    assert "P-1" in there("tonight").out and "on two reels" in printed(there, "orders")
+    assert there("tonight", "begin", "transfer P-2").status == 0
+
+
 def test_a_tape_heard_otherwise_still_left_on_the_deck_what_it_left(there: Any, clock: Clock) -> None:
     plays(there, clock)
     assert there("set", "P-1", "speed=7.5 ips").status == there("set", "P-1", *MOULD).status == 0

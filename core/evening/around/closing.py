@@ -134,7 +134,7 @@ def closing(
     begun = plan if as_planned else None  # a load that was planned and never began warms nothing
     back = list(_put_back(shelf, begun, worked, at, as_planned=as_planned))
     if not as_planned:
-        back += _left_lying(shelf, {one.reel for one in back})
+        back += _left_lying(shelf, at, {one.reel for one in back})
     if worked and not as_planned:
         back += _not_played(shelf, plan, steps, at, {one.reel for one in back})
     return Closing(
@@ -168,9 +168,9 @@ def _put_back(
     yield from told.values()
 
 
-def _left_lying(shelf: Shelf, known: set[str]) -> Iterator[PutBack]:
-    """What lies on both reels of a deck since its pass was laid aside."""
-    for one in left_lying(shelf):
+def _left_lying(shelf: Shelf, at: datetime, known: set[str]) -> Iterator[PutBack]:
+    """What lies on both reels of a deck: its pass was laid aside, or stopped on an earlier evening."""
+    for one in left_lying(shelf, at):
         reel = shelf.reel(one.reel)
         if one.reel not in known:
             home = put_apart(shelf, reel) or place_told(shelf, reel.location) or NOWHERE

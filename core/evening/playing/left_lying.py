@@ -1,6 +1,8 @@
-"""Tapes whose pass was laid aside before its end: they lie on both reels, until they are wound back.
+"""Tapes that lie on both reels of a deck.
 
-A pass is laid aside when its tape is heard at another speed than its box said, or is to be played once more.
+A pass is laid aside when its tape is heard at another speed than its box said, or is to be played once more:
+it lies so until it is wound back. One that was stopped on an earlier evening goes on from where it stands: it
+lies on its deck until it is lifted off, both reels together.
 """
 
 from __future__ import annotations
@@ -9,12 +11,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from core.clock import clock_text
+from core.clock import clock_text, evening_of
 from core.conditioning.dirty_path import path_lines
 from core.errors import Refused
-from core.logbook.passes import PlayedPass, played
+from core.logbook.passes import Holds, PlayedPass, played
 from core.logbook.places import put_away
 from core.logbook.typed import with_entry
+from core.plan import Item, Plan
 from core.shelf import Shelf
 from core.words import ended
 
@@ -23,7 +26,7 @@ from core.words import ended
 class LeftLying:
     """A tape that lies on both reels: since when, at which second of it, and why.
 
-    ``deck`` is empty where that is not kept.
+    ``deck`` is empty where that is not kept; ``goes_on`` is true of one that is played on from there.
     """
 
     reel: str
@@ -31,27 +34,49 @@ class LeftLying:
     since: datetime
     seconds: float
     why: str
+    goes_on: bool = False
 
     @property
     def says(self) -> str:
         """What is so and what to do, in one line."""
         on = f"both reels of {self.deck}" if self.deck else "both reels"
-        stands = f"{self.reel} lies on {on} at {clock_text(int(self.seconds))} ({self.why})"
-        return f"{stands}: stop it, and wind it back before it plays again"
+        stands = f"{self.reel} lies on {on} at {clock_text(int(self.seconds))}"
+        if self.goes_on:
+            return f"{stands}: it goes on from there; for anything else lift both reels off together"
+        return f"{stands} ({self.why}): stop it, and wind it back before it plays again"
+
+    @property
+    def done(self) -> str:
+        """What is so once it is done: ``lifted off`` or ``wound back``."""
+        return "lifted off" if self.goes_on else "wound back"
 
     @property
     def told_by(self) -> str:
         """How one says that it is done."""
-        return f"`reelturn tonight wound {self.reel}` when it is; --because begins all the same"
+        act = "lifted" if self.goes_on else "wound"
+        return f"`reelturn tonight {act} {self.reel}` when it is; --because begins all the same"
 
 
-def left_lying(shelf: Shelf) -> Iterator[LeftLying]:
-    """Every tape that lies so now: nothing of it ran since, it was not wound back, nor put into its place."""
+def left_lying(shelf: Shelf, at: datetime) -> Iterator[LeftLying]:
+    """Every tape that lies so at that moment: nothing of it ran since, nor was it put into its place.
+
+    One that was stopped in that very evening is in one's hands still, and is not told.
+    """
+    for lies in _lying(shelf):
+        stood = lies.since.astimezone(shelf.studio.zone)
+        if not lies.goes_on or evening_of(stood) < evening_of(at.astimezone(shelf.studio.zone)):
+            yield lies
+
+
+def _lying(shelf: Shelf) -> Iterator[LeftLying]:
     for reel, one in _newest(shelf).items():
         stood = one.last.stopped or one.last.started
         back = put_away(shelf).get(reel)
-        if stood_apart(one) and one.holds != "own" and (back is None or back.at < stood):
-            yield LeftLying(reel, _deck(shelf, reel, stood), stood, one.last.to or 0.0, one.void)
+        if one.state != "stopped" or not one.last.to or one.holds == "own" or (back and back.at >= stood):
+            continue
+        lies = LeftLying(reel, _deck(shelf, reel, stood), stood, one.last.to, one.void, not one.void)
+        if one.void or (lies.deck and one.holds != "off" and not _ran_since(shelf, lies)):
+            yield lies
 
 
 ONTO_ONE = "by hand, slowly, onto one reel before it is warmed; where it clings, warm both as they are"
@@ -70,16 +95,29 @@ def on_two_reels(shelf: Shelf, reel: str) -> str:
     return f"stands at {clock_text(int(newest.last.to))}, on two reels"
 
 
-def deck_lines(shelf: Shelf) -> tuple[str, ...]:
-    """What is to be done at the decks before anything else: paths to be wiped, tapes to be wound back."""
-    return (*path_lines(shelf), *(ended(one.says) for one in left_lying(shelf)))
+def deck_lines(shelf: Shelf, at: datetime, plan: Plan | None = None) -> tuple[str, ...]:
+    """What is to be done at the decks before anything else: paths to be wiped, tapes to be wound back.
+
+    With a plan it is told as it will be then: a tape is off its deck once the plan has used one of the two.
+    """
+    used = [one for one in plan.items if one.deck and one.start < at] if plan is not None else []
+    lies = (
+        one
+        for one in left_lying(shelf, at)
+        if not any(one.since < item.start and _uses(item, one) for item in used)
+    )
+    return (*path_lines(shelf), *(ended(one.says) for one in lies))
 
 
-def left_on(shelf: Shelf, deck: str, reel: str) -> LeftLying | None:
+def _uses(item: Item, lies: LeftLying) -> bool:
+    return lies.deck == item.deck or lies.reel == item.reel
+
+
+def left_on(shelf: Shelf, deck: str, reel: str, at: datetime) -> LeftLying | None:
     """The tape that still lies on that deck, or ``reel`` itself wherever it lies, when something begins."""
-    lies = list(left_lying(shelf)) if deck else []
-    mine = (one for one in lies if one.reel == reel)
-    there = (one for one in lies if one.deck == deck and not _ran_since(shelf, one))
+    lies = list(left_lying(shelf, at)) if deck else []
+    mine = (one for one in lies if one.reel == reel and not one.goes_on)
+    there = (one for one in lies if one.deck == deck and one.reel != reel and not _ran_since(shelf, one))
     return next(mine, None) or next(there, None)
 
 
@@ -90,11 +128,28 @@ def stood_apart(one: PlayedPass) -> bool:
 
 def wound_back(shelf: Shelf, reel: str) -> Shelf:
     """The shelf with that tape wound back onto its own reel; Refused where it does not lie on both."""
-    if all(one.reel != reel for one in left_lying(shelf)):
-        raise Refused(f"{reel} does not lie on both reels: nothing of it is to be wound back")
+    return _held(shelf, reel, "own", "nothing of it is to be wound back")
+
+
+def lifted_off(shelf: Shelf, reel: str) -> Shelf:
+    """The shelf with both reels of that tape off their deck; Refused where it does not lie so."""
+    return _held(shelf, reel, "off", "there is nothing to lift off")
+
+
+def cleared(shelf: Shelf, lies: LeftLying) -> Shelf:
+    """The shelf with that done which frees the deck of the tape: wound back, or lifted off to go on later."""
+    return (lifted_off if lies.goes_on else wound_back)(shelf, lies.reel)
+
+
+def _held(shelf: Shelf, reel: str, holds: Holds, else_: str) -> Shelf:
+    lies = next((one for one in _lying(shelf) if one.reel == reel), None)
+    if lies is None:
+        raise Refused(f"{reel} does not lie on both reels: {else_}")
+    if holds == "off" and not lies.goes_on:
+        raise Refused(f"{reel} does not go on from there: wind it back (`reelturn tonight wound {reel}`)")
     for key, one in played(shelf).items():
-        if one.reel == reel and stood_apart(one):
-            shelf = with_entry(shelf, key, replace(one, holds="own"))
+        if one.reel == reel and one.state == "stopped" and one.last.to and bool(one.void) != lies.goes_on:
+            shelf = with_entry(shelf, key, replace(one, holds=holds))
     return shelf
 
 

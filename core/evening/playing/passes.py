@@ -142,7 +142,9 @@ def go_on(shelf: Shelf, key: str, at: datetime, back: float = BACK_SECONDS) -> S
         raise Refused(f"{stood.reel} may not be played: {why}")
     nothing_runs(shelf, at, deck_of_pass(shelf, stood.reel), stood.reel)
     start = max(0.0, stood.position_at(at) - back)
-    return with_entry(shelf, key, replace(stood.with_piece(Piece(start, at)), state="running"))
+    return with_entry(
+        shelf, key, replace(stood.with_piece(Piece(start, at)), state="running", holds="take-up")
+    )
 
 
 def end_pass(shelf: Shelf, key: str, at: datetime, place: float | None = None) -> Shelf:

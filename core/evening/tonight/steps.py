@@ -67,7 +67,7 @@ def deck_awaits(shelf: Shelf, step: Step, at: datetime, because: str) -> None:
     path = dirty_path(shelf, deck)
     if path is not None and path.reel != step.subject and not because.strip():
         raise Refused(f"{words(step)} does not begin: {path.says} ({path.told_by})")
-    lies = left_on(shelf, deck, step.subject) if deck else None
+    lies = left_on(shelf, deck, step.subject, at) if deck else None
     if lies is not None and not because.strip():
         raise Refused(f"{words(step)} does not begin: {lies.says} ({lies.told_by})")
 

@@ -49,7 +49,10 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
     """The work order as a sheet of the set."""
     wide = column(size)
     story: list[Flowable] = [Text(f"NOW: {one.says}", Type(11, bold=True, after=4)) for one in alarms(shelf)]
-    loud = [*deck_lines(shelf), *(one.words for one in lapsing_on(shelf, plan, evening.start))]
+    loud = [
+        *deck_lines(shelf, evening.start, plan),
+        *(one.words for one in lapsing_on(shelf, plan, evening.start)),
+    ]
     loud += _second_heats(shelf, plan, evening)
     story += [Text(f"! {said(one)}", Type(10, bold=True, before=3), 2) for one in loud]
     story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide))

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from core.shelf import Shelf
     from core.workbook.workbook import Workbook
 
-ACTS = ("begin", "end", "stop", "go-on", "note", "skip", "wiped", "wound", "looked", "ran")
+ACTS = ("begin", "end", "stop", "go-on", "note", "skip", "wiped", "wound", "lifted", "looked", "ran")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -27,7 +27,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "words", nargs="*", metavar="STEP or TEXT",
         help="the step by its number in the list; for note: its kind and words; "
-        "for wiped: deck or chamber; for wound and looked: the reel; for ran: reel and deck",
+        "for wiped: deck or chamber; for wound, lifted and looked: the reel; for ran: reel and deck",
     )  # fmt: skip
     parser.add_argument(
         "--at", metavar="TIME",
@@ -97,7 +97,7 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     if given.act == "ran":
         _ran(workbook, given)
         return
-    if given.act in ("wound", "looked"):
+    if given.act in ("wound", "lifted", "looked"):
         _of_a_reel(workbook, given)
         return
     if given.act == "stop" and _only_a_line_up(workbook):
@@ -134,13 +134,15 @@ def _refuse_offered(step: Step) -> None:
 
 
 def _of_a_reel(workbook: Workbook, given: argparse.Namespace) -> None:
-    """A tape was wound back onto its own reel; or looked at after it ran over a path with mould on it."""
+    """A tape was wound back, or lifted off as it stands; or looked at after it ran over a path with mould."""
     from core.conditioning.ran_over import looked_after
-    from core.evening.playing.left_lying import wound_back
+    from core.evening.playing.left_lying import lifted_off, wound_back
 
     reel, at = " ".join(given.words).strip(), _when(workbook, given.at, None).moment
     if given.act == "wound":
         workbook.change(lambda s: wound_back(s, reel), what=f"{reel} wound back", at=at)
+    elif given.act == "lifted":
+        workbook.change(lambda s: lifted_off(s, reel), what=f"{reel} lifted off", at=at)
     else:
         workbook.change(lambda s: looked_after(s, reel, at), what=f"{reel} looked at", at=at)
 
@@ -370,5 +372,5 @@ def _first(workbook: Workbook) -> list[str]:
     shelf, now = workbook.shelf, workbook.now().astimezone(workbook.shelf.studio.zone)
     touches = coming_steps(shelf, now)
     late, stale = unmarked(shelf, workbook.plans.kept_plan(), now, touches), workbook.plans.plan_is_stale()
-    first = [f"! {one}" for one in (*(loud.says for loud in alarms(shelf)), *deck_lines(shelf))]
+    first = [f"! {one}" for one in (*(loud.says for loud in alarms(shelf)), *deck_lines(shelf, now))]
     return [*first, *([unmarked_words(late, never_began(late))] if late else []), *([stale] if stale else [])]

@@ -116,11 +116,11 @@ def _while_running(sheet: RunSheet, tape: TapePass, now: datetime) -> tuple[str,
     return (f"{said}: {touch.kind} {-spare} min late",)
 
 
-def alarms(shelf: Shelf, sheet: RunSheet) -> tuple[str, ...]:
+def alarms(shelf: Shelf, sheet: RunSheet, now: datetime) -> tuple[str, ...]:
     """What must be said loudly of tonight's tapes and of those in a chamber."""
     tonight = [key for step in sheet.steps for key in (step.subject, *step.reels)]
     warm = [reel.key for reel in shelf.reels.values() if reel.chamber]
-    now = tuple(one.says for one in alarms_now(shelf))
+    loud = tuple(one.says for one in alarms_now(shelf))
     keys = [key for key in dict.fromkeys((*warm, *tonight)) if key in shelf.reels]
     found = (alarm(shelf, shelf.reels[key]) for key in keys if alarm_of(shelf, key) is None)
-    return (*now, *deck_lines(shelf), *(text for text in found if text))
+    return (*loud, *deck_lines(shelf, now), *(text for text in found if text))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import ClassVar
 
 from textual import on
@@ -54,7 +54,7 @@ class EveningPlace(Place):
 
     def __init__(self) -> None:
         super().__init__()
-        self._alarms: tuple[Shelf | None, tuple[str, ...]] = (None, ())
+        self._alarms: tuple[Shelf | None, date | None, tuple[str, ...]] = (None, None, ())
         self._sheet: RunSheet | None = None
 
     def body(self) -> Iterable[Widget]:
@@ -171,9 +171,9 @@ class EveningPlace(Place):
 
     def _around(self, sheet: RunSheet, width: int) -> None:
         shelf = self.home.shelf
-        if self._alarms[0] is not shelf:
-            self._alarms = (shelf, alarms(shelf, sheet))
-        loud = self._alarms[1]
+        if self._alarms[0] is not shelf or self._alarms[1] != sheet.day:
+            self._alarms = (shelf, sheet.day, alarms(shelf, sheet, self.home.now()))
+        loud = self._alarms[2]
         more = f"  (and {len(loud) - 1} more)" if len(loud) > 1 else ""
         self._line("alarm").show([(fit(f"!! {loud[0]}{more}", width), "bad")] if loud else None)
         tape = self.shown_tape()

@@ -31,17 +31,17 @@ def ask_path(home: Home, alter: Alter, step: Step, then: Callable[[], None]) -> 
 
 
 def ask_reels(home: Home, alter: Alter, step: Step, then: Callable[[], None]) -> None:
-    """A tape that lies on both reels is wound back first."""
-    from core.evening.playing.left_lying import left_on, wound_back
+    """A tape that lies on both reels is wound back first, or lifted off where it is to go on."""
+    from core.evening.playing.left_lying import cleared, left_on
 
     deck = deck_of_step(step)
-    lies = left_on(home.shelf, deck, step.subject) if deck else None
+    lies = left_on(home.shelf, deck, step.subject, home.now()) if deck else None
     if lies is None:
         then()
         return
-    told = f"{lies.says}. Enter: it is wound back; Esc: not yet."
-    _ask(home, alter, f"{words(step)}: is {lies.reel} wound back?", told, f"{lies.reel} wound back",
-         lambda shelf: wound_back(shelf, lies.reel), then)  # fmt: skip
+    told = f"{lies.says}. Enter: it is {lies.done}; Esc: not yet."
+    _ask(home, alter, f"{words(step)}: is {lies.reel} {lies.done}?", told, f"{lies.reel} {lies.done}",
+         lambda shelf: cleared(shelf, lies), then)  # fmt: skip
 
 
 def _ask(
