@@ -122,6 +122,30 @@ async def test_after_a_power_failure_it_asks_whether_the_tape_ran_on(
         assert tape.position == at_19_20  # all later places follow the answer
 
 
+@pytest.mark.parametrize(
+    ("answer", "now", "noted"), [("1", 24 * 60 + 50, 600), ("2", 9 * 60 + 50, 300), ("3", 21 * 60 + 50, 420)]
+)
+async def test_a_power_failure_before_the_last_stop_moves_what_came_after_it(
+    book: Any, at_machine: Any, answer: str, now: int, noted: int
+) -> None:
+    """Runs from 19:00, noted at 19:10, stopped at 19:20 (20:00), goes on at 19:25 from 19:50; it is 19:30."""
+    async with at_machine(book) as seat:
+        await tape_runs(seat, book, 10)
+        await seat.press("n")
+        await seat.wait(minutes=10)
+        await seat.press("e", "1")
+        await seat.wait(minutes=5)
+        await seat.press("g")
+        await seat.wait(minutes=5)
+        await seat.press("p", "8")
+        await seat.types("19:05-19:08")
+        assert all(told in seat.text for told in ("tape at 5:00, and stood until", "tape at 5:00, and ran"))
+        await seat.press(answer)
+        (tape,) = passes_of(seat.shelf, seat.app.now(), "R-001")
+        assert (tape.state, tape.position) == ("running", now)
+        assert [note.seconds for _, note in notes_of(seat.shelf, "R-001")] == [noted]
+
+
 async def test_a_load_that_lost_its_heat_meanwhile_gets_its_minutes_back(
     book: Any, at_machine: Any, reopened: Any, clock: Any
 ) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, cast
 
 from core.clock import clock_text, evening_of
 from core.conditioning.loads.kept_loads import loads_of, running_load
-from core.evening.away import Ran, was_away, without_heat
+from core.evening.away import Ran, RanThen, ran_then, was_away, without_heat
 from core.evening.playing.passes import running_pass
 from core.evening.playing.when import start_and_end
 from core.logbook.passes import pass_key, played
@@ -46,22 +46,16 @@ async def ask_after(home: Home, since: datetime | None, now: datetime) -> None:
 
 
 def ask_away(home: Home, since: datetime, back: datetime) -> None:
-    """Asks what the tape that runs did in these minutes, then what the chamber did."""
-    tape = running_pass(home.shelf, back)
-    if tape is None:
+    """Asks what the tape that ran then did in these minutes, then what the chamber did."""
+    then = ran_then(home.shelf, since) or ran_then(home.shelf, back)
+    if then is None:
         ask_heat(home, since, back)
         return
-    key = pass_key(tape.reel, tape.number)
-    then = clock_text(int(played(home.shelf)[key].last.running().position_at(since)))
+    since = max(since, then.piece.started.astimezone(since.tzinfo))
     question = AskChoice(
         f"I was away from {since:%H:%M} to {back:%H:%M}: did the tape run on?",
-        (
-            ("ran on", f"yes: {tape.reel} is at {clock_text(int(tape.position))} now"),
-            ("stands", f"no: it stopped with the tape at {then}, and stands there"),
-            ("runs again", f"no: it stopped with the tape at {then}, and runs since {back:%H:%M}"),
-            ("times", "other times: type from when to when"),
-        ),
-        words=f"{tape.reel} was playing. All places on it from then on follow your answer.",
+        (*_what_it_did(then, since, back, home.now()), ("times", "other times: type from when to when")),
+        words=f"{then.kept.reel} was playing. All places on it from then on follow your answer.",
     )
 
     def answered(how: str | None) -> None:
@@ -69,12 +63,32 @@ def ask_away(home: Home, since: datetime, back: datetime) -> None:
             ask_times(home, since, back)
         elif how is not None:
             ran = cast("Ran", how)
-            what = f"{tape.reel}, {since:%H:%M} to {back:%H:%M}: {how}"
+            what = f"{then.kept.reel}, {since:%H:%M} to {back:%H:%M}: {how}"
             said = f"{what}. {home.takes_back}" if ran != "ran on" else what
-            home.do(lambda: home.book.change(lambda s: was_away(s, key, since, back, ran), what=what), said)
+            home.do(
+                lambda: home.book.change(lambda s: was_away(s, then.key, since, back, ran), what=what), said
+            )
             ask_heat(home, since, back)
 
     home.push_screen(question, answered)
+
+
+def _what_it_did(
+    then: RanThen, since: datetime, back: datetime, now: datetime
+) -> tuple[tuple[str, str], ...]:
+    """The answers: it ran on; it stopped and stands, or stood until it was stopped; it ran again."""
+    place, end = clock_text(int(then.place(since))), then.piece.stopped
+    ran_on = ("ran on", f"yes: {then.kept.reel} is at {clock_text(int(then.kept.position_at(now)))} now")
+    stopped = f"no: it stopped with the tape at {place}, and"
+    if end is None:
+        return (
+            ran_on,
+            ("stands", f"{stopped} stands there"),
+            ("runs again", f"{stopped} runs since {back:%H:%M}"),
+        )
+    stood = ("stands", f"{stopped} stood until it was stopped at {end.astimezone(since.tzinfo):%H:%M}")
+    again = ("runs again", f"{stopped} ran again from {back:%H:%M}")
+    return (ran_on, stood, again) if back < end else (ran_on, stood)
 
 
 def ask_times(home: Home, since: datetime, back: datetime) -> None:
