@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
+from core.chosen import Choice, Chosen
 from core.errors import Refused
 from core.reels.reel import Reel, Segment
 from core.songs.song import SheetRow, Song
@@ -49,7 +50,7 @@ RECORD_KINDS = (
     "credit",  # player: asked, answered, how named on the sleeve
     "album",  # album: the gap between songs
     "stock",  # the owner's own rows of the stocks table
-    "setting",  # everything else the owner chose: units, learnt minutes taken in, thresholds, keys
+    "setting",  # what the owner chose once for good: the names are core.chosen.Choice
 )
 
 
@@ -70,9 +71,7 @@ class Event:
 
 
 Records = Mapping[str, Mapping[str, object]]
-
-FILL_IN = ("looks", "line-ups", "transfers", "conditioning")
-"""The sheets that may be printed behind a work order, to be filled in at table, deck and chamber."""
+NO_RECORDS: Mapping[str, object] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,18 +112,16 @@ class Shelf:
 
     def of_kind(self, kind: str) -> Mapping[str, Any]:
         """The records of one kind, by key."""
-        return self.records.get(kind, {})
+        return self.records.get(kind, NO_RECORDS)
 
     @property
-    def paper_size(self) -> str:
-        """The paper that sheets are printed on where nobody names another: the owner's choice, else A4."""
-        return "Letter" if self.of_kind("setting").get("paper") == "Letter" else "A4"
+    def chosen(self) -> Chosen:
+        """What the owner chose once for good."""
+        return Chosen(self.of_kind("setting"))
 
-    @property
-    def fill_in(self) -> tuple[str, ...]:
-        """Which sheets to fill in are printed behind work orders, as the owner chose once: none till then."""
-        chosen = self.of_kind("setting").get("fill in")
-        return tuple(name for name in FILL_IN if isinstance(chosen, list) and name in chosen)
+    def choosing(self, name: Choice, value: object | None) -> Shelf:
+        """The shelf with one of the owner's choices kept (a plain JSON value), or let go with None."""
+        return self.with_record("setting", name, value)
 
     def with_record(self, kind: str, key: str, value: object | None) -> Shelf:
         """The shelf with one record put (a plain JSON value), or taken away with None."""

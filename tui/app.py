@@ -63,7 +63,7 @@ class ReelturnApp(Home):
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = self.first_look()
-        self.take_settings()
+        self.take_choices()
 
     def on_mount(self) -> None:
         """The clock starts: once a second the chambers, the clock and the shelf's file are looked at."""
@@ -291,12 +291,12 @@ class ReelturnApp(Home):
         here = names.index(self.theme) if self.theme in names else -1
         self.theme = names[(here + 1) % len(names)]
         name = self.theme
-        self.keep_setting("look", name, f"look: {name.removeprefix('reelturn-').replace('-', ' ')}")
+        self.keep_choice("look", name, f"look: {name.removeprefix('reelturn-').replace('-', ' ')}")
 
     def action_signs(self) -> None:
         """Plain letters, or signs again."""
         self.plain_signs = not self.plain_signs
-        self.keep_setting("plain signs", self.plain_signs, "plain letters" if self.plain_signs else "signs")
+        self.keep_choice("plain signs", self.plain_signs, "plain letters" if self.plain_signs else "signs")
 
     def action_figures(self) -> None:
         """Where the figures of the place that is open come from."""

@@ -11,6 +11,7 @@ from textual.app import App
 from textual.reactive import reactive
 from textual.screen import Screen
 
+from core.chosen import Choice, Chosen
 from core.clock import clock_text, evening_of
 from core.errors import ReelturnError
 from core.evening.playing.passes import drop_note, running_pass
@@ -34,7 +35,6 @@ if TYPE_CHECKING:
     from tui.workers.reading import Reading
 
 T = TypeVar("T")
-_NO_SETTINGS: Mapping[str, object] = {}
 
 
 class Home(App[int]):
@@ -70,7 +70,7 @@ class Home(App[int]):
         self._board: Board | None = None
         self._unmarked: tuple[Shelf, date, tuple[Step, ...]] | None = None
         self._plan: tuple[object, Plan | None] = (None, None)
-        self._settings: Mapping[str, object] | None = None  # those that were taken over last
+        self._taken: Chosen | None = None  # those that were taken over last
         # Told at once, so that no colour at all is sent; later the library would send greys.
         super().__init__(ansi_color=True if "NO_COLOR" in os.environ else None)
         self.set_reactive(Home.shelf, workbook.shelf)
@@ -80,20 +80,20 @@ class Home(App[int]):
         self.push_screen(self.DOORS[name](*told), then)
 
     def first_look(self) -> str:
-        wanted = str(self.shelf.of_kind("setting").get("look") or os.environ.get("TEXTUAL_THEME") or "")
+        wanted = self.shelf.chosen.look or os.environ.get("TEXTUAL_THEME", "")
         if self.no_color:
             return NO_COLOUR.name
         return wanted if wanted in self.available_themes else THEMES[0].name
 
-    def take_settings(self) -> None:
-        settings = self.shelf.records.get("setting", _NO_SETTINGS)
-        if settings is self._settings:
+    def take_choices(self) -> None:
+        chosen = self.shelf.chosen
+        if self._taken is not None and chosen.kept is self._taken.kept:
             return
-        self._settings = settings
-        self.own_keys, self.key_troubles = own_keymap(settings.get("keys"))
+        self._taken = chosen
+        self.own_keys, self.key_troubles = own_keymap(chosen.keys)
         self.set_keymap(self.own_keys)
-        if "plain signs" in settings:
-            self.plain_signs = bool(settings["plain signs"])
+        if chosen.plain_signs is not None:
+            self.plain_signs = chosen.plain_signs
 
     def now(self) -> datetime:
         """This moment, as the workbook's clock tells it."""
@@ -134,7 +134,7 @@ class Home(App[int]):
         """Shows the shelf as it is after a change, ours or another program's."""
         self.next_touch = next(iter(next_touches(self.book.shelf)), None)
         self.shelf = self.book.shelf
-        self.take_settings()
+        self.take_choices()
         if self.made_up is not None:
             self.made_up.follow(self)
         if said:
@@ -163,8 +163,7 @@ class Home(App[int]):
     @property
     def units(self) -> Mapping[str, str]:
         """In which units quantities are shown, by their kind."""
-        chosen = self.shelf.of_kind("setting").get("units")
-        return chosen if isinstance(chosen, Mapping) else {}
+        return self.shelf.chosen.units
 
     def stale(self) -> str | None:
         """A sentence, where the shelf has changed in a way that the kept plan does not fit."""
@@ -195,19 +194,19 @@ class Home(App[int]):
 
     def action_paper(self) -> None:
         """The other paper, for everything that is printed from now on."""
-        size = "A4" if self.shelf.paper_size == "Letter" else "Letter"
-        self.keep_setting("paper", size, f"printed on {size} from now on. {self.takes_back}")
+        size = "A4" if self.shelf.chosen.paper_size == "Letter" else "Letter"
+        self.keep_choice("paper", size, f"printed on {size} from now on. {self.takes_back}")
 
     def action_printer(self) -> None:
         """To the system's printer too, or into the folder only."""
         from core.paper.printer import NO_PRINTER, has_printer
 
-        on = bool(self.shelf.of_kind("setting").get("printer"))
+        on = self.shelf.chosen.printer
         if not on and not has_printer():
             self.say(NO_PRINTER, bad=True)
             return
         to = "into the folder only" if on else "to the printer too"
-        self.keep_setting("printer", None if on else True, f"sheets go {to}. {self.takes_back}")
+        self.keep_choice("printer", None if on else True, f"sheets go {to}. {self.takes_back}")
 
     def stamp(self, kind: str = "") -> bool:
         """Drops a note where the tape that plays is at this moment; False where none plays."""
@@ -246,12 +245,10 @@ class Home(App[int]):
         if not self.stamp():
             self.say("no tape is running", bad=True)
 
-    def keep_setting(self, name: str, value: object, said: str) -> None:
+    def keep_choice(self, name: Choice, value: object, said: str) -> None:
         """Keeps one of the owner's choices on the shelf."""
         what = f"set {name}"
-        self.do(
-            lambda: self.book.change(lambda shelf: shelf.with_record("setting", name, value), what=what), said
-        )
+        self.do(lambda: self.book.change(lambda shelf: shelf.choosing(name, value), what=what), said)
 
     @property
     def goes_on(self) -> bool:

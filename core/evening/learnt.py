@@ -23,8 +23,6 @@ ENOUGH = 5  # fewer evenings than this teach nothing
 
 #: A pause longer than this between two steps is a rest, not the threading of the next tape.
 REST_MINUTES = 30.0
-#: Where what a time was before it was taken in is kept, by its name.
-BEFORE = "minutes before"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +62,8 @@ def take_in(shelf: Shelf, one: Learnt) -> Shelf:
     """The shelf with that learnt time in the studio's own minutes; what stood there before is kept."""
     if not one.enough:
         raise Refused(f"{one.name} was seen {one.times} times: {ENOUGH} are wanted before it counts")
-    before = {one.name: one.planned, **(shelf.of_kind("setting").get(BEFORE) or {})}
-    kept = shelf.with_record("setting", BEFORE, before)
+    before = {one.name: one.planned, **shelf.chosen.minutes_before}
+    kept = shelf.choosing("minutes before", before)
     return _with_minutes(kept, one.name, max(0, round(one.minutes)))
 
 
@@ -73,8 +71,8 @@ def give_back(shelf: Shelf, one: Learnt) -> Shelf:
     """The shelf with that time as it was before it was taken in."""
     if one.before is None:
         raise Refused("this time was not taken in: it is as the studio's file had it")
-    rest = {name: old for name, old in shelf.of_kind("setting")[BEFORE].items() if name != one.name}
-    return _with_minutes(shelf.with_record("setting", BEFORE, rest or None), one.name, one.before)
+    rest = {name: old for name, old in shelf.chosen.minutes_before.items() if name != one.name}
+    return _with_minutes(shelf.choosing("minutes before", rest or None), one.name, one.before)
 
 
 def _with_minutes(shelf: Shelf, name: str, minutes: float) -> Shelf:
@@ -199,7 +197,7 @@ def _robust(shelf: Shelf, name: str, values: list[float], setups: Mapping[str, l
     by_setup = tuple(
         (setup, round(median(_kept(some)), 1), len(_kept(some))) for setup, some in sorted(setups.items())
     )
-    before = (shelf.of_kind("setting").get(BEFORE) or {}).get(name)
+    before = shelf.chosen.minutes_before.get(name)
     planned = _planned(shelf, name)
     return Learnt(name, planned, round(middle, 1), round(spread, 1), len(kept), by_setup, before)
 

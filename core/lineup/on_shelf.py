@@ -103,9 +103,8 @@ def sheet_of(shelf: Shelf, record: LineupRecord) -> LineupSheet:
 
 
 def own_tolerances(shelf: Shelf) -> Tolerances:
-    """Tolerances with the owner's own, from the setting `figures`: key -> {"value": number}."""
-    figures = shelf.of_kind("setting").get("figures", {})
-    return tolerances({key: told["value"] for key, told in figures.items() if key.startswith("lineup.")})
+    """Tolerances with the owner's own figures."""
+    return tolerances(shelf.chosen.numbers("lineup."))
 
 
 def keep(shelf: Shelf, record: LineupRecord) -> Shelf:

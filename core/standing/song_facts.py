@@ -18,9 +18,6 @@ from core.songs.sources.recordings import Recording
 from core.songs.written.part_names import folded, folded_take, sided
 from core.standing.left_to_play import transfers
 
-EQUALS = "equal parts"
-
-
 _Index = tuple[Sequence[SheetRow], dict[str, list[SheetRow]]]
 _indexed: list[_Index] = []
 
@@ -80,18 +77,12 @@ def longest_on(shelf: Shelf, reel: Reel) -> tuple[Fraction, str] | None:
     return longest_play(reel, shelf.studio) if not shelf.segments_of(reel.key) else None
 
 
-def equal_parts(shelf: Shelf) -> Mapping[str, str]:
-    """The owner's list of names that are one part."""
-    kept = shelf.of_kind("setting").get(EQUALS)
-    return kept if isinstance(kept, Mapping) else {}
-
-
 def with_equal(shelf: Shelf, name: str, other: str) -> Shelf:
     """The shelf on which two names are one part; a name that equals itself is let go."""
     one, two = folded(name), folded(other)
     if not one or not two:
         raise Refused("two names of parts are wanted, such as 'gtr L' 'guitar left'")
-    kept = dict(equal_parts(shelf))
+    kept = shelf.chosen.equal_parts
     _on_a_sheet(shelf, name, other)
     if one == two:
         if one not in kept and one not in kept.values():
@@ -101,7 +92,7 @@ def with_equal(shelf: Shelf, name: str, other: str) -> Shelf:
         target = kept.get(two, two)
         kept = {a: target if b == one else b for a, b in kept.items()} | {one: target}
         kept.pop(target, None)
-    return shelf.with_record("setting", EQUALS, kept or None)
+    return shelf.choosing("equal parts", kept or None)
 
 
 def _on_a_sheet(shelf: Shelf, *names: str) -> None:
@@ -121,7 +112,7 @@ def own_choices(shelf: Shelf, song: str) -> dict[Recording, tuple[str, int]]:
     """The tracks that the owner chose, by recording, in the order of choosing."""
     mine = [one for one in shelf.of_kind("use").values() if one.get("song") == song]
     mine.sort(key=lambda one: str(one.get("at")))
-    equals = equal_parts(shelf)  # what was chosen for one name holds for the part that it is since
+    equals = shelf.chosen.equal_parts  # what was chosen for one name holds for the part that it is since
     return {_chosen(one, equals): (one["reel"], int(one["track"])) for one in mine}
 
 
@@ -132,7 +123,7 @@ def _chosen(kept: Mapping[str, Any], equals: Mapping[str, str]) -> Recording:
 
 def with_choice(shelf: Shelf, parts: SongParts, part: str, track: str, at: str) -> tuple[Shelf, str]:
     """The shelf with the owner's choice for a recording, or without it, and what was done in words."""
-    equals = equal_parts(shelf)
+    equals = shelf.chosen.equal_parts
     if track == "-":
         return _let_go(shelf, parts, part, equals)
     reel, colon, number = track.rpartition(":")

@@ -24,8 +24,6 @@ if TYPE_CHECKING:
     from core.logbook.turned import TurnedRound
     from core.store.book import Book
 
-OWN_THRESHOLDS = "check thresholds"
-
 
 class Captures:
     """A shelf's captures. What reads files and what keeps the result are two acts, but for a check."""
@@ -143,7 +141,7 @@ class Captures:
 
     def own_thresholds(self) -> dict[str, float | str]:
         """The shelf's own thresholds and weights."""
-        return dict(self.book.shelf.of_kind("setting").get(OWN_THRESHOLDS) or {})
+        return self.book.shelf.chosen.thresholds
 
     def set_threshold(self, name: str, value: float | str | None) -> None:
         """Sets one of the shelf's own thresholds or weights, or lets it go; Refused where it does not fit."""
@@ -160,7 +158,7 @@ class Captures:
             except ValueError as error:
                 raise Refused(str(error)) from error
         what = f"threshold {name}: {'the usual one' if value is None else value}"
-        self.book.change(lambda shelf: shelf.with_record("setting", OWN_THRESHOLDS, own or None), what=what)
+        self.book.change(lambda shelf: shelf.choosing("check thresholds", own or None), what=what)
 
     # Are they still what they were? ----------------------------------------------------------------------
 

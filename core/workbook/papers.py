@@ -55,18 +55,13 @@ class Papers:
     @property
     def in_one_go(self) -> tuple[str, ...]:
         """The sheets that *everything* prints, as the owner chose them once."""
-        kept = self.book.shelf.of_kind("setting").get("sheets")
-        chosen = tuple(
-            one for one in PRINTABLE if isinstance(kept, list) and one in kept and one not in SCOPES
-        )
-        return chosen or IN_ONE_GO
+        kept = self.book.shelf.chosen.sheets
+        return tuple(one for one in PRINTABLE if one in kept and one not in SCOPES) or IN_ONE_GO
 
     def choose_in_one_go(self, names: Sequence[str]) -> None:
         """Keeps which sheets *everything* prints from now on; one undo."""
         if tuple(names) != self.in_one_go:
-            self.book.change(
-                lambda shelf: shelf.with_record("setting", "sheets", [*names]), what="choose what is printed"
-            )
+            self.book.change(lambda shelf: shelf.choosing("sheets", [*names]), what="choose what is printed")
 
     def tonight(self, folder: Path, size: str = "") -> list[Path]:
         """Prints the order of tonight, else of the next evening, alone; Refused where nothing is planned."""
@@ -79,7 +74,7 @@ class Papers:
             raise Refused("nothing is planned tonight or later: plan again")
         stale = self.plans.plan_is_stale()
         return print_orders(
-            shelf, plan, folder, size=size or shelf.paper_size, made=made, stale=stale, only=day
+            shelf, plan, folder, size=size or shelf.chosen.paper_size, made=made, stale=stale, only=day
         )
 
     def reel(self, folder: Path, size: str = "", key: str = "") -> list[Path]:
@@ -91,7 +86,7 @@ class Papers:
         shelf, plan, made = self.book.shelf, self.plans.kept_plan(), self.book.now()
         if not key:
             raise Refused("name the reel whose sheets are to be printed")
-        size = size or shelf.paper_size
+        size = size or shelf.chosen.paper_size
         paths = print_reels(shelf, [key], folder, plan=plan, size=size, made=made)
         for number, item in enumerate(one for one in (plan.items if plan else ()) if one.reel == key):
             if item.kind == "transfer" and plan is not None:
@@ -122,7 +117,7 @@ class Papers:
         if not keys:
             raise Refused("there is no song yet: add one first")
         told = [(self.songs.parts(key), self.songs.family(key)) for key in keys]
-        pdf = song_pages(shelf, told, size=size or shelf.paper_size, made=self.book.now())
+        pdf = song_pages(shelf, told, size=size or shelf.chosen.paper_size, made=self.book.now())
         name = safe_name(told[0][0].song) if song else f"{len(told)}-songs"
         return [put(folder, f"parts-{name}.pdf", pdf)]
 
@@ -138,7 +133,7 @@ class Papers:
         for name in names:
             page = self.release.album(name)
             pdf = album_pages(
-                self.book.shelf, [page], size=size or self.book.shelf.paper_size, made=self.book.now()
+                self.book.shelf, [page], size=size or self.book.shelf.chosen.paper_size, made=self.book.now()
             )
             out.append(put(folder, f"album-{safe_name(page.name)}.pdf", pdf))
         return out
@@ -149,15 +144,13 @@ class Papers:
         from core.paper.shelf.loose_sheets import loose_sheet_list
 
         shelf, made = self.book.shelf, self.book.now()
-        size = size or shelf.paper_size
+        size = size or shelf.chosen.paper_size
         listed = loose_sheet_list(shelf, self.loose_sheets.proposals(), size=size, made=made)
         return [put(folder, "loose-sheets.pdf", listed), *self._loose_grids(folder, size)]
 
     def choose_fill_in(self, names: Sequence[str]) -> None:
         """Keeps which sheets to fill in are printed behind every work order from now on; one undo."""
-        self.book.change(
-            lambda shelf: shelf.with_record("setting", "fill in", [*names]), what="choose sheets to fill in"
-        )
+        self.book.change(lambda shelf: shelf.choosing("fill in", [*names]), what="choose sheets to fill in")
 
     def orders(self, folder: Path, size: str = "") -> list[Path]:
         """Prints the kept plan as work orders into the folder and names them."""
@@ -168,7 +161,7 @@ class Papers:
             self.book.shelf,
             plan,
             folder,
-            size=size or self.book.shelf.paper_size,
+            size=size or self.book.shelf.chosen.paper_size,
             made=self.book.now(),
             stale=self.plans.plan_is_stale(),
         )
@@ -179,7 +172,7 @@ class Papers:
         from core.paper.shelf.inspection_list import inspection_list
 
         shelf = self.book.shelf
-        pdf = inspection_list(shelf, size=size or shelf.paper_size, made=self.book.now())
+        pdf = inspection_list(shelf, size=size or shelf.chosen.paper_size, made=self.book.now())
         return [put_beside(folder, "inspection-list.pdf", pdf)]
 
     def logs(self, folder: Path, size: str = "", loads: Sequence[str] = ()) -> list[Path]:
@@ -187,7 +180,11 @@ class Papers:
         from core.paper.prints import print_loads
 
         return print_loads(
-            self.book.shelf, folder, keys=loads, size=size or self.book.shelf.paper_size, made=self.book.now()
+            self.book.shelf,
+            folder,
+            keys=loads,
+            size=size or self.book.shelf.chosen.paper_size,
+            made=self.book.now(),
         )
 
     def lineups(self, folder: Path, size: str = "", deck: str = "", *, newest: bool = False) -> list[Path]:
@@ -198,7 +195,7 @@ class Papers:
             self.book.shelf,
             folder,
             deck=deck,
-            size=size or self.book.shelf.paper_size,
+            size=size or self.book.shelf.chosen.paper_size,
             made=self.book.now(),
             newest=newest,
         )
@@ -221,7 +218,7 @@ class Papers:
             list(was),
             folder,
             what=["labels"],
-            size=size or self.book.shelf.paper_size,
+            size=size or self.book.shelf.chosen.paper_size,
             made=made,
             was=was,
         )
@@ -237,7 +234,7 @@ class Papers:
         shelf = self.book.shelf
         if all(row.reel in shelf.reels for row in shelf.sheets):
             return []
-        pdf = track_sheets(shelf, (), size=size or shelf.paper_size, made=self.book.now(), loose=True)
+        pdf = track_sheets(shelf, (), size=size or shelf.chosen.paper_size, made=self.book.now(), loose=True)
         return [put(folder, "track-sheets-loose.pdf", pdf)]
 
     def _reel_sheets(self, what: str, folder: Path, size: str) -> list[Path]:
@@ -250,7 +247,7 @@ class Papers:
             folder,
             what=[what],
             plan=plan,
-            size=size or self.book.shelf.paper_size,
+            size=size or self.book.shelf.chosen.paper_size,
             made=self.book.now(),
         )
 
@@ -267,7 +264,7 @@ class Papers:
                 before,
                 self.plans.needed_plan(),
                 folder,
-                size=size or self.book.shelf.paper_size,
+                size=size or self.book.shelf.chosen.paper_size,
                 made=self.book.now(),
             )
         ]
@@ -277,7 +274,7 @@ class Papers:
         from core.paper.prints import print_reports
 
         return print_reports(
-            self.book.shelf, folder, size=size or self.book.shelf.paper_size, made=self.book.now()
+            self.book.shelf, folder, size=size or self.book.shelf.chosen.paper_size, made=self.book.now()
         )
 
     def calendar(self) -> bytes:

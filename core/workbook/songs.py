@@ -54,7 +54,6 @@ class Songs:
         from core.songs.sources.weighed import Facts
         from core.songs.spans import others_there
         from core.standing.song_facts import (
-            equal_parts,
             hearing_of,
             longest_on,
             on_others,
@@ -78,7 +77,7 @@ class Songs:
             shelf.reels,
             hearing,
             why_barred,
-            equal_parts(shelf),
+            shelf.chosen.equal_parts,
             own_choices(shelf, one.key),
             self.song_clock(one, hearing),
             tuple(

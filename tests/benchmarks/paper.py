@@ -15,6 +15,7 @@ from fractions import Fraction
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from core.chosen import FILL_IN
 from core.clock import later
 from core.paper.evening.orders import print_orders
 from core.paper.evening.transfer_log import transfer_page
@@ -24,7 +25,7 @@ from core.paper.shelf.track_sheet import track_sheets
 from core.plan import Item, Plan
 from core.quantities import read_quantity
 from core.reels.reel import Reel
-from core.shelf import FILL_IN, Shelf
+from core.shelf import Shelf
 from core.songs.song import SheetRow
 from core.studio.studio import Capture, Chamber, Deck, HoursRow, Studio, Treatment
 
@@ -83,7 +84,7 @@ def main() -> None:
     timed("100 box labels", lambda: box_labels(shelf, reels, made=made))
     timed("100 track sheets of 24 tracks", lambda: track_sheets(shelf, reels, made=made))
     timed("100 transfer logs", lambda: bind([transfer_page(shelf, plan, one) for one in plan.items], source))
-    with_all = shelf.with_record("setting", "fill in", list(FILL_IN))
+    with_all = shelf.choosing("fill in", list(FILL_IN))
     with tempfile.TemporaryDirectory() as folder:
         timed(
             "20 evenings with all their logs", lambda: print_orders(with_all, plan, Path(folder), made=made)

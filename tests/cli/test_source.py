@@ -45,7 +45,7 @@ def test_the_owners_figure_stands_in_place_of_the_tables(run: Any, shelf: Path) 
 
     own = {"lineup.level_db": {"value": 0.3, "note": "our console reads finer"}}
     book = Workbook.open(shelf, lambda: datetime(2026, 12, 1, tzinfo=UTC))
-    book.change(lambda s: s.with_record("setting", "figures", own), what="set figures")
+    book.change(lambda s: s.choosing("figures", own), what="set figures")
     told = run("source", "lineup.level_db")
     assert "0.3 dB" in told.out and "the owner's own" in told.out and "console reads finer" in told.out
 

@@ -85,7 +85,7 @@ def test_an_empty_run_is_judged_by_two_places(warm: Shelf, now: datetime) -> Non
 
 def test_heat_in_the_unit_that_was_chosen(warm: Shelf, now: datetime) -> None:
     key = newest_load(warm) or ""
-    chosen = warm.with_record("setting", "units", {"temperature": "degF"})
+    chosen = warm.choosing("units", {"temperature": "degF"})
     chosen = log_reading(chosen, key, hours(now, 2), degrees_of(chosen).read("140"))
     (flag,) = load_state(chosen, key, hours(now, 2)).flags
     # 140 °F are 60 °C, by definition of the scale.
@@ -106,7 +106,7 @@ def test_the_owners_limits_are_followed_and_none_lifts_the_hard_stop(warm: Shelf
     key = newest_load(warm) or ""
     read = log_reading(warm, key, hours(now, 2), 57)
     wider = {"heat.reading_band_c": {"value": 4}, "heat.hard_stop_c": {"value": 90}}
-    own = read.with_record("setting", "figures", wider)
+    own = read.choosing("figures", wider)
     assert [flag.kind for flag in load_state(read, key, hours(now, 2)).flags] == ["over"]
     assert load_state(own, key, hours(now, 2)).flags == ()
     hot = log_reading(own, key, hours(now, 2), 61)

@@ -51,7 +51,7 @@ def test_kept_line_ups_come_back_and_show_drift(shelf: Shelf, readings: Callable
 
 
 def test_the_owners_tolerances_are_on_the_shelf(shelf: Shelf) -> None:
-    shelf = shelf.with_record("setting", "figures", {"lineup.level_db": {"value": 0.1}})
+    shelf = shelf.choosing("figures", {"lineup.level_db": {"value": 0.1}})
     line = sheet_for(shelf, "D1", "R-1", "CAL-1").line("level-1000")
     assert own_tolerances(shelf).level_db == 0.1
     assert line is not None

@@ -11,11 +11,12 @@ from zoneinfo import ZoneInfo
 import pytest
 from pypdf import PdfReader
 
+from core.chosen import FILL_IN
 from core.clock import later
 from core.plan import Item, LeftOver, Member, Plan, SongReady, Touch
 from core.quantities import Quantity, read_quantity
 from core.reels.reel import Reel
-from core.shelf import FILL_IN, Shelf
+from core.shelf import Shelf
 from core.songs.song import Need, SheetRow, Song
 from core.studio.setup import Setup
 from core.studio.studio import Capture, Chamber, Deck, HoursRow, Minutes, Studio, Treatment
@@ -255,7 +256,7 @@ def a_plan() -> Plan:
 
 
 def a_shelf_with_every_sheet() -> Shelf:
-    return a_shelf().with_record("setting", "fill in", list(FILL_IN))
+    return a_shelf().choosing("fill in", list(FILL_IN))
 
 
 @pytest.fixture(scope="session")

@@ -56,7 +56,7 @@ def test_behind_an_order_lies_a_line_for_every_reel_that_is_looked_at_that_eveni
     shelf: Shelf, plan: Plan, made: datetime, words: Callable[[bytes], str]
 ) -> None:
     told = 0
-    chosen = shelf.with_record("setting", "fill in", ["looks"])
+    chosen = shelf.choosing("fill in", ["looks"])
     for evening in evenings(shelf, plan):
         sheets = evening_sheets(chosen, plan, evening)
         text = " ".join(words(bind(sheets, origin(chosen, plan, made), "A4")).split())
@@ -71,7 +71,7 @@ def test_behind_an_order_lies_a_line_for_every_reel_that_is_looked_at_that_eveni
 def test_an_evening_that_is_spent_looking_has_its_lines_behind_it_unless_others_were_chosen(
     shelf: Shelf, plan: Plan
 ) -> None:
-    unchosen = shelf.with_record("setting", "fill in", None)
+    unchosen = shelf.choosing("fill in", None)
     for evening in evenings(unchosen, plan):
         looks = tuple(step for step in evening.steps if step.kind == "identify")
         if looks:

@@ -70,7 +70,7 @@ async def test_a_reading_over_the_limit_is_flagged_and_taken_back(
 async def test_in_fahrenheit_a_bare_number_is_fahrenheit(
     book: Any, at_the_chamber: Any, typed: Any, seen: Any, until: Any
 ) -> None:
-    book.lay_out(book.shelf.with_record("setting", "units", {"temperature": "degF"}))
+    book.lay_out(book.shelf.choosing("units", {"temperature": "degF"}))
     async with at_the_chamber(book) as pilot:
         await pilot.press("enter")
         await typed(pilot, "130")

@@ -241,7 +241,7 @@ async def test_what_a_row_has_no_room_for_is_told_whole_at_the_foot(
 
 
 async def test_keys_bound_anew_work_and_are_shown(book: Any, opened: Any, seen: Any, until: Any) -> None:
-    book.lay_out(book.shelf.with_record("setting", "keys", {"reel.done": "f13"}))
+    book.lay_out(book.shelf.choosing("keys", {"reel.done": "f13"}))
     async with opened(book) as pilot:
         assert "F13 done" in seen(pilot.app)[-1]
         await pilot.press("down", "down", "f13")
@@ -297,7 +297,7 @@ async def test_the_head_names_the_keys_of_the_chamber_and_of_the_figures_at_eigh
 
 def bound_anew(shelf: Any) -> Any:
     """The shelf with the figures on another key."""
-    return shelf.with_record("setting", "keys", {"any.figures": "f13"})
+    return shelf.choosing("keys", {"any.figures": "f13"})
 
 
 def test_the_head_gives_up_keys_before_words() -> None:

@@ -55,7 +55,7 @@ def test_places_are_what_ids_begin_with() -> None:
 
 
 async def test_what_is_said_and_asked_names_own_keys(book: Any, opened: Any, seen: Any, until: Any) -> None:
-    book.change(lambda shelf: shelf.with_record("setting", "keys", OWN), what="keys")
+    book.change(lambda shelf: shelf.choosing("keys", OWN), what="keys")
     async with opened(book) as pilot:
         assert any("not planned yet (F10 plans)" in line for line in seen(pilot.app))
         await pilot.press("x")

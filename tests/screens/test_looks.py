@@ -80,7 +80,7 @@ async def test_without_colour_no_colour_is_sent_and_the_cursor_is_still_seen(
 
 
 async def test_the_look_without_colour_shows_the_cursor_too(book: Any, opened: Any, until: Any) -> None:
-    book.lay_out(book.shelf.with_record("setting", "look", "reelturn-no-colour"))
+    book.lay_out(book.shelf.choosing("look", "reelturn-no-colour"))
     async with opened(book) as pilot:
         strips = pilot.app.screen._compositor.render_strips()
         assert any(s.style is not None and s.style.reverse and "R-001" in s.text for s in strips[2])

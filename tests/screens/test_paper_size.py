@@ -37,7 +37,7 @@ async def test_the_paper_chosen_while_printing_is_kept_and_can_be_taken_back(
         await until(pilot, lambda: any("printed into" in line for line in seen(pilot.app)))
         assert page_sizes(tmp_path / "paper") == {LETTER}
         await pilot.press("u")
-        await until(pilot, lambda: on_disk.shelf.paper_size == "A4")
+        await until(pilot, lambda: on_disk.shelf.chosen.paper_size == "A4")
 
 
 async def test_the_paper_is_chosen_in_any_place(on_disk: Any, opened: Any, seen: Any, until: Any) -> None:
@@ -46,19 +46,19 @@ async def test_the_paper_is_chosen_in_any_place(on_disk: Any, opened: Any, seen:
         await until(
             pilot, lambda: any("printed on Letter from now on. U takes" in line for line in seen(pilot.app))
         )
-        assert on_disk.shelf.paper_size == "Letter"
+        assert on_disk.shelf.chosen.paper_size == "Letter"
 
 
 @pytest.mark.parametrize(("named", "pages"), [([], LETTER), (["--size", "A4"], A4)])
 def test_the_command_line_prints_on_the_shelfs_paper_unless_another_is_named(
     on_disk: Any, tmp_path: Path, named: list[str], pages: tuple[int, int]
 ) -> None:
-    on_disk.change(lambda shelf: shelf.with_record("setting", "paper", "Letter"), what="paper")
+    on_disk.change(lambda shelf: shelf.choosing("paper", "Letter"), what="paper")
     out = tmp_path / "printed"
     assert main(["--shelf", str(on_disk.path), "print", "cards", "--out", str(out), *named]) == 0
     assert page_sizes(out) == {pages}
 
 
 def test_a_paper_that_nobody_has_is_a4(on_disk: Any) -> None:
-    on_disk.change(lambda shelf: shelf.with_record("setting", "paper", "papyrus"), what="paper")
-    assert on_disk.shelf.paper_size == "A4"
+    on_disk.change(lambda shelf: shelf.choosing("paper", "papyrus"), what="paper")
+    assert on_disk.shelf.chosen.paper_size == "A4"

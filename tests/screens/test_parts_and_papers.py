@@ -102,10 +102,10 @@ async def test_a_foot_that_is_out_of_date_takes_nothing_else_back(
         await pilot.press("space")
         await until(pilot, lambda: any("L-1 belongs to R-008. U takes it back" in x for x in seen(pilot.app)))
         other = Workbook.open(book.path, book.now)  # another program
-        other.change(lambda shelf: shelf.with_record("setting", "paper", "Letter"), what="paper is Letter")
+        other.change(lambda shelf: shelf.choosing("paper", "Letter"), what="paper is Letter")
         await pilot.press("u")
         await until(pilot, lambda: any("since then: paper is Letter" in line for line in seen(pilot.app)))
-        assert book.shelf.paper_size == "Letter"
+        assert book.shelf.chosen.paper_size == "Letter"
         await pilot.press("u")
         await until(pilot, lambda: any("taken back: paper is Letter" in line for line in seen(pilot.app)))
         await pilot.press("u")

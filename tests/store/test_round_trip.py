@@ -43,7 +43,7 @@ def busy(book: Workbook) -> Workbook:
     book.mark("R-008", "aligned")
     book.load("C1", ["R-002", "R-007"], note="first load", because="we stay up")
     book.note("R-009", "smells of wax, not of vinegar")
-    book.change(lambda s: s.with_record("setting", "units", {"length": "m"}), what="units")
+    book.change(lambda s: s.choosing("units", {"length": "m"}), what="units")
     book.change(lambda s: s.with_record("strip", "R-021 pass 1", {"rows": "x" * 5000}), what="strip")
     book.undo()
     return book

@@ -95,7 +95,7 @@ async def test_the_tapes_place_is_told_in_the_owners_unit(
     book: Any, at_machine: Any, unit: str, told: str
 ) -> None:
     # 4 min at 15 ips are 3600 in: 300 ft, or 91.44 m (1 in = 25.4 mm exactly).
-    book.change(lambda shelf: shelf.with_record("setting", "units", {"length": unit}), what="units")
+    book.change(lambda shelf: shelf.choosing("units", {"length": unit}), what="units")
     async with at_machine(book) as seat:
         await tape_runs(seat, book)
         assert told in seat.text

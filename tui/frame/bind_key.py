@@ -56,7 +56,7 @@ class BindKey(Question[bool]):
         if wrong:
             self.trouble(wrong)
             return
-        home.keep_setting(
+        home.keep_choice(
             "keys",
             bound(home.own_keys, self.key, pressed, beside=self.beside),
             f"{shown(pressed)}: {self.key.word}. {self.home.takes_back}",

@@ -174,7 +174,7 @@ class KeysPage(Question[None]):
         self._keep({}, f"all keys as they came. {self.home.takes_back}")
 
     def _keep(self, own: dict[str, str], said: str) -> None:
-        self.home.keep_setting("keys", own or None, said)
+        self.home.keep_choice("keys", own or None, said)
         self._drawn()
 
     def _drawn(self) -> None:

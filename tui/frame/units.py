@@ -32,4 +32,4 @@ class AskUnits(Question[None]):
         """Keeps the units that are ticked."""
         chosen = dict(tick.split(" ", 1) for tick in self.query_one(Toggles).ticked)
         self.dismiss(None)
-        self.home.keep_setting("units", {k: v for k, v in chosen.items() if v != "as typed"}, "units are set")
+        self.home.keep_choice("units", {k: v for k, v in chosen.items() if v != "as typed"}, "units are set")

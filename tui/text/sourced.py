@@ -35,8 +35,7 @@ _STEP_OF = {"found": "identify", "identified": "condition", "conditioned": "repa
 
 def own_figures(shelf: Shelf) -> OwnFigures:
     """The owner's figures that are followed in place of the tables'; any other one counts for nothing."""
-    kept = shelf.of_kind("setting").get("figures", {})
-    return {k: v for k, v in kept.items() if k in FOLLOWED} if isinstance(kept, Mapping) else {}
+    return {k: v for k, v in shelf.chosen.figures.items() if k in FOLLOWED}
 
 
 def found_keys(words: str) -> tuple[str, ...]:

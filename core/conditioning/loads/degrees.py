@@ -43,5 +43,4 @@ class Degrees:
 
 def degrees_of(shelf: Shelf) -> Degrees:
     """The unit that the owner chose for heat; Celsius where nothing was chosen."""
-    units = shelf.of_kind("setting").get("units")
-    return Degrees(isinstance(units, dict) and units.get("temperature") == "degF")
+    return Degrees(shelf.chosen.units.get("temperature") == "degF")

@@ -42,9 +42,8 @@ def limits(own: Mapping[str, float] = {}) -> Limits:
 
 
 def limits_of(shelf: Shelf) -> Limits:
-    """The limits with the owner's own, from the setting `figures`: key -> {"value": number}."""
-    kept = shelf.of_kind("setting").get("figures", {})
-    return limits({key: told["value"] for key, told in kept.items() if key.startswith("heat.")})
+    """The limits with the owner's own figures."""
+    return limits(shelf.chosen.numbers("heat."))
 
 
 def early_by(due: datetime, at: datetime) -> Fraction | None:

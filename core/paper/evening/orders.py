@@ -53,16 +53,16 @@ def print_orders(
 def evening_sheets(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") -> list[Sheet]:
     """What one evening is worked from: its work order, then what the owner chose to fill in."""
     sheets = [order_sheet(shelf, plan, evening, size)]
-    chosen = "looks" in shelf.fill_in or (not shelf.fill_in and _only_looks(evening))
+    chosen = "looks" in shelf.chosen.fill_in or (not shelf.chosen.fill_in and _only_looks(evening))
     if chosen and (seen := look_sheet(shelf, evening, size)) is not None:
         sheets.append(seen)
-    if "conditioning" in shelf.fill_in:
+    if "conditioning" in shelf.chosen.fill_in:
         begun = [load for load in evening.loads if _first_touched(plan, load, evening)]
         sheets += [conditioning_page(shelf, load, size, evening.struck_from(load)) for load in begun]
     for step in evening.steps:
-        if step.kind == "align" and step.item is not None and "line-ups" in shelf.fill_in:
+        if step.kind == "align" and step.item is not None and "line-ups" in shelf.chosen.fill_in:
             sheets.append(lineup_page(shelf, plan, step.item, size))
-        if step.kind == "transfer" and step.item is not None and "transfers" in shelf.fill_in:
+        if step.kind == "transfer" and step.item is not None and "transfers" in shelf.chosen.fill_in:
             sheets.append(transfer_page(shelf, plan, step.item, size))
     return sheets
 

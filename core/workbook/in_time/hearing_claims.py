@@ -15,7 +15,7 @@ from core.songs.claims import Claim, Sounded, claims, sounded_of
 from core.songs.song import SheetRow
 from core.songs.written.copies import Track
 from core.standing.proof import files_sum
-from core.standing.song_facts import equal_parts, hearing_of, rows_of_song
+from core.standing.song_facts import hearing_of, rows_of_song
 
 if TYPE_CHECKING:
     from core.album.sound.match import Match
@@ -254,7 +254,7 @@ def _on(claim: Claim, key: CaptureKey) -> int:
 def _kin(shelf: Shelf, song: Song) -> Mapping[Track, frozenset[object]]:
     from core.songs.sources.told_by_sheets import recorded
 
-    found = recorded(song.key, rows_of_song(shelf.sheets, song.key), equal_parts(shelf))
+    found = recorded(song.key, rows_of_song(shelf.sheets, song.key), shelf.chosen.equal_parts)
     return {(row.reel, row.track or 0): one.atoms for one in found.carriers for row in one.rows}
 
 

@@ -157,7 +157,7 @@ class HandingOut:
         pdf = capture_reports(
             self.book.shelf,
             self.captures.kept_checks(reel),
-            size=size or self.book.shelf.paper_size,
+            size=size or self.book.shelf.chosen.paper_size,
             made=self.book.now(),
         )
         return [put(folder, f"capture-{safe_name(reel)}.pdf", pdf)]

@@ -126,7 +126,7 @@ class Parcels:
         from core.paper.shelf.album_sheet import album_pages
 
         shelf = self.book.shelf
-        pdf = album_pages(shelf, [page], size=shelf.paper_size, made=self.book.now())
+        pdf = album_pages(shelf, [page], size=shelf.chosen.paper_size, made=self.book.now())
         fit = page.fit()
         lines = [
             Line(f"{counted(len(page.songs), 'song')}, {minutes_text(page.seconds)} with the gaps; "
@@ -172,7 +172,9 @@ class Parcels:
         reels = [reel for reel in part.reels.values() if part.sheets_of(reel.key)]
         lines = []
         if part.sheets:
-            pdf = track_sheets(part, reels, size=self.book.shelf.paper_size, made=self.book.now(), loose=True)
+            pdf = track_sheets(
+                part, reels, size=self.book.shelf.chosen.paper_size, made=self.book.now(), loose=True
+            )
             lines.append(Line("track sheets on paper", packed.content.put("track sheets.pdf", pdf)))
         texts = files_of(part)
         for name in LISTS:

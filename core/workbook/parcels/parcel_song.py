@@ -155,7 +155,7 @@ class ParcelSong:
                 yield Line(f"{part.called}: {part.why}")
         kin = self.laying.songs.family(self.song.key)
         book = self.laying.book
-        pdf = song_pages(self.shelf, [(self.parts, kin)], size=self.shelf.paper_size, made=book.now())
+        pdf = song_pages(self.shelf, [(self.parts, kin)], size=self.shelf.chosen.paper_size, made=book.now())
         place = self.packed.content.put(f"{self.folder}/parts and family.pdf", pdf)
         yield Line("parts and family on paper", place)
         for limb in kin:

@@ -35,8 +35,8 @@ def run(given: argparse.Namespace) -> int:
 
 def _sheets(text: str) -> tuple[str, ...]:
     """The names in ``line-ups,transfers``; Unusable where one is no sheet."""
+    from core.chosen import FILL_IN
     from core.errors import Unusable
-    from core.shelf import FILL_IN
 
     names = tuple(name.strip() for name in text.split(",") if name.strip())
     if names == ("none",):

@@ -50,7 +50,7 @@ def run(given: argparse.Namespace) -> int:
     paths = work(Path(given.out).expanduser(), given.size, **named)
     print_lines(str(path) for path in paths)
     if given.printer is not None:
-        say(send(paths, given.size or workbook.shelf.paper_size, given.printer))
+        say(send(paths, given.size or workbook.shelf.chosen.paper_size, given.printer))
     return 0
 
 

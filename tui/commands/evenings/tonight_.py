@@ -193,32 +193,17 @@ def _only_a_line_up(workbook: Workbook) -> bool:
 def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> None:
     from dataclasses import replace
 
-    from core.evening.tonight.backwards import may_run_backwards
     from core.evening.tonight.steps import finish_step, too_soon, words
     from core.evening.tonight.transfer import next_act, press
     from tui.said import say
     from tui.text.run_sheet import between_passes
 
     if given.act == "end" and step.touch and step.state == "done":
-        from tui.said import say
-
         say(f"{words(step)} was logged whole when it began: nothing is left to end")
         return
     tape = _open_tape(workbook, step.subject) if step.kind == "transfer" else None
     act = next_act(workbook.shelf, step, workbook.now())
-    if given.act == "end" and act in ("start", "start pass", "go on"):
-        over = between_passes(workbook.shelf, step, workbook.now())
-        raise Refused(
-            f"{words(step)}: {over[0]}" if over else f"{words(step)} does not run: there is nothing to end"
-        )
-    if given.act == "begin" and act in ("end pass", "finish"):
-        raise Refused(f"{words(step)} runs already")
-    if given.backwards and (act == "go on" or not may_run_backwards(workbook.shelf, step)):
-        raise Refused(
-            f"{words(step)} does not run backwards: only a whole tape does that lies tails out, undecoded, "
-            "on a deck with reverse_play"
-        )
-
+    _refuse_out_of_turn(workbook, given, step, act)
     early = too_soon(step, _when(workbook, given.at, None).moment) if act == "start" else None
     if early is not None and not given.because.strip():
         raise Refused(f"{words(step)} is {early} (--because says why all the same)")
@@ -247,6 +232,26 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
         left = next((one for one in sheet_of(workbook).steps if one.key == step.key), step)
         for line in between_passes(workbook.shelf, left, when.moment):
             say(f"{words(step)}: {line}")
+
+
+def _refuse_out_of_turn(workbook: Workbook, given: argparse.Namespace, step: Step, act: str) -> None:
+    """Refused where the step cannot be begun, ended or run backwards; ``act`` is what it waits for."""
+    from core.evening.tonight.backwards import may_run_backwards
+    from core.evening.tonight.steps import words
+    from tui.text.run_sheet import between_passes
+
+    if given.act == "end" and act in ("start", "start pass", "go on"):
+        over = between_passes(workbook.shelf, step, workbook.now())
+        raise Refused(
+            f"{words(step)}: {over[0]}" if over else f"{words(step)} does not run: there is nothing to end"
+        )
+    if given.act == "begin" and act in ("end pass", "finish"):
+        raise Refused(f"{words(step)} runs already")
+    if given.backwards and (act == "go on" or not may_run_backwards(workbook.shelf, step)):
+        raise Refused(
+            f"{words(step)} does not run backwards: only a whole tape does that lies tails out, undecoded, "
+            "on a deck with reverse_play"
+        )
 
 
 def _say_before(workbook: Workbook, key: str) -> None:

@@ -93,7 +93,7 @@ def _thresholds(name: str, shelf: Shelf | None, *, json: bool) -> int:
     from core.capture.weighing.verdict import standard_thresholds, thresholds_with
     from tui.text.captures.thresholds import thresholds_json, thresholds_lines
 
-    own = shelf.of_kind("setting").get("check thresholds") if shelf is not None else None
+    own = shelf.chosen.thresholds if shelf is not None else None
     table, one = thresholds_with(own), name or None
     if one is not None and one not in table.plain():
         raise Refused(f"there is no threshold {one!r}: reelturn source thresholds lists them")

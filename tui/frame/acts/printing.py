@@ -71,11 +71,11 @@ class PaperLine(Widget):
     def render(self) -> RenderResult:
         """As the shelf has it now."""
         home = cast("Home", self.app)
-        other = "A4" if home.shelf.paper_size == "Letter" else "Letter"
+        other = "A4" if home.shelf.chosen.paper_size == "Letter" else "Letter"
         to, turns = "into the folder", "to the printer too"
         if to_printer(home):
             to, turns = "to the printer too", "folder only"
-        paper = f"on {home.shelf.paper_size} paper   {home.keyed('{any.paper}')} takes {other}"
+        paper = f"on {home.shelf.chosen.paper_size} paper   {home.keyed('{any.paper}')} takes {other}"
         if not to_printer(home) and not has_printer():
             return plain(f"{paper}   into the folder: no printer here")
         return plain(f"{paper}   {to}   {home.keyed('{any.printer}')} {turns}")
@@ -151,7 +151,7 @@ class AskPrint(Question[None]):
 
 def to_printer(home: Home) -> bool:
     """True where sheets go to the system's printer too, as the owner chose."""
-    return bool(home.shelf.of_kind("setting").get("printer"))
+    return home.shelf.chosen.printer
 
 
 def _sent(files: Sequence[Path], size: str) -> tuple[str, bool]:
@@ -174,7 +174,7 @@ def print_off(home: Home, what: str, work: Callable[[Path], list[Path]], folder:
             named = files[0].name if len(files) == 1 else f"{len(files)} files"
             said, bad = f"{named} printed into {folder}", False
             if printer:
-                said, bad = _sent(files, home.shelf.paper_size)
+                said, bad = _sent(files, home.shelf.chosen.paper_size)
                 said = f"{named} in {folder}; {said}"
         except ReelturnError as error:
             said, bad = home.by_keys(str(error)), True

@@ -15,7 +15,6 @@ from core.errors import ReelturnError
 from core.songs.parts import Part, SongParts, Source, place_words
 from core.songs.written.likeness import likeness
 from core.songs.written.part_names import folded, sided
-from core.standing.song_facts import equal_parts
 from core.words import often
 from tui.asking.choosing import AskChoice
 from tui.frame.acts.printing import print_off
@@ -185,7 +184,7 @@ class PartsScreen(Place):
 
     def _joined(self) -> bool:
         """True where the owner said that this part has two names."""
-        part, equals = self.part, equal_parts(self.home.shelf)
+        part, equals = self.part, self.home.shelf.chosen.equal_parts
         return part is not None and not {folded(part.name), sided(part.name)[0]}.isdisjoint(
             {*equals, *equals.values()}
         )
