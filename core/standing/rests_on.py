@@ -41,10 +41,14 @@ def left_behind(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
             yield Struck(item, reel.key, why)
 
 
-def unwarmed(shelf: Shelf, plan: Plan, behind: Iterable[Struck] = ()) -> Iterator[Struck]:
+STICKY = "sticky, and this plan does not warm it"
+
+
+def unwarmed(shelf: Shelf, plan: Plan, now: datetime, behind: Iterable[Struck] = ()) -> Iterator[Struck]:
     """Steps that would play or mend a tape that is to be warmed first, where nothing before them warms it.
 
-    ``behind`` are the reels without which a planned load began, or out of which they are struck.
+    What is played must be playable to its end, and what is late is not played before ``now``. ``behind`` are
+    the reels without which a planned load began, or out of which they are struck.
     """
     never = {(id(one.item), one.reel) for one in behind}
     own = shelf.own_stocks()
@@ -55,11 +59,12 @@ def unwarmed(shelf: Shelf, plan: Plan, behind: Iterable[Struck] = ()) -> Iterato
         if reel is None or reel.chamber or was_done(reel, item) or _lined_up(shelf, item):
             continue
         as_planned = likely(reel, shelf.studio, own)  # one that nobody has looked at, as it most likely is
-        sick = needs_conditioning(as_planned, shelf.studio, item.start, own)
+        by = max(now, item.start if item.kind == "repair" else item.end)
+        sick = key not in running(shelf) and needs_conditioning(as_planned, shelf.studio, by, own)
         if not sick or _warmed_before(shelf, plan, reel, item, never):
             continue
         lapsed = playable_until(reel, shelf.studio) is not None
-        why = f"{'not playable any more by then' if lapsed else 'sticky'}, and this plan does not warm it"
+        why = "not playable any more by then, and no load ahead warms it" if lapsed else STICKY
         if item.kind == "transfer":
             transfers[key] = why
         yield Struck(item, key, why)

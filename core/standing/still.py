@@ -29,7 +29,7 @@ def struck(shelf: Shelf, plan: Plan, at: datetime) -> tuple[Struck, ...]:
     there = {(id(one.item), one.reel) for one in out}
     behind = tuple(left_behind(shelf, plan))
     cold = (*behind, *(one for one in out if one.item.kind == "condition"))
-    resting = (*warmed_since(shelf, plan), *behind, *unwarmed(shelf, plan, cold), *unseen(shelf, plan))
+    resting = (*warmed_since(shelf, plan), *behind, *unwarmed(shelf, plan, at, cold), *unseen(shelf, plan))
     out += [one for one in resting if (id(one.item), one.reel) not in there]
     out += unlined(shelf, plan, {id(one.item) for one in out if one.item.kind in ("align", "transfer")})
     gone = {id(one.item) for one in out if left_of(one.item, {one.reel: one.why}) is None}
@@ -71,19 +71,23 @@ def left_of(item: Item, why: Mapping[str, str]) -> Item | None:
     return replace(item, end=min(item.end, last), members=members, touches=tuple(touches))
 
 
-def left_of_plan(shelf: Shelf, plan: Plan) -> tuple[Plan, tuple[Struck, ...]]:
-    """The plan without what must not be done any more, and everything that was struck out of it."""
+def left_of_plan(shelf: Shelf, plan: Plan, now: datetime | None = None) -> tuple[Plan, tuple[Struck, ...]]:
+    """The plan without what must not be done any more, and everything that was struck out of it.
+
+    ``now`` is the moment before which nothing of it is done any more; without it, the plan's own start.
+    """
     global _latest
-    if _latest is None or _latest[0] is not shelf or _latest[1] is not plan:
-        _latest = (shelf, plan, _left_of_plan(shelf, plan))
-    return _latest[2]
+    at = max(plan.start, now).replace(second=0, microsecond=0) if now is not None else plan.start
+    if _latest is None or _latest[0] is not shelf or _latest[1] is not plan or _latest[2] != at:
+        _latest = (shelf, plan, at, _left_of_plan(shelf, plan, at))
+    return _latest[3]
 
 
-_latest: tuple[Shelf, Plan, tuple[Plan, tuple[Struck, ...]]] | None = None
+_latest: tuple[Shelf, Plan, datetime, tuple[Plan, tuple[Struck, ...]]] | None = None
 
 
-def _left_of_plan(shelf: Shelf, plan: Plan) -> tuple[Plan, tuple[Struck, ...]]:
-    out = struck(shelf, plan, plan.start)
+def _left_of_plan(shelf: Shelf, plan: Plan, at: datetime) -> tuple[Plan, tuple[Struck, ...]]:
+    out = struck(shelf, plan, at)
     if not out:
         return plan, ()
     why: dict[int, dict[str, str]] = {}

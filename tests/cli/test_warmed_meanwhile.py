@@ -97,6 +97,13 @@ def test_a_treatment_that_is_behind_and_lapsed_is_not_one_to_come(there: Any, cl
     assert "warmed again" not in printed(there, "orders")
     assert "not playable" not in there("plan", "--show").err
     clock.at = NOW.replace(hour=21, minute=55)
-    assert (
-        "W-1 is not playable any more when this plan transfers it: plan again" in there("plan", "--show").err
-    )
+    why = "not playable any more by then, and no load ahead warms it"
+    assert f"W-1 must not be done as planned ({why}): plan again" in there("plan", "--show").err
+    states = {(one["kind"], one["subject"]): one["state"] for one in there("tonight", "--json").json}
+    assert states["transfer", "W-1"] == states["verify", "W-1"] == "struck"
+    assert states["transfer", "W-2"] == "waiting"
+    paper = printed(there, "orders")
+    assert paper.count("Transfer W-1") == paper.count("not any more: Transfer W-1") == 1
+    rung = there("calendar").out.replace("\r\n ", "")
+    assert f"NOT: transfer W-1\\, struck out\\, W-1: {why.replace(',', chr(92) + ',')}" in rung
+    assert "Transfer W-2" in rung and "Transfer W-1" not in rung

@@ -136,7 +136,7 @@ class Board:
         """By reel, the first item of the plan still ahead; and the first that is struck out of it."""
         planned: dict[str, Item] = {}
         gone: dict[str, Item] = {}
-        left, out = left_of_plan(self.shelf, self.plan) if self.plan is not None else (None, ())
+        left, out = left_of_plan(self.shelf, self.plan, self.at) if self.plan is not None else (None, ())
         for item in left.items if left is not None else ():
             if item.end > self.at:
                 for reel in item.reels:

@@ -130,7 +130,9 @@ def closing(
     worked = [
         step for step in steps if as_planned or step.started or (step.finished and step.state == "done")
     ]
-    left = left_of_plan(shelf, plan)[0] if plan is not None else None  # what is struck does not come
+    left = (
+        left_of_plan(shelf, plan, None if as_planned else at)[0] if plan is not None else None
+    )  # what is struck does not come
     begun = plan if as_planned else None  # a load that was planned and never began warms nothing
     back = list(_put_back(shelf, begun, worked, at, as_planned=as_planned))
     if not as_planned:

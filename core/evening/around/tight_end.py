@@ -97,7 +97,7 @@ def _offers(sheet: RunSheet, shelf: Shelf, plan: Plan, now: datetime, window: Sp
 def _later_steps(sheet: RunSheet, shelf: Shelf, plan: Plan, now: datetime) -> Iterator[Step]:
     """What the plan still has with a reel after this evening, laid from now on."""
     over, start = evening_span(sheet.day, now).end, now.replace(second=0, microsecond=0)
-    for item in sorted(left_of_plan(shelf, plan)[0].items, key=lambda one: one.start):
+    for item in sorted(left_of_plan(shelf, plan, now)[0].items, key=lambda one: one.start):
         if item.start < over or not item.reel or item.reel not in shelf.reels:
             continue
         planned = Span(item.start, item.end)

@@ -62,7 +62,7 @@ def calendar(
     out["X-WR-CALNAME"] = icalendar.vText(_line(f"{shelf.studio.name or 'Studio'}: tapes"))
     if stale:
         out.add("comment", _line(stale))
-    _, gone = left_of_plan(shelf, plan)
+    _, gone = left_of_plan(shelf, plan, made)
     events = [*_alarm_events(shelf, plan, made), *_events(shelf, plan, made, stale)]
     events += [
         _lapse_event(shelf, plan, lapse, made)
@@ -106,7 +106,7 @@ def _alarm_events(shelf: Shelf, plan: Plan, made: datetime) -> Iterator[icalenda
 
 def _struck_events(shelf: Shelf, plan: Plan, made: datetime, known: set[str]) -> Iterator[icalendar.Event]:
     """What nothing is left of, cancelled with the reason; it had its place in prints before this one."""
-    for evening in evenings(shelf, plan):
+    for evening in evenings(shelf, plan, made):
         work = [(step, why) for step, why in evening.crossed if not step.touch]
         touches = [(step, why) for step, why in evening.crossed if step.touch]
         gone = [(_evening_name(evening), work)] if work else []
@@ -134,7 +134,7 @@ def _touch_name(step: Step) -> str:
 
 def _events(shelf: Shelf, plan: Plan, made: datetime, stale: str | None) -> Iterator[icalendar.Event]:
     dates = tuple(song_dates(shelf, plan, made).values())
-    for evening in evenings(shelf, plan):
+    for evening in evenings(shelf, plan, made):
         work = [step for step in evening.steps if not step.touch]
         if work:
             yield _evening_event(shelf, plan, evening, work, dates, made, stale)

@@ -48,12 +48,12 @@ class Bar:
 class Chart(Flowable):
     """Some days below one another; a lane in each for every deck, every chamber and the person."""
 
-    def __init__(self, shelf: Shelf, plan: Plan, days: Sequence[date], wide: float) -> None:
+    def __init__(self, shelf: Shelf, plan: Plan, days: Sequence[date], wide: float, made: datetime) -> None:
         super().__init__()
         self.days = days
         self.decks = [deck.id for deck in shelf.studio.decks]
         self.lanes = [*self.decks, *(chamber.id for chamber in shelf.studio.chambers), "you"]
-        self.bars = {one: tuple(_all_bars(shelf, plan, one)) for one in days}
+        self.bars = {one: tuple(_all_bars(shelf, plan, one, made)) for one in days}
         self.benches = {one: tuple(_benches(shelf, plan, one)) for one in days}
         known = [bar for row in (*self.bars.values(), *self.benches.values()) for bar in row]
         self.first = floor(min((bar.start for bar in known), default=17))
@@ -148,9 +148,9 @@ def _last_digits(key: str) -> str:
     return found[0] if found else ""
 
 
-def _all_bars(shelf: Shelf, plan: Plan, one: date) -> Iterator[Bar]:
+def _all_bars(shelf: Shelf, plan: Plan, one: date, made: datetime) -> Iterator[Bar]:
     """The blocks of that date; what must not be done any more is crossed and stands behind the rest."""
-    left, out = left_of_plan(shelf, plan)
+    left, out = left_of_plan(shelf, plan, made)
     kept = list(bars_of(left, one))
     for bar in bars_of(plan, one) if out else ():
         if not any((bar.lane, bar.start) == (other.lane, other.start) for other in kept):

@@ -39,7 +39,7 @@ def print_orders(
     source = origin(shelf, plan, made, stale)
     plan = as_begun(shelf, plan)
     written = []
-    for evening in evenings(shelf, plan):
+    for evening in evenings(shelf, plan, made):
         if only is not None and evening.day != only:
             continue
         pdf = bind(evening_sheets(shelf, plan, evening, size), source, size)

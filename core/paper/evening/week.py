@@ -40,17 +40,17 @@ def week_sheets(shelf: Shelf, plan: Plan, made: datetime, size: str = "A4") -> l
     mondays = sorted({one - timedelta(days=one.weekday()) for one in worked})
     after = tuple(_after(shelf, plan, made, wide))
     if not plan.items:
-        only = _sheet(shelf, plan, mondays[0], wide)
+        only = _sheet(shelf, plan, mondays[0], wide, made)
         return [Sheet(only.title, (*only.story, *after), only.aside)]
-    sheets = [_sheet(shelf, plan, monday, wide) for monday in mondays]
+    sheets = [_sheet(shelf, plan, monday, wide, made) for monday in mondays]
     return [*sheets, Sheet("Songs, and what is left over", after, _aside(plan))] if after else sheets
 
 
-def _sheet(shelf: Shelf, plan: Plan, monday: date, wide: float) -> Sheet:
+def _sheet(shelf: Shelf, plan: Plan, monday: date, wide: float, made: datetime) -> Sheet:
     days = [monday + timedelta(days=number) for number in range(7)]
-    story: list[Flowable] = [Chart(shelf, plan, days, wide), Text(KEY, Type(8, before=4))]
+    story: list[Flowable] = [Chart(shelf, plan, days, wide, made), Text(KEY, Type(8, before=4))]
     foot = figures_foot("week sheet")
-    rows = [_day_row(evening) for evening in evenings(shelf, plan) if evening.day in days]
+    rows = [_day_row(evening) for evening in evenings(shelf, plan, made) if evening.day in days]
     head = ["evening", "transfers", "chamber", "line-ups and the rest"]
     if rows:
         lines = table(head, rows, [12.5, 18.5, 28, 41], column=wide, type_=SMALL, most=9)

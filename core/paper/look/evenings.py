@@ -79,9 +79,12 @@ class Evening:
         return self.standings.get((step.subject, step.planned.start)) if step.touch else None
 
 
-def evenings(shelf: Shelf, plan: Plan) -> tuple[Evening, ...]:
-    """Every evening on which the plan has something to do, in order; what is struck out is told apart."""
-    left, out = left_of_plan(shelf, plan)
+def evenings(shelf: Shelf, plan: Plan, now: datetime | None = None) -> tuple[Evening, ...]:
+    """Every evening on which the plan has something to do, in order; what is struck out is told apart.
+
+    ``now`` is the moment of which it is told, as that of printing.
+    """
+    left, out = left_of_plan(shelf, plan, now)
     starts = [item.start for item in plan.items if item.kind != "condition"]
     starts += [touch.start for item in plan.items for touch in item.touches]
     days = sorted({evening_of(start) for start in starts})

@@ -49,7 +49,11 @@ def _gone(workbook: Workbook) -> dict[str, str]:
     from core.standing.still import struck
 
     plan = workbook.plans.needed_plan()
-    return {one.reel: one.why for one in reversed(struck(workbook.shelf, plan, plan.start)) if one.reel}
+    return {
+        one.reel: one.why
+        for one in reversed(struck(workbook.shelf, plan, max(plan.start, workbook.now())))
+        if one.reel
+    }
 
 
 def _reels(workbook: Workbook, what: str) -> tuple[str, ...]:

@@ -98,7 +98,7 @@ class WeekScreen(WishingActs):
         self.holes = {hole.day: hole for hole in self.home.book.plans.holes(plan)}
         dates = song_dates(self.home.shelf, plan, self.home.now()).values()
         songs = [song_line(date) for date in dates if date.state != "no reels"]
-        crossed = Crossed(left_of_plan(self.home.shelf, plan)[1])
+        crossed = Crossed(left_of_plan(self.home.shelf, plan, self.home.now())[1])
         self.query_one(WeekList).show(picture, plan.left_over, self.mark_of, songs, crossed)
         if not self._on_a_day:
             self._on_a_day = True
