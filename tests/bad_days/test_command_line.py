@@ -68,6 +68,9 @@ def test_what_the_shelf_does_not_hold_is_status_1(
     ("old", "new", "says"),
     [
         ('"180 ips"', "180", "deck[1].wind_speed: 180 is not a speed in quotes"),
+        ('"180 ips"', '"9000 ips"', "deck[1].wind_speed: '9000 ips' is not a speed at which a deck winds"),
+        ("tracks = 16", "tracks = 1000", "deck[1].tracks: 1000 is not a number of tracks that a tape has"),
+        ('hours = "8 h"', 'hours = "1000 h"', "hours: '1000 h' is not a time for which tape is warmed"),
         ('"180 ips"', '"180 rpm"', "deck[1].wind_speed: '180 rpm' is not a speed such as"),
         ('"19:00"', '"25:00"', 'is not a time of day from "00:00" to "24:00"'),
         ('"19:00"', '"7 pm"', "is not a time of day"),

@@ -12,6 +12,7 @@ import pytest
 from core.store.studio.fields import TABLES
 from core.store.studio.first_answers import deck_kinds
 from core.store.studio.first_studio import questions, studio_of
+from core.store.studio.hours_words import row_words
 
 Run = Callable[..., Any]
 
@@ -77,8 +78,38 @@ def test_the_defaults_make_a_studio_for_every_kind_of_deck(deck: int) -> None:
 
 
 def test_every_default_is_an_answer_that_its_own_question_takes() -> None:
-    for one in questions({"helper_lines_up": "yes"}, "Europe/Lisbon"):
+    for one in questions({"helper_lines_up": "yes", "trays": "3"}, "Europe/Lisbon"):
         one.check(one.default)
+
+
+HOURS_TYPED = {
+    "mon-fri 7pm-10pm": "19:00-22:00",
+    "we 7-10.30 pm": "19:00-22:30",
+    "weekdays 11-1pm": "11:00-13:00",
+    "sat, sun 22-2": "22:00-02:00",
+    "Tuesdays 9-24": "09:00-24:00",
+}
+
+
+@pytest.mark.parametrize("typed", HOURS_TYPED)
+def test_hours_are_read_as_people_write_them(typed: str) -> None:
+    rows = studio_of({"hours": typed, "loud": "never"}).hours
+    assert [row_words(row) for row in rows] == [f"{HOURS_TYPED[typed]} bench home"]
+
+
+@pytest.mark.parametrize("typed", ["19-22", "mon 25-26", "mon 22-21", "someday 19-22", "mon 19:75-22", "mon"])
+def test_hours_that_are_none_are_refused_with_what_is_right(typed: str) -> None:
+    asked = next(one for one in questions({}) if one.name == "hours")
+    with pytest.raises(ValueError, match="days and hours such as mon-thu 19:00-22:30"):
+        asked.check(typed)
+
+
+def test_who_is_home_is_asked_only_where_there_is_a_chamber_and_a_day_without_bench_is_named() -> None:
+    assert "home" not in {one.name for one in questions({"trays": "0"})}
+    home = next(one for one in questions({"trays": "3"}) if one.name == "home")
+    assert studio_of({"trays": "3"}).hours == studio_of({"trays": "3", "home": home.default}).hours
+    with pytest.raises(ValueError, match="not at the bench on sun, so give its hours"):
+        home.check("sat, sun")
 
 
 def test_the_commented_file_is_toml_and_says_what_the_defaults_say(run: Run, tmp_path: Path) -> None:

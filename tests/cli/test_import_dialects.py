@@ -11,6 +11,8 @@ from typing import Any
 
 import pytest
 
+from core.store.rows import never_was
+
 Run = Callable[..., Any]
 
 HEADER = ["reel", "box_label", "width", "tracks", "speed", "thickness", "wind", "condition"]
@@ -88,6 +90,44 @@ def test_a_figure_of_two_readings_or_of_nothing_is_refused(
     assert told.status == 1 and len(told.err.splitlines()) == 1
     assert told.err.startswith(f"reelturn: bad.csv row 2 (R-90), column {column}: '{text}' is not ")
     assert says in told.err
+
+
+NEVER_WERE = {
+    "tracks": ("1000", "a number of tracks that a tape has: at most 48"),
+    "treatment_hours": ("1000000 h", "a time for which tape is warmed, such as 8 h: at most 168 h"),
+    "varispeed": ("+900 %", "a percentage from -50 to 100"),
+    "length": ("99999 ft", "a length that a reel holds: at most 7200 ft (2195 m)"),
+    "pack_diameter": ("40 in", "a diameter that a reel has: at most 16 in"),
+    "level": ("9999999 nWb/m", "a level that tape takes, such as 250 nWb/m"),
+    "year": ("3000", "a year from which a tape can be"),
+}
+CAN_BE = "reel,tracks,varispeed,length,pack_diameter,level,year,treatment_hours\n" + (
+    "R-91,48,-50 %,7200 ft,14 in,1040 nWb/m,c. 1972 or 3,72 h\nR-92,1,1.5,0.5 in,3 in,20 nWb/m,1928,1 h\n"
+)
+
+
+def test_figures_beyond_any_tape_are_refused_by_file_by_command_and_kept_where_a_shelf_has_them(
+    run: Run, shelf: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "fine.csv").write_text(CAN_BE, encoding="utf-8")
+    assert run("import", "fine.csv").status == 0
+    rows = [
+        ",".join([f"R-9{number}", *("" if name != column else text for name in NEVER_WERE)])
+        for number, (column, (text, _)) in enumerate(NEVER_WERE.items(), 3)
+    ]
+    (tmp_path / "bad.csv").write_text("\n".join([f"reel,{','.join(NEVER_WERE)}", *rows]), encoding="utf-8")
+    told = run("import", "bad.csv")
+    by_file = told.err.splitlines()
+    assert told.status == 1 and len(by_file) == len(NEVER_WERE)
+    for number, (column, (text, says)) in enumerate(NEVER_WERE.items(), 2):
+        assert f"bad.csv row {number} (R-9{number + 1}), column {column}: '{text}' is not {says}" in told.err
+        by_command = run("set", "R-91", f"{column}={text}")
+        assert by_command.status == 1 and says in by_command.err, column
+    with pytest.MonkeyPatch.context() as before:  # as by a program that took all of it
+        before.setattr(never_was, "_BETWEEN", {})
+        assert run("set", "R-91", "tracks=1000").status == 0
+    assert run("set", "R-91", "contents=still here").status == 0
+    assert run("set", "R-91", "tracks=1000").status == 1
 
 
 @pytest.mark.parametrize(

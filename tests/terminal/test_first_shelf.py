@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import time
+from datetime import date
 from pathlib import Path
 
+from core.store.studio.hours_words import row_words
+from core.studio.opening import rows_on
 from core.workbook.workbook import Workbook
 
 
@@ -42,12 +45,16 @@ def test_without_a_shelf_the_questions_make_one_and_it_opens(terminal, tmp_path:
     terminal.sees("6/9")
     terminal.press("-l", "6")
     terminal.press("Enter")
-    terminal.sees("7/9")
+    terminal.sees("7/10")
     terminal.press("Enter")
-    terminal.sees("8/9")
+    terminal.sees("8/10")
+    terminal.press("-l", "10pm")
     terminal.press("Enter")
-    terminal.sees("9/9 When does that person come?")
-    terminal.press("-l", "tue 19:00-22:30")
+    terminal.sees("9/10 When is someone home and awake? [the same hours]")
+    terminal.press("-l", "daily 5-11pm")
+    terminal.press("Enter")
+    terminal.sees("10/10 When does that person come?")
+    terminal.press("-l", "tue")
     terminal.press("Enter")
     terminal.until(shelf.exists, "the shelf")
     terminal.until(lambda: "Which?" not in terminal.screen(), "the screen of the program")
@@ -55,6 +62,10 @@ def test_without_a_shelf_the_questions_make_one_and_it_opens(terminal, tmp_path:
     assert (studio.name, studio.timezone) == ("Marram Wharf", "Europe/Lisbon")
     assert [deck.tracks for deck in studio.decks] == [2, 16] and studio.chambers[0].trays == 6
     assert not shelf.with_name("own.json.begun").exists()
+    # Home from 17:00 is no time at the bench; the helper who comes on Tuesdays comes for its bench hours.
+    told = [row_words(row) for row in rows_on(studio, date(2026, 12, 1))]
+    assert told == ["19:00-22:30 bench home loud 22:00", "17:00-23:00 home", "19:00-22:30 helper"]
+    assert [row_words(row) for row in rows_on(studio, date(2026, 12, 6))] == ["17:00-23:00 home"]
 
 
 def test_a_conversation_that_breaks_off_keeps_what_was_answered(terminal, tmp_path: Path) -> None:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from core.quantities import Kind, Quantity, two_readings
 from core.store.rows.columns import Column, Reading
-from core.tape.nominal import speed_there_was, speeds_told, width_there_was, widths_told
+from core.store.rows.never_was import beyond_typed, never_was
 
 #: In which units a bare number of that column may be meant.
 _UNITS: dict[str, tuple[str, ...]] = {
@@ -26,10 +27,6 @@ _RIGHT: dict[str, str] = {
     "thickness": "a thickness such as 1.5 mil or 50 µm",
     "reel_size": "a size such as 7 in or 10.5 in",
 }
-#: Where a thickness or a size of tape lies, in inches.
-_THICKNESS_IN = (0.0001, 0.01)
-_SIZE_IN = (2, 16)
-_LEAST_RATE_HZ = 8000  # of speech over a wire; no converter of programme is slower
 
 
 def quantity(name: str, kind: Kind) -> Column:
@@ -48,6 +45,19 @@ def quantity(name: str, kind: Kind) -> Column:
         return found
 
     return Column(name, name, read, lambda value: value.text)
+
+
+def such_as_were(column: Column) -> Column:
+    """That column, with figures without a unit only such as there were."""
+
+    def read(text: str, reading: Reading) -> object:
+        value = column.read(text, reading)
+        wrong = "" if reading.kept else beyond_typed(column.name, text)
+        if wrong:
+            raise ValueError(wrong)
+        return value
+
+    return replace(column, read=read)
 
 
 def offered(name: str, text: str, kind: Kind, reading: Reading) -> list[str]:
@@ -76,34 +86,3 @@ def meant(name: str, text: str, reading: Reading) -> str | None:
     """
     offers = offered(name, text, _KINDS.get(name, "length"), reading) if name in _UNITS else []
     return offers[0] if offers and (len(offers) == 1 or name == "reel_size") else None
-
-
-def never_was(name: str, found: Quantity) -> str:
-    """What would be right where a figure of that column cannot be; empty where it can."""
-    number = found.number
-    if number <= 0:
-        return "above nothing"
-    if name == "speed" and not speed_there_was(number):
-        return f"a speed that a deck runs at ({speeds_told()})"
-    if name == "width" and not width_there_was(number):
-        return f"a width that tape has ({widths_told()})"
-    if name == "thickness" and not _THICKNESS_IN[0] <= number <= _THICKNESS_IN[1]:
-        return "a thickness that tape has, such as 1.5 mil or 50 µm"
-    if name == "length" and (both := _thousands(found)):
-        return f"a length that reads one way: {both}"
-    if name == "sample_rate" and number < _LEAST_RATE_HZ:
-        return "a sampling rate, such as 96 kHz or 44100 Hz"
-    if name == "reel_size" and not _SIZE_IN[0] <= number <= _SIZE_IN[1]:
-        return "a size that a reel has, such as 7 in or 10.5 in"
-    return ""
-
-
-def _thousands(found: Quantity) -> str:
-    """Both readings of a length such as 1.200 ft, where a reel holds as much with a point for thousands."""
-    from core.tape.physics.length import longest_there_was
-
-    number, _, unit = found.text.partition(" ")
-    both = two_readings(number, ".")
-    if both is None or number.startswith("0") or found.number * 1000 > longest_there_was():
-        return ""
-    return " or ".join(f"{one} {unit}" for one in both)

@@ -31,7 +31,7 @@ from core.store.rows.columns import (
     word,
     words,
 )
-from core.store.rows.figures import quantity
+from core.store.rows.figures import quantity, such_as_were
 from core.store.rows.song_cells import needs_text, read_copied_from, read_needs
 from core.store.rows.table import Rowed, Table
 
@@ -42,18 +42,18 @@ def _by_name(*columns: Column) -> dict[str, Column]:
 
 REELS = Table("reels", ("reel",), _by_name(
     key("reel", "key"), words("box_label"), words("contents"), one_of("role", ROLES),
-    quantity("width", "length"), whole("tracks", 1, 1000), quantity("speed", "speed"), curve("eq"),
-    quantity("level", "flux"), word("noise_reduction"), word("stock"), one_of("base", BASES),
+    quantity("width", "length"), such_as_were(whole("tracks", 1, 1000)), quantity("speed", "speed"),
+    curve("eq"), quantity("level", "flux"), word("noise_reduction"), word("stock"), one_of("base", BASES),
     quantity("thickness", "length"), quantity("reel_size", "length"), quantity("length", "length"),
     quantity("pack_diameter", "length"), quantity("hub_diameter", "length"),
     one_of("wind", ("tails", "heads")), whole("splices", 0, 10_000),
     some_of("condition", CONDITIONS, ("signs", SIGNS)),
     one_of("stage", STAGES), moment("conditioned_at"), moment("playable_until"), word("chamber"),
     moment("loaded_at"), quantity("treatment_hours", "time"), moment("heard"), words("tones"),
-    words("decoded"), percent("varispeed"), whole("timecode_track", 1, 1000),
+    words("decoded"), such_as_were(percent("varispeed")), whole("timecode_track", 1, 1000),
     one_of("timecode_rate", TIMECODE_RATES), words("location"), words("notes"), words("set_aside"),
     some_of("signs", SIGNS, ("condition", CONDITIONS)),
-    one_of("back_coat", BACK_COATS), word("year"), words("storage"),
+    one_of("back_coat", BACK_COATS), such_as_were(word("year")), words("storage"),
     one_of("base_seen", (*BASES, "yes", "no")), one_of("tried", TRIED),
     words("photographs"),
 ), Reel, ("reel",))  # fmt: skip

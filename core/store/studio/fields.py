@@ -118,7 +118,7 @@ STUDIO = (
     ),
     _quantity(
         "assume_level", "flux",
-        "what a box that says no level most likely means, such as `250 nWb/m`", "off",
+        "what a box that says no level most likely means, such as `250 nWb/m`", "off", column="level",
     ),
     _field(
         "assume_condition", readers.assumed_condition,
@@ -130,7 +130,7 @@ STUDIO = (
 SETUP = (
     _quantity("speed", "speed", "tape speed", "not known", column="speed"),
     _text("eq", 'text such as "NAB"', "equalisation", "not known"),
-    _quantity("level", "flux", "reference level", "not known"),
+    _quantity("level", "flux", "reference level", "not known", column="level"),
     _text("noise_reduction", "text", "noise reduction"),
 )
 
@@ -154,7 +154,7 @@ DECK = (
     _quantities(
         "speeds", "speed", "the speeds it plays, such as `[\"7.5 ips\", \"15 ips\"]`", column="speed"
     ),
-    _quantity("wind_speed", "speed", "how fast it winds back, such as `180 ips`"),
+    _quantity("wind_speed", "speed", "how fast it winds back, such as `180 ips`", column="wind_speed"),
     _flag("loud", "runs only until `loud_until`"),
     _whole("setup_minutes", 0, 10_000, "minutes for a full line-up to another set-up"),
     _whole("touch_up_minutes", 0, 10_000, "minutes for a line-up to the set-up on which it stands"),
@@ -172,7 +172,7 @@ DECK = (
     _quantity(
         "gentle_wind_speed", "speed",
         "in place of `wind_speed` for tape that was treated, has splices, or is thin or not polyester",
-        "off",
+        "off", column="wind_speed",
     ),
     _flag(
         "reverse_play",
@@ -227,7 +227,10 @@ CHAMBER = (
 TREATMENT = (
     _quantity("width", "length", "the tape width that it is for; one for each width", column="width"),
     _field("temperature", readers.temperature, "of the warmth, such as `54 degC`; 30 to 60 degC"),
-    _field("hours", lambda part: readers.on_grid(part, "hours"), "hours of warmth, such as `8 h`"),
+    _field(
+        "hours", lambda part: readers.on_grid(part, "hours", column="treatment_hours"),
+        "hours of warmth, such as `8 h`",
+    ),
     _field(
         "cool", lambda part: readers.on_grid(part, "cool", none_too=True),
         "hours of cooling before it may be played",

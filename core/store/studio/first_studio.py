@@ -2,28 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from core.quantities import read_quantity
 from core.store.studio.first_answers import (
     _clock,
     _decks,
-    _hours,
     _name,
     _whole,
-    _with_hours,
     _yes_or_no,
     _zone,
     deck_kinds,
 )
+from core.store.studio.first_hours import SAME, hours_answer, hours_rows
 from core.store.studio.studio_toml import read_studio
 from core.store.studio.text import studio_tables
-from core.studio.studio import Studio
+from core.studio.studio import HoursRow, Studio
 from core.tape.tables import Values, table
 from core.tape.treatments import house_programme
 
 Answers = Mapping[str, str]
+_BENCH = "mon-thu 19:00-22:30; sat 09:00-19:00"
 WARMTH = "54 degC"  # what the careful sources and the makers' papers agree on: about 130 degF
 
 
@@ -63,19 +63,26 @@ def questions(answers: Answers, zone: str = "UTC") -> tuple[Question, ...]:
             ("Those that tape may lie on: not the lowest, where the fan's motor is under it.",),
         ),
         Question(
-            "hours", "When are you at the bench?", "mon-thu 19:00-22:30; sat 09:00-19:00", _hours,
-            ("Days and hours, several joined by `;`. Nothing is planned outside them;",
-             "warming a reel takes up to 8 h in one go, in which someone is there."),
+            "hours", "When are you at the bench?", _BENCH, hours_answer(),
+            ("Days and hours, several joined by `;`. No deck runs outside them.",),
         ),
         Question(
             "loud", "Until when may a loud deck run?", "22:00", _clock,
             ("`never` where the walls are thick: then it may always run.",),
         ),
     ]  # fmt: skip
+    return (*asked, *_asked_of_the_week(answers))
+
+
+def _asked_of_the_week(answers: Answers) -> Iterator[Question]:
+    """When else someone is home, where there is a chamber to look after; and when the helper comes."""
+    bench = answers.get("hours", "").strip() or _BENCH
+    if answers.get("trays", "0").strip().strip("0"):
+        more = "Warming takes up to 8 h in one go with someone there; bench hours count already."
+        yield Question("home", "When is someone home and awake?", SAME, hours_answer(bench), (more,))
     if answers.get("helper_lines_up", "no").casefold().startswith("y"):
-        when = answers.get("hours", "tue 19:00-22:30").partition(";")[0].strip()
-        asked.append(Question("helper", "When does that person come?", when, _hours))
-    return tuple(asked)
+        first = bench.partition(";")[0].strip()
+        yield Question("helper", "When does that person come?", first, hours_answer(bench))
 
 
 def studio_of(answers: Answers, zone: str = "UTC") -> Studio:
@@ -100,10 +107,20 @@ def studio_of(answers: Answers, zone: str = "UTC") -> Studio:
         tables["chamber"] = [chamber_like(1, trays, widths) | {"motor_below": False}]
         tables["treatment"] = [one for width in widths if (one := treatment_like(width)) is not None]
     studio = read_studio(tables, read_quantity, "studio")
-    rows = studio_tables(_with_hours(studio, told["hours"], loud, ("bench", "home")))["hours"]
-    if helped:
-        rows += studio_tables(_with_hours(studio, told["helper"], "", ("helper",)))["hours"]
-    return read_studio(tables | {"hours": rows}, read_quantity, "studio")
+    week = studio_tables(replace(studio, hours=_week(told, loud)))["hours"]
+    return read_studio(tables | {"hours": week}, read_quantity, "studio")
+
+
+def _week(told: Answers, loud: str) -> tuple[HoursRow, ...]:
+    """The rows of the week: at the bench, home besides, the helper; a loud deck stops at its time."""
+    limit = int(loud[:2]) * 60 + int(loud[3:]) if loud else 0
+    bench = tuple(
+        replace(row, loud_until_minutes=limit) if row.from_minutes < limit < row.to_minutes else row
+        for row in hours_rows(told["hours"], ("bench", "home"))
+    )
+    home = () if told.get("home", SAME) == SAME else hours_rows(told["home"], ("home",), told["hours"])
+    helper = hours_rows(told["helper"], ("helper",), told["hours"]) if "helper" in told else ()
+    return (*bench, *home, *helper)
 
 
 def warmth_told(answers: Answers) -> list[str]:

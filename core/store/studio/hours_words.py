@@ -9,6 +9,7 @@ from datetime import date, timedelta
 
 from core.errors import Unusable
 from core.quantities import read_quantity
+from core.store.studio.clock_span import clock_span, clock_time
 from core.store.studio.fields import HOURS, values_of
 from core.store.studio.readers import clock_words
 from core.store.studio.toml_part import Part
@@ -18,6 +19,7 @@ from core.words import day_text, written_day
 
 _DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 FLAGS = ("bench", "home", "helper")
+LONGEST_DAYS = 400  # no row of dates is longer: a slip in the year
 HOW = "give a day and its hours, such as `sat 10:00-18:00 bench home` or `2026-12-24 off`"
 
 
@@ -29,8 +31,8 @@ def hours_set(studio: Studio, words: Sequence[str], today: date) -> tuple[Studio
     rest = [word.casefold() for word in words[1:]]
     first, several, last = words[0].partition("..")
     if several:
-        return _several(studio, _day(first, today), _day(last, today), rest)
-    day = _day(words[0], today)
+        return _several(studio, _ahead(_day(first, today), today), _ahead(_day(last, today), today), rest)
+    day = _ahead(_day(words[0], today), today)
     if rest == ["usual"]:
         if isinstance(day, str):
             raise Unusable(f"hours: {day} has only its usual hours: `usual` is for a date")
@@ -40,6 +42,18 @@ def hours_set(studio: Studio, words: Sequence[str], today: date) -> tuple[Studio
     return with_rows(studio, day, tuple(_rows(day, rest))), day
 
 
+FURTHEST_DAYS = 2 * LONGEST_DAYS  # no plan reaches further
+
+
+def _ahead(day: date | str, today: date) -> date | str:
+    """The day where hours can still be changed: an evening that lasts past midnight is yesterday's."""
+    if isinstance(day, date) and day < today - timedelta(days=1):
+        raise Unusable(f"hours: {day_text(day)} {day.year} is over: give a date from today on")
+    if isinstance(day, date) and day > today + timedelta(days=FURTHEST_DAYS):
+        raise Unusable(f"hours: {day_text(day)} {day.year} is further ahead than any plan: look at its year")
+    return day
+
+
 def day_in_one(words: Sequence[str], today: date) -> list[str]:
     """The words with a date at their head that takes several, ``Sun 29 Nov 2026``, as one: ``2026-11-29``."""
     for taken in (4, 3, 2):
@@ -47,9 +61,6 @@ def day_in_one(words: Sequence[str], today: date) -> list[str]:
         if day is not None:
             return [day.isoformat(), *words[taken:]]
     return list(words)
-
-
-LONGEST_DAYS = 400  # no row of dates is longer: a slip in the year
 
 
 def _several(
@@ -87,22 +98,20 @@ def _rows(day: date | str, words: list[str]) -> list[HoursRow]:
     left = list(words)
     while left:
         word = left.pop(0)
-        match = re.fullmatch(r"(\d{1,2}(?:[:.]\d\d)?)\s*[-\u2013]\s*(\d{1,2}(?:[:.]\d\d)?)", word)
-        if match:
-            tables.append({"from": _clock(match[1]), "to": _clock(match[2])})
+        if span := clock_span(word):
+            tables.append(dict(zip(("from", "to"), span.split("-"), strict=True)))
+        elif re.match(r"\d[^-]*-", word):
+            raise Unusable(f"hours: {word!r} is not two times of day such as 19:00-22:30")
         elif word in FLAGS and tables:
             tables[-1][word] = True
         elif word == "loud" and tables and left:
-            tables[-1]["loud_until"] = _clock(left.pop(0).removeprefix("until"))
+            typed = left.pop(0).removeprefix("until")
+            tables[-1]["loud_until"] = clock_time(typed) or typed
         elif word == "loud":
             raise Unusable("hours: loud needs the time until which a loud deck may run, such as `loud 22:00`")
         else:
             raise Unusable(f"hours: {word!r} is not understood here: {HOW}")
     return [_row(day, table) for table in tables]
-
-
-def _clock(text: str) -> str:
-    return text.replace(".", ":") if re.search("[:.]", text) else f"{text}:00"
 
 
 def _row(day: date | str, table: dict[str, object]) -> HoursRow:

@@ -105,9 +105,9 @@ def temperature(part: Part) -> Quantity:
     return warm
 
 
-def on_grid(part: Part, key: str, *, none_too: bool = False) -> Quantity:
+def on_grid(part: Part, key: str, *, none_too: bool = False, column: str = "") -> Quantity:
     """A stretch of time that is a multiple of the studio's grid."""
-    found = part.needed_quantity(key, "time", none_too=none_too)
+    found = part.needed_quantity(key, "time", none_too=none_too, column=column)
     if found is not NOTHING and (found.number * 60) % part.grid:
         part.say(key, found.text, f"a multiple of the grid of {part.grid} min ([minutes] grid)")
     return found

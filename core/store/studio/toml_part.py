@@ -10,7 +10,7 @@ from typing import Any
 
 from core.quantities import Kind, Quantity
 from core.store.rows.columns import ReadQuantity, shown
-from core.store.rows.figures import never_was
+from core.store.rows.never_was import beyond, never_was
 
 NOTHING = Quantity("", Fraction(1))
 MISSING = object()
@@ -84,6 +84,9 @@ class Part:
             default,
             lambda v: isinstance(v, int) and not isinstance(v, bool) and lowest <= v <= highest,
         )
+        never = "" if found is None or self.kept else beyond(key, found)
+        if never:
+            self.say(key, found, never)
         return lowest if found is None else int(found)
 
     def number(self, key: str, right: str, default: object = MISSING, highest: int = 100_000) -> Fraction:
@@ -101,9 +104,9 @@ class Part:
         )
         return NOTHING if needed and found is None else found
 
-    def needed_quantity(self, key: str, kind: Kind, *, none_too: bool = False) -> Quantity:
+    def needed_quantity(self, key: str, kind: Kind, *, none_too: bool = False, column: str = "") -> Quantity:
         """As ``quantity``, for a key that must be there."""
-        return self.quantity(key, kind, none_too=none_too) or NOTHING
+        return self.quantity(key, kind, none_too=none_too, column=column) or NOTHING
 
     def quantities(self, key: str, kind: Kind, column: str = "") -> tuple[Quantity, ...]:
         """A list of quantities, not empty, none twice, such as there were for that column of a reel."""

@@ -1,0 +1,89 @@
+"""Figures that cannot be: beyond what any tape, deck or treatment ever was. One list for every face.
+
+Columns of files, fields of cards and keys of the studio ask it by the column's name. A shelf that was written
+before is read as it is: what it holds is taken (``Reading.kept``, ``Part.kept``).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+
+from core.quantities import Quantity, two_readings
+from core.tape.nominal import speed_there_was, speeds_told, width_there_was, widths_told
+
+#: Between what the figures of a column lie, and what would be right; in inches, ips, nWb/m, h, Hz, percent.
+#: Common practice of the trade, wide of everything that was ever sold: slips of a finger lie beyond it.
+_BETWEEN: Mapping[str, tuple[float, float, str]] = {
+    "thickness": (0.0001, 0.01, "a thickness that tape has, such as 1.5 mil or 50 µm"),
+    "reel_size": (2, 16, "a size that a reel has, such as 7 in or 10.5 in"),
+    "pack_diameter": (0.2, 16, "a diameter that a reel has: at most 16 in"),
+    "hub_diameter": (0.2, 16, "a diameter that a reel has: at most 16 in"),
+    "level": (10, 2000, "a level that tape takes, such as 250 nWb/m"),
+    # The longest that anybody is known to have warmed a tape for is four days.
+    "treatment_hours": (0, 168, "a time for which tape is warmed, such as 8 h: at most 168 h"),
+    "sample_rate": (8000, 10**8, "a sampling rate, such as 96 kHz or 44100 Hz"),  # speech over a wire: 8 kHz
+    "tracks": (
+        1,
+        48,
+        "a number of tracks that a tape has: at most 48",
+    ),  # 24 on 2 in; 48 of numbers on 1/2 in
+    "varispeed": (-50, 100, "a percentage from -50 to 100: beyond lies another speed, which the deck has"),
+    "year": (1928, 2100, "a year from which a tape can be"),  # the first tape with a coat of oxide is of 1928
+    "wind_speed": (0, 1000, "a speed at which a deck winds, such as 180 ips: at most 1000 ips"),
+}
+
+
+def never_was(name: str, found: Quantity) -> str:
+    """What would be right where a figure of that column cannot be; empty where it can."""
+    if wrong := beyond(name, found.number):
+        return wrong
+    if found.number <= 0:
+        return "above nothing"
+    return _OF_TAPE[name](found) if name in _OF_TAPE else ""
+
+
+def beyond(name: str, number: Fraction | int) -> str:
+    """As ``never_was``, for bare numbers: only whether one lies in its column's range, where that has one."""
+    least, most, right = _BETWEEN.get(name, (number, number, ""))
+    return "" if least <= number <= most else right
+
+
+def beyond_typed(name: str, text: str) -> str:
+    """As ``beyond``, for text as it was typed, perhaps in percent; what is no number alone can be."""
+    match = re.fullmatch(r"([+-]?\d+(?:[.,]\d+)?) ?%?", text.strip())
+    return beyond(name, Fraction(match[1].replace(",", "."))) if match else ""
+
+
+def _speed(found: Quantity) -> str:
+    return "" if speed_there_was(found.number) else f"a speed that a deck runs at ({speeds_told()})"
+
+
+def _width(found: Quantity) -> str:
+    return "" if width_there_was(found.number) else f"a width that tape has ({widths_told()})"
+
+
+def _length(found: Quantity) -> str:
+    from core.tape.physics.length import longest_there_was
+
+    if both := _thousands(found):
+        return f"a length that reads one way: {both}"
+    most = longest_there_was()
+    if found.number <= most:
+        return ""
+    return f"a length that a reel holds: at most {round(most / 12)} ft ({round(float(most) * 0.0254)} m)"
+
+
+def _thousands(found: Quantity) -> str:
+    """Both readings of a length such as 1.200 ft, where a reel holds as much with a point for thousands."""
+    from core.tape.physics.length import longest_there_was
+
+    number, _, unit = found.text.partition(" ")
+    both = two_readings(number, ".")
+    if both is None or number.startswith("0") or found.number * 1000 > longest_there_was():
+        return ""
+    return " or ".join(f"{one} {unit}" for one in both)
+
+
+_OF_TAPE: Mapping[str, Callable[[Quantity], str]] = {"speed": _speed, "width": _width, "length": _length}

@@ -1,0 +1,97 @@
+"""Hours of the week as they are first answered: ``mon-thu 19:00-22:30; sat 10-18``, read strictly."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+
+from core.errors import ReelturnError
+from core.store.studio.clock_span import clock_span
+from core.store.studio.hours_words import hours_set
+from core.studio.studio import HoursRow, Studio
+
+_A_DAY = date(2026, 1, 1)  # weekdays alone are read here: any date serves
+SHORT_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+SAME = "the same hours"
+_SPANS = {"daily": "mon-sun", "weekdays": "mon-fri", "weekends": "sat-sun"}
+_RIGHT = "days and hours such as mon-thu 19:00-22:30; sat 10:00-18:00"
+
+
+def hours_answer(usual: str = "") -> Callable[[str], object]:
+    """What checks such an answer; days alone have the hours that ``usual`` gives them, where it is told."""
+
+    def check(text: str) -> object:
+        return hours_rows(text, ("home",), usual)
+
+    return check
+
+
+def hours_rows(text: str, flags: tuple[str, ...], usual: str = "") -> tuple[HoursRow, ...]:
+    """The rows of those hours, a row for equal ones; ValueError says what is right, and which part is not.
+
+    ``the same hours`` are those of ``usual``.
+    """
+    if usual and text.strip().casefold() in (SAME, "the same", "same"):
+        text = usual
+    rows: dict[tuple[int, int], HoursRow] = {}
+    for part in text.split(";"):
+        days, times = _days(part)
+        if not times:
+            _add(rows, _usual_of(days, part, usual), flags)
+        else:
+            _add(rows, [_row(days, times, part)], flags)
+    return tuple(rows.values())
+
+
+def _add(rows: dict[tuple[int, int], HoursRow], new: list[HoursRow], flags: tuple[str, ...]) -> None:
+    for row in new:
+        key = (row.from_minutes, row.to_minutes)
+        days = (*rows[key].days, *row.days) if key in rows else row.days
+        told = {flag: flag in flags for flag in ("bench", "home", "helper")}
+        rows[key] = HoursRow(tuple(dict.fromkeys(days)), (), *key, **told)
+
+
+def _row(days: list[str], times: str, part: str) -> HoursRow:
+    span = clock_span(times)
+    if span is None:
+        raise ValueError(_RIGHT, part.strip())
+    try:
+        made, _ = hours_set(Studio("", "UTC"), [days[0], span], _A_DAY)
+    except ReelturnError as error:
+        raise ValueError(f"{_RIGHT} ({error})", part.strip()) from None
+    return replace(made.hours[0], days=tuple(days))
+
+
+def _usual_of(days: list[str], part: str, usual: str) -> list[HoursRow]:
+    """The usual hours of those days; ValueError where one of them has none."""
+    there = hours_rows(usual, ()) if usual else ()
+    bare = [day for day in days if not any(day in row.days for row in there)]
+    if bare:
+        right = f"{_RIGHT}: you are not at the bench on {bare[0]}, so give its hours" if usual else _RIGHT
+        raise ValueError(right, part.strip())
+    kept = [(row, tuple(day for day in row.days if day in days)) for row in there]
+    return [replace(row, days=own) for row, own in kept if own]
+
+
+def _days(text: str) -> tuple[list[str], str]:
+    """``mon-thu 19:00-22:30`` or ``tue, sat`` as its weekdays and what stands behind them."""
+    match = re.fullmatch(r"(\D+?)\s*(\d.*)?", text.strip())
+    if match is None:
+        raise ValueError(_RIGHT, text.strip())
+    days: list[str] = []
+    for part in re.split(r"[,\s]+", re.sub(r"\s*[-\N{EN DASH}]\s*", "-", match[1].strip().casefold())):
+        ends = [_weekday(one, text) for one in _SPANS.get(part, part).split("-")]
+        first, last = SHORT_DAYS.index(ends[0]), SHORT_DAYS.index(ends[-1])
+        span = range(first, last + 1 if last >= first else last + 8)
+        days += [SHORT_DAYS[number % 7] for number in span]
+    return list(dict.fromkeys(days)), match[2] or ""
+
+
+def _weekday(word: str, text: str) -> str:
+    """``tu``, ``tue`` or ``tuesday`` as ``tue``."""
+    day = next((day for day in SHORT_DAYS if len(word) > 1 and word[:3] == day[: len(word)]), None)
+    if day is None:
+        raise ValueError(_RIGHT, text.strip())
+    return day
