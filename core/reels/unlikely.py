@@ -1,4 +1,4 @@
-"""An equalisation that the studio takes for granted where the table of the trade has none of that name."""
+"""Equalisations of which the table of the trade has none of that name: taken all the same, and told."""
 
 from __future__ import annotations
 
@@ -35,6 +35,26 @@ def unlikely_eq(studio: Studio, reels: Iterable[Reel] = ()) -> tuple[str, ...]:
             f"there it has {listed(names[:2])}: give the eq of such a reel, or leave assume_eq out"
         )
     return tuple(out)
+
+
+def house_curve(eq: str) -> bool:
+    """True of an equalisation that no standard of the table is called at any speed: its own, or a slip."""
+    from core.tape.physics.equalisation import a_standard_called
+
+    return bool(eq.strip()) and not a_standard_called(eq)
+
+
+def house_curves_told(reels: Iterable[Reel]) -> tuple[str, ...]:
+    """A line for each name that is none of the table's, with the reels that have it."""
+    by_name: dict[str, list[str]] = {}
+    for reel in reels:
+        if house_curve(reel.eq):
+            by_name.setdefault(reel.eq.strip(), []).append(reel.key)
+    return tuple(
+        f"eq {name} of {listed(keys)}: no standard of the table is called so (such as NAB, IEC1, AES); "
+        "it is kept as a curve of its own, to which a deck is lined up apart"
+        for name, keys in by_name.items()
+    )
 
 
 def _speeds(studio: Studio) -> tuple[Quantity, ...]:

@@ -272,7 +272,7 @@ class Book:
         from core.evening.tonight.heard_otherwise import follow
         from core.evening.warming.as_logged import kept_by_log, told_of_warmth
         from core.reels.photographs import gone_words
-        from core.reels.unlikely import unlikely_eq
+        from core.reels.unlikely import house_curves_told, unlikely_eq
         from core.standing.uncalibrated import uncalibrated
         from core.store.exchange.imports import Import
         from core.store.exchange.what_came import AS_WRITTEN, read_files
@@ -293,6 +293,7 @@ class Book:
             odd = unlikely_eq(kept.shelf.studio, kept.shelf.reels.values())
             new += [one for one in unlikely_eq(shelf.studio, shelf.reels.values()) if one not in odd]
             brought = [one for key, one in shelf.reels.items() if kept.shelf.reels.get(key) is not one]
+            new += house_curves_told(brought)
             gone = gone_words(brought, self.path.parent)
             new += [f"column photographs: {gone}"] if gone else []
             new += [*kept_by_log(kept.shelf, edited, shelf), *told_of_warmth(kept.shelf, shelf)]

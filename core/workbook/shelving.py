@@ -35,7 +35,7 @@ class Shelving:
     def set_fields(self, key: str, given: Mapping[str, str], kind: str = "") -> tuple[str, ...]:
         """Sets fields of a reel, song or sheet as a file's columns of those names are read; one undo.
 
-        What is to be said of its warmth comes back, a sentence each.
+        What is to be said of its warmth and its equalisation comes back, a sentence each.
 
         ``SHEET:TRACK``, with ``@SONG`` where that track has several, is one row of a sheet; ``SHEET:?`` the
         one that tells no track.
@@ -43,19 +43,17 @@ class Shelving:
         from core.evening.tonight.heard_otherwise import follow
         from core.evening.warming.as_logged import kept_by_log, told_of_warmth
         from core.quantities import read_quantity
+        from core.reels.unlikely import house_curves_told
         from core.shelving.rename import the_kind
         from core.standing.made_from import taken_in
         from core.store.exchange.edits import RowOf, set_fields
         from core.store.rows.columns import Reading
 
         thing, row = key, None
-        told = re.fullmatch(r"([^:@]+):([0-9]{1,3}|\?)(?:@(.*))?", key)
-        if told and kind in ("", "sheet"):
-            thing, row, kind = (
-                told[1].strip(),
-                RowOf(None if told[2] == "?" else int(told[2]), told[3]),
-                "sheet",
-            )
+        one = re.fullmatch(r"([^:@]+):([0-9]{1,3}|\?)(?:@(.*))?", key)
+        if one and kind in ("", "sheet"):
+            track = None if one[2] == "?" else int(one[2])
+            thing, row, kind = one[1].strip(), RowOf(track, one[3]), "sheet"
 
         def act(shelf: Shelf) -> Shelf:
             if row is not None:
@@ -63,12 +61,14 @@ class Shelving:
             found = the_kind(shelf, thing, kind)
             edited = set_fields(shelf, found, thing, given, Reading(shelf.studio.zone, read_quantity), row)
             after = follow(shelf, edited, self.book.now())
-            warmth[:] = (*kept_by_log(shelf, edited, after), *told_of_warmth(shelf, after))
+            told[:] = (*kept_by_log(shelf, edited, after), *told_of_warmth(shelf, after))
+            if found == "reel" and given.keys() & {"eq"}:
+                told.extend(house_curves_told([after.reel(thing)]))
             return taken_in(shelf, after, thing) if _ran_clean(shelf, edited, thing, found) else after
 
-        warmth: list[str] = []
+        told: list[str] = []
         self.book.change(act, what=f"set {key} {', '.join(given)}")
-        return tuple(warmth)
+        return tuple(told)
 
     def rename(self, old: str, new: str, kind: str = "") -> Kind:
         """Puts a reel, song or sheet under another key everywhere it is named; one undo; says what it was."""

@@ -130,6 +130,20 @@ def test_figures_beyond_any_tape_are_refused_by_file_by_command_and_kept_where_a
     assert run("set", "R-91", "tracks=1000").status == 1
 
 
+def test_an_equalisation_that_no_standard_is_called_is_taken_and_told(
+    run: Run, shelf: Path, tmp_path: Path
+) -> None:
+    """The names are those of IEC 60094-1 and the NAB standard; a house may have a curve of its own."""
+    (tmp_path / "own.csv").write_text(
+        "reel,speed,eq\nR-95,15 ips,banana\nR-96,15 ips,banana\nR-97,15 ips,ccir\n", encoding="utf-8"
+    )
+    told = run("import", "own.csv")
+    assert told.status == 0 and told.err.count("no standard of the table is called so") == 1
+    assert "eq banana of R-95 and R-96: " in told.err
+    assert "eq bananas of R-97: no standard" in run("set", "R-97", "eq=bananas").err
+    assert run("set", "R-97", "eq=NAB").err == "" == run("set", "R-95", "contents=what").err
+
+
 @pytest.mark.parametrize(
     ("rows", "says"),
     [

@@ -63,6 +63,11 @@ def find_equalisation(name: str, speed_ips: Number) -> Equalisation | None:
     return None
 
 
+def a_standard_called(name: str) -> bool:
+    """True if the table has a standard of that name at some speed."""
+    return any(_plain(name) in map(_plain, one.names) for one in equalisations())
+
+
 def possible_equalisations(speed_ips: Number) -> tuple[Equalisation, ...]:
     """Every standard that a tape of that speed may follow, current ones first."""
     speed = float(positive(speed_ips, "the speed"))

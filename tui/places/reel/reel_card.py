@@ -23,6 +23,7 @@ from core.reels.box_words import told_by_words
 from core.reels.estimate import estimate
 from core.reels.photographs import photographs_gone
 from core.reels.reel import Reel
+from core.reels.unlikely import house_curve
 from core.shelf import Shelf
 from core.store.exchange.edits import allowed
 from core.words import counted, day_text, often
@@ -113,6 +114,8 @@ class ReelCard(ReelActs, Card[Reel]):
         if field.name == "photographs":
             gone = photographs_gone(self.thing(), self.home.book.path.parent)
             return f"(not there: {', '.join(gone)})" if gone else ""
+        if field.name == "eq" and house_curve(self.thing().eq):
+            return "(no standard is called so: a house's own?)"
         written = self.proposed(field) if not field.text(self.thing()) else ""
         if written:
             return self.home.keyed(f"(the box says {written}: {{card.edit}} twice takes it)")
