@@ -182,6 +182,24 @@ def test_a_slip_names_the_sheet_it_replaces_and_why(
     assert [(day.day, len(rows)) for day, rows in found.items()] == [(1, 1), (2, 1), (7, 1)]
 
 
+def test_a_slip_strikes_nothing_that_was_done_and_calls_nothing_new_that_moved(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    """A plan of 20:00: R-001 was verified ahead of its time, R-004 of 19:00 was never looked at and moves."""
+    from core.clock import days_later, later
+
+    done = shelf.with_reel(replace(shelf.reel("R-001"), stage="verified"))
+    look = plan.items[0]
+    moved = replace(look, start=days_later(look.start, 1), end=days_later(look.end, 1))
+    new = replace(plan, number=13, start=later(made, minutes=75), items=(moved, *plan.items[4:]))
+    text = plain(words(change_slip(done, plan, new, made=made)))
+    assert "R-001" not in text and "not planned any more" not in text
+    assert "moves to Wed 2 Dec 19:00" in text and "was Tue 1 Dec 19:00" in text
+    assert [(day.day, len(rows)) for day, rows in changes(done, plan, new).items()] == [(1, 1), (2, 1)]
+    waits = changes(shelf, plan, new)  # what was not verified, and is not planned, is gone
+    assert [(day.day, len(rows)) for day, rows in waits.items()] == [(1, 2), (2, 1)]
+
+
 def test_no_change_is_said_on_the_slip(shelf: Shelf, plan: Plan, made: datetime, words: Words) -> None:
     assert "Nothing changed" in words(change_slip(shelf, plan, replace(plan, number=13), made=made))
 
