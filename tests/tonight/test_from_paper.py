@@ -70,6 +70,12 @@ async def test_a_tape_that_the_paper_leaves_on_the_way_stands_there(book: Any, a
         await seat.fills("19:20-19:45", "19:25-19:38 to 12:31 squeal 19:40-20:05")
         assert "a ; before the next run" in " ".join(seat.text.split()), "never read as a reason"
         await seat.press("ctrl+u")
+        await seat.fills("19:25-19:48 to 12:31 squeal")
+        await seat.press("pagedown")
+        await seat.fills(None)
+        assert "the tape ran 19:25-19:48, and the step ended at 19:45: one" in " ".join(seat.text.split())
+        assert not seat.passes()
+        await seat.press("up", "up", "up", "ctrl+u")
         await seat.fills("19:25-19:38 to 12:31 squeal")
         await seat.press("pagedown")
         await seat.fills(None)
@@ -91,6 +97,7 @@ def test_the_runs_of_a_tape_stand_on_one_line_as_its_notes_do() -> None:
 
 async def test_only_the_end_is_known(book: Any, at_machine: Any) -> None:
     book.mark("R-001", "aligned")
+    book.shelving.set_fields("R-001", {"stock": "Harbour 12", "condition": "ok"})  # nothing is known of it: test first
     async with at_machine(book) as seat:
         await seat.wait(minutes=120)
         await enter_paper(seat, "transfer R-001")
@@ -101,6 +108,9 @@ async def test_only_the_end_is_known(book: Any, at_machine: Any) -> None:
         # 2400 ft at 15 ips play 32 minutes
         assert kept["pieces"][0]["started"][11:16] == "19:33"
         assert where_tape_is(seat.shelf, "R-001") == "on its own reel, wound back"
+        assert "R-001 is to be tested first: how did it run?" in seat.text  # asked of paper too
+        await seat.press("1")
+        assert seat.shelf.reel("R-001").tried == "clean"
 
 
 async def test_a_row_that_does_not_read_is_refused_where_it_is_typed(book: Any, at_machine: Any) -> None:

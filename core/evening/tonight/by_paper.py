@@ -75,6 +75,9 @@ def by_paper(
     """
     if started is not None and started > finished:
         raise Refused("it ends before it begins")
+    beyond = beyond_the_step(started, finished, log)
+    if beyond is not None:
+        raise Refused(beyond)
     told = replace(step, started=started or step.started)
     if step.kind != "transfer":
         return finish_step(shelf, told, finished, because)
@@ -92,6 +95,17 @@ def by_paper(
     if standing:
         return skip_step(kept, told, finished, _stands(kept, step.subject, standing[0]))
     return finish_step(kept, told, finished, because)
+
+
+def beyond_the_step(started: datetime | None, finished: datetime, log: PaperLog) -> str | None:
+    """Why the step's own times cannot be right beside those of its tape; None where they hold them."""
+    for piece in log.pieces:
+        ran = f"the tape ran {piece.began:%H:%M}-{piece.ended:%H:%M}"
+        if started is not None and piece.began < started:
+            return f"{ran}, and the step began at {started:%H:%M}: one of them is wrong"
+        if piece.ended > finished:
+            return f"{ran}, and the step ended at {finished:%H:%M}: one of them is wrong"
+    return None
 
 
 def kind_and_words(text: str) -> tuple[str, str]:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 
 from core.evening.tonight.backwards import may_run_backwards
-from core.evening.tonight.by_paper import NOTHING, PaperLog
+from core.evening.tonight.by_paper import NOTHING, PaperLog, beyond_the_step
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import transfer_of
@@ -36,7 +36,11 @@ def paper_form(shelf: Shelf, step: Step, rows: PaperRows, draft: str) -> FormPag
     def wrong(values: Values) -> str | None:
         if not values["when"].strip() and not _ran(values):
             return "when was it done? The first line tells"
-        return _reads(rows.log)(values) if step.kind == "transfer" else None
+        unread = _reads(rows.log)(values) if step.kind == "transfer" else None
+        if unread is not None or not values["when"].strip():
+            return unread
+        (began, ended), log = entered(step, rows, values)
+        return beyond_the_step(began, ended, log)
 
     told = "The rows stand as on the sheet; leave empty what it does not tell. 0:20 is this evening still."
     return FormPage(f"{words(step)}, from paper", told, lines, draft=draft, wrong=wrong)

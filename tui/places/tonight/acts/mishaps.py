@@ -7,13 +7,14 @@ from datetime import datetime
 from typing import cast
 
 from core.conditioning.advisor import advice_of
+from core.conditioning.tell import test_words
 from core.errors import ReelturnError
 from core.evening.answers import Cause, squeals
 from core.evening.around.hours import without_helper
 from core.evening.playing.again import repaired
 from core.evening.tonight.by_paper import PaperLog, by_paper
 from core.evening.tonight.catch_up import behind
-from core.evening.tonight.sheet import Step
+from core.evening.tonight.sheet import PLAYS, Step
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import gate, halt, start_span, transfer_of
 from core.shelf import Shelf
@@ -228,8 +229,11 @@ class MishapActs(HoursActs):
     def _by_paper(
         self, step: Step, times: tuple[datetime | None, datetime], log: PaperLog, because: str
     ) -> None:
+        from tui.asking.about_tape import ask_tried
+
         started, finished = times
         what = f"{words(step)} by paper, {finished:%H:%M}"
+        to_test = self._to_test(step)  # as it was before the tape ran
         if not self.alter(
             lambda shelf: by_paper(shelf, step, started, finished, because, log),
             what,
@@ -247,6 +251,13 @@ class MishapActs(HoursActs):
         whole = [piece.number for piece in log.pieces[-1:] if piece.stop is None]
         if whole and self.home.shelf.reel(step.subject).past("transferred"):
             self.pass_over(step.subject, whole[0], by_paper=True)
+        if to_test:
+            ask_tried(self.home, step.subject)
+
+    def _to_test(self, step: Step) -> bool:
+        """Whether the tape of that step was to be tried by hand before it ran."""
+        reel = self.home.shelf.reels.get(step.subject) if step.kind in PLAYS else None
+        return reel is not None and bool(test_words(advice_of(self.home.shelf, reel, self.home.now())))
 
     def _span(self) -> None:
         from tui.asking.asking import AskText
