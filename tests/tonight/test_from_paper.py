@@ -97,7 +97,7 @@ def test_the_runs_of_a_tape_stand_on_one_line_as_its_notes_do() -> None:
 
 async def test_only_the_end_is_known(book: Any, at_machine: Any) -> None:
     book.mark("R-001", "aligned")
-    book.shelving.set_fields("R-001", {"stock": "Harbour 12", "condition": "ok"})  # nothing is known of it: test first
+    book.shelving.set_fields("R-001", {"stock": "Harbour 12", "condition": "ok"})  # test it first
     async with at_machine(book) as seat:
         await seat.wait(minutes=120)
         await enter_paper(seat, "transfer R-001")

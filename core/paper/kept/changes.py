@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from core.clock import evening_of
-from core.evening.tonight.sheet import Step
+from core.evening.tonight.sheet import TOUCHES, Step
+from core.logbook.steps import taken
 from core.paper.look.evenings import evenings
 from core.plan import Plan
 from core.shelf import Shelf
@@ -34,9 +36,13 @@ class Change:
 
 
 def changes(shelf: Shelf, old: Plan, new: Plan) -> dict[date, tuple[Change, ...]]:
-    """By evening, in order, what changed there; steps that began before the new plan are left alone."""
+    """By evening from the new plan's first on, in order, what changed there.
+
+    What was done meanwhile is no change; what waited since before the new plan moved to its time there.
+    """
     found = list(_changes(shelf, old, new))
-    days = sorted({day for change in found for day in change.days})
+    first = evening_of(new.start)
+    days = sorted({day for change in found for day in change.days if day >= first})
     return {day: tuple(sorted((c for c in found if day in c.days), key=_when)) for day in days}
 
 
@@ -46,22 +52,47 @@ def _when(change: Change) -> tuple[object, ...]:
 
 
 def _changes(shelf: Shelf, old: Plan, new: Plan) -> Iterator[Change]:
-    before, after = _by_name(shelf, old, new), _by_name(shelf, new, new)
+    before, after = _by_name(shelf, old), _by_name(shelf, new)
+    handled = _handled(shelf, old)
     for name in dict.fromkeys([*before, *after]):
-        was, now = before.get(name, []), after.get(name, [])
+        was = [step for step in before.get(name, [])[handled[name] :] if not _over(shelf, step)]
+        now = [step for step in after.get(name, []) if step.planned.start >= new.start]
         left = [step for step in was if not any(_same(step, other) for other in now)]
         came = [step for step in now if not any(_same(step, other) for other in was)]
         for at in range(max(len(left), len(came))):
-            yield Change(left[at] if at < len(left) else None, came[at] if at < len(came) else None)
+            gone, here = left[at] if at < len(left) else None, came[at] if at < len(came) else None
+            if here is not None or (gone is not None and gone.planned.start >= new.start):
+                yield Change(gone, here)
 
 
-def _by_name(shelf: Shelf, plan: Plan, new: Plan) -> dict[tuple[str, ...], list[Step]]:
+def _by_name(shelf: Shelf, plan: Plan) -> dict[tuple[str, ...], list[Step]]:
     found: dict[tuple[str, ...], list[Step]] = {}
     for evening in evenings(shelf, plan):
         for step in evening.steps:
-            if step.planned.start >= new.start:
-                found.setdefault(_name(step), []).append(step)
+            found.setdefault(_name(step), []).append(step)
     return found
+
+
+def _handled(shelf: Shelf, old: Plan) -> Counter[tuple[str, ...]]:
+    """How many steps of that name were begun or done since the old plan was made."""
+    since = old.made_at or old.start
+    found: Counter[tuple[str, ...]] = Counter()
+    for one in taken(shelf).values():
+        moment = one.started or one.finished
+        if one.state != "skipped" and moment is not None and moment >= since:
+            setup = " ".join(
+                word for word in (one.setup or {}).values() if word and word.casefold() != "none"
+            )
+            touch = one.kind in TOUCHES
+            found[(one.kind, one.subject, *(one.reels if touch else (one.segment, setup)))] += 1
+    return found
+
+
+def _over(shelf: Shelf, step: Step) -> bool:
+    """Whether the work of a planned step is done by what the shelf tells of its reel."""
+    reel = shelf.reels.get(step.subject)
+    stage = {"identify": "identified", "transfer": "transferred", "verify": "verified"}.get(step.kind)
+    return reel is not None and stage is not None and reel.past(stage)
 
 
 def _name(step: Step) -> tuple[str, ...]:
