@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 from core.evening.around.begins import still_to_fetch
@@ -98,6 +100,28 @@ async def test_the_chart_says_what_was_not_marked(book: Any, at_machine: Any, cl
         await seat.press("c")
         await seat.settle()
         assert "! T, M: C1 never loaded Tue 1 Dec (R-002); 7 steps of Tue 1 Dec not marked" in seat.text
+
+
+async def test_the_chart_names_no_other_day_for_what_waits_tonight(
+    book: Any, at_machine: Any, clock: Any
+) -> None:
+    """R-004 was to be looked at until 20:30 tonight, and has a step on Thursday too; it is 20:40."""
+    plan, days = book.plans.kept_plan(), timedelta(days=2)
+    (look,) = [one for one in plan.items if one.reel == "R-004"]
+    later_on = replace(look, kind="repair", start=look.start + days, end=look.end + days)
+    book.plans.keep_plan(replace(plan, items=(*plan.items, later_on)))
+    clock.on(minutes=100)
+    async with at_machine(book) as seat:
+        await seat.press("c")
+        await seat.settle()
+        (row,) = [line for line in seat.text.split("\n") if "R-004" in line]
+        assert "Thu" not in row
+        await seat.press("t")
+        await seat.go_to("identify R-004")
+        await seat.press("k", *"later", "enter", "c")
+        await seat.settle()
+        (row,) = [line for line in seat.text.split("\n") if "R-004" in line]
+        assert "Thu" in row
 
 
 async def test_a_plan_that_fits_no_more_is_said_on_tonight_and_chart(book: Any, at_machine: Any) -> None:

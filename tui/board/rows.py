@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from core.conditioning.advisor import barred
 from core.evening.around.song_dates import song_dates
 from core.evening.playing.passes import TapePass, running_pass
+from core.evening.tonight.waits import waits_still
 from core.quantities import Quantity
 from core.reels.estimate import deck_for
 from core.reels.minutes import transfer_minutes
@@ -77,7 +78,12 @@ class Board:
         self._decks: dict[object, tuple[str | None, Deck | None]] = {}
         if older is not None and self._same_ground(older):
             reels, before = shelf.reels, older.shelf.reels
-            self._rows = {k: row for k, row in older._rows.items() if _as_it_was(reels.get(k), row.reel)}
+            ahead = self._ahead[0]
+            self._rows = {
+                k: row
+                for k, row in older._rows.items()
+                if _as_it_was(reels.get(k), row.reel) and row.planned is ahead.get(k)
+            }
             same = [k for k in older._minutes if k in reels and _as_it_was(before.get(k), reels[k])]
             self._minutes = {k: older._minutes[k] for k in same}
             self._stages = {k: older._stages[k] for k in same if k in older._stages}
@@ -133,12 +139,12 @@ class Board:
 
     @cached_property
     def _ahead(self) -> tuple[dict[str, Item], dict[str, Item]]:
-        """By reel, the first item of the plan still ahead; and the first that is struck out of it."""
+        """By reel, the first item of the plan that is ahead or waits still; the first that is struck out."""
         planned: dict[str, Item] = {}
         gone: dict[str, Item] = {}
         left, out = left_of_plan(self.shelf, self.plan, self.at) if self.plan is not None else (None, ())
         for item in left.items if left is not None else ():
-            if item.end > self.at:
+            if item.end > self.at or waits_still(self.shelf, item, self.at):
                 for reel in item.reels:
                     planned.setdefault(reel, item)
         for one in out:

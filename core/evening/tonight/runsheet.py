@@ -156,11 +156,11 @@ def _as_things_stand(steps: list[Step], shelf: Shelf, touches: Sequence[Step]) -
             if untold or not _told_by_load(step, steps):
                 out.append(step)
         else:
-            out.append(replace(step, state="done") if _done_elsewhere(step, shelf) else step)
+            out.append(replace(step, state="done") if done_elsewhere(step, shelf) else step)
     return out
 
 
-def _done_elsewhere(step: Step, shelf: Shelf) -> bool:
+def done_elsewhere(step: Step, shelf: Shelf) -> bool:
     """True where the reel was marked past what the step would reach, or that part of its tape was played."""
     stage, reel = _REACHES.get(step.kind), shelf.reels.get(step.subject)
     if reel is None or stage is None or (step.kind == "identify" and inspect_first(reel)):
@@ -185,9 +185,14 @@ def planned_steps(plan: Plan, span: Span) -> Iterator[Step]:
                 if span.start <= touch.start < span.end:
                     yield _touch_step(item, touch)
         elif span.start <= item.start < span.end:
-            subject = item.deck if item.kind == "align" else item.reel
-            key = step_key(item.kind, subject, item.start)
-            yield Step(key, item.kind, subject, Span(item.start, item.end), item=item, reels=item.reels)
+            yield item_step(item)
+
+
+def item_step(item: Item) -> Step:
+    """The step of a planned item that is no load."""
+    subject = item.deck if item.kind == "align" else item.reel
+    key = step_key(item.kind, subject, item.start)
+    return Step(key, item.kind, subject, Span(item.start, item.end), item=item, reels=item.reels)
 
 
 def step_key(kind: str, subject: str, planned_start: datetime) -> str:
