@@ -40,13 +40,15 @@ LOOKS = (
     Look("back coat", "a matt dark back speaks for polyester", "a bare glossy back tells nothing"),
     Look("age", "a year before 1960 speaks for acetate", "a later one proves nothing: both were sold on"),
 )
-#: What the owner may have seen, and how it is kept in `base_seen`.
+NOT_YET = "not yet"
+#: What the owner may have seen, and how it is kept in `base_seen`; the first keeps and begins nothing.
 ANSWERS = (
-    ("unknown", "I looked and cannot tell: it goes by its box's word"),
+    (NOT_YET, "not looked yet: nothing begins"),
     ("polyester", "polyester: dark before the lamp, a scrap stretches"),
     ("acetate", "acetate: light comes through, a scrap snaps; it does not go in"),
     ("paper", "paper; it does not go in"),
     ("pvc", "PVC; it does not go in"),
+    ("unknown", "I looked and cannot tell: it goes by its box's word"),
 )
 
 

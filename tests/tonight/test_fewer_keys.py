@@ -132,6 +132,9 @@ async def test_a_first_heat_asks_here_too_what_the_base_was_seen_to_be(book: Any
         assert "polyester stretches" in " ".join(seat.text.split())
         await seat.press("escape")
         assert not seat.shelf.reel("R-002").chamber  # nothing was begun
+        await seat.press("space", "enter", "enter")  # a key that bounces begins nothing
+        await seat.press("space", "1", "1")
+        assert not seat.shelf.reel("R-002").chamber and not seat.shelf.reel("R-002").base_seen
         await seat.press("space", "1")  # what was seen of it
         assert "R-002: what is it made of?" in seat.text
         await seat.press("2")

@@ -75,10 +75,10 @@ def ask_tried(home: Home, key: str, then: Callable[[], None] | None = None) -> N
 
 def ask_base(home: Home, key: str, then: Callable[[], None]) -> None:
     """Asks what that reel was seen to be made of; ``then`` follows once it is kept."""
-    from core.conditioning.base_look import ANSWERS, look_lines
+    from core.conditioning.base_look import ANSWERS, NOT_YET, look_lines
 
     def answered(base: str | None) -> None:
-        if base:
+        if base and base != NOT_YET:
             at = home.now()
             said = "looked at, and not told" if base == "unknown" else f"seen to be {base}"
             _does(
@@ -96,23 +96,43 @@ def ask_base(home: Home, key: str, then: Callable[[], None]) -> None:
 
 
 def ask_bases(home: Home, keys: Sequence[str], then: Callable[[], None]) -> None:
-    """Before a first heat, asks about the bases that nobody saw, until each is told or taken by its box."""
+    """Before a first heat, asks about the bases that nobody saw, until each is told or taken by its box.
+
+    Lines keep their digits from question to question, and none that is under the cursor begins the heat.
+    """
     from core.conditioning.base_look import look_lines, looks_asked
 
-    unseen = looks_asked(home.shelf, keys)
-    if not unseen:
-        then()
-        return
+    asked = looks_asked(home.shelf, keys)
+
+    def ask() -> None:
+        unseen = looks_asked(home.shelf, asked)
+        if not unseen:
+            then()
+            return
+        choices = [(key, _seen_words(home, key, unseen)) for key in asked]
+        choices.append((_BY_WORD, "in by the box's word"))
+        title = f"First heat of {listed(unseen)}: nobody has seen the base"
+        question = AskChoice(title, choices, unseen[0], words="\n".join(look_lines()))
+        home.app.push_screen(question, answered)
 
     def answered(what: str | None) -> None:
-        if what == "":
+        if what == _BY_WORD:
             then()
         elif what is not None:
-            ask_base(home, what, lambda: ask_bases(home, keys, then))
+            ask_base(home, what, ask)
 
-    choices = [*((key, f"what was seen of {key}") for key in unseen), ("", "in by the box's word")]
-    title = f"First heat of {listed(unseen)}: nobody has seen the base"
-    home.app.push_screen(AskChoice(title, choices, words="\n".join(look_lines())), answered)
+    ask()
+
+
+_BY_WORD = "by word"
+
+
+def _seen_words(home: Home, key: str, unseen: Sequence[str]) -> str:
+    """One line of that question: what is asked, or what was answered."""
+    if key in unseen:
+        return f"what was seen of {key}"
+    base = home.shelf.reel(key).base_seen
+    return f"{key}: {'it cannot be told, by its box' if base == 'unknown' else f'seen to be {base}'}"
 
 
 def _does(home: Home, key: str, work: object) -> None:

@@ -11,7 +11,7 @@ from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
-from core.conditioning.base_look import look_lines, looks_asked
+from core.conditioning.base_look import looks_asked
 from core.conditioning.beyond_published import about_load
 from core.errors import ReelturnError
 from core.evening.warming.load import cannot_go_in, reasons_asked
@@ -21,7 +21,7 @@ from core.studio.studio import Chamber
 from core.words import day_text, ended
 from tui.asking.asking import AskText, Question
 from tui.asking.toggles import Tick, Toggles
-from tui.keys.keys import bindings, called
+from tui.keys.keys import bindings
 from tui.safe_text import plain
 from tui.text.chamber import trial_words
 
@@ -128,7 +128,7 @@ class AskLoad(Question[None]):
 
     def action_yes(self) -> None:
         """Starts the load, or says why it cannot start; bases that nobody has seen are asked about once."""
-        from tui.asking.asking import AskYes
+        from tui.asking.about_tape import ask_bases
 
         chamber, ticked = self._chosen()
         self._looked()  # another program may have changed what is ticked
@@ -140,16 +140,16 @@ class AskLoad(Question[None]):
         if not chamber or not reels:
             self.trouble("tick a chamber and at least one reel")
             return
-        unseen = looks_asked(self.home.shelf, reels)
-        if not unseen:
+        ask_bases(self.home, reels, lambda: self._as_seen(chamber, reels))
+
+    def _as_seen(self, chamber: str, reels: list[str]) -> None:
+        """Begins with those reels, unless what was seen of one keeps it out."""
+        self._looked()
+        left = [self._why_left(chamber, key) for key in reels if key not in self._chosen()[1]]
+        if left:
+            self.trouble("; ".join(left))
+        else:
             self._begin(chamber, reels)
-            return
-        base = called("loading.base", self.home.own_keys)
-        question = AskYes(
-            f"First heat of {', '.join(unseen)}: nobody has seen the base",
-            "\n".join((*look_lines(), f"Enter: in by the box's word. Esc, then {base}: what was seen.")),
-        )
-        self.app.push_screen(question, lambda yes: self._begin(chamber, reels) if yes else None)
 
     def _why_left(self, chamber: str, key: str) -> str:
         """Why a reel that was ticked is so no more."""
