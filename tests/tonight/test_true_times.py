@@ -14,6 +14,7 @@ from core.evening.playing.passes import notes_of, passes_of
 from core.evening.playing.when import read_when
 from core.logbook.passes import Piece, PlayedPass
 from core.store.beside.last_seen import last_seen, seen
+from tui.board.chamber import next_touches
 
 
 async def tape_runs(seat: Any, book: Any, minutes: int) -> None:
@@ -160,6 +161,22 @@ async def test_a_load_that_lost_its_heat_meanwhile_gets_its_minutes_back(
         assert "Was chamber C1 without heat from 19:07 to 19:12?" in seat.text
         await seat.press("2")
         assert seat.app.next_touch.due == later(before, minutes=5)
+
+
+async def test_a_turn_that_was_made_before_the_power_cut_was_told_is_not_asked_for_again(
+    book: Any, at_machine: Any, clock: Any
+) -> None:
+    """In at 19:00, turned at 21:00, and only then told: off from 20:10 to 20:40."""
+    book.load("C1", ["R-002"])
+    clock.on(minutes=120)
+    (turn,) = next_touches(book.shelf)
+    book.change(lambda shelf: turn.done(shelf, book.now()), what="turned")
+    async with at_machine(book) as seat:
+        before = seat.app.next_touch.due
+        await seat.press("p", "8")
+        await seat.types("20:10-20:40")
+        await seat.press("2")
+        assert f"{before:%H:%M}" == "23:00" and seat.app.next_touch.due == later(before, minutes=30)
 
 
 async def test_leaving_in_order_asks_nothing(book: Any, at_machine: Any, reopened: Any, clock: Any) -> None:

@@ -177,8 +177,8 @@ def _coming(shelf: Shelf, chamber: Chamber, log: ChamberLog, key: str) -> Iterat
         if out is not None:
             outs.setdefault(out, []).append(member.reel)
     reels = [one.reel for one in inside]
-    logged = _last_logged(shelf, chamber.id, log, key)
     every, number = chamber.turn_every.number, 1
+    logged = log.as_counted(_last_logged(shelf, chamber.id, log, key), every)
     while reels:
         while every > 0 and log.after(every * number) <= logged:
             number += 1

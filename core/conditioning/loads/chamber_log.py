@@ -103,6 +103,23 @@ class ChamberLog:
                 moment = later(moment, minutes=gap.minutes)
         return moment
 
+    def as_counted(self, planned: datetime, every: Fraction) -> datetime:
+        """The moment of a touch that was logged, as it counts now.
+
+        A touch may have been made before anybody told that the load was off on the way: its planned moment
+        then falls on no turn and no take-out, and stands for the one that it was without those gaps.
+        """
+        own = [member.hours for member in self.members if member.hours is not None]
+        moment = planned
+        for gap in (None, *reversed([one for one in self.gaps if one.off < planned])):
+            moment = later(moment, minutes=gap.minutes) if gap is not None else moment
+            cold = sum((one.minutes for one in self.gaps if one.off < moment), Fraction(0))
+            warm = (minutes_between(self.at, moment) - cold) / 60
+            turns = [every * round(warm / every)] if every > 0 else []
+            if any(abs(warm - hours) <= Fraction(1, 60) for hours in (*own, *turns)):
+                return moment
+        return planned
+
     @property
     def as_if_from(self) -> datetime:
         """When it would have begun if it had never been off: what its reels say of their load."""
