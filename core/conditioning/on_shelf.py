@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import datetime
 
+from core.clock import minutes_between
 from core.conditioning.loads.chamber_log import (
     BEHAVED,
     Behaved,
@@ -15,6 +16,9 @@ from core.conditioning.loads.kept_loads import changed_load, changed_member, loa
 from core.conditioning.loads.what_worked import Worked, what_worked
 from core.errors import Refused
 from core.shelf import Shelf
+from core.words import day_text
+
+_WARMING_UP_MINUTES = 60  # an empty chamber is warm within the hour
 
 
 def worked(shelf: Shelf) -> tuple[Worked, ...]:
@@ -43,6 +47,7 @@ def log_reading(shelf: Shelf, load: str, at: datetime, celsius: float, place: st
     told, new = at.second == 0, Reading(at, celsius, place)
 
     def read(log: ChamberLog) -> ChamberLog:
+        _has_begun(log, at)
         kept = (one for one in log.readings if not (told and _same_minute(one, new)))
         return replace(log, readings=(*kept, new))
 
@@ -55,7 +60,22 @@ def _same_minute(one: Reading, new: Reading) -> bool:
 
 def log_turn(shelf: Shelf, load: str, at: datetime) -> Shelf:
     """The shelf with a turn of that load written down."""
-    return changed_load(shelf, load, lambda log: replace(log, turns=(*log.turns, at)))
+
+    def turned(log: ChamberLog) -> ChamberLog:
+        _has_begun(log, at)
+        return replace(log, turns=(*log.turns, at))
+
+    return changed_load(shelf, load, turned)
+
+
+def _has_begun(log: ChamberLog, at: datetime) -> None:
+    """Refused long before a load begins that was told ahead of its time; warming up comes shortly before."""
+    if minutes_between(at, log.at) > _WARMING_UP_MINUTES:
+        begins = f"{day_text(log.at)} {log.at:%H:%M}"
+        raise Refused(
+            f"{log.chamber}: its load begins {begins}, nothing is warm before: `--began TIME` where it began "
+            "earlier, or give `--at`"
+        )
 
 
 def log_weights(

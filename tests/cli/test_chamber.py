@@ -43,6 +43,17 @@ def test_what_was_read_and_done_is_kept_and_taken_back(run: Any, loaded: str) ->
     assert run("chamber", "--json").json["reels"][0]["before_g"] is None
 
 
+def test_a_load_told_ahead_of_its_time_is_not_warm_before_it_begins(run: Any, shelf: Path) -> None:
+    assert "this load begins 86 h" in run("load", "C1", "R-002", "--at", "2026-12-05T09:00").err
+    assert "is warm" not in run("closing").out
+    for words in (("--read", "53.5"), ("--turned", "--because", "why not")):
+        told = run("chamber", "C1", *words)
+        assert told.status == 1 and "C1: its load begins Sat 5 Dec 09:00, nothing is warm before" in told.err
+    assert run("chamber", "C1", "--read", "50", "--at", "2026-12-05T08:45").status == 0  # warming up
+    assert run("chamber", "C1", "--began", "2026-12-01T18:00").status == 0
+    assert "C1 is warm: somebody stays home" in run("closing").out
+
+
 def test_a_touch_long_before_its_time_is_not_logged_by_a_word_given_twice(run: Any, loaded: str) -> None:
     """After the last turn the next touch is the take-out: `--turned` once more would end the load."""
     assert run("chamber", "--turned", "--at", "2026-12-01T18:20").status == 0

@@ -26,7 +26,9 @@ def warm_at(shelf: Shelf, plan: Plan | None, at: datetime) -> tuple[Warm, ...]:
     Somebody is home and awake from a load's start to the end of its last touch. Without a plan nothing is
     taken for done: what is overdue is warm still.
     """
-    real = {one.chamber: one for one in _real(shelf) if plan is None or one.until is None or at < one.until}
+    real = {
+        one.chamber: one for one in _real(shelf, at) if plan is None or one.until is None or at < one.until
+    }
     planned = {
         item.chamber: Warm(item.chamber, until_of(item))
         for item in (plan.items if plan is not None else ())
@@ -40,12 +42,13 @@ def until_of(load: Item) -> datetime:
     return max((touch.end for touch in load.touches), default=load.end)
 
 
-def _real(shelf: Shelf) -> Iterator[Warm]:
+def _real(shelf: Shelf, at: datetime) -> Iterator[Warm]:
+    """The loads of the shelf that began by then: one that was told ahead of its time warms nothing yet."""
     logs = loads_of(shelf)
     for chamber in shelf.studio.chambers:
         key = running_load(shelf, chamber.id)
         log = logs.get(key) if key is not None else None
-        if log is None:
+        if log is None or log.at > at:
             continue
         outs = [log.planned_out(one) for one in log.members if one.out is None]
         known = [later(out, minutes=chamber.touch_minutes) for out in outs if out is not None]
