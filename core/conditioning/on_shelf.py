@@ -60,12 +60,7 @@ def _same_minute(one: Reading, new: Reading) -> bool:
 
 def log_turn(shelf: Shelf, load: str, at: datetime) -> Shelf:
     """The shelf with a turn of that load written down."""
-
-    def turned(log: ChamberLog) -> ChamberLog:
-        _has_begun(log, at)
-        return replace(log, turns=(*log.turns, at))
-
-    return changed_load(shelf, load, turned)
+    return changed_load(shelf, load, lambda log: replace(log, turns=(*log.turns, at)))
 
 
 def _has_begun(log: ChamberLog, at: datetime) -> None:
