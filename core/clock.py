@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from fractions import Fraction
+from functools import lru_cache
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from core.errors import Unusable
@@ -58,6 +59,7 @@ def minutes_between(start: datetime, end: datetime) -> Fraction:
     return Fraction((gone.days * 86_400 + gone.seconds) * 1_000_000 + gone.microseconds, 60_000_000)
 
 
+@lru_cache(maxsize=4096)
 def at_wall(day: date, minutes: int, where: tzinfo) -> datetime:
     """The moment when the clock on the wall shows ``minutes`` past midnight of ``day``.
 

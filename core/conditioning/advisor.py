@@ -29,6 +29,9 @@ from core.studio.studio import Studio
 from core.tape.stock import Stock
 from core.words import counted
 
+KEPT = 10_000  # answers
+Told = tuple[Reel, datetime, Advice]
+
 
 @dataclass(frozen=True, slots=True)
 class Heat:
@@ -45,17 +48,30 @@ class Advisor:
     studio: Studio
     own: Mapping[str, Stock] = field(default_factory=dict)
     loads: Sequence[ChamberLog] = ()
+    _told: dict[tuple[int, bool], Told] = field(default_factory=dict, compare=False, repr=False)
 
     def advice(self, reel: Reel, at: datetime) -> Advice:
         """What may be done with that reel at that moment, by everything that is known of it."""
-        return advise_reel(reel, self.studio, at, self.own, self.loads)
+        return self._asked(reel, at, as_if_lapsed=False)
+
+    def _asked(self, reel: Reel, at: datetime, *, as_if_lapsed: bool) -> Advice:
+        """The table's answer, kept: a plan and its check ask about the same reel at the same moment often."""
+        key = (id(reel), as_if_lapsed)
+        kept = self._told.get(key)
+        if kept is not None and kept[0] is reel and kept[1] == at:
+            return kept[2]
+        if len(self._told) >= KEPT:
+            self._told.clear()
+        told = advise_reel(reel, self.studio, at, self.own, self.loads, as_if_lapsed=as_if_lapsed)
+        self._told[key] = (reel, at, told)
+        return told
 
     def heat(self, reel: Reel, at: datetime) -> Heat:
         """Whether a chamber may take that reel at that moment.
 
         A sticky reel that may still be played for a while may be warmed again without a word.
         """
-        once_more = advise_reel(reel, self.studio, at, self.own, self.loads, as_if_lapsed=True)
+        once_more = self._asked(reel, at, as_if_lapsed=True)
         if once_more.no_heat is not None:
             return Heat(never=once_more.no_heat)
         told = self.advice(reel, at)

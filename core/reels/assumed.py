@@ -11,7 +11,9 @@ from core.studio.studio import Studio
 
 def with_setup(reel: Reel, studio: Studio) -> Reel:
     """The reel with a blank equalisation and level as the studio assumes them; a blank where it does not."""
-    return replace(reel, eq=reel.eq.strip() or studio.assume_eq, level=reel.level or studio.assume_level)
+    eq, level = reel.eq.strip() or studio.assume_eq, reel.level or studio.assume_level
+    same = eq == reel.eq and level is reel.level
+    return reel if same else replace(reel, eq=eq, level=level)
 
 
 def likely(reel: Reel, studio: Studio, own: OwnStocks = NONE) -> Reel:

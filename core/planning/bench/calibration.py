@@ -66,24 +66,22 @@ def with_calibrations(problem: Problem, draft: Draft) -> Draft:
     width of a reel that plays on it; once it is named at all, it is there for every line-up.
     """
     known = {c: fits(problem, draft, problem.jobs[c]) for c in calibrations(problem)}
-    aligns = [step for step in draft.steps if step.kind == "align"]
-    able = {step: _able(problem, known, step) for step in aligns}
-    costly = {s.job for s in draft.steps if s.job in known} | {m for x in draft.loads for m in x.members}
+    steps = list(draft.steps)
+    able = {n: _able(problem, known, step) for n, step in enumerate(steps) if step.kind == "align"}
+    costly = {s.job for s in steps if s.job in known} | {m for x in draft.loads for m in x.members}
     there = known.keys() - costly
-    for step in aligns:
-        if able[step] and not there.intersection(able[step]) and _needed(problem, step):
-            there = there | {able[step][0]}
-    choice = any(len(one) > 1 for one in able.values())
-    for step, widths in widths_behind(problem, draft).items() if choice else ():
-        if len(able[step]) < 2:
-            continue
-        able[step] = own_width_first(problem, step, able[step], widths)
-        there = there | _of_own_width(problem, able[step], there, widths)
-    named = {step: next((c for c in able[step] if c in there), -1) for step in aligns}
-    steps = (
-        replace(s, calibration=named[s]) if s in named and named[s] != s.calibration else s
-        for s in draft.steps
-    )
+    for n, fit in able.items():
+        if fit and there.isdisjoint(fit) and _needed(problem, steps[n]):
+            there = there | {fit[0]}
+    if any(len(fit) > 1 for fit in able.values()):
+        behind = widths_behind(problem, draft)
+        for n, widths in ((n, behind[steps[n]]) for n, fit in able.items() if behind and len(fit) > 1):
+            able[n] = own_width_first(problem, steps[n], able[n], widths)
+            there = there | _of_own_width(problem, able[n], there, widths)
+    for n, fit in able.items():
+        named = next((c for c in fit if c in there), -1)
+        if named != steps[n].calibration:
+            steps[n] = replace(steps[n], calibration=named)
     return Draft(tuple(steps), draft.loads)
 
 

@@ -58,16 +58,11 @@ class Diary:
     journal: list[Callable[[], object]] = field(default_factory=list)
     starts: list[int] = field(init=False)  # of the windows
     last_minutes: list[int] = field(init=False)  # of the windows
-    for_full: list[list[int]] = field(init=False)  # by deck: windows in which a full line-up fits at all
 
     def __post_init__(self) -> None:
         problem = self.problem
         self.starts = [window.start for window in problem.windows]
         self.last_minutes = [window.end for window in problem.windows]
-        self.for_full = [
-            [w for w, runs in enumerate(deck.full_runs) if any(b - a >= deck.full for a, b in runs)]
-            for deck in problem.decks
-        ]
         self.busy = [[] for _ in problem.windows]
         self.free = [window.minutes for window in problem.windows]
         self.aligns = [[] for _ in problem.decks]

@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import accumulate
 from math import floor
 
-from core.planning.facts.problem import Problem
+from core.planning.facts.problem import Problem, Run
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,31 +67,31 @@ def cost(problem: Problem, draft: Draft) -> Fraction:
     return total + comfort.tied * tied_minutes(problem, draft) if comfort.tied else total
 
 
-def tied_minutes(problem: Problem, draft: Draft) -> Fraction:
+def tied_minutes(problem: Problem, draft: Draft) -> int | Fraction:
     """Minutes outside bench time in which at least one load runs, from its start, or the plan's, on."""
-    first = -problem.scale.lead
-    runs = [(max(first, Fraction(load.loaded)), Fraction(load.end)) for load in problem.running]
+    first = -problem.scale.lead if problem.running else 0
+    runs: list[Run] = [(max(first, load.loaded), load.end) for load in problem.running]
     for load in draft.loads:
         heat = max(problem.jobs[index].heat for index in load.members)
-        runs.append((Fraction(load.start), Fraction(load.start + heat)))
-    return sum((outside(problem, a, b) for a, b in joined(runs)), start=Fraction(0))
+        runs.append((load.start, load.start + heat))
+    return sum(outside(problem, a, b) for a, b in joined(runs))
 
 
-def outside(problem: Problem, first: Fraction, last: Fraction) -> Fraction:
+def outside(problem: Problem, first: int | Fraction, last: int | Fraction) -> int | Fraction:
     """Minutes of a stretch that lie outside bench time."""
     bench = problem.comfort.bench
     place = max(0, bisect_right(bench, (first, first)) - 1)
-    inside = Fraction(0)
+    inside: int | Fraction = 0
     for a, b in bench[place:]:
         if a >= last:
             break
-        inside += max(Fraction(0), min(b, last) - max(a, first))
-    return max(Fraction(0), last - first - inside)
+        inside += max(0, min(b, last) - max(a, first))
+    return max(0, last - first - inside)
 
 
-def joined(runs: list[tuple[Fraction, Fraction]]) -> list[tuple[Fraction, Fraction]]:
+def joined(runs: list[Run]) -> list[Run]:
     """Stretches that overlap or touch, made one."""
-    out: list[tuple[Fraction, Fraction]] = []
+    out: list[Run] = []
     for a, b in sorted(runs):
         if out and a <= out[-1][1]:
             out[-1] = (out[-1][0], max(b, out[-1][1]))
@@ -140,21 +140,21 @@ class Watched:
     """Minutes in which a load ties nobody further: bench time, and while loads run that began already."""
 
     def __init__(self, problem: Problem) -> None:
-        runs = [(Fraction(load.loaded), Fraction(load.end)) for load in problem.running]
+        runs: list[Run] = [(load.loaded, load.end) for load in problem.running]
         self._runs = joined([*problem.comfort.bench, *runs])
         self._starts = [first for first, _ in self._runs]
-        self._sums = [Fraction(0), *accumulate(last - first for first, last in self._runs)]
-        self._before: dict[int, Fraction] = {}  # each moment is asked about by many loads
+        self._sums = [0, *accumulate(last - first for first, last in self._runs)]
+        self._before: dict[int, int | Fraction] = {}  # each moment is asked about by many loads
 
     def tying(self, start: int, heat: int) -> int:
         """Whole minutes for which a load of that length ties someone who was not tied already."""
         return max(0, floor(heat - (self._until(start + heat) - self._until(start))))
 
-    def _until(self, minute: int) -> Fraction:
+    def _until(self, minute: int) -> int | Fraction:
         known = self._before.get(minute)
         if known is None:
             place = max(0, bisect_right(self._starts, minute) - 1)
-            first, last = self._runs[place] if self._runs else (Fraction(minute), Fraction(minute))
-            within = max(Fraction(0), min(last, Fraction(minute)) - first)
+            first, last = self._runs[place] if self._runs else (minute, minute)
+            within = max(0, min(last, minute) - first)
             known = self._before[minute] = self._sums[place] + within
         return known

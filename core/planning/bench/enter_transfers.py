@@ -223,8 +223,8 @@ def _ahead(
     if before is not None and before.start >= diary.problem.windows[window].start:
         return None
     oldest = max(window - 40, diary.window_at(before.start) if before is not None else 0)
-    rooms = diary.for_full[deck]
-    could = rooms[bisect_left(rooms, oldest) : bisect_left(rooms, window)]
+    rooms = diary.problem.decks[deck].for_full
+    could = list(rooms[bisect_left(rooms, oldest) : bisect_left(rooms, window)])
     could = [earlier for earlier in could if diary.free[earlier] >= facts.full]
     if not could:
         return None

@@ -6,6 +6,7 @@ load that runs anyway.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -58,9 +59,24 @@ def _uncalibrated(draft: Draft) -> int:
 
 def _played_before(problem: Problem, draft: Draft, job: Job) -> Draft | None:
     """The draft with that tape taken out and played before it lapses; None where it finds no place."""
-    if job.calibration or not job.ends:
+    if job.calibration or not job.ends or not _room_before(problem, draft, job):
         return None
     jobs = tuple(replace(one, warmth="no") if one is job else one for one in problem.jobs)
     cold = replace(problem, jobs=jobs)
-    tried = tidy(problem, recreated(cold, draft, {job.index}, Order((job.index,))))
-    return tried if job.index in ends_of(tried) else None
+    tried = recreated(cold, draft, {job.index}, Order((job.index,)))
+    return tidy(problem, tried) if job.index in ends_of(tried) else None
+
+
+def _room_before(problem: Problem, draft: Draft, job: Job) -> bool:
+    """Whether an evening before it lapses has room for its longest transfer, beside what others take."""
+    last = problem.end if job.lapse is None else job.lapse
+    free = {window.start: window.minutes for window in problem.windows if window.start < last}
+    starts = list(free)
+    behind: dict[int, str] = {}
+    for step in reversed([one for one in draft.steps if one.job != job.index]):
+        idle = step.kind == "align" and behind.get(step.deck) != "transfer"
+        behind[step.deck] = step.kind
+        if not idle and starts and starts[0] <= step.start < last:
+            free[starts[bisect_right(starts, step.start) - 1]] -= step.end - step.start
+    longest = max((min(m for m in part.minutes if m is not None) for part in job.parts), default=0)
+    return max(free.values(), default=0) >= longest

@@ -28,12 +28,15 @@ def at_hand(problem: Problem, job: Job) -> list[Stretch]:
     runs = [minutes for part in job.parts for minutes in part.minutes if minutes is not None]
     lasts = job.cool + job.repair + job.audition + min(runs, default=0) <= job.playable
     if job.warmth != "no" and lasts:
+        after, until = job.heat + job.cool, job.heat + job.playable
         for facts, fits in zip(problem.chambers, job.trays, strict=True):
+            soonest, latest = max(first, facts.busy_until), problem.end - job.heat - facts.touch
             for home in problem.homes if fits else ():
-                start = max(home.first, first, facts.busy_until)
-                last = min(home.last, min(home.end, problem.end) - job.heat - facts.touch)
-                if start <= last:
-                    spans.append((start + job.heat + job.cool, last + job.heat + job.playable))
+                if home.last >= soonest:
+                    start = max(home.first, soonest)
+                    last = min(home.last, home.end - job.heat - facts.touch, latest)
+                    if start <= last:
+                        spans.append((start + after, last + until))
     return joined(spans)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from core.planning.facts.timescale import Timescale
@@ -12,6 +12,7 @@ from core.studio.setup import Setup
 from core.studio.studio import Chamber, Deck, Studio
 
 Stretch = tuple[int, int]
+Run = tuple[int | Fraction, int | Fraction]  # exact minutes, whole ones as ints
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +55,11 @@ class DeckFacts:
     full_runs: tuple[tuple[Stretch, ...], ...]  # by window
     calibrations: tuple[tuple[int, ...], ...]  # by set-up: jobs of calibration reels that fit, nearest first
     asked: tuple[int, ...]  # set-ups of the transfers that may be played on it
+    for_full: tuple[int, ...] = field(init=False)  # windows in which a full line-up fits at all
+
+    def __post_init__(self) -> None:
+        rooms = (any(b - a >= self.full for a, b in runs) for runs in self.full_runs)
+        object.__setattr__(self, "for_full", tuple(w for w, room in enumerate(rooms) if room))
 
     def needed(self, setup: int) -> tuple[int, ...]:
         """The calibration reels one of which such a line-up must name; empty where it may do without."""
@@ -115,7 +121,7 @@ class Comfort:
     marks: tuple[int, ...] = ()
     line_up: Fraction = Fraction(0)
     tied: Fraction = Fraction(0)
-    bench: tuple[tuple[Fraction, Fraction], ...] = ()
+    bench: tuple[Run, ...] = ()
 
     def counted(self, minute: int) -> int:
         """The minute up to which the wait for something counts that is done then."""

@@ -23,7 +23,7 @@ from core.planning.facts.problem import (
     Stretch,
     Window,
 )
-from core.planning.facts.timescale import Timescale
+from core.planning.facts.timescale import Timescale, whole
 from core.reels import needs
 from core.reels.assumed import as_known
 from core.reels.reel import Reel
@@ -123,7 +123,7 @@ def _comfort(studio: Studio, scale: Timescale) -> Comfort:
         dates = (scale.start.date() + timedelta(days=n) for n in range(days))
         nights = [ceil(scale.exact(at_wall(day, NIGHT, studio.zone))) for day in dates]
     runs = [
-        (max(-scale.lead, scale.exact(span.start)), scale.exact(span.end))
+        (whole(max(-scale.lead, scale.exact(span.start))), whole(scale.exact(span.end)))
         for span in opening(studio, "bench", scale.start, scale.until)
     ]
     return Comfort(tuple(nights), comfort.line_up_hour * 100, comfort.tied_hour * 100, tuple(runs))

@@ -68,3 +68,8 @@ class Timescale:
     def horizon(self) -> Fraction:
         """Elapsed minutes from start to until."""
         return minutes_between(self.start, self.until)
+
+
+def whole(minutes: Fraction) -> int | Fraction:
+    """The same minutes, as an int where they are whole: those are compared and summed many times faster."""
+    return minutes.numerator if minutes.denominator == 1 else minutes

@@ -23,7 +23,7 @@ from core.studio.studio import Deck
 
 def names_calibration(case: Case, deck: Deck, item: Item, setup: Setup) -> Iterator[str]:
     """Rule 6: one that fits, is identified, at hand and playable for the whole length; none if none fits."""
-    fitting = [reel for reel in case.reels.values() if _may_serve(case, deck, setup, reel)]
+    fitting = [reel for reel in case.calibrations if _may_serve(case, deck, setup, reel)]
     if not item.calibration:
         if fitting and deck.calibration_needed:
             yield f"{named(item)} names no calibration reel, and {fitting[0].key} fits"
@@ -46,7 +46,7 @@ def names_calibration(case: Case, deck: Deck, item: Item, setup: Setup) -> Itera
 
 def _may_serve(case: Case, deck: Deck, setup: Setup, reel: Reel) -> bool:
     told = case.shelf.reels[reel.key]
-    if not reel.calibration or not fits(deck, setup, reel):
+    if not fits(deck, setup, reel):
         return False
     known = as_known(case.comes_out(told), case.shelf.studio, case.own)
     return barred(case.shelf, known, case.plan.start) is None

@@ -17,6 +17,7 @@ from core.reels import needs
 from core.reels.assumed import as_known, likely
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.standing.left_to_play import Transfer, to_play
 from core.studio.opening import Flag, opening
 from core.studio.studio import Treatment
 
@@ -63,6 +64,8 @@ class Case:
     slack: Fraction = field(init=False)
     out_now: frozenset[str] = field(init=False)  # what must not be in the heat, and is
     reels: dict[str, Reel] = field(init=False)  # as they are planned: those not inspected as is likely
+    calibrations: tuple[Reel, ...] = field(init=False)
+    left: dict[str, tuple[Transfer, ...]] = field(default_factory=dict)  # of reels that were asked about
 
     def __post_init__(self) -> None:
         plan, studio = self.plan, self.shelf.studio
@@ -71,6 +74,7 @@ class Case:
         self.out_now = frozenset(out_now(self.shelf))
         self.slack = studio.comfort.slack if plan.slack is None else Fraction(str(plan.slack))
         self.reels = {key: likely(reel, studio, self.own) for key, reel in self.shelf.reels.items()}
+        self.calibrations = tuple(reel for reel in self.reels.values() if reel.calibration)
         self.spans = {flag: Spans(opening(studio, flag, plan.start, plan.until)) for flag in FLAGS}
         for item in sorted(plan.items, key=lambda i: (utc(i.start), utc(i.end), i.kind != "align")):
             if item.kind == "condition":
@@ -90,6 +94,12 @@ class Case:
         known = as_known(self.comes_out(self.shelf.reels[key]), self.shelf.studio, self.own)
         heard = needs.to_be_heard(self.reels[key], self.shelf.studio)
         return heard or key in self.out_now or barred_by_the_rules(self.shelf, known, self.plan.start)
+
+    def to_play(self, reel: Reel) -> tuple[Transfer, ...]:
+        """The transfers that are left of the reel."""
+        if reel.key not in self.left:
+            self.left[reel.key] = to_play(self.shelf, reel)
+        return self.left[reel.key]
 
     def of(self, kind: str, reel: Reel) -> list[Item]:
         """The reel's items of a kind, in order of time."""

@@ -13,7 +13,7 @@ from core.plan import Item
 from core.planning.rules.calibration import names_calibration
 from core.planning.rules.case import Case, named, utc
 from core.planning.rules.setups import as_setup, read_before
-from core.standing.left_to_play import Transfer, to_play
+from core.standing.left_to_play import Transfer
 
 
 def line_up(case: Case) -> Iterator[str]:
@@ -43,5 +43,5 @@ def line_up(case: Case) -> Iterator[str]:
 
 def parts_of(case: Case, item: Item) -> tuple[Transfer, ...]:
     """The transfers that are left of the reel and are called as the item calls its own."""
-    left = to_play(case.shelf, case.reels[item.reel])
+    left = case.to_play(case.reels[item.reel])
     return tuple(one for one in left if one.name == item.segment)

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from fractions import Fraction
+from functools import lru_cache
 from math import ceil
 
 from core.clock import Span, minutes_between
@@ -43,5 +45,9 @@ def one_person(case: Case) -> Iterator[str]:
 
 def slack_of(case: Case, window: Span) -> timedelta:
     """The last part of a bench window that stays free, rounded up to the grid."""
-    grid = case.shelf.studio.minutes.grid
-    return timedelta(minutes=ceil(minutes_between(window.start, window.end) * case.slack / grid) * grid)
+    return _slack(minutes_between(window.start, window.end), case.slack, case.shelf.studio.minutes.grid)
+
+
+@lru_cache(maxsize=256)
+def _slack(length: Fraction, share: Fraction, grid: int) -> timedelta:
+    return timedelta(minutes=ceil(length * share / grid) * grid)

@@ -12,7 +12,6 @@ from core.plan import Item
 from core.planning.rules.case import Case, named, utc
 from core.reels import needs
 from core.reels.reel import Reel
-from core.standing.left_to_play import to_play
 
 
 def stages(case: Case) -> Iterator[str]:
@@ -21,7 +20,7 @@ def stages(case: Case) -> Iterator[str]:
         own = {kind: case.of(kind, reel) for kind in ("identify", "repair", "audition", "transfer", "verify")}
         if not any(own.values()):
             continue
-        parts = len(to_play(case.shelf, reel))
+        parts = len(case.to_play(reel))
         if any(len(items) > (parts if kind == "transfer" else 1) for kind, items in own.items()):
             yield f"{reel.key} has a step twice"
         if own["identify"] and not needs.to_look_at(case.shelf.reels[reel.key]):

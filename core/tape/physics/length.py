@@ -84,6 +84,7 @@ def longest_there_was() -> Fraction:
     return max(Fraction(row.values["feet"]) * 12 for row in table("reel_lengths").values())
 
 
+@cache
 def hole_for_hub(hub_in: Number) -> Fraction | None:
     """Where that is the hole of a hub and not what the tape winds on: the diameter it then winds on."""
     hubs, hub = table("hubs"), positive(hub_in, "the hub's diameter")
@@ -105,6 +106,7 @@ def thickness_row(thickness_mil: Number) -> Row | None:
     return _nearest(list(table("thicknesses").values()), "mil", wanted, "length.near_thickness_share")
 
 
+@cache
 def total_thickness_mil(thickness_mil: Number) -> float | None:
     """Thickness of the whole tape with its coatings, where the figure is a known base; None if unknown."""
     row = thickness_row(thickness_mil)
