@@ -24,6 +24,7 @@ from core.planning.bounds.carried import carried
 from core.planning.by_lists import change_lists, enter_anew, songs_alone, try_lists
 from core.planning.incumbent import Incumbent
 from core.planning.rules.checker import violations
+from core.planning.settling.looks import looked_before
 from core.planning.settling.settle import settled, settled_anew
 from core.planning.time_left import Clock
 from core.planning.wishes.wished import unmet
@@ -110,7 +111,9 @@ def finished(so_far: Incumbent, seconds: float, effort: str = "") -> Plan:
     """The best plan as it is handed out: filled, worded, checked."""
     problem = so_far.problem
     cold = left_cold(problem, tidy(problem, so_far.best), partial(_no_worse, so_far))
-    draft = filled(so_far.shelf, problem, _own_width(so_far, _settled(so_far, cold)))
+    settled_in = _own_width(so_far, _settled(so_far, cold))
+    calm = looked_before(problem, settled_in, partial(_no_worse, so_far))
+    draft = filled(so_far.shelf, problem, calm)
     reasons = whys(problem, draft)
     plan = so_far.plan_of(draft, reasons, seconds, effort)
     wrong = violations(so_far.shelf, plan)

@@ -175,3 +175,19 @@ def test_one_of_the_reels_own_width_is_warmed_with_it_where_that_costs_nothing(s
     plan = run("plan", "--effort", "0.1", "--json").json
     assert {one["calibration"] for one in _kinds(plan, "align")} == {"HALF"}
     assert [one["reel"] for load in _kinds(plan, "condition") for one in load["reels"]] == ["R-1"]
+
+
+def test_a_line_up_with_a_tape_looked_at_the_same_evening_says_what_it_rests_on(
+    shelf: Any, run: Any, tmp_path: Path
+) -> None:
+    """The first evening leaves no earlier one for the look; a look that is done takes the words away."""
+    sound = STUDIO.replace('assume_condition = "sticky"', 'assume_condition = "ok"')
+    cal = "CAL,calibration,1/2 in,8,15 ips,NAB,250 nWb/m,polyester,,found,,,600 ft\n"
+    plan = shelf(f"{cal}R-1,,1/2 in,8,{OK}", sound)
+    assert {one["start"][:10] for one in plan["items"]} == {"2026-12-01"}
+    says = "provisional: CAL is looked at this evening; if it is not fit, this waits"
+    assert run("calendar", "--out", "c.ics").status == 0
+    calendar = (tmp_path / "c.ics").read_text().replace("\n ", "").replace("\\", "")
+    assert says in run("plan", "--show").out and says in _order(run, tmp_path) and says in calendar
+    assert run("set", "CAL", "condition=ok", "stage=identified").status == 0
+    assert says not in run("plan", "--show").out

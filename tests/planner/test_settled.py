@@ -7,11 +7,13 @@ from itertools import pairwise
 
 import pytest
 
-from core.planning.bench.draft import Draft, cost
+from core.planning.bench.calibration import with_calibrations
+from core.planning.bench.draft import Draft, cost, make_draft, ties
 from core.planning.bench.follow import draft_of_plan
 from core.planning.facts.reading import read_problem
 from core.planning.plan_evenings import plan_evenings
 from core.planning.replan import replan
+from core.planning.settling.looks import looked_before
 from core.planning.settling.settle import settled_anew
 from core.studio.studio import Comfort, HoursRow
 
@@ -122,3 +124,33 @@ def test_what_slack_costs_can_be_asked(comfortable, start, reel):
     full = comfortable.with_reel(*[reel(f"T-{n}") for n in range(20)])
     (told,) = what_if(full, start, 7, {"slack 0%": with_slack(Fraction(0))}, effort=1)
     assert told.saved > 0 and len(told.no_longer_left) > len(told.now_left)
+
+
+def test_a_calibration_reel_is_looked_at_an_evening_before_it_serves_where_that_costs_nothing(
+    comfortable, start, reel
+):
+    """Looked at and used on Wednesday; Tuesday has work of its own, or none."""
+    unseen = replace(comfortable.reels["CAL"], stage="found", condition=())
+    shelf = replace(comfortable, reels={"CAL": unseen, "R-1": reel("R-1")}, songs={})
+    shelf = shelf.with_reel(reel("V-1", stage="transferred"))
+    problem = read_problem(shelf, start + timedelta(days=1), 3)
+    draft = draft_of_plan(problem, plan_evenings(shelf, start + timedelta(days=1), 3, effort=0.1))
+    first, night = {"V-1"}, 1440
+    steps = [
+        step
+        if problem.jobs[step.job].key in first and step.job >= 0
+        else replace(step, start=step.start + night, end=step.end + night)
+        for step in draft.steps
+    ]
+    late = with_calibrations(problem, make_draft(steps, []))
+    used = ties(problem, late)[1]
+    calm = looked_before(
+        problem,
+        late,
+        lambda new, old: (cost(problem, new), ties(problem, new)) <= (cost(problem, old), ties(problem, old)),
+    )
+    (look,) = [step for step in calm.steps if step.kind == "identify"]
+    align = next(step for step in calm.steps if step.kind == "align")
+    assert look.start < 6 * 60 < align.start and ties(problem, calm)[1] == used == 2
+    alone = replace(late, steps=tuple(step for step in late.steps if step.kind != "verify" or step.job < 0))
+    assert looked_before(problem, alone, lambda new, old: ties(problem, new) <= ties(problem, old)) == alone

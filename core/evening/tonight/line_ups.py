@@ -10,6 +10,7 @@ from core.clock import evening_of
 from core.evening.tonight.sheet import Step
 from core.logbook.steps import deck_stands
 from core.plan import Item, Plan
+from core.reels.needs import to_look_at
 from core.shelf import Shelf
 from core.standing.gates import lined_up_since
 from core.standing.still import left_of_plan
@@ -32,9 +33,26 @@ def made_with(align: Item) -> str:
 def what_for(shelf: Shelf, plan: Plan, align: Item) -> str:
     """``for R-003 and R-007``, ``so that Monday's touch-up is enough``; empty where it is for neither.
 
-    What is struck out of the plan by now is played on no line-up.
+    What is struck out of the plan by now is played on no line-up. It says too where that evening's first look
+    at the calibration reel could still be in its way.
     """
-    plan = left_of_plan(shelf, plan)[0]
+    purpose = _purpose(left_of_plan(shelf, plan)[0], align)
+    return "; ".join(one for one in (purpose, if_it_is_fit(shelf, plan, align)) if one)
+
+
+def if_it_is_fit(shelf: Shelf, plan: Plan, align: Item) -> str:
+    """That a line-up rests on a calibration reel of which the first look is in the same evening."""
+    reel = shelf.reels.get(align.calibration)
+    if reel is None or reel.condition or not to_look_at(reel):
+        return ""
+    looks = (one for one in plan.items if one.kind == "identify" and one.reel == reel.key)
+    look = next((one for one in looks if one.end <= align.start), None)
+    if look is None or evening_of(look.start) != evening_of(align.start):
+        return ""
+    return f"provisional: {reel.key} is looked at this evening; if it is not fit, this waits"
+
+
+def _purpose(plan: Plan, align: Item) -> str:
     later = sorted(
         (one for one in plan.items if one.deck == align.deck and one.start >= align.end and one is not align),
         key=lambda one: one.start,
