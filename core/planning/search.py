@@ -18,6 +18,7 @@ from core.planning.bench.leave_cold import left_cold
 from core.planning.bench.lists import plan_order
 from core.planning.bench.moves import barred_since, moves, not_done
 from core.planning.bench.own_width import of_own_width
+from core.planning.bench.recreate import entered_behind
 from core.planning.bench.whynot import whys
 from core.planning.bounds.bounds import quick_bound
 from core.planning.bounds.carried import carried
@@ -110,7 +111,8 @@ def _afresh(so_far: Incumbent, amount: float) -> None:
 def finished(so_far: Incumbent, seconds: float, effort: str = "") -> Plan:
     """The best plan as it is handed out: filled, worded, checked."""
     problem = so_far.problem
-    cold = left_cold(problem, tidy(problem, so_far.best), partial(_no_worse, so_far))
+    whole = _with_all_that_fits(so_far, tidy(problem, so_far.best))
+    cold = left_cold(problem, whole, partial(_no_worse, so_far))
     settled_in = _own_width(so_far, _settled(so_far, cold))
     calm = looked_before(problem, settled_in, partial(_no_worse, so_far))
     draft = filled(so_far.shelf, problem, calm)
@@ -125,6 +127,17 @@ def finished(so_far: Incumbent, seconds: float, effort: str = "") -> Plan:
         if not violations(so_far.shelf, plan):
             break
     return plan
+
+
+def _with_all_that_fits(so_far: Incumbent, draft: Draft) -> Draft:
+    """The draft with every reel that finds a place beside it: nothing is left over that could be done."""
+    problem = so_far.problem
+    if not so_far.clock.limit and so_far.cells > SMALL:
+        return draft  # a first plan of many reels is not waited for
+    if all(job.index in ends_of(draft) for job in problem.work):
+        return draft
+    more = tidy(problem, entered_behind(problem, draft))
+    return more if _no_worse(so_far, more, draft) else draft
 
 
 def _no_worse(so_far: Incumbent, new: Draft, than: Draft) -> bool:

@@ -12,21 +12,20 @@ from core.planning.answers.more_hours import longer_plan, more_evenings
 from core.planning.answers.proving import Asked, Proof, comes_in
 from core.planning.answers.relaxing import relaxed
 from core.planning.answers.remedy import Because, Change, Relaxed, Remedy
+from core.planning.answers.room import full_words, in_a_better_plan, room_beside, roomy
 from core.planning.bench.draft import Draft, Load, Step, ends_of
 from core.planning.bench.follow import draft_of_plan
 from core.planning.bench.placing import Placing, without
 from core.planning.bench.whynot import why_not
 from core.planning.facts import said
-from core.planning.facts.least import least_minutes
 from core.planning.facts.problem import Job, Problem
-from core.planning.wishes.wished import day_of, minute_at, read_wished
+from core.planning.wishes.wished import minute_at, read_wished
 from core.planning.wishes.wishes import Wishes, one_less
 from core.shelf import Shelf
-from core.words import counted, day_text
+from core.words import day_text
 
 FOREVER = 1 << 40
 TRIED = 3  # steps of a rule that leave room for a reel, each of another date, tried one after the other
-ROOMY = 0.8  # of the bench minutes that are taken: below, evenings are not full but in pieces
 STEPS = 8  # steps of a rule with which all is planned anew
 TOLD = ("helper", "loud hours", "home")  # rules of which the facts alone tell more
 
@@ -102,6 +101,8 @@ class Asking:
         if end is None or end > last:
             return self._alone(job, by, last, end)
         rest = without(self.draft, job)
+        if room := room_beside(self.problem, rest, job, last):
+            return self._because(job, "search", room, self._again(song, by), by)
         for one in self._rules(job, last):
             if self.fits(one.whole, rest, job, last):
                 found = self._remedies(one, rest, job, last)
@@ -110,13 +111,21 @@ class Asking:
 
     def _crowded(self, job: Job, by: date | None, last: int, song: str, rest: Draft) -> Because:
         """No rule keeps it out of the plan as it is: one may all the same, were all planned anew."""
+        asked = self.proof is not None or roomy(self.problem, self.draft, job, last)
+        if asked and (room := in_a_better_plan(self.problem, self.draft, job, last)):
+            return self._because(job, "search", room, self._again(song, by), by)
         for one in relaxed(self.problem, job, self.waiting, last) if self.proof is not None else ():
             if comes_in(one.whole, self.draft, job, last):
                 found = chain(self._anew(one, job, last), self._more_time(rest, job, last))
                 return self._because(job, one.rule, one.why, found, by)
         first = self._put_first(song, by) if by is not None and song else ()
         found = chain(first, self._more_time(rest, job, last))
-        return self._because(job, "bench time", self._full(job, last), found, by)
+        return self._because(job, "bench time", full_words(self.problem, self.draft, job, last), found, by)
+
+    def _again(self, song: str, by: date | None) -> Iterator[Remedy]:
+        """Searching again, where no rule is in the way; for a song by a date the wish before."""
+        yield from self._put_first(song, by) if by is not None and song else ()
+        yield Remedy("planning again for longer", self.problem, Change("wishes", wishes=self.wishes))
 
     def _put_first(self, song: str, by: date) -> tuple[Remedy, ...]:
         """The wish that the song be ready by then, where it does not stand already."""
@@ -227,21 +236,6 @@ class Asking:
             old = Placing(one.problem, without(draft_of_plan(one.problem, self.plan), job))
             self.entered[one.words] = old
         return old
-
-    def _full(self, job: Job, last: int) -> str:
-        """How much bench time there is, how much goes to which reels, and how much this one asks for."""
-        windows = [w for w in self.problem.windows if w.start < last]
-        first = {step.start: step for step in self.draft.steps if step.end <= last and step.job != job.index}
-        total, used = sum(w.minutes for w in windows), sum(s.end - s.start for s in first.values())
-        reels = list(dict.fromkeys(self.problem.jobs[s.job].key for s in first.values() if s.job >= 0))
-        evenings = counted(len(windows), "evening")
-        upto = f" up to {day_text(day_of(self.problem, last - 1))}" if last < FOREVER else ""
-        come = "come" if len(reels) > 1 else "comes"
-        rest = ", and what is left of an evening is too short for it" if used < ROOMY * total else ""
-        return (
-            f"{used} of {total} bench minutes in {evenings}{upto} go to {said.listed(reels)}, which {come} "
-            f"first{rest}; it takes {least_minutes(job)} min and a line-up"
-        )
 
 
 def _one_a_day(steps: Iterable[Remedy]) -> Iterator[Remedy]:

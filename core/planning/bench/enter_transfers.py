@@ -160,11 +160,15 @@ def _new_line_up(
 
 
 def _deck_free(diary: Diary, deck: int, window: int) -> int:
+    """From when the deck may be lined up anew there: behind its last line-up or transfer, not a hearing."""
     edges = diary.problem.windows[window]
     steps = diary.decked[deck]
-    place = bisect_right(steps, edges.end, key=_start)
-    ends = [s.end for s in steps[max(0, place - 1) : place] if s.start >= edges.start]
-    return max(ends, default=edges.start)
+    for step in reversed(steps[: bisect_right(steps, edges.end, key=_start)]):
+        if step.start < edges.start:
+            break
+        if step.kind != "audition":
+            return step.end
+    return edges.start
 
 
 def _start(step: Step) -> int:

@@ -1,0 +1,83 @@
+"""Why a reel is left over, as a person is told: no rule is blamed where none is in the way."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+STUDIO = """
+[studio]
+name = "Tern Loft"
+timezone = "Europe/Lisbon"
+[[deck]]
+id = "D1"
+widths = ["1/4 in"]
+tracks = 2
+speeds = ["15 ips"]
+wind_speed = "180 ips"
+setup_minutes = 40
+touch_up_minutes = 15
+setup_needs_helper = true
+calibration_needed = false
+[capture]
+inputs = 8
+sample_rate = "96 kHz"
+bit_depth = 24
+[[chamber]]
+id = "C1"
+trays = 4
+trays_taken = { "1/4 in" = 1 }
+turn_every = "2 h"
+touch_minutes = 10
+[[treatment]]
+width = "1/4 in"
+temperature = "54 degC"
+hours = "4 h"
+cool = "4 h"
+playable_days = 2
+[[hours]]
+days = ["wed"]
+from = "19:00"
+to = "22:30"
+bench = true
+home = true
+[[hours]]
+days = ["wed"]
+from = "19:00"
+to = "19:45"
+helper = true
+[minutes]
+audition = 20
+"""
+REELS = """reel,width,tracks,speed,eq,level,base,condition,stage,length,conditioned_at
+R-1,1/4 in,2,15 ips,NAB,250 nWb/m,polyester,sticky,conditioned,1200 ft,2026-12-02T16:00
+"""
+
+
+def _begin(run: Any, folder: Path, studio: str) -> dict[str, Any]:
+    (folder / "studio.toml").write_text(studio)
+    (folder / "reels.csv").write_text(REELS)
+    assert run("new", "--studio", str(folder / "studio.toml")).status == 0
+    assert run("import", "reels.csv").status == 0
+    plan: dict[str, Any] = run("plan", "--days", "3", "--seconds", "0", "--json").json
+    return plan
+
+
+def test_a_deck_is_lined_up_before_a_first_hearing_where_the_helper_leaves_before(
+    run: Any, tmp_path: Path
+) -> None:
+    """It is cool at eight, the helper goes at a quarter to: line-up, hearing, transfer, at the first plan."""
+    plan = _begin(run, tmp_path, STUDIO)
+    bench = [item["kind"] for item in plan["items"]]
+    assert bench == ["align", "audition", "transfer", "verify"] and not plan["left_over"]
+
+
+def test_where_there_is_room_no_rule_is_blamed(run: Any, tmp_path: Path) -> None:
+    """A helper who never comes is the reason until the week knows better; then planning again is."""
+    alone = STUDIO.replace("helper = true\n[minutes]", "home = true\n[minutes]")
+    plan = _begin(run, tmp_path, alone)
+    assert "the helper is never there for 40 min" in plan["left_over"][0]["why"]
+    assert run("hours", "thu", "19:00-22:30", "bench", "home", "helper").status == 0
+    told = run("why", "R-1").out
+    assert "there is room for it up to Thu 3 Dec beside all else: no rule keeps it out" in told
+    assert "planning again for longer would do it" in told and "helper" not in told
