@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from core.planning.answers.that_day import comes_first
+
 STUDIO = """
 [studio]
 name = "Tern Loft"
@@ -54,9 +56,15 @@ R-1,1/4 in,2,15 ips,NAB,250 nWb/m,polyester,sticky,conditioned,1200 ft,2026-12-0
 """
 
 
-def _begin(run: Any, folder: Path, studio: str) -> dict[str, Any]:
+TWO = """reel,width,tracks,speed,eq,level,base,condition,stage,length
+R-1,1/4 in,2,15 ips,NAB,250 nWb/m,polyester,ok,identified,3600 ft
+R-2,1/4 in,2,15 ips,NAB,250 nWb/m,polyester,ok,identified,3600 ft
+"""
+
+
+def _begin(run: Any, folder: Path, studio: str, reels: str = REELS) -> dict[str, Any]:
     (folder / "studio.toml").write_text(studio)
-    (folder / "reels.csv").write_text(REELS)
+    (folder / "reels.csv").write_text(reels)
     assert run("new", "--studio", str(folder / "studio.toml")).status == 0
     assert run("import", "reels.csv").status == 0
     plan: dict[str, Any] = run("plan", "--days", "3", "--seconds", "0", "--json").json
@@ -81,3 +89,15 @@ def test_where_there_is_room_no_rule_is_blamed(run: Any, tmp_path: Path) -> None
     told = run("why", "R-1").out
     assert "there is room for it up to Thu 3 Dec beside all else: no rule keeps it out" in told
     assert "planning again for longer would do it" in told and "helper" not in told
+
+
+def test_a_wish_that_is_not_kept_names_the_wish_that_comes_first(run: Any, tmp_path: Path) -> None:
+    """One evening holds one of two long tapes; both are wished for on it."""
+    short = STUDIO.replace("setup_needs_helper = true\n", "").replace('to = "22:30"', 'to = "21:30"')
+    _begin(run, tmp_path, short.replace("audition = 20", "audition = 0"), TWO)
+    for reel in ("R-1", "R-2"):
+        assert run("wish", reel, "on", "wed").status == 0
+    assert run("plan", "--days", "9", "--effort", "0.2").status == 0
+    kept, other = sorted(run("wish").out.splitlines(), key=lambda line: "not kept" in line)
+    assert kept.endswith(": kept") and other.endswith(f"wish {kept[0]} comes first")
+    assert comes_first([1, 5]) == "wishes 1 and 5 come first"

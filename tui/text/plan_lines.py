@@ -13,6 +13,7 @@ from core.evening.tonight.helper import days_without
 from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import Step
 from core.evening.warming.overdue import overdue_lines
+from core.evening.warming.still_warm import still_warm_lines
 from core.plan import Plan
 from core.shelf import Shelf
 from core.songs.when import SongDate, song_line, soonest
@@ -34,7 +35,7 @@ def plan_lines(
     What would spare a line-up is told where there is a line for it.
     """
     yield from (f"! {one.says}" for one in alarms(shelf))
-    yield from (f"! {one}" for one in overdue_lines(shelf, now))
+    yield from (f"! {one}" for one in (*overdue_lines(shelf, now), *still_warm_lines(shelf, now)))
     again = second_words(second_heats(shelf, plan, now))
     if again:
         yield f"! {again}"

@@ -8,7 +8,7 @@ from datetime import date
 
 from core.plan import Item, Plan
 from core.planning.answers.asking import Asking
-from core.planning.answers.that_day import that_day
+from core.planning.answers.that_day import comes_first, in_the_way, that_day
 from core.planning.wishes.wishes import Wish, Wishes, wished_on
 from core.shelf import Shelf
 from core.words import day_text
@@ -105,10 +105,8 @@ def _reels_first(shelf: Shelf, wish: Wish) -> list[str]:
     needs = {need.reel for need in shelf.songs[wish.about].needs}
     every = enumerate(wished_on(shelf).values(), start=1)
     later = [(n, one) for n, one in every if one.kind in ("on", "warm", "from") and one.about in needs]
-    first = [
-        str(n) for n, one in later if one.day is not None and wish.day is not None and one.day > wish.day
-    ]
-    return [f"wish {' and '.join(first)} comes first"] if first else []
+    first = [n for n, one in later if one.day is not None and wish.day is not None and one.day > wish.day]
+    return [comes_first(first)] if first else []
 
 
 def _on_that_day(plan: Plan, wish: Wish) -> bool:
@@ -149,5 +147,6 @@ def _why_not_then(plan: Plan, wish: Wish, ask: Ask) -> str:
     kind = "transfer" if wish.kind == "on" else "condition"
     when = next((i.start for i in plan.items if i.kind == kind and wish.about in i.reels), None)
     instead = f"it is on {day_text(when.date())}; " if when is not None else ""
-    reason: str = that_day(ask(), wish.about, wish.day, load=wish.kind == "warm")
+    reason = in_the_way(ask(), wish, load=wish.kind == "warm")
+    reason = reason or that_day(ask(), wish.about, wish.day, load=wish.kind == "warm")
     return f"{instead}{reason}"

@@ -89,7 +89,7 @@ def _over(problem: Problem, key: Key, was: int) -> str:
     out = problem.jobs[index].reel.conditioned_at
     if kind == "load" and out is not None and out > problem.scale.moment(was):
         return "it was warmed then, and its playable days are over"
-    return "it was not done then"
+    return "it did not have its hours then" if kind == "load" else "it was not done then"
 
 
 def not_done(problem: Problem, plan: Plan) -> dict[Key, int]:
