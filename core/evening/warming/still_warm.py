@@ -27,7 +27,7 @@ def still_warm_lines(shelf: Shelf, now: datetime) -> Iterator[str]:
         back = [
             reel.key for reel in after.reels.values() if reel.chamber and not shelf.reels[reel.key].chamber
         ]
-        by = later(log.broken_off, minutes=most).astimezone(now.tzinfo)
+        by = later(log.broken_off, minutes=round(most)).astimezone(now.tzinfo)
         state = f"came out of {log.chamber} before time and {'is' if len(back) == 1 else 'are'} still warm"
         how = f"`chamber {log.chamber} --go-on` by {by:%H:%M} counts the hours had; a new load does not"
         yield f"{listed(back)} {state}: {how}"
