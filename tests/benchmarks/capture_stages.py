@@ -21,9 +21,12 @@ from core.capture.faults.dips.dips import Dips
 from core.capture.files import feed, hashed
 from core.capture.measures import (
     band_levels,
+    breaks,
     extremes,
     grain,
     history,
+    impulses,
+    neighbours,
     spectra,
     windows,
 )
@@ -49,7 +52,12 @@ PARTS: tuple[tuple[Any, str, str], ...] = (
     (code_tracks.CodeTracks, "__call__", "timecode"),
     (code_tracks.CodeTracks, "finish", "timecode"),
     (code_tracks.CodeTracks, "_listen", "listening for timecode"),
-    (tone_tracks.ToneTracks, "__call__", "tones"),
+    (tone_tracks.ToneTracks, "__call__", "tones"), (breaks.Breaks, "add", "breaks"),
+    (impulses.Impulses, "take", "bends"), (impulses.Impulses, "add", "clicks"),
+    (neighbours.Neighbours, "add", "neighbours"), (check, "print_findings", "print-through"),
+    (check, "heard_findings", "what was heard"), (check, "splice_findings", "splices told"),
+    (check, "askew_findings", "askew told"), (check, "strip_of", "lanes"),
+    (check, "course_of", "speed and spacing"), (check, "sheet_findings", "held against the sheet"),
 )  # fmt: skip
 
 

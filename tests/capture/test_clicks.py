@@ -36,6 +36,14 @@ def test_a_click_is_told_by_its_length_and_shape(shape, says, tmp_path):
     assert says in found.says and found.weight == "note"
 
 
+def test_a_click_is_found_wherever_blocks_are_cut(tmp_path):
+    """A jump on the very first sample of what is measured together is held against what came before."""
+    sound = steady()
+    sound[2 * 65536 :] += 0.2
+    (found,) = clicks(tmp_path / "a.wav", sound)
+    assert found.start == pytest.approx(2 * 65536 / RATE, abs=0.001)
+
+
 def test_a_click_track_is_one_line(tmp_path):
     """What clicks on every beat is told once."""
     sound = 3e-4 * np.random.default_rng(3).standard_normal(20 * RATE)

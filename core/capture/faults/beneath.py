@@ -11,6 +11,8 @@ from functools import lru_cache
 
 import numpy as np
 
+from core.capture.measures.sliding import quantile
+
 SLOW_HZ = 12000
 ORDER = 40
 SIDE_SECONDS = 0.06
@@ -43,7 +45,7 @@ def left_over_db(
     trim = int((last - first) * 0.12)
     core = left[int(first) + trim : max(int(first) + trim + 1, int(last) - trim)]
     beside = np.concatenate((left[low - len(before) + ORDER : low], left[high : high + len(after) - ORDER]))
-    return float(np.percentile(core, 35)), float(np.median(beside))
+    return quantile(core, 0.35), quantile(beside, 0.5)
 
 
 def cancelling(*parts: np.ndarray) -> np.ndarray | None:

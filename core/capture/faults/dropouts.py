@@ -22,6 +22,7 @@ from core.capture.faults.falls import (
     alike_around,
     decibels,
     lowest,
+    lowest_beside,
     offset_of,
     sides,
     steady_around,
@@ -107,20 +108,22 @@ class Dropouts:
             return
         begin = self._end - self._levels.shape[1]
         self.dips.take(self._levels, channels, at, backs, begin)
-        steady = steady_around(*sides(self._levels, channels, at, backs))
-        channels, at, backs = channels[steady], at[steady], backs[steady]
-        alike = alike_around(self._parts, channels, at, backs)
-        for channel, fall, back in zip(
-            channels[alike].tolist(), at[alike].tolist(), backs[alike].tolist(), strict=True
-        ):
-            levels = self._levels[channel]
-            span = (back - fall + 1) // 2
-            bottom = lowest(levels[fall:back], span)
-            one = np.array([channel]), np.array([fall]), np.array([back])
-            clear = min(lowest(side[0], span) for side in sides(self._levels, *one)) - bottom
-            if clear >= _LOWER_DB:
+        use = np.flatnonzero(steady_around(*sides(self._levels, channels, at, backs)))
+        use = use[alike_around(self._parts, channels[use], at[use], backs[use])]
+        self._look_closely(channels[use], at[use], backs[use], begin)
+
+    def _look_closely(self, channels: np.ndarray, at: np.ndarray, backs: np.ndarray, begin: int) -> None:
+        """Examine falls that are lower than what is beside them."""
+        spans = (backs - at + 1) // 2
+        beside = lowest_beside(sides(self._levels, channels, at, backs), spans)
+        rows = zip(
+            channels.tolist(), at.tolist(), backs.tolist(), spans.tolist(), beside.tolist(), strict=True
+        )
+        for channel, fall, back, span, least in rows:
+            bottom = lowest(self._levels[channel, fall:back], span)
+            if least - bottom >= _LOWER_DB:
                 place = channel, begin + fall, begin + back, self._offset(channel)
-                gap = examine(self._history, *place, bottom, clear)
+                gap = examine(self._history, *place, bottom, least - bottom)
                 self._gaps += [gap] if gap is not None else []
 
     def _offset(self, channel: int) -> float:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.capture.faults.falls import FALL_DB, LIKE_DB
+from core.capture.measures.sliding import quantile
 
 FALL_SECONDS = 0.010
 NEAR_SECONDS = 0.04
@@ -65,12 +66,12 @@ def find_edges(sound: np.ndarray, fall: int, back: int, rate: int) -> Edges | No
     trim = (stop - start) // 6
     core = level[start + trim : stop - trim]
     depth = reference - _mean_db(core)
-    spread = float(np.subtract(*np.percentile(core, (90, 10))))
-    most = 1.5 if stop - start < _SHORT_SECONDS * rate else 1.15
-    wild = spread > most * max(depth, FALL_DB)
     low = reference - min(FALL_DB, max(depth, FALL_DB - 2))
     if not (_falls(level, start, low, rate) and _falls(level[::-1], len(level) - stop, low, rate)):
         return None
+    spread = quantile(core, 0.9) - quantile(core, 0.1)
+    most = 1.5 if stop - start < _SHORT_SECONDS * rate else 1.15
+    wild = spread > most * max(depth, FALL_DB)
     even = spread <= 0.5 * depth and not _overshoots(level[stop:], rate)
     return Edges(start, stop, depth, even, wild)
 
@@ -99,4 +100,4 @@ def _falls(level: np.ndarray, at: int, low: float, rate: int) -> bool:
 def _overshoots(level: np.ndarray, rate: int) -> bool:
     """Whether the sound comes back louder than it stays, as a note does that is struck."""
     attack, held = level[: int(0.03 * rate)], level[int(0.03 * rate) : int(0.1 * rate)]
-    return len(held) > 0 and float(attack.max() - np.percentile(held, 90)) > 3.2
+    return len(held) > 0 and float(attack.max()) - quantile(held, 0.9) > 3.2

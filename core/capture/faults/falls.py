@@ -60,6 +60,20 @@ def lowest(levels: np.ndarray, span: int) -> float:
     return float(10 * np.log10(max(1e-20, (sums[span:] - sums[:-span]).min() / span)))
 
 
+def lowest_beside(beside: tuple[np.ndarray, np.ndarray], spans: np.ndarray) -> np.ndarray:
+    """Of every row of two sides, windows of levels, that of the quietest stretch of its span."""
+    found = np.full(len(spans), np.inf)
+    for side in beside:
+        powers = np.cumsum(10.0 ** (side.astype(np.float64) / 10), axis=1)
+        sums, wide = np.concatenate((np.zeros((len(side), 1)), powers), axis=1), np.minimum(spans, SIDE)
+        for span in np.unique(wide).tolist():
+            here = wide == span
+            least = (sums[here, span:] - sums[here, :-span]).min(axis=1) / span
+            found[here] = np.minimum(found[here], least)
+    level: np.ndarray = 10 * np.log10(np.maximum(found, 1e-20))
+    return level
+
+
 def sides(levels: np.ndarray, channels: np.ndarray, falls: np.ndarray,
           backs: np.ndarray) -> tuple[np.ndarray, np.ndarray]:  # fmt: skip
     """Windows before some falls and after the returns, without those at the edges, one row a fall."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from core.capture.measures.history import WINDOWS_A_GROUP, History
+from core.capture.measures.sliding import highest_along, means_of, sums_along
 from core.capture.measures.windows import PARTS, Windows
 
 ORDER = 20
@@ -46,7 +47,7 @@ class Breaks:
         left = _unforeseen(np.concatenate((self._tail, parts), axis=1))
         self._tail = parts[:, -ORDER:]
         energy = np.repeat(windows.energy.astype(np.float32) * np.float32(self._power), 2, axis=1)
-        fresh = np.stack((left.reshape(len(parts), -1, PARTS_A_STEP).mean(axis=2), energy))
+        fresh = np.stack((means_of(left, PARTS_A_STEP), energy))
         fresh = 10 * np.log10(np.maximum(fresh[:, :, :steps], _FAINT))
         level = np.concatenate((self._kept, fresh), axis=2)
         if level.shape[2] > 2 * _REACH:
@@ -57,8 +58,7 @@ class Breaks:
     def _look(self, left: np.ndarray, level: np.ndarray) -> None:
         """Breaks in what was left over, by steps of which the first is `_done` less what was kept."""
         count = left.shape[1] - 2 * _REACH
-        highest = np.lib.stride_tricks.sliding_window_view(left, _SIDE, axis=1).max(axis=2)
-        mean = np.lib.stride_tricks.sliding_window_view(level, _SIDE, axis=1).mean(axis=2)
+        highest, mean = highest_along(left, _SIDE), sums_along(level, _SIDE) / _SIDE
         ahead = slice(_REACH + _CLEAR, _REACH + _CLEAR + count)
         beside = np.maximum(highest[:, :count], highest[:, ahead])
         sounds = np.maximum(mean[:, :count], mean[:, ahead]) > SOUNDS_DBFS

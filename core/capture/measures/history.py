@@ -11,7 +11,7 @@ from core.capture.files.samples import Planar, Scale, tidy
 
 WINDOWS_A_GROUP = 512
 """What is looked at together, 1.4 s: long enough that looking costs little beside measuring."""
-CHUNK_SAMPLES = 262144
+CHUNK_SAMPLES = 131072
 """Samples of a chunk over all channels: few enough for the processor's cache, enough for few steps."""
 EXTREME_FRAMES = 128
 """Stretch of which the largest and smallest sample are taken."""

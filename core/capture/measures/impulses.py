@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.capture.measures.history import WINDOWS_A_GROUP, Fresh, History
+from core.capture.measures.sliding import highest_along
 from core.capture.measures.windows import Windows
 
 _SIDE, _CLEAR = 4, 2
@@ -23,6 +24,8 @@ LONGEST_SECONDS = 0.002
 MOST_A_GROUP = 48
 """Places of a group that are looked at, over all tracks, the clearest first."""
 _FAINT = 1e-12
+_ROWS = 8
+"""Tracks that are measured together: what that needs stays in the processor's cache."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +52,10 @@ class Impulses:
         self._kept = np.full((history.channels, 2 * _REACH), 10 * np.log10(_FAINT), np.float32)
         self._apart = max(1, history.sample_rate // 48000)
         kind, channels = history.scale.floats, history.channels
-        self._steps = np.zeros((channels, history.chunk_frames), kind)
-        self._bends = np.zeros((channels, history.chunk_frames), kind)
+        self._steps = np.zeros((_ROWS, history.chunk_frames), kind)
+        self._tail = np.zeros((channels, 2 * self._apart), kind)
+        """The end of the chunk before."""
+        self._bends = np.zeros((_ROWS, history.chunk_frames), kind)
         self._energy = np.zeros((channels, WINDOWS_A_GROUP), kind)
         self._done = 0
         self.found: list[Click] = []
@@ -68,17 +73,25 @@ class Impulses:
         self._energy[:] = 0
 
     def take(self, chunk: Fresh) -> None:
-        """Measure one chunk while it is near; its first samples are held against none before."""
+        """Measure one chunk while it is near."""
         sound, apart, window = chunk.samples, self._apart, self._history.window
-        steps = np.subtract(sound[:, apart:], sound[:, :-apart], out=self._steps[:, apart:])
-        np.subtract(steps[:, apart:], steps[:, :-apart], out=self._bends[:, 2 * apart :])
-        rows = self._bends.reshape(len(sound), -1, window)
         first = chunk.start // window % WINDOWS_A_GROUP
-        np.vecdot(rows, rows, out=self._energy[:, first : first + rows.shape[1]])
+        energy = self._energy[:, first : first + sound.shape[1] // window]
+        start = np.concatenate((self._tail, sound[:, : 2 * apart]), axis=1)
+        start = start[:, 2 * apart :] - 2 * start[:, apart:-apart] + start[:, : -2 * apart]
+        np.copyto(self._tail, sound[:, -2 * apart :])
+        for row in range(0, len(sound), _ROWS):
+            some = sound[row : row + _ROWS]
+            steps, bends = self._steps[: len(some)], self._bends[: len(some)]
+            np.subtract(some[:, apart:], some[:, :-apart], out=steps[:, :-apart])
+            np.subtract(steps[:, apart:-apart], steps[:, : -2 * apart], out=bends[:, 2 * apart :])
+            bends[:, : 2 * apart] = start[row : row + _ROWS]
+            rows = bends.reshape(len(some), -1, window)
+            np.vecdot(rows, rows, out=energy[row : row + _ROWS])
 
     def _look(self, level: np.ndarray) -> None:
         count = level.shape[1] - 2 * _REACH
-        highest = np.lib.stride_tricks.sliding_window_view(level, _SIDE, axis=1).max(axis=2)
+        highest = highest_along(level, _SIDE)
         here = level[:, _REACH : _REACH + count]
         beside = np.maximum(highest[:, :count], highest[:, _REACH + _CLEAR : _REACH + _CLEAR + count])
         above = here - beside

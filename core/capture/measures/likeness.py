@@ -15,7 +15,8 @@ _WEAK = 0.003
 
 
 @lru_cache(maxsize=64)
-def _hann(length: int) -> np.ndarray:
+def hann(length: int) -> np.ndarray:
+    """A Hann window, not to be written to."""
     return np.hanning(length).astype(np.float32)
 
 
@@ -23,7 +24,7 @@ def spectrum(sound: np.ndarray, size: int) -> np.ndarray:
     """Magnitudes under a Hann window."""
     from scipy.fft import rfft
 
-    magnitudes: np.ndarray = np.abs(rfft(sound.astype(np.float32) * _hann(len(sound)), size))
+    magnitudes: np.ndarray = np.abs(rfft(sound.astype(np.float32) * hann(len(sound)), size))
     return magnitudes
 
 

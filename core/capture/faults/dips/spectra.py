@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.capture.measures.history import History
+from core.capture.measures.likeness import hann
+from core.capture.measures.sliding import means_of
 
 SPECTRAL = ("fell_middle_db", "fell_least_db", "rose_middle_db", "rose_least_db", "steepest_fall_db",
             "steepest_return_db", "colour_apart_db", "uneven_db", "alike", "treble_struck_db",
@@ -70,8 +72,7 @@ class _Sounds:
            down: int) -> _Sounds:  # fmt: skip
         def at(first: np.ndarray, length: int) -> np.ndarray:
             rows = history.stretches(channels, first, length * down) * history.scale.unit
-            slow: np.ndarray = rows.reshape(len(rows), length, down).mean(axis=2, dtype=np.float32)
-            return slow
+            return means_of(rows.astype(np.float32, copy=False), down)
 
         middles = (starts + stops) // 2 - (_FRAME // 2 + 32) * down
         return cls(starts, stops, down, at(starts - _FAR * down, _FAR + _NEAR),
@@ -132,7 +133,7 @@ def _bands(sounds: np.ndarray, firsts: np.ndarray, rate: float) -> np.ndarray:
     from scipy.fft import rfft
 
     frames = np.lib.stride_tricks.sliding_window_view(sounds, _FRAME, axis=1)[:, firsts]
-    taper = np.hanning(_FRAME).astype(np.float32)
+    taper = hann(_FRAME)
     lines = rfft(frames * taper, axis=2)
     power = lines.real**2 + lines.imag**2
     edges = [round(hertz / rate * _FRAME) for hertz in BANDS_HZ if hertz < 0.47 * rate]
@@ -207,7 +208,7 @@ def _alike(one: np.ndarray, two: np.ndarray) -> np.ndarray:
 
     spectra = []
     for sound in (one, two):
-        lines = np.abs(rfft(sound * np.hanning(_LONG).astype(np.float32), axis=1))[:, 2:220]
+        lines = np.abs(rfft(sound * hann(_LONG), axis=1))[:, 2:220]
         spectra.append(lines[:, :-2] + lines[:, 1:-1] + lines[:, 2:])
     lengths = [np.sqrt(np.vecdot(side, side)) for side in spectra]
     likeness: np.ndarray = np.vecdot(*spectra) / np.maximum(lengths[0] * lengths[1], 1e-20)
