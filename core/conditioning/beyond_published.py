@@ -26,12 +26,17 @@ def beyond_published(shelf: Shelf, keys: Iterable[str]) -> tuple[str, ...]:
 def over_the_motor(chamber: Chamber, reels: Sequence[Reel]) -> str:
     """That a load takes the lowest place too, which is to stay empty; empty where a tray is to spare."""
     taken = sum(chamber.trays_for(reel.width) or 0 for reel in reels if reel.width is not None)
-    if not taken or taken < chamber.trays or not chamber.motor_below:
+    if not taken or taken < chamber.trays or chamber.motor_below is False:
         return ""
+    where = (
+        "a reel lies in place 1, over the fan motor: leave"
+        if chamber.motor_below
+        else "a reel lies in place 1: if the fan's motor is under it, leave"
+    )
+    told = "" if chamber.motor_below else " (the studio asks at *motor below*)"
     return (
-        f"all {chamber.trays} trays of {chamber.id} are taken: a reel lies in place 1, over the fan motor; "
-        "leave one reel for another load, unless a scrap recording came unharmed through an empty run there; "
-        "read the thermometer there, too"
+        f"all {chamber.trays} trays of {chamber.id} are taken, {where} one reel for another load, unless a "
+        f"scrap recording came unharmed through an empty run there; read the thermometer there, too{told}"
     )
 
 

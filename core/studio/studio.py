@@ -67,7 +67,8 @@ class Capture:
 class Chamber:
     """A warm-air conditioning chamber: trays in all, trays a reel of each width takes.
 
-    ``motor_below``: the lowest tray lies over the fan's motor, and is the last to be taken.
+    ``motor_below``: the lowest tray lies over the fan's motor, and nothing is planned into it; None where
+    nobody told, and it is the last to be taken.
     """
 
     id: str
@@ -75,12 +76,19 @@ class Chamber:
     trays_taken: tuple[tuple[Quantity, int], ...]
     turn_every: Quantity
     touch_minutes: int
-    motor_below: bool = True
+    motor_below: bool | None = None
 
     def trays_for(self, width: Quantity) -> int | None:
         """Trays that a reel of that width takes; None if the chamber does not list it."""
         wanted = width_key(width)
         return next((n for own, n in self.trays_taken if width_key(own) == wanted), None)
+
+    @property
+    def trays_to_fill(self) -> int:
+        """The trays that a plan fills: all but the one over a motor, and never fewer than one reel takes."""
+        if not self.motor_below:
+            return self.trays
+        return min(self.trays, max(self.trays - 1, *(taken for _, taken in self.trays_taken), 1))
 
     def takes(self, width: Quantity) -> bool:
         """True if a reel of that width fits at all."""

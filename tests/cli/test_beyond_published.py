@@ -52,7 +52,7 @@ def test_what_is_usual_is_not_spoken_of(run: Any, tmp_path: Path) -> None:
         ({"warm": "59 degC"}, "above the"),
         ({"warm": "40 degC"}, "below the"),
         ({"hours": "0.5 h"}, "0.5 h is outside the"),
-        ({"hours": "200 h"}, "200 h is outside the"),
+        ({"hours": "150 h"}, "150 h is outside the"),
     ],
 )
 def test_a_set_point_or_hours_that_nobody_gives_are_said(
@@ -61,14 +61,28 @@ def test_a_set_point_or_hours_that_nobody_gives_are_said(
     done, paper = loaded(run, tmp_path, **studio)
     because = run("load", "C1", "R-0", "--at", AT, "--because", "as asked") if done.status else done
     assert says in because.err
-    assert says in paper or "200" in says  # no home time is that long: such a load is never planned
+    assert says in paper or "150" in says  # no home time is that long: such a load is never planned
 
 
-def test_a_full_chamber_says_what_lies_over_the_motor(run: Any, tmp_path: Path) -> None:
+def test_a_full_chamber_of_which_nobody_told_where_its_motor_is_says_if(run: Any, tmp_path: Path) -> None:
+    """Practice: nothing next to a motor. The order and its caution say the same; neither claims a motor."""
     done, paper = loaded(run, tmp_path, 6)
     assert done.status == 0
-    assert "place 1, over the fan motor" in done.err
-    assert "all 6 trays of C1 are taken" in paper
+    for told in (done.err, paper):
+        assert "all 6 trays of C1 are taken, a reel lies in place 1: if the fan's motor is under it" in told
+    assert "over the fan motor" not in done.err + paper
+
+
+def test_nothing_is_planned_into_the_place_over_a_motor_that_was_told(
+    run: Any, tmp_path: Path, monkeypatch: Any
+) -> None:
+    told = STUDIO.replace("touch_minutes = 10", "touch_minutes = 10\nmotor_below = true")
+    monkeypatch.setitem(globals(), "STUDIO", told)
+    done, paper = loaded(run, tmp_path, 6)
+    assert "all 6 trays of C1 are taken, a reel lies in place 1, over the fan motor" in done.err
+    assert "place 1, over the fan motor, stays empty" in paper and "trays of C1 are taken" not in paper
+    loads = [one for one in run("plan", "--show", "--json").json["items"] if one["kind"] == "condition"]
+    assert loads and max(len(one["reels"]) for one in loads) == 5
 
 
 def test_a_chamber_whose_trays_lie_over_no_motor_is_filled_without_a_word(

@@ -101,7 +101,7 @@ def standings(load: Item, chamber: Chamber, reels: Mapping[str, Reel]) -> tuple[
     """
     last_out = sorted(load.members, key=lambda member: (-member.out.timestamp(), member.reel))
     takes = {member.reel: _trays(chamber, reels.get(member.reel)) for member in last_out}
-    trays, motor = max(chamber.trays, sum(takes.values())), chamber.motor_below
+    trays, motor = max(chamber.trays, sum(takes.values())), chamber.motor_below is not False
     places = first_places(trays, takes, motor=motor)
     done = [Standing("load", load.start, (), False, {}, dict(places))]
     for at, turns in _moments(load, chamber):

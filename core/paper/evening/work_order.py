@@ -226,16 +226,16 @@ def _looks(shelf: Shelf, load: Item) -> Iterator[Flowable]:
 
 def _lowest(shelf: Shelf, load: Item) -> str:
     chamber = shelf.studio.chamber(load.chamber)
-    if chamber is None or not chamber.motor_below:
+    if chamber is None or chamber.motor_below is False:
         return ""
     from core.conditioning.loads.places import standings
 
     used = [place.lowest for one in standings(load, chamber, shelf.reels) for place in one.after.values()]
-    return (
-        "; place 1, over the fan motor, stays empty"
-        if used and min(used) > 1
-        else "; full to the lowest place"
-    )
+    if not used or min(used) == 1:
+        return "; full to the lowest place"
+    if chamber.motor_below:
+        return "; place 1, over the fan motor, stays empty"
+    return "; place 1 stays empty: a fan's motor may be under it"
 
 
 def _touch_rows(standing: Standing, load: Item) -> Iterator[list[Cell]]:

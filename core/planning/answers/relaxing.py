@@ -128,8 +128,9 @@ def _trays(problem: Problem, job: Job) -> Relaxed:
         for c in fitting:
             facts = problem.chambers[c]
             for count in range(1, 2 * max(job.trays) + 1):
-                words = f"{facts.trays + count} trays in {facts.chamber.id} in place of {facts.trays}"
-                change = Change("trays", count=facts.trays + count, keys=(facts.chamber.id,))
+                there = facts.chamber.trays
+                words = f"{there + count} trays in {facts.chamber.id} in place of {there}"
+                change = Change("trays", count=there + count, keys=(facts.chamber.id,))
                 yield Remedy(words, more(count, c), change)
 
     why = "the chamber's trays are taken whenever it could go in"

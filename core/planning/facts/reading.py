@@ -203,7 +203,9 @@ def _chambers(shelf: Shelf, scale: Timescale, running: tuple[RunningLoad, ...]) 
         rests = rests_until(shelf, chamber.id)
         busy += [] if rests is None else [scale.not_before(rests)]
         turn = floor(chamber.turn_every.number * 60)
-        out.append(ChamberFacts(chamber, chamber.trays, turn, chamber.touch_minutes, max(busy, default=0)))
+        out.append(
+            ChamberFacts(chamber, chamber.trays_to_fill, turn, chamber.touch_minutes, max(busy, default=0))
+        )
     return tuple(out)
 
 

@@ -216,11 +216,11 @@ CHAMBER = (
         "time between two turns, such as `2 h`",
     ),
     _whole("touch_minutes", 0, 600, "minutes for loading, each turn and each take-out"),
-    _flag(
-        "motor_below",
-        "true: the lowest tray lies over the fan's motor and stays empty while there is another; "
-        "false: no tray does, or it is not counted",
-        default=True, silent=True,
+    _field(
+        "motor_below", lambda part: readers.told_or_not(part, "motor_below"),
+        "true: the lowest tray lies over the fan's motor and is left empty; false: no tray does, or that one "
+        "is not counted; not told: it is the last to be taken, and that is said",
+        "not told",
     ),
 )  # fmt: skip
 

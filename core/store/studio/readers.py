@@ -105,6 +105,11 @@ def temperature(part: Part) -> Quantity:
     return warm
 
 
+def told_or_not(part: Part, key: str) -> bool | None:
+    """true, false, or None where nobody told."""
+    return None if part.get(key, "", needed=False) is MISSING else part.flag(key)
+
+
 def on_grid(part: Part, key: str, *, none_too: bool = False, column: str = "") -> Quantity:
     """A stretch of time that is a multiple of the studio's grid."""
     found = part.needed_quantity(key, "time", none_too=none_too, column=column)
