@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from fractions import Fraction
 from typing import ClassVar, Literal
 
 from core.as_json import named
-from core.clock import minutes_between
+from core.clock import later, minutes_between
 from core.logbook.typed import Entries, entries, with_entry
 from core.shelf import Shelf
 
@@ -87,6 +88,12 @@ class PlayedPass:
     def position_at(self, moment: datetime) -> float:
         """Where the tape is at that moment."""
         return self.last.position_at(moment)
+
+    @property
+    def due(self) -> datetime | None:
+        """When it ends if it runs on since its newest start; None where its length is not known."""
+        seconds = self.ends - self.last.start
+        return later(self.last.started, minutes=Fraction(round(seconds), 60)) if seconds > 0 else None
 
     def with_last(self, piece: Piece) -> PlayedPass:
         """The pass with another newest piece in its place."""

@@ -6,9 +6,14 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
+import pytest
+
 from core.evening.around.begins import still_to_fetch
 from core.evening.around.fetch import by_place
+from core.evening.around.stop_early import stops_at
+from core.evening.mark import mark
 from core.evening.playing.passes import notes_of
+from core.evening.tonight.catch_up import unmarked
 from core.evening.tonight.runsheet import run_sheet
 from tui.places.tonight.acts.mishaps import PROBLEMS
 
@@ -92,6 +97,44 @@ async def test_what_was_not_marked_yesterday_comes_first(
         assert "not marked" not in seat.text
         await seat.press("t", "u")
         assert "M marks" in seat.text
+
+
+@pytest.mark.parametrize(("answer", "state", "place"), [("1", "done", 32 * 60), ("2", "stopped", 20 * 60)])
+async def test_a_tape_that_was_left_running_is_asked_about_on_the_next_evening(
+    book: Any, at_machine: Any, reopened: Any, clock: Any, answer: str, state: str, place: int
+) -> None:
+    """R-001 plays 32:00 from 19:00; the evening ends at 19:20, and the program is left in order."""
+    book.mark("R-001", "aligned")
+    book.change(lambda shelf: stops_at(shelf, book.now() + timedelta(minutes=20), home=True), what="early")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "enter")
+        while not seat.passes():
+            await seat.press("enter")
+        assert "stop it at 19:20, when the evening" in seat.text
+    clock.on(hours=24)
+    async with at_machine(reopened()) as seat:
+        assert "R-001 runs since Tue 19:00 by the log: what became of it?" in seat.text
+        await seat.press("escape", "m")
+        assert "19:00-19:32" in seat.text  # and no hour and a half for half an hour of tape
+        await seat.press("escape", "e", answer)
+        (kept,) = seat.passes()
+        assert (kept["state"], kept["pieces"][-1]["to"]) == (state, place)
+        assert seat.shelf.reel("R-001").past("transferred") == (state == "done")
+
+
+async def test_a_load_that_was_begun_on_an_earlier_evening_is_marked(
+    book: Any, at_machine: Any, clock: Any
+) -> None:
+    clock.on(minutes=95)
+    async with at_machine(book) as seat:
+        await seat.go_to("load chamber C1")
+        await seat.press("space", "enter", "enter", "escape")
+        assert seat.shelf.reel("R-002").chamber == "C1"
+    clock.on(hours=24)
+    book.change(lambda shelf: mark(shelf, "R-002", "conditioned", book.now(), "it had all night"), what="out")
+    now = book.now().astimezone(book.shelf.studio.zone)
+    assert not [one for one in unmarked(book.shelf, book.plans.kept_plan(), now) if one.kind == "load"]
 
 
 async def test_the_chart_says_what_was_not_marked(book: Any, at_machine: Any, clock: Any) -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Literal
 
-from core.clock import at_wall, evening_of
+from core.clock import at_wall, evening_of, later
 from core.errors import ReelturnError, Refused
 from core.evening.tonight.by_paper import by_paper
 from core.evening.tonight.runsheet import evening_span, run_sheet
@@ -49,8 +49,8 @@ def unmarked(
         return ()
     found: list[Step] = []
     for day in _days(evening_of(plan.start), evening_of(now)):
-        then = at_wall(day, 12 * 60, shelf.studio.zone)
-        span = evening_span(day, then)
+        span = evening_span(day, at_wall(day, 12 * 60, shelf.studio.zone))
+        then = later(span.end, minutes=-1)  # by then a load that was begun is in
         mine = [one for one in touches if span.start <= one.planned.start < span.end]
         rung = {one.key for one in mine}
         sheet = run_sheet(shelf, plan, then, mine)

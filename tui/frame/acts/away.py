@@ -11,10 +11,12 @@ from core.conditioning.loads.kept_loads import loads_of, running_load
 from core.evening.away import Ran, RanThen, ran_then, was_away, without_heat
 from core.evening.playing.passes import running_pass
 from core.evening.playing.when import start_and_end
+from core.evening.tonight.left_running import left_running
 from core.logbook.passes import pass_key, played
 from core.store.beside.last_seen import last_seen, left, seen
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
+from tui.frame.acts.left_running import ask_left
 
 __all__ = ["ask_after", "ask_away", "ask_heat", "ask_times", "last_seen", "watch"]
 
@@ -37,8 +39,16 @@ def watch(home: Home, now: datetime) -> None:
 
 
 async def ask_after(home: Home, since: datetime | None, now: datetime) -> None:
-    """Once the program is open: asks, where a tape runs by the shelf and nobody was seen for a while."""
+    """Once the program is open: asks, where a tape runs by the shelf and nobody was seen for a while.
+
+    So where it runs since an earlier evening, however the program was left.
+    """
     tape = running_pass(home.shelf, now)
+    left = left_running(home.shelf, now)
+    if left is not None:
+        await home.switch_mode("tonight")
+        ask_left(home, left)
+        return
     if tape is None or since is None or not GAP <= now - since < timedelta(hours=24):
         return
     await home.switch_mode("tonight")

@@ -107,6 +107,12 @@ def _while_running(sheet: RunSheet, tape: TapePass, now: datetime) -> tuple[str,
         return ("how long it plays is not known: stay with it",)
     ends = tape.ends(now)
     said = f"ends {ends:%H:%M}" if tape.left else "its end is due"
+    closes = next((span.end for span in sheet.bench if span.start <= now < span.end), None)
+    if closes is not None and closes < ends:
+        short = round(minutes_between(closes, ends))
+        said = f"stop it at {closes:%H:%M}, when the evening ends: {short} min before its end"
+    elif closes is None and sheet.bench and tape.left:
+        said = f"the evening ended at {sheet.bench[-1].end:%H:%M}: stop it; {said}"
     touch = sheet.next_touch
     if touch is None:
         return (said,)

@@ -80,11 +80,10 @@ def _of_line_up(view: Face, step: Step) -> list[str]:
 
 
 def _touch_facts(view: Face, step: Step) -> list[str]:
-    """How warm a load is to be, and where each of its reels goes."""
+    """How warm a load is to be, and where each of its reels goes; an alarm's own words."""
     from core.conditioning.loads.degrees import degrees_of
     from core.conditioning.loads.places_now import place_words, places_at, places_of_load
 
-    """How warm a load is to be, and where each of its reels goes; an alarm's own words."""
     if step.urgent:
         mine = (one for one in alarms(view.shelf) if one.chamber == step.subject and one.reels == step.reels)
         return [one.says for one in mine]

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import datetime, tzinfo
 
-from core.clock import evening_of
+from core.clock import evening_of, later
 from core.errors import ReelturnError
 from core.evening.around.unmarked_words import unmarked_words
 from core.evening.playing.when import of_evening, start_and_end
 from core.evening.tonight.catch_up import Caught, How, reasons_wanted
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words
+from core.logbook.passes import played_of
 from core.shelf import Shelf
 from core.words import counted
 from tui.asking.form import FormLine, FormPage, Values
@@ -33,7 +34,7 @@ def catch_form(shelf: Shelf, steps: Sequence[Step], now: datetime, *, earlier: b
                 _label(step, earlier=earlier),
                 _as_before_it(step, steps, values)
                 or _as_its_load(step, steps, values, earlier=earlier)
-                or _filled(step, earlier=earlier),
+                or _filled(step, shelf, now, earlier=earlier),
                 HINT if not step.touch else "19:05, or moved, or left",
                 lambda text, step=step: _wrong(text, step, where, now),  # type: ignore[misc]
             )
@@ -71,7 +72,8 @@ def _as_its_load(step: Step, steps: Sequence[Step], values: Values, *, earlier: 
         return ""
     before = (one for one in steps if one.kind == "load" and one.planned.start < step.planned.start)
     loads = [one for one in before if step.subject in one.reels]
-    told = [values.get(one.key, "").strip() or _filled(one, earlier=earlier) for one in loads]
+    never = [values.get(one.key, "").strip() or ("moved" if earlier else "") for one in loads]
+    told = [text for text, one in zip(never, loads, strict=True) if one.state != "running"]
     return told[-1] if told and told[-1].casefold() in _WORDS else ""
 
 
@@ -91,15 +93,29 @@ def _label(step: Step, *, earlier: bool) -> str:
     return f"{step.planned.start:%a} {plain}" if earlier else plain
 
 
-def _filled(step: Step, *, earlier: bool) -> str:
-    """Its planned times; a load of another evening is never taken as begun, nor a tape as run, unasked."""
+def _filled(step: Step, shelf: Shelf, now: datetime, *, earlier: bool) -> str:
+    """Its planned times; a load of another evening is never taken as begun, nor a tape as run, unasked.
+
+    What was begun lasted from then on as long as it was planned, a tape as long as it plays.
+    """
     if step.state == "running" and step.started is not None:
-        return f"{step.started:%H:%M}-{step.planned.end:%H:%M}"
+        return _begun(step, shelf, now)
     if earlier and step.kind == "load":
         return "moved"
     if step.touch:
         return f"{step.planned.start:%H:%M}"
     return f"{step.planned.start:%H:%M}-{step.planned.end:%H:%M}"
+
+
+def _begun(step: Step, shelf: Shelf, now: datetime) -> str:
+    began, ends = step.started or now, later(step.started or now, minutes=step.planned.minutes)
+    mine = played_of(shelf, step.subject) if step.kind == "transfer" else ()
+    tape = next((one for one in mine if one.state != "done"), None)
+    if tape is not None and tape.state == "stopped":
+        return "moved"  # it goes on from where it stands
+    if tape is not None and tape.due is not None:
+        ends = tape.due.astimezone(began.tzinfo)
+    return f"{began:%H:%M}-{min(ends, now):%H:%M}"
 
 
 def _read(text: str, step: Step, where: tzinfo, now: datetime) -> Caught | None:

@@ -20,6 +20,7 @@ from core.evening.playing.passes import (
 from core.evening.playing.real_length import real_length, take_length
 from core.evening.playing.song_spans import spans_heard, take_spans
 from core.evening.playing.when import When
+from core.evening.tonight.left_running import left_running
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.transfer import open_pass, stop_line_up
 from core.logbook.passes import PlayedPass, noted, pass_key, played, played_of
@@ -127,6 +128,12 @@ class PassActs(EveningPlace):
     def action_halt(self) -> None:
         """The tape was stopped at this moment; why, and when it really was, can be said at once."""
         tape, now = self.running_tape(), self.home.now()
+        left = left_running(self.home.shelf, now) if tape is not None else None
+        if left is not None:
+            from tui.frame.acts.left_running import ask_left
+
+            ask_left(self.home, left)
+            return
         if tape is None:
             stands = self.stopped_tape()
             if self._line_up_runs():
