@@ -24,6 +24,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # workers that share cores w
 os.environ.setdefault("REELTURN_DEBUG", "1")  # a fault fails the test that met it, on the screen too
 LISBON = ZoneInfo("Europe/Lisbon")
 
+gc.disable()  # while tests are collected
 os.fsync = os.fstat  # no test pulls the plug: what is written in this process waits for no disk
 
 hypothesis.settings.register_profile("untimed", deadline=None)  # a busy machine fails no test
@@ -35,6 +36,8 @@ def pytest_collection_finish() -> None:
     """What collecting made stays to the end: no search for garbage goes over all of it again."""
     gc.collect()
     gc.freeze()
+    gc.set_threshold(20_000, 20, 50)
+    gc.enable()
 
 
 def _q(text: str, kind: str) -> Quantity:
