@@ -1,4 +1,4 @@
-"""Of what a tape is made, seen before its first heat: what each look can tell, and what it cannot.
+"""Of what a tape is made, seen before its first heat: what each look can tell, what went in unseen.
 
 Polyester by the box's word or by its stock's row, and polyester seen, are two things.
 """
@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from core.clock import write_time
 from core.conditioning.advisor import advisor
 from core.reels.needs import base_of
 from core.reels.reel import Reel
@@ -56,14 +57,31 @@ def look_asked(shelf: Shelf, reel: Reel) -> bool:
     """True for a reel that was never warmed, and is polyester only by a word that nobody has looked after."""
     if reel.base_seen not in ("", "no") or base_of(reel, shelf.own_stocks()) != "polyester":
         return False
-    logs = (log for log in advisor(shelf).loads if not log.trial)
-    return reel.conditioned_at is None and all(log.member(reel.key) is None for log in logs)
+    return reel.conditioned_at is None and not _in_a_load(shelf, reel)
 
 
 def looks_asked(shelf: Shelf, keys: Iterable[str]) -> tuple[str, ...]:
     """Those of the reels whose base is to be looked at before their first heat."""
     known = (key for key in keys if key in shelf.reels)
     return tuple(key for key in known if look_asked(shelf, shelf.reels[key]))
+
+
+def warmed_against_base(shelf: Shelf, reel: Reel) -> str:
+    """That it was warmed against its base, or before that was known, to follow its key; empty for others.
+
+    However short it was in there: by its card, or by any load that is kept.
+    """
+    base = base_of(reel, shelf.own_stocks())
+    if base == "polyester" or not (reel.chamber or reel.conditioned_at or _in_a_load(shelf, reel)):
+        return ""
+    if base == "unknown":
+        when = f" on {write_time(reel.conditioned_at)[:10]}" if reel.conditioned_at else ""
+        return f"was warmed{when} before its base was known: hold the pack to the light now"
+    return f"is {base} and was warmed: never again; look closely before it plays"
+
+
+def _in_a_load(shelf: Shelf, reel: Reel) -> bool:
+    return any(log.member(reel.key) is not None for log in advisor(shelf).loads if not log.trial)
 
 
 def look_lines() -> tuple[str, ...]:

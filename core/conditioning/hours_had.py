@@ -10,7 +10,7 @@ from core.clock import minutes_between, write_time
 from core.conditioning.advisor import advisor
 from core.conditioning.loads.chamber_log import ChamberLog, Member
 from core.conditioning.loads.kept_loads import load_of, loads_of
-from core.reels.needs import heated_hours, sticky, undated
+from core.reels.needs import base_of, heated_hours, sticky, undated
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.where import figure
@@ -48,9 +48,9 @@ def short_hours(shelf: Shelf, reel: Reel) -> Short | None:
     """What a tape lacks of its hours of warmth, as ``had 20 min of 4 h of warmth only``; None if nothing.
 
     Told of one whose newest time in a chamber was cut short, and of one that was marked conditioned, or
-    further, at the owner's word alone.
+    further, at the owner's word alone. One that was warmed against its base lacks nothing.
     """
-    if reel.chamber:
+    if reel.chamber or base_of(reel, shelf.own_stocks()) not in ("polyester", "unknown"):
         return None
     log, member = _newest(shelf, reel.key)
     if log is not None and member is not None and log.too_short(member):

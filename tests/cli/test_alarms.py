@@ -469,6 +469,39 @@ def test_what_must_stay_out_keeps_no_other_from_going_on(there: Any) -> None:
     assert there("chamber", "--out", "W-2").status == 0
 
 
+@pytest.mark.parametrize(
+    ("told", "why"),
+    [
+        ("condition=", "W-1 stays out: it is to be looked at"),
+        ("condition=mould", "W-1 stays out: mould"),
+    ],
+)
+def test_what_would_be_called_out_again_does_not_go_back_and_mould_is_told(
+    there: Any, told: str, why: str
+) -> None:
+    loaded(there, "W-1", "W-2")
+    assert there("chamber", "--broken-off", "power", "--at", "2026-12-02T11:50").status == 0
+    there("set", "W-1", told)
+    on = there("chamber", "--go-on")
+    assert on.status == 0 and why in on.err and "Take W-1 out" not in on.err
+    mould = "C1 held W-1, which has mould: wipe and air it"
+    faces = (on.err, there("chamber").out, there("closing").out)
+    assert [mould in face for face in faces] == [told == "condition=mould"] * 3
+
+
+def test_minutes_of_heat_on_acetate_are_told_at_every_door(there: Any, clock: Clock) -> None:
+    loaded(there, "W-1")
+    assert there("set", "W-1", "base=acetate", "condition=ok", "stock=").status == 0
+    assert there("chamber", "--out", "W-1", "--at", "2026-12-02T11:40").status == 0
+    clock.at = NOW.replace(hour=18)
+    says = "is acetate and was warmed: never again; look closely before it plays"
+    assert there("plan", "--days", "3", "--effort", "0.2").status == 0
+    assert says in there("reels").out
+    begun = there("tonight", "begin", "transfer W-1", "--because", "to try")
+    assert f"W-1 {says}" in begun.err and "of warmth only" not in begun.err
+    assert says in there("tonight").out
+
+
 def test_a_chamber_that_was_too_hot_is_spoken_of_at_the_next_load(there: Any) -> None:
     loaded(there, "W-1")
     assert there("chamber", "--read", "61 top", "--at", "2026-12-02T11:30").status == 0

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from core.clock import write_time
-from core.conditioning.alarms import alarms
+from core.conditioning.alarms import alarms, out_now
 from core.conditioning.hours_had import overdue_words
 from core.conditioning.load_state import LoadState, MemberState
 from core.conditioning.loads.chamber_flags import Turn, trial_needed
@@ -39,7 +39,9 @@ def load_lines(shelf: Shelf, state: LoadState, now: datetime, degrees: Degrees) 
     yield "word", limits(state, degrees), ""
     yield "dim", "Somebody stays by a warm chamber, awake. All cautions stand below.", ""
     yield from _what_next(shelf, state, now)
-    air = mouldy_chamber(shelf, state.log.chamber) if state.state != "runs" else ""
+    alarmed = out_now(shelf)  # what is inside and mouldy is an alarm, which says more
+    told = any(one.member.reel in alarmed for one in state.members)
+    air = "" if told else mouldy_chamber(shelf, state.log.chamber)
     yield from [("bad", f"! {air}.", "")] if air else []
     inside = [one.member.reel for one in state.members] if state.state == "runs" else []
     yield from (("bad", f"! {says}", "") for says in let_in(shelf, inside))

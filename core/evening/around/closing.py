@@ -225,9 +225,8 @@ def _leave(shelf: Shelf, plan: Plan | None, worked: Sequence[Step], at: datetime
         yield f"{deck}: {path}{' Then' if deck in dirty else ','} cover on, power off"
     yield from (one.says for deck, one in dirty.items() if deck not in decks)
     warm = {one.chamber for one in warm_at(shelf, plan, at)}
+    yield from filter(None, (mouldy_chamber(shelf, one.id) for one in shelf.studio.chambers))
     for chamber in dict.fromkeys(step.subject for step in worked if step.touch):
-        air = mouldy_chamber(shelf, chamber) if chamber not in warm else ""
-        yield from [air] if air else []
         if chamber not in warm:
             yield f"{chamber}: switched off and unplugged, door open"
 

@@ -5,14 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from core.clock import write_time
 from core.conditioning.advisor import heat_of
+from core.conditioning.base_look import warmed_against_base
 from core.conditioning.loads.chamber_log import Behaved, times_treated
 from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.on_shelf import log_behaviour
 from core.errors import Refused
 from core.quantities import Quantity
-from core.reels.needs import base_of
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.proof import changed
@@ -118,12 +117,5 @@ def alarm(shelf: Shelf, reel: Reel) -> str | None:
     why = changed(shelf, reel) if reel.past("transferred") else None
     if why is not None:
         return f"{reel.key}: {why}"
-    base = base_of(reel, shelf.own_stocks())
-    if base == "polyester":
-        return None
-    if not (reel.conditioned_at or reel.chamber or treatments_had(shelf, reel.key)):
-        return None
-    if base == "unknown":
-        when = f" on {write_time(reel.conditioned_at)[:10]}" if reel.conditioned_at else ""
-        return f"{reel.key} was warmed{when} before its base was known: hold the pack to the light now"
-    return f"{reel.key} is {base} and was warmed: never again; look closely before it plays"
+    against = warmed_against_base(shelf, reel)
+    return f"{reel.key} {against}" if against else None

@@ -8,11 +8,13 @@ from fractions import Fraction
 
 from core.clock import clock_text, later, minutes_between
 from core.conditioning.advisor import advice_of
+from core.conditioning.base_look import warmed_against_base
 from core.conditioning.hours_had import short_hours
 from core.conditioning.shared_air import shared_air
 from core.evening.tonight.sheet import RunSheet
 from core.reels.estimate import capture_bytes
 from core.reels.length import play_seconds
+from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.where import figure
 
@@ -21,7 +23,8 @@ from core.tape.where import figure
 class PassAdvice:
     """When the tape ends, the touch it may meet, the latest start that ends before it, room on disk.
 
-    ``test_first`` until its outermost turns were tried by hand; ``short``: the warmth it lacked.
+    ``test_first`` until its outermost turns were tried by hand; ``warmth``: what it lacked of it, or that it
+    had it against its base.
     """
 
     ends: datetime | None
@@ -30,7 +33,7 @@ class PassAdvice:
     collides: bool
     says: tuple[str, ...]
     test_first: bool = False
-    short: str = ""
+    warmth: str = ""
 
 
 def before_pass(
@@ -50,14 +53,14 @@ def before_pass(
     """
     reel = shelf.reel(reel_key)
     seconds = play_seconds(reel, shelf.studio) if run is None else run
-    test, short = advice_of(shelf, reel, now).word == "test first", short_hours(shelf, reel)
+    test, doubt = advice_of(shelf, reel, now).word == "test first", _warmth(shelf, reel)
     says = ["test it by hand first"] if test else []
-    says += [f"it {short.says}: look at the outermost turns"] if short else []
+    says += [doubt] if doubt else []
     air = shared_air(shelf, reel)
     says += [air] if air else []
     if seconds is None:
         says.append("how long it plays is not known: stay with it")
-        return PassAdvice(None, None, None, False, tuple(says), test, short.says if short else "")
+        return PassAdvice(None, None, None, False, tuple(says), test, doubt)
     ends = later(now, minutes=Fraction(seconds) / 60)
     says.append(f"ends {ends:%H:%M}")
     touch = sheet.next_touch
@@ -73,7 +76,14 @@ def before_pass(
             says += _collision(touch.kind, -spare, touch.planned.start, latest, now)
     says += _room(shelf, reel_key, Fraction(seconds), free_bytes)
     due = touch.planned.start if touch else None
-    return PassAdvice(ends, due, latest, collides, tuple(says), test, short.says if short else "")
+    return PassAdvice(ends, due, latest, collides, tuple(says), test, doubt)
+
+
+def _warmth(shelf: Shelf, reel: Reel) -> str:
+    """What its time in the heat leaves in doubt; empty where nothing does."""
+    against, short = warmed_against_base(shelf, reel), short_hours(shelf, reel)
+    lacked = f"{short.says}: look at the outermost turns" if short else ""
+    return f"it {'; it '.join(filter(None, (against, lacked)))}" if against or lacked else ""
 
 
 def _collision(kind: str, late: int, touch: datetime, latest: datetime, now: datetime) -> list[str]:

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
 from core.clock import minutes_between
 from core.conditioning.advisor import heat_of
+from core.conditioning.alarms import not_to_be_in
 from core.conditioning.loads.chamber_log import ChamberLog, Gap
 from core.conditioning.loads.kept_loads import changed_load, load_of, loads_of
 from core.conditioning.loads.limits import limits_of
 from core.conditioning.on_shelf import log_broken_off
+from core.conditioning.shared_air import mouldy_chamber
 from core.errors import Refused
 from core.evening.warming.take_out import take_out, untreated
 from core.reels.reel import Reel
@@ -40,8 +43,8 @@ def break_off(shelf: Shelf, load: str, at: datetime, why: str) -> Shelf:
 def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
     """The shelf with a load that was broken off going on: its reels are back, their hours count on.
 
-    What must never be warmed stays out, as the load left it. Refused where it has cooled by then, where the
-    chamber is in use, and where no reel may go back.
+    What must not be in the heat stays out, as the load left it. Refused where it has cooled by then, where
+    the chamber is in use, and where no reel may go back.
     """
     log = _log(shelf, load)
     if log.broken_off is None or log.trial:
@@ -52,7 +55,24 @@ def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
     busy = [reel.key for reel in shelf.reels.values() if reel.chamber == log.chamber]
     if busy:
         raise Refused(f"chamber {log.chamber} holds {', '.join(busy)}")
-    back = _back(shelf, log, at)
+    against = _stay_out(shelf, load, log, at)
+    back = [reel for reel in _waiting(shelf, log) if reel.key not in against]
+    if not back:
+        key, why = next(iter(against.items()))
+        raise Refused(f"{key} does not go back into chamber {log.chamber}: {why}")
+    return _gone_on(shelf, load, log, back, at)
+
+
+def told_of_going_on(shelf: Shelf, load: str, at: datetime) -> tuple[str, ...]:
+    """What must be known when that load goes on, by the shelf before: mould in its air, and who stays out."""
+    log = _log(shelf, load)
+    air = mouldy_chamber(shelf, log.chamber)
+    out = (f"{key} stays out: {why}" for key, why in _stay_out(shelf, load, log, at).items())
+    return (*([air] if air else []), *out)
+
+
+def _gone_on(shelf: Shelf, load: str, log: ChamberLog, back: Sequence[Reel], at: datetime) -> Shelf:
+    assert log.broken_off is not None
     gap = Gap(log.broken_off, at, log.why)
     on = replace(log, broken_off=None, why="", gaps=(*log.gaps, gap))
     keys, off = {reel.key for reel in back}, log.broken_off
@@ -67,16 +87,20 @@ def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
     return after.with_reel(*(replace(reel, chamber=log.chamber, loaded_at=on.as_if_from) for reel in back))
 
 
-def _back(shelf: Shelf, log: ChamberLog, at: datetime) -> list[Reel]:
+def _waiting(shelf: Shelf, log: ChamberLog) -> list[Reel]:
     wait = [shelf.reels[one.reel] for one in log.members if one.out is None and one.reel in shelf.reels]
     if not wait:
         raise Refused("every reel of that load had its hours")
-    against = {reel.key: _stays_out(shelf, reel, at) for reel in wait}
-    back = [reel for reel in wait if against[reel.key] is None]
-    if not back:
-        key, why = next(iter(against.items()))
-        raise Refused(f"{key} does not go back into chamber {log.chamber}: {why}")
-    return back
+    return wait
+
+
+def _stay_out(shelf: Shelf, load: str, log: ChamberLog, at: datetime) -> dict[str, str]:
+    """By reel, why it does not go back: what forbids it, and what would be an alarm as soon as it is in."""
+    wait = _waiting(shelf, log)
+    against = {reel.key: why for reel in wait if (why := _stays_out(shelf, reel, at))}
+    back = [reel for reel in wait if reel.key not in against]
+    alarmed = not_to_be_in(_gone_on(shelf, load, log, back, at)) if back else {}
+    return against | {reel.key: alarmed[reel.key] for reel in back if reel.key in alarmed}
 
 
 def _stays_out(shelf: Shelf, reel: Reel, at: datetime) -> str | None:

@@ -91,9 +91,10 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
     from core.conditioning.loads.degrees import degrees_of
     from core.evening.playing.again import ran
     from core.evening.warming.load_began import began
-    from core.evening.warming.load_broken import break_off, go_on
+    from core.evening.warming.load_broken import break_off, go_on, told_of_going_on
     from core.evening.warming.take_out import take_out
     from tui.reading_typed import read_reading, read_weight
+    from tui.said import say
 
     if given.empty_run is not None:
         return _empty_run(book, given, now)
@@ -122,7 +123,10 @@ def _act(book: Workbook, given: argparse.Namespace, now: datetime) -> str:
     elif given.broken_off is not None:
         book.change(lambda s: break_off(s, key, now, given.broken_off), what=f"{key} broken off", at=now)
     elif given.go_on:
+        before = book.shelf
         book.change(lambda s: go_on(s, key, now), what=f"{key} goes on", at=now)
+        for line in told_of_going_on(before, key, now):
+            say(line)
     elif given.began is not None:
         since = moment(given.began, book.shelf) or now
         book.change(lambda s: began(s, key, since, book.now()), what=f"{key} began {since:%H:%M}", at=now)

@@ -61,7 +61,7 @@ def run(given: argparse.Namespace) -> int:
         from tui.text.run_sheet import run_sheet_lines
 
         now = workbook.now().astimezone(workbook.shelf.studio.zone)
-        print_lines([*_first(workbook), *run_sheet_lines(workbook.shelf, sheet, now)])
+        print_lines([*_first(workbook, sheet), *run_sheet_lines(workbook.shelf, sheet, now)])
     return 0
 
 
@@ -114,6 +114,7 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
         workbook.change(lambda s: stopped_before(s, key, when.moment, place), what=f"stop pass {key}")
     elif given.act == "go-on":
         _over_a_clean_path(workbook.shelf, tape.reel, given.because)
+        _say_before(workbook, tape.reel)
         workbook.change(lambda s: go_on(s, key, when.moment), what=f"go on with pass {key}", at=when.moment)
     else:
         from core.evening.tonight.by_paper import kind_and_words
@@ -366,16 +367,15 @@ def _told(number: int, step: Step) -> dict[str, object]:
     }  # fmt: skip
 
 
-def _first(workbook: Workbook) -> list[str]:
+def _first(workbook: Workbook, sheet: RunSheet) -> list[str]:
     """What comes before the list: alarms, steps that nobody marked on earlier evenings, a stale plan."""
-    from core.conditioning.alarms import alarms
+    from core.evening.around.loud import loud
     from core.evening.around.unmarked_words import unmarked_words
-    from core.evening.playing.left_lying import deck_lines
     from core.evening.tonight.catch_up import never_began, unmarked
     from tui.board.chamber import coming_steps
 
     shelf, now = workbook.shelf, workbook.now().astimezone(workbook.shelf.studio.zone)
     touches = coming_steps(shelf, now)
     late, stale = unmarked(shelf, workbook.plans.kept_plan(), now, touches), workbook.plans.plan_is_stale()
-    first = [f"! {one}" for one in (*(loud.says for loud in alarms(shelf)), *deck_lines(shelf, now))]
+    first = [f"! {one}" for one in loud(shelf, sheet, now)]
     return [*first, *([unmarked_words(late, never_began(late))] if late else []), *([stale] if stale else [])]

@@ -214,10 +214,12 @@ class ChamberScreen(ChamberPlace):
             self._goes_on(self.state, self.home.now())
 
     def _goes_on(self, state: LoadState, at: datetime) -> None:
-        from core.evening.warming.load_broken import go_on
+        from core.evening.warming.load_broken import go_on, told_of_going_on
 
         what = f"load of {state.log.chamber} goes on since {at:%H:%M}"
-        self.alter(lambda s: go_on(s, state.key, at), what, what)
+        told = self.home.do(lambda: told_of_going_on(self.home.shelf, state.key, at))
+        if told is not None:
+            self.alter(lambda s: go_on(s, state.key, at), what, ". ".join((what, *told)))
 
     def action_empty_run(self) -> None:
         """Asks for the set point and begins an empty run."""

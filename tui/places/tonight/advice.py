@@ -8,14 +8,11 @@ from datetime import datetime
 from pathlib import Path
 
 from core.clock import minutes_between
-from core.conditioning.alarms import alarm_of
-from core.conditioning.alarms import alarms as alarms_now
 from core.conditioning.base_look import looks_asked
 from core.conditioning.loads.chamber_flags import trial_needed
 from core.conditioning.loads.kept_loads import loads_of
 from core.evening.around.tight_end import risk_words
-from core.evening.playing.again import alarm
-from core.evening.playing.left_lying import ONTO_ONE, deck_lines, on_two_reels
+from core.evening.playing.left_lying import ONTO_ONE, on_two_reels
 from core.evening.playing.passes import TapePass
 from core.evening.tonight.before_pass import PassAdvice, before_pass
 from core.evening.tonight.sheet import OFFERED, PLAYS, RunSheet, Step
@@ -120,13 +117,3 @@ def _while_running(sheet: RunSheet, tape: TapePass, now: datetime) -> tuple[str,
     if spare >= 0:
         return (f"{said}, {spare} min before the {touch.kind}",)
     return (f"{said}: {touch.kind} {-spare} min late",)
-
-
-def alarms(shelf: Shelf, sheet: RunSheet, now: datetime) -> tuple[str, ...]:
-    """What must be said loudly of tonight's tapes and of those in a chamber."""
-    tonight = [key for step in sheet.steps for key in (step.subject, *step.reels)]
-    warm = [reel.key for reel in shelf.reels.values() if reel.chamber]
-    loud = tuple(one.says for one in alarms_now(shelf))
-    keys = [key for key in dict.fromkeys((*warm, *tonight)) if key in shelf.reels]
-    found = (alarm(shelf, shelf.reels[key]) for key in keys if alarm_of(shelf, key) is None)
-    return (*loud, *deck_lines(shelf, now), *(text for text in found if text))

@@ -13,6 +13,7 @@ from textual.containers import Horizontal
 from textual.events import Resize
 from textual.widget import Widget
 
+from core.evening.around.loud import loud
 from core.evening.around.second_heat import second_tonight
 from core.evening.around.tight_end import with_offers
 from core.evening.playing.passes import NOTE_KINDS, TapePass, notes_of, passes_of, running_pass
@@ -26,7 +27,7 @@ from tui.frame.drawn.said_line import RoleLine
 from tui.frame.place import Place
 from tui.frame.side import Side
 from tui.keys.keys import bindings
-from tui.places.tonight.advice import alarms, beside, room_for_captures
+from tui.places.tonight.advice import beside, room_for_captures
 from tui.places.tonight.evening_list import EveningList
 from tui.places.tonight.face import headline, lapse_row, will_not_fit
 from tui.places.tonight.side import side_lines
@@ -172,10 +173,10 @@ class EveningPlace(Place):
     def _around(self, sheet: RunSheet, width: int) -> None:
         shelf = self.home.shelf
         if self._alarms[0] is not shelf or self._alarms[1] != sheet.day:
-            self._alarms = (shelf, sheet.day, alarms(shelf, sheet, self.home.now()))
-        loud = self._alarms[2]
-        more = f"  (and {len(loud) - 1} more)" if len(loud) > 1 else ""
-        self._line("alarm").show([(fit(f"!! {loud[0]}{more}", width), "bad")] if loud else None)
+            self._alarms = (shelf, sheet.day, loud(shelf, sheet, self.home.now()))
+        said = self._alarms[2]
+        more = f"  (and {len(said) - 1} more)" if len(said) > 1 else ""
+        self._line("alarm").show([(fit(f"!! {said[0]}{more}", width), "bad")] if said else None)
         tape = self.shown_tape()
         notes = [n for _, n in notes_of(shelf, tape.reel) if n.number == tape.number] if tape else []
         text = strip(notes, tape.position, tape.total, width, plain=self.home.plain_signs) if tape else ""
