@@ -96,13 +96,13 @@ NEVER_WERE = {
     "tracks": ("1000", "a number of tracks that a tape has: at most 48"),
     "treatment_hours": ("1000000 h", "a time for which tape is warmed, such as 8 h: at most 168 h"),
     "varispeed": ("+900 %", "a percentage from -50 to 100"),
-    "length": ("99999 ft", "a length that a reel holds: at most 7200 ft (2195 m)"),
+    "length": ("99999 ft", "a length that a reel holds, such as 2500 ft: at most 20000 ft"),
     "pack_diameter": ("40 in", "a diameter that a reel has: at most 16 in"),
     "level": ("9999999 nWb/m", "a level that tape takes, such as 250 nWb/m"),
     "year": ("3000", "a year from which a tape can be"),
 }
 CAN_BE = "reel,tracks,varispeed,length,pack_diameter,level,year,treatment_hours\n" + (
-    "R-91,48,-50 %,7200 ft,14 in,1040 nWb/m,c. 1972 or 3,72 h\nR-92,1,1.5,0.5 in,3 in,20 nWb/m,1928,1 h\n"
+    "R-91,48,-50 %,20000 ft,14 in,1040 nWb/m,c. 1972 or 3,72 h\nR-92,1,1.5,0.5 in,3 in,20 nWb/m,1928,1 h\n"
 )
 
 

@@ -18,6 +18,8 @@ from core.tape.nominal import speed_there_was, speeds_told, width_there_was, wid
 _BETWEEN: Mapping[str, tuple[float, float, str]] = {
     "thickness": (0.0001, 0.01, "a thickness that tape has, such as 1.5 mil or 50 µm"),
     "reel_size": (2, 16, "a size that a reel has, such as 7 in or 10.5 in"),
+    # Far beyond every reel of the tables: what a reel of its own size holds is asked where that is told.
+    "length": (0, 240_000, "a length that a reel holds, such as 2500 ft: at most 20000 ft (6096 m)"),
     "pack_diameter": (0.2, 16, "a diameter that a reel has: at most 16 in"),
     "hub_diameter": (0.2, 16, "a diameter that a reel has: at most 16 in"),
     "level": (10, 2000, "a level that tape takes, such as 250 nWb/m"),
@@ -65,14 +67,9 @@ def _width(found: Quantity) -> str:
 
 
 def _length(found: Quantity) -> str:
-    from core.tape.physics.length import longest_there_was
-
     if both := _thousands(found):
         return f"a length that reads one way: {both}"
-    most = longest_there_was()
-    if found.number <= most:
-        return ""
-    return f"a length that a reel holds: at most {round(most / 12)} ft ({round(float(most) * 0.0254)} m)"
+    return ""
 
 
 def _thousands(found: Quantity) -> str:
