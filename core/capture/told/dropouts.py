@@ -6,8 +6,10 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from math import exp, sqrt
 
+import numpy as np
+
 from core.capture.faults.dips.dips import Dip
-from core.capture.faults.dips.grade import Graded
+from core.capture.faults.dips.grade import TWINS, Graded, keeps_time
 from core.capture.faults.dropouts import Dropout
 from core.capture.scan import Scan
 from core.capture.weighing.places import PassMaker
@@ -20,6 +22,8 @@ _QUIETEST_DBFS = -50.0
 """What drops out of a softer sound is hardly heard, and weighs a note."""
 _TREBLE_DB = 6.0
 """By so much more the treble fell: it is told, since spacing does that."""
+_TWIN_DB, _TWIN_LENGTH = 1.5, 0.1
+"""Dropouts so alike in depth and in length are one thing that comes again."""
 _NEIGHBOURS = 2
 """Tracks so far apart lie beside one another on the tape."""
 
@@ -41,7 +45,10 @@ class _Place:
 def dropout_findings(scan: Scan, make: PassMaker, code: Collection[int]) -> list[Finding]:
     """All dropouts that are deep and short enough; `code` are channels that carry timecode."""
     graded, sure = scan.dropouts.graded(), make.thresholds["dropout_sure"]
-    places = [_proved(one, graded, sure) for one in scan.dropouts.places() if not _bar_by_bar(one, graded)]
+    every = scan.dropouts.places()
+    rhythm = _in_rhythm(every, make.sample_rate)
+    falls = [one for one, beats in zip(every, rhythm, strict=True) if not (beats or _bar_by_bar(one, graded))]
+    places = [_proved(one, graded, sure) for one in falls]
     places += _others(places, graded, make)
     least, longest = make.thresholds["dropout_fall"] - _EDGES_DB, make.thresholds["dropout_longest"] + 0.01
     kept = [
@@ -63,6 +70,20 @@ def _proved(drop: Dropout, graded: Sequence[Graded], sure: float) -> _Place:
 def _bar_by_bar(drop: Dropout, graded: Sequence[Graded]) -> bool:
     """Whether many dips that are the same in every band come in time: that is played."""
     return any(one.many and one.keeps_time and _over(one.dip, drop) for one in graded)
+
+
+def _in_rhythm(every: Sequence[Dropout], rate: int) -> list[bool]:
+    """Whether each comes again as deep and as long, in time: a loop, which no spectrum need tell."""
+    likes = [np.array([at for at, other in enumerate(every) if _twins(one, other)]) for one in every]
+    starts = np.array([one.start for one in every]) / rate
+    in_time = np.array([keeps_time(starts[like] - starts[at]) for at, like in enumerate(likes)])
+    return [len(like) > TWINS and bool(in_time[like].mean() >= 0.5) for like in likes]
+
+
+def _twins(one: Dropout, other: Dropout) -> bool:
+    length = one.stop - one.start
+    return (one.channel == other.channel and abs(one.depth_db - other.depth_db) < _TWIN_DB
+            and abs(other.stop - other.start - length) < _TWIN_LENGTH * length)  # fmt: skip
 
 
 def _over(one: Dip | Dropout | _Place, other: Dip | Dropout | _Place) -> bool:

@@ -67,11 +67,11 @@ def comes_again(dips: Sequence[Dip], rate: int) -> tuple[np.ndarray, np.ndarray]
         near = np.flatnonzero(np.abs(lengths - lengths[row]) < _AS_LONG)
         apart = np.sqrt(np.mean((bands[near] - bands[row]) ** 2, axis=1))
         many[row] = np.count_nonzero(apart < TWIN_DB) > TWINS  # it is itself among them
-        in_time[row] = _keeps_time(at[near[apart < LIKE_DB]] - at[row])
+        in_time[row] = keeps_time(at[near[apart < LIKE_DB]] - at[row])
     return many, in_time
 
 
-def _keeps_time(distances: np.ndarray) -> bool:
+def keeps_time(distances: np.ndarray) -> bool:
     """Whether two of some distances in time lie as one beat and two, or one beat on either side."""
     beats = np.sort(distances[np.abs(distances) > 5 * BEAT_SECONDS])
     if len(beats) < 2:
