@@ -76,7 +76,7 @@ def test_what_may_be_a_dropout_costs_nobody_anything(clean):
 
 
 def test_a_beat_that_comes_round_is_no_dropout_on_a_dulled_tape_either(tmp_path):
-    """Two micrometres of spacing take the treble that tells two bars apart; the same rest in every bar is left."""
+    """Two micrometres of spacing take the treble that tells two bars apart: the rest in each is left."""
     path = Path("/usr/share/lmms/samples/beats/909beat01.ogg")
     if not path.exists():
         pytest.skip("recordings of real music are not installed (lmms-common)")
