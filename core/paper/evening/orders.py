@@ -53,7 +53,7 @@ def print_orders(
 def evening_sheets(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") -> list[Sheet]:
     """What one evening is worked from: its work order, then what the owner chose to fill in."""
     sheets = [order_sheet(shelf, plan, evening, size)]
-    chosen = "looks" in shelf.chosen.fill_in or (not shelf.chosen.fill_in and _only_looks(evening))
+    chosen = "looks" in shelf.chosen.fill_in or (not shelf.chosen.fill_in and _mostly_looks(evening))
     if chosen and (seen := look_sheet(shelf, evening, size)) is not None:
         sheets.append(seen)
     if "conditioning" in shelf.chosen.fill_in:
@@ -67,9 +67,10 @@ def evening_sheets(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4")
     return sheets
 
 
-def _only_looks(evening: Evening) -> bool:
-    """True for an evening that is spent looking at reels: its lines are what the order is for."""
-    return all(step.kind == "identify" or step.touch for step in evening.steps)
+def _mostly_looks(evening: Evening) -> bool:
+    """True for an evening that looks at more reels than it does of all else: its lines are what it is for."""
+    bench = [step.kind for step in evening.steps if not step.touch]
+    return 2 * bench.count("identify") > len(bench) or not bench
 
 
 def evening_from(shelf: Shelf, plan: Plan, day: date) -> date | None:
