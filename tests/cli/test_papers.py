@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from pypdf import PdfReader
 
 Run = Callable[..., Any]
 
@@ -139,7 +140,11 @@ def test_a_placed_sheet_is_parted_as_it_was_after_its_tapes_and_song_got_other_k
 def test_one_songs_parts_and_family_are_printed_by_its_title(run: Run, shelf: Path, tmp_path: Path) -> None:
     title = next(one["title"] for one in run("songs", "--json").json if one["song"] == "S-03")
     assert run("print", "parts", title, "--out", "o").status == 0
-    assert (tmp_path / "o" / "parts-S-03.pdf").is_file()
+    assert len(PdfReader(tmp_path / "o" / "parts-S-03.pdf").pages) == 2
+    (tmp_path / "bare.csv").write_text("song,title\nS-90,Bare\n", encoding="utf-8")
+    assert run("import", "bare.csv").status == 0 == run("print", "parts", "S-90", "--out", "o").status
+    (alone,) = PdfReader(tmp_path / "o" / "parts-S-90.pdf").pages  # no page for a family of none
+    assert "no sheet tells of a part" in " ".join(alone.extract_text().split())
     assert run("print", "cards", "R-001").status == 2 and run("print", "parts", "No Song").status == 1
 
 

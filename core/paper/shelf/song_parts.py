@@ -20,10 +20,10 @@ Told = tuple[SongParts, tuple[Kin, ...]]
 
 
 def song_pages(shelf: Shelf, songs: Sequence[Told], *, size: str = "A4", made: datetime) -> bytes:
-    """The PDF of both pages of each of these songs, parts first."""
-    sheets = [
-        page for parts, kin in songs for page in (parts_page(parts, size), family_page(parts, kin, size))
-    ]
+    """The PDF of both pages of each of these songs, parts first; no family where no sheet tells of any."""
+    sheets: list[Sheet] = []
+    for parts, kin in songs:
+        sheets += [parts_page(parts, size), *([family_page(parts, kin, size)] if kin else [])]
     return bind(sheets, origin(shelf, None, made), size)
 
 
@@ -37,8 +37,10 @@ def parts_page(found: SongParts, size: str = "A4") -> Sheet:
     story: list[Flowable] = [
         Text(f"{found.to_hand} of {counted(len(found.parts), 'part')} to hand{clock}", STRONG),
         gap(4),
-        table(head, rows, [3, 15, 6, 13, 7, 12, 14, 30], column=wide, type_=SMALL, most=12),
-    ]  # fmt: skip
+    ]
+    if rows:
+        widths = [3, 15, 6, 13, 7, 12, 14, 30]
+        story.append(table(head, rows, widths, column=wide, type_=SMALL, most=12))
     left = [Text(said(line), SMALL, 6) for line in found.not_used_lines()]
     story += section("Not used", *left)
     story += section("Open", *(Text(said(line), SMALL, 8) for line in found.open))
@@ -61,8 +63,6 @@ def family_page(found: SongParts, kin: Sequence[Kin], size: str = "A4") -> Sheet
         gap(6),
     ]
     story += [_Limb(one, wide) for one in kin]
-    if not kin:
-        story.append(Text("No sheet tells of this song.", BODY))
     return Sheet(f"Family: {said(found.title or found.song)}", tuple(story), said(found.song))
 
 
