@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from core.as_json import Record, read
 from core.logbook.files import FilesLook, Listened, Mark, SecondCopy, listened_to, looks, second_copies
-from core.logbook.turned import still_to_turn
+from core.logbook.turned import ran_backwards, still_to_turn, turned
 from core.logbook.typed import with_entry
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -145,6 +145,9 @@ def unproved(shelf: Shelf, reel: Reel) -> str | None:
     second copy where the studio wants one.
     """
     checks = checks_of(shelf, reel.key)
+    turn = files_to_turn(shelf, reel.key)
+    if turn and not all(number in checks for number in turn):
+        return _to_turn(reel.key, turn[0])
     if not checks:
         return "no check of its files is kept: check them, or say what was listened to"
     good = {number for number, check in checks.items() if check.get("verdict") in ("pass", "remarks")}
@@ -167,11 +170,21 @@ def _runs_backwards(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:
         digests = {str(file.get("sha256")) for file in check.get("files", ())}
         reel = str(check.get("reel"))
         if still_to_turn(shelf, reel, number, digests):
-            return (
-                f"pass {number} was played backwards and its files are not turned round: turn them "
-                f"(reelturn turn {reel} FILE...), then check those"
-            )
+            return _to_turn(reel, number)
     return None
+
+
+def files_to_turn(shelf: Shelf, reel: str) -> tuple[int, ...]:
+    """The passes of that reel that ran backwards, and of which no files were turned round."""
+    kept = turned(shelf)
+    return tuple(number for number in ran_backwards(shelf, reel) if check_key(reel, number) not in kept)
+
+
+def _to_turn(reel: str, number: int) -> str:
+    return (
+        f"pass {number} was played backwards and its files are not turned round: turn them "
+        f"(reelturn turn {reel} FILE...), then check those"
+    )
 
 
 def _to_do_again(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:

@@ -92,6 +92,11 @@ def test_the_path_and_the_bag_are_told_at_the_end_and_on_paper(there: Any, clock
     )
     assert "Put back: apart from all tapes, in a closed bag, with gloves and a mask: P-1" in closing
     assert "! D1's path is not wiped since P-1 ran on it" in printed(there, "orders")
+    label = printed(there, "print", "reel", "P-1")
+    assert "lay it apart from all tapes, in a closed bag" in label, "also on what is carried with the box"
+    assert there("set", "P-1", "signs=white powder").status == 0
+    assert "apart, bagged, gloves and mask, till a magnifier shows no mould: P-1" in there("closing").out
+    assert there("undo").status == 0
     assert there("undo").status == 0  # the stop
     assert there("undo").status == 0  # the mould
     assert there("tonight", "stop").status == 0

@@ -148,13 +148,17 @@ def test_the_commands_begin_it_and_tick_what_was_put_back(
     assert main(["closing", "--back"]) == 0
     out = capfd.readouterr().out
     assert "R-001 heads out: wound at play speed, tails out (back 19:32)" in out
+    assert "played backwards, their files still to be turned round: R-001" in out
     assert main(["closing", "--back", "R-404"]) == 1
+    assert main(["mark", "R-001", "verified"]) == 1  # nothing is checked yet: that is said first all the same
+    assert "played backwards and its files are not turned round" in capfd.readouterr().err
     book.change(lambda shelf: _checked(shelf, "as captured"), what="checked")
     assert main(["mark", "R-001", "verified"]) == 1
     told = capfd.readouterr().err
     assert "played backwards and its files are not turned round: turn them (reelturn turn R-001" in told
     book.change(lambda shelf: _turned_too(_checked(shelf, "turned")), what="turned, and checked")
     assert main(["mark", "R-001", "verified"]) == 0
+    assert main(["closing"]) == 0 and "turned round" not in capfd.readouterr().out
 
 
 def test_channels_change_places_where_the_reel_was_turned_over(run_turn: Any, tmp_path: Path) -> None:

@@ -39,6 +39,9 @@ async def test_steps_are_caught_up_with_in_a_few_keys(book: Any, at_machine: Any
         assert seat.shelf.reel("R-001").stage == "verified" and seat.shelf.reel("R-002").chamber == "C1"
         assert f"{seat.shelf.reel('R-002').loaded_at:%H:%M}" == "20:10"
         assert seat.passes()[0]["pieces"][0]["started"][11:16] == "19:15"
+        why = {(event.new, event.because) for event in seat.shelf.history if event.field == "stage"}
+        told = "by the paper (for verify R-001, identify R-004 and verify R-008)"  # what asked for a reason
+        assert ("verified", told) in why and ("transferred", "by the paper") not in why
         assert len(asked) <= 1  # one plan at the end
         await seat.press("u")
         assert not seat.shelf.of_kind("actual") and not seat.shelf.reel("R-002").chamber  # one change

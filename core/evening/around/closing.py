@@ -31,7 +31,7 @@ from core.evening.warming.warm import until_of, warm_at
 from core.moved import moved_words
 from core.plan import Move, Plan
 from core.shelf import Shelf
-from core.standing.proof import checks_of, no_second_copy
+from core.standing.proof import checks_of, files_to_turn, no_second_copy
 from core.standing.still import left_of_plan
 from core.words import day_text, ended, listed
 
@@ -248,6 +248,9 @@ def _files(shelf: Shelf, worked: Iterable[Step], *, as_planned: bool) -> Iterato
     unchecked = [key for key in tonight if key in shelf.reels and not checks_of(shelf, key)]
     if unchecked:
         yield f"not checked yet, so in one place only for all we know: {', '.join(unchecked)}"
+    backwards = [reel.key for reel in shelf.transferable() if files_to_turn(shelf, reel.key)]
+    if backwards:
+        yield f"played backwards, their files still to be turned round: {_some(backwards)}"
     lacking = [reel.key for reel in shelf.transferable() if no_second_copy(shelf, reel.key)]
     if lacking:
         yield f"no second copy compared: {_some(lacking)}"

@@ -12,6 +12,7 @@ from core.conditioning.loads.places import Standing
 from core.conditioning.shared_air import shared_air
 from core.conditioning.tell import test_words
 from core.evening.around.unset import line_up_notes
+from core.evening.around.where_it_lies import lies_apart
 from core.evening.playing.again import alarm, assumed
 from core.evening.playing.left_lying import on_two_reels
 from core.evening.tonight.line_ups import made_with, what_for
@@ -181,6 +182,8 @@ def on_box(shelf: Shelf, reel: Reel, at: datetime) -> tuple[str, ...]:
     if no_heat is not None:
         says.append(f"NO HEAT: {no_heat}")
     says += [_test_told(shelf, reel, at), why if why and why != no_heat else ""]
+    apart = lies_apart(reel)
+    says += [f"lay it {apart}"] if apart else []
     return tuple(said(one) for one in says if one)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from core.errors import Refused
+from core.evening.around.where_it_lies import lies_apart
 from core.evening.mark import mark
 from core.reels.box_words import told_by_words
 from core.reels.looked_at import BASE_SEEN, LOOKED_AT
@@ -166,7 +167,10 @@ class _Looking:
         if done is None:
             self._ask_again(values)
             return
-        home.say(f"{said}. {home.takes_back}")
+        after = home.shelf.reels.get(key)
+        apart = lies_apart(after) if after is not None and after.troubles != self.reel.troubles else ""
+        said = f"{key}: lay it {apart}" if apart else said
+        home.say(f"{said}. {home.takes_back}", bad=bool(apart))
         if self.then is not None and why is None:
             self.then()
         if self.onward is not None:

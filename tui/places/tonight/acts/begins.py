@@ -103,14 +103,16 @@ class BeginActs(ReplanActs):
             draft="because catching up",
             hint="because ...",
         )
-        self.app.push_screen(question, lambda why: self._catch(told, now, why) if why else None)
+        self.app.push_screen(question, lambda why: self._catch(told, now, why, wanted) if why else None)
 
-    def _catch(self, told: Sequence[Caught], now: datetime, why: str) -> None:
+    def _catch(self, told: Sequence[Caught], now: datetime, why: str, wanted: Sequence[str] = ()) -> None:
+        """All of it as one change; its history says which steps the reason was asked for."""
+        because = f"{why} (for {listed([one.partition(': ')[0] for one in wanted])})" if wanted else why
         done = sum(one.how == "done" for one in told)
         other = len(told) - done
         what = f"catch up: {done} done" + (f", {other} not done" if other else "")
         if not self.alter(
-            lambda shelf: caught_up(shelf, told, why, now=now), what, what, at=now, because=why
+            lambda shelf: caught_up(shelf, told, why, now=now), what, what, at=now, because=because
         ):
             return
         current = self.sheet.after(told[-1].step.key)
