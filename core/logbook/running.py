@@ -76,7 +76,7 @@ def in_the_way(shelf: Shelf, deck: str, at: datetime, reel: str = "") -> OnDeck 
 def begun_unseen(shelf: Shelf, reel: str) -> bool:
     """True where what runs of that reel, or stands stopped, was begun though nobody had looked at it."""
     begun = (taken(shelf)[key] for key in _that_run(shelf, "actual"))
-    return any(step.unseen and step.subject == reel for step in begun)
+    return any(step.unseen and reel in (step.subject, step.calibration) for step in begun)
 
 
 def _that_run(shelf: Shelf, kind: str) -> list[str]:

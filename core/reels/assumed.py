@@ -37,8 +37,7 @@ def rests_on_condition(reel: Reel, studio: Studio, own: OwnStocks = NONE) -> tup
     """What a repair or an entry in a load rests on: ``condition ok`` or ``condition sticky``, or nothing."""
     if reel.calibration and reel.past("conditioned"):
         return ()
-    unseen = inspect_first(reel) or (reel.calibration and not reel.condition)
-    return (f"condition {likely_condition(reel, studio, own)}",) if unseen else ()
+    return (f"condition {likely_condition(reel, studio, own)}",) if inspect_first(reel) else ()
 
 
 def rests_on(reel: Reel, setup_told: Reel, studio: Studio, own: OwnStocks = NONE) -> tuple[str, ...]:

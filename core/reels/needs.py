@@ -140,15 +140,12 @@ def to_be_heard(reel: Reel, studio: Studio) -> bool:
 
 def to_look_at(reel: Reel) -> bool:
     """True where an identify comes first: it is only found, or nobody has inspected it."""
-    return reel.stage == "found" or (not reel.condition and not reel.past("conditioned"))
+    return reel.stage == "found" or inspect_first(reel)
 
 
 def inspect_first(reel: Reel) -> bool:
-    """True for a reel that nobody has inspected: blank condition, not yet conditioned.
-
-    A calibration reel is used once it was looked at: its identify is the inspection.
-    """
-    return not reel.calibration and not reel.condition and not reel.past("conditioned")
+    """True for any reel that nobody has inspected: blank condition, not yet conditioned."""
+    return not reel.condition and not reel.past("conditioned")
 
 
 def heated_hours(reel: Reel, treatment: Treatment) -> Fraction:

@@ -154,13 +154,27 @@ def ready_to_play(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
     why = advice_of(shelf, reel, at).barred_by
     if why is not None:
         return why
-    cools = advisor(shelf).cools_until(reel, at)
-    if reel.chamber or (cools is not None and minutes_between(at, cools) > 0):
-        return f"in chamber {reel.chamber}" if reel.chamber else "still cooling"
+    why = at_hand(shelf, reel, at)
+    if why is not None:
+        return why
     if sticky(reel, shelf.own_stocks()) and not playable(reel, shelf.studio, at):
         end = playable_until(reel, shelf.studio)
         return f"playable only until {write_time(end)}: warm it again" if end else "sticky, not warmed yet"
     return None
+
+
+def at_hand(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
+    """Why the reel is not at hand at that moment: it is in the heat, or cools; None where it is."""
+    if reel.chamber:
+        return f"in chamber {reel.chamber}"
+    cools = advisor(shelf).cools_until(reel, at)
+    return "still cooling" if cools is not None and minutes_between(at, cools) > 0 else None
+
+
+def lines_up(shelf: Shelf, key: str, at: datetime) -> str | None:
+    """Why no deck is lined up with that calibration reel at that moment; None where one may be."""
+    reel = shelf.reels.get(key)
+    return None if reel is None else ready_to_play(shelf, reel, at) or not_inspected(reel)
 
 
 def goes_on(shelf: Shelf, reel: Reel, at: datetime) -> str | None:

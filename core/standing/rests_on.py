@@ -74,18 +74,19 @@ def unwarmed(shelf: Shelf, plan: Plan, now: datetime, behind: Iterable[Struck] =
 
 
 #: Steps that nobody begins with a tape that was not looked at; a load takes it for a reason.
-_PLAYS = ("repair", "audition", "transfer", "verify")
+_PLAYS = ("align", "repair", "audition", "transfer", "verify")
 
 
 def unseen(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
     """Steps with a tape that nobody has inspected, at which this plan does not look before them."""
     looks = {item.reel: item.start for item in plan.items if item.kind == "identify"}
     for item in plan.items:
-        reel = shelf.reels.get(item.reel) if item.kind in _PLAYS else None
+        key = item.calibration or item.reel
+        reel = shelf.reels.get(key) if item.kind in _PLAYS else None
         if reel is None or reel.chamber or not inspect_first(reel) or was_done(reel, item):
             continue
-        if looks.get(item.reel, item.end) >= item.start:
-            yield Struck(item, item.reel, "nobody has inspected it, and this plan does not look at it first")
+        if looks.get(key, item.end) >= item.start and not _lined_up(shelf, item):
+            yield Struck(item, key, "nobody has inspected it, and this plan does not look at it first")
 
 
 def warmed_since(shelf: Shelf, plan: Plan) -> Iterator[Struck]:

@@ -37,6 +37,23 @@ async def test_no_reading_before_the_path_is_clean_then_pass_and_fail(
         await until(pilot, lambda: any("Track 1, the furthest off" in line for line in seen(pilot.app)))
 
 
+async def test_a_tape_that_may_not_run_lines_no_deck_up(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("j", "space", "space")
+        level = [row.key for row in pilot.app.screen.query_one("ReadingGrid").rows].index("level-1000")
+        book.change(
+            lambda s: s.with_reel(replace(s.reel("CAL-1"), condition=("mould",))), what="mould was seen"
+        )
+        await pilot.press(*["down"] * (level - 2))
+        await until(pilot, lambda: any("! No line-up by CAL-1: mould" in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        await until(pilot, lambda: any("CAL-1 may not be played: mould" in line for line in seen(pilot.app)))
+        await pilot.press("i")
+        await until(pilot, lambda: any("CAL-1  (not now: mould" in line for line in seen(pilot.app)))
+
+
 async def test_to_take_the_deck_as_it_stands_is_a_choice_that_is_kept(
     book: Any, opened: Any, until: Any
 ) -> None:

@@ -74,7 +74,9 @@ def _next(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> S
     resting = reel.calibration and reel.past("identified") and not _warm(shelf, reel, at)
     if resting and reel.speed is None:
         return Step("its speed?", "", possible=False, waits="without its speed it fits no line-up")
-    if stage == "verified" or resting:
+    if resting:
+        return _look(shelf) if inspect_first(reel) else _cooling(shelf, reel, at) or FINISHED
+    if stage == "verified":
         return FINISHED
     if reel.set_aside and not reel.past("transferred"):
         aside = f"set aside: {reel.set_aside}"
@@ -88,12 +90,16 @@ def _next(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> S
     if why is not None:
         return Step(why, "", possible=False, waits=why)
     if inspect_first(reel):
-        return Step(INSPECT, "", identify_minutes(shelf.studio), waits="its condition is not known")
+        return _look(shelf)
     if stage == "transferred":
         why = changed(shelf, reel) or ""
         return Step("verify", "verified", verify_minutes(reel, shelf.studio), waits=why)
     to_deck = _cut_short(shelf, reel, _to_the_deck(shelf, reel, at, decks))
     return _cooling(shelf, reel, at) or _tested(shelf, reel, at, to_deck)
+
+
+def _look(shelf: Shelf) -> Step:
+    return Step(INSPECT, "", identify_minutes(shelf.studio), waits="its condition is not known")
 
 
 def _cut_short(shelf: Shelf, reel: Reel, step: Step) -> Step:

@@ -23,7 +23,7 @@ from core.logbook.steps import StepTaken, TakenState, taken
 from core.logbook.typed import with_entry
 from core.reels.needs import inspect_first
 from core.shelf import Shelf
-from core.standing.gates import not_inspected, ready_to_play, unmet
+from core.standing.gates import at_hand, lines_up, not_inspected, ready_to_play, unmet
 from core.standing.left_to_play import to_play, transfer_named, transfers
 from core.studio.setup import Setup
 from core.tape.where import figure
@@ -38,6 +38,8 @@ def start_step(shelf: Shelf, step: Step, at: datetime, because: str = "") -> She
     deck_awaits(shelf, step, at, because)
     if step.kind in ("transfer", "audition"):
         _may_be_played(shelf, step, at, because)
+    if step.kind in ("align", "repair"):
+        _at_hand(shelf, step, at, because)
     _something_to_verify(shelf, step)
     if step.kind == "load":
         shelf = load(shelf, step.subject, step.reels, at, because)
@@ -55,6 +57,19 @@ def _may_be_played(shelf: Shelf, step: Step, at: datetime, because: str) -> None
     gate = unmet(shelf, reel, "transferred", at) if step.kind == "transfer" else not_inspected(reel)
     if gate is not None and not because.strip():
         raise Refused(f"{reel.key} may not be played: {gate}")
+
+
+def _at_hand(shelf: Shelf, step: Step, at: datetime, because: str) -> None:
+    """A calibration reel is asked about like any other before it runs; what is warm is not mended."""
+    if step.kind == "repair":
+        cools = at_hand(shelf, shelf.reel(step.subject), at)
+        if cools is not None:
+            raise Refused(f"{step.subject} may not be mended: {cools}")
+        return
+    key = step.item.calibration if step.item is not None else ""
+    why = lines_up(shelf, key, at)
+    if why is not None and not (because.strip() and ready_to_play(shelf, shelf.reel(key), at) is None):
+        raise Refused(f"{words(step)} does not begin: {key} may not be played: {why}")
 
 
 def deck_awaits(shelf: Shelf, step: Step, at: datetime, because: str) -> None:
@@ -277,10 +292,12 @@ def _taken(
     item = step.item
     if step.kind == "repair" and step.subject in shelf.reels:
         return replace(told, joints=shelf.reel(step.subject).splices or 0)
+    tape = shelf.reels.get(step.subject if item is None else item.calibration or step.subject)
+    unseen = state == "running" and tape is not None and inspect_first(tape)
     if item is not None and step.kind == "align":
-        return replace(told, setup=dict(item.setup), full=item.full, calibration=item.calibration, by=item.by)
+        made = replace(told, setup=dict(item.setup), full=item.full, calibration=item.calibration, by=item.by)
+        return replace(made, unseen=unseen)
     if item is not None and step.kind in ("transfer", "audition"):
-        unseen = state == "running" and inspect_first(shelf.reel(step.subject))
         return replace(told, deck=item.deck, passes=item.passes, segment=item.segment, unseen=unseen)
     return told
 

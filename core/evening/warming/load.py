@@ -10,7 +10,7 @@ from core.clock import Span, clipped, later, write_time
 from core.conditioning.advisor import advice_of, heat_of
 from core.conditioning.reel_advice import no_treatment
 from core.errors import Refused
-from core.logbook.passes import played_of
+from core.logbook.running import on_decks
 from core.reels.needs import at_hand, heated_hours, playable_until
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -56,8 +56,10 @@ def load(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime, becau
 def cannot_go_in(shelf: Shelf, chamber: Chamber, reel: Reel, at: datetime) -> str | None:
     """Why that reel does not go into that chamber, whatever reason is given; None if it may."""
     why = heat_of(shelf, reel, at).never
-    if why is None and any(one.state == "running" and not one.void for one in played_of(shelf, reel.key)):
-        why = "it is playing: end its pass first"
+    runs = next((one for one in on_decks(shelf) if one.reel == reel.key), None)
+    if why is None and runs is not None:
+        what = {"transfer": "its pass", "audition": "its first hearing"}.get(runs.kind, runs.words)
+        why = f"it is playing: end {what} first"
     if why is None and not at_hand(reel, shelf.studio, at):
         why = f"in chamber {reel.chamber}" if reel.chamber else "still cooling"
     if why is None and (reel.width is None or not chamber.takes(reel.width)):

@@ -95,7 +95,7 @@ def _sorted(bench: Bench, setups: Setups) -> tuple[tuple[Job, ...], dict[str, st
         why = None if reel.calibration else bench.barred(reel)
         if why:
             barred[key] = why
-        elif needs.inspect_first(reel) and bench.barred(bench.likely(reel)):
+        elif not reel.calibration and needs.inspect_first(reel) and bench.barred(bench.likely(reel)):
             inspect.append(key)
         elif (job := job_of(bench, setups, len(jobs), reel)) is not None:
             jobs.append(job)

@@ -277,6 +277,7 @@ class ReelActs(Place):
 
     def action_lineup(self) -> None:
         """Opens the line-up of a deck that plays the reel, by a calibration tape of its set-up."""
+        from core.standing.gates import lines_up
         from tui.asking.choosing import AskChoice
 
         if self.row is None:
@@ -284,7 +285,9 @@ class ReelActs(Place):
         reel = self.row.reel
         tapes = [one for one in self.home.shelf.reels.values() if one.calibration and one.width == reel.width]
         wanted = with_setup(reel, self.home.shelf.studio).setup.key[:2]
-        fitting = next((one.key for one in tapes if one.setup.key[:2] == wanted), "")
+        fit = [one.key for one in tapes if one.setup.key[:2] == wanted]
+        may_run = (key for key in fit if lines_up(self.home.shelf, key, self.home.now()) is None)
+        fitting = next(may_run, fit[0] if fit else "")
         decks = decks_for(reel, self.home.shelf.studio)
         if len(decks) == 1:
             self.home.open_door("line-up", reel.key, decks[0].id, fitting)

@@ -27,6 +27,7 @@ from core.lineup.rows import sheet_rows
 from core.lineup.sheet import CHOICES, Choice, LineupSheet, choice_of
 from core.lineup.verdict import judge, track_verdicts, turn_first
 from core.reels.assumed import with_setup
+from core.standing.gates import lines_up
 from core.studio.setup import width_key
 from core.tape.where import figure
 from tui.asking.typing import Typing
@@ -141,6 +142,13 @@ class LineupScreen(Place):
         track = self._place[1]
         says = f"Track {track}: {says}" if track else says
         how = f"by {self.calibration}" if self.calibration else self.choice
+        why = self._not_by(self.calibration)
+        if why is not None:
+            told = f"! No line-up {how}: {why}."
+            self.query_one("#about", Static).update(
+                plain(f"{told} {self.home.keyed('{lineup.choose}: another')}")
+            )
+            return
         self.query_one("#about", Static).update(plain(f"{self.deck} {how} for {self.reel}, {setup}. {says}"))
 
     @on(LineList.Moved)
@@ -149,11 +157,14 @@ class LineupScreen(Place):
         self.refresh_foot()
 
     def reason_not(self, action: str) -> str | None:
-        """No tape goes over a path that was not cleaned and demagnetised."""
+        """No tape goes over a path that was not cleaned and demagnetised; none that may not run at all."""
         row = self.query_one(ReadingGrid).row if self.is_laid_out else None
         if action in ("edit", "clear") and row is not None:
             if not row.cells:
                 return self.home.keyed("this line has no reading: {lineup.tick} ticks it")
+            why = self._not_by(self.calibration) if action == "edit" else None
+            if why is not None:
+                return f"{self.calibration} may not be played: {why}"
             left = [one for one in ("clean", "demagnetise") if one not in self.record.ticked]
             if action == "edit" and left:
                 return f"tick {' and '.join(left)} first: no tape goes over a dirty path"
@@ -281,8 +292,18 @@ class LineupScreen(Place):
 
         choices = [*self._tapes(), *((c, c) for c in CHOICES[1:])]
         self.app.push_screen(
-            AskChoice("Line up by what?", choices, self.calibration or self.choice), self._chosen
+            AskChoice("Line up by what?", choices, self.calibration or self.choice, why_not=self._barred()),
+            self._chosen,
         )
+
+    def _not_by(self, calibration: str) -> str | None:
+        """Why the deck is not lined up by that reel now; None where it may be, and for none."""
+        return lines_up(self.home.shelf, calibration, self.home.now()) if calibration else None
+
+    def _barred(self) -> dict[str, str]:
+        """By calibration reel, why it cannot be chosen now."""
+        told = {key: self._not_by(key) for key, one in self.home.shelf.reels.items() if one.calibration}
+        return {key: why for key, why in told.items() if why is not None}
 
     def _tapes(self) -> list[tuple[str, str]]:
         """The calibration tapes, those of the reel's width first; of another it is said."""

@@ -150,10 +150,12 @@ class TonightScreen(PassActs, MishapActs):
         from tui.asking.about_tape import ask_bases, ask_tried
         from tui.asking.asking import AskYes
 
-        if step.kind in PLAYS and not_inspected(self.home.shelf.reel(step.subject)):
+        calibration = step.item.calibration if step.kind == "align" and step.item is not None else ""
+        plays = self.home.shelf.reels.get(step.subject if step.kind in PLAYS else calibration)
+        if plays is not None and not_inspected(plays):
             from tui.asking.look.looking import ask_look
 
-            ask_look(self.home, step.subject, self.laid)  # what is seen may change what is done with it
+            ask_look(self.home, plays.key, self.laid)  # what is seen may change what is done with it
             return
         if step.kind == "load" and told_by is not None:
             self._finish(step, at)
