@@ -8,11 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import datetime
 
-from core.errors import Refused
 from core.logbook.on_decks import Ran, runs
 from core.logbook.places import LookedAfter
 from core.logbook.steps import DeckPath
-from core.logbook.typed import entries, with_entry
+from core.logbook.typed import entries
 from core.reels.reel import Reel
 from core.shelf import Shelf
 
@@ -27,13 +26,6 @@ def ran_over(shelf: Shelf, reel: Reel) -> str:
         kept = (shelf, dict(_found(shelf)))
         _latest = kept
     return "" if "mould" in reel.troubles else kept[1].get(reel.key, "")
-
-
-def looked_after(shelf: Shelf, key: str, at: datetime) -> Shelf:
-    """The shelf with that reel looked at, and found clean, at that moment; Refused where it is not asked."""
-    if not ran_over(shelf, shelf.reel(key)):
-        raise Refused(f"{key} ran over no path with mould on it: there is nothing to look for")
-    return with_entry(shelf, key, LookedAfter(key, at))
 
 
 def _found(shelf: Shelf) -> Iterator[tuple[str, str]]:

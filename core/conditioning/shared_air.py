@@ -3,35 +3,60 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from datetime import datetime
 
 from core.conditioning.advisor import advisor
+from core.conditioning.loads.chamber_log import ChamberLog
 from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.ran_over import ran_over
+from core.errors import Refused
+from core.logbook.places import LookedAfter
 from core.logbook.steps import DeckPath
-from core.logbook.typed import entries
+from core.logbook.typed import entries, with_entry
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.words import listed
 
 
 def shared_air(shelf: Shelf, reel: Reel) -> str:
-    """That it is to be looked at first: what it lay beside in the heat, or ran after; empty for most."""
+    """That it is to be looked at: what it lay beside in the heat, or ran after; until it was. Empty for most.
+
+    Spores stay on a tape that is captured, too.
+    """
     over = ran_over(shelf, reel)
-    if over:
+    if over or "mould" in reel.troubles:
         return over
-    if reel.past("transferred") or "mould" in reel.troubles:
-        return ""
     beside = [
         member.reel
         for log in advisor(shelf).loads
-        if not log.trial and log.member(reel.key) is not None
+        if not log.trial and log.member(reel.key) is not None and not _looked_since(shelf, reel, log)
         for member in log.members
         if _has_mould(shelf, member.reel)
     ]
     if not beside:
         return ""
     named, have = listed(list(dict.fromkeys(beside))), "have" if len(set(beside)) > 1 else "has"
-    return f"was beside {named}, which {have} mould: look at it, with gloves and a mask, before it is played"
+    return (
+        f"was beside {named}, which {have} mould: look at it, with gloves and a mask, before it is played or "
+        f"put beside others (`reelturn tonight looked {reel.key}` when it is clean)"
+    )
+
+
+def _looked_since(shelf: Shelf, reel: Reel, log: ChamberLog) -> bool:
+    """Whether somebody looked at that reel, and found it clean, after it came out of that load."""
+    looked, mine = entries(shelf, LookedAfter).get(reel.key), log.member(reel.key)
+    out = mine.out if mine is not None else None
+    return looked is not None and looked.at >= (out or log.broken_off or log.at)
+
+
+def looked_after(shelf: Shelf, key: str, at: datetime) -> Shelf:
+    """The shelf with that reel looked at, and found clean, at that moment; Refused where it is not asked."""
+    reel = shelf.reel(key)
+    if reel.chamber:
+        raise Refused(f"{key} is in chamber {reel.chamber}: it is looked at when it is out")
+    if not shared_air(shelf, reel):
+        raise Refused(f"{key} ran over no path with mould on it, nor lay beside mould: nothing is to be seen")
+    return with_entry(shelf, key, LookedAfter(key, at))
 
 
 def mouldy_chamber(shelf: Shelf, chamber: str) -> str:

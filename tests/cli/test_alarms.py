@@ -170,6 +170,28 @@ def test_what_lay_beside_mould_is_looked_at_before_it_is_played(there: Any) -> N
     assert "C1 held W-1, which has mould: wipe and air it" in there("chamber", "C1").out
 
 
+def test_what_lay_beside_mould_is_looked_at_captured_or_not(there: Any, clock: Clock) -> None:
+    assert there("tonight", "begin", "load chamber C1").status == 0
+    clock.at = NOW.replace(hour=16, minute=10)
+    assert there("tonight", "looked", "W-2").status == 1  # it is inside
+    for key in ("W-1", "W-2", "W-3"):
+        assert there("chamber", "--out", key).status == 0
+    clock.at = NOW.replace(hour=20, minute=20)
+    assert there("mark", "W-2", "transferred", "--because", "it ran in spite of it").status == 0
+    assert there("tonight", "looked", "W-2").status == 1  # nothing is known of mould
+    assert there("set", "W-1", "condition=sticky;mould").status == 0
+
+    def told() -> tuple[bool, bool, bool]:
+        row = next(line for line in there("reels").out.splitlines() if line.startswith("W-2"))
+        label = "was beside W-1, which has mould" in printed(there, "print", "labels").partition("W-3")[0]
+        apart = next(line for line in there("closing").out.splitlines() if "until it was looked at" in line)
+        return "was beside W-1" in row, "W-2" in apart, label
+
+    assert told() == (True, True, True)
+    assert there("tonight", "looked", "W-2").status == 0
+    assert told() == (False, False, False)
+
+
 def test_a_touch_long_before_its_time_takes_a_reason(there: Any, clock: Clock) -> None:
     """A word that is given twice never takes a load out hours too early."""
     loaded(there, "W-1", "W-2")  # turned at 13:00, out at 15:00

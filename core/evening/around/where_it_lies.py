@@ -8,7 +8,7 @@ from datetime import datetime
 
 from core.clock import later
 from core.conditioning.loads.kept_loads import loads_of
-from core.conditioning.ran_over import ran_over
+from core.conditioning.shared_air import shared_air
 from core.evening.around.put_back import lies_about
 from core.evening.playing.left_lying import on_two_reels
 from core.logbook.places import put_away
@@ -80,8 +80,8 @@ def lies_apart(reel: Reel) -> str:
 
 
 def put_apart(shelf: Shelf, reel: Reel) -> str:
-    """The same, also of one that may have become so: it ran over a path with mould on it."""
-    over = "apart until it was looked at, with gloves and a mask" if ran_over(shelf, reel) else ""
+    """The same, also of one that may have become so: it ran over a path with mould, or lay beside it."""
+    over = "apart until it was looked at, with gloves and a mask" if shared_air(shelf, reel) else ""
     return lies_apart(reel) or over
 
 

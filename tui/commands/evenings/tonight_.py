@@ -136,7 +136,7 @@ def _refuse_offered(step: Step) -> None:
 
 def _of_a_reel(workbook: Workbook, given: argparse.Namespace) -> None:
     """A tape was wound back, or lifted off as it stands; or looked at after it ran over a path with mould."""
-    from core.conditioning.ran_over import looked_after
+    from core.conditioning.shared_air import looked_after
     from core.evening.playing.left_lying import lifted_off, wound_back
 
     reel, at = " ".join(given.words).strip(), _when(workbook, given.at, None).moment
