@@ -219,12 +219,17 @@ def test_the_hours_of_a_day_are_set_and_taken_back(run: Run, shelf: Path, tmp_pa
         "Wed 2 Dec   10:00-12:00 home  (this date only)",
         "            18:00-23:30 bench home loud 22:30  (this date only)",
     ]
+    part = ("19:00-22:30", "helper", "until", "20:10", "loud", "until", "22:00,")
+    assert run("hours", "2026-12-02", *part).out.splitlines() == [
+        "Wed 2 Dec   19:00-22:30 bench home loud 22:00  (this date only)",
+        "            19:00-20:10 helper  (this date only)",
+    ]
     assert run("hours", "2026-12-02", "off").out == "Wed 2 Dec   nobody  (this date only)\n"
     assert "Wed 2 Dec   19:00-22:30 bench home loud 22:00\n" in run("hours", "2026-12-02", "usual").out
     assert run("hours", "thursday", "20:00-22:00").status == 0
     thursdays = [line for line in run("hours").out.splitlines() if line.startswith("Thu")]
     assert {line[12:] for line in thursdays} == {"20:00-22:00 bench home"}
-    for _ in range(4):
+    for _ in range(5):
         assert run("undo").status == 0
     assert whole(tmp_path, run) == before
 

@@ -82,8 +82,18 @@ async def test_a_reel_is_set_aside_with_the_reason(book: Any, at_machine: Any, a
 
 async def test_the_helper_does_not_come(book: Any, at_machine: Any, asked: list[str]) -> None:
     async with at_machine(book) as seat:
+        now = book.now()
+        loud = opening(seat.shelf.studio, "loud", now, now.replace(hour=23))
         await mishap(seat, "transfer R-008", "helper")
-        shelf, now = seat.shelf, book.now()
+        await seat.press("2")
+        await seat.types("until 20:10")
+        (there,) = opening(seat.shelf.studio, "helper", now, now.replace(hour=23))
+        assert f"{there.end:%H:%M}" == "20:10" and len(seat.shelf.studio.hours) > 1
+        assert opening(seat.shelf.studio, "loud", now, now.replace(hour=23)) == loud
+        await seat.press("u")
+        await mishap(seat, "transfer R-008", "helper")
+        await seat.press("1")
+        shelf = seat.shelf
         assert opening(shelf.studio, "helper", now, now.replace(hour=23)) == ()
         (bench,) = opening(shelf.studio, "bench", now, now.replace(hour=23))
         assert f"{bench.start:%H:%M}-{bench.end:%H:%M}" == "19:00-22:30"

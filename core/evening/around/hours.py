@@ -22,6 +22,33 @@ def without_helper(shelf: Shelf, day: date) -> Shelf:
     return with_date(shelf, day, alone)
 
 
+def helper_times(shelf: Shelf, day: date) -> tuple[str, str] | None:
+    """From when until when the helper is expected on that date, as ``19:00`` and ``22:30``; None if not."""
+    rows = [row for row in rows_on(shelf.studio, day) if row.helper]
+    if not rows:
+        return None
+    ends = min(row.from_minutes for row in rows), max(row.to_minutes for row in rows)
+    return minutes_text(ends[0]), minutes_text(ends[1])
+
+
+def with_helper(shelf: Shelf, day: date, first: str, last: str) -> Shelf:
+    """The shelf with that date's hours as they are, and the helper there from the one time to the other."""
+    alone = [replace(row, helper=False) for row in rows_on(shelf.studio, day) if row.bench or row.home]
+    begin, end = _minutes(first), _minutes(last)
+    there = HoursRow((), (day,), begin, end + (24 * 60 if end <= begin else 0), helper=True)
+    return with_date(shelf, day, [*alone, there])
+
+
+def minutes_text(minutes: int) -> str:
+    """``22:30`` for so many minutes of the day, past midnight too."""
+    return f"{minutes // 60 % 24:02}:{minutes % 60:02}"
+
+
+def _minutes(text: str) -> int:
+    hours, minutes = text.split(":")
+    return int(hours) * 60 + int(minutes)
+
+
 def with_date(shelf: Shelf, day: date, rows: Iterable[HoursRow]) -> Shelf:
     """The shelf with these rows as the hours of that date alone; without any, nobody is there on it."""
     own = [replace(row, days=(), dates=(day,)) for row in rows] or [HoursRow((), (day,), 0, 0, off=True)]

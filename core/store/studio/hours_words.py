@@ -93,11 +93,42 @@ def _day(word: str, today: date) -> date | str:
         ) from None
 
 
+def helper_span(text: str, there: tuple[str, str] | None) -> tuple[str, str] | None:
+    """``until 20:10``, ``from 20:00``, ``19:00-20:10`` as two times of day; None where it is none of them.
+
+    ``there`` is from when until when the helper was to be there, or the evening lasts.
+    """
+    word, _, rest = text.strip().casefold().partition(" ")
+    if (span := clock_span(text)) is not None:
+        first, _, last = span.partition("-")
+        return first, last
+    at = clock_time(rest)
+    if at is None or there is None or word not in _PARTS:
+        return None
+    return (there[0], at) if word == "until" else (at, there[1])
+
+
+_PARTS = ("until", "from")
+
+
+def _helper_part(row: dict[str, object], left: list[str]) -> dict[str, object]:
+    """The row of a helper who is there for a part of that one; takes its two words from what is left."""
+    span = helper_span(f"{left.pop(0)} {left.pop(0)}", (str(row["from"]), str(row["to"])))
+    if span is None:
+        raise Unusable("hours: helper until or from a time of day, such as `helper until 20:10`")
+    return {"from": span[0], "to": span[1], "helper": True}
+
+
 def _rows(day: date | str, words: list[str]) -> list[HoursRow]:
+    """The rows of those words; a helper for a part of one is a row of its own, since flags join."""
     tables: list[dict[str, object]] = []
-    left = list(words)
+    helpers: list[dict[str, object]] = []
+    left = [word.rstrip(",;") for word in words if word.rstrip(",;")]
     while left:
         word = left.pop(0)
+        if word == "helper" and tables and len(left) > 1 and left[0] in _PARTS:
+            helpers.append(_helper_part(tables[-1], left))
+            continue
         if span := clock_span(word):
             tables.append(dict(zip(("from", "to"), span.split("-"), strict=True)))
         elif re.match(r"\d[^-]*-", word):
@@ -105,13 +136,14 @@ def _rows(day: date | str, words: list[str]) -> list[HoursRow]:
         elif word in FLAGS and tables:
             tables[-1][word] = True
         elif word == "loud" and tables and left:
+            left = left[1:] if left[0] == "until" and len(left) > 1 else left
             typed = left.pop(0).removeprefix("until")
             tables[-1]["loud_until"] = clock_time(typed) or typed
         elif word == "loud":
             raise Unusable("hours: loud needs the time until which a loud deck may run, such as `loud 22:00`")
         else:
             raise Unusable(f"hours: {word!r} is not understood here: {HOW}")
-    return [_row(day, table) for table in tables]
+    return [_row(day, table) for table in (*tables, *helpers)]
 
 
 def _row(day: date | str, table: dict[str, object]) -> HoursRow:

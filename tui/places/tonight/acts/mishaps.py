@@ -10,7 +10,6 @@ from core.conditioning.advisor import advice_of
 from core.conditioning.tell import test_words
 from core.errors import ReelturnError
 from core.evening.answers import Cause, squeals
-from core.evening.around.hours import without_helper
 from core.evening.playing.again import repaired
 from core.evening.tonight.by_paper import PaperLog, by_paper
 from core.evening.tonight.catch_up import behind
@@ -18,7 +17,7 @@ from core.evening.tonight.sheet import PLAYS, Step
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import gate, halt, start_span, transfer_of
 from core.shelf import Shelf
-from core.words import counted, day_text
+from core.words import counted
 from tui.places.tonight.acts.hours import HoursActs
 from tui.places.tonight.acts.paper_rows import PaperRows
 from tui.places.tonight.acts.tape_needs import ask_again, ask_aside, ask_splice
@@ -33,7 +32,7 @@ PROBLEMS = {
     "squeal": "it squeals",
     "splice": "a splice let go",
     "paper": "this step was done by paper: enter its real time",
-    "helper": "the helper does not come tonight",
+    "helper": "the helper does not come tonight, leaves early or comes late",
     "power": "the power failed, or nobody was there for a while",
     "aside": "set it aside: specialist, or not to be transferred",
     "evening": "not on an evening, or an extra one",
@@ -182,9 +181,12 @@ class MishapActs(HoursActs):
     # The evening itself ----------------------------------------------------------------------------------
 
     def _helper(self) -> None:
-        day, at = self.sheet.day, self.home.now()
-        because = "the helper does not come"
-        self._happened(lambda shelf: without_helper(shelf, day), f"no helper on {day_text(day)}", at, because)
+        from tui.places.tonight.acts.helper import ask_helper
+
+        because = "the helper does not come as was meant"
+        ask_helper(
+            self.home, self.sheet.day, lambda act, what: self._happened(act, what, self.home.now(), because)
+        )
 
     def _power(self) -> None:
         from tui.frame.acts.away import ask_times
