@@ -14,13 +14,14 @@ from datetime import datetime
 from core.clock import clock_text
 from core.conditioning.advice import CLEAN
 from core.conditioning.advisor import advisor
+from core.errors import Refused
 from core.logbook.on_decks import runs
-from core.logbook.running import running
+from core.logbook.running import in_the_way, running
 from core.logbook.steps import DeckPath
 from core.logbook.typed import entries, with_entry
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.words import ended
+from core.words import ended, listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +78,17 @@ def path_lines(shelf: Shelf) -> tuple[str, ...]:
 
 
 def wiped(shelf: Shelf, deck: str, at: datetime) -> Shelf:
-    """The shelf with that deck's path wiped at that moment."""
+    """The shelf with that deck's path, or that chamber, wiped at that moment.
+
+    Refused while something runs there or lies in it: what is wiped now is not clean when that comes out.
+    """
+    runs_there = in_the_way(shelf, deck, at)
+    inside = [reel.key for reel in shelf.reels.values() if reel.chamber == deck]
+    if runs_there is not None:
+        what = f"while {runs_there.words} runs on it: stop it, and take it off first"
+        raise Refused(f"{deck} is not wiped {what}")
+    if inside:
+        raise Refused(f"{deck} is not wiped while {listed(inside)} lie in it: it is when all are out")
     kept = entries(shelf, DeckPath)
     path = kept[deck] if deck in kept else DeckPath()
     return with_entry(shelf, deck, replace(path, at=at, wipes=(*path.wipes, at)))

@@ -134,6 +134,19 @@ def test_nothing_else_begins_and_nothing_is_planned_while_a_line_up_runs(there: 
     assert there("plan", "--effort", "0.1").status == 0
 
 
+def test_nothing_is_wiped_while_the_tape_is_still_there(there: Any, clock: Clock) -> None:
+    assert there("tonight", "begin", STEP).status == 0
+    assert there("load", "C1", "W-1").status == 0
+    for place, who in (("D1", "the line-up of D1 runs on it"), ("C1", "W-1 lie in it")):
+        ran = there("tonight", "wiped", place)
+        assert ran.status == 1 and who in ran.err
+    assert there("set", "C-1", *MOULD).status == 0
+    assert there("tonight", "stop").status == 0
+    clock.at += timedelta(minutes=5)
+    assert "D1's path is not wiped" in there("tonight").out
+    assert there("tonight", "wiped", "D1").status == 0
+
+
 def test_a_line_up_is_stopped_as_its_alarm_says_and_waits_to_be_made_anew(there: Any, clock: Clock) -> None:
     assert there("tonight", "begin", STEP).status == 0
     assert there("set", "C-1", *MOULD).status == 0 and alarms(there)["C-1"].startswith("Stop C-1 on D1")

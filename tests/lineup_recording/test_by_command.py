@@ -79,6 +79,12 @@ def test_a_tape_that_reads_right_is_a_table_a_picture_and_a_record(run, tones, t
     assert (record.deck, record.calibration) == ("D1", "CAL-1")
 
 
+def test_a_captured_tape_with_mould_left_it_on_the_path(run, tones, tmp_path) -> None:
+    assert run("set", "CAL-1", "condition=mould").status == 0
+    made = run("lineup", "D1", "CAL-1", str(tones()), "--zero", "-18")
+    assert "! D1's path is not wiped since CAL-1 ran on it (mould" in made.err
+
+
 def test_a_track_that_is_down_at_ten_kilohertz_is_told(run, tones, tmp_path) -> None:
     plain = run("lineup", "D1", "CAL-1", str(tones(3.0)), "--zero", "-18")
     assert plain.status == 1 and "treble of track 5 at 10000 Hz: 3.0 dB up" in plain.out

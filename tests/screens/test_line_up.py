@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from core.evening.playing.told_afterwards import ran_on
 from core.lineup.on_shelf import lineups_of
 
 
@@ -47,11 +48,21 @@ async def test_a_tape_that_may_not_run_lines_no_deck_up(
             lambda s: s.with_reel(replace(s.reel("CAL-1"), condition=("mould",))), what="mould was seen"
         )
         await pilot.press(*["down"] * (level - 2))
-        await until(pilot, lambda: any("! No line-up by CAL-1: mould" in line for line in seen(pilot.app)))
+        await until(
+            pilot,
+            lambda: any(
+                "! No reading now: CAL-1 may not be played: mould" in line for line in seen(pilot.app)
+            ),
+        )
         await pilot.press("enter")
         await until(pilot, lambda: any("CAL-1 may not be played: mould" in line for line in seen(pilot.app)))
         await pilot.press("i")
         await until(pilot, lambda: any("CAL-1  (not now: mould" in line for line in seen(pilot.app)))
+        at = book.now()
+        book.change(lambda s: ran_on(s, "CAL-1", "D1", at, at, "by paper"), what="it ran")
+        await pilot.press("end", "enter")  # as it stands, over a path that is not wiped
+        unwiped = "! No reading now: D1's path is not wiped since CAL-1 ran"
+        await until(pilot, lambda: any(unwiped in line for line in seen(pilot.app)))
 
 
 async def test_to_take_the_deck_as_it_stands_is_a_choice_that_is_kept(

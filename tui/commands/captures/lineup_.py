@@ -12,6 +12,7 @@ from tui.commands.command import add_json, opened, print_json, print_lines
 
 if TYPE_CHECKING:
     from core.lineup.record import When
+    from core.shelf import Shelf
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -35,15 +36,27 @@ def run(given: argparse.Namespace) -> int:
         raise Unusable("--apart: the distance is more than 0 mm")
     files = [Path(file) for file in given.files]
     when: When = "after" if given.after else "before"
-    made = opened(given).handing_out.line_up(
+    workbook = opened(given)
+    made = workbook.handing_out.line_up(
         given.deck, given.reel, files, zero_dbfs=zero, apart_mm=apart, when=when
     )
+    _say_what_it_left(workbook.shelf, given.deck, given.reel)
     if given.json:
         print_json(lineup_json(made))
     else:
         print_lines(lineup_lines(made))
     judged = judge(made.sheet, made.record, made.when)
     return 1 if any(one.verdict == "fail" for one in judged) else 0
+
+
+def _say_what_it_left(shelf: Shelf, deck: str, reel: str) -> None:
+    """What was captured ran: what it left on the path of its deck is to be wiped."""
+    from core.conditioning.dirty_path import dirty_path
+    from tui.said import say
+
+    path = dirty_path(shelf, deck)
+    if path is not None and path.reel == reel:
+        say(f"! {path.says}")
 
 
 def _number(text: str | None, option: str) -> float | None:

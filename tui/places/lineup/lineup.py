@@ -12,6 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from core.clock import minutes_between
+from core.conditioning.dirty_path import dirty_path
 from core.errors import ReelturnError
 from core.lineup.on_shelf import (
     drift_since_last,
@@ -142,12 +143,10 @@ class LineupScreen(Place):
         track = self._place[1]
         says = f"Track {track}: {says}" if track else says
         how = f"by {self.calibration}" if self.calibration else self.choice
-        why = self._not_by(self.calibration)
-        if why is not None:
-            told = f"! No line-up {how}: {why}."
-            self.query_one("#about", Static).update(
-                plain(f"{told} {self.home.keyed('{lineup.choose}: another')}")
-            )
+        why = self._not_now()
+        if why:
+            more = f" {self.home.keyed('{lineup.choose}: another')}" if "played" in why else ""
+            self.query_one("#about", Static).update(plain(f"! No reading now: {why}.{more}"))
             return
         self.query_one("#about", Static).update(plain(f"{self.deck} {how} for {self.reel}, {setup}. {says}"))
 
@@ -162,9 +161,9 @@ class LineupScreen(Place):
         if action in ("edit", "clear") and row is not None:
             if not row.cells:
                 return self.home.keyed("this line has no reading: {lineup.tick} ticks it")
-            why = self._not_by(self.calibration) if action == "edit" else None
-            if why is not None:
-                return f"{self.calibration} may not be played: {why}"
+            why = self._not_now() if action == "edit" else ""
+            if why:
+                return why
             left = [one for one in ("clean", "demagnetise") if one not in self.record.ticked]
             if action == "edit" and left:
                 return f"tick {' and '.join(left)} first: no tape goes over a dirty path"
@@ -299,6 +298,14 @@ class LineupScreen(Place):
     def _not_by(self, calibration: str) -> str | None:
         """Why the deck is not lined up by that reel now; None where it may be, and for none."""
         return lines_up(self.home.shelf, calibration, self.home.now()) if calibration else None
+
+    def _not_now(self) -> str:
+        """Why nothing is read here now: what the tape waits for, or what lies on the path; else empty."""
+        tape = self.reel if self.choice == CHOICES[1] else self.calibration
+        why, path = self._not_by(tape), dirty_path(self.home.shelf, self.deck)
+        if why is not None:
+            return f"{tape} may not be played: {why}"
+        return "" if path is None or path.reel == tape else f"{path.says} ({path.told_by.partition(';')[0]})"
 
     def _barred(self) -> dict[str, str]:
         """By calibration reel, why it cannot be chosen now."""
