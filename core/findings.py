@@ -85,6 +85,8 @@ class ChannelMeasure:
 
 NOTE_SECONDS = 2.0
 """A note so near to a place is about it."""
+_GOES_ON = ("dull", "one side")
+"""What all that comes after suffers from: it is listened to before what is over in a moment."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -276,14 +278,15 @@ class Check:
         return bool(self.channels)
 
     def listening_list(self, count: int = 20) -> tuple[Finding, ...]:
-        """The worst places to listen to, worst first: heavier before lighter, then by size.
+        """The worst places to listen to, worst first: heavier before lighter, what goes on from there before
+        what is over at once, then by size.
 
         Findings about the whole pass or a whole track are no places and are left out, and of places
         closer than half a second to one another on a track only the worst is listed.
         """
         order = sorted(
             (finding for finding in self.findings if self._is_place(finding)),
-            key=lambda finding: (-WEIGHTS.index(finding.weight), -finding.size, finding.start),
+            key=lambda one: (-WEIGHTS.index(one.weight), one.kind not in _GOES_ON, -one.size, one.start),
         )
         listed: list[Finding] = []
         for finding in order:

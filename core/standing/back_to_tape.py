@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from core.clock import clock_text
 from core.findings import Check
 from core.words import counted
 
@@ -9,10 +10,37 @@ SHEDDING = ("dull", "one side", "askew", "sag", "wow", "stop")
 """Kinds that a tape leaves which sheds, sticks or is bent."""
 MANY_DROPOUTS = 5
 _MOST = 3
+_FROM_A_MOMENT = ("dull", "one side", "askew", "sag", "wow")
+"""Those that begin at a moment of the pass: before it the capture may stand."""
+_BACK_SECONDS = 10.0
+"""Common practice: so much before it, that the two can be joined by their sound."""
 
 
 def told_of_the_tape(check: Check) -> str:
     """A line or two for the history of the reel; empty where the check tells nothing of the tape itself."""
+    told = of_the_tape(check)
+    return f"The check of pass {check.pass_number}: {told}" if told else ""
+
+
+def again_from(check: Check) -> str:
+    """The minute from which the tape is to be played again at least; empty where the check tells none."""
+    begun = [one.start for one in check.findings if one.kind in _FROM_A_MOMENT and one.weight != "note"]
+    return clock_text(int(max(0.0, min(begun) - _BACK_SECONDS))) if begun else ""
+
+
+def becomes(check: Check | None) -> list[tuple[str, str]]:
+    """What may become of a tape of which a check told something, with the words to choose by."""
+    since = again_from(check) if check is not None else ""
+    least = f", from {since} on at least" if since else ""
+    return [
+        ("", "stays as it is"),
+        ("play", f"clean heads, and plan it to be played again{least}"),
+        ("warm", "it sheds: plan it to be warmed, then played again"),
+    ]
+
+
+def of_the_tape(check: Check) -> str:
+    """What the check tells of the tape itself, in a sentence or a few; empty where it tells nothing."""
     told = [one.says for one in check.findings if one.kind in SHEDDING and one.weight != "note"]
     drops = [one for one in check.findings if one.kind == "dropout" and one.weight != "note"]
     if len(drops) >= MANY_DROPOUTS:
@@ -22,4 +50,4 @@ def told_of_the_tape(check: Check) -> str:
     if not told:
         return ""
     more = f" And {len(told) - _MOST} more." if len(told) > _MOST else ""
-    return f"The check of pass {check.pass_number}: {' '.join(told[:_MOST])}{more}"
+    return f"{' '.join(told[:_MOST])}{more}"

@@ -21,6 +21,7 @@ from tui.board.reading_words import reading_words
 from tui.commands.demo_ import CAPTURE
 from tui.places.captures.lane_levels import Lanes
 from tui.places.captures.lanes import lane_lines
+from tui.text.captures.findings import check_lines
 
 
 class Seat:
@@ -226,13 +227,16 @@ def test_how_far_a_reading_is_and_how_long_it_takes_still() -> None:
 async def test_what_the_check_tells_of_the_tape_goes_to_its_history_by_one_key_and_never_by_itself(
     book: Any, at_captures: Any
 ) -> None:
-    says = "From 0:03.0 on the treble goes as from dirty heads: 2.1 micrometres of spacing at 0:09.6."
-    dull = Finding("dull", None, 3.0, 9.6, "remark", says, size=21.0)
-    file = AudioFile("R-022.wav", "0" * 64, 1000, "WAV", "PCM_24", 96000, 8, 100, 9.6, "whole")
+    says = "From 0:33.0 on the treble goes as from dirty heads: 2.1 micrometres of spacing at 1:36.0."
+    dull = Finding("dull", None, 33.0, 96.0, "remark", says, size=21.0)
+    drops = [Finding("dropout", 1, at, at + 0.1, "remark", "Drops out.", size=99.0) for at in range(10, 34)]
+    file = AudioFile("R-022.wav", "0" * 64, 1000, "WAV", "PCM_24", 96000, 8, 100, 96.0, "whole")
     level = ChannelMeasure(1, 0, 0, -3.0, -2.9, -20.0, 0.0, 0, 0)
-    book.captures.keep_check(Check("R-022", (file,), (level,), (dull,), tracks=(1,), seconds=9.6))
+    check = Check("R-022", (file,), (level,), (*drops, dull), tracks=(1,), seconds=96.0)
+    assert next(check_lines(check)) and says in list(check_lines(check))[2]  # above two dozen dropouts
+    book.captures.keep_check(check)
     async with at_captures(book, "R-022") as seat:
-        await seat.until("dull")
+        await seat.until("u: From 0:33.0 on")  # it goes on from there: the first place of the list
         await seat.press("y")
         await seat.until("this check kept no treble")
         assert not any(says in one.note for one in book.shelf.history)
@@ -240,15 +244,15 @@ async def test_what_the_check_tells_of_the_tape_goes_to_its_history_by_one_key_a
         await seat.until("for its history")
         await seat.press("enter")
         await seat.until("what becomes of it")
-        assert book.shelf.reel("R-022").stage == "transferred"
+        assert book.shelf.reel("R-022").stage == "transferred" and "from 0:23 on at least" in seat.text
         await seat.press("2")
         await seat.until("R-022 waits again")
     assert book.shelf.reel("R-022").stage == "conditioned"
     noted = [one for one in book.shelf.history if one.key == "R-022" and one.field == "note"]
-    assert noted[-1].note == f"The check of pass 1: {says}"
+    assert noted[-1].note == f"The check of pass 1: {says} 24 dropouts on track 1."
     book.undo()
     assert book.shelf.reel("R-022").stage == "transferred"
-    assert any(one.note == f"The check of pass 1: {says}" for one in book.shelf.history)
+    assert any(one.note.startswith(f"The check of pass 1: {says}") for one in book.shelf.history)
 
 
 async def test_a_check_that_tells_nothing_of_the_tape_offers_nothing(book: Any, at_captures: Any) -> None:

@@ -60,7 +60,7 @@ def run(given: argparse.Namespace) -> int:
 
 def told(workbook: Workbook, found: Check, *, as_json: bool) -> int:
     """Prints what was found, and says which passes are still to be checked; the exit status."""
-    from core.standing.back_to_tape import told_of_the_tape
+    from core.standing.back_to_tape import again_from, of_the_tape
     from core.standing.proof import unchecked
     from tui.said import say
     from tui.text.captures.findings import check_lines
@@ -73,9 +73,11 @@ def told(workbook: Workbook, found: Check, *, as_json: bool) -> int:
         for finding in found.findings:
             say(finding.says)
         return 2
-    if not as_json and told_of_the_tape(found):
-        say(f"of the tape itself: reelturn note {found.reel} ... keeps it in its history; to play it again, "
-            f"reelturn mark {found.reel} conditioned --because ...; to warm it first, set "
+    if not as_json and of_the_tape(found):
+        since = again_from(found)
+        why = f"'to be played again from {since} on'" if since else "..."
+        say(f"of the tape itself: `reelturn note {found.reel} ...` keeps it in its history; `reelturn mark "
+            f"{found.reel} conditioned --because {why}` plans it to be played again; to warm it first, set "
             f"condition=sticky and mark it identified")  # fmt: skip
     missing = unchecked(workbook.shelf, workbook.shelf.reel(found.reel))
     if missing:

@@ -11,7 +11,7 @@ from core.capture.files.progress import Asked, Told
 from core.findings import Check
 from core.logbook.files import Mark
 from core.logbook.turned import ran_backwards
-from core.standing.back_to_tape import told_of_the_tape
+from core.standing.back_to_tape import becomes, told_of_the_tape
 from core.standing.proof import check_key, listened, place_key, wanted_passes
 from tui.places.captures.capture_place import CapturePlace
 from tui.places.captures.places_list import PlacesList
@@ -339,14 +339,11 @@ class CaptureScreen(CapturePlace):
         from tui.asking.choosing import AskChoice
 
         shelf, reel = self.home.shelf, self.reel
-        choices = [
-            ("", "stays as it is"),
-            ("play", "clean heads, and plan it to be played again"),
-            ("warm", "it sheds: plan it to be warmed, then played again"),
-        ]
         no_heat = not_again(shelf, reel, "warm", at)
         question = AskChoice(
-            f"{reel}: what becomes of it?", choices, why_not={"warm": no_heat} if no_heat else None
+            f"{reel}: what becomes of it?",
+            becomes(self.check),
+            why_not={"warm": no_heat} if no_heat else None,
         )
         self.app.push_screen(question, lambda how: self._again(how, text, at))
 

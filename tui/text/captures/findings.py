@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from core.clock import clock_text
 from core.findings import Check
+from core.standing.back_to_tape import of_the_tape
 
 
 def check_lines(check: Check) -> Iterator[str]:
@@ -16,6 +17,9 @@ def check_lines(check: Check) -> Iterator[str]:
     for file in check.files:
         kind = f"{file.container or '?'} {file.encoding or '?'}"
         yield f"  {file.path}: {file.state}, {kind}, {clock_text(_ms(file.seconds))}"
+    tape = of_the_tape(check)
+    if tape:
+        yield f"  of the tape itself: {tape}"
     for finding in check.findings:
         track = f"track {finding.track}: " if finding.track is not None else ""
         yield f"  {finding.weight:<7} {clock_text(_ms(finding.start)):>10}  {track}{finding.says}"
