@@ -17,7 +17,7 @@ from core.tape.tables import table
 #: The columns that words on a box may tell, in the order in which they are said.
 TOLD = ("role", "tracks", "speed", "eq", "level", "noise_reduction", "wind", "tones")
 
-_NUMBER = r"(?<![\d.,/])(\d{1,3}(?:[.,]\d{1,4})?(?: ?(?:1/2|½))?)"
+_NUMBER = r"(?<![\d.,/])(\d{1,3}(?:[.,]\d{1,4})?(?: ?(?:1/2|½|3/4|¾|7/8|⅞))?)"
 _SPEED = re.compile(_NUMBER + r" ?(ips|i\.p\.s\.?|in/s|cm/s(?:ec)?|cmps|cm\b)", re.IGNORECASE)
 _LEVEL = re.compile(r"\b(\d{3,4}) ?nwb(?: ?/ ?m)?\b", re.IGNORECASE)
 _NOISE = re.compile(
@@ -25,7 +25,8 @@ _NOISE = re.compile(
 )
 _NO_NOISE = re.compile(r"\b(?:no|without) (?:dolby|dbx|telcom|nr|noise reduction)\b", re.IGNORECASE)
 _WIND = re.compile(r"\b((?:tail|head)s?[ -]out)\b", re.IGNORECASE)
-_TRACKS = re.compile(r"\b(\d{1,2})[ -]?(?:track|trk|tr)\b(?! ?\d+\b)", re.IGNORECASE)
+_TRACKS = re.compile(r"\b(\d{1,2})([ -]?)(?:tracks?|trk|tr)\b", re.IGNORECASE)
+_COUNTED = re.compile(r" ?\d+\b")
 _SPOKEN_TRACKS = re.compile(r"\b(full|half|1/2)[ -]?(?:track|trk)\b", re.IGNORECASE)
 _TONES = re.compile(r"(?<!no )\b(tones?(?: (?:at|on) [\w ]{1,20}|:? ?\d[^;,|]*))", re.IGNORECASE)
 _ROLES = (
@@ -57,11 +58,18 @@ def told_by_words(text: str) -> dict[str, str]:
 
 
 def _tracks(text: str) -> Iterable[str]:
+    there_were = {row.values["tracks"] for row in table("tracks").values()}
     for match in _TRACKS.finditer(text):
-        if int(match[1]) in {row.values["tracks"] for row in table("tracks").values()}:
+        if int(match[1]) in there_were and (match[2] == "-" or not _a_number_alone(text[match.end() :])):
             yield str(int(match[1]))
     for match in _SPOKEN_TRACKS.finditer(text):
         yield "1" if match[1].casefold() == "full" else "2"
+
+
+def _a_number_alone(rest: str) -> bool:
+    """True where a number comes next that is no speed or level of its own: ``Side 2 track 4``."""
+    others = (_SPEED, _LEVEL, _before_its_curve())
+    return bool(_COUNTED.match(rest)) and not any(one.match(rest.strip()) for one in others)
 
 
 def _speeds(text: str) -> Iterable[str]:
@@ -72,8 +80,10 @@ def _speeds(text: str) -> Iterable[str]:
 
 
 def _speed(number: str, unit: str) -> Iterable[str]:
+    for sign, written in (("½", " 1/2"), ("¾", " 3/4"), ("⅞", " 7/8")):
+        number = number.replace(sign, written)
     try:
-        found = read_quantity(f"{number.replace('½', ' 1/2')} {unit}", "speed")
+        found = read_quantity(f"{number} {unit}", "speed")
     except ValueError:
         return
     if found.number > 0 and speed_there_was(found.number):

@@ -21,6 +21,12 @@ SAID = {
     "test tape 320 nWb, tones: 1k 10k 100": {
         "role": "test tape", "level": "320 nWb/m", "tones": "tones: 1k 10k 100",
     },
+    "Demo tape 1 8-track 15 ips NAB": {"tracks": "8", "speed": "15 ips", "eq": "NAB"},
+    "Salt Ladder 8 track 7.5 ips dbx": {"tracks": "8", "speed": "7.5 ips", "noise_reduction": "dbx"},
+    "spare 16 trk 250 nWb/m": {"tracks": "16", "level": "250 nWb/m"}, "8tr 15 NAB": {
+        "tracks": "8", "speed": "15 ips", "eq": "NAB",
+    },
+    "memo 3 3/4 ips": {"speed": "3 3/4 ips"}, "memo 1⅞ips": {"speed": "1 7/8 ips"},
     # Words that only look so: titles, dates, sizes, counts of songs, and what is told in two ways.
     "Nab the Thief": {}, "Tones of Autumn": {}, "12 tracks for the album": {}, "10.5 in reel": {},
     "Session 15 AUG": {}, "Side 2 track 4": {}, "23 ips": {}, "side A 15 ips, side B 7.5 ips": {}, "": {},

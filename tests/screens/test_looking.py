@@ -76,6 +76,30 @@ async def test_twenty_reels_take_under_two_hundred_and_forty_keys(
         assert hands.keys < 240
 
 
+async def test_one_rhythm_of_the_hand_serves_an_ok_reel_too(unseen: Any, opened: Any, until: Any) -> None:
+    async with opened(unseen) as pilot:
+        hands = Hands(pilot, until)
+        await hands.look("1", "enter", "enter", "1", "1", "enter", "1", "pagedown", "enter")
+        reel = unseen.shelf.reels["B-01"]
+        assert (reel.condition, reel.base, reel.base_seen) == (("ok",), "polyester", "yes")
+        assert reel.splices is None and reel.wind == "tails"
+        await pilot.press("down")
+        await hands.look("1", "enter", "enter", "enter", "enter", "enter", "2", "pagedown", "enter")
+        assert (unseen.shelf.reels["B-02"].base, unseen.shelf.reels["B-02"].wind) == ("", "heads")
+
+
+async def test_the_key_of_the_reel_stays_in_sight_under_long_words(
+    unseen: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    unseen.shelving.set_fields(
+        "B-01", {"box_label": "Quiet Furnace / Ferry Bell 38 cm/s NAB tails out, 16 track, Ampex 456"}
+    )
+    async with opened(unseen) as pilot:
+        await pilot.press("space")
+        await until(pilot, lambda: any("What is B-01? Quiet Furnace" in line for line in seen(pilot.app)))
+        await until(pilot, lambda: any("leaves" in line for line in seen(pilot.app)))
+
+
 async def test_several_troubles_are_ticked_by_digits(unseen: Any, opened: Any, until: Any) -> None:
     async with opened(unseen) as pilot:
         hands = Hands(pilot, until)

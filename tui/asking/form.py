@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 from typing import ClassVar
 
 from textual import on
@@ -31,6 +32,8 @@ class FormLine:
 
 #: Columns that a label takes at most, the cursor's sign and the gap behind it among them.
 LONGEST_LABEL = 34
+#: Columns of a title's row on the sheet, as asking.tcss has it.
+TITLE_COLUMNS = 72
 Values = Mapping[str, str]
 #: The lines of a form, given what was typed so far: a log grows a line for every one that is filled.
 Lines = Callable[[Values], Sequence[FormLine]]
@@ -102,7 +105,9 @@ class FormPage(Question[dict[str, str]]):
             for line in self._shown
         ]
         listed = self.query_one(FieldList)
-        listed.styles.height = min(len(lines), max(2, min(11, self.app.size.height - 14)))
+        # The head stays in sight: where the title takes a second row, the lines have one less.
+        rows = len(wrap(self.title_words, TITLE_COLUMNS)) or 1
+        listed.styles.height = min(len(lines), max(2, min(11, self.app.size.height - 13 - rows)))
         listed.label_width = max(20, *(min(cells(line.label) + 4, LONGEST_LABEL) for line in lines))
         listed.show(lines)
 

@@ -16,7 +16,7 @@ _A_DAY = date(2026, 1, 1)  # weekdays alone are read here: any date serves
 SHORT_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 SAME = "the same hours"
 _SPANS = {"daily": "mon-sun", "weekdays": "mon-fri", "weekends": "sat-sun"}
-_RIGHT = "days and hours such as mon-thu 19:00-22:30; sat 10:00-18:00"
+_RIGHT = "days and hours such as mon-thu 19:00-22:30; sat 10-13, 15-18"
 
 
 def hours_answer(usual: str = "") -> Callable[[str], object]:
@@ -37,11 +37,10 @@ def hours_rows(text: str, flags: tuple[str, ...], usual: str = "") -> tuple[Hour
         text = usual
     rows: dict[tuple[int, int], HoursRow] = {}
     for part in text.split(";"):
-        days, times = _days(part)
-        if not times:
-            _add(rows, _usual_of(days, part, usual), flags)
-        else:
-            _add(rows, [_row(days, times, part)], flags)
+        spoken, *more = re.split(r",\s*(?=\d)", part)  # mon-fri 7-8:30, 17-23:30
+        days, times = _days(spoken)
+        found = [_row(days, one, part) for one in (times, *more)] if times else _usual_of(days, part, usual)
+        _add(rows, found, flags)
     return tuple(rows.values())
 
 
@@ -77,7 +76,7 @@ def _usual_of(days: list[str], part: str, usual: str) -> list[HoursRow]:
 
 def _days(text: str) -> tuple[list[str], str]:
     """``mon-thu 19:00-22:30`` or ``tue, sat`` as its weekdays and what stands behind them."""
-    match = re.fullmatch(r"(\D+?)\s*(\d.*)?", text.strip())
+    match = re.fullmatch(r"(\D+?)\s*(\d[^,]*)?", text.strip())
     if match is None:
         raise ValueError(_RIGHT, text.strip())
     days: list[str] = []

@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     pass
 
 
+#: Behind a sticky tape Enter ends its condition, and one more passes its signs.
+BEATS = 2
+
+
 @dataclass(frozen=True, slots=True)
 class Answers:
     """What one line can be answered with by a digit; ``many``: several of them together."""
@@ -61,6 +65,7 @@ class LookPage(FormPage):
     ):
         super().__init__(title, words, lines, **more)
         self.answers_of = answers
+        self._beats = 0  # Enters still to be taken behind an ok, see BEATS
 
     def answers(self) -> Iterable[Widget]:
         """The lines, the answers of one, and the line to type in."""
@@ -92,6 +97,8 @@ class LookPage(FormPage):
 
     def chose(self, key: str) -> bool:
         """Takes a digit or an arrow as an answer; False where it is to be typed."""
+        if self._was_a_beat(key):
+            return True
         one = self.answers_of(self.here.name)
         if one is None or not one.words:
             return False
@@ -112,7 +119,18 @@ class LookPage(FormPage):
             self._answer("; ".join(there))
             return True
         self._answer(word)
+        self._beats = BEATS if one.many else 0
         self._on()
+        return True
+
+    def _was_a_beat(self, key: str) -> bool:
+        """Takes the Enters that come right behind an ok, as behind any other condition: they pass no line."""
+        if key != "enter" or not self._beats:
+            self._beats = 0
+            return False
+        self._beats -= 1
+        again = self.home.keyed("{ask.yes} again") if not self._beats else "a digit answers, Down"
+        self.trouble(f"ok went on by itself: this line is {self.here.label}; {again} passes it")
         return True
 
     def _answer(self, text: str) -> None:
