@@ -15,7 +15,7 @@ from core.tape.nominal import speed_there_was
 from core.tape.tables import table
 
 #: The columns that words on a box may tell, in the order in which they are said.
-TOLD = ("role", "tracks", "speed", "eq", "level", "noise_reduction", "wind", "tones")
+TOLD = ("role", "tracks", "speed", "eq", "level", "noise_reduction", "stock", "wind", "tones")
 
 _NUMBER = r"(?<![\d.,/])(\d{1,3}(?:[.,]\d{1,4})?(?: ?(?:1/2|½|3/4|¾|7/8|⅞))?)"
 _SPEED = re.compile(_NUMBER + r" ?(ips|i\.p\.s\.?|in/s|cm/s(?:ec)?|cmps|cm\b)", re.IGNORECASE)
@@ -50,6 +50,7 @@ def told_by_words(text: str) -> dict[str, str]:
         "eq": _equalisations,
         "level": lambda one: (f"{match[1]} nWb/m" for match in _LEVEL.finditer(one)),
         "noise_reduction": _noise_reduction,
+        "stock": _stocks,
         "wind": lambda one: (match[1].casefold() for match in _WIND.finditer(one)),
         "tones": lambda one: (match[1].strip() for match in _TONES.finditer(one)),
     }
@@ -103,6 +104,19 @@ def _noise_reduction(text: str) -> Iterable[str]:
         return
     for match in _NOISE.finditer(text):
         yield match[1]
+
+
+def _stocks(text: str) -> Iterable[str]:
+    """A maker's name and the number behind it, as a row of the table of stocks has them: ``Ampex 456``."""
+    from core.tape.stocks import find_stock
+
+    parts = re.split(r"[\s,;/()]+", text)
+    for first in range(len(parts)):
+        for many in (3, 2):
+            name = " ".join(parts[first : first + many])
+            if re.search(r"[A-Za-z]", parts[first]) and re.search(r"\d", name) and find_stock(name):
+                yield name
+                return
 
 
 @cache

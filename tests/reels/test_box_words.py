@@ -27,6 +27,7 @@ SAID = {
         "tracks": "8", "speed": "15 ips", "eq": "NAB",
     },
     "memo 3 3/4 ips": {"speed": "3 3/4 ips"}, "memo 1⅞ips": {"speed": "1 7/8 ips"},
+    "Harbour Ampex 456 15 ips": {"stock": "Ampex 456", "speed": "15 ips"}, "take 456 of 3": {},
     # Words that only look so: titles, dates, sizes, counts of songs, and what is told in two ways.
     "Nab the Thief": {}, "Tones of Autumn": {}, "12 tracks for the album": {}, "10.5 in reel": {},
     "Session 15 AUG": {}, "Side 2 track 4": {}, "23 ips": {}, "side A 15 ips, side B 7.5 ips": {}, "": {},

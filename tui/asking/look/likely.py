@@ -22,17 +22,23 @@ def likely_answers(shelf: Shelf, reel: Reel) -> dict[str, Answers]:
     decks = [str(width) for deck in shelf.studio.decks for width in deck.widths]
     same = [one for one in shelf.reels.values() if width_key(one.width) == width_key(reel.width)]
     speeds = [str(speed) for deck in shelf.studio.decks for speed in deck.speeds]
-    written = told_by_words(reel.box_label).get("speed")
+    told = told_by_words(reel.box_label)
     often = _often([str(one.speed) for one in same if one.speed], speeds)
+    stocks = _often([one.stock for one in same if one.stock], [])
     return {
         # Widths begin with digits themselves: 1/2 is typed, and no answer is taken for its first digit.
         "width": Answers(
             _often([str(one.width) for one in shelf.reels.values() if one.width], decks), by_digit=False
         ),
         **{name: Answers(words, many=name in SEVERAL) for name, words in ANSWERS.items()},
-        "stock": Answers(_often([one.stock for one in same if one.stock], []), by_digit=False),
-        "speed": Answers(tuple(dict.fromkeys([written, *often] if written else often)), by_digit=False),
+        "stock": Answers(_first(told.get("stock"), stocks), by_digit=False),
+        "speed": Answers(_first(told.get("speed"), often), by_digit=False),
     }
+
+
+def _first(written: str | None, often: tuple[str, ...]) -> tuple[str, ...]:
+    """What the box says before what other reels have."""
+    return tuple(dict.fromkeys([written, *often] if written else often))
 
 
 def _often(found: Sequence[str], more: Sequence[str]) -> tuple[str, ...]:

@@ -102,8 +102,9 @@ class _Looking:
         width = _FIELDS["width"].meant(width, self.home.shelf.studio) or width
         told, hints = told_by_words(self.reel.box_label), dict(HINTS)
         start["tracks"] = start["tracks"] or told.get("tracks", "") or likely_tracks(self.home.shelf, width)
-        if "speed" in told:
-            hints["speed"] = f"the box says {told['speed']}; right arrow takes it"
+        for name in ("stock", "speed"):
+            if name in told:
+                hints[name] = f"the box says {told[name]}; right arrow takes it"
         return [
             FormLine(name, label, start[name], hints.get(name, ""), self._wrong_text(name))
             for name, label in LOOKED_AT.items()
