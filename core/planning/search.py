@@ -20,6 +20,7 @@ from core.planning.bench.moves import barred_since, moves, not_done
 from core.planning.bench.own_width import of_own_width
 from core.planning.bench.recreate import entered_behind
 from core.planning.bench.whynot import whys
+from core.planning.between_plans import put_reels_back, put_steps_back, take_songs_over
 from core.planning.bounds.bounds import quick_bound
 from core.planning.bounds.carried import carried
 from core.planning.by_lists import change_lists, enter_anew, songs_alone, try_lists
@@ -85,10 +86,13 @@ def _from_kept(so_far: Incumbent) -> None:
     enter_anew(so_far, CALM * limit)
     if so_far.worth_moving():
         _afresh(so_far, AFRESH * limit)
+    if so_far.kept is not None:
+        put_reels_back(so_far, so_far.kept)
     if so_far.cells <= SMALL:
         solve_calmly(so_far)
     else:
         improve_pieces(so_far)
+    put_steps_back(so_far)
 
 
 def _afresh(so_far: Incumbent, amount: float) -> None:
@@ -104,6 +108,7 @@ def _afresh(so_far: Incumbent, amount: float) -> None:
     enter_anew(other, other.clock.left)
     clock.spent += other.clock.spent
     so_far.raise_bound(other.bound)
+    take_songs_over(so_far, other.best)
     for draft in (other.best, drawn_back(so_far.problem, kept, other.best)):
         so_far.offer(draft, other.order)
 
@@ -115,7 +120,7 @@ def finished(so_far: Incumbent, seconds: float, effort: str = "") -> Plan:
     cold = left_cold(problem, whole, partial(_no_worse, so_far))
     settled_in = _own_width(so_far, _settled(so_far, cold))
     calm = looked_before(problem, settled_in, partial(_no_worse, so_far))
-    draft = filled(so_far.shelf, problem, calm)
+    draft = filled(so_far.shelf, problem, calm, so_far.wishes.kept)
     reasons = whys(problem, draft)
     plan = so_far.plan_of(draft, reasons, seconds, effort)
     wrong = violations(so_far.shelf, plan)

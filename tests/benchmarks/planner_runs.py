@@ -98,8 +98,10 @@ def plan(folder: str, start: str, days: int, seconds: float, least: float = 0.0)
     }  # fmt: skip
 
 
-def again(folder: str, start: str, days: int, seconds: float, seed: int, work: str) -> list[dict[str, Any]]:
-    """A plan kept, each mishap in it, and planning anew against planning afresh in the same seconds."""
+def again(
+    folder: str, start: str, days: int, seconds: float, seed: int, work: str, by_effort: bool = False
+) -> list[dict[str, Any]]:
+    """A plan kept, each mishap in it, and planning anew against planning afresh in the same time or work."""
     from core.plan import plan_from_json
     from core.planning.plan_evenings import plan_evenings
     from core.planning.replan import replan
@@ -107,9 +109,10 @@ def again(folder: str, start: str, days: int, seconds: float, seed: int, work: s
     shelf = _shelf(Path(folder))
     zone = shelf.studio.zone
     _solver_seconds()
-    made = plan_evenings(
-        shelf, datetime.fromisoformat(start).replace(tzinfo=zone), days, seconds=10 * seconds
-    )
+    name = "effort" if by_effort else "seconds"
+    long: dict[str, Any] = {name: 10 * seconds}
+    as_long: dict[str, Any] = {name: seconds}
+    made = plan_evenings(shelf, datetime.fromisoformat(start).replace(tzinfo=zone), days, **long)
     kept = json.loads(json.dumps(made.to_json()))
     out = []
     for mishap in reelmishaps.MISHAPS:
@@ -117,9 +120,9 @@ def again(folder: str, start: str, days: int, seconds: float, seed: int, work: s
         now, at = _shelf(after.folder), after.moment.astimezone(zone)
         left = max(1, (made.until.date() - at.date()).days)
         began, worked = time.perf_counter(), time.process_time()
-        calm = replan(now, plan_from_json(kept, zone), at, seconds=seconds)
+        calm = replan(now, plan_from_json(kept, zone), at, **as_long)
         took, processor = time.perf_counter() - began, time.process_time() - worked
-        afresh = plan_evenings(now, at, left, seconds=seconds)
+        afresh = plan_evenings(now, at, left, **as_long)
         moved = [reelmishaps.moved_soon(kept, p.to_json(), at) for p in (calm, afresh)]
         out.append(
             {

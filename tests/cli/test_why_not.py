@@ -101,3 +101,22 @@ def test_a_wish_that_is_not_kept_names_the_wish_that_comes_first(run: Any, tmp_p
     kept, other = sorted(run("wish").out.splitlines(), key=lambda line: "not kept" in line)
     assert kept.endswith(": kept") and other.endswith(f"wish {kept[0]} comes first")
     assert comes_first([1, 5]) == "wishes 1 and 5 come first"
+
+
+def test_planned_again_a_look_stays_where_it_was_told_of(run: Any, tmp_path: Path) -> None:
+    """Two that can but be looked at: the first is not on the shelf any more, the second has its time."""
+    plain = STUDIO.replace("setup_needs_helper = true\n", "")
+    found = (
+        "\n".join(TWO.splitlines()[:2])
+        + "\nR-8,1/4 in,2,,,,polyester,,found,\nR-9,1/4 in,2,,,,polyester,,found,\n"
+    )
+    _begin(run, tmp_path, plain.replace("audition = 20", "audition = 0"), found)
+
+    def looks() -> dict[str, str]:
+        items = run("plan", "--show", "--json").json["items"]
+        return {one["reel"]: one["start"] for one in items if one["kind"] == "identify"}
+
+    told = looks()
+    assert len(told) == 2
+    assert run("remove", "R-8").status == 0 and run("plan", "--days", "3", "--effort", "0.1").status == 0
+    assert looks() == {"R-9": told["R-9"]}

@@ -7,17 +7,21 @@ from random import Random
 
 import pytest
 
-from core.planning.bench.draft import cost, ends_of
+from core.planning.bench.draft import cost, ends_of, make_draft
+from core.planning.bench.draw_back import moved_jobs, with_reels_of
+from core.planning.bench.follow import draft_of_plan
 from core.planning.bench.lists import plan_order
-from core.planning.bench.moves import moved_soon
+from core.planning.bench.moves import moved_soon, starts_of
 from core.planning.bench.orders import first_orders
 from core.planning.bench.recreate import Ruin, improve_rounds, recreated, without
+from core.planning.between_plans import put_steps_back
 from core.planning.by_lists import songs_alone
+from core.planning.facts.reading import read_problem
 from core.planning.incumbent import Incumbent
 from core.planning.plan_evenings import plan_evenings
 from core.planning.search import search
 from core.planning.time_left import Clock
-from core.planning.wishes.wishes import Wishes
+from core.planning.wishes.wishes import Pin, Wishes
 from tui.commands.demo_ import lay_out
 
 
@@ -106,3 +110,30 @@ def test_nothing_is_warmed_for_nothing_where_the_plan_ends_sooner(tmp_path: Path
     warm = {key for item in made.items if item.kind == "condition" for key in item.reels}
     plays = {item.reel for item in made.items if item.kind == "transfer"}
     assert [key for key in warm - plays if not book.shelf.reel(key).calibration] == []
+
+
+def test_reels_go_back_to_where_another_plan_has_them_with_loads_and_line_ups(shelf, start):
+    """The sticky reel and the one that waits for splices, kept off their evenings, and put back."""
+    kept_plan = plan_evenings(shelf, start, 14, effort=0.2)
+    problem = read_problem(shelf, start, 14)
+    kept = draft_of_plan(problem, kept_plan)
+    days = {item.start.date() for item in kept_plan.items if item.kind == "transfer"}
+    away = Wishes(pins=tuple(Pin(key, day, never=True) for key in ("R-2", "R-3") for day in days))
+    other = draft_of_plan(problem, plan_evenings(shelf, start, 14, effort=0.2, wishes=away))
+    moved = moved_jobs(kept, other)
+    assert {problem.jobs[job].key for job in moved} >= {"R-2", "R-3"}
+    back = with_reels_of(problem, kept, other, set(moved))
+    assert starts_of(back) == starts_of(kept) and back.loads == kept.loads
+
+
+def test_a_step_at_the_table_goes_back_to_where_it_was_told_of(shelf, start):
+    kept = plan_evenings(shelf, start, 14, effort=0.2)
+    so_far = Incumbent(shelf, start, 14, Wishes(kept=kept))
+    was = so_far.best
+    looks = [
+        replace(s, start=s.start + 130, end=s.end + 130) if s.kind == "identify" else s for s in was.steps
+    ]
+    so_far.best = make_draft(looks, list(was.loads))
+    assert starts_of(so_far.best) != starts_of(was)
+    put_steps_back(so_far)
+    assert starts_of(so_far.best) == starts_of(was)

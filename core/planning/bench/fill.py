@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from math import floor
 
+from core.plan import Plan
 from core.planning.bench.diary import Diary, LoadEntry
 from core.planning.bench.draft import Draft, Step, ends_of
 from core.planning.bench.enter_loads import offsets
@@ -12,6 +14,8 @@ from core.planning.facts.problem import Problem, Stretch, Window
 from core.planning.facts.unseen import looks_waited_for
 from core.reels import minutes
 from core.shelf import Shelf
+
+WAITS = 60  # minutes for which a look that was told of waits although there is room for it, at most
 
 
 def home_of(problem: Problem, start: int) -> int:
@@ -45,8 +49,10 @@ def diary_of(problem: Problem, draft: Draft) -> Diary:
     return diary
 
 
-def filled(shelf: Shelf, problem: Problem, draft: Draft) -> Draft:
+def filled(shelf: Shelf, problem: Problem, draft: Draft, kept: Plan | None = None) -> Draft:
     """The draft with identifies of reels that can go no further, and first hearings, in what time is left.
+
+    A look that the kept plan had stays where it was, as long as that is free.
 
     A calibration reel for which reels wait is looked at before the others; a reel that is left over for now
     behind them, in evenings that have work anyway, so that the next plan knows it.
@@ -66,12 +72,34 @@ def filled(shelf: Shelf, problem: Problem, draft: Draft) -> Draft:
         if not enter_job(diary, job, 0.0):
             diary.back(mark)
     takes = minutes.identify_minutes(shelf.studio)
+    told = _looks_of(problem, kept)
+    stay = {key for key, first in (*looks, *later) if _stays(diary, key, takes, first, told.get(key, -1))}
     for key, first in looks:
-        _look(diary, key, takes, first, problem.windows)
+        _look(diary, key, takes, first, problem.windows if key not in stay else ())
     used = {diary.window_at(step.start) for step in diary.steps}
     for key, first in later:
-        _look(diary, key, takes, first, [window for window in problem.windows if window.index in used])
+        evenings = [window for window in problem.windows if window.index in used and key not in stay]
+        _look(diary, key, takes, first, evenings)
     return diary.draft()
+
+
+def _looks_of(problem: Problem, kept: Plan | None) -> dict[str, int]:
+    """When the kept plan looks at which reel, in minutes; looks that are over are below nought."""
+    looks = (item for item in (kept.items if kept is not None else ()) if item.kind == "identify")
+    return {item.reel: floor(problem.scale.exact(item.start)) for item in looks}
+
+
+def _stays(diary: Diary, key: str, takes: int, first: int, start: int) -> bool:
+    """Enters a look where it was told of, if that is free, lies ahead, and nobody waits an hour for it."""
+    index = diary.window_at(start) if start >= first else -1
+    if index < 0 or diary.gap(index, start, takes, ((start, start + takes),)) != start:
+        return False
+    window = diary.problem.windows[index]
+    soonest = diary.gap(index, max(window.start, first), takes, ((window.start, window.end),))
+    if start - soonest >= WAITS:
+        return False
+    diary.enter_step(Step("identify", start, start + takes, reel=key), index)
+    return True
 
 
 def _look(diary: Diary, key: str, takes: int, first: int, windows: Iterable[Window]) -> None:
