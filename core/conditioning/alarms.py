@@ -145,6 +145,16 @@ def _too_hot(shelf: Shelf, log: ChamberLog) -> str:
     return f"{verb}, and the hard stop is {told.text(stop)}"
 
 
+def reads_too_hot(shelf: Shelf, log: ChamberLog) -> str:
+    """That the newest reading at any place of a chamber is the hard stop or more; empty where none is."""
+    newest = {one.place: one for one in sorted(log.readings, key=lambda one: one.at)}.values()
+    worst = max(newest, key=lambda one: one.celsius, default=None)
+    stop, told = figure("heat.hard_stop_c"), degrees_of(shelf)
+    if worst is None or worst.celsius < stop:
+        return ""
+    return f"{log.chamber} reads {told.text(worst.celsius)}, and the hard stop is {told.text(stop)}"
+
+
 def _clock(at: datetime, began: datetime) -> str:
     return f"{at.astimezone(began.tzinfo):%H:%M}"
 

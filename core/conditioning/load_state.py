@@ -9,7 +9,7 @@ from typing import Literal
 
 from core.clock import later, minutes_between
 from core.conditioning.advisor import heat_of
-from core.conditioning.alarms import out_now
+from core.conditioning.alarms import out_now, reads_too_hot
 from core.conditioning.loads.chamber_flags import (
     Flag,
     Turn,
@@ -102,7 +102,7 @@ def load_state(shelf: Shelf, key: str, now: datetime, degrees: Degrees | None = 
         turns=turns(log, course, now, held) if course is not None else (),
         members=tuple(_member(shelf, log, one, now, held) for one in log.members),
         verdict=trial_verdict(log, course, unit, held) if log.trial and course is not None else (),
-        may_go_on=_warm(log, now, held),
+        may_go_on=_warm(log, now, held) and not reads_too_hot(shelf, log),
     )
 
 
@@ -180,6 +180,9 @@ def _next(
     told = next_step(log, member.reel, course, now, held)
     reel = shelf.reels.get(member.reel)
     never = heat_of(shelf, reel, now).never if told and reel is not None else None
+    hot = reads_too_hot(shelf, log) if told else ""
+    if hot and not never:
+        return f"{member.reel}: {hot}; let it cool and look at it, and warm nothing there until it reads less"
     return f"{member.reel}: no more heat, {never}" if never else told
 
 

@@ -165,12 +165,14 @@ def unproved(shelf: Shelf, reel: Reel) -> str | None:
 
 
 def _runs_backwards(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:
-    """That a pass was played from its tail, and the checked files still run so; with what to do."""
+    """That a pass was played from its tail, as told or by its timecode, and its files still run so."""
     for number, check in checks.items():
         digests = {str(file.get("sha256")) for file in check.get("files", ())}
         reel = str(check.get("reel"))
-        if still_to_turn(shelf, reel, number, digests):
-            return _to_turn(reel, number)
+        told = still_to_turn(shelf, reel, number, digests)
+        code = (one for one in check.get("findings", ()) if one["kind"] == "reversed" and one["track"])
+        if told or any(code):
+            return _to_turn(reel, number, "was played backwards" if told else "runs backwards by its timecode")
     return None
 
 
@@ -180,9 +182,9 @@ def files_to_turn(shelf: Shelf, reel: str) -> tuple[int, ...]:
     return tuple(number for number in ran_backwards(shelf, reel) if check_key(reel, number) not in kept)
 
 
-def _to_turn(reel: str, number: int) -> str:
+def _to_turn(reel: str, number: int, played: str = "was played backwards") -> str:
     return (
-        f"pass {number} was played backwards and its files are not turned round: turn them "
+        f"pass {number} {played} and its files are not turned round: turn them "
         f"(reelturn turn {reel} FILE...), then check those"
     )
 

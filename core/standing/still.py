@@ -11,7 +11,8 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.conditioning.advisor import barred, heat_of
-from core.conditioning.alarms import not_to_be_in
+from core.conditioning.alarms import not_to_be_in, out_now
+from core.conditioning.hours_had import too_early
 from core.plan import Item, Plan
 from core.reels.assumed import as_known
 from core.reels.reel import Reel
@@ -129,6 +130,14 @@ def _only_comes_out(item: Item, key: str) -> bool:
     return any(one.reel == key and one.out == first.start for one in item.members)
 
 
+def _called_out(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> str | None:
+    """Why it must come out of the heat now; one that had its hours in too hot a chamber was treated."""
+    wrong = not_to_be_in(shelf).get(reel.key)
+    if wrong is None and (item.kind == "condition" or too_early(shelf, reel, at)):
+        wrong = out_now(shelf).get(reel.key)
+    return wrong
+
+
 def _against(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> Iterator[str]:
     captured = reel.past("transferred")  # what was captured may be listened to, whatever became of the tape
     if reel.set_aside and not captured:
@@ -141,7 +150,7 @@ def _against(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> Iterator[str
     if item.kind == "condition" and never is not None:
         yield never
     # What was let into the heat for a reason is turned, comes out and is played then as what was treated.
-    wrong = not_to_be_in(shelf).get(reel.key) if reel.chamber and never is None else None
+    wrong = _called_out(shelf, reel, item, at) if reel.chamber and never is None else None
     if item.kind != "identify" and wrong is not None:
         yield wrong
     let_in = bool(reel.chamber) and never is None

@@ -133,6 +133,16 @@ def test_what_a_remark_leaves_open_keeps_the_gate_to_verified_shut(
     assert run("mark", "K-1", "verified", "--because", "heard all of it twice")[0] == 0
 
 
+def test_files_whose_own_timecode_runs_backwards_are_turned_before_they_prove_anything(
+    tmp_path: Path, run: Any
+) -> None:
+    take = TAKES["reversed"](tmp_path)
+    begin(tmp_path, run, take, STUDIO)
+    assert run("check", "K-1", *map(str, take.files))[0] == 0
+    status, _, err = run("mark", "K-1", "verified")
+    assert status == 1 and "pass 1 runs backwards by its timecode" in err and "reelturn turn K-1" in err
+
+
 async def on_screen(book: Workbook, found: dict[str, Any], *further: str) -> None:
     """The capture's place shows the finding's sentence."""
     from tui.app import ReelturnApp

@@ -132,6 +132,34 @@ def test_the_hard_stop_stays_whatever_is_read_later(there: Any) -> None:
     assert alarms(there) == {}  # it was seen to, and goes on
 
 
+def test_the_rest_of_a_load_that_is_too_hot_is_struck_out_and_everything_else_is_planned(there: Any) -> None:
+    assert (
+        there("set", "C-1", "stock=Ampex 406", "condition=sticky", "base=polyester", "base_seen=yes").status
+        == 0
+    )
+    assert there("plan", "--days", "3", "--effort", "0.2").status == 0
+    loaded(there, "C-1", "W-1")
+    assert there("chamber", "--read", "63 top", "--at", "2026-12-02T11:30").status == 0
+    paper = printed(there, "orders")
+    assert "W-1: it reads 63 °C, and the hard stop is 60 °C" in paper
+    anew = there("plan", "--days", "3", "--effort", "0.2", "--json").json
+    assert "P-1" in {one.get("reel") for one in anew["items"]}, (
+        "a calibration reel in there keeps no other out"
+    )
+
+
+def test_a_load_that_reads_too_hot_does_not_go_on_until_it_reads_less(there: Any) -> None:
+    loaded(there, "W-1", "W-2")
+    assert there("chamber", "--read", "63 top", "--at", "2026-12-02T11:30").status == 0
+    off = there("chamber", "--broken-off", "too hot", "--at", "2026-12-02T11:32").out
+    assert "W-1: C1 reads 63 °C" in off and "give it" not in off
+    refused = there("chamber", "--go-on", "--at", "2026-12-02T11:40")
+    assert refused.status == 1 and "C1 reads 63 °C, and the hard stop is 60 °C" in refused.err
+    there("chamber", "--read", "53 top", "--at", "2026-12-02T11:50")
+    assert there("chamber", "--go-on", "--at", "2026-12-02T11:51").status == 0
+    assert alarms(there) == {}
+
+
 def test_a_reading_that_was_a_slip_is_put_right_at_its_own_moment(there: Any) -> None:
     loaded(there, "W-1")
     for reads in ("64 top", "54 top"):

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from core.clock import minutes_between
 from core.conditioning.advisor import heat_of
-from core.conditioning.alarms import not_to_be_in
+from core.conditioning.alarms import not_to_be_in, reads_too_hot
 from core.conditioning.loads.chamber_log import ChamberLog, Gap
 from core.conditioning.loads.kept_loads import changed_load, load_of, loads_of
 from core.conditioning.loads.limits import limits_of
@@ -44,7 +44,7 @@ def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
     """The shelf with a load that was broken off going on: its reels are back, their hours count on.
 
     What must not be in the heat stays out, as the load left it. Refused where it has cooled by then, where
-    the chamber is in use, and where no reel may go back.
+    the chamber is in use or too hot by its newest reading, and where no reel may go back.
     """
     log = _log(shelf, load)
     if log.broken_off is None or log.trial:
@@ -55,6 +55,9 @@ def go_on(shelf: Shelf, load: str, at: datetime) -> Shelf:
     busy = [reel.key for reel in shelf.reels.values() if reel.chamber == log.chamber]
     if busy:
         raise Refused(f"chamber {log.chamber} holds {', '.join(busy)}")
+    hot = reads_too_hot(shelf, log)
+    if hot:
+        raise Refused(f"{hot}: what is in there comes out, cools and is looked at; go on when it reads less")
     against = _stay_out(shelf, load, log, at)
     back = [reel for reel in _waiting(shelf, log) if reel.key not in against]
     if not back:

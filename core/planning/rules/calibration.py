@@ -46,10 +46,16 @@ def names_calibration(case: Case, deck: Deck, item: Item, setup: Setup) -> Itera
 
 def _may_serve(case: Case, deck: Deck, setup: Setup, reel: Reel) -> bool:
     told = case.shelf.reels[reel.key]
-    if not fits(deck, setup, reel):
+    if not fits(deck, setup, reel) or _to_come_out(case, told):
         return False
     known = as_known(case.comes_out(told), case.shelf.studio, case.own)
     return barred(case.shelf, known, case.plan.start) is None
+
+
+def _to_come_out(case: Case, reel: Reel) -> bool:
+    """True for one that is in the heat and to come out now, or past its hours."""
+    overdue = bool(reel.chamber) and not case.heats.get(reel.key)
+    return reel.key in case.out_now or overdue
 
 
 def not_ready(case: Case, reel: Reel, start: datetime, end: datetime) -> str | None:
