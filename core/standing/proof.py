@@ -172,7 +172,8 @@ def _runs_backwards(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:
         told = still_to_turn(shelf, reel, number, digests)
         code = (one for one in check.get("findings", ()) if one["kind"] == "reversed" and one["track"])
         if told or any(code):
-            return _to_turn(reel, number, "was played backwards" if told else "runs backwards by its timecode")
+            played = "was played backwards" if told else "runs backwards by its timecode"
+            return _to_turn(reel, number, played)
     return None
 
 
