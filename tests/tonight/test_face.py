@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from core.clock import later
+from core.evening.playing.left_lying import wound_back
 from core.evening.playing.passes import drop_note, passes_of, start_pass, stop_pass
 from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.steps import skip_step, start_step
@@ -81,7 +82,10 @@ def test_before_a_tape_it_says_that_the_wind_is_slow_and_where_an_earlier_evenin
     shelf = stop_pass(shelf, "R-001 1", later(yesterday, minutes=14), "squeal")
     tape = passes_of(shelf, now)[0]
     shown = text(face(Face(shelf, run_sheet(shelf, plan, now), now, tape), 80, 20))
-    assert "stands at 14:00: wind to there, the pass goes on" in shown and "STOPPED" not in shown
+    assert "stands at 14:00: on two reels, no wind" in shown and "STOPPED" not in shown
+    own = wound_back(shelf, "R-001")
+    told = text(face(Face(own, run_sheet(own, plan, now), now, passes_of(own, now)[0]), 80, 20))
+    assert "stands at 14:00: wind to there, the pass goes on" in told
     assert "patch tracks 1-16" in shown and "A1: [/]" in shown and "next, 45 min" in shown
 
 

@@ -128,12 +128,20 @@ def stood_apart(one: PlayedPass) -> bool:
 
 def wound_back(shelf: Shelf, reel: str) -> Shelf:
     """The shelf with that tape wound back onto its own reel; Refused where it does not lie on both."""
-    return _held(shelf, reel, "own", "nothing of it is to be wound back")
+    one = _newest(shelf).get(reel)
+    if one is None or one.state != "stopped" or not one.last.to or one.holds == "own":
+        raise Refused(f"{reel} does not lie on both reels: nothing of it is to be wound back")
+    return _held(shelf, one, "own")
 
 
 def lifted_off(shelf: Shelf, reel: str) -> Shelf:
     """The shelf with both reels of that tape off their deck; Refused where it does not lie so."""
-    return _held(shelf, reel, "off", "there is nothing to lift off")
+    one, lies = _newest(shelf).get(reel), next((one for one in _lying(shelf) if one.reel == reel), None)
+    if one is None or lies is None:
+        raise Refused(f"{reel} lies on no deck with both reels: there is nothing to lift off")
+    if not lies.goes_on:
+        raise Refused(f"{reel} does not go on from there: wind it back (`reelturn tonight wound {reel}`)")
+    return _held(shelf, one, "off")
 
 
 def cleared(shelf: Shelf, lies: LeftLying) -> Shelf:
@@ -141,14 +149,11 @@ def cleared(shelf: Shelf, lies: LeftLying) -> Shelf:
     return (lifted_off if lies.goes_on else wound_back)(shelf, lies.reel)
 
 
-def _held(shelf: Shelf, reel: str, holds: Holds, else_: str) -> Shelf:
-    lies = next((one for one in _lying(shelf) if one.reel == reel), None)
-    if lies is None:
-        raise Refused(f"{reel} does not lie on both reels: {else_}")
-    if holds == "off" and not lies.goes_on:
-        raise Refused(f"{reel} does not go on from there: wind it back (`reelturn tonight wound {reel}`)")
+def _held(shelf: Shelf, newest: PlayedPass, holds: Holds) -> Shelf:
+    """The shelf with that tape held so: as its newest pass, all that were laid aside, or those that go on."""
     for key, one in played(shelf).items():
-        if one.reel == reel and one.state == "stopped" and one.last.to and bool(one.void) != lies.goes_on:
+        alike = one.reel == newest.reel and one.state == "stopped" and bool(one.void) == bool(newest.void)
+        if alike and one.last.to:
             shelf = with_entry(shelf, key, replace(one, holds=holds))
     return shelf
 

@@ -14,7 +14,7 @@ from core.evening.playing.real_length import PAPER_SECONDS
 from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import finish_step, skip_step
-from core.evening.tonight.transfer import transfer_of
+from core.evening.tonight.transfer import moved_here, transfer_of
 from core.logbook.passes import Holds, Piece, PlayedPass, TapeNote, pass_key, played, with_note
 from core.logbook.typed import with_entry
 from core.reels.length import play_seconds
@@ -81,7 +81,7 @@ def by_paper(
     told = replace(step, started=started or step.started)
     if step.kind != "transfer":
         return finish_step(shelf, told, finished, because)
-    part = transfer_of(shelf, step)
+    shelf, part = moved_here(shelf, step), transfer_of(shelf, step)
     pieces = log.pieces or _by_the_step(shelf, part, told, finished)
     kept = _passes(shelf, step, part, pieces, log.holds)
     for note in log.notes:

@@ -120,6 +120,12 @@ def without_standing(steps: list[Step], shelf: Shelf, now: datetime) -> list[Ste
     ]
 
 
+def stood_before(step: Step, shelf: Shelf, start: datetime) -> bool:
+    """True for a line-up of a plan from ``start`` on whose deck stood so already, in that bench window."""
+    stands = deck_stands(shelf).get(step.subject)
+    return stands is not None and stands.at <= start and _stands(step, shelf, start)
+
+
 def _stood(step: Step, line_ups: Sequence[Step], shelf: Shelf) -> bool:
     """True where the deck's last line-up of that evening was this one, whatever came later."""
     done = {

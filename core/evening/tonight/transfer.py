@@ -112,7 +112,7 @@ def press(
     """
     what = next_act(shelf, step, at)
     if what == "start":
-        started = start_step(_moved_here(shelf, step), step, at, because)
+        started = start_step(moved_here(shelf, step), step, at, because)
         if step.kind != "transfer":
             return started
         return _tape_runs(started, step, at, because, backwards=backwards)
@@ -123,7 +123,7 @@ def press(
     return finish(shelf, step, at, because, place)
 
 
-def _moved_here(shelf: Shelf, step: Step) -> Shelf:
+def moved_here(shelf: Shelf, step: Step) -> Shelf:
     """The shelf with an earlier row of the same transfer left, since it goes on in this one."""
     for key, one in taken(shelf).items() if step.kind == "transfer" else ():
         same = (one.kind, one.subject, one.segment) == (step.kind, step.subject, part_of(step))

@@ -8,6 +8,7 @@ from datetime import date, datetime
 
 from core.clock import Span, evening_of
 from core.conditioning.loads.places import Standing, standings
+from core.evening.tonight.line_ups import stood_before
 from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import Step
 from core.evening.warming.warm import until_of
@@ -110,9 +111,9 @@ def _evening(shelf: Shelf, plan: Plan, day: date, whole: Plan, out: tuple[Struck
         for step in hit
         if step.key not in kept and (step.subject, step.planned.start) not in moments
     ]
-    steps = sorted(
-        planned_steps(plan, span), key=lambda step: (step.planned.start, not step.touch, step.planned.end)
-    )
+    stands = _standing(shelf, plan, span)
+    left = [step for step in planned_steps(plan, span) if step.key not in stands]
+    steps = sorted(left, key=lambda step: (step.planned.start, not step.touch, step.planned.end))
     return Evening(
         day,
         tuple(steps),
@@ -124,6 +125,15 @@ def _evening(shelf: Shelf, plan: Plan, day: date, whole: Plan, out: tuple[Struck
         {key: words for key, words in told.items() if key in kept},
         out_of,
     )
+
+
+def _standing(shelf: Shelf, plan: Plan, span: Span) -> set[str]:
+    """The line-ups that a plan made in mid-evening need not make: the first of a deck that stands so."""
+    first: dict[str, Step] = {}
+    for step in planned_steps(plan, span) if span.start <= plan.start < span.end else ():
+        if step.kind == "align":
+            first.setdefault(step.subject, step)
+    return {step.key for step in first.values() if stood_before(step, shelf, plan.start)}
 
 
 def _standings(shelf: Shelf, plan: Plan, steps: list[Step]) -> dict[tuple[str, datetime], Standing]:

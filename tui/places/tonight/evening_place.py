@@ -31,7 +31,7 @@ from tui.places.tonight.advice import beside, room_for_captures
 from tui.places.tonight.evening_list import EveningList
 from tui.places.tonight.face import headline, lapse_row, will_not_fit
 from tui.places.tonight.side import side_lines
-from tui.places.tonight.step_facts import Face
+from tui.places.tonight.step_facts import Face, out_of_turn
 from tui.places.tonight.strip import strip
 from tui.safe_text import cells, fit
 
@@ -180,7 +180,9 @@ class EveningPlace(Place):
         tape = self.shown_tape()
         notes = [n for _, n in notes_of(shelf, tape.reel) if n.number == tape.number] if tape else []
         text = strip(notes, tape.position, tape.total, width, plain=self.home.plain_signs) if tape else ""
-        self._line("strip").show([(text, "dim")] if text.strip() else None)
+        before = out_of_turn(Face(shelf, sheet, self.home.now()), self.step) if not tape else ""
+        shown = (text, "dim") if tape else (fit(f"   {before}", width), "next")
+        self._line("strip").show([shown] if shown[0].strip() else None)
         self._line("kinds").show([(fit(kinds(width), width), "next")] if self.home.unnamed_note else None)
 
     def pass_over(self, reel: str, number: int, *, by_paper: bool = False) -> None:

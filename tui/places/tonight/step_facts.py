@@ -9,10 +9,11 @@ from core.clock import clock_text, minutes_between
 from core.conditioning.advisor import advice_of
 from core.conditioning.alarms import alarms
 from core.evening.around.where_it_lies import place_told
+from core.evening.playing.left_lying import on_two_reels
 from core.evening.playing.passes import TapePass, notes_of, place
 from core.evening.tonight.line_ups import made_with, what_for
 from core.evening.tonight.provisional import provisional_words
-from core.evening.tonight.sheet import RunSheet, Step
+from core.evening.tonight.sheet import PLAYS, RunSheet, Step
 from core.evening.tonight.transfer import transfer_of
 from core.plan import Plan
 from core.reels.assumed import with_setup
@@ -115,6 +116,17 @@ def _ends(view: Face, step: Step, end: datetime) -> str:
     return f"ends {clock(end)}" if left >= 0 else f"over since {clock(view.now + timedelta(seconds=left))}"
 
 
+def out_of_turn(view: Face, step: Step | None) -> str:
+    """One line of what is done before a tape that is not the next one: its wind, tracks, set-up."""
+    current = view.sheet.current
+    waits = step is not None and step.kind in PLAYS and step.state == "waiting"
+    if step is None or not waits or (current is not None and current.key == step.key):
+        return ""
+    reel = view.shelf.reels.get(step.subject)
+    facts = _to_set(view, step, reel) if reel is not None else []
+    return f"{step.subject}: {'; '.join([*facts[1:], *facts[:1]])}" if facts else ""
+
+
 def _to_set(view: Face, step: Step, reel: Reel) -> list[str]:
     """The set-up of what is played, and where an earlier evening left it."""
     if step.kind == "audition":
@@ -129,7 +141,9 @@ def _to_set(view: Face, step: Step, reel: Reel) -> list[str]:
     if part.stands is not None:
         at = clock_text(int(part.stands.position_at(view.now)))
         tail = " from the tail" if part.stands.backwards else ""
-        facts.append(f"stands at {at}{tail}: wind to there, the pass goes on")
+        apart = on_two_reels(view.shelf, reel.key)
+        way = "on two reels, no wind" if apart else "wind to there"
+        facts.append(f"stands at {at}{tail}: {way}, the pass goes on")
     elif part.span is not None:
         facts.append(f"from {clock_text(int(part.span[0]))} to {clock_text(int(part.span[1]))} of the tape")
     if part.done:

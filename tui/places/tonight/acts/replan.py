@@ -12,6 +12,7 @@ from textual.events import ScreenResume
 from textual.widget import Widget
 
 from core.clock import days_to_reach
+from core.evening.around.second_heat import second_heats, second_words
 from core.logbook.running import line_ups_running
 from core.plan import Plan
 from core.words import counted
@@ -168,7 +169,10 @@ class ReplanActs(EveningPlace):
         moved = plan.moved or (tuple(what_moved(kept, plan, self.home.shelf)) if kept is not None else ())
         songs = songs_compared(self.home.shelf, kept, plan) if kept is not None else []
         looks = looks_moved(kept, plan) if kept is not None else ""
-        page = MovedPage((*self.told_first, *songs, *moved, *([looks] if looks else [])), asked=asked)
+        now = self.home.now()
+        again = second_words(second_heats(self.home.shelf, plan, now))
+        first = (*self.told_first, *([again] if again else []))
+        page = MovedPage((*first, *songs, *moved, *([looks] if looks else [])), asked=asked)
         self.told_first = ()
         left = self.home.keyed("the plan stays as it was: {tonight.replan} plans again")
         self.app.push_screen(page, lambda yes: self._keep(plan, len(moved)) if yes else self.home.say(left))
