@@ -15,6 +15,7 @@ from pypdf import PdfReader
 
 from core.clock import later
 from core.errors import Unusable
+from core.evening.mark import line_up
 from core.paper.evening.orders import print_orders
 from core.paper.evening.work_order import work_order
 from core.paper.look.evenings import evenings
@@ -304,6 +305,20 @@ def test_mould_and_white_powder_call_for_mask_filter_and_no_fan(
     text = " ".join(" ".join(page.extract_text() for page in pages).split())
     for line in ("FFP2, N95", "HEPA filter", "never under a fan", "White powder", "or it is mould"):
         assert line in text, line
+
+
+def test_an_order_of_mid_evening_has_no_line_up_on_which_its_deck_stands(
+    shelf: Shelf, plan: Plan, made: datetime, words: Words
+) -> None:
+    """D1 was lined up at 19:00 with that set-up; a plan of 19:05 lines up once more for its own transfer."""
+    five = later(plan.items[0].start, minutes=5)
+    deck, reel = shelf.studio.deck("D1"), shelf.reel("R-001")
+    assert deck is not None
+    stands = line_up(shelf, deck, reel.setup, plan.items[0].start)
+    for told, has in ((shelf, True), (stands, False)):
+        new = replace(plan, start=five)
+        text = words(work_order(told, new, evenings(told, new)[0], made=made))
+        assert ("Line up D1" in text) == has
 
 
 def test_tape_that_must_not_be_wound_fast_tells_what_that_costs(

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
 
-from core.evening.playing.passes import notes_of, where_tape_is
+from core.evening.playing.passes import notes_of, stop_pass, where_tape_is
+from core.evening.tonight.by_paper import PaperLog, PaperPiece, by_paper
+from core.evening.tonight.runsheet import item_step
+from core.evening.tonight.transfer import press
 from tui.places.tonight.acts.paper_rows import PaperRows
 
 
@@ -85,6 +88,21 @@ async def test_a_tape_that_the_paper_leaves_on_the_way_stands_there(book: Any, a
         assert where_tape_is(seat.shelf, "R-001").startswith("stands at 12:31")
         await seat.press("u")
         assert not seat.passes()
+
+
+def test_a_tape_that_goes_on_by_paper_leaves_its_earlier_row(book: Any) -> None:
+    """Begun at 19:15, stopped at 14:00 of 32:00; planned anew for 20:15, and gone on with there by paper."""
+    book.mark("R-001", "aligned")
+    plan = book.plans.kept_plan()
+    (first,) = [one for one in plan.items if (one.kind, one.reel) == ("transfer", "R-001")]
+    hour = timedelta(hours=1)
+    again = replace(first, start=first.start + hour, end=first.end + hour)
+    early, late = item_step(first), item_step(again)
+    shelf = press(book.shelf, early, first.start)
+    shelf = stop_pass(shelf, "R-001 1", first.start + timedelta(minutes=14), "splice")
+    log = PaperLog((PaperPiece(1, again.start, again.start + timedelta(minutes=19)),))
+    done = by_paper(shelf, late, again.start, again.end, "", log)
+    assert [done.of_kind("actual")[key]["state"] for key in (early.key, late.key)] == ["skipped", "done"]
 
 
 def test_the_runs_of_a_tape_stand_on_one_line_as_its_notes_do() -> None:

@@ -82,6 +82,8 @@ async def test_a_reel_is_set_aside_with_the_reason(book: Any, at_machine: Any, a
 
 async def test_the_helper_does_not_come(book: Any, at_machine: Any, asked: list[str]) -> None:
     async with at_machine(book) as seat:
+        await seat.go_to("transfer R-008")  # out of its turn: what stands below a tape that is next
+        assert "R-008: patch tracks 1-16" in seat.text and "wind" in seat.text
         now = book.now()
         loud = opening(seat.shelf.studio, "loud", now, now.replace(hour=23))
         await mishap(seat, "transfer R-008", "helper")
