@@ -96,6 +96,26 @@ def test_a_chamber_whose_trays_lie_over_no_motor_is_filled_without_a_word(
     assert "lowest place;" not in paper.casefold()
 
 
+@pytest.mark.parametrize("condition", ["sticky", "ok"])
+def test_a_repair_beside_a_warm_chamber_is_done_dry(run: Any, tmp_path: Path, condition: str) -> None:
+    """The vapour of naphtha creeps to what is hot: the caution of repairs asks for a cold chamber."""
+    (tmp_path / "studio.toml").write_text(STUDIO)
+    assert run("new", "--studio", "studio.toml").status == 0
+    warmed = {"reel": "R-0", **REEL, "condition": condition, "splices": "", "stock": ""}
+    spliced = {**REEL, "condition": "ok", "splices": "12", "stock": ""}
+    assert put(run, [warmed, *({"reel": f"R-{n}", **spliced} for n in range(1, 5))]).status == 0
+    assert run("plan", "--effort", "0.2").status == 0
+    items = run("plan", "--show", "--json").json["items"]
+    heat = [one for one in items if one["kind"] == "condition"]
+    repairs = [one for one in items if one["kind"] == "repair"]
+    beside = [a for a in repairs if any(b["start"] < a["end"] and a["start"] < b["end"] for b in heat)]
+    assert bool(beside) == (condition == "sticky")
+    printed = [name for name in run("orders", "--out", "paper").out.split("\n") if "order-" in name]
+    pages = [page for name in printed for page in PdfReader(name).pages]
+    paper = " ".join(" ".join(page.extract_text().split()) for page in pages)
+    assert paper.count("C1 is warm: work dry, no lighter fuel or alcohol in that room") == len(beside)
+
+
 def test_a_take_out_that_is_overdue_says_so(run: Any, tmp_path: Path, monkeypatch: Any) -> None:
     from datetime import UTC, datetime
 

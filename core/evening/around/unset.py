@@ -54,17 +54,27 @@ class Unset:
         lacks = "are not told" if len(names) + len(self.writes) > 2 else "is not told"
         on = f"{takes}{who} on {day_text(self.align.start.date())}"
         given = f"{listed([key for key, _ in self.writes])}: {listed(names)} {lacks}, so {self.align.deck}"
-        return f"{given} is lined up for {on}; {self.spares_it}"
+        return f"{given} is lined up for {on}; {written(self.writes)}, if that is what it has, would spare it"
 
     @property
     def spares_it(self) -> str:
-        """The same beside the line-up itself, which tells when it is and for what; empty likewise."""
-        return f"{written(self.writes)}, if that is what it has, would spare it" if self.writes else ""
+        """The same beside the line-up itself, which tells when it is, for somebody at a deck."""
+        return f"{on_cards(self.writes)}, if that is what it has, would spare it" if self.writes else ""
 
 
 def written(writes: tuple[tuple[str, dict[str, str]], ...]) -> str:
     """``set K-06 eq=NAB level="250 nWb/m"``: the commands that write those fields."""
     return " and ".join(f"`set {key} {_fields(fields)}`" for key, fields in writes)
+
+
+def on_cards(writes: tuple[tuple[str, dict[str, str]], ...]) -> str:
+    """``eq NAB, level 250 nWb/m on the card of K-06``: the same for somebody who has paper before them."""
+    alike: dict[str, list[str]] = {}
+    for key, fields in writes:
+        words = ", ".join(f"{name.replace('_', ' ')} {word}" for name, word in fields.items())
+        alike.setdefault(words, []).append(key)
+    cards = (f"{words} on the card{'s' * (len(keys) > 1)} of {listed(keys)}" for words, keys in alike.items())
+    return " and ".join(cards)
 
 
 def _fields(fields: dict[str, str]) -> str:

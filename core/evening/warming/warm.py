@@ -37,6 +37,23 @@ def warm_at(shelf: Shelf, plan: Plan | None, at: datetime) -> tuple[Warm, ...]:
     return tuple({**planned, **real}.values())
 
 
+def warm_beside(shelf: Shelf, plan: Plan | None, start: datetime, end: datetime) -> str:
+    """What hands that repair a tape must not do then, since a chamber is warm; empty where none is.
+
+    The vapour of lighter fuel creeps to anything hot or switching (the caution of repairs says the same).
+    """
+    both = (*warm_at(shelf, plan, start), *warm_at(shelf, plan, end))
+    loads = plan.items if plan is not None else ()
+    begun = [one.chamber for one in loads if one.kind == "condition" and start <= one.start < end]
+    warm = list(dict.fromkeys([*(one.chamber for one in both), *begun]))
+    if not warm:
+        return ""
+    names = " and ".join(warm)
+    return (
+        f"{names} {'is' if len(warm) == 1 else 'are'} warm: work dry, no lighter fuel or alcohol in that room"
+    )
+
+
 def until_of(load: Item) -> datetime:
     """The end of a planned load's last touch."""
     return max((touch.end for touch in load.touches), default=load.end)

@@ -18,6 +18,7 @@ from core.evening.playing.left_lying import on_two_reels
 from core.evening.tonight.line_ups import made_with, what_for
 from core.evening.tonight.provisional import provisional_words
 from core.evening.tonight.sheet import Step
+from core.evening.warming.warm import warm_beside
 from core.paper.look.line_order import said
 from core.paper.look.run import runs_left
 from core.paper.look.words import clock, short_moment, warmth, whole_seconds
@@ -88,7 +89,9 @@ def _details(shelf: Shelf, step: Step, plan: Plan) -> tuple[str, ...]:
             if reel.splices
             else ""
         )
-        return (what, joints or "splices and leader joints, as found")
+        beside = warm_beside(shelf, plan, item.start, item.end)
+        told = (what, joints or "splices and leader joints, as found")
+        return (*told, *([f"! {said(beside)}"] if beside else []))
     if step.kind == "verify":
         share = float(shelf.studio.minutes.listen_share)
         play = play_seconds(reel, shelf.studio)

@@ -15,6 +15,7 @@ from core.evening.tonight.line_ups import made_with, what_for
 from core.evening.tonight.provisional import provisional_words
 from core.evening.tonight.sheet import PLAYS, RunSheet, Step
 from core.evening.tonight.transfer import transfer_of
+from core.evening.warming.warm import warm_beside
 from core.plan import Plan
 from core.reels.assumed import with_setup
 from core.reels.reel import Reel
@@ -61,6 +62,10 @@ def step_facts(view: Face, step: Step) -> list[str]:
         facts += [": ".join(one for one in (lies, reel.box_label) if one)]
         facts += _to_set(view, step, reel)
         facts += [reel.notes] if reel.notes else []
+    if step.kind == "repair":
+        when = step.expected or step.planned
+        beside = warm_beside(view.shelf, view.plan, when.start, when.end)
+        facts += [f"! {beside}"] if beside else []
     rests = provisional_words(step.item) if step.item is not None else ""
     facts += [rests] if rests else []
     if step.kind == "align":
