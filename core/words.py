@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 
 
@@ -42,6 +42,21 @@ def written_day(text: str, today: date) -> date | None:
             named = match[1] is None or _DAYS[day.weekday()].startswith(match[1])
             return day if named else None
     return None
+
+
+def day_meant(word: str, today: date) -> date:
+    """The date of a word: a date, today, tomorrow, or the next day of that name; ValueError else."""
+    plain = word.casefold().rstrip(".,")
+    if plain in ("today", "tonight", "tomorrow"):
+        return today + timedelta(days=plain == "tomorrow")
+    ahead = (today + timedelta(days=n) for n in range(7))
+    named = next((day for day in ahead if len(plain) >= 3 and f"{day:%A}".casefold().startswith(plain)), None)
+    if named is not None:
+        return named
+    try:
+        return written_day(word, today) or date.fromisoformat(plain)
+    except ValueError:
+        raise ValueError("a day such as thu, or a date such as 24 Dec or 2026-12-24") from None
 
 
 def hours_text(minutes: Fraction | int) -> str:

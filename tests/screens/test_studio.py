@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from core.quantities import read_quantity
 from core.store.studio.fields import TABLES
+from core.store.studio.hours_words import row_words
 from core.studio.opening import rows_on
 from core.words import day_text
 from tui.board.studio import studio_lines
@@ -166,6 +167,50 @@ async def test_an_evening_is_closed_and_the_helper_comes_by_two_keys(
         assert book.plans.plan_is_stale()
         await pilot.press("u", "u")
         await until(pilot, lambda: any(row.bench for row in rows_on(book.shelf.studio, day)))
+
+
+async def test_a_span_alone_moves_the_bench_and_leaves_home_helper_and_the_loud_hours(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    book.plans.keep_plan(book.plans.plan(days=7, effort=0.0, keep=False))
+    told = "19:00-22:30 bench home loud 22:00 17:00-23:30 home 19:00-22:30 helper"
+    beside = ["17:00-23:30 home", "19:00-22:30 helper"]
+    async with opened(book) as pilot:
+
+        def now() -> list[str]:
+            return [row_words(one) for one in rows_on(book.shelf.studio, day)]
+
+        async def ask(digit: str, text: str) -> None:
+            await until(pilot, lambda: pilot.app.screen.query("WeekList"))
+            await pilot.press("h")
+            await until(pilot, lambda: pilot.app.screen.query("Choices"))
+            await pilot.press(digit)
+            await until(pilot, lambda: pilot.app.screen.query("Input"))
+            await typed(pilot, text)
+
+        await pilot.press("w")
+        await until(pilot, lambda: pilot.app.current_mode == "week" and pilot.app.screen.is_laid_out)
+        day = pilot.app.screen.query_one("WeekList").day.day
+        book.studio_changes.set_hours([day.isoformat(), *told.split()])
+        await ask("1", "19-23")
+        await pilot.press("enter")
+        await until(pilot, lambda: now() == ["19:00-23:00 bench home loud 22:00", *beside])
+        await ask("1", "20:00-21:30")
+        await pilot.press("enter")
+        await until(pilot, lambda: now() == ["20:00-21:30 bench home", *beside])
+        await pilot.press("u")
+        await until(pilot, lambda: now()[0].endswith("loud 22:00"))
+        await ask("1", "22:15-23:30")
+        await until(pilot, lambda: any("a loud deck may run until 22:00" in one for one in seen(pilot.app)))
+        await pilot.press("escape")
+        await ask("4", f"{(day - timedelta(days=1)).day} {day - timedelta(days=1):%b}")
+        await until(pilot, lambda: any("write the year where it is so" in one for one in seen(pilot.app)))
+        await pilot.press("escape")
+        sundays = [row for row in book.shelf.studio.hours if "sun" in row.days]
+        await ask("5", "sun 14-18")
+        await pilot.press("enter")
+        await until(pilot, lambda: any(one.dates == (date(2026, 12, 6),) for one in book.shelf.studio.hours))
+        assert [row for row in book.shelf.studio.hours if "sun" in row.days] == sundays
 
 
 async def test_days_away_are_one_undo(book: Any, opened: Any, typed: Any, seen: Any, until: Any) -> None:

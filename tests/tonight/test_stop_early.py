@@ -16,7 +16,7 @@ from core.evening.tonight.steps import finish_step, skip_step
 from core.evening.tonight.transfer import leave_out
 from core.standing.not_tonight import left_out_until
 from core.studio.opening import opening
-from tui.places.tonight.acts.hours import day_meant
+from core.words import day_meant
 from tui.places.tonight.acts.mishaps import PROBLEMS
 
 

@@ -69,7 +69,7 @@ def _split(home: Home, kind: str, key: str, then: Then) -> None:
             home.say(f"{new} is the second tape of the box of {key}. {home.takes_back}")
             then(new)
 
-    words = "It gets the same format; its papers and songs stay with the first until you move them."
+    words = "It has the box's words, width and place; papers and songs stay with the first."
     home.push_screen(
         AskText(
             f"Which key has the second tape of {key}?",

@@ -51,11 +51,10 @@ def such_as_were(column: Column) -> Column:
     """That column, with figures without a unit only such as there were."""
 
     def read(text: str, reading: Reading) -> object:
-        value = column.read(text, reading)
         wrong = "" if reading.kept else beyond_typed(column.name, text)
         if wrong:
             raise ValueError(wrong)
-        return value
+        return column.read(text, reading)
 
     return replace(column, read=read)
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
-from core.errors import Refused
-from core.store.studio.hours_words import with_rows
+from core.errors import Refused, Unusable
+from core.store.studio.clock_span import clock_span
+from core.store.studio.hours_words import hours_set, row_words, with_rows
+from core.store.studio.readers import clock_words
 from core.studio.opening import rows_on
-from core.studio.studio import Studio
+from core.studio.studio import HoursRow, Studio
 from core.words import day_text
 
 
@@ -26,3 +29,34 @@ def helper_turned(studio: Studio, day: date) -> tuple[Studio, bool]:
     else:
         turned = [replace(row, helper=False) for row in rows if row.bench or row.home]
     return with_rows(studio, day, turned), comes
+
+
+def moved(studio: Studio, words: Sequence[str], today: date) -> list[str]:
+    """A date with one span alone, as the words of all its rows: the bench moves, and no more than that.
+
+    Until when a loud deck may run stays, and so do the helper and when someone is home besides. Words that
+    say more than a span are as they were: they stand in place of the date's own.
+    """
+    if len(words) != 2 or clock_span(words[1]) is None:
+        return list(words)
+    try:
+        made, day = hours_set(studio, words, today)
+    except Unusable:
+        return list(words)  # whoever sets them says why
+    if isinstance(day, str):
+        return list(words)
+    own = rows_on(studio, day)
+    at_bench = [row for row in own if row.bench]
+    new = _like(at_bench[-1], rows_on(made, day)[0]) if at_bench else rows_on(made, day)[0]
+    rows = (new, *(row for row in own if not row.bench))
+    return [words[0], *" ".join(row_words(row) for row in rows).split()]
+
+
+def _like(was: HoursRow, new: HoursRow) -> HoursRow:
+    """The new hours with what was told of the old: the helper, and until when a loud deck may run."""
+    loud = was.loud_until_minutes
+    if loud is not None and loud <= new.from_minutes:
+        clock = clock_words(loud)
+        raise Unusable(f"hours: a loud deck may run until {clock}: say `loud` and a time where it may later")
+    late = loud is not None and loud < new.to_minutes
+    return replace(new, helper=was.helper, home=was.home, loud_until_minutes=loud if late else None)

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from datetime import date
+from contextlib import suppress
+from datetime import date, timedelta
 
 from core.clock import evening_of
 from core.errors import ReelturnError
+from core.store.studio.evening_hours import moved
 from core.store.studio.hours_words import day_in_one, hours_set, row_words
 from core.studio.opening import rows_on
-from core.words import day_text
+from core.words import date_text, day_meant, day_text
 from tui.asking.asking import AskText
 from tui.asking.choosing import AskChoice
 from tui.frame.place import Place
 
-HOW = "Hours such as `19:00-22:00`, with `helper` or `loud 21:00` after them where it is so."
+HOW = "Hours such as `19:00-22:00` move the bench alone; `loud 21:00` or `helper` behind says all anew."
 
 
 class HoursActs(Place):
@@ -68,21 +70,29 @@ class HoursActs(Place):
     def _ask(self, what: str, day: date) -> None:
         rows = sorted(rows_on(self.home.shelf.studio, day), key=lambda row: row.from_minutes)
         today = self.home.now().date()
+        week = date_text(day + timedelta(days=7))
+        other = f"A date, as `{date_text(day)}`, or `sun` for the next one, then its hours. {HOW}"
         title, words, text = {
             "hours": (f"Hours of {day_text(day)}", HOW, " ".join(row_words(row) for row in rows)),
-            "away": (f"Away from {day_text(day)}", "The last day, as a date: `29 Nov`.", ""),
-            "other": ("An evening on another date", f"A date, as `29 Nov`, then its hours. {HOW}", ""),
+            "away": (f"Away from {day_text(day)}", f"The last day, as a date: `{week}`.", ""),
+            "other": ("An evening on another date", other, ""),
         }[what]
 
         def meant(typed: str) -> list[str]:
             words = day_in_one(typed.split(), today)
             if what == "away":
                 return [f"{day.isoformat()}..{words[0]}", *words[1:], "off"]
-            return evening_words([day.isoformat(), *typed.split()] if what == "hours" else words)
+            if what == "other" and words:
+                with suppress(ValueError):  # sun: the next one, and not every one
+                    words[0] = day_meant(words[0], today).isoformat()
+            words = evening_words([day.isoformat(), *typed.split()] if what == "hours" else words)
+            return moved(self.home.shelf.studio, words, today)
 
         def check(typed: str) -> str | None:
             try:
                 hours_set(self.home.shelf.studio, meant(typed), today)
+                if what == "away":
+                    return _long_away(typed, day, meant(typed)[0])
             except ReelturnError as error:
                 return str(error).splitlines()[0].removeprefix("hours: ")
             return None
@@ -118,6 +128,18 @@ class HoursActs(Place):
             if stale
             else f"{said}. {self.home.takes_back}"
         )
+
+
+LONG_DAYS = 60  # an absence of more is most likely a day just past, read as next year's
+
+
+def _long_away(typed: str, day: date, words: str) -> str | None:
+    """That a year is to be written where an absence gets as long as by a slip; None where it is not."""
+    last = date.fromisoformat(words.rpartition("..")[2])
+    if (last - day).days <= LONG_DAYS or str(last.year) in typed:
+        return None
+    until = f"until {day_text(last)} {last.year}"
+    return f"that is {(last - day).days} days, {until}: write the year where it is so"
 
 
 def evening_words(words: list[str]) -> list[str]:

@@ -14,6 +14,8 @@ from tui.asking.asking import Question
 from tui.asking.choosing import Choices
 
 _DIGITS = "123456789"
+HELPED = "setup_needs_helper"
+TOLD = {"loud": "loud", HELPED: "lined up with the helper"}
 
 
 class AskAdd(Question[str]):
@@ -44,7 +46,10 @@ class AskAdd(Question[str]):
         """Adds what the cursor is on."""
         words, table, values = self.offers[self.query_one(Choices).cursor]
         changes = self.home.book.studio_changes
-        done = self.home.do(lambda: changes.add(table, values), f"{words}: added. {self.home.takes_back}")
+        known = [word for flag, word in TOLD.items() if values.get(flag)]
+        told = f", {' and '.join(known)} as others are" if known else ""
+        said = f"{words}: added{told}. {self.home.takes_back}"
+        done = self.home.do(lambda: changes.add(table, values), said)
         rows = {"deck": "decks", "chamber": "chambers", "treatment": "treatments"}[table]
         number = len(getattr(self.home.shelf.studio, rows)) - 1
         self.dismiss(f"{table} {number} " if done is not None else None)
@@ -67,8 +72,14 @@ def offers(studio: Studio) -> list[tuple[str, str, dict[str, object]]]:
     )
     number = _free([deck.id for deck in studio.decks], "D")
     for kind in deck_kinds():
-        found.append((f"a deck: {kind['what']}", "deck", deck_like(number, kind)))
+        made = deck_like(number, kind, loud=_as_others(studio, "loud"), helped=_as_others(studio, HELPED))
+        found.append((f"a deck: {kind['what']}", "deck", made))
     return found
+
+
+def _as_others(studio: Studio, flag: str) -> bool:
+    """True where any deck of the studio has it: the first questions asked it of all of them."""
+    return any(getattr(deck, flag) for deck in studio.decks)
 
 
 def _free(taken: list[str], letter: str) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from core.clock import evening_of, grid_ceiling, later
 from core.errors import ReelturnError
@@ -11,7 +11,7 @@ from core.evening.around.stop_early import put_away, quiet_after, stops_at, unwa
 from core.evening.playing.when import of_evening
 from core.shelf import Shelf
 from core.store.studio.hours_words import day_in_one
-from core.words import day_text, written_day
+from core.words import day_meant, day_text
 from tui.board.chamber import coming_steps
 from tui.places.tonight.acts.begins import BeginActs
 
@@ -116,13 +116,15 @@ class HoursActs(BeginActs):
     def _tried(self, text: str) -> tuple[date, list[str], Shelf]:
         from dataclasses import replace
 
+        from core.store.studio.evening_hours import moved
         from core.store.studio.hours_words import hours_set
 
         day, hours = self._split(text)
         shelf = self.home.shelf
         if not hours:
             return day, hours, without_bench(shelf, day, home=True)
-        studio, _ = hours_set(shelf.studio, [day.isoformat(), *hours], self.home.now().date())
+        today = self.home.now().date()
+        studio, _ = hours_set(shelf.studio, moved(shelf.studio, [day.isoformat(), *hours], today), today)
         return day, hours, replace(shelf, studio=studio)
 
     def _day_trouble(self, text: str) -> str | None:
@@ -177,18 +179,3 @@ class HoursActs(BeginActs):
             self.replan(what)
             if alone:
                 self.say("; ".join(alone), bad=True)
-
-
-def day_meant(word: str, today: date) -> date:
-    """The date of a word: a date, today, tomorrow, or the next day of that name; ValueError else."""
-    plain = word.casefold().rstrip(".,")
-    if plain in ("today", "tonight", "tomorrow"):
-        return today + timedelta(days=plain == "tomorrow")
-    ahead = (today + timedelta(days=n) for n in range(7))
-    named = next((day for day in ahead if len(plain) >= 3 and f"{day:%A}".casefold().startswith(plain)), None)
-    if named is not None:
-        return named
-    try:
-        return written_day(word, today) or date.fromisoformat(plain)
-    except ValueError:
-        raise ValueError("a day such as thu, or a date such as 24 Dec or 2026-12-24") from None
