@@ -68,6 +68,10 @@ def was_too_hot(shelf: Shelf, chamber_id: str) -> str:
     return says
 
 
+#: The longest that most sources give; see the note of `heat.playable_days`.
+_MONTH = 31
+
+
 def _of(shelf: Shelf, reel: Reel) -> Iterator[str]:
     course = shelf.studio.treatment(reel.width)
     if course is None or reel.width is None:
@@ -80,4 +84,15 @@ def _of(shelf: Shelf, reel: Reel) -> Iterator[str]:
         yield (
             f"{reel.key if reel.treatment_hours else course.width}: {plain(hours)} h is outside the "
             f"{known[0]:g} to {known[1]:g} h that sources give {reel.width}"
+        )
+    cool, warm = plain(course.cool.number), plain(course.hours.number)
+    if course.cool.number < course.hours.number:
+        yield (
+            f"{course.width}: {cool} h of cooling after {warm} h of warmth: usual is to leave it in the room "
+            "as long as it was warm; hot tape sticks and is squeezed"
+        )
+    if course.playable_days > _MONTH:
+        yield (
+            f"{course.width}: playable for {plain(course.playable_days)} days: sources say one or two weeks, "
+            "some a month"
         )

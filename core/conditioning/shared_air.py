@@ -1,4 +1,4 @@
-"""A tape that was in the heat together with one that has mould: spores travel in moving air."""
+"""A tape that is to be looked at for where it was: beside mould, after it on a deck, or too hot."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from datetime import datetime
 
 from core.conditioning.advisor import advisor
 from core.conditioning.loads.chamber_log import ChamberLog
+from core.conditioning.loads.degrees import degrees_of
 from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.ran_over import ran_over
 from core.errors import Refused
@@ -15,13 +16,14 @@ from core.logbook.steps import DeckPath
 from core.logbook.typed import entries, with_entry
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.tape.where import figure
 from core.words import listed
 
 
 def shared_air(shelf: Shelf, reel: Reel) -> str:
-    """That it is to be looked at: what it lay beside in the heat, or ran after; until it was. Empty for most.
+    """That it is to be looked at: what it lay beside in the heat, or ran after, or how hot; until it was.
 
-    Spores stay on a tape that is captured, too.
+    Empty for most. Spores stay on a tape that is captured, too.
     """
     over = ran_over(shelf, reel)
     if over or "mould" in reel.troubles:
@@ -34,12 +36,32 @@ def shared_air(shelf: Shelf, reel: Reel) -> str:
         if _has_mould(shelf, member.reel)
     ]
     if not beside:
-        return ""
+        return _too_hot(shelf, reel)
     named, have = listed(list(dict.fromkeys(beside))), "have" if len(set(beside)) > 1 else "has"
     return (
         f"was beside {named}, which {have} mould: look at it, with gloves and a mask, before it is played or "
         f"put beside others (`reelturn tonight looked {reel.key}` when it is clean)"
     )
+
+
+def _too_hot(shelf: Shelf, reel: Reel) -> str:
+    """That it lay in a chamber at the hard stop or above, and nobody looked at it since; empty for others."""
+    if reel.chamber or reel.past("transferred"):
+        return ""
+    stop, told = figure("heat.hard_stop_c"), degrees_of(shelf)
+    for log in reversed(advisor(shelf).loads):
+        mine = log.member(reel.key)
+        if log.trial or mine is None or _looked_since(shelf, reel, log):
+            continue
+        out = mine.out or log.broken_off
+        read = {(one.at, one.place): one.celsius for one in log.readings if out is None or one.at <= out}
+        worst = max(read.values(), default=0.0)
+        if worst >= stop:
+            return (
+                f"lay in {log.chamber} at {told.text(worst)}: let it cool and look at it before it is played "
+                f"(`reelturn tonight looked {reel.key}` when it is sound)"
+            )
+    return ""
 
 
 def _looked_since(shelf: Shelf, reel: Reel, log: ChamberLog) -> bool:
@@ -55,7 +77,7 @@ def looked_after(shelf: Shelf, key: str, at: datetime) -> Shelf:
     if reel.chamber:
         raise Refused(f"{key} is in chamber {reel.chamber}: it is looked at when it is out")
     if not shared_air(shelf, reel):
-        raise Refused(f"{key} ran over no path with mould on it, nor lay beside mould: nothing is to be seen")
+        raise Refused(f"{key} was near no mould, nor too hot: nothing is to be seen")
     return with_entry(shelf, key, LookedAfter(key, at))
 
 

@@ -148,6 +148,23 @@ def test_the_rest_of_a_load_that_is_too_hot_is_struck_out_and_everything_else_is
     )
 
 
+def test_what_lay_at_the_hard_stop_is_looked_at_before_it_plays(there: Any, clock: Clock) -> None:
+    loaded(there, "W-1", "W-2")
+    assert there("chamber", "--read", "66 top", "--at", "2026-12-02T14:58").status == 0
+    for key in ("W-1", "W-2"):
+        clock.at = NOW.replace(hour=15, minute=1)
+        assert there("chamber", "--out", key).status == 0
+    clock.at = NOW.replace(hour=20)
+    says = "lay in C1 at 66 °C: let it cool and look at it before it is played"
+    assert "lay in C1 at 66 °C" in there("reels").out
+    assert says in printed(there, "print", "reel", "W-1")
+    assert there("tonight", "looked", "W-1").status == 0
+    assert says not in printed(there, "print", "reel", "W-1") and says in printed(
+        there, "print", "reel", "W-2"
+    )
+    assert there("tonight", "looked", "W-1").status == 1
+
+
 def test_a_load_that_reads_too_hot_does_not_go_on_until_it_reads_less(there: Any) -> None:
     loaded(there, "W-1", "W-2")
     assert there("chamber", "--read", "63 top", "--at", "2026-12-02T11:30").status == 0

@@ -25,8 +25,10 @@ def loaded(run: Any, folder: Path, count: int = 1, **studio: str) -> tuple[Any, 
     """What `load` says, and the work orders' text, on a studio with some of its words changed."""
     text = STUDIO
     for old, new in studio.items():
-        was = {"warm": 'temperature = "54 degC"', "hours": 'hours = "4 h"'}[old]
-        text = text.replace(was, was.split(" = ")[0] + f' = "{new}"', 1)
+        was = {"warm": 'temperature = "54 degC"', "hours": 'hours = "4 h"', "cool": 'cool = "4 h"',
+               "days": "playable_days = 14"}[old]  # fmt: skip
+        assert was in text
+        text = text.replace(was, was.split(" = ")[0] + (f' = "{new}"' if '"' in was else f" = {new}"), 1)
     (folder / "studio.toml").write_text(text)
     assert run("new", "--studio", "studio.toml").status == 0
     keys = [f"R-{n}" for n in range(count)]
@@ -41,7 +43,13 @@ def loaded(run: Any, folder: Path, count: int = 1, **studio: str) -> tuple[Any, 
 def test_what_is_usual_is_not_spoken_of(run: Any, tmp_path: Path) -> None:
     done, paper = loaded(run, tmp_path)
     assert done.status == 0
-    for words in ("careful sources", "is outside the", "over the fan motor;"):
+    for words in (
+        "careful sources",
+        "is outside the",
+        "over the fan motor;",
+        "of cooling after",
+        "playable for",
+    ):
         assert words not in done.err
         assert words not in paper
 
@@ -53,6 +61,8 @@ def test_what_is_usual_is_not_spoken_of(run: Any, tmp_path: Path) -> None:
         ({"warm": "40 degC"}, "below the"),
         ({"hours": "0.5 h"}, "0.5 h is outside the"),
         ({"hours": "150 h"}, "150 h is outside the"),
+        ({"cool": "0 h"}, "0 h of cooling after 4 h of warmth"),
+        ({"days": "400"}, "playable for 400 days: sources say one or two weeks"),
     ],
 )
 def test_a_set_point_or_hours_that_nobody_gives_are_said(
@@ -140,3 +150,20 @@ def test_a_width_without_a_treatment_proposes_what_is_practised_at_every_door(
     assert run("reels", "--json").json[0]["blocked"].startswith(says)
     assert planned["left_over"][0]["why"].startswith(says)
     assert says in run("why", "R-0").out
+
+
+def test_no_card_advises_to_wind_what_may_not_run_and_every_box_asks_for_the_look(
+    run: Any, tmp_path: Path
+) -> None:
+    loaded(run, tmp_path, 2)
+    assert run("set", "R-1", "condition=mould").status == 0
+    assert put(run, [{"reel": "U-1", **REEL, "condition": "", "stage": "found"}]).status == 0
+    for sheet in ("cards", "labels"):
+        done = run("print", sheet, "--out", "boxes")
+        paper = " ".join(
+            " ".join(page.extract_text().split())
+            for name in done.out.split("\n") if name for page in PdfReader(name).pages
+        )  # fmt: skip
+        assert "look first: nobody has looked at it yet" in paper
+        if sheet == "cards":
+            assert paper.count("no fast winding") == 2  # of the two that may run

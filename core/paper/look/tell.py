@@ -166,12 +166,13 @@ def warnings(shelf: Shelf, plan: Plan | None, reel: Reel, at: datetime) -> tuple
     says: list[str | None] = [*on_box(shelf, reel, at), f"{apart}: fetch both" if apart else None]
     if sticky(reel, shelf.own_stocks()) and heat_of(shelf, reel, at).never is None:
         says.append(_sticky_told(shelf, plan, reel, at))
+    runs = barred(shelf, reel, at) is None  # what may not go on a deck is not wound there either
+    slow = slow_wind(reel, shelf.studio, shelf.own_stocks()) if runs else None
     if reel.splices or "splices" in reel.condition:
         joints = counted(reel.splices, "joint") if reel.splices else "joints"
-        slow = slow_wind(reel, shelf.studio, shelf.own_stocks())
         says.append(f"{joints} to watch{f'; {slow}' if slow else ': no fast winding over them'}")
     else:
-        says.append(slow_wind(reel, shelf.studio, shelf.own_stocks()))
+        says.append(slow)
     if "edge" in reel.condition:
         says.append("edge damage: low tension, watch the guides")
     return tuple(said(one) for one in says if one)
@@ -184,7 +185,9 @@ def on_box(shelf: Shelf, reel: Reel, at: datetime) -> tuple[str, ...]:
     why, no_heat = barred(shelf, reel, at), heat_of(shelf, reel, at).never
     if no_heat is not None:
         says.append(f"NO HEAT: {no_heat}")
-    says += [_test_told(shelf, reel, at), why if why and why != no_heat else ""]
+    told = advice_of(shelf, reel, at)
+    look = f"look first: {told.because}" if told.word == "look first" and not reel.past("transferred") else ""
+    says += [_test_told(shelf, reel, at), (why if why != no_heat else "") if why else look]
     apart = lies_apart(reel)
     says += [f"lay it {apart}"] if apart else []
     return tuple(said(one) for one in says if one)
