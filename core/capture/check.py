@@ -39,6 +39,7 @@ from core.capture.told.prints import print_findings
 from core.capture.told.sags import sag_findings
 from core.capture.told.splices import splice_findings
 from core.capture.told.stops import stop_findings
+from core.capture.told.unmet import unmet_findings
 from core.capture.weighing.facts import ReelFacts, StudioFacts
 from core.capture.weighing.places import PassMaker
 from core.capture.weighing.verdict import Thresholds, thresholds_with
@@ -154,6 +155,8 @@ class _Job:
         found += sheet_findings(make, scan, code.code_channels())
         found += heard_findings(scan, make, code.code_channels()) + code_findings(code, make)
         found += _holes_by_code(code, junctions, make)
+        by_code = [junction.at for junction in junctions if code.tells_at(junction.at)]
+        found += unmet_findings(junctions, self.paths, self.headers, layout, make, by_code)
         joins, coded = _joined_at(junctions, make), code.code_channels()
         dull = dull_findings(scan, make, joins, coded)
         found += dull + askew_findings(scan, make, joins, coded)

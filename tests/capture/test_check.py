@@ -268,6 +268,33 @@ def test_pieces_that_meet_exactly_need_no_finding(wav, rng):
     assert found.findings == () and found.seconds == 8.0
 
 
+def test_pieces_between_which_the_sound_breaks_do_not_meet(wav, rng):
+    """Half a second is lost at each of these joins; none of the files has a clock."""
+    dark = np.stack([np.convolve(rng.standard_normal(8 * RATE), np.hanning(200) / 200, "same")] * 2, axis=1)
+    sound = 0.5 * dark + 1e-4 * rng.standard_normal(dark.shape)
+    for cut in (100_000, 150_000, 200_001):
+        parts = (sound[:cut], sound[cut + 24_000 :])
+        found = check([wav(f"{n}.wav", part) for n, part in enumerate(parts)], ReelFacts("R-001", 2))
+        join = next(one for one in found.findings if one.kind == "join")
+        assert (join.weight, join.track, "do not meet" in join.says) == ("remark", None, True)
+        assert join.start == pytest.approx(cut / RATE, abs=1e-4)
+        parts = (sound[:cut], sound[cut:])
+        whole = check([wav(f"w{n}.wav", part) for n, part in enumerate(parts)], ReelFacts("R-001", 2))
+        assert "join" not in kinds(whole)
+
+
+def test_where_nothing_tells_whether_pieces_meet_it_says_what_would(wav, rng):
+    hiss = 0.01 * rng.standard_normal((8 * RATE, 1))
+    found = check([wav("a.wav", hiss[:150_000]), wav("b.wav", hiss[150_000:])], ReelFacts("R-001", 1))
+    (join,) = found.findings
+    assert (join.kind, join.weight) == ("join", "note") and "a time reference in the files" in join.says
+    rolled = [wav(f"r{n}.wav", hiss[n * RATE : (n + 1) * RATE]) for n in range(4)]
+    assert check(rolled, ReelFacts("R-001", 1)).findings == ()  # a recorder that begins a file each second
+    clocked = [wav("c.wav", hiss[:150_000], bext=write_bext(1_000)),
+               wav("d.wav", hiss[150_000:], bext=write_bext(151_000))]  # fmt: skip
+    assert check(clocked, ReelFacts("R-001", 1)).findings == ()
+
+
 def test_a_hole_by_the_files_clocks_fails(wav, rng):
     sound = music(rng, 6)
     one = wav("a.wav", sound[:96_000], bext=write_bext(1_000_000))

@@ -58,6 +58,20 @@ def test_a_reel_of_two_passes_is_verified_by_both(run: Run, sixteen: str, take: 
     assert marked.status == 0 and "no second copy" in marked.err
 
 
+def test_pieces_that_do_not_meet_are_listened_to_before_the_reel_is_verified(
+    run: Run, sixteen: str, tmp_path: Path
+) -> None:
+    at = np.arange(40000)[:, None] / 8000
+    tones = sum(np.sin(2 * np.pi * hz * at + np.arange(16)) / 20 for hz in (110, 170.3, 263.1))
+    for name, part in (("a.wav", tones[:16000]), ("b.wav", tones[20123:])):
+        soundfile.write(tmp_path / name, part + 1e-5 * np.random.default_rng(1).normal(size=part.shape), 8000)
+    assert run("set", sixteen, "length=70 in").status == 0
+    told = run("check", sixteen, "a.wav", "b.wav")
+    assert told.status == 0 and "Pieces 1 and 2 do not meet" in told.out
+    refused = run("mark", sixteen, "verified")
+    assert refused.status == 1 and "listened" in refused.err
+
+
 def test_one_file_of_all_tracks_is_all_passes(run: Run, sixteen: str, take: Any) -> None:
     told = run("check", sixteen, str(take("all.wav", 16)))
     assert told.status == 0 and "still to check" not in told.err

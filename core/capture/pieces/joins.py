@@ -28,6 +28,8 @@ class Junction:
     overlap: Overlap | None = None
     by_clock: int | None = None
     """Overlap by the files' clocks, where they tell one."""
+    clocked: bool = False
+    """The files' clocks tell how the pieces lie."""
 
 
 def join_pieces(paths: Sequence[Path], headers: Sequence[Header | None], layout: Layout,
@@ -44,7 +46,7 @@ def join_pieces(paths: Sequence[Path], headers: Sequence[Header | None], layout:
         skip = overlap.frames if overlap else by_clock or 0
         skip = max(0, min(skip, after.frames, before.frames))
         hole = clock if clock is not None and clock > hole_seconds * layout.sample_rate else 0
-        junctions.append(Junction(at, total, skip, hole, overlap, by_clock))
+        junctions.append(Junction(at, total, skip, hole, overlap, by_clock, clock is not None))
         total += after.frames - skip
     return tuple(junctions)
 

@@ -118,6 +118,15 @@ class CodeTracks:
                         return float(leap)
         return None
 
+    def tells_at(self, frame: int) -> bool:
+        """Whether a clock that was read runs over that frame of the pass, or right up to it on both sides."""
+        near = 0.5 * self._history.sample_rate
+        return any(
+            any(run.start_sample - near <= frame <= run.end_sample - near for run in track.runs)
+            and any(run.start_sample + near <= frame <= run.end_sample + near for run in track.runs)
+            for track in self.read.values()
+        )
+
     def code_channels(self) -> frozenset[int]:
         """Channels that carry timecode, or should."""
         return frozenset(self.read) | self.expected
