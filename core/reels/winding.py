@@ -11,11 +11,14 @@ from core.reels.needs import NONE, OwnStocks
 from core.reels.reel import Reel
 from core.studio.studio import Deck, Studio
 
+TOO_SLOW = "more than is planned"
 
-def slow_wind(reel: Reel, studio: Studio, own: OwnStocks = NONE) -> str | None:
+
+def slow_wind(reel: Reel, studio: Studio, own: OwnStocks = NONE, *, short: bool = False) -> str | None:
     """That a tape is not wound fast, and where a slow wind goes if the plan has none; None where it may be.
 
-    Its planned length is at the deck's usual speed unless the studio gives a gentle one.
+    Its planned length is at the deck's usual speed unless the studio gives a gentle one. ``short``: without
+    what to do about that, where it stands above already.
     """
     deck = _deck(reel, studio)
     if deck is None or not wants_gentle_winding(reel, own):
@@ -31,10 +34,9 @@ def slow_wind(reel: Reel, studio: Studio, own: OwnStocks = NONE) -> str | None:
     when = "on an evening before" if reel.tails else "between passes, on another evening"
     when += " and between passes" if reel.tails and runs > 1 else ""
     wind = "a wind" if reel.wind else "a wind, if it lies tails out,"
-    return (
-        f"no fast winding: {wind} takes {slow} min at {reel.speed}, more than is planned: wind it "
-        f"{when}, or give the deck a gentle wind speed in the studio and plan again"
-    )
+    told = f"no fast winding: {wind} takes {slow} min at {reel.speed}, {TOO_SLOW}"
+    do = f"wind it {when}, or give the deck a gentle wind speed in the studio and plan again"
+    return f"{told}: as above" if short else f"{told}: {do}"
 
 
 def wound_slowly(reel: Reel, studio: Studio, own: OwnStocks = NONE) -> str:

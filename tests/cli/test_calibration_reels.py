@@ -128,6 +128,7 @@ def test_a_line_up_that_sets_nothing_says_so_and_what_would_spare_it(
     full = [one for one in _kinds(plan, "align") if one["full"]]
     assert len(full) == 2
     does = "nothing is set by it: heads cleaned, azimuth and balance by the programme of R-2"
+    does += "; if that is done sooner, go on"
     lines = run("plan", "--show").out
     faces = lines, run("why", "R-2").out, _order(run, tmp_path), _order(run, tmp_path, "--with", "line-ups")
     for told, spares in zip(faces, (SPARES, SPARES, ON_CARD, ON_CARD), strict=True):

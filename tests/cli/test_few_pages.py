@@ -41,6 +41,23 @@ def test_an_evening_is_two_pages_and_a_saturday_four(planned: Path, run: Any) ->
         assert all(title.startswith("Work order") for title in pages)
 
 
+def test_an_order_is_set_closer_where_that_spares_a_page(
+    planned: Path, run: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Notes on its tapes fill an evening until the closing look would stand alone behind the cautions."""
+    assert run("plan", "--days", "3", "--seconds", "0").status == 0
+    for reel in ("R-001", "R-014"):
+        assert run("set", reel, f"notes={'wind by hand near the end. ' * 6}").status == 0
+    assert run("orders", "--out", str(planned), "--with", "none").status == 0
+    close = _titles(planned)
+    monkeypatch.setattr("core.paper.evening.work_order.CLOSER", (0,))
+    assert run("orders", "--out", str(planned / "loose")).status == 0
+    loose = _titles(planned / "loose")
+    tonight = date(2026, 12, 1)
+    assert (len(loose[tonight]), len(close[tonight])) == (3, 2)
+    assert all(len(close[day]) <= len(pages) for day, pages in loose.items())
+
+
 def test_sheets_to_fill_in_are_chosen_once(planned: Path, run: Any) -> None:
     assert run("orders", "--out", str(planned), "--with", "looks, line-ups, transfers").status == 0
     first = _titles(planned)

@@ -41,7 +41,8 @@ class Unset:
         whose = listed(self.reels) or "the tape"
         when = " when it plays" if self.ahead else ""
         told = f"nothing is set by it: heads cleaned, azimuth and balance by the programme of {whose}{when}"
-        return f"{told}; {self.apart} makes it a set-up of its own" if self.apart else told
+        told = f"{told}; {self.apart} makes it a set-up of its own" if self.apart else told
+        return f"{told}; if that is done sooner, go on"
 
     @property
     def spares(self) -> str:

@@ -28,14 +28,18 @@ from core.paper.look.evenings import Evening
 from core.paper.look.foot import figures_foot
 from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, Tick, Ticks, gap, section, stacked, table
-from core.paper.look.page import Sheet, bind, column, origin
+from core.paper.look.page import Sheet, bind, column, high, origin, pages_of, room_down
 from core.paper.look.tell import details, facts, headline, warnings
 from core.paper.look.text import CLOCK, DECK, DECK_STRONG, UNTIL, Text, Type
 from core.paper.look.words import clock, day_and_year, short_moment, warmth
 from core.plan import Item, Plan
+from core.reels.winding import TOO_SLOW
 from core.shelf import Shelf
 from core.tape.cautions import DEFERS
 from core.words import listed
+
+FEW = 1.9  # pages from which it is asked whether a closer setting spares one
+CLOSER = (0, 1, 2)
 
 
 def work_order(
@@ -46,8 +50,22 @@ def work_order(
 
 
 def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") -> Sheet:
-    """The work order as a sheet of the set."""
-    wide = column(size)
+    """The work order as a sheet of the set, set closer where that spares a page."""
+    wide, close = column(size), 0
+    if high(_apart(_story(shelf, plan, evening, wide)), wide) > FEW * room_down(size):
+        took = [pages_of(_story(shelf, plan, evening, wide, close=one), size) for one in CLOSER]
+        close = CLOSER[took.index(min(took))]
+    story = _story(shelf, plan, evening, wide, close=close)
+    return Sheet(f"Work order, {day_and_year(evening.day)}", tuple(story), _hours(shelf, evening))
+
+
+def _apart(story: list[Flowable]) -> list[Flowable]:
+    """The parts of what stands on a sheet, also of what is kept together."""
+    return [part for one in story for part in getattr(one, "_content", [one])]
+
+
+def _story(shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: int = 0) -> list[Flowable]:
+    """What stands on it, from the top down; ``close``: how much closer than usual it is set."""
     story: list[Flowable] = [Text(f"NOW: {one.says}", Type(11, bold=True, after=4)) for one in alarms(shelf)]
     loud = [
         *deck_lines(shelf, evening.start, plan),
@@ -55,19 +73,18 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
     ]
     loud += _second_heats(shelf, plan, evening)
     story += [Text(f"! {said(one)}", Type(10, bold=True, before=3), 2) for one in loud]
-    story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide))
-    story += section("Step by step", _steps(shelf, plan, evening, wide))
+    story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide, close=close > 0))
+    story += section("Step by step", _steps(shelf, plan, evening, wide, close=close > 0))
     for load in evening.loads:
         story += _chamber(shelf, evening, load, wide)
     blocks = list(_reel_blocks(shelf, plan, evening))
     if blocks:
         _, heading, *first = section("The reels", *blocks[0])
         story += [KeepTogether([heading, *first]), *(KeepTogether(one) for one in blocks[1:])]
-    story += care(shelf, evening, wide)
+    story += care(shelf, evening, close=close)
     story.append(Text(DEFERS, Type(8, bold=True, before=3)))
     story.append(figures_foot("work order"))
-    story += _before_you_leave(shelf, plan, evening, wide)
-    return Sheet(f"Work order, {day_and_year(evening.day)}", tuple(story), _hours(shelf, evening))
+    return [*story, *_before_you_leave(shelf, plan, evening, wide)]
 
 
 def _second_heats(shelf: Shelf, plan: Plan, evening: Evening) -> list[str]:
@@ -94,7 +111,7 @@ def _spans(spans: tuple[Span, ...]) -> str:
     return " and ".join(f"{span.start:%H:%M} to {span.end:%H:%M}" for span in spans)
 
 
-def _steps(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> Flowable:
+def _steps(shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: bool) -> Flowable:
     rows = [
         _step_row(shelf, plan, evening, number, step) for number, step in enumerate(evening.steps, start=1)
     ]
@@ -103,7 +120,7 @@ def _steps(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> Flowable:
          *((step.planned.start, _crossed_row(evening, step, why)) for step, why in evening.crossed)],
         key=lambda one: one[0])]  # fmt: skip
     head = ["", "from", "to", "", "what", "began", "ended"]
-    return table(head, rows, [4.5, 9, 9, 4.5, 54, 9.5, 9.5], column=wide, type_=DECK)
+    return table(head, rows, [4.5, 9, 9, 4.5, 54, 9.5, 9.5], column=wide, type_=DECK, close=close)
 
 
 def _crossed_row(evening: Evening, step: Step, why: str) -> list[Cell]:
@@ -137,7 +154,7 @@ def _step_row(shelf: Shelf, plan: Plan, evening: Evening, number: int, step: Ste
     ]
 
 
-def _fetch(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> Flowable:
+def _fetch(shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: bool) -> Flowable:
     places = by_place(to_fetch(shelf, plan, evening.steps, evening.start))
     rows: list[list[Cell]] = []
     for place, fetched in places.items():
@@ -157,6 +174,7 @@ def _fetch(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> Flowable:
         column=wide,
         most=3,
         type_=DECK,
+        close=close,
     )
 
 
@@ -198,7 +216,8 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
     began = real_start(shelf, load.chamber, load.reels, load.start)
     title = f"Chamber {said(load.chamber)} at {warmth(load.temperature)}, load of {short_moment(began)}"
     begins = any(step.kind == "load" for step in touches)
-    looks = list(_looks(shelf, load)) if begins else []
+    first = load is next((one for one in evening.loads if looks_asked(shelf, one.reels)), load)
+    looks = list(_looks(shelf, load, first=first)) if begins else []
     loud = [*about_load(shelf, load.chamber, load.reels), *let_in(shelf, load.reels)]
     apart = {key: on_two_reels(shelf, key) for key in load.reels} if begins else {}
     loud += [f"{key} {told}: {ONTO_ONE}" for key, told in apart.items() if told]
@@ -213,14 +232,18 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
     )
 
 
-def _looks(shelf: Shelf, load: Item) -> Iterator[Flowable]:
-    """The look at the base before a first heat: for which reels, what each look tells and cannot, a blank."""
+def _looks(shelf: Shelf, load: Item, *, first: bool) -> Iterator[Flowable]:
+    """The look at the base before a first heat: for which reels, what each look tells and cannot, a blank.
+
+    What a look tells stands once on a sheet, at the ``first`` load.
+    """
     unseen = looks_asked(shelf, load.reels)
     if unseen:
+        whose = listed([said(one) for one in unseen])
         yield Text(
-            f"Before the first heat, look at the base of {listed([said(one) for one in unseen])}:", DECK
+            f"Before the first heat, look at the base of {whose}{':' if first else ', as above.'}", DECK
         )
-        yield Text(" ".join(look_lines()), DECK)
+        yield from (Text(line, DECK) for line in ([" ".join(look_lines())] if first else []))
         yield from (Blank("Seen to be", height=20, type_=DECK), gap(4))
 
 
@@ -288,7 +311,8 @@ def _place(place: Place | None) -> str:
 
 
 def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[list[Flowable]]:
-    """What is said of each reel, to be kept together on a page."""
+    """What is said of each reel, to be kept together on a page; how to wind slowly at the first alone."""
+    told = False
     keys = dict.fromkeys(
         key for step in evening.steps if step.kind not in ("identify", "turn", "verify") for key in step.reels
     )
@@ -303,5 +327,6 @@ def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[list[Fl
         ]
         if reel.notes:
             block.append(Text(f"Note: {said(reel.notes)}", DECK, 4))
-        warned = warnings(shelf, plan, reel, plan.start)
+        warned = warnings(shelf, plan, reel, plan.start, short=told)
+        told = told or any(TOO_SLOW in line for line in warned)
         yield [*block, *(Text(f"! {line}", DECK_STRONG, 3) for line in warned)]

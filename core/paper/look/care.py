@@ -22,16 +22,17 @@ _WITH_LINE_UP = ("align-isopropyl",)
 _WITH_GENTLE = ("repair-wind",)
 _NOT_OF_AN_EVENING = ("repair-old-solvents", "lifting-machine")
 _MANY_REELS = 6
-_SET = Type(8, after=1.5)
+_SET, _CLOSE = Type(8, after=1.5), Type(8, after=0.3)
 
 
-def care(shelf: Shelf, evening: Evening, wide: float) -> list[Flowable]:
-    """The section of cautions on a work order."""
+def care(shelf: Shelf, evening: Evening, *, close: int = 0) -> list[Flowable]:
+    """The section of cautions on a work order; ``close``: 1 with less room between, 2 run on."""
     found = cautions_for(shelf, evening)
     if not found:
         return []
-    lines = (Text(f"– {one.hazard} {one.usual}", _SET) for one in found)
-    return section("Take care", *lines)
+    lines = [f"– {one.hazard} {one.usual}" for one in found]
+    told = [" ".join(lines)] if close > 1 else lines
+    return section("Take care", *(Text(line, _CLOSE if close else _SET) for line in told))
 
 
 def cautions_for(shelf: Shelf, evening: Evening) -> tuple[Caution, ...]:

@@ -132,12 +132,13 @@ def table(
     tall: float | None = None,
     most: int | None = 8,
     tight: bool = False,
+    close: bool = False,
 ) -> Table:
     """A table over the whole column: ``widths`` are shares of it; the head repeats on every page.
 
     ``box`` rules every cell, for handwriting; ``tall`` is the least height of a row in points; ``most`` the
     most lines of text a cell may have, so that no cell outgrows a page; ``tight`` leaves little
-    room between rows.
+    room between rows, ``close`` less than is usual.
     """
     total = sum(widths)
     cells = [[as_cell(one, type_, most) for one in row] for row in rows]
@@ -149,8 +150,8 @@ def table(
         style.append(("VALIGN", (0, 0), (-1, 0), "BOTTOM"))
     if box:
         style.append(("GRID", (0, len(headed)), (-1, -1), 0.5, black))
-    if tight:
-        style += [(f"{side}PADDING", (0, 0), (-1, -1), 0.5) for side in ("TOP", "BOTTOM")]
+    if tight or close:
+        style += [(f"{side}PADDING", (0, 0), (-1, -1), 0.5 if tight else 1.3) for side in ("TOP", "BOTTOM")]
     scaled = [column * width / total for width in widths]
     heights = [None] * len(headed) + [_height(row, scaled, tall) if tall else None for row in cells]
     return Table(

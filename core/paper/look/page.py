@@ -85,6 +85,19 @@ def high(parts: Sequence[Flowable], wide: float) -> float:
     return sum(one.wrap(wide, 10_000)[1] + one.getSpaceBefore() + one.getSpaceAfter() for one in parts)
 
 
+def pages_of(story: Sequence[Flowable], size: str) -> int:
+    """How many pages that takes; what is asked about is used up by it."""
+    wide, high = page_size(size)
+    document = BaseDocTemplate(io.BytesIO(), pagesize=(wide, high), initialFontName="Helvetica")
+    frame = Frame(
+        MARGIN, MARGIN + FOOT, column(size), room_down(size),
+        leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0,
+    )  # fmt: skip
+    document.addPageTemplates(PageTemplate("any", [frame]))
+    document.build(list(story))
+    return int(document.page)
+
+
 def bind(sheets: Sequence[Sheet], origin: Origin, size: str = "A4") -> bytes:
     """The sheets as one PDF. The same input makes the same bytes: it is dated by the moment given."""
     wide, high = page_size(size)

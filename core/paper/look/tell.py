@@ -160,14 +160,19 @@ def _long(length: Length | None) -> str:
     return feet(length.inches) if length.source == "length" else f"{feet(length.inches)} ({said(length.how)})"
 
 
-def warnings(shelf: Shelf, plan: Plan | None, reel: Reel, at: datetime) -> tuple[str, ...]:
-    """What to watch for with that reel from that moment on, a line each; loud ones first."""
+def warnings(
+    shelf: Shelf, plan: Plan | None, reel: Reel, at: datetime, *, short: bool = False
+) -> tuple[str, ...]:
+    """What to watch for with that reel from that moment on, a line each; loud ones first.
+
+    ``short``: how a slow wind is made stands above already.
+    """
     apart = on_two_reels(shelf, reel.key)
     says: list[str | None] = [*on_box(shelf, reel, at), f"{apart}: fetch both" if apart else None]
     if sticky(reel, shelf.own_stocks()) and heat_of(shelf, reel, at).never is None:
         says.append(_sticky_told(shelf, plan, reel, at))
     runs = barred(shelf, reel, at) is None  # what may not go on a deck is not wound there either
-    slow = slow_wind(reel, shelf.studio, shelf.own_stocks()) if runs else None
+    slow = slow_wind(reel, shelf.studio, shelf.own_stocks(), short=short) if runs else None
     if reel.splices or "splices" in reel.condition:
         joints = counted(reel.splices, "joint") if reel.splices else "joints"
         says.append(f"{joints} to watch{f'; {slow}' if slow else ': no fast winding over them'}")
