@@ -19,12 +19,14 @@ from core.quantities import Quantity, read_quantity
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.studio.studio import Capture, Chamber, Deck, HoursRow, Studio, Treatment
+from tui import one_key
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # workers that share cores would wait for one another
 os.environ.setdefault("REELTURN_DEBUG", "1")  # a fault fails the test that met it, on the screen too
 LISBON = ZoneInfo("Europe/Lisbon")
 
 gc.disable()  # while tests are collected
+one_key.BOUNCE_SECONDS = 0.0  # keys of a test are pressed by no finger
 os.fsync = os.fstat  # no test pulls the plug: what is written in this process waits for no disk
 
 hypothesis.settings.register_profile("untimed", deadline=None)  # a busy machine fails no test

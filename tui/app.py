@@ -17,6 +17,7 @@ from textual.geometry import Size
 from textual.screen import Screen
 
 from core.logbook.passes import played
+from tui.asking.asking import Question
 from tui.board.chamber import next_touches
 from tui.doors import DOORS, PLACE_SCREENS
 from tui.faults import shows_faults, tell
@@ -156,6 +157,12 @@ class ReelturnApp(Home):
                 self.screen.hears(event.key)
         goes_down = isinstance(event, Key) and not event.is_forwarded
         taker = (self.focused or self.screen) if goes_down else None
+        if isinstance(event, Key) and goes_down:
+            if isinstance(self.screen, Question) and self.one_key.bounces(self.screen.opener, event):
+                event.stop()
+                self.one_key.given(self)
+                return
+            self.one_key.last = event
         await super().on_event(event)
         if taker is not None:
             self.one_key.given(taker)

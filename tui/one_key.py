@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 #: A key waits no longer than this for the one before: what takes long is seen to take long.
 LONGEST_SECONDS = 10.0
+#: The same key again within this is a switch that bounces, or one held too long: no finger is so fast.
+BOUNCE_SECONDS = 0.06
 
 
 class OneKey:
@@ -27,6 +29,7 @@ class OneKey:
         self.app = app
         self.waiting: deque[Key] = deque()
         self._since: float | None = None
+        self.last: Key | None = None  # the one that was handed down last
 
     def must_wait(self, key: Key) -> bool:
         """True where the key before was not taken yet: this one is kept, and comes again by itself.
@@ -44,6 +47,11 @@ class OneKey:
             return True
         self._since = monotonic()
         return False
+
+    def bounces(self, opener: Key | None, key: Key) -> bool:
+        """True for the key that opened a page, come again before a finger could have pressed it twice."""
+        same = opener is not None and opener is self.last and opener.key == key.key
+        return same and opener is not None and key.time - opener.time < BOUNCE_SECONDS
 
     def handed_back(self, key: Key) -> None:
         """A key that came to a question that is over: it is the next to be taken."""

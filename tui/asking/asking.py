@@ -57,6 +57,12 @@ class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
     FOOT = "{ask.yes} goes on   {ask.out} leaves, and keeps what was typed"
     SHEET: ClassVar[type[VerticalScroll]] = VerticalScroll
     is_over = False
+    opener: Key | None = None
+    """The key that opened it, whose bounce answers nothing."""
+
+    def on_mount(self) -> None:
+        """Remembers which key it came by."""
+        self.opener = self.home.one_key.last
 
     def __init__(self, title: str, words: str = "") -> None:
         super().__init__()
@@ -79,7 +85,9 @@ class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
         cursor goes into that line.
         """
         if isinstance(event, Key) and self.is_over:
-            self.home.one_key.handed_back(Key(event.key, event.character))
+            again = Key(event.key, event.character)
+            again.time = event.time  # when it was pressed, not when it was handed back
+            self.home.one_key.handed_back(again)
             return
         early = isinstance(event, Key) and event.is_printable and self.focused is None
         if early and (lines := self.query(Input)):
