@@ -2,8 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from datetime import datetime
+
 from core.clock import clock_text
 from core.findings import Check
+from core.logbook.on_decks import runs
+from core.reels.reel import Reel
+from core.shelf import Shelf
+from core.standing.proof import check_key, wanted_passes
 from core.words import counted
 
 SHEDDING = ("dull", "one side", "askew", "sag", "wow", "stop")
@@ -12,6 +19,7 @@ MANY_DROPOUTS = 5
 _MOST = 3
 _FROM_A_MOMENT = ("dull", "one side", "askew", "sag", "wow")
 """Those that begin at a moment of the pass: before it the capture may stand."""
+_NEVER = datetime.fromisoformat("0001-01-02T00:00+00:00")
 _BACK_SECONDS = 10.0
 """Common practice: so much before it, that the two can be joined by their sound."""
 
@@ -24,7 +32,29 @@ def told_of_the_tape(check: Check) -> str:
 
 def again_from(check: Check) -> str:
     """The minute from which the tape is to be played again at least; empty where the check tells none."""
-    begun = [one.start for one in check.findings if one.kind in _FROM_A_MOMENT and one.weight != "note"]
+    return _from((one.kind, one.weight, one.start) for one in check.findings)
+
+
+def due_from(shelf: Shelf, reel: Reel) -> str:
+    """The minute from which a tape that waits for a pass is due again at least, by its newest checks.
+
+    Empty where they tell none, and once it ran again since.
+    """
+    if reel.past("transferred"):
+        return ""
+    every = shelf.of_kind("check")
+    kept = [every[key] for one in wanted_passes(shelf, reel) if (key := check_key(reel.key, one)) in every]
+    if not kept:
+        return ""
+    ran = max((one.at for one in runs(shelf) if one.reel == reel.key), default=_NEVER)
+    since = [one for one in kept if one.get("at") and datetime.fromisoformat(str(one["at"])) >= ran]
+    told = ((str(found.get("kind")), str(found.get("weight")), float(found.get("start", 0.0)))
+            for one in since for found in one.get("findings", ()))  # fmt: skip
+    return _from(told)
+
+
+def _from(told: Iterable[tuple[str, str, float]]) -> str:
+    begun = [start for kind, weight, start in told if kind in _FROM_A_MOMENT and weight != "note"]
     return clock_text(int(max(0.0, min(begun) - _BACK_SECONDS))) if begun else ""
 
 

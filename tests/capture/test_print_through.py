@@ -14,12 +14,16 @@ from core.capture.prints.pack import lags_of, one_pack, pack_inches, steady, tur
 from core.capture.weighing.facts import ReelFacts, StudioFacts
 
 
-def told(path, early):
-    """Findings in a track that begins anew every 14 s, with what comes `early(seconds)` later before it."""
+def told(path, early, only=slice(None)):
+    """Findings in a track that begins anew every 14 s, with what comes `early(seconds)` later before it.
+
+    With `only` the copy is there in that stretch alone.
+    """
     at = np.arange(46 * RATE) / RATE
     music = 4 * hiss(1, at.size) * played(1, at) ** 0.5 * (at % 14 >= 4)
     ahead = at * RATE + np.asarray(early(at)) * RATE
-    faint = 10 ** (-46 / 20) * np.interp(ahead, np.arange(at.size), music, right=0)
+    faint = np.zeros(at.size)
+    faint[only] = 10 ** (-46 / 20) * np.interp(ahead, np.arange(at.size), music, right=0)[only]
     soundfile.write(path, 0.3 * (music + faint) + 10 ** (-70 / 20) / 0.05 * hiss(5, at.size), RATE, "PCM_24")
     found = check_capture(ReelFacts("R", 1, speed_ips=7.5), StudioFacts(), [path]).findings
     return [one for one in found if one.kind == "print-through"]
@@ -38,6 +42,11 @@ def test_a_copy_ahead_by_the_turns_of_one_pack_is_told_at_each_place_with_its_le
 
 def test_a_copy_that_keeps_its_time_while_the_pack_shrinks_is_in_the_music(tmp_path):
     assert told(tmp_path / "a.wav", lambda at: 2.0 + 0 * at) == []
+
+
+def test_one_of_many_places_that_tells_it_alone_is_chance(tmp_path):
+    """A tape that prints does so before every begin after quiet."""
+    assert told(tmp_path / "a.wav", lambda at: 2.0 - 1e-3 * at, slice(10 * RATE, 20 * RATE)) == []
 
 
 def test_a_turn_is_the_rim_of_the_pack_over_the_speed():

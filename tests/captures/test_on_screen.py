@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from contextlib import asynccontextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 from time import monotonic, sleep
 from types import SimpleNamespace
@@ -15,8 +16,10 @@ import screenwait
 
 from core.capture.files.progress import Progress
 from core.findings import AudioFile, ChannelMeasure, Check, Finding, Strip
+from core.standing.back_to_tape import due_from
 from core.standing.proof import listened
 from tui.app import ReelturnApp
+from tui.board.next_step import next_step
 from tui.board.reading_words import reading_words
 from tui.commands.demo_ import CAPTURE
 from tui.places.captures.lane_levels import Lanes
@@ -248,6 +251,10 @@ async def test_what_the_check_tells_of_the_tape_goes_to_its_history_by_one_key_a
         await seat.press("2")
         await seat.until("R-022 waits again")
     assert book.shelf.reel("R-022").stage == "conditioned"
+    waits, now = book.shelf.reel("R-022"), datetime.now(tz=UTC)
+    assert due_from(book.shelf, waits) == "0:23"
+    step = next_step(book.shelf, waits, "conditioned", now, lambda _: ("D1", None))
+    assert step.words.endswith("transfer, from 0:23")
     noted = [one for one in book.shelf.history if one.key == "R-022" and one.field == "note"]
     assert noted[-1].note == f"The check of pass 1: {says} 24 dropouts on track 1."
     book.undo()

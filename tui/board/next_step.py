@@ -26,6 +26,7 @@ from core.reels.needs import (
 )
 from core.reels.reel import Reel
 from core.shelf import Shelf
+from core.standing.back_to_tape import due_from
 from core.standing.gates import ready_to_play
 from core.standing.proof import changed
 from core.studio.studio import Deck
@@ -156,7 +157,9 @@ def _to_the_deck(shelf: Shelf, reel: Reel, at: datetime, decks: Decks) -> Step:
         return Step(why, "", possible=False, waits=why, due=due)
     stands, deck = decks(reel)
     if stands is not None:
-        return _wiped_first(shelf, stands, Step("transfer", "transferred", None, due=due))
+        since = due_from(shelf, reel)
+        words = f"transfer, from {since}" if since else "transfer"
+        return _wiped_first(shelf, stands, Step(words, "transferred", None, due=due))
     if deck is None:
         return Step("no deck plays it", "", possible=False, waits="no deck plays it", due=due)
     lined_up = Step(f"line up {deck.id}", "aligned", deck.setup_minutes, due=due)

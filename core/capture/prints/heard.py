@@ -23,8 +23,10 @@ SURE, LIKELY = 24.0, 14.0
 _MANY, _TOGETHER = 3, 52.0
 """So many places, of so much likeness together, tell it where none is sure by itself."""
 _SAME_SECONDS = 0.0015
-_LOUDEST_DB, _FAINTEST_DB = -38.0, -60.0
-"""A louder copy is in the music; a fainter one nobody hears."""
+_ALONE = 2
+"""Where more places than that were read, one that tells it alone is chance."""
+_LOUDEST_DB, _FAINTEST_DB = -38.0, -54.0
+"""A louder copy is in the music; a fainter one hardly anybody hears, and it is chance too often."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,15 +58,15 @@ def printed(
     found = [_at(place, read, rate, lags, speed_ips) for place in worth]
     every = [one for there in found for one in there]
     packs = [_of_one_pack(one, found, speed_ips) for one in every if not _keeps_time(one, every, speed_ips)]
-    return max((one for one in packs if _sure(one)), key=_likeness, default=[])
+    return max((one for one in packs if _sure(one, len(worth))), key=_likeness, default=[])
 
 
 def _likeness(group: Sequence[Printed]) -> float:
     return sum(one.copy.likeness for one in group)
 
 
-def _sure(group: Sequence[Printed]) -> bool:
-    if not steady([one.turn for one in group]):
+def _sure(group: Sequence[Printed], places: int) -> bool:
+    if not steady([one.turn for one in group]) or (len(group) == 1 and places > _ALONE):
         return False
     many = len(group) >= _MANY and _likeness(group) >= _TOGETHER
     return many or max(one.copy.likeness for one in group) >= SURE
