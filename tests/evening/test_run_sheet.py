@@ -6,6 +6,8 @@ import pytest
 
 from core.clock import Span, evening_of, later
 from core.errors import Refused
+from core.evening.around.begins import switched_on
+from core.evening.around.fetch import to_fetch
 from core.evening.around.hours import without_helper
 from core.evening.tonight.before_pass import before_pass
 from core.evening.tonight.catch_up import unmarked
@@ -249,6 +251,17 @@ def test_nothing_is_heard_first_while_another_tape_runs(shelf, plan, now):
     assert press(shelf, first, now), "a good case: nothing runs"
     with pytest.raises(Refused, match="pass 1 of R-001 is running: stop it first"):
         press(press(shelf, step, now), first, later(now, minutes=5))
+
+
+def test_a_line_up_for_what_has_no_room_has_none_either_and_is_not_fetched_for(shelf, plan, now):
+    """21:00: 40 minutes of line-up and 45 of tape end after 22:00, until when the deck may be loud."""
+    late = later(now, minutes=120)
+    sheet = run_sheet(shelf, plan, late)
+    assert {one.kind for one in sheet.waiting if not one.fits and not one.touch} == {"align", "transfer"}
+    look = by_kind(sheet, "identify")
+    assert look.fits and f"{look.expected.start:%H:%M}" == "21:00"  # not behind the line-up
+    assert {one.reel for one in to_fetch(shelf, None, sheet.steps, late)} == {"R-003"}
+    assert not switched_on(shelf, sheet)
 
 
 def test_after_a_step_comes_what_follows_it_and_not_the_first_that_waits(shelf, plan, now):

@@ -187,6 +187,7 @@ async def test_leaving_in_order_asks_nothing(book: Any, at_machine: Any, reopene
     clock.on(minutes=5)
     async with at_machine(reopened()) as seat:
         assert "did the tape run on" not in seat.text
+        assert "NOW" in seat.text and "TRANSFER R-001" in seat.text  # on Tonight, with the keys of its tape
 
 
 def test_a_time_that_fits_goes_before_a_place(book: Any) -> None:

@@ -18,7 +18,7 @@ def switched_on(shelf: Shelf, sheet: RunSheet) -> tuple[tuple[str, Step], ...]:
     """The decks and chambers that the open steps want, each with its first step, in the order of use."""
     found: dict[str, Step] = {}
     for step in sheet.steps:
-        if step.state not in ("waiting", "running"):
+        if step.state not in ("waiting", "running") or not step.fits:
             continue
         deck = step.item.deck if step.item is not None else ""
         name = deck or (step.subject if step.kind == "load" else "")
@@ -37,10 +37,15 @@ def who_comes(shelf: Shelf, sheet: RunSheet) -> str:
     first, last = sheet.bench[0] if sheet.bench else None, sheet.bench[-1] if sheet.bench else None
     there = opening(shelf.studio, "helper", first.start, last.end) if first and last else ()
     spans = listed([f"{one.start:%H:%M}-{one.end:%H:%M}" for one in there])
-    work = listed([f"the line-up of {step.subject} at {step.planned.start:%H:%M}" for step in wanted])
+    work = listed([f"the line-up of {step.subject} at {_begins(step):%H:%M}" for step in wanted])
     if there:
         return f"the helper comes {spans}" + (f", for {work}" if work else _NOT_NEEDED)
     return f"nobody comes, and {work} wants a helper" if work else ""
+
+
+def _begins(step: Step) -> datetime:
+    """When it now falls, where it has room."""
+    return step.expected.start if step.expected is not None and step.fits else step.planned.start
 
 
 def still_to_fetch(shelf: Shelf, sheet: RunSheet, at: datetime) -> tuple[Fetch, ...]:

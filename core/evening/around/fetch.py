@@ -45,15 +45,16 @@ class Fetch:
 def to_fetch(shelf: Shelf, plan: Plan | None, steps: Iterable[Step], at: datetime) -> tuple[Fetch, ...]:
     """Every reel that these steps still want, each once, along the places where they lie at that moment.
 
-    Steps that are done, skipped or struck want nothing. A reel that lies in a chamber is in the list, at the
-    chamber: it cannot be fetched before it comes out.
+    Steps that are done, skipped or struck want nothing, nor does what has no room any more. A reel that lies
+    in a chamber is in the list, at the chamber: it cannot be fetched before it comes out.
     """
     uses: dict[str, list[tuple[datetime, str]]] = {}
     for step in steps:
-        if step.kind not in _WANTS or step.state in OVER:
+        if step.kind not in _WANTS or step.state in OVER or not step.fits:
             continue
+        start = step.expected.start if step.expected is not None else step.planned.start
         for key in wanted_reels(step):
-            uses.setdefault(key, []).append((step.planned.start, _WANTS[step.kind]))
+            uses.setdefault(key, []).append((start, _WANTS[step.kind]))
     found = [_fetch(shelf, plan, key, wants, at) for key, wants in uses.items()]
     return tuple(sorted(found, key=lambda one: (shelf_order(one.lies.place), one.first, one.reel)))
 

@@ -8,6 +8,7 @@ from datetime import datetime
 from fractions import Fraction
 
 from core.clock import Span, later, minutes_between
+from core.evening.tonight.helper import needs_helper
 from core.evening.tonight.sheet import OVER, PLAYS, RunSheet, Step
 from core.shelf import Shelf
 from core.studio.opening import opening
@@ -23,7 +24,10 @@ def projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:
     it is not late.
     """
     touches = list(_touches(sheet, shelf, now))
-    laid = {step.key: step for step in (*touches, *_work(sheet, shelf, now, touches))}
+    work = list(_work(sheet, shelf, now, touches))
+    idle = _for_nothing(work)
+    work = list(_work(sheet, shelf, now, touches, idle)) if idle else work
+    laid = {step.key: step for step in (*touches, *work)}
     steps = sorted((laid.get(one.key, one) for one in sheet.steps), key=lambda one: in_order(one, now))
     late, spare = _late_and_spare(sheet, list(_all_of_it(sheet, now)))
     return replace(sheet, steps=tuple(steps), late_minutes=late, spare_minutes=spare)
@@ -89,8 +93,31 @@ def _somebody_home(shelf: Shelf, start: datetime, end: datetime) -> bool:
     return any(span.holds(start, end) for span in opening(shelf.studio, "home", start, end))
 
 
-def _work(sheet: RunSheet, shelf: Shelf, now: datetime, touches: Sequence[Step]) -> Iterator[Step]:
-    """The rest of the steps, one after the other and around the touches."""
+def _for_nothing(work: Sequence[Step]) -> frozenset[str]:
+    """The line-ups that have room, while no transfer has any that was to be played on them."""
+    idle: set[str] = set()
+    for place, step in enumerate(work):
+        if step.kind != "align" or step.state != "waiting" or not step.fits:
+            continue
+        behind = [one for one in work[place + 1 :] if one.item and one.item.deck == step.subject]
+        over = next((n for n, one in enumerate(behind) if one.kind == "align"), len(behind))
+        plays = [one for one in behind[:over] if one.kind == "transfer"]
+        if plays and not any(one.fits for one in plays):
+            idle.add(step.key)
+    return frozenset(idle)
+
+
+def _work(
+    sheet: RunSheet,
+    shelf: Shelf,
+    now: datetime,
+    touches: Sequence[Step],
+    idle: frozenset[str] = frozenset(),
+) -> Iterator[Step]:
+    """The rest, one after the other and around the touches; those that are ``idle`` have no room.
+
+    What looks or listens comes before its planned time where it has no room then.
+    """
     free, without = _free(sheet, now), set[str]()  # reels, and decks, of which a step has no room
     cooled = _cooled(sheet, now)
     around = sorted((one.expected for one in touches if one.expected and one.fits), key=lambda one: one.start)
@@ -103,7 +130,12 @@ def _work(sheet: RunSheet, shelf: Shelf, now: datetime, touches: Sequence[Step])
         ready = cooled.get(step.subject, now)
         start, end = _between(step, max(step.planned.start, free, now, ready), around)
         rests = {step.subject, step.item.deck if step.item is not None else ""}
-        fits = not rests & without and _fits(sheet, shelf, step, start, end)
+        fits = _fits(sheet, shelf, step, start, end)
+        if not fits and step.kind in _ANY_TIME:
+            sooner = _between(step, max(free, now), around)
+            if _fits(sheet, shelf, step, *sooner):
+                (start, end), fits = sooner, True
+        fits = fits and not rests & without and step.key not in idle
         if fits:
             free = max(free, end)
             without -= {step.subject} if step.kind == "align" else set()
@@ -173,7 +205,15 @@ def _ends(step: Step, now: datetime) -> datetime:
     return max(later(step.started or now, minutes=_length(step)), now)
 
 
+#: Steps that rest on nothing but what is done before them.
+_ANY_TIME = ("identify", "verify")
+
+
 def _fits(sheet: RunSheet, shelf: Shelf, step: Step, start: datetime, end: datetime) -> bool:
+    if step.item is not None and needs_helper(shelf, step.item):
+        helper = opening(shelf.studio, "helper", start, end)
+        if not any(span.holds(start, end) for span in helper):
+            return False
     deck = shelf.studio.deck(step.item.deck) if step.item is not None else None
     spans = sheet.loud if deck is not None and deck.loud else sheet.bench
     inside = any(span.holds(start, end) for span in spans)

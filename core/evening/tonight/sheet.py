@@ -58,6 +58,12 @@ class Step:
         return self.kind, self.subject, item.segment if item else "", tuple(item.setup) if item else ()
 
     @property
+    def late_touch(self) -> bool:
+        """True for a turn or a take-out of a load that runs, once its moment is over."""
+        due = self.expected.start if self.expected is not None else self.planned.start
+        return self.kind in ("turn", "take out") and self.item is None and due > self.planned.start
+
+    @property
     def touch(self) -> bool:
         """True for a visit to a chamber: it is bound to its moment."""
         return self.kind in TOUCHES
@@ -112,9 +118,12 @@ class RunSheet:
     def after(self, key: str) -> Step | None:
         """The step to work when that one is over: what runs, else what waits behind it, else any.
 
-        A turn or a take-out rings by itself. A step of another evening, and one that is over before its time
-        came, has the current one after it.
+        A turn or a take-out rings by itself, and goes before all else once it is late. A step of another
+        evening, and one that is over before its time came, has the current one after it.
         """
+        late = next((step for step in self.waiting if step.late_touch and step.key != key), None)
+        if late is not None:
+            return late
         here = next((step for step in self.steps if step.key == key), None)
         if here is None or here.ahead:
             return self.current

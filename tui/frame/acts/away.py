@@ -49,9 +49,11 @@ async def ask_after(home: Home, since: datetime | None, now: datetime) -> None:
         await home.switch_mode("tonight")
         ask_left(home, left)
         return
-    if tape is None or since is None or not GAP <= now - since < timedelta(hours=24):
+    if tape is None:
         return
-    await home.switch_mode("tonight")
+    await home.switch_mode("tonight")  # the keys are those of the tape that runs
+    if since is None or not GAP <= now - since < timedelta(hours=24):
+        return
     ask_away(home, max(since.astimezone(home.shelf.studio.zone), _began(home, tape.reel, tape.number)), now)
 
 
@@ -109,7 +111,7 @@ def ask_times(home: Home, since: datetime, back: datetime) -> None:
         try:
             begin, _ = start_and_end(text, day, where, now)
         except ValueError as error:
-            return f"wants {error}"
+            return f"wants from when to when, such as 20:07-20:12: {error}"
         return None if begin is not None else "from when to when, such as 20:07-20:12"
 
     def answered(text: str | None) -> None:
@@ -123,6 +125,7 @@ def ask_times(home: Home, since: datetime, back: datetime) -> None:
         draft="away times",
         text=f"{since:%H:%M}-{back:%H:%M}" if since < back else "",
         hint="20:07-20:12",
+        over=True,
         check=check,
     )
     home.push_screen(question, answered)

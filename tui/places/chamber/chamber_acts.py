@@ -78,6 +78,7 @@ def ask_empty_run(place: ChamberPlace, chamber: str, answered: Callable[[float],
         words,
         draft=f"empty run {chamber}",
         text=degrees.text(warm),
+        over=True,
         check=lambda text: _wrong(lambda: read(text)),
     )
     place.app.push_screen(question, lambda text: answered(read(text)) if text else None)

@@ -354,6 +354,9 @@ class TonightScreen(PassActs, MishapActs):
 
     def _on_from(self, step: Step) -> None:
         """The cursor goes on to what follows that step: it stays where one works."""
+        over = next((one for one in self.sheet.steps if one.key == step.key and one.state in OVER), None)
+        for name in [name for name in self.home.drafts if over is not None and step.key in name]:
+            self.home.drafts.pop(name)  # what was half typed of it has no line any more
         following = self.sheet.after(step.key)
         self.laid(following.key if following is not None else "")
 

@@ -47,7 +47,10 @@ class BeginActs(ReplanActs):
         lines += [] if places else [("word", "nothing: no open step wants a tape from the shelf")]
         lines.append(("head", "Switch on"))
         on = switched_on(shelf, sheet)
-        lines += [("word", f"{name}, for {_short(step)} at {step.planned.start:%H:%M}") for name, step in on]
+        lines += [
+            ("word", f"{name}, for {_short(step)} at {(step.expected or step.planned).start:%H:%M}")
+            for name, step in on
+        ]
         lines += [] if on else [("word", "nothing")]
         helper = who_comes(shelf, sheet)
         return [*lines, ("head", "Who comes"), ("word", helper or "nobody is expected, and nobody is wanted")]

@@ -35,6 +35,7 @@ def ask_again(home: Home, key: str, at: datetime, happened: Happened) -> None:
         draft=f"again {key}",
         hint=usual or "8 h",
         text=usual,
+        over=True,
         check=_hours_trouble,
     )
 
@@ -60,6 +61,7 @@ def ask_splice(home: Home, key: str, at: datetime, happened: Happened) -> None:
         "How many joints are to be remade? A running pass stops where it is.",
         draft=f"splice {key}",
         text="1",
+        over=True,
         check=lambda text: None if text.isdigit() and 0 < int(text) < 1000 else "a whole number of joints",
     )
 
