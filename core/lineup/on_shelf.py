@@ -1,8 +1,9 @@
 """Line-ups as the shelf keeps them: the sheet for a reel on a deck, records, drift."""
 
 from collections.abc import Mapping
+from datetime import datetime
 
-from core.clock import write_time
+from core.clock import evening_of, write_time
 from core.errors import Refused
 from core.lineup.calibration import calibration_tape
 from core.lineup.drift import Drift, drift
@@ -11,6 +12,7 @@ from core.lineup.record import LineupRecord, from_record, to_record
 from core.lineup.sheet import Choice, LineupSheet, lineup_sheet
 from core.lineup.tolerance import Tolerances, tolerances
 from core.lineup.tones import Which
+from core.lineup.verdict import turn_first
 from core.quantities import read_quantity
 from core.reels.assumed import with_setup
 from core.shelf import Shelf
@@ -121,6 +123,23 @@ def lineups_of(shelf: Shelf) -> tuple[LineupRecord, ...]:
         except (KeyError, TypeError, ValueError, AttributeError):
             continue
     return tuple(sorted(found, key=lambda one: one.at))
+
+
+def still_off(shelf: Shelf, deck: str, at: datetime) -> str:
+    """What that deck's newest sheet of this evening leaves to be turned; empty where nothing.
+
+    A sheet on which nothing was read as left tells nothing.
+    """
+    zone = shelf.studio.zone
+    tonight = evening_of(at.astimezone(zone))
+    mine = [
+        one
+        for one in lineups_of(shelf)
+        if one.deck == deck and evening_of(one.at.astimezone(zone)) == tonight
+    ]
+    if not mine or not any(one.when == "after" for one in mine[-1].readings):
+        return ""
+    return next(iter(turn_first(sheet_of(shelf, mine[-1]), mine[-1], "after", own_tolerances(shelf))), "")
 
 
 def drift_since_last(shelf: Shelf, record: LineupRecord) -> tuple[Drift, ...]:

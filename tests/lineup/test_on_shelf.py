@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 import pytest
 
 from core.errors import Refused
-from core.lineup.on_shelf import drift_since_last, keep, lineups_of, own_tolerances, sheet_for
+from core.lineup.on_shelf import drift_since_last, keep, lineups_of, own_tolerances, sheet_for, still_off
 from core.lineup.record import LineupRecord
 from core.reels.reel import Reel
 from core.shelf import Shelf
@@ -48,6 +48,20 @@ def test_kept_line_ups_come_back_and_show_drift(shelf: Shelf, readings: Callable
     old, new = lineups_of(shelf)
     assert old == first
     assert [(one.line, one.track) for one in drift_since_last(shelf, new) if one.much] == [("bass-50", 2)]
+
+
+def test_a_sheet_tells_when_it_is_closed_what_it_leaves_to_be_turned(
+    shelf: Shelf, readings: Callable[..., LineupRecord]
+) -> None:
+    sheet = sheet_for(shelf, "D1", "R-1", "CAL-1")
+    at = datetime(2026, 12, 1, 19, 30, tzinfo=UTC)
+    off = keep(shelf, readings(sheet, {("level-1000", 2): 1.5}, at=at))
+    assert "level of track 2" in still_off(off, "D1", at)
+    assert not still_off(off, "D2", at) and not still_off(off, "D1", at.replace(day=2))
+    assert not still_off(keep(shelf, readings(sheet, at=at)), "D1", at)
+    assert not still_off(
+        keep(shelf, readings(sheet, {("level-1000", 2): 1.5}, when="before", at=at)), "D1", at
+    )
 
 
 def test_the_owners_tolerances_are_on_the_shelf(shelf: Shelf) -> None:

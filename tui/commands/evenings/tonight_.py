@@ -196,6 +196,7 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
 
     from core.evening.tonight.steps import finish_step, too_soon, words
     from core.evening.tonight.transfer import next_act, press
+    from core.lineup.on_shelf import still_off
     from tui.said import say
     from tui.text.run_sheet import between_passes
 
@@ -231,7 +232,11 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
         say(line)
     if given.act == "end":
         left = next((one for one in sheet_of(workbook).steps if one.key == step.key), step)
-        for line in between_passes(workbook.shelf, left, when.moment):
+        off = still_off(workbook.shelf, step.subject, when.moment) if step.kind == "align" else ""
+        for line in (
+            *between_passes(workbook.shelf, left, when.moment),
+            *([f"its sheet: {off}"] if off else []),
+        ):
             say(f"{words(step)}: {line}")
 
 

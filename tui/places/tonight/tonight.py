@@ -16,6 +16,7 @@ from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.sheet import OVER, PLAYS, Step
 from core.evening.tonight.steps import finish_step, repeat_step, runs_still, words
 from core.evening.tonight.transfer import gate, leave_out, next_act, open_pass, press
+from core.lineup.on_shelf import still_off
 from core.standing.gates import not_inspected
 from tui.keys.keys import called
 from tui.places.tonight.acts.deck_free import ask_path, ask_reels
@@ -298,6 +299,9 @@ class TonightScreen(PassActs, MishapActs):
         if what == "finish" and step.kind == "transfer":
             turns = self.home.keyed(", heads out; {tonight.capture} {capture.turn} turns its files")
             said += turns if tape is not None and tape.backwards else ", the tape is tails out"
+        elif what == "finish" and step.kind == "align":
+            off = still_off(self.home.shelf, step.subject, at)
+            said += f"; its sheet: {off}" if off else ""
         elif backwards:
             said += ", backwards"
         if told:
