@@ -40,14 +40,15 @@ def lineup_pdf(shelf: Shelf, plan: Plan, align: Item, *, size: str = "A4", made:
 def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Sheet:
     """The sheet of an align, its readings blank."""
     wide = column(size)
-    lined, trouble = sheet_of(shelf, align)
+    plays = _reels_after(shelf, plan, align)
+    lined, trouble = sheet_of(shelf, align, plays)
     story: list[Flowable] = []
     if trouble:
         story.append(Text(f"! {trouble}", Type(9, bold=True, before=4, after=2)))
     for note in line_up_notes(shelf, plan).get(id(align), ()):
         story.append(Text(f"! {said(note)}", Type(9, bold=True, before=4, after=2)))
     story += to_fill_in(lined.lines, lined.tracks, wide)
-    for reel in _reels_after(shelf, plan, align):
+    for reel in plays:
         lines = own_part(reel)
         part = section(f"{said(reel.key)}: its own part", *to_fill_in(lines, reel.tracks or 1, wide))
         story += [KeepTogether(part)] if part else []
@@ -62,11 +63,15 @@ def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Shee
     )
 
 
-def sheet_of(shelf: Shelf, align: Item) -> tuple[LineupSheet, str]:
-    """The lines of a planned align, and a sentence where no targets can be given."""
+def sheet_of(shelf: Shelf, align: Item, plays: Sequence[Reel] = ()) -> tuple[LineupSheet, str]:
+    """The lines of a planned align, and a sentence where no targets can be given.
+
+    It has the tracks of the reel with most of them of those that are played on it, as on the screen.
+    """
     setup = setup_of_words(shelf, dict(align.setup))
     deck = shelf.studio.deck(align.deck)
-    tracks = deck.tracks if deck is not None else 1
+    most = max((reel.tracks or 1 for reel in plays), default=deck.tracks if deck is not None else 1)
+    tracks = min(most, deck.tracks) if deck is not None else most
     reel = shelf.reels.get(align.calibration)
     plain = choice_of("", align.by)
     if reel is None:

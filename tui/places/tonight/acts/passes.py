@@ -85,7 +85,7 @@ class PassActs(EveningPlace):
         self.app.push_screen(NotesPage(tape.reel, tape.number, self.home.unnamed_note))
 
     def _open_line_up(self, step: Step) -> None:
-        """The sheet of a line-up, for the first reel of its set-up that is played on it."""
+        """The sheet of a line-up, for the reel with most tracks of those that are played on it."""
         shelf, item, plan = self.home.shelf, step.item, self.home.plan
         planned = plays_on(plan, item) if item is not None and plan is not None else ()
         later = [one.subject for one in self.sheet.steps if one.kind == "transfer" and one.state != "done"]
@@ -98,7 +98,9 @@ class PassActs(EveningPlace):
         if item is None or not fitting:
             self.say("no reel of that set-up is on the shelf any more", bad=True)
             return
-        self.home.open_door("line-up", fitting[0], step.subject, item.calibration, item.by)
+        mine = [key for key in fitting if key in planned] or fitting[:1]
+        widest = max(mine, key=lambda key: shelf.reel(key).tracks or 1)  # the first of several alike
+        self.home.open_door("line-up", widest, step.subject, item.calibration, item.by)
 
     def action_card(self) -> None:
         """Opens the card of the step's reel."""
