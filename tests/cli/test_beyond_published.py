@@ -74,6 +74,28 @@ def test_a_set_point_or_hours_that_nobody_gives_are_said(
     assert says in paper or "150" in says  # no home time is that long: such a load is never planned
 
 
+def test_the_empty_run_before_a_first_load_is_said_by_plan_and_order_until_it_was_made(
+    run: Any, tmp_path: Path
+) -> None:
+    """Common practice: a dial tells the air, so a chamber runs empty first with a second thermometer."""
+    loaded(run, tmp_path, 1)
+    assert run("undo").status == 0
+    said = "C1 had no empty run yet: run it empty as long as a load"
+
+    def told() -> tuple[str, str]:
+        plan = run("plan", "--effort", "0.1")
+        printed = [name for name in run("orders", "--out", "paper").out.split("\n") if "order-" in name]
+        pages = [page for name in printed for page in PdfReader(name).pages]
+        return plan.out + plan.err, " ".join(" ".join(page.extract_text().split()) for page in pages)
+
+    plan, paper = told()
+    assert f"before the load of Tue 1 Dec 18:55: {said}" in plan and paper.count(said) == 1
+    assert run("chamber", "C1", "--empty-run", "--at", "2026-12-01T08:00").status == 0
+    for place in ("top", "bottom"):
+        assert run("chamber", "C1", "--read", f"54 {place}", "--at", "2026-12-01T12:00").status == 0
+    assert all(said not in one for one in told())
+
+
 def test_a_full_chamber_of_which_nobody_told_where_its_motor_is_says_if(run: Any, tmp_path: Path) -> None:
     """Practice: nothing next to a motor. The order and its caution say the same; neither claims a motor."""
     done, paper = loaded(run, tmp_path, 6)

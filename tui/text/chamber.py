@@ -9,9 +9,9 @@ from core.clock import write_time
 from core.conditioning.alarms import alarms, out_now
 from core.conditioning.hours_had import overdue_words
 from core.conditioning.load_state import LoadState, MemberState
-from core.conditioning.loads.chamber_flags import Turn, trial_needed
+from core.conditioning.loads.chamber_flags import Turn
 from core.conditioning.loads.degrees import Degrees
-from core.conditioning.loads.kept_loads import loads_of
+from core.conditioning.loads.trial import trial_words
 from core.conditioning.shared_air import mouldy_chamber
 from core.evening.warming.let_in import let_in
 from core.quantities import plain
@@ -79,16 +79,6 @@ def care_rows() -> Iterator[Row]:
     for one in cautions("condition"):
         yield "word", f"{one.hazard} {one.usual}", ""
     yield "dim", DEFERS, ""
-
-
-def trial_words(shelf: Shelf, chamber: str) -> str:
-    """What is asked for before a chamber's first load; empty once an empty run was read at two places."""
-    if not trial_needed(loads_of(shelf).values(), chamber):
-        return ""
-    return (
-        f"{chamber} had no empty run yet: run it empty as long as a load, with a second thermometer, "
-        "and read two places."
-    )
 
 
 def _what_next(shelf: Shelf, state: LoadState, now: datetime) -> Iterator[Row]:

@@ -8,6 +8,7 @@ from datetime import date, datetime
 
 from core.clock import evening_of
 from core.conditioning.dirty_path import dirty_paths
+from core.conditioning.loads.trial import trial_words
 from core.conditioning.on_deck import must_not_run
 from core.conditioning.shared_air import mouldy_chamber
 from core.evening.around.fetch import wanted_reels
@@ -317,6 +318,7 @@ def _coming(
         if touch.kind == "load" and touch.item is not None:
             until = until_of(touch.item)
             said += f"; somebody home until {_day(at, until)} {until:%H:%M}"
+            said += "; before it the chamber's empty run" if trial_words(shelf, touch.item.chamber) else ""
         told.append((start, said))
     if work is not None:
         start = work.planned.start

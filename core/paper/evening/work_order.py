@@ -14,6 +14,7 @@ from core.conditioning.base_look import look_lines, looks_asked
 from core.conditioning.beyond_published import about_load
 from core.conditioning.loads.kept_loads import real_start
 from core.conditioning.loads.places import Place, Standing
+from core.conditioning.loads.trial import trial_words
 from core.evening.around.closing import closing
 from core.evening.around.fetch import by_place, to_fetch
 from core.evening.around.second_heat import second_heats, second_words
@@ -219,6 +220,7 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
     first = load is next((one for one in evening.loads if looks_asked(shelf, one.reels)), load)
     looks = list(_looks(shelf, load, first=first)) if begins else []
     loud = [*about_load(shelf, load.chamber, load.reels), *let_in(shelf, load.reels)]
+    loud = [trial_words(shelf, load.chamber), *loud] if begins and trial_words(shelf, load.chamber) else loud
     apart = {key: on_two_reels(shelf, key) for key in load.reels} if begins else {}
     loud += [f"{key} {told}: {ONTO_ONE}" for key, told in apart.items() if told]
     beyond = [Text(f"! {said(says)}", DECK_STRONG) for says in loud]

@@ -25,9 +25,9 @@ def run(given: argparse.Namespace) -> int:
     workbook.load(given.chamber, given.reels, at, because=given.because)
     from core.conditioning.base_look import look_lines, looks_asked
     from core.conditioning.beyond_published import about_load
+    from core.conditioning.loads.trial import trial_words
     from core.evening.warming.let_in import let_in
     from tui.said import say
-    from tui.text.chamber import trial_words
 
     missing = trial_words(workbook.shelf, given.chamber)
     if missing:

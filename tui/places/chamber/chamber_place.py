@@ -12,12 +12,13 @@ from textual.widget import Widget
 from core.conditioning.load_state import LoadState, load_state, newest_load
 from core.conditioning.loads.degrees import Degrees, degrees_of
 from core.conditioning.loads.kept_loads import loads_of
+from core.conditioning.loads.trial import trial_words
 from core.shelf import Shelf
 from tui.board.rows import ChartRow
 from tui.frame.acts.on_reels import ReelActs
 from tui.keys.keys import bindings
 from tui.places.chamber.chamber_list import ChamberList
-from tui.text.chamber import Row, care_rows, load_lines, title, trial_words
+from tui.text.chamber import Row, care_rows, load_lines, title
 
 
 class ChamberPlace(ReelActs):

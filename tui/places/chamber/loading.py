@@ -13,6 +13,7 @@ from textual.widgets import Static
 
 from core.conditioning.base_look import looks_asked
 from core.conditioning.beyond_published import about_load
+from core.conditioning.loads.trial import trial_words
 from core.errors import ReelturnError
 from core.evening.warming.load import cannot_go_in, reasons_asked
 from core.reels.needs import needs_conditioning
@@ -23,7 +24,6 @@ from tui.asking.asking import AskText, Question
 from tui.asking.toggles import Tick, Toggles
 from tui.keys.keys import bindings
 from tui.safe_text import plain
-from tui.text.chamber import trial_words
 
 
 class AskLoad(Question[None]):

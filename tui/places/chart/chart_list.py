@@ -49,6 +49,9 @@ class Columns:
 def columns(width: int) -> Columns:
     """The columns for a terminal of that width: wide ones add songs, place, playable days, and dates."""
     reel, form, minutes = 7, 14, 4
+    if width < 70:  # what the box says tells tapes apart: minutes and the format's end make room for it
+        form, following = 8, 16
+        return Columns(reel, form, max(width - 1 - reel - form - 6 * 2 - following, 4), 2, following, 0)
     if width < 110:
         cell, following = (2, 20) if width < 100 else (3, 22)
         says = width - 1 - reel - form - 6 * cell - following - minutes
