@@ -330,3 +330,13 @@ def test_the_heads_of_the_stages_are_never_cut(width: int) -> None:
     assert all(len(word) < cell for word in (STAGES if cell >= 12 else SHORT))
     assert len("• 29 Nov") < cell  # and a date in a cell does not touch the next one
     assert len(SHORT) == len(STAGES)
+
+
+async def test_a_narrow_chart_tells_tapes_apart_by_their_words(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book, (60, 20)) as pilot:
+        label = book.shelf.reels["R-002"].box_label
+        assert len(label) > 8
+        await until(pilot, lambda: any("R-002" in line and label[:11] in line for line in seen(pilot.app)))
+        assert all(len(line.rstrip()) <= 60 for line in seen(pilot.app))
