@@ -57,6 +57,24 @@ async def test_a_figure_is_changed_told_and_undone(
         assert not pilot.app.faults
 
 
+async def test_what_a_change_does_to_tape_that_is_in_the_heat_is_said(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        for name, text, says in (
+            ("treatment 0 hours", "10 h", "R-002, in C1 now, comes out Wed 2 Dec 03:15 in place of 01:15"),
+            ("chamber 0 turn_every", "3 h", "the load in C1 now is turned every 3 h from here on"),
+        ):
+            await at(pilot, until, name)
+            await pilot.press("enter", "ctrl+u")
+            await typed(pilot, text)
+            await pilot.press("enter")
+            await until(pilot, lambda says=says: says in " ".join(seen(pilot.app)))
+            told = " ".join(" ".join(seen(pilot.app)).split())
+            assert "nobody is home then" in told or name.startswith("chamber"), told
+        assert book.shelf.studio.chambers[0].turn_every.number == 3
+
+
 async def test_what_cannot_be_is_told_while_it_is_typed_and_never_taken(
     book: Any, opened: Any, typed: Any, seen: Any, until: Any
 ) -> None:

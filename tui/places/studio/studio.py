@@ -12,6 +12,7 @@ from textual.binding import BindingType
 from textual.widget import Widget
 
 from core.evening.around.unset import spared
+from core.evening.warming.retimed import retimed
 from core.reels.unlikely import unlikely_eq
 from core.standing.uncalibrated import uncalibrated
 from core.standing.untreated import untreated
@@ -155,12 +156,17 @@ class StudioScreen(HoursActs):
         if text.strip() == line.text:
             self.laid()
             return True
-        changes, today = self.home.book.studio_changes, self.home.now().date()
+        changes, today, before = self.home.book.studio_changes, self.home.now().date(), self.home.shelf
         table = "" if line.table == "studio" else f"{line.table} "
         what = f"studio {table}{line.label}" if line.table != HOURS else f"hours {line.key}"
         told = f"{line.label}: {text.strip() or line.default or 'emptied'}"
         done = self.home.do(lambda: changes.remake(lambda studio: changed(studio, line, text, today), what))
-        if done is not None:
+        warm = [*retimed(before, done)] if done is not None else []
+        if warm:
+            self.home.say(
+                self.home.keyed(f"{'; '.join(warm)} ({told}). {{any.undo}} takes it back"), bad=True
+            )
+        elif done is not None:
             self._say_done(told)
         return done is not None
 
