@@ -80,6 +80,12 @@ def test_a_deck_is_lined_up_before_a_first_hearing_where_the_helper_leaves_befor
     assert bench == ["align", "audition", "transfer", "verify"] and not plan["left_over"]
 
 
+def test_else_it_is_lined_up_behind_the_hearing_and_stands_for_nothing(run: Any, tmp_path: Path) -> None:
+    plan = _begin(run, tmp_path, STUDIO.replace('to = "19:45"', 'to = "22:30"'))
+    bench = [item["kind"] for item in plan["items"]]
+    assert bench == ["audition", "align", "transfer", "verify"]
+
+
 def test_where_there_is_room_no_rule_is_blamed(run: Any, tmp_path: Path) -> None:
     """A helper who never comes is the reason until the week knows better; then planning again is."""
     alone = STUDIO.replace("helper = true\n[minutes]", "home = true\n[minutes]")

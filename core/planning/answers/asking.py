@@ -12,7 +12,7 @@ from core.planning.answers.more_hours import longer_plan, more_evenings
 from core.planning.answers.proving import Asked, Proof, comes_in
 from core.planning.answers.relaxing import relaxed
 from core.planning.answers.remedy import Because, Change, Relaxed, Remedy
-from core.planning.answers.room import full_words, in_a_better_plan, room_beside, roomy
+from core.planning.answers.room import full_words, in_a_better_plan, room_beside, roomy, warmed_in_vain
 from core.planning.bench.draft import Draft, Load, Step, ends_of
 from core.planning.bench.follow import draft_of_plan
 from core.planning.bench.placing import Placing, without
@@ -106,7 +106,8 @@ class Asking:
         for one in self._rules(job, last):
             if self.fits(one.whole, rest, job, last):
                 found = self._remedies(one, rest, job, last)
-                return self._because(job, one.rule, one.why, found, by)
+                vain = warmed_in_vain(self.problem, rest, job) if one.rule == "home" else ""
+                return self._because(job, one.rule, vain or one.why, found, by)
         return self._crowded(job, by, last, song, rest)
 
     def _crowded(self, job: Job, by: date | None, last: int, song: str, rest: Draft) -> Because:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from core.planning.answers.proving import comes_in
 from core.planning.bench.draft import Draft
+from core.planning.bench.enter_loads import load_options
 from core.planning.bench.placing import Placing
 from core.planning.facts import said
 from core.planning.facts.least import least_minutes
@@ -30,6 +31,15 @@ def in_a_better_plan(problem: Problem, draft: Draft, job: Job, last: int) -> str
     if not comes_in(problem, draft, job, last):
         return ""
     return "a better plan has it, with other reels elsewhere: no rule keeps it out"
+
+
+def warmed_in_vain(problem: Problem, rest: Draft, job: Job) -> str:
+    """That the reel could be warmed beside the plan, and not played in time; empty where it could not."""
+    if next(load_options(Placing(problem, rest).diary, job, job.ready), None) is None:
+        return ""
+    days = job.playable / 1440
+    when = f"it can be warmed when someone is home for {hours_text(job.heat)}"
+    return f"{when}, and no evening that has what it asks for comes within its {days:g} playable days"
 
 
 def full_words(problem: Problem, draft: Draft, job: Job, last: int) -> str:

@@ -148,8 +148,10 @@ def _new_line_up(
         free_from = _deck_free(diary, deck, window)
         touched = _align(diary, facts, setup, deck, window, free_from, full=False)
         return _behind(diary, facts, minutes, deck, window, first, touched, ())
-    if room >= facts.full and facts.full_runs[window]:
-        free_from = _deck_free(diary, deck, window)
+    for hearings in (True, False) if room >= facts.full and facts.full_runs[window] else ():
+        free_from = _deck_free(
+            diary, deck, window, hearings=hearings
+        )  # the helper may leave before a hearing
         lined = _align(diary, facts, setup, deck, window, free_from, full=True)
         found = _behind(diary, facts, minutes, deck, window, first, lined, ())
         if found is not None:
@@ -159,14 +161,14 @@ def _new_line_up(
     return _ahead(diary, facts, setup, minutes, deck, window, first, before)
 
 
-def _deck_free(diary: Diary, deck: int, window: int) -> int:
-    """From when the deck may be lined up anew there: behind its last line-up or transfer, not a hearing."""
+def _deck_free(diary: Diary, deck: int, window: int, *, hearings: bool = True) -> int:
+    """From when the deck may be lined up anew there: behind all that it does, ``hearings`` or not."""
     edges = diary.problem.windows[window]
     steps = diary.decked[deck]
     for step in reversed(steps[: bisect_right(steps, edges.end, key=_start)]):
         if step.start < edges.start:
             break
-        if step.kind != "audition":
+        if hearings or step.kind != "audition":
             return step.end
     return edges.start
 

@@ -23,7 +23,8 @@ def standing(draft: Draft, minutes: int = STANDS) -> Iterator[tuple[Step, Step]]
     """
     for place, step in enumerate(draft.steps):
         if step.kind == "align":
-            behind = next((s for s in draft.steps[place + 1 :] if s.deck == step.deck), None)
+            later = (s for s in draft.steps[place + 1 :] if s.deck == step.deck and s.kind != "audition")
+            behind = next(later, None)
             if behind is not None and behind.kind == "transfer" and behind.start - step.end > minutes:
                 yield step, behind
 
