@@ -26,6 +26,10 @@ async def test_space_marks_the_next_stage_and_undo_takes_it_back(
         await pilot.press("up", "up", "up", "space")  # the deck is lined up to it
         await until(pilot, lambda: book.shelf.reels["R-003"].stage == "aligned")
         await until(pilot, lambda: "transfer" in line_of(seen(pilot.app), "R-003"))
+        await pilot.press("space")  # the same key once more, within the minute
+        await until(pilot, lambda: "It was marked aligned at 19:05" in "\n".join(seen(pilot.app)))
+        await pilot.press("escape")
+        assert book.shelf.reels["R-003"].stage == "aligned"
         await pilot.press("u")
         await until(pilot, lambda: book.shelf.reels["R-003"].stage == "conditioned")
         await until(pilot, lambda: any("taken back" in line for line in seen(pilot.app)))

@@ -171,14 +171,6 @@ def line_up_doubted(shelf: Shelf, step: Step, at: datetime) -> str | None:
     return f"{tape.key} may not run, {why}: clean heads and guides, and line up with another"
 
 
-def hardly_begun(step: Step, at: datetime) -> str | None:
-    """A sentence where work of minutes would end within the minute in which it began; None otherwise."""
-    planned = int(step.planned.minutes) if step.kind in ("align", "repair", "verify") else 0
-    if step.started is None or planned < 2 or (at - step.started).total_seconds() >= 60:
-        return None
-    return f"It began at {step.started:%H:%M}, less than a minute ago, and is planned for {planned} min."
-
-
 def too_soon(step: Step, at: datetime) -> str | None:
     """That a turn or a take-out is logged long before its time; None for one in time, or for an alarm."""
     if step.kind not in ("turn", "take out") or step.urgent:

@@ -90,7 +90,19 @@ class ReelActs(Place):
             ask_look(self.home, row.key)
             return
         if row is not None and stage is not None:
-            self.mark_reel(row.key, stage)
+            self._ask_hardly(row.key, stage)
+
+    def _ask_hardly(self, key: str, stage: str) -> None:
+        """One key that is pressed twice marks one stage: the next one within a minute is asked about."""
+        from core.evening.hardly import hardly_there
+        from tui.asking.asking import AskYes
+
+        early = hardly_there(self.home.shelf, key, stage, self.home.now())
+        if early is None:
+            self.mark_reel(key, stage)
+            return
+        question = AskYes(f"{key}: {stage} too?", f"{early} Enter: it is {stage}. Esc: not yet.")
+        self.app.push_screen(question, lambda yes: self.mark_reel(key, stage) if yes else None)
 
     def _asked(self, row: ChartRow) -> str:
         """What the one key asks about the tape before anything else is done with it; empty for nothing."""

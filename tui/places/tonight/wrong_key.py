@@ -6,8 +6,9 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from core.evening.hardly import hardly_begun
 from core.evening.tonight.sheet import Step
-from core.evening.tonight.steps import hardly_begun, too_soon, words
+from core.evening.tonight.steps import too_soon, words
 from core.evening.tonight.transfer import open_pass
 from tui.keys.keys import called
 
