@@ -19,7 +19,7 @@ from core.evening.playing.unnamed_note import waits_for_kind
 from core.logbook.passes import noted, pass_key
 from core.plan import Plan
 from core.shelf import Shelf
-from core.store.beside.half_typed import HalfTyped
+from core.store.beside.half_typed import Drafts, HalfTyped
 from tui.board.chamber import NextTouch, coming_steps, next_touches
 from tui.board.rows import Board
 from tui.keys.keys import own_keymap
@@ -47,7 +47,7 @@ class Home(App[int]):
 
     def __init__(self, workbook: Workbook) -> None:
         self.book = workbook
-        self.drafts: dict[str, str] = {}  # what is half typed, by the name of where it is typed
+        self.drafts = Drafts()  # what is half typed, by the name of where it is typed
         self.half_typed = HalfTyped(workbook.path)
         self.own_keys: dict[str, str] = {}
         self.plain_signs = False
@@ -115,19 +115,26 @@ class Home(App[int]):
             self._plan = (record, self.book.plans.kept_plan() if record is not None else None)
         return self._plan[1]
 
-    def do(self, work: Callable[[], T], said: str = "") -> T | None:
-        """Does something to the shelf; an error becomes one line at the foot, and None comes back."""
+    def do(self, work: Callable[[], T], said: str = "", *, over: bool = True) -> T | None:
+        """Does something to the shelf; an error becomes one line at the foot, and None comes back.
+
+        ``over``: what was answered before is done with; else it is only looked at whether it can be.
+        """
         try:
             done = work()
         except ReelturnError as error:
+            self.drafts.refused()
             self.say(self.by_keys(str(error)), bad=True)
             return None
         except OSError as error:
+            self.drafts.refused()
             self.say(
                 f"the shelf could not be written: {error.strerror or error}; nothing was changed", bad=True
             )
             return None
-        self.took_over(said)
+        if over:
+            self.drafts.done()
+            self.took_over(said)
         return done
 
     def took_over(self, said: str = "") -> None:

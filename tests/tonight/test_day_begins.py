@@ -47,6 +47,32 @@ async def test_steps_are_caught_up_with_in_a_few_keys(book: Any, at_machine: Any
         assert not seat.shelf.of_kind("actual") and not seat.shelf.reel("R-002").chamber  # one change
 
 
+async def test_what_was_typed_is_there_again_where_it_was_refused_or_left(
+    book: Any, at_machine: Any, monkeypatch: Any
+) -> None:
+    """The load may not be told any more: another program found out about its tape meanwhile."""
+    monkeypatch.setattr("tui.places.tonight.tonight.TonightScreen.replan", lambda self, happened, **how: None)
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=135)
+        await seat.press("m")
+        await seat.types("19:02-19:17")  # the line-up, in place of its planned times
+        await seat.press("pagedown", "enter")
+        assert "not met: all the same?" in seat.text
+        await seat.press("escape", "m")
+        assert "19:02-19:17" in seat.text, "the reason was not given, and the times stand"
+        await seat.press("pagedown", "enter")
+        other = type(book).open(book.path, book.now)
+        other.change(
+            lambda shelf: shelf.with_reel(replace(shelf.reel("R-002"), condition=("mould",))), what="mould"
+        )
+        await seat.types("by the paper")
+        assert "mould" in seat.text and seat.shelf.reel("R-001").stage == "conditioned"
+        drafts = seat.app.drafts
+        assert "19:02-19:17" in drafts.values() and drafts["because catching up"] == "by the paper"
+        await seat.press("m")
+        assert "19:02-19:17" in seat.text
+
+
 async def test_what_rests_on_a_step_that_was_not_done_follows_it_and_is_never_taken_as_done(
     book: Any, at_machine: Any, monkeypatch: Any
 ) -> None:

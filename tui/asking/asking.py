@@ -76,7 +76,13 @@ class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
     def dismiss(self, result: Answer | None = None) -> AwaitComplete:
         """Leaves with that answer; what was typed ahead is for what opens next."""
         self.is_over = True
+        if result is None:
+            self.home.drafts.back()
         return super().dismiss(result)
+
+    def on_mount(self) -> None:
+        """It belongs to the answers before it, if they were given just now."""
+        self.home.drafts.follow()
 
     async def on_event(self, event: Event) -> None:
         """Loses no key of a hand that is faster than the screen.
@@ -193,7 +199,7 @@ class AskText(Question[str]):
         if wrong:
             self.trouble(wrong)
             return
-        self.home.drafts.pop(self.draft, None)
+        self.home.drafts.give(self.draft)
         self.dismiss(text)
 
 

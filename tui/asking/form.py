@@ -176,6 +176,5 @@ class FormPage(Question[dict[str, str]]):
         if why:
             self.trouble(why)
             return
-        for key in [key for key in self.home.drafts if key.startswith(f"{self.draft} ")]:
-            del self.home.drafts[key]
+        self.home.drafts.give(*(key for key in self.home.drafts if key.startswith(f"{self.draft} ")))
         self.dismiss(values)

@@ -11,9 +11,12 @@ import json
 import os
 from collections.abc import Mapping
 from pathlib import Path
+from time import monotonic
 
 from core.store.disk.lock import taken
 
+#: Seconds after which an answer was for nothing that is still under way.
+_FRESH_SECONDS = 5.0
 MOST_PROGRAMS = 9  # programs on one shelf at a time that keep what is typed in them
 
 
@@ -103,3 +106,41 @@ def _let_go(path: Path, descriptor: int) -> None:
     with contextlib.suppress(OSError):
         path.unlink(missing_ok=True)
     os.close(descriptor)
+
+
+class Drafts(dict[str, str]):
+    """Texts by the name of where they are typed; what was answered comes back where it was refused.
+
+    An answer is taken out when it is given. Where what it was for is refused then, or the next question about
+    it is left, all that was typed stands in its places again.
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._given: dict[str, str] = {}
+        self._at = 0.0
+
+    def give(self, *names: str) -> None:
+        """These are an answer now, of which nothing has come yet."""
+        self._given |= {name: self.pop(name) for name in names if name in self}
+        self._at = monotonic()
+
+    def follow(self) -> None:
+        """A question opens: one that comes at once belongs to the answers before it, any other does not."""
+        if monotonic() - self._at > _FRESH_SECONDS:
+            self._given.clear()
+
+    def back(self) -> None:
+        """Nothing came of the answers: they are half typed again."""
+        for name, text in self._given.items():
+            self.setdefault(name, text)
+        self._given.clear()
+
+    def refused(self) -> None:
+        """What was to be done was not: it was by the answers given just now, if any were."""
+        self.follow()
+        self.back()
+
+    def done(self) -> None:
+        """What they were for is done."""
+        self._given.clear()

@@ -89,7 +89,9 @@ class BeginActs(ReplanActs):
         """One reason for all gates that are not met, one change, one plan at the end."""
         from tui.asking.asking import AskText
 
-        wanted = reasons_wanted(self.home.shelf, told)
+        wanted = self.home.do(lambda: reasons_wanted(self.home.shelf, told), over=False)
+        if wanted is None:
+            return  # another program wrote meanwhile
         if not wanted:
             self._catch(told, now, "")
             return
