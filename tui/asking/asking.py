@@ -61,8 +61,9 @@ class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
     """The key that opened it, whose bounce answers nothing."""
 
     def on_mount(self) -> None:
-        """Remembers which key it came by."""
+        """Remembers which key it came by; what was answered just now may be about the same."""
         self.opener = self.home.one_key.last
+        self.home.drafts.follow()
 
     def __init__(self, title: str, words: str = "") -> None:
         super().__init__()
@@ -79,10 +80,6 @@ class Question(Opening, ModalScreen[Answer | None], Generic[Answer]):
         if result is None:
             self.home.drafts.back()
         return super().dismiss(result)
-
-    def on_mount(self) -> None:
-        """It belongs to the answers before it, if they were given just now."""
-        self.home.drafts.follow()
 
     async def on_event(self, event: Event) -> None:
         """Loses no key of a hand that is faster than the screen.
