@@ -31,6 +31,24 @@ def other_width(shelf: Shelf, align: Item, keys: tuple[str, ...]) -> str:
     return f"{_what_is_left(tape, others)}{f'; {own}' if own else ''}"
 
 
+def tracks_read(shelf: Shelf, align: Item, reels: list[Reel]) -> int | None:
+    """On how many tracks that tape is read: those of the reels of its width, else what it reaches.
+
+    None where no reel tells, and on a deck of one width: then it is the deck's own number.
+    """
+    deck = shelf.studio.deck(align.deck)
+    if deck is None or len(deck.widths) < 2:
+        return None
+    tape = shelf.reels.get(align.calibration)
+    mine = width_key(tape.width) if tape is not None else None
+    told = [(one.tracks, its) for one in reels if one.tracks and (its := width_key(one.width)) is not None]
+    same = [tracks for tracks, its in told if mine is None or its == mine]
+    if same or not told:
+        return max(same, default=None)
+    assert mine is not None
+    return max(max(1, floor(tracks * mine / its) if mine < its else tracks) for tracks, its in told)
+
+
 def _what_is_left(tape: Reel, others: list[Reel]) -> str:
     """By the widest difference: what a narrower or a wider tape does not reach."""
     one, whom = others[0], listed([reel.key for reel in others])

@@ -9,6 +9,9 @@ from itertools import groupby
 from reportlab.platypus import KeepTogether
 from reportlab.platypus.flowables import Flowable
 
+from core.conditioning.advisor import advice_of
+from core.conditioning.tell import test_words
+from core.evening.around.other_width import tracks_read
 from core.evening.around.unset import line_up_notes
 from core.evening.tonight.line_ups import made_with
 from core.lineup.calibration import calibration_tape
@@ -47,6 +50,10 @@ def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Shee
         story.append(Text(f"! {trouble}", Type(9, bold=True, before=4, after=2)))
     for note in line_up_notes(shelf, plan).get(id(align), ()):
         story.append(Text(f"! {said(note)}", Type(9, bold=True, before=4, after=2)))
+    tape = shelf.reels.get(align.calibration)
+    test = test_words(advice_of(shelf, tape, align.start)) if tape is not None else ""
+    if tape is not None and test:
+        story.append(Text(f"! {said(tape.key)}: {test}", Type(9, bold=True, before=4, after=2)))
     story += to_fill_in(lined.lines, lined.tracks, wide)
     for reel in plays:
         lines = own_part(reel)
@@ -71,7 +78,8 @@ def sheet_of(shelf: Shelf, align: Item, plays: Sequence[Reel] = ()) -> tuple[Lin
     setup = setup_of_words(shelf, dict(align.setup))
     deck = shelf.studio.deck(align.deck)
     most = max((reel.tracks or 1 for reel in plays), default=deck.tracks if deck is not None else 1)
-    tracks = min(most, deck.tracks) if deck is not None else most
+    read = tracks_read(shelf, align, list(plays))
+    tracks = read or (min(most, deck.tracks) if deck is not None else most)
     reel = shelf.reels.get(align.calibration)
     plain = choice_of("", align.by)
     if reel is None:
