@@ -31,8 +31,11 @@ from core.shelf import Shelf
 from core.studio.setup import lined_up_told
 from core.tape.physics.equalisation import find_equalisation
 from core.tape.tables import table as table_of
+from core.words import listed
 
 _BLOCK = 8
+_HEAD = Type(8.5)
+"""So small that ``track 24`` stands on one line over its column."""
 
 
 def lineup_pdf(shelf: Shelf, plan: Plan, align: Item, *, size: str = "A4", made: datetime) -> bytes:
@@ -60,7 +63,7 @@ def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Shee
         part = section(f"{said(reel.key)}: its own part", *to_fill_in(lines, reel.tracks or 1, wide))
         story += [KeepTogether(part)] if part else []
     foot = figures_foot("line-up sheet", rows_of(lined))
-    story.append(KeepTogether([Blank("Remarks", height=20, type_=DECK), foot]))
+    story.append(KeepTogether([Blank("Remarks", height=16, type_=DECK), foot]))
     how = "full line-up" if align.full else "touch-up"
     how += f", {said(made_with(align))}"
     return Sheet(
@@ -149,7 +152,7 @@ def tone_tables(
     made: list[Flowable] = []
     for first in range(1, tracks + 1, _BLOCK):
         block = range(first, min(tracks, first + _BLOCK - 1) + 1)
-        head: list[Cell] = ["tone", "target dB", "from", "to", *(Text(f"track {n}", DECK) for n in block)]
+        head: list[Cell] = ["tone", "target dB", "from", "to", *(Text(f"track {n}", _HEAD) for n in block)]
         rows: list[list[Cell]] = [
             [*_target(line), *(read(line, number) for number in block)] for line in lines
         ]
@@ -161,8 +164,20 @@ def tone_tables(
                 head, rows, widths, column=wide * min(1.0, sum(widths) / 100), box=True, tall=17, type_=DECK
             )
         )
-        made.append(Text("", Type(5)))
-    return [*made, *(Text(f"* {line.says}", DECK, 3) for line in lines if _starred(line))]
+        made.append(Text("", Type(3)))
+    return [*made, *(Text(f"* {says}", DECK, 3) for says in _below([one for one in lines if _starred(one)]))]
+
+
+def _below(starred: Sequence[Line]) -> list[str]:
+    """What is said of the starred tones, once of those of which the same is said: ``100 Hz, 50 Hz: ...``."""
+    told: dict[str, list[str]] = {}
+    for line in starred:
+        name = f"{line.hz:g} Hz"
+        rest = line.says.partition(": ")[2] or line.says.replace(
+            f"Its own {name} reads", "of its own they read"
+        )
+        told.setdefault(rest, []).append(name)
+    return [f"{listed(names)}: {rest}" for rest, names in told.items()]
 
 
 def _starred(line: Line) -> bool:
