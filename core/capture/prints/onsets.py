@@ -13,6 +13,8 @@ _QUIET_SECONDS, _SOUND_SECONDS = 0.7, 0.5
 _LOUD_DBFS = -45.0
 _BANDS = slice(3, None)
 """Above 560 Hz, where print-through is strongest at the usual speeds."""
+_POWER = np.append(10 ** (np.arange(255, dtype=np.float32) / np.float32(-20)), np.float32(0))
+"""By half decibels below full scale; 255 stands for nothing."""
 _TOGETHER_SECONDS = 0.5
 """Tracks that begin so close to one another begin together."""
 
@@ -61,7 +63,9 @@ def _of(levels: Levels, channel: int) -> list[Begins]:
     quiet, sound = (round(seconds * levels.hertz) for seconds in (_QUIET_SECONDS, _SOUND_SECONDS))
     if len(rows) < quiet + sound:
         return []
-    power = np.where(rows == 255, 0.0, 10 ** (rows / np.float32(-20))).sum(axis=1)
+    power = np.zeros(len(rows), np.float32)
+    for band in rows.T:
+        power += _POWER[band]
     level = 10 * np.log10(power + 1e-14)
     # The loudest of the time before each row, and the mean of the time after it.
     before = maximum_filter1d(level, quiet, origin=(quiet - 1) // 2, mode="nearest")
