@@ -118,6 +118,23 @@ def test_planned_again_a_new_load_starts_early_and_a_kept_one_waits_an_hour_at_m
         assert (settled_anew(problem, late, late, lambda new, old: True).loads == late.loads) is kept_stays
 
 
+def test_the_helper_does_not_wait_for_a_line_up_that_stands_for_hours_all_the_same(
+    comfortable, start, with_helper, reel
+):
+    """The helper goes at a quarter to eight, the tape has cooled at nine: lined up as soon as they come."""
+    helped = with_helper(comfortable, ())
+    row = HoursRow(("mon",), (), 19 * 60, 19 * 60 + 45, helper=True)
+    cooling = reel("R-1", condition=("sticky",), stage="conditioned", conditioned_at=start.replace(hour=17))
+    comfort = replace(Comfort(), slack=Fraction(0))
+    studio = replace(helped.studio, hours=(*helped.studio.hours, row), comfort=comfort)
+    song = replace(helped.songs["S-1"], needs=helped.songs["S-1"].needs[:1])
+    reels = {"R-1": cooling, "CAL": helped.reels["CAL"]}
+    shelf = replace(helped, studio=studio, songs={"S-1": song}, reels=reels)
+    plan = plan_evenings(shelf, start, 1, effort=0.1)
+    at = {item.kind: (item.start.hour, item.start.minute) for item in plan.items}
+    assert at["transfer"] == (21, 0) and at["align"] == (19, 0)
+
+
 def test_what_slack_costs_can_be_asked(comfortable, start, reel):
     from core.planning.answers.whatif import what_if, with_slack
 

@@ -59,11 +59,17 @@ def _put(draft: Draft, step: Step, start: int) -> Draft:
 
 
 def line_ups_late(problem: Problem, draft: Draft) -> Draft:
-    """The draft with every line-up that stands for longer than an hour as late as there is room for it."""
+    """The draft with every line-up that stands for longer than an hour as late as there is room for it.
+
+    One for which the helper comes, and that would stand as long all the same, is made as soon as they can.
+    """
     steps = list(draft.steps)
     for align, behind in standing(draft):
         rest = Draft(tuple(other for other in steps if other is not align), draft.loads)
         start = _latest(problem, rest, align, behind.start)
+        helped = align.full and problem.decks[align.deck].deck.setup_needs_helper
+        if start is not None and helped and behind.start - start - (align.end - align.start) > STANDS:
+            continue
         if start is not None:
             steps[steps.index(align)] = replace(align, start=start, end=start + align.end - align.start)
     return make_draft(steps, list(draft.loads))
