@@ -26,6 +26,7 @@ from core.planning.bounds.carried import carried
 from core.planning.by_lists import change_lists, enter_anew, songs_alone, try_lists
 from core.planning.incumbent import Incumbent
 from core.planning.rules.checker import violations
+from core.planning.settling.loads import in_one_load
 from core.planning.settling.looks import looked_before
 from core.planning.settling.settle import settled, settled_anew
 from core.planning.time_left import Clock
@@ -118,7 +119,8 @@ def finished(so_far: Incumbent, seconds: float, effort: str = "") -> Plan:
     problem = so_far.problem
     whole = _with_all_that_fits(so_far, tidy(problem, so_far.best))
     cold = left_cold(problem, whole, partial(_no_worse, so_far))
-    settled_in = _own_width(so_far, _settled(so_far, cold))
+    together = in_one_load(problem, cold, partial(_no_worse, so_far))
+    settled_in = _own_width(so_far, _settled(so_far, together))
     calm = looked_before(problem, settled_in, partial(_no_worse, so_far))
     draft = filled(so_far.shelf, problem, calm, so_far.wishes.kept)
     reasons = whys(problem, draft)

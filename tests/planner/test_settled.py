@@ -13,6 +13,7 @@ from core.planning.bench.follow import draft_of_plan
 from core.planning.facts.reading import read_problem
 from core.planning.plan_evenings import plan_evenings
 from core.planning.replan import replan
+from core.planning.settling.loads import in_one_load
 from core.planning.settling.looks import looked_before
 from core.planning.settling.settle import settled_anew
 from core.studio.studio import Comfort, HoursRow
@@ -133,6 +134,26 @@ def test_the_helper_does_not_wait_for_a_line_up_that_stands_for_hours_all_the_sa
     plan = plan_evenings(shelf, start, 1, effort=0.1)
     at = {item.kind: (item.start.hour, item.start.minute) for item in plan.items}
     assert at["transfer"] == (21, 0) and at["align"] == (19, 0)
+
+
+def test_two_loads_are_made_one_where_its_chamber_holds_all_of_both(comfortable, start, reel):
+    two = comfortable.with_reel(reel("R-4", condition=("sticky",)))
+    problem = read_problem(two, start, 14)
+    draft = draft_of_plan(problem, plan_evenings(two, start, 14, effort=0.5))
+    (load,) = draft.loads
+    one, other = load.members
+    apart = make_draft(
+        list(draft.steps),
+        [replace(load, members=(one,)), replace(load, start=load.start + 250, members=(other,))],
+    )
+
+    def no_worse(new, old):
+        return cost(problem, new) <= cost(problem, old)
+
+    assert in_one_load(problem, apart, no_worse).loads in ((load,), (replace(load, start=load.start + 250),))
+    assert in_one_load(problem, apart, lambda new, old: False) == apart
+    narrow = replace(problem, chambers=tuple(replace(facts, trays=1) for facts in problem.chambers))
+    assert in_one_load(narrow, apart, no_worse) == apart
 
 
 def test_what_slack_costs_can_be_asked(comfortable, start, reel):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Set
 from dataclasses import replace
+from itertools import permutations
 
 from core.planning.bench.draft import Draft, Load, make_draft
 from core.planning.bench.enter_loads import free_start
@@ -26,6 +27,27 @@ def loads_early(problem: Problem, draft: Draft) -> Draft:
                 draft = found
                 break
     return draft
+
+
+def in_one_load(problem: Problem, draft: Draft, no_worse: NoWorse) -> Draft:
+    """The draft with two loads of one stretch at home made one, where nothing is worse by it."""
+    for one, other in permutations(draft.loads, 2):
+        if home_of(problem, one.start) != home_of(problem, other.start) or not _holds(problem, one, other):
+            continue
+        joined = replace(other, members=tuple(sorted((*other.members, *one.members))))
+        rest = [load for load in draft.loads if load not in (one, other)]
+        found = make_draft(list(draft.steps), [*rest, joined])
+        if no_worse(found, draft):
+            return in_one_load(problem, found, no_worse)
+    return draft
+
+
+def _holds(problem: Problem, one: Load, other: Load) -> bool:
+    """Whether the other load's chamber has trays for both, at one temperature."""
+    jobs = [problem.jobs[index] for index in (*one.members, *other.members)]
+    trays = [job.trays[other.chamber] for job in jobs]
+    whole = all(trays) and sum(trays) <= problem.chambers[other.chamber].trays
+    return whole and len({job.temperature for job in jobs}) == 1
 
 
 def loads_sooner(problem: Problem, kept: Draft, draft: Draft, no_worse: NoWorse) -> Draft:
