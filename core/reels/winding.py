@@ -40,11 +40,17 @@ def slow_wind(reel: Reel, studio: Studio, own: OwnStocks = NONE, *, short: bool 
 
 
 def wound_slowly(reel: Reel, studio: Studio, own: OwnStocks = NONE) -> str:
-    """``slowly`` for a wind that is planned fast and should not be; else nothing."""
+    """``slowly, 32 min`` for a wind that is planned fast and should not be; else nothing."""
+    minutes = slow_minutes(reel, studio, own)
+    return f"slowly, {minutes} min" if minutes else ""
+
+
+def slow_minutes(reel: Reel, studio: Studio, own: OwnStocks = NONE) -> int:
+    """Minutes of a wind that is planned fast and should not be; nought where it may be as it is planned."""
     deck = _deck(reel, studio)
     if deck is None or deck.gentle_wind_speed is not None or not wants_gentle_winding(reel, own):
-        return ""
-    return "slowly" if _slow_minutes(reel, deck, studio) else ""
+        return 0
+    return _slow_minutes(reel, deck, studio)
 
 
 def _slow_minutes(reel: Reel, deck: Deck, studio: Studio) -> int:

@@ -333,5 +333,6 @@ def test_tape_that_must_not_be_wound_fast_tells_what_that_costs(
         f"{told} on an evening before, or give the deck a gentle wind speed in the studio and plan again"
         in text
     )
-    assert "wind back, if it lies tails out and it was not wound slowly: 19:45 to 19:46" in text
+    assert "if it lies tails out: wound slowly on an evening before, else 16 min for which the plan" in text
+    assert "wind back" not in text, "no time of a fast wind stands beside the words that forbid one"
     assert "No fast winding of treated or spliced tape" in text

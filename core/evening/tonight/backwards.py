@@ -12,6 +12,7 @@ from core.evening.tonight.sheet import Step
 from core.evening.tonight.transfer import transfer_of
 from core.reels.length import length_of
 from core.reels.minutes import wind_speed
+from core.reels.winding import slow_minutes
 from core.shelf import Shelf
 
 
@@ -32,6 +33,7 @@ def may_run_backwards(shelf: Shelf, step: Step) -> str:
     length = length_of(reel, shelf.studio)
     saved = ""
     if length is not None:
-        minutes = float(length.inches / wind_speed(reel, deck, shelf.own_stocks()) / 60)
-        saved = f"saves a wind of {max(1, round(minutes))} min; "
+        slow = slow_minutes(reel, shelf.studio, shelf.own_stocks())
+        minutes = slow or float(length.inches / wind_speed(reel, deck, shelf.own_stocks()) / 60)
+        saved = f"saves a {'slow ' if slow else ''}wind of {max(1, round(minutes))} min; "
     return f"{saved}its files are turned round after it, and it lies heads out then"

@@ -28,7 +28,7 @@ from core.reels.length import Length, feet, length_of, play_seconds
 from core.reels.needs import base_of, needs_conditioning, playable_until, sticky
 from core.reels.pass_tracks import ranges
 from core.reels.reel import Reel
-from core.reels.winding import slow_wind, wound_slowly
+from core.reels.winding import slow_minutes, slow_wind
 from core.shelf import Shelf
 from core.standing.asks_first import asks_first
 from core.words import counted, listed
@@ -117,11 +117,13 @@ def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:
     )
     if item.kind == "transfer":
         runs = runs_left(shelf, item, reel)
-        flung = wound_slowly(reel, shelf.studio, shelf.own_stocks())
+        flung = slow_minutes(reel, shelf.studio, shelf.own_stocks())
         for number, run in enumerate(runs):
             # which way an unseen reel lies is not known, so that its time for winding is only kept free
             ifs = [] if number or reel.wind else ["it lies tails out"]
-            ifs += ["it was not wound slowly"] if flung and not number else []
+            if run.kind == "wind" and flung:  # planned is the time of a fast wind, which must not be
+                yield _slow_wind(flung, number, tails=bool(reel.wind))
+                continue
             asked = f", if {' and '.join(ifs)}" if ifs else ""
             span = f"{clock(run.start, offset_of=item.start)} to {clock(run.end, offset_of=item.start)}"
             goes_on = f" goes on from {run.stands}, no wind" if run.stands else ""
@@ -130,6 +132,14 @@ def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:
                 if run.kind == "pass"
                 else f"wind back{asked}: {span}"
             )
+
+
+def _slow_wind(minutes: int, number: int, *, tails: bool) -> str:
+    """A wind for which the plan has no time, since it must not be a fast one."""
+    if number:
+        return f"wind back slowly, {minutes} min: the plan has no time for that"
+    told = "" if tails else "if it lies tails out: "
+    return f"{told}wound slowly on an evening before, else {minutes} min for which the plan has no time"
 
 
 def facts(shelf: Shelf, reel: Reel) -> str:
