@@ -248,12 +248,20 @@ class ReelturnApp(Home):
 
     def action_undo(self) -> None:
         """Takes back the last change; where the foot still names an earlier one, it is said first."""
+        from tui.frame.acts.taking_back import ask_whose
+
         promised = getattr(self.screen, "promised", None)
         if promised is not None and self.do(self.book.next_to_take_back) is not None:
             number, words = self.book.next_to_take_back()
             if number > promised:
                 self.say(f"since then: {words}. {self.takes_back}", bad=True)
                 return
+        if promised is None:
+            ask_whose(self, self._take_back)
+        else:
+            self._take_back()  # the foot names it
+
+    def _take_back(self) -> None:
         sentence = self.do(self.book.undo)
         if sentence:
             # What is to be done comes first: a long act is cut at the edge of the screen.

@@ -61,6 +61,8 @@ class Book:
         self._kept: Kept | None = kept
         self._now = now
         self.shelf = kept.shelf
+        self._mine: set[int] = set()  # the numbers of the changes that were made by this program
+        self._before: int = kept.shelf.history.last_change()  # type: ignore[attr-defined]
 
     @classmethod
     def open(cls, path: Path, now: Callable[[], datetime]) -> Self:
@@ -128,7 +130,15 @@ class Book:
             write_change(self._file, kept, new, events, fresh_history=saying.replaces_history)
             self._kept = after_writing(self._file, kept, new)
             self.shelf = self._kept.shelf
+            self._mine.add(self.last_change)
         return self.shelf
+
+    def whose(self, change: int) -> str:
+        """Who made that change, in words; empty where this program did since it was opened."""
+        if change in self._mine:
+            return ""
+        opened = "before this program was opened"
+        return opened if change <= self._before else "by another program, since this one was opened"
 
     def _events(self, old: Shelf, new: Shelf, saying: Saying) -> tuple[Event, ...]:
         from core.store.disk.changes.difference import differences

@@ -166,6 +166,35 @@ async def test_a_load_is_started_from_the_chart(
         assert book.shelf.reels["R-002"].loaded_at == book.now()
 
 
+async def test_what_another_program_did_is_named_before_it_is_taken_back(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("x")  # R-001 is set aside
+        await pilot.press(*"lab", "enter")
+        await until(pilot, lambda: book.shelf.reels["R-001"].set_aside == "lab")
+        other = type(book).open(book.path, book.now)
+        other.change(
+            lambda s: s.with_reel(replace(s.reel("R-003"), condition=("mould",))), what="R-003 has mould"
+        )
+        await until(pilot, lambda: "mould" in book.shelf.reels["R-003"].condition)
+        book.reload()
+        pilot.app.took_over("read again")
+        await pilot.press("u")
+        await until(pilot, lambda: any("Take back: R-003 has mould?" in line for line in seen(pilot.app)))
+        assert any(
+            "It was done by another program, since this one was opened" in line for line in seen(pilot.app)
+        )
+        await pilot.press("escape")
+        assert book.shelf.reels["R-003"].condition == ("mould",)
+        await pilot.press("u")
+        await until(pilot, lambda: any("Take back: R-003" in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        await until(pilot, lambda: book.shelf.reels["R-003"].condition != ("mould",))
+        await pilot.press("u")  # its own act is taken back at once
+        await until(pilot, lambda: not book.shelf.reels["R-001"].set_aside)
+
+
 async def test_an_empty_shelf_says_what_to_do(book: Any, opened: Any, seen: Any, until: Any) -> None:
     book.lay_out(replace(book.shelf, reels={}, songs={}))
     async with opened(book) as pilot:
