@@ -88,7 +88,7 @@ async def test_the_helper_does_not_come(book: Any, at_machine: Any, asked: list[
         loud = opening(seat.shelf.studio, "loud", now, now.replace(hour=23))
         await mishap(seat, "transfer R-008", "helper")
         await seat.press("2")
-        await seat.types("until 20:10")
+        await seat.types("until 2010")
         (there,) = opening(seat.shelf.studio, "helper", now, now.replace(hour=23))
         assert f"{there.end:%H:%M}" == "20:10" and len(seat.shelf.studio.hours) > 1
         assert opening(seat.shelf.studio, "loud", now, now.replace(hour=23)) == loud

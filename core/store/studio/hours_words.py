@@ -98,6 +98,7 @@ def helper_span(text: str, there: tuple[str, str] | None) -> tuple[str, str] | N
 
     ``there`` is from when until when the helper was to be there, or the evening lasts.
     """
+    text = re.sub(r"\b(\d{1,2})(\d\d)\b", r"\1:\2", text) if ":" not in text else text
     word, _, rest = text.strip().casefold().partition(" ")
     if (span := clock_span(text)) is not None:
         first, _, last = span.partition("-")

@@ -129,7 +129,10 @@ def out_of_turn(view: Face, step: Step | None) -> str:
         return ""
     reel = view.shelf.reels.get(step.subject)
     facts = _to_set(view, step, reel) if reel is not None else []
-    return f"{step.subject}: {'; '.join([*facts[1:], *facts[:1]])}" if facts else ""
+    setup, more = [one.removeprefix("set up for ") for one in facts[:1]], facts[1:]
+    hands = [one for one in more if not one.startswith("file ")]  # the file's name last: it is told elsewhere
+    named = [one for one in more if one.startswith("file ")]
+    return f"{step.subject}: {'; '.join([*hands, *setup, *named])}" if facts else ""
 
 
 def _to_set(view: Face, step: Step, reel: Reel) -> list[str]:
