@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from fractions import Fraction
 
 from core.conditioning.loads.degrees import degrees_of
 from core.conditioning.loads.kept_loads import loads_of
@@ -11,7 +12,7 @@ from core.quantities import plain
 from core.reels.needs import heated_hours
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.studio.studio import Chamber
+from core.studio.studio import Chamber, Studio, Treatment
 from core.tape.treatments import published_hours, temperature_trouble
 from core.tape.where import figure
 from core.words import day_text
@@ -72,18 +73,38 @@ def was_too_hot(shelf: Shelf, chamber_id: str) -> str:
 _MONTH = 31
 
 
+def beyond_in_studio(studio: Studio) -> tuple[str, ...]:
+    """The same of every treatment and chamber of the studio, for whoever changes them."""
+    says = [one for course in studio.treatments for one in _of_course(course)]
+    usual = figure("heat.turn_hours")
+    for chamber in studio.chambers:
+        if chamber.turn_every.number > 2 * usual:
+            says.append(
+                f"{chamber.id}: turned every {chamber.turn_every}: usual is every {usual:g} h, else one side "
+                "of a reel gets warmer than the other"
+            )
+    return tuple(dict.fromkeys(says))
+
+
 def _of(shelf: Shelf, reel: Reel) -> Iterator[str]:
     course = shelf.studio.treatment(reel.width)
     if course is None or reel.width is None:
         return
+    own = (reel.key, heated_hours(reel, course)) if reel.treatment_hours else None
+    yield from _of_course(course, own)
+
+
+def _of_course(course: Treatment, own: tuple[str, Fraction] | None = None) -> Iterator[str]:
+    """What of a treatment no source gives; ``own`` is a reel whose hours stand in place of the width's."""
     degrees = temperature_trouble(course.temperature.number)
     if degrees is not None:
         yield f"{course.width}: {degrees}"
-    known, hours = published_hours(reel.width.number), heated_hours(reel, course)
+    whose, hours = own or (str(course.width), course.hours.number)
+    known = published_hours(course.width.number)
     if known is not None and not known[0] <= hours <= known[1]:
         yield (
-            f"{reel.key if reel.treatment_hours else course.width}: {plain(hours)} h is outside the "
-            f"{known[0]:g} to {known[1]:g} h that sources give {reel.width}"
+            f"{whose}: {plain(hours)} h is outside the {known[0]:g} to {known[1]:g} h that sources give "
+            f"{course.width}"
         )
     cool, warm = plain(course.cool.number), plain(course.hours.number)
     if course.cool.number < course.hours.number:
@@ -96,3 +117,6 @@ def _of(shelf: Shelf, reel: Reel) -> Iterator[str]:
             f"{course.width}: playable for {plain(course.playable_days)} days: sources say one or two weeks, "
             "some a month"
         )
+    if course.playable_days < 1:
+        days = plain(course.playable_days)
+        yield f"{course.width}: playable for {days} days: nothing that is warmed can be played"

@@ -480,7 +480,7 @@ def test_a_tape_that_must_not_be_warmed_is_not_said_to_wait_for_warmth(there: An
     there("set", "W-1", "base=acetate")
     card = printed(there, "print", "reel", "W-1")
     assert "NO HEAT: sticky on acetate" in card and "warmed and" not in card
-    assert "once warmed and cooled" in printed(there, "print", "reel", "W-2")
+    assert "never played before it was warmed" in printed(there, "print", "reel", "W-2")
 
 
 def test_a_stopped_tape_does_not_run_in_the_list(there: Any, clock: Clock) -> None:

@@ -356,7 +356,7 @@ def test_a_card_never_calls_a_reel_playable_that_is_still_to_be_warmed(
     (warmed,) = [item for item in plan.items if item.kind == "condition"]
     reel = shelf.reels[warmed.members[0].reel]
     told = plain(words(reel_cards(shelf, plan, [reel], made=made)))
-    assert "once warmed and cooled, playable until" in told
+    assert "sticky: never played before it was warmed and has cooled" in told and "playable until" not in told
     ready = plain(words(reel_cards(shelf, plan, [shelf.reels["R-001"]], made=made)))
     assert "! playable until" in ready and "once warmed" not in ready
 

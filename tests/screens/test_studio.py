@@ -73,6 +73,13 @@ async def test_what_a_change_does_to_tape_that_is_in_the_heat_is_said(
             told = " ".join(" ".join(seen(pilot.app)).split())
             assert "nobody is home then" in told or name.startswith("chamber"), told
         assert book.shelf.studio.chambers[0].turn_every.number == 3
+        # What no source gives is taken, and stands above all lines while it is so.
+        assert not any("of cooling after" in line for line in seen(pilot.app))
+        await at(pilot, until, "treatment 0 cool")
+        await pilot.press("enter", "ctrl+u")
+        await typed(pilot, "0 h")
+        await pilot.press("enter", "home")
+        await until(pilot, lambda: any("0 h of cooling after 10 h" in line for line in seen(pilot.app)))
 
 
 async def test_what_cannot_be_is_told_while_it_is_typed_and_never_taken(

@@ -164,7 +164,7 @@ class _Card(_Piece):
 
     def __init__(self, shelf: Shelf, plan: Plan | None, reel: Reel, made: datetime) -> None:
         super().__init__(shelf, reel)
-        self.plan, self.at = plan, plan.start if plan is not None else made
+        self.at = plan.start if plan is not None else made
 
     def draw(self, canvas: Canvas) -> None:
         side = 27 * mm
@@ -175,7 +175,7 @@ class _Card(_Piece):
         what = said(reel.contents or reel.box_label or "contents not known")
         head = [Text(what, Type(10, bold=True, after=2), 4)]
         end = self.down(canvas, head, 8, self.high - 33, room, self.high - side - 6)
-        loud = warnings(self.shelf, self.plan, reel, self.at)
+        loud = warnings(self.shelf, None, reel, self.at)  # a card outlives the plan, and its dates
         lines = [Text(f"! {line}", Type(8, bold=True), 3) for line in loud]  # first: they are never cut off
         lines += [Text(line, SMALL, 3) for line in self._lines()]
         floor = 96.0

@@ -11,6 +11,7 @@ from textual import on
 from textual.binding import BindingType
 from textual.widget import Widget
 
+from core.conditioning.beyond_published import beyond_in_studio
 from core.evening.around.unset import spared
 from core.evening.warming.retimed import retimed
 from core.reels.unlikely import unlikely_eq
@@ -68,6 +69,7 @@ class StudioScreen(HoursActs):
             *untreated(shelf, self.home.now()),
             *(one.words for one in uncalibrated(shelf, self.home.now())),
             *unlikely_eq(shelf.studio, shelf.reels.values()),
+            *beyond_in_studio(shelf.studio),
             *self._spared(),
         )
         told = studio_lines(shelf.studio, today)
