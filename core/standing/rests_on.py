@@ -17,6 +17,7 @@ from core.reels.reel import STAGES, Reel
 from core.shelf import Shelf
 from core.standing.made_from import rested_on
 from core.standing.struck import Struck, was_done
+from core.words import day_text
 
 
 def left_behind(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
@@ -61,16 +62,30 @@ def unwarmed(shelf: Shelf, plan: Plan, now: datetime, behind: Iterable[Struck] =
         as_planned = likely(reel, shelf.studio, own)  # one that nobody has looked at, as it most likely is
         by = max(now, item.start if item.kind == "repair" else item.end)
         sick = key not in running(shelf) and needs_conditioning(as_planned, shelf.studio, by, own)
-        if not sick or _warmed_before(shelf, plan, reel, item, never):
+        over = _not_made(plan, key, now) if item.end > now else None
+        if not sick or (over is None and _warmed_before(shelf, plan, reel, item, never)):
             continue
         lapsed = playable_until(reel, shelf.studio) is not None
         why = "not playable any more by then, and no load ahead warms it" if lapsed else STICKY
+        why = why if over is None else _over_words(over)
         if item.kind == "transfer":
             transfers[key] = why
         yield Struck(item, key, why)
     for item in plan.items if transfers else ():
         if item.kind == "verify" and item.reel in transfers:
             yield Struck(item, item.reel, transfers[item.reel])
+
+
+def _not_made(plan: Plan, key: str, now: datetime) -> Item | None:
+    """The plan's last load with that reel where its hours are over; it is in no chamber and not warmed."""
+    loads = [item for item in plan.items if item.kind == "condition" and key in item.reels]
+    over = [any(one.reel == key and one.out <= now for one in item.members) for item in loads]
+    return loads[-1] if loads and all(over) else None
+
+
+def _over_words(load: Item) -> str:
+    when = f"{day_text(load.start.date())} {load.start:%H:%M}"
+    return f"its load of {when} was not made: if it was, mark it first"
 
 
 #: Steps that nobody begins with a tape that was not looked at; a load takes it for a reason.

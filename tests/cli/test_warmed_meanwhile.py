@@ -107,3 +107,23 @@ def test_a_treatment_that_is_behind_and_lapsed_is_not_one_to_come(there: Any, cl
     rung = there("calendar").out.replace("\r\n ", "")
     assert f"NOT: transfer W-1\\, struck out\\, W-1: {why.replace(',', chr(92) + ',')}" in rung
     assert "Transfer W-2" in rung and "Transfer W-1" not in rung
+
+
+def test_a_tape_whose_load_was_never_made_is_struck_out_of_its_transfer_until_the_load_is_marked(
+    two: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    items = two("plan", "--effort", "0.3", "--json").json["items"]
+    transfer = next(one for one in items if one["kind"] == "transfer")
+    key = transfer["reel"]
+    load = next(one for one in items if one["kind"] == "condition" and key in str(one["reels"]))
+    out = next(one["out"] for one in load["reels"] if one["reel"] == key)
+    begins = datetime.fromisoformat(transfer["start"])
+    assert printed(two, "orders").count("not any more: Transfer") == 0  # the load is still ahead
+    monkeypatch.setattr("tui.commands.command.now", lambda: begins)
+    why = "was not made: if it was, mark it first"
+    assert f"not any more: Transfer {key}" in (paper := printed(two, "orders")) and why in paper
+    struck = [one for one in two("tonight", "--json").json if one["kind"] == "transfer"]
+    assert struck and all(one["state"] == "struck" for one in struck)
+    assert two("load", "C1", key, "--at", load["start"], "--because", "by paper").status == 0
+    assert two("mark", key, "conditioned", "--at", out).status == 0
+    assert f"not any more: Transfer {key}" not in printed(two, "orders")
