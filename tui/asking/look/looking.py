@@ -118,13 +118,21 @@ class _Looking:
         gainsaid = tape.contradiction()
         if gainsaid is not None:
             return f"{gainsaid[0]}: {gainsaid[1]}"
-        why = self._stays_found(tape)
-        if why is None or values in self.warned:
+        asked = self._asked_once(tape)
+        if not asked or values in self.warned:
             return None
         self.warned.append(dict(values))
-        return self.home.keyed(
-            f"{why}; {{ask.yes}} again writes down what is known, and the reel stays found"
-        )
+        return self.home.keyed("; ".join(asked))
+
+    def _asked_once(self, tape: Reel) -> list[str]:
+        """What is said before such an answer is taken: a stock on the box left out, why it stays found."""
+        asked, stock = [], told_by_words(self.reel.box_label).get("stock")
+        if stock and not tape.stock:
+            asked.append(f"the box says {stock}: right arrow at stock takes it, {{ask.yes}} leaves it out")
+        why = self._stays_found(tape)
+        if why is not None:
+            asked.append(f"{why}; {{ask.yes}} again writes down what is known, and the reel stays found")
+        return asked
 
     def answered(self, values: dict[str, str] | None) -> None:
         """Writes it down, marks the reel where that is met, and goes on."""
