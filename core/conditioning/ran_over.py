@@ -40,7 +40,8 @@ def _found(shelf: Shelf) -> Iterator[tuple[str, str]]:
         for one in ran:
             after = one.deck == bad.deck and one.at > bad.at and one.reel not in (*mouldy, bad.reel)
             clean = any(bad.at <= at <= one.at for at in wipes)
-            seen = one.reel in looked and looked[one.reel].at >= one.at
+            last = looked[one.reel].at if one.reel in looked else None
+            seen = last is not None and last >= one.at
             if after and not (clean or seen):
                 yield one.reel, _says(one, bad)
 

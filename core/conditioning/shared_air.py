@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import replace
 from datetime import datetime
 
 from core.conditioning.advisor import advisor
@@ -51,7 +52,7 @@ def _too_hot(shelf: Shelf, reel: Reel) -> str:
     stop, told = figure("heat.hard_stop_c"), degrees_of(shelf)
     for log in reversed(advisor(shelf).loads):
         mine = log.member(reel.key)
-        if log.trial or mine is None or _looked_since(shelf, reel, log):
+        if log.trial or mine is None or _looked_since(shelf, reel, log, heat=True):
             continue
         out = mine.out or log.broken_off
         read = {(one.at, one.place): one.celsius for one in log.readings if out is None or one.at <= out}
@@ -64,11 +65,14 @@ def _too_hot(shelf: Shelf, reel: Reel) -> str:
     return ""
 
 
-def _looked_since(shelf: Shelf, reel: Reel, log: ChamberLog) -> bool:
-    """Whether somebody looked at that reel, and found it clean, after it came out of that load."""
+def _looked_since(shelf: Shelf, reel: Reel, log: ChamberLog, *, heat: bool = False) -> bool:
+    """Whether somebody looked at that reel for mould, or what heat did, after it came out of that load."""
     looked, mine = entries(shelf, LookedAfter).get(reel.key), log.member(reel.key)
+    if looked is None:
+        return False
     out = mine.out if mine is not None else None
-    return looked is not None and looked.at >= (out or log.broken_off or log.at)
+    seen = (looked.at, looked.heat) if heat else (looked.at,)
+    return any(at is not None and at >= (out or log.broken_off or log.at) for at in seen)
 
 
 def looked_after(shelf: Shelf, key: str, at: datetime) -> Shelf:
@@ -78,7 +82,9 @@ def looked_after(shelf: Shelf, key: str, at: datetime) -> Shelf:
         raise Refused(f"{key} is in chamber {reel.chamber}: it is looked at when it is out")
     if not shared_air(shelf, reel):
         raise Refused(f"{key} was near no mould, nor too hot: nothing is to be seen")
-    return with_entry(shelf, key, LookedAfter(key, at))
+    before = entries(shelf, LookedAfter).get(key) or LookedAfter(key)
+    mould = shared_air(shelf, reel) != _too_hot(shelf, reel)
+    return with_entry(shelf, key, replace(before, at=at) if mould else replace(before, heat=at))
 
 
 def mouldy_chamber(shelf: Shelf, chamber: str) -> str:

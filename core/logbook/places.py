@@ -23,12 +23,16 @@ class PutAway:
 
 @dataclass(frozen=True, slots=True)
 class LookedAfter:
-    """When a reel was looked at, and found clean, after it ran over a path with mould on it."""
+    """When a reel was looked at, and found clean, for mould that it was near; and for what heat did to it.
+
+    Who looks for mould, with gloves and a mask, sees the other too; not the other way round.
+    """
 
     kept_as: ClassVar[str] = "looked after"
 
     reel: str
-    at: datetime
+    at: datetime | None = None
+    heat: datetime | None = None
 
 
 def put_away(shelf: Shelf) -> Entries[PutAway]:

@@ -165,6 +165,19 @@ def test_what_lay_at_the_hard_stop_is_looked_at_before_it_plays(there: Any, cloc
     assert there("tonight", "looked", "W-1").status == 1
 
 
+def test_a_look_for_what_heat_did_is_none_for_mould(there: Any, clock: Clock) -> None:
+    loaded(there, "W-1", "W-2")
+    assert there("chamber", "--read", "66 top", "--at", "2026-12-02T11:30").status == 0
+    for key in ("W-1", "W-2"):
+        assert there("chamber", "--out", key, "--at", "2026-12-02T11:32").status == 0
+    assert there("tonight", "looked", "W-1").status == 0
+    there("set", "W-2", "condition=mould")
+    beside = "was beside W-2, which has mould"
+    assert beside in there("reels").out
+    assert there("tonight", "looked", "W-1").status == 0
+    assert beside not in there("reels").out
+
+
 def test_a_load_that_reads_too_hot_does_not_go_on_until_it_reads_less(there: Any) -> None:
     loaded(there, "W-1", "W-2")
     assert there("chamber", "--read", "63 top", "--at", "2026-12-02T11:30").status == 0

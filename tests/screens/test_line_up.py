@@ -65,6 +65,20 @@ async def test_a_tape_that_may_not_run_lines_no_deck_up(
         await until(pilot, lambda: any(unwiped in line for line in seen(pilot.app)))
 
 
+async def test_its_own_rows_take_no_reading_of_a_reel_that_may_not_run(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("j", "space", "space")
+        screen = pilot.app.screen
+        own = [row.key for row in screen.query_one("ReadingGrid").rows].index("own-azimuth")
+        mouldy = replace(book.shelf.reel(screen.reel), condition=("mould",))
+        book.change(lambda s: s.with_reel(mouldy), what="mould was seen")
+        await pilot.press(*["down"] * (own - 2))
+        says = f"! No reading now: {screen.reel} may not be played: mould"
+        await until(pilot, lambda: any(says in line for line in seen(pilot.app)))
+
+
 async def test_to_take_the_deck_as_it_stands_is_a_choice_that_is_kept(
     book: Any, opened: Any, until: Any
 ) -> None:

@@ -301,7 +301,9 @@ class LineupScreen(Place):
 
     def _not_now(self) -> str:
         """Why nothing is read here now: what the tape waits for, or what lies on the path; else empty."""
-        tape = self.reel if self.choice == CHOICES[1] else self.calibration
+        row = self.query_one(ReadingGrid).row if self.is_laid_out else None
+        own = self.choice == CHOICES[1] or (row is not None and row.key.startswith("own-"))
+        tape = self.reel if own else self.calibration
         why, path = self._not_by(tape), dirty_path(self.home.shelf, self.deck)
         if why is not None:
             return f"{tape} may not be played: {why}"
