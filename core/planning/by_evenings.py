@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from core.planning.bench.draft import score_of
-from core.planning.bounds.whole_bound import Allowed, Least, whole_bound
+from core.planning.bench.recreate import entered_behind, without
+from core.planning.bounds.whole_bound import Allowed, Least, songs_bound, whole_bound
 from core.planning.incumbent import Incumbent
 from core.planning.solver.given_evenings import verified_on
 from core.planning.solver.region import Region
 from core.planning.solver.solver import Budget, build, solve
+from core.planning.solver.variables import Model
 
 EACH = 0.03  # seconds of a quiet machine for a node of the tree, as a share of those for the first
 TRIAL = 0.2  # of what remains, for the plan in which reels end on the evenings that were found
@@ -23,34 +26,51 @@ def bound_whole(so_far: Incumbent, share: float, songs: Fraction) -> None:
     """
     clock = so_far.clock
     amount = clock.left * share
-    if not so_far.base.comfort.marks or amount < _root(so_far):
+    if not so_far.base.comfort.marks or amount < _root(so_far.cells):
         return
-    least = whole_bound(so_far.base, songs, _allowed(so_far, amount))
+    least = whole_bound(so_far.base, songs, _allowed(so_far, amount, _root(so_far.cells)))
     clock.spent += max(0.02, least.work)
     so_far.raise_bound(least.bound)
     better = least.costs is not None and least.costs < score_of(so_far.base, so_far.best)
     if least.evenings and better and not clock.over():
-        _follow(so_far, least)
+        model = build(so_far.problem, so_far.best, Region.all_of(so_far.problem), exact=True)
+        _follow(so_far, model, least)
 
 
-def _allowed(so_far: Incumbent, amount: float) -> Allowed:
+def bound_songs(so_far: Incumbent, share: float, rest: Fraction) -> None:
+    """The same of songs alone, where the whole is too large; ``rest`` is known of all that is not theirs."""
+    clock, needed = so_far.clock, so_far.base.for_songs
+    root = _root(len(needed) * len(so_far.base.windows))
+    amount = clock.left * share
+    if not so_far.base.comfort.marks or amount < root:
+        return
+    least = songs_bound(so_far.base, _allowed(so_far, amount, root))
+    clock.spent += max(0.02, least.work)
+    so_far.raise_bound(None if least.bound is None else least.bound + rest)
+    better = least.costs is not None and least.costs + rest < score_of(so_far.base, so_far.best)
+    if least.evenings and better and not clock.over():
+        others = {job.index for job in so_far.problem.work} - needed
+        alone = without(so_far.problem, so_far.best, others)
+        region = replace(Region.all_of(so_far.problem), newcomers=needed)
+        _follow(so_far, build(so_far.problem, alone, region, exact=True), least)
+
+
+def _allowed(so_far: Incumbent, amount: float, root: float) -> Allowed:
     """So many seconds, or by effort so many nodes as they take about."""
     stop = so_far.clock.stopped if so_far.clock.stop else None
     if not so_far.clock.by_effort:
         return Allowed(amount, None, stop)
-    root = _root(so_far)
     return Allowed(None, 1 + int((amount - root) / (EACH * root)), stop)
 
 
-def _root(so_far: Incumbent) -> float:
-    """Seconds of a quiet machine for the first node, about as measured."""
-    return 0.03 + float((so_far.cells / 200) ** 1.5)
+def _root(cells: int) -> float:
+    """Seconds of a quiet machine for the first node of so many reels times evenings, about as measured."""
+    return 0.03 + float((cells / 200) ** 1.5)
 
 
-def _follow(so_far: Incumbent, least: Least) -> None:
-    """The best plan in which each reel is verified on its evening, offered."""
-    problem, clock = so_far.problem, so_far.clock
-    model = build(problem, so_far.best, Region.all_of(problem), exact=True)
+def _follow(so_far: Incumbent, model: Model, least: Least) -> None:
+    """The best plan in which each reel is verified on its evening, offered; others are entered behind."""
+    clock = so_far.clock
     verified_on(model, least.evenings)
     model.partial = True  # its bound is none of the score: evenings are given
     amount, stop = TRIAL * clock.left, clock.stopped if clock.stop else None
@@ -59,3 +79,4 @@ def _follow(so_far: Incumbent, least: Least) -> None:
     clock.spent += max(0.02, answer.effort / EFFORT)
     if answer.draft is not None:
         so_far.offer(answer.draft)
+        so_far.offer(entered_behind(so_far.problem, answer.draft))

@@ -17,7 +17,7 @@ from core.planning.bench.draft import score_of
 from core.planning.bounds.bounds import quick_bound
 from core.planning.bounds.carried import carried
 from core.planning.bounds.evening_bound import evening_bound
-from core.planning.bounds.whole_bound import Allowed, whole_bound
+from core.planning.bounds.whole_bound import Allowed, songs_bound, whole_bound
 from core.planning.incumbent import Incumbent
 from core.planning.search import search
 from core.planning.solving import prove_songs
@@ -49,8 +49,9 @@ def _bounds(so_far: Incumbent) -> list[Fraction]:
         prove_songs(so_far, 1.0)
         out.append(so_far.bound)
         whole = whole_bound(problem, Fraction(0), Allowed(None, 20)).bound
-        assert whole is not None
-        out.append(whole)
+        alone = songs_bound(problem, Allowed(None, 20)).bound
+        assert whole is not None and alone is not None
+        out += [whole, alone]
     return out
 
 

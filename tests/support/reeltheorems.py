@@ -21,10 +21,11 @@ import reelfolder
 START = "2026-09-07T08:00"
 TAIL = Fraction(1, 100)
 SETUPS = (
-    {"speed": "15 ips", "eq": "NAB", "level": "250 nWb/m"},
-    {"speed": "15 ips", "eq": "IEC", "level": "320 nWb/m"},
+    {"speed": "3.75 ips", "eq": "NAB", "level": "250 nWb/m"},
+    {"speed": "3.75 ips", "eq": "IEC", "level": "320 nWb/m"},
 )
 LOAD, VERIFY = 5, 5
+SPEED = 3.75  # ips: so slow that the longest transfer takes no more tape than there is
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,7 @@ def _studio(
                 "id": "D1",
                 "widths": ["1/4 in"],
                 "tracks": 2,
-                "speeds": ["15 ips"],
+                "speeds": ["3.75 ips"],
                 "wind_speed": "120 ips",
                 "setup_minutes": full,
                 "touch_up_minutes": touch_up,
@@ -72,7 +73,7 @@ def _reel(name: str, transfer: int, setup: int = 0, **columns: Any) -> dict[str,
             "condition": "ok",
             "wind": "heads",
             "stage": "identified",
-            "length": reelfolder.feet(transfer - LOAD, 15),
+            "length": reelfolder.feet(transfer - LOAD, SPEED),
         }
         | SETUPS[setup]
         | columns

@@ -48,6 +48,8 @@ class Programme:
     lined: dict[int, Terms] = field(default_factory=dict)  # line-up minutes by stretch
     ever: dict[tuple[int, int, int], int] = field(default_factory=dict)  # deck, set-up, stretch: full by then
     aligns: dict[tuple[int, int, int], tuple[int, int]] = field(default_factory=dict)  # full and touch-up
+    stands: dict[tuple[int, int, int], int] = field(default_factory=dict)  # deck, set-up: behind a stretch
+    last: dict[tuple[int, int, int], int] = field(default_factory=dict)  # the same: lined up to last, in full
     parts: set[int] = field(default_factory=set)  # columns that need not be whole
 
     def variable(self, high: float = 1.0, *, whole: bool = True) -> int:
@@ -206,7 +208,7 @@ def _line_ups(programme: Programme, deck: int) -> None:
             before: Terms = [(stands[setup], 1.0)] if b else []
             late: Terms = [(full, -float(count))] if count > 1 else []
             programme.at_most([(touch, 1.0), *late, *((v, -count * f) for v, f in before)], count * stood)
-            then = programme.variable()
+            then = programme.stands[deck, setup, b] = programme.variable()
             programme.at_most([(then, 1.0), (full, -1.0), *((v, -f) for v, f in before)], stood)
             stands[setup] = then
             once = programme.variable()

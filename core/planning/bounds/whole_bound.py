@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from fractions import Fraction
 from math import ceil, gcd, isfinite, lcm
@@ -59,7 +59,18 @@ def whole_bound(problem: Problem, songs: Fraction, allowed: Allowed) -> Least:
     lost = lost_songs(problem, found)
     tied = problem.comfort.tied * tied_minutes(problem, Draft())
     programme = whole_programme(problem, found, max(Fraction(0), 6000 * songs - lost - tied))
-    fixed = lost + lost_reels(problem, found) + tied
+    return _least(programme, lost + lost_reels(problem, found) + tied, allowed)
+
+
+def songs_bound(problem: Problem, allowed: Allowed) -> Least:
+    """The least that songs alone can cost; what else is in the score is not in it."""
+    plain = replace(problem, comfort=replace(problem.comfort, line_up=Fraction(0), tied=Fraction(0)))
+    found = soonest(plain)
+    programme = whole_programme(plain, found, Fraction(0), alone=True)
+    return _least(programme, lost_songs(plain, found), allowed)
+
+
+def _least(programme: Programme, fixed: Fraction, allowed: Allowed) -> Least:
     if not programme.jobs:
         return Least(fixed / 6000, {}, 0.0)
     answer = _solved(programme, allowed)

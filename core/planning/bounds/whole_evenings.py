@@ -7,32 +7,44 @@ from fractions import Fraction
 from core.planning.bounds.bounds import can_end
 from core.planning.bounds.evening_bound import stretches
 from core.planning.bounds.evening_desk import Desk, add_desk, add_room
+from core.planning.bounds.evening_helper import add_before, add_visits
 from core.planning.bounds.evening_loads import add_loads
 from core.planning.bounds.evening_rows import Programme, add_decks, song_rows, transfer_rows, verify_rows
+from core.planning.bounds.evening_standing import add_standing
 from core.planning.bounds.soonest import Soonest
 from core.planning.bounds.warmed_reels import add_warmed
-from core.planning.facts.problem import Problem
+from core.planning.facts.problem import Job, Problem
 
 
-def whole_programme(problem: Problem, found: Soonest, songs: Fraction) -> Programme:
+def whole_programme(problem: Problem, found: Soonest, songs: Fraction, *, alone: bool = False) -> Programme:
     """Every reel that can end and every song that can be ready, evening by evening.
 
     ``songs``: what is known that songs cost at least, in hundredths of priority-minutes, lost ones apart.
+    ``alone``: only those reels that songs need, and only what songs cost, as other reels stand in the way.
     """
-    jobs = [job for job in problem.work if job.index in found.ends]
+    jobs = _reels(problem, found, alone=alone)
     programme = Programme(problem, found, stretches(problem, 1, len(problem.windows) + 1), jobs)
     for job in jobs:
         transfer_rows(programme, job)
     verified = [verify_rows(programme, job) for job in jobs]
     _songs(programme, songs)
-    for moments in verified:
+    for moments in verified if not alone else ():
         programme.waits(moments, 1.0)
     add_decks(programme)
+    add_standing(programme)
     desk = Desk(programme)
     add_desk(desk)
+    for visit in add_visits(programme):
+        add_before(desk, visit)
     add_warmed(add_loads(desk))
     add_room(desk)
     return programme
+
+
+def _reels(problem: Problem, found: Soonest, *, alone: bool) -> list[Job]:
+    """The reels that can end, or those of them that songs need which can be ready."""
+    needed = {job for song in problem.songs if can_end(song, found) for job in song.jobs}
+    return [job for job in problem.work if job.index in found.ends and (job.index in needed or not alone)]
 
 
 def _songs(programme: Programme, least: Fraction) -> None:
