@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from math import inf
 
 from core.planning.bench.draft import score_of
 from core.planning.bench.recreate import entered_behind, without
+from core.planning.bounds.songs_bound import relaxed_songs
 from core.planning.bounds.whole_bound import Allowed, Least, songs_bound, whole_bound
 from core.planning.incumbent import Incumbent
 from core.planning.solver.given_evenings import verified_on
@@ -15,6 +17,7 @@ from core.planning.solver.solver import Budget, build, solve
 from core.planning.solver.variables import Model
 
 EACH = 0.03  # seconds of a quiet machine for a node of the tree, as a share of those for the first
+HELPED = 2.5  # of those, where many evenings are bound together by the helper's hours
 TRIAL = 0.2  # of what remains, for the plan in which reels end on the evenings that were found
 EFFORT = 0.1  # deterministic time of the solver that counts as one of effort
 
@@ -37,10 +40,21 @@ def bound_whole(so_far: Incumbent, share: float, songs: Fraction) -> None:
         _follow(so_far, model, least)
 
 
+def relax_songs(so_far: Incumbent, share: float, rest: Fraction) -> None:
+    """The bound by whole evenings in parts, of songs alone; ``rest`` is known of all that is not theirs."""
+    clock, base = so_far.clock, so_far.base
+    takes = 0.1 + float((len(base.for_songs) * len(base.windows) / 1500) ** 1.5)
+    if not base.comfort.marks or clock.left * share < takes or so_far.closed() or clock.stopped():
+        return
+    found = relaxed_songs(base, inf if clock.by_effort else 2 * takes)
+    clock.spent += takes
+    so_far.raise_bound(None if found is None else found + rest)
+
+
 def bound_songs(so_far: Incumbent, share: float, rest: Fraction) -> None:
     """The same of songs alone, where the whole is too large; ``rest`` is known of all that is not theirs."""
     clock, needed = so_far.clock, so_far.base.for_songs
-    root = _root(len(needed) * len(so_far.base.windows))
+    root = HELPED * _root(len(needed) * len(so_far.base.windows))
     amount = clock.left * share
     if not so_far.base.comfort.marks or amount < root:
         return

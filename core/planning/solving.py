@@ -12,7 +12,7 @@ from core.planning.bench.recreate import entered_behind, without
 from core.planning.bounds.bounds import reels_part
 from core.planning.bounds.evening_rows import spoken_of
 from core.planning.bounds.soonest import soonest
-from core.planning.by_evenings import bound_songs, bound_whole
+from core.planning.by_evenings import bound_songs, bound_whole, relax_songs
 from core.planning.by_lists import enter_anew, songs_alone
 from core.planning.incumbent import Incumbent
 from core.planning.solver.given_evenings import costs_at_least
@@ -203,11 +203,13 @@ def improve_pieces(so_far: Incumbent) -> None:
         return
     if _provable(so_far):
         bound_evenings(so_far, 0.1)
+        relax_songs(so_far, 0.05, wait_of_reels(so_far, 0.05, line_ups=True))
         _in_turns(so_far, pieces, limit * 0.25)
         bound_songs(so_far, 0.25, wait_of_reels(so_far, 0.05, line_ups=True))
         prove_songs(so_far, 0.6)
     else:
         bound_evenings(so_far, 0.3)
+        relax_songs(so_far, 0.2, wait_of_reels(so_far, 0.05, line_ups=True))
     _in_turns(so_far, pieces, limit)
 
 

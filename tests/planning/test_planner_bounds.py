@@ -17,6 +17,7 @@ from core.planning.bench.draft import score_of
 from core.planning.bounds.bounds import quick_bound
 from core.planning.bounds.carried import carried
 from core.planning.bounds.evening_bound import evening_bound
+from core.planning.bounds.songs_bound import relaxed_songs
 from core.planning.bounds.whole_bound import Allowed, songs_bound, whole_bound
 from core.planning.incumbent import Incumbent
 from core.planning.search import search
@@ -50,7 +51,8 @@ def _bounds(so_far: Incumbent) -> list[Fraction]:
         out.append(so_far.bound)
         whole = whole_bound(problem, Fraction(0), Allowed(None, 20)).bound
         alone = songs_bound(problem, Allowed(None, 20)).bound
-        assert whole is not None and alone is not None
+        parts = relaxed_songs(problem, 60.0)
+        assert whole is not None and alone is not None and parts is not None and parts <= alone
         out += [whole, alone]
     return out
 

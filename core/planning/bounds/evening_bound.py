@@ -1,7 +1,7 @@
 """A stronger bound: what evenings can hold, as a linear programme.
 
 Every plan keeps the rows of ``evening_rows``, so the least cost is a bound on the songs' part of the score;
-the reels' part is added. object weights of the rows prove one: nothing rests on the solver's arithmetic.
+the reels' part is added. weights of the rows prove it: nothing rests on the solver's arithmetic.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ def evening_bound(
     fixed = lost_songs(problem, found) / 6000 + wait
     if not jobs:
         return fixed
-    least = _least(programme_of(problem, found, stretches(problem, len(jobs), cells)), seconds)
+    least = least_of(programme_of(problem, found, stretches(problem, len(jobs), cells)), seconds)
     if least is None:
         return None
     return fixed + max(Fraction(0), least - MARGIN * abs(least)) / 6000
@@ -52,13 +52,13 @@ def evening_reels(problem: Problem, seconds: float, *, cells: int, line_ups: boo
     lost = lost_reels(problem, found) / 6000
     if not jobs:
         return lost
-    least = _least(programme_of(bare, found, stretches(bare, len(jobs), cells)), seconds)
+    least = least_of(programme_of(bare, found, stretches(bare, len(jobs), cells)), seconds)
     if least is None:
         return None
     return max(reels_part(problem, found), lost + (least - MARGIN * abs(least)) / 6000)
 
 
-def _least(programme: Programme, seconds: float) -> Fraction | None:
+def least_of(programme: Programme, seconds: float) -> Fraction | None:
     """The least cost, proven by the weights of the rows that the solver finds (weak duality)."""
     import numpy as np
     from scipy.optimize import linprog

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import timedelta
 from fractions import Fraction
 from math import ceil, gcd, isfinite, lcm
@@ -20,6 +20,7 @@ from typing import Any
 from core.planning.bench.draft import Draft, tied_minutes
 from core.planning.bounds.bounds import lost_reels, lost_songs
 from core.planning.bounds.evening_rows import Programme
+from core.planning.bounds.songs_bound import songs_programme
 from core.planning.bounds.soonest import soonest
 from core.planning.bounds.whole_evenings import whole_programme
 from core.planning.facts.problem import Problem
@@ -64,10 +65,8 @@ def whole_bound(problem: Problem, songs: Fraction, allowed: Allowed) -> Least:
 
 def songs_bound(problem: Problem, allowed: Allowed) -> Least:
     """The least that songs alone can cost; what else is in the score is not in it."""
-    plain = replace(problem, comfort=replace(problem.comfort, line_up=Fraction(0), tied=Fraction(0)))
-    found = soonest(plain)
-    programme = whole_programme(plain, found, Fraction(0), alone=True)
-    return _least(programme, lost_songs(plain, found), allowed)
+    programme, lost = songs_programme(problem)
+    return _least(programme, lost, allowed)
 
 
 def _least(programme: Programme, fixed: Fraction, allowed: Allowed) -> Least:
