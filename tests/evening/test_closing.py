@@ -113,6 +113,13 @@ def test_really_done_tells_what_was_in_the_hands_and_what_may_have_been_fetched(
     assert look.leave == ("D1: path cleaned, cover on, power off",)
     assert "transfer R-001: the helper left; plan again" in look.moved
     assert "identify R-003: not begun; there is room tonight, else plan again" in look.moved
+    (seen,) = [one for one in plan.items if (one.kind, one.reel) == ("identify", "R-003")]
+    again = replace(seen, start=seen.start + timedelta(1), end=seen.end + timedelta(1))
+    twice = replace(plan, items=(*plan.items, again))  # what waits tonight is not told as another evening's
+    told = closing(done, twice, run_sheet(done, twice, at).steps, at).moved
+    assert any(
+        one.startswith("identify R-003: not begun; there is room tonight, else Wed 2 Dec") for one in told
+    )
 
 
 def test_a_load_that_runs_says_until_when_somebody_is_home(shelf, now):

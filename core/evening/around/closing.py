@@ -290,14 +290,15 @@ def _short(step: Step) -> str:
 def _now_planned(plan: Plan, step: Step, at: datetime) -> str:
     """When the kept plan has that step after this evening, or that it has not."""
     over = evening_span(evening_of(at), at).end
+    room = "there is room tonight, else " if step.state == "waiting" and step.fits and step.expected else ""
     for item in sorted(plan.items, key=lambda one: one.start):
         same = (item.deck if item.kind == "align" else item.reel) == step.subject
-        if item.kind == step.kind and same and item.start >= over:
-            return f"now {day_text(item.start.date())} {item.start:%H:%M}"
+        alike = item.kind != "align" or step.item is None or item.setup == step.item.setup
+        if item.kind == step.kind and same and alike and item.start >= over:
+            return f"{room or 'now '}{day_text(item.start.date())} {item.start:%H:%M}"
     if step.state == "struck":
         return "not planned any more"
-    room = step.state == "waiting" and step.fits and step.expected is not None
-    return "there is room tonight, else plan again" if room else "plan again"
+    return f"{room}plan again"
 
 
 def _coming(
