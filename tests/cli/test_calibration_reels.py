@@ -110,8 +110,8 @@ def test_an_equalisation_taken_for_granted_where_there_is_none_of_that_name(run:
 BLANK = "15 ips,,,polyester,ok,identified,,,1200 ft\n"
 HELPED = STUDIO.replace("touch_up_minutes = 15", "touch_up_minutes = 15\nsetup_needs_helper = true")
 HELPED += '[[hours]]\ndays = ["wed"]\nfrom = "19:00"\nto = "22:30"\nhelper = true\n'
-ON_CARD = "eq NAB, level 250 nWb/m on the card of R-2, if that is what it has, would spare it"
-SPARES = '`set R-2 eq=NAB level="250 nWb/m"`, if that is what it has, would spare it'
+ON_CARD = "eq NAB, level 250 nWb/m on the card of R-2, if that is what it has, may spare a full line-up"
+SPARES = '`set R-2 eq=NAB level="250 nWb/m"`, if that is what it has, may spare a full line-up'
 
 
 def _order(run: Any, folder: Path, *more: str) -> str:
@@ -140,7 +140,7 @@ def test_a_line_up_that_sets_nothing_says_so_and_what_would_spare_it(
     assert run("set", "R-2", "eq=NAB", "level=250 nWb/m").status == 0
     again = run("plan", "--effort", "0.1", "--json").json
     assert sum(one["full"] for one in _kinds(again, "align")) == 1 and again["score"] < plan["score"]
-    assert "would spare" not in run("plan", "--show").out
+    assert "may spare" not in run("plan", "--show").out
 
 
 def test_a_reel_left_over_for_want_of_a_helper_says_which_words_would_do(shelf: Any, run: Any) -> None:

@@ -1,4 +1,4 @@
-"""Full line-ups that set little or nothing, since a box does not say to what, and what would spare them."""
+"""Full line-ups that set little or nothing, since a box does not say to what, and what may spare them."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ class Unset:
 
     @property
     def spares(self) -> str:
-        """Which words on the shelf would spare it; empty where none are known that would."""
+        """Which words on the shelf may spare it; empty where none are known that would."""
         if not self.writes:
             return ""
         takes = f"{round((self.align.end - self.align.start).total_seconds() / 60)} min"
@@ -55,12 +55,12 @@ class Unset:
         lacks = "are not told" if len(names) + len(self.writes) > 2 else "is not told"
         on = f"{takes}{who} on {day_text(self.align.start.date())}"
         given = f"{listed([key for key, _ in self.writes])}: {listed(names)} {lacks}, so {self.align.deck}"
-        return f"{given} is lined up for {on}; {written(self.writes)}, if that is what it has, would spare it"
+        return f"{given} is lined up for {on}; {written(self.writes)}, if that is what it has, may spare a full line-up"
 
     @property
     def spares_it(self) -> str:
         """The same beside the line-up itself, which tells when it is, for somebody at a deck."""
-        return f"{on_cards(self.writes)}, if that is what it has, would spare it" if self.writes else ""
+        return f"{on_cards(self.writes)}, if that is what it has, may spare a full line-up" if self.writes else ""
 
 
 def written(writes: tuple[tuple[str, dict[str, str]], ...]) -> str:
@@ -83,7 +83,7 @@ def _fields(fields: dict[str, str]) -> str:
 
 
 def unset(shelf: Shelf, plan: Plan) -> Iterator[Unset]:
-    """Every full line-up of the plan that sets not all it could, or that words on the shelf would spare."""
+    """Every full line-up of the plan that sets not all it could, or that words on the shelf may spare."""
     for deck in shelf.studio.decks:
         own = sorted(
             (i for i in plan.items if i.deck == deck.id and i.kind in ("align", "transfer")),
@@ -107,14 +107,14 @@ def unset(shelf: Shelf, plan: Plan) -> Iterator[Unset]:
 
 
 def spared(shelf: Shelf, plan: Plan, now: datetime) -> tuple[str, ...]:
-    """What would spare line-ups of the plan that lie ahead: those with the helper first, then the longest."""
+    """What may spare line-ups of the plan that lie ahead: those with the helper first, then the longest."""
     could = [one for one in unset(shelf, plan) if one.writes and one.align.start >= now]
     could.sort(key=lambda one: (not one.helper, one.align.start - one.align.end, one.align.start))
     return tuple(one.spares for one in could)
 
 
 def line_up_notes(shelf: Shelf, plan: Plan, *, beside: bool = False) -> dict[int, tuple[str, ...]]:
-    """By the ids of the plan's line-ups: what each leaves unset, and what would spare or better it.
+    """By the ids of the plan's line-ups: what each leaves unset, and what may spare or better it.
 
     ``beside``: in short, for a page on which the line-up itself tells when it is and for what.
     """
