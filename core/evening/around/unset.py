@@ -55,12 +55,16 @@ class Unset:
         lacks = "are not told" if len(names) + len(self.writes) > 2 else "is not told"
         on = f"{takes}{who} on {day_text(self.align.start.date())}"
         given = f"{listed([key for key, _ in self.writes])}: {listed(names)} {lacks}, so {self.align.deck}"
-        return f"{given} is lined up for {on}; {written(self.writes)}, if that is what it has, may spare a full line-up"
+        return f"{given} is lined up for {on}; {written(self.writes)}{_MAY}"
 
     @property
     def spares_it(self) -> str:
         """The same beside the line-up itself, which tells when it is, for somebody at a deck."""
-        return f"{on_cards(self.writes)}, if that is what it has, may spare a full line-up" if self.writes else ""
+        return f"{on_cards(self.writes)}{_MAY}" if self.writes else ""
+
+
+#: Whether they do, only planning with them tells.
+_MAY = ", if that is what it has, may spare a full line-up"
 
 
 def written(writes: tuple[tuple[str, dict[str, str]], ...]) -> str:
