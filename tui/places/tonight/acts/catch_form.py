@@ -17,10 +17,11 @@ from core.shelf import Shelf
 from core.words import counted
 from tui.asking.form import FormLine, FormPage, Values
 
-_WORDS: Mapping[str, How] = {"moved": "moved", "m": "moved", "left": "left", "l": "left"}
+_SAID: tuple[How, ...] = ("moved", "left")
+#: Each of them by as many of its letters as were typed.
+_WORDS: Mapping[str, How] = {one[:count]: one for one in _SAID for count in range(1, len(one) + 1)}
 #: What waits for a tape's warmth.
 _RESTS = ("repair", "transfer", "verify", "audition")
-HINT = "19:05-19:40, or moved, or left"
 
 
 def catch_form(shelf: Shelf, steps: Sequence[Step], now: datetime, *, earlier: bool) -> FormPage:
@@ -35,7 +36,7 @@ def catch_form(shelf: Shelf, steps: Sequence[Step], now: datetime, *, earlier: b
                 _as_before_it(step, steps, values)
                 or _as_its_load(step, steps, values, earlier=earlier)
                 or _filled(step, shelf, now, earlier=earlier),
-                HINT if not step.touch else "19:05, or moved, or left",
+                _hint(step),
                 lambda text, step=step: _wrong(text, step, where, now),  # type: ignore[misc]
             )
             for step in steps
@@ -52,8 +53,8 @@ def catch_form(shelf: Shelf, steps: Sequence[Step], now: datetime, *, earlier: b
         return None
 
     words_of = (
-        "When each really began and ended; moved: not done, to be planned again; left: not done, and not "
-        "before tomorrow. An empty line stays open."
+        "When each really began and ended; moved (m): not done, to be planned again; left (l): not done, and "
+        "not before tomorrow. An empty line stays open."
     )
     return FormPage(title(steps, earlier=earlier), words_of, lines, draft="catch up", wrong=wrong)
 
@@ -86,6 +87,12 @@ def told_by(values: Values, steps: Sequence[Step], where: tzinfo, now: datetime)
     """What the form tells of each step, those apart of which it tells nothing."""
     read = (_read(values.get(step.key, ""), step, where, now) for step in steps)
     return [one for one in read if one is not None]
+
+
+def _hint(step: Step) -> str:
+    """What an emptied line takes: times such as its own, or one of the words."""
+    first, last = f"{step.planned.start:%H:%M}", f"{step.planned.end:%H:%M}"
+    return f"{first if step.touch else f'{first}-{last}'}, or moved, or left"
 
 
 def _label(step: Step, *, earlier: bool) -> str:
