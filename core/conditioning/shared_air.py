@@ -36,6 +36,7 @@ def shared_air(shelf: Shelf, reel: Reel) -> str:
         for member in log.members
         if _has_mould(shelf, member.reel)
     ]
+    beside += _told_beside(shelf, reel)
     if not beside:
         return _too_hot(shelf, reel)
     named, have = listed(list(dict.fromkeys(beside))), "have" if len(set(beside)) > 1 else "has"
@@ -65,6 +66,36 @@ def _too_hot(shelf: Shelf, reel: Reel) -> str:
     return ""
 
 
+#: Hours within which what lay in one chamber counts as having lain there together.
+_TOGETHER_HOURS = 24
+
+
+def _told_beside(shelf: Shelf, reel: Reel) -> list[str]:
+    """What is told afterwards to have lain in a chamber about the time at which that reel was in there."""
+    told = [one for one in _told(shelf) if one[2] != reel.key and _has_mould(shelf, one[2])]
+    if not told:
+        return []
+    looked = entries(shelf, LookedAfter).get(reel.key)
+    mine = [(log.chamber, log.at) for log in advisor(shelf).loads if log.member(reel.key) is not None]
+    mine += [(chamber, at) for chamber, at, key in _told(shelf) if key == reel.key]
+    return [
+        key
+        for chamber, at, key in told
+        for where, when in mine
+        if where == chamber and abs((when - at).total_seconds()) <= 3600 * _TOGETHER_HOURS
+        if looked is None or looked.at is None or looked.at < max(when, at)
+    ]
+
+
+def _told(shelf: Shelf) -> list[tuple[str, datetime, str]]:
+    """Chamber, moment and reel of everything that is told afterwards to have lain warm."""
+    return [
+        (str(one["chamber"]), datetime.fromisoformat(str(one["at"])), str(key))
+        for one in shelf.of_kind("lay").values()
+        for key in one["reels"]
+    ]
+
+
 def _looked_since(shelf: Shelf, reel: Reel, log: ChamberLog, *, heat: bool = False) -> bool:
     """Whether somebody looked at that reel for mould, or what heat did, after it came out of that load."""
     looked, mine = entries(shelf, LookedAfter).get(reel.key), log.member(reel.key)
@@ -91,17 +122,24 @@ def mouldy_chamber(shelf: Shelf, chamber: str) -> str:
     """That a tape with mould lay in that chamber and it was not wiped since; empty for any other."""
     kept = entries(shelf, DeckPath)
     wiped = kept[chamber].at if chamber in kept else None
+    for where, at, key in _told(shelf):
+        if where == chamber and _has_mould(shelf, key) and (wiped is None or wiped < at):
+            return _wipe(chamber, [key])
     for log in [*loads_of(shelf).values()][::-1]:
         if log.chamber != chamber or (wiped is not None and wiped >= log.at):
             continue
         mouldy = [one.reel for one in log.members if _has_mould(shelf, one.reel)]
         if mouldy:
-            named, have = listed(mouldy), "have" if len(mouldy) > 1 else "has"
-            return (
-                f"{chamber} held {named}, which {have} mould: wipe and air it, with gloves and a mask, "
-                f"before anything else goes in (`reelturn tonight wiped {chamber}` when it is)"
-            )
+            return _wipe(chamber, mouldy)
     return ""
+
+
+def _wipe(chamber: str, mouldy: list[str]) -> str:
+    named, have = listed(mouldy), "have" if len(mouldy) > 1 else "has"
+    return (
+        f"{chamber} held {named}, which {have} mould: wipe and air it, with gloves and a mask, "
+        f"before anything else goes in (`reelturn tonight wiped {chamber}` when it is)"
+    )
 
 
 def _has_mould(shelf: Shelf, key: str) -> bool:

@@ -250,6 +250,23 @@ def test_what_lay_beside_mould_is_looked_at_captured_or_not(there: Any, clock: C
     assert told() == (False, False, False)
 
 
+def test_what_lay_in_a_chamber_before_its_mould_was_known_is_told_afterwards(
+    there: Any, clock: Clock
+) -> None:
+    loaded(there, "W-2", "W-3")
+    assert there("set", "W-1", "condition=sticky;mould").status == 0
+    clock.at = NOW.replace(hour=13)
+    assert there("load", "C1", "W-1", "--at", "2026-12-02T12:00", "--because", "it was in").status == 1
+    assert there("tonight", "lay", "W-1", "C9", "--at", "2026-12-02T12:00").status == 1
+    assert there("tonight", "lay", "W-1", "C1", "--at", "2026-12-02T14:00").status != 0  # still to come
+    assert "was beside" not in there("reels").out
+    assert there("tonight", "lay", "W-1", "C1", "--at", "2026-12-02T12:00").status == 0
+    assert "C1 held W-1, which has mould: wipe and air it" in there("chamber", "C1").out
+    rows = {line[:3]: "was beside W-1" in line for line in there("reels").out.splitlines()}
+    assert rows["W-2"] and rows["W-3"] and not rows["P-1"]
+    assert there("undo").status == 0 and "was beside" not in there("reels").out
+
+
 def test_a_touch_long_before_its_time_takes_a_reason(there: Any, clock: Clock) -> None:
     """A word that is given twice never takes a load out hours too early."""
     loaded(there, "W-1", "W-2")  # turned at 13:00, out at 15:00

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from core.clock import later
+from core.clock import later, write_time
 from core.errors import Refused
 from core.logbook.steps import StepTaken
 from core.logbook.typed import with_entry
@@ -32,3 +32,20 @@ def ran_on(shelf: Shelf, key: str, deck: str, at: datetime, now: datetime, becau
         started=began, finished=now, because=why, deck=deck,
     )  # fmt: skip
     return with_entry(shelf, f"transfer {reel.key} {began.isoformat(timespec='minutes')} told", told)
+
+
+def lay_in(shelf: Shelf, key: str, chamber: str, at: datetime, now: datetime, because: str = "") -> Shelf:
+    """The shelf that knows that this reel lay warm in that chamber at that moment: for what lay beside it.
+
+    It is no load and no treatment. Refused for a moment to come, and for a chamber that the studio does not
+    have.
+    """
+    reel = shelf.reel(key)
+    if shelf.studio.chamber(chamber) is None:
+        known = ", ".join(one.id for one in shelf.studio.chambers) or "none"
+        raise Refused(f"no chamber {chamber!r} in this studio (there: {known})")
+    if at > now:
+        raise Refused(f"{key} lay in {chamber} before now: --at says when")
+    moment = write_time(at.replace(second=0, microsecond=0))
+    told = {"chamber": chamber, "at": moment, "reels": [reel.key], "because": because.strip()}
+    return shelf.with_record("lay", f"{chamber} {moment} {reel.key}", told)

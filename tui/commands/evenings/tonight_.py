@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from core.shelf import Shelf
     from core.workbook.workbook import Workbook
 
-ACTS = ("begin", "end", "stop", "go-on", "note", "skip", "wiped", "wound", "lifted", "looked", "ran")
+ACTS = ("begin", "end", "stop", "go-on", "note", "skip", "wiped", "wound", "lifted", "looked", "ran", "lay")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -94,7 +94,7 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
     if given.act == "wiped":
         _wiped(workbook, given)
         return
-    if given.act == "ran":
+    if given.act in ("ran", "lay"):
         _ran(workbook, given)
         return
     if given.act in ("wound", "lifted", "looked"):
@@ -149,15 +149,19 @@ def _of_a_reel(workbook: Workbook, given: argparse.Namespace) -> None:
 
 
 def _ran(workbook: Workbook, given: argparse.Namespace) -> None:
-    """That a tape ran on a deck, told afterwards."""
-    from core.evening.playing.told_afterwards import ran_on
+    """That a tape ran on a deck, or lay warm in a chamber, told afterwards."""
+    from core.evening.playing.told_afterwards import lay_in, ran_on
 
+    ran = given.act == "ran"
     if len(given.words) != 2:
-        raise Unusable("tonight ran: which reel, and on which deck: reelturn tonight ran R-001 D1 --at 20:07")
-    (reel, deck), now = given.words, workbook.now()
+        where, example = ("deck", "ran R-001 D1") if ran else ("chamber", "lay R-001 C1")
+        asked = f"which reel, and which {where}: reelturn tonight {example} --at 20:07"
+        raise Unusable(f"tonight {given.act}: {asked}")
+    (reel, place), now = given.words, workbook.now()
     at = _when(workbook, given.at, None).moment
-    what = f"{reel} ran on {deck}"
-    workbook.change(lambda s: ran_on(s, reel, deck, at, now, given.because), what=what, at=at)
+    what = f"{reel} {'ran on' if ran else 'lay in'} {place}"
+    act = ran_on if ran else lay_in
+    workbook.change(lambda s: act(s, reel, place, at, now, given.because), what=what, at=at)
 
 
 def _wiped(workbook: Workbook, given: argparse.Namespace) -> None:
