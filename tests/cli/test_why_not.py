@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
+
+import pytest
 
 from core.planning.answers.that_day import comes_first
 
@@ -107,6 +110,24 @@ def test_a_wish_that_is_not_kept_names_the_wish_that_comes_first(run: Any, tmp_p
     kept, other = sorted(run("wish").out.splitlines(), key=lambda line: "not kept" in line)
     assert kept.endswith(": kept") and other.endswith(f"wish {kept[0]} comes first")
     assert comes_first([1, 5]) == "wishes 1 and 5 come first"
+
+
+def test_an_evening_that_fills_its_loud_hours_fits_to_the_minute(
+    run: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Seconds after the minute at which the first step begins, nothing is out of room."""
+    loud = STUDIO.replace("setup_needs_helper = true\n", "loud = true\n").replace(
+        "audition = 20", "audition = 0"
+    )
+    plan = _begin(run, tmp_path, loud, "\n".join(TWO.splitlines()[:2]) + "\n")
+    end = next(item["end"][11:16] for item in plan["items"] if item["kind"] == "transfer")
+    assert run("hours", "wed", "19:00-22:30", "bench", "home", "loud", end).status == 0
+    plan = run("plan", "--days", "3", "--seconds", "0", "--json").json
+    start = datetime.fromisoformat(plan["items"][0]["start"])
+    monkeypatch.setattr("tui.commands.command.now", lambda: start + timedelta(seconds=7))
+    steps = run("tonight", "--json").json
+    assert [step["kind"] for step in steps] == ["align", "transfer", "verify"]
+    assert all(step["fits"] for step in steps)
 
 
 def test_planned_again_a_look_stays_where_it_was_told_of(run: Any, tmp_path: Path) -> None:

@@ -210,6 +210,8 @@ _ANY_TIME = ("identify", "verify")
 
 
 def _fits(sheet: RunSheet, shelf: Shelf, step: Step, start: datetime, end: datetime) -> bool:
+    """Whether there is room for it then; to the minute, so that who is on time is not late by seconds."""
+    start, end = (at.replace(second=0, microsecond=0) for at in (start, end))
     if step.item is not None and needs_helper(shelf, step.item):
         helper = opening(shelf.studio, "helper", start, end)
         if not any(span.holds(start, end) for span in helper):

@@ -140,7 +140,7 @@ def _step_row(shelf: Shelf, plan: Plan, evening: Evening, number: int, step: Ste
         says, more = f"{says}: {more[0]}", more[1:]
     lines: list[Flowable] = [Text(says, DECK_STRONG, 4)]
     told = " · ".join(more)
-    lines += [Text(told, DECK, 6)] if told else []
+    lines += [Text(told, DECK, 9)] if told else []
     if step.key in evening.without:
         lines.append(Text(evening.without[step.key], DECK_STRONG, 4))
     start = clock(step.planned.start, offset_of=first)
