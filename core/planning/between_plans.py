@@ -6,9 +6,9 @@ from dataclasses import replace
 
 from core.planning.bench.draft import Draft, ends_of, make_draft
 from core.planning.bench.draw_back import moved_jobs, with_reels_of
-from core.planning.bench.fill import diary_of
 from core.planning.facts.problem import SongFacts
 from core.planning.incumbent import Incumbent
+from core.planning.settling.early import early
 
 SONGS = 6  # songs that are tried, those that gain most first, before it is told that none brings anything
 FORTH, BACK = 0.1, 0.15  # of the time
@@ -42,11 +42,10 @@ def put_steps_back(so_far: Incumbent) -> None:
             continue
         rest = [one for one in so_far.best.steps if one != step]
         minutes = step.end - step.start
-        diary = diary_of(so_far.problem, Draft(tuple(rest), so_far.best.loads))
-        window = diary.window_at(was)
-        if window >= 0 and diary.gap(window, was, minutes, ((was, was + minutes),)) == was:
-            back = replace(step, start=was, end=was + minutes)
-            so_far.offer(make_draft([*rest, back], list(so_far.best.loads)))
+        back = replace(step, start=was, end=was + minutes)
+        there = make_draft([*rest, back], list(so_far.best.loads))
+        if (found := early(so_far.problem, there, so_far.best, windows=frozenset())) is not None:
+            so_far.offer(found)
 
 
 def _takes(so_far: Incumbent, other: Draft, jobs: set[int]) -> bool:

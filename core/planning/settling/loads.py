@@ -36,8 +36,9 @@ def in_one_load(problem: Problem, draft: Draft, no_worse: NoWorse) -> Draft:
             continue
         joined = replace(other, members=tuple(sorted((*other.members, *one.members))))
         rest = [load for load in draft.loads if load not in (one, other)]
-        found = make_draft(list(draft.steps), [*rest, joined])
-        if no_worse(found, draft):
+        together = make_draft(list(draft.steps), [*rest, joined])
+        found = early(problem, together, draft, windows=frozenset())  # None where a tape lapses by it
+        if found is not None and no_worse(found, draft):
             return in_one_load(problem, found, no_worse)
     return draft
 
