@@ -21,6 +21,7 @@ from core.standing.proof import listened
 from tui.app import ReelturnApp
 from tui.board.next_step import next_step
 from tui.board.reading_words import reading_words
+from tui.commands.captures.check_ import told
 from tui.commands.demo_ import CAPTURE
 from tui.places.captures.lane_levels import Lanes
 from tui.places.captures.lanes import lane_lines
@@ -228,7 +229,7 @@ def test_how_far_a_reading_is_and_how_long_it_takes_still() -> None:
 
 
 async def test_what_the_check_tells_of_the_tape_goes_to_its_history_by_one_key_and_never_by_itself(
-    book: Any, at_captures: Any
+    book: Any, at_captures: Any, capsys: pytest.CaptureFixture[str]
 ) -> None:
     says = "From 0:33.0 on the treble goes as from dirty heads: 2.1 micrometres of spacing at 1:36.0."
     dull = Finding("dull", None, 33.0, 96.0, "remark", says, size=21.0)
@@ -238,6 +239,8 @@ async def test_what_the_check_tells_of_the_tape_goes_to_its_history_by_one_key_a
     check = Check("R-022", (file,), (level,), (*drops, dull), tracks=(1,), seconds=96.0)
     assert next(check_lines(check)) and says in list(check_lines(check))[2]  # above two dozen dropouts
     book.captures.keep_check(check)
+    assert told(book, check, as_json=False) == 0
+    assert "R-022 conditioned --because 'to be played again from 0:23 on'" in capsys.readouterr().err
     async with at_captures(book, "R-022") as seat:
         await seat.until("u: From 0:33.0 on")  # it goes on from there: the first place of the list
         await seat.press("y")
