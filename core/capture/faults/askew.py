@@ -12,16 +12,20 @@ from itertools import pairwise
 
 import numpy as np
 
-BLOCK_SECONDS = 5.0
+from core.capture.measures.sliding import sums_along
+
+BLOCK_SECONDS, BLOCKS = 2.5, 4
+"""A stretch that is looked at is so many blocks long, and begins with every block."""
 _SHARES = 0.5
 """Real part of the cross spectrum over its magnitude, from which two tracks share sound."""
 _SURE = 5.0
-"""Standard errors by which a block must stand out from the pass."""
+"""Standard errors by which a stretch must stand out from the pass."""
 _MOST_MINUTES = 20.0
 """More than this no guide lets a tape turn: it is the mix."""
 _MOST_OFTEN = 0.35
 """Part of the pass that may be off; what is off more often is how the music is mixed."""
-_LEAST_BLOCKS = 2
+_FEWEST = 9
+"""Stretches that share sound, from which the usual can be told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +47,7 @@ def askew(
 
     A pair counts by its own scatter; all pairs that share sound must not contradict one another.
     """
-    if not len(sums) or sums.shape[1] * moment_seconds < 6 * BLOCK_SECONDS:
+    if not len(sums) or sums.shape[1] * moment_seconds < (_FEWEST + BLOCKS - 1) * BLOCK_SECONDS:
         return []
     to_minutes = speed_ips * 0.0254 / apart_metres * 180 * 60 / np.pi
     told = [
@@ -69,37 +73,46 @@ def askew(
         return []
     rows = [row for row, one in enumerate(sums) if _pair(one, moment_seconds, to_minutes) is not None]
     return [
-        Askew(first * BLOCK_SECONDS, last * BLOCK_SECONDS, float(max(mean[first:last], key=abs)), tuple(rows))
+        Askew(first * BLOCK_SECONDS, (last + BLOCKS - 1) * BLOCK_SECONDS,
+              float(max(mean[first:last], key=abs)), tuple(rows))
         for first, last in _stretches(off, np.sign(np.nan_to_num(mean)))
-        if last - first >= _LEAST_BLOCKS and _agree(turned[:, first:last], mean[first:last])
+        if _agree(turned[:, first:last], mean[first:last])
     ]  # fmt: skip
 
 
 def _pair(sums: np.ndarray, moment_seconds: float, to_minutes: float) -> tuple[np.ndarray, np.ndarray] | None:
-    """Minutes of arc by block against the whole pass, and their errors; none where nothing is shared."""
+    """Minutes of arc by stretch against the whole pass, and their errors; none where nothing is shared."""
     whole = sums.sum(axis=0, dtype=np.float64)
     if whole[3] <= 0 or abs(whole[2]) < _SHARES * whole[3]:
         return None
     a_block = max(1, round(BLOCK_SECONDS / moment_seconds))
     count = len(sums) // a_block
     blocks = sums[: count * a_block].reshape(count, a_block, 4).astype(np.float64)
-    total = blocks.sum(axis=1)
+    total = sums_along(blocks.sum(axis=1).T, BLOCKS).T
     shares = (total[:, 3] > 0.02 * total[:, 3].max()) & (np.abs(total[:, 2]) >= _SHARES * total[:, 3])
-    if np.count_nonzero(shares) < 6:
+    if np.count_nonzero(shares) < _FEWEST:
         return None
     with np.errstate(divide="ignore", invalid="ignore"):
         late = np.where(shares, total[:, 0] / total[:, 1], np.nan)
-        strays = blocks[:, :, 0] - late[:, None] * blocks[:, :, 1]
-        error = np.sqrt((strays**2).sum(axis=1)) / np.abs(total[:, 1])
+        error = np.sqrt(_strays(blocks, late)) / np.abs(total[:, 1])
     usual = np.nanmedian(late)
-    # What blocks usually differ by, beyond their own scatter, is how the music is mixed.
+    # What stretches usually differ by, beyond their own scatter, is how the music is mixed.
     sway = 1.4826 * np.nanmedian(np.abs(late - usual))
     error = np.where(shares, np.hypot(error, sway), np.inf)
     return (late - usual) * to_minutes, error * to_minutes
 
 
+def _strays(blocks: np.ndarray, late: np.ndarray) -> np.ndarray:
+    """By stretch the sum of squares of what the moments' first sums are off their second times `late`."""
+    one, two = blocks[:, :, 0], blocks[:, :, 1]
+    products = np.stack([(one * one).sum(axis=1), (one * two).sum(axis=1), (two * two).sum(axis=1)])
+    ones, both, twos = sums_along(products, BLOCKS)
+    strays: np.ndarray = np.maximum(ones - 2 * late * both + late**2 * twos, 0.0)
+    return strays
+
+
 def _stretches(off: np.ndarray, sign: np.ndarray) -> list[tuple[int, int]]:
-    """Unbroken rows of blocks that are off to one side."""
+    """Unbroken rows of stretches that are off to one side."""
     marks = np.where(off, sign, 0)
     edges = np.flatnonzero(np.diff(np.concatenate(([0], marks, [0])))).tolist()
     return [(low, high) for low, high in pairwise(edges) if marks[low]]
