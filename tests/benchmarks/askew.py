@@ -89,7 +89,10 @@ def main() -> None:
         for path in paths:
             if stereo >= given.most:
                 break
-            sound, rate = soundfile.read(path, dtype="float32", always_2d=True)
+            try:
+                sound, rate = soundfile.read(path, dtype="float32", always_2d=True)
+            except soundfile.LibsndfileError:
+                continue  # some packages hold files of another kind under that name
             if (
                 sound.shape[1] != 2
                 or np.allclose(sound[:, 0], sound[:, 1])
