@@ -28,6 +28,7 @@ from core.workbook.workbook import Workbook
 
 SEEDS = 2
 OVERDUE = (("chamber", 29), ("chamber", 50), ("calibration", 27))
+HELPED = (36, 50, 60)
 LATER = ((10, 0), (95, 0), (1500, 0), (1500, -1))  # minutes later, and days longer
 
 
@@ -72,6 +73,12 @@ def test_no_bound_is_above_the_least_score_where_a_load_is_past_its_hours(
     assert any(job.overdue for job in so_far.base.jobs)
     search(so_far, 1, by_effort=True, stop=None)
     assert score_of(so_far.base, so_far.best) >= least - Fraction(1, 10**6)
+
+
+@pytest.mark.parametrize("seed", HELPED)
+def test_no_bound_is_above_the_least_score_where_the_helpers_hours_are_few(seed: int, tmp_path: Path) -> None:
+    """Shelves whose least score lies below what the rows tell where a touch-up does not count in them."""
+    _held("helper", seed, tmp_path)
 
 
 def _held(family: str, seed: int, folder: Path) -> tuple[Incumbent, Fraction]:
