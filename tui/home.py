@@ -182,7 +182,7 @@ class Home(App[int]):
         if plan is None or evening_of(plan.start) >= day:
             return ()  # no evening of it is over: what goes through evenings is not loaded for that
         if self._unmarked is None or self._unmarked[0] is not shelf or self._unmarked[1] != day:
-            from core.evening.tonight.catch_up import unmarked
+            from core.evening.afterwards.catch_up import unmarked
 
             now = self.now().astimezone(shelf.studio.zone)
             touches = coming_steps(shelf, now)
@@ -194,8 +194,8 @@ class Home(App[int]):
         late = self.unmarked()
         if not late:
             return ""
-        from core.evening.around.unmarked_words import unmarked_words
-        from core.evening.tonight.catch_up import never_began
+        from core.evening.afterwards.catch_up import never_began
+        from core.evening.afterwards.unmarked_words import unmarked_words
 
         return unmarked_words(late, never_began(late))
 

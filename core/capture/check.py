@@ -138,14 +138,7 @@ class _Job:
         size = block_frames or _block_frames(layout, self.headers)
         reading = Reading(self.paths, self.headers, layout.pieces, block_frames=size, workers=workers,
                           cancelled=way.cancelled)  # fmt: skip
-        sizes = [self._frame_size(piece) for piece in layout.pieces]
-        with closing(_in_place(reading)) as slabs:
-            for piece, start, slab in slabs:
-                skip = max(0, min(slab.frames, skips.get(piece, 0) - start))
-                scan.feed(slab.frames - skip, _filler(slab, self.headers, skip))
-                way.went(slab.frames * sizes[piece])
-                way.ask()
-        scan.finish()
+        self._listen(reading, scan, skips, way)
         code.finish()
         make = PassMaker(self.reel, tracks, layout.sample_rate, scan.history.written, self.table)
         found = file_findings(make, self.headers, self.trouble, reading.feeds, self.paths, layout)
@@ -177,6 +170,17 @@ class _Job:
             self.reel.key, files, _channels(scan, layout, tracks), tuple(order), code.found(tracks), speed,
             pass_number, tracks, make.seconds, strip=strip_of(scan, make, course, coded), course=course,
         )  # fmt: skip
+
+    def _listen(self, reading: Reading, scan: Scan, skips: Mapping[int, int], way: _Way) -> None:
+        """Hands the whole pass to the scan, block by block, without what a piece repeats of the one before."""
+        sizes = [self._frame_size(piece) for piece in reading.pieces]
+        with closing(_in_place(reading)) as slabs:
+            for piece, start, slab in slabs:
+                skip = max(0, min(slab.frames, skips.get(piece, 0) - start))
+                scan.feed(slab.frames - skip, _filler(slab, self.headers, skip))
+                way.went(slab.frames * sizes[piece])
+                way.ask()
+        scan.finish()
 
     def _frame_size(self, piece: Piece) -> float:
         """Bytes of its files to a frame of a piece, headers and compression shared out evenly."""

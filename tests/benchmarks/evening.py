@@ -78,7 +78,7 @@ async def stop_early(hand: Hand) -> None:
 async def catch_up(hand: Hand) -> None:
     """Ten steps of the evening, or as many as there are, that were done and not marked."""
     await hand.wait(22, 40)
-    from core.evening.tonight.catch_up import behind
+    from core.evening.afterwards.catch_up import behind
 
     count = len(behind(hand.app.screen.sheet, hand.app.now()))
     await hand.press("m", "pagedown", "enter")

@@ -6,11 +6,11 @@ import pytest
 
 from core.clock import Span, evening_of, later
 from core.errors import Refused
+from core.evening.afterwards.catch_up import unmarked
 from core.evening.around.begins import switched_on
 from core.evening.around.fetch import to_fetch
 from core.evening.around.hours import without_helper
 from core.evening.tonight.before_pass import before_pass
-from core.evening.tonight.catch_up import unmarked
 from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.runsheet import run_sheet
 from core.evening.tonight.sheet import Step

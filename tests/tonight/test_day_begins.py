@@ -8,12 +8,12 @@ from typing import Any
 
 import pytest
 
+from core.evening.afterwards.catch_up import unmarked
 from core.evening.around.begins import still_to_fetch
 from core.evening.around.fetch import by_place
 from core.evening.around.stop_early import stops_at
 from core.evening.mark import mark
 from core.evening.playing.passes import notes_of
-from core.evening.tonight.catch_up import unmarked
 from core.evening.tonight.runsheet import run_sheet
 from tui.places.tonight.acts.mishaps import PROBLEMS
 

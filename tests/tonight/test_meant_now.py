@@ -125,7 +125,7 @@ def test_behind_a_step_of_another_evening_comes_the_current_one(book: Any) -> No
 
 
 def test_several_loads_that_never_began_are_counted_so_that_nothing_is_cut(book: Any) -> None:
-    from core.evening.around.unmarked_words import unmarked_words
+    from core.evening.afterwards.unmarked_words import unmarked_words
     from core.evening.tonight.runsheet import evening_span, planned_steps
 
     plan, now = book.plans.kept_plan(), book.now()

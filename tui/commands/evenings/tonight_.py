@@ -117,7 +117,7 @@ def _act(workbook: Workbook, given: argparse.Namespace) -> None:
         _say_before(workbook, tape.reel)
         workbook.change(lambda s: go_on(s, key, when.moment), what=f"go on with pass {key}", at=when.moment)
     else:
-        from core.evening.tonight.by_paper import kind_and_words
+        from core.evening.afterwards.by_paper import kind_and_words
 
         kind, said = kind_and_words(" ".join(given.words))
         workbook.change(
@@ -378,9 +378,9 @@ def _told(number: int, step: Step) -> dict[str, object]:
 
 def _first(workbook: Workbook, sheet: RunSheet) -> list[str]:
     """What comes before the list: alarms, steps that nobody marked on earlier evenings, a stale plan."""
+    from core.evening.afterwards.catch_up import never_began, unmarked
+    from core.evening.afterwards.unmarked_words import unmarked_words
     from core.evening.around.loud import loud
-    from core.evening.around.unmarked_words import unmarked_words
-    from core.evening.tonight.catch_up import never_began, unmarked
     from tui.board.chamber import coming_steps
 
     shelf, now = workbook.shelf, workbook.now().astimezone(workbook.shelf.studio.zone)

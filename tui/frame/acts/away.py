@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, cast
 
 from core.clock import clock_text, evening_of
 from core.conditioning.loads.kept_loads import loads_of, running_load
+from core.evening.afterwards.left_running import left_running
 from core.evening.away import Ran, RanThen, ran_then, was_away, without_heat
 from core.evening.playing.passes import running_pass
 from core.evening.playing.when import start_and_end
-from core.evening.tonight.left_running import left_running
 from core.logbook.passes import pass_key, played
 from core.store.beside.last_seen import last_seen, left, seen
 from tui.asking.asking import AskText

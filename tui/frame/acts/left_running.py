@@ -7,9 +7,9 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from core.clock import clock_text
+from core.evening.afterwards.left_running import LeftRunning, ran_out
 from core.evening.playing.passes import stop_pass
 from core.evening.playing.when import When
-from core.evening.tonight.left_running import LeftRunning, ran_out
 from core.logbook.passes import played
 from core.shelf import Shelf
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
+from core.evening.afterwards.catch_up import Caught, behind, caught_up, reasons_wanted
 from core.evening.around.begins import in_short, still_to_fetch, switched_on, who_comes
 from core.evening.around.fetch import by_place
-from core.evening.tonight.catch_up import Caught, behind, caught_up, reasons_wanted
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words
 from core.words import counted, listed

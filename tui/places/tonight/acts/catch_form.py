@@ -7,9 +7,9 @@ from datetime import datetime, tzinfo
 
 from core.clock import evening_of, later
 from core.errors import ReelturnError
-from core.evening.around.unmarked_words import unmarked_words
+from core.evening.afterwards.catch_up import Caught, How, reasons_wanted
+from core.evening.afterwards.unmarked_words import unmarked_words
 from core.evening.playing.when import of_evening, start_and_end
-from core.evening.tonight.catch_up import Caught, How, reasons_wanted
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words
 from core.logbook.passes import played_of

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import datetime
 
+from core.evening.afterwards.by_paper import NOTHING, PaperLog, beyond_the_step
 from core.evening.tonight.backwards import may_run_backwards
-from core.evening.tonight.by_paper import NOTHING, PaperLog, beyond_the_step
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import transfer_of

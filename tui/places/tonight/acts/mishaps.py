@@ -9,10 +9,10 @@ from typing import cast
 from core.conditioning.advisor import advice_of
 from core.conditioning.tell import test_words
 from core.errors import ReelturnError
+from core.evening.afterwards.by_paper import PaperLog, by_paper
+from core.evening.afterwards.catch_up import behind
 from core.evening.answers import Cause, squeals
 from core.evening.playing.again import repaired
-from core.evening.tonight.by_paper import PaperLog, by_paper
-from core.evening.tonight.catch_up import behind
 from core.evening.tonight.sheet import PLAYS, Step
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import gate, halt, start_span, transfer_of

@@ -9,7 +9,7 @@ from datetime import date, datetime, tzinfo
 from typing import cast
 
 from core.clock import clock_seconds
-from core.evening.tonight.by_paper import PaperLog, PaperNote, PaperPiece, kind_and_words
+from core.evening.afterwards.by_paper import PaperLog, PaperNote, PaperPiece, kind_and_words
 from core.logbook.passes import Holds
 from tui.places.tonight.times import start_and_end
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import datetime
 
 from core.clock import clock_text
+from core.evening.afterwards.left_running import left_running
 from core.evening.around.unset import plays_on
 from core.evening.playing.passes import (
     NOTE_KINDS,
@@ -20,7 +21,6 @@ from core.evening.playing.passes import (
 from core.evening.playing.real_length import real_length, take_length
 from core.evening.playing.song_spans import spans_heard, take_spans
 from core.evening.playing.when import When
-from core.evening.tonight.left_running import left_running
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.transfer import open_pass, stop_line_up
 from core.logbook.passes import PlayedPass, noted, pass_key, played, played_of

@@ -9,7 +9,7 @@ from typing import Literal
 
 from core.clock import at_wall, evening_of, later
 from core.errors import ReelturnError, Refused
-from core.evening.tonight.by_paper import by_paper
+from core.evening.afterwards.by_paper import by_paper
 from core.evening.tonight.runsheet import evening_span, run_sheet
 from core.evening.tonight.sheet import RunSheet, Step
 from core.evening.tonight.steps import finish_step, skip_step, words
