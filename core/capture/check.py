@@ -172,7 +172,7 @@ class _Job:
         )  # fmt: skip
 
     def _listen(self, reading: Reading, scan: Scan, skips: Mapping[int, int], way: _Way) -> None:
-        """Hands the whole pass to the scan, block by block, without what a piece repeats of the one before."""
+        """Hands the pass to the scan, block by block, without what a piece repeats of the one before."""
         sizes = [self._frame_size(piece) for piece in reading.pieces]
         with closing(_in_place(reading)) as slabs:
             for piece, start, slab in slabs:
