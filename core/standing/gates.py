@@ -150,14 +150,15 @@ def not_inspected(reel: Reel) -> str | None:
 
 
 def ready_to_play(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
-    """Why the reel may not go on the deck at that moment; None if it may."""
+    """Why the reel may not go on the deck at that moment, told to the minute; None if it may."""
     why = advice_of(shelf, reel, at).barred_by
     if why is not None:
         return why
     why = at_hand(shelf, reel, at)
     if why is not None:
         return why
-    if sticky(reel, shelf.own_stocks()) and not playable(reel, shelf.studio, at):
+    minute = at.replace(second=0, microsecond=0)  # a pass that is planned up to the end ends seconds later
+    if sticky(reel, shelf.own_stocks()) and not playable(reel, shelf.studio, minute):
         end = playable_until(reel, shelf.studio)
         return f"playable only until {write_time(end)}: warm it again" if end else "sticky, not warmed yet"
     return None

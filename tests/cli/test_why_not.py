@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from core.planning.answers.that_day import comes_first
+from core.standing.gates import ready_to_play
+from core.workbook.workbook import Workbook
 
 STUDIO = """
 [studio]
@@ -147,3 +149,13 @@ def test_planned_again_a_look_stays_where_it_was_told_of(run: Any, tmp_path: Pat
     assert len(told) == 2
     assert run("remove", "R-8").status == 0 and run("plan", "--days", "3", "--effort", "0.1").status == 0
     assert looks() == {"R-9": told["R-9"]}
+
+
+def test_a_pass_that_ends_with_its_playable_time_passes_to_the_minute(run: Any, tmp_path: Path) -> None:
+    """Tonight ends a step at the second; the plan may fill the last minute of the two days."""
+    _begin(run, tmp_path, STUDIO)
+    shelf = Workbook.open(tmp_path / "tapes.json", now=lambda: datetime.now(UTC)).shelf
+    ends = datetime.fromisoformat("2026-12-04T16:00+00:00")
+    assert ready_to_play(shelf, shelf.reels["R-1"], ends + timedelta(seconds=7)) is None
+    late = ready_to_play(shelf, shelf.reels["R-1"], ends + timedelta(minutes=1))
+    assert late is not None and late.startswith("playable only until")
