@@ -165,6 +165,18 @@ def test_what_lay_at_the_hard_stop_is_looked_at_before_it_plays(there: Any, cloc
     assert there("tonight", "looked", "W-1").status == 1
 
 
+def test_what_was_not_looked_at_since_it_lay_beside_mould_is_told_before_it_lies_beside_others(
+    there: Any, clock: Clock
+) -> None:
+    loaded(there, "W-1", "W-2")
+    there("set", "W-1", "condition=mould")
+    for key in ("W-1", "W-2"):
+        assert there("chamber", "--out", key, "--at", "2026-12-02T11:20").status == 0
+    clock.at = NOW.replace(hour=16)
+    again = there("load", "C1", "W-2", "W-3", "--because", "to see")
+    assert "W-2 was beside W-1, which has mould: look at it" in again.err
+
+
 def test_a_look_for_what_heat_did_is_none_for_mould(there: Any, clock: Clock) -> None:
     loaded(there, "W-1", "W-2")
     assert there("chamber", "--read", "66 top", "--at", "2026-12-02T11:30").status == 0

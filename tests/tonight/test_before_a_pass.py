@@ -25,6 +25,26 @@ async def test_a_tape_to_be_tested_is_tried_before_it_runs(book: Any, at_machine
         assert [one["reel"] for one in seat.passes()] == ["R-008"]
 
 
+async def test_a_tape_that_lay_beside_mould_is_looked_at_before_it_runs(book: Any, at_machine: Any) -> None:
+    began = book.now() - timedelta(days=2)
+    fresh = {"stage": "identified", "conditioned_at": None, "playable_until": None}
+    other = replace(book.shelf.reel("R-001"), key="R-777", **fresh)
+    book.change(lambda s: s.with_reel(replace(s.reel("R-001"), **fresh), other), what="not warmed yet")
+    book.load("C1", ["R-001", "R-777"], began, because="to see")
+    for key in ("R-001", "R-777"):
+        book.mark(key, "conditioned", began + timedelta(hours=9))
+    book.change(lambda s: s.with_reel(replace(s.reel("R-777"), condition=("mould",))), what="mould")
+    async with at_machine(book) as seat:
+        await seat.press("space", "enter", "space", "enter")  # the line-up, done at once
+        await seat.go_to("transfer R-001")
+        await seat.press("space")
+        assert "R-001: look at it first" in seat.text and "It was beside R-777, which has mould" in seat.text
+        await seat.press("enter")  # not yet
+        assert not seat.passes()
+        await seat.press("space", "2")
+        assert [one["reel"] for one in seat.passes()] == ["R-001"]
+
+
 async def test_residue_makes_it_sticky_and_it_does_not_run(book: Any, at_machine: Any) -> None:
     untried(book)
     async with at_machine(book) as seat:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, cast
 
+from core.conditioning.shared_air import looked_after
 from core.evening.answers import base_was_seen, is_another_stock, is_stock, is_that_stock, stock_asked, tried
 from core.words import listed
 from tui.asking.asking import AskText
@@ -137,3 +138,18 @@ def _seen_words(home: Home, key: str, unseen: Sequence[str]) -> str:
 
 def _does(home: Home, key: str, work: object) -> None:
     home.do(work, f"{key}: kept. {home.takes_back}")  # type: ignore[arg-type]
+
+
+def ask_seen(home: Home, key: str, air: str, then: Callable[[], None]) -> None:
+    """Asks whether a tape was looked at that was near mould, or too hot; ``then`` follows what was clean."""
+
+    def answered(chosen: str | None) -> None:
+        if chosen != "clean":
+            return
+        what = f"{key} looked at"
+        seen = home.do(lambda: home.book.change(lambda s: looked_after(s, key, home.now()), what=what))
+        if seen is not None:
+            then()
+
+    choices = (("not", "not yet: it stays where it is"), ("clean", "I looked at it, and it is clean"))
+    home.app.push_screen(AskChoice(f"{key}: look at it first", choices, words=f"It {air}."), answered)

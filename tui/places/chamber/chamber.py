@@ -8,6 +8,7 @@ from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
+from core.conditioning.alarms import reads_too_hot
 from core.conditioning.load_state import LoadState
 from tui.places.chamber.chamber_place import ChamberPlace
 
@@ -42,7 +43,9 @@ class ChamberScreen(ChamberPlace):
         if name == "weigh" and state.state == "empty run":
             return "an empty run has no reels"
         if name == "go_on" and not state.may_go_on:
-            return "only a load broken off less than an hour ago goes on; then it has cooled"
+            hot = reads_too_hot(self.shelf, state.log) if state.state == "broken off" else ""
+            usual = "only a load broken off less than an hour ago goes on; then it has cooled"
+            return f"{hot}: it goes on when it reads less" if hot else usual
         return None
 
     def action_touched(self) -> None:

@@ -13,6 +13,7 @@ from textual.widgets import Static
 
 from core.clock import minutes_between
 from core.conditioning.dirty_path import dirty_path
+from core.conditioning.shared_air import shared_air
 from core.errors import ReelturnError
 from core.lineup.on_shelf import (
     drift_since_last,
@@ -297,7 +298,14 @@ class LineupScreen(Place):
 
     def _not_by(self, calibration: str) -> str | None:
         """Why the deck is not lined up by that reel now; None where it may be, and for none."""
-        return lines_up(self.home.shelf, calibration, self.home.now()) if calibration else None
+        shelf = self.home.shelf
+        if calibration not in shelf.reels:
+            return None
+        return (
+            lines_up(shelf, calibration, self.home.now())
+            or shared_air(shelf, shelf.reel(calibration))
+            or None
+        )
 
     def _not_now(self) -> str:
         """Why nothing is read here now: what the tape waits for, or what lies on the path; else empty."""

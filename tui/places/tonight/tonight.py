@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from functools import partial
 
+from core.conditioning.shared_air import shared_air
 from core.errors import Refused
 from core.evening.around.tight_end import only_offered
 from core.evening.playing.when import When
@@ -148,7 +149,7 @@ class TonightScreen(PassActs, MishapActs):
 
     def _start(self, step: Step, at: datetime, told_by: When | None = None) -> None:
         """A tape to be tested is asked about first; so is one that meets a touch or has no room."""
-        from tui.asking.about_tape import ask_bases, ask_tried
+        from tui.asking.about_tape import ask_bases, ask_seen, ask_tried
         from tui.asking.asking import AskYes
 
         calibration = step.item.calibration if step.kind == "align" and step.item is not None else ""
@@ -157,6 +158,10 @@ class TonightScreen(PassActs, MishapActs):
             from tui.asking.look.looking import ask_look
 
             ask_look(self.home, plays.key, self.laid)  # what is seen may change what is done with it
+            return
+        air = shared_air(self.home.shelf, plays) if plays is not None else ""
+        if plays is not None and air:
+            ask_seen(self.home, plays.key, air, lambda: self._start(step, at, told_by))
             return
         if step.kind == "load" and told_by is not None:
             self._finish(step, at)
