@@ -70,10 +70,6 @@ def was_too_hot(shelf: Shelf, chamber_id: str) -> str:
     return says
 
 
-#: The longest that most sources give; see the note of `heat.playable_days`.
-_MONTH = 31
-
-
 def beyond_in_studio(studio: Studio) -> tuple[str, ...]:
     """The same of every treatment and chamber of the studio, for whoever changes them."""
     says = [one for course in studio.treatments for one in _of_course(course)]
@@ -113,7 +109,7 @@ def _of_course(course: Treatment, own: tuple[str, Fraction] | None = None) -> It
             f"{course.width}: {cool} h of cooling after {warm} h of warmth: usual is to leave it in the room "
             "as long as it was warm; hot tape sticks and is squeezed"
         )
-    if course.playable_days > _MONTH:
+    if course.playable_days > figure("heat.playable_days_most"):
         yield (
             f"{course.width}: playable for {plain(course.playable_days)} days: sources say one or two weeks, "
             "some a month"

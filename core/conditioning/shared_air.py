@@ -6,6 +6,7 @@ from collections.abc import Collection
 from dataclasses import replace
 from datetime import datetime
 
+from core.clock import minutes_between
 from core.conditioning.advisor import advisor
 from core.conditioning.loads.chamber_log import ChamberLog
 from core.conditioning.loads.degrees import degrees_of
@@ -82,7 +83,7 @@ def _told_beside(shelf: Shelf, reel: Reel) -> list[str]:
         key
         for chamber, at, key in told
         for where, when in mine
-        if where == chamber and abs((when - at).total_seconds()) <= 3600 * _TOGETHER_HOURS
+        if where == chamber and abs(minutes_between(when, at)) <= 60 * _TOGETHER_HOURS
         if looked is None or looked.at is None or looked.at < max(when, at)
     ]
 

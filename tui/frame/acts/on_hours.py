@@ -86,7 +86,7 @@ class HoursActs(Place):
                 with suppress(ValueError):  # sun: the next one, and not every one
                     words[0] = day_meant(words[0], today).isoformat()
             words = evening_words([day.isoformat(), *typed.split()] if what == "hours" else words)
-            return moved(self.home.shelf.studio, words, today)
+            return moved(self.home.book.shelf.studio, words, today)  # as it is now, whoever changed it
 
         def check(typed: str) -> str | None:
             try:
