@@ -29,7 +29,7 @@ _BETWEEN: Mapping[str, tuple[float, float, str]] = {
     "tracks": (
         1,
         48,
-        "a whole number from 1 to 48",
+        "a number of tracks that a tape has: at most 48, a whole number from 1",
     ),  # 24 on 2 in; 48 of numbers on 1/2 in
     "varispeed": (-50, 100, "a percentage from -50 to 100: beyond lies another speed, which the deck has"),
     "year": (1928, 2100, "a year from which a tape can be"),  # the first tape with a coat of oxide is of 1928
