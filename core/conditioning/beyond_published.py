@@ -34,7 +34,7 @@ def over_the_motor(chamber: Chamber, reels: Sequence[Reel]) -> str:
         if chamber.motor_below
         else "a reel lies in place 1: if the fan's motor is under it, leave"
     )
-    told = "" if chamber.motor_below else " (the studio asks at *motor below*)"
+    told = "" if chamber.motor_below else " (say in the studio, at motor below, whether it is)"
     return (
         f"all {chamber.trays} trays of {chamber.id} are taken, {where} one reel for another load, unless a "
         f"scrap recording came unharmed through an empty run there; read the thermometer there, too{told}"
