@@ -177,6 +177,19 @@ def test_what_was_not_looked_at_since_it_lay_beside_mould_is_told_before_it_lies
     assert "W-2 was beside W-1, which has mould: look at it" in again.err
 
 
+def test_a_mouldy_tape_that_cools_does_not_lie_among_the_others(there: Any, clock: Clock) -> None:
+    (load,) = [one for one in there("tonight", "--json").json if one["kind"] == "load"][:1]
+    assert there("tonight", "begin", str(load["number"])).status == 0
+    clock.at = NOW.replace(hour=16, minute=15)
+    for key in [one["reel"] for one in there("chamber", "--json").json["reels"]]:
+        assert there("chamber", "--out", key).status == 0
+    there("set", "W-1", "condition=mould")
+    back = [line for line in there("closing").out.splitlines() if line.startswith("Put back")]
+    (bagged,) = [line for line in back if "closed bag" in line]
+    assert "W-1" in bagged, back
+    assert all("W-1" not in line for line in back if line != bagged), back
+
+
 def test_a_look_for_what_heat_did_is_none_for_mould(there: Any, clock: Clock) -> None:
     loaded(there, "W-1", "W-2")
     assert there("chamber", "--read", "66 top", "--at", "2026-12-02T11:30").status == 0

@@ -159,15 +159,16 @@ def _put_back(
         for key in keys:
             lies = where_it_lies(shelf, plan, key, at)
             reel = shelf.reels.get(key)
-            home = (place_told(shelf, reel.location) if reel is not None else "") or NOWHERE
-            home = put_apart(shelf, reel) or home if reel is not None else home
+            apart = put_apart(shelf, reel) if reel is not None else ""
+            home = apart or (place_told(shelf, reel.location) if reel is not None else "") or NOWHERE
             cooled = not lies.aside.startswith("cools")
             if not lies.chamber and cooled:
                 since = None if as_planned else back_since(shelf, key, at)
                 ahead = as_planned and not step.handled
                 told[key] = PutBack(key, home, _tape(shelf, step, key, as_planned=ahead), since)
             elif key not in told:
-                told[key] = PutBack(key, lies.place, lies.aside)
+                # What is a danger to other tapes does not cool among them.
+                told[key] = PutBack(key, lies.place if lies.chamber else apart or lies.place, lies.aside)
     yield from told.values()
 
 
