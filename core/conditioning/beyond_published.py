@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from core.conditioning.loads.degrees import degrees_of
 from core.conditioning.loads.kept_loads import loads_of
-from core.conditioning.shared_air import mouldy_chamber, shared_air
+from core.conditioning.shared_air import mouldy_chamber, to_be_looked_at
 from core.quantities import plain
 from core.reels.needs import heated_hours
 from core.reels.reel import Reel
@@ -48,7 +48,7 @@ def about_load(shelf: Shelf, chamber_id: str, keys: Sequence[str]) -> tuple[str,
     motor = over_the_motor(chamber, reels) if chamber is not None else ""
     hot = was_too_hot(shelf, chamber_id)
     mould = mouldy_chamber(shelf, chamber_id)
-    unseen = [f"{one.key} {air}" for one in reels if (air := shared_air(shelf, one))]
+    unseen = [f"{one.key} {air}" for one in reels if (air := to_be_looked_at(shelf, one))]
     return tuple(one for one in (mould, *unseen, hot, *beyond_published(shelf, keys), motor) if one)
 
 

@@ -22,10 +22,15 @@ from core.tape.where import figure
 from core.words import listed
 
 
-def shared_air(shelf: Shelf, reel: Reel) -> str:
-    """That it is to be looked at: what it lay beside in the heat, or ran after, or how hot; until it was.
+def to_be_looked_at(shelf: Shelf, reel: Reel) -> str:
+    """That it is to be looked at before it runs, for mould near it or too much heat; empty for most."""
+    return near_mould(shelf, reel) or _too_hot(shelf, reel)
 
-    Empty for most. Spores stay on a tape that is captured, too.
+
+def near_mould(shelf: Shelf, reel: Reel) -> str:
+    """What it lay beside in the heat, or ran after, that has mould, until it was looked at; empty for most.
+
+    Spores stay on a tape that is captured, too.
     """
     over = ran_over(shelf, reel)
     if over or "mould" in reel.troubles:
@@ -39,7 +44,7 @@ def shared_air(shelf: Shelf, reel: Reel) -> str:
     ]
     beside += _told_beside(shelf, reel)
     if not beside:
-        return _too_hot(shelf, reel)
+        return ""
     named, have = listed(list(dict.fromkeys(beside))), "have" if len(set(beside)) > 1 else "has"
     return (
         f"was beside {named}, which {have} mould: look at it, with gloves and a mask, before it is played or "
@@ -112,10 +117,10 @@ def looked_after(shelf: Shelf, key: str, at: datetime) -> Shelf:
     reel = shelf.reel(key)
     if reel.chamber:
         raise Refused(f"{key} is in chamber {reel.chamber}: it is looked at when it is out")
-    if not shared_air(shelf, reel):
+    mould = near_mould(shelf, reel)
+    if not mould and not _too_hot(shelf, reel):
         raise Refused(f"{key} was near no mould, nor too hot: nothing is to be seen")
     before = entries(shelf, LookedAfter).get(key) or LookedAfter(key)
-    mould = shared_air(shelf, reel) != _too_hot(shelf, reel)
     return with_entry(shelf, key, replace(before, at=at) if mould else replace(before, heat=at))
 
 

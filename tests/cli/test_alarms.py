@@ -178,8 +178,7 @@ def test_what_was_not_looked_at_since_it_lay_beside_mould_is_told_before_it_lies
 
 
 def test_a_mouldy_tape_that_cools_does_not_lie_among_the_others(there: Any, clock: Clock) -> None:
-    (load,) = [one for one in there("tonight", "--json").json if one["kind"] == "load"][:1]
-    assert there("tonight", "begin", str(load["number"])).status == 0
+    assert there("tonight", "begin", "1").status == 0
     clock.at = NOW.replace(hour=16, minute=15)
     for key in [one["reel"] for one in there("chamber", "--json").json["reels"]]:
         assert there("chamber", "--out", key).status == 0
@@ -188,6 +187,17 @@ def test_a_mouldy_tape_that_cools_does_not_lie_among_the_others(there: Any, cloc
     (bagged,) = [line for line in back if "closed bag" in line]
     assert "W-1" in bagged, back
     assert all("W-1" not in line for line in back if line != bagged), back
+
+
+def test_what_was_only_too_hot_is_put_back_without_gloves(there: Any, clock: Clock) -> None:
+    assert there("tonight", "begin", "1").status == 0
+    clock.at = NOW.replace(hour=16, minute=15)
+    assert there("chamber", "--read", "63 top", "--at", "2026-12-02T16:10").status == 0
+    inside = [one["reel"] for one in there("chamber", "--json").json["reels"]]
+    for key in inside:
+        assert there("chamber", "--out", key).status == 0
+    assert "lay in C1 at 63 °C" in there("reels").out
+    assert inside[0] in there("closing").out and "gloves" not in there("closing").out
 
 
 def test_a_look_for_what_heat_did_is_none_for_mould(there: Any, clock: Clock) -> None:

@@ -12,7 +12,7 @@ from core.conditioning.alarms import alarm_of
 from core.conditioning.base_look import warmed_against_base
 from core.conditioning.dirty_path import dirty_path
 from core.conditioning.hours_had import overdue_words, short_hours
-from core.conditioning.shared_air import shared_air
+from core.conditioning.shared_air import to_be_looked_at
 from core.evening.playing.passes import TapePass
 from core.quantities import plain
 from core.reels.minutes import identify_minutes, repair_minutes, verify_minutes
@@ -63,10 +63,10 @@ FINISHED = Step("", "", possible=False)
 
 def next_step(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> Step:
     """The next step on a reel that stands at ``stage`` now; what it lay beside or ran after is told."""
-    step, mould = _next(shelf, reel, stage, at, decks), shared_air(shelf, reel).partition(":")[0]
+    step, look = _next(shelf, reel, stage, at, decks), to_be_looked_at(shelf, reel).partition(":")[0]
     loud = "" if reel.past("transferred") else warmed_against_base(shelf, reel)
-    told = (mould, loud, step.waits) if loud not in step.waits else (mould, step.waits)
-    return replace(step, waits="; ".join(filter(None, told))) if mould or loud else step
+    told = (look, loud, step.waits) if loud not in step.waits else (look, step.waits)
+    return replace(step, waits="; ".join(filter(None, told))) if look or loud else step
 
 
 def _next(shelf: Shelf, reel: Reel, stage: str, at: datetime, decks: Decks) -> Step:

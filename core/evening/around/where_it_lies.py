@@ -8,7 +8,7 @@ from datetime import datetime
 
 from core.clock import later
 from core.conditioning.loads.kept_loads import loads_of
-from core.conditioning.shared_air import shared_air
+from core.conditioning.shared_air import near_mould
 from core.evening.around.put_back import lies_about
 from core.evening.playing.left_lying import on_two_reels
 from core.logbook.places import put_away
@@ -81,7 +81,7 @@ def lies_apart(reel: Reel) -> str:
 
 def put_apart(shelf: Shelf, reel: Reel) -> str:
     """The same, also of one that may have become so: it ran over a path with mould, or lay beside it."""
-    over = "apart until it was looked at, with gloves and a mask" if shared_air(shelf, reel) else ""
+    over = "apart until it was looked at, with gloves and a mask" if near_mould(shelf, reel) else ""
     return lies_apart(reel) or over
 
 

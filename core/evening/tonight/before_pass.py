@@ -10,7 +10,7 @@ from core.clock import clock_text, later, minutes_between
 from core.conditioning.advisor import advice_of
 from core.conditioning.base_look import warmed_against_base
 from core.conditioning.hours_had import short_hours
-from core.conditioning.shared_air import shared_air
+from core.conditioning.shared_air import to_be_looked_at
 from core.evening.tonight.sheet import RunSheet
 from core.reels.estimate import capture_bytes
 from core.reels.length import play_seconds
@@ -56,7 +56,7 @@ def before_pass(
     test, doubt = advice_of(shelf, reel, now).word == "test first", _warmth(shelf, reel)
     says = ["test it by hand first"] if test else []
     says += [doubt] if doubt else []
-    air = shared_air(shelf, reel)
+    air = to_be_looked_at(shelf, reel)
     says += [air] if air else []
     if seconds is None:
         says.append("how long it plays is not known: stay with it")

@@ -9,7 +9,7 @@ from core.conditioning.advisor import advice_of, barred, heat_of
 from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import short_hours
 from core.conditioning.loads.places import Standing
-from core.conditioning.shared_air import shared_air
+from core.conditioning.shared_air import to_be_looked_at
 from core.conditioning.tell import test_words
 from core.evening.around.unset import line_up_notes
 from core.evening.around.where_it_lies import lies_apart
@@ -196,7 +196,7 @@ def warnings(
 def on_box(shelf: Shelf, reel: Reel, at: datetime) -> tuple[str, ...]:
     """What a reel's box says loudly: an alarm, the hours it had, that heat is forbidden, why it waits."""
     says = [alarm_of(shelf, reel.key) or alarm(shelf, reel) or "", _hours_told(shelf, reel)]
-    says.append(shared_air(shelf, reel))
+    says.append(to_be_looked_at(shelf, reel))
     why, no_heat = barred(shelf, reel, at), heat_of(shelf, reel, at).never
     if no_heat is not None:
         says.append(f"NO HEAT: {no_heat}")

@@ -268,7 +268,7 @@ def _say_before(workbook: Workbook, key: str) -> None:
     """What must be heard before that tape runs: to be tried by hand, warmth that it lacks."""
     from core.conditioning.advisor import advice_of
     from core.conditioning.hours_had import short_hours
-    from core.conditioning.shared_air import shared_air
+    from core.conditioning.shared_air import to_be_looked_at
     from core.conditioning.tell import test_words
     from core.evening.playing.again import alarm
     from tui.said import say
@@ -280,7 +280,7 @@ def _say_before(workbook: Workbook, key: str) -> None:
         say(f"{key}: {test}")
     if short is not None:
         say(f"{key}: it {short.says}: look at the outermost turns before it runs")
-    air, loud = shared_air(shelf, reel), alarm(shelf, reel)
+    air, loud = to_be_looked_at(shelf, reel), alarm(shelf, reel)
     if air:
         say(f"{key}: {air}")
     if loud:

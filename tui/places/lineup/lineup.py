@@ -13,7 +13,7 @@ from textual.widgets import Static
 
 from core.clock import minutes_between
 from core.conditioning.dirty_path import dirty_path
-from core.conditioning.shared_air import shared_air
+from core.conditioning.shared_air import to_be_looked_at
 from core.errors import ReelturnError
 from core.lineup.on_shelf import (
     drift_since_last,
@@ -301,11 +301,8 @@ class LineupScreen(Place):
         shelf = self.home.shelf
         if calibration not in shelf.reels:
             return None
-        return (
-            lines_up(shelf, calibration, self.home.now())
-            or shared_air(shelf, shelf.reel(calibration))
-            or None
-        )
+        why = lines_up(shelf, calibration, self.home.now())
+        return why or to_be_looked_at(shelf, shelf.reel(calibration)) or None
 
     def _not_now(self) -> str:
         """Why nothing is read here now: what the tape waits for, or what lies on the path; else empty."""

@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from functools import partial
 
-from core.conditioning.shared_air import shared_air
+from core.conditioning.shared_air import to_be_looked_at
 from core.errors import Refused
 from core.evening.around.tight_end import only_offered
 from core.evening.playing.when import When
@@ -159,7 +159,7 @@ class TonightScreen(PassActs, MishapActs):
 
             ask_look(self.home, plays.key, self.laid)  # what is seen may change what is done with it
             return
-        air = shared_air(self.home.shelf, plays) if plays is not None else ""
+        air = to_be_looked_at(self.home.shelf, plays) if plays is not None else ""
         if plays is not None and air:
             ask_seen(self.home, plays.key, air, lambda: self._start(step, at, told_by))
             return
