@@ -24,6 +24,7 @@ from tui.faults import shows_faults, tell
 from tui.frame.by_itself import ByItself
 from tui.frame.half_typed import keep_typed, take_up, taken_up_words, typed_is_kept
 from tui.frame.place import Place
+from tui.frame.style_sheet import StyleSheet
 from tui.frame.too_small import LEAST, TooSmall
 from tui.home import Home
 from tui.keys.keys import bindings
@@ -64,6 +65,7 @@ class ReelturnApp(Home):
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = self.first_look()
+        self.stylesheet = StyleSheet(self.get_css_variables())
         self.take_choices()
 
     def on_mount(self) -> None:

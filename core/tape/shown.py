@@ -23,10 +23,10 @@ class Shown:
 @cache
 def shown() -> dict[str, tuple[Shown, ...]]:
     """Every place and sheet with its figures, in the order in which they stand there."""
-    import tomllib
+    import tomli
 
     with open(PAGE, "rb") as file:
-        told = tomllib.load(file)
+        told = tomli.load(file)
     return {
         where: tuple(Shown(one["figure"], one["how"], tuple(one["keys"])) for one in rows)
         for where, rows in told.items()

@@ -8,7 +8,7 @@ FOLDER = os.path.join(os.path.dirname(__file__), "tables")
 
 def read_toml(name: str) -> dict[str, dict[str, Any]]:
     """The file `tables/NAME.toml` as it stands."""
-    import tomllib
+    import tomli
 
     with open(os.path.join(FOLDER, f"{name}.toml"), "rb") as file:
-        return tomllib.load(file)
+        return tomli.load(file)

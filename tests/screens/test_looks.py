@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from textual.color import Color
+from textual.css.stylesheet import Stylesheet
 
 from tui.board.glyphs import PLAIN, SIGNS, WORDS
 from tui.themes import CONTRAST, DARK, LIGHT, THEMES
@@ -121,3 +122,22 @@ async def test_no_line_is_wider_than_the_terminal_and_the_keys_are_there(
     async with opened(book, size) as pilot:
         assert seen(pilot.app)[-1].endswith("? keys")
         assert any("next" in line for line in seen(pilot.app)[:2])
+
+
+async def test_the_style_sheet_says_what_one_read_afresh_says_whatever_was_opened(
+    book: Any, opened: Any, until: Any
+) -> None:
+    """It is read again only where its variables differ; held against a reading of all of it."""
+
+    def rules(sheet: Any) -> list[tuple[str, Any]]:
+        return [(rule.selectors, rule.styles.get_rules()) for rule in sheet.rules]
+
+    async with opened(book) as pilot:
+        for key, theme in (("f8", THEMES[1]), ("f8", THEMES[2]), ("w", THEMES[2]), ("c", THEMES[2])):
+            await pilot.press(key)
+            await until(pilot, lambda theme=theme: pilot.app.theme == theme.name)
+            await pilot.pause()
+            afresh = Stylesheet(variables=pilot.app.get_css_variables())
+            afresh.source = dict(pilot.app.stylesheet.source)
+            afresh.parse()
+            assert rules(pilot.app.stylesheet) == rules(afresh)

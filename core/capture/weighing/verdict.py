@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib.resources import files
+
+import tomli
 
 from core.findings import WEIGHTS
 
@@ -48,7 +49,7 @@ class Thresholds:
 @lru_cache(maxsize=1)
 def standard_thresholds() -> Thresholds:
     """The table that comes with the program."""
-    table = tomllib.loads(files("core.capture.weighing").joinpath("thresholds.toml").read_text("utf-8"))
+    table = tomli.loads(files("core.capture.weighing").joinpath("thresholds.toml").read_text("utf-8"))
     rows = tuple(
         Threshold(row["name"], float(row["value"]), row["unit"], row["reason"], row["source"])
         for row in table["threshold"]

@@ -38,11 +38,11 @@ def read_studio_file(path: Path) -> Studio:
 
 def text_tables(text: str, file: str) -> dict[str, object]:
     """The tables of TOML text; Unusable with the line where it breaks."""
-    import tomllib
+    import tomli
 
     try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        return tomli.loads(text)
+    except tomli.TOMLDecodeError as error:
         raise Unusable(f"{file}: not a TOML file: {error}") from error
     except RecursionError as error:
         raise Unusable(f"{file}: not a TOML file: nested too deeply") from error

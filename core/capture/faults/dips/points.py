@@ -6,12 +6,12 @@ faults put in, and are reported on others.
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 
 import numpy as np
+import tomli
 
 from core.capture.faults.dips.sound import SOUND
 from core.capture.faults.dips.spectra import SPECTRAL
@@ -43,7 +43,7 @@ class Scorecard:
 @lru_cache(maxsize=1)
 def scorecard() -> Scorecard:
     """The table that comes with the program."""
-    table = tomllib.loads(files(__package__).joinpath("grade.toml").read_text("utf-8"))
+    table = tomli.loads(files(__package__).joinpath("grade.toml").read_text("utf-8"))
     rows = [table["points"][name] for name in FEATURES]
     return Scorecard(float(table["base"]), tuple(np.array(row["edges"], float) for row in rows),
                      tuple(np.array(row["points"], float) for row in rows))  # fmt: skip
