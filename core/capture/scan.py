@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from core.capture.faults.continuity import LONGEST_SECONDS
 from core.capture.faults.dropouts import Dropouts
 from core.capture.faults.full_scale import FullScale
+from core.capture.faults.gaps.continuity import LONGEST_SECONDS
 from core.capture.faults.hum import HumWatch
 from core.capture.faults.pairs import Pairs
 from core.capture.faults.repeats import Repeats

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from core.planning.at_no_cost.draw_back import moved_jobs, with_reels_of
 from core.planning.bench.draft import Draft, ends_of, make_draft
-from core.planning.bench.draw_back import moved_jobs, with_reels_of
 from core.planning.facts.problem import SongFacts
 from core.planning.incumbent import Incumbent
 from core.planning.settling.early import early

@@ -10,14 +10,14 @@ from functools import partial
 
 from core.moved import moved_words
 from core.plan import Move, Plan
+from core.planning.at_no_cost.draw_back import drawn_back
+from core.planning.at_no_cost.leave_cold import left_cold
+from core.planning.at_no_cost.own_width import of_own_width
 from core.planning.bench.calibration import tidy
 from core.planning.bench.draft import Draft, cost, ends_of, ties
-from core.planning.bench.draw_back import drawn_back
 from core.planning.bench.fill import filled
-from core.planning.bench.leave_cold import left_cold
 from core.planning.bench.lists import plan_order
 from core.planning.bench.moves import barred_since, moves, not_done
-from core.planning.bench.own_width import of_own_width
 from core.planning.bench.recreate import entered_behind
 from core.planning.bench.whynot import whys
 from core.planning.between_plans import put_reels_back, put_steps_back, take_songs_over

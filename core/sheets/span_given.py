@@ -11,7 +11,7 @@ from core.errors import Refused
 from core.shelf import Shelf
 from core.songs.song import Need, Song
 from core.songs.spans import same_span, span_words
-from core.standing.song_facts import hearing_of, longest_on
+from core.standing.of_songs.song_facts import hearing_of, longest_on
 
 Span = tuple[Fraction, Fraction]
 

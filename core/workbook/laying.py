@@ -76,7 +76,7 @@ class Laying:
     def _used(self, song: Song, parts: SongParts, *, pairs: bool) -> tuple[list[Used], list[str]]:
         """The used tracks that have a place, and why the others have none."""
         from core.album.copies.plan import Used
-        from core.standing.song_facts import hearing_of
+        from core.standing.of_songs.song_facts import hearing_of
 
         shelf = self.book.shelf
         hearing, checks = hearing_of(shelf, song), self.time.checks(song)
@@ -123,7 +123,7 @@ class Laying:
     def markers(self, song: Song) -> list[Marker]:
         """The song's begin and end, and the timed notes of its captures, on its clock."""
         from core.album.copies.listing import Marker
-        from core.standing.song_facts import hearing_of
+        from core.standing.of_songs.song_facts import hearing_of
         from core.workbook.in_time.old_mix_kept import kept_old_mixes
 
         hearing, checks = hearing_of(self.book.shelf, song), self.time.checks(song)
@@ -201,7 +201,7 @@ class _Job:
         folder: Path, way: Way, told: Told | None, asked: Asked,
     ) -> None:  # fmt: skip
         from core.album.copies.laid import copies_of
-        from core.standing.song_facts import hearing_of
+        from core.standing.of_songs.song_facts import hearing_of
 
         self.laying, self.song, self.sounds, self.way = laying, song, sounds, way
         self.path, self._told, self._asked = folder, told, asked

@@ -53,7 +53,7 @@ class Songs:
         from core.songs.on_albums import on_several
         from core.songs.sources.weighed import Facts
         from core.songs.spans import others_there
-        from core.standing.song_facts import (
+        from core.standing.of_songs.song_facts import (
             hearing_of,
             longest_on,
             on_others,
@@ -96,7 +96,7 @@ class Songs:
     def _takes(self, song: Song) -> tuple[str, ...]:
         if not self.book.shelf.of_kind("take"):
             return ()
-        from core.standing.other_takes import untold_takes
+        from core.standing.of_songs.other_takes import untold_takes
 
         return tuple(untold_takes(self.book.shelf, song))
 
@@ -110,7 +110,7 @@ class Songs:
     def told_by_sound(self, song: str) -> tuple[str, ...]:
         """What sound says against the song's sheets, a line each, as far as anybody listened."""
         from core.songs.claims import sound_points
-        from core.standing.song_facts import rows_of_song
+        from core.standing.of_songs.song_facts import rows_of_song
 
         one = song_named(self.book.shelf, song)
         rows = [row for row in rows_of_song(self.book.shelf.sheets, one.key) if row.song]
@@ -118,7 +118,7 @@ class Songs:
 
     def clock(self, song: str) -> SongClock:
         """Where the song's captures lie on its clock, by key or title."""
-        from core.standing.song_facts import hearing_of
+        from core.standing.of_songs.song_facts import hearing_of
 
         one = song_named(self.book.shelf, song)
         return self.song_clock(one, hearing_of(self.book.shelf, one))
@@ -132,7 +132,7 @@ class Songs:
 
         Refused where nothing is called so, or the track does not carry it or cannot be had.
         """
-        from core.standing.song_facts import with_choice
+        from core.standing.of_songs.song_facts import with_choice
 
         one = song_named(self.book.shelf, song)
         parts = self.parts(one.key)
@@ -152,7 +152,7 @@ class Songs:
 
         Refused for a song that is not there, and for names that no sheet has.
         """
-        from core.standing.song_facts import with_equal
+        from core.standing.of_songs.song_facts import with_equal
 
         song_named(self.book.shelf, song)
         self.book.change(

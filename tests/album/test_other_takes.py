@@ -10,8 +10,8 @@ import soundfile
 from madeuptakes import take, written
 from quay import STUDIO
 
-from core.album.sound.harmony import CLASSES, ROWS_A_SECOND, harmony_of
-from core.album.sound.takes import alike
+from core.album.sound.anew.harmony import CLASSES, ROWS_A_SECOND, harmony_of
+from core.album.sound.anew.takes import alike
 
 RATE = 8_000
 HEAD = "reel,box_label,role,width,tracks,speed,base,condition\n"

@@ -19,8 +19,8 @@ sys.path[:0] = [str(HERE.parents[1] / "support"), str(HERE.parents[2])]
 
 from madeuptakes import take, written  # noqa: E402
 
-from core.album.sound.harmony import WORK_HZ, harmony_of  # noqa: E402
-from core.album.sound.takes import Alike, alike  # noqa: E402
+from core.album.sound.anew.harmony import WORK_HZ, harmony_of  # noqa: E402
+from core.album.sound.anew.takes import Alike, alike  # noqa: E402
 
 _WAYS = ("the same way", "another key", "fewer players", "another way", "broken off")
 

@@ -9,8 +9,8 @@ import pytest
 import soundfile
 
 from core.capture.check import check_capture
-from core.capture.faults.beneath import left_over_db
 from core.capture.faults.falls import offset_of
+from core.capture.faults.gaps.beneath import left_over_db
 from core.capture.measures.likeness import equal_fall
 from core.capture.weighing.facts import ReelFacts, StudioFacts
 

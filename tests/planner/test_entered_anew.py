@@ -7,8 +7,8 @@ from random import Random
 
 import pytest
 
+from core.planning.at_no_cost.draw_back import moved_jobs, with_reels_of
 from core.planning.bench.draft import cost, ends_of, make_draft
-from core.planning.bench.draw_back import moved_jobs, with_reels_of
 from core.planning.bench.follow import draft_of_plan
 from core.planning.bench.lists import plan_order
 from core.planning.bench.moves import moved_soon, starts_of

@@ -5,7 +5,7 @@ import pytest
 from core.findings import KINDS
 from core.reels.looked_at import LOOKED_AT
 from core.reels.reel import BASES, CONDITIONS, ROLES, SIGNS, STAGES
-from core.tape.glossary import entries, entry_of, nearest_word, words_of
+from core.tape.told.glossary import entries, entry_of, nearest_word, words_of
 from tui.board.fields import REEL_GROUPS
 from tui.keys.key import PLACES
 

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from core.tape.shown import figures_from, shown
+from core.tape.told.shown import figures_from, shown
 from core.tape.where import source_of
 
 PLACES = ("chart", "tonight", "week", "songs", "chamber", "lineup", "card", "sheet", "album")

@@ -10,7 +10,7 @@ from textual.binding import BindingType
 from textual.screen import Screen
 from textual.widget import Widget
 
-from core.tape.glossary import entries, entry_of, words_of
+from core.tape.told.glossary import entries, entry_of, words_of
 from tui.asking.asking import Question
 from tui.board.glyphs import WORDS, glyphs
 from tui.frame.drawn.line_list import LineList, Part

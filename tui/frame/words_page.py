@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from core.tape.glossary import entry_of
+from core.tape.told.glossary import entry_of
 from tui.frame.text_page import TextPage
 
 if TYPE_CHECKING:

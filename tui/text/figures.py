@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from core.shelf import Shelf
-from core.tape.shown import shown
+from core.tape.told.shown import shown
 from core.tape.where import NONE, source_of
 from tui.text.sourced import own_figures, sourced_json
 

@@ -14,10 +14,10 @@ from core.reels.estimate import estimate
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.cautions import DEFERS, STEPS, cautions
-from core.tape.glossary import TABLE, Entry
 from core.tape.physics.equalisation import find_equalisation, possible_equalisations
 from core.tape.stocks import find_stock
 from core.tape.tables import Row, source_words, table
+from core.tape.told.glossary import TABLE, Entry
 from core.tape.treatments import published
 from core.tape.where import FOLLOWED, OwnFigures, Sourced, all_keys, source_of
 

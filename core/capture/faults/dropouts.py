@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.capture.faults.continuity import LONGEST_SECONDS, Gap, examine
 from core.capture.faults.dips.dips import Dips
 from core.capture.faults.dips.grade import Graded, graded
 from core.capture.faults.falls import (
@@ -27,7 +26,8 @@ from core.capture.faults.falls import (
     sides,
     steady_around,
 )
-from core.capture.faults.rests import goes_on, played
+from core.capture.faults.gaps.continuity import LONGEST_SECONDS, Gap, examine
+from core.capture.faults.gaps.rests import goes_on, played
 from core.capture.measures.history import WINDOWS_A_GROUP, History
 from core.capture.measures.windows import PARTS, Windows
 

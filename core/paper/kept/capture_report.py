@@ -14,7 +14,7 @@ from core.paper.look.foot import figures_foot
 from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, section, table
 from core.paper.look.page import Sheet, bind, column, origin
-from core.paper.look.strips import Strips
+from core.paper.look.pictures.strips import Strips
 from core.paper.look.tell import facts
 from core.paper.look.text import SMALL, STRONG, TINY, Text, Type
 from core.paper.look.words import day_and_clock, size_of, whole_seconds

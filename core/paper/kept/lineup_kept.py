@@ -18,7 +18,7 @@ from core.paper.look.foot import figures_foot
 from core.paper.look.line_order import said
 from core.paper.look.look import Blank, Cell, Tick, section, table
 from core.paper.look.page import Sheet, bind, column, origin
-from core.paper.look.response import Response
+from core.paper.look.pictures.response import Response
 from core.paper.look.text import BODY, SMALL, Text, Type
 from core.paper.look.words import day_and_clock
 from core.reels.pass_tracks import ranges

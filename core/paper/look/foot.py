@@ -5,7 +5,7 @@ from __future__ import annotations
 from reportlab.platypus.flowables import Flowable
 
 from core.paper.look.text import Text, Type
-from core.tape.shown import figures_from
+from core.tape.told.shown import figures_from
 
 _SET = Type(6.5, before=5)
 

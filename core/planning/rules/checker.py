@@ -5,13 +5,13 @@ from __future__ import annotations
 from core.plan import Plan
 from core.planning.rules.assumed import assumptions
 from core.planning.rules.case import Case
-from core.planning.rules.chamber import chamber
-from core.planning.rules.conditioning import conditioning
+from core.planning.rules.heat.chamber import chamber
+from core.planning.rules.heat.conditioning import conditioning
+from core.planning.rules.heat.never_into_heat import never_into_heat
 from core.planning.rules.horizon import horizon
 from core.planning.rules.lengths import lengths
 from core.planning.rules.line_up import line_up
 from core.planning.rules.loud import loud
-from core.planning.rules.never_into_heat import never_into_heat
 from core.planning.rules.one_person import one_person
 from core.planning.rules.repair import repair
 from core.planning.rules.score import scored

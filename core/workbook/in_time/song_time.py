@@ -10,8 +10,8 @@ from core.album.ties import Tie, capture_name, tie_key
 from core.clock import write_time
 from core.errors import Refused
 from core.songs.written.clock_speed import ClockSpeed, clock_speed
+from core.standing.of_songs.song_facts import rows_of_song
 from core.standing.proof import checks_of, files_sum
-from core.standing.song_facts import rows_of_song
 from core.workbook.in_time.code_ties import code_ties, straight_runs
 
 if TYPE_CHECKING:
@@ -255,7 +255,7 @@ class SongTime:
         check = checks_of(shelf, reel)[number]
         span = None
         if song is not None:
-            from core.standing.song_facts import hearing_of
+            from core.standing.of_songs.song_facts import hearing_of
 
             need = song.span_on(reel)
             if need is not None and need.start is not None:

@@ -12,13 +12,13 @@ from core.capture.files.progress import Asked, Cancelled, Progress, Told, never
 from core.errors import Refused, Unusable
 from core.sheets.places import tapes
 from core.sheets.stretch import Stretch
-from core.standing.other_takes import KIND, OtherTake
+from core.standing.of_songs.other_takes import KIND, OtherTake
+from core.standing.of_songs.song_facts import hearing_of, pass_begins
 from core.standing.proof import checks_of, files_sum
-from core.standing.song_facts import hearing_of, pass_begins
 
 if TYPE_CHECKING:
-    from core.album.sound.harmony import Floats
-    from core.album.sound.takes import Alike
+    from core.album.sound.anew.harmony import Floats
+    from core.album.sound.anew.takes import Alike
     from core.album.ties import Tie
     from core.songs.song import Song
     from core.store.book import Book
@@ -62,7 +62,7 @@ class TakeFinding:
             return self._look(progress, cancelled)
 
     def _look(self, progress: Told | None, cancelled: Asked | None) -> TakesFound:
-        from core.album.sound.takes import SHORTEST_SECONDS
+        from core.album.sound.anew.takes import SHORTEST_SECONDS
 
         asked, left_out = cancelled or never, list[str]()
         bare, songs = list(self._unmarked()), self._songs()
@@ -125,7 +125,7 @@ class TakeFinding:
         return out
 
     def _alike(self, one: Piece, own: Piece, rows: dict[Piece, Floats], asked: Asked) -> Alike | None:
-        from core.album.sound.takes import alike
+        from core.album.sound.anew.takes import alike
 
         shared = min(one.end, own.end) - max(one.start, own.start)
         if one.key == own.key and shared > _OVERLAP * (one.end - one.start):
@@ -136,7 +136,7 @@ class TakeFinding:
         return alike(rows[one], rows[own])
 
     def _harmony(self, piece: Piece, asked: Asked) -> Floats:
-        from core.album.sound.harmony import harmony_of
+        from core.album.sound.anew.harmony import harmony_of
         from core.workbook.in_time.tie_finding import rows_at_work_rate
 
         capture = self.time.capture(piece.key, None)

@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 from core.capture.files.progress import Asked, Told
 from core.errors import Refused, Unusable
 from core.release.arrange import songs_of
-from core.release.index_page import Heading, IndexPage, Line, index_html, index_text
 from core.release.mixes import mixes_of
-from core.release.parcel_finish import credit_rows
+from core.release.parcel.finish import credit_rows
+from core.release.parcel.index_page import Heading, IndexPage, Line, index_html, index_text
 from core.words import counted, listed, no_room
 from core.workbook.captures import program, watch_bytes
 from core.workbook.parcels.parcel_song import Packed, ParcelSong

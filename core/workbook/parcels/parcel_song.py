@@ -12,10 +12,10 @@ from core.album.ties import capture_name
 from core.capture.files.progress import Asked, Told
 from core.capture.kept.handover import BagContent
 from core.errors import Refused, Unusable
-from core.release.index_page import Heading, Line
 from core.release.mixes import SAID, Mix, mixes_of
-from core.release.parcel_finish import credit_rows, mix_rows, step_rows
-from core.release.parcel_lists import Rows, capture_rows, curve_rows, finding_rows, note_rows, parts_rows
+from core.release.parcel.finish import credit_rows, mix_rows, step_rows
+from core.release.parcel.index_page import Heading, Line
+from core.release.parcel.lists import Rows, capture_rows, curve_rows, finding_rows, note_rows, parts_rows
 from core.release.people.credits import credits_of
 from core.release.steps import steps_of
 from core.songs.parts import place_words
@@ -49,7 +49,7 @@ class ParcelSong:
     """One song being packed into a folder of its own."""
 
     def __init__(self, laying: Laying, packed: Packed, song: Song, folder: str, beside: Path) -> None:
-        from core.standing.song_facts import hearing_of
+        from core.standing.of_songs.song_facts import hearing_of
 
         self.laying, self.packed, self.song, self.folder, self.beside = laying, packed, song, folder, beside
         shelf = laying.book.shelf

@@ -28,7 +28,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """The word or figure with its source and standing; a list where several answer to the words."""
-    from core.tape.shown import shown
+    from core.tape.told.shown import shown
     from core.tape.where import source_of
     from tui.text.sourced import own_figures, sourced_json, sourced_lines
 
@@ -55,7 +55,7 @@ def run(given: argparse.Namespace) -> int:
 
 def _found(words: str, own: OwnFigures, *, json: bool) -> int:
     """The word of the trade, then every figure and row that answers to the words."""
-    from core.tape.glossary import TABLE, entry_of, nearest_word
+    from core.tape.told.glossary import TABLE, entry_of, nearest_word
     from core.tape.where import all_keys, source_of
     from tui.text.sourced import found_keys, sourced_json, sourced_line, word_lines
 

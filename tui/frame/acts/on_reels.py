@@ -47,7 +47,7 @@ class ReelActs(Place):
         """The word of the place; else the next step of the reel under the cursor, or its stage."""
         if super().word_here or self.row is None:
             return super().word_here
-        from core.tape.glossary import entry_of
+        from core.tape.told.glossary import entry_of
 
         first = self.row.step.words.split(" ", 1)[0].strip(",:")
         return first if entry_of(first) is not None else self.row.stage

@@ -10,7 +10,7 @@ from core.sheets.places import PLACES
 from core.sheets.proposals import Papers, Placed, Proposal
 from core.sheets.stretch import Stretch
 from core.shelf import Shelf
-from core.standing.other_takes import OtherTake
+from core.standing.of_songs.other_takes import OtherTake
 from core.words import counted
 
 

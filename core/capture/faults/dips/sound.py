@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from core.capture.faults.beneath import left_over_db
-from core.capture.faults.continuity import RATE, SIDE_SECONDS
-from core.capture.faults.partials import phase_across
+from core.capture.faults.gaps.beneath import left_over_db
+from core.capture.faults.gaps.continuity import RATE, SIDE_SECONDS
+from core.capture.faults.gaps.partials import phase_across
 from core.capture.measures.history import History
 from core.capture.measures.likeness import is_tonal, means
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from core.release.mixes import SAID, Mix
-from core.release.parcel_lists import Rows
+from core.release.parcel.lists import Rows
 from core.release.people.credits import Credit
 from core.release.steps import SongStep
 

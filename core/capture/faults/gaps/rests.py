@@ -12,9 +12,9 @@ from operator import attrgetter
 
 import numpy as np
 
-from core.capture.faults.beneath import ORDER, SLOW_HZ
-from core.capture.faults.continuity import LIKELY, Gap, in_phase
 from core.capture.faults.falls import FALL_DB, LIKE_DB, Fall
+from core.capture.faults.gaps.beneath import ORDER, SLOW_HZ
+from core.capture.faults.gaps.continuity import LIKELY, Gap, in_phase
 
 _CLEARLY_DB, _CLEAR_NOISE_DB = 14.0, 8.5
 """A gap is lower by so much than anything beside it where nothing but the level tells: in tonal sound, and in

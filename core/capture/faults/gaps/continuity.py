@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from core.capture.faults.beneath import left_over_db
-from core.capture.faults.edges import Edges, find_edges
 from core.capture.faults.falls import FALL_DB
-from core.capture.faults.partials import falls_by_itself, phase_across
+from core.capture.faults.gaps.beneath import left_over_db
+from core.capture.faults.gaps.edges import Edges, find_edges
+from core.capture.faults.gaps.partials import falls_by_itself, phase_across
 from core.capture.measures.history import History
 from core.capture.measures.likeness import equal_fall, is_tonal, means, spectra_alike
 

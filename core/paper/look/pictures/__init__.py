@@ -1,0 +1,1 @@
+"""Pictures on paper: a deck's response, the strip of a capture."""

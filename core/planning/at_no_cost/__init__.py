@@ -1,0 +1,1 @@
+"""What makes a plan better to live with where it costs nothing."""

@@ -1,0 +1,1 @@
+"""The lists and the first page of what is handed over."""

@@ -1,0 +1,1 @@
+"""What the shelf keeps about songs: their parts, and what sound told of other takes."""

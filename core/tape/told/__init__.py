@@ -1,0 +1,1 @@
+"""What is told of the tables: the words of the trade, which figures each place shows."""
