@@ -11,7 +11,8 @@ class Line:
     """One line of a sheet: something to do, or a tone with its expected reading in `unit`.
 
     `per_track` lines have a reading for each track, others one (as track 0). Without `judged` a reading is
-    only written down. `low` and `high` bound what passes.
+    only written down. `low` and `high` bound what passes. `tracks` are as many as the tape lies over: 0 for
+    all of the sheet's.
     """
 
     key: str
@@ -23,3 +24,10 @@ class Line:
     high: float | None = None
     per_track: bool = False
     judged: bool = False
+    tracks: int = 0
+
+    def over(self, tracks: int) -> tuple[int, ...]:
+        """The tracks on which it has a reading, on a sheet of so many: none without one, 0 for one in all."""
+        if not self.unit:
+            return ()
+        return tuple(range(1, (self.tracks or tracks) + 1)) if self.per_track else (0,)

@@ -8,7 +8,8 @@ from core.errors import Refused
 from core.lineup.calibration import calibration_tape
 from core.lineup.drift import Drift, drift
 from core.lineup.own_tones import with_own_part
-from core.lineup.record import LineupRecord, from_record, to_record
+from core.lineup.reach import reach
+from core.lineup.record import LineupRecord, When, from_record, to_record
 from core.lineup.sheet import Choice, LineupSheet, lineup_sheet
 from core.lineup.tolerance import Tolerances, tolerances
 from core.lineup.tones import Which
@@ -37,16 +38,16 @@ def sheet_for(
     one = shelf.reel(reel)
     allowed = own_tolerances(shelf)
     try:
-        tape = calibration_tape(shelf.reel(calibration)) if calibration else None
-        tracks = one.tracks or 1
+        by = shelf.reel(calibration) if calibration else None
         sheet = lineup_sheet(
             deck,
             with_setup(one, shelf.studio).setup,
-            tracks,
-            tape,
+            one.tracks or 1,
+            calibration_tape(by) if by is not None else None,
             which=which,
             choice=choice,
             allowed=allowed,
+            reaches=reach(by, [one]),
         )
     except ValueError as error:
         raise Refused(str(error)) from error
@@ -98,7 +99,10 @@ def sheet_of(shelf: Shelf, record: LineupRecord) -> LineupSheet:
     try:
         read = calibration_tape(tape) if tape is not None and record.choice == "calibration tape" else None
         choice = record.choice if read is not None or record.choice != "calibration tape" else None
-        made = lineup_sheet(record.deck, setup, tracks, read, which=which, choice=choice, allowed=allowed)
+        made = lineup_sheet(
+            record.deck, setup, tracks, read, which=which, choice=choice, allowed=allowed,
+            reaches=reach(tape, [reel]) if reel is not None and record.readings else None,
+        )  # fmt: skip
     except ValueError:
         made = lineup_sheet(record.deck, setup, tracks, None, choice="by the reel's own tones")
     return made if reel is None else with_own_part(made, reel, allowed)
@@ -126,10 +130,7 @@ def lineups_of(shelf: Shelf) -> tuple[LineupRecord, ...]:
 
 
 def still_off(shelf: Shelf, deck: str, at: datetime) -> str:
-    """What that deck's newest sheet of this evening leaves to be turned; empty where nothing.
-
-    A sheet on which nothing was read as left tells nothing.
-    """
+    """What that deck's newest sheet of this evening leaves to be turned; empty where nothing was read too."""
     zone = shelf.studio.zone
     tonight = evening_of(at.astimezone(zone))
     mine = [
@@ -137,9 +138,11 @@ def still_off(shelf: Shelf, deck: str, at: datetime) -> str:
         for one in lineups_of(shelf)
         if one.deck == deck and evening_of(one.at.astimezone(zone)) == tonight
     ]
-    if not mine or not any(one.when == "after" for one in mine[-1].readings):
+    if not mine or not mine[-1].readings:
         return ""
-    return next(iter(turn_first(sheet_of(shelf, mine[-1]), mine[-1], "after", own_tolerances(shelf))), "")
+    when: When = "after" if any(one.when == "after" for one in mine[-1].readings) else "before"
+    off = next(iter(turn_first(sheet_of(shelf, mine[-1]), mine[-1], when, own_tolerances(shelf))), "")
+    return f"{off}; nothing was read as left" if off and when == "before" else off
 
 
 def drift_since_last(shelf: Shelf, record: LineupRecord) -> tuple[Drift, ...]:

@@ -31,8 +31,7 @@ def sheet_rows(
     judged = {} if record is None else {(one.line.key, one.track): one for one in judge(sheet, record, when)}
     rows = []
     for line in sheet.lines:
-        tracks = () if not line.unit else tuple(range(1, sheet.tracks + 1)) if line.per_track else (0,)
-        found = [judged.get((line.key, track)) for track in tracks]
+        found = [judged.get((line.key, track)) for track in line.over(sheet.tracks)]
         cells = tuple(
             "" if one is None or one.value is None else reading_text(line, one.value) for one in found
         )

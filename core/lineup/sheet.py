@@ -5,6 +5,7 @@ from typing import Literal
 
 from core.lineup.calibration import CalibrationTape
 from core.lineup.line import Line
+from core.lineup.reach import Reach
 from core.lineup.tolerance import Tolerances, tolerances
 from core.lineup.tone_lines import tone_lines
 from core.lineup.tones import Which
@@ -50,6 +51,8 @@ FIRST = (
     Line("safe", "All tracks safe, record and erase off, varispeed off, before any tape is threaded."),
     Line("monitors", "Monitors down: the tones are steady and loud."),
 )
+#: What must be ticked before a tape is threaded: a dirty path harms it, an armed track erases it.
+BEFORE_A_TAPE = ("clean", "demagnetise", "safe")
 LAST = (
     Line("put-away", "Wind the calibration tape at play speed, tails out, and put it away from magnets."),
 )
@@ -64,16 +67,20 @@ def lineup_sheet(
     which: Which = "usual",
     choice: Choice | None = None,
     allowed: Tolerances | None = None,
+    reaches: Reach | None = None,
 ) -> LineupSheet:
     """The sheet for a set-up on a deck of so many tracks.
 
-    Without a calibration tape the choice is the reel's own tones, unless `choice` says "as it stands".
+    `reaches` tells what a tape of another width does not read. Without a calibration tape the choice is the
+    reel's own tones, unless `choice` says "as it stands".
     ValueError where the set-up has no speed, or a calibration tape no level or standard to be read by.
     """
     made = choice or ("calibration tape" if tape else "by the reel's own tones")
     if made == "calibration tape" and tape is not None:
-        lines = tuple(tone_lines(setup, tracks, tape, which, allowed or tolerances()))
-        return LineupSheet(deck, setup, tracks, made, tape.name, (*FIRST, *lines, *LAST))
+        over = reaches or Reach(tracks)
+        lines = tone_lines(setup, over, tape, which, allowed or tolerances())
+        unset = [Line("other-width", f"{over.unset}.")] if over.unset else []
+        return LineupSheet(deck, setup, tracks, made, tape.name, (*FIRST, *unset, *lines, *LAST))
     if made == "calibration tape":
         raise ValueError("a line-up by a calibration tape names the tape")
     says = {

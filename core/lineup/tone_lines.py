@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from core.lineup.calibration import CalibrationTape, bass_misleads, expected_db
 from core.lineup.line import Line
+from core.lineup.reach import Reach
 from core.lineup.tolerance import Tolerances
 from core.lineup.tones import Tone, Which, tones
 from core.studio.setup import Setup
@@ -13,7 +15,7 @@ from core.tape.physics.equalisation import find_equalisation
 
 
 def tone_lines(
-    setup: Setup, tracks: int, tape: CalibrationTape, which: Which, allowed: Tolerances
+    setup: Setup, over: Reach, tape: CalibrationTape, which: Which, allowed: Tolerances
 ) -> Iterator[Line]:
     """The lines with a tone, in order; ValueError without speed, level or a known standard."""
     if setup.speed is None or setup.level is None:
@@ -26,10 +28,13 @@ def tone_lines(
     level = float(setup.level.number)
     for tone in tones(setup.speed.number, which):
         if tone.use == "azimuth":
-            yield _azimuth_line(tone, tracks, allowed)
+            if over.azimuth:
+                yield _azimuth_line(tone, over.tracks, allowed)
         else:
             expected = expected_db(tape, eq, level, tone.hz)
-            yield _level_line(tone, expected, misleads=bass_misleads(tape, tracks, tone.hz), allowed=allowed)
+            misleads = bass_misleads(tape, over.tracks, tone.hz)
+            line = _level_line(tone, expected, misleads=misleads, allowed=allowed)
+            yield replace(line, tracks=over.tracks)
     yield Line("level-again", "Read 1 kHz once more: treble and bass move the level a little.")
 
 

@@ -6,7 +6,7 @@ from typing import Literal
 
 from core.lineup.line import Line
 from core.lineup.record import LineupRecord, When
-from core.lineup.sheet import LineupSheet
+from core.lineup.sheet import BEFORE_A_TAPE, LineupSheet
 from core.lineup.tolerance import Tolerances, tolerances
 
 Verdict = Literal["pass", "fail", "blank", "not judged"]
@@ -28,8 +28,7 @@ def judge(sheet: LineupSheet, record: LineupRecord, when: When = "after") -> tup
     return tuple(
         _held(line, track, record.reading(line.key, track, when))
         for line in sheet.lines
-        if line.unit
-        for track in (range(1, sheet.tracks + 1) if line.per_track else (0,))
+        for track in line.over(sheet.tracks)
     )
 
 
@@ -85,7 +84,7 @@ def _worst(judged: Sequence[Judged]) -> Verdict:
 
 
 def _undone(sheet: LineupSheet, record: LineupRecord) -> Iterator[str]:
-    for key in ("clean", "demagnetise"):
+    for key in BEFORE_A_TAPE:
         line = sheet.line(key)
         if line is not None and key not in record.ticked:
             yield line.says

@@ -75,7 +75,7 @@ def readings() -> Callable[..., LineupRecord]:
             if line.unit
             for track in (range(1, sheet.tracks + 1) if line.per_track else (0,))
         )
-        ticked = frozenset({"clean", "demagnetise"})
+        ticked = frozenset({"clean", "demagnetise", "safe"})
         return LineupRecord(
             at, sheet.deck, sheet.setup.words(), sheet.choice, sheet.calibration, ticked, found
         )

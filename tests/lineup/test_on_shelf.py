@@ -59,9 +59,11 @@ def test_a_sheet_tells_when_it_is_closed_what_it_leaves_to_be_turned(
     assert "level of track 2" in still_off(off, "D1", at)
     assert not still_off(off, "D2", at) and not still_off(off, "D1", at.replace(day=2))
     assert not still_off(keep(shelf, readings(sheet, at=at)), "D1", at)
-    assert not still_off(
-        keep(shelf, readings(sheet, {("level-1000", 2): 1.5}, when="before", at=at)), "D1", at
-    )
+    found = keep(shelf, readings(sheet, {("level-1000", 2): 1.5}, when="before", at=at))
+    assert still_off(found, "D1", at).startswith("level of track 2")
+    assert still_off(found, "D1", at).endswith("nothing was read as left")
+    assert not still_off(keep(shelf, readings(sheet, when="before", at=at)), "D1", at)
+    assert not still_off(shelf, "D1", at)
 
 
 def test_the_owners_tolerances_are_on_the_shelf(shelf: Shelf) -> None:

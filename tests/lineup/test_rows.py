@@ -31,4 +31,4 @@ def test_readings_stand_in_their_cells(
     assert rows["treble-10000"].cells == ("0.0 dB", "-1.3 dB")
     assert rows["treble-10000"].verdicts == ("pass", "fail")
     assert rows["clean"].ticked
-    assert not rows["safe"].ticked
+    assert not rows["monitors"].ticked

@@ -7,6 +7,9 @@ from typing import Any
 
 from core.evening.playing.told_afterwards import ran_on
 from core.lineup.on_shelf import lineups_of
+from core.quantities import read_quantity
+
+QUARTER = read_quantity("1/4 in", "length")
 
 
 async def test_no_reading_before_the_path_is_clean_then_pass_and_fail(
@@ -19,9 +22,10 @@ async def test_no_reading_before_the_path_is_clean_then_pass_and_fail(
         level = keys.index("level-1000")
         await pilot.press(*["down"] * level, "enter")
         await until(
-            pilot, lambda: any("tick clean and demagnetise first" in line for line in seen(pilot.app))
+            pilot,
+            lambda: any("tick clean, demagnetise and all tracks" in line for line in seen(pilot.app)),
         )
-        await pilot.press("home", "space", "space", *["down"] * (level - 2), "enter")
+        await pilot.press("home", *["space"] * 3, *["down"] * (level - 3), "enter")
         await typed(pilot, "0.7")
         # 250 nWb/m tape for a reel of 250: 0 dB; 0.5 dB is allowed at 1 kHz (common practice).
         await until(pilot, lambda: any("fail, +0.7 off" in line for line in seen(pilot.app)))
@@ -32,7 +36,7 @@ async def test_no_reading_before_the_path_is_clean_then_pass_and_fail(
         await pilot.press("enter", "escape")
         (record,) = lineups_of(book.shelf)
         assert (record.deck, record.calibration, record.reel) == ("D1", "CAL-1", "R-001")
-        assert record.ticked == {"clean", "demagnetise"}
+        assert record.ticked == {"clean", "demagnetise", "safe"}
         assert [record.reading("level-1000", track, "before") for track in (1, 2)] == [0.7, -0.2]
         await pilot.press("h")
         await until(pilot, lambda: any("Track 1, the furthest off" in line for line in seen(pilot.app)))
@@ -95,7 +99,7 @@ async def test_it_opens_as_found_and_goes_on_as_left_where_that_was_begun(
         await pilot.press("j")
         await until(pilot, lambda: any("AS FOUND" in line for line in seen(pilot.app)))
         keys = [row.key for row in pilot.app.screen.query_one("ReadingGrid").rows]
-        await pilot.press("space", "space", *["down"] * (keys.index("level-1000") - 2), "v", "enter")
+        await pilot.press(*["space"] * 3, *["down"] * (keys.index("level-1000") - 3), "v", "enter")
         await typed(pilot, "0.1")
         await pilot.press("enter", "escape", "escape")
         await until(pilot, lambda: bool(lineups_of(book.shelf)[0].readings))
@@ -161,3 +165,22 @@ async def test_a_tape_that_gives_no_targets_is_not_taken_and_no_tones_are_made_u
         told = " ".join(seen(pilot.app))
         assert "D1 as it stands for R-001" in told and "own head" not in told
         assert lineups_of(book.shelf) == ()
+
+
+async def test_a_tape_of_another_width_asks_for_no_reading_that_it_cannot_give(
+    book: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    """By geometry alone: quarter-inch tape lies over a quarter of one-inch tape."""
+    narrow = replace(book.shelf.reel("CAL-1"), width=QUARTER)
+    book.lay_out(book.shelf.with_reel(narrow))
+    reel = book.shelf.reel("R-001")
+    async with opened(book) as pilot:
+        pilot.app.open_door("line-up", "R-001", "D1", "CAL-1", "")
+        await until(pilot, lambda: any("AS FOUND" in line for line in seen(pilot.app)))
+        rows = {row.key: row for row in pilot.app.screen.query_one("ReadingGrid").rows}
+        assert len(rows["level-1000"].cells) == (reel.tracks or 0) // 4
+        assert not any(key.startswith("azimuth") for key in rows)
+        says = "it sets neither the others nor the azimuth of R-001"
+        assert says in rows["other-width"].says
+        await pilot.press("home", *["down"] * list(rows).index("other-width"))
+        await until(pilot, lambda: says in " ".join(" ".join(seen(pilot.app)).split()))

@@ -1,65 +1,37 @@
-"""What a calibration tape of another width leaves unset, and which tape of the reel's own width lies there.
-
-By geometry alone: a narrower tape lies over a part of the tracks, a wider one does not pass the guides.
-"""
+"""What a calibration tape of another width leaves unset, and which tape of the reel's own width is there."""
 
 from __future__ import annotations
 
 from datetime import datetime
-from math import floor
 
 from core.conditioning.advisor import barred
 from core.lineup.on_shelf import setup_of_words
+from core.lineup.reach import Reach, left_unset, of_other_width, reach
 from core.plan import Item
 from core.reels.needs import needs_conditioning, to_look_at
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.calibration import fits, nearness
 from core.studio.setup import width_key
-from core.words import listed
 
 
 def other_width(shelf: Shelf, align: Item, keys: tuple[str, ...]) -> str:
     """What the tape of a line-up leaves unset of those reels' width; empty where all are of its width."""
     tape = shelf.reels.get(align.calibration)
-    mine = width_key(tape.width) if tape is not None else None
-    reels = [shelf.reels[key] for key in keys if key in shelf.reels]
-    others = [one for one in reels if mine is not None and width_key(one.width) not in (mine, None)]
+    others = of_other_width(tape, [shelf.reels[key] for key in keys if key in shelf.reels])
     if tape is None or not others:
         return ""
     own = _own_width(shelf, align, tape, others[0])
-    return f"{_what_is_left(tape, others)}{f'; {own}' if own else ''}"
+    return f"{left_unset(tape, others)}{f'; {own}' if own else ''}"
 
 
-def tracks_read(shelf: Shelf, align: Item, reels: list[Reel]) -> int | None:
-    """On how many tracks that tape is read: those of the reels of its width, else what it reaches.
-
-    None where no reel tells, and on a deck of one width: then it is the deck's own number.
-    """
+def read_by(shelf: Shelf, align: Item, reels: list[Reel]) -> Reach | None:
+    """What the line-up's tape reaches of those reels; None where none tells, and on a deck of one width."""
     deck = shelf.studio.deck(align.deck)
-    if deck is None or len(deck.widths) < 2:
+    told = [one for one in reels if one.tracks and width_key(one.width) is not None]
+    if deck is None or len(deck.widths) < 2 or not told:
         return None
-    tape = shelf.reels.get(align.calibration)
-    mine = width_key(tape.width) if tape is not None else None
-    told = [(one.tracks, its) for one in reels if one.tracks and (its := width_key(one.width)) is not None]
-    same = [tracks for tracks, its in told if mine is None or its == mine]
-    if same or not told:
-        return max(same, default=None)
-    assert mine is not None
-    return max(max(1, floor(tracks * mine / its) if mine < its else tracks) for tracks, its in told)
-
-
-def _what_is_left(tape: Reel, others: list[Reel]) -> str:
-    """By the widest difference: what a narrower or a wider tape does not reach."""
-    one, whom = others[0], listed([reel.key for reel in others])
-    mine, its = width_key(tape.width), width_key(one.width)
-    assert mine is not None and its is not None
-    if mine > its:
-        passes = f"{tape.key} is {tape.width} tape and does not pass {one.width} guides"
-        return f"{passes}: it sets the channels on its own heads, and nothing of the heads that play {whom}"
-    reached = floor((one.tracks or 1) * mine / its)
-    lies = f"{tape.key} is {tape.width} tape and lies over {reached} of {one.tracks} tracks at most"
-    return f"{lies}: it sets neither the others nor the azimuth of {whom}"
+    return reach(shelf.reels.get(align.calibration), told)
 
 
 def _own_width(shelf: Shelf, align: Item, tape: Reel, reel: Reel) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import datetime
 from itertools import groupby
 
@@ -11,7 +12,7 @@ from reportlab.platypus.flowables import Flowable
 
 from core.conditioning.advisor import advice_of
 from core.conditioning.tell import test_words
-from core.evening.around.other_width import tracks_read
+from core.evening.around.other_width import read_by
 from core.evening.around.unset import line_up_notes
 from core.evening.tonight.line_ups import made_with
 from core.lineup.calibration import calibration_tape
@@ -81,14 +82,15 @@ def sheet_of(shelf: Shelf, align: Item, plays: Sequence[Reel] = ()) -> tuple[Lin
     setup = setup_of_words(shelf, dict(align.setup))
     deck = shelf.studio.deck(align.deck)
     most = max((reel.tracks or 1 for reel in plays), default=deck.tracks if deck is not None else 1)
-    read = tracks_read(shelf, align, list(plays))
-    tracks = read or (min(most, deck.tracks) if deck is not None else most)
+    read = read_by(shelf, align, list(plays))
+    tracks = read.tracks if read else min(most, deck.tracks) if deck is not None else most
+    reaches = replace(read, unset="") if read else None  # said above the lines
     reel = shelf.reels.get(align.calibration)
     plain = choice_of("", align.by)
     if reel is None:
         return lineup_sheet(align.deck, setup, tracks, None, choice=plain), ""
     try:
-        return lineup_sheet(align.deck, setup, tracks, calibration_tape(reel)), ""
+        return lineup_sheet(align.deck, setup, tracks, calibration_tape(reel), reaches=reaches), ""
     except ValueError as error:
         choice, why = without_targets(shelf, setup, reel.key, str(error))
         return lineup_sheet(align.deck, setup, tracks, None, choice=choice), said(why)

@@ -26,12 +26,13 @@ from core.lineup.on_shelf import (
 from core.lineup.picture import response_picture
 from core.lineup.record import LineupRecord, ToneReading, When
 from core.lineup.rows import sheet_rows
-from core.lineup.sheet import CHOICES, Choice, LineupSheet, choice_of
+from core.lineup.sheet import BEFORE_A_TAPE, CHOICES, Choice, LineupSheet, choice_of
 from core.lineup.verdict import judge, track_verdicts, turn_first
 from core.reels.assumed import with_setup
 from core.standing.gates import lines_up
 from core.studio.setup import width_key
 from core.tape.where import figure
+from core.words import listed
 from tui.asking.typing import Typing
 from tui.frame.drawn.line_list import LineList
 from tui.frame.place import Place
@@ -40,6 +41,7 @@ from tui.places.lineup.reading_grid import ReadingGrid, named, shortened
 from tui.safe_text import plain
 from tui.text.captures.lineup import verdict_words
 
+_TICKED = {"safe": "all tracks safe"}
 _CALLED: dict[When, str] = {"before": "as found", "after": "as left"}
 
 
@@ -165,9 +167,9 @@ class LineupScreen(Place):
             why = self._not_now() if action == "edit" else ""
             if why:
                 return why
-            left = [one for one in ("clean", "demagnetise") if one not in self.record.ticked]
+            left = [_TICKED.get(one, one) for one in BEFORE_A_TAPE if one not in self.record.ticked]
             if action == "edit" and left:
-                return f"tick {' and '.join(left)} first: no tape goes over a dirty path"
+                return f"tick {listed(left)} first: no tape over a dirty path or past armed tracks"
         return super().reason_not(action)
 
     def _keep(self, record: LineupRecord, said: str) -> None:
@@ -216,7 +218,8 @@ class LineupScreen(Place):
         """The record with those readings, one a track from the cell on, and how many; else ValueError."""
         record, (key, track) = self.record, self._place
         bare = text.replace("dB", " ").replace("°", " ").replace("−", "-").replace(",", ".").split()
-        most = self.sheet.tracks - track + 1 if track else 1
+        line = self.sheet.line(key)
+        most = len(line.over(self.sheet.tracks)) - track + 1 if track and line is not None else 1
         if not 0 < len(bare) <= most:
             raise ValueError(text)
         read = [ToneReading(key, track + n, float(one), self.when) for n, one in enumerate(bare)]

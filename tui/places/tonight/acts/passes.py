@@ -23,6 +23,7 @@ from core.evening.playing.song_spans import spans_heard, take_spans
 from core.evening.playing.when import When
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.transfer import open_pass, stop_line_up
+from core.lineup.reach import of_other_width
 from core.logbook.passes import PlayedPass, noted, pass_key, played, played_of
 from core.logbook.running import line_ups_running
 from core.standing.gates import ready_to_play
@@ -99,7 +100,10 @@ class PassActs(EveningPlace):
             self.say("no reel of that set-up is on the shelf any more", bad=True)
             return
         mine = [key for key in fitting if key in planned] or fitting[:1]
-        widest = max(mine, key=lambda key: shelf.reel(key).tracks or 1)  # the first of several alike
+        tape = shelf.reels.get(item.calibration)
+        others = {one.key for one in of_other_width(tape, [shelf.reel(key) for key in mine])}
+        alike = [key for key in mine if key not in others] or mine  # as on paper: the tape's own width first
+        widest = max(alike, key=lambda key: shelf.reel(key).tracks or 1)  # the first of several alike
         self.home.open_door("line-up", widest, step.subject, item.calibration, item.by)
 
     def action_card(self) -> None:
