@@ -151,3 +151,20 @@ def test_a_tape_that_runs_is_stopped_by_what_is_known_now(evening: Any, run: Any
         if (alarm or "").startswith("Stop P-1") != (word not in ("play", "test first")):
             wrong.append((fact, word, alarm))
     assert wrong == []
+
+
+def test_a_load_begun_tonight_says_what_it_says_by_its_own_command(
+    planned: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """No empty run yet, a base that nobody has seen: one act, one answer. A step by its beginning."""
+    monkeypatch.setattr("tui.commands.command.now", lambda: NOW)
+    said = []
+    for place, words in enumerate((("tonight", "begin", "load"), ("load", "C1", "W-1"))):
+        shutil.copy(planned, tmp_path / f"{place}.json")
+        monkeypatch.setenv("REELTURN_SHELF", str(tmp_path / f"{place}.json"))
+        assert main(list(words)) == 0
+        said.append(capsys.readouterr().err.splitlines())
+    assert said[0] == said[1]
+    assert any("nobody has seen the base of W-1: Light: " in line for line in said[0])
+    assert main(["tonight", "begin", "transfer P"]) == 1
+    assert "no step 'transfer P': one of transfer P-1 and transfer P-2?" in capsys.readouterr().err

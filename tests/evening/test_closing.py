@@ -158,3 +158,20 @@ def test_the_hours_in_which_nobody_is_home_are_named_and_no_others(shelf, now):
     day_after = replace(all_day, dates=(later(now, hours=24).date(),))
     watched = replace(shelf, studio=replace(shelf.studio, hours=(all_day, day_after)))
     assert away_from_home(watched, chamber, reels, now) == ""
+
+
+def test_what_was_verified_by_word_alone_still_lies_in_one_place_for_all_we_know(shelf, plan, now):
+    """Named at every closing look until a check is kept: also when the tape was played on another evening."""
+    (step,) = [one for one in steps_of(plan, now) if one.kind == "transfer"]
+    done = finish_step(start_step(shelf, step, now), step, later(now, minutes=60))
+    heard = done.with_reel(replace(done.reel("R-001"), stage="verified"))
+    days_after = later(now, minutes=2 * 24 * 60)
+    assert closing(heard, plan, [], days_after).files == (
+        "not checked yet, so in one place only for all we know: R-001",
+    )
+    checked = heard.with_record(
+        "check", "R-001 1", {"reel": "R-001", "pass": 1, "at": "2026-12-01T21:00:00Z"}
+    )
+    assert not any("not checked" in line for line in closing(checked, plan, [], days_after).files)
+    typed = shelf.with_reel(replace(shelf.reel("R-001"), stage="verified"))
+    assert closing(typed, plan, [], days_after).files == ()

@@ -29,6 +29,7 @@ from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words
 from core.evening.warming.warm import until_of, warm_at
+from core.logbook.steps import taken
 from core.moved import moved_words
 from core.plan import Move, Plan
 from core.shelf import Shelf
@@ -247,15 +248,25 @@ def _files(shelf: Shelf, worked: Iterable[Step], *, as_planned: bool) -> Iterato
         if tonight:
             yield f"a second copy of {listed(tonight)} in another place, compared"
         return
-    unchecked = [key for key in tonight if key in shelf.reels and not checks_of(shelf, key)]
+    here = [key for key in dict.fromkeys([*tonight, *_captured(shelf)]) if key in shelf.reels]
+    unchecked = [key for key in here if not checks_of(shelf, key)]
     if unchecked:
-        yield f"not checked yet, so in one place only for all we know: {', '.join(unchecked)}"
+        yield f"not checked yet, so in one place only for all we know: {_some(unchecked)}"
     backwards = [reel.key for reel in shelf.transferable() if files_to_turn(shelf, reel.key)]
     if backwards:
         yield f"played backwards, their files still to be turned round: {_some(backwards)}"
     lacking = [reel.key for reel in shelf.transferable() if no_second_copy(shelf, reel.key)]
     if lacking:
         yield f"no second copy compared: {_some(lacking)}"
+
+
+def _captured(shelf: Shelf) -> Iterator[str]:
+    """What was transferred on any evening that was worked with this shelf, the newest first."""
+    made = [one for one in taken(shelf).values() if one.kind == "transfer" and one.state == "done"]
+    for one in sorted(made, key=lambda one: one.planned, reverse=True):
+        reel = shelf.reels.get(one.subject)
+        if reel is not None and reel.past("transferred"):
+            yield one.subject
 
 
 def _moved(plan: Plan | None, steps: Sequence[Step], at: datetime, *, as_planned: bool) -> Iterator[str]:

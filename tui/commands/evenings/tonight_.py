@@ -200,6 +200,7 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
 
     from core.evening.tonight.steps import finish_step, too_soon, words
     from core.evening.tonight.transfer import next_act, press
+    from core.evening.warming.told_of_load import told_of_load
     from core.lineup.on_shelf import still_off
     from tui.said import say
     from tui.text.run_sheet import between_passes
@@ -225,6 +226,7 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
     when = _when(workbook, given.at, tape if given.act == "end" else None)
     begins = act in ("start", "start pass", "go on")
     told = _told_at_the_start(workbook, step, when.moment) if begins else ()
+    before = workbook.shelf
     place = when.place if when.told_by == "tape" else None
     workbook.change(
         lambda s: change(s, when.moment, place),
@@ -232,6 +234,8 @@ def _begin_or_end(workbook: Workbook, given: argparse.Namespace, step: Step) -> 
         because=given.because,
         at=when.moment,
     )
+    if begins and step.kind == "load":
+        told = told_of_load(before, workbook.shelf, step.subject, step.reels)
     for line in told:
         say(line)
     if given.act == "end":
@@ -331,6 +335,7 @@ def _what_runs(workbook: Workbook, act: str) -> list[str]:
 
 def _step(sheet: RunSheet, typed: list[str]) -> Step:
     from core.evening.tonight.steps import words
+    from core.words import listed
     from tui.text.run_sheet import line_words
 
     text = " ".join(typed).strip()
@@ -340,9 +345,13 @@ def _step(sheet: RunSheet, typed: list[str]) -> Step:
     asked = text.casefold()
     named = [one for one in sheet.steps if asked in (words(one).casefold(), line_words(one).casefold())]
     open_ones = [step for step in named if step.state in ("waiting", "running")] or named
-    if not open_ones:
-        raise Refused(f"no step {text!r} tonight: `reelturn tonight` lists them with their numbers")
-    return open_ones[0]
+    if open_ones:
+        return open_ones[0]
+    begin = [one for one in sheet.steps if asked and words(one).casefold().startswith(asked)]
+    if len(begin) == 1:
+        return begin[0]
+    several = f": one of {listed([words(one) for one in begin])}?" if begin else " tonight:"
+    raise Refused(f"no step {text!r}{several} `reelturn tonight` lists them with their numbers")
 
 
 def _pass(workbook: Workbook, wanted: str) -> tuple[str, PlayedPass]:
