@@ -13,7 +13,7 @@ from core.evening.around.hours import without_helper
 from core.evening.tonight.before_pass import before_pass
 from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.runsheet import run_sheet
-from core.evening.tonight.sheet import Step
+from core.evening.tonight.sheet import Step, hour_of
 from core.evening.tonight.steps import finish_step, repeat_step, skip_step, start_step
 from core.evening.tonight.transfer import halt, press
 from core.plan import Item, Member, Plan, Touch
@@ -264,6 +264,29 @@ def test_a_line_up_for_what_has_no_room_has_none_either_and_is_not_fetched_for(s
     assert not switched_on(shelf, sheet)
 
 
+def test_looks_give_way_to_a_tape_that_has_room_only_before_them(shelf, plan, now):
+    """20:50: half an hour of looking and a tape of 45 minutes on a deck that may be loud until 22:00."""
+
+    def at(minutes):
+        return later(now, minutes=minutes)
+
+    look = Item("identify", at(0), at(10), reel="R-003")
+    rest = (Item("verify", at(10), at(30), reel="R-009"), replace(plan.items[1], start=at(30), end=at(75)))
+    late = replace(plan, items=(look, *rest))
+    waits = run_sheet(shelf, late, at(110)).waiting
+    assert [(one.kind, f"{one.expected.start:%H:%M}", one.fits) for one in waits] == [
+        ("transfer", "20:50", True),
+        ("identify", "21:35", True),
+        ("verify", "21:45", True),
+    ]
+    # Where there is room for all in the plan's order, that order stays.
+    assert [one.kind for one in run_sheet(shelf, late, at(30)).waiting][-1] == "transfer"
+    # A look at the tape itself is made before it plays.
+    of_it = replace(late, items=(replace(look, reel="R-001"), *rest))
+    found = shelf.with_reel(replace(shelf.reel("R-001"), stage="found"))
+    assert [one.subject for one in run_sheet(found, of_it, at(110)).waiting][:2] == ["R-001", "R-001"]
+
+
 def test_after_a_step_comes_what_follows_it_and_not_the_first_that_waits(shelf, plan, now):
     sheet = run_sheet(shelf, plan, now)
     look = by_kind(sheet, "identify")
@@ -384,3 +407,14 @@ def test_a_load_waits_until_the_one_that_runs_is_out_of_the_chamber(shelf, plan,
     load = by_kind(run_sheet(shelf, plan, now, [runs]), "load")
     assert load.planned.start < out.end == load.expected.start
     assert by_kind(run_sheet(shelf, plan, now), "load").expected.start == load.planned.start
+
+
+def test_what_has_no_room_any_more_tells_no_hour_that_is_past(shelf, plan, now):
+    late = later(now, minutes=180)  # 22:00, the deck is loud until then
+    without = [one for one in run_sheet(shelf, plan, late).waiting if not one.fits and not one.touch]
+    assert {one.kind for one in without} == {"align", "transfer"}
+    assert [hour_of(one, late) for one in without] == [None] * len(without)
+    soon = later(now, minutes=115)  # 20:55: its 70 minutes end after 22:00
+    ahead = replace(plan, items=(replace(plan.items[-1], start=soon, end=later(soon, minutes=70)),))
+    (step,) = [one for one in run_sheet(shelf, ahead, soon).waiting if not one.fits]
+    assert hour_of(step, soon) == soon

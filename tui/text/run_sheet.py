@@ -7,7 +7,7 @@ from datetime import datetime
 
 from core.clock import minutes_between
 from core.evening.around.tight_end import risk_words, tight_words
-from core.evening.tonight.sheet import OFFERED, RunSheet, Step
+from core.evening.tonight.sheet import OFFERED, RunSheet, Step, hour_of
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import open_pass, transfer_of
 from core.evening.warming.overdue import overdue_lines
@@ -27,10 +27,10 @@ def run_sheet_lines(shelf: Shelf, sheet: RunSheet, now: datetime) -> Iterator[st
     yield from (f"  ! {one}" for one in hot)
     numbers = sheet.numbers
     for step in sheet.steps:
-        start = step.started or (step.expected.start if step.expected else step.planned.start)
-        start = step.planned.start if _touch_late(step, now) else start
+        start = step.planned.start if _touch_late(step, now) else hour_of(step, now)
+        hour = f"{start:%H:%M}" if start is not None else " " * 5
         state = _state_told(shelf, step, now)
-        yield f"{numbers[step.key]:>3}  {start:%H:%M}  {line_words(step)}  {state}"
+        yield f"{numbers[step.key]:>3}  {hour}  {line_words(step)}  {state}"
         yield from (f"            {one}" for one in _first(shelf, step, now))
     yield from (f"     {one}" for one in risk_words(sheet.offered[0], sheet)[:1]) if sheet.offered else ()
 

@@ -21,16 +21,44 @@ def projected(sheet: RunSheet, shelf: Shelf, now: datetime) -> RunSheet:
     Touches keep their moment; those of a load that is late itself are late with it. What has no room any more
     takes none from what is behind it, and what rests on it has none either. How late the evening runs is told
     by the work left against the time that was planned for it: what is late at the start and has room behind
-    it is not late.
+    it is not late. Looks give way where a line-up or a tape, held to the helper's or to loud hours, has room
+    only before them.
     """
     touches = list(_touches(sheet, shelf, now))
-    work = list(_work(sheet, shelf, now, touches))
-    idle = _for_nothing(work)
-    work = list(_work(sheet, shelf, now, touches, idle)) if idle else work
+    work = _laid(sheet, shelf, now, touches)
+    if any(one.kind not in _ANY_TIME and not one.fits for one in work):
+        behind = _laid(replace(sheet, steps=_looks_last(sheet.steps)), shelf, now, touches)
+        work = behind if _held(behind) > _held(work) else work
     laid = {step.key: step for step in (*touches, *work)}
     steps = sorted((laid.get(one.key, one) for one in sheet.steps), key=lambda one: in_order(one, now))
     late, spare = _late_and_spare(sheet, list(_all_of_it(sheet, now)))
     return replace(sheet, steps=tuple(steps), late_minutes=late, spare_minutes=spare)
+
+
+def _laid(sheet: RunSheet, shelf: Shelf, now: datetime, touches: Sequence[Step]) -> list[Step]:
+    """The work in the sheet's order, without the line-ups that would then be for nothing."""
+    work = list(_work(sheet, shelf, now, touches))
+    idle = _for_nothing(work)
+    return list(_work(sheet, shelf, now, touches, idle)) if idle else work
+
+
+def _held(work: Sequence[Step]) -> int:
+    """How many line-ups, tapes and repairs have room."""
+    return sum(one.fits for one in work if one.kind not in _ANY_TIME)
+
+
+def _looks_last(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """The steps with looks and verifies that wait behind all else, but for looks that something rests on."""
+    rests_on = {
+        key for one in steps if one.kind not in _ANY_TIME and one.item is not None
+        for key in (*one.reels, one.subject, one.item.calibration)
+    }  # fmt: skip
+    give_way = {
+        one.key for one in steps
+        if one.state == "waiting" and one.kind in _ANY_TIME
+        and not (one.kind == "identify" and one.subject in rests_on)
+    }  # fmt: skip
+    return tuple(sorted(steps, key=lambda one: one.key in give_way))
 
 
 def in_order(step: Step, now: datetime) -> tuple[datetime, bool, bool, datetime, bool, datetime]:

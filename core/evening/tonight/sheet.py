@@ -146,3 +146,12 @@ class RunSheet:
     def will_not_fit(self) -> tuple[Step, ...]:
         """The steps that will not fit any more tonight."""
         return tuple(step for step in self.waiting if not step.fits)
+
+
+def hour_of(step: Step, now: datetime) -> datetime | None:
+    """The hour in its row: when it began, or falls; the planned one without room, none once that is past."""
+    if step.started is not None:
+        return step.started
+    if step.state == "waiting" and not step.fits:
+        return step.planned.start if step.planned.start >= now else None
+    return step.expected.start if step.expected is not None else step.planned.start

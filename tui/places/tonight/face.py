@@ -11,7 +11,7 @@ from core.clock import minutes_between
 from core.evening.around.tight_end import tight_words
 from core.evening.around.where_it_lies import reels_to_look_at
 from core.evening.tonight.provisional import SIGN
-from core.evening.tonight.sheet import OFFERED, OVER, Step
+from core.evening.tonight.sheet import OFFERED, OVER, Step, hour_of
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import one_span, transfer_of
 from core.evening.warming.lapsing import lapsing
@@ -132,7 +132,9 @@ def _waiting_row(view: Face, step: Step, width: int) -> Line:
     if step.state == "running":
         return _row("   NOW    ", _title(view.shelf, step), "running", width, "next")
     if not step.fits:
-        return _row(f"   {clock(step.planned.start)}  ", _title(view.shelf, step), "no room", width, "bad")
+        hour = hour_of(step, view.now)
+        told = clock(hour) if hour is not None else " " * 5
+        return _row(f"   {told}  ", _title(view.shelf, step), "no room", width, "bad")
     if step.state == OFFERED:
         return _row(f"   {clock(at)}  ", _title(view.shelf, step), tight_words(step), width, "word")
     tail = _until(view.now, at) if step.touch else _length(step)
