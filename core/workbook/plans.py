@@ -207,6 +207,12 @@ class Plans:
         )
         return wish
 
+    def stands_against(self, wish: Wish) -> str:
+        """Why no plan can keep that wish as the shelf is; empty where one may."""
+        from core.planning.wishes.against import stands_against
+
+        return stands_against(self.book.shelf, wish, self.book.now())
+
     def drop_wish(self, number: int) -> Wish:
         """Lets go of the wish of that number in the list, counted from 1."""
         from core.planning.wishes.wishes import wished_on

@@ -1,4 +1,7 @@
-"""The joint for the studio on the shelf: decks, chambers, treatments, minutes and hours, without its file."""
+"""The joint for the studio on the shelf: decks, chambers, treatments, minutes and hours, without its file.
+
+Tapes that are in the heat keep the hours with which their load began.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +10,7 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
+from core.evening.warming.retimed import with_studio
 from core.shelf import Shelf
 
 if TYPE_CHECKING:
@@ -22,11 +26,11 @@ class StudioChanges:
 
     def replace(self, studio: Studio, what: str) -> Shelf:
         """Puts that studio in the place of the shelf's; one undo; a kept plan is then stale."""
-        return self.book.change(lambda shelf: replace(shelf, studio=studio), what=what)
+        return self.book.change(lambda shelf: with_studio(shelf, studio), what=what)
 
     def remake(self, act: Callable[[Studio], Studio], what: str) -> Shelf:
         """Makes the shelf's studio anew by that act; one undo; a kept plan is then stale."""
-        return self.book.change(lambda shelf: replace(shelf, studio=act(shelf.studio)), what=what)
+        return self.book.change(lambda shelf: with_studio(shelf, act(shelf.studio)), what=what)
 
     def edit(self, table: str, number: int, values: Mapping[str, object]) -> Shelf:
         """Sets keys of one table of the studio, counted from 0 (None clears one); Unusable with the path."""
@@ -34,7 +38,7 @@ class StudioChanges:
 
         told = f"studio {table} {', '.join(values)}"
         return self.book.change(
-            lambda shelf: replace(shelf, studio=edited(shelf.studio, table, number, values)), what=told
+            lambda shelf: with_studio(shelf, edited(shelf.studio, table, number, values)), what=told
         )
 
     def add(self, table: str, values: Mapping[str, object]) -> Shelf:
@@ -42,7 +46,7 @@ class StudioChanges:
         from core.store.studio.edits import added
 
         return self.book.change(
-            lambda shelf: replace(shelf, studio=added(shelf.studio, table, values)),
+            lambda shelf: with_studio(shelf, added(shelf.studio, table, values)),
             what=f"studio: new {table}",
         )
 
@@ -51,7 +55,7 @@ class StudioChanges:
         from core.store.studio.edits import taken
 
         return self.book.change(
-            lambda shelf: replace(shelf, studio=taken(shelf.studio, table, number)),
+            lambda shelf: with_studio(shelf, taken(shelf.studio, table, number)),
             what=f"studio: {table} {number + 1} taken away",
         )
 

@@ -161,3 +161,32 @@ def test_tapes_past_their_hours_stand_above_tonight_and_a_new_plan(
     assert says in planned.out.splitlines()[0], planned.err
     assert run("tonight", "begin", "take out chamber C1: R-014").status == 0
     assert "take R-014" not in run("tonight").out
+
+
+def test_tape_in_the_heat_keeps_the_hours_with_which_its_load_began(
+    run: Any, loaded: str, tmp_path: Path
+) -> None:
+    """Another studio counts from the next load; what was said of these tapes goes when they come out."""
+    assert run("export", str(tmp_path / "out")).status == 0
+    studio = tmp_path / "out" / "studio.toml"
+    was = '[[treatment]]\nwidth = "1 in"\ntemperature = "54 degC"\nhours = "8 h"'
+    assert was in studio.read_text()
+    studio.write_text(studio.read_text().replace(was, was.replace("8 h", "10 h")))
+    brought = run("import", str(studio), str(tmp_path / "out" / "reels.csv"), "--update")
+    assert brought.status == 0
+    assert "R-002, in C1 now, keeps its 8 h: 10 h counts from the next load" in brought.err
+    assert "R-002 Marram (take 3): 2 h 22 of 8 h" in run("chamber").out
+    planned = run("plan", "--seconds", "0", "--days", "3", "--json")
+    assert planned.status == 0, planned.err
+    load = next(
+        one for one in planned.json["items"]
+        if one["kind"] == "condition" and one["start"].startswith("2026-12-01T16:30")
+    )  # fmt: skip
+    assert next(one["out"] for one in load["reels"] if one["reel"] == "R-002").startswith("2026-12-02T00:30")
+    assert run("mark", "R-014", "conditioned", "--at", "2026-12-01T20:30").status == 0
+    assert run("mark", "R-002", "conditioned", "--at", "2026-12-02T00:30").status == 0
+    assert run("export", str(tmp_path / "after")).status == 0
+    rows = (tmp_path / "after" / "reels.csv").read_text().splitlines()
+    hours = rows[0].split(",").index("treatment_hours")
+    assert next(row for row in rows if row.startswith("R-002")).split(",")[hours] == ""
+    assert "short" not in run("reels").out.casefold()  # eight hours were what it was to have

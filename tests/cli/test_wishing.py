@@ -56,6 +56,22 @@ def test_a_wrong_wish_is_one_line(run: Any, words: tuple[str, ...], status: int,
     assert says in ran.err and len(ran.err.splitlines()) == 1
 
 
+def test_what_stands_in_the_way_of_a_wish_is_said_when_it_is_made(run: Any) -> None:
+    """Kept all the same: what bars it may be settled before the plan is made."""
+    run("set", "S-04", "needs=")
+    for words, says in (
+        (("S-04", "by", "sat"), "S-04 names no reel that it needs: nothing makes it ready"),
+        (("R-015", "on", "sat"), "R-015 is barred: "),
+        (("R-008", "on", "fri"), "there are no bench hours on Fri 4 Dec"),
+    ):
+        ran = run("wish", *words)
+        assert ran.status == 0 and ran.out.startswith("wished: ")
+        assert f"in its way as it is: {says}" in ran.err
+    song = next(one for one in run("songs", "--json").json if one["state"] == "barred")["song"]
+    assert "is barred: " in run("wish", song, "by", "sat").err
+    assert run("wish", "R-008", "on", "sat").err == ""
+
+
 def test_why_names_the_rule_of_a_reel_and_of_a_song(run: Any) -> None:
     refused = run("why", "R-004")
     assert refused.status == 1 and "no plan is kept" in refused.err

@@ -257,7 +257,11 @@ async def test_the_new_plan_stands_beside_the_kept_one_and_can_be_dropped(
         await until(pilot, lambda: any("19:25 transfer R-003" in line[39:] for line in seen(pilot.app)))
         assert any("19:00 verify R-003" in line[:39] and " > " in line for line in seen(pilot.app))
         assert any("Lanterns" in line and "1 day later" in line for line in seen(pilot.app))
-        await pilot.press("d")
+        # One step out is back to the picture; the new plan still waits there.
+        await pilot.press("escape")
+        await until(pilot, lambda: not any("19:25 transfer R-003" in line[39:] for line in seen(pilot.app)))
+        assert pilot.app.current_mode == "week" and pilot.app.new_plan is not None
+        await pilot.press("right", "d")
         await until(pilot, lambda: any("score 120.0" in line for line in seen(pilot.app)))
         assert planned.plans.kept_plan().score == 120.0
 

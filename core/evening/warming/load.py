@@ -10,6 +10,7 @@ from core.clock import Span, clipped, later, write_time
 from core.conditioning.advisor import advice_of, heat_of
 from core.conditioning.reel_advice import no_treatment
 from core.errors import Refused
+from core.evening.warming.retimed import without_kept
 from core.logbook.running import on_decks
 from core.reels.needs import at_hand, heated_hours, playable_until
 from core.reels.reel import Reel
@@ -35,7 +36,7 @@ def load(shelf: Shelf, chamber_id: str, keys: Sequence[str], at: datetime, becau
     twice = next((key for number, key in enumerate(keys) if key in keys[:number]), None)
     if twice is not None:
         raise Refused(f"{twice} is named twice: each reel of a load once")
-    reels = [shelf.reel(key) for key in keys]
+    reels = [without_kept(shelf, shelf.reel(key)) for key in keys]
     for reel in reels:
         why = cannot_go_in(shelf, chamber, reel, at)
         if why is not None:

@@ -10,6 +10,7 @@ from core.conditioning.advisor import advice_of
 from core.conditioning.hours_had import too_early
 from core.conditioning.loads.kept_loads import log_out
 from core.errors import Refused
+from core.evening.warming.retimed import without_kept
 from core.reels.reel import Reel
 from core.shelf import Shelf
 
@@ -19,7 +20,8 @@ def taken_out(shelf: Shelf, reel: Reel, at: datetime) -> Reel:
     treatment = shelf.studio.treatment(reel.width)
     until = later(at, hours=treatment.playable_days * 24) if treatment else None
     stage = "conditioned" if not reel.past("transferred") else reel.stage
-    return replace(reel, stage=stage, conditioned_at=at, playable_until=until, chamber="", loaded_at=None)
+    out = without_kept(shelf, reel)
+    return replace(out, stage=stage, conditioned_at=at, playable_until=until, chamber="", loaded_at=None)
 
 
 def take_out(shelf: Shelf, key: str, at: datetime) -> Shelf:
@@ -33,7 +35,7 @@ def take_out(shelf: Shelf, key: str, at: datetime) -> Shelf:
         raise Refused(f"{key} is in no chamber")
     out = log_out(shelf, reel, at)
     if untreated(shelf, reel, at) is not None:
-        return out.with_reel(replace(reel, chamber="", loaded_at=None))
+        return out.with_reel(replace(without_kept(shelf, reel), chamber="", loaded_at=None))
     return out.with_reel(taken_out(shelf, reel, at))
 
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from core.errors import RowsRefused
+from core.evening.warming.retimed import hours_kept, retimed
 from core.quantities import read_quantity
 from core.shelf import Event, Shelf
 from core.songs.song import SheetRow
@@ -34,7 +35,8 @@ class Import:
     """One import into one shelf: collects what is wrong while it lays the rows over the shelf."""
 
     def __init__(self, shelf: Shelf, files: Files, *, update: bool, reads: Reads = AS_WRITTEN) -> None:
-        self.shelf, self.files, self.update, self.reads = shelf, files, update, reads
+        self.before = self.shelf = shelf
+        self.files, self.update, self.reads = files, update, reads
         self.reading = Reading((files.studio or shelf.studio).zone, read_quantity, seen={})
         self.wrong: list[str] = []
         self.noted: list[str] = []  # the column of every cell that went into the notes
@@ -69,6 +71,8 @@ class Import:
                 self._rows(sheet)
         for record in self.files.records:
             self._record(record)
+        if self.files.studio is not None:
+            self.shelf = hours_kept(self.before, self.shelf)
         if not self.wrong:
             self.wrong += wrong_together(self.shelf, self.places)
             self.wrong += contradictions(self.shelf, self.touched)
@@ -79,6 +83,7 @@ class Import:
         """Lines on what was taken and should be looked at: unknown columns, keys that the shelf has not."""
         if self.files.studio is not None:
             yield from unread_told(self.files.studio)
+            yield from retimed(self.before, self.shelf)
         for sheet in self.files.sheets:
             new = [name for name in sheet.extra_columns if name not in (ACT, TAKES_BACK)]
             if new:

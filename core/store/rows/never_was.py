@@ -33,7 +33,21 @@ _BETWEEN: Mapping[str, tuple[float, float, str]] = {
     ),  # 24 on 2 in; 48 of numbers on 1/2 in
     "varispeed": (-50, 100, "a percentage from -50 to 100: beyond lies another speed, which the deck has"),
     "year": (1928, 2100, "a year from which a tape can be"),  # the first tape with a coat of oxide is of 1928
-    "wind_speed": (0, 1000, "a speed at which a deck winds, such as 180 ips: at most 1000 ips"),
+    "wind_speed": (1, 1000, "a speed at which a deck winds, such as 180 ips: from 1 ips to 1000 ips"),
+    # Of the studio: times in hours or minutes, as the key says.
+    "trays": (0, 60, "a number of trays that a chamber has: a whole number, at most 60"),
+    "touch_minutes": (0, 120, "whole minutes that a load, a turn or a take-out needs: at most 120"),
+    "turn_every": (0, 24, "a time after which tape is turned, such as 2 h: at most 24 h"),
+    "cool": (0, 168, "a time for which tape cools, such as 8 h: at most 168 h"),
+    "inputs": (1, 256, "a number of tracks that are captured at once: a whole number from 1 to 256"),
+    "setup_minutes": (0, 480, "whole minutes that a line-up takes: at most 480"),
+    "touch_up_minutes": (0, 480, "whole minutes that a line-up takes: at most 480"),
+    "identify": (0, 240, "minutes that a look at a reel takes: at most 240"),
+    "audition": (0, 240, "minutes for which a reel is heard first: at most 240"),
+    "load": (0, 120, "minutes that threading a reel takes: at most 120"),
+    "clean": (0, 120, "minutes that cleaning a path takes: at most 120"),
+    "splice": (0, 120, "minutes that one joint takes: at most 120"),
+    "verify": (0, 240, "minutes that checking files takes: at most 240"),
 }
 
 
@@ -50,6 +64,11 @@ def beyond(name: str, number: Fraction | int) -> str:
     """As ``never_was``, for bare numbers: only whether one lies in its column's range, where that has one."""
     least, most, right = _BETWEEN.get(name, (number, number, ""))
     return "" if least <= number <= most else right
+
+
+def right_figure(name: str) -> str:
+    """What a figure of that column is, in words; empty where the list has nothing of it."""
+    return _BETWEEN.get(name, (0, 0, ""))[2]
 
 
 def beyond_typed(name: str, text: str) -> str:

@@ -49,6 +49,22 @@ def taken(studio: Studio, table: str, number: int) -> Studio:
 
 
 def _changed(studio: Studio, change: Callable[[Tables], None]) -> Studio:
+    """The studio changed; a figure that cannot be and stood there before is in nobody's way."""
     tables = studio_tables(studio)
     change(tables)
-    return read_studio(tables, read_quantity, "studio")
+    try:
+        return read_studio(tables, read_quantity, "studio")
+    except Unusable as error:
+        stood = _wrong(studio_tables(studio))
+        new = [line for line in str(error).splitlines() if line not in stood]
+        if new:
+            raise Unusable("\n".join(new)) from None
+        return read_studio(tables, read_quantity, "studio", kept=True)
+
+
+def _wrong(tables: Tables) -> list[str]:
+    try:
+        read_studio(tables, read_quantity, "studio")
+    except Unusable as error:
+        return str(error).splitlines()
+    return []

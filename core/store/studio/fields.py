@@ -212,7 +212,7 @@ CHAMBER = (
         write=lambda pairs: {width.text: trays for width, trays in pairs},
     ),
     _field(
-        "turn_every", lambda part: readers.on_grid(part, "turn_every"),
+        "turn_every", lambda part: readers.on_grid(part, "turn_every", column="turn_every"),
         "time between two turns, such as `2 h`",
     ),
     _whole("touch_minutes", 0, 600, "minutes for loading, each turn and each take-out"),
@@ -232,7 +232,7 @@ TREATMENT = (
         "hours of warmth, such as `8 h`",
     ),
     _field(
-        "cool", lambda part: readers.on_grid(part, "cool", none_too=True),
+        "cool", lambda part: readers.on_grid(part, "cool", none_too=True, column="cool"),
         "hours of cooling before it may be played",
     ),
     _field(

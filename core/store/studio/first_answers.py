@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
+from core.store.rows.never_was import beyond, right_figure
 from core.store.studio.clock_span import clock_time
 from core.tape.tables import Values, table
 
@@ -58,10 +59,12 @@ def _yes_or_no(text: str) -> bool:
     return plain.startswith("y")
 
 
-def _whole(lowest: int, highest: int) -> Callable[[str], int]:
+def _count(name: str) -> Callable[[str], int]:
+    """A whole number such as can be for that key of the studio."""
+
     def read(text: str) -> int:
-        if not re.fullmatch(r"\d{1,4}", text.strip()) or not lowest <= int(text) <= highest:
-            raise ValueError(f"a whole number from {lowest} to {highest}")
+        if not re.fullmatch(r"\d{1,4}", text.strip()) or beyond(name, int(text)):
+            raise ValueError(right_figure(name))
         return int(text)
 
     return read

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from core.quantities import read_quantity
 from core.store.studio.first_answers import (
     _clock,
+    _count,
     _decks,
     _name,
-    _whole,
     _yes_or_no,
     _zone,
     deck_kinds,
@@ -56,10 +56,10 @@ def questions(answers: Answers, zone: str = "UTC") -> tuple[Question, ...]:
         ),
         Question("helper_lines_up", "Does someone else come to line a deck up? yes or no", "no", _yes_or_no),
         Question(
-            "inputs", "How many tracks can be captured at once?", _most_tracks(answers), _whole(1, 1000)
+            "inputs", "How many tracks can be captured at once?", _most_tracks(answers), _count("inputs")
         ),
         Question(
-            "trays", "Trays of the warm-air chamber for sticky tape? 0: none.", "0", _whole(0, 1000),
+            "trays", "Trays of the warm-air chamber for sticky tape? 0: none.", "0", _count("trays"),
             ("Those that tape may lie on: not the lowest, where the fan's motor is under it.",),
         ),
         Question(
@@ -93,14 +93,14 @@ def studio_of(answers: Answers, zone: str = "UTC") -> Studio:
     helped = _yes_or_no(told["helper_lines_up"])
     loud = "" if told["loud"].casefold() == "never" else _clock(told["loud"])
     widths = list(dict.fromkeys(width for kind in decks for width in kind["widths_in"]))
-    trays = _whole(0, 1000)(told["trays"])
+    trays = _count("trays")(told["trays"])
     tables: dict[str, object] = {
         "studio": {"name": told["name"], "timezone": told["timezone"], "assume_length": "2500 ft"},
         "deck": [
             deck_like(number, kind, loud=bool(loud), helped=helped) for number, kind in enumerate(decks, 1)
         ],
         "capture": {
-            "inputs": _whole(1, 1000)(told["inputs"]), "sample_rate": "96 kHz", "bit_depth": 24,
+            "inputs": _count("inputs")(told["inputs"]), "sample_rate": "96 kHz", "bit_depth": 24,
         },
     }  # fmt: skip
     if trays:

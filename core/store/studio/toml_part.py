@@ -10,7 +10,7 @@ from typing import Any
 
 from core.quantities import Kind, Quantity
 from core.store.rows.columns import ReadQuantity, shown
-from core.store.rows.never_was import beyond, never_was
+from core.store.rows.never_was import beyond, never_was, right_figure
 
 NOTHING = Quantity("", Fraction(1))
 MISSING = object()
@@ -77,22 +77,29 @@ class Part:
 
     def whole(self, key: str, lowest: int, highest: int, default: object = MISSING) -> int:
         """A whole number in a range."""
-        right = f"a whole number from {lowest} to {highest}"
+        right = right_figure(key) or f"a whole number from {lowest} to {highest}"
         found = self.checked(
             key,
             right,
             default,
             lambda v: isinstance(v, int) and not isinstance(v, bool) and lowest <= v <= highest,
         )
-        never = "" if found is None or self.kept else beyond(key, found)
-        if never:
-            self.say(key, found, never)
+        self._never(key, found)
         return lowest if found is None else int(found)
 
     def number(self, key: str, right: str, default: object = MISSING, highest: int = 100_000) -> Fraction:
         """A number from nothing up, exact as it was typed."""
+        right = right_figure(key) or right
         found = self.checked(key, right, default, lambda v: _plain_number(v) and 0 <= v <= highest)
-        return Fraction(str(found)) if found is not None else Fraction(1)
+        number = None if found is None else Fraction(str(found))
+        self._never(key, number)
+        return Fraction(1) if number is None else number
+
+    def _never(self, key: str, found: Fraction | int | None) -> None:
+        """Notes a figure that cannot be; what a shelf has kept is taken."""
+        never = "" if found is None or self.kept else beyond(key, found)
+        if never:
+            self.say(key, self.values.get(key), never)
 
     def quantity(
         self, key: str, kind: Kind, *, needed: bool = True, none_too: bool = False, column: str = ""
@@ -132,7 +139,7 @@ class Part:
         if kind != "temperature" and (found.number < 0 or (found.number == 0 and not none_too)):
             self.say(key, value, f"a {kind} above nothing")
             return None
-        never = never_was(column, found) if column and not self.kept else ""
+        never = never_was(column, found) if column and found.number and not self.kept else ""
         if never:
             self.say(key, value, never)
             return None

@@ -25,7 +25,11 @@ def run(given: argparse.Namespace) -> int:
     workbook = opened(given)
     said = ""
     if given.words:
-        said = f"wished: {workbook.plans.wish(' '.join(given.words)).words}; `reelturn plan` plans for it"
+        wish = workbook.plans.wish(" ".join(given.words))
+        said = f"wished: {wish.words}; `reelturn plan` plans for it"
+        against = workbook.plans.stands_against(wish)
+        if against:
+            say(f"in its way as it is: {against}")
     elif given.drop is not None:
         if not given.drop.isascii() or not given.drop.isdigit():
             raise Unusable(f"--drop: {given.drop!r} is not a number from the list of `reelturn wish`")

@@ -284,6 +284,14 @@ class WeekScreen(WishingActs):
             differ = counted(len(what_moved(kept, new, self.home.shelf)), "step differs", "steps differ")
             self.say(f"left: kept, {kept.score:.1f}; right: new, {new.score:.1f}; {differ}")
 
+    def action_out(self) -> None:
+        """From the two plans back to the picture; from the picture out of the place."""
+        if self.comparing:
+            self.action_compare()
+            self.say("")
+        else:
+            super().action_out()
+
     # The step under the cursor ---------------------------------------------------------------------------
 
     @on(LineList.Moved)

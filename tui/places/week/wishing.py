@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import date
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
 
@@ -22,6 +22,9 @@ from tui.keys.keys import bindings
 from tui.keys.words import keyed
 from tui.places.week.week_list import WeekList
 from tui.safe_text import fit
+
+if TYPE_CHECKING:
+    from tui.home import Home
 
 SHOWN = 0.5
 """Effort that goes into trying what would do, on a screen that waits for it; `why` tries for longer."""
@@ -95,8 +98,9 @@ class WishingActs(HoursActs):
         if text:
             wish = self.home.do(lambda: self.home.book.plans.wish(text))
             if wish is not None:
-                then = self.home.keyed("{any.plan} plans for it, {week.wishes} lists all wishes")
-                self.home.say(f"wished: {wish.words}; {then}")
+                then = "{any.plan} plans for it, {week.wishes} lists all wishes"
+                said, bad = _wished_told(self.home, wish, then)
+                self.home.say(said, bad=bad)
 
     def action_wishes(self) -> None:
         """Opens the list of wishes."""
@@ -129,6 +133,15 @@ class WishingActs(HoursActs):
         lines = self.home.do(ask)
         if lines is not None:
             self.app.push_screen(TextPage("Because", lambda: lines))
+
+
+def _wished_told(home: Home, wish: Wish, then: str) -> tuple[str, bool]:
+    """What is said of a wish that was made: what stands in its way as the shelf is, else which keys go on."""
+    against = home.book.plans.stands_against(wish)
+    if not against:
+        return f"wished: {wish.words}; {home.keyed(then)}", False
+    back = home.keyed("{any.undo} takes it back")
+    return f"wished: {wish.words}; in its way as it is: {against}; {back}", True
 
 
 def _about(wish: Wish, item: Item) -> bool:
@@ -228,5 +241,5 @@ class WishesPage(TextPage):
     def _add(self, text: str | None) -> None:
         wish = self.home.do(lambda: self.home.book.plans.wish(text)) if text else None
         if wish is not None:
-            then = self.home.keyed("{any.week}, then {any.plan} plans for it")
-            self.say(f"wished: {wish.words}; {then}")
+            said, bad = _wished_told(self.home, wish, "{any.week}, then {any.plan} plans for it")
+            self.say(said, bad=bad)
