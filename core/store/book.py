@@ -293,7 +293,7 @@ class Book:
 
         def work(kept: Kept) -> tuple[Shelf, Saying]:
             nonlocal report
-            bringing = Import(kept.shelf, files, update=update, reads=reads)
+            bringing = Import(kept.shelf, files, update=update, reads=reads, this_year=self.now().year)
             shelf, events, report = bringing.run()
             edited = shelf
             if not files.records:  # an exported shelf tells of its passes itself
@@ -331,7 +331,9 @@ class Book:
         self.reload()
         reads = reads or AS_WRITTEN
         files = read_files(paths, reads.columns)
-        return looked(Import(self.shelf, files, update=True, reads=reads), update=update)
+        return looked(
+            Import(self.shelf, files, update=True, reads=reads, this_year=self.now().year), update=update
+        )
 
     def export(self, folder: Path) -> list[Path]:
         """Writes the shelf's files into the folder and names them."""

@@ -59,7 +59,14 @@ class Shelving:
             if row is not None:
                 _refuse_a_reel(shelf, thing, row.track)
             found = the_kind(shelf, thing, kind)
-            edited = set_fields(shelf, found, thing, given, Reading(shelf.studio.zone, read_quantity), row)
+            edited = set_fields(
+                shelf,
+                found,
+                thing,
+                given,
+                Reading(shelf.studio.zone, read_quantity, this_year=self.book.now().year),
+                row,
+            )
             after = follow(shelf, edited, self.book.now())
             told[:] = (*kept_by_log(shelf, edited, after), *told_of_warmth(shelf, after))
             if found == "reel" and given.keys() & {"eq"}:

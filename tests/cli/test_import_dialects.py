@@ -99,7 +99,7 @@ NEVER_WERE = {
     "length": ("99999 ft", "a length that a reel holds, such as 2500 ft: at most 20000 ft"),
     "pack_diameter": ("40 in", "a diameter that a reel has: at most 16 in"),
     "level": ("9999999 nWb/m", "a level that tape takes, such as 250 nWb/m"),
-    "year": ("3000", "a year from which a tape can be"),
+    "year": ("2040", "a year from which a tape can be: 2026 at the latest"),  # it is December 2026 there
 }
 CAN_BE = "reel,tracks,varispeed,length,pack_diameter,level,year,treatment_hours\n" + (
     "R-91,48,-50 %,20000 ft,14 in,1040 nWb/m,c. 1972 or 3,72 h\nR-92,1,1.5,0.5 in,3 in,20 nWb/m,1928,1 h\n"

@@ -66,6 +66,25 @@ def test_what_is_said_of_a_reel_stands_on_the_page_that_names_it(
         assert named == [number for number, text in enumerate(texts) if f"note of {key}" in text]
 
 
+@pytest.mark.parametrize("before", range(2, 12))
+def test_the_tapes_of_one_touch_stand_under_its_time_on_one_page(
+    shelf: Shelf, plan: Plan, made: datetime, before: int
+) -> None:
+    """A line that stands alone at the head of a page would say neither when, nor what is done."""
+    load = next(item for item in plan.items if item.kind == "condition")
+    first, play = shelf.reel("R-001"), plan.items[2]
+    keys = [f"R-3{number:02}" for number in range(before)]
+    there = shelf.with_reel(*(replace(first, key=key) for key in keys))
+    start = later(load.start, hours=-2)
+    plays = [replace(play, reel=key, start=later(start, minutes=n)) for n, key in enumerate(keys)]
+    order = replace(plan, items=(*plays, load))
+    evening = next(one for one in evenings(there, order) if load in one.loads)
+    pdf = work_order(there, order, evening, made=made)
+    texts = [" ".join(page.extract_text().split()) for page in PdfReader(BytesIO(pdf)).pages]
+    tables = [found[1] for text in texts for found in re.finditer(r"from place to place then (\S+)", text)]
+    assert tables and all(re.fullmatch(r"\d\d:\d\d", first) for first in tables), tables
+
+
 def test_a_tape_that_lies_on_two_reels_is_told_where_it_is_fetched_and_warmed(
     shelf: Shelf, plan: Plan, made: datetime, words: Words
 ) -> None:

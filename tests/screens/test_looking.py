@@ -100,9 +100,10 @@ async def test_the_key_of_the_reel_stays_in_sight_under_long_words(
         await until(pilot, lambda: any("leaves" in line for line in seen(pilot.app)))
 
 
-async def test_a_stock_on_the_box_is_asked_about_before_a_look_leaves_it_out(
+async def test_a_stock_on_the_box_stands_in_the_look_and_is_asked_about_where_it_is_emptied(
     unseen: Any, opened: Any, seen: Any, until: Any
 ) -> None:
+    """The advice about warmth rests on the stock: on what the box says, or on a plain no."""
     for key in ("B-01", "B-02"):
         unseen.shelving.set_fields(key, {"box_label": "Hill 15 ips NAB Ampex 456"})
     async with opened(unseen) as pilot:
@@ -110,11 +111,17 @@ async def test_a_stock_on_the_box_is_asked_about_before_a_look_leaves_it_out(
         await pilot.press("space")
         await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
         await hands.press("1", "pagedown", "enter")
+        await until(pilot, lambda: unseen.shelf.reels["B-01"].stage == "identified")
+        told = unseen.shelf.reels["B-01"]
+        assert (told.stock, str(told.speed)) == ("Ampex 456", "15 ips")
+        await pilot.press("down", "space")
+        await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
+        await hands.press("1", "pagedown", "up", "ctrl+u", "pagedown", "enter")
         await until(pilot, lambda: any("says Ampex 456: right arrow" in line for line in seen(pilot.app)))
-        assert unseen.shelf.reels["B-01"].stage == "found"
-        await hands.press("up", "right", "pagedown", "enter")
-        await until(pilot, lambda: unseen.shelf.reels["B-01"].stock == "Ampex 456")
-        assert unseen.shelf.reels["B-01"].stage == "identified"
+        assert unseen.shelf.reels["B-02"].stage == "found"
+        await hands.press("enter")
+        await until(pilot, lambda: unseen.shelf.reels["B-02"].stage == "identified")
+        assert unseen.shelf.reels["B-02"].stock == ""
 
 
 async def test_several_troubles_are_ticked_by_digits(unseen: Any, opened: Any, until: Any) -> None:

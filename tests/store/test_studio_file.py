@@ -67,7 +67,8 @@ def test_a_figure_with_a_point_for_thousands_is_refused_in_a_studio_too():
 
 
 CHAMBER = (
-    '[[chamber]]\nid = "C1"\ntrays = 6\ntrays_taken = { "1/4 in" = 1 }\nturn_every = "2 h"\ntouch_minutes = 10\n'
+    '[[chamber]]\nid = "C1"\ntrays = 6\ntrays_taken = { "1/4 in" = 1 }\nturn_every = "2 h"\n'
+    "touch_minutes = 10\n"
 )
 DECK = (
     '[[deck]]\nid = "D1"\nwidths = ["1/4 in"]\ntracks = 2\nspeeds = ["15 ips"]\nwind_speed = "180 ips"\n'

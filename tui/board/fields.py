@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from datetime import datetime
 from fractions import Fraction
 from typing import Any, TypeVar
 
@@ -115,7 +116,8 @@ class Field:
         """What that text says, a bare number with its unit; ValueError with what would be right."""
         if self.column is None or not text.strip():
             return text
-        return self.column.read(self.meant(text, studio) or text, Reading(studio.zone, read_quantity))
+        reading = Reading(studio.zone, read_quantity, this_year=datetime.now(studio.zone).year)
+        return self.column.read(self.meant(text, studio) or text, reading)
 
     def put(self, value: T, text: str, studio: Studio) -> T:
         """The reel, song or track with this field set from the text; blank empties it."""

@@ -41,8 +41,8 @@ def hours_kept(before: Shelf, after: Shelf) -> Shelf:
 
 
 def without_kept(shelf: Shelf, reel: Reel) -> Reel:
-    """The reel as it leaves its newest load: hours that it only kept while it was inside are its own no more."""
-    newest = next((key for key, log in reversed(loads_of(shelf).items()) if log.member(reel.key)), "")
+    """The reel as it leaves its newest load: hours that it only kept while it was inside are not its own."""
+    newest = next((key for key, log in reversed([*loads_of(shelf).items()]) if log.member(reel.key)), "")
     told = shelf.of_kind("load").get(newest, {}).get(KEPT, {})
     kept = reel.treatment_hours is not None and told.get(reel.key) == reel.treatment_hours.text
     return replace(reel, treatment_hours=None) if kept else reel
@@ -85,10 +85,9 @@ def _keep_told(before: Shelf, after: Shelf, inside: list[Reel]) -> Iterator[str]
         now = there.treatment_hours if there is not None else None
         if reel.treatment_hours is None and now is not None and new is not None:
             said.setdefault((now.text, new.hours.text), []).append(reel.key)
-    for (kept, new), keys in said.items():
-        one = len(keys) == 1
+    for (kept, other), keys in said.items():
+        keep, card = ("keeps its", "its card") if len(keys) == 1 else ("keep their", "their cards")
         yield (
-            f"{listed(keys)}, in {before.reels[keys[0]].chamber} now, {'keeps its' if one else 'keep their'} "
-            f"{kept}: {new} counts from the next load (treatment_hours on {'its card' if one else 'their cards'} "
-            "emptied, it counts now)"
+            f"{listed(keys)}, in {before.reels[keys[0]].chamber} now, {keep} {kept}: {other} counts from the "
+            f"next load (treatment_hours on {card} emptied, it counts now)"
         )

@@ -22,6 +22,7 @@ from core.studio.opening import opening
 from core.words import day_text
 
 _LANE, _LABEL = 13.0, 90.0
+_LEAST, _IDLE = 6.5, 15.0  # of a lane; of a day on which nobody is at the bench and nothing is done
 _MARKS = {"load": "L", "turn": "t", "take out": "o", "identify": "i", "repair": "r", "verify": "v"}
 KEY = (
     "Thin frame: bench time, hatched where it is no longer loud. A line-up (A* full). "
@@ -48,7 +49,10 @@ class Bar:
 class Chart(Flowable):
     """Some days below one another; a lane in each for every deck, every chamber and the person."""
 
-    def __init__(self, shelf: Shelf, plan: Plan, days: Sequence[date], wide: float, made: datetime) -> None:
+    def __init__(
+        self, shelf: Shelf, plan: Plan, days: Sequence[date], wide: float, made: datetime, high: float = 380
+    ) -> None:
+        """``high``: the points that the lanes of seven days may take, where they need no more."""
         super().__init__()
         self.days = days
         self.decks = [deck.id for deck in shelf.studio.decks]
@@ -59,22 +63,24 @@ class Chart(Flowable):
         self.first = floor(min((bar.start for bar in known), default=17))
         self.last = max(self.first + 4, ceil(max((bar.end for bar in known), default=23)))
         self.width = wide
-        self.lane_height = max(6.5, min(_LANE, 380 / (7 * len(self.lanes))))
-        self.row = self.lane_height * len(self.lanes) + 8
+        self.lane_height = max(_LEAST, min(_LANE, high / (7 * len(self.lanes))))
+        full = self.lane_height * len(self.lanes) + 8
+        self.rows = {one: full if self.bars[one] or self.benches[one] else _IDLE for one in days}
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """Its size in points."""
-        return self.width, self.row * len(self.days) + 20
+        return self.width, sum(self.rows.values()) + 20
 
     def draw(self) -> None:
         """Hours along the top, then a row a day."""
-        top = self.row * len(self.days)
+        top = sum(self.rows.values())
         step = 1 if self.last - self.first <= 14 else 2
         for hour in range(self.first, self.last + 1, step):
             type_ = Type(8, bold=True, align="right" if hour == self.last else "centre")
             draw_line(self.canv, self._x(hour), top + 4, f"{hour % 24:02}", type_)
-        for number, one in enumerate(self.days):
-            self._day(self.canv, one, top - number * self.row, step)
+        for one in self.days:
+            self._day(self.canv, one, top, step)
+            top -= self.rows[one]
         self.canv.setLineWidth(0.9)
         self.canv.line(0, 0, self.width, 0)
 
@@ -83,7 +89,7 @@ class Chart(Flowable):
         return _LABEL + max(0.0, min(1.0, share)) * (self.width - _LABEL)
 
     def _day(self, canvas: Canvas, one: date, top: float, step: int) -> None:
-        low = top - self.row
+        low = top - self.rows[one]
         canvas.setLineWidth(0.9)
         canvas.line(0, top, self.width, top)
         canvas.setLineWidth(0.4)
@@ -93,8 +99,8 @@ class Chart(Flowable):
         canvas.setDash()
         draw_line(canvas, 0, top - 11, day_text(one), Type(9, bold=True))
         for bench in self.benches[one]:
-            self._bench(canvas, bench, low)
-        for number, lane in enumerate(self.lanes):
+            self._bench(canvas, bench, low, self.rows[one] - 3)
+        for number, lane in enumerate(self.lanes if self.bars[one] or self.benches[one] else ()):
             base = top - 4 - (number + 1) * self.lane_height
             draw_line(canvas, _LABEL - 4, base + 3, lane, Type(7.5, align="right"), 34)
             bars = sorted((bar for bar in self.bars[one] if bar.lane == lane), key=lambda bar: bar.start)
@@ -102,8 +108,8 @@ class Chart(Flowable):
             for bar, free in zip(bars, ends, strict=False):
                 self._bar(canvas, bar, base, free)
 
-    def _bench(self, canvas: Canvas, bench: Bar, low: float) -> None:
-        left, right, high = self._x(bench.start), self._x(bench.end), self.row - 3
+    def _bench(self, canvas: Canvas, bench: Bar, low: float, high: float) -> None:
+        left, right = self._x(bench.start), self._x(bench.end)
         canvas.setLineWidth(0.7)
         if bench.lane == "bench":
             canvas.rect(left, low + 1.5, right - left, high)

@@ -1,9 +1,14 @@
-"""The week on one page: its picture, the songs that it brings, and what is left over and why."""
+"""The week on one page: its picture, the songs that it brings, and what is left over and why.
+
+A page that would hold a few lines alone is no page: the picture is drawn closer where the week then fits one,
+and songs and what is left over stand below the last week where they fit there.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date, datetime, timedelta
+from functools import partial
 
 from reportlab.platypus.flowables import Flowable
 
@@ -14,13 +19,16 @@ from core.paper.look.evenings import Evening, evenings
 from core.paper.look.foot import figures_foot
 from core.paper.look.line_order import said
 from core.paper.look.look import Cell, section, table
-from core.paper.look.page import Sheet, bind, column, origin
+from core.paper.look.page import Sheet, bind, column, origin, pages_of
 from core.paper.look.text import SMALL, SMALL_STRONG, Text, Type
 from core.paper.look.words import clock, day_and_year
 from core.plan import Plan
 from core.shelf import Shelf
 from core.songs.when import SongDate
 from core.words import day_text, listed
+
+#: Points that the lanes of a week's picture may take, the largest first.
+_HEIGHTS = (380.0, 320.0, 260.0, 200.0)
 
 
 def week(shelf: Shelf, plan: Plan, *, size: str = "A4", made: datetime, stale: str | None = None) -> bytes:
@@ -38,24 +46,39 @@ def week_sheets(shelf: Shelf, plan: Plan, made: datetime, size: str = "A4") -> l
     worked |= {evening_of(touch.start) for item in plan.items for touch in item.touches}
     worked = worked or {evening_of(plan.start)}
     mondays = sorted({one - timedelta(days=one.weekday()) for one in worked})
-    after = tuple(_after(shelf, plan, made, wide))
-    if not plan.items:
-        only = _sheet(shelf, plan, mondays[0], wide, made)
-        return [Sheet(only.title, (*only.story, *after), only.aside)]
-    sheets = [_sheet(shelf, plan, monday, wide, made) for monday in mondays]
-    return [*sheets, Sheet("Songs, and what is left over", after, _aside(plan))] if after else sheets
+    *before, last = (partial(_story, shelf, plan, monday, wide, made) for monday in mondays)
+    after = partial(_after, shelf, plan, made, wide)
+    stories = [_closest(one, size)[1] for one in before]
+    alone, joined = _closest(last, size), _closest(lambda high: [*last(high), *after()], size)
+    below = not plan.items or alone[0] == joined[0]
+    stories.append(joined[1] if below else alone[1])
+    rest = [] if below else list(after())
+    sheets = [
+        Sheet(f"Week of {day_and_year(monday)}", tuple(story), _aside(plan))
+        for monday, story in zip(mondays, stories, strict=True)
+    ]
+    return [*sheets, Sheet("Songs, and what is left over", tuple(rest), _aside(plan))] if rest else sheets
 
 
-def _sheet(shelf: Shelf, plan: Plan, monday: date, wide: float, made: datetime) -> Sheet:
+def _closest(story: Callable[[float], list[Flowable]], size: str) -> tuple[int, list[Flowable]]:
+    """Pages and story with the picture as large as its pages allow, closer only where that saves one."""
+    pages = {high: pages_of(story(high), size) for high in _HEIGHTS}
+    least = min(pages.values())
+    return least, story(next(high for high in _HEIGHTS if pages[high] == least))
+
+
+def _story(
+    shelf: Shelf, plan: Plan, monday: date, wide: float, made: datetime, high: float
+) -> list[Flowable]:
     days = [monday + timedelta(days=number) for number in range(7)]
-    story: list[Flowable] = [Chart(shelf, plan, days, wide, made), Text(KEY, Type(8, before=4))]
+    story: list[Flowable] = [Chart(shelf, plan, days, wide, made, high), Text(KEY, Type(8, before=4))]
     foot = figures_foot("week sheet")
     rows = [_day_row(evening) for evening in evenings(shelf, plan, made) if evening.day in days]
     head = ["evening", "transfers", "chamber", "line-ups and the rest"]
     if rows:
         lines = table(head, rows, [12.5, 18.5, 28, 41], column=wide, type_=SMALL, most=9)
         story += section("Evening by evening", lines)
-    return Sheet(f"Week of {day_and_year(monday)}", (*story, foot), _aside(plan))
+    return [*story, foot]
 
 
 def _aside(plan: Plan) -> str:
@@ -72,7 +95,7 @@ def _day_row(evening: Evening) -> list[Cell]:
         for one in evening.loads
     ]
     rest = [
-        f"line up {said(step.item.deck)} to {said(step.item.setup_told)}"
+        f"line up {said(step.item.deck)} to {said(step.item.setup_text)}"
         for step in steps
         if step.kind == "align" and step.item is not None
     ]

@@ -202,10 +202,13 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
         step for step in evening.steps if step.touch and step.subject == load.chamber and step.item == load
     ]
     rows: list[list[Cell]] = []
+    together = []  # the tapes of one touch stand under its time, on one page
     for step in touches:
         standing = evening.standing(step)
         if standing is not None:
+            first_row = len(rows)
             rows += _touch_rows(standing, load)
+            together.append((first_row, len(rows) - 1))
     rows += [_gone_row(key, why) for key, why in evening.struck_from(load).items()]
     head = ["time", "", "do", "reel", "from place", "to place", "then"]
     note = Text(
@@ -230,7 +233,7 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
         *beyond,
         note,
         gap(2),
-        table(head, rows, [11, 4.5, 13, 16, 13, 16, 26], column=wide, most=3, type_=DECK),
+        table(head, rows, [11, 4.5, 13, 16, 13, 16, 26], column=wide, most=3, type_=DECK, together=together),
     )
 
 

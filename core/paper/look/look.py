@@ -133,12 +133,14 @@ def table(
     most: int | None = 8,
     tight: bool = False,
     close: bool = False,
+    together: Iterable[tuple[int, int]] = (),
 ) -> Table:
     """A table over the whole column: ``widths`` are shares of it; the head repeats on every page.
 
     ``box`` rules every cell, for handwriting; ``tall`` is the least height of a row in points; ``most`` the
     most lines of text a cell may have, so that no cell outgrows a page; ``tight`` leaves little
-    room between rows, ``close`` less than is usual.
+    room between rows, ``close`` less than is usual; ``together`` are first and last of rows, counted from 0,
+    that no page parts.
     """
     total = sum(widths)
     cells = [[as_cell(one, type_, most) for one in row] for row in rows]
@@ -152,6 +154,7 @@ def table(
         style.append(("GRID", (0, len(headed)), (-1, -1), 0.5, black))
     if tight or close:
         style += [(f"{side}PADDING", (0, 0), (-1, -1), 0.5 if tight else 1.3) for side in ("TOP", "BOTTOM")]
+    style += [("NOSPLIT", (0, a + len(headed)), (-1, b + len(headed))) for a, b in together if b > a]
     scaled = [column * width / total for width in widths]
     heights = [None] * len(headed) + [_height(row, scaled, tall) if tall else None for row in cells]
     return Table(

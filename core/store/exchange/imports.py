@@ -34,10 +34,20 @@ MOST_LINES = 200
 class Import:
     """One import into one shelf: collects what is wrong while it lays the rows over the shelf."""
 
-    def __init__(self, shelf: Shelf, files: Files, *, update: bool, reads: Reads = AS_WRITTEN) -> None:
+    def __init__(
+        self,
+        shelf: Shelf,
+        files: Files,
+        *,
+        update: bool,
+        reads: Reads = AS_WRITTEN,
+        this_year: int | None = None,
+    ) -> None:
         self.before = self.shelf = shelf
         self.files, self.update, self.reads = files, update, reads
-        self.reading = Reading((files.studio or shelf.studio).zone, read_quantity, seen={})
+        self.reading = Reading(
+            (files.studio or shelf.studio).zone, read_quantity, seen={}, this_year=this_year
+        )
         self.wrong: list[str] = []
         self.noted: list[str] = []  # the column of every cell that went into the notes
         self.counts: dict[str, dict[str, int]] = {"added": {}, "updated": {}, "unchanged": {}}

@@ -25,12 +25,14 @@ class Reading:
 
     ``seen``, where there is one, holds what each column made of a text: most cells are like others. ``kept``
     is true where a shelf is read that was written before: what it holds is taken, also what is refused now.
+    ``this_year``: no tape is from a later one.
     """
 
     zone: tzinfo
     quantity: ReadQuantity
     seen: dict[tuple[str, str], object] | None = None
     kept: bool = False
+    this_year: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

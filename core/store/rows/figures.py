@@ -51,12 +51,19 @@ def such_as_were(column: Column) -> Column:
     """That column, with figures without a unit only such as there were."""
 
     def read(text: str, reading: Reading) -> object:
-        wrong = "" if reading.kept else beyond_typed(column.name, text)
+        wrong = "" if reading.kept else beyond_typed(column.name, text) or _ahead(column.name, text, reading)
         if wrong:
             raise ValueError(wrong)
         return column.read(text, reading)
 
     return replace(column, read=read)
+
+
+def _ahead(name: str, text: str, reading: Reading) -> str:
+    """What would be right where a tape is said to be from a year that is still ahead; else nothing."""
+    found = re.search(r"(?<!\d)\d{4}(?!\d)", text) if name == "year" and reading.this_year else None
+    late = found is not None and int(found[0]) > (reading.this_year or 0)
+    return f"a year from which a tape can be: {reading.this_year} at the latest" if late else ""
 
 
 def offered(name: str, text: str, kind: Kind, reading: Reading) -> list[str]:

@@ -5,21 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from core.errors import Refused
 from core.evening.around.where_it_lies import lies_apart
-from core.evening.mark import mark
 from core.reels.box_words import told_by_words
 from core.reels.looked_at import BASE_SEEN, LOOKED_AT
-from core.reels.reel import Reel
-from core.shelf import Shelf
-from core.standing.gates import unmet
-from core.store.exchange.edits import allowed
-from core.store.rows.tables import REELS
 from tui.asking.choosing import AskChoice
 from tui.asking.form import FormLine, Values
 from tui.asking.look.likely import likely_answers, likely_tracks
 from tui.asking.look.look_page import LookPage
-from tui.board.fields import Field, reading
+from tui.asking.look.seen import FIELDS, Also, Seen
+from tui.board.fields import reading
 
 if TYPE_CHECKING:
     from tui.home import Home
@@ -51,7 +45,7 @@ def ask_look(
     key: str,
     then: Callable[[], object] | None = None,
     *,
-    also: Callable[[Shelf], Shelf] | None = None,
+    also: Also | None = None,
     onward: Callable[[], object] | None = None,
     place: str = "",
 ) -> None:
@@ -64,9 +58,6 @@ def ask_look(
     _Looking(home, key, then, onward, also).ask(place)
 
 
-_FIELDS = {name: Field(name, REELS.columns[name]) for name in LOOKED_AT}
-
-
 class _Looking:
     """One look at a reel: what stood there, what is asked, and what becomes of the answer."""
 
@@ -76,7 +67,7 @@ class _Looking:
         key: str,
         then: Callable[[], object] | None,
         onward: Callable[[], object] | None,
-        also: Callable[[Shelf], Shelf] | None = None,
+        also: Also | None = None,
     ) -> None:
         self.home, self.key, self.then, self.onward, self.also = home, key, then, onward, also
         self.reel, self.at = home.shelf.reel(key), home.now()
@@ -97,13 +88,16 @@ class _Looking:
 
     def lines(self, values: Values) -> Sequence[FormLine]:
         """The lines with what the shelf knows, or takes for likely."""
-        start = {name: field.text(self.reel) for name, field in _FIELDS.items()}
+        start = {name: field.text(self.reel) for name, field in FIELDS.items()}
         width = values.get("width") or start["width"]
-        width = _FIELDS["width"].meant(width, self.home.shelf.studio) or width
+        width = FIELDS["width"].meant(width, self.home.shelf.studio) or width
         told, hints = told_by_words(self.reel.box_label), dict(HINTS)
         start["tracks"] = start["tracks"] or told.get("tracks", "") or likely_tracks(self.home.shelf, width)
         for name in ("stock", "speed"):
-            if name in told:
+            if name in told and self.reel.stage == "found":
+                start[name] = start[name] or told[name]
+                hints[name] = "as the box says; emptied where the tape tells otherwise"
+            elif name in told:
                 hints[name] = f"the box says {told[name]}; right arrow takes it"
         return [
             FormLine(name, label, start[name], hints.get(name, ""), self._wrong_text(name))
@@ -114,22 +108,22 @@ class _Looking:
         """What gainsays itself; and once, why the reel stays found with no more than that."""
         if self.onward is not None and self._untouched(values):
             return None
-        tape = self._seen(self.reel, values)
-        gainsaid = tape.contradiction()
+        seen = self._seen(values)
+        gainsaid = seen.of(self.reel).contradiction()
         if gainsaid is not None:
             return f"{gainsaid[0]}: {gainsaid[1]}"
-        asked = self._asked_once(tape)
+        asked = self._asked_once(seen)
         if not asked or values in self.warned:
             return None
         self.warned.append(dict(values))
         return self.home.keyed("; ".join(asked))
 
-    def _asked_once(self, tape: Reel) -> list[str]:
+    def _asked_once(self, seen: Seen) -> list[str]:
         """What is said before such an answer is taken: a stock on the box left out, why it stays found."""
         asked, stock = [], told_by_words(self.reel.box_label).get("stock")
-        if stock and not tape.stock:
+        if stock and not seen.of(self.reel).stock:
             asked.append(f"the box says {stock}: right arrow at stock takes it, {{ask.yes}} leaves it out")
-        why = self._stays_found(tape)
+        why = seen.stays_found(self.home.shelf)
         if why is not None:
             asked.append(f"{why}; {{ask.yes}} again writes down what is known, and the reel stays found")
         return asked
@@ -140,7 +134,7 @@ class _Looking:
             return
         if self.onward is None or not self._untouched(values):
             self._take(values)
-        elif self.reel.stage == "found" and self._stays_found(self._seen(self.reel, values)) is None:
+        elif self.reel.stage == "found" and self._seen(values).stays_found(self.home.shelf) is None:
             self._ask_as_it_stands(values)
         else:
             self.onward()
@@ -164,13 +158,13 @@ class _Looking:
 
     def _take(self, values: dict[str, str]) -> None:
         """Writes the answers down as one change, and goes on."""
-        why = self._stays_found(self._seen(self.reel, values))
-        key, home = self.key, self.home
+        key, home, seen = self.key, self.home, self._seen(values)
+        why = seen.stays_found(home.shelf)
         known = f"{key}: written down" if self.reel.stage != "found" else f"{key} is identified"
         said = known if why is None else f"{key}: written down, but it stays found: {why}"
         done = home.do(
             lambda: home.book.change(
-                lambda shelf: self._written(shelf, values), what=f"look at {key}", at=self.at
+                lambda shelf: seen.written(shelf, home.plan, self.also), what=f"look at {key}", at=self.at
             )
         )
         if done is None:
@@ -187,62 +181,23 @@ class _Looking:
 
     def _ask_again(self, values: Values) -> None:
         """What was typed stands in the form again, beside what the shelf says now."""
-        for name in self._answered(values):
+        for name in self._seen(values).answered():
             self.home.drafts[f"look {self.key} {name}"] = values[name]
         there = self.home.book.shelf.reels.get(self.key)
         if there is not None and there != self.reel:
-            otherwise = self._otherwise(there, values)
+            otherwise = self._seen(values).otherwise(there)
             self.reel = there
             self.ask(self.place, f"Another program wrote meanwhile: {'; '.join(otherwise)}. ")
 
-    def _written(self, shelf: Shelf, values: Values) -> Shelf:
-        there = shelf.reel(self.key)
-        otherwise = self._otherwise(there, values)
-        if otherwise:
-            raise Refused(f"{self.key} was changed by another program: {'; '.join(otherwise)}")
-        now = self._seen(there, values)
-        after = allowed(shelf, shelf.with_reel(now), by_the_field=True)
-        if now.stage != "found":  # it was identified without a condition: the look is over all the same
-            return self.also(after) if self.also is not None else after
-        if unmet(after, now, "identified", self.at) is not None:
-            return after
-        after = mark(after, self.key, "identified", self.at)
-        if self.also is not None:
-            return self.also(after)
-        from core.evening.tonight.looked import look_is_over
-
-        return look_is_over(shelf, after, self.home.plan, self.key, self.at)
-
-    def _otherwise(self, there: Reel, values: Values) -> list[str]:
-        """Answered lines of which the shelf says by now something else than it did, and than the answer."""
-        kept = {name: _FIELDS[name].text(there) for name in self._answered(values)}
-        return [
-            f"{LOOKED_AT[name]} {text or 'emptied'}" for name, text in kept.items()
-            if text not in (_FIELDS[name].text(self.reel), values[name].strip())
-        ]  # fmt: skip
-
-    def _answered(self, values: Values) -> list[str]:
-        """The lines that say something else than stood there when the form was opened."""
-        return [name for name, text in values.items() if text.strip() != _FIELDS[name].text(self.reel)]
-
-    def _seen(self, tape: Reel, values: Values) -> Reel:
-        """That reel with what is seen of it; a line that nobody answered stays as it is on the shelf now."""
-        for name in self._answered(values):
-            if values[name].strip() != _FIELDS[name].text(tape):
-                tape = _FIELDS[name].put(tape, values[name], self.home.shelf.studio)
-        return tape
-
-    def _stays_found(self, tape: Reel) -> str | None:
-        if self.reel.stage != "found":
-            return None
-        return unmet(self.home.shelf.with_reel(tape), tape, "identified", self.at)
+    def _seen(self, values: Values) -> Seen:
+        return Seen(self.reel, values, self.home.shelf.studio, self.at)
 
     def _untouched(self, values: Values) -> bool:
         return all(line.text.strip() == values[line.name].strip() for line in self.lines(values))
 
     def _wrong_text(self, name: str) -> Callable[[str], str | None]:
         def say(text: str) -> str | None:
-            words, bad = reading(_FIELDS[name], text, self.home.shelf.studio)
+            words, bad = reading(FIELDS[name], text, self.home.shelf.studio)
             return words if bad else None
 
         return say
