@@ -154,7 +154,7 @@ def test_tapes_past_their_hours_stand_above_tonight_and_a_new_plan(
     monkeypatch.setattr("tui.commands.command.now", lambda: datetime.fromisoformat("2026-12-01T21:10+00:00"))
     says = "! take R-014 out of C1 now: due at 20:30, 40 min ago"
     told = run("tonight").out
-    assert says in told.splitlines()[1] and "  on time" not in told
+    assert says in told.splitlines()[1] and "  chamber late, work " in told.splitlines()[0]
     line = next(one for one in told.splitlines() if "take out chamber C1: R-014" in one)
     assert "20:30" in line and "40 min late: now" in line
     planned = run("plan", "--seconds", "0")

@@ -111,3 +111,17 @@ async def test_going_on_with_a_tape_that_stood_overnight_asks_what_its_beginning
         await seat.press("escape")
         kept = seat.shelf.of_kind("pass")["R-008 1"]
         assert kept["state"] == "stopped" and len(kept["pieces"]) == 1, "nothing runs before it is answered"
+
+
+async def test_what_is_overdue_in_the_chamber_is_late_on_its_row_and_in_the_head(
+    book: Any, at_machine: Any
+) -> None:
+    """On the screen as by command; the next touch that is due waits for the hands."""
+    book.change(lambda s: s.with_reel(replace(s.reel("R-002"), base_seen="polyester")), what="seen")
+    book.load("C1", ["R-002"], book.now(), because="tried")
+    async with at_machine(book) as seat:
+        await seat.wait(minutes=160)  # the first turn was due after two hours
+        await seat.press("l")  # the bell, put off
+        row = next(line for line in seat.text.splitlines() if "turn chamber C1: R-002" in line)
+        assert "40 min late: now" in row
+        assert "chamber late, work" in seat.text.splitlines()[1]

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from core.clock import minutes_between
 from core.evening.tonight.patching import next_pass, patching
 from core.evening.tonight.sheet import RunSheet, Step
 from core.shelf import Shelf
+from core.tape.where import figure
 from core.words import hours_text
 
 ONE_LINE = 68
@@ -28,11 +30,23 @@ def to_patch(shelf: Shelf, step: Step, now: datetime) -> list[str]:
     return [first, together] if len(together) <= ONE_LINE else [first, *more, f"file {name}"]
 
 
-def how_late(sheet: RunSheet) -> str:
-    """``on time``, ``10 min late, 25 min spare``, ``20 min late, 5 min too much``: work left, time left."""
+def touch_late(step: Step, now: datetime) -> str:
+    """``12 h 47 late: now``, of a turn or a take-out that is due by more than it may be late; else empty."""
+    if step.state != "waiting" or step.kind not in ("turn", "take out"):
+        return ""
+    late = minutes_between(step.planned.start, now)
+    return f"{hours_text(late)} late: now" if late > figure("heat.touch_late_minutes") else ""
+
+
+def how_late(sheet: RunSheet, now: datetime) -> str:
+    """``on time``, ``10 min late, 25 min spare``, ``20 min late, 5 min too much``: work left, time left.
+
+    A turn or a take-out that is late is told before the work.
+    """
     if not sheet.steps:
         return ""
     late = f"{hours_text(sheet.late_minutes)} late" if sheet.late_minutes > 0 else "on time"
+    late = f"chamber late, work {late}" if any(touch_late(one, now) for one in sheet.steps) else late
     spare = sheet.spare_minutes
     if spare is None:
         return late

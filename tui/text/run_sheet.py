@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from core.clock import minutes_between
 from core.evening.around.tight_end import risk_words, tight_words
 from core.evening.tonight.sheet import OFFERED, RunSheet, Step, hour_of
 from core.evening.tonight.steps import words
@@ -13,21 +12,19 @@ from core.evening.tonight.transfer import open_pass, transfer_of
 from core.evening.warming.overdue import overdue_lines
 from core.shelf import Shelf
 from core.standing.asks_first import asks_first
-from core.tape.where import figure
-from core.words import day_text, hours_text
-from tui.text.evening import how_late, to_patch
+from core.words import day_text
+from tui.text.evening import how_late, to_patch, touch_late
 
 
 def run_sheet_lines(shelf: Shelf, sheet: RunSheet, now: datetime) -> Iterator[str]:
     """The evening's head, a line a step with its number, and what an offered step would risk."""
     hot = overdue_lines(shelf, now)
-    late = how_late(sheet) or "nothing is planned tonight"
-    late = late.replace("on time", "work is on time, the chamber is not") if hot else late
+    late = how_late(sheet, now) or "nothing is planned tonight"
     yield f"{day_text(sheet.day)}  {late}"
     yield from (f"  ! {one}" for one in hot)
     numbers = sheet.numbers
     for step in sheet.steps:
-        start = step.planned.start if _touch_late(step, now) else hour_of(step, now)
+        start = step.planned.start if touch_late(step, now) else hour_of(step, now)
         hour = f"{start:%H:%M}" if start is not None else " " * 5
         state = _state_told(shelf, step, now)
         yield f"{numbers[step.key]:>3}  {hour}  {line_words(step)}  {state}"
@@ -69,18 +66,11 @@ def _state_told(shelf: Shelf, step: Step, now: datetime) -> str:
         return f"{tight_words(step)}, else {day} {step.planned.start:%H:%M}"
     if step.state == "running":
         return _runs(shelf, step, now)
-    if _touch_late(step, now):
-        return f"{hours_text(minutes_between(step.planned.start, now))} late: now"
+    if late := touch_late(step, now):
+        return late
     state = {"waiting": "" if step.fits else "no room"}.get(step.state, step.state)
     end = f" {step.finished:%H:%M}" if step.finished and step.state == "done" else ""
     return f"{state}{end}" + (f": {step.because}" if step.because else "")
-
-
-def _touch_late(step: Step, now: datetime) -> bool:
-    """True for a turn or take-out that is due by more than it may be late."""
-    late = figure("heat.touch_late_minutes")
-    due = step.state == "waiting" and step.kind in ("turn", "take out")
-    return due and minutes_between(step.planned.start, now) > late
 
 
 def _runs(shelf: Shelf, step: Step, now: datetime) -> str:

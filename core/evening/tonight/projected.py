@@ -73,13 +73,17 @@ def in_order(step: Step, now: datetime) -> tuple[datetime, bool, bool, datetime,
 
 
 def _touches(sheet: RunSheet, shelf: Shelf, now: datetime) -> Iterator[Step]:
-    """The touches that wait: at their moment, or by as much later as the load that they belong to."""
-    late = _late_loads(sheet, now)
+    """The touches that wait: at their moment, or by as much later as the load that they belong to.
+
+    What is overdue goes first, one after the other: two hands do one at a time.
+    """
+    late, free = _late_loads(sheet, now), now
     for step in sheet.steps:
         if not step.touch or step.state != "waiting":
             continue
         by = late.get((step.subject, step.item.start)) if step.item is not None else None
-        start = max(later(step.planned.start, minutes=by or 0), now)
+        start = max(later(step.planned.start, minutes=by or 0), free if step.planned.start < now else now)
+        free = later(start, minutes=_length(step)) if step.planned.start < now else free
         fits = by is None or step.item is None or _somebody_home(shelf, now, later(step.item.end, minutes=by))
         yield replace(step, expected=Span(start, later(start, minutes=_length(step))), fits=fits)
 

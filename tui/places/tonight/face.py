@@ -23,7 +23,7 @@ from tui.board.digits import big, countdown
 from tui.board.words import clock
 from tui.places.tonight.step_facts import Face, seconds_left, step_facts, to_stop
 from tui.safe_text import cells, fit
-from tui.text.evening import how_late
+from tui.text.evening import how_late, touch_late
 
 #: A piece of a line: its text and its role, as the long lists have them.
 Part = tuple[str, str]
@@ -103,9 +103,10 @@ def headline(view: Face, width: int) -> Line:
     spans = ", ".join(f"{clock(one.start)}-{clock(one.end)}" for one in sheet.bench)
     bench = f"bench {spans}" if spans else "no bench hours today"
     loud = f", loud until {clock(sheet.loud[-1].end)}" if sheet.loud else ""
-    late = how_late(sheet)
+    late = how_late(sheet, view.now)
     left = f" {day_text(sheet.day)}  {bench}{loud}"
-    role = "bad" if sheet.late_minutes > 0 else "good"
+    hot = any(touch_late(one, view.now) for one in sheet.steps)
+    role = "bad" if sheet.late_minutes > 0 or hot else "good"
     room = max(0, width - cells(late) - 2)
     return [(fit(left, room), "head"), (fit(f" {late} ", width - room), role)]
 
@@ -131,6 +132,8 @@ def _waiting_row(view: Face, step: Step, width: int) -> Line:
     at = step.expected.start if step.expected else step.planned.start
     if step.state == "running":
         return _row("   NOW    ", _title(view.shelf, step), "running", width, "next")
+    if told := touch_late(step, view.now):
+        return _row(f"   {clock(step.planned.start)}  ", _title(view.shelf, step), told, width, "bad")
     if not step.fits:
         hour = hour_of(step, view.now)
         told = clock(hour) if hour is not None else " " * 5
@@ -156,7 +159,8 @@ def _now_block(view: Face, width: int) -> list[Line]:
         return [_text("   Nothing is left to do tonight.", width, "good"), *leave, *_idle(view, width)]
     running = step.state == "running"
     title = _title(view.shelf, step)
-    when = "NOW  " if running else f"{clock(step.expected.start if step.expected else step.planned.start)}"
+    falls = step.planned if touch_late(step, view.now) else step.expected or step.planned
+    when = "NOW  " if running else clock(falls.start)
     head = _row(
         f"   {when}  ",
         _called_out(step, title) if running else title,
@@ -223,7 +227,8 @@ def _state_words(view: Face, step: Step) -> str:
         return f"pass {view.tape.number - numbers[0] + 1} of {len(numbers)}"
     if step.state == OFFERED:
         return tight_words(step)
-    waits = f"next, {_length(step)}" if step.fits else f"{_length(step)}, no room"
+    late = touch_late(step, view.now)
+    waits = late or (f"next, {_length(step)}" if step.fits else f"{_length(step)}, no room")
     return "running" if running else waits
 
 
