@@ -26,6 +26,7 @@ KINDS = (
     "short", "long", "channels", "format", "join", "cut short", "size field", "timecode gap",
     "timecode jump", "speed",
     "dull", "one side", "sag", "splice", "click", "stop", "askew", "print-through", "wow",
+    "squeal", "whine",
     "unreadable", "flat tops", "reversed", "same file", "depth", "timecode", "name", "guide", "header",
 )  # fmt: skip
 """Kinds of finding; the first twenty are the usual ones, the rest come up now and then."""
@@ -85,7 +86,7 @@ class ChannelMeasure:
 
 NOTE_SECONDS = 2.0
 """A note so near to a place is about it."""
-_GOES_ON = ("dull", "one side")
+_GOES_ON = ("dull", "one side", "squeal")
 """What all that comes after suffers from: it is listened to before what is over in a moment."""
 
 

@@ -26,6 +26,7 @@ from core.capture.files.samples import Planar, Scale
 from core.capture.files.wave.header import Header
 from core.capture.heard import heard_findings
 from core.capture.measures.loud.levels import decibels
+from core.capture.pieces.again import Again
 from core.capture.pieces.joins import Junction, hole_finding, join_findings, join_pieces
 from core.capture.scan import Scan
 from core.capture.speed.pass_speed import speed_findings, speed_of
@@ -38,6 +39,7 @@ from core.capture.told.dull import dull_findings
 from core.capture.told.prints import print_findings
 from core.capture.told.sags import sag_findings
 from core.capture.told.splices import splice_findings
+from core.capture.told.squeals import squeal_findings
 from core.capture.told.stops import stop_findings
 from core.capture.told.unmet import unmet_findings
 from core.capture.weighing.facts import ReelFacts, StudioFacts
@@ -155,7 +157,9 @@ class _Job:
         found += dull + askew_findings(scan, make, joins, coded)
         found += splice_findings(scan, make, joins, coded)
         found += stop_findings(junctions, self.paths, self.headers, layout, make, coded, dull)
-        found += print_findings(scan, make, junctions, self.paths, self.headers, layout, coded)
+        again = Again(self.paths, self.headers, layout, junctions)
+        found += print_findings(scan, make, again, coded)
+        found += squeal_findings(scan, make, again, coded)
         found += click_findings(scan, make, coded, found)
         found += grain_findings(make, scan, self.headers)
         found += name_findings(make, self.paths, self.studio, pass_number)

@@ -23,6 +23,7 @@ from core.capture.measures.loud.true_peak import TruePeak
 from core.capture.measures.neighbours import Neighbours
 from core.capture.measures.spectra import Spectra
 from core.capture.measures.windows import Measurer, Windows
+from core.capture.steady.lines import SteadyLines
 
 
 class Scan:
@@ -44,6 +45,7 @@ class Scan:
         self.grain = Grain(history)
         self.spectra = Spectra(history)
         self.neighbours = Neighbours(history, self.spectra)
+        self.steady_lines = SteadyLines(history, self.spectra)
         self.band_levels = BandLevels(history)
         self.breaks = Breaks(history)
         self.impulses = Impulses(history)
@@ -85,8 +87,8 @@ class Scan:
         self.full_scale.add(windows, self.levels)
         for test in (
             self.true_peak, self.zeros, self.repeats, self.dropouts, self.loudness, self.hum, self.pairs,
-            self.grain, self.band_levels, self.spectra, self.neighbours, self.breaks,
-            self.impulses,
+            self.grain, self.band_levels, self.spectra, self.neighbours, self.steady_lines,
+            self.breaks, self.impulses,
         ):  # fmt: skip
             test.add(windows)
         for listener in self.listeners:

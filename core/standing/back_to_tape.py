@@ -13,11 +13,11 @@ from core.shelf import Shelf
 from core.standing.proof import check_key, wanted_passes
 from core.words import counted
 
-SHEDDING = ("dull", "one side", "askew", "sag", "wow", "stop")
+SHEDDING = ("dull", "one side", "askew", "sag", "wow", "squeal", "stop")
 """Kinds that a tape leaves which sheds, sticks or is bent."""
 MANY_DROPOUTS = 5
 _MOST = 3
-_FROM_A_MOMENT = ("dull", "one side", "askew", "sag", "wow")
+_FROM_A_MOMENT = ("dull", "one side", "askew", "sag", "wow", "squeal")
 """Those that begin at a moment of the pass: before it the capture may stand."""
 _NEVER = datetime.fromisoformat("0001-01-02T00:00+00:00")
 _BACK_SECONDS = 10.0

@@ -32,6 +32,7 @@ from core.capture.measures import (
 )
 from core.capture.measures.loud import levels, loudness, true_peak
 from core.capture.speed import tone_tracks
+from core.capture.steady import lines
 from core.capture.timecode import code_tracks
 
 PARTS: tuple[tuple[Any, str, str], ...] = (
@@ -54,7 +55,8 @@ PARTS: tuple[tuple[Any, str, str], ...] = (
     (code_tracks.CodeTracks, "_listen", "listening for timecode"),
     (tone_tracks.ToneTracks, "__call__", "tones"), (breaks.Breaks, "add", "breaks"),
     (impulses.Impulses, "take", "bends"), (impulses.Impulses, "add", "clicks"),
-    (neighbours.Neighbours, "add", "neighbours"), (check, "print_findings", "print-through"),
+    (neighbours.Neighbours, "add", "neighbours"), (lines.SteadyLines, "add", "tones that stay"),
+    (check, "print_findings", "print-through"),
     (check, "heard_findings", "what was heard"), (check, "splice_findings", "splices told"),
     (check, "askew_findings", "askew told"), (check, "strip_of", "lanes"),
     (check, "course_of", "speed and spacing"), (check, "sheet_findings", "held against the sheet"),

@@ -10,6 +10,7 @@ import numpy as np
 import soundfile
 from capturedwhole import _stamp, sounding
 from lostcontact import apart, late_seconds, spaced
+from squeals import pitch, voice
 
 from core.capture.timecode.encode import timecode
 from core.capture.timecode.labels import rate_named
@@ -279,6 +280,27 @@ def _print_through(folder: Path) -> Take:
     return Take([write(folder / "a.wav", *whole)], {"length": "6.25 ft"})
 
 
+def _tone_that_stays(*, still: bool) -> Callable[[Path], Take]:
+    """Four tracks of a minute of other music each, with a tone near 3 kHz over all of them from 15 s on."""
+
+    def take(folder: Path) -> Take:
+        seconds, first = 64, 15 * RATE
+        at = np.arange(seconds * RATE) / RATE
+        dice = np.random.default_rng(8)
+        phase = pitch(seconds, RATE, 3000.0, dice) if not still else 2 * np.pi * 3000.0 * at
+        tracks = []
+        for number in range(4):
+            track = 2 * hiss(number, at.size) * played(number, at) * (np.abs(at - 32) > 2)
+            track += 0.01 * hiss(number + 9, at.size)
+            track[first:] += (
+                voice(phase, RATE, -45.0, dice)[first:] if not still else (0.01 * np.sin(phase[first:]))
+            )
+            tracks.append(track)
+        return Take([write(folder / "a.wav", *tracks)], {"tracks": "4", "length": "40 ft"})
+
+    return take
+
+
 TAKES: dict[str, Callable[[Path], Take]] = {
     "clipping": _one(_clipping), "dropout": _one(_dropout), "zero run": _one(_zeros),
     "repeat": _one(_repeat), "silence": _silence, "sound": _sound, "hum": _one(_hum, hiss),
@@ -291,5 +313,6 @@ TAKES: dict[str, Callable[[Path], Take]] = {
     "dull": _through_dirt(4, (0, 1, 2, 3)), "one side": _through_dirt(8, (6, 7)), "sag": _sag,
     "splice": _splice, "click": _one(_click), "stop": _stop, "askew": _askew,
     "print-through": _print_through, "wow": _wow,
+    "squeal": _tone_that_stays(still=False), "whine": _tone_that_stays(still=True),
 }  # fmt: skip
 """By kind, except for `guide`, which needs two passes and a studio with guide tracks."""

@@ -23,7 +23,7 @@ class Spectra:
         self.frame = self._frame = _FRAME * max(1, history.window // 128)
         self._taper = np.hanning(self._frame).astype(np.float32)
         # A full-scale sine gives a power of one half, 3.01 dB below full scale, as RMS does.
-        self._gain = 2 * history.scale.unit**2 / float(self._taper @ self._taper) / self._frame
+        self.gain = 2 * history.scale.unit**2 / float(self._taper @ self._taper) / self._frame
         self._starts = (np.arange(MOMENTS) * history.group_frames) // MOMENTS + history.window
         held = [hertz for hertz in EDGES_HZ if hertz < 0.48 * history.sample_rate]
         self._edges = [round(hertz * self._frame / history.sample_rate) for hertz in held]
@@ -33,6 +33,8 @@ class Spectra:
         self._channels = history.channels
         self.lines: np.ndarray | None = None
         """Channels by moments by lines of the group that was taken in last, as far as the bands reach."""
+        self.power: np.ndarray | None = None
+        """Their squares; times `gain` they add up to mean squares, full scale 1."""
         self._rows: list[np.ndarray] = []
 
     def add(self, windows: Windows) -> None:
@@ -41,14 +43,14 @@ class Spectra:
 
         last = windows.chunk.frames - self._frame
         starts = self._starts[self._starts <= last]
-        self.lines = None
+        self.lines = self.power = None
         if not len(starts):
             return
         sound = np.stack([windows.chunk.samples[:, at : at + self._frame] for at in starts], axis=1)
         lines = rfft(sound * self._taper, axis=2)[:, :, : self._edges[-1]]
-        self.lines = lines
         power = lines.real**2 + lines.imag**2
-        bands = np.add.reduceat(power, self._edges[:-1], axis=2) * self._gain
+        self.lines, self.power = lines, power
+        bands = np.add.reduceat(power, self._edges[:-1], axis=2) * self.gain
         with np.errstate(divide="ignore"):
             halves = np.where(bands > 0, np.clip(np.round(-20 * np.log10(bands)), 0, 254), NOTHING)
         full = np.full((*bands.shape[:2], len(EDGES_HZ) - 1), NOTHING, np.uint8)

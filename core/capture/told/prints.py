@@ -2,15 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
-from pathlib import Path
+from collections.abc import Collection
 
-import numpy as np
-
-from core.capture.files.excerpt import Excerpts
-from core.capture.files.layout import Layout
-from core.capture.files.wave.header import Header
-from core.capture.pieces.joins import Junction
+from core.capture.pieces.again import Again
 from core.capture.prints.heard import Printed, printed
 from core.capture.prints.onsets import Onset, onsets
 from core.capture.prints.pack import NARROWEST_INCHES, WIDEST_INCHES, pack_inches
@@ -20,28 +14,14 @@ from core.capture.weighing.places import PassMaker, clock
 from core.findings import Finding
 
 
-def print_findings(
-    scan: Scan, make: PassMaker, junctions: Sequence[Junction], paths: Sequence[Path],
-    headers: Sequence[Header | None], layout: Layout, code: Collection[int],
-) -> list[Finding]:  # fmt: skip
-    """Print-through before tracks begin; `code` are channels with timecode."""
+def print_findings(scan: Scan, make: PassMaker, again: Again, code: Collection[int]) -> list[Finding]:
+    """Print-through before tracks begin, by reading there `again`; `code` are channels with timecode."""
     levels = scan.band_levels.found()
     if levels is None:
         return []
     places = [one for place in onsets(levels) if (one := _of_music(place, code)) is not None]
-    pieces = [Excerpts(paths, headers, piece) for piece in layout.pieces]
-    starts = [0, *(one.at for one in junctions)]
-    skips = [0, *(one.skip for one in junctions)]
-
-    def read(first: int, last: int, down: int, rows: Sequence[int]) -> np.ndarray | None:
-        at = int(np.searchsorted(starts, first, side="right")) - 1
-        if at + 1 < len(starts) and last > starts[at + 1]:
-            return None
-        shift = skips[at] - starts[at]
-        return pieces[at].slow(first + shift, last + shift, down, rows)
-
     pack, speed = make.reel.pack_inches or (NARROWEST_INCHES, WIDEST_INCHES), make.reel.speed_ips or USUAL_IPS
-    found = printed(places, read, make.sample_rate, make.seconds, pack, speed)
+    found = printed(places, again.slow, make.sample_rate, make.seconds, pack, speed)
     return [_told(one, speed, make) for one in found]
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from core.clock import clock_text
-from core.findings import Check
+from core.findings import Check, Finding
 from core.standing.back_to_tape import of_the_tape
 
 
@@ -21,8 +21,7 @@ def check_lines(check: Check) -> Iterator[str]:
     if tape:
         yield f"  of the tape itself: {tape}"
     for finding in check.findings:
-        track = f"track {finding.track}: " if finding.track is not None else ""
-        yield f"  {finding.weight:<7} {clock_text(_ms(finding.start)):>10}  {track}{finding.says}"
+        yield f"  {finding.weight:<7} {clock_text(_ms(finding.start)):>10}  {_of_its_track(finding)}"
     for code in check.timecode:
         for run in code.runs:
             yield f"  timecode on track {code.track}, {code.rate} {code.direction}: {run.first} to {run.last}"
@@ -31,6 +30,12 @@ def check_lines(check: Check) -> Iterator[str]:
         yield from _along("treble as micrometres of spacing", check.strip.spacings)
     if check.speed.percent is not None:
         yield f"  speed {round(check.speed.percent, 3) + 0:+.3f} % by {check.speed.source}"
+
+
+def _of_its_track(finding: Finding) -> str:
+    """Its sentence, after the track's number where that does not begin it."""
+    named = finding.track is None or finding.says.startswith(f"Track {finding.track}")
+    return finding.says if named else f"track {finding.track}: {finding.says}"
 
 
 def _along(what: str, told: Mapping[float, float]) -> Iterator[str]:
