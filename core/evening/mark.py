@@ -8,7 +8,7 @@ from datetime import datetime
 
 from core.conditioning.hours_had import kept_at_word
 from core.conditioning.loads.kept_loads import log_out
-from core.errors import Refused
+from core.errors import Refused, Unusable
 from core.evening.playing.from_the_tail import lies_after
 from core.evening.playing.passes import end_running, lay_aside
 from core.evening.warming.take_out import taken_out
@@ -32,7 +32,7 @@ def mark(shelf: Shelf, key: str, stage: str, at: datetime, because: str = "") ->
     """
     reel = shelf.reel(key)
     if stage not in STAGES:
-        raise Refused(f"no stage {stage!r}: one of {', '.join(STAGES)}")
+        raise Unusable(f"no stage {stage!r}: one of {', '.join(STAGES)}")
     if goes_back(shelf, reel, stage, at):
         if not because.strip():
             raise Refused(f"{key} is {reel.stage}: going back to {stage} needs a reason (--because)")

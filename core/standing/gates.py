@@ -130,6 +130,9 @@ def _conditioned(shelf: Shelf, reel: Reel, at: datetime, *, last: bool) -> str |
         return why if why is not None or last else f"in chamber {reel.chamber}"
     if told.barred_by is not None:
         return told.barred_by
+    unseen = not_inspected(reel)
+    if unseen is not None:
+        return unseen
     if not needs_conditioning(reel, shelf.studio, at, shelf.own_stocks()):
         return None
     return no_load(shelf, reel) if last else "sticky, and not warmed yet"

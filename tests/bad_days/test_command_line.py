@@ -22,6 +22,7 @@ STUDIO = (Path(__file__).resolve().parents[2] / "demo" / "studio.toml").read_tex
         (["--shelf"], "--shelf needs a file"),
         (["reels", "--nonsense"], "unrecognized arguments: --nonsense"),
         (["mark", "R-001"], "required: STAGE"),
+        (["mark", "R-001", "polished"], "no stage 'polished'"),
         (["plan", "--days", "0"], "'0' is not a whole number from 1 to 800"),
         (["plan", "--days", "801"], "1 to 800"),
         (["plan", "--days", "2.5"], "1 to 800"),
@@ -49,7 +50,6 @@ def test_a_wrong_command_line_is_one_line_and_status_2(
     ("words", "says"),
     [
         (["mark", "R-999", "aligned"], "no reel 'R-999'"),
-        (["mark", "R-001", "polished"], "no stage 'polished'"),
         (["estimate", "R-999"], "no reel 'R-999'"),
         (["note", "R-999", "x"], "no reel 'R-999'"),
         (["parts", "S-99"], "no song 'S-99'"),
@@ -167,3 +167,8 @@ def test_an_interrupted_plan_leaves_the_kept_one(book: Workbook, tmp_path: Path)
     assert process.returncode == 130, err
     assert not out and err.decode().strip().endswith("interrupted")
     assert book.path.read_bytes() == before
+
+
+def test_where_no_terminal_and_no_shelf_are_the_line_begins_that_very_shelf(run: Run, tmp_path: Path) -> None:
+    told = run("--shelf", str(tmp_path / "attic tapes.json"))
+    assert told.status == 2 and f"`reelturn --shelf '{tmp_path}/attic tapes.json' new` begins one" in told.err

@@ -123,6 +123,21 @@ def test_what_does_not_go_together_is_refused(refused: Refuse, text: str, says: 
 
 
 @pytest.mark.parametrize(
+    ("rows", "row", "column"),
+    [
+        ("R-001,0:00,1:00\nR-001,0:30,2:00\n", 3, "from"),
+        ("R-001,0:30,2:00\nR-001,0:00,1:00\n", 3, "from"),
+        ("R-001,0:00,1:00\nR-001,3:00,2:00\n", 3, "to"),
+    ],
+)
+def test_of_parts_of_one_tape_the_wrong_row_is_named_and_of_two_the_later(
+    refused: Refuse, rows: str, row: int, column: str
+) -> None:
+    (line,) = refused(f"reel,from,to\n{rows}")
+    assert line.startswith(f"bad.csv row {row} (R-001), column {column}: "), line
+
+
+@pytest.mark.parametrize(
     ("content", "says"),
     [
         (b"", "no header row"),

@@ -41,6 +41,15 @@ def test_an_uninspected_reel_is_not_identified(shelf_of, make_reel, now):
     assert mark(shelf, "R-001", "identified", now, "seen through the bag").reel("R-001").stage == "identified"
 
 
+def test_of_a_reel_that_nobody_inspected_nobody_says_that_it_needs_no_warmth(shelf_of, make_reel, now):
+    shelf = shelf_of(make_reel(condition=()))
+    with pytest.raises(Refused, match="nobody has inspected it"):
+        mark(shelf, "R-001", "conditioned", now)
+    assert mark(shelf, "R-001", "conditioned", now, "wiped dry").reel("R-001").stage == "conditioned"
+    seen = shelf_of(make_reel(condition=("ok",)))
+    assert mark(seen, "R-001", "conditioned", now).reel("R-001").stage == "conditioned"
+
+
 def test_a_sticky_reel_does_not_skip_the_chamber(shelf_of, make_reel, now):
     shelf = shelf_of(make_reel(condition=("sticky",)))
     assert unmet(shelf, shelf.reel("R-001"), "transferred", now) == "sticky, and not warmed yet"

@@ -20,7 +20,9 @@ def run(shelf: str | None) -> int:
     """Opens the screen; Unusable where there is no terminal."""
     path = shelf_path(shelf)
     if not on_terminal():
-        hint = "" if path.exists() else "; there is no shelf yet: `reelturn new` begins one"
+        from core.store.disk.shelf_file import begins_one
+
+        hint = "" if path.exists() else f"; there is no shelf yet: {begins_one(path)}"
         raise Unusable(f"no terminal here: open the screen in one, or name a verb (reelturn --help){hint}")
     if not path.exists():
         made_up = _begun(path)

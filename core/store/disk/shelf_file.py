@@ -60,9 +60,7 @@ def read_shelf(path: Path) -> Kept:
     try:
         content = path.read_bytes()
     except FileNotFoundError:
-        raise Unusable(
-            f"{path}: there is no shelf: `reelturn --shelf {_argument(path)} new` begins one"
-        ) from None
+        raise Unusable(f"{path}: there is no shelf: {begins_one(path)}") from None
     except OSError as error:
         raise Unusable(f"{path}: cannot be read: {error.strerror or error}") from error
     try:
@@ -80,6 +78,11 @@ def read_shelf(path: Path) -> Kept:
         raise Unusable(
             f"{path}: this shelf is damaged ({error}), it was not touched{_way_back(path)}"
         ) from None
+
+
+def begins_one(path: Path) -> str:
+    """The line that begins a shelf in that file."""
+    return f"`reelturn --shelf {_argument(path)} new` begins one"
 
 
 def is_good(path: Path) -> bool:

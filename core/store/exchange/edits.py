@@ -172,9 +172,9 @@ def allowed(before: Shelf, after: Shelf, place: str = "", *, by_the_field: bool 
         }
     places = {(kind, key): told for (kind, key), told in touched.items() if isinstance(key, str)}
     wrong = [*contradictions(after, touched)]
-    old = set(wrong_together(before, places))
+    old = set(wrong_together(before, places, touched))
     late = (", column loaded_at: is missing", ", column chamber: is missing") if by_the_field else ()
-    for line in wrong_together(after, places):
+    for line in wrong_together(after, places, touched):
         if line not in old and not any(one in line for one in late):
             wrong.append(line)
     if wrong:

@@ -5,20 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from core.logbook.running import running
-from core.reels.reel import Reel
+from core.reels.reel import Reel, Segment
 from core.shelf import Shelf
+from core.store.intake.copies_in_rings import Touched, row_key
 from core.store.rows.columns import shown
 
 Places = Mapping[tuple[str, str], str]
 
 
-def wrong_together(shelf: Shelf, places: Places) -> Iterator[str]:
-    """A line for everything that does not go together; ``places`` names the rows of this import."""
+def wrong_together(shelf: Shelf, places: Places, rows: Touched) -> Iterator[str]:
+    """A line for all that does not go together; ``places`` and ``rows`` name the rows of this import."""
     yield from _needs(shelf, places)
     yield from _contradictions(shelf, places)
     yield from _chambers(shelf, places)
     yield from _treatment_hours(shelf, places)
-    yield from _segments(shelf, places)
+    yield from _segments(shelf, rows)
 
 
 def _at(places: Places, kind: str, key: str) -> str:
@@ -80,15 +81,24 @@ def _treatment_hours(shelf: Shelf, places: Places) -> Iterator[str]:
             )
 
 
-def _segments(shelf: Shelf, places: Places) -> Iterator[str]:
-    by_reel: dict[str, list[tuple[object, object]]] = {}
-    for segment in sorted(shelf.segments, key=lambda one: (one.reel, one.start)):
-        at = _at(places, "segments", segment.reel)
+def _segments(shelf: Shelf, rows: Touched) -> Iterator[str]:
+    """Of two parts that contradict one another the later is named."""
+    by_reel: dict[str, list[tuple[int, Segment]]] = {}
+    for numbered in sorted(enumerate(shelf.segments), key=lambda one: (one[1].reel, one[1].start)):
+        segment = numbered[1]
         if segment.reel not in shelf.reels:
-            yield f"{at}, column reel: {shown(segment.reel)} is not a reel on the shelf or in these files"
+            yield (
+                f"{_row(rows, segment)}, column reel: {shown(segment.reel)} is not a reel on the shelf or in "
+                "these files"
+            )
         if segment.start >= segment.end:
-            yield f"{at}, column to: a part ends after it starts"
+            yield f"{_row(rows, segment)}, column to: a part ends after it starts"
         before = by_reel.setdefault(segment.reel, [])
-        if before and before[-1][1] > segment.start:  # type: ignore[operator]
-            yield f"{at}, column from: parts of one tape do not overlap"
-        before.append((segment.start, segment.end))
+        if before and before[-1][1].end > segment.start:
+            later = max(before[-1], numbered)[1]
+            yield f"{_row(rows, later)}, column from: parts of one tape do not overlap"
+        before.append(numbered)
+
+
+def _row(rows: Touched, segment: Segment) -> str:
+    return rows.get(("segments", row_key(segment)), f"segment {segment.reel}, on the shelf")
