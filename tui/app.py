@@ -71,7 +71,7 @@ class ReelturnApp(Home):
     def on_mount(self) -> None:
         """The clock starts: once a second the chambers, the clock and the shelf's file are looked at."""
         take_up(self)
-        self.next_touch = next(iter(next_touches(self.shelf)), None)
+        self.next_touch = next(iter(next_touches(self.shelf, self.now())), None)
         self.set_interval(1.0, self.tick)
 
     def on_resize(self, event: Resize) -> None:

@@ -139,7 +139,7 @@ class Home(App[int]):
 
     def took_over(self, said: str = "") -> None:
         """Shows the shelf as it is after a change, ours or another program's."""
-        self.next_touch = next(iter(next_touches(self.book.shelf)), None)
+        self.next_touch = next(iter(next_touches(self.book.shelf, self.now())), None)
         self.shelf = self.book.shelf
         self.take_choices()
         if self.made_up is not None:

@@ -693,7 +693,7 @@ def test_one_touch_told_at_two_doors_at_once_is_logged_once(there: Any, clock: C
     loaded(there, "W-1", "W-2")
     clock.at = NOW.replace(hour=13, minute=1)
     books = [Workbook.open(Path("tapes.json"), lambda: clock.at) for _ in range(2)]
-    rung = [next_touches(book.shelf)[0] for book in books]
+    rung = [next_touches(book.shelf, clock.at)[0] for book in books]
     books[0].change(lambda shelf: rung[0].done(shelf, clock.at), what="turn")
     with pytest.raises(Refused, match="turn chamber C1: that of 13:00 was logged at 13:01 already"):
         books[1].change(lambda shelf: rung[1].done(shelf, clock.at), what="turn")
@@ -707,7 +707,7 @@ def test_what_is_taken_out_at_an_alarm_turned_nothing(there: Any, clock: Clock) 
     there("set", "W-1", "condition=", "signs=mould")
     clock.at = NOW.replace(hour=13, minute=2)
     book = Workbook.open(Path("tapes.json"), lambda: clock.at)
-    out = next_touches(book.shelf)[0]
+    out = next_touches(book.shelf, clock.at)[0]
     assert out.urgent
     book.change(lambda shelf: out.done(shelf, clock.at), what="out")
     assert alarms(there) == {} and nexts(there)["W-2"] == "turn, 13:00"

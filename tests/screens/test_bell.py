@@ -9,11 +9,12 @@ from typing import Any
 import pytest
 
 from core.errors import Refused
+from core.quantities import read_quantity
 from tui.board.chamber import coming_touches, next_touches
 
 
 def test_the_next_touch_is_the_turn_then_the_take_out(shelf: Any, evening: Any) -> None:
-    (touch,) = next_touches(shelf)  # loaded at 17:15, turned every two hours, eight hours in all
+    (touch,) = next_touches(shelf, evening)  # loaded at 17:15, turned every two hours, eight hours in all
     assert (touch.do, f"{touch.due:%H:%M}") == ("turn", "19:15")
     assert touch.words(evening) == "C1: turn R-002 at 19:15, in 23 min"
     assert touch.words(evening + timedelta(minutes=35)) == "C1: turn R-002 at 19:15, 12 min late"
@@ -25,13 +26,29 @@ def test_the_next_touch_is_the_turn_then_the_take_out(shelf: Any, evening: Any) 
         "chamber": "C1", "at": "2026-12-01T17:15+00:00", "reels": ["R-002"],
         "touches": [{"do": "turn", "planned": "2026-12-01T23:15+00:00", "at": "2026-12-01T23:20+00:00"}],
     })  # fmt: skip
-    (touch,) = next_touches(turned)
+    (touch,) = next_touches(turned, evening)
     assert (touch.do, f"{touch.due:%d %H:%M}") == ("take out", "02 01:15")
 
 
-def test_every_touch_to_come_is_told_to_the_last_take_out(shelf: Any) -> None:
-    touches = [(one.do, f"{one.due:%H:%M}") for one in coming_touches(shelf)]
+def test_every_touch_to_come_is_told_to_the_last_take_out(shelf: Any, evening: Any) -> None:
+    touches = [(one.do, f"{one.due:%H:%M}") for one in coming_touches(shelf, evening)]
     assert touches == [("turn", "19:15"), ("turn", "21:15"), ("turn", "23:15"), ("take out", "01:15")]
+
+
+def test_what_is_due_out_is_not_turned_first_and_comes_out_at_once(shelf: Any, evening: Any) -> None:
+    """In at 17:15: R-002 has its eight hours at 01:15, and nobody turned it at 19:15, 21:15 or 23:15."""
+    (touch,) = next_touches(shelf, evening.replace(hour=23, minute=59))
+    assert (touch.do, f"{touch.due:%H:%M}") == ("turn", "19:15")
+    (touch,) = next_touches(shelf, evening + timedelta(hours=6, minutes=30))
+    assert (touch.do, f"{touch.due:%H:%M}", touch.reels) == ("take out", "01:15", ("R-002",))
+    quarter = replace(shelf.reels["R-002"], key="R-012", width=read_quantity("1/4 in", "length"))
+    two = shelf.with_reel(quarter)  # four hours, out at 21:15
+    late = [(one.do, f"{one.due:%H:%M}", one.reels) for one in coming_touches(two, evening)]
+    assert late[1] == ("take out", "21:15", ("R-012",))
+    (touch,) = next_touches(two, evening + timedelta(hours=3))
+    assert (touch.do, touch.reels) == ("take out", ("R-012",))
+    (touch,) = next_touches(two, evening + timedelta(hours=7))
+    assert (touch.do, f"{touch.due:%H:%M}", sorted(touch.reels)) == ("take out", "21:15", ["R-002", "R-012"])
 
 
 def test_across_the_end_of_summer_time_hours_are_elapsed(shelf: Any) -> None:
@@ -41,7 +58,7 @@ def test_across_the_end_of_summer_time_hours_are_elapsed(shelf: Any) -> None:
 
     loaded = datetime(2026, 10, 25, 0, 30, tzinfo=shelf.studio.zone)
     moved = shelf.with_reel(replace(shelf.reels["R-002"], loaded_at=loaded))
-    (touch,) = next_touches(moved)
+    (touch,) = next_touches(moved, loaded)
     assert f"{touch.due:%H:%M}" == "01:30"  # two hours later on a watch that nobody set back
     # Its first 01:30 is an hour before it: neither the bell nor the chamber's list calls that due.
     for fold, state in ((0, "ahead"), (1, "due")):

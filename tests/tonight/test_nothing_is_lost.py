@@ -191,7 +191,7 @@ def test_a_load_begun_between_two_minutes_keeps_one_log(
         book.change(lambda shelf: go_on(shelf, key, book.now()), what="on again")
     again = reopened()
     assert set(loads_of(again.shelf)) == before
-    (touch,) = next_touches(again.shelf)
+    (touch,) = next_touches(again.shelf, again.now())
     again.change(lambda shelf: finish_step(shelf, touch.step(touch.due), touch.due), what="turned")
     assert set(loads_of(again.shelf)) == before
     (log,) = [one for key, one in again.shelf.of_kind("load").items() if key.startswith("C1 2026-12-01")]

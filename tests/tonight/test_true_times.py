@@ -169,7 +169,7 @@ async def test_a_turn_that_was_made_before_the_power_cut_was_told_is_not_asked_f
     """In at 19:00, turned at 21:00, and only then told: off from 20:10 to 20:40."""
     book.load("C1", ["R-002"])
     clock.on(minutes=120)
-    (turn,) = next_touches(book.shelf)
+    (turn,) = next_touches(book.shelf, book.now())
     book.change(lambda shelf: turn.done(shelf, book.now()), what="turned")
     async with at_machine(book) as seat:
         before = seat.app.next_touch.due

@@ -103,16 +103,19 @@ def _stretch(minutes: float | Fraction) -> str:
     return f"{whole // 60} h {whole % 60:02}" if whole < 60 * 48 else f"{whole // 1440} days"
 
 
-def next_touches(shelf: Shelf) -> tuple[NextTouch, ...]:
-    """The next touch that nobody has logged yet, of each chamber that runs: alarms, then the soonest."""
-    found = [next(_coming(*load), None) for load in _running(shelf)]
+def next_touches(shelf: Shelf, at: datetime) -> tuple[NextTouch, ...]:
+    """The next touch that nobody has logged yet, of each chamber that runs: alarms, then the soonest.
+
+    What is due out ``at`` that moment comes out in one touch, before a turn that was missed.
+    """
+    found = [next(_coming(*load, at), None) for load in _running(shelf)]
     coming = sorted((touch for touch in found if touch is not None), key=lambda touch: touch.due)
     return (*_urgent(shelf), *coming)
 
 
-def touch_of(shelf: Shelf, reel: str) -> NextTouch | None:
+def touch_of(shelf: Shelf, reel: str, at: datetime) -> NextTouch | None:
     """The next touch of that reel that nobody has logged yet; None for one in no chamber, or an alarm."""
-    coming = (touch for load in _running(shelf) for touch in _coming(*load))
+    coming = (touch for load in _running(shelf) for touch in _coming(*load, at))
     return next((touch for touch in coming if reel in touch.reels), None)
 
 
@@ -134,19 +137,19 @@ def _urgent(shelf: Shelf) -> Iterator[NextTouch]:
                 )
 
 
-def coming_touches(shelf: Shelf) -> tuple[NextTouch, ...]:
+def coming_touches(shelf: Shelf, at: datetime) -> tuple[NextTouch, ...]:
     """All touches that nobody has logged yet, of each chamber that runs, to its last take-out; alarms first.
 
     A reel that must come out now is turned no more.
     """
-    found = [touch for load in _running(shelf) for touch in _coming(*load)]
+    found = [touch for load in _running(shelf) for touch in _coming(*load, at)]
     urgent = (touch for touch in _urgent(shelf) if touch.do != "stop")  # a tape that runs is a step itself
     return (*urgent, *sorted(found, key=lambda touch: touch.due))
 
 
 def coming_steps(shelf: Shelf, at: datetime) -> list[Step]:
     """The same as steps of the run sheet of that moment."""
-    return [touch.step(at) for touch in coming_touches(shelf)]
+    return [touch.step(at) for touch in coming_touches(shelf, at)]
 
 
 def _running(shelf: Shelf) -> Iterator[tuple[Shelf, Chamber, ChamberLog, str]]:
@@ -164,8 +167,11 @@ def _running(shelf: Shelf) -> Iterator[tuple[Shelf, Chamber, ChamberLog, str]]:
             yield shelf, chamber, loads[key], key
 
 
-def _coming(shelf: Shelf, chamber: Chamber, log: ChamberLog, key: str) -> Iterator[NextTouch]:
-    """Turns and take-outs in order of time; where both fall together it is a take-out."""
+def _coming(shelf: Shelf, chamber: Chamber, log: ChamberLog, key: str, at: datetime) -> Iterator[NextTouch]:
+    """Turns and take-outs in order of time; where both fall together it is a take-out.
+
+    A tape that is due out is lifted once: it is neither turned before that, nor left for a touch of its own.
+    """
     from core.conditioning.alarms import out_now
 
     inside = [one for one in log.members if one.out is None and _is_in(shelf, one.reel, chamber)]
@@ -176,6 +182,9 @@ def _coming(shelf: Shelf, chamber: Chamber, log: ChamberLog, key: str) -> Iterat
         out = log.planned_out(member)
         if out is not None:
             outs.setdefault(out, []).append(member.reel)
+    due = sorted(out for out in outs if out <= at)
+    for later_one in due[1:]:
+        outs[due[0]] += outs.pop(later_one)
     reels = [one.reel for one in inside]
     every, number = chamber.turn_every.number, 1
     logged = log.as_counted(_last_logged(shelf, chamber.id, log, key), every)
@@ -184,7 +193,7 @@ def _coming(shelf: Shelf, chamber: Chamber, log: ChamberLog, key: str) -> Iterat
             number += 1
         first_out = min(outs, default=None)
         turn = log.after(every * number)
-        if first_out is not None and (every <= 0 or first_out <= turn):
+        if first_out is not None and (every <= 0 or first_out <= turn or first_out <= at):
             since, taken = min(logged, first_out), tuple(outs.pop(first_out))
             yield NextTouch(chamber.id, "take out", first_out, since, taken, chamber.touch_minutes)
             reels, logged = [reel for reel in reels if reel not in taken], first_out

@@ -194,7 +194,7 @@ def _in_chamber(shelf: Shelf, reel: Reel, at: datetime) -> Step:
         late = overdue_words(out, at)
         words = f"take out, {moment_words(out, at)}"
         return Step(words, "conditioned", chamber.touch_minutes, waits=late, due=out)
-    touch = touch_of(shelf, reel.key)
+    touch = touch_of(shelf, reel.key, at)
     if touch is not None and touch.do == "turn" and touch.late(at):
         words, late = f"turn, {moment_words(touch.due, at)}", hours_text(minutes_between(touch.due, at))
         return Step(words, "conditioned", chamber.touch_minutes, waits=f"turn it: {late} late", due=touch.due)

@@ -85,7 +85,7 @@ def _what_next(shelf: Shelf, state: LoadState, now: datetime) -> Iterator[Row]:
     from tui.board.chamber import next_touches
 
     if state.state == "runs":
-        for touch in next_touches(shelf):
+        for touch in next_touches(shelf, now):
             if touch.chamber == state.log.chamber and not touch.urgent:
                 yield ("bad" if touch.late(now) else "next"), f"Next: {touch.words(now)}", ""
     for gap in state.log.gaps:

@@ -44,7 +44,7 @@ def _not_put_off(app: Home, now: datetime) -> NextTouch | None:
     """The first touch that is due and for which the bell was not put off; None where there is none."""
     from tui.board.chamber import next_touches
 
-    due = (one for one in next_touches(app.shelf) if one.late(now))
+    due = (one for one in next_touches(app.shelf, now) if one.late(now))
     return next((one for one in due if one.known_by not in app.quiet_for), None)
 
 
@@ -53,4 +53,6 @@ def _still_due(app: Home, touch: NextTouch) -> bool:
     from tui.board.chamber import next_touches
 
     asked = (touch.chamber, touch.do, touch.due, touch.reels)
-    return any((one.chamber, one.do, one.due, one.reels) == asked for one in next_touches(app.shelf))
+    return any(
+        (one.chamber, one.do, one.due, one.reels) == asked for one in next_touches(app.shelf, app.now())
+    )

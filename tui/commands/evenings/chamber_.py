@@ -161,7 +161,7 @@ def _touched(book: Workbook, key: str, now: datetime, because: str | None) -> No
     from tui.board.chamber import next_touches
 
     chamber = key.partition(" ")[0]
-    coming = (one for one in next_touches(book.shelf) if not one.urgent)
+    coming = (one for one in next_touches(book.shelf, now) if not one.urgent)
     touch = next((one for one in coming if key.startswith(f"{one.chamber} ")), None)
     if touch is None:
         raise Refused(f"nothing is due in chamber {chamber}")

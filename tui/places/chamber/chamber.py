@@ -54,7 +54,9 @@ class ChamberScreen(ChamberPlace):
         from tui.board.chamber import next_touches
         from tui.places.chamber.chamber_acts import early_words
 
-        touch = next((one for one in next_touches(self.shelf) if one.chamber == self.chamber), None)
+        touch = next(
+            (one for one in next_touches(self.shelf, self.home.now()) if one.chamber == self.chamber), None
+        )
         if touch is None:
             self.say("nothing is due in this chamber", bad=True)
             return
@@ -88,7 +90,9 @@ class ChamberScreen(ChamberPlace):
 
         state, home = self.state, self.home
         acts: dict[str, tuple[str, Callable[[datetime], None]]] = {}
-        touch = next((one for one in next_touches(self.shelf) if one.chamber == self.chamber), None)
+        touch = next(
+            (one for one in next_touches(self.shelf, self.home.now()) if one.chamber == self.chamber), None
+        )
         if touch is not None:
             acts[f"the {touch.do} was done"] = (f"{touch.do} {self.chamber}", partial(self._touched, touch))
         if state is not None and state.state == "runs":
