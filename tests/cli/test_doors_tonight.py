@@ -168,3 +168,11 @@ def test_a_load_begun_tonight_says_what_it_says_by_its_own_command(
     assert any("nobody has seen the base of W-1: Light: " in line for line in said[0])
     assert main(["tonight", "begin", "transfer P"]) == 1
     assert "no step 'transfer P': one of transfer P-1 and transfer P-2?" in capsys.readouterr().err
+
+
+def test_a_tape_whose_splices_are_not_remade_says_so_as_it_begins(evening: Any) -> None:
+    """P-2 has a repair before its transfer; begun without it, the command tells."""
+    fact = ("polyester", ("splices",), (), "Harbour 12")
+    told = evening("transfer P-2", "P-2", fact, "--because", "to hear it")
+    assert told.status == 0 and "P-2: its 2 splices are not remade" in told.err
+    assert "not remade" not in evening("transfer P-1", "P-1", ("polyester", ("ok",), (), "Harbour 12")).err

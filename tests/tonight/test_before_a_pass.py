@@ -146,3 +146,27 @@ async def test_a_tape_that_lies_on_both_reels_is_wound_back_before_it_plays(
         assert "lies on both reels" not in seat.text
         await seat.press("h")
         assert "both reels" not in seat.text
+
+
+async def test_a_tape_whose_repair_was_left_out_is_asked_about_before_it_runs(
+    book: Any, at_machine: Any
+) -> None:
+    loose = replace(book.shelf.reel("R-001"), splices=2, condition=("splices",))
+    book.change(lambda s: s.with_reel(loose), what="two joints are dry")
+    at = book.now()
+    left = {"kind": "repair", "subject": "R-001", "planned": [at.isoformat(), at.isoformat()],
+            "state": "skipped", "because": "no splicing block"}  # fmt: skip
+    book.change(lambda s: s.with_record("actual", "repair R-001", left), what="left out")
+    async with at_machine(book) as seat:
+        await seat.press("space", "enter", "space", "enter")  # the line-up, done at once
+        await seat.go_to("transfer R-001")
+        await seat.press("space")
+        assert "start all the same?" in seat.text
+        assert "its 2 splices are not remade (no splicing block)" in " ".join(seat.text.split())
+        await seat.press("escape")
+        assert not seat.passes()
+        mended = replace(loose, splices=0, condition=("ok",))
+        book.change(lambda s: s.with_reel(mended), what="remade")
+        seat.app.took_over()
+        await seat.press("space")
+        assert [one["reel"] for one in seat.passes()] == ["R-001"]

@@ -12,19 +12,22 @@ from core.conditioning.base_look import warmed_against_base
 from core.conditioning.hours_had import short_hours
 from core.conditioning.shared_air import to_be_looked_at
 from core.evening.tonight.sheet import RunSheet
+from core.logbook.steps import taken
 from core.reels.estimate import capture_bytes
 from core.reels.length import play_seconds
+from core.reels.needs import needs_repair
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.tape.where import figure
+from core.words import counted
 
 
 @dataclass(frozen=True, slots=True)
 class PassAdvice:
     """When the tape ends, the touch it may meet, the latest start that ends before it, room on disk.
 
-    ``test_first`` until its outermost turns were tried by hand; ``warmth``: what it lacked of it, or that it
-    had it against its base.
+    ``test_first`` until its outermost turns were tried by hand; ``doubt``: warmth that it lacked or had
+    against its base, splices that nobody has remade.
     """
 
     ends: datetime | None
@@ -33,7 +36,7 @@ class PassAdvice:
     collides: bool
     says: tuple[str, ...]
     test_first: bool = False
-    warmth: str = ""
+    doubt: str = ""
 
 
 def before_pass(
@@ -53,7 +56,7 @@ def before_pass(
     """
     reel = shelf.reel(reel_key)
     seconds = play_seconds(reel, shelf.studio) if run is None else run
-    test, doubt = advice_of(shelf, reel, now).word == "test first", _warmth(shelf, reel)
+    test, doubt = advice_of(shelf, reel, now).word == "test first", _doubt(shelf, reel)
     says = ["test it by hand first"] if test else []
     says += [doubt] if doubt else []
     air = to_be_looked_at(shelf, reel)
@@ -77,6 +80,22 @@ def before_pass(
     says += _room(shelf, reel_key, Fraction(seconds), free_bytes)
     due = touch.planned.start if touch else None
     return PassAdvice(ends, due, latest, collides, tuple(says), test, doubt)
+
+
+def _doubt(shelf: Shelf, reel: Reel) -> str:
+    """What its time in the heat, or a repair that was left out, leaves in doubt; empty where nothing does."""
+    return "; ".join(filter(None, (_warmth(shelf, reel), unmended(shelf, reel))))
+
+
+def unmended(shelf: Shelf, reel: Reel) -> str:
+    """That its splices are not remade, with why the repair was left out last; empty where none wait."""
+    if not needs_repair(reel):
+        return ""
+    joints = f"its {counted(reel.splices, 'splice')}" if reel.splices else "its splices"
+    left = [one for one in taken(shelf).values() if (one.kind, one.subject) == ("repair", reel.key)]
+    last = max(left, key=lambda one: one.planned, default=None)
+    why = f" ({last.because})" if last is not None and last.because else ""
+    return f"{joints} {'is' if reel.splices == 1 else 'are'} not remade{why}"
 
 
 def _warmth(shelf: Shelf, reel: Reel) -> str:

@@ -275,6 +275,7 @@ def _say_before(workbook: Workbook, key: str) -> None:
     from core.conditioning.shared_air import to_be_looked_at
     from core.conditioning.tell import test_words
     from core.evening.playing.again import alarm
+    from core.evening.tonight.before_pass import unmended
     from tui.said import say
 
     shelf = workbook.shelf
@@ -282,6 +283,9 @@ def _say_before(workbook: Workbook, key: str) -> None:
     test, short = test_words(advice_of(shelf, reel, workbook.now())), short_hours(shelf, reel)
     if test:
         say(f"{key}: {test}")
+    unmade = unmended(shelf, reel)
+    if unmade:
+        say(f"{key}: {unmade}")
     if short is not None:
         say(f"{key}: it {short.says}: look at the outermost turns before it runs")
     air, loud = to_be_looked_at(shelf, reel), alarm(shelf, reel)

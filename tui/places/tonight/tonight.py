@@ -183,7 +183,7 @@ class TonightScreen(PassActs, MishapActs):
             self._which_way(step, at, told=told_by)
             return
         full = any(one.startswith("no room") for one in said)
-        if told is not None and (told.collides or told.warmth or full):
+        if told is not None and (told.collides or told.doubt or full):
             question = AskYes(f"{words(step)}: start all the same?", "\n".join(said))
             # The tape starts when this is answered, not when it was asked.
             self.app.push_screen(
