@@ -114,11 +114,15 @@ def _after(shelf: Shelf, plan: Plan, made: datetime, wide: float) -> Iterator[Fl
     songs = [_song_row(date) for date in song_dates(shelf, plan, made).values()]
     if songs:
         head = ["song", "title", "when", "waits for"]
-        yield from section("Songs", table(head, songs, [10, 32, 36, 22], column=wide, type_=SMALL, most=2))
+        yield from section(
+            "Songs", table(head, songs, [10, 32, 36, 22], column=wide, type_=SMALL, most=2, close=True)
+        )
     left = [_left_row(shelf, plan, number) for number in range(len(plan.left_over))]
     if left:
         head = ["reel", "box says", "why"]
-        yield from section("Left over", table(head, left, [12, 30, 58], column=wide, type_=SMALL, most=6))
+        yield from section(
+            "Left over", table(head, left, [12, 30, 58], column=wide, type_=SMALL, most=6, close=True)
+        )
 
 
 def _song_row(date: SongDate) -> list[Cell]:

@@ -233,7 +233,16 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
         *beyond,
         note,
         gap(2),
-        table(head, rows, [11, 4.5, 13, 16, 13, 16, 26], column=wide, most=3, type_=DECK, together=together),
+        table(
+            head,
+            rows,
+            [11, 4.5, 13, 16, 13, 16, 26],
+            column=wide,
+            most=3,
+            type_=DECK,
+            close=True,
+            together=together,
+        ),
     )
 
 

@@ -107,17 +107,17 @@ class _Piece:
         raise NotImplementedError
 
     def down(
-        self, canvas: Canvas, parts: Sequence[Flowable], left: float, top: float, width: float, floor: float
+        self, canvas: Canvas, parts: Sequence[Text], left: float, top: float, width: float, floor: float
     ) -> float:
-        """Texts from ``top`` down, as far as they fit above ``floor``; where the last one ended."""
+        """Texts from ``top`` down, as far as they fit above ``floor``; what is left out is told by dots."""
         for part in parts:
             text = part
             _, high = text.wrap(width, top - floor)
             if high > top - floor:
-                fits = text.split(width, top - floor)
+                fits = int((top - floor) / part.type.line)
                 if not fits:
                     break
-                text = fits[0]
+                text = Text(part.text, part.type, fits)
                 _, high = text.wrap(width, top - floor)
             text.drawOn(canvas, left, top - high)
             top -= high + text.getSpaceAfter()
@@ -140,7 +140,7 @@ class _Label(_Piece):
         head = [Text(said(what), Type(9.5, bold=True), 3)]
         end = self.down(canvas, head, 8, self.high - 30, room, self.high - side - 6)
         loud = [*on_box(self.shelf, self.reel, self.made), *self._warm_first()]
-        lines = [Text(f"! {line}", Type(8, bold=True), 2) for line in loud]  # first: they are never cut off
+        lines = [Text(f"! {line}", Type(8, bold=True), 4) for line in loud]  # first: they are never cut off
         if self.was:
             lines.append(Text(f"box said before: {said(self.was)}", SMALL, 2))
         lines.append(Text(facts(self.shelf, self.reel), SMALL, 3))
@@ -176,7 +176,7 @@ class _Card(_Piece):
         head = [Text(what, Type(10, bold=True, after=2), 4)]
         end = self.down(canvas, head, 8, self.high - 33, room, self.high - side - 6)
         loud = warnings(self.shelf, None, reel, self.at)  # a card outlives the plan, and its dates
-        lines = [Text(f"! {line}", Type(8, bold=True), 3) for line in loud]  # first: they are never cut off
+        lines = [Text(f"! {line}", Type(8, bold=True), 5) for line in loud]  # first: they are never cut off
         lines += [Text(line, SMALL, 3) for line in self._lines()]
         floor = 96.0
         end = self.down(canvas, lines, 8, min(end, self.high - side - 8), self.wide - 16, floor)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from reportlab.platypus.flowables import Flowable
 
 from core.paper.look.line_order import said
 from core.paper.look.look import Cell, Tick, gap, section, table
-from core.paper.look.page import Sheet, bind, column, origin
+from core.paper.look.page import Sheet, bind, column, origin, pages_of
 from core.paper.look.text import BODY, SMALL, STRONG, Text
 from core.shelf import Shelf
 from core.songs.family import Kin
@@ -20,10 +21,18 @@ Told = tuple[SongParts, tuple[Kin, ...]]
 
 
 def song_pages(shelf: Shelf, songs: Sequence[Told], *, size: str = "A4", made: datetime) -> bytes:
-    """The PDF of both pages of each of these songs, parts first; no family where no sheet tells of any."""
+    """The PDF of each of these songs, parts first; its family below, where it is long on a page of its own.
+
+    No family where no sheet tells of any.
+    """
     sheets: list[Sheet] = []
     for parts, kin in songs:
-        sheets += [parts_page(parts, size), *([family_page(parts, kin, size)] if kin else [])]
+        alone = parts_page(parts, size)
+        both = _with_family(parts, kin, size)
+        if not kin or pages_of(both.story, size) == pages_of(alone.story, size):
+            sheets.append(_with_family(parts, kin, size))
+        else:
+            sheets += [parts_page(parts, size), family_page(parts, kin, size)]
     return bind(sheets, origin(shelf, None, made), size)
 
 
@@ -45,6 +54,12 @@ def parts_page(found: SongParts, size: str = "A4") -> Sheet:
     story += section("Not used", *left)
     story += section("Open", *(Text(said(line), SMALL, 8) for line in found.open))
     return Sheet(f"Parts: {said(found.title or found.song)}", tuple(story), said(found.song))
+
+
+def _with_family(found: SongParts, kin: Sequence[Kin], size: str) -> Sheet:
+    """The parts page with the family below."""
+    page, tree = parts_page(found, size), family_page(found, kin, size).story if kin else ()
+    return replace(page, story=(*page.story, *section("Family", *tree)))
 
 
 def _row(part: Part) -> list[Cell]:
