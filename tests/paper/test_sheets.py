@@ -115,6 +115,26 @@ def test_labels_are_cut_from_eight_and_cards_from_four_a_page(shelf: Shelf, made
         assert pages(reel_cards(shelf, None, reels, size=size, made=made)) == 3
 
 
+def test_no_warning_on_a_label_or_a_card_is_cut_off(shelf: Shelf, made: datetime, words: Words) -> None:
+    from core.paper.look.tell import on_box, warnings
+
+    reels = [
+        replace(reel, stock=stock, key=f"{key}-{number}")
+        for key, reel in shelf.reels.items()
+        for number, stock in enumerate(("", "Ampex 456", "BASF LPR 35"))
+    ]
+    there = shelf.with_reel(*reels)
+    labels, cards = (
+        words(box_labels(there, reels, made=made)),
+        words(reel_cards(there, None, reels, made=made)),
+    )
+    for reel in reels:
+        for line in on_box(there, reel, made):
+            assert line in plain(labels), line
+        for line in warnings(there, None, reel, made):
+            assert line in plain(cards), line
+
+
 def test_a_track_sheet_has_a_cell_for_every_track(shelf: Shelf, made: datetime, words: Words) -> None:
     pdf = track_sheets(shelf, [shelf.reels["R-001"]], made=made)
     text = words(pdf)
