@@ -9,6 +9,8 @@ from typing import NamedTuple
 from core.logbook.passes import played
 from core.shelf import Shelf
 
+OWN = "own-"  # how a line of a line-up's sheet is named that is read by the tape's own tones
+
 
 class Ran(NamedTuple):
     """On which deck which reel's tape began to run, and when."""
@@ -16,6 +18,7 @@ class Ran(NamedTuple):
     deck: str
     reel: str
     at: datetime
+    tones: bool = False  # for a line-up alone: nothing of its programme was played
 
 
 def runs(shelf: Shelf) -> Iterator[Ran]:
@@ -28,16 +31,18 @@ def runs(shelf: Shelf) -> Iterator[Ran]:
         began = record.get("started") or (record.get("finished") if record.get("state") == "done" else None)
         if deck and reel and began and (align or record.get("kind") in ("transfer", "audition")):
             last[reel] = deck
-            yield Ran(deck, reel, datetime.fromisoformat(str(began)))
+            yield Ran(deck, reel, datetime.fromisoformat(str(began)), align)
     for record in shelf.of_kind("lineup").values():
-        reel = str(record.get("calibration") or (record.get("reel") if _own(record) else "") or "")
-        if reel and record.get("readings"):
-            yield Ran(str(record.get("deck", "")), reel, datetime.fromisoformat(str(record["at"])))
+        for reel in _read(record):
+            yield Ran(str(record.get("deck", "")), reel, datetime.fromisoformat(str(record["at"])), tones=True)
     for one in played(shelf).values() if last else ():
         if one.reel in last:
             yield Ran(last[one.reel], one.reel, one.last.started)
 
 
-def _own(record: Mapping[str, object]) -> bool:
-    """True for a line-up that was read by the tones of the reel itself."""
-    return "own tones" in str(record.get("choice", ""))
+def _read(record: Mapping[str, object]) -> set[str]:
+    """The tapes whose tones a line-up read: a calibration reel's, those at the head of the reel itself."""
+    lines = [str(one[0]) for one in record.get("readings") or ()]  # type: ignore[attr-defined]
+    own = [line.startswith(OWN) or "own tones" in str(record.get("choice", "")) for line in lines]
+    told = (record.get("reel") if any(own) else "", record.get("calibration") if not all(own) else "")
+    return {str(reel) for reel in told if reel}

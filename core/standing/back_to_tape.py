@@ -46,7 +46,7 @@ def due_from(shelf: Shelf, reel: Reel) -> str:
     kept = [every[key] for one in wanted_passes(shelf, reel) if (key := check_key(reel.key, one)) in every]
     if not kept:
         return ""
-    ran = max((one.at for one in runs(shelf) if one.reel == reel.key), default=_NEVER)
+    ran = max((one.at for one in runs(shelf) if one.reel == reel.key and not one.tones), default=_NEVER)
     since = [one for one in kept if one.get("at") and datetime.fromisoformat(str(one["at"])) >= ran]
     told = ((str(found.get("kind")), str(found.get("weight")), float(found.get("start", 0.0)))
             for one in since for found in one.get("findings", ()))  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from core.conditioning.dirty_path import dirty_path
 from core.evening.playing.told_afterwards import ran_on
 from core.lineup.on_shelf import lineups_of
 from core.quantities import read_quantity
@@ -81,6 +82,68 @@ async def test_its_own_rows_take_no_reading_of_a_reel_that_may_not_run(
         await pilot.press(*["down"] * (own - 2))
         says = f"! No reading now: {screen.reel} may not be played: mould"
         await until(pilot, lambda: any(says in line for line in seen(pilot.app)))
+
+
+async def test_a_reading_that_is_typed_when_its_tape_is_barred_is_kept_and_no_further_one_is_asked(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await _at_level(pilot)
+        await pilot.press("enter")
+        await typed(pilot, "0.2")
+        book.change(lambda s: s.with_reel(replace(s.reel("CAL-1"), condition=("mould",))), what="seen")
+        await pilot.press("enter")
+        await until(pilot, lambda: any("! No reading now: CAL-1 may not" in line for line in seen(pilot.app)))
+        assert not pilot.app.screen.query_one("Typing").is_open
+        (record,) = lineups_of(book.shelf)
+        assert [(one.line, one.track, one.value) for one in record.readings] == [("level-1000", 1, 0.2)]
+        path = dirty_path(book.shelf, "D1")
+        assert path is not None and path.reel == "CAL-1", "it was read: its tape ran"
+
+
+async def test_a_reading_never_goes_onto_a_sheet_that_became_another_while_it_was_typed(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await _at_level(pilot)
+        await pilot.press("enter")
+        await typed(pilot, "0.2")
+        thirty = read_quantity("30 ips", "speed")
+        book.change(lambda s: s.with_reel(replace(s.reel("CAL-1"), speed=thirty)), what="another program")
+        await until(pilot, lambda: any("D1 as it stands for" in line for line in seen(pilot.app)))
+        await pilot.press("enter")
+        told = "the sheet has changed meanwhile: 0.2 is not kept"
+        await until(pilot, lambda: any(told in line for line in seen(pilot.app)))
+        assert [one for record in lineups_of(book.shelf) for one in record.readings] == []
+
+
+async def test_tones_of_the_reel_itself_read_beside_a_calibration_tape_tell_that_it_ran(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    book.lay_out(book.shelf.with_reel(replace(book.shelf.reel("R-001"), tones="1 kHz 0 VU")))
+    async with opened(book) as pilot:
+        await pilot.press("j", "space", "space")
+        rows = [row.key for row in pilot.app.screen.query_one("ReadingGrid").rows]
+        await pilot.press(*["down"] * (rows.index("own-1000") - 2), "enter")
+        await typed(pilot, "0.2")
+        await pilot.press("enter", "escape")
+        await until(pilot, lambda: any(one.readings for one in lineups_of(book.shelf)))
+    (record,) = lineups_of(book.shelf)
+    assert (record.choice, record.reel) == ("calibration tape", "R-001")
+    assert dirty_path(book.shelf, "D1") is None
+    book.change(lambda s: s.with_reel(replace(s.reel("R-001"), condition=("mould",))), what="seen later")
+    path = dirty_path(book.shelf, "D1")
+    assert path is not None and path.reel == "R-001", "what its tape left lies on the deck's path"
+    book.change(lambda s: s.with_reel(replace(s.reel("CAL-1"), condition=("mould",))), what="seen later")
+    path = dirty_path(book.shelf, "D1")
+    assert path is not None and path.reel == "R-001", "no tone of the calibration tape was read"
+
+
+async def _at_level(pilot: Any) -> None:
+    """The line-up of R-001 opened, its path ticked, the cursor on the level."""
+    await pilot.press("j", "space", "space")
+    rows = [row.key for row in pilot.app.screen.query_one("ReadingGrid").rows]
+    await pilot.press(*["down"] * (rows.index("level-1000") - 2))
 
 
 async def test_to_take_the_deck_as_it_stands_is_a_choice_that_is_kept(

@@ -28,6 +28,7 @@ from core.lineup.record import LineupRecord, ToneReading, When
 from core.lineup.rows import sheet_rows
 from core.lineup.sheet import BEFORE_A_TAPE, CHOICES, Choice, LineupSheet, choice_of
 from core.lineup.verdict import judge, track_verdicts, turn_first
+from core.logbook.on_decks import OWN
 from core.reels.assumed import with_setup
 from core.standing.gates import lines_up
 from core.studio.setup import width_key
@@ -42,6 +43,7 @@ from tui.safe_text import plain
 from tui.text.captures.lineup import verdict_words
 
 _TICKED = {"safe": "all tracks safe"}
+_ANOTHER = "the sheet has changed meanwhile"
 _CALLED: dict[When, str] = {"before": "as found", "after": "as left"}
 
 
@@ -62,6 +64,7 @@ class LineupScreen(Place):
         self.choice: Choice = choice_of(calibration, by)
         self.when: When = "before"
         self._record: LineupRecord | None = None
+        self._asked: tuple[str, str, str, int] = (self.choice, calibration, "", 0)
 
     def body(self) -> Iterable[Widget]:
         """The sheet, the whole of the line under the cursor, tracks, what to turn, the line to type in."""
@@ -200,6 +203,7 @@ class LineupScreen(Place):
     def action_edit(self) -> None:
         """Opens the cell to type the reading in."""
         key, track = self._place
+        self._asked = (self.choice, self.calibration, key, track)
         old = self.record.reading(key, track, self.when)
         word = _called(self.sheet, key, track)
         kept = "" if old is None else f"{old:g}"
@@ -216,7 +220,7 @@ class LineupScreen(Place):
 
     def _with(self, text: str) -> tuple[LineupRecord, int]:
         """The record with those readings, one a track from the cell on, and how many; else ValueError."""
-        record, (key, track) = self.record, self._place
+        record, (key, track) = self.record, self._asked[2:]
         bare = text.replace("dB", " ").replace("°", " ").replace("−", "-").replace(",", ".").split()
         line = self.sheet.line(key)
         most = len(line.over(self.sheet.tracks)) - track + 1 if track and line is not None else 1
@@ -235,26 +239,39 @@ class LineupScreen(Place):
                 return ("degrees", False)
             more = "; several at once: 0.1 -0.3 0" if self._place[1] else ""
             return (f"dB{more}", False)
+        if self._is_another():
+            return (_ANOTHER, True)
         try:
             record, count = self._with(text)
         except ValueError:
             return ("wants a number such as -0.4", True)
         self._tell(record)
-        place = (self._place[0], self._place[1] + count - 1)
+        place = (self._asked[2], self._asked[3] + count - 1)
         one = next((j for j in judge(self.sheet, record, self.when) if (j.line.key, j.track) == place), None)
         if one is None or one.off is None:
             return ("only written down", False)
         return (f"{one.verdict}, {one.off:+.1f} off", one.verdict == "fail")
 
+    def _is_another(self) -> bool:
+        """True where the sheet became another while a reading was typed: it is no reading of that one."""
+        if self.reel not in self.home.shelf.reels:
+            return True
+        gone = self.sheet.line(self._asked[2]) is None  # this sets how the deck is lined up now
+        return gone or self._asked[:2] != (self.choice, self.calibration)
+
     @on(Typing.Done)
     def _entered(self, event: Typing.Done) -> None:
+        if self._is_another():
+            self._close()
+            self.say(f"{_ANOTHER}: {event.text} is not kept", bad=True)
+            return
         try:
             record, count = self._with(event.text)
         except ValueError:
             self.say("a reading is a number such as -0.4", bad=True)
             return
         self.home.drafts.pop(self._draft, None)
-        grid, (key, track) = self.query_one(ReadingGrid), self._place
+        grid, (key, track) = self.query_one(ReadingGrid), self._asked[2:]
         line = self.sheet.line(key)
         unit = "" if line is None else "°" if line.unit == "°" else " dB"
         shown = " ".join(f"{one.value:+g}" for one in record.readings[-count:])
@@ -264,7 +281,7 @@ class LineupScreen(Place):
         else:
             grid.action_move(1)
             grid.cell = 0
-        if grid.row is not None and grid.row.cells:
+        if grid.row is not None and grid.row.cells and not self._not_now():
             self.action_edit()
         else:
             self._close()
@@ -310,7 +327,7 @@ class LineupScreen(Place):
     def _not_now(self) -> str:
         """Why nothing is read here now: what the tape waits for, or what lies on the path; else empty."""
         row = self.query_one(ReadingGrid).row if self.is_laid_out else None
-        own = self.choice == CHOICES[1] or (row is not None and row.key.startswith("own-"))
+        own = self.choice == CHOICES[1] or (row is not None and row.key.startswith(OWN))
         tape = self.reel if own else self.calibration
         why, path = self._not_by(tape), dirty_path(self.home.shelf, self.deck)
         if why is not None:
