@@ -34,7 +34,9 @@ def runs(shelf: Shelf) -> Iterator[Ran]:
             yield Ran(deck, reel, datetime.fromisoformat(str(began)), align)
     for record in shelf.of_kind("lineup").values():
         for reel in _read(record):
-            yield Ran(str(record.get("deck", "")), reel, datetime.fromisoformat(str(record["at"])), tones=True)
+            yield Ran(
+                str(record.get("deck", "")), reel, datetime.fromisoformat(str(record["at"])), tones=True
+            )
     for one in played(shelf).values() if last else ():
         if one.reel in last:
             yield Ran(last[one.reel], one.reel, one.last.started)

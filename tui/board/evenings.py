@@ -134,7 +134,7 @@ def item_words(shelf: Shelf, item: Item, plan: Plan) -> str:
     """An item of that plan in words: clock times, what it is for, what it takes for granted."""
     when = f"{item.start:%H:%M}-{item.end:%H:%M}"
     if item.kind == "align":
-        how = f"{'full line-up' if item.full else 'touch-up'}, {made_with(item)}"
+        how = f"{'full line-up' if item.full else 'touch-up'}, {made_with(shelf, plan, item)}"
         purpose = what_for(shelf, plan, item)
         return f"{when} line up {item.deck} to {item.setup_told} ({how})" + (f" {purpose}" if purpose else "")
     rests = provisional_words(item)

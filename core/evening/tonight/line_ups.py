@@ -1,4 +1,8 @@
-"""What a line-up is made with and for, and where its deck stands so already."""
+"""What a line-up is made with and for, and where its deck stands so already.
+
+By the tones at a reel's own head that tape runs for it, so that it waits until it may. Where another tape is
+played on it first, the deck is used as it stands for that one.
+"""
 
 from __future__ import annotations
 
@@ -7,24 +11,32 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.clock import evening_of
+from core.conditioning.advisor import advisor
 from core.evening.tonight.sheet import Step
 from core.logbook.steps import deck_stands
-from core.plan import Item, Plan
+from core.plan import Item, Plan, plan_from_json
 from core.reels.needs import to_look_at
 from core.shelf import Shelf
-from core.standing.gates import lined_up_since
+from core.standing.gates import lined_up_since, lines_up
 from core.standing.still import left_of_plan
 from core.studio.setup import blanks
 from core.words import day_text, listed
 
 
-def made_with(align: Item) -> str:
-    """By what the deck is lined up: a calibration reel, else the reel's own tones, or as it stands."""
+def made_with(shelf: Shelf, plan: Plan | None, align: Item) -> str:
+    """By what the deck is lined up: a calibration reel, else the reel's own tones, or as it stands.
+
+    As it stands too where the tape with the tones may not run then.
+    """
     if align.calibration:
         blank = blanks(dict(align.setup)) if align.setup else []
         return f"with {align.calibration}" + (f", {listed(blank)} only read" if blank else "")
     if align.by == "tones":
-        return "no calibration reel fits: by the reel's own tones"
+        whose, waits = by_whose_tones(shelf, plan, align)
+        if whose or plan is None:
+            return "no calibration reel fits: by the reel's own tones"
+        later = f"; {waits}'s own tones once it may run" if waits else ""
+        return f"no calibration reel fits: as it stands{later}"
     if align.by == "as it stands":
         return "no calibration reel fits: as it stands"
     return "without a calibration reel"
@@ -53,15 +65,12 @@ def if_it_is_fit(shelf: Shelf, plan: Plan, align: Item) -> str:
 
 
 def _purpose(plan: Plan, align: Item) -> str:
-    later = sorted(
-        (one for one in plan.items if one.deck == align.deck and one.start >= align.end and one is not align),
-        key=lambda one: one.start,
-    )
-    following = next((one for one in later if one.kind == "align"), None)
-    over = following.start if following is not None else None
-    plays = [one.reel for one in later if one.kind == "transfer" and (over is None or one.start < over)]
+    plays = [one.reel for one in played_on(plan, align)]
     if plays:
         return f"for {listed(list(dict.fromkeys(plays)))}"
+    later = sorted((one for one in plan.items if one.deck == align.deck and one.start >= align.end
+                    and one is not align), key=lambda one: one.start)  # fmt: skip
+    following = next((one for one in later if one.kind == "align"), None)
     if following is not None and not following.full and following.setup == align.setup:
         return _ahead(align, following, later)
     return ""
@@ -145,3 +154,54 @@ def _stands(step: Step, shelf: Shelf, now: datetime) -> bool:
         return False
     since = lined_up_since(shelf, stands.at, max(step.planned.start, now))
     return since and deck.lined_up.words() == dict(step.item.setup)
+
+
+def played_on(plan: Plan, align: Item) -> tuple[Item, ...]:
+    """The transfers on that deck from a line-up to the next one, in their order."""
+    later = sorted(
+        (one for one in plan.items if one.deck == align.deck and one.start >= align.end and one is not align),
+        key=lambda one: one.start,
+    )
+    over = next((one.start for one in later if one.kind == "align"), None)
+    return tuple(one for one in later if one.kind == "transfer" and (over is None or one.start < over))
+
+
+def by_whose_tones(shelf: Shelf, plan: Plan | None, align: Item) -> tuple[str, str]:
+    """The reel by whose tones that planned line-up can be made, and the one whose tones wait; empty for none.
+
+    What is struck out of the plan by now is played on no line-up.
+    """
+    if plan is None or align.by != "tones":
+        return "", ""
+    left = left_of_plan(shelf, plan)[0]
+    keys = [one.reel for one in played_on(left, align) if _has_tones(shelf, one.reel)]
+    ready = (key for key in keys if not _waits(shelf, left, key, align.start))
+    return next(ready, ""), keys[0] if keys else ""
+
+
+def tones_not_now(shelf: Shelf, align: Item, at: datetime) -> str | None:
+    """Why a line-up does not begin by own tones: the tape that it is for may not run; None where one may.
+
+    Where another tape is played first, or the plan has it while that tape
+    cools, it is made as the deck stands.
+    """
+    kept = shelf.of_kind("plan").get("kept")
+    if kept is None or align.by != "tones":
+        return None
+    plan = plan_from_json(kept, shelf.studio.zone)
+    plays = [one.reel for one in played_on(left_of_plan(shelf, plan)[0], align)]
+    if not plays or not _has_tones(shelf, plays[0]) or not by_whose_tones(shelf, plan, align)[0]:
+        return None
+    why = [lines_up(shelf, key, at) for key in plays if _has_tones(shelf, key)]
+    return None if None in why else f"by its own tones {plays[0]} may not be played: {why[0]}"
+
+
+def _has_tones(shelf: Shelf, key: str) -> bool:
+    return key in shelf.reels and bool(shelf.reels[key].tones.strip())
+
+
+def _waits(shelf: Shelf, plan: Plan, key: str, at: datetime) -> bool:
+    """Whether a planned tape is still in the heat or cools at that moment of the plan."""
+    heats = [one.cool_until for item in plan.items for one in item.members if one.reel == key]
+    cools = max(heats, default=None) or advisor(shelf).cools_until(shelf.reels[key], at)
+    return cools is not None and cools > at

@@ -16,6 +16,7 @@ from core.evening.mark import line_up, mark
 from core.evening.playing.again import repaired
 from core.evening.playing.left_lying import left_on
 from core.evening.playing.passes import deck_is_free, lay_aside, nothing_runs
+from core.evening.tonight.line_ups import tones_not_now
 from core.evening.tonight.sheet import OFFERED, Step
 from core.evening.warming.load import load
 from core.evening.warming.take_out import take_out
@@ -66,6 +67,9 @@ def _at_hand(shelf: Shelf, step: Step, at: datetime, because: str) -> None:
         if cools is not None:
             raise Refused(f"{step.subject} may not be mended: {cools}")
         return
+    tones = tones_not_now(shelf, step.item, at) if step.item is not None else None
+    if tones is not None and not because.strip():
+        raise Refused(f"{words(step)} does not begin: {tones}")
     key = step.item.calibration if step.item is not None else ""
     why = lines_up(shelf, key, at)
     if why is not None and not (because.strip() and ready_to_play(shelf, shelf.reel(key), at) is None):

@@ -14,7 +14,7 @@ from core.conditioning.advisor import advice_of
 from core.conditioning.tell import test_words
 from core.evening.around.other_width import read_by
 from core.evening.around.unset import line_up_notes
-from core.evening.tonight.line_ups import made_with
+from core.evening.tonight.line_ups import by_whose_tones, made_with
 from core.lineup.calibration import calibration_tape
 from core.lineup.line import Line
 from core.lineup.on_shelf import setup_of_words, without_targets
@@ -48,7 +48,9 @@ def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Shee
     """The sheet of an align, its readings blank."""
     wide = column(size)
     plays = _reels_after(shelf, plan, align)
-    lined, trouble = sheet_of(shelf, align, plays)
+    whose, _ = by_whose_tones(shelf, plan, align)
+    by = align.by if whose or align.by != "tones" else "as it stands"
+    lined, trouble = sheet_of(shelf, replace(align, by=by), plays)
     story: list[Flowable] = []
     if trouble:
         story.append(Text(f"! {trouble}", Type(9, bold=True, before=4, after=2)))
@@ -66,7 +68,7 @@ def lineup_page(shelf: Shelf, plan: Plan, align: Item, size: str = "A4") -> Shee
     foot = figures_foot("line-up sheet", rows_of(lined))
     story.append(KeepTogether([Blank("Remarks", height=16, type_=DECK), foot]))
     how = "full line-up" if align.full else "touch-up"
-    how += f", {said(made_with(align))}"
+    how += f", {said(made_with(shelf, plan, align))}"
     return Sheet(
         f"Line-up, {said(align.deck)} to {said(lined_up_told(lined.setup.words()))}",
         tuple(story),

@@ -106,7 +106,10 @@ def _of_align(shelf: Shelf, plan: Plan, item: Item) -> tuple[str, ...]:
     first = tape is not None and advice_of(shelf, tape, item.start).word == "test first"
     test = f"{item.calibration}: test it by hand first" if first else ""
     notes = line_up_notes(shelf, plan, beside=True).get(id(item), ())
-    return (f"{kind}, {said(made_with(item))}", *(said(one) for one in (purpose, test, *notes) if one))
+    return (
+        f"{kind}, {said(made_with(shelf, plan, item))}",
+        *(said(one) for one in (purpose, test, *notes) if one),
+    )
 
 
 def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:

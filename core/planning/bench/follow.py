@@ -56,6 +56,21 @@ def draft_of_plan(problem: Problem, plan: Plan) -> Draft:
     return make_draft(steps, loads)
 
 
+def made_by_tones(problem: Problem, draft: Draft) -> dict[Step, int]:
+    """By line-up that no calibration reel serves, the job played right behind it, where that has tones."""
+    found: dict[Step, int] = {}
+    last: dict[int, Step] = {}
+    for step in draft.steps:
+        if step.kind == "align":
+            last[step.deck] = step
+        align = last.pop(step.deck, None) if step.kind == "transfer" else None
+        if align is None or problem.decks[align.deck].needed(align.setup) or align.calibration >= 0:
+            continue
+        if problem.jobs[step.job].parts[step.part].tones:
+            found[align] = step.job
+    return found
+
+
 def is_left(job: Job, kind: str) -> bool:
     """True if such a step is left of the reel; one that is done is no part of what lies ahead."""
     left = {"identify": job.look, "repair": job.repair > 0, "audition": job.audition > 0}
@@ -100,22 +115,33 @@ class Walk:
     """One pass through an old draft in order of time.
 
     Each item is entered at its own time or as soon after as it fits; with ``exact`` at its own or not at all,
-    but in the windows ``early`` as soon in its window as it fits.
+    but in the windows ``early`` as soon in its window as it fits. With ``by_tones`` a line-up by the tones of
+    the reel right behind it waits there until that reel may run.
     """
 
     def __init__(
-        self, problem: Problem, skip: set[int], *, exact: bool = False, early: Set[int] = frozenset()
+        self,
+        problem: Problem,
+        skip: set[int],
+        *,
+        exact: bool = False,
+        early: Set[int] = frozenset(),
+        by_tones: bool = False,
     ) -> None:
         self.problem = problem
         self.skip = skip
         self.exact = exact
         self.early = early
+        self.by_tones = by_tones
+        self.tones: dict[Step, int] = {}  # line-up -> job right behind it, by whose own tones it is made
         self.diary = Diary(problem)
         self.done: dict[tuple[int, str, int], int] = {}
         self.warm: dict[int, tuple[int, int]] = {}  # job -> cool until, playable until
 
     def through(self, old: Draft) -> None:
         """Enters what fits."""
+        if self.by_tones:
+            self.tones = made_by_tones(self.problem, old)
         things: list[tuple[int, int, Step | Load]] = [(s.start, 1, s) for s in old.steps]
         things += [(load.start, 0, load) for load in old.loads]
         for _, _, thing in sorted(things, key=lambda one: one[:2]):
@@ -170,7 +196,7 @@ class Walk:
         full = step.full or stands != step.setup
         minutes = facts.full if full else facts.touch_up
         runs = facts.full_runs[window] if full else facts.runs[window]
-        first = self._first(step, window)
+        first = max(self._first(step, window), self._may_run(step, window))
         ends = [s.end for s in self.diary.decked[step.deck] if s.end > first]
         start = self.diary.gap(window, max([first, *ends]), minutes, runs)
         if start < 0 or self._moved(step, window, start):
@@ -215,6 +241,14 @@ class Walk:
 
     def _first(self, step: Step, window: int) -> int:
         return self.problem.windows[window].start if window in self.early else step.start
+
+    def _may_run(self, align: Step, window: int) -> int:
+        """From when the tape may run by whose own tones that line-up is made; 0 for any other."""
+        index = self.tones.get(align)
+        if index is None or window not in self.early:
+            return 0
+        job = self.problem.jobs[index]
+        return max(self._known(job), self.warm[index][0] if index in self.warm else job.ready)
 
     def _moved(self, step: Step, window: int, start: int) -> bool:
         """True for a step that would not be at its own time where it must be."""

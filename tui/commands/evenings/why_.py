@@ -109,7 +109,7 @@ def _rests(shelf: Shelf, plan: Plan, reel: str, gone: Mapping[str, str]) -> Iter
     for item in plan.items:
         if item.kind == "transfer" and item.reel == reel:
             align = line_up_of(plan, item)
-            made = "" if align is None else made_with(align)
+            made = "" if align is None else made_with(shelf, plan, align)
             by = " lined up" if made.startswith("with") else ","
             how = f", {item.deck}{by} {made}" if made else ""
             rests = provisional_words(item)

@@ -82,7 +82,7 @@ def _of_line_up(view: Face, step: Step) -> list[str]:
     test = tape is not None and advice_of(view.shelf, tape, view.now).word == "test first"
     purpose = what_for(view.shelf, view.plan, step.item) if view.plan is not None else ""
     told = [f"{step.item.calibration}: test it by hand first"] if test else []
-    return [*first, made_with(step.item), *told, *([purpose] if purpose else [])]
+    return [*first, made_with(view.shelf, view.plan, step.item), *told, *([purpose] if purpose else [])]
 
 
 def _touch_facts(view: Face, step: Step) -> list[str]:
