@@ -185,3 +185,20 @@ async def test_the_load_dialog_asks_for_the_reason_that_the_command_asks_for(
         await until(pilot, lambda: doors.shelf.reel("R-000").chamber == "C1")
         (record,) = doors.shelf.of_kind("load").values()
         assert record["because"] == "brown gum on the leader"
+
+
+async def test_what_lay_beside_mould_says_so_at_its_row_before_it_goes_in(
+    doors: Any, opened: Any, seen: Any, until: Any
+) -> None:
+    facts = ("stock=Ampex 456", "base=polyester", "signs=", "condition=sticky", "base_seen=yes")
+    for key in ("R-000", "R-001"):
+        command("set", key, *facts)
+    command("load", "C1", "R-000", "R-001", "--at", "2026-12-02T08:00")
+    command("set", "R-001", "signs=mould", "condition=")
+    for key in ("R-000", "R-001"):
+        command("chamber", "C1", "--out", key)
+    assert doors.reload()
+    async with opened(doors) as pilot:
+        await pilot.press("home", "l")
+        says = "R-000  ! was beside R-001, which has mould"
+        await until(pilot, lambda: any(says in line for line in seen(pilot.app)))

@@ -80,6 +80,8 @@ def reasons_asked(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: dat
 def reason_asked(shelf: Shelf, reel: Reel, at: datetime) -> str | None:
     """What about that reel wants a reason before it is warmed; None where nothing does."""
     why = heat_of(shelf, reel, at).asks
+    if why is None and reel.past("transferred") and not reel.calibration:
+        why = "it needs no warmth: it is transferred, and nothing of it is to be played"
     if why is None and advice_of(shelf, reel, at).word == "play" and not _planned_again(shelf, reel):
         until = playable_until(reel, shelf.studio)
         why = "it needs no warmth: it was warmed" + (

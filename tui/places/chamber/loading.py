@@ -14,6 +14,7 @@ from textual.widgets import Static
 from core.conditioning.base_look import looks_asked
 from core.conditioning.beyond_published import about_load
 from core.conditioning.loads.trial import trial_words
+from core.conditioning.shared_air import to_be_looked_at
 from core.errors import ReelturnError
 from core.evening.warming.load import cannot_go_in, reasons_asked
 from core.reels.needs import needs_conditioning
@@ -70,6 +71,8 @@ class AskLoad(Question[None]):
             why = self._why_not(shelf, chambers[0], key)
             label = shelf.reel(key).box_label or shelf.reel(key).contents
             asked = "base not seen  " if key in unseen else ""
+            near = to_be_looked_at(shelf, shelf.reel(key)).partition(":")[0]
+            asked += f"! {near}  " if near else ""
             ticks.append(Tick(f"reel {key}", f"{key}  {asked}{label}", why_not=why))
         return ticks
 
