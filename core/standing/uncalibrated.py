@@ -8,11 +8,13 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from core.conditioning.advisor import barred
+from core.lineup.on_shelf import setup_of_words
+from core.plan import Item, Plan
 from core.quantities import Quantity
 from core.reels.needs import to_transfer
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.standing.calibration import fits
+from core.standing.calibration import fits, nearness
 from core.studio.setup import Setup
 from core.studio.studio import Deck
 from core.words import counted
@@ -62,6 +64,25 @@ def uncalibrated(shelf: Shelf, at: datetime) -> tuple[Uncalibrated, ...]:
         groups.setdefault(key, []).append((reel, setup))
         on[key] = decks
     return tuple(_told(on[key], found) for key, found in groups.items())
+
+
+def passed_over(shelf: Shelf, plan: Plan, align: Item) -> str:
+    """The calibration reel that would serve better, were it not left in the heat past its hours; or empty."""
+    deck, setup = shelf.studio.deck(align.deck), setup_of_words(shelf, dict(align.setup))
+    planned = {key for item in plan.items if item.kind == "condition" for key in item.reels}
+    named = shelf.reels.get(align.calibration)
+    left = [
+        reel
+        for reel in shelf.reels.values()
+        if reel.calibration and reel.chamber and reel.key not in planned
+        if deck is not None and fits(deck, setup, reel) and barred(shelf, reel, align.start) is None
+        if named is None or nearness(setup, reel) < nearness(setup, named)
+    ]
+    if not left:
+        return ""
+    best = min(left, key=lambda one: nearness(setup, one))
+    serves = "is nearer" if named is not None else "fits"
+    return f"{best.key} {serves}, and is in {best.chamber} still: take it out, then plan again"
 
 
 def _served(deck: Deck, setup: Setup, tapes: Iterable[Reel]) -> bool:

@@ -1,4 +1,4 @@
-"""A load of what waits for no warmth: treated, half played, captured. Each is asked about before it goes in."""
+"""A load of what waits for no warmth: treated, half played, captured. Each is asked about first."""
 
 from __future__ import annotations
 
@@ -40,7 +40,9 @@ def test_a_sticky_tape_that_lapsed_goes_in_without_one(there: Any, clock: Clock)
 
 
 def test_a_half_played_tape_is_asked_about_while_it_lies_on_its_deck(there: Any, clock: Clock) -> None:
-    assert put(there, [ROW | TREATED | {"reel": "T-1", "stage": "conditioned", "length": "300 ft"}]).status == 0
+    assert (
+        put(there, [ROW | TREATED | {"reel": "T-1", "stage": "conditioned", "length": "300 ft"}]).status == 0
+    )
     assert there("plan", "--effort", "0.1").status == 0
     for act in ("begin", "end"):
         assert there("tonight", act, STEP).status == 0

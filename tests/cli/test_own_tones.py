@@ -1,4 +1,4 @@
-"""A line-up by the tones at a reel's own head, while that reel is warm, cools, or is barred."""
+"""A line-up whose tape is in the heat: a reel's own tones, or a calibration reel past its hours."""
 
 from __future__ import annotations
 
@@ -72,6 +72,26 @@ def test_where_every_minute_counts_it_says_what_waits_and_begins_so(run: Any, cl
     clock.at = at(align)
     assert run("mark", "T-1", "conditioned", "--at", "2026-12-02T16:00").status == 0
     assert run("tonight", "begin", LINE_UP).status == 0
+
+
+def test_a_calibration_reel_left_in_the_heat_past_its_hours_is_told_at_the_line_up_without_it(
+    run: Any, clock: Clock
+) -> None:
+    Path("studio.toml").write_text(STUDIO)
+    assert run("new", "--studio", "studio.toml").status == 0
+    rows = [ROW | STICKY | {"reel": "C-1", "role": "calibration"}, ROW | {"reel": "P-1", "length": "300 ft"}]
+    assert put(run, rows).status == 0
+    assert run("load", "C1", "C-1").status == 0
+    clock.at += timedelta(hours=5)  # its four are up
+    assert run("plan", "--days", "2", "--effort", "0.2").status == 0
+    says = "C-1 fits, and is in C1 still: take it out, then plan again"
+    for told in (printed(run, "orders"), run("plan", "--show").out, run("why", "P-1").out):
+        told = " ".join(told.split())
+        assert says in told and "as it stands" in told and "no calibration reel fits" not in told
+    assert run("chamber", "C1", "--out", "C-1").status == 0
+    assert says not in printed(run, "orders")
+    assert run("plan", "--days", "2", "--effort", "0.2").status == 0
+    assert "with C-1" in run("plan", "--show").out
 
 
 @pytest.mark.parametrize("fields", [("signs=mould", "condition="), ("stock=Ampex 456 Grand Master",)])

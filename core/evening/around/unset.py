@@ -12,6 +12,7 @@ from core.lineup.on_shelf import setup_of_words
 from core.plan import Item, Plan
 from core.shelf import Shelf
 from core.standing.left_to_play import to_play
+from core.standing.uncalibrated import passed_over
 from core.studio.setup import Setup, blanks
 from core.words import day_text, listed
 
@@ -130,7 +131,7 @@ def line_up_notes(shelf: Shelf, plan: Plan, *, beside: bool = False) -> dict[int
             own = [i for i in plan.items if i.deck == item.deck and i.kind in ("align", "transfer")]
             width = other_width(shelf, item, _plays(own, item))
             spares = (one.spares_it if beside else one.spares) if one else ""
-            told = (one.does if one else "", width, spares)
+            told = (one.does if one else "", width, spares, passed_over(shelf, plan, item))
             out[id(item)] = tuple(words for words in told if words)
     return out
 

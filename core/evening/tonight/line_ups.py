@@ -19,6 +19,7 @@ from core.reels.needs import to_look_at
 from core.shelf import Shelf
 from core.standing.gates import lined_up_since, lines_up
 from core.standing.still import left_of_plan
+from core.standing.uncalibrated import passed_over
 from core.studio.setup import blanks
 from core.words import day_text, listed
 
@@ -31,15 +32,18 @@ def made_with(shelf: Shelf, plan: Plan | None, align: Item) -> str:
     if align.calibration:
         blank = blanks(dict(align.setup)) if align.setup else []
         return f"with {align.calibration}" + (f", {listed(blank)} only read" if blank else "")
-    if align.by == "tones":
-        whose, waits = by_whose_tones(shelf, plan, align)
-        if whose or plan is None:
-            return "no calibration reel fits: by the reel's own tones"
-        later = f"; {waits}'s own tones once it may run" if waits else ""
-        return f"no calibration reel fits: as it stands{later}"
-    if align.by == "as it stands":
-        return "no calibration reel fits: as it stands"
-    return "without a calibration reel"
+    if not align.by:
+        return "without a calibration reel"
+    left = plan is not None and bool(passed_over(shelf, plan, align))
+    return f"{'' if left else 'no calibration reel fits: '}{_without(shelf, plan, align)}"
+
+
+def _without(shelf: Shelf, plan: Plan | None, align: Item) -> str:
+    """How a deck is lined up by no calibration reel."""
+    whose, waits = by_whose_tones(shelf, plan, align)
+    if align.by == "tones" and (whose or plan is None):
+        return "by the reel's own tones"
+    return "as it stands" + (f"; {waits}'s own tones once it may run" if waits else "")
 
 
 def what_for(shelf: Shelf, plan: Plan, align: Item) -> str:
