@@ -57,7 +57,7 @@ def look_asked(shelf: Shelf, reel: Reel) -> bool:
     """True for a reel that was never warmed, and is polyester only by a word that nobody has looked after."""
     if reel.base_seen not in ("", "no") or base_of(reel, shelf.own_stocks()) != "polyester":
         return False
-    return reel.conditioned_at is None and not _in_a_load(shelf, reel)
+    return reel.conditioned_at is None and not in_a_load(shelf, reel)
 
 
 def looks_asked(shelf: Shelf, keys: Iterable[str]) -> tuple[str, ...]:
@@ -72,7 +72,7 @@ def warmed_against_base(shelf: Shelf, reel: Reel) -> str:
     However short it was in there: by its card, or by any load that is kept.
     """
     base = base_of(reel, shelf.own_stocks())
-    if base == "polyester" or not (reel.chamber or reel.conditioned_at or _in_a_load(shelf, reel)):
+    if base == "polyester" or not (reel.chamber or reel.conditioned_at or in_a_load(shelf, reel)):
         return ""
     if base == "unknown":
         when = f" on {write_time(reel.conditioned_at)[:10]}" if reel.conditioned_at else ""
@@ -80,7 +80,8 @@ def warmed_against_base(shelf: Shelf, reel: Reel) -> str:
     return f"is {base} and was warmed: never again; look closely before it plays"
 
 
-def _in_a_load(shelf: Shelf, reel: Reel) -> bool:
+def in_a_load(shelf: Shelf, reel: Reel) -> bool:
+    """True for a tape that lay in the heat by any load that is kept, however short."""
     return any(log.member(reel.key) is not None for log in advisor(shelf).loads if not log.trial)
 
 

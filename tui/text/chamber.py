@@ -53,7 +53,7 @@ def load_lines(shelf: Shelf, state: LoadState, now: datetime, degrees: Degrees) 
     yield from _readings(state, degrees, now)
     if state.turns:
         yield "head", "Turns", ""
-        yield from (_turn(turn, now) for turn in state.turns)
+        yield from (_turn(turn, now, warm=state.state == "runs") for turn in state.turns)
     yield "head", "Take care", ""
     yield from care_rows()
 
@@ -166,13 +166,16 @@ def _readings(state: LoadState, degrees: Degrees, now: datetime) -> Iterator[Row
             yield "word", f"  {text}", ""
 
 
-def _turn(turn: Turn, now: datetime) -> Row:
+def _turn(turn: Turn, now: datetime, *, warm: bool) -> Row:
     due = _at(turn.due, now)
     if turn.done is not None:
         late = f", {hours_text(abs(int((turn.done - turn.due).total_seconds()) // 60))} late"
         done = f"  {due}  done {_at(turn.done, now)}{late if turn.state == 'late' else ''}"
         return ("bad" if turn.state == "late" else "word"), done, ""
-    words = {"missed": "missed: turn the reels now and move them", "due": "due now", "ahead": "ahead"}
+    if not warm and turn.state != "missed":
+        return "dim", f"  {due}  not done", ""
+    missed = "missed: turn the reels now and move them" if warm else "missed"
+    words = {"missed": missed, "due": "due now", "ahead": "ahead"}
     role = {"missed": "bad", "due": "next", "ahead": "dim"}[turn.state]
     return role, f"{'!' if turn.state == 'missed' else ' '} {due}  {words[turn.state]}", ""
 

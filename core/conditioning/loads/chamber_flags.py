@@ -182,7 +182,9 @@ def _turns(log: ChamberLog, programme: Programme, now: datetime, held: Limits) -
             late = plain(minutes_between(turn.due, turn.done))
             yield Flag("turn late", turn.due, f"turned {late} min late")
         elif turn.state == "missed":
-            yield Flag("turn missed", turn.due, "a turn was missed: turn the reels now and move them")
+            over = log.broken_off is not None or all(one.out is not None for one in log.members)
+            now_do = "" if over else ": turn the reels now and move them"
+            yield Flag("turn missed", turn.due, f"a turn was missed{now_do}")
 
 
 def _last_in(log: ChamberLog, member: Member, programme: Programme) -> datetime:

@@ -46,7 +46,7 @@ def transfer_page(shelf: Shelf, plan: Plan, transfer: Item, size: str = "A4") ->
         Text(said(reel.contents or reel.box_label or "contents not known"), Type(10, bold=True, before=3), 3),
         Text(facts(shelf, reel), DECK, 3),
         *_lies(shelf, plan, transfer),
-        *(Text(f"! {line}", DECK_STRONG, 3) for line in warnings(shelf, plan, reel, plan.start)),
+        *(Text(f"! {line}", DECK_STRONG) for line in warnings(shelf, plan, reel, plan.start)),
         Text(_capture(shelf, transfer, reel), DECK, 2),
     ]
     story += section("Before the pass", table([], list(_before(shelf, reel)), [4, 46, 4, 46], column=wide))

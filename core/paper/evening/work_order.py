@@ -73,7 +73,7 @@ def _story(shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: in
         *(one.words for one in lapsing_on(shelf, plan, evening.start)),
     ]
     loud += _second_heats(shelf, plan, evening)
-    story += [Text(f"! {said(one)}", Type(10, bold=True, before=3), 2) for one in loud]
+    story += [Text(f"! {said(one)}", Type(10, bold=True, before=3)) for one in loud]
     story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide, close=close > 0))
     story += section("Step by step", _steps(shelf, plan, evening, wide, close=close > 0))
     for load in evening.loads:
@@ -343,4 +343,4 @@ def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[list[Fl
             block.append(Text(f"Note: {said(reel.notes)}", DECK, 4))
         warned = warnings(shelf, plan, reel, plan.start, short=told)
         told = told or any(TOO_SLOW in line for line in warned)
-        yield [*block, *(Text(f"! {line}", DECK_STRONG, 3) for line in warned)]
+        yield [*block, *(Text(f"! {line}", DECK_STRONG) for line in warned)]

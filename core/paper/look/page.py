@@ -19,12 +19,13 @@ from core.conditioning.alarms import alarms
 from core.errors import Unusable
 from core.paper.look.letters import letter_name
 from core.paper.look.line_order import BOX
-from core.paper.look.text import SMALL, TINY, Text, Type, draw_line
+from core.paper.look.text import SMALL, TINY, Text, Type, broken, draw_line
 from core.paper.look.words import day_and_clock
 from core.plan import Plan
 from core.shelf import Shelf
 
 MARGIN = 14 * mm
+_LOUD = Type(8.5, bold=True)
 HEAD, FOOT = 17 * mm, 8 * mm
 _SIZES = {"a4": A4, "letter": LETTER}
 Layout = Literal["page", "halves"]
@@ -133,7 +134,8 @@ def _template(name: str, sheet: Sheet, origin: Origin, size: tuple[float, float]
             bare(MARGIN, MARGIN, wide - 2 * MARGIN, half),
         ]
         return PageTemplate(name, frames, onPage=_drawn(origin, size, lambda canvas: _cut_line(canvas, size)))
-    frame = bare(MARGIN, MARGIN + FOOT, wide - 2 * MARGIN, high - 2 * MARGIN - HEAD - FOOT)
+    more = max(0, len(_loud(origin, wide - 2 * MARGIN)) - 1) * _LOUD.line
+    frame = bare(MARGIN, MARGIN + FOOT, wide - 2 * MARGIN, high - 2 * MARGIN - HEAD - FOOT - more)
     return PageTemplate(
         name, [frame], onPage=_drawn(origin, size, lambda canvas: _head(canvas, sheet, origin, size))
     )
@@ -161,8 +163,13 @@ def _head(canvas: Canvas, sheet: Sheet, origin: Origin, size: tuple[float, float
     draw_line(canvas, MARGIN, top - 26, sheet.aside, Type(9), room)
     canvas.setLineWidth(1.4)
     canvas.line(MARGIN, top - 33, right, top - 33)
-    if origin.stale:
-        draw_line(canvas, MARGIN, top - 43, f"! {origin.stale}", Type(8.5, bold=True), room)
+    for number, line in enumerate(_loud(origin, room)):
+        draw_line(canvas, MARGIN, top - 43 - number * _LOUD.line, line, _LOUD)
+
+
+def _loud(origin: Origin, room: float) -> list[str]:
+    """What stands above every page, whole: alarms, and that the plan is not as it was."""
+    return broken(f"! {origin.stale}", room, _LOUD.size, bold=True) if origin.stale else []
 
 
 def _cut_line(canvas: Canvas, size: tuple[float, float]) -> None:

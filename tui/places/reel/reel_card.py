@@ -15,6 +15,7 @@ from textual.widget import Widget
 from core.clock import clock_text
 from core.conditioning.advisor import advice_of
 from core.conditioning.alarms import alarm_of
+from core.conditioning.base_look import in_a_load
 from core.conditioning.hours_had import short_hours
 from core.evening.playing.again import alarm, assumed, treatments_had
 from core.evening.playing.passes import notes_of, where_tape_is
@@ -146,10 +147,10 @@ class ReelCard(ReelActs, Card[Reel]):
             lines.append(FieldLine("", f"it {short.says}", role="bad"))
         had = treatments_had(shelf, reel.key)
         songs = ", ".join(row.songs) or "no song"
-        times = often(had)
-        lines.append(
-            FieldLine("", f"needed by {songs}; {f'warmed {times}' if had else 'never warmed'}", role="dim")
-        )
+        was = "warm for the first time" if reel.chamber else "warmed, not for its hours"
+        never = was if in_a_load(shelf, reel) or reel.chamber else "never warmed"
+        warmed = f"warmed {often(had)}" if had else never
+        lines.append(FieldLine("", f"needed by {songs}; {warmed}", role="dim"))
         where = where_tape_is(shelf, reel.key)
         if where is not None:
             lines.append(
