@@ -134,7 +134,7 @@ def without_standing(steps: list[Step], shelf: Shelf, now: datetime) -> list[Ste
 
 
 def stood_before(step: Step, shelf: Shelf, start: datetime) -> bool:
-    """True for a line-up of a plan from ``start`` on whose deck stood so already, in that bench window."""
+    """True for a line-up whose deck stood so already at that moment, in the line-up's bench window."""
     stands = deck_stands(shelf).get(step.subject)
     return stands is not None and stands.at <= start and _stands(step, shelf, start)
 

@@ -12,6 +12,7 @@ from core.evening.tonight.line_ups import stood_before
 from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import Step
 from core.evening.warming.warm import until_of
+from core.logbook.steps import taken
 from core.plan import Item, Plan
 from core.shelf import Shelf
 from core.standing.still import left_of_plan, struck_words
@@ -89,10 +90,13 @@ def evenings(shelf: Shelf, plan: Plan, now: datetime | None = None) -> tuple[Eve
     starts = [item.start for item in plan.items if item.kind != "condition"]
     starts += [touch.start for item in plan.items for touch in item.touches]
     days = sorted({evening_of(start) for start in starts})
-    return tuple(_evening(shelf, left, day, plan, out) for day in days)
+    found = (_evening(shelf, left, day, plan, out, now) for day in days)
+    return tuple(one for one in found if one.steps or one.crossed)
 
 
-def _evening(shelf: Shelf, plan: Plan, day: date, whole: Plan, out: tuple[Struck, ...]) -> Evening:
+def _evening(
+    shelf: Shelf, plan: Plan, day: date, whole: Plan, out: tuple[Struck, ...], now: datetime | None
+) -> Evening:
     span = evening_span(day, plan.start)
     why: dict[int, list[Struck]] = {}
     for one in out:
@@ -111,7 +115,7 @@ def _evening(shelf: Shelf, plan: Plan, day: date, whole: Plan, out: tuple[Struck
         for step in hit
         if step.key not in kept and (step.subject, step.planned.start) not in moments
     ]
-    stands = _standing(shelf, plan, span)
+    stands = _standing(shelf, plan, span, plan.start if now is None else max(plan.start, now))
     left = [step for step in planned_steps(plan, span) if step.key not in stands]
     steps = sorted(left, key=lambda step: (step.planned.start, not step.touch, step.planned.end))
     return Evening(
@@ -127,13 +131,14 @@ def _evening(shelf: Shelf, plan: Plan, day: date, whole: Plan, out: tuple[Struck
     )
 
 
-def _standing(shelf: Shelf, plan: Plan, span: Span) -> set[str]:
-    """The line-ups that a plan made in mid-evening need not make: the first of a deck that stands so."""
+def _standing(shelf: Shelf, plan: Plan, span: Span, now: datetime) -> set[str]:
+    """The line-ups that need not be made: the first to come of a deck that stands so already that evening."""
     first: dict[str, Step] = {}
-    for step in planned_steps(plan, span) if span.start <= plan.start < span.end else ():
-        if step.kind == "align":
+    done = {key for key, one in taken(shelf).items() if one.state == "done"}
+    for step in planned_steps(plan, span) if span.start <= now < span.end else ():
+        if step.kind == "align" and step.key not in done:
             first.setdefault(step.subject, step)
-    return {step.key for step in first.values() if stood_before(step, shelf, plan.start)}
+    return {step.key for step in first.values() if stood_before(step, shelf, now)}
 
 
 def _standings(shelf: Shelf, plan: Plan, steps: list[Step]) -> dict[tuple[str, datetime], Standing]:
