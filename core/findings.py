@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import base64
 import zlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from core.as_json import as_json, named, read
@@ -285,18 +286,7 @@ class Check:
         Findings about the whole pass or a whole track are no places and are left out, and of places
         closer than half a second to one another on a track only the worst is listed.
         """
-        order = sorted(
-            (finding for finding in self.findings if self._is_place(finding)),
-            key=lambda one: (-WEIGHTS.index(one.weight), one.kind not in _GOES_ON, -one.size, one.start),
-        )
-        listed: list[Finding] = []
-        for finding in order:
-            if not any(finding.track == other.track and abs(finding.start - other.start) < 0.5
-                       for other in listed):  # fmt: skip
-                listed.append(finding)
-            if len(listed) == count:
-                break
-        return tuple(listed)
+        return tuple(islice(places_worst_first(self.findings, self.seconds), count))
 
     def notes_apart(self, notes: Iterable[tuple[float, str]], count: int = 20) -> tuple[Finding, ...]:
         """Your notes (seconds, words) that lie at none of those places, as places of their own, in order.
@@ -310,9 +300,6 @@ class Check:
             if 0 <= at <= self.seconds
             and not any(one.start - NOTE_SECONDS <= at <= one.end + NOTE_SECONDS for one in worst)
         )
-
-    def _is_place(self, finding: Finding) -> bool:
-        return not (finding.start <= 0 and finding.end >= self.seconds) and finding.end > finding.start
 
     def kept(self, at: datetime, strip: Strip | None = None) -> Check:
         """The same check as it is kept: with its moment, without its course, with another strip or none."""
@@ -348,3 +335,21 @@ class Check:
             at=None if at is None else datetime.fromisoformat(at),
             program=str(value.get("program", "")), thresholds=dict(value.get("thresholds", {})),
         )  # fmt: skip
+
+
+def places_worst_first(findings: Iterable[Finding], seconds: float) -> Iterator[Finding]:
+    """The places of a pass of so many seconds that ask for an ear, as `Check.listening_list` has them."""
+    places = (one for one in findings if one.end > one.start and not (one.start <= 0 and one.end >= seconds))
+    order = sorted(
+        places, key=lambda one: (-WEIGHTS.index(one.weight), one.kind not in _GOES_ON, -one.size, one.start)
+    )
+    listed: list[Finding] = []
+    for finding in order:
+        if not any(heard_in_one(finding, other) for other in listed):
+            listed.append(finding)
+            yield finding
+
+
+def heard_in_one(one: Finding, other: Finding) -> bool:
+    """True for two places of one track that are heard in one go."""
+    return one.track == other.track and abs(one.start - other.start) < 0.5

@@ -19,6 +19,7 @@ from core.logbook.typed import with_entry
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.left_to_play import transfers
+from core.standing.pass_length import length_off
 from core.words import counted
 
 if TYPE_CHECKING:
@@ -29,8 +30,6 @@ MARKS = {"fine": "listened, fine", "again": "capture again"}
 #: Remarks that no ear at one place settles: a track that tells another tale than its sheet, tape that is not
 #: there, tracks against one another. They keep the gate shut until someone says what was listened to.
 NEVER_BY_ITSELF = ("silence", "sound", "short", "long", "polarity")
-#: Places so near to one another on a track are heard in one go, as the listening list has it too.
-HEARD_TOGETHER_SECONDS = 0.5
 
 
 def check_key(reel: str, number: int) -> str:
@@ -209,7 +208,10 @@ def _left_open(shelf: Shelf, checks: Mapping[int, Record]) -> str | None:
 def left_open(shelf: Shelf, check: Record) -> list[str]:
     """What the remarks of a check leave open: kinds that no ear settles, places nobody heard."""
     remarks = [one for one in check.get("findings", ()) if one["weight"] == "remark"]
-    told = []
+    off = length_off(shelf, check)  # its reel's length may have been put right since
+    if off is not None:
+        remarks = [one for one in remarks if not _of_length(one)]
+    told = [off] if off else []
     for kind in NEVER_BY_ITSELF:
         tracks = [str(one["track"]) for one in remarks if one["kind"] == kind and one["track"] is not None]
         if tracks:
@@ -220,18 +222,21 @@ def left_open(shelf: Shelf, check: Record) -> list[str]:
     return [*told, f"{counted(left, 'place')} not listened to"] if left else told
 
 
+def _of_length(found: Record) -> bool:
+    """True for a remark on the length of the pass, not on one file of it."""
+    return found["kind"] in ("short", "long") and found.get("file") is None
+
+
 def unlistened(shelf: Shelf, check: Record) -> tuple[Finding, ...]:
     """The places of a check that ask for an ear and that nobody has marked, nor one right beside them."""
-    seconds, marks = float(check.get("seconds", 0.0)), listened(shelf, check)
-    from core.findings import Finding
+    from core.findings import Finding, heard_in_one, places_worst_first
 
-    every = [read(Finding, one) for one in check.get("findings", ()) if one["weight"] == "remark"]
-    places = [one for one in every if one.end > one.start and not (one.start <= 0 and one.end >= seconds)]
-    heard = [one for one in places if place_key(one) in marks]
+    seconds, marks = float(check.get("seconds", 0.0)), listened(shelf, check)
+    every = [read(Finding, one) for one in check.get("findings", ())]
+    told = [one for one in every if place_key(one) in marks]
     return tuple(
-        one for one in places
-        if not any(one.track == other.track and abs(one.start - other.start) < HEARD_TOGETHER_SECONDS
-                   for other in heard)
+        one for one in places_worst_first(every, seconds)
+        if one.weight == "remark" and not any(heard_in_one(one, other) for other in told)
     )  # fmt: skip
 
 

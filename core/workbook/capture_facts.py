@@ -3,30 +3,20 @@
 from __future__ import annotations
 
 from core.capture.weighing.facts import EarlierPass, ReelFacts, StudioFacts, TimedNote
-from core.logbook.passes import noted, played_of
-from core.reels.length import length_of, play_seconds
+from core.logbook.passes import noted
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.left_to_play import transfers
+from core.standing.pass_length import expected_length
 from core.standing.proof import checks_of
 from core.studio.studio import Studio
-
-_SOURCES = {"reel size": "reel_size", "pack": "pack_diameter"}
 
 
 def reel_facts(shelf: Shelf, key: str, pass_number: int = 1) -> ReelFacts:
     """One reel as far as a capture of that pass can be held against it; Refused if there is no such reel."""
     reel = shelf.reel(key)
-    length = length_of(reel, shelf.studio)
-    seconds = play_seconds(reel, shelf.studio)
-    expected = float(seconds) if seconds is not None else None
-    length_from = _SOURCES.get(length.source, length.source) if length else ""
+    expected, length_from = expected_length(shelf, reel, pass_number)
     part = next((one for one in transfers(shelf, reel) if pass_number in one.numbers and one.span), None)
-    span = _span(shelf, key, pass_number)
-    if span is None and part is not None and part.span is not None:
-        span = float(part.span[1] - part.span[0])
-    if span is not None:
-        expected, length_from = span, "segment"
     speed = part.reel.speed if part is not None else reel.speed
     rows = shelf.sheets_of(key)
     parts: dict[int, list[str]] = {}
@@ -66,12 +56,6 @@ def studio_facts(studio: Studio) -> StudioFacts:
         return StudioFacts()
     rate = round(capture.sample_rate.number)
     return StudioFacts(rate, capture.bit_depth, capture.inputs, capture.guide_tracks, capture.file_names)
-
-
-def _span(shelf: Shelf, key: str, pass_number: int) -> float | None:
-    """Seconds of play time that the pass covers, where only a part of the reel was captured."""
-    spans = [one.span for one in played_of(shelf, key) if one.number == pass_number and one.span]
-    return spans[-1][1] - spans[-1][0] if spans else None
 
 
 def _notes(shelf: Shelf, key: str, pass_number: int) -> list[TimedNote]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from core.standing.pass_length import ROUGH
+
 
 @dataclass(frozen=True, slots=True)
 class TimedNote:
@@ -58,7 +60,7 @@ class ReelFacts:
     @property
     def length_is_rough(self) -> bool:
         """Whether the play time rests on the size of the spool, or on no more than an assumption."""
-        return self.length_from in ("reel_size", "assumed", "assume_length")
+        return self.length_from in ROUGH
 
 
 @dataclass(frozen=True, slots=True)

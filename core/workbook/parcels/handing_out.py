@@ -96,9 +96,13 @@ class HandingOut:
             raise Unusable(f"{where}{error.strerror or error}; no bag was made") from error
 
     def to_hear(self, reel: str, pass_number: int = 0) -> tuple[Check, tuple[Place, ...]]:
-        """The newest check of that pass (0: the first that is checked) and its places worth an ear."""
+        """The newest check of that pass (0: the first that is checked) and its places worth an ear.
+
+        As many more as were heard already, so that every place comes up in its turn, by the same number.
+        """
         from core.capture.to_hear import places_to_hear
         from core.evening.playing.passes import notes_of
+        from core.standing.proof import checks_of, listened
 
         checks = {one.pass_number: one for one in self.captures.kept_checks(reel)}
         if not checks:
@@ -111,7 +115,10 @@ class HandingOut:
         notes = [
             (note.seconds, note.told) for _, note in notes_of(self.book.shelf, reel) if note.number == number
         ]
-        return checks[number], places_to_hear(checks[number], notes)
+        kept = checks_of(self.book.shelf, reel)[number]
+        return checks[number], places_to_hear(
+            checks[number], notes, 20 + len(listened(self.book.shelf, kept))
+        )
 
     def listening_folder(self, reel: str, pass_number: int) -> Path:
         """Where the excerpts of a pass lie unless another folder is named: beside the shelf."""
