@@ -1,4 +1,4 @@
-"""What the gate to verified counts as open is what one is shown: places on the list, the length as it is now."""
+"""What the gate to verified counts as open: the places that the list shows, the length as it is now."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A deck that somebody lined up apart from the plan: Tonight, order and calendar all leave that line-up out."""
+"""A deck that somebody lined up apart from the plan: Tonight, order and calendar leave that line-up out."""
 
 from __future__ import annotations
 
