@@ -122,9 +122,9 @@ async def test_tones_of_the_reel_itself_read_beside_a_calibration_tape_tell_that
 ) -> None:
     book.lay_out(book.shelf.with_reel(replace(book.shelf.reel("R-001"), tones="1 kHz 0 VU")))
     async with opened(book) as pilot:
-        await pilot.press("j", "space", "space")
+        await pilot.press("j", "space", "space", "space")
         rows = [row.key for row in pilot.app.screen.query_one("ReadingGrid").rows]
-        await pilot.press(*["down"] * (rows.index("own-1000") - 2), "enter")
+        await pilot.press(*["down"] * (rows.index("own-1000") - 3), "enter")
         await typed(pilot, "0.2")
         await pilot.press("enter", "escape")
         await until(pilot, lambda: any(one.readings for one in lineups_of(book.shelf)))
@@ -141,9 +141,9 @@ async def test_tones_of_the_reel_itself_read_beside_a_calibration_tape_tell_that
 
 async def _at_level(pilot: Any) -> None:
     """The line-up of R-001 opened, its path ticked, the cursor on the level."""
-    await pilot.press("j", "space", "space")
+    await pilot.press("j", "space", "space", "space")
     rows = [row.key for row in pilot.app.screen.query_one("ReadingGrid").rows]
-    await pilot.press(*["down"] * (rows.index("level-1000") - 2))
+    await pilot.press(*["down"] * (rows.index("level-1000") - 3))
 
 
 async def test_to_take_the_deck_as_it_stands_is_a_choice_that_is_kept(
