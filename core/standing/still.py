@@ -6,6 +6,7 @@ the plan is shown, with the reason, until it is planned again.
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import datetime
@@ -77,14 +78,17 @@ def left_of_plan(shelf: Shelf, plan: Plan, now: datetime | None = None) -> tuple
 
     ``now`` is the moment before which nothing of it is done any more; without it, the plan's own start.
     """
-    global _latest
     at = max(plan.start, now).replace(second=0, microsecond=0) if now is not None else plan.start
-    if _latest is None or _latest[0] is not shelf or _latest[1] is not plan or _latest[2] != at:
-        _latest = (shelf, plan, at, _left_of_plan(shelf, plan, at))
-    return _latest[3]
+    for known, of, when, left in _lately:
+        if known is shelf and of is plan and when == at:
+            return left
+    left = _left_of_plan(shelf, plan, at)
+    _lately.append((shelf, plan, at, left))
+    return left
 
 
-_latest: tuple[Shelf, Plan, datetime, tuple[Plan, tuple[Struck, ...]]] | None = None
+#: The last few answers: a sheet asks of the plan as it begins and of its own evening in turn.
+_lately: deque[tuple[Shelf, Plan, datetime, tuple[Plan, tuple[Struck, ...]]]] = deque(maxlen=4)
 
 
 def _left_of_plan(shelf: Shelf, plan: Plan, at: datetime) -> tuple[Plan, tuple[Struck, ...]]:

@@ -15,7 +15,7 @@ from core.conditioning.beyond_published import about_load
 from core.conditioning.loads.kept_loads import real_start
 from core.conditioning.loads.places import Place, Standing
 from core.conditioning.loads.trial import trial_words
-from core.evening.around.closing import closing
+from core.evening.around.closing import Closing, closing
 from core.evening.around.fetch import by_place, to_fetch
 from core.evening.around.second_heat import second_heats, second_words
 from core.evening.playing.left_lying import ONTO_ONE, deck_lines, on_two_reels
@@ -52,11 +52,17 @@ def work_order(
 
 def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") -> Sheet:
     """The work order as a sheet of the set, set closer where that spares a page."""
-    wide, close = column(size), 0
-    if high(_apart(_story(shelf, plan, evening, wide)), wide) > FEW * room_down(size):
-        took = [pages_of(_story(shelf, plan, evening, wide, close=one), size) for one in CLOSER]
+    wide = column(size)
+    look = closing(shelf, plan, _worked(shelf, plan, evening), evening.end, as_planned=True)
+
+    def set_as(close: int) -> list[Flowable]:
+        return [*_story(shelf, plan, evening, wide, close=close), *_before_you_leave(look, wide)]
+
+    story = set_as(0)
+    if high(_apart(story), wide) > FEW * room_down(size):
+        took = [pages_of(set_as(one), size) for one in CLOSER]
         close = CLOSER[took.index(min(took))]
-    story = _story(shelf, plan, evening, wide, close=close)
+        story = set_as(close) if close else story
     return Sheet(f"Work order, {day_and_year(evening.day)}", tuple(story), _hours(shelf, evening))
 
 
@@ -66,7 +72,7 @@ def _apart(story: list[Flowable]) -> list[Flowable]:
 
 
 def _story(shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: int = 0) -> list[Flowable]:
-    """What stands on it, from the top down; ``close``: how much closer than usual it is set."""
+    """What stands on it above the closing look; ``close``: how much closer than usual it is set."""
     story: list[Flowable] = [Text(f"NOW: {one.says}", Type(11, bold=True, after=4)) for one in alarms(shelf)]
     loud = [
         *deck_lines(shelf, evening.start, plan),
@@ -85,7 +91,7 @@ def _story(shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: in
     story += care(shelf, evening, close=close)
     story.append(Text(DEFERS, Type(8, bold=True, before=3)))
     story.append(figures_foot("work order"))
-    return [*story, *_before_you_leave(shelf, plan, evening, wide)]
+    return story
 
 
 def _second_heats(shelf: Shelf, plan: Plan, evening: Evening) -> list[str]:
@@ -179,9 +185,8 @@ def _fetch(shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: bo
     )
 
 
-def _before_you_leave(shelf: Shelf, plan: Plan, evening: Evening, wide: float) -> list[Flowable]:
+def _before_you_leave(look: Closing, wide: float) -> list[Flowable]:
     """The closing look, a box to tick beside every line; then room for what was not done, and a name."""
-    look = closing(shelf, plan, _worked(shelf, plan, evening), evening.end, as_planned=True)
     rows = [[Text(name, DECK_STRONG), Ticks(lines, DECK)] for name, lines in look.sections()]
     listing = [table([], rows, [15, 85], column=wide, type_=DECK, tight=True)] if rows else []
     blank = Blank("Worked by", height=20, then="Not done, and why", type_=DECK)

@@ -95,7 +95,7 @@ def pages_of(story: Sequence[Flowable], size: str) -> int:
         leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0,
     )  # fmt: skip
     document.addPageTemplates(PageTemplate("any", [frame]))
-    document.build(list(story))
+    document.build(list(story), canvasmaker=_Counting)
     return int(document.page)
 
 
@@ -177,6 +177,16 @@ def _cut_line(canvas: Canvas, size: tuple[float, float]) -> None:
     canvas.setDash(4, 3)
     canvas.setLineWidth(0.7)
     canvas.line(0, high / 2, wide, high / 2)
+
+
+class _Counting(Canvas):
+    """For layout alone: no words are set on it, and no file comes of it."""
+
+    def drawString(self, *told: object, **more: object) -> None:
+        return
+
+    def save(self) -> None:
+        return
 
 
 class _Counted(Canvas):

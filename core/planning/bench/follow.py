@@ -93,14 +93,13 @@ def followed(problem: Problem, old: Draft, *, exact: bool) -> Diary:
     """The diary after following; see ``follow``."""
     skip: set[int] = set()
     for _ in range(ROUNDS):
-        walk = Walk(problem, skip, exact=exact)
-        walk.through(old)
+        walk = walked(problem, old, skip, exact=exact)
         missed = walk.missed(old)
         if not missed:
             break
         skip |= missed
-    walk = Walk(problem, skip, exact=exact)
-    walk.through(old)
+    else:
+        walk = walked(problem, old, skip, exact=exact)
     done = ends_of(walk.diary.draft())
     late = sorted(ends_of(old).items(), key=lambda pair: (pair[1], pair[0]))
     order = [job for job, _ in late if job not in done and job in skip]
@@ -109,6 +108,13 @@ def followed(problem: Problem, old: Draft, *, exact: bool) -> Diary:
     prelude(walk.diary)
     enter_jobs(walk.diary, Order(tuple(order), 1.0))
     return walk.diary
+
+
+def walked(problem: Problem, old: Draft, skip: set[int], *, exact: bool) -> Walk:
+    """One pass through the whole of the old draft but for the reels that are skipped."""
+    walk = Walk(problem, skip, exact=exact)
+    walk.through(old)
+    return walk
 
 
 class Walk:
@@ -232,7 +238,8 @@ class Walk:
         start = diary.gap(window, max(first, self._first(step, window)), minutes, runs, last)
         if start < 0 or self._moved(step, window, start):
             return
-        new = replace(step, start=start, end=start + minutes)
+        same = start == step.start and start + minutes == step.end
+        new = step if same else replace(step, start=start, end=start + minutes)
         diary.enter_step(new, window)
         self.done[step.job, step.kind, step.part] = new.end
         if step.kind == "identify" and job.calibration and job.warmth != "must":
