@@ -95,6 +95,8 @@ def grid_ceiling(moment: datetime, grid_minutes: int) -> datetime:
 
 #: Magnetic tape is of the 1930s; far beyond these years a date cannot be reckoned with at all.
 FIRST_YEAR, LAST_YEAR = 1900, 2999
+#: Nobody tells of a load or of a stage that lies further ahead; no plan reaches as far.
+YEARS_AHEAD = 4
 
 
 def read_time(text: str, where: tzinfo) -> datetime:
@@ -122,6 +124,13 @@ def _of_our_days(moment: datetime) -> datetime:
     if not FIRST_YEAR <= moment.year <= LAST_YEAR:
         raise ValueError(f"a time in the years {FIRST_YEAR} to {LAST_YEAR}")
     return moment
+
+
+def years_ahead(moment: datetime, now: datetime) -> str:
+    """What would be right where a moment lies years ahead, a slip in its year; empty for any other."""
+    return (
+        f"a time within {YEARS_AHEAD} years: look at its year" if moment.year > now.year + YEARS_AHEAD else ""
+    )
 
 
 def write_time(moment: datetime) -> str:

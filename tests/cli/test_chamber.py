@@ -53,6 +53,17 @@ def test_a_load_told_ahead_of_its_time_is_not_warm_before_it_begins(run: Any, sh
     assert "C1 is warm: somebody stays home" in run("closing").out
 
 
+def test_a_moment_years_ahead_is_a_slip_in_its_year(run: Any, shelf: Path, tmp_path: Path) -> None:
+    for words in (("load", "C1", "R-002"), ("mark", "R-002", "conditioned"), ("note", "R-002", "seen")):
+        told = run(*words, "--at", "2040-12-01T16:30")
+        assert told.status == 2 and "is not a time within 4 years: look at its year" in told.err
+    told = run("set", "R-001", "conditioned_at=2040-12-01T16:30")
+    assert told.status == 1 and "a time within 4 years" in told.err
+    (tmp_path / "late.csv").write_text("reel,heard\nR-90,2040-12-01T16:30\n", encoding="utf-8")
+    told = run("import", "late.csv")
+    assert told.status == 1 and "late.csv row 2 (R-90), column heard: " in told.err
+
+
 def test_a_touch_long_before_its_time_is_not_logged_by_a_word_given_twice(run: Any, loaded: str) -> None:
     """After the last turn the next touch is the take-out: `--turned` once more would end the load."""
     assert run("chamber", "--turned", "--at", "2026-12-01T18:20").status == 0

@@ -148,12 +148,16 @@ def moment(text: str | None, shelf: Shelf, option: str = "--at") -> datetime | N
     """The time that an option gives; Unusable where it is none."""
     if text is None:
         return None
-    from core.clock import read_time
+    from core.clock import read_time, years_ahead
 
     try:
-        return read_time(text, shelf.studio.zone)
+        at = read_time(text, shelf.studio.zone)
     except ValueError as error:
         raise Unusable(f"{option}: {text!r} is not {error}") from None
+    wrong = years_ahead(at, now()) if option == "--at" else ""
+    if wrong:
+        raise Unusable(f"{option}: {text!r} is not {wrong}")
+    return at
 
 
 def ahead(at: datetime, now: datetime) -> str:

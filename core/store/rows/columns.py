@@ -8,11 +8,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import tzinfo
+from datetime import datetime, tzinfo
 from fractions import Fraction
 from typing import Any
 
-from core.clock import clock_seconds, clock_text, read_time, write_time
+from core.clock import YEARS_AHEAD, clock_seconds, clock_text, read_time, write_time
 from core.quantities import Kind, Quantity, two_readings
 from core.store.rows.trade_words import as_typed, plain_word, reads_as, written
 
@@ -165,7 +165,14 @@ def percent(name: str) -> Column:
 
 def moment(name: str) -> Column:
     """A point in time, written with its offset."""
-    return Column(name, name, lambda text, reading: read_time(text, reading.zone), write_time, time=True)
+
+    def read(text: str, reading: Reading) -> datetime:
+        at = read_time(text, reading.zone)
+        if not reading.kept and reading.this_year and at.year > reading.this_year + YEARS_AHEAD:
+            raise ValueError(f"a time within {YEARS_AHEAD} years: look at its year")
+        return at
+
+    return Column(name, name, read, write_time, time=True)
 
 
 def play_length(name: str, attribute: str = "") -> Column:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import ClassVar
 
-from core.clock import read_time
+from core.clock import read_time, years_ahead
 from core.conditioning.advisor import advice_of
 from core.reels.assumed import with_setup
 from core.reels.estimate import deck_for, decks_for
@@ -225,7 +225,10 @@ class ReelActs(Place):
         typed = text.strip()
         if len(typed) <= 5 and ":" in typed:
             typed = f"{now.date().isoformat()}T{typed:0>5}"
-        return read_time(typed, self.home.shelf.studio.zone)
+        moment = read_time(typed, self.home.shelf.studio.zone)
+        if wrong := years_ahead(moment, now):
+            raise ValueError(wrong)
+        return moment
 
     def action_load(self) -> None:
         """Asks which reels go into which chamber."""
