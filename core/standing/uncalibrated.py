@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -17,7 +17,7 @@ from core.shelf import Shelf
 from core.standing.calibration import fits, nearness
 from core.studio.setup import Setup
 from core.studio.studio import Deck
-from core.words import counted
+from core.words import counted, listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +43,16 @@ class Uncalibrated:
             f"no calibration reel fits {self.setup.speed} on {' or '.join(self.decks)} ({whom}): one of "
             f"{' or '.join(self.widths)} recorded for {self.setup} would serve"
         )
+
+
+def uncalibrated_told(found: Sequence[Uncalibrated]) -> tuple[str, ...]:
+    """What is missing, in one sentence where it is several: with how many reels, and what it comes to."""
+    if len(found) < 2:
+        return tuple(one.words for one in found)
+    each = [
+        f"{one.setup.speed} on {' or '.join(one.decks)} ({counted(len(one.reels), 'reel')})" for one in found
+    ]
+    return (f"no calibration reel fits {listed(each)}: one of that width and speed would serve",)
 
 
 def uncalibrated(shelf: Shelf, at: datetime) -> tuple[Uncalibrated, ...]:

@@ -163,6 +163,7 @@ async def test_a_line_up_that_no_calibration_reel_serves_is_told_with_what_would
             pilot, lambda: any("no calibration reel fits 7.5 ips on D2" in one for one in seen(pilot.app))
         )
         told = " ".join(line.strip() for line in seen(pilot.app))
+        assert told.count("no calibration reel fits") == 1  # several are one sentence
         assert told.count("no treatment for ") == 1  # 25.4 mm is 1 in
         assert "no treatment for 1 in tape" in told and "54.4 °C for 8 h, then 8 h of cooling" in told
         assert "! assume_eq = AES: the table of the trade has none of that name at 15 ips" in told

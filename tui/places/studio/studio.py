@@ -15,7 +15,7 @@ from core.conditioning.beyond_published import beyond_in_studio
 from core.evening.around.unset import spared
 from core.evening.warming.retimed import retimed
 from core.reels.unlikely import unlikely_eq
-from core.standing.uncalibrated import uncalibrated
+from core.standing.uncalibrated import uncalibrated, uncalibrated_told
 from core.standing.untreated import untreated
 from tui.asking.asking import AskYes
 from tui.asking.field_list import FieldLine, FieldList
@@ -67,7 +67,7 @@ class StudioScreen(HoursActs):
         shelf, today = self.home.shelf, self.home.now().date()
         lacking = (
             *untreated(shelf, self.home.now()),
-            *(one.words for one in uncalibrated(shelf, self.home.now())),
+            *uncalibrated_told(uncalibrated(shelf, self.home.now())),
             *unlikely_eq(shelf.studio, shelf.reels.values()),
             *beyond_in_studio(shelf.studio),
             *self._spared(),
