@@ -21,6 +21,7 @@ from tui.asking.asking import Question
 from tui.board.chamber import next_touches
 from tui.doors import DOORS, PLACE_SCREENS
 from tui.faults import shows_faults, tell
+from tui.frame.acts.plan_again import WAITS, waits_since
 from tui.frame.by_itself import ByItself
 from tui.frame.half_typed import keep_typed, take_up, taken_up_words, typed_is_kept
 from tui.frame.place import Place
@@ -87,6 +88,8 @@ class ReelturnApp(Home):
     def on_ready(self) -> None:
         """What must be heard first is an overdue turn."""
         self.is_open = True
+        if waits_since(self) is not None:
+            self.say(self.keyed(WAITS))
         if taken_up := taken_up_words(self):
             self.say(taken_up)
         if self.key_troubles:

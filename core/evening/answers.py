@@ -11,7 +11,7 @@ from core.errors import Refused
 from core.evening.warming.as_logged import never_warmed
 from core.reels.reel import Reel
 from core.shelf import Shelf
-from core.standing.made_from import taken_in
+from core.standing.made_from import taken_in, with_sum_of
 from core.tape.stock import Stock
 from core.tape.stocks import find_stock
 from core.tape.written_like import written_like
@@ -62,8 +62,22 @@ def base_was_seen(shelf: Shelf, key: str, base: str, at: datetime) -> Shelf:
     A plan that may do the same with it as before goes on resting on it.
     """
     after = shelf.with_reel(replace(shelf.reel(key), base_seen=base))
-    was, now = ((barred(one, one.reel(key), at), heat_of(one, one.reel(key), at)) for one in (shelf, after))
-    return taken_in(shelf, after, key) if was == now else after
+    return plan_rests_on_base(shelf, after, key, at)
+
+
+def plan_rests_on_base(before: Shelf, after: Shelf, key: str, at: datetime) -> Shelf:
+    """``after`` with the kept plan resting on the base that was seen of that reel, at whichever door.
+
+    Only where it may do the same with the reel as before; what else was told of it is held against it.
+    """
+    was, now = before.reel(key), after.reel(key)
+    if was.base_seen == now.base_seen:
+        return after
+    seen = before.with_reel(replace(was, base_seen=now.base_seen))
+    first, then = (
+        (barred(one, one.reel(key), at), heat_of(one, one.reel(key), at)) for one in (before, seen)
+    )
+    return with_sum_of(before, seen, after, key) if first == then else after
 
 
 def squeals(shelf: Shelf, key: str, cause: Cause) -> Shelf:

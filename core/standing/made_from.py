@@ -111,11 +111,16 @@ def taken_in(before: Shelf, after: Shelf, key: str) -> Shelf:
     For an answer about a reel that changes nothing of what the plan may do with it. What work changed of the
     reel since the plan was made is not touched.
     """
+    return with_sum_of(before, after, after, key)
+
+
+def with_sum_of(before: Shelf, answered: Shelf, after: Shelf, key: str) -> Shelf:
+    """``after``, its kept plan resting on that reel of ``answered`` where it rested on that of ``before``."""
     then = after.of_kind("plan").get("made from")
     was = list(then.get("reels", {}).get(key, ())) if then is not None else []
     if then is None or was[:1] != [facts_of(before.reel(key)).still]:
         return after
-    reels = {**then["reels"], key: [facts_of(after.reel(key)).still, *was[1:]]}
+    reels = {**then["reels"], key: [facts_of(answered.reel(key)).still, *was[1:]]}
     return after.with_record("plan", "made from", {**then, "reels": reels})
 
 

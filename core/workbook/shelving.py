@@ -40,6 +40,8 @@ class Shelving:
         ``SHEET:TRACK``, with ``@SONG`` where that track has several, is one row of a sheet; ``SHEET:?`` the
         one that tells no track.
         """
+        from core.evening.answers import plan_rests_on_base
+        from core.evening.playing.set_up_since import told_by_edit
         from core.evening.tonight.heard_otherwise import follow
         from core.evening.warming.as_logged import kept_by_log, told_of_warmth
         from core.quantities import read_quantity
@@ -69,8 +71,11 @@ class Shelving:
             )
             after = follow(shelf, edited, self.book.now())
             told[:] = (*kept_by_log(shelf, edited, after), *told_of_warmth(shelf, after))
+            told.extend(told_by_edit(shelf, after, self.book.now()))
             if found == "reel" and given.keys() & {"eq"}:
                 told.extend(house_curves_told([after.reel(thing)]))
+            if found == "reel":
+                after = plan_rests_on_base(shelf, after, thing, self.book.now())
             return taken_in(shelf, after, thing) if _ran_clean(shelf, edited, thing, found) else after
 
         told: list[str] = []

@@ -216,6 +216,22 @@ def test_a_speed_that_is_put_right_while_the_tape_plays_says_to_stop_it(there: A
     assert there("tonight", "begin", "transfer P-2").status == 0
 
 
+def test_an_equalisation_that_is_told_while_the_tape_plays_is_said_at_the_deck(
+    there: Any, clock: Clock
+) -> None:
+    """What was played stays; but the rest would be played on another line-up than the tape wants."""
+    plays(there, clock)
+    done = there("set", "P-1", "eq=IEC1")
+    said = "P-1 plays, and its equalisation was told anew meanwhile: D1 is "
+    assert done.status == 0 and said in done.err and "Stop it, line D1 up" in done.err
+    assert f"! {said}" in there("tonight").out
+    states = {one["state"] for one in there("tonight", "--json").json if one["subject"] == "P-1"}
+    assert "running" in states
+    assert there("tonight", "stop", "--because", "to line up").status == 0
+    assert said not in there("tonight").out
+    assert said not in there("set", "P-2", "eq=IEC1").err, "it does not play"
+
+
 def test_a_tape_that_goes_on_another_evening_holds_its_deck_until_it_is_lifted_off(
     there: Any, clock: Clock
 ) -> None:
@@ -235,6 +251,42 @@ def test_a_tape_that_goes_on_another_evening_holds_its_deck_until_it_is_lifted_o
     assert lies not in there("tonight").out and "P-1 (stands at" not in there("closing").out
     assert "P-1" in there("tonight").out and "on two reels" in printed(there, "orders")
     assert there("tonight", "begin", "transfer P-2").status == 0
+
+
+def test_a_tape_that_must_not_run_any_more_is_not_told_to_go_on(there: Any, clock: Clock) -> None:
+    """Stopped in mid pass, and mould is seen on it: both its reels are lifted off and bagged."""
+    plays(there, clock)
+    assert there("tonight", "stop", "--because", "it smells").status == 0
+    assert there("set", "P-1", *MOULD).status == 0
+    must = "P-1 lies on both reels of D1 at 3:00: it must not run any more (mould: a danger"
+    lay = "lift both reels off together, and lay them apart from all tapes, in a closed bag, with gloves"
+    assert there("tonight", "wiped", "D1").status == 0
+    clock.at += timedelta(days=1)
+    told = there("tonight").out
+    assert must in told and lay in told and "goes on from there" not in told
+    assert there("plan", "--days", "3", "--effort", "1").status == 0
+    paper = printed(there, "orders")
+    assert must in paper and lay in paper and "goes on from there" not in paper
+    refused = there("tonight", "begin", "transfer P-2")
+    assert refused.status == 1 and lay in refused.err and "reelturn tonight lifted P-1" in refused.err
+    assert there("tonight", "lifted", "P-1").status == 0 and lay not in there("tonight").out
+    assert there("tonight", "begin", "transfer P-2").status == 0
+
+
+def test_a_tape_that_is_to_be_warmed_first_is_not_told_to_go_on(there: Any, clock: Clock) -> None:
+    """It shed in mid pass: its reels are lifted off, and it is told so no more once it lies in a chamber."""
+    plays(there, clock)
+    assert there("tonight", "stop", "--because", "squeal").status == 0
+    assert there("set", "P-1", "condition=sticky").status == 0
+    clock.at += timedelta(days=1)
+    told = " ".join(there("tonight").out.split())
+    warm = "P-1 lies on both reels of D1 at 3:00: it does not run before it is warmed: lift both reels off"
+    assert f"{warm} together; by hand, slowly, onto one reel" in told and "goes on from there" not in told
+    assert there("load", "C1", "P-1", "--because", "it sheds").status == 0
+    assert "P-1 lies on both reels" not in there("tonight").out
+    clock.at += timedelta(hours=9)
+    assert there("chamber", "--out", "P-1").status == 0
+    assert "P-1 lies on both reels" not in there("tonight").out
 
 
 def test_a_tape_heard_otherwise_still_left_on_the_deck_what_it_left(there: Any, clock: Clock) -> None:

@@ -275,6 +275,19 @@ def test_a_plan_that_no_longer_fits_is_called_stale_everywhere(run: Run, shelf: 
     assert "R-001 must not be done as planned (sticky, and this plan does not warm it)" in told.err
 
 
+def test_a_base_that_was_seen_to_be_what_was_told_makes_no_plan_stale(run: Run, shelf: Path) -> None:
+    """Polyester by its row or its stock, and seen so: the plan may do the same with it as before."""
+    run("plan", "--seconds", "0")
+    for key, seen in (("R-011", "polyester"), ("R-018", "yes"), ("R-010", "polyester")):
+        run("set", key, f"base_seen={seen}")
+        assert not any("stale" in one for one in run("songs", "--json").json), key
+    run("set", "R-018", "base_seen=acetate")
+    assert "R-018" in run("calendar").err
+    run("plan", "--seconds", "0")
+    run("set", "R-005", "base_seen=polyester", "reel_size=7 in")
+    assert "R-005 is not as it was" in run("calendar").err, "the rest of what was told counts"
+
+
 def test_a_check_of_what_is_no_sound_measures_nothing(run: Run, shelf: Path, tmp_path: Path) -> None:
     (tmp_path / "pass.wav").write_bytes(b"not a sound file")
     told = run("check", "R-001", "pass.wav", "--json")

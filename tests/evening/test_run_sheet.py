@@ -418,3 +418,23 @@ def test_what_has_no_room_any_more_tells_no_hour_that_is_past(shelf, plan, now):
     ahead = replace(plan, items=(replace(plan.items[-1], start=soon, end=later(soon, minutes=70)),))
     (step,) = [one for one in run_sheet(shelf, ahead, soon).waiting if not one.fits]
     assert hour_of(step, soon) == soon
+
+
+def test_a_tape_that_came_out_late_or_will_is_played_once_it_has_cooled(shelf, plan, now):
+    """Minutes without heat, or a late hand: its cooling ends later than the plan has it."""
+    tape = shelf.reel("R-009")
+    cools = shelf.studio.treatment(tape.width).cool.number
+    planned = by_kind(run_sheet(shelf, plan, now), "transfer")
+    assert planned.subject == "R-001" and planned.expected.start == later(now, minutes=40)
+    warm = replace(tape, conditioned_at=later(now, hours=-cools, minutes=120))
+    steps = run_sheet(shelf.with_reel(warm), plan, now).steps
+    played = next(one for one in steps if (one.kind, one.subject) == ("transfer", "R-009"))
+    assert played.planned.start == later(now, minutes=110) and played.expected.start == later(
+        now, minutes=120
+    )
+    # and one that is still inside, to come out tonight
+    out = Span(later(now, minutes=10), later(now, minutes=20))
+    inside = Step("take out C1 late", "take out", "C1", out, reels=("R-009",))
+    steps = run_sheet(shelf, plan, now, [inside]).steps
+    played = next(one for one in steps if (one.kind, one.subject) == ("transfer", "R-009"))
+    assert played.expected.start == later(now, hours=cools, minutes=10) and not played.fits

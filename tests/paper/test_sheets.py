@@ -434,12 +434,13 @@ def test_a_wind_that_may_not_be_needed_is_asked_for(
         seen_so = shelf.with_reel(replace(shelf.reels[played], wind=wind))
         return " ".join(words(work_order(seen_so, plan, evening, made=made)).split())
 
-    slowly = "wound slowly on an evening before, else 33 min for which the plan has no time"
-    assert order("").count(f"if it lies tails out: {slowly}") == 1
-    assert "if it lies" not in order("tails") and slowly in order("tails")
+    slowly, when = "no fast winding: 33 min at 15 ips, not planned", "wind it on an evening before, within"
+    assert order("").count(f"{slowly}: if it lies tails out, {when}") == 1 and order("").count(slowly) == 2
+    tails = order("tails")
+    assert "if it lies" not in tails and tails.count(f"{slowly}: {when}") == 1 and tails.count(slowly) == 2
     heads = order("heads")
     assert "if it lies" not in heads and "wind back" not in heads
-    assert "no fast winding: it lies heads out" in heads and "more than is planned" not in heads
+    assert "no fast winding: it lies heads out" in heads and "not planned" not in heads
 
 
 def test_the_lane_of_the_person_is_called_you(shelf: Shelf, plan: Plan, made: datetime, words: Words) -> None:

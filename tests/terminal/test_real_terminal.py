@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import json
+import os
 from datetime import UTC, datetime
 from pathlib import Path
 
+import pytest
 from pypdf import PdfReader
 
+from tui.cli import main
 from tui.commands.demo_ import lay_out
+from tui.commands.demo_again import CLOCK, TEMPORARY, keep_clock, left_before
 
 
 def test_the_made_up_shelf_opens_at_once_is_planned_in_sight_and_printed(terminal, tmp_path: Path) -> None:
@@ -60,8 +64,64 @@ def test_leaving_the_made_up_shelf_says_where_the_papers_lie_and_how_to_begin(
     terminal.sees("no plan was kept, so nothing was printed")
     terminal.sees("All of it was made up")
     terminal.sees("`reelturn new` asks a few questions")
+    terminal.sees("goes on with it")
     terminal.until(lambda: terminal.status == 0, "the end of the program")
     assert json.loads((folder / "shelf.json").read_text())
+
+
+def test_a_made_up_shelf_is_come_back_to_as_it_was_left(terminal, tmp_path: Path) -> None:
+    shelf = lay_out(tmp_path, lambda: datetime(2026, 12, 3, 21, 40, tzinfo=UTC)).path
+    before = shelf.read_bytes()
+    keep_clock(tmp_path, datetime(2026, 12, 3, 21, 40, tzinfo=UTC))
+    assert main(["demo", "--dir", str(tmp_path)]) == 2, "where no terminal is it is not laid out over it"
+    assert shelf.read_bytes() == before
+    terminal.start("demo", "--dir", str(tmp_path), then="sleep 60")
+    terminal.sees("Week, planning")
+    terminal.sees("made-up clock: Thu 3 Dec 21:4")
+    terminal.press("e")
+    terminal.sees("papers lie in")
+    terminal.press("c")
+    terminal.sees("box says")
+    terminal.press("n")
+    terminal.sees("Note on R-001")
+    terminal.press("-l", "oxide on the guides")
+    terminal.press("Enter")
+    terminal.until(lambda: "oxide on the guides" in shelf.read_text(), "the note on the shelf")
+    plan = json.loads(shelf.read_text())["records"]
+    terminal.end()  # not left in order: the clock was kept with the last change
+    terminal.start("demo", "--dir", str(tmp_path), then="sleep 60")
+    terminal.sees("box says")
+    terminal.sees("made-up clock: Thu 3 Dec 21:4")
+    terminal.press("h")
+    terminal.sees("oxide on the guides")
+    terminal.press("Escape")
+    terminal.sees("box says")
+    terminal.press("q")
+    terminal.sees("goes on with it")
+    assert json.loads(shelf.read_text())["records"] == plan, "the kept plan stays the one that was kept"
+
+
+def test_a_shelf_that_is_not_made_up_is_never_gone_on_with_as_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    lay_out(tmp_path, lambda: datetime(2026, 12, 3, 21, 40, tzinfo=UTC))
+    (tmp_path / CLOCK).unlink()
+    monkeypatch.setattr("tui.commands.demo_.on_terminal", lambda: True)
+    assert main(["demo", "--dir", str(tmp_path)]) == 2
+    assert "there is a shelf already, it was not touched: name an empty folder" in capfd.readouterr().err
+
+
+def test_the_made_up_shelf_of_before_is_named_when_another_is_laid_out(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
+    assert left_before() is None
+    for day in (1, 2):
+        folder = tmp_path / f"{TEMPORARY}{day}"
+        folder.mkdir()
+        lay_out(folder, lambda: datetime(2026, 12, 3, 21, 40, tzinfo=UTC))
+        os.utime(folder / CLOCK, (day, day))
+    assert left_before() == tmp_path / f"{TEMPORARY}2"
 
 
 def test_a_terminal_that_closes_in_mid_word_leaves_a_whole_shelf_and_the_half_word(

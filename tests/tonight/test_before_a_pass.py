@@ -20,9 +20,26 @@ async def test_a_tape_to_be_tested_is_tried_before_it_runs(book: Any, at_machine
         assert not seat.passes()
         await seat.press("escape")
         assert not seat.passes()
-        await seat.press("space", "enter")
+        await seat.press("space")
+        await seat.wait(minutes=5)  # so long the hand turns it and the heads are looked at
+        await seat.press("enter")
         assert seat.shelf.reel("R-008").tried == "clean"
         assert [one["reel"] for one in seat.passes()] == ["R-008"]
+        assert "started 19:05 (ends 19:26)" in seat.text and "at 0:00 of 21:20" in seat.text
+
+
+async def test_the_clock_of_a_tape_begins_when_the_last_question_is_answered(
+    book: Any, at_machine: Any
+) -> None:
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-008")
+        await seat.press("space")
+        await seat.wait(minutes=3)
+        await seat.press("enter")  # no line-up yet
+        await seat.wait(minutes=2)
+        await seat.press("enter")  # no calendar
+        (one,) = seat.passes()
+        assert one["pieces"][0]["started"].startswith("2026-12-01T19:05")
 
 
 async def test_a_tape_that_lay_beside_mould_is_looked_at_before_it_runs(book: Any, at_machine: Any) -> None:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 import pytest
 
 from core.evening.playing.passes import notes_of
+from core.evening.playing.told_afterwards import ran_on
 from tui.places.tonight.acts.mishaps import PROBLEMS
 from tui.safe_text import cells
 
@@ -149,6 +152,19 @@ async def test_a_look_that_ends_its_step_is_one_undo(book: Any, at_machine: Any)
         assert state["identify R-004"] != "done"
 
 
+async def test_a_base_that_is_seen_to_be_what_was_told_leaves_the_plan_as_it_is(
+    book: Any, at_machine: Any
+) -> None:
+    book.change(lambda s: s.with_reel(replace(s.reel("R-004"), base="polyester")), what="told by the box")
+    book.plans.keep_plan(book.plans.kept_plan())
+    async with at_machine(book, (80, 24)) as seat:
+        await seat.go_to("identify R-004")
+        await seat.press("space", "escape")
+        await seat.press("space", "1", "enter", "enter", "enter", "1", "pagedown", "enter")
+        assert seat.shelf.reel("R-004").base_seen == "yes" and seat.shelf.reel("R-004").stage == "identified"
+        assert book.plans.plan_is_stale() is None and "plans again" not in seat.text
+
+
 @pytest.mark.parametrize("size", [(80, 24), (120, 40), (60, 20)])
 async def test_every_line_fits_the_screen_and_the_countdown_is_in_sight(
     book: Any, at_machine: Any, size: tuple[int, int]
@@ -250,11 +266,20 @@ async def test_no_room_on_the_disk_is_said_before_the_tape_runs(
 
 
 async def test_a_tape_of_another_base_that_was_warmed_is_said_loudly(book: Any, at_machine: Any) -> None:
-    from dataclasses import replace
-
     book.change(lambda s: s.with_reel(replace(s.reel("R-001"), base="acetate")), what="seen against light")
     async with at_machine(book) as seat:
         assert "!! R-001 is acetate and was warmed: never again; look closely before it plays" in seat.text
+
+
+async def test_what_is_said_loudly_is_told_to_its_end(book: Any, at_machine: Any) -> None:
+    ran = book.now() - timedelta(hours=1)
+    book.change(lambda s: ran_on(s, "R-019", "D2", ran, book.now()), what="R-019 ran before anyone knew")
+    async with at_machine(book, (80, 24)) as seat:
+        rows = seat.text.splitlines()
+        first = next(n for n, row in enumerate(rows) if row.startswith("!! D2's path is not wiped"))
+        told = " ".join(" ".join(rows[first : first + 3]).split())
+        assert "gloves and a particle mask" in told and "bag the cloths" in told and ".." not in told
+        assert "line up D1" in seat.text and "verify R-008" in seat.text
 
 
 async def test_keys_that_cannot_be_used_say_why(book: Any, at_machine: Any) -> None:

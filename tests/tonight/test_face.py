@@ -76,7 +76,8 @@ def test_before_a_tape_it_says_that_the_wind_is_slow_and_where_an_earlier_evenin
     sticky = replace(shelf.reel("R-001"), condition=("sticky",), wind="tails")
     shelf = shelf.with_reel(sticky)
     shown = text(face(Face(shelf, run_sheet(shelf, plan, now), now), 80, 20))
-    assert "tails out: wind it first, slowly" in shown
+    assert "tails out: wind it first" in shown and "no fast winding: 33 min at 15 ips, not planned" in shown
+    assert "next, 45 min + 33 wind" in shown
     yesterday = later(now, hours=-24)
     shelf = start_pass(shelf, "R-001", 1, yesterday)
     shelf = stop_pass(shelf, "R-001 1", later(yesterday, minutes=14), "squeal")
@@ -87,6 +88,7 @@ def test_before_a_tape_it_says_that_the_wind_is_slow_and_where_an_earlier_evenin
     told = text(face(Face(own, run_sheet(own, plan, now), now, passes_of(own, now)[0]), 80, 20))
     assert "stands at 14:00: wind to there, the pass goes on" in told
     assert "patch tracks 1-16" in shown and "A1: [/]" in shown and "next, 45 min" in shown
+    assert "45 min + " not in shown, "it is not wound any more"
 
 
 def test_before_a_line_up_and_a_load_it_says_what_must_come_first(shelf_of, make_reel, now):

@@ -60,6 +60,36 @@ async def test_stopping_after_the_tape_is_over_says_so_and_planning_waits_for_it
         assert begun == ["planned"], "the tape that was played is not planned once more"
 
 
+async def test_planning_that_waits_outlives_the_program(
+    book: Any, at_machine: Any, reopened: Any, monkeypatch: Any
+) -> None:
+    from tui.places.tonight.acts import replan
+
+    begun: list[str] = []
+    monkeypatch.setattr(replan.Search, "run", lambda self: begun.append("planned"))
+    book.mark("R-001", "aligned")
+    async with at_machine(book) as seat:
+        await seat.go_to("transfer R-001")
+        await seat.press("space", "escape")
+        await seat.wait(minutes=5)
+        await seat.press("r")
+        assert "planned again when R-001 is over" in seat.text
+        await seat.press("q")
+    async with at_machine(reopened()) as seat:
+        assert "so it was left; planned again when R-001 is over" in seat.text and not begun
+        await seat.wait(minutes=31)
+        await seat.press("space", "escape")
+        await seat.until(lambda: bool(begun))
+        await seat.press("q")
+    async with at_machine(again := reopened()) as seat:
+        await seat.until(lambda: len(begun) == 2)
+        assert "so it was left; planning again" in seat.text, "it was left before the new plan was answered"
+        await seat.press("q")
+    again.plans.keep_plan(again.plans.kept_plan())
+    async with at_machine(reopened()) as seat:
+        assert "so it was left" not in seat.text and len(begun) == 2, "another hand planned meanwhile"
+
+
 async def test_planning_waits_for_the_end_of_a_line_up(book: Any, at_machine: Any, monkeypatch: Any) -> None:
     from core.errors import Refused
     from tui.places.tonight.acts import replan

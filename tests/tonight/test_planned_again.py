@@ -63,3 +63,30 @@ def test_a_song_that_is_ready_all_along_is_not_told_as_later(book: Any) -> None:
     now = replace(now, songs=(SongReady("S-01", later),))
     assert songs_compared(book.shelf, done, now) == []
     assert songs_moved(kept, replace(kept, start=later, songs=kept.songs)) == ""
+
+
+async def test_a_page_of_many_moves_is_turned_by_the_first_key_and_says_how(
+    book: Any, at_machine: Any
+) -> None:
+    from tui.places.tonight.acts.replan import Sentences
+
+    told = [
+        f"transfer of R-{n:03}: from Tue 1 Dec 20:20 to Thu 3 Dec 21:20, {'why ' * 12}" for n in range(20)
+    ]
+    async with at_machine(book) as seat:
+        seat.app.push_screen(MovedPage(told, asked=True))
+        await seat.until(lambda: "R-000" in seat.text)
+        assert "PgDn turns the page" in seat.text and "R-009" not in seat.text
+        await seat.press("pagedown")
+        assert "R-009" in seat.text and "R-000" not in seat.text
+        await seat.press("pageup")
+        assert "R-000" in seat.text
+        await seat.press("down", "down")
+        assert "R-000" not in seat.text and "R-001" in seat.text
+        await seat.press("end")
+        assert "R-019" in seat.text
+        assert seat.app.screen.query_one(Sentences).scroll_offset.y > 0
+        await seat.press("escape")
+        seat.app.push_screen(MovedPage(told[:3], asked=True))
+        await seat.until(lambda: "R-002" in seat.text)
+        assert "turns the page" not in seat.text

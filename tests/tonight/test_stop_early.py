@@ -203,7 +203,9 @@ async def test_what_the_slack_alone_keeps_out_is_offered_and_taken_by_one_key(
     async with at_machine(book) as seat:
         await seat.wait(hours=2, minutes=50)
         assert "verify R-021" not in seat.text, "at 21:50 it would end before what stays free"
-        await seat.wait(minutes=20)
+        await seat.wait(minutes=8)
+        assert "verify R-021  " in seat.text, "at 21:58 a plan would begin it at 22:00, past what stays free"
+        await seat.wait(minutes=12)
         row = next(line for line in seat.text.splitlines() if "verify R-021" in line)
         assert "fits, tight: until 22:20" in row and "identify R-004" in seat.text
         assert "10 min spare then: what is not over by 22:30 is left half done" in seat.text
@@ -228,3 +230,25 @@ async def test_what_only_the_loud_hours_leave_no_room_for_says_so(book: Any, at_
         await seat.wait(hours=2, minutes=45)  # 21:45: bench to 22:30, loud to 22:00
         told = next(line for line in seat.text.splitlines() if "will not fit tonight" in line)
         assert "R-001" in told and told.rstrip().endswith("(loud only until 22:00)")
+
+
+async def test_what_only_the_helper_is_wanted_for_says_so_and_not_that_it_is_loud(
+    book: Any, at_machine: Any
+) -> None:
+    """A full line-up of D1 without the helper; what has no room shows no time of the past."""
+    plan = book.plans.kept_plan()
+    full = replace(plan.items[0], full=True, start=plan.items[0].start, end=later(book.now(), minutes=40))
+    book.plans.keep_plan(replace(plan, items=(full, *plan.items[1:])))
+
+    def nobody(shelf: Any) -> Any:
+        hours = tuple(replace(row, helper=False) for row in shelf.studio.hours)
+        return replace(shelf, studio=replace(shelf.studio, hours=hours))
+
+    async with at_machine(book) as seat:
+        assert "will not fit tonight" not in seat.text
+        book.change(nobody, what="the helper is ill")
+        await seat.wait(minutes=5)
+        told = next(line for line in seat.text.splitlines() if "will not fit tonight" in line)
+        assert "D1" in told and told.rstrip().endswith("(no helper)")
+        row = next(line for line in seat.text.splitlines() if "line up D1" in line)
+        assert "no room" in row and "19:00" not in row

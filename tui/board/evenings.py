@@ -12,7 +12,9 @@ from core.evening.tonight.line_ups import made_with, what_for
 from core.evening.tonight.provisional import provisional_words
 from core.plan import Item, Plan, Touch
 from core.reels.needs import needs_repair
+from core.reels.winding import no_fast_wind, slow_minutes
 from core.shelf import Shelf
+from core.standing.left_to_play import transfer_named
 from core.studio.opening import opening
 from core.studio.studio import Studio
 from core.words import day_text, listed
@@ -145,7 +147,17 @@ def item_words(shelf: Shelf, item: Item, plan: Plan) -> str:
         return f"{load}{rests}"
     minutes = int(minutes_between(item.start, item.end))
     deck = f" on {item.deck}" if item.deck else ""
-    return f"{when} {item.kind} {item.reel}{deck}, {minutes} min{rests}"
+    return f"{when} {item.kind} {item.reel}{deck}, {minutes} min{rests}{_slow_wind(shelf, item)}"
+
+
+def _slow_wind(shelf: Shelf, item: Item) -> str:
+    """A wind for which this transfer has no time, since it must not be a fast one; else nothing."""
+    reel = shelf.reels.get(item.reel) if item.kind == "transfer" and not item.segment else None
+    if reel is None or transfer_named(shelf, reel, "").stands is not None:
+        return ""
+    own = shelf.own_stocks()
+    told = no_fast_wind(reel, shelf.studio, own) if slow_minutes(reel, shelf.studio, own) else ""
+    return f"; {told}" if told else ""
 
 
 def day_clock(moment: datetime) -> str:

@@ -3,23 +3,20 @@
 from __future__ import annotations
 
 import argparse
-import time
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import datetime
 from pathlib import Path
+from shlex import quote
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from core.errors import Unusable
 from tui.commands.command import on_terminal, print_lines
+from tui.commands.demo_again import TEMPORARY, demo_clock, keep_clock, left_at, left_before
 
 if TYPE_CHECKING:
     from core.plan import Plan
     from core.workbook.workbook import Workbook
 
-#: The evening on which the made-up shelf is opened; its clock runs on from there.
-BEGINS = "2026-12-01T18:50"
-ZONE = "Europe/Lisbon"
 #: The one capture that lies there: it takes R-022 from transferred to verified.
 CAPTURE = "R-022 tag of Eel Weir.wav"
 DAYS = 21
@@ -42,15 +39,23 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(given: argparse.Namespace) -> int:
-    """Lays out, plans, prints; then opens the screen, or tells all as text. No other shelf is touched."""
+    """Lays out, plans, prints; then opens the screen, or tells all as text. No other shelf is touched.
+
+    At a terminal a made-up shelf that lies in the folder named is gone on with, from where its clock stands.
+    """
     from tui.said import say
 
+    before = left_before() if given.dir is None else None
     folder = _folder(given.dir)
-    say(f"the made-up shelf goes into {folder}")
     if on_terminal():
         from tui.memory import hold
 
         hold()
+        if (since := left_at(folder)) is not None:
+            return _go_on(folder, since)
+    say(f"the made-up shelf goes into {folder}")
+    if before is not None:
+        say(f"the one that was left before lies in {before}: {_goes_on(before)}")
     workbook, made = _with_captured(folder) if given.captured else (lay_out(folder, demo_clock()), [])
     if on_terminal():
         return _on_screen(workbook, folder)
@@ -70,19 +75,41 @@ def run(given: argparse.Namespace) -> int:
     return 0
 
 
+def _goes_on(folder: Path) -> str:
+    return f"`reelturn demo --dir {quote(str(folder))}` goes on with it"
+
+
+def _go_on(folder: Path, since: datetime) -> int:
+    """Opens the made-up shelf that lies there as it was left."""
+    from core.workbook.workbook import Workbook
+    from tui.said import say
+
+    say(f"going on with the made-up shelf in {folder}, left at {since:%a %d %b %H:%M} of its own clock")
+    return _on_screen(Workbook.open(folder / "shelf.json", demo_clock(since)), folder)
+
+
 def _on_screen(workbook: Workbook, folder: Path) -> int:
-    """Opens at once; the plan is made before one's eyes and printed once kept; three lines at the end."""
+    """Opens at once; the plan is made before one's eyes and printed once kept; some lines at the end."""
     from tui.app import run as open_screen
     from tui.frame.made_up import MadeUp
     from tui.said import say
 
-    made_up = MadeUp(DAYS, folder, lambda: lay_captures(folder), lambda: _print(workbook, folder))
+    made_up = MadeUp(
+        DAYS,
+        folder,
+        lambda: lay_captures(folder),
+        lambda: _print(workbook, folder),
+        keep_clock=lambda: keep_clock(folder, workbook.now()),
+        printed=workbook.shelf.of_kind("plan").get("kept"),
+    )
     status = open_screen(workbook, made_up)
+    made_up.keep_clock()
     if made_up.printed is None:
         lies = f"The made-up shelf lies in {folder}; no plan was kept, so nothing was printed."
     else:
         lies = f"The work orders lie in {folder / 'orders'}, the calendar is {folder / 'evenings.ics'}."
-    for line in (lies, ALL_MADE_UP, BEGIN_YOURS):
+    stands = f"Its clock stands at {workbook.now():%a %d %b %H:%M}: {_goes_on(folder)}."
+    for line in (lies, stands, ALL_MADE_UP, BEGIN_YOURS):
         say(line)
     return status
 
@@ -120,12 +147,6 @@ def demo_files() -> Path:
     return found
 
 
-def demo_clock() -> Callable[[], datetime]:
-    """A clock that starts on the made-up evening and runs at the pace of ours."""
-    begins, started = datetime.fromisoformat(BEGINS).replace(tzinfo=ZoneInfo(ZONE)), time.monotonic()
-    return lambda: begins + timedelta(seconds=time.monotonic() - started)
-
-
 def lay_out(folder: Path, now: Callable[[], datetime]) -> Workbook:
     """The made-up shelf in that folder; Unusable where one is there already."""
     from core.store.studio.studio_toml import read_studio_file
@@ -134,11 +155,13 @@ def lay_out(folder: Path, now: Callable[[], datetime]) -> Workbook:
     files = demo_files()
     path = folder / "shelf.json"
     if path.exists():
+        again = "; at a terminal the same words go on with it" if left_at(folder) is not None else ""
         raise Unusable(
-            f"{path}: there is a shelf already, it was not touched: name an empty folder with --dir"
+            f"{path}: there is a shelf already, it was not touched: name an empty folder with --dir{again}"
         )
     workbook = Workbook.create(path, read_studio_file(files / "studio.toml"), now)
     workbook.import_files([*sorted(files.glob("*.csv")), files / "records.json"])
+    keep_clock(folder, workbook.now())
     return workbook
 
 
@@ -149,6 +172,8 @@ def lay_captures(folder: Path) -> list[Path]:
     from core.capture.made_up.offcut import made_up_capture
 
     first, second = folder / "captures", folder / "second-place"
+    if (second / CAPTURE).exists():  # what lies there since an earlier evening stays as it is
+        return [first / CAPTURE, second / CAPTURE]
     first.mkdir(exist_ok=True)
     second.mkdir(exist_ok=True)
     capture = made_up_capture(first / CAPTURE)
@@ -159,7 +184,7 @@ def _folder(named: str | None) -> Path:
     import tempfile
 
     if named is None:
-        return Path(tempfile.mkdtemp(prefix="reelturn-demo-"))
+        return Path(tempfile.mkdtemp(prefix=TEMPORARY))
     folder = Path(named).expanduser()
     try:
         folder.mkdir(parents=True, exist_ok=True)

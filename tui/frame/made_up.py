@@ -14,13 +14,15 @@ from tui.desk import Desk
 class MadeUp:
     """What a made-up shelf does by itself: so many days are planned, and the kept plan goes onto paper.
 
-    ``lay_more`` lays out what the first picture need not wait for; ``papers`` prints and names the files.
+    ``lay_more`` lays out what the first picture need not wait for; ``papers`` prints and names the files;
+    ``keep_clock`` writes down how late it is there, so that one can go on another time.
     """
 
     days: int
     folder: Path
     lay_more: Callable[[], object]
     papers: Callable[[], list[Path]]
+    keep_clock: Callable[[], None] = lambda: None
     printed: object = None
     printing: bool = False
 
@@ -35,7 +37,8 @@ class MadeUp:
             return  # the captures are an extra: the place of captures says that there are none
 
     def follow(self, home: Desk) -> None:
-        """Prints the kept plan where it is another one than that printed last; one print at a time."""
+        """After a change: prints the kept plan where another was printed last; one print at a time."""
+        self.keep_clock()
         record = home.book.shelf.of_kind("plan").get("kept")
         if record is None or record is self.printed or self.printing:
             return

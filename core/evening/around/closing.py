@@ -8,6 +8,7 @@ from datetime import date, datetime
 
 from core.clock import evening_of
 from core.conditioning.dirty_path import dirty_paths
+from core.conditioning.lies_apart import lies_apart
 from core.conditioning.loads.trial import trial_words
 from core.conditioning.on_deck import must_not_run
 from core.conditioning.shared_air import mouldy_chamber
@@ -15,7 +16,6 @@ from core.evening.around.fetch import wanted_reels
 from core.evening.around.put_back import back_since
 from core.evening.around.where_it_lies import (
     NOWHERE,
-    lies_apart,
     place_told,
     put_apart,
     shelf_order,

@@ -7,6 +7,7 @@ from datetime import datetime
 from core.conditioning.alarms import alarm_of, alarms
 from core.evening.playing.again import alarm
 from core.evening.playing.left_lying import deck_lines
+from core.evening.playing.set_up_since import told_anew
 from core.evening.tonight.sheet import RunSheet
 from core.shelf import Shelf
 
@@ -18,4 +19,4 @@ def loud(shelf: Shelf, sheet: RunSheet, now: datetime) -> tuple[str, ...]:
     first = tuple(one.says for one in alarms(shelf))
     keys = [key for key in dict.fromkeys((*warm, *tonight)) if key in shelf.reels]
     found = (alarm(shelf, shelf.reels[key]) for key in keys if alarm_of(shelf, key) is None)
-    return (*first, *deck_lines(shelf, now), *(text for text in found if text))
+    return (*first, *told_anew(shelf, now), *deck_lines(shelf, now), *(text for text in found if text))

@@ -13,7 +13,7 @@ from datetime import datetime
 from fractions import Fraction
 from math import ceil
 
-from core.clock import Span, later, minutes_between
+from core.clock import Span, grid_ceiling, later, minutes_between
 from core.evening.tonight.hours_asked import outside_hours
 from core.evening.tonight.runsheet import evening_span, step_key
 from core.evening.tonight.sheet import OFFERED, RunSheet, Step
@@ -81,14 +81,17 @@ def _at_work(sheet: RunSheet) -> bool:
 def _offers(sheet: RunSheet, shelf: Shelf, plan: Plan, now: datetime, window: Span) -> Iterator[Step]:
     """The later steps that could begin now and end in the slack, of each reel its first."""
     share = shelf.studio.comfort.slack if plan.slack is None else Fraction(str(plan.slack))
-    free = later(window.end, minutes=-ceil(minutes_between(window.start, window.end) * share))
+    grid = shelf.studio.minutes.grid
+    kept = ceil(minutes_between(window.start, window.end) * share / grid) * grid
+    begins, free = grid_ceiling(now, grid), later(window.end, minutes=-kept)
     seen = {key for key, _ in left_out_until(shelf, now)}
     seen |= {one.subject for one in sheet.steps if one.state in ("waiting", "running", "skipped", "struck")}
     touches = [one.expected or one.planned for one in sheet.waiting if one.touch]
     for step in _later_steps(sheet, shelf, plan, now):
         span = step.expected or step.planned
         alone = all(one.end <= span.start or one.start >= span.end for one in touches)
-        tight = free < span.end <= window.end
+        # A plan begins its steps on the grid: what it could have now ends later than it would by hand.
+        tight = free < later(begins, minutes=span.minutes) and span.end <= window.end
         if step.subject not in seen and tight and alone and _may_begin(shelf, step, now):
             yield step
         seen.add(step.subject)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from core.clock import later
+from core.conditioning.lies_apart import lies_apart
 from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.shared_air import near_mould
 from core.evening.around.put_back import lies_about
@@ -68,15 +69,6 @@ def place_told(shelf: Shelf, place: str) -> str:
     ids = [*(one.id for one in studio.chambers), *(one.id for one in studio.decks)]
     series = set(map(_series, ids))
     return f"{ON_SHELF}{place}" if place and _series(place) in series else place
-
-
-def lies_apart(reel: Reel) -> str:
-    """Where a tape goes that harms others beside it; empty for any other."""
-    if "mould" in reel.troubles:
-        return "apart from all tapes, in a closed bag, with gloves and a mask"
-    if "white powder" in reel.troubles:
-        return "apart, bagged, gloves and mask, till a magnifier shows no mould"
-    return "apart from other tapes, kept cold" if "vinegar" in reel.troubles else ""
 
 
 def put_apart(shelf: Shelf, reel: Reel) -> str:

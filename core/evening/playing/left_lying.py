@@ -12,14 +12,20 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from core.clock import clock_text, evening_of
+from core.conditioning.advisor import barred
 from core.conditioning.dirty_path import path_lines
+from core.conditioning.lies_apart import lies_apart
 from core.errors import Refused
 from core.logbook.passes import Holds, PlayedPass, played
 from core.logbook.places import put_away
 from core.logbook.typed import with_entry
 from core.plan import Item, Plan
+from core.reels.needs import needs_conditioning
 from core.shelf import Shelf
 from core.words import ended
+
+ONTO_ONE = "by hand, slowly, onto one reel before it is warmed; where it clings, warm both as they are"
+"""What is done with a tape on two reels before a heat: common practice, since half of it would stay cold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +33,8 @@ class LeftLying:
     """A tape that lies on both reels: since when, at which second of it, and why.
 
     ``deck`` is empty where that is not kept; ``goes_on`` is true of one that is played on from there.
+    ``barred`` is why it must not run any more, neither on nor back, and ``apart`` where it is laid then;
+    ``warm`` is true of one that does not run before it was warmed.
     """
 
     reel: str
@@ -35,12 +43,20 @@ class LeftLying:
     seconds: float
     why: str
     goes_on: bool = False
+    barred: str = ""
+    apart: str = ""
+    warm: bool = False
 
     @property
     def says(self) -> str:
         """What is so and what to do, in one line."""
         on = f"both reels of {self.deck}" if self.deck else "both reels"
         stands = f"{self.reel} lies on {on} at {clock_text(int(self.seconds))}"
+        if self.barred:
+            lay = f", and lay them {self.apart}" if self.apart else ""
+            return f"{stands}: it must not run any more ({self.barred}): lift both reels off together{lay}"
+        if self.warm:
+            return f"{stands}: it does not run before it is warmed: lift both reels off together; {ONTO_ONE}"
         if self.goes_on:
             return f"{stands}: it goes on from there; for anything else lift both reels off together"
         return f"{stands} ({self.why}): stop it, and wind it back before it plays again"
@@ -48,12 +64,17 @@ class LeftLying:
     @property
     def done(self) -> str:
         """What is so once it is done: ``lifted off`` or ``wound back``."""
-        return "lifted off" if self.goes_on else "wound back"
+        return "lifted off" if self.lifted else "wound back"
+
+    @property
+    def lifted(self) -> bool:
+        """Whether both its reels are lifted off as they are: it goes on later, or must not run."""
+        return self.goes_on or self.warm or bool(self.barred)
 
     @property
     def told_by(self) -> str:
         """How one says that it is done."""
-        act = "lifted" if self.goes_on else "wound"
+        act = "lifted" if self.lifted else "wound"
         return f"`reelturn tonight {act} {self.reel}` when it is; --because begins all the same"
 
 
@@ -74,13 +95,20 @@ def _lying(shelf: Shelf) -> Iterator[LeftLying]:
         back = put_away(shelf).get(reel)
         if one.state != "stopped" or not one.last.to or one.holds == "own" or (back and back.at >= stood):
             continue
-        lies = LeftLying(reel, _deck(shelf, reel, stood), stood, one.last.to, one.void, not one.void)
-        if one.void or (lies.deck and one.holds != "off" and not _ran_since(shelf, lies)):
+        tape = shelf.reels[reel]
+        if tape.chamber or (tape.conditioned_at is not None and tape.conditioned_at > stood):
+            continue  # it was lifted off to be warmed
+        apart = lies_apart(tape)
+        why = (barred(shelf, tape, stood) if apart or tape.set_aside else None) or ""
+        lies = LeftLying(
+            reel, _deck(shelf, reel, stood), stood, one.last.to, one.void, not one.void, why, apart,
+            not why and needs_conditioning(tape, shelf.studio, stood, shelf.own_stocks()),
+        )  # fmt: skip
+        off = one.holds == "off"
+        if (one.void and not (off and (why or lies.warm))) or (
+            lies.deck and not off and not _ran_since(shelf, lies)
+        ):
             yield lies
-
-
-ONTO_ONE = "by hand, slowly, onto one reel before it is warmed; where it clings, warm both as they are"
-"""What is done with a tape on two reels before a heat: common practice, since half of it would stay cold."""
 
 
 def on_two_reels(shelf: Shelf, reel: str) -> str:
@@ -100,7 +128,7 @@ def deck_lines(shelf: Shelf, at: datetime, plan: Plan | None = None) -> tuple[st
 
     With a plan it is told as it will be then: a tape is off its deck once the plan has used one of the two.
     """
-    used = [one for one in plan.items if one.deck and one.start < at] if plan is not None else []
+    used = [one for one in plan.items if one.start < at] if plan is not None else []
     lies = (
         one
         for one in left_lying(shelf, at)
@@ -110,7 +138,9 @@ def deck_lines(shelf: Shelf, at: datetime, plan: Plan | None = None) -> tuple[st
 
 
 def _uses(item: Item, lies: LeftLying) -> bool:
-    return lies.deck == item.deck or lies.reel == item.reel
+    if item.kind == "condition":
+        return lies.reel in item.reels
+    return bool(item.deck) and (lies.deck == item.deck or lies.reel == item.reel)
 
 
 def left_on(shelf: Shelf, deck: str, reel: str, at: datetime) -> LeftLying | None:
@@ -139,14 +169,14 @@ def lifted_off(shelf: Shelf, reel: str) -> Shelf:
     one, lies = _newest(shelf).get(reel), next((one for one in _lying(shelf) if one.reel == reel), None)
     if one is None or lies is None:
         raise Refused(f"{reel} lies on no deck with both reels: there is nothing to lift off")
-    if not lies.goes_on:
+    if not lies.lifted:
         raise Refused(f"{reel} does not go on from there: wind it back (`reelturn tonight wound {reel}`)")
     return _held(shelf, one, "off")
 
 
 def cleared(shelf: Shelf, lies: LeftLying) -> Shelf:
     """The shelf with that done which frees the deck of the tape: wound back, or lifted off to go on later."""
-    return (lifted_off if lies.goes_on else wound_back)(shelf, lies.reel)
+    return (lifted_off if lies.lifted else wound_back)(shelf, lies.reel)
 
 
 def _held(shelf: Shelf, newest: PlayedPass, holds: Holds) -> Shelf:

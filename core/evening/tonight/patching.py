@@ -6,7 +6,7 @@ from core.evening.tonight.backwards import may_run_backwards
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.transfer import transfer_of
 from core.reels.pass_tracks import ranges, tracks_by_pass
-from core.reels.winding import wound_slowly
+from core.reels.winding import no_fast_wind, slow_minutes
 from core.shelf import Shelf
 
 
@@ -29,21 +29,29 @@ def patching(shelf: Shelf, step: Step) -> tuple[str, ...]:
         said += f", pass {part.numbers.index(number) + 1} of {len(part.numbers)}"
     if guides and len(part.numbers) > 1:
         said += f"; {'track' if guides == 1 else 'tracks'} {ranges(tuple(range(1, guides + 1)))} in each"
-    wound = _wind(shelf, step)
-    return (said, wound) if wound else (said,)
+    return (said, *_wind(shelf, step))
 
 
-def _wind(shelf: Shelf, step: Step) -> str:
+def wind_minutes(shelf: Shelf, step: Step) -> int:
+    """Minutes of a slow wind that comes first and stands in no plan; nought where there is none."""
+    if step.kind != "transfer" or step.subject not in shelf.reels:
+        return 0
+    part, reel = transfer_of(shelf, step), shelf.reel(step.subject)
+    wound = part.stands is not None or part.span is not None or reel.wind == "heads"
+    return 0 if wound else slow_minutes(reel, shelf.studio, shelf.own_stocks())
+
+
+def _wind(shelf: Shelf, step: Step) -> tuple[str, ...]:
     """Whether the tape is wound before it plays; nothing for one that stands on the way, or plays a part."""
     part = transfer_of(shelf, step)
     if part.stands is not None or part.span is not None:
-        return ""
+        return ()
     reel = shelf.reel(step.subject)
-    wind, slowly = reel.wind, wound_slowly(reel, shelf.studio, shelf.own_stocks())
-    slowly = f", {slowly}" if slowly else ""
-    if wind == "heads":
-        return "heads out: no wind first"
-    if not wind:
-        return f"wind not known: look; if tails out, wind it first{slowly}"
+    if reel.wind == "heads":
+        return ("heads out: no wind first",)
+    slowly = no_fast_wind(reel, shelf.studio, shelf.own_stocks())
+    more = (slowly,) if slowly else ()
+    if not reel.wind:
+        return ("wind not known: look; if tails out, wind it first", *more)
     either = "; or play it backwards" if may_run_backwards(shelf, step) else ""
-    return f"tails out: wind it first{slowly}{either}"
+    return (f"tails out: wind it first{either}", *more)

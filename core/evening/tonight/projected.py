@@ -10,6 +10,7 @@ from fractions import Fraction
 from core.clock import Span, later, minutes_between
 from core.evening.tonight.helper import needs_helper
 from core.evening.tonight.sheet import OVER, PLAYS, RunSheet, Step
+from core.reels.needs import cool_until
 from core.shelf import Shelf
 from core.studio.opening import opening
 from core.tape.where import figure
@@ -110,15 +111,27 @@ def _emptied(sheet: RunSheet) -> dict[str, datetime]:
     return out
 
 
-def _cooled(sheet: RunSheet, now: datetime) -> dict[str, datetime]:
-    """From when on the reels of late loads are at hand again."""
+def _cooled(sheet: RunSheet, shelf: Shelf, now: datetime, touches: Sequence[Step]) -> dict[str, datetime]:
+    """From when on reels are at hand again: of late loads, still to come out tonight, or out already."""
     late = _late_loads(sheet, now)
-    return {
+    at_hand = {
         member.reel: later(member.cool_until, minutes=late[one.subject, one.item.start])
         for one in sheet.steps
         if one.kind == "load" and one.item is not None and (one.subject, one.item.start) in late
         for member in one.item.members
     }
+    for key in {one.subject for one in sheet.steps} & set(shelf.reels):
+        reel, out = shelf.reels[key], _out(key, touches)
+        until = cool_until(reel if out is None else replace(reel, conditioned_at=out), shelf.studio)
+        if until is not None:
+            at_hand[key] = max(until, at_hand.get(key, until))
+    return at_hand
+
+
+def _out(key: str, touches: Sequence[Step]) -> datetime | None:
+    """When that reel comes out of its chamber tonight, as the touches that wait now fall."""
+    mine = (one.expected for one in touches if one.kind == "take out" and key in one.reels)
+    return max((span.start for span in mine if span is not None), default=None)
 
 
 def _somebody_home(shelf: Shelf, start: datetime, end: datetime) -> bool:
@@ -151,7 +164,7 @@ def _work(
     What looks or listens comes before its planned time where it has no room then.
     """
     free, without = _free(sheet, now), set[str]()  # reels, and decks, of which a step has no room
-    cooled = _cooled(sheet, now)
+    cooled = _cooled(sheet, shelf, now, touches)
     around = sorted((one.expected for one in touches if one.expected and one.fits), key=lambda one: one.start)
     for step in sheet.steps:
         if step.state in OVER or (step.touch and step.state == "waiting"):

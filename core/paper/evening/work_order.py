@@ -34,7 +34,7 @@ from core.paper.look.tell import details, facts, headline, warnings
 from core.paper.look.text import CLOCK, DECK, DECK_STRONG, UNTIL, Text, Type
 from core.paper.look.words import clock, day_and_year, short_moment, warmth
 from core.plan import Item, Plan
-from core.reels.winding import TOO_SLOW
+from core.reels.winding import NOT_PLANNED
 from core.shelf import Shelf
 from core.tape.cautions import DEFERS
 from core.words import listed
@@ -55,14 +55,21 @@ def order_sheet(shelf: Shelf, plan: Plan, evening: Evening, size: str = "A4") ->
     wide = column(size)
     look = closing(shelf, plan, _worked(shelf, plan, evening), evening.end, as_planned=True)
 
-    def set_as(close: int) -> list[Flowable]:
-        return [*_story(shelf, plan, evening, wide, close=close), *_before_you_leave(look, wide)]
+    def set_as(close: int, *, whole: bool = True) -> list[Flowable]:
+        return [
+            *_story(shelf, plan, evening, wide, close=close, whole=whole),
+            *_before_you_leave(look, wide),
+        ]
 
     story = set_as(0)
-    if high(_apart(story), wide) > FEW * room_down(size):
-        took = [pages_of(set_as(one), size) for one in CLOSER]
-        close = CLOSER[took.index(min(took))]
-        story = set_as(close) if close else story
+    long = high(_apart(story), wide) > FEW * room_down(size)
+    if long or evening.loads:
+        closer = CLOSER if long else CLOSER[:1]
+        took = [pages_of(set_as(one), size) for one in closer]
+        close = closer[took.index(min(took))]
+        last = closer[-1]  # a chamber's table is broken only where that spares a page
+        broken = bool(evening.loads) and pages_of(set_as(last, whole=False), size) < min(took)
+        story = set_as(last, whole=False) if broken else set_as(close)
     return Sheet(f"Work order, {day_and_year(evening.day)}", tuple(story), _hours(shelf, evening))
 
 
@@ -71,8 +78,13 @@ def _apart(story: list[Flowable]) -> list[Flowable]:
     return [part for one in story for part in getattr(one, "_content", [one])]
 
 
-def _story(shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: int = 0) -> list[Flowable]:
-    """What stands on it above the closing look; ``close``: how much closer than usual it is set."""
+def _story(
+    shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: int = 0, whole: bool = True
+) -> list[Flowable]:
+    """What stands on it above the closing look; ``close``: how much closer than usual it is set.
+
+    ``whole``: no chamber's table is broken over two pages.
+    """
     story: list[Flowable] = [Text(f"NOW: {one.says}", Type(11, bold=True, after=4)) for one in alarms(shelf)]
     loud = [
         *deck_lines(shelf, evening.start, plan),
@@ -83,7 +95,8 @@ def _story(shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: in
     story += section("Fetch, along the shelf", _fetch(shelf, plan, evening, wide, close=close > 0))
     story += section("Step by step", _steps(shelf, plan, evening, wide, close=close > 0))
     for load in evening.loads:
-        story += _chamber(shelf, evening, load, wide)
+        chamber = _chamber(shelf, evening, load, wide)
+        story += [KeepTogether(chamber[1:])] if whole else chamber  # whole, it needs no break of its own
     blocks = list(_reel_blocks(shelf, plan, evening))
     if blocks:
         _, heading, *first = section("The reels", *blocks[0])
@@ -127,7 +140,7 @@ def _steps(shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: bo
          *((step.planned.start, _crossed_row(evening, step, why)) for step, why in evening.crossed)],
         key=lambda one: one[0])]  # fmt: skip
     head = ["", "from", "to", "", "what", "began", "ended"]
-    return table(head, rows, [4.5, 9, 9, 4.5, 54, 9.5, 9.5], column=wide, type_=DECK, close=close)
+    return table(head, rows, [4, 8, 7.5, 3.5, 59, 9, 9], column=wide, type_=DECK, close=close)
 
 
 def _crossed_row(evening: Evening, step: Step, why: str) -> list[Cell]:
@@ -177,7 +190,7 @@ def _fetch(shelf: Shelf, plan: Plan, evening: Evening, wide: float, *, close: bo
     return table(
         ["", "lies", "reel", "box says", "for", "from"],
         rows,
-        [4.5, 22, 14, 34, 16, 10],
+        [4, 20, 14, 31, 22, 9],
         column=wide,
         most=3,
         type_=DECK,
@@ -216,19 +229,16 @@ def _chamber(shelf: Shelf, evening: Evening, load: Item, wide: float) -> list[Fl
             together.append((first_row, len(rows) - 1))
     rows += [_gone_row(key, why) for key, why in evening.struck_from(load).items()]
     head = ["time", "", "do", "reel", "from place", "to place", "then"]
-    note = Text(
-        f"Places count from the bottom, 1 being the lowest{_lowest(shelf, load)}. Over: the other flange up. "
-        "Each reel has its place to itself; none presses on another. "
-        "A second thermometer hangs at reel height.",
-        DECK,
-    )
+    note = Text(_how_places_count(shelf, evening, load), DECK)
     began = real_start(shelf, load.chamber, load.reels, load.start)
     title = f"Chamber {said(load.chamber)} at {warmth(load.temperature)}, load of {short_moment(began)}"
     begins = any(step.kind == "load" for step in touches)
     first = load is next((one for one in evening.loads if looks_asked(shelf, one.reels)), load)
     looks = list(_looks(shelf, load, first=first)) if begins else []
     loud = [*about_load(shelf, load.chamber, load.reels), *let_in(shelf, load.reels)]
-    loud = [trial_words(shelf, load.chamber), *loud] if begins and trial_words(shelf, load.chamber) else loud
+    again = any(one.chamber == load.chamber for one in evening.loads[: evening.loads.index(load)])
+    trial = "" if again else trial_words(shelf, load.chamber)  # once it was run empty before the first
+    loud = [trial, *loud] if begins and trial else loud
     apart = {key: on_two_reels(shelf, key) for key in load.reels} if begins else {}
     loud += [f"{key} {told}: {ONTO_ONE}" for key, told in apart.items() if told]
     beyond = [Text(f"! {said(says)}", DECK_STRONG) for says in loud]
@@ -264,6 +274,18 @@ def _looks(shelf: Shelf, load: Item, *, first: bool) -> Iterator[Flowable]:
         )
         yield from (Text(line, DECK) for line in ([" ".join(look_lines())] if first else []))
         yield from (Blank("Seen to be", height=20, type_=DECK), gap(4))
+
+
+def _how_places_count(shelf: Shelf, evening: Evening, load: Item) -> str:
+    """From where they count, and which stays empty; told whole at the evening's first load alone."""
+    lowest = _lowest(shelf, load)
+    if load is not evening.loads[0]:
+        return f"Places and thermometer as above{lowest}."
+    return (
+        f"Places count from the bottom, 1 being the lowest{lowest}. Over: the other flange up. "
+        "Each reel has its place to itself; none presses on another. "
+        "A second thermometer hangs at reel height."
+    )
 
 
 def _lowest(shelf: Shelf, load: Item) -> str:
@@ -346,6 +368,7 @@ def _reel_blocks(shelf: Shelf, plan: Plan, evening: Evening) -> Iterator[list[Fl
         ]
         if reel.notes:
             block.append(Text(f"Note: {said(reel.notes)}", DECK, 4))
-        warned = warnings(shelf, plan, reel, plan.start, short=told)
-        told = told or any(TOO_SLOW in line for line in warned)
+        plays = any(one.kind == "transfer" and one.subject == key for one in evening.steps)
+        warned = warnings(shelf, plan, reel, plan.start, short=told, plays=plays)
+        told = told or any(NOT_PLANNED in line for line in warned)
         yield [*block, *(Text(f"! {line}", DECK_STRONG) for line in warned)]

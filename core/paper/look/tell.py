@@ -8,11 +8,11 @@ from datetime import datetime
 from core.conditioning.advisor import advice_of, barred, heat_of
 from core.conditioning.alarms import alarm_of
 from core.conditioning.hours_had import short_hours
+from core.conditioning.lies_apart import lies_apart
 from core.conditioning.loads.places import Standing
 from core.conditioning.shared_air import to_be_looked_at
 from core.conditioning.tell import test_words
 from core.evening.around.unset import line_up_notes
-from core.evening.around.where_it_lies import lies_apart
 from core.evening.playing.again import alarm, assumed
 from core.evening.playing.left_lying import on_two_reels
 from core.evening.tonight.line_ups import made_with, what_for
@@ -28,7 +28,7 @@ from core.reels.length import Length, feet, length_of, play_seconds
 from core.reels.needs import base_of, needs_conditioning, playable_until, sticky
 from core.reels.pass_tracks import ranges
 from core.reels.reel import Reel
-from core.reels.winding import slow_minutes, slow_wind
+from core.reels.winding import no_fast_wind, slow_minutes, slow_wind
 from core.shelf import Shelf
 from core.standing.asks_first import asks_first
 from core.words import counted, listed
@@ -125,7 +125,8 @@ def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:
             # which way an unseen reel lies is not known, so that its time for winding is only kept free
             ifs = [] if number or reel.wind else ["it lies tails out"]
             if run.kind == "wind" and flung:  # planned is the time of a fast wind, which must not be
-                yield _slow_wind(flung, number, tails=bool(reel.wind))
+                told = no_fast_wind(reel, shelf.studio, shelf.own_stocks())  # when it is made: see the reel
+                yield f"wind back, {told}" if number else told
                 continue
             asked = f", if {' and '.join(ifs)}" if ifs else ""
             span = f"{clock(run.start, offset_of=item.start)} to {clock(run.end, offset_of=item.start)}"
@@ -137,21 +138,13 @@ def _of_playing(shelf: Shelf, item: Item, reel: Reel) -> Iterator[str]:
             )
 
 
-def _slow_wind(minutes: int, number: int, *, tails: bool) -> str:
-    """A wind for which the plan has no time, since it must not be a fast one."""
-    if number:
-        return f"wind back slowly, {minutes} min: the plan has no time for that"
-    told = "" if tails else "if it lies tails out: "
-    return f"{told}wound slowly on an evening before, else {minutes} min for which the plan has no time"
-
-
 def facts(shelf: Shelf, reel: Reel) -> str:
     """A reel's facts on one line: format, set-up, stock, length, play time, wind."""
     studio = shelf.studio
     length, play = length_of(reel, studio), play_seconds(reel, studio)
     setup = (reel if reel.calibration else with_setup(reel, studio)).setup
     known = any(setup.words().values())
-    guess = " (assumed until heard)" if assumed(reel) and known and not reel.calibration else ""
+    guess = " (assumed)" if assumed(reel) and known and not reel.calibration else ""
     parts = [
         " ".join(filter(None, (str(reel.width or ""), counted(reel.tracks, "track") if reel.tracks else ""))),
         f"{said(setup.told)}{guess}",
@@ -174,18 +167,19 @@ def _long(length: Length | None) -> str:
 
 
 def warnings(
-    shelf: Shelf, plan: Plan | None, reel: Reel, at: datetime, *, short: bool = False
+    shelf: Shelf, plan: Plan | None, reel: Reel, at: datetime, *, short: bool = False, plays: bool = True
 ) -> tuple[str, ...]:
     """What to watch for with that reel from that moment on, a line each; loud ones first.
 
-    ``short``: how a slow wind is made stands above already.
+    ``plays``: false of a tape that is only warmed or mended then, and wound on another evening.
+    ``short``: what the studio could do about a slow wind stands above already.
     """
     apart = on_two_reels(shelf, reel.key)
     says: list[str | None] = [*on_box(shelf, reel, at), f"{apart}: fetch both" if apart else None]
     if sticky(reel, shelf.own_stocks()) and heat_of(shelf, reel, at).never is None:
         says.append(_sticky_told(shelf, plan, reel, at))
     runs = barred(shelf, reel, at) is None  # what may not go on a deck is not wound there either
-    slow = slow_wind(reel, shelf.studio, shelf.own_stocks(), short=short) if runs else None
+    slow = slow_wind(reel, shelf.studio, shelf.own_stocks(), short=short) if runs and plays else None
     if reel.splices or "splices" in reel.condition:
         joints = counted(reel.splices, "joint") if reel.splices else "joints"
         says.append(f"{joints} to watch{f'; {slow}' if slow else ': no fast winding over them'}")

@@ -89,6 +89,8 @@ def _over(problem: Problem, key: Key, was: int) -> str:
     out = problem.jobs[index].reel.conditioned_at
     if kind == "load" and out is not None and out > problem.scale.moment(was):
         return "it was warmed then, and its playable days are over"
+    if kind == "identify" and problem.jobs[index].reel.stage != "found":
+        return "nobody told its condition then"
     return "it did not have its hours then" if kind == "load" else "it was not done then"
 
 

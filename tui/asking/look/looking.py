@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from core.evening.around.where_it_lies import lies_apart
+from core.conditioning.lies_apart import lies_apart
 from core.reels.box_words import told_by_words
 from core.reels.looked_at import BASE_SEEN, LOOKED_AT
 from tui.asking.choosing import AskChoice

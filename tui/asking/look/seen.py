@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from core.errors import Refused
+from core.evening.answers import plan_rests_on_base
 from core.evening.mark import mark
 from core.plan import Plan
 from core.reels.looked_at import LOOKED_AT
@@ -67,6 +68,7 @@ class Seen:
             raise Refused(f"{there.key} was changed by another program: {'; '.join(otherwise)}")
         now = self.of(there)
         after = allowed(shelf, shelf.with_reel(now), by_the_field=True)
+        after = plan_rests_on_base(shelf, after, now.key, self.at)
         if now.stage != "found":  # it was identified without a condition: the look is over all the same
             return also(after) if also is not None else after
         if unmet(after, now, "identified", self.at) is not None:

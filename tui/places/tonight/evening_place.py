@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from datetime import date, datetime
+from textwrap import wrap
 from typing import ClassVar
 
 from textual import on
@@ -33,7 +34,7 @@ from tui.places.tonight.face import headline, lapse_row, will_not_fit
 from tui.places.tonight.side import side_lines
 from tui.places.tonight.step_facts import Face, out_of_turn
 from tui.places.tonight.strip import strip
-from tui.safe_text import cells, fit
+from tui.safe_text import cells, clean, fit
 
 UNPLANNED = (
     "No evening is planned yet.",
@@ -175,8 +176,7 @@ class EveningPlace(Place):
         if self._alarms[0] is not shelf or self._alarms[1] != sheet.day:
             self._alarms = (shelf, sheet.day, loud(shelf, sheet, self.home.now()))
         said = self._alarms[2]
-        more = f"  (and {len(said) - 1} more)" if len(said) > 1 else ""
-        self._line("alarm").show([(fit(f"!! {said[0]}{more}", width), "bad")] if said else None)
+        self._line("alarm").show([(loud_rows(said, width), "bad")] if said else None)
         tape = self.shown_tape()
         notes = [n for _, n in notes_of(shelf, tape.reel) if n.number == tape.number] if tape else []
         text = strip(notes, tape.position, tape.total, width, plain=self.home.plain_signs) if tape else ""
@@ -227,6 +227,13 @@ class EveningPlace(Place):
         self.laid()
         self.refresh_foot()
         return True
+
+
+def loud_rows(said: Sequence[str], width: int) -> str:
+    """The first of what must be said loudly on as many rows as it needs, three at most; the rest by count."""
+    more = f"  (and {len(said) - 1} more)" if len(said) > 1 else ""
+    rows = wrap(clean(f"!! {said[0]}{more}"), max(20, width), subsequent_indent="   ")
+    return "\n".join([*rows[:2], fit(" ".join((rows[2], *rows[3:])), width)] if len(rows) > 2 else rows)
 
 
 def kinds(width: int) -> str:

@@ -10,7 +10,10 @@ from textwrap import wrap
 from core.clock import minutes_between
 from core.evening.around.tight_end import tight_words
 from core.evening.around.where_it_lies import reels_to_look_at
+from core.evening.tonight.helper import needs_helper
+from core.evening.tonight.patching import wind_minutes
 from core.evening.tonight.provisional import SIGN
+from core.evening.tonight.runsheet import evening_span
 from core.evening.tonight.sheet import OFFERED, OVER, Step, hour_of
 from core.evening.tonight.steps import words
 from core.evening.tonight.transfer import one_span, transfer_of
@@ -18,6 +21,7 @@ from core.evening.warming.lapsing import lapsing
 from core.planning.answers.desk_work import paper_work
 from core.planning.answers.holes import in_words
 from core.shelf import Shelf
+from core.studio.opening import opening
 from core.words import day_text, hours_text
 from tui.board.digits import big, countdown
 from tui.board.words import clock
@@ -76,8 +80,23 @@ def will_not_fit(view: Face, width: int) -> Line | None:
         return None
     names = list(dict.fromkeys(name for step in out for name in (step.reels or (step.subject,))))
     named = ", ".join(names[:4]) + (" ..." if len(names) > 4 else "")
-    why = f" (loud only until {clock(view.sheet.loud[-1].end)})" if _for_loud(view, out) else ""
+    why = _for_helper(view, out)
+    if not why and _for_loud(view, out):
+        why = f" (loud only until {clock(view.sheet.loud[-1].end)})"
     return _text(f"   will not fit tonight: {named}{why}", width, "bad")
+
+
+def _for_helper(view: Face, out: Sequence[Step]) -> str:
+    """Until when the helper is there, where a line-up has room but for that; empty otherwise."""
+    day = evening_span(view.sheet.day, view.now)
+    helper = opening(view.shelf.studio, "helper", day.start, day.end)
+    for one in out:
+        if one.item is None or one.expected is None or not needs_helper(view.shelf, one.item):
+            continue
+        start, end = one.expected.start, one.expected.end
+        if not any(span.holds(start, end) for span in helper):
+            return f" (helper until {clock(helper[-1].end)})" if helper else " (no helper)"
+    return ""
 
 
 def _for_loud(view: Face, out: Sequence[Step]) -> bool:
@@ -140,7 +159,7 @@ def _waiting_row(view: Face, step: Step, width: int) -> Line:
         return _row(f"   {told}  ", _title(view.shelf, step), "no room", width, "bad")
     if step.state == OFFERED:
         return _row(f"   {clock(at)}  ", _title(view.shelf, step), tight_words(step), width, "word")
-    tail = _until(view.now, at) if step.touch else _length(step)
+    tail = _until(view.now, at) if step.touch else _length(view, step)
     return _row(f"   {clock(at)}  ", _title(view.shelf, step), tail, width, "word")
 
 
@@ -228,7 +247,7 @@ def _state_words(view: Face, step: Step) -> str:
     if step.state == OFFERED:
         return tight_words(step)
     late = touch_late(step, view.now)
-    waits = late or (f"next, {_length(step)}" if step.fits else f"{_length(step)}, no room")
+    waits = late or (f"next, {_length(view, step)}" if step.fits else f"{_length(view, step)}, no room")
     return "running" if running else waits
 
 
@@ -249,8 +268,11 @@ def _some(keys: Sequence[str]) -> str:
     return ", ".join(keys[:6]) + (f" and {len(keys) - 6} more" if len(keys) > 6 else "")
 
 
-def _length(step: Step) -> str:
-    return hours_text(minutes_between(step.planned.start, step.planned.end))
+def _length(view: Face, step: Step) -> str:
+    """``50 min``; with a slow wind that is not planned ``50 min + 33 wind``."""
+    wind = wind_minutes(view.shelf, step)
+    planned = hours_text(minutes_between(step.planned.start, step.planned.end))
+    return f"{planned} + {wind} wind" if wind else planned
 
 
 def _until(now: datetime, at: datetime) -> str:

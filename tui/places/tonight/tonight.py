@@ -100,16 +100,13 @@ class TonightScreen(PassActs, MishapActs):
         elif what == "start" and told is not None and step.kind in PLAYS:  # it plays: asked as by the one key
             self._in_hours(step, at, lambda: self._start(step, at, told))
         elif what == "start" and (told is not None or step.urgent):  # an alarm asks nothing first
-            self._on_clean_path(step, lambda: self._start(step, at, told))
+            self._on_clean_path(step, lambda: self._start(step, self._answered_at(at, told), told))
         elif what == "start":
-            asked = partial(self._first_calendar, lambda: self._start(step, at))
+            asked = partial(self._first_calendar, lambda: self._start(step, self.home.now()))
             ask_too_soon(self.home, step, at, lambda: self._in_hours(step, at, asked))
         elif what in ("finish", "end pass"):
-            finish, ended = (
-                partial(self._finish, step, at, place, told),
-                partial(self._press, step, at, place=place),
-            )
-            over = finish if what == "finish" else ended
+            finish = partial(self._finish, step, at, place, told)
+            over = finish if what == "finish" else partial(self._press, step, at, place=place)
             if told is not None:
                 over()
             else:
@@ -117,7 +114,7 @@ class TonightScreen(PassActs, MishapActs):
         elif told is not None:
             self._on_clean_path(step, lambda: self._which_way(step, at, told=told))
         else:
-            self._in_hours(step, at, lambda: self._which_way(step, at))
+            self._in_hours(step, at, lambda: self._which_way(step, self.home.now()))
 
     # Starting --------------------------------------------------------------------------------------------
 
@@ -159,9 +156,10 @@ class TonightScreen(PassActs, MishapActs):
 
             ask_look(self.home, plays.key, self.laid)  # what is seen may change what is done with it
             return
+        again = partial(self._start_again, step, at, told_by)
         air = to_be_looked_at(self.home.shelf, plays) if plays is not None else ""
         if plays is not None and air:
-            ask_seen(self.home, plays.key, air, lambda: self._start(step, at, told_by))
+            ask_seen(self.home, plays.key, air, again)
             return
         if step.kind == "load" and told_by is not None:
             self._finish(step, at)
@@ -176,8 +174,7 @@ class TonightScreen(PassActs, MishapActs):
         told = before(shelf, self.sheet, step, at, room_for_captures(shelf))
         said = told.says if told is not None else ()
         if told is not None and told.test_first:
-            again = self.home.now() if told_by is None else at
-            ask_tried(self.home, step.subject, lambda: self._start(step, again, told_by))
+            ask_tried(self.home, step.subject, again)
             return
         if told_by is not None:
             self._which_way(step, at, told=told_by)
@@ -191,6 +188,13 @@ class TonightScreen(PassActs, MishapActs):
             )
         else:
             self._which_way(step, at, said)
+
+    def _start_again(self, step: Step, at: datetime, told_by: When | None) -> None:
+        self._start(step, self._answered_at(at, told_by), told_by)
+
+    def _answered_at(self, at: datetime, told_by: When | None) -> datetime:
+        """When a step begins that was asked about: at the moment told, else when that is answered."""
+        return at if told_by is not None else self.home.now()
 
     def _which_way(
         self, step: Step, at: datetime, said: tuple[str, ...] = (), told: When | None = None
@@ -211,8 +215,7 @@ class TonightScreen(PassActs, MishapActs):
 
         def answered(way: str | None) -> None:
             if way is not None:
-                began = at if told is not None else self.home.now()
-                self._press(step, began, said, backwards=way == "backwards")
+                self._press(step, self._answered_at(at, told), said, backwards=way == "backwards")
 
         self.app.push_screen(question, answered)
 
@@ -309,8 +312,9 @@ class TonightScreen(PassActs, MishapActs):
             said += f"; its sheet: {off}" if off else ""
         elif backwards:
             said += ", backwards"
-        if told:
-            said += f" ({told[0]})"  # the rest stands beside the clock
+        begins = before(self.home.shelf, self.sheet, step, at, None) if told else None  # since it was asked
+        if begins is not None:
+            said += f" ({begins.says[0]})"  # the rest stands beside the clock
         still = runs_still(step, self.sheet.steps) if what in ("start", "start pass") else ""
         said += f"; {still}" if still else ""
         done = self.alter(

@@ -15,9 +15,11 @@ from core.clock import days_to_reach
 from core.evening.around.second_heat import second_heats, second_words
 from core.logbook.running import line_ups_running
 from core.plan import Plan
+from core.store.beside.plan_again import ask, planned
 from core.words import counted
 from tui.asking.asking import Question
 from tui.board.evenings import looks_moved, what_moved
+from tui.frame.acts.plan_again import waits_since
 from tui.frame.by_itself import ByItself, types_a_line
 from tui.frame.drawn.line_list import LineList, Part
 from tui.keys.keys import bindings
@@ -29,8 +31,12 @@ from tui.workers.planning import Search, Searched
 SECONDS = 5.0  # how long a search in mid-evening runs
 
 
+#: Rows of sentences that are seen at once, and letters of one in a terminal of 80 columns.
+ROWS, LETTERS = 15, 70
+
+
 class Sentences(LineList):
-    """Sentences one below the other; a long one goes on below, and the list moves by whole sentences."""
+    """Sentences one below the other, a long one going on below; keys turn the page, no line is chosen."""
 
     def __init__(self, lines: Sequence[str]) -> None:
         super().__init__()
@@ -49,8 +55,16 @@ class Sentences(LineList):
         width = max(20, self.size.width - 1)
         pieces = [wrap(clean(told), width, subsequent_indent="  ") or [""] for told in self.told]
         self._rows = [(number == 0, piece) for one in pieces for number, piece in enumerate(one)]
-        self.styles.height = min(max(1, len(self._rows)), 15)
+        self.styles.height = min(max(1, len(self._rows)), ROWS)
         self.lay(len(self._rows), 0)
+
+    def action_move(self, lines: int) -> None:
+        """Turns by that many lines, by a page for ±1000: the first press moves what is seen."""
+        seen = self.scrollable_content_region.height
+        step = lines if abs(lines) < 1000 else max(1, seen - 1) * (1 if lines > 0 else -1)
+        top = max(0, min(self.count - seen, self.scroll_offset.y + step))
+        self.scroll_to(y=top, animate=False, immediate=True)
+        self.cursor = next((row for row in range(top, top + seen) if not self.skips(row)), top)
 
     def skips(self, index: int) -> bool:
         """The line on which a sentence goes on is passed over."""
@@ -75,6 +89,8 @@ class MovedPage(ByItself, Question[bool]):
         super().__init__(title, "Only steps from now on may move; what was done stays as it was.")
         self.moved = tuple(moved)
         self.by_itself = not asked
+        if sum(1 + len(one) // LETTERS for one in moved) > ROWS:
+            self.FOOT = f"{{list.page_down}} turns the page   {type(self).FOOT}"
 
     def answers(self) -> Iterable[Widget]:
         """The sentences."""
@@ -94,6 +110,11 @@ class ReplanActs(EveningPlace):
         self.new: Plan | None = None
         self._once_over = False  # something happened while a tape ran; planned again when it is over
         self.told_first: tuple[str, ...] = ()  # what the page of that plan says above all
+
+    def on_mount(self) -> None:
+        """What waited for that when the program was left is planned again, or once what runs is over."""
+        if waits_since(self.home) is not None and self.home.search is None:
+            self.call_after_refresh(self.replan, "so it was left")
 
     def action_replan(self) -> None:
         """Shows what a plan that was found meanwhile moves; else plans again from now."""
@@ -117,6 +138,8 @@ class ReplanActs(EveningPlace):
         runs = self._what_runs()
         self._once_over = bool(runs)
         lead = f"{happened}; " if happened else ""
+        if kept is not None:
+            ask(home.book.path, home.now())  # until it is answered, also where the program is left before
         if runs and kept is not None:
             self.say(f"{lead}planned again when {runs} is over")
             return
@@ -145,6 +168,7 @@ class ReplanActs(EveningPlace):
             return
         self.search = self.home.search = None
         if event.plan is None:
+            planned(self.home.book.path)
             self.home.say(f"no new plan: {event.trouble}", bad=True)
             return
         self.new = event.plan
@@ -174,11 +198,15 @@ class ReplanActs(EveningPlace):
         first = (*self.told_first, *([again] if again else []))
         page = MovedPage((*first, *songs, *moved, *([looks] if looks else [])), asked=asked)
         self.told_first = ()
-        left = self.home.keyed("the plan stays as it was: {tonight.replan} plans again")
-        self.app.push_screen(page, lambda yes: self._keep(plan, len(moved)) if yes else self.home.say(left))
+        self.app.push_screen(page, lambda yes: self._keep(plan, len(moved)) if yes else self._leave())
+
+    def _leave(self) -> None:
+        planned(self.home.book.path)
+        self.home.say(self.home.keyed("the plan stays as it was: {tonight.replan} plans again"))
 
     def _keep(self, plan: Plan, moves: int) -> None:
         home = self.home
+        planned(home.book.path)
         prints = home.keyed("{any.print} prints its work order")
         said = f"the new plan is kept, {counted(moves, 'step')} moved: {prints}"
         home.do(lambda: home.book.plans.keep_plan(plan), said)
