@@ -22,7 +22,7 @@ def heard_findings(scan: Scan, make: PassMaker, code: Collection[int]) -> list[F
     found = _clipping(scan, make)
     found += dropout_findings(scan, make, code)
     found += _zero_runs(scan, make, code)
-    found += _repeats(scan, make)
+    found += _repeats(scan, make, code)
     found += _hum(scan, make, code)
     found += _dc(scan, make)
     found += _pairs(scan, make)
@@ -49,7 +49,8 @@ def _zero_runs(scan: Scan, make: PassMaker, code: Collection[int]) -> list[Findi
     return found
 
 
-def _repeats(scan: Scan, make: PassMaker) -> list[Finding]:
+def _repeats(scan: Scan, make: PassMaker, code: Collection[int]) -> list[Finding]:
+    """A timecode track alone repeats by its nature, bit by bit; its labels tell where it comes twice."""
     repeats = sorted(scan.repeats.places(), key=lambda one: (one.start, one.channel))
     lively = int(np.count_nonzero(scan.levels.peak > 0))
     found = []
@@ -60,7 +61,7 @@ def _repeats(scan: Scan, make: PassMaker) -> list[Finding]:
         every = len({one.channel for one in event}) >= max(2, lively)
         if every:
             found.append(_repeat(make, first, None))
-        else:
+        elif any(one.channel not in code for one in event):
             found += [_repeat(make, one, one.channel) for one in event]
     return found
 

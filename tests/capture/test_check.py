@@ -10,6 +10,8 @@ import soundfile
 
 from core.capture.check import Cancelled, check_capture
 from core.capture.files.wave.bext import write_bext
+from core.capture.timecode.encode import word_bits
+from core.capture.timecode.labels import RATES
 from core.capture.weighing.facts import ReelFacts, StudioFacts, TimedNote
 from core.findings import Check
 
@@ -175,6 +177,23 @@ def test_a_block_repeated_on_all_tracks_is_one_finding(wav, rng):
     sound[70_000:70_512] = sound[69_488:70_000]
     (found,) = check(wav("r.wav", sound)).findings
     assert (found.kind, found.track) == ("repeat", None)
+
+
+def test_timecode_that_was_never_on_a_tape_is_no_repeat(wav, rng):
+    """Biphase mark of SMPTE ST 12-1, 80 bits a frame, drawn here with 12 samples a half bit: a level that
+    changes at every bit's begin, and in its middle where it is one. Such samples are equal bit after bit."""
+    half_bits, level = [], 1
+    for bit in word_bits("01:00:00:00", 300, RATES["25"]).ravel():
+        level = -level
+        half_bits.append(level)
+        level = -level if bit else level
+        half_bits.append(level)
+    drawn = 0.3 * np.convolve(np.repeat(half_bits, 12), [0.25, 0.5, 0.25], "same")
+    for turned in (1, -1):
+        sound = np.column_stack([music(rng, 12)[:, 0], drawn[::turned]])
+        assert "repeat" not in kinds(check(wav("c.wav", sound)))
+        sound[70_000:70_512] = sound[69_488:70_000]
+        assert "repeat" in kinds(check(wav("c.wav", sound)))
 
 
 def test_a_digital_tone_is_no_repeat(wav):
