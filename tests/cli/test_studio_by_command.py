@@ -16,6 +16,7 @@ def test_days_away_are_set_from_one_date_to_another(run: Any, shelf: Path) -> No
     assert run("hours", "2026-12-09..2026-12-07", "off").status == 2
     # A date as every face writes it; a weekday that is not that date's makes it none.
     assert run("hours", "Mon", "7", "Dec", "off").status == 0
+    assert run("hours", "24 Dec", "off").out == "Thu 24 Dec  nobody  (this date only)\n"
     assert sum("nobody  (this date only)" in line for line in run("hours").out.splitlines()) == 1
     told = run("hours", "Sun", "7", "Dec", "off")
     assert told.status == 2 and "7" in told.err and len(told.err.splitlines()) == 1

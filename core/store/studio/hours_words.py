@@ -56,11 +56,12 @@ def _ahead(day: date | str, today: date) -> date | str:
 
 def day_in_one(words: Sequence[str], today: date) -> list[str]:
     """The words with a date at their head that takes several, ``Sun 29 Nov 2026``, as one: ``2026-11-29``."""
+    words = [part for word in words for part in word.split()]
     for taken in (4, 3, 2):
         day = written_day(" ".join(words[:taken]), today) if len(words) >= taken else None
         if day is not None:
             return [day.isoformat(), *words[taken:]]
-    return list(words)
+    return words
 
 
 def _several(
