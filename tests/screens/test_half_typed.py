@@ -106,3 +106,17 @@ def test_a_file_that_was_half_written_tells_nothing(tmp_path: Path, text: bytes)
     shelf = tmp_path / "quay.json"
     shelf.with_name(".quay.json.typed").write_bytes(text)
     assert HalfTyped(shelf).found() == {}
+
+
+async def test_half_a_box_is_told_as_the_next_box(
+    book: Any, opened: Any, typed: Any, seen: Any, until: Any
+) -> None:
+    async with opened(book) as pilot:
+        await pilot.press("p", "1")
+        await until(pilot, lambda: bool(pilot.app.screen.query("Input")))
+        await typed(pilot, "Half a box")
+        await pilot.press("escape", "q", "enter")
+        await until(pilot, lambda: pilot.app._exit)
+    async with opened(book) as pilot:
+        told = "half typed when the program ended: the next box: Half a box; it stands there"
+        await until(pilot, lambda: told in " ".join(" ".join(seen(pilot.app)).split()))
