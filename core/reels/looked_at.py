@@ -9,6 +9,11 @@ LOOKED_AT = {
     "width": "width", "tracks": "tracks", "condition": "condition", "signs": "signs", "base": "base",
     "base_seen": "base was seen", "splices": "splices", "wind": "wind", "stock": "stock", "speed": "speed",
 }  # fmt: skip
+#: What nobody sees in a tape: asked at a look only where the box tells it; and behind which line it stands.
+BY_THE_BOX = {
+    "eq": "equalisation", "level": "level", "noise_reduction": "noise reduction", "tones": "tones",
+}  # fmt: skip
+BY_THE_BOX_BEHIND = "tracks"
 #: The answers that are the same for every tape, the likely ones first; on paper and screen by these digits.
 ANSWERS: dict[str, tuple[str, ...]] = {
     "condition": ("ok", "sticky", "squeal", "vinegar", "mould", "splices", "edge"),

@@ -70,7 +70,7 @@ def main() -> None:
         try:
             hands.until("Which? [1]")
             hands.press("Enter")
-            for answer in ("Wharf", "", "4", "", "", "6", "", ""):
+            for answer in ("Wharf", "", "4", "", "", "6", "", "", ""):
                 hands.types(answer)
                 hands.press("Enter")
             hands.until("No tape is on this shelf yet")

@@ -113,7 +113,7 @@ async def test_a_stock_on_the_box_stands_in_the_look_and_is_asked_about_where_it
         await hands.press("1", "pagedown", "enter")
         await until(pilot, lambda: unseen.shelf.reels["B-01"].stage == "identified")
         told = unseen.shelf.reels["B-01"]
-        assert (told.stock, str(told.speed)) == ("Ampex 456", "15 ips")
+        assert (told.stock, str(told.speed), told.eq) == ("Ampex 456", "15 ips", "NAB")
         await pilot.press("down", "space")
         await until(pilot, lambda: bool(pilot.app.screen.query("OneAnswer")))
         await hands.press("1", "pagedown", "up", "ctrl+u", "pagedown", "enter")

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 from core.conditioning.lies_apart import lies_apart
 from core.reels.box_words import told_by_words
-from core.reels.looked_at import BASE_SEEN, LOOKED_AT
+from core.reels.looked_at import BASE_SEEN, BY_THE_BOX, BY_THE_BOX_BEHIND, LOOKED_AT
 from tui.asking.choosing import AskChoice
 from tui.asking.form import FormLine, Values
 from tui.asking.look.likely import likely_answers, likely_tracks
 from tui.asking.look.look_page import LookPage
-from tui.asking.look.seen import FIELDS, Also, Seen
+from tui.asking.look.seen import FIELDS, LABELS, Also, Seen
 from tui.board.fields import reading
 
 if TYPE_CHECKING:
@@ -58,6 +58,13 @@ def ask_look(
     _Looking(home, key, then, onward, also).ask(place)
 
 
+def _asked(by_the_box: Sequence[str]) -> list[str]:
+    """The lines of a look in their order, with those that the box alone tells."""
+    names = list(LOOKED_AT)
+    place = names.index(BY_THE_BOX_BEHIND) + 1
+    return [*names[:place], *by_the_box, *names[place:]]
+
+
 class _Looking:
     """One look at a reel: what stood there, what is asked, and what becomes of the answer."""
 
@@ -93,15 +100,16 @@ class _Looking:
         width = FIELDS["width"].meant(width, self.home.shelf.studio) or width
         told, hints = told_by_words(self.reel.box_label), dict(HINTS)
         start["tracks"] = start["tracks"] or told.get("tracks", "") or likely_tracks(self.home.shelf, width)
-        for name in ("stock", "speed"):
-            if name in told and self.reel.stage == "found":
+        found = self.reel.stage == "found"
+        for name in ("stock", "speed", *BY_THE_BOX):
+            if name in told and found:
                 start[name] = start[name] or told[name]
-                hints[name] = "as the box says; emptied where the tape tells otherwise"
+                hints[name] = "as the box says; emptied where it is not so"
             elif name in told:
                 hints[name] = f"the box says {told[name]}; right arrow takes it"
         return [
-            FormLine(name, label, start[name], hints.get(name, ""), self._wrong_text(name))
-            for name, label in LOOKED_AT.items()
+            FormLine(name, LABELS[name], start[name], hints.get(name, ""), self._wrong_text(name))
+            for name in _asked([name for name in BY_THE_BOX if name in told and found])
         ]
 
     def wrong(self, values: Values) -> str | None:

@@ -10,7 +10,7 @@ from core.errors import Refused
 from core.evening.answers import plan_rests_on_base
 from core.evening.mark import mark
 from core.plan import Plan
-from core.reels.looked_at import LOOKED_AT
+from core.reels.looked_at import BY_THE_BOX, LOOKED_AT
 from core.reels.reel import Reel
 from core.shelf import Shelf
 from core.standing.gates import unmet
@@ -20,7 +20,8 @@ from core.studio.studio import Studio
 from tui.asking.form import Values
 from tui.board.fields import Field
 
-FIELDS = {name: Field(name, REELS.columns[name]) for name in LOOKED_AT}
+LABELS = LOOKED_AT | BY_THE_BOX
+FIELDS = {name: Field(name, REELS.columns[name]) for name in LABELS}
 #: What goes into the same change as a look, as a step that is over.
 Also = Callable[[Shelf], Shelf]
 
@@ -49,7 +50,7 @@ class Seen:
         """Answered lines of which the shelf says by now something else than it did, and than the answer."""
         kept = {name: FIELDS[name].text(there) for name in self.answered()}
         return [
-            f"{LOOKED_AT[name]} {text or 'emptied'}" for name, text in kept.items()
+            f"{LABELS[name]} {text or 'emptied'}" for name, text in kept.items()
             if text not in (FIELDS[name].text(self.reel), self.values[name].strip())
         ]  # fmt: skip
 
