@@ -85,6 +85,14 @@ def test_a_captured_tape_with_mould_left_it_on_the_path(run, tones, tmp_path) ->
     assert "! D1's path is not wiped since CAL-1 ran on it (mould" in made.err
 
 
+def test_a_captured_tape_has_its_place_at_the_closing_look(run, tones, tmp_path) -> None:
+    assert run("lineup", "D1", "CAL-1", str(tones()), "--zero", "-18").status == 0
+    assert "CAL-1" in run("closing").out
+    assert run("set", "CAL-1", "condition=mould").status == 0
+    told = run("closing").out
+    assert "Put back: apart from all tapes, in a closed bag, with gloves and a mask: CAL-1" in told
+
+
 def test_a_track_that_is_down_at_ten_kilohertz_is_told(run, tones, tmp_path) -> None:
     plain = run("lineup", "D1", "CAL-1", str(tones(3.0)), "--zero", "-18")
     assert plain.status == 1 and "treble of track 5 at 10000 Hz: 3.0 dB up" in plain.out

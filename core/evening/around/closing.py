@@ -29,6 +29,7 @@ from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.tonight.sheet import Step
 from core.evening.tonight.steps import words
 from core.evening.warming.warm import until_of, warm_at
+from core.logbook.on_decks import runs
 from core.logbook.steps import taken
 from core.moved import moved_words
 from core.plan import Move, Plan
@@ -139,6 +140,7 @@ def closing(
     back = list(_put_back(shelf, begun, worked, at, as_planned=as_planned))
     if not as_planned:
         back += _left_lying(shelf, at, {one.reel for one in back})
+        back += _ran_besides(shelf, at, {one.reel for one in back})
     if worked and not as_planned:
         back += _not_played(shelf, plan, steps, at, {one.reel for one in back})
     return Closing(
@@ -180,6 +182,18 @@ def _left_lying(shelf: Shelf, at: datetime, known: set[str]) -> Iterator[PutBack
         if one.reel not in known:
             home = put_apart(shelf, reel) or place_told(shelf, reel.location) or NOWHERE
             yield PutBack(one.reel, home, f"({where_tape_is(shelf, one.reel)})")
+
+
+def _ran_besides(shelf: Shelf, at: datetime, known: set[str]) -> Iterator[PutBack]:
+    """What ran on a deck that evening by no step of it: its tones were captured or read, or it was told."""
+    zone = shelf.studio.zone
+    ran = (one for one in runs(shelf) if one.at <= at)
+    keys = [one.reel for one in ran if evening_of(one.at.astimezone(zone)) == evening_of(at.astimezone(zone))]
+    for key in dict.fromkeys(keys):
+        reel = shelf.reels.get(key)
+        if reel is not None and key not in known and not reel.chamber:
+            home = put_apart(shelf, reel) or place_told(shelf, reel.location) or NOWHERE
+            yield PutBack(key, home, "", back_since(shelf, key, at))
 
 
 def _not_played(
