@@ -712,3 +712,18 @@ def test_what_is_taken_out_at_an_alarm_turned_nothing(there: Any, clock: Clock) 
     book.change(lambda shelf: out.done(shelf, clock.at), what="out")
     assert alarms(there) == {} and nexts(there)["W-2"] == "turn, 13:00"
     assert [one["done"] for one in there("chamber", "--json").json["turns"]] == [None]
+
+
+def test_a_tape_that_was_warmed_against_its_base_says_so_beside_what_bars_it(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1").status == 0
+    clock.at += timedelta(minutes=30)
+    assert there("set", "W-1", "base=acetate").status == 0
+    assert there("chamber", "C1", "--out", "W-1").status == 0
+    warmed, bars = "is acetate and was warmed: never again", "sticky on acetate, which must never be warmed"
+    (row,) = (one for one in there("reels", "--json").json if one["reel"] == "W-1")
+    assert warmed in row["blocked"] and bars in row["blocked"]
+    (line,) = (one for one in there("reels").out.splitlines() if one.startswith("W-1"))
+    assert warmed in line and bars in line
+    assert there("set", "W-3", "base=acetate").status == 0
+    (line,) = (one for one in there("reels").out.splitlines() if one.startswith("W-3"))
+    assert bars in line and "was warmed" not in line, "what bars it is not cut"

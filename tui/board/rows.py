@@ -179,7 +179,7 @@ class Board:
             states=self._states(reel, stage, step, why),
             step=step,
             minutes=self.minutes(reel),
-            blocked=why or step.waits or None,
+            blocked=(step.waits if why is None or why in step.waits else why) or None,
             playable_until=playable_until(reel, studio) if sticky(reel, self._own) else None,
             songs=self._songs_of.get(reel.key, ()),
             planned=self._ahead[0].get(reel.key),

@@ -13,6 +13,10 @@ from tui.board.words import format_words
 from tui.text.plain import fit
 
 
+NEXT = 21
+"""Columns for what is next."""
+
+
 def reel_lines(board: Board) -> Iterator[str]:
     """What must be done now, then a line a reel: format, stage, play time, what is next, what blocks it."""
     yield from (f"! {one.says}" for one in alarms(board.shelf))
@@ -21,6 +25,7 @@ def reel_lines(board: Board) -> Iterator[str]:
     for row in board.rows():
         seconds = play_seconds(row.reel, board.shelf.studio)
         plays = clock_text(Fraction(round(seconds))) if seconds is not None else "?"
-        blocked = row.blocked if row.blocked and row.blocked != row.step.words else ""
+        same = row.blocked == row.step.words and len(row.step.words) <= NEXT  # else it would be cut there
+        blocked = "" if same else row.blocked or ""
         known = f"{fit(row.key, 8)} {fit(format_words(row.reel), 15)}{fit(row.says, 25)} "
-        yield f"{known}{fit(row.stage, 13)}{plays:>8}  {fit(row.step.words, 21)} {blocked}"
+        yield f"{known}{fit(row.stage, 13)}{plays:>8}  {fit(row.step.words, NEXT)} {blocked}"
