@@ -90,8 +90,10 @@ def advise_reel(
 
 def no_treatment(width: Quantity | None) -> str:
     """That the studio's file says nothing of that width, and what is published or practised for it."""
+    if width is None:
+        return "its width is not known, and the hours go by the width"
     lacks = f"no treatment for {width} tape in the studio's file"
-    found = house_programme(width.number) if width is not None else None
+    found = house_programme(width.number)
     if found is None:
         return lacks
     hours, cool = plain(found.hours), plain(found.cool_hours)

@@ -88,20 +88,23 @@ def _over_words(load: Item) -> str:
     return f"its load of {when} was not made: if it was, mark it first"
 
 
-#: Steps that nobody begins with a tape that was not looked at; a load takes it for a reason.
-_PLAYS = ("align", "repair", "audition", "transfer", "verify")
+#: Steps that nobody begins with a tape that was not looked at.
+_NOT_UNSEEN = ("condition", "align", "repair", "audition", "transfer", "verify")
 
 
 def unseen(shelf: Shelf, plan: Plan) -> Iterator[Struck]:
     """Steps with a tape that nobody has inspected, at which this plan does not look before them."""
     looks = {item.reel: item.start for item in plan.items if item.kind == "identify"}
-    for item in plan.items:
-        key = item.calibration or item.reel
-        reel = shelf.reels.get(key) if item.kind in _PLAYS else None
-        if reel is None or reel.chamber or not inspect_first(reel) or was_done(reel, item):
-            continue
-        if looks.get(key, item.end) >= item.start and not _lined_up(shelf, item):
-            yield Struck(item, key, "nobody has inspected it, and this plan does not look at it first")
+    for item in (one for one in plan.items if one.kind in _NOT_UNSEEN):
+        for key in item.reels or (item.calibration,):
+            reel = shelf.reels.get(key)
+            if reel is None or reel.chamber or was_done(reel, item):
+                continue
+            unseen_yet = "nobody has inspected it" if inspect_first(reel) else "it is not identified"
+            if reel.past("identified") and not inspect_first(reel):
+                continue
+            if looks.get(key, item.end) >= item.start and not _lined_up(shelf, item):
+                yield Struck(item, key, f"{unseen_yet}, and this plan does not look at it first")
 
 
 def warmed_since(shelf: Shelf, plan: Plan) -> Iterator[Struck]:

@@ -148,6 +148,8 @@ def _against(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> Iterator[str
         yield f"set aside: {reel.set_aside}"
     if item.kind == "condition" and reel.chamber not in ("", item.chamber) and not reel.calibration:
         yield f"in {reel.chamber}"  # it has its warmth there
+    if item.kind == "condition" and captured and not (reel.chamber or reel.calibration):
+        yield "transferred already: it needs no warmth"
     if item.kind == "identify" and "mould" in reel.troubles:
         yield "mould: not opened"
     never = heat_of(shelf, reel, at).never if item.kind == "condition" or reel.chamber else None

@@ -714,7 +714,9 @@ def test_what_is_taken_out_at_an_alarm_turned_nothing(there: Any, clock: Clock) 
     assert [one["done"] for one in there("chamber", "--json").json["turns"]] == [None]
 
 
-def test_a_tape_that_was_warmed_against_its_base_says_so_beside_what_bars_it(there: Any, clock: Clock) -> None:
+def test_a_tape_that_was_warmed_against_its_base_says_so_beside_what_bars_it(
+    there: Any, clock: Clock
+) -> None:
     assert there("load", "C1", "W-1").status == 0
     clock.at += timedelta(minutes=30)
     assert there("set", "W-1", "base=acetate").status == 0

@@ -12,7 +12,6 @@ from tui.board.rows import Board
 from tui.board.words import format_words
 from tui.text.plain import fit
 
-
 NEXT = 21
 """Columns for what is next."""
 
