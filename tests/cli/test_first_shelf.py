@@ -60,7 +60,7 @@ def test_a_template_a_kind_is_written_and_imports_nothing(run: Run, shelf: Path,
 
 def test_without_a_shelf_and_a_terminal_the_line_that_begins_one_is_told(run: Run) -> None:
     told = run()
-    assert told.status == 2 and "`reelturn new` begins one" in told.err and len(told.err.splitlines()) == 1
+    assert told.status == 2 and "tapes.json new` begins one" in told.err and len(told.err.splitlines()) == 1
     told = run("reels")
     assert told.status == 2 and " new` begins one" in told.err
 

@@ -63,9 +63,9 @@ class Draft:
 def asked_studio(draft: Draft) -> Studio:
     """The studio that the answers make; Unusable where the conversation ends before its last answer."""
     answers, zone = draft.read(), local_zone()
-    _tell("A few questions. Enter takes what stands in [ ], `<` goes back; all of it can be changed later.")
+    tell("A few questions. Enter takes what stands in [ ], `<` goes back; all of it can be changed later.")
     if answers:
-        _tell("What you answered the last time stands in [ ].")
+        tell("What you answered the last time stands in [ ].")
     number = 0
     while number < len(asked := questions(answers, zone)):
         number = max(0, number + _asked(asked[number], f"{number + 1}/{len(asked)}", answers, draft))
@@ -75,7 +75,7 @@ def asked_studio(draft: Draft) -> Studio:
 def _asked(one: Question, place: str, answers: dict[str, str], draft: Draft) -> int:
     """Asks that one until it is answered: 1 for the next question, -1 for the one before."""
     for line in one.more:
-        _tell(line, "    ")
+        tell(line, "    ")
     prompt = f"{place} {one.words} [{answers.get(one.name) or one.default}] "
     stands = answers.pop(HALF + one.name, "")
     while True:
@@ -87,21 +87,21 @@ def _asked(one: Question, place: str, answers: dict[str, str], draft: Draft) -> 
             one.check(text)
         except ValueError as error:
             wrong = error.args[1] if len(error.args) > 1 else text
-            _tell(f"{wrong!r} is not {error.args[0]}{'' if error.args[0].endswith('?') else '.'}", "    ")
+            tell(f"{wrong!r} is not {error.args[0]}{'' if error.args[0].endswith('?') else '.'}", "    ")
             # One part of several is wrong: the others are kept. What is proposed stands to be taken.
             stands = error.args[2] if len(error.args) > 2 else given if len(error.args) > 1 else ""
             continue
         answers[one.name] = text
         draft.keep(answers)
         for line in warmth_told(answers) if one.name == "trays" else ():
-            _tell(line, "    ")
+            tell(line, "    ")
         return 1
 
 
-def _tell(text: str, indent: str = "") -> None:
+def tell(text: str, indent: str = "") -> None:
     """Prints it in whole words, as wide as the terminal is."""
     width = max(40, shutil.get_terminal_size().columns - 1)
-    print(textwrap.fill(text, width, initial_indent=indent, subsequent_indent=indent))
+    print(textwrap.fill(text, width, initial_indent=indent, subsequent_indent=indent, break_on_hyphens=False))
 
 
 def _line(prompt: str, stands: str, name: str, answers: dict[str, str], draft: Draft) -> str:

@@ -66,7 +66,10 @@ def _read_files(path: Path) -> bool:
         try:
             _from_files(path, typed)
         except ReelturnError as error:
-            print("\n".join(f"    {line}" for line in str(error).splitlines()))
+            from tui.commands.asking_first import tell
+
+            for line in str(error).splitlines():
+                tell(line, "    ")
             continue
         return True
 
