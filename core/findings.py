@@ -27,7 +27,7 @@ KINDS = (
     "short", "long", "channels", "format", "join", "cut short", "size field", "timecode gap",
     "timecode jump", "speed",
     "dull", "one side", "sag", "splice", "click", "stop", "askew", "print-through", "wow",
-    "squeal", "whine",
+    "squeal", "whine", "hiss",
     "unreadable", "flat tops", "reversed", "same file", "depth", "timecode", "name", "guide", "header",
 )  # fmt: skip
 """Kinds of finding; the first twenty are the usual ones, the rest come up now and then."""
@@ -83,6 +83,10 @@ class ChannelMeasure:
     silent_head_seconds: float = 0.0
     silent_tail_seconds: float = 0.0
     silent_inside_seconds: float = 0.0
+    hiss_dbfs: float | None = None
+    """RMS from 1.44 to 16 kHz where nothing is played; none if the track never rests."""
+    hiss_tilt_db: float | None = None
+    """Its treble (7 to 16 kHz) against its middle (1.44 to 3.6 kHz), a hertz; white noise has 0."""
 
 
 NOTE_SECONDS = 2.0

@@ -31,11 +31,13 @@ from core.capture.pieces.joins import Junction, hole_finding, join_findings, joi
 from core.capture.scan import Scan
 from core.capture.speed.pass_speed import speed_findings, speed_of
 from core.capture.speed.tone_tracks import ToneTracks
+from core.capture.steady.hiss import Hiss, hisses_of
 from core.capture.timecode.code_tracks import CodeTracks, code_findings
 from core.capture.told.along import strip_of
 from core.capture.told.askew import askew_findings
 from core.capture.told.clicks import click_findings
 from core.capture.told.dull import dull_findings
+from core.capture.told.hisses import hiss_findings
 from core.capture.told.prints import print_findings
 from core.capture.told.sags import sag_findings
 from core.capture.told.splices import splice_findings
@@ -160,6 +162,8 @@ class _Job:
         again = Again(self.paths, self.headers, layout, junctions)
         found += print_findings(scan, make, again, coded)
         found += squeal_findings(scan, make, again, coded)
+        hisses = hisses_of(scan.spectra.found(), coded)
+        found += hiss_findings(hisses, make)
         found += click_findings(scan, make, coded, found)
         found += grain_findings(make, scan, self.headers)
         found += name_findings(make, self.paths, self.studio, pass_number)
@@ -171,8 +175,9 @@ class _Job:
         way.arrived()
         course = course_of(layout.sample_rate, make.seconds, tracks, code, scan)
         return Check(
-            self.reel.key, files, _channels(scan, layout, tracks), tuple(order), code.found(tracks), speed,
-            pass_number, tracks, make.seconds, strip=strip_of(scan, make, course, coded), course=course,
+            self.reel.key, files, _channels(scan, layout, tracks, hisses), tuple(order), code.found(tracks),
+            speed, pass_number, tracks, make.seconds,
+            strip=strip_of(scan, make, course, coded), course=course,
         )  # fmt: skip
 
     def _listen(self, reading: Reading, scan: Scan, skips: Mapping[int, int], way: _Way) -> None:
@@ -226,7 +231,9 @@ def _filler(slab: Slab, headers: Sequence[Header | None], skip: int) -> Callable
     return lambda start, rows: fill_raised(slab, headers, start + skip, rows)
 
 
-def _channels(scan: Scan, layout: Layout, tracks: tuple[int, ...]) -> tuple[ChannelMeasure, ...]:
+def _channels(
+    scan: Scan, layout: Layout, tracks: tuple[int, ...], hisses: Mapping[int, Hiss]
+) -> tuple[ChannelMeasure, ...]:
     levels, columns = scan.levels, layout.pieces[0].columns
     true_peaks = scan.true_peak.peak * scan.history.scale.unit
     silences = scan.loudness.silences()
@@ -234,12 +241,14 @@ def _channels(scan: Scan, layout: Layout, tracks: tuple[int, ...]) -> tuple[Chan
     for channel, track in enumerate(tracks):
         quietest = float(scan.loudness.quietest[channel])
         head, tail, inside = silences[channel]
+        hiss = hisses.get(channel)
         made.append(ChannelMeasure(
             track, columns[channel].file, columns[channel].channel, decibels(float(levels.peak[channel])),
             decibels(max(float(true_peaks[channel]), float(levels.peak[channel]))),
             decibels(float(levels.rms[channel])), float(levels.dc[channel]), int(levels.clipped[channel]),
             int(levels.zeros[channel]), levels.frames,
             decibels(quietest) if quietest != float("inf") else None, head, tail, inside,
+            None if hiss is None else round(hiss.dbfs, 2), None if hiss is None else round(hiss.tilt_db, 2),
         ))  # fmt: skip
     return tuple(made)
 

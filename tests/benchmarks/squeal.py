@@ -21,7 +21,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "support"))
 
 from realsound import RATE, recordings, with_hiss
-from squeals import pitch, swayed, voice
+from squeals import lateness, pitch, swayed, voice
 
 from core.capture.files.samples import Scale
 from core.capture.measures.history import History
@@ -76,12 +76,12 @@ def squealing(tracks: Tracks, dbfs: float, dice: np.random.Generator, *, still: 
     hertz = float(np.exp(dice.uniform(np.log(1000), np.log(9000))))
     first, count = int(began * RATE), int(length * RATE)
     phase = 2 * np.pi * hertz * np.arange(count) / RATE if still else pitch(length, RATE, hertz, dice)
-    out = []
+    tone = 2**0.5 * np.sin(phase) if still else voice(phase, RATE, 0.0, dice)
+    late, out = lateness(phase, RATE, 0.003), []
     for track in tracks:
-        one, level = track.copy(), dbfs + dice.uniform(-6, 6)
+        one, strength = track.copy(), 10 ** ((dbfs + dice.uniform(-6, 6)) / 20)
         here = one[first : first + count]
-        tone = 10 ** (level / 20) * 2**0.5 * np.sin(phase) if still else voice(phase, RATE, level, dice)
-        one[first : first + count] = (here if still else swayed(here, phase, RATE, 0.003)) + tone
+        one[first : first + count] = (here if still else swayed(here, late, RATE)) + strength * tone
         out.append(one.astype(np.float32))
     return out, hertz, began
 

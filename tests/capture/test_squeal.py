@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 import soundfile
-from squeals import pitch, swayed, voice
+from squeals import lateness, pitch, swayed, voice
 
 from core.capture.check import check_capture
 from core.capture.timecode.encode import timecode
@@ -41,7 +41,8 @@ def test_a_squeal_is_told_with_pitch_and_level_and_when(tmp_path, tracks, weight
     dice = np.random.default_rng(3)
     phase = pitch(SECONDS, RATE, 3400.0, dice)
     tone = voice(phase, RATE, -48.0, dice) * ((AT >= 11) & (AT < 60))
-    (one,) = told(tmp_path / "a.wav", [swayed(music(n), phase, RATE, 0.003) + tone for n in range(tracks)])
+    late = lateness(phase, RATE, 0.003)
+    (one,) = told(tmp_path / "a.wav", [swayed(music(n), late, RATE) + tone for n in range(tracks)])
     assert one.kind == "squeal" and one.weight == weight and one.track is None
     assert one.start == pytest.approx(11, abs=11) and one.end == pytest.approx(60, abs=11)
     assert float(one.says.split(" Hz")[0].split()[-1]) == pytest.approx(3400, rel=0.02)

@@ -301,6 +301,15 @@ def _tone_that_stays(*, still: bool) -> Callable[[Path], Take]:
     return take
 
 
+def _hisses(folder: Path) -> Take:
+    """Five tracks with pauses of 10 s; on the third hiss is 12 dB louder."""
+    at = np.arange(40 * RATE) / RATE
+    tracks = [hiss(number, at.size) * played(number, at) * (np.abs(at - 20) > 5) for number in range(5)]
+    over = [(0.08 if number == 2 else 0.02) * hiss(number + 9, at.size) for number in range(5)]
+    whole = [track + one for track, one in zip(tracks, over, strict=True)]
+    return Take([write(folder / "a.wav", *whole)], {"tracks": "5", "length": "25 ft"})
+
+
 TAKES: dict[str, Callable[[Path], Take]] = {
     "clipping": _one(_clipping), "dropout": _one(_dropout), "zero run": _one(_zeros),
     "repeat": _one(_repeat), "silence": _silence, "sound": _sound, "hum": _one(_hum, hiss),
@@ -314,5 +323,6 @@ TAKES: dict[str, Callable[[Path], Take]] = {
     "splice": _splice, "click": _one(_click), "stop": _stop, "askew": _askew,
     "print-through": _print_through, "wow": _wow,
     "squeal": _tone_that_stays(still=False), "whine": _tone_that_stays(still=True),
+    "hiss": _hisses,
 }  # fmt: skip
 """By kind, except for `guide`, which needs two passes and a studio with guide tracks."""

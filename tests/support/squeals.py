@@ -36,8 +36,13 @@ def voice(phase: np.ndarray, rate: int, dbfs: float, dice: np.random.Generator) 
     return (10 ** (dbfs / 20) / made.std() * made).astype(np.float32)
 
 
-def swayed(sound: np.ndarray, phase: np.ndarray, rate: int, depth: float) -> np.ndarray:
-    """The sound at a speed that sways with that phase by such a part (0.01 for 1 %), to the first order."""
+def lateness(phase: np.ndarray, rate: int, depth: float) -> np.ndarray:
+    """Seconds by which sound comes late at a speed that sways with that phase by a part (0.01 for 1 %)."""
     turned = np.gradient(phase) * rate  # radians a second
-    late = depth * np.sin(phase) / turned
+    late: np.ndarray = depth * np.sin(phase) / turned
+    return late
+
+
+def swayed(sound: np.ndarray, late: np.ndarray, rate: int) -> np.ndarray:
+    """The sound so late, to the first order."""
     return (sound - late * np.gradient(sound) * rate).astype(np.float32)

@@ -46,4 +46,6 @@ class BandLevels:
             return None
         row = _HOP * self._window
         rows = self._frames // row + 1
-        return Levels(self._rate / row, np.ascontiguousarray(np.concatenate(self._rows, axis=1)[:, :rows]))
+        if len(self._rows) > 1:
+            self._rows = [np.concatenate(self._rows, axis=1)]
+        return Levels(self._rate / row, np.ascontiguousarray(self._rows[0][:, :rows]))

@@ -61,7 +61,9 @@ class Spectra:
         """Channels by moments by bands: half decibels below full scale, 255 for nothing."""
         if not self._rows:
             return np.zeros((self._channels, 0, len(EDGES_HZ) - 1), np.uint8)
-        return np.concatenate(self._rows, axis=1)
+        if len(self._rows) > 1:
+            self._rows = [np.concatenate(self._rows, axis=1)]
+        return self._rows[0]
 
 
 assert WINDOWS_A_GROUP % MOMENTS == 0

@@ -17,6 +17,8 @@ _AT_ONCE_PART, _AT_ONCE_HZ = 0.0025, 12.0
 _BLOCKS_MISSED = 2
 _HITS = 0.6
 """Part of its blocks in which a tone must be heard."""
+_FEW = 0.4
+"""Of the tracks that usually have it, fewer than this part do not tell that it is there."""
 _BLOCK, _HERTZ = COLUMNS.index("block"), COLUMNS.index("hertz")
 
 
@@ -78,7 +80,16 @@ def _alike(lines: np.ndarray) -> Sequence[np.ndarray]:
     return np.split(lines, cuts)
 
 
+def _of_many(lines: np.ndarray) -> np.ndarray:
+    """Without the blocks in which far fewer tracks have it than usual: there it is a note near in pitch."""
+    _, which, counts = np.unique(lines[:, _BLOCK], return_inverse=True, return_counts=True)
+    few = counts < _FEW * np.percentile(counts, 75)
+    kept: np.ndarray = lines[~few[which.ravel()]]
+    return kept
+
+
 def _chain(lines: np.ndarray, block_seconds: float) -> Chain | None:
+    lines = _of_many(lines)
     blocks = np.unique(lines[:, _BLOCK])
     first, last = int(blocks[0]), int(blocks[-1])
     span = last - first + 1

@@ -154,13 +154,16 @@ def _levels(check: Check, wide: float) -> list[Flowable]:
             _db(one.true_peak_dbtp),
             _db(one.rms_dbfs),
             _db(one.noise_floor_dbfs),
+            _db(one.hiss_dbfs),
+            _db(one.hiss_tilt_db),
             f"{one.dc:+z.4%}",
             str(one.clipped_samples),
         ]
         for one in check.channels
     ]
-    head = ["track", "peak dBFS", "true peak dBTP", "RMS dBFS", "floor dBFS", "DC", "clipped samples"]
-    shares = [8, 14, 16, 14, 14, 14, 16]
+    head = ["track", "peak dBFS", "true peak dBTP", "RMS dBFS", "floor dBFS", "hiss dBFS", "its treble dB",
+            "DC", "clipped samples"]  # fmt: skip
+    shares = [7, 11, 12, 11, 11, 11, 11, 13, 13]
     return section("Levels", table(head, rows, shares, column=wide, type_=SMALL)) if rows else []
 
 

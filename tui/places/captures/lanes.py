@@ -14,7 +14,7 @@ LETTERS = {
     "timecode jump": "t", "silence": "s", "sound": "n", "hum": "h", "dc": "o", "copy": "y", "polarity": "p",
     "speed": "v", "short": "l", "long": "l", "format": "f", "flat tops": "b",
     "dull": "u", "one side": "e", "sag": "w", "splice": "k", "click": "i", "stop": "a", "askew": "m",
-    "print-through": "q", "wow": "w", "squeal": "w", "whine": "h",
+    "print-through": "q", "wow": "w", "squeal": "w", "whine": "h", "hiss": "h",
 }  # fmt: skip
 _LABEL = 6  # the track's number, then two letters about the whole of it
 
