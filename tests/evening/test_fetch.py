@@ -1,12 +1,14 @@
 """What is fetched for an evening: each reel once, place by place, and where a warmed one lies."""
 
 import itertools
+from dataclasses import replace
 
 import pytest
 
 from core.clock import later
 from core.evening.around.fetch import by_place, to_fetch
 from core.evening.around.where_it_lies import NOWHERE, shelf_order, where_it_lies
+from core.evening.playing.passes import start_pass, stop_pass
 from core.evening.tonight.runsheet import evening_span, planned_steps
 from core.evening.warming.load import load
 from core.evening.warming.take_out import take_out
@@ -67,8 +69,6 @@ def test_every_reel_is_fetched_once_along_the_shelf(shelf, plan, now):
 
 
 def test_what_is_done_or_only_turned_is_not_fetched(shelf, plan, now):
-    from dataclasses import replace
-
     steps = [replace(one, state="done") if one.kind == "transfer" else one for one in steps_of(plan, now)]
     assert "R-001" not in {one.reel for one in to_fetch(shelf, plan, steps, now)}
     only = [one for one in steps_of(plan, now) if one.kind in ("turn", "verify")]
@@ -92,6 +92,11 @@ def test_a_real_load_tells_the_same_from_its_log(shelf, now):
     early = take_out(shelf, "R-002", later(now, hours=1))  # after one of its eight hours
     lies = where_it_lies(early, None, "R-002", later(now, hours=2))
     assert lies.place == "beside chamber C1" and lies.aside.startswith("cools until Wed 2 Dec")
+    warm = replace(early.reel("R-002"), stage="conditioned", conditioned_at=later(now, hours=1))
+    plays = start_pass(early.with_reel(warm), "R-002", 1, later(now, hours=20))
+    ran = stop_pass(plays, "R-002 1", later(now, hours=20, minutes=9), "sheds")
+    stopped = where_it_lies(ran, None, "R-002", later(now, hours=40))
+    assert "chamber" not in stopped.place and "on two reels" in stopped.aside, "it ran since"
 
 
 def test_places_sort_as_one_walks_whatever_the_order_they_come_in():

@@ -280,6 +280,14 @@ async def test_what_is_said_loudly_is_told_to_its_end(book: Any, at_machine: Any
         told = " ".join(" ".join(rows[first : first + 3]).split())
         assert "gloves and a particle mask" in told and "bag the cloths" in told and ".." not in told
         assert "line up D1" in seat.text and "verify R-008" in seat.text
+        acetate = replace(seat.shelf.reel("R-001"), base="acetate")
+        book.change(lambda s: s.with_reel(acetate), what="seen against light")
+        await seat.wait(seconds=2)
+        assert "bag the cloths" in " ".join(seat.text.split()) and "never again" in seat.text
+    async with at_machine(book, (80, 36)) as seat:
+        await seat.wait(seconds=2)
+        told = " ".join(seat.text.split())
+        assert "bag the cloths" in told and "!! R-001 is acetate and was warmed: never again" in told
 
 
 async def test_keys_that_cannot_be_used_say_why(book: Any, at_machine: Any) -> None:

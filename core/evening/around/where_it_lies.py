@@ -12,6 +12,7 @@ from core.conditioning.loads.kept_loads import loads_of
 from core.conditioning.shared_air import near_mould
 from core.evening.around.put_back import lies_about
 from core.evening.playing.left_lying import on_two_reels
+from core.logbook.passes import played_of
 from core.logbook.places import put_away
 from core.plan import Member, Plan
 from core.reels.needs import to_look_at
@@ -83,9 +84,10 @@ def _series(name: str) -> str:
 
 
 def _carried(shelf: Shelf, key: str, out: datetime) -> bool:
-    """Whether a reel was carried to its place after it came out of the warmth."""
+    """Whether a reel was carried off since it came out of the warmth: to its place, or to a deck."""
     kept = put_away(shelf).get(key)
-    return kept is not None and kept.at > out
+    ran = any(one.pieces[0].started > out for one in played_of(shelf, key))
+    return ran or (kept is not None and kept.at > out)
 
 
 def shelf_order(place: str) -> tuple[bool, tuple[tuple[int, int, str], ...]]:

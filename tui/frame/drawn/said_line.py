@@ -30,10 +30,16 @@ class RoleLine(Widget):
         """Shows that line, or nothing."""
         self.pieces = tuple(line or ())
 
-    def watch_pieces(self, pieces: tuple[tuple[str, str], ...]) -> None:
-        """The line takes room only while there is something to tell."""
+    def watch_pieces(self, before: tuple[tuple[str, str], ...], pieces: tuple[tuple[str, str], ...]) -> None:
+        """The line takes room only while there is something to tell, and as many rows as that has."""
         self.display = bool(pieces)
+        if _rows(before) != _rows(pieces):
+            self.refresh(layout=True)
 
     def render(self) -> RenderResult:
         """The pieces, each in its role's style."""
         return assemble(*((text, STYLES[role]) for text, role in self.pieces))
+
+
+def _rows(pieces: tuple[tuple[str, str], ...]) -> int:
+    return sum(text.count("\n") for text, _ in pieces)

@@ -45,6 +45,7 @@ PLANNING = (
     "The evenings are being planned: {any.week} shows how, and where it stops.",
     "Tonight's steps stand here once the plan is kept.",
 )
+LOUD_ROWS = 3  # that an alarm may take in any case; twice as many where they are free
 _OPEN = ("waiting", "running", OFFERED)
 
 
@@ -176,7 +177,10 @@ class EveningPlace(Place):
         if self._alarms[0] is not shelf or self._alarms[1] != sheet.day:
             self._alarms = (shelf, sheet.day, loud(shelf, sheet, self.home.now()))
         said = self._alarms[2]
-        self._line("alarm").show([(loud_rows(said, width), "bad")] if said else None)
+        free = self.list.size.height + self._line("alarm").size.height - self.list.count
+        least = LOUD_ROWS + (len(said) > 1)
+        rows = loud_rows(said, width, max(least, min(2 * LOUD_ROWS, free)))
+        self._line("alarm").show([(rows, "bad")] if said else None)
         tape = self.shown_tape()
         notes = [n for _, n in notes_of(shelf, tape.reel) if n.number == tape.number] if tape else []
         text = strip(notes, tape.position, tape.total, width, plain=self.home.plain_signs) if tape else ""
@@ -229,11 +233,17 @@ class EveningPlace(Place):
         return True
 
 
-def loud_rows(said: Sequence[str], width: int) -> str:
-    """The first of what must be said loudly on as many rows as it needs, three at most; the rest by count."""
-    more = f"  (and {len(said) - 1} more)" if len(said) > 1 else ""
-    rows = wrap(clean(f"!! {said[0]}{more}"), max(20, width), subsequent_indent="   ")
-    return "\n".join([*rows[:2], fit(" ".join((rows[2], *rows[3:])), width)] if len(rows) > 2 else rows)
+def loud_rows(said: Sequence[str], width: int, most: int) -> str:
+    """What must be said loudly, each whole, on so many rows at most; what has none is told by count."""
+    rows: list[str] = []
+    for number, one in enumerate(said):
+        more = len(said) - number - 1
+        room = most - len(rows) - (1 if more else 0)
+        mine = wrap(clean(f"!! {one}"), max(20, width), subsequent_indent="   ")
+        if number and len(mine) > room:
+            return "\n".join([*rows, f"   and {more + 1} more"])
+        rows += mine if len(mine) <= room else [*mine[: room - 1], fit(" ".join(mine[room - 1 :]), width)]
+    return "\n".join(rows)
 
 
 def kinds(width: int) -> str:

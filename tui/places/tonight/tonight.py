@@ -220,12 +220,12 @@ class TonightScreen(PassActs, MishapActs):
         self.app.push_screen(question, answered)
 
     def _first_calendar(self, then: Callable[[], None]) -> None:
-        """Before the evening's first step the chamber's touches can go out as a calendar, once."""
+        """Before the evening's first step touches can go out as a calendar, once; not where one is late."""
         from tui.places.tonight.calendar import AskCalendar, write_calendar
 
         touch, sheet = self.sheet.next_touch, self.sheet
-        begun = any(step.started for step in sheet.steps)
-        if begun or touch is None or self.home.plan is None or self._calendar_asked == sheet.day:
+        begun = any(step.started for step in sheet.steps) or self._calendar_asked == sheet.day
+        if begun or self.home.plan is None or touch is None or touch.planned.start < self.home.now():
             then()
             return
         self._calendar_asked = sheet.day
