@@ -109,7 +109,9 @@ def print_lineups(
     if newest:
         records = list({one.deck: one for one in records}.values())
     if not records:
-        raise Refused(f"no line-up{f' of {deck}' if deck else ''} is kept: J on a reel begins one")
+        raise Refused(
+            f"no line-up{f' of {deck}' if deck else ''} is kept: its sheet opens beside a reel, or on Tonight"
+        )
     return [
         put(
             folder,

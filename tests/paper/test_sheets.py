@@ -135,6 +135,16 @@ def test_no_warning_on_a_label_or_a_card_is_cut_off(shelf: Shelf, made: datetime
             assert line in plain(cards), line
 
 
+def test_a_place_that_is_called_as_a_chamber_is_told_apart(
+    shelf: Shelf, made: datetime, words: Words
+) -> None:
+    chamber = shelf.studio.chambers[0].id
+    reel = replace(shelf.reel("R-001"), location=chamber)
+    there = shelf.with_reel(reel)
+    assert f"place: shelf {chamber}" in words(reel_cards(there, None, [reel], made=made))
+    assert f"shelf {chamber}" in words(box_labels(there, [reel], made=made))
+
+
 def test_a_track_sheet_has_a_cell_for_every_track(shelf: Shelf, made: datetime, words: Words) -> None:
     pdf = track_sheets(shelf, [shelf.reels["R-001"]], made=made)
     text = words(pdf)

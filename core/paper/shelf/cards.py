@@ -13,6 +13,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus.flowables import Flowable
 
 from core.conditioning.advisor import advice_of
+from core.evening.around.where_it_lies import place_told
 from core.paper.look.foot import figures_foot
 from core.paper.look.line_order import said
 from core.paper.look.page import Sheet, bind, column, origin
@@ -147,7 +148,7 @@ class _Label(_Piece):
         if self.reel.notes:
             lines.append(Text(said(self.reel.notes), SMALL, 3))
         self.down(canvas, lines, 8, min(end, self.high - side - 8), self.wide - 16, 20)
-        place = said(self.reel.location) or "place:"
+        place = said(place_told(self.shelf, self.reel.location)) or "place:"
         draw_line(canvas, 8, 8, place, Type(9, bold=True), self.wide * 0.6)
         draw_line(canvas, self.wide - 8, 8, self.shelf.studio.name, Type(8, align="right"), self.wide * 0.32)
 
@@ -192,7 +193,7 @@ class _Card(_Piece):
         yield f"box says: {said(reel.box_label) or '(nothing)'}"
         yield facts(shelf, reel)
         yield f"stage {reel.stage}; condition {', '.join(reel.condition) or 'not inspected'}"
-        yield f"place: {said(reel.location) or 'not written down'}"
+        yield f"place: {said(place_told(shelf, reel.location)) or 'not written down'}"
         songs = [song for song in shelf.songs.values() if any(need.reel == reel.key for need in song.needs)]
         if songs:
             yield "songs: " + ", ".join(f"{said(song.key)} {said(song.title)}".strip() for song in songs)
