@@ -10,7 +10,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from core.clock import write_time
+from core.clock import YEARS_AHEAD, write_time
 from core.errors import Refused
 from core.release.arrange import albums_of, moved, with_carrier, with_gap, with_order
 from core.release.mix_words import mix_remarks
@@ -129,9 +129,12 @@ class Release:
         return steps_of(self.book.shelf, self._song(song).key)
 
     def step(self, song: str, text: str, *, who: str = "", by: date | None = None, after: str = "") -> None:
-        """One step more for a song. Refused for a date that is past."""
-        if by is not None and by < self.book.now().date():
+        """One step more for a song. Refused for a date that is past, or years ahead."""
+        today = self.book.now().date()
+        if by is not None and by < today:
             raise Refused(f"{by.isoformat()} is past: give a date from today on")
+        if by is not None and by.year > today.year + YEARS_AHEAD:
+            raise Refused(f"{by.isoformat()} is more than {YEARS_AHEAD} years ahead: look at its year")
         key, after = self._song(song).key, after.removeprefix("step ")
         what = f"step of {key}: {text}"
         self.book.change(lambda shelf: with_step(shelf, key, text, who, by, after), what=what)

@@ -86,6 +86,8 @@ def test_steps_in_ones_own_words(run: Any, shelf: Path) -> None:
         refused = run("step", *words)
         assert refused.status == 1 and refused.err.count("\n") == 1
     assert run("step", "S-01", "x", "--by", "soon").status == 2
+    late = run("step", "S-01", "x", "--by", "2040-12-20")
+    assert late.status == 1 and "more than 4 years ahead: look at its year" in late.err
     run("undo")
     assert "waits for step 1" in run("album", "Salt Road").out
 

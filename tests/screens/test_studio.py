@@ -93,6 +93,14 @@ async def test_what_cannot_be_is_told_while_it_is_typed_and_never_taken(
         await pilot.press("enter")
         assert book.shelf.studio.treatments[0].temperature.text == "54 degC"
         await pilot.press("escape")
+        await at(pilot, until, "chamber 0 trays")
+        await pilot.press("enter", "ctrl+u")
+        await typed(pilot, "1000")
+        await pilot.press("enter")
+        await until(pilot, lambda: any("wants a number of trays" in line for line in seen(pilot.app)))
+        assert book.shelf.studio.chambers[0].trays < 60
+        await pilot.press("escape")
+        await at(pilot, until, "treatment 0 temperature")
         await until(pilot, lambda: any("~ 90 degC" in line for line in seen(pilot.app)))
 
 
