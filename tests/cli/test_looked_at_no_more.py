@@ -55,3 +55,13 @@ def test_a_load_behind_the_look_that_is_planned_stays(there: Any, clock: Clock) 
 def test_a_width_that_nobody_knows_is_said_so(there: Any, clock: Clock) -> None:
     assert there("set", "W-2", "width=").status == 0
     assert "its width is not known, and the hours go by the width" in there("load", "C1", "W-2").err
+
+
+def test_no_tape_becomes_in_the_heat_what_its_chamber_does_not_take(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-2").status == 0
+    refused = there("set", "W-2", "width=1 in")
+    assert refused.status == 1
+    assert "column width: chamber C1 takes no 1 in, and W-2 is in it: take it out first" in refused.err
+    assert there("set", "W-2", "width=6.3 mm").status == 0, "another name of its own width"
+    assert there("chamber", "C1", "--out", "W-2").status == 0
+    assert there("set", "W-2", "width=1 in").status == 0

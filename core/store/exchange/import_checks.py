@@ -66,6 +66,12 @@ def _chambers(shelf: Shelf, places: Places) -> Iterator[str]:
                 f"{_at(places, 'reels', reel.key)}, column chamber: {shown(reel.chamber)} is not a "
                 f"chamber of the studio ({known})"
             )
+        chamber, told = shelf.studio.chamber(reel.chamber), ("reels", reel.key) in places
+        if told and chamber is not None and reel.width is not None and not chamber.takes(reel.width):
+            yield (
+                f"{_at(places, 'reels', reel.key)}, column width: chamber {chamber.id} takes no "
+                f"{reel.width}, and {reel.key} is in it: take it out first"
+            )
         if bool(reel.chamber) != (reel.loaded_at is not None):
             missing, given = ("loaded_at", "chamber") if reel.chamber else ("chamber", "loaded_at")
             yield f"{_at(places, 'reels', reel.key)}, column {missing}: is missing: give it with {given}"
