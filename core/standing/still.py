@@ -12,7 +12,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from core.conditioning.advisor import barred, heat_of
-from core.conditioning.alarms import not_to_be_in, out_now
+from core.conditioning.alarms import not_to_be_in, out_now, rests_until
 from core.conditioning.hours_had import too_early
 from core.plan import Item, Plan
 from core.reels.assumed import as_known
@@ -148,6 +148,10 @@ def _against(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> Iterator[str
         yield f"set aside: {reel.set_aside}"
     if item.kind == "condition" and reel.chamber not in ("", item.chamber) and not reel.calibration:
         yield f"in {reel.chamber}"  # it has its warmth there
+    rests = rests_until(shelf, item.chamber) if item.kind == "condition" and not reel.chamber else None
+    if rests is not None and item.start < rests:
+        when = rests.astimezone(item.start.tzinfo)
+        yield f"{item.chamber} was too hot, and is run empty first: nothing goes in before {when:%a %d %b %H:%M}"
     if item.kind == "condition" and captured and not (reel.chamber or reel.calibration):
         yield "transferred already: it needs no warmth"
     if item.kind == "identify" and "mould" in reel.troubles:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -65,3 +66,19 @@ def test_no_tape_becomes_in_the_heat_what_its_chamber_does_not_take(there: Any, 
     assert there("set", "W-2", "width=6.3 mm").status == 0, "another name of its own width"
     assert there("chamber", "C1", "--out", "W-2").status == 0
     assert there("set", "W-2", "width=1 in").status == 0
+
+
+def test_nothing_planned_goes_into_a_chamber_that_was_too_hot_until_it_ran_empty(
+    there: Any, clock: Clock
+) -> None:
+    assert there("load", "C1", "W-1").status == 0
+    assert there("chamber", "C1", "--read", "61 top").status == 0
+    assert there("chamber", "C1", "--out", "W-1").status == 0
+    says = "C1 was too hot, and is run empty first: nothing goes in before Thu 03 Dec 04:00"
+    assert says in printed(there, "orders") and says in there("tonight").out
+    assert not rung(there)
+    clock.at += timedelta(minutes=5)
+    assert there("chamber", "C1", "--empty-run", "54 C").status == 0
+    for place in ("54 top", "54 bottom"):
+        assert there("chamber", "C1", "--read", place).status == 0
+    assert "too hot, and is run empty" not in printed(there, "orders")
