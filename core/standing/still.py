@@ -150,8 +150,8 @@ def _against(shelf: Shelf, reel: Reel, item: Item, at: datetime) -> Iterator[str
         yield f"in {reel.chamber}"  # it has its warmth there
     rests = rests_until(shelf, item.chamber) if item.kind == "condition" and not reel.chamber else None
     if rests is not None and item.start < rests:
-        when = rests.astimezone(item.start.tzinfo)
-        yield f"{item.chamber} was too hot, and is run empty first: nothing goes in before {when:%a %d %b %H:%M}"
+        when = f"{rests.astimezone(item.start.tzinfo):%a %d %b %H:%M}"
+        yield f"{item.chamber} was too hot, and is run empty first: nothing goes in before {when}"
     if item.kind == "condition" and captured and not (reel.chamber or reel.calibration):
         yield "transferred already: it needs no warmth"
     if item.kind == "identify" and "mould" in reel.troubles:
