@@ -38,3 +38,14 @@ def test_it_is_to_be_made_where_the_deck_stands_otherwise(there: Any, clock: Clo
     assert there("mark", "P-1", "aligned", "--because", "it stood so").status == 0
     clock.at += timedelta(minutes=2)
     assert told(there)[:2] == (True, True)
+
+
+def test_a_line_up_that_does_not_hold_is_kept_and_said(there: Any, clock: Clock) -> None:
+    clock.at += timedelta(minutes=2)
+    done = there("mark", "P-1", "aligned", "--because", "it stood so")
+    assert done.status == 0 and "shown as" not in done.err
+    clock.at += timedelta(hours=14)  # nobody is at the bench
+    done = there("mark", "P-1", "aligned", "--because", "it stood so")
+    assert done.status == 0 and "it is kept so, and shown as conditioned" in done.err
+    (row,) = [one for one in there("reels", "--json").json if one["reel"] == "P-1"]
+    assert row["stage"] == "conditioned"

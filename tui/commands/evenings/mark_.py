@@ -24,10 +24,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def _remark(workbook: Workbook, given: argparse.Namespace) -> None:
-    """A verified reel without a second copy is said so; the gate wants one only where the studio does."""
+    """A line-up that does not hold now is said so, and a verified reel without a second copy."""
+    from core.standing.gates import stage_now
     from core.standing.proof import no_second_copy
     from tui.said import say
 
+    shown = stage_now(workbook.shelf, workbook.shelf.reel(given.reel), workbook.now())
+    if given.stage == "aligned" and shown != "aligned":
+        say(f"{given.reel}: it is kept so, and shown as {shown}: aligned holds while a deck stands on its "
+            "set-up, lined up in the bench window of that moment")  # fmt: skip
     why = no_second_copy(workbook.shelf, given.reel) if given.stage == "verified" else None
     if why is not None:
         say(f"{given.reel}: {why}: reelturn copies {given.reel} DIR compares one")
