@@ -9,57 +9,20 @@ from typing import Any
 
 import pytest
 from icalendar import Calendar
+from onedeck import hours, one_deck
 from pypdf import PdfReader
 
-STUDIO = """
-[studio]
-name = "Tern Loft"
-timezone = "Europe/Lisbon"
-assume_length = "1200 ft"
-assume_level = "250 nWb/m"
-[[deck]]
-id = "D1"
-widths = ["1/4 in"]
-tracks = 2
-speeds = ["7.5 ips", "15 ips"]
-wind_speed = "180 ips"
-setup_minutes = 40
-touch_up_minutes = 15
-setup_needs_helper = true
-[capture]
-inputs = 2
-sample_rate = "96 kHz"
-bit_depth = 24
-[[chamber]]
-id = "C1"
-trays = 4
-trays_taken = { "1/4 in" = 1 }
-turn_every = "2 h"
-touch_minutes = 10
-[[treatment]]
-width = "1/4 in"
-temperature = "54 degC"
-hours = "4 h"
-cool = "4 h"
-playable_days = 14
-[[hours]]
-days = ["mon", "tue", "wed", "thu", "fri"]
-from = "19:00"
-to = "22:30"
-bench = true
-home = true
-[[hours]]
-days = ["tue", "thu", "sat"]
-from = "19:00"
-to = "21:00"
-helper = true
-[[hours]]
-days = ["sat"]
-from = "09:00"
-to = "21:00"
-bench = true
-home = true
-"""
+STUDIO = one_deck(
+    "Tern Loft",
+    "Europe/Lisbon",
+    more='assume_length = "1200 ft"\nassume_level = "250 nWb/m"\n',
+    speeds='"7.5 ips", "15 ips"',
+    deck="setup_needs_helper = true\n",
+    inputs=2,
+    rows=hours('"mon", "tue", "wed", "thu", "fri"', "19:00", "22:30", "bench", "home")
+    + hours('"tue", "thu", "sat"', "19:00", "21:00", "helper")
+    + hours('"sat"', "09:00", "21:00", "bench", "home"),
+)
 HEAD = "reel,role,width,tracks,speed,eq,level,base,condition,stage,stock,tones,length\n"
 REELS = (
     HEAD

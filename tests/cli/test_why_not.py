@@ -7,55 +7,22 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from onedeck import hours, one_deck
 
 from core.planning.answers.that_day import comes_first
 from core.standing.gates import ready_to_play
 from core.workbook.workbook import Workbook
 
-STUDIO = """
-[studio]
-name = "Tern Loft"
-timezone = "Europe/Lisbon"
-[[deck]]
-id = "D1"
-widths = ["1/4 in"]
-tracks = 2
-speeds = ["15 ips"]
-wind_speed = "180 ips"
-setup_minutes = 40
-touch_up_minutes = 15
-setup_needs_helper = true
-calibration_needed = false
-[capture]
-inputs = 8
-sample_rate = "96 kHz"
-bit_depth = 24
-[[chamber]]
-id = "C1"
-trays = 4
-trays_taken = { "1/4 in" = 1 }
-turn_every = "2 h"
-touch_minutes = 10
-[[treatment]]
-width = "1/4 in"
-temperature = "54 degC"
-hours = "4 h"
-cool = "4 h"
-playable_days = 2
-[[hours]]
-days = ["wed"]
-from = "19:00"
-to = "22:30"
-bench = true
-home = true
-[[hours]]
-days = ["wed"]
-from = "19:00"
-to = "19:45"
-helper = true
-[minutes]
-audition = 20
-"""
+STUDIO = one_deck(
+    "Tern Loft",
+    "Europe/Lisbon",
+    deck="setup_needs_helper = true\ncalibration_needed = false\n",
+    inputs=8,
+    playable=2,
+    rows=hours('"wed"', "19:00", "22:30", "bench", "home")
+    + hours('"wed"', "19:00", "19:45", "helper")
+    + "[minutes]\naudition = 20\n",
+)
 REELS = """reel,width,tracks,speed,eq,level,base,condition,stage,length,conditioned_at
 R-1,1/4 in,2,15 ips,NAB,250 nWb/m,polyester,sticky,conditioned,1200 ft,2026-12-02T16:00
 """

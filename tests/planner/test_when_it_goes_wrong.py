@@ -117,3 +117,13 @@ def test_a_song_that_waits_for_a_barred_reel_is_promised_nothing(shelf, start):
     plan = plan_evenings(barred, start, 14, effort=1)
     promise = next(p for p in simulate(barred, plan, runs=3) if p.song == "S-2")
     assert promise.promised is None
+
+
+def test_where_no_song_has_a_date_to_hold_nothing_is_played(shelf, start):
+    def asked() -> bool:
+        raise AssertionError("an evening was played")
+
+    plan = replace(plan_evenings(shelf, start, 14, effort=0), songs=())
+    assert simulate(shelf, plan, stop=asked) == ()
+    with pytest.raises(AssertionError, match="played"):
+        simulate(shelf, plan_evenings(shelf, start, 14, effort=1), stop=asked)

@@ -6,38 +6,15 @@ import csv
 from pathlib import Path
 from typing import Any
 
-STUDIO = """
-[studio]
-name = "Doors"
-timezone = "UTC"
-assume_length = "1200 ft"
-[[deck]]
-id = "D1"
-widths = ["1/4 in"]
-tracks = 2
-speeds = ["15 ips"]
-wind_speed = "180 ips"
-setup_minutes = 40
-touch_up_minutes = 15
-[[chamber]]
-id = "C1"
-trays = 6
-trays_taken = { "1/4 in" = 1 }
-turn_every = "2 h"
-touch_minutes = 10
-[[treatment]]
-width = "1/4 in"
-temperature = "54 degC"
-hours = "4 h"
-cool = "4 h"
-playable_days = 14
-[[hours]]
-days = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
-from = "08:00"
-to = "24:00"
-bench = true
-home = true
-"""
+from onedeck import EVERY_DAY, hours, one_deck
+
+STUDIO = one_deck(
+    "Doors",
+    "UTC",
+    more='assume_length = "1200 ft"\n',
+    trays=6,
+    rows=hours(EVERY_DAY, "08:00", "24:00", "bench", "home"),
+)
 
 
 def put(run: Any, rows: list[dict[str, str]], *more: str) -> Any:

@@ -16,7 +16,9 @@ ROUNDS = 3
 PAINTS = 40
 """How often a screen may ask to be painted again within one wait."""
 TURN_SECONDS = 0.002
-"""What threads get between two looks at a condition."""
+"""What threads get between the first two looks at a condition; each time half as much again."""
+LONGEST_TURN_SECONDS = 0.03
+"""What they get at the most: looking takes time from what is waited for."""
 PATIENCE_SECONDS = 120.0
 """After this a condition that never comes is told as a failure; no test is to come near it."""
 
@@ -71,7 +73,7 @@ def parse_each_style_once(monkeypatch: pytest.MonkeyPatch) -> None:
 
 async def until(pilot: Any, holds: Callable[[], bool], screen: Callable[[], str]) -> None:
     """Waits until that holds; what a thread works on is waited for as well."""
-    given_up = monotonic() + PATIENCE_SECONDS
+    given_up, turn = monotonic() + PATIENCE_SECONDS, TURN_SECONDS
     while True:
         await pilot.pause()
         if pilot.app._exception is not None:
@@ -80,4 +82,5 @@ async def until(pilot: Any, holds: Callable[[], bool], screen: Callable[[], str]
             return
         if monotonic() > given_up:
             raise AssertionError("the screen never came to that:\n" + screen())
-        await asyncio.sleep(TURN_SECONDS)
+        await asyncio.sleep(turn)
+        turn = min(turn * 1.5, LONGEST_TURN_SECONDS)

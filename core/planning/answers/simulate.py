@@ -73,8 +73,11 @@ def simulate(
 ) -> tuple[Promise, ...]:
     """Plays the plan ``runs`` times; ``promised`` is the earliest time that holds in at least that ``share``.
 
-    None where the song is not ready in so many of them. The same seed gives the same answer.
+    None where the song is not ready in so many of them. The same seed gives the same answer. Where no song
+    has a date and a reel to wait for, nothing is played.
     """
+    if not any(song.ready is not None and _left(shelf, song.song) for song in plan.songs):
+        runs = 0
     days = (plan.until.date() - plan.start.date()).days
     problem = read_problem(shelf, plan.start, days, NO_SLACK)
     draft = draft_of_plan(problem, plan)
@@ -92,8 +95,7 @@ def _promise(
 ) -> Promise:
     planned = next(one.ready for one in plan.songs if one.song == key)
     place = {job.key: job.index for job in problem.work}
-    reels = dict.fromkeys(need.reel for need in shelf.songs[key].needs)
-    left = [one for one in reels if one in shelf.reels and not shelf.reels[one].past("verified")]
+    left = _left(shelf, key)
     if not left or planned is None:
         return Promise(key, planned, 1.0 if planned is not None else 0.0, planned)
     ready = []
@@ -109,6 +111,12 @@ def _promise(
     holds = moments[needed - 1] if len(moments) >= needed else None
     promised = planned if holds is not None and evening_of(holds) <= evening_of(planned) else holds
     return Promise(key, planned, on_time, promised)
+
+
+def _left(shelf: Shelf, song: str) -> list[str]:
+    """The reels that the song still waits for."""
+    reels = dict.fromkeys(need.reel for need in shelf.songs[song].needs)
+    return [one for one in reels if one in shelf.reels and not shelf.reels[one].past("verified")]
 
 
 def _played(problem: Problem, draft: Draft, random: Random, odds: Odds) -> Draft:
