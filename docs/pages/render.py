@@ -14,6 +14,7 @@ from fractions import Fraction
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from core.chosen import FILL_IN
 from core.conditioning.loads.kept_loads import running_load
 from core.conditioning.on_shelf import log_reading, log_turn, log_weights
 from core.evening.playing.again import set_aside
@@ -23,7 +24,6 @@ from core.lineup.record import LineupRecord, ToneReading
 from core.paper.prints import print_changes, print_reels, print_report
 from core.quantities import Quantity
 from core.reels.reel import Reel
-from core.shelf import FILL_IN
 from core.store.studio.studio_toml import read_studio_file
 from core.workbook.workbook import Workbook
 
@@ -81,7 +81,7 @@ def main() -> None:
         picture(bench, page_of(bench, "Line-up,"), "line-up-sheet")
         picture(bench, page_of(bench, "Transfer log,"), "transfer-log")
         loaded = next(path for path in orders if any("Conditioning log" in text for text in texts(path)))
-        picture(loaded, page_of(loaded, "fan motor"), "work-order-chamber")
+        picture(loaded, page_of(loaded, "Places count from the bottom"), "work-order-chamber")
         picture(loaded, page_of(loaded, "Conditioning log,"), "conditioning-log")
         picture(orders[-1], 1, "week")
         for path in print_reels(book.shelf, CARDS, folder, plan=plan, made=NOW):
