@@ -47,9 +47,10 @@ class Advice:
     takes it, whatever reason is given; None where one may. `asks`: why loading it takes the owner's reason;
     None where it does not. `programme` is there only with `warm`, `proposed` where the studio has none for
     its width and one is published. `had` counts earlier treatments, `failed` those that did not help. `test`
-    is the cheapest one that would settle what is open. `now` and `rest`: what to do with it should it be in
-    the heat all the same, and with the rest of that load. `stop`: what to do with it should its tape run all
-    the same. `path`: how a deck's path is wiped over which it ran; empty where it leaves nothing there.
+    is the cheapest one that would settle what is open. `first`, `now` and `rest`: what to do before it is
+    lifted out should it be in the heat all the same, with it, and with the rest of that load. `stop`: what to
+    do with it should its tape run all the same. `path`: how a deck's path is wiped over which it ran; empty
+    where it leaves nothing there.
     """
 
     word: Word
@@ -66,6 +67,7 @@ class Advice:
     barred_by: str | None = None
     no_heat: str | None = None
     asks: str | None = None
+    first: str = ""
     now: str = ""
     rest: str = ""
     stop: str = ""
@@ -113,6 +115,7 @@ def advise(
         barred_by=why if rule.values["bars"] or word == "never" else lacking or third,
         no_heat=why if word in NO_HEAT or (never and rule.values["bars"]) else never or lacking,
         asks=None if word in NO_HEAT else third if word == "warm" else _ASKS[word].format(why=why),
+        first=rule.values.get("first", ""),
         now=rule.values.get("now", _COOL),
         rest=rule.values.get("rest", "The rest of the load stays in."),
         stop=rule.values.get("stop", _STOP),

@@ -166,7 +166,8 @@ def _wrong(inside: list[Reel], load: str, those: list[tuple[Reel, Advice]], *, h
     for reel, told in those:
         why = told.no_heat or told.asks or told.because
         tail = f" {told.rest}" if stays else ""
-        says = f"take {reel.key} out of chamber {chamber} now: {ended(why)} Then {told.now}.{tail}"
+        first = f", {told.first}" if told.first else ""
+        says = f"take {reel.key} out of chamber {chamber} now{first}: {ended(why)} Then {told.now}.{tail}"
         yield Alarm(chamber, load, (reel.key,), why, f"{says[0].upper()}{says[1:]}")
 
 

@@ -729,3 +729,19 @@ def test_a_tape_that_was_warmed_against_its_base_says_so_beside_what_bars_it(
     assert there("set", "W-3", "base=acetate").status == 0
     (line,) = (one for one in there("reels").out.splitlines() if one.startswith("W-3"))
     assert bars in line and "was warmed" not in line, "what bars it is not cut"
+
+
+def test_mould_is_lifted_out_with_the_fan_off_gloves_and_a_mask(there: Any) -> None:
+    """Who follows the words in their order is protected before the tape is touched."""
+    loaded(there, "W-1", "W-2")
+    said = there("set", "W-1", "condition=", "signs=mould").err
+    said = said[said.index("Take W-1 out") :]
+    order = [
+        "out of chamber C1 now",
+        "the fan off",
+        "gloves",
+        "mask",
+        "bag it where it stands",
+        "Look at the rest",
+    ]
+    assert [said.index(one) for one in order] == sorted(said.index(one) for one in order)

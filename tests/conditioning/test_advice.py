@@ -44,7 +44,7 @@ def test_squeal_of_a_stock_that_cold_helps_is_played_cold_not_warmed() -> None:
 def test_mould_and_vinegar_come_before_the_owners_own_reason() -> None:
     """What is to be done with the air of the chamber is told, whatever else the reel was set aside for."""
     mould = advise(known("mould", base="polyester", set_aside="lent out"), INCH)
-    assert mould.rest.startswith("Switch the fan off before")
+    assert mould.first == "the fan off, gloves and a particle mask on first"
     assert advise(known("vinegar", set_aside="lent out"), INCH).rest.startswith("Air the chamber")
     assert advise(known("loose oxide", set_aside="lent out"), INCH).because == "set aside: lent out"
 
