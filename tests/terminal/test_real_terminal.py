@@ -57,7 +57,7 @@ def test_leaving_the_made_up_shelf_says_where_the_papers_lie_and_how_to_begin(
     terminal, tmp_path: Path
 ) -> None:
     folder = tmp_path / "demo"
-    terminal.start("demo", "--dir", str(folder), then="sleep 60")
+    terminal.start("demo", "--dir", str(folder), then="sleep 300")
     terminal.sees("Week, planning")
     terminal.sees("planning: score")
     terminal.press("q")
@@ -75,7 +75,7 @@ def test_a_made_up_shelf_is_come_back_to_as_it_was_left(terminal, tmp_path: Path
     keep_clock(tmp_path, datetime(2026, 12, 3, 21, 40, tzinfo=UTC))
     assert main(["demo", "--dir", str(tmp_path)]) == 2, "where no terminal is it is not laid out over it"
     assert shelf.read_bytes() == before
-    terminal.start("demo", "--dir", str(tmp_path), then="sleep 60")
+    terminal.start("demo", "--dir", str(tmp_path), then="sleep 300")
     terminal.sees("Week, planning")
     terminal.sees("made-up clock: Thu 3 Dec 21:4")
     terminal.press("e")
@@ -89,7 +89,7 @@ def test_a_made_up_shelf_is_come_back_to_as_it_was_left(terminal, tmp_path: Path
     terminal.until(lambda: "oxide on the guides" in shelf.read_text(), "the note on the shelf")
     plan = json.loads(shelf.read_text())["records"]
     terminal.end()  # not left in order: the clock was kept with the last change
-    terminal.start("demo", "--dir", str(tmp_path), then="sleep 60")
+    terminal.start("demo", "--dir", str(tmp_path), then="sleep 300")
     terminal.sees("box says")
     terminal.sees("made-up clock: Thu 3 Dec 21:4")
     terminal.press("h")
