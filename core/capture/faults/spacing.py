@@ -31,6 +31,8 @@ _HISS_STEPS = 2 * 4.343 * 1.52 * np.sqrt(_LINE_HZ / _BAND_HZ)
 """Half decibels by which the level of steady hiss steps between moments, at the median, and a third
 more. Power told by n lines under Hann's window errs by 4.343 sqrt(1.5 / n) dB; a step has the root of two
 of that, its median 0.67 of it (Gauss): 1.17 in all, without the third."""
+_POWER = 10.0 ** (-np.arange(NOTHING + 1) / 20)
+"""By half decibels below full scale."""
 _PAUSE_HALVES = 50
 _QUIET_HALVES = 170
 """A moment whose middle is weaker tells nothing."""
@@ -120,11 +122,15 @@ class Track:
             return None
         pause = _pauses(halves, middle)
         kinds = _kinds(halves[:, _BASS].astype(np.float32), sounds)
-        treble = halves[:, _TREBLE].astype(int)
+        treble = halves[:, _TREBLE].astype(np.int16)
         floor = np.minimum(_floor(treble), pause[_TREBLE])
         clear = _clear(treble, kinds, floor)
-        power = np.maximum(10.0 ** (-treble / 20) - 10.0 ** (-floor / 20), 0.1 * 10.0 ** (-floor / 20))
-        level = 10 * np.log10(power) + 0.5 * _level(halves[:, _MIDDLE])[:, None]
+        level = _POWER[treble]
+        level -= 10.0 ** (-floor / 20)
+        np.maximum(level, 0.1 * 10.0 ** (-floor / 20), out=level)
+        np.log10(level, out=level)
+        level *= 10
+        level += 0.5 * _level(halves[:, _MIDDLE])[:, None]
         tells = sounds[:, None] & (treble < NOTHING) & clear
         blocks, bands = int(places[-1]) + 1, treble.shape[1]
         counts, sums = np.zeros((bands, blocks, KINDS)), np.zeros((bands, blocks, KINDS))
@@ -187,8 +193,7 @@ def _floor(treble: np.ndarray) -> np.ndarray:
 
 def _clear(treble: np.ndarray, kinds: np.ndarray, floor: np.ndarray) -> np.ndarray:
     """Moments by bands: whether moments of that kind stand clear of the hiss there, and are no hiss."""
-    steps = np.diff(treble, axis=0).astype(float)
-    alive = np.median(np.abs(steps), axis=0) > _HISS_STEPS
+    alive = np.median(np.abs(np.diff(treble, axis=0)), axis=0) > _HISS_STEPS
     clear = np.zeros(treble.shape, bool)
     for kind in range(KINDS):
         mine = kinds == kind
@@ -199,7 +204,7 @@ def _clear(treble: np.ndarray, kinds: np.ndarray, floor: np.ndarray) -> np.ndarr
 
 def _level(halves: np.ndarray) -> np.ndarray:
     """Half decibels below full scale of some bands together."""
-    level: np.ndarray = -20 * np.log10((10.0 ** (-halves.astype(np.float64) / 20)).sum(axis=1))
+    level: np.ndarray = -20 * np.log10(_POWER[halves].sum(axis=1))
     return level
 
 
