@@ -639,7 +639,9 @@ def test_a_chamber_that_was_too_hot_is_spoken_of_at_the_next_load(there: Any) ->
     assert there("chamber", "--read", "61 top", "--at", "2026-12-02T11:30").status == 0
     assert there("chamber", "--out", "W-1", "--at", "2026-12-02T11:31").status == 0
     says = "C1 read 61 °C on Wed 2 Dec 11:30: warm nothing there until a second thermometer agrees"
-    assert says in there("load", "C1", "W-2").err
+    refused = there("load", "C1", "W-2")
+    assert refused.status == 1 and says in refused.err
+    assert there("load", "C1", "W-2", "--because", "another thermometer agrees").status == 0
     assert says in printed(there, "orders")
 
 

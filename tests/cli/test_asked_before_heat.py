@@ -53,3 +53,18 @@ def test_a_half_played_tape_is_asked_about_while_it_lies_on_its_deck(there: Any,
     clock.at += timedelta(minutes=1)
     asked = there("load", "C1", "T-1")
     assert asked.status == 1 and PLAYABLE in asked.err
+
+
+def test_what_lay_too_hot_or_beside_mould_goes_in_again_for_a_reason_only(there: Any, clock: Clock) -> None:
+    assert there("load", "C1", "W-1", "W-2").status == 0
+    assert there("chamber", "C1", "--read", "61 top").status == 0
+    for key in ("W-1", "W-2"):
+        assert there("chamber", "C1", "--out", key).status == 0
+    hot = there("load", "C1", "W-1")
+    assert hot.status == 1 and "W-1 lay in C1 at 61 °C" in hot.err and "C1 read 61 °C" in hot.err
+    assert there("set", "W-2", "signs=mould", "condition=").status == 0
+    near = there("load", "C1", "W-1")
+    assert (
+        near.status == 1 and "was beside W-2, which has mould" in near.err and "wipe and air it" in near.err
+    )
+    assert there("load", "C1", "W-1", "--because", "looked at, wiped and read").status == 0

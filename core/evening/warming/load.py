@@ -8,7 +8,9 @@ from datetime import datetime
 
 from core.clock import Span, clipped, later, write_time
 from core.conditioning.advisor import advice_of, heat_of
+from core.conditioning.beyond_published import was_too_hot
 from core.conditioning.reel_advice import no_treatment
+from core.conditioning.shared_air import mouldy_chamber, to_be_looked_at
 from core.errors import Refused
 from core.evening.warming.retimed import without_kept
 from core.logbook.running import on_decks
@@ -71,8 +73,12 @@ def cannot_go_in(shelf: Shelf, chamber: Chamber, reel: Reel, at: datetime) -> st
 
 
 def reasons_asked(shelf: Shelf, chamber: Chamber, reels: Sequence[Reel], at: datetime) -> tuple[str, ...]:
-    """What wants a reason before that load starts: reels not to be warmed, hours with nobody home."""
+    """What wants a reason before that load starts: reels not to be warmed, a chamber that was too hot or held
+    mould, reels that lay in either and were not looked at, hours with nobody home.
+    """
     asked = [f"{reel.key}: {why}" for reel in reels if (why := reason_asked(shelf, reel, at)) is not None]
+    asked += [one for one in (was_too_hot(shelf, chamber.id), mouldy_chamber(shelf, chamber.id)) if one]
+    asked += [f"{reel.key} {near}" for reel in reels if (near := to_be_looked_at(shelf, reel))]
     away = away_from_home(shelf, chamber, reels, at)
     return (*asked, away) if away else tuple(asked)
 
