@@ -9,16 +9,19 @@ from math import inf
 from core.planning.bench.draft import score_of
 from core.planning.bench.recreate import entered_behind, without
 from core.planning.bounds.songs_bound import relaxed_songs
-from core.planning.bounds.whole_bound import Allowed, Least, songs_bound, whole_bound
+from core.planning.bounds.whole_bound import Allowed, Evenings, Least, songs_bound
 from core.planning.incumbent import Incumbent
+from core.planning.solver.cheaper import Cheaper
 from core.planning.solver.given_evenings import verified_on
 from core.planning.solver.region import Region
 from core.planning.solver.solver import Budget, build, solve
 from core.planning.solver.variables import Model
+from core.planning.time_left import Clock
 
 EACH = 0.03  # seconds of a quiet machine for a node of the tree, as a share of those for the first
 HELPED = 2.5  # of those, where many evenings are bound together by the helper's hours
 TRIAL = 0.2  # of what remains, for the plan in which reels end on the evenings that were found
+TRIED = 0.5  # of what remains then: for evenings that would be cheaper, and whether a plan has them
 EFFORT = 0.1  # deterministic time of the solver that counts as one of effort
 
 
@@ -28,16 +31,51 @@ def bound_whole(so_far: Incumbent, share: float, songs: Fraction) -> None:
     ``songs``: what is proven that they cost at least. Only where ends count by evenings: else minutes matter.
     """
     clock = so_far.clock
-    amount = clock.left * share
-    if not so_far.base.comfort.marks or amount < _root(so_far.cells):
+    amount, root = clock.left * share, _root(so_far.cells)
+    if not so_far.base.comfort.marks or amount < root:
         return
-    least = whole_bound(so_far.base, songs, _allowed(so_far, amount, _root(so_far.cells)))
+    evenings = Evenings.of(so_far.base, songs)
+    least = evenings.least(_allowed(so_far, amount, root))
     clock.spent += max(0.02, least.work)
     so_far.raise_bound(least.bound)
     better = least.costs is not None and least.costs < score_of(so_far.base, so_far.best)
     if least.evenings and better and not clock.over():
         model = build(so_far.problem, so_far.best, Region.all_of(so_far.problem), exact=True)
         _follow(so_far, model, least)
+    if so_far.kept is None and not so_far.wishes.restrict:
+        _try(so_far, evenings, clock.used + TRIED * clock.left)
+
+
+def _try(so_far: Incumbent, evenings: Evenings, until: float) -> None:
+    """Cheaper evenings than those of the best plan, one after another: a plan has them, or they are barred.
+
+    What is barred, no plan has that is cheaper than the best one: what the rest costs at least, or the best
+    plan itself, is a bound.
+    """
+    clock, base, root = so_far.clock, so_far.base, _root(so_far.cells)
+    cheaper: Cheaper | None = None
+    while clock.used + root <= until and not clock.over() and not so_far.closed():
+        score = score_of(base, so_far.best)
+        allowed = replace(_allowed(so_far, until - clock.used, root), first=True)
+        least = evenings.least(allowed, score)
+        clock.spent += max(0.02, least.work)
+        so_far.raise_bound(least.bound)
+        if not least.evenings or clock.over():
+            return
+        if cheaper is None or cheaper.score != score:
+            cheaper = Cheaper.than(base, so_far.best, score, lambda: _seconds(clock, until), clock.stop)
+        had = cheaper.work
+        verdict = cheaper.with_reels_by(least.evenings, evenings.last)
+        clock.spent += (cheaper.work - had) / EFFORT
+        if verdict.barred:
+            evenings.bar(verdict.barred)
+        elif verdict.draft is None or not so_far.offer(verdict.draft):
+            return
+
+
+def _seconds(clock: Clock, until: float) -> float:
+    """Seconds that are left by then, where it goes by seconds."""
+    return 3600.0 if clock.by_effort else until - clock.used
 
 
 def relax_songs(so_far: Incumbent, share: float, rest: Fraction) -> None:

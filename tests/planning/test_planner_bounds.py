@@ -13,14 +13,16 @@ import reeltheorems
 import reeltroubles
 from reeljudge_files import read_shelf
 
-from core.planning.bench.draft import score_of
+from core.planning.bench.draft import Draft, ends_of, score_of
 from core.planning.bounds.bounds import quick_bound
 from core.planning.bounds.carried import carried
 from core.planning.bounds.evening_bound import evening_bound
 from core.planning.bounds.songs_bound import relaxed_songs
-from core.planning.bounds.whole_bound import Allowed, songs_bound, whole_bound
+from core.planning.bounds.whole_bound import Allowed, Evenings, songs_bound, whole_bound
+from core.planning.by_evenings import bound_whole
 from core.planning.incumbent import Incumbent
 from core.planning.search import search
+from core.planning.solver.cheaper import Cheaper
 from core.planning.solving import prove_songs
 from core.planning.time_left import Clock
 from core.planning.wishes.wishes import Wishes
@@ -138,3 +140,40 @@ def test_evenings_that_are_filled_to_the_minute_are_bounded_near_their_score(tmp
     known = reeltheorems.bins(tmp_path)
     so_far = _search(known.folder, reeltheorems.START, known.days)
     assert max(_bounds(so_far)) >= Fraction(known.expected) * Fraction(9, 10)
+
+
+@pytest.mark.parametrize("family", ("songs", "helper", "chamber", "looks"))
+def test_what_is_barred_of_evenings_bars_no_best_plan(family: str, tmp_path: Path) -> None:
+    """Begun from no plan at all: each better one is found by its evenings, and nothing is barred wrongly."""
+    found = 0
+    for seed in range(100, 103):
+        small = reelsmall.small_shelf(tmp_path / str(seed), family, seed)
+        until = (datetime.fromisoformat(small.start) + timedelta(days=small.days)).isoformat()
+        least, _ = reelsearch.least(read_shelf(small.folder), small.start, until)
+        so_far = _search(small.folder, small.start, small.days)
+        if not (so_far.base.comfort.marks and so_far.base.work and so_far.base.windows):
+            continue
+        so_far.best, so_far.clock = Draft(), Clock(8.0, True, None)
+        bound_whole(so_far, 1.0, Fraction(0))
+        assert so_far.bound <= Fraction(least) + Fraction(1, 10**6), seed
+        assert score_of(so_far.base, so_far.best) >= Fraction(least) - Fraction(1, 10**6), seed
+        assert so_far.refused == []
+        found += so_far.closed()
+    assert found
+
+
+def test_evenings_of_the_best_plan_are_never_barred(tmp_path: Path) -> None:
+    """Asked of plans just dearer than the best: it is found. Of cheaper ones: some of its evenings bar it."""
+    small = reelsmall.small_shelf(tmp_path, "songs", 100)
+    so_far = _search(small.folder, small.start, small.days)
+    search(so_far, 2, by_effort=True, stop=None)
+    problem, best = so_far.base, score_of(so_far.base, so_far.best)
+    assert so_far.closed()
+    ends = ends_of(so_far.best)
+    by = {job: next(w.index for w in problem.windows if end <= w.end) for job, end in ends.items()}
+    last = Evenings.of(problem, Fraction(0)).last
+    dearer = Cheaper.than(problem, so_far.best, best + Fraction(1, 100), lambda: 60.0)
+    assert dearer.with_reels_by(by, last).draft is not None
+    barred = Cheaper.than(problem, so_far.best, best, lambda: 60.0).with_reels_by(by, last).barred
+    assert barred
+    assert all(by[job] <= evening for job, evening in barred)

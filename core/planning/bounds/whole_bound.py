@@ -9,11 +9,11 @@ of one unit, what is left is rounded up to the next.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import timedelta
 from fractions import Fraction
-from math import ceil, gcd, isfinite, lcm
+from math import ceil, gcd, inf, isfinite, lcm
 from threading import Thread
 from typing import Any
 
@@ -28,6 +28,8 @@ from core.planning.facts.problem import Problem
 MARGIN = Fraction(
     1, 10_000_000
 )  # of the bound, and for each column: what the solver's tolerances may add up to
+CLOSE = Fraction(1, 10)  # of the unit: so far below a score cheaper plans are looked for
+ROOT = 1.0  # seconds of a quiet machine that count where nothing is told of the work
 PAUSE = 0.05  # seconds between two looks whether someone said stop
 PIVOTS = 3e-7  # seconds of a quiet machine for one step of the simplex method and one row
 
@@ -47,42 +49,88 @@ class Least:
 
 @dataclass(frozen=True, slots=True)
 class Allowed:
-    """How long it may take: seconds, or nodes of the tree, which repeat; and when to stop."""
+    """How long it may take: seconds, or nodes of the tree, which repeat; and when to stop.
+
+    ``first``: at the first solution, not only at the cheapest.
+    """
 
     seconds: float | None
     nodes: int | None = None
     stop: Callable[[], bool] | None = None
+    first: bool = False
+
+
+class Nothing:
+    """What is told where the rows have no solution that is cheap enough."""
+
+
+@dataclass(slots=True)
+class Evenings:
+    """The programme of whole evenings, what is fixed beside it, and evenings that were shown not to be."""
+
+    programme: Programme
+    fixed: Fraction
+    model: Any = None
+
+    @classmethod
+    def of(cls, problem: Problem, songs: Fraction) -> Evenings:
+        """All rows; ``songs``: what all songs cost at least, in score."""
+        found = soonest(problem)
+        lost = lost_songs(problem, found)
+        tied = problem.comfort.tied * tied_minutes(problem, Draft())
+        programme = whole_programme(problem, found, max(Fraction(0), 6000 * songs - lost - tied))
+        return cls(programme, lost + lost_reels(problem, found) + tied)
+
+    def last(self, job: int) -> int:
+        """The last evening by which a reel can be verified."""
+        return max(b for one, b in self.programme.ready if one == job)
+
+    def bar(self, evenings: Iterable[tuple[int, int]]) -> None:
+        """Not all of these reels are verified by these evenings."""
+        columns = [self.programme.ready[one] for one in evenings]
+        self.programme.at_most([(column, 1.0) for column in columns], len(columns) - 1.0)
+        self.model = None
+
+    def least(self, allowed: Allowed, below: Fraction | None = None) -> Least:
+        """The least that they cost; with ``below``, a score, of those plans alone that are cheaper."""
+        if self.model is None and self.programme.jobs:
+            self.model = _model(self.programme)
+        return _least(self, allowed, below)
 
 
 def whole_bound(problem: Problem, songs: Fraction, allowed: Allowed) -> Least:
     """The least that the evenings can cost; ``songs``: what all songs cost at least, in score."""
-    found = soonest(problem)
-    lost = lost_songs(problem, found)
-    tied = problem.comfort.tied * tied_minutes(problem, Draft())
-    programme = whole_programme(problem, found, max(Fraction(0), 6000 * songs - lost - tied))
-    return _least(programme, lost + lost_reels(problem, found) + tied, allowed)
+    return Evenings.of(problem, songs).least(allowed)
 
 
 def songs_bound(problem: Problem, allowed: Allowed) -> Least:
     """The least that songs alone can cost; what else is in the score is not in it."""
-    programme, lost = songs_programme(problem)
-    return _least(programme, lost, allowed)
+    return Evenings(*songs_programme(problem)).least(allowed)
 
 
-def _least(programme: Programme, fixed: Fraction, allowed: Allowed) -> Least:
+def _least(evenings: Evenings, allowed: Allowed, below: Fraction | None) -> Least:
+    programme, fixed = evenings.programme, evenings.fixed
     if not programme.jobs:
         return Least(fixed / 6000, {}, 0.0)
-    answer = _solved(programme, allowed)
+    constant = fixed + Fraction(programme.constant)
+    most = inf if below is None else float(6000 * below - constant - _step(programme) * CLOSE)
+    answer = _solved(evenings.model, allowed, most)
     if answer is None:
         return Least(None, {}, 0.0)
-    units = answer.termination.objective_bounds.dual_bound
+    if isinstance(answer, Nothing):
+        return Least((fixed + rounded_up(programme, most)) / 6000, {}, ROOT)
+    units = min(most, answer.termination.objective_bounds.dual_bound)
     pivots = answer.solve_stats.simplex_iterations * len(programme.limits) * PIVOTS
     if not isfinite(units):
         return Least(None, {}, pivots)
-    costs = fixed + Fraction(programme.constant)
-    costs += Fraction(answer.objective_value()) if answer.solutions else 0
+    costs = constant + (Fraction(answer.objective_value()) if answer.solutions else 0)
     bound = (fixed + rounded_up(programme, units)) / 6000
     return Least(bound, _evenings(programme, answer), pivots, costs / 6000)
+
+
+def _step(programme: Programme) -> Fraction:
+    """By how much two costs differ at least, where that is known."""
+    return unit_of([factor for _, factor in programme.cost]) or Fraction(0)
 
 
 def rounded_up(programme: Programme, units: float) -> Fraction:
@@ -105,13 +153,13 @@ def unit_of(factors: list[float]) -> Fraction | None:
     return unit if unit >= 1 else None
 
 
-def _solved(programme: Programme, allowed: Allowed) -> Any:
+def _solved(model: Any, allowed: Allowed, most: float) -> Any:
     """The solver's answer; None where someone said stop before, or it failed.
 
     It runs on a thread that is left behind where someone says stop: it ends by itself when its time is over.
     """
     out: list[Any] = []
-    thread = Thread(target=lambda: out.append(_solve(programme, allowed)), daemon=True)
+    thread = Thread(target=lambda: out.append(_solve(model, allowed, most)), daemon=True)
     thread.start()
     while thread.is_alive():
         thread.join(PAUSE if allowed.stop is not None else None)
@@ -120,18 +168,25 @@ def _solved(programme: Programme, allowed: Allowed) -> Any:
     return out[0] if out else None
 
 
-def _solve(programme: Programme, allowed: Allowed) -> Any:
+def _solve(model: Any, allowed: Allowed, most: float) -> Any:
+    from ortools.math_opt import result_pb2
     from ortools.math_opt.python import mathopt
 
-    model = _model(programme)
     parameters = mathopt.SolveParameters(
         time_limit=None if allowed.seconds is None else timedelta(seconds=max(0.1, allowed.seconds)),
         node_limit=allowed.nodes,
         threads=1,
         absolute_gap_tolerance=0.0,
         relative_gap_tolerance=0.0,
+        cutoff_limit=most if isfinite(most) else None,
+        solution_limit=1 if allowed.first else None,
     )
-    return mathopt.solve(model, mathopt.SolverType.GSCIP, params=parameters)
+    try:
+        return mathopt.solve(model, mathopt.SolverType.GSCIP, params=parameters)
+    except ValueError as told:  # what it says where nothing is below the limit, its own reader does not know
+        if str(told) == f"{result_pb2.LIMIT_CUTOFF} is not a valid Limit":
+            return Nothing()
+        raise
 
 
 def _model(programme: Programme) -> Any:

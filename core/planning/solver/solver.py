@@ -97,7 +97,7 @@ def solve(
     holds = model.region.whole and model.complete
     if holds and proven is not None:
         solver.best_bound_callback = _Proven(proven)
-    watcher = _Watcher(solver, budget.stop)
+    watcher = Watcher(solver, budget.stop)
     callback = _Found(model, found) if found is not None else None
     with watcher:
         status = solver.solve(model.cp, callback)
@@ -207,7 +207,7 @@ class _Proven:
             self._proven(units)
 
 
-class _Watcher:
+class Watcher:
     """Asks ``stop`` every few hundredths of a second while the solver runs, and stops it."""
 
     def __init__(self, solver: cp_model.CpSolver, stop: Callable[[], bool] | None) -> None:

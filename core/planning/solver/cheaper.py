@@ -1,0 +1,140 @@
+"""Is there a cheaper plan that verifies these reels by these evenings? If not, for which few of them not.
+
+What the solver of plans says of evenings that a looser programme proposes is told back to that programme
+(J. N. Hooker and G. Ottosson, Logic-based Benders decomposition, Mathematical Programming 96, 2003). Told of
+as few reels as can be, and of the latest evenings for which it still holds, it bars the more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from math import ceil
+from typing import Any
+
+from ortools.sat.python import cp_model
+
+from core.planning.bench.draft import Draft
+from core.planning.facts.problem import Problem
+from core.planning.solver.comfort import UNITS
+from core.planning.solver.region import Region
+from core.planning.solver.solver import SEED, Watcher, build, draft_from
+from core.planning.solver.variables import Expr, Model
+
+By = tuple[int, int]  # a reel, and the evening by which it is verified
+WHOLE, PART = 0.5, 0.06  # deterministic time of the solver for all reels, and for some of them
+QUESTIONS = 16  # asked about fewer reels, or later evenings, at most
+FEW = 4  # reels up to which later evenings are asked about
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """A cheaper plan, or reels and evenings that no cheaper plan keeps all of; neither if not known."""
+
+    draft: Draft | None = None
+    barred: tuple[By, ...] = ()
+
+
+@dataclass(slots=True)
+class Cheaper:
+    """All plans of a problem that are cheaper than a score; ``work`` is the solver's deterministic time."""
+
+    problem: Problem
+    score: Fraction
+    seconds: Callable[[], float]  # what is left, at most
+    stop: Callable[[], bool] | None
+    model: Model
+    work: float = 0.0
+    literals: dict[By, Any] = field(default_factory=dict)
+    questions: int = 0
+
+    @classmethod
+    def than(
+        cls,
+        problem: Problem,
+        draft: Draft,
+        score: Fraction,
+        seconds: Callable[[], float],
+        stop: Callable[[], bool] | None = None,
+    ) -> Cheaper:
+        """``draft`` is a plan to begin from, ``score`` what others must be cheaper than."""
+        model = build(problem, draft, Region.all_of(problem), exact=True)
+        model.cp.clear_objective()  # type: ignore[no-untyped-call]
+        whole = model.songs_cost + model.comfort_cost + model.reels_cost
+        if not isinstance(whole, int):
+            model.cp.add(whole <= ceil(UNITS * (6000 * score - model.constant)) - 1)
+        return cls(problem, score, seconds, stop, model)
+
+    def with_reels_by(self, evenings: dict[int, int], last: Callable[[int], int]) -> Verdict:
+        """A cheaper plan with these evenings, or those that bar it; ``last``: by reel its last evening."""
+        asked = sorted(evenings.items())
+        self.questions = 0
+        status, draft, core = self._solved(asked, WHOLE, light=False)
+        if draft is not None:
+            return Verdict(draft)
+        if status != cp_model.INFEASIBLE or not self.model.complete:
+            return Verdict()
+        return Verdict(None, self._later(self._fewer(core or asked), last))
+
+    def _fewer(self, core: list[By]) -> list[By]:
+        """As few as can be: each is left out once, the latest first."""
+        for one in sorted(core, key=lambda by: -by[1]):
+            if one in core and len(core) > 1:
+                core = self._barred([other for other in core if other != one]) or core
+        return core
+
+    def _later(self, core: list[By], last: Callable[[int], int]) -> tuple[By, ...]:
+        """The same reels by evenings as late as can be, by halving."""
+        for place, (job, evening) in enumerate(core if len(core) <= FEW else ()):
+            low, high = evening, last(job)
+            while low < high:
+                middle = (low + high + 1) // 2
+                if self._barred([*core[:place], (job, middle), *core[place + 1 :]]):
+                    low = middle
+                else:
+                    high = middle - 1
+            core = [*core[:place], (job, low), *core[place + 1 :]]
+        return tuple(core)
+
+    def _barred(self, asked: list[By]) -> list[By]:
+        """Those of them that no cheaper plan keeps; none where that is not known soon."""
+        if self.questions >= QUESTIONS or self.seconds() <= 0 or (self.stop is not None and self.stop()):
+            return []
+        self.questions += 1
+        status, _, core = self._solved(asked, PART, light=True)
+        return (core or asked) if status == cp_model.INFEASIBLE else []
+
+    def _solved(self, asked: Sequence[By], work: float, *, light: bool) -> tuple[Any, Draft | None, list[By]]:
+        cp, solver = self.model.cp, cp_model.CpSolver()
+        literals = {self._by(one).index: one for one in asked}
+        cp.clear_assumptions()
+        cp.add_assumptions([self.literals[one] for one in asked])
+        parameters = solver.parameters
+        parameters.num_workers, parameters.random_seed = 1, SEED
+        parameters.catch_sigint_signal = False
+        parameters.max_presolve_iterations = 1
+        parameters.cp_model_probing_level = parameters.symmetry_level = 0
+        parameters.max_deterministic_time = work
+        parameters.max_time_in_seconds = max(0.05, self.seconds())
+        if light:
+            parameters.linearization_level = 0
+        with Watcher(solver, self.stop):
+            status = solver.solve(cp)
+        self.work += solver.response_proto.deterministic_time
+        if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            return status, draft_from(self.model, solver.value), []
+        core = solver.sufficient_assumptions_for_infeasibility() if status == cp_model.INFEASIBLE else []
+        return status, None, [literals[index] for index in core if index in literals]
+
+    def _by(self, one: By) -> Expr:
+        """A literal that says that a reel is verified by an evening."""
+        if one not in self.literals:
+            job, evening = one
+            cp, var = self.model.cp, self.model.jobs[job]
+            literal = self.literals[one] = self.model.flag(f"{var.job.key} by {evening}")
+            cp.add(var.done == 1).only_enforce_if(literal)
+            for (_, window, _), there in var.steps["verify", 0].cells.items():
+                if window > evening:
+                    cp.add_implication(literal, there.negated())
+        return self.literals[one]
