@@ -15,10 +15,11 @@ if TYPE_CHECKING:
 
 def ring(app: Home, now: datetime) -> None:
     """One second's look: opens the bell's screen when a touch is due, rings again while it stands open."""
+    from tui.board.chamber import next_touches
     from tui.frame.bell import AGAIN, BellScreen
     from tui.frame.by_itself import types_a_line, wait_above, wait_no_more
 
-    touch = app.next_touch
+    touch = app.next_touch = next(iter(next_touches(app.shelf, now)), None)  # a take-out falls due by itself
     screen = app.screen
     if isinstance(screen, BellScreen) and _still_due(app, screen.touch):
         screen.tick(now)
